@@ -1,0 +1,25 @@
+#ifndef HOLDLINE_APP_COMMANDS_H
+#define HOLDLINE_APP_COMMANDS_H
+
+#include "base/problem.h"
+
+/* The commands: one file each (src/app/command_<name>.c) and one row in src/app/commands.c. run gets the
+ * arguments behind the command's name (argv[0] is the name) and gives the exit status: 0 done, 1 the work
+ * failed, 2 used wrongly. '--help' and '--version' are taken before run is called. */
+struct command {
+    const char *name;
+    const char *summary; /* one line for 'holdline --help' */
+    const char *usage;   /* the text of 'holdline NAME --help', with the options */
+    int (*run)(int argc, char **argv);
+};
+
+extern const struct command commands[];
+extern const int command_count;
+
+extern const struct command command_live, command_demo, command_rigs, command_listen, command_run,
+    command_replay, command_measure, command_list, command_show, command_compare, command_export;
+
+/* Prints 'holdline: sentence' (escaped) on standard error and gives the exit status of its kind. */
+int command_fail(const struct problem *problem);
+
+#endif

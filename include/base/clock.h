@@ -1,0 +1,21 @@
+#ifndef HOLDLINE_BASE_CLOCK_H
+#define HOLDLINE_BASE_CLOCK_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* The one place that reads clocks. Measures and the session never do: time is handed to them. */
+
+int64_t clock_monotonic_us(void); /* CLOCK_MONOTONIC, microseconds: durations and arrivals */
+int64_t clock_wall_ms(void);      /* Unix time, milliseconds: names and dates only */
+
+/* ISO 8601 UTC, 'YYYY-MM-DDTHH:MM:SS.mmmZ' (24 characters and a NUL). */
+#define CLOCK_TEXT_SIZE 32
+void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms);
+
+/* Reads 'YYYY-MM-DDTHH:MM:SS[.fraction]Z' or with an offset +HH:MM (or a date alone: midnight UTC).
+ * Microseconds since 1970. False when it is not such a text or no date of the calendar. */
+bool clock_parse_us(const char *text, size_t length, int64_t *unix_us);
+
+#endif

@@ -1,0 +1,46 @@
+#ifndef HOLDLINE_BASE_TEXT_H
+#define HOLDLINE_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* Text is UTF-8 in fixed buffers, cleaned once where it comes in. All functions end their result with a
+ * NUL and never split a character. Sizes are bytes with the NUL; widths are terminal cells. */
+
+/* Copies source cleaned: control characters (C0, C1, DEL, bidirectional overrides) become spaces, bad
+ * UTF-8 becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
+void text_clean(char *destination, size_t size, const char *source);
+
+/* Copies source with everything that is not printable ASCII or sound UTF-8 written as \xHH, so that
+ * it can be shown on a terminal whatever it was. length: bytes of source. */
+void text_escape(char *destination, size_t size, const char *source, size_t length);
+
+/* Cells that text takes on a terminal (combining 0, wide 2), independent of the locale. */
+int text_width(const char *text);
+
+/* Copies as much of source as fits into width cells; where it was cut the last cell is an ellipsis
+ * ('.' when ascii). Returns the cells used. Not padded. */
+int text_fit(char *destination, size_t size, const char *source, int width, bool ascii);
+
+/* Appends formatted text at *used, never past size. */
+void text_append(char *buffer, size_t size, size_t *used, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/* Plain bounded copy (cut at a character's border). */
+void text_copy(char *destination, size_t size, const char *source);
+
+/* The whole of text as a finite number, '.' as decimal sign in every locale; false when it is none. */
+bool text_to_double(const char *text, double *value);
+bool text_to_int64(const char *text, int64_t *value);
+
+/* Decimal number with a '.' in every locale. A value that rounds to zero has no minus sign. */
+void text_from_double(char *destination, size_t size, double value, int decimals);
+
+/* The shortest decimal text that reads back as the same double ('.' in every locale; finite only). */
+void text_from_double_shortest(char *destination, size_t size, double value);
+
+bool text_equal(const char *a, const char *b);
+bool text_starts_with(const char *text, const char *start);
+
+#endif

@@ -1,0 +1,65 @@
+#ifndef HOLDLINE_BIKE_FIELDS_H
+#define HOLDLINE_BIKE_FIELDS_H
+
+#include "base/problem.h"
+
+/* Every measure of a bike that scripts, forms, the store and sheets name: one table with its key, unit and
+ * the range a person may type (design/4 section 7 has the terms). A value not given is NAN. */
+enum bike_key {
+    /* the frame: the same in all setups */
+    BIKE_STACK,         /* bottom bracket to top of the head tube, vertical */
+    BIKE_REACH,         /* the same, horizontal */
+    BIKE_HEAD_ANGLE,    /* from the horizontal, degrees */
+    BIKE_HEADSET_CAP,   /* height of the headset's upper cover under the spacers */
+    /* parts: what a setup changes */
+    BIKE_SPACERS,       /* under the stem */
+    BIKE_STEM_LENGTH,
+    BIKE_STEM_ANGLE,    /* from the perpendicular to the steerer, negative drops */
+    BIKE_STEM_CLAMP_HEIGHT,
+    BIKE_BAR_ROLL,      /* degrees, positive turns the bar's front up */
+    BIKE_PAD_RISE,      /* pad reference point over the bar clamp centre */
+    BIKE_PAD_FORE_AFT,  /* the same, forward positive */
+    BIKE_PAD_WIDTH,     /* centre to centre */
+    BIKE_PAD_TILT,
+    BIKE_EXTENSION_LENGTH,
+    BIKE_EXTENSION_ANGLE, /* positive up */
+    BIKE_EXTENSION_RISE,  /* extension root over the pad reference point (often negative) */
+    BIKE_SADDLE_HEIGHT,   /* bottom bracket centre to saddle top along the seat tube */
+    BIKE_SADDLE_SETBACK,  /* saddle reference point behind the bottom bracket */
+    BIKE_SADDLE_TILT,
+    BIKE_CRANK_LENGTH,
+    BIKE_KEYS,
+};
+
+enum bike_scope { BIKE_SCOPE_FRAME, BIKE_SCOPE_PART };
+
+struct bike_field {
+    const char *key;    /* as scripts and the store write it: 'stem_length' */
+    const char *words;  /* as screens and sheets say it: 'stem length' */
+    const char *unit;   /* 'mm' or 'deg' */
+    enum bike_scope scope;
+    double minimum, maximum;
+    double assumed;     /* taken when not given; NAN = must be given where it is needed */
+};
+extern const struct bike_field bike_fields[BIKE_KEYS];
+
+/* Index of a key, or -1. */
+int bike_key_find(const char *key);
+
+/* Checks a typed value against the table's range: the sentence names key, value, range and unit. */
+bool bike_value_check(int key, double value, struct problem *problem);
+
+/* A bike with the parts of one setup on it. */
+struct bike_values {
+    double value[BIKE_KEYS]; /* NAN = not given */
+};
+void bike_values_clear(struct bike_values *values);
+/* The value, or the assumed one where it is not given (may still be NAN). */
+double bike_value(const struct bike_values *values, enum bike_key key);
+bool bike_values_equal(const struct bike_values *a, const struct bike_values *b);
+
+/* 'spacers 20 to 10, pad rise 60 to 40' into text; 'nothing changed' when equal. */
+void bike_changes_text(char *text, size_t size, const struct bike_values *before,
+                       const struct bike_values *after);
+
+#endif

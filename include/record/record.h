@@ -1,0 +1,223 @@
+#ifndef HOLDLINE_RECORD_RECORD_H
+#define HOLDLINE_RECORD_RECORD_H
+
+#include "base/uuid.h"
+#include "bike/carrier.h"
+#include "bike/fields.h"
+#include "measure/cue.h"
+#include "rig/sample.h"
+
+#include <math.h>
+#include <stdint.h>
+
+/* Plain structs of what a session consists of, and one struct that holds a whole session: the session
+ * machine fills it, the store saves and loads it, analysis and reports read it. No behaviour. Records
+ * point at each other by index in their array (-1 = none). Texts are cleaned UTF-8. Samples are named by
+ * their number within the session. */
+
+#define NAME_SIZE 96
+#define TEXT_SIZE 256
+
+#define PLACINGS_MAX 8
+#define SETUPS_MAX 40
+#define BUILDS_MAX 100
+#define TIES_MAX 400
+#define TARGETS_MAX 40
+#define BANDS_MAX 60
+#define CAPTURES_MAX 500
+#define HOLDS_MAX 400
+#define RATINGS_MAX 100
+#define MARKS_MAX 1000
+#define NOTES_MAX 200
+
+struct rider_record {
+    struct uuid uuid;
+    char code[NAME_SIZE];  /* 'R-07': what the fitter calls the rider */
+    char name[NAME_SIZE];
+    char watch_for[TEXT_SIZE]; /* old trouble to watch for */
+};
+
+struct bike_record {
+    struct uuid uuid;
+    char name[NAME_SIZE];
+    struct bike_values frame; /* frame values and, where given, the parts as the bike came */
+};
+
+enum channel_role { ROLE_BODY, ROLE_REFERENCE, ROLE_AUXILIARY };
+struct channel_record {
+    char name[CHANNEL_NAME_SIZE]; /* 'head' */
+    enum channel_role role;
+    char mark[NAME_SIZE];         /* the named mark on the body: 'chin strap' */
+    bool mounted;                 /* mount was given; else ranges only: 'height not tied' */
+    struct sensor_mount mount;
+    double gain, offset_mm;       /* calibration: true range = gain * range + offset; 1 and 0 */
+};
+
+/* One placing of the sensors. Channels in the order of the samples' columns. */
+struct placing_record {
+    struct uuid uuid;
+    int64_t first_sample;
+    char rig_id[64];
+    double announced_rate_hz;
+    int channel_count;
+    struct channel_record channel[CHANNELS_MAX];
+};
+
+struct setup_record {
+    struct uuid uuid;
+    int number;               /* 1, 2, ... as the fitter counts; 1 is the bike as it came */
+    char intent[TEXT_SIZE];   /* 'spacers out, pads down' */
+    struct bike_values bike;  /* frame and all parts */
+};
+
+struct build_record {
+    struct uuid uuid;
+    int setup, placing;
+    int ordinal;              /* 1, 2, ... among the builds of this setup */
+    int64_t first_sample;     /* from here on the bike was like this */
+};
+
+enum tie_reading_kind { TIE_READING_PLATE, TIE_READING_TAPE };
+struct tie_reading_record {
+    struct uuid uuid;
+    enum tie_reading_kind kind;
+    int build, channel;
+    double value_mm;          /* plate: range to the plate; tape: sensor over the bottom bracket */
+    double plate_height_mm;   /* plate's height over the bottom bracket, NAN = unknown, unchanging */
+    int64_t at_sample;        /* when it was entered (log only) */
+};
+
+enum capture_kind { CAPTURE_TARGET, CAPTURE_HOLD, CAPTURE_PLATE, CAPTURE_CHECK };
+/* A stretch of the recorded stream. */
+struct capture_record {
+    struct uuid uuid;
+    enum capture_kind kind;
+    int64_t first_sample, last_sample; /* inclusive; last 0 while it is still going on */
+};
+
+/* The agreed posture. Heights are recomputed from the capture whenever a tie changes. */
+struct target_record {
+    struct uuid uuid;
+    int capture, build;
+    double until_mm;
+    bool kept;                /* the fitter kept it (or it reached until_mm) */
+    /* as entered instead of captured: heights over the bottom bracket, NAN = from the capture */
+    double entered_mm[CHANNELS_MAX];
+};
+
+struct band_record {
+    struct uuid uuid;
+    int64_t from_sample;
+    struct cue_settings cue[CHANNELS_MAX]; /* limits and the cue's settings, per channel */
+    bool limited[CHANNELS_MAX];            /* false: no band on this channel */
+};
+
+enum hold_status { HOLD_RUNNING, HOLD_COMPLETE, HOLD_STOPPED, /* ended early by the fitter */
+                   HOLD_CUT_SHORT /* crash or end of the session */ };
+struct hold_record {
+    struct uuid uuid;
+    int number;               /* 1, 2, ... in the session */
+    int capture, build;
+    int target, band;         /* in force, or -1 */
+    bool guided;              /* gauge seen by the rider */
+    bool kept_afterwards;     /* 'keep the last 60 s': left out of verdicts */
+    double planned_s;
+    enum hold_status status;
+    bool rejected;
+    char reject_reason[TEXT_SIZE];
+};
+
+enum mark_kind { MARK_SLID, MARK_LOOKED, MARK_DRANK, MARK_COUGHED, MARK_TALKED, MARKS };
+struct mark_record {
+    enum mark_kind kind;
+    int hold;                 /* or -1 */
+    int64_t sample;
+    bool cut;                 /* the stretch from 1 s before to 3 s after is left out of the measures */
+};
+const char *mark_key(enum mark_kind kind); /* 'slid' */
+int mark_find(const char *key);            /* or -1 */
+
+/* 0-10 ratings; -1 = not asked or skipped. The list is design/1-job.md's. */
+enum rating_item {
+    RATING_EFFORT,
+    RATING_NECK, RATING_SHOULDER_BLADES, RATING_LOWER_BACK, RATING_FOREARMS, RATING_HANDS,
+    RATING_SADDLE_FRONT, RATING_HIPS, RATING_BREATHING,
+    RATING_ITEMS,
+};
+struct rating_field { const char *key, *words; };
+extern const struct rating_field rating_fields[RATING_ITEMS]; /* src/record/record.c */
+enum sees_ahead { SEES_UNKNOWN, SEES_YES, SEES_STRAINED, SEES_NO };
+enum answer { ANSWER_UNKNOWN, ANSWER_YES, ANSWER_NO };
+struct rating_record {
+    struct uuid uuid;
+    int setup;
+    int64_t sample;
+    int8_t score[RATING_ITEMS];
+    enum answer numb_hands, numb_saddle, would_race;
+    enum sees_ahead sees_ahead;
+    double could_stay_min;    /* NAN = not asked */
+};
+
+struct note_record {
+    struct uuid uuid;
+    int64_t sample;
+    char text[TEXT_SIZE];
+};
+
+/* What the comparison is made with; set before the first hold. */
+struct comparison_settings {
+    double matters_mm[CHANNELS_MAX]; /* D: 10 */
+    int baseline_setup;              /* number of the setup compared against: 1 */
+    double trunk_slope_deg;          /* NAN = no addition for fore-aft shifts */
+};
+
+struct session_record {
+    struct uuid uuid;
+    int64_t started_ms;       /* Unix time of sample axis 0 */
+    uint64_t seed;
+    char version[24];         /* of the program that recorded it */
+    bool ended;
+    int64_t last_sample;
+    int64_t last_time_us;
+    bool has_rider, has_bike;
+    struct rider_record rider;
+    struct bike_record bike;
+    struct comparison_settings settings;
+    int placing_count;
+    struct placing_record placing[PLACINGS_MAX];
+    int setup_count;
+    struct setup_record setup[SETUPS_MAX];
+    int build_count;
+    struct build_record build[BUILDS_MAX];
+    int tie_reading_count;
+    struct tie_reading_record tie_reading[TIES_MAX];
+    int capture_count;
+    struct capture_record capture[CAPTURES_MAX];
+    int target_count;
+    struct target_record target[TARGETS_MAX];
+    int band_count;
+    struct band_record band[BANDS_MAX];
+    int hold_count;
+    struct hold_record hold[HOLDS_MAX];
+    int mark_count;
+    struct mark_record mark[MARKS_MAX];
+    int rating_count;
+    struct rating_record rating[RATINGS_MAX];
+    int note_count;
+    struct note_record note[NOTES_MAX];
+};
+
+/* An empty session: every value 'not given'. */
+void session_record_clear(struct session_record *record);
+/* Index of the setup with this number, or -1. */
+int session_record_setup(const struct session_record *record, int number);
+
+/* One logged input of the session machine: replaying samples and these gives the same session. */
+#define COMMAND_TEXT_SIZE 1024
+struct command_record {
+    int64_t ordinal;        /* 1, 2, ... */
+    int64_t after_sample;   /* taken when this sample had been seen (0 = before the first) */
+    char text[COMMAND_TEXT_SIZE];
+};
+
+#endif

@@ -1,0 +1,50 @@
+#ifndef HOLDLINE_REPORT_REPORT_H
+#define HOLDLINE_REPORT_REPORT_H
+
+#include "base/problem.h"
+#include "record/record.h"
+#include "session/analysis.h"
+
+#include <stdio.h>
+
+/* Tables and exports of one session. Reports take records and summaries, never SQL rows; the same records
+ * give the same bytes (no clock, no locale). Numbers are rounded to what is known, with units. */
+struct report_input {
+    const struct session_record *record;
+    const struct analysis *analysis;
+    /* the command log, for JSON; may be NULL */
+    const struct command_record *commands;
+    size_t command_count;
+};
+
+/* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left out. width
+ * in cells (80 where unknown). */
+bool report_compare_text(FILE *stream, const struct report_input *input, int width,
+                         struct problem *problem);
+/* The whole session: rider, bike, placing, setups with coordinates, builds with ties, targets, holds,
+ * ratings, notes, comparison, how it was measured, cautions. */
+bool report_session_text(FILE *stream, const struct report_input *input, int width,
+                         struct problem *problem);
+/* CSV (RFC 4180): one row a hold and channel with its setup's parts, tie and summary; cells that would start
+ * a formula are made harmless. */
+bool report_holds_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+/* CSV: one row a setup and channel with mean, interval, difference, verdict, ratings. */
+bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+/* CSV: every reading of every capture: sample, seconds, channel, range, quality, height. */
+bool report_readings_csv(FILE *stream, const struct report_input *input, sample_source *source,
+                         void *context, struct problem *problem);
+/* JSON (RFC 8259) of everything above; docs/export.schema.json describes it. */
+bool report_json(FILE *stream, const struct report_input *input, struct problem *problem);
+/* Only the comparison, for compare --json. */
+bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem);
+
+/* A difference in words: 'lower by 12 (6 to 18)', 'cannot tell yet: -3 (-9 to 3); 2 more holds'. */
+void report_difference_words(char *text, size_t size, const struct setup_difference *difference,
+                             const char *channel);
+
+/* Writes through a temporary file beside path and renames it; never over an existing file unless replace. */
+typedef bool report_body(FILE *stream, void *context, struct problem *problem);
+bool report_write_file(const char *path, bool replace, report_body *body, void *context,
+                       struct problem *problem);
+
+#endif

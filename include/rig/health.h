@@ -1,0 +1,43 @@
+#ifndef HOLDLINE_RIG_HEALTH_H
+#define HOLDLINE_RIG_HEALTH_H
+
+#include "rig/sample.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* The sensors' state over the last seconds and since the start (design: always visible). */
+struct channel_health {
+    uint64_t readings, missing, doubtful; /* since the start */
+    double recent_valid_share;            /* of the last 5 s, 0 to 1 */
+    double noise_mm;   /* white noise SD from first differences (MAD of differences / sqrt 2) of the last 5 s */
+    double quantum_mm; /* smallest step between readings seen */
+    bool stuck;        /* the same value for over 2 s and over 20 readings */
+    bool blocked;      /* small valid-looking ranges (under 35 mm) and nothing else for 1 s */
+    double last_mm;
+};
+
+struct rig_health {
+    double rate_hz;           /* measured over the last 5 s on the session axis */
+    double announced_rate_hz; /* 0 unknown */
+    bool rate_differs;        /* by more than 5 % */
+    uint64_t samples, lost;
+    uint64_t rejected;
+    double worst_gap_ms;
+    double arrival_jitter_ms; /* SD of arrival minus rig time over the last 5 s */
+    double bytes_per_s;
+    bool link_down;
+    uint64_t times_down;
+    uint64_t clock_restarts;
+    int channel_count;
+    struct channel_health channel[CHANNELS_MAX];
+};
+
+/* Accumulates samples; no allocation after the start. */
+struct health_monitor;
+struct health_monitor *health_create(int channel_count);
+void health_destroy(struct health_monitor *monitor);
+void health_add(struct health_monitor *monitor, const struct sample *sample);
+void health_read(const struct health_monitor *monitor, struct rig_health *health);
+
+#endif

@@ -1,0 +1,42 @@
+#ifndef HOLDLINE_SESSION_SESSION_H
+#define HOLDLINE_SESSION_SESSION_H
+
+#include "base/problem.h"
+#include "session/analysis.h"
+#include "session/effect.h"
+#include "session/view.h"
+
+/* The deterministic state machine: (state, sample | command) -> state, effects. Reads no clock, no terminal,
+ * no database: the same origin, samples and commands give the same records, identifiers included.
+ * Commands are the words of session scripts (docs/scripts.md); keys and forms make the same lines. */
+struct session;
+
+struct session_origin {
+    int64_t wall_ms; /* Unix time of the session axis' 0 */
+    uint64_t seed;
+};
+
+/* sink gets every record that is new or changed. */
+struct session *session_create(const struct session_origin *origin, effect_sink *sink, void *context);
+void session_destroy(struct session *session);
+
+/* One command line. False with a sentence that names the word when it can't be done; then nothing has
+ * changed. What was done is logged (EFFECT_COMMAND) before its effects. */
+bool session_command(struct session *session, const char *line, struct problem *problem);
+
+/* The next sample (numbers ascend by one). */
+void session_sample(struct session *session, const struct sample *sample);
+
+/* 'setup', 'hold' ... is one of the session's own commands (not one of the script runner's). */
+bool session_knows_command(const char *word);
+
+enum view_phase session_phase(const struct session *session);
+const struct session_record *session_records(const struct session *session);
+const struct analysis *session_analysis(const struct session *session);
+/* Source of the samples kept in memory (those of captures, and the last 70 s). */
+bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
+                     size_t *count);
+/* Fills the view but for what app knows (health, store). */
+void session_fill_view(const struct session *session, struct view *view);
+
+#endif

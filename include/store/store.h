@@ -1,0 +1,84 @@
+#ifndef HOLDLINE_STORE_STORE_H
+#define HOLDLINE_STORE_STORE_H
+
+#include "base/problem.h"
+#include "record/record.h"
+#include "session/effect.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* The only room where SQL is spoken. docs/schema.md describes the file. One connection a handle, used by
+ * one thread at a time. */
+struct store;
+
+enum store_mode {
+    STORE_RECORD, /* the live session's: creates the file, migrates it, takes the session lock */
+    STORE_READ,   /* read only; never writes or checkpoints */
+    STORE_WRITE,  /* other commands that change it: refused while a session is live */
+};
+
+/* The default path (XDG data folder, or HOLDLINE_STORE) into path. */
+bool store_default_path(char *path, size_t size, struct problem *problem);
+
+/* path ':memory:' is a store of its own for replays and tests. */
+struct store *store_open(const char *path, enum store_mode mode, struct problem *problem);
+/* Seals the file: checkpoint, one file left where no reader is there. */
+void store_close(struct store *store);
+
+/* Recording. begin and commit frame a batch (a commit every 200 ms of wall time). An error leaves the batch
+ * to be written again: it has been rolled back. */
+bool store_begin(struct store *store, struct problem *problem);
+bool store_commit(struct store *store, struct problem *problem);
+void store_rollback(struct store *store);
+bool store_write_effect(struct store *store, const struct effect *effect, struct problem *problem);
+/* Samples of the session being recorded (the one of the last EFFECT_SESSION), numbers ascending. */
+bool store_write_samples(struct store *store, const struct sample *samples, size_t count,
+                         struct problem *problem);
+
+/* A session in the list. */
+struct store_session {
+    struct uuid uuid;
+    int64_t id;               /* row id: what the person types */
+    int64_t started_ms;
+    double length_s;
+    char rider_code[NAME_SIZE], rider[NAME_SIZE], bike[NAME_SIZE];
+    int setups, holds;
+    int64_t samples;
+    bool ended;               /* false: it was cut short (or is running) */
+};
+typedef bool store_session_sink(void *context, const struct store_session *session);
+/* Newest first; stops when sink returns false. */
+bool store_list(struct store *store, store_session_sink *sink, void *context, struct problem *problem);
+
+/* Finds a session: '12' (row id), 'last', the start of a uuid, or a rider's code (their latest). */
+bool store_find_session(struct store *store, const char *words, int64_t *id, struct problem *problem);
+/* The latest session that was cut short, or false with PROBLEM_NONE when there is none. */
+bool store_find_cut_short(struct store *store, int64_t *id, struct problem *problem);
+
+/* All records of a session. */
+bool store_load(struct store *store, int64_t id, struct session_record *record, struct problem *problem);
+/* Makes id the session that further samples and effects belong to (a cut-short one taken up again, after
+ * its replay). */
+bool store_resume(struct store *store, int64_t id, struct problem *problem);
+
+/* The logged commands in order. */
+typedef bool command_sink(void *context, const struct command_record *command, struct problem *problem);
+bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
+                    struct problem *problem);
+
+/* Samples first..last of a session. The array belongs to the store and is good until the next call. */
+bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
+                   const struct sample **samples, size_t *count, struct problem *problem);
+
+/* A sample_source over one session: context is a struct store_sample_source. */
+struct store_sample_source {
+    struct store *store;
+    int64_t session_id;
+    struct problem problem;
+};
+bool store_sample_source(void *context, int64_t first, int64_t last, const struct sample **samples,
+                         size_t *count);
+
+#endif
