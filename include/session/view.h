@@ -20,6 +20,8 @@ enum view_phase {
     VIEW_ENDED,
 };
 
+enum view_next { VIEW_NEXT_COMMAND, VIEW_NEXT_SETUP, VIEW_NEXT_RATING, VIEW_NEXT_WAIT };
+
 #define VIEW_HISTORY 1200 /* points of VIEW_HISTORY_STEP_S */
 #define VIEW_HISTORY_STEP_S 0.1
 struct view_point {
@@ -82,6 +84,8 @@ struct view {
     double session_s;         /* session axis now */
     double minutes_left;      /* NAN = no plan */
     char next_step[160];      /* what is to be done next, in words */
+    char next_command[160];   /* the command line that does it (the Enter key), "" where a form is needed */
+    enum view_next next;      /* the form that is needed, where a command line alone can't do it */
     int setup_number, build_ordinal;
     char intent[TEXT_SIZE], changes[TEXT_SIZE];
     double bars_shift_mm, bars_shift_x_mm; /* bar clamp against setup 1; NAN unknown */
