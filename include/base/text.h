@@ -1,20 +1,30 @@
 #ifndef HOLDLINE_BASE_TEXT_H
 #define HOLDLINE_BASE_TEXT_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
-/* Text is UTF-8 in fixed buffers, cleaned once where it comes in. All functions end their result with a
- * NUL and never split a character. Sizes are bytes with the NUL; widths are terminal cells. */
+/* Text is UTF-8 in fixed buffers, cleaned once where it comes in. All functions end their result
+ * with a NUL and never split a character. Sizes are bytes with the NUL; widths are terminal cells.
+ */
 
-/* Copies source cleaned: control characters (C0, C1, DEL, bidirectional overrides) become spaces, bad
- * UTF-8 becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
+/* Copies source cleaned: control characters (C0, C1, DEL, bidirectional overrides) become spaces,
+ * bad UTF-8 becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
 void text_clean(char *destination, size_t size, const char *source);
 
 /* Copies source with everything that is not printable ASCII or sound UTF-8 written as \xHH, so that
  * it can be shown on a terminal whatever it was. length: bytes of source. */
 void text_escape(char *destination, size_t size, const char *source, size_t length);
+
+/* The first character of the length bytes at text: how many bytes it takes (0 at the end), its code
+ * point; a byte that is not sound UTF-8 takes one and gives TEXT_NOT_SOUND. */
+#define TEXT_NOT_SOUND UINT32_MAX
+size_t text_decode(const char *text, size_t length, uint32_t *character);
+
+/* Cells of one character: 0 for combining, format and control characters, 2 for wide ones. */
+int text_cells(uint32_t character);
 
 /* Cells that text takes on a terminal (combining 0, wide 2), independent of the locale. */
 int text_width(const char *text);
@@ -27,17 +37,22 @@ int text_fit(char *destination, size_t size, const char *source, int width, bool
 void text_append(char *buffer, size_t size, size_t *used, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
+void text_append_list(char *buffer, size_t size, size_t *used, const char *format,
+                      va_list arguments) __attribute__((format(printf, 4, 0)));
+
 /* Plain bounded copy (cut at a character's border). */
 void text_copy(char *destination, size_t size, const char *source);
 
-/* The whole of text as a finite number, '.' as decimal sign in every locale; false when it is none. */
+/* The whole of text as a finite number, '.' as decimal sign in every locale; false when it is none.
+ */
 bool text_to_double(const char *text, double *value);
 bool text_to_int64(const char *text, int64_t *value);
 
 /* Decimal number with a '.' in every locale. A value that rounds to zero has no minus sign. */
 void text_from_double(char *destination, size_t size, double value, int decimals);
 
-/* The shortest decimal text that reads back as the same double ('.' in every locale; finite only). */
+/* The shortest decimal text that reads back as the same double ('.' in every locale; finite only).
+ */
 void text_from_double_shortest(char *destination, size_t size, double value);
 
 bool text_equal(const char *a, const char *b);

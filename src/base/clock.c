@@ -1,0 +1,170 @@
+#include "base/clock.h"
+
+#include <time.h>
+
+#define DAY_S INT64_C(86400)
+
+int64_t clock_monotonic_us(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000000 + now.tv_nsec / 1000;
+}
+
+int64_t clock_wall_ms(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_REALTIME, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+static int64_t floor_divide(int64_t value, int64_t divisor)
+{
+    return value / divisor - (value % divisor < 0 ? 1 : 0);
+}
+
+/* Days from 1970-01-01 in the proleptic Gregorian calendar, counted in years that begin in March.
+ */
+static int64_t days_of(int64_t year, int month, int day)
+{
+    int64_t march_year = month > 2 ? year : year - 1;
+    int64_t month_from_march = month > 2 ? month - 3 : month + 9;
+    int64_t leap_days =
+        floor_divide(march_year, 4) - floor_divide(march_year, 100) + floor_divide(march_year, 400);
+    return march_year * 365 + leap_days + (153 * month_from_march + 2) / 5 + day - 1 - 719468;
+}
+
+static int days_in_month(int64_t year, int month)
+{
+    static const int days[12] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+    return days[month - 1] + (month == 2 && leap ? 1 : 0);
+}
+
+static char *put_digits(char *at, int count, int64_t value, char after)
+{
+    for (int i = count - 1; i >= 0; i--) {
+        at[i] = (char)('0' + value % 10);
+        value /= 10;
+    }
+    at[count] = after;
+    return at + count + 1;
+}
+
+void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms)
+{
+    /* What four digits of a year can show; a wall clock beyond is none. */
+    const int64_t least_ms = -62167219200000;
+    const int64_t most_ms = 253402300799999;
+    int64_t shown_ms = unix_ms < least_ms ? least_ms : unix_ms > most_ms ? most_ms : unix_ms;
+    int64_t days = floor_divide(shown_ms, DAY_S * 1000);
+    int64_t ms_of_day = shown_ms - days * DAY_S * 1000;
+    int64_t year = 1970 + floor_divide(days * 400, 146097);
+    while (days_of(year, 1, 1) > days) {
+        year--;
+    }
+    while (days_of(year + 1, 1, 1) <= days) {
+        year++;
+    }
+    int month = 1;
+    while (month < 12 && days_of(year, month + 1, 1) <= days) {
+        month++;
+    }
+    int day = (int)(days - days_of(year, month, 1)) + 1;
+    int seconds = (int)(ms_of_day / 1000);
+    char *at = text;
+    at = put_digits(at, 4, year, '-');
+    at = put_digits(at, 2, month, '-');
+    at = put_digits(at, 2, day, 'T');
+    at = put_digits(at, 2, seconds / 3600, ':');
+    at = put_digits(at, 2, seconds / 60 % 60, ':');
+    at = put_digits(at, 2, seconds % 60, '.');
+    at = put_digits(at, 3, ms_of_day % 1000, 'Z');
+    *at = '\0';
+}
+
+/* Exactly count digits at *text. */
+static bool digits(const char **text, const char *end, int count, int *value)
+{
+    *value = 0;
+    for (int i = 0; i < count; i++) {
+        if (*text >= end || **text < '0' || **text > '9') {
+            return false;
+        }
+        *value = *value * 10 + (**text - '0');
+        (*text)++;
+    }
+    return true;
+}
+
+static bool mark(const char **text, const char *end, char character)
+{
+    if (*text >= end || **text != character) {
+        return false;
+    }
+    (*text)++;
+    return true;
+}
+
+bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
+{
+    const char *at = text;
+    const char *end = text + length;
+    int year;
+    int month;
+    int day;
+    if (!digits(&at, end, 4, &year) || !mark(&at, end, '-') || !digits(&at, end, 2, &month) ||
+        !mark(&at, end, '-') || !digits(&at, end, 2, &day)) {
+        return false;
+    }
+    if (month < 1 || month > 12 || day < 1 || day > days_in_month(year, month)) {
+        return false;
+    }
+    int64_t result_us = days_of(year, month, day) * DAY_S * 1000000;
+    if (at == end) {
+        *unix_us = result_us;
+        return true;
+    }
+    if (!mark(&at, end, 'T') && !mark(&at, end, 't') && !mark(&at, end, ' ')) {
+        return false;
+    }
+    int hour;
+    int minute;
+    int second;
+    if (!digits(&at, end, 2, &hour) || !mark(&at, end, ':') || !digits(&at, end, 2, &minute) ||
+        !mark(&at, end, ':') || !digits(&at, end, 2, &second)) {
+        return false;
+    }
+    if (hour > 23 || minute > 59 || second > 60) { /* 60: a leap second */
+        return false;
+    }
+    result_us += ((int64_t)hour * 3600 + minute * 60 + second) * 1000000;
+    if (mark(&at, end, '.') || mark(&at, end, ',')) {
+        int64_t place_us = 100000;
+        const char *first = at;
+        for (; at < end && *at >= '0' && *at <= '9'; at++) {
+            result_us += (*at - '0') * place_us;
+            place_us /= 10;
+        }
+        if (at == first) {
+            return false;
+        }
+    }
+    if (mark(&at, end, 'Z') || mark(&at, end, 'z')) {
+        *unix_us = result_us;
+        return at == end;
+    }
+    int sign = mark(&at, end, '+') ? 1 : mark(&at, end, '-') ? -1 : 0;
+    int offset_hour;
+    int offset_minute;
+    if (sign == 0 || !digits(&at, end, 2, &offset_hour)) {
+        return false;
+    }
+    mark(&at, end, ':');
+    if (!digits(&at, end, 2, &offset_minute) || at != end || offset_hour > 23 ||
+        offset_minute > 59) {
+        return false;
+    }
+    *unix_us = result_us - sign * ((int64_t)offset_hour * 3600 + offset_minute * 60) * 1000000;
+    return true;
+}

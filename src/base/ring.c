@@ -1,0 +1,104 @@
+#include "base/ring.h"
+
+#include <stdalign.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Positions count up for ever and are masked on use, so that full and empty differ. Each side's
+ * position has its own cache line. Unsigned wrap-around is harmless since the capacity is a power
+ * of two. */
+#define CACHE_LINE 64
+
+struct ring {
+    alignas(CACHE_LINE) atomic_size_t written;
+    alignas(CACHE_LINE) atomic_size_t taken;
+    alignas(CACHE_LINE) _Atomic uint64_t refused;
+    alignas(CACHE_LINE) size_t mask;
+    size_t element_size;
+    unsigned char *elements;
+};
+
+struct ring *ring_create(size_t capacity, size_t element_size)
+{
+    size_t rounded = 1;
+    while (rounded < capacity && rounded <= SIZE_MAX / 4) {
+        rounded *= 2;
+    }
+    if (rounded < capacity || element_size == 0 || rounded > SIZE_MAX / element_size) {
+        return NULL;
+    }
+    struct ring *ring = aligned_alloc(CACHE_LINE, sizeof *ring);
+    unsigned char *elements = malloc(rounded * element_size);
+    if (ring == NULL || elements == NULL) {
+        free(ring);
+        free(elements);
+        return NULL;
+    }
+    atomic_init(&ring->written, 0);
+    atomic_init(&ring->taken, 0);
+    atomic_init(&ring->refused, 0);
+    ring->mask = rounded - 1;
+    ring->element_size = element_size;
+    ring->elements = elements;
+    return ring;
+}
+
+void ring_destroy(struct ring *ring)
+{
+    if (ring != NULL) {
+        free(ring->elements);
+        free(ring);
+    }
+}
+
+bool ring_push(struct ring *ring, const void *element)
+{
+    size_t written = atomic_load_explicit(&ring->written, memory_order_relaxed);
+    size_t taken = atomic_load_explicit(&ring->taken, memory_order_acquire);
+    if (written - taken > ring->mask) {
+        atomic_fetch_add_explicit(&ring->refused, 1, memory_order_relaxed);
+        return false;
+    }
+    memcpy(ring->elements + (written & ring->mask) * ring->element_size, element,
+           ring->element_size);
+    atomic_store_explicit(&ring->written, written + 1, memory_order_release);
+    return true;
+}
+
+size_t ring_pop(struct ring *ring, void *elements, size_t most)
+{
+    size_t taken = atomic_load_explicit(&ring->taken, memory_order_relaxed);
+    size_t written = atomic_load_explicit(&ring->written, memory_order_acquire);
+    size_t count = written - taken < most ? written - taken : most;
+    size_t place = taken & ring->mask;
+    size_t to_end = ring->mask + 1 - place;
+    size_t first = count < to_end ? count : to_end;
+    if (count == 0) {
+        return 0;
+    }
+    memcpy(elements, ring->elements + place * ring->element_size, first * ring->element_size);
+    memcpy((unsigned char *)elements + first * ring->element_size, ring->elements,
+           (count - first) * ring->element_size);
+    atomic_store_explicit(&ring->taken, taken + count, memory_order_release);
+    return count;
+}
+
+size_t ring_waiting(const struct ring *ring)
+{
+    /* Taken first: it never passes what is then read as written. */
+    size_t taken = atomic_load_explicit(&ring->taken, memory_order_acquire);
+    size_t written = atomic_load_explicit(&ring->written, memory_order_acquire);
+    size_t waiting = written - taken;
+    return waiting > ring->mask + 1 ? ring->mask + 1 : waiting;
+}
+
+size_t ring_space(const struct ring *ring)
+{
+    return ring->mask + 1 - ring_waiting(ring);
+}
+
+uint64_t ring_refused(const struct ring *ring)
+{
+    return atomic_load_explicit(&ring->refused, memory_order_relaxed);
+}
