@@ -1,21 +1,37 @@
 # Holdline: see README.md for users, DEVELOPERS.md for contributors.
-#   make demo     the live session on the virtual rig (installs what is missing)
-#   make check    every test
-#   make help     the other targets
+#
+#   make             the program, left at build/holdline (installs what is missing, as all others do)
+#   make demo        the live session on the virtual rig; without a terminal the scripted one, no screen
+#   make check       every test;  make check-LAYER  one layer's (base, measure, ... app)
+#   make bench       what it costs: ratios on this machine
+#   make study       how well the methods do on known truth (long)
+#   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each
+#   make asan        every test with the address, leak and undefined-behaviour sanitizers
+#   make tsan        every test with the thread sanitizer
+#   make coverage    which lines the tests ran: build-coverage/html/index.html
+#   make lint        white space, warnings as errors with gcc and clang, clang-tidy, cppcheck, scripts, man page
+#   make format      clang-format on every source file
+#   make install     into PREFIX=/usr/local (and DESTDIR=); make uninstall takes it away again
+#   make deps        installs what building, testing and running need;  deps-dev  what lint and the rest need
+#   make clean       takes away build and build-*
+#
+# Variables: CC=clang, BUILD=folder, OPT='-O2 -g', WERROR=-Werror, CFLAGS, LDFLAGS, DEPS_CHECK=no (ask and
+# install nothing).
 
 .DEFAULT_GOAL := all
 .DELETE_ON_ERROR:
-SHELL := /bin/bash
+MAKEFLAGS += --no-builtin-rules
 
 BUILD   ?= build
 PREFIX  ?= /usr/local
 DESTDIR ?=
 VERSION := 0.1.0
 
-# What users need, and what contributors need on top (Debian's names).
+# Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
         libvterm-dev
-DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-14-dev lcov sqlite3
+DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc
+DEPS_CHECK ?= yes
 
 LAYERS := base measure bike rig record session store screen report app
 CC     ?= cc
@@ -27,6 +43,7 @@ SAN    ?=
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
          -DHOLDLINE_VERSION='"$(VERSION)"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
          $(CFLAGS) -pthread -MMD -MP
+TEST_CFLAGS = -Itests -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
 
 # pkg-config is asked only when a recipe runs: on a bare machine it is not there when this is read.
 pc = $(shell pkg-config --libs $(1) 2>/dev/null)
@@ -35,16 +52,7 @@ LIBS_rig     = $(call pc,libserialport)
 LIBS_store   = $(call pc,sqlite3)
 LIBS_screen  = $(call pc,ncursesw)
 LIBS_ALL     = $(LIBS_measure) $(LIBS_rig) $(LIBS_store) $(LIBS_screen)
-
-# src/<layer>/<module>.c -> $(BUILD)/<layer>/<module>.o -> $(BUILD)/lib<layer>.a
-define layer_rules
-OBJ_$(1) := $(patsubst src/%.c,$(BUILD)/%.o,$(filter-out src/app/main.c,$(wildcard src/$(1)/*.c)))
-$(BUILD)/lib$(1).a: $$(OBJ_$(1))
-	@rm -f $$@; ar rcs $$@ $$^
-TESTS_$(1) := $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/$(1)/test_*.c))
-TESTS += $$(TESTS_$(1))
-endef
-$(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
+LIBS_vterm   = $(call pc,vterm)
 
 # A layer is linked with itself and the layers below it; store, screen and report are neighbours.
 ARCH_base    := base
@@ -63,48 +71,178 @@ ARCH_app     := app store screen report session record rig bike measure base
 TESTLIBS_base    := -lm
 TESTLIBS_measure  = $(LIBS_measure)
 TESTLIBS_bike     = $(LIBS_measure)
-TESTLIBS_rig      = $(LIBS_measure)
+TESTLIBS_rig      = $(LIBS_measure) $(if $(findstring serial,$(@F)),$(LIBS_rig))
 TESTLIBS_record   = $(LIBS_measure)
 TESTLIBS_session  = $(LIBS_measure)
 TESTLIBS_store    = $(LIBS_measure) $(LIBS_store)
-TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) -lvterm
+TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
-TESTLIBS_app      = $(LIBS_ALL) -lvterm
+TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-SUPPORT := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c))
-PROGRAM_LIBS := $(patsubst %,$(BUILD)/lib%.a,$(ARCH_app))
-
-.PHONY: all deps deps-dev demo check bench asan tsan coverage lint format install uninstall clean help \
+.PHONY: all deps deps-dev demo check bench study fuzz asan tsan coverage lint lint-gcc lint-clang \
+        lint-format lint-tidy lint-cppcheck lint-scripts lint-man format install uninstall clean help \
         programs tests
 all: $(BUILD)/holdline
+PROGRAM_LIBS := $(ARCH_app:%=$(BUILD)/lib%.a)
+
+# What is missing is looked for once (build/deps), and again when this file changes.
+$(BUILD)/deps: Makefile
+	@[ "$(DEPS_CHECK)" = no ] || CC='$(CC)' tools/deps.sh $(DEPS)
+	@mkdir -p $(@D); touch $@
+
+# Objects are made again when the compiler or its options are others than last time.
+FLAGS_NOW = $(strip $(CC) $(ALL_CFLAGS))
+ifneq ($(strip $(file <$(BUILD)/flags)),$(FLAGS_NOW))
+.PHONY: $(BUILD)/flags
+endif
+$(BUILD)/flags:
+	@mkdir -p $(@D); printf '%s\n' '$(subst ','\'',$(FLAGS_NOW))' >$@
+
+# src/<layer>/<module>.c -> $(BUILD)/<layer>/<module>.o -> $(BUILD)/lib<layer>.a; the list beside the archive
+# sees that a file that was taken away leaves it.
+define archive_rules
+ifneq ($$(strip $$(file <$(BUILD)/lib$(1).list)),$$(strip $$(OBJ_$(1))))
+.PHONY: $(BUILD)/lib$(1).list
+endif
+$(BUILD)/lib$(1).list:
+	@mkdir -p $$(@D); echo '$$(OBJ_$(1))' >$$@
+$(BUILD)/lib$(1).a: $(BUILD)/lib$(1).list $$(OBJ_$(1))
+	@rm -f $$@; $$(AR) rcs $$@ $$(OBJ_$(1))
+OBJECTS += $$(OBJ_$(1))
+endef
+define layer_rules
+OBJ_$(1) := $$(patsubst src/%.c,$(BUILD)/%.o,$$(filter-out src/app/main.c,$$(wildcard src/$(1)/*.c)))
+$(call archive_rules,$(1))
+TESTS_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
+TESTS += $$(TESTS_$(1))
+OBJECTS += $$(TESTS_$(1):%=%.o)
+$(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(BUILD)/libsupport.a $(ARCH_$(1):%=$(BUILD)/lib%.a)
+	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
+.PHONY: check-$(1)
+check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline)
+	@HOLDLINE=$$(abspath $$(BUILD))/holdline sh tests/run.sh $$(TESTS_$(1))
+endef
+OBJECTS := $(BUILD)/app/main.o
+TESTS :=
+OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c))
+$(eval $(call archive_rules,support))
+$(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
 
 $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -o $@ $^ $(LIBS_ALL)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
 
-$(BUILD)/%.o: src/%.c | deps
+$(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) -c -o $@ $<
 
-$(BUILD)/tests/%.o: tests/%.c | deps
-	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) -Itests -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"' -c -o $@ $<
+$(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
+	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) -c -o $@ $<
 
-define test_rules
-$(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(SUPPORT) $(patsubst %,$(BUILD)/lib%.a,$(ARCH_$(1)))
-	@$$(CC) $$(ALL_CFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
-.PHONY: check-$(1)
-check-$(1): $$(TESTS_$(1))
-	@tests/run.sh $$^
+# Programs beside the tests, one a file, linked with everything: costs, studies, random input.
+define extra_rules
+EXTRA_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/*.c))
+OBJECTS += $$(EXTRA_$(1):%=%.o)
+$(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
+	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach l,$(LAYERS),$(eval $(call test_rules,$(l))))
+$(foreach f,bench study fuzz,$(eval $(call extra_rules,$(f))))
 .SECONDARY:
 
 tests: $(TESTS)
-check: $(BUILD)/holdline $(TESTS)
-	@HOLDLINE=$(abspath $(BUILD))/holdline tests/run.sh $(TESTS)
+programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz)
 
+check: $(BUILD)/holdline $(TESTS)
+	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(TESTS)
+
+demo: $(BUILD)/holdline
+	@if [ -t 0 ] && [ -t 1 ]; then exec $(BUILD)/holdline demo; \
+	else exec $(BUILD)/holdline demo --headless; fi
+
+bench: $(BUILD)/holdline $(EXTRA_bench)
+	@for program in $(EXTRA_bench); do \
+	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || exit 1; done
+
+study: $(EXTRA_study)
+	@for program in $(EXTRA_study); do $$program || exit 1; done
+
+FUZZ_SECONDS ?= 60
+fuzz:
+	@$(MAKE) --no-print-directory BUILD=build-asan OPT='-O1 -g' SAN='$(SAN_ADDRESS)' fuzz-run
+.PHONY: fuzz-run
+fuzz-run: $(EXTRA_fuzz)
+	@for program in $(EXTRA_fuzz); do FUZZ_SECONDS=$(FUZZ_SECONDS) $$program || exit 1; done
+
+SAN_ADDRESS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+asan:
+	@CK_TIMEOUT_MULTIPLIER=5 ASAN_OPTIONS=detect_leaks=1:abort_on_error=0 \
+	UBSAN_OPTIONS=print_stacktrace=1 \
+	$(MAKE) --no-print-directory BUILD=build-asan OPT='-O1 -g' SAN='$(SAN_ADDRESS)' check
+
+# The thread sanitizer's memory map does not fit every kernel's address randomisation: off where it may be.
+tsan:
+	@CK_TIMEOUT_MULTIPLIER=10 TSAN_OPTIONS=halt_on_error=1:second_deadlock_stack=1 \
+	$$(setarch -R true 2>/dev/null && echo setarch -R) \
+	$(MAKE) --no-print-directory BUILD=build-tsan OPT='-O1 -g' SAN=-fsanitize=thread check
+
+coverage: deps-dev
+	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage programs
+	@find build-coverage -name '*.gcda' -exec rm -f {} +
+	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage check
+	@tools/coverage.sh build-coverage
+
+# Linters ------------------------------------------------------------------------------------------------
+HEADERS := $(wildcard include/*/*.h src/*/*.h tests/*/*.h)
+SOURCES := $(wildcard src/*/*.c tests/*/*.c)
+SCRIPTS := $(wildcard .ci/run tools/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
+MANPAGE := docs/holdline.1
+
+lint: lint-format lint-gcc lint-clang lint-tidy lint-cppcheck lint-scripts lint-man
+lint-format: deps-dev
+	@echo "clang-format"; clang-format --dry-run -Werror $(HEADERS) $(SOURCES)
+lint-gcc: deps-dev
+	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
+lint-clang: deps-dev
+	@echo "clang -Werror"; $(MAKE) --no-print-directory BUILD=build-clang CC=clang WERROR=-Werror programs
+lint-tidy: deps-dev $(BUILD)/deps
+	@echo "clang-tidy"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 4 sh -c 'clang-tidy --quiet "$$@" -- \
+	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS)) 2>/dev/null' tidy
+lint-cppcheck: deps-dev
+	@echo "cppcheck"; cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr -j 2 \
+	    --enable=warning,performance,portability --suppress=missingIncludeSystem \
+	    --library=posix -Iinclude -Itests -DHOLDLINE_VERSION='"0"' -DSOURCE_DIR='""' -DBUILD_DIR='""' \
+	    src tests
+lint-scripts: deps-dev
+	@echo "shellcheck"; shellcheck $(SCRIPTS)
+lint-man: deps-dev
+	@echo "mandoc -Tlint"; mandoc -Tlint -W warning $(MANPAGE)
+
+format: deps-dev
+	@clang-format -i $(HEADERS) $(SOURCES)
+
+# Packages, putting in place, taking away ------------------------------------------------------------------
 deps:
-	@true
+	@tools/deps.sh $(DEPS)
+deps-dev:
+	@[ "$(DEPS_CHECK)" = no ] || tools/deps.sh $(DEPS) $(DEPS_DEV)
+
+SHARE := $(DESTDIR)$(PREFIX)/share
+install: $(BUILD)/holdline
+	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
+	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d
+	install -m 755 $(BUILD)/holdline $(DESTDIR)$(PREFIX)/bin/holdline
+	install -m 644 docs/holdline.1 $(SHARE)/man/man1/holdline.1
+	install -m 644 docs/completions/holdline.bash $(SHARE)/bash-completion/completions/holdline
+	install -m 644 docs/completions/_holdline $(SHARE)/zsh/site-functions/_holdline
+	install -m 644 docs/completions/holdline.fish $(SHARE)/fish/vendor_completions.d/holdline.fish
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/holdline $(SHARE)/man/man1/holdline.1 \
+	    $(SHARE)/bash-completion/completions/holdline $(SHARE)/zsh/site-functions/_holdline \
+	    $(SHARE)/fish/vendor_completions.d/holdline.fish
 
 clean:
-	@rm -rf $(BUILD)
+	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang
 
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+help:
+	@sed -n 's/^#   //p' Makefile
+
+-include $(OBJECTS:.o=.d) $(OBJ_support:.o=.d)

@@ -1,29 +1,66 @@
-#!/usr/bin/env bash
-# Runs each test program given, shows its output, adds up Check's closing lines and prints one.
+#!/bin/sh
+# Runs the test programs given, two at a time (TEST_JOBS), shows what each said when it has ended, adds up
+# Check's closing lines and prints one.
+#   tests/run.sh PROGRAM...
 set -u
 export LC_ALL=C.UTF-8
-checks=0 failed=0 skipped=0 broken=""
-log=$(mktemp)
-trap 'rm -f "$log"' EXIT
-for program in "$@"; do
-    "$program" >"$log" 2>&1
+
+# One program: called again by xargs below, with the folder for results first.
+if [ "${1:-}" = --one ]; then
+    folder=$2
+    program=$3
+    name=$(echo "${program##*/tests/}" | tr '/' '-')
+    "$program" >"$folder/$name.log" 2>&1 </dev/null
     status=$?
-    cat "$log"
-    line=$(grep -E '^[0-9]+%: Checks: [0-9]+, Failures: [0-9]+, Errors: [0-9]+' "$log" | tail -n 1)
-    if [ -z "$line" ]; then
-        broken="$broken $program"
+    closing=$(grep -E '^[0-9]+%: Checks: [0-9]+, Failures: [0-9]+, Errors: [0-9]+' "$folder/$name.log" |
+        tail -n 1 | sed -E 's/.*Checks: ([0-9]+), Failures: ([0-9]+), Errors: ([0-9]+).*/\1 \2 \3/')
+    skipped=$(grep -c '^skipped: ' "$folder/$name.log")
+    echo "$status $skipped ${closing:-none} $program" >"$folder/$name.result"
+    (
+        flock 9
+        echo "== ${program##*/tests/}"
+        cat "$folder/$name.log"
+    ) 9>"$folder/lock"
+    exit 0
+fi
+
+if [ ! -e /dev/pts/ptmx ]; then
+    echo "note: /dev/pts is not mounted: what needs a pseudo-terminal cannot be tested here"
+fi
+
+results=$(mktemp -d)
+trap 'rm -rf "$results"' EXIT
+trap 'exit 130' INT TERM
+if [ $# -gt 0 ]; then
+    printf '%s\n' "$@" | xargs -P "${TEST_JOBS:-2}" -n 1 sh "$0" --one "$results"
+fi
+
+passed=0 failed=0 skipped=0 silent="" verdicts=0
+for result in "$results"/*.result; do
+    [ -e "$result" ] || continue
+    verdicts=$((verdicts + 1))
+    read -r status skips checks failures errors program <"$result"
+    skipped=$((skipped + skips))
+    if [ "$checks" = none ]; then
+        silent="$silent ${failures##*/tests/}"
         failed=$((failed + 1))
         continue
     fi
-    read -r n f e <<<"$(sed -E 's/.*Checks: ([0-9]+), Failures: ([0-9]+), Errors: ([0-9]+).*/\1 \2 \3/' <<<"$line")"
-    checks=$((checks + n - f - e))
-    failed=$((failed + f + e))
-    skipped=$((skipped + $(grep -c '^skipped: ' "$log")))
-    if [ "$status" -ne 0 ] && [ $((f + e)) -eq 0 ]; then
-        broken="$broken $program"
+    passed=$((passed + checks - failures - errors))
+    failed=$((failed + failures + errors))
+    if [ "$status" -ne 0 ] && [ $((failures + errors)) -eq 0 ]; then
+        silent="$silent ${program##*/tests/}"
         failed=$((failed + 1))
     fi
 done
-[ -z "$broken" ] || echo "ended without a verdict:$broken"
-echo "$checks passed, $failed failed, $skipped skipped"
+[ -z "$silent" ] || echo "ended without a verdict, or badly after a good one:$silent"
+if [ "$verdicts" -ne $# ]; then
+    echo "$verdicts of $# programs were run"
+    failed=$((failed + 1))
+fi
+if [ "$passed" -eq 0 ] && [ "$failed" -eq 0 ]; then
+    echo "no test ran"
+    exit 1
+fi
+echo "$passed passed, $failed failed, $skipped skipped"
 [ "$failed" -eq 0 ]
