@@ -1,0 +1,508 @@
+#include "support/terminal.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <pty.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+#include <vterm.h>
+
+struct terminal {
+    int master;
+    pid_t process;
+    bool ended, stopped;
+    int status;
+    VTerm *emulator;
+    VTermScreen *screen;
+    int rows, columns;
+    uint64_t bytes;
+    int bells;
+    bool cursor_visible, alternate;
+};
+
+static double now_s(void)
+{
+    struct timespec time;
+    clock_gettime(CLOCK_MONOTONIC, &time);
+    return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
+}
+
+static int on_bell(void *user)
+{
+    ((struct terminal *)user)->bells++;
+    return 1;
+}
+
+static int on_property(VTermProp property, VTermValue *value, void *user)
+{
+    struct terminal *terminal = user;
+    if (property == VTERM_PROP_CURSORVISIBLE) {
+        terminal->cursor_visible = value->boolean != 0;
+    } else if (property == VTERM_PROP_ALTSCREEN) {
+        terminal->alternate = value->boolean != 0;
+    }
+    return 1;
+}
+
+static void write_all(int descriptor, const char *bytes, size_t length)
+{
+    while (length > 0) {
+        ssize_t count = write(descriptor, bytes, length);
+        if (count > 0) {
+            bytes += count;
+            length -= (size_t)count;
+        } else if (count < 0 && errno == EAGAIN) {
+            struct pollfd wait = {.fd = descriptor, .events = POLLOUT};
+            if (poll(&wait, 1, 1000) <= 0) {
+                return;
+            }
+        } else if (errno != EINTR) {
+            return;
+        }
+    }
+}
+
+/* What the emulator answers (cursor reports and the like) goes to the program. */
+static void on_output(const char *bytes, size_t length, void *user)
+{
+    struct terminal *terminal = user;
+    if (terminal->master >= 0) {
+        write_all(terminal->master, bytes, length);
+    }
+}
+
+static const VTermScreenCallbacks screen_callbacks = {.bell = on_bell, .settermprop = on_property};
+
+static void child_environment(const struct terminal_settings *settings)
+{
+    setenv("TERM", settings->term != NULL ? settings->term : "xterm-256color", 1);
+    setenv("LC_ALL", settings->locale != NULL ? settings->locale : "C.UTF-8", 1);
+    unsetenv("NO_COLOR");
+    unsetenv("LINES");
+    unsetenv("COLUMNS");
+    unsetenv("COLORTERM");
+    unsetenv("ESCDELAY");
+    if (settings->no_color) {
+        setenv("NO_COLOR", "1", 1);
+    }
+    for (const char *const *entry = settings->environment; entry != NULL && *entry != NULL;
+         entry++) {
+        putenv((char *)(uintptr_t)*entry);
+    }
+}
+
+static struct terminal *start(const struct terminal_settings *settings, const char *const argv[],
+                              terminal_body *body, void *context)
+{
+    struct terminal *terminal = calloc(1, sizeof *terminal);
+    if (terminal == NULL) {
+        return NULL;
+    }
+    terminal->rows = settings->rows;
+    terminal->columns = settings->columns;
+    terminal->cursor_visible = true;
+    int kept_errors = settings->keep_errors ? dup(STDERR_FILENO) : -1;
+    struct winsize size = {.ws_row = (unsigned short)settings->rows,
+                           .ws_col = (unsigned short)settings->columns};
+    fflush(NULL);
+    terminal->process = forkpty(&terminal->master, NULL, NULL, &size);
+    if (terminal->process < 0) {
+        free(terminal);
+        return NULL;
+    }
+    if (terminal->process == 0) {
+        if (kept_errors >= 0) {
+            dup2(kept_errors, STDERR_FILENO);
+            close(kept_errors);
+        }
+        child_environment(settings);
+        if (body != NULL) {
+            int status = body(context);
+            fflush(NULL);
+            _exit(status);
+        }
+        execv(argv[0], (char *const *)(uintptr_t)argv);
+        fprintf(stderr, "cannot run %s: %s\n", argv[0], strerror(errno));
+        _exit(127);
+    }
+    if (kept_errors >= 0) {
+        close(kept_errors);
+    }
+    fcntl(terminal->master, F_SETFL, fcntl(terminal->master, F_GETFL) | O_NONBLOCK);
+    fcntl(terminal->master, F_SETFD, FD_CLOEXEC);
+    terminal->emulator = vterm_new(settings->rows, settings->columns);
+    bool utf8 = settings->locale == NULL || strstr(settings->locale, "UTF-8") != NULL ||
+                strstr(settings->locale, "utf8") != NULL;
+    vterm_set_utf8(terminal->emulator, utf8);
+    vterm_output_set_callback(terminal->emulator, on_output, terminal);
+    terminal->screen = vterm_obtain_screen(terminal->emulator);
+    vterm_screen_enable_altscreen(terminal->screen, 1);
+    vterm_screen_set_callbacks(terminal->screen, &screen_callbacks, terminal);
+    vterm_screen_reset(terminal->screen, 1);
+    return terminal;
+}
+
+struct terminal *terminal_start(const struct terminal_settings *settings, const char *const argv[])
+{
+    return start(settings, argv, NULL, NULL);
+}
+
+struct terminal *terminal_start_function(const struct terminal_settings *settings,
+                                         terminal_body *body, void *context)
+{
+    return start(settings, NULL, body, context);
+}
+
+static void reap(struct terminal *terminal, int options)
+{
+    int status = 0;
+    if (!terminal->ended && waitpid(terminal->process, &status, options) == terminal->process) {
+        terminal->ended = true;
+        terminal->status = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+    }
+}
+
+/* One wait of at most limit_s for bytes; true when some came. */
+static bool take(struct terminal *terminal, double limit_s)
+{
+    if (limit_s < 0.0) {
+        limit_s = 0.0;
+    }
+    int wait_ms = (int)(limit_s * 1000.0) + 1;
+    struct pollfd wait = {.fd = terminal->master, .events = POLLIN};
+    if (terminal->master < 0 || terminal->stopped) {
+        poll(NULL, 0, wait_ms);
+        return false;
+    }
+    if (poll(&wait, 1, wait_ms) <= 0) {
+        return false;
+    }
+    char bytes[8192];
+    ssize_t count = read(terminal->master, bytes, sizeof bytes);
+    if (count > 0) {
+        terminal->bytes += (uint64_t)count;
+        vterm_input_write(terminal->emulator, bytes, (size_t)count);
+        return true;
+    }
+    if (count == 0 || (errno != EAGAIN && errno != EINTR)) {
+        poll(NULL, 0, wait_ms < 5 ? wait_ms : 5); /* EIO: the program has closed its side */
+    }
+    return false;
+}
+
+void terminal_pump(struct terminal *terminal, double seconds)
+{
+    double end = now_s() + seconds;
+    while (now_s() < end) {
+        take(terminal, end - now_s());
+    }
+}
+
+bool terminal_wait_text(struct terminal *terminal, const char *text, double limit_s)
+{
+    double end = now_s() + limit_s;
+    while (!terminal_shows(terminal, text)) {
+        if (now_s() >= end) {
+            return false;
+        }
+        take(terminal, 0.02);
+    }
+    return true;
+}
+
+bool terminal_wait_gone(struct terminal *terminal, const char *text, double limit_s)
+{
+    double end = now_s() + limit_s;
+    while (terminal_shows(terminal, text)) {
+        if (now_s() >= end) {
+            return false;
+        }
+        take(terminal, 0.02);
+    }
+    return true;
+}
+
+bool terminal_wait_quiet(struct terminal *terminal, double quiet_s, double limit_s)
+{
+    double end = now_s() + limit_s, quiet_since = now_s();
+    while (now_s() - quiet_since < quiet_s) {
+        if (now_s() >= end) {
+            return false;
+        }
+        if (take(terminal, quiet_s / 4.0)) {
+            quiet_since = now_s();
+        }
+    }
+    return true;
+}
+
+bool terminal_wait_end(struct terminal *terminal, int *status, double limit_s)
+{
+    double end = now_s() + limit_s;
+    for (;;) {
+        while (take(terminal, 0.0)) {
+        }
+        reap(terminal, WNOHANG);
+        if (terminal->ended) {
+            while (take(terminal, 0.0)) {
+            }
+            if (status != NULL) {
+                *status = terminal->status;
+            }
+            return true;
+        }
+        if (now_s() >= end) {
+            return false;
+        }
+        take(terminal, 0.02);
+    }
+}
+
+void terminal_hang_up(struct terminal *terminal)
+{
+    if (terminal->master >= 0) {
+        close(terminal->master);
+        terminal->master = -1;
+    }
+}
+
+void terminal_end(struct terminal *terminal)
+{
+    if (terminal == NULL) {
+        return;
+    }
+    terminal_hang_up(terminal);
+    double end = now_s() + 2.0;
+    reap(terminal, WNOHANG);
+    while (!terminal->ended && now_s() < end) {
+        poll(NULL, 0, 10);
+        reap(terminal, WNOHANG);
+    }
+    if (!terminal->ended) {
+        kill(terminal->process, SIGKILL);
+        reap(terminal, 0);
+    }
+    vterm_free(terminal->emulator);
+    free(terminal);
+}
+
+void terminal_send(struct terminal *terminal, const char *keys)
+{
+    if (terminal->master >= 0) {
+        write_all(terminal->master, keys, strlen(keys));
+    }
+}
+
+int terminal_process(const struct terminal *terminal)
+{
+    return (int)terminal->process;
+}
+
+void terminal_resize(struct terminal *terminal, int rows, int columns)
+{
+    struct winsize size = {.ws_row = (unsigned short)rows, .ws_col = (unsigned short)columns};
+    while (take(terminal, 0.0)) {
+    }
+    terminal->rows = rows;
+    terminal->columns = columns;
+    vterm_set_size(terminal->emulator, rows, columns);
+    if (terminal->master >= 0) {
+        ioctl(terminal->master, TIOCSWINSZ, &size);
+    }
+}
+
+void terminal_stop_reading(struct terminal *terminal, bool stopped)
+{
+    terminal->stopped = stopped;
+}
+
+uint64_t terminal_bytes(const struct terminal *terminal)
+{
+    return terminal->bytes;
+}
+
+int terminal_bells(const struct terminal *terminal)
+{
+    return terminal->bells;
+}
+
+static size_t put_utf8(char *text, uint32_t code)
+{
+    if (code < 0x80) {
+        text[0] = (char)code;
+        return 1;
+    }
+    if (code < 0x800) {
+        text[0] = (char)(0xC0 | (code >> 6));
+        text[1] = (char)(0x80 | (code & 0x3F));
+        return 2;
+    }
+    if (code < 0x10000) {
+        text[0] = (char)(0xE0 | (code >> 12));
+        text[1] = (char)(0x80 | ((code >> 6) & 0x3F));
+        text[2] = (char)(0x80 | (code & 0x3F));
+        return 3;
+    }
+    text[0] = (char)(0xF0 | (code >> 18));
+    text[1] = (char)(0x80 | ((code >> 12) & 0x3F));
+    text[2] = (char)(0x80 | ((code >> 6) & 0x3F));
+    text[3] = (char)(0x80 | (code & 0x3F));
+    return 4;
+}
+
+static int colour_index(const struct terminal *terminal, VTermColor colour)
+{
+    if (VTERM_COLOR_IS_DEFAULT_FG(&colour) || VTERM_COLOR_IS_DEFAULT_BG(&colour)) {
+        return -1;
+    }
+    if (VTERM_COLOR_IS_INDEXED(&colour)) {
+        return colour.indexed.idx;
+    }
+    /* Resolved to red, green, blue: which of the palette is it? */
+    VTermState *state = vterm_obtain_state(terminal->emulator);
+    for (int index = 0; index < 256; index++) {
+        VTermColor entry;
+        vterm_state_get_palette_color(state, index, &entry);
+        vterm_state_convert_color_to_rgb(state, &entry);
+        if (entry.rgb.red == colour.rgb.red && entry.rgb.green == colour.rgb.green &&
+            entry.rgb.blue == colour.rgb.blue) {
+            return index;
+        }
+    }
+    return -2;
+}
+
+void terminal_cell(const struct terminal *terminal, int row, int column, struct terminal_cell *cell)
+{
+    *cell = (struct terminal_cell){.width = 1, .foreground = -1, .background = -1};
+    VTermScreenCell from;
+    if (row < 0 || row >= terminal->rows || column < 0 || column >= terminal->columns ||
+        !vterm_screen_get_cell(terminal->screen, (VTermPos){row, column}, &from)) {
+        return;
+    }
+    size_t used = 0;
+    for (int i = 0; i < VTERM_MAX_CHARS_PER_CELL && from.chars[i] != 0; i++) {
+        if (from.chars[i] != (uint32_t)-1) {
+            used += put_utf8(cell->text + used, from.chars[i]);
+        } else {
+            cell->width = 0;
+        }
+    }
+    cell->text[used] = '\0';
+    if (cell->width != 0) {
+        cell->width = from.width;
+    }
+    cell->bold = from.attrs.bold;
+    cell->reverse = from.attrs.reverse;
+    cell->underline = from.attrs.underline != 0;
+    cell->blink = from.attrs.blink;
+    cell->foreground = colour_index(terminal, from.fg);
+    cell->background = colour_index(terminal, from.bg);
+}
+
+/* The row's text, and for each byte the column it stands in (columns may be NULL). */
+static size_t row_text(const struct terminal *terminal, int row, char *text, size_t size,
+                       int *columns)
+{
+    size_t used = 0, kept = 0;
+    for (int column = 0; column < terminal->columns; column++) {
+        VTermScreenCell cell;
+        if (!vterm_screen_get_cell(terminal->screen, (VTermPos){row, column}, &cell) ||
+            cell.chars[0] == (uint32_t)-1) {
+            continue;
+        }
+        char piece[32];
+        size_t length = 0;
+        for (int i = 0; i < VTERM_MAX_CHARS_PER_CELL && cell.chars[i] != 0; i++) {
+            length += put_utf8(piece + length, cell.chars[i]);
+        }
+        bool blank = length == 0 || (length == 1 && piece[0] == ' ');
+        if (length == 0) {
+            piece[length++] = ' ';
+        }
+        if (used + length >= size) {
+            break;
+        }
+        memcpy(text + used, piece, length);
+        for (size_t i = 0; columns != NULL && i < length; i++) {
+            columns[used + i] = column;
+        }
+        used += length;
+        if (!blank) {
+            kept = used;
+        }
+    }
+    text[kept] = '\0';
+    return kept;
+}
+
+void terminal_row(const struct terminal *terminal, int row, char *text, size_t size)
+{
+    text[0] = '\0';
+    if (row >= 0 && row < terminal->rows) {
+        row_text(terminal, row, text, size, NULL);
+    }
+}
+
+void terminal_text(const struct terminal *terminal, char *text, size_t size)
+{
+    size_t used = 0;
+    text[0] = '\0';
+    for (int row = 0; row < terminal->rows && used + 2 < size; row++) {
+        used += row_text(terminal, row, text + used, size - used - 1, NULL);
+        text[used++] = '\n';
+        text[used] = '\0';
+    }
+}
+
+bool terminal_find(const struct terminal *terminal, const char *text, int *row, int *column)
+{
+    char line[4096];
+    int columns[4096];
+    for (int at = 0; at < terminal->rows; at++) {
+        row_text(terminal, at, line, sizeof line, columns);
+        const char *place = strstr(line, text);
+        if (place != NULL) {
+            if (row != NULL) {
+                *row = at;
+            }
+            if (column != NULL) {
+                *column = columns[place - line];
+            }
+            return true;
+        }
+    }
+    return false;
+}
+
+bool terminal_shows(const struct terminal *terminal, const char *text)
+{
+    return terminal_find(terminal, text, NULL, NULL);
+}
+
+void terminal_cursor(const struct terminal *terminal, int *row, int *column, bool *visible)
+{
+    VTermPos place;
+    vterm_state_get_cursorpos(vterm_obtain_state(terminal->emulator), &place);
+    if (row != NULL) {
+        *row = place.row;
+    }
+    if (column != NULL) {
+        *column = place.col;
+    }
+    if (visible != NULL) {
+        *visible = terminal->cursor_visible;
+    }
+}
+
+bool terminal_alternate(const struct terminal *terminal)
+{
+    return terminal->alternate;
+}
