@@ -40,6 +40,8 @@ struct view_channel {
     char name[CHANNEL_NAME_SIZE];
     char mark[NAME_SIZE];
     enum channel_role role;
+    bool mounted;             /* mount was given: forms begin with it */
+    struct sensor_mount mount;
     bool tied;                /* heights are over the bottom bracket */
     char tie_text[48];        /* '-10 ±1 (plate)', 'not tied' */
     double sensor_shift_mm, sensor_shift_u_mm; /* against the first build; NAN unknown */
@@ -62,6 +64,8 @@ struct view_setup {
     char intent[TEXT_SIZE];
     char changes[TEXT_SIZE];  /* against the setup before */
     bool current;
+    bool rated;
+    struct bike_values bike;  /* frame and parts: forms begin with them */
     int builds, free_holds, guided_holds;
     bool sees_ahead_failed;
     struct setup_estimate estimate[CHANNELS_MAX];     /* free holds */
@@ -81,6 +85,8 @@ struct view {
     bool has_rig;
     char rig_name[64];
     char rider[NAME_SIZE], rider_code[NAME_SIZE], bike[NAME_SIZE];
+    char watch_for[TEXT_SIZE];     /* the rider's old trouble */
+    struct bike_values bike_frame; /* the bike as it was entered; all NAN before */
     double session_s;         /* session axis now */
     double minutes_left;      /* NAN = no plan */
     char next_step[160];      /* what is to be done next, in words */
@@ -104,6 +110,8 @@ struct view {
     int setup_count;
     struct view_setup setup[SETUPS_MAX];
     double repeatability_mm[CHANNELS_MAX]; /* NAN until known */
+    double matters_mm[CHANNELS_MAX];       /* the smallest difference that matters */
+    int baseline_setup;                    /* number of the setup compared against */
     int hold_shown_count;
     struct view_hold hold_shown[VIEW_HOLDS];
     struct rig_health health;
