@@ -1,0 +1,105 @@
+#include "base/clock.h"
+#include "support/test_main.h"
+
+#include <string.h>
+
+START_TEST(times_of_the_standards_are_read)
+{
+    /* RFC 3339, section 5.8, and RFC 9562, appendix A.6. */
+    static const struct {
+        const char *text;
+        int64_t unix_us;
+    } known[] = {
+        {"1985-04-12T23:20:50.52Z", 482196050520000},
+        {"1996-12-19T16:39:57-08:00", 851042397000000},
+        {"1937-01-01T12:00:27.87+00:20", -1041337172130000},
+        {"1990-12-31T23:59:60Z", 662688000000000},
+        {"2022-02-22T14:22:22.00-05:00", 1645557742000000},
+        {"1970-01-01", 0},
+        {"2000-02-29T00:00:00Z", 951782400000000},
+        {"2025-11-02T11:50:41.073744+00:00", 1762084241073744},
+        {"2025-11-02 11:50:41.0737441239Z", 1762084241073744},
+        {"1969-12-31T23:59:59.5Z", -500000},
+    };
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        int64_t unix_us = 1;
+        ck_assert_msg(clock_parse_us(known[i].text, strlen(known[i].text), &unix_us), "%s",
+                      known[i].text);
+        ck_assert_msg(unix_us == known[i].unix_us, "%s gives %lld", known[i].text,
+                      (long long)unix_us);
+    }
+}
+END_TEST
+
+START_TEST(what_is_no_time_is_refused)
+{
+    static const char *const none[] = {
+        "",
+        "2025",
+        "2025-13-01",
+        "2025-02-29",
+        "1900-02-29",
+        "2025-00-10",
+        "2025-01-00",
+        "2025-1-1",
+        "2025-01-01T",
+        "2025-01-01T24:00:00Z",
+        "2025-01-01T10:00:00",
+        "2025-01-01T10:00:00.Z",
+        "2025-01-01T10:00:00Zx",
+        "2025-01-01T10:60:00Z",
+        "2025-01-01T10:00:00+25:00",
+        "412,356,1",
+        "2025-01-01T10:00:00+1",
+        "20250101T100000Z",
+    };
+    for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
+        int64_t unix_us;
+        ck_assert_msg(!clock_parse_us(none[i], strlen(none[i]), &unix_us), "'%s' was taken",
+                      none[i]);
+    }
+}
+END_TEST
+
+START_TEST(written_times_read_back)
+{
+    char text[CLOCK_TEXT_SIZE];
+    clock_wall_text(text, 1645557742000);
+    ck_assert_str_eq(text, "2022-02-22T19:22:22.000Z");
+    clock_wall_text(text, -1);
+    ck_assert_str_eq(text, "1969-12-31T23:59:59.999Z");
+    clock_wall_text(text, 951868799999);
+    ck_assert_str_eq(text, "2000-02-29T23:59:59.999Z");
+    clock_wall_text(text, INT64_MAX);
+    ck_assert_str_eq(text, "9999-12-31T23:59:59.999Z");
+    clock_wall_text(text, INT64_MIN);
+    ck_assert_str_eq(text, "0000-01-01T00:00:00.000Z");
+    for (int64_t ms = -70000000000000; ms < 200000000000000; ms += 86399997123 * 7) {
+        int64_t shown_ms = ms < -62167219200000 ? -62167219200000 : ms;
+        int64_t unix_us;
+        clock_wall_text(text, ms);
+        ck_assert(clock_parse_us(text, strlen(text), &unix_us));
+        ck_assert_msg(unix_us == shown_ms * 1000, "%s", text);
+    }
+}
+END_TEST
+
+START_TEST(the_clocks_run)
+{
+    int64_t first = clock_monotonic_us();
+    ck_assert(clock_monotonic_us() >= first);
+    ck_assert(clock_wall_ms() > 1700000000000); /* after 2023 */
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("clock");
+    TCase *one = tcase_create("clock");
+    tcase_add_test(one, times_of_the_standards_are_read);
+    tcase_add_test(one, what_is_no_time_is_refused);
+    tcase_add_test(one, written_times_read_back);
+    tcase_add_test(one, the_clocks_run);
+    suite_add_tcase(suite, one);
+    return test_main(suite);
+}
