@@ -1,0 +1,403 @@
+/* The arrows between the layers, read from the #include lines of every file (DEVELOPERS.md has the
+ * picture). The first arrow that points up, to a neighbour, or to an outside library from a room
+ * that may not know it fails. */
+#include "support/test_main.h"
+
+#include <ctype.h>
+#include <dirent.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+struct layer {
+    const char *name;
+    int level;
+};
+static const struct layer layers[] = {
+    {"base", 0},    {"measure", 1}, {"bike", 2},   {"drag", 3},   {"rig", 4}, {"record", 5},
+    {"session", 6}, {"store", 7},   {"screen", 7}, {"report", 7}, {"app", 8},
+};
+
+/* Who may know what is outside ISO C and POSIX's everyday headers: header's start, then the starts
+ * of the files that may include it. */
+struct room {
+    const char *what;
+    const char *files[6];
+};
+static const struct room rooms[] = {
+    {"gsl/", {"src/measure/"}},
+    {"sqlite3.h", {"src/store/", "include/store/"}},
+    {"curses.h", {"src/screen/", "include/screen/"}},
+    {"term.h", {"src/screen/"}},
+    {"libserialport.h", {"src/rig/link_serial.c"}},
+    {"pthread.h", {"src/app/", "src/rig/link_", "src/base/", "src/store/"}},
+    {"stdatomic.h", {"src/base/ring.c", "src/app/", "src/rig/"}},
+    {"locale.h", {"src/base/text", "src/app/", "src/screen/"}},
+    {"langinfo.h", {"src/app/", "src/screen/"}},
+    {"termios.h", {"src/rig/link_", "src/app/"}},
+};
+
+static const char *const everywhere[] = {
+    "assert.h",   "ctype.h",       "dirent.h",       "errno.h",    "fcntl.h",     "float.h",
+    "inttypes.h", "limits.h",      "math.h",         "poll.h",     "signal.h",    "stdalign.h",
+    "stdarg.h",   "stdbool.h",     "stddef.h",       "stdint.h",   "stdio.h",     "stdlib.h",
+    "string.h",   "strings.h",     "time.h",         "unistd.h",   "wchar.h",     "wctype.h",
+    "sys/file.h", "sys/ioctl.h",   "sys/socket.h",   "sys/stat.h", "sys/types.h", "sys/un.h",
+    "sys/wait.h", "sys/statvfs.h", "sys/resource.h", "grp.h",      "pwd.h",
+};
+
+/* Functions that only some files may call, and names that only some may use. */
+static const struct room calls[] = {
+    {"clock_gettime", {"src/base/clock.c"}},
+    {"gettimeofday", {NULL}},
+    {"time", {"src/base/clock.c"}},
+    {"exit", {"src/app/"}},
+    {"abort", {"src/app/"}},
+    {"printf", {"src/app/"}},
+    {"puts", {"src/app/"}},
+    {"perror", {"src/app/"}},
+    {"system", {NULL}},
+};
+static const struct room names[] = {
+    {"stdout", {"src/app/", "src/screen/"}},
+    {"stderr", {"src/app/", "src/screen/"}},
+};
+
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+static bool starts_with(const char *text, const char *start)
+{
+    return strncmp(text, start, strlen(start)) == 0;
+}
+
+static bool in_room(const struct room *room, const char *file)
+{
+    for (size_t i = 0; i < COUNT(room->files) && room->files[i] != NULL; i++) {
+        if (starts_with(file, room->files[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Level of the layer that a path's first folder names; -1 when it names none. */
+static int level_of(const char *path, char *name, size_t size)
+{
+    const char *slash = strchr(path, '/');
+    size_t length = slash == NULL ? 0 : (size_t)(slash - path);
+    for (size_t i = 0; i < COUNT(layers); i++) {
+        if (strlen(layers[i].name) == length && strncmp(path, layers[i].name, length) == 0) {
+            snprintf(name, size, "%s", layers[i].name);
+            return layers[i].level;
+        }
+    }
+    snprintf(name, size, "%.*s", (int)length, path);
+    return -1;
+}
+
+/* The path behind src/, include/ or tests/. */
+static const char *within(const char *file)
+{
+    const char *slash = strchr(file, '/');
+    return slash == NULL ? file : slash + 1;
+}
+
+static bool quoted_allowed(const char *file, const char *included, char *why, size_t size)
+{
+    char from[64], to[64];
+    int level = level_of(within(file), from, sizeof from);
+    int other = level_of(included, to, sizeof to);
+    bool test = starts_with(file, "tests/");
+    if (strchr(included, '/') == NULL) {
+        return true; /* a header of the same folder */
+    }
+    if (other < 0) {
+        if (test) {
+            return true; /* tests/support and the like */
+        }
+        snprintf(why, size, "%s includes \"%s\", which is in no layer", file, included);
+        return false;
+    }
+    if (level < 0) {
+        return test; /* benches and support use what they like */
+    }
+    if (other < level || strcmp(from, to) == 0) {
+        return true;
+    }
+    snprintf(why, size, "%s includes \"%s\": %s may not know %s", file, included, from, to);
+    return false;
+}
+
+static bool angled_allowed(const char *file, const char *included, char *why, size_t size)
+{
+    if (starts_with(file, "tests/")) {
+        return true;
+    }
+    for (size_t i = 0; i < COUNT(rooms); i++) {
+        if (starts_with(included, rooms[i].what)) {
+            if (in_room(&rooms[i], file)) {
+                return true;
+            }
+            snprintf(why, size, "%s includes <%s>, which belongs in %s", file, included,
+                     rooms[i].files[0]);
+            return false;
+        }
+    }
+    for (size_t i = 0; i < COUNT(everywhere); i++) {
+        if (strcmp(included, everywhere[i]) == 0) {
+            return true;
+        }
+    }
+    snprintf(why, size, "%s includes <%s>, which no room is named for in test_layers.c", file,
+             included);
+    return false;
+}
+
+static char *file_text(const char *path)
+{
+    FILE *stream = fopen(path, "rb");
+    ck_assert_msg(stream != NULL, "%s cannot be read", path);
+    struct stat status;
+    ck_assert_int_eq(fstat(fileno(stream), &status), 0);
+    size_t size = (size_t)status.st_size;
+    char *text = malloc(size + 1);
+    ck_assert_ptr_nonnull(text);
+    ck_assert_uint_eq(fread(text, 1, size, stream), size);
+    text[size] = '\0';
+    fclose(stream);
+    return text;
+}
+
+static bool includes_allowed(const char *file, const char *text, char *why, size_t size);
+
+/* What a header of the project brings with it. */
+static bool header_allowed(const char *file, const char *included, char *why, size_t size)
+{
+    char path[512];
+    snprintf(path, sizeof path, "include/%s", included);
+    if (access(source_path(path), R_OK) != 0) {
+        return true; /* beside the file: read with its own folder */
+    }
+    char *text = file_text(source_path(path));
+    bool allowed = includes_allowed(file, text, why, size);
+    free(text);
+    return allowed;
+}
+
+/* Every #include line of a text, and of the headers it includes: what file gets to see. */
+static bool includes_allowed(const char *file, const char *text, char *why, size_t size)
+{
+    for (const char *line = text; line != NULL && *line != '\0';) {
+        const char *end = strchr(line, '\n');
+        const char *at = line + strspn(line, " \t");
+        if (*at == '#') {
+            at++;
+            at += strspn(at, " \t");
+            if (starts_with(at, "include")) {
+                at += strlen("include");
+                at += strspn(at, " \t");
+                char closing = *at == '<' ? '>' : '"';
+                char included[256];
+                size_t length = *at == '\0' ? 0 : strcspn(at + 1, ">\"\n");
+                if ((*at != '<' && *at != '"') || at[1 + length] != closing ||
+                    length >= sizeof included) {
+                    snprintf(why, size, "%s: an #include that cannot be read", file);
+                    return false;
+                }
+                memcpy(included, at + 1, length);
+                included[length] = '\0';
+                bool angled = closing == '>';
+                if (!(angled ? angled_allowed : quoted_allowed)(file, included, why, size) ||
+                    (!angled && !header_allowed(file, included, why, size))) {
+                    return false;
+                }
+            }
+        }
+        line = end == NULL ? NULL : end + 1;
+    }
+    return true;
+}
+
+/* Blanks comments, strings and character constants out, so that only code is left. */
+static void keep_code(char *text)
+{
+    char *at = text;
+    while (*at != '\0') {
+        if (at[0] == '/' && at[1] == '*') {
+            char *end = strstr(at + 2, "*/");
+            char *stop = end == NULL ? at + strlen(at) : end + 2;
+            memset(at, ' ', (size_t)(stop - at));
+            at = stop;
+        } else if (at[0] == '/' && at[1] == '/') {
+            size_t length = strcspn(at, "\n");
+            memset(at, ' ', length);
+            at += length;
+        } else if (*at == '"' || *at == '\'') {
+            char quote = *at;
+            *at++ = ' ';
+            while (*at != '\0' && *at != quote && *at != '\n') {
+                if (*at == '\\' && at[1] != '\0') {
+                    *at++ = ' ';
+                }
+                *at++ = ' ';
+            }
+            if (*at == quote) {
+                *at++ = ' ';
+            }
+        } else {
+            at++;
+        }
+    }
+}
+
+static bool part_of_name(char character)
+{
+    return isalnum((unsigned char)character) || character == '_';
+}
+
+static bool used(const char *code, const char *name, bool as_call)
+{
+    size_t length = strlen(name);
+    for (const char *at = code; (at = strstr(at, name)) != NULL; at += length) {
+        const char *behind = at + length;
+        bool whole = !part_of_name(*behind) &&
+                     (at == code || (!part_of_name(at[-1]) && at[-1] != '.' && at[-1] != '>'));
+        if (whole && (!as_call || behind[strspn(behind, " \t\n")] == '(')) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool uses_allowed(const char *file, const char *code, char *why, size_t size)
+{
+    for (size_t i = 0; i < COUNT(calls) + COUNT(names); i++) {
+        bool as_call = i < COUNT(calls);
+        const struct room *room = as_call ? &calls[i] : &names[i - COUNT(calls)];
+        if (!in_room(room, file) && used(code, room->what, as_call)) {
+            snprintf(why, size, "%s uses %s, which belongs %s%s", file, room->what,
+                     room->files[0] == NULL ? "nowhere" : "in ",
+                     room->files[0] == NULL ? "" : room->files[0]);
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Both looks at one file's text. */
+static bool file_allowed(const char *file, const char *text, char *why, size_t size)
+{
+    if (!includes_allowed(file, text, why, size)) {
+        return false;
+    }
+    if (starts_with(file, "tests/")) {
+        return true;
+    }
+    char *code = strdup(text);
+    ck_assert_ptr_nonnull(code);
+    keep_code(code);
+    bool allowed = uses_allowed(file, code, why, size);
+    free(code);
+    return allowed;
+}
+
+/* Every .c and .h of the folders below top; returns how many were read. */
+static int tree_allowed(const char *top)
+{
+    int files = 0;
+    DIR *folders = opendir(source_path(top));
+    ck_assert_msg(folders != NULL, "%s cannot be read", top);
+    for (struct dirent *folder; (folder = readdir(folders)) != NULL;) {
+        char inner[512];
+        snprintf(inner, sizeof inner, "%s/%s", top, folder->d_name);
+        DIR *modules = folder->d_name[0] == '.' ? NULL : opendir(source_path(inner));
+        if (modules == NULL) {
+            continue;
+        }
+        for (struct dirent *module; (module = readdir(modules)) != NULL;) {
+            size_t length = strlen(module->d_name);
+            if (length < 3 || module->d_name[length - 2] != '.' ||
+                strchr("ch", module->d_name[length - 1]) == NULL || module->d_name[0] == '.') {
+                continue;
+            }
+            char file[1024], why[1600];
+            snprintf(file, sizeof file, "%s/%s", inner, module->d_name);
+            char *text = file_text(source_path(file));
+            ck_assert_msg(file_allowed(file, text, why, sizeof why), "%s", why);
+            free(text);
+            files++;
+        }
+        closedir(modules);
+    }
+    closedir(folders);
+    return files;
+}
+
+START_TEST(every_arrow_points_down)
+{
+    ck_assert_int_gt(tree_allowed("include"), 30);
+    ck_assert_int_gt(tree_allowed("src"), 8);
+    ck_assert_int_gt(tree_allowed("tests"), 1);
+}
+END_TEST
+
+/* The look itself: what must be found and what must not. */
+static const struct {
+    const char *file, *text;
+    bool allowed;
+} looks[] = {
+    {"src/session/live.c", "#include \"base/text.h\"\n", true},
+    {"src/session/live.c", "#include \"session/view.h\"\n", true},
+    {"src/session/live.c", "#include \"machine.h\"\n", true},
+    {"src/app/main.c", "#include \"store/store.h\"\n#include \"screen/screen.h\"\n", true},
+    {"src/session/live.c", "int a;\n  #  include \"store/store.h\"\n", false},
+    {"include/base/text.h", "#include \"measure/hold.h\"", false},
+    {"src/store/store.c", "#include \"report/report.h\"\n", false},
+    {"src/screen/screen.c", "#include \"store/store.h\"\n", false},
+    {"src/report/report.c", "#include \"nowhere/thing.h\"\n", false},
+    {"tests/rig/test_decoder.c", "#include \"session/session.h\"\n", false},
+    {"tests/rig/test_decoder.c", "#include \"support/test_main.h\"\n#include <check.h>\n", true},
+    {"tests/bench/ring.c", "#include \"app/commands.h\"\n", true},
+    {"src/measure/hold.c", "#include <gsl/gsl_cdf.h>\n", true},
+    {"src/session/live.c", "#include <gsl/gsl_cdf.h>\n", false},
+    {"src/store/store.c", "#include <sqlite3.h>\n", true},
+    {"src/app/main.c", "#include <sqlite3.h>\n", false},
+    {"src/rig/link_serial.c", "#include <libserialport.h>\n", true},
+    {"src/rig/link_tty.c", "#include <libserialport.h>\n", false},
+    {"src/screen/draw.c", "#include <curses.h>\n", true},
+    {"src/app/live.c", "#include <curses.h>\n", false},
+    {"src/session/live.c", "#include <pthread.h>\n", false},
+    {"src/base/text.c", "#include <libunheard.h>\n", false},
+    {"src/base/clock.c", "void f(void) { clock_gettime(0, 0); }\n", true},
+    {"src/rig/reader.c", "void f(void) { clock_gettime (0, 0); }\n", false},
+    {"src/rig/reader.c", "/* clock_gettime(0, 0) */ // exit(1)\nchar *s = \"exit(1)\";\n", true},
+    {"src/rig/reader.c", "int64_t rig_time(int a); int f(void) { return sample->time(1); }\n",
+     true},
+    {"src/rig/reader.c", "long f(void) { return time(NULL); }\n", false},
+    {"src/store/store.c", "void f(void) { exit(1); }\n", false},
+    {"src/store/store.c", "void f(void) { fprintf(stderr, \"x\"); }\n", false},
+    {"src/report/report.c", "void f(FILE *stream) { fprintf(stream, \"x\"); }\n", true},
+    {"src/app/main.c", "int main(void) { printf(\"x\"); exit(1); }\n", true},
+};
+
+START_TEST(a_wrong_arrow_is_found)
+{
+    char why[1600];
+    ck_assert_msg(file_allowed(looks[_i].file, looks[_i].text, why, sizeof why) ==
+                      looks[_i].allowed,
+                  "%s: %s", looks[_i].file, looks[_i].text);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("layers");
+    TCase *arrows = tcase_create("arrows");
+    tcase_add_test(arrows, every_arrow_points_down);
+    tcase_add_loop_test(arrows, a_wrong_arrow_is_found, 0, (int)COUNT(looks));
+    suite_add_tcase(suite, arrows);
+    return test_main(suite);
+}
