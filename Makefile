@@ -30,7 +30,7 @@ VERSION := 0.1.0
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
         libvterm-dev
-DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc
+DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales
 DEPS_CHECK ?= yes
 
 LAYERS := base measure bike rig record session store screen report app
@@ -202,7 +202,7 @@ lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
 lint-clang: deps-dev
 	@echo "clang -Werror"; $(MAKE) --no-print-directory BUILD=build-clang CC=clang WERROR=-Werror programs
-lint-tidy: deps-dev $(BUILD)/deps
+lint-tidy: deps-dev
 	@echo "clang-tidy"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 4 sh -c 'clang-tidy --quiet "$$@" -- \
 	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS)) 2>/dev/null' tidy
 lint-cppcheck: deps-dev
