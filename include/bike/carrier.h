@@ -32,11 +32,21 @@ struct sensor_position {
     double tilt_deg;
 };
 
-/* Where the sensor is with these parts on the bike. A bar rolled against the mount's first build (whose
- * roll is first_bar_roll_deg) turns the arm from the clamp centre to the sensor and tilts the beam. */
-bool sensor_locate(const struct bike_values *bike, double first_bar_roll_deg,
+/* Where the sensor is with these parts on the bike; first: the bike of the mount's first build, in which
+ * its x, y and tilt hold. What turns against it (bar roll; for a sensor on an extension its angle too) turns
+ * the arm from the pivot to the sensor and tilts the beam: 1 degree is 1 mm at 60 mm and walks the spot by
+ * 7 mm at a range of 400. y_mm is NAN where the mount's is. False where values are missing: the sentence
+ * names each. */
+bool sensor_locate(const struct bike_values *bike, const struct bike_values *first,
                    const struct sensor_mount *mount, struct sensor_position *position,
                    struct problem *problem);
+
+/* Degrees by which the carrier is turned against the first build, its front up positive. */
+double carrier_turn_deg(enum carrier carrier, const struct bike_values *first,
+                        const struct bike_values *bike);
+
+/* The beam's tilt after its carrier was turned. */
+double beam_tilt_deg(const struct sensor_mount *mount, double turn_deg);
 
 /* Height of the body over the bottom bracket from a range along the beam (design/9). */
 double body_height_mm(double sensor_height_mm, int direction, double tilt_deg, double range_mm);

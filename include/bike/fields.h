@@ -3,6 +3,8 @@
 
 #include "base/problem.h"
 
+#include <stddef.h>
+
 /* Every measure of a bike that scripts, forms, the store and sheets name: one table with its key, unit and
  * the range a person may type (design/4 section 7 has the terms). A value not given is NAN. */
 enum bike_key {
@@ -10,14 +12,16 @@ enum bike_key {
     BIKE_STACK,         /* bottom bracket to top of the head tube, vertical */
     BIKE_REACH,         /* the same, horizontal */
     BIKE_HEAD_ANGLE,    /* from the horizontal, degrees */
-    BIKE_HEADSET_CAP,   /* height of the headset's upper cover under the spacers */
+    BIKE_HEADSET_CAP,   /* height of the headset's upper cover under the spacers; assumed 0 */
+    BIKE_SEAT_ANGLE,    /* seat tube from the horizontal, degrees */
     /* parts: what a setup changes */
     BIKE_SPACERS,       /* under the stem */
     BIKE_STEM_LENGTH,
     BIKE_STEM_ANGLE,    /* from the perpendicular to the steerer, negative drops */
-    BIKE_STEM_CLAMP_HEIGHT,
-    BIKE_BAR_ROLL,      /* degrees, positive turns the bar's front up */
-    BIKE_PAD_RISE,      /* pad reference point over the bar clamp centre */
+    BIKE_STEM_CLAMP_HEIGHT, /* along the steerer; assumed 40: measure it */
+    BIKE_BAR_ROLL,      /* degrees, positive turns the bar's front up; assumed 0. Pads and extensions turn
+                           with the bar, so the measures below are those at roll 0 */
+    BIKE_PAD_RISE,      /* pad reference point (centre of the support surface) over the bar clamp centre */
     BIKE_PAD_FORE_AFT,  /* the same, forward positive */
     BIKE_PAD_WIDTH,     /* centre to centre */
     BIKE_PAD_TILT,
@@ -26,7 +30,7 @@ enum bike_key {
     BIKE_EXTENSION_RISE,  /* extension root over the pad reference point (often negative) */
     BIKE_SADDLE_HEIGHT,   /* bottom bracket centre to saddle top along the seat tube */
     BIKE_SADDLE_SETBACK,  /* saddle reference point behind the bottom bracket */
-    BIKE_SADDLE_TILT,
+    BIKE_SADDLE_TILT,     /* positive nose up */
     BIKE_CRANK_LENGTH,
     BIKE_KEYS,
 };
@@ -46,7 +50,8 @@ extern const struct bike_field bike_fields[BIKE_KEYS];
 /* Index of a key, or -1. */
 int bike_key_find(const char *key);
 
-/* Checks a typed value against the table's range: the sentence names key, value, range and unit. */
+/* Checks a typed value against the table's range: the sentence names key, value, range and unit, and asks
+ * about a value that would fit in inches or centimetres, or a stem angle as printed from the steerer. */
 bool bike_value_check(int key, double value, struct problem *problem);
 
 /* A bike with the parts of one setup on it. */

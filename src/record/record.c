@@ -1,0 +1,123 @@
+#include "record/record.h"
+
+#include <string.h>
+
+static const char *const mark_keys[MARKS] = {
+    [MARK_SLID] = "slid",       [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
+    [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked",
+};
+
+const struct rating_field rating_fields[RATING_ITEMS] = {
+    [RATING_EFFORT] = {"effort", "effort"},
+    [RATING_NECK] = {"neck", "neck"},
+    [RATING_SHOULDER_BLADES] = {"shoulder_blades", "shoulder blades"},
+    [RATING_LOWER_BACK] = {"lower_back", "lower back"},
+    [RATING_FOREARMS] = {"forearms", "forearms at the pads"},
+    [RATING_HANDS] = {"hands", "hands"},
+    [RATING_SADDLE_FRONT] = {"saddle_front", "saddle front"},
+    [RATING_HIPS] = {"hips", "hips (pinch)"},
+    [RATING_BREATHING] = {"breathing", "breathing"},
+};
+
+const char *mark_key(enum mark_kind kind)
+{
+    return mark_keys[kind];
+}
+
+int mark_find(const char *key)
+{
+    for (int i = 0; key && i < MARKS; i++) {
+        if (strcmp(mark_keys[i], key) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static void clear_placing(struct placing_record *placing)
+{
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        struct channel_record *channel = &placing->channel[i];
+        channel->mount.x_mm = channel->mount.y_mm = NAN;
+        channel->mount.direction = 1;
+        channel->gain = 1.0;
+    }
+}
+
+static void clear_band(struct band_record *band)
+{
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        band->cue[i] = (struct cue_settings){.band_above_mm = INFINITY,
+                                             .band_below_mm = INFINITY,
+                                             .filter_hz = 1.0,
+                                             .dead_band = 0.2,
+                                             .on_delay_s = 2.0,
+                                             .off_delay_s = 0.5,
+                                             .no_reading_s = 0.5};
+    }
+}
+
+static void clear_rating(struct rating_record *rating)
+{
+    rating->setup = -1;
+    rating->could_stay_min = NAN;
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        rating->score[i] = -1;
+    }
+}
+
+void session_record_clear(struct session_record *record)
+{
+    memset(record, 0, sizeof *record);
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        record->settings.matters_mm[i] = 10.0;
+    }
+    record->settings.baseline_setup = 1;
+    record->settings.trunk_slope_deg = NAN;
+    bike_values_clear(&record->bike.frame);
+    for (int i = 0; i < PLACINGS_MAX; i++) {
+        clear_placing(&record->placing[i]);
+    }
+    for (int i = 0; i < SETUPS_MAX; i++) {
+        bike_values_clear(&record->setup[i].bike);
+    }
+    for (int i = 0; i < BUILDS_MAX; i++) {
+        record->build[i].setup = record->build[i].placing = -1;
+    }
+    for (int i = 0; i < TIES_MAX; i++) {
+        struct tie_reading_record *reading = &record->tie_reading[i];
+        reading->build = reading->channel = -1;
+        reading->value_mm = reading->plate_height_mm = NAN;
+    }
+    for (int i = 0; i < TARGETS_MAX; i++) {
+        record->target[i].capture = record->target[i].build = -1;
+        record->target[i].until_mm = NAN;
+        for (int j = 0; j < CHANNELS_MAX; j++) {
+            record->target[i].entered_mm[j] = NAN;
+        }
+    }
+    for (int i = 0; i < BANDS_MAX; i++) {
+        clear_band(&record->band[i]);
+    }
+    for (int i = 0; i < HOLDS_MAX; i++) {
+        struct hold_record *hold = &record->hold[i];
+        hold->capture = hold->build = hold->target = hold->band = -1;
+        hold->planned_s = NAN;
+    }
+    for (int i = 0; i < MARKS_MAX; i++) {
+        record->mark[i].hold = -1;
+    }
+    for (int i = 0; i < RATINGS_MAX; i++) {
+        clear_rating(&record->rating[i]);
+    }
+}
+
+int session_record_setup(const struct session_record *record, int number)
+{
+    for (int i = 0; i < record->setup_count; i++) {
+        if (record->setup[i].number == number) {
+            return i;
+        }
+    }
+    return -1;
+}
