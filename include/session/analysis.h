@@ -8,39 +8,40 @@
 #include "measure/target.h"
 #include "record/record.h"
 
-/* From records and raw samples to every number that is shown: heights, hold summaries, the comparison.
- * Pure: the live session, list/show/compare and exports all call this one. Recomputed whole whenever a
- * record changes, so data may come late. */
+/* From records and raw samples to every number that is shown: heights, hold summaries, the
+ * comparison. Pure: the live session, list/show/compare and exports all call this one. Recomputed
+ * whole whenever a record changes, so data may come late. */
 
 /* Hands out the samples first..last (inclusive), valid until the next call. False when they are not
  * there. */
-typedef bool sample_source(void *context, int64_t first, int64_t last, const struct sample **samples,
-                           size_t *count);
+typedef bool sample_source(void *context, int64_t first, int64_t last,
+                           const struct sample **samples, size_t *count);
 
 struct channel_target {
-    bool has;                  /* a height (or, not tied, a height relative to the first build) */
-    double height_mm;          /* over the bottom bracket when the build's tie is absolute */
-    double half_width_mm;      /* NAN when entered */
+    bool has;             /* a height (or, not tied, a height relative to the first build) */
+    double height_mm;     /* over the bottom bracket when the build's tie is absolute */
+    double half_width_mm; /* NAN when entered */
     double steadiness_mm;
 };
 
 struct hold_result {
-    bool has[CHANNELS_MAX];               /* a summary is there */
+    bool has[CHANNELS_MAX]; /* a summary is there */
     struct hold_summary summary[CHANNELS_MAX];
-    uint64_t lost;                        /* samples lost within the hold */
+    uint64_t lost; /* samples lost within the hold */
     bool link_gap;
-    double duration_s, start_s;           /* start on the session axis */
-    bool counts;                          /* complete or stopped late enough, not rejected, not kept afterwards */
+    double duration_s, start_s; /* start on the session axis */
+    bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 
 struct analysis {
     int channel_count;
-    bool body[CHANNELS_MAX];              /* role body: compared */
+    bool body[CHANNELS_MAX]; /* role body: compared */
     char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     struct tie tie[BUILDS_MAX][CHANNELS_MAX];
     struct channel_target target[TARGETS_MAX][CHANNELS_MAX];
     struct hold_result hold[HOLDS_MAX];
-    struct comparison free_heights[CHANNELS_MAX];   /* setups as in session_record, baseline applied */
+    struct comparison
+        free_heights[CHANNELS_MAX]; /* setups as in session_record, baseline applied */
     struct comparison guided_in_band[CHANNELS_MAX]; /* share, D = 0.1 */
     bool has_guided[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
@@ -53,15 +54,29 @@ void analysis_destroy(struct analysis *analysis);
 /* Everything anew. */
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem);
-/* Only ties, targets and the comparison, with summaries of the given hold made (all others are kept as
- * they are): what the live session calls when one hold ends. */
+/* Only ties, targets and the comparison, with summaries of the given hold made (all others are kept
+ * as they are): what the live session calls when one hold ends. */
 bool analysis_add_hold(const struct session_record *record, int hold, sample_source *source,
                        void *context, struct analysis *analysis, struct problem *problem);
+/* The same for one target that has just been captured or entered. hold -1 above: no hold, only ties
+ * and the comparison (a hold was rejected or taken in again). */
+bool analysis_add_target(const struct session_record *record, int target, sample_source *source,
+                         void *context, struct analysis *analysis, struct problem *problem);
+/* Summary of one channel over the samples first..last on a build, as for a hold; settings may be
+ * NULL (no target, no band). For captures in progress. False when the samples are not there. */
+bool analysis_stretch(const struct session_record *record, const struct analysis *analysis,
+                      int build, int channel, int64_t first, int64_t last, sample_source *source,
+                      void *context, const struct hold_settings *settings,
+                      struct hold_summary *summary);
+/* The settings a hold is summarised with: the target and band in force. */
+void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
+                            const struct hold_record *hold, int channel,
+                            struct hold_settings *settings);
 /* Ties of all builds (cheap; no samples). */
 void analysis_ties(const struct session_record *record, struct analysis *analysis);
 
-/* Height of a reading of this build's channel; calibrated. Not tied: relative to the placing's first
- * build. */
+/* Height of a reading of this build's channel; calibrated. Not tied: relative to the placing's
+ * first build. */
 double analysis_height_mm(const struct session_record *record, const struct analysis *analysis,
                           int build, int channel, int32_t range_tenth_mm);
 

@@ -3,12 +3,24 @@
 
 #include "record/record.h"
 
-/* What the session machine wants kept: one record that is new or has changed, by value, so that it can
- * cross a thread. Writing one twice changes nothing (records are known by their uuid or place). */
+/* What the session machine wants kept: one record that is new or has changed, by value, so that it
+ * can cross a thread. Writing one twice changes nothing (records are known by their uuid or place).
+ */
 enum effect_kind {
-    EFFECT_SESSION,      /* the session row itself: uuid, start, seed, settings, ended */
-    EFFECT_RIDER, EFFECT_BIKE, EFFECT_PLACING, EFFECT_SETUP, EFFECT_BUILD, EFFECT_TIE_READING,
-    EFFECT_CAPTURE, EFFECT_TARGET, EFFECT_BAND, EFFECT_HOLD, EFFECT_MARK, EFFECT_RATING, EFFECT_NOTE,
+    EFFECT_SESSION, /* the session row itself: uuid, start, seed, settings, ended */
+    EFFECT_RIDER,
+    EFFECT_BIKE,
+    EFFECT_PLACING,
+    EFFECT_SETUP,
+    EFFECT_BUILD,
+    EFFECT_TIE_READING,
+    EFFECT_CAPTURE,
+    EFFECT_TARGET,
+    EFFECT_BAND,
+    EFFECT_HOLD,
+    EFFECT_MARK,
+    EFFECT_RATING,
+    EFFECT_NOTE,
     EFFECT_COMMAND,
 };
 
@@ -24,7 +36,7 @@ struct session_header {
 
 struct effect {
     enum effect_kind kind;
-    int index;                 /* place in session_record's array */
+    int index; /* place in session_record's array */
     union {
         struct session_header session;
         struct rider_record rider;

@@ -6,9 +6,10 @@
 #include "session/effect.h"
 #include "session/view.h"
 
-/* The deterministic state machine: (state, sample | command) -> state, effects. Reads no clock, no terminal,
- * no database: the same origin, samples and commands give the same records, identifiers included.
- * Commands are the words of session scripts (docs/scripts.md); keys and forms make the same lines. */
+/* The deterministic state machine: (state, sample | command) -> state, effects. Reads no clock, no
+ * terminal, no database: the same origin, samples and commands give the same records, identifiers
+ * included. Commands are the words of session scripts (docs/scripts.md); keys and forms make the
+ * same lines. */
 struct session;
 
 struct session_origin {
@@ -17,11 +18,12 @@ struct session_origin {
 };
 
 /* sink gets every record that is new or changed. */
-struct session *session_create(const struct session_origin *origin, effect_sink *sink, void *context);
+struct session *session_create(const struct session_origin *origin, effect_sink *sink,
+                               void *context);
 void session_destroy(struct session *session);
 
-/* One command line. False with a sentence that names the word when it can't be done; then nothing has
- * changed. What was done is logged (EFFECT_COMMAND) before its effects. */
+/* One command line. False with a sentence that names the word when it can't be done; then nothing
+ * has changed. What was done is logged (EFFECT_COMMAND) before its effects. */
 bool session_command(struct session *session, const char *line, struct problem *problem);
 
 /* The next sample (numbers ascend by one). */
@@ -37,6 +39,6 @@ const struct analysis *session_analysis(const struct session *session);
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);
 /* Fills the view but for what app knows (health, store). */
-void session_fill_view(const struct session *session, struct view *view);
+void session_fill_view(struct session *session, struct view *view);
 
 #endif

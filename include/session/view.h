@@ -6,17 +6,17 @@
 #include "record/record.h"
 #include "rig/health.h"
 
-/* What is to be shown, as plain data: no curses in it, copied whole under a lock. The fitter's screen, the
- * rider's screen, watchers and tests read this same struct. Heights in mm over the bottom bracket (or
- * relative where not tied), NAN = nothing to show. */
+/* What is to be shown, as plain data: no curses in it, copied whole under a lock. The fitter's
+ * screen, the rider's screen, watchers and tests read this same struct. Heights in mm over the
+ * bottom bracket (or relative where not tied), NAN = nothing to show. */
 
 enum view_phase {
-    VIEW_WAITING,   /* no samples yet */
-    VIEW_LIVE,      /* gauge live, nothing being captured */
-    VIEW_SETTLING,  /* counting down to a hold (or target) */
+    VIEW_WAITING,  /* no samples yet */
+    VIEW_LIVE,     /* gauge live, nothing being captured */
+    VIEW_SETTLING, /* counting down to a hold (or target) */
     VIEW_HOLD,
     VIEW_TARGET,
-    VIEW_PLATE,     /* reading the plate */
+    VIEW_PLATE, /* reading the plate */
     VIEW_ENDED,
 };
 
@@ -25,13 +25,13 @@ enum view_next { VIEW_NEXT_COMMAND, VIEW_NEXT_SETUP, VIEW_NEXT_RATING, VIEW_NEXT
 #define VIEW_HISTORY 1200 /* points of VIEW_HISTORY_STEP_S */
 #define VIEW_HISTORY_STEP_S 0.1
 struct view_point {
-    float slow_mm;      /* 1 Hz posture; NAN = no reading */
+    float slow_mm;         /* 1 Hz posture; NAN = no reading */
     float low_mm, high_mm; /* extremes of the readings within the step */
-    uint8_t phase;      /* enum view_phase then */
-    uint8_t setup;      /* setup's number then */
+    uint8_t phase;         /* enum view_phase then */
+    uint8_t setup;         /* setup's number then */
 };
 
-struct view_mark {      /* an earlier setup's mean on the gauge */
+struct view_mark { /* an earlier setup's mean on the gauge */
     int setup;
     double height_mm, half_width_mm; /* half width NAN with one hold */
 };
@@ -40,10 +40,10 @@ struct view_channel {
     char name[CHANNEL_NAME_SIZE];
     char mark[NAME_SIZE];
     enum channel_role role;
-    bool mounted;             /* mount was given: forms begin with it */
+    bool mounted; /* mount was given: forms begin with it */
     struct sensor_mount mount;
-    bool tied;                /* heights are over the bottom bracket */
-    char tie_text[48];        /* '-10 ±1 (plate)', 'not tied' */
+    bool tied;                                 /* heights are over the bottom bracket */
+    char tie_text[48];                         /* '-10 ±1 (plate)', 'not tied' */
     double sensor_shift_mm, sensor_shift_u_mm; /* against the first build; NAN unknown */
     enum cue_state cue;
     double slow_mm, quick_mm; /* 1 Hz posture; 3 Hz: where the body is this instant */
@@ -62,10 +62,10 @@ struct view_channel {
 struct view_setup {
     int number;
     char intent[TEXT_SIZE];
-    char changes[TEXT_SIZE];  /* against the setup before */
+    char changes[TEXT_SIZE]; /* against the setup before */
     bool current;
     bool rated;
-    struct bike_values bike;  /* frame and parts: forms begin with them */
+    struct bike_values bike; /* frame and parts: forms begin with them */
     int builds, free_holds, guided_holds;
     bool sees_ahead_failed;
     struct setup_estimate estimate[CHANNELS_MAX];     /* free holds */
@@ -73,25 +73,26 @@ struct view_setup {
 };
 
 #define VIEW_HOLDS 16
-struct view_hold {            /* the latest holds, newest last */
+struct view_hold { /* the latest holds, newest last */
     int number, setup, build_ordinal;
     bool guided, rejected, kept_afterwards, cut_short;
     double mean_mm[CHANNELS_MAX], half_width_mm[CHANNELS_MAX], in_band_share[CHANNELS_MAX];
 };
 
 struct view {
-    uint64_t serial;          /* grows with every change */
+    uint64_t serial; /* grows with every change */
     enum view_phase phase;
     bool has_rig;
     char rig_name[64];
     char rider[NAME_SIZE], rider_code[NAME_SIZE], bike[NAME_SIZE];
     char watch_for[TEXT_SIZE];     /* the rider's old trouble */
     struct bike_values bike_frame; /* the bike as it was entered; all NAN before */
-    double session_s;         /* session axis now */
-    double minutes_left;      /* NAN = no plan */
-    char next_step[160];      /* what is to be done next, in words */
-    char next_command[160];   /* the command line that does it (the Enter key), "" where a form is needed */
-    enum view_next next;      /* the form that is needed, where a command line alone can't do it */
+    double session_s;              /* session axis now */
+    double minutes_left;           /* NAN = no plan */
+    char next_step[160];           /* what is to be done next, in words */
+    char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
+                               needed */
+    enum view_next next;    /* the form that is needed, where a command line alone can't do it */
     int setup_number, build_ordinal;
     char intent[TEXT_SIZE], changes[TEXT_SIZE];
     double bars_shift_mm, bars_shift_x_mm; /* bar clamp against setup 1; NAN unknown */
@@ -105,7 +106,7 @@ struct view {
     bool steady;
     double target_until_mm;
     /* the rider's one thing: the worst channel */
-    int worst_channel;        /* -1 none */
+    int worst_channel; /* -1 none */
     enum cue_state worst_cue;
     int setup_count;
     struct view_setup setup[SETUPS_MAX];
@@ -115,12 +116,12 @@ struct view {
     int hold_shown_count;
     struct view_hold hold_shown[VIEW_HOLDS];
     struct rig_health health;
-    char message[256];        /* the latest message of the session ('hold 3 kept') */
+    char message[256]; /* the latest message of the session ('hold 3 kept') */
     uint64_t message_serial;
     bool message_is_problem;
     /* the store's state, filled by app */
     bool store_open;
-    char store_text[128];     /* 'all stored', 'store is full: 1,204 samples wait in memory' */
+    char store_text[128]; /* 'all stored', 'store is full: 1,204 samples wait in memory' */
     uint64_t samples_seen, samples_stored;
 };
 

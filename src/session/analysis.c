@@ -1,0 +1,534 @@
+#include "session/analysis.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Stretch left out around the fitter's mark: the mark comes after the event. */
+#define MARK_CUT_BEFORE_S 1.0
+#define MARK_CUT_AFTER_S 3.0
+/* Guided holds: an in-band share that differs by less than this does not matter. */
+#define IN_BAND_MATTERS 0.10
+
+struct analysis *analysis_create(void)
+{
+    return calloc(1, sizeof(struct analysis));
+}
+
+void analysis_destroy(struct analysis *analysis)
+{
+    free(analysis);
+}
+
+static const struct placing_record *placing_of(const struct session_record *record, int build)
+{
+    int placing = record->build[build].placing;
+    return &record->placing[placing >= 0 ? placing : 0];
+}
+
+static double calibrated_mm(const struct channel_record *channel, int32_t range_tenth_mm)
+{
+    return channel->gain * (double)range_tenth_mm / 10.0 + channel->offset_mm;
+}
+
+/* ---- ties ---------------------------------------------------------------------------------- */
+
+/* Mean of what was read of one kind on a build; NAN = not read. */
+static double tie_reading_mean(const struct session_record *record, enum tie_reading_kind kind,
+                               int build, int channel, double *plate_height_mm)
+{
+    double sum = 0.0;
+    int count = 0;
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &record->tie_reading[i];
+        if (reading->kind == kind && reading->build == build && reading->channel == channel) {
+            sum += reading->value_mm;
+            count++;
+            if (plate_height_mm != NULL) {
+                *plate_height_mm = reading->plate_height_mm;
+            }
+        }
+    }
+    return count > 0 ? sum / count : NAN;
+}
+
+/* The ref channel on the same carrier, or -1. */
+static int reference_channel(const struct placing_record *placing, int channel)
+{
+    for (int c = 0; c < placing->channel_count; c++) {
+        if (c != channel && placing->channel[c].role == ROLE_REFERENCE &&
+            placing->channel[c].mounted &&
+            placing->channel[c].mount.carrier == placing->channel[channel].mount.carrier) {
+            return c;
+        }
+    }
+    return -1;
+}
+
+/* Mean range of a ref channel over the holds of a build. */
+static double reference_range_mean(const struct session_record *record,
+                                   const struct analysis *analysis, int build, int channel)
+{
+    double sum = 0.0;
+    int count = 0;
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_result *result = &analysis->hold[h];
+        if (record->hold[h].build == build && result->has[channel] &&
+            result->summary[channel].status == MEASURE_OK) {
+            sum += result->summary[channel].mean_mm;
+            count++;
+        }
+    }
+    return count > 0 ? sum / count : NAN;
+}
+
+/* A sensor of which nobody said where it is fixed: its heights are ranges, tied only while nothing
+ * at the front end changes. */
+static void tie_unmounted(const struct session_record *record, const int *builds, int count,
+                          int channel, struct analysis *analysis)
+{
+    for (int i = 0; i < count; i++) {
+        struct tie *tie = &analysis->tie[builds[i]][channel];
+        memset(tie, 0, sizeof *tie);
+        const struct bike_values *first = &record->setup[record->build[builds[0]].setup].bike;
+        const struct bike_values *now = &record->setup[record->build[builds[i]].setup].bike;
+        bool same = bike_values_equal(first, now);
+        tie->kind = i == 0 ? TIE_FIRST : same ? TIE_FIXED : TIE_NONE;
+        tie->position_group = same ? 0 : i;
+        if (!same) {
+            snprintf(tie->reason, sizeof tie->reason, "nobody said where the %s sensor is fixed",
+                     placing_of(record, builds[0])->channel[channel].name);
+        }
+    }
+}
+
+static void tie_channel(const struct session_record *record, const int *builds, int count,
+                        int channel, struct analysis *analysis)
+{
+    const struct placing_record *placing = placing_of(record, builds[0]);
+    const struct channel_record *recorded = &placing->channel[channel];
+    if (!recorded->mounted) {
+        tie_unmounted(record, builds, count, channel, analysis);
+        return;
+    }
+    struct tie_build inputs[BUILDS_MAX];
+    struct tie ties[BUILDS_MAX];
+    int reference = reference_channel(placing, channel);
+    for (int i = 0; i < count; i++) {
+        struct tie_build *input = &inputs[i];
+        input->bike = record->setup[record->build[builds[i]].setup].bike;
+        input->plate_height_mm = NAN;
+        input->plate_range_mm = tie_reading_mean(record, TIE_READING_PLATE, builds[i], channel,
+                                                 &input->plate_height_mm);
+        input->tape_height_mm =
+            tie_reading_mean(record, TIE_READING_TAPE, builds[i], channel, NULL);
+        input->reference_range_mm = NAN;
+        input->reference_direction = -1;
+        if (reference >= 0) {
+            input->reference_range_mm =
+                reference_range_mean(record, analysis, builds[i], reference);
+            input->reference_direction = placing->channel[reference].mount.direction;
+        }
+    }
+    tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
+    for (int i = 0; i < count; i++) {
+        analysis->tie[builds[i]][channel] = ties[i];
+    }
+}
+
+void analysis_ties(const struct session_record *record, struct analysis *analysis)
+{
+    for (int p = 0; p < record->placing_count; p++) {
+        int builds[BUILDS_MAX], count = 0;
+        for (int b = 0; b < record->build_count; b++) {
+            if (record->build[b].placing == p) {
+                builds[count++] = b;
+            }
+        }
+        for (int c = 0; count > 0 && c < record->placing[p].channel_count; c++) {
+            tie_channel(record, builds, count, c, analysis);
+        }
+    }
+}
+
+double analysis_height_mm(const struct session_record *record, const struct analysis *analysis,
+                          int build, int channel, int32_t range_tenth_mm)
+{
+    const struct channel_record *recorded = &placing_of(record, build)->channel[channel];
+    double range_mm = calibrated_mm(recorded, range_tenth_mm);
+    if (recorded->role != ROLE_BODY) {
+        return range_mm;
+    }
+    const struct tie *tie = &analysis->tie[build][channel];
+    int direction = recorded->mounted ? recorded->mount.direction : 1;
+    return body_height_mm(tie->sensor_height_mm, direction, tie->tilt_deg, range_mm);
+}
+
+/* ---- signals ------------------------------------------------------------------------------- */
+
+/* One channel's arrays of one capture. */
+struct signal {
+    double *time_s, *height_mm;
+    uint8_t *valid;
+    struct hold_cut cut[64];
+    struct hold_input input;
+};
+
+static void signal_free(struct signal *signal)
+{
+    free(signal->time_s);
+    free(signal->height_mm);
+    free(signal->valid);
+}
+
+static bool signal_allocate(struct signal *signal, size_t count)
+{
+    memset(signal, 0, sizeof *signal);
+    signal->time_s = malloc((count + 1) * sizeof(double));
+    signal->height_mm = malloc((count + 1) * sizeof(double));
+    signal->valid = malloc(count + 1);
+    return signal->time_s != NULL && signal->height_mm != NULL && signal->valid != NULL;
+}
+
+static void signal_fill(const struct session_record *record, const struct analysis *analysis,
+                        int build, int channel, const struct sample *samples, size_t count,
+                        struct signal *signal)
+{
+    int64_t start_us = count > 0 ? samples[0].time_us : 0;
+    uint64_t lost = 0;
+    for (size_t i = 0; i < count; i++) {
+        signal->time_s[i] = (double)(samples[i].time_us - start_us) / 1e6;
+        signal->height_mm[i] = analysis_height_mm(record, analysis, build, channel,
+                                                  samples[i].range_tenth_mm[channel]);
+        signal->valid[i] = samples[i].quality[channel] == READING_GOOD;
+        lost += i > 0 ? samples[i].lost_before : 0;
+    }
+    signal->input.time_s = signal->time_s;
+    signal->input.height_mm = signal->height_mm;
+    signal->input.valid = signal->valid;
+    signal->input.count = count;
+    signal->input.lost = lost;
+    signal->input.rate_hz = placing_of(record, build)->announced_rate_hz;
+    signal->input.cuts = signal->cut;
+    signal->input.duration_s = count > 0 ? signal->time_s[count - 1] : 0.0;
+}
+
+static void signal_cuts(const struct session_record *record, int hold, const struct sample *samples,
+                        size_t count, struct signal *signal)
+{
+    for (int m = 0; m < record->mark_count && signal->input.cut_count < 64; m++) {
+        const struct mark_record *mark = &record->mark[m];
+        if (mark->hold != hold || !mark->cut || count == 0) {
+            continue;
+        }
+        int64_t index = mark->sample - samples[0].number;
+        if (index < 0 || index >= (int64_t)count) {
+            continue;
+        }
+        double at_s = signal->time_s[index];
+        signal->cut[signal->input.cut_count].from_s = at_s - MARK_CUT_BEFORE_S;
+        signal->cut[signal->input.cut_count].to_s = at_s + MARK_CUT_AFTER_S;
+        signal->input.cut_count++;
+    }
+}
+
+/* ---- targets ------------------------------------------------------------------------------- */
+
+static bool analyse_target(const struct session_record *record, int target, sample_source *source,
+                           void *context, struct analysis *analysis, struct problem *problem)
+{
+    const struct target_record *recorded = &record->target[target];
+    struct channel_target *results = analysis->target[target];
+    memset(results, 0, sizeof analysis->target[target]);
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        if (!isnan(recorded->entered_mm[c])) {
+            results[c].has = true;
+            results[c].height_mm = recorded->entered_mm[c];
+            results[c].half_width_mm = NAN;
+            results[c].steadiness_mm = NAN;
+        }
+    }
+    if (recorded->capture < 0 || record->capture[recorded->capture].last_sample == 0) {
+        return true;
+    }
+    const struct capture_record *capture = &record->capture[recorded->capture];
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    if (!source(context, capture->first_sample, capture->last_sample, &samples, &count)) {
+        return problem_set(problem, "the samples of the target are not there");
+    }
+    struct signal signal;
+    if (!signal_allocate(&signal, count)) {
+        signal_free(&signal);
+        return problem_set(problem, "no memory for a target's samples");
+    }
+    const struct placing_record *placing = placing_of(record, recorded->build);
+    const struct target_settings settings = {
+        .until_mm = recorded->until_mm, .at_least_s = 0, .at_most_s = 0};
+    for (int c = 0; c < placing->channel_count; c++) {
+        if (placing->channel[c].role != ROLE_BODY || results[c].has) {
+            continue;
+        }
+        struct target_estimate estimate;
+        signal_fill(record, analysis, recorded->build, c, samples, count, &signal);
+        if (target_estimate(&signal.input, &settings, &estimate) == MEASURE_OK) {
+            results[c].has = true;
+            results[c].height_mm = estimate.height_mm;
+            results[c].half_width_mm = estimate.has_interval ? estimate.half_width_mm : NAN;
+            results[c].steadiness_mm = estimate.steadiness_mm;
+        }
+    }
+    signal_free(&signal);
+    return true;
+}
+
+/* ---- holds --------------------------------------------------------------------------------- */
+
+void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
+                            const struct hold_record *hold, int channel,
+                            struct hold_settings *settings)
+{
+    memset(settings, 0, sizeof *settings);
+    if (hold->target >= 0 && analysis->target[hold->target][channel].has) {
+        settings->has_target = true;
+        settings->target_mm = analysis->target[hold->target][channel].height_mm;
+        if (hold->band >= 0 && record->band[hold->band].limited[channel]) {
+            settings->has_band = true;
+            settings->cue = record->band[hold->band].cue[channel];
+        }
+    }
+}
+
+static bool hold_counts(const struct hold_record *hold)
+{
+    return hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards;
+}
+
+static bool analyse_hold(const struct session_record *record, int index, sample_source *source,
+                         void *context, struct analysis *analysis, struct problem *problem)
+{
+    const struct hold_record *hold = &record->hold[index];
+    struct hold_result *result = &analysis->hold[index];
+    memset(result, 0, sizeof *result);
+    const struct capture_record *capture = &record->capture[hold->capture];
+    result->counts = hold_counts(hold);
+    if (hold->status == HOLD_RUNNING || capture->last_sample < capture->first_sample) {
+        return true;
+    }
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    if (!source(context, capture->first_sample, capture->last_sample, &samples, &count)) {
+        return problem_set(problem, "the samples of hold %d are not there", hold->number);
+    }
+    struct signal signal;
+    if (!signal_allocate(&signal, count)) {
+        signal_free(&signal);
+        return problem_set(problem, "no memory for a hold's samples");
+    }
+    const struct placing_record *placing = placing_of(record, hold->build);
+    for (int c = 0; c < placing->channel_count; c++) {
+        struct hold_settings settings;
+        signal_fill(record, analysis, hold->build, c, samples, count, &signal);
+        signal_cuts(record, index, samples, count, &signal);
+        analysis_hold_settings(record, analysis, hold, c, &settings);
+        hold_summarise(&signal.input, &settings, &result->summary[c]);
+        result->has[c] = true;
+        result->lost = signal.input.lost;
+    }
+    for (size_t i = 1; i < count; i++) {
+        result->link_gap = result->link_gap || samples[i].link_gap_before;
+    }
+    result->duration_s = signal.input.duration_s;
+    result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
+    signal_free(&signal);
+    return true;
+}
+
+/* ---- comparison ---------------------------------------------------------------------------- */
+
+static void compare_builds_of(const struct session_record *record, const struct analysis *analysis,
+                              int channel, bool heights, struct compare_build *builds)
+{
+    for (int b = 0; b < record->build_count; b++) {
+        const struct tie *tie = &analysis->tie[b][channel];
+        builds[b] = (struct compare_build){
+            .setup = record->build[b].setup,
+            .tied = !heights || tie->kind != TIE_NONE,
+            .u_build = heights ? tie->u_build_mm : 0.0,
+            .u_common = heights ? tie->u_common_mm : 0.0,
+            .position_group = heights ? tie->position_group : 0,
+        };
+    }
+}
+
+static void compare_channel(const struct session_record *record, int channel, bool guided,
+                            struct analysis *analysis)
+{
+    struct compare_hold holds[HOLDS_MAX];
+    struct compare_build builds[BUILDS_MAX];
+    int count = 0, order = 0;
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_result *result = &analysis->hold[h];
+        const struct hold_summary *summary = &result->summary[channel];
+        if (record->hold[h].guided != guided || !result->counts) {
+            continue;
+        }
+        order++;
+        bool usable = result->has[channel] && summary->status == MEASURE_OK &&
+                      summary->has_interval && (!guided || summary->has_band);
+        if (usable && count < COMPARE_HOLDS_MAX) {
+            int build = record->hold[h].build;
+            holds[count++] = (struct compare_hold){
+                .setup = record->build[build].setup,
+                .build = build,
+                .order = order,
+                .value = guided ? summary->in_band_share : summary->mean_mm,
+            };
+        }
+    }
+    compare_builds_of(record, analysis, channel, !guided, builds);
+    int baseline = session_record_setup(record, record->settings.baseline_setup);
+    struct compare_input input = {
+        .holds = holds,
+        .hold_count = count,
+        .builds = builds,
+        .build_count = record->build_count,
+        .setup_count = record->setup_count,
+        .baseline = baseline >= 0 ? baseline : 0,
+        .matters = guided ? IN_BAND_MATTERS : record->settings.matters_mm[channel],
+        .higher_is_up = true,
+    };
+    compare_setups(&input,
+                   guided ? &analysis->guided_in_band[channel] : &analysis->free_heights[channel]);
+    if (guided) {
+        analysis->has_guided[channel] = count > 0;
+    }
+}
+
+static void compare_all(const struct session_record *record, struct analysis *analysis)
+{
+    memset(analysis->free_holds, 0, sizeof analysis->free_holds);
+    memset(analysis->guided_holds, 0, sizeof analysis->guided_holds);
+    for (int h = 0; h < record->hold_count; h++) {
+        analysis->hold[h].counts = hold_counts(&record->hold[h]);
+        if (analysis->hold[h].counts) {
+            int setup = record->build[record->hold[h].build].setup;
+            int *counter = record->hold[h].guided ? analysis->guided_holds : analysis->free_holds;
+            counter[setup]++;
+        }
+    }
+    for (int c = 0; c < analysis->channel_count; c++) {
+        if (analysis->body[c]) {
+            compare_channel(record, c, false, analysis);
+            compare_channel(record, c, true, analysis);
+        }
+    }
+}
+
+static void name_channels(const struct session_record *record, struct analysis *analysis)
+{
+    analysis->channel_count = 0;
+    if (record->placing_count == 0) {
+        return;
+    }
+    const struct placing_record *placing = &record->placing[record->placing_count - 1];
+    analysis->channel_count = placing->channel_count;
+    for (int c = 0; c < placing->channel_count; c++) {
+        analysis->body[c] = placing->channel[c].role == ROLE_BODY;
+        memcpy(analysis->channel_name[c], placing->channel[c].name, CHANNEL_NAME_SIZE);
+    }
+}
+
+/* Does any build's tie hang on a ref channel's mean over holds? Then ties come again after the
+ * holds. */
+static bool has_reference(const struct session_record *record)
+{
+    for (int p = 0; p < record->placing_count; p++) {
+        for (int c = 0; c < record->placing[p].channel_count; c++) {
+            if (record->placing[p].channel[c].role == ROLE_REFERENCE) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool analyse_captures(const struct session_record *record, sample_source *source,
+                             void *context, struct analysis *analysis, struct problem *problem)
+{
+    for (int t = 0; t < record->target_count; t++) {
+        if (!analyse_target(record, t, source, context, analysis, problem)) {
+            return false;
+        }
+    }
+    for (int h = 0; h < record->hold_count; h++) {
+        if (!analyse_hold(record, h, source, context, analysis, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool analysis_make(const struct session_record *record, sample_source *source, void *context,
+                   struct analysis *analysis, struct problem *problem)
+{
+    memset(analysis, 0, sizeof *analysis);
+    name_channels(record, analysis);
+    analysis_ties(record, analysis);
+    if (!analyse_captures(record, source, context, analysis, problem)) {
+        return false;
+    }
+    if (has_reference(record)) {
+        analysis_ties(record, analysis);
+        if (!analyse_captures(record, source, context, analysis, problem)) {
+            return false;
+        }
+    }
+    compare_all(record, analysis);
+    return true;
+}
+
+bool analysis_add_hold(const struct session_record *record, int hold, sample_source *source,
+                       void *context, struct analysis *analysis, struct problem *problem)
+{
+    if (has_reference(record)) {
+        return analysis_make(record, source, context, analysis, problem);
+    }
+    name_channels(record, analysis);
+    analysis_ties(record, analysis);
+    if (hold >= 0 && !analyse_hold(record, hold, source, context, analysis, problem)) {
+        return false;
+    }
+    compare_all(record, analysis);
+    return true;
+}
+
+bool analysis_add_target(const struct session_record *record, int target, sample_source *source,
+                         void *context, struct analysis *analysis, struct problem *problem)
+{
+    name_channels(record, analysis);
+    return analyse_target(record, target, source, context, analysis, problem);
+}
+
+bool analysis_stretch(const struct session_record *record, const struct analysis *analysis,
+                      int build, int channel, int64_t first, int64_t last, sample_source *source,
+                      void *context, const struct hold_settings *settings,
+                      struct hold_summary *summary)
+{
+    static const struct hold_settings none;
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    memset(summary, 0, sizeof *summary);
+    if (!source(context, first, last, &samples, &count)) {
+        return false;
+    }
+    struct signal signal;
+    bool done = signal_allocate(&signal, count);
+    if (done) {
+        signal_fill(record, analysis, build, channel, samples, count, &signal);
+        hold_summarise(&signal.input, settings != NULL ? settings : &none, summary);
+    }
+    signal_free(&signal);
+    return done;
+}

@@ -1,0 +1,216 @@
+#include "machine.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* What is in progress on the stream: a hold, a target or a plate reading, after its settling time.
+ * Begins and ends by sample time. */
+
+static void begin(struct session *session, const struct sample *sample)
+{
+    struct session_record *record = &session->record;
+    session->begun = true;
+    session->begin_us = sample->time_us;
+    session->next_estimate_s = 1.0;
+    session->progress_second = -1;
+    record->capture[session->capture].first_sample = sample->number;
+    memory_pin_begin(session->memory, sample->number);
+    machine_emit(session, EFFECT_CAPTURE, session->capture);
+    if (session->activity == ACTIVITY_HOLD) {
+        machine_emit(session, EFFECT_HOLD, session->hold);
+    } else if (session->activity == ACTIVITY_TARGET) {
+        machine_emit(session, EFFECT_TARGET, record->target_count - 1);
+    }
+}
+
+static void analysis_failed(struct session *session, const struct problem *problem)
+{
+    machine_say(session, "%s", problem->sentence);
+    session->message_is_problem = true;
+}
+
+static void end_hold(struct session *session, enum hold_status status)
+{
+    struct hold_record *hold = &session->record.hold[session->hold];
+    struct problem problem = {0};
+    hold->status = status;
+    machine_emit(session, EFFECT_HOLD, session->hold);
+    if (!analysis_add_hold(&session->record, session->hold, session_samples, session,
+                           session->analysis, &problem)) {
+        analysis_failed(session, &problem);
+        return;
+    }
+    machine_say(session, "hold %d %s", hold->number,
+                status == HOLD_COMPLETE  ? "kept"
+                : status == HOLD_STOPPED ? "stopped early; what there is of it is kept"
+                                         : "was cut short; what there is of it is kept");
+}
+
+static void end_target(struct session *session)
+{
+    struct session_record *record = &session->record;
+    int target = record->target_count - 1;
+    struct problem problem = {0};
+    record->target[target].kept = true;
+    session->target = target;
+    machine_emit(session, EFFECT_TARGET, target);
+    if (!analysis_add_target(record, target, session_samples, session, session->analysis,
+                             &problem)) {
+        analysis_failed(session, &problem);
+        return;
+    }
+    machine_retarget(session);
+    double worst_mm = 0.0;
+    bool known = false;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        const struct channel_target *result = &session->analysis->target[target][c];
+        if (result->has && result->half_width_mm > worst_mm) {
+            worst_mm = result->half_width_mm;
+        }
+        known = known || (result->has && !isnan(result->half_width_mm));
+    }
+    if (known) {
+        machine_say(session, "target kept, known to ±%.0f mm", ceil(worst_mm));
+    } else {
+        machine_say(session, "target kept, but too short to say how well it is known");
+    }
+}
+
+/* The plate's range: the median of the good readings of each channel that wants one. */
+static int compare_int32(const void *a, const void *b)
+{
+    int32_t x = *(const int32_t *)a, y = *(const int32_t *)b;
+    return (x > y) - (x < y);
+}
+
+static void end_plate(struct session *session)
+{
+    struct session_record *record = &session->record;
+    const struct capture_record *capture = &record->capture[session->capture];
+    const struct placing_record *placing = machine_placing(session);
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    int read = 0;
+    int32_t *ranges = NULL;
+    if (placing != NULL &&
+        session_samples(session, capture->first_sample, capture->last_sample, &samples, &count)) {
+        ranges = malloc(count * sizeof *ranges);
+    }
+    for (int c = 0; ranges != NULL && c < placing->channel_count; c++) {
+        size_t good = 0;
+        for (size_t i = 0; i < count; i++) {
+            if (samples[i].quality[c] == READING_GOOD) {
+                ranges[good++] = samples[i].range_tenth_mm[c];
+            }
+        }
+        if (placing->channel[c].role != ROLE_BODY || good < 5 ||
+            record->tie_reading_count == TIES_MAX) {
+            continue;
+        }
+        qsort(ranges, good, sizeof *ranges, compare_int32);
+        /* mean of the middle half: as robust as needed, finer than the sensors' quantum */
+        double sum = 0.0;
+        size_t from = good / 4, to = good - good / 4;
+        for (size_t i = from; i < to; i++) {
+            sum += (double)ranges[i] / 10.0;
+        }
+        record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
+            .uuid = machine_uuid(session),
+            .kind = TIE_READING_PLATE,
+            .build = session->build,
+            .channel = c,
+            .value_mm = placing->channel[c].gain * sum / (double)(to - from) +
+                        placing->channel[c].offset_mm,
+            .plate_height_mm = session->plate_height_mm,
+            .at_sample = capture->last_sample,
+        };
+        machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
+        read++;
+    }
+    free(ranges);
+    machine_ties_changed(session);
+    if (read > 0) {
+        machine_say(session, "plate read on %d channel%s", read, read == 1 ? "" : "s");
+    } else {
+        machine_say(session, "no good readings of the plate: read it again");
+        session->message_is_problem = true;
+    }
+}
+
+void capture_stop(struct session *session, enum hold_status status)
+{
+    enum activity activity = session->activity;
+    if (activity == ACTIVITY_NONE) {
+        return;
+    }
+    struct capture_record *capture = &session->record.capture[session->capture];
+    if (session->begun) {
+        capture->last_sample = session->last.number;
+        memory_pin_end(session->memory, capture->last_sample);
+        machine_emit(session, EFFECT_CAPTURE, session->capture);
+    }
+    session->activity = ACTIVITY_NONE;
+    session->progress_second = -1;
+    if (!session->begun) {
+        /* Nothing was recorded: the places taken for it are given back. */
+        session->record.capture_count--;
+        if (activity == ACTIVITY_HOLD) {
+            session->record.hold_count--;
+        } else if (activity == ACTIVITY_TARGET) {
+            session->record.target_count--;
+        }
+        machine_say(session, "countdown stopped");
+    } else if (activity == ACTIVITY_HOLD) {
+        end_hold(session, status);
+    } else if (activity == ACTIVITY_TARGET) {
+        end_target(session);
+    } else {
+        end_plate(session);
+    }
+    session->begun = false;
+}
+
+/* Once a second: is the target known well enough? */
+static bool target_reached(struct session *session, double elapsed_s)
+{
+    const struct placing_record *placing = machine_placing(session);
+    if (elapsed_s < session->next_estimate_s || placing == NULL) {
+        return false;
+    }
+    session->next_estimate_s = floor(elapsed_s) + 1.0;
+    if (elapsed_s < session->target_settings.at_least_s) {
+        return false;
+    }
+    int64_t first = session->record.capture[session->capture].first_sample;
+    bool enough = true, any = false;
+    for (int c = 0; c < placing->channel_count; c++) {
+        if (placing->channel[c].role != ROLE_BODY) {
+            continue;
+        }
+        struct hold_summary summary;
+        any = true;
+        enough = analysis_stretch(&session->record, session->analysis, session->build, c, first,
+                                  session->last.number, session_samples, session, NULL, &summary) &&
+                 summary.has_interval &&
+                 summary.mean_half_width_mm <= session->target_settings.until_mm && enough;
+    }
+    return any && enough;
+}
+
+void capture_sample(struct session *session, const struct sample *sample)
+{
+    if (!session->begun) {
+        if ((double)(sample->time_us - session->asked_at_us) / 1e6 >= session->settle_s) {
+            begin(session, sample);
+        }
+        return;
+    }
+    double elapsed_s = (double)(sample->time_us - session->begin_us) / 1e6;
+    bool over = elapsed_s >= session->planned_s;
+    if (!over && session->activity == ACTIVITY_TARGET) {
+        over = target_reached(session, elapsed_s);
+    }
+    if (over) {
+        capture_stop(session, HOLD_COMPLETE);
+    }
+}

@@ -1,0 +1,291 @@
+#include "machine.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Ratings, notes, what is left out, what the comparison is made with, and the session's end. */
+
+static bool read_hold(struct session *session, const struct words *words, int *index,
+                      struct problem *problem)
+{
+    int64_t number = 0;
+    if (words->count < 2 || words->word[1].key != NULL ||
+        !text_to_int64(words->word[1].value, &number)) {
+        return problem_set(problem, "%s: say the hold's number", words->word[0].value);
+    }
+    for (int h = 0; h < session->record.hold_count; h++) {
+        if (session->record.hold[h].number == number &&
+            session->record.hold[h].status != HOLD_RUNNING) {
+            *index = h;
+            return true;
+        }
+    }
+    return problem_set(problem, "%s: there is no finished hold %s", words->word[0].value,
+                       words->word[1].value);
+}
+
+static void hold_changed(struct session *session, int hold)
+{
+    machine_emit(session, EFFECT_HOLD, hold);
+    analysis_add_hold(&session->record, -1, session_samples, session, session->analysis, NULL);
+}
+
+/* reject 3 "reason" */
+bool command_reject(struct session *session, const struct words *words, struct problem *problem)
+{
+    int index = -1;
+    if (!read_hold(session, words, &index, problem)) {
+        return false;
+    }
+    if (words->count < 3 || words->word[2].key != NULL || words->word[2].value[0] == '\0') {
+        return problem_set(problem, "reject: say the reason, such as reject %s \"drank\"",
+                           words->word[1].value);
+    }
+    struct hold_record *hold = &session->record.hold[index];
+    hold->rejected = true;
+    text_copy(hold->reject_reason, sizeof hold->reject_reason, words->word[2].value);
+    hold_changed(session, index);
+    machine_say(session, "hold %d is left out; 'restore %d' takes it in again", hold->number,
+                hold->number);
+    return true;
+}
+
+/* restore 3 */
+bool command_restore(struct session *session, const struct words *words, struct problem *problem)
+{
+    int index = -1;
+    if (!read_hold(session, words, &index, problem)) {
+        return false;
+    }
+    struct hold_record *hold = &session->record.hold[index];
+    if (!hold->rejected) {
+        return problem_set(problem, "restore: hold %d was not left out", hold->number);
+    }
+    hold->rejected = false;
+    hold_changed(session, index);
+    machine_say(session, "hold %d counts again", hold->number);
+    return true;
+}
+
+/* ---- ratings --------------------------------------------------------------------------------- */
+
+static void clear_rating(struct rating_record *rating)
+{
+    memset(rating, 0, sizeof *rating);
+    memset(rating->score, -1, sizeof rating->score);
+    rating->could_stay_min = NAN;
+}
+
+static bool read_answer(const struct words *words, const char *key, enum answer *answer,
+                        struct problem *problem)
+{
+    const char *text = words_value(words, key);
+    if (text == NULL) {
+        return true;
+    }
+    if (!text_equal(text, "yes") && !text_equal(text, "no")) {
+        return problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
+    }
+    *answer = text_equal(text, "yes") ? ANSWER_YES : ANSWER_NO;
+    return true;
+}
+
+static bool read_sees_ahead(const struct words *words, enum sees_ahead *sees,
+                            struct problem *problem)
+{
+    const char *text = words_value(words, "sees_ahead");
+    if (text == NULL) {
+        return true;
+    }
+    *sees = text_equal(text, "yes")        ? SEES_YES
+            : text_equal(text, "strained") ? SEES_STRAINED
+            : text_equal(text, "no")       ? SEES_NO
+                                           : SEES_UNKNOWN;
+    return *sees != SEES_UNKNOWN ||
+           problem_set(problem, "sees_ahead: '%s' is none of yes, strained, no", text);
+}
+
+static bool read_rating(const struct words *words, struct rating_record *rating,
+                        struct problem *problem)
+{
+    const char *keys[RATING_ITEMS + 6];
+    int count = 0;
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        keys[count++] = rating_fields[i].key;
+    }
+    keys[count++] = "numb_hands";
+    keys[count++] = "numb_saddle";
+    keys[count++] = "would_race";
+    keys[count++] = "sees_ahead";
+    keys[count++] = "could_stay";
+    keys[count] = NULL;
+    if (!machine_only_keys(words, keys, problem)) {
+        return false;
+    }
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        double score = rating->score[i];
+        if (!machine_number(words, rating_fields[i].key, "", 0, 10, &score, problem)) {
+            return false;
+        }
+        if (score != floor(score)) {
+            return problem_set(problem, "%s: a whole number from 0 to 10", rating_fields[i].key);
+        }
+        rating->score[i] = (int8_t)score;
+    }
+    return read_answer(words, "numb_hands", &rating->numb_hands, problem) &&
+           read_answer(words, "numb_saddle", &rating->numb_saddle, problem) &&
+           read_answer(words, "would_race", &rating->would_race, problem) &&
+           read_sees_ahead(words, &rating->sees_ahead, problem) &&
+           machine_number(words, "could_stay", "min", 0, 600, &rating->could_stay_min, problem);
+}
+
+/* rating effort=4 neck=2 sees_ahead=yes ... | rating same */
+bool command_rating(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (session->build < 0) {
+        return problem_set(problem, "rating: there is no setup yet");
+    }
+    if (record->rating_count == RATINGS_MAX) {
+        return problem_set(problem, "no more than %d ratings in a session", RATINGS_MAX);
+    }
+    struct rating_record rating;
+    clear_rating(&rating);
+    if (words->count == 2 && words->word[1].key == NULL &&
+        text_equal(words->word[1].value, "same")) {
+        if (record->rating_count == 0) {
+            return problem_set(problem, "rating: there is none before this one");
+        }
+        rating = record->rating[record->rating_count - 1];
+    } else if (words->count < 2 || words->word[1].key == NULL) {
+        return problem_set(problem, "rating: say item=number, such as effort=4, or 'rating same'");
+    } else if (!read_rating(words, &rating, problem)) {
+        return false;
+    }
+    rating.uuid = machine_uuid(session);
+    rating.setup = record->build[session->build].setup;
+    rating.sample = session->has_sample ? session->last.number : 0;
+    record->rating[record->rating_count] = rating;
+    machine_emit(session, EFFECT_RATING, record->rating_count++);
+    machine_say(session, "setup %d rated", record->setup[rating.setup].number);
+    return true;
+}
+
+/* note "..." */
+bool command_note(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (words->count != 2 || words->word[1].key != NULL || words->word[1].value[0] == '\0') {
+        return problem_set(problem, "note: say it in quotes, such as note \"saddle nose slides\"");
+    }
+    if (record->note_count == NOTES_MAX) {
+        return problem_set(problem, "no more than %d notes in a session", NOTES_MAX);
+    }
+    struct note_record *note = &record->note[record->note_count];
+    memset(note, 0, sizeof *note);
+    note->uuid = machine_uuid(session);
+    note->sample = session->has_sample ? session->last.number : 0;
+    text_copy(note->text, sizeof note->text, words->word[1].value);
+    machine_emit(session, EFFECT_NOTE, record->note_count++);
+    machine_say(session, "noted");
+    return true;
+}
+
+/* ---- what the comparison is made with -------------------------------------------------------- */
+
+static void settings_changed(struct session *session)
+{
+    machine_emit(session, EFFECT_SESSION, 0);
+    machine_ties_changed(session);
+}
+
+/* matters head=10 chest=10 */
+bool command_matters(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct comparison_settings settings = session->record.settings;
+    if (words->count < 2) {
+        return problem_set(problem,
+                           "matters: say the smallest difference that matters, such as head=10");
+    }
+    for (int i = 1; i < words->count; i++) {
+        const char *key = words->word[i].key;
+        int channel = key != NULL ? machine_channel(session, key, problem) : -1;
+        if (key == NULL) {
+            return problem_set(problem, "matters: '%s' is no channel=mm", words->word[i].value);
+        }
+        if (channel < 0 ||
+            !machine_number(words, key, "mm", 1, 100, &settings.matters_mm[channel], problem)) {
+            return false;
+        }
+    }
+    session->record.settings = settings;
+    settings_changed(session);
+    return true;
+}
+
+/* baseline 1 */
+bool command_baseline(struct session *session, const struct words *words, struct problem *problem)
+{
+    int64_t number = 0;
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !text_to_int64(words->word[1].value, &number) ||
+        session_record_setup(&session->record, (int)number) < 0) {
+        return problem_set(problem, "baseline: say the number of a setup");
+    }
+    session->record.settings.baseline_setup = (int)number;
+    settings_changed(session);
+    return true;
+}
+
+/* slope 18 */
+bool command_slope(struct session *session, const struct words *words, struct problem *problem)
+{
+    double slope_deg = 0.0;
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !words_number(words->word[1].value, "deg", &slope_deg, NULL) || slope_deg < 0 ||
+        slope_deg > 60) {
+        return problem_set(problem, "slope: the trunk's slope in degrees, 0 to 60");
+    }
+    session->record.settings.trunk_slope_deg = slope_deg;
+    settings_changed(session);
+    return true;
+}
+
+/* minutes 60 */
+bool command_minutes(struct session *session, const struct words *words, struct problem *problem)
+{
+    double minutes = 0.0;
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !words_number(words->word[1].value, "min", &minutes, NULL) || minutes < 5 ||
+        minutes > 600) {
+        return problem_set(problem, "minutes: how long the session may take, 5 to 600");
+    }
+    session->minutes_planned = minutes;
+    return true;
+}
+
+/* resume: made by the program when a session that was cut short is taken up again */
+bool command_resume(struct session *session, const struct words *words, struct problem *problem)
+{
+    if (words->count != 1) {
+        return problem_set(problem, "resume: takes no more words");
+    }
+    capture_stop(session, HOLD_CUT_SHORT);
+    machine_say(session, "taken up again where it was");
+    return true;
+}
+
+/* end */
+bool command_end(struct session *session, const struct words *words, struct problem *problem)
+{
+    if (words->count != 1) {
+        return problem_set(problem, "end: takes no more words");
+    }
+    capture_stop(session, HOLD_STOPPED);
+    session->record.ended = true;
+    machine_emit(session, EFFECT_SESSION, 0);
+    machine_say(session, "the session has ended");
+    return true;
+}

@@ -1,0 +1,151 @@
+#include "machine.h"
+
+#include "base/text.h"
+
+#include <math.h>
+
+/* What ties heights together: plate and tape readings, now or later. */
+
+/* The build a reading belongs to: setup=N build=K, else the current one. -1 with a problem. */
+static int build_named(struct session *session, const struct words *words, struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const char *setup_text = words_value(words, "setup");
+    const char *build_text = words_value(words, "build");
+    int64_t setup_number = 0, ordinal = 1;
+    if (setup_text == NULL && build_text == NULL) {
+        return machine_ensure_build(session, problem) ? session->build : -1;
+    }
+    if (setup_text == NULL || !text_to_int64(setup_text, &setup_number) ||
+        (build_text != NULL && !text_to_int64(build_text, &ordinal))) {
+        problem_set(problem, "%s: say which build as setup=N build=K", words->word[0].value);
+        return -1;
+    }
+    for (int b = 0; b < record->build_count; b++) {
+        if (record->setup[record->build[b].setup].number == setup_number &&
+            record->build[b].ordinal == ordinal) {
+            return b;
+        }
+    }
+    problem_set(problem, "%s: there is no build %s of setup %s", words->word[0].value,
+                build_text != NULL ? build_text : "1", setup_text);
+    return -1;
+}
+
+/* The channels and values of NAME=VALUE words, all read before anything is taken. */
+static bool read_channel_values(struct session *session, const struct words *words, double minimum,
+                                double maximum, double values[CHANNELS_MAX], int *count,
+                                struct problem *problem)
+{
+    *count = 0;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        values[c] = NAN;
+    }
+    for (int i = 1; i < words->count; i++) {
+        const char *key = words->word[i].key;
+        if (key == NULL || text_equal(key, "height") || text_equal(key, "setup") ||
+            text_equal(key, "build")) {
+            continue;
+        }
+        int channel = machine_channel(session, key, problem);
+        if (channel < 0 ||
+            !machine_number(words, key, "mm", minimum, maximum, &values[channel], problem)) {
+            return false;
+        }
+        ++*count;
+    }
+    return true;
+}
+
+static bool take_readings(struct session *session, enum tie_reading_kind kind, int build,
+                          const double values[CHANNELS_MAX], double plate_height_mm,
+                          struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        if (isnan(values[c])) {
+            continue;
+        }
+        if (record->tie_reading_count == TIES_MAX) {
+            return problem_set(problem, "no more than %d plate and tape readings", TIES_MAX);
+        }
+        record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
+            .uuid = machine_uuid(session),
+            .kind = kind,
+            .build = build,
+            .channel = c,
+            .value_mm = values[c],
+            .plate_height_mm = plate_height_mm,
+            .at_sample = session->has_sample ? session->last.number : 0,
+        };
+        machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
+    }
+    machine_ties_changed(session);
+    return true;
+}
+
+static bool start_plate_capture(struct session *session, double length_s, double height_mm,
+                                struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem, "plate: a hold is in progress");
+    }
+    if (record->capture_count == CAPTURES_MAX) {
+        return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
+    }
+    session->capture = record->capture_count++;
+    record->capture[session->capture] =
+        (struct capture_record){.uuid = machine_uuid(session), .kind = CAPTURE_PLATE};
+    session->activity = ACTIVITY_PLATE;
+    session->begun = false;
+    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->settle_s = 0.0;
+    session->planned_s = length_s;
+    session->plate_height_mm = height_mm;
+    machine_say(session, "reading the plate for %.0f s", length_s);
+    return true;
+}
+
+/* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930 */
+bool command_plate(struct session *session, const struct words *words, struct problem *problem)
+{
+    double values[CHANNELS_MAX], height_mm = NAN, length_s = MACHINE_PLATE_S;
+    int count = 0;
+    int build = build_named(session, words, problem);
+    if (build < 0 || !machine_number(words, "height", "mm", 0, 3000, &height_mm, problem) ||
+        !read_channel_values(session, words, 5, 5000, values, &count, problem)) {
+        return false;
+    }
+    if (count > 0) {
+        return take_readings(session, TIE_READING_PLATE, build, values, height_mm, problem);
+    }
+    if (words->count > 1 && words->word[1].key == NULL &&
+        (!words_number(words->word[1].value, "s", &length_s, problem) || length_s < 1 ||
+         length_s > 120)) {
+        return problem_set(problem, "plate: '%s' is no time between 1 and 120 s",
+                           words->word[1].value);
+    }
+    if (build != session->build) {
+        return problem_set(problem,
+                           "plate: only the build that is on the bike can be read now; type the "
+                           "ranges of another, such as head=412.5");
+    }
+    return start_plate_capture(session, length_s, height_mm, problem);
+}
+
+/* tape head=632 setup=N build=K */
+bool command_tape(struct session *session, const struct words *words, struct problem *problem)
+{
+    double values[CHANNELS_MAX];
+    int count = 0;
+    int build = build_named(session, words, problem);
+    if (build < 0 || !read_channel_values(session, words, -500, 3000, values, &count, problem)) {
+        return false;
+    }
+    if (count == 0) {
+        return problem_set(problem,
+                           "tape: say a channel and its sensor's height, such as head=632");
+    }
+    return take_readings(session, TIE_READING_TAPE, build, values, NAN, problem);
+}

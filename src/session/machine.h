@@ -1,0 +1,122 @@
+#ifndef HOLDLINE_SESSION_MACHINE_H
+#define HOLDLINE_SESSION_MACHINE_H
+
+/* The inside of the session machine, shared by the files of src/session only. */
+
+#include "base/words.h"
+#include "measure/cue.h"
+#include "session/memory.h"
+#include "session/session.h"
+
+#define MACHINE_SETTLE_S 5.0 /* a rider wants some 5 s to settle (common practice, no source) */
+#define MACHINE_PLATE_S 5.0
+#define MACHINE_RATE_SAMPLES 100 /* after so many samples the rate is taken from the time stamps   \
+                                  */
+#define MACHINE_QUICK_HZ 3.0
+#define MACHINE_SHOWN_BLOCKS 4 /* digits: mean of 4 blocks of 0.25 s */
+
+/* What is being done with the stream just now. */
+enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE };
+
+struct live_channel {
+    struct cue_machine slow;  /* the posture, and the cue */
+    struct cue_machine quick; /* where the body is this instant */
+    bool started;
+    double block_sum[MACHINE_SHOWN_BLOCKS];
+    int block_count[MACHINE_SHOWN_BLOCKS];
+    double shown_mm;
+    float step_low, step_high; /* of the history step in progress */
+    struct view_point history[VIEW_HISTORY];
+};
+
+struct session {
+    effect_sink *sink;
+    void *sink_context;
+    struct session_origin origin;
+    struct random_source random;
+    struct session_record record;
+    struct analysis *analysis;
+    struct sample_memory *memory;
+    int64_t command_ordinal;
+    const char *pending_command; /* logged before its first effect */
+
+    /* the stream */
+    bool has_rig, has_sample;
+    struct sample last;
+    double rate_hz;
+    int64_t rate_from_us;
+    int rate_samples;
+    bool rate_measured;
+
+    /* current places in record; -1 = none */
+    int placing, build, target, band;
+    struct cue_settings cue[CHANNELS_MAX]; /* settings in force for the next band */
+
+    /* hold, target or plate in progress */
+    enum activity activity;
+    bool begun;          /* false: still settling */
+    int64_t asked_at_us; /* sample time when it was asked for */
+    double settle_s, planned_s;
+    bool guided;
+    int capture, hold;
+    int64_t begin_us;
+    struct target_settings target_settings;
+    double next_estimate_s;
+    double plate_height_mm;
+    struct target_estimate estimate[CHANNELS_MAX];
+
+    /* live picture */
+    struct live_channel channel[CHANNELS_MAX];
+    int64_t history_step, shown_step;
+    int history_end, history_count;
+    double minutes_planned; /* NAN = none */
+    uint64_t serial;
+    char message[256];
+    uint64_t message_serial;
+    bool message_is_problem;
+
+    /* numbers of the capture in progress, made when a view asks, once a second */
+    int64_t progress_second;
+    struct hold_summary progress[CHANNELS_MAX];
+};
+
+typedef bool command_handler(struct session *session, const struct words *words,
+                             struct problem *problem);
+
+/* machine.c: shared by the handlers */
+void machine_emit(struct session *session, enum effect_kind kind, int index);
+struct uuid machine_uuid(struct session *session);
+void machine_say(struct session *session, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+bool machine_ensure_build(struct session *session, struct problem *problem);
+int machine_channel(const struct session *session, const char *name, struct problem *problem);
+void machine_ties_changed(struct session *session);
+void machine_retarget(struct session *session);
+double machine_now_s(const struct session *session);
+const struct placing_record *machine_placing(const struct session *session);
+/* A number with its unit from key=..., or fallback when it is not there. */
+bool machine_number(const struct words *words, const char *key, const char *unit, double minimum,
+                    double maximum, double *value, struct problem *problem);
+/* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
+bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
+
+/* live.c: the live picture */
+void live_start(struct session *session);
+void live_sample(struct session *session, const struct sample *sample);
+
+/* capture.c: holds, targets, plates in progress */
+void capture_sample(struct session *session, const struct sample *sample);
+/* How a capture in progress ends early. */
+void capture_stop(struct session *session, enum hold_status status);
+
+/* handlers, by the file they stand in */
+command_handler command_rig, command_rider, command_bike, command_sensor, command_setup,
+    command_build, command_correct;          /* command_bike.c */
+command_handler command_plate, command_tape; /* command_tie.c */
+command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
+    command_mark; /* command_hold.c */
+command_handler command_reject, command_restore, command_rating, command_note, command_matters,
+    command_baseline, command_slope, command_minutes, command_resume,
+    command_end; /* command_note.c */
+
+#endif

@@ -1,0 +1,118 @@
+#include "next_step.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define HOLDS_A_BUILD 2
+/* Minutes (design/4 section 0.10). */
+#define CHANGE_MIN 5.0
+#define RIDE_IN_MIN 2.0
+#define HOLD_MIN 1.0
+#define RATING_MIN 0.5
+#define REST_MIN 0.75
+
+static int holds_of_build(const struct session *session, int build)
+{
+    int holds = 0;
+    for (int h = 0; h < session->record.hold_count; h++) {
+        const struct hold_record *hold = &session->record.hold[h];
+        bool counts = hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards &&
+                      !hold->guided;
+        holds += hold->build == build && counts ? 1 : 0;
+    }
+    return holds;
+}
+
+/* One setup ridden as planned: parts changed, ridden in, held twice, rated. */
+static double setup_minutes(void)
+{
+    return CHANGE_MIN + RIDE_IN_MIN + HOLDS_A_BUILD * HOLD_MIN + REST_MIN + RATING_MIN;
+}
+
+static void say_next(struct view *view, enum view_next next, const char *command, const char *words)
+{
+    view->next = next;
+    snprintf(view->next_command, sizeof view->next_command, "%s", command);
+    snprintf(view->next_step, sizeof view->next_step, "%s", words);
+}
+
+static void next_setup(const struct session *session, struct view *view)
+{
+    char words[160];
+    const struct session_record *record = &session->record;
+    int current = record->build[session->build].setup;
+    bool back_at_first = current == 0 && record->build[session->build].ordinal > 1;
+    double left_min = view->minutes_left;
+    if (back_at_first) {
+        say_next(view, VIEW_NEXT_WAIT, "", "compare, decide, export; or change the next part");
+        return;
+    }
+    if (record->setup_count == 1) {
+        say_next(view, VIEW_NEXT_SETUP, "", "change a part and enter it as the next setup");
+        return;
+    }
+    /* Room is kept for the return to the first setup. */
+    if (!isnan(left_min) && left_min < 2.0 * setup_minutes()) {
+        snprintf(words, sizeof words,
+                 "back to setup %d: without it, setup and tiredness can't be told apart",
+                 record->setup[0].number);
+        char command[32];
+        snprintf(command, sizeof command, "setup %d", record->setup[0].number);
+        say_next(view, VIEW_NEXT_COMMAND, command, words);
+        return;
+    }
+    snprintf(words, sizeof words, "the next setup, or back to setup %d to close the round",
+             record->setup[0].number);
+    say_next(view, VIEW_NEXT_SETUP, "", words);
+}
+
+static void next_at_rest(const struct session *session, struct view *view)
+{
+    char words[160];
+    if (session->build < 0 || holds_of_build(session, session->build) == 0) {
+        if (session->target < 0) {
+            say_next(view, VIEW_NEXT_COMMAND, "target", "ride in, then take the target");
+            return;
+        }
+    }
+    int done = holds_of_build(session, session->build);
+    if (done < HOLDS_A_BUILD) {
+        snprintf(words, sizeof words, "free hold %d of %d on this build", done + 1, HOLDS_A_BUILD);
+        say_next(view, VIEW_NEXT_COMMAND, "hold 60s free", words);
+        return;
+    }
+    int setup = session->record.build[session->build].setup;
+    if (!view->setup[setup].rated) {
+        say_next(view, VIEW_NEXT_RATING, "", "rate this setup");
+        return;
+    }
+    next_setup(session, view);
+}
+
+void next_step_fill(const struct session *session, struct view *view)
+{
+    switch (view->phase) {
+    case VIEW_WAITING:
+        say_next(view, VIEW_NEXT_WAIT, "", "waiting for the sensors");
+        break;
+    case VIEW_SETTLING:
+        say_next(view, VIEW_NEXT_COMMAND, "stop", "settle: no talking, eyes where they will be");
+        break;
+    case VIEW_HOLD:
+        say_next(view, VIEW_NEXT_COMMAND, "stop", "holding");
+        break;
+    case VIEW_TARGET:
+        say_next(view, VIEW_NEXT_COMMAND, "target keep",
+                 "holding the posture that is to be the target");
+        break;
+    case VIEW_PLATE:
+        say_next(view, VIEW_NEXT_COMMAND, "stop", "keep the plate still");
+        break;
+    case VIEW_LIVE:
+        next_at_rest(session, view);
+        break;
+    case VIEW_ENDED:
+        say_next(view, VIEW_NEXT_WAIT, "", "the session has ended");
+        break;
+    }
+}
