@@ -7,8 +7,9 @@
 
 #include <stdio.h>
 
-/* Tables and exports of one session. Reports take records and summaries, never SQL rows; the same records
- * give the same bytes (no clock, no locale). Numbers are rounded to what is known, with units. */
+/* Tables and exports of one session. Reports take records and summaries, never SQL rows; the same
+ * records give the same bytes (no clock, no locale). Numbers are rounded to what is known, with
+ * units. */
 struct report_input {
     const struct session_record *record;
     const struct analysis *analysis;
@@ -17,16 +18,16 @@ struct report_input {
     size_t command_count;
 };
 
-/* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left out. width
- * in cells (80 where unknown). */
+/* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left
+ * out. width in cells (80 where unknown). */
 bool report_compare_text(FILE *stream, const struct report_input *input, int width,
                          struct problem *problem);
-/* The whole session: rider, bike, placing, setups with coordinates, builds with ties, targets, holds,
- * ratings, notes, comparison, how it was measured, cautions. */
+/* The whole session: rider, bike, placing, setups with coordinates, builds with ties, targets,
+ * holds, ratings, notes, comparison, how it was measured, cautions. */
 bool report_session_text(FILE *stream, const struct report_input *input, int width,
                          struct problem *problem);
-/* CSV (RFC 4180): one row a hold and channel with its setup's parts, tie and summary; cells that would start
- * a formula are made harmless. */
+/* CSV (RFC 4180): one row a hold and channel with its setup's parts, tie and summary; cells that
+ * would start a formula are made harmless. */
 bool report_holds_csv(FILE *stream, const struct report_input *input, struct problem *problem);
 /* CSV: one row a setup and channel with mean, interval, difference, verdict, ratings. */
 bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem);
@@ -42,7 +43,8 @@ bool report_compare_json(FILE *stream, const struct report_input *input, struct 
 void report_difference_words(char *text, size_t size, const struct setup_difference *difference,
                              const char *channel);
 
-/* Writes through a temporary file beside path and renames it; never over an existing file unless replace. */
+/* Writes through a temporary file beside path and renames it; never over an existing file unless
+ * replace. */
 typedef bool report_body(FILE *stream, void *context, struct problem *problem);
 bool report_write_file(const char *path, bool replace, report_body *body, void *context,
                        struct problem *problem);

@@ -1,0 +1,31 @@
+#ifndef HOLDLINE_REPORT_CSV_H
+#define HOLDLINE_REPORT_CSV_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+/* CSV as in RFC 4180: comma, CRLF, cells in double quotes where they need them. Numbers are written
+ * bare with a
+ * '.'. A text cell that a spreadsheet would take for a formula (= + - @ or a control character in
+ * front, the wide forms of these signs too) gets an apostrophe in front. What is not known is an
+ * empty cell. */
+struct csv_writer {
+    FILE *stream;
+    bool within_row;
+};
+
+void csv_begin(struct csv_writer *csv, FILE *stream);
+void csv_text(struct csv_writer *csv, const char *text);
+void csv_integer(struct csv_writer *csv, int64_t value);
+void csv_number(struct csv_writer *csv, double value, int decimals); /* not finite: empty */
+void csv_exact(struct csv_writer *csv,
+               double value); /* shortest digits that read back; not finite: empty */
+void csv_yes(struct csv_writer *csv, bool value); /* yes, no */
+void csv_empty(struct csv_writer *csv);
+void csv_row_end(struct csv_writer *csv);
+/* A row of headings. */
+void csv_headings(struct csv_writer *csv, const char *const *headings, size_t count);
+
+#endif

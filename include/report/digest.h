@@ -1,0 +1,49 @@
+#ifndef HOLDLINE_REPORT_DIGEST_H
+#define HOLDLINE_REPORT_DIGEST_H
+
+#include "report/report.h"
+#include "report/say.h"
+
+/* What stands beside height for one setup: medians over its holds and ratings, with the values
+ * behind them. No test and no score: they are put side by side. NAN = nothing there. */
+struct channel_digest {
+    int free_holds, guided_holds;                    /* that count and have a summary */
+    double steadiness_free_mm, steadiness_guided_mm; /* geometric mean of the holds' RMS */
+    double creep_free, creep_guided;                 /* median, mm a minute */
+    double in_band_share;                            /* mean of the guided holds */
+    double came_up, went_low;                        /* mean a guided hold */
+};
+
+struct setup_digest {
+    struct channel_digest channel[CHANNELS_MAX];
+    int rating_count;
+    int ratings[RATINGS_MAX];            /* index in the record, in order */
+    enum sees_ahead sees_ahead;          /* the worst answer given */
+    enum answer numb_hands, numb_saddle; /* yes if ever yes */
+    enum answer would_race;              /* the latest answer given */
+};
+
+void digest_setup(const struct report_input *input, int setup, struct setup_digest *digest);
+
+/* Median of an item over the setup's ratings (NAN = never given), and its text with every value:
+ * '4', '4 (3, 4, 6)', '-'. */
+double digest_item(const struct report_input *input, const struct setup_digest *digest, int item);
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
+                      char *text, size_t size);
+double digest_could_stay(const struct report_input *input, const struct setup_digest *digest);
+void digest_could_stay_text(const struct report_input *input, const struct setup_digest *digest,
+                            char *text, size_t size);
+/* The regions with discomfort over 0, worst first: 'neck 4, hands 2'; 'none' when all asked were 0.
+ */
+void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
+                            char *text, size_t size);
+
+/* Places in the record that reports ask for. */
+const struct placing_record *digest_placing(const struct report_input *input, int build);
+const struct setup_record *digest_setup_of_hold(const struct report_input *input, int hold);
+/* The build the bike was in at this sample: the latest that had begun. -1 = none yet. */
+int digest_build_at(const struct session_record *record, int64_t sample);
+/* Is any height of this channel not above the bottom bracket but counted from the first build? */
+bool digest_absolute(const struct report_input *input, int channel);
+
+#endif

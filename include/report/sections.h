@@ -1,0 +1,28 @@
+#ifndef HOLDLINE_REPORT_SECTIONS_H
+#define HOLDLINE_REPORT_SECTIONS_H
+
+#include "report/report.h"
+
+/* The parts that text reports are put together from. Each writes itself with its title, and nothing
+ * at all where there is nothing to say. width in cells. False only without memory. */
+typedef bool report_section(FILE *stream, const struct report_input *input, int width,
+                            struct problem *problem);
+
+report_section section_heading;   /* who, which bike, when, which rig */
+report_section section_attention; /* what is wrong: alarms, not tied, cut short, cannot see ahead */
+report_section section_heights;   /* setups, means, differences in words */
+report_section section_beside;    /* steadiness, in-band share, creep; ratings */
+report_section section_certainty; /* how far the numbers can be trusted */
+report_section section_left_out;  /* cut, missing, doubtful, rejected, kept afterwards */
+report_section section_setups;    /* parts and coordinates of each setup */
+report_section section_ties;      /* builds, and how each sensor's height is known on them */
+report_section section_targets;   /* targets and bands */
+report_section section_holds;     /* each hold and channel */
+report_section section_ratings;   /* every rating as given, notes and marks */
+report_section section_method;    /* how it was measured */
+report_section section_cautions;
+
+/* '2  spacers out, pads down': number and intent, or what was changed where no intent was given. */
+void section_setup_label(const struct session_record *record, int setup, char *text, size_t size);
+
+#endif

@@ -1,0 +1,115 @@
+#include "report/csv.h"
+
+#include "base/text.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+void csv_begin(struct csv_writer *csv, FILE *stream)
+{
+    csv->stream = stream;
+    csv->within_row = false;
+}
+
+static void next_cell(struct csv_writer *csv)
+{
+    if (csv->within_row) {
+        fputc(',', csv->stream);
+    }
+    csv->within_row = true;
+}
+
+/* Would a spreadsheet read this as a formula? '=' '+' '-' '@', control characters, and the
+ * full-width forms of the signs (U+FF0B, FF0D, FF1D, FF20). */
+static bool starts_formula(const char *text)
+{
+    static const char *const wide[] = {"\xEF\xBC\x8B", "\xEF\xBC\x8D", "\xEF\xBC\x9D",
+                                       "\xEF\xBC\xA0"};
+    if (text[0] != '\0' && strchr("=+-@\t\r\n", text[0]) != NULL) {
+        return true;
+    }
+    for (size_t i = 0; i < sizeof wide / sizeof wide[0]; i++) {
+        if (text_starts_with(text, wide[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* ';' and tab too: some spreadsheets split at them. */
+static bool needs_quotes(const char *text)
+{
+    size_t length = strlen(text);
+    return strpbrk(text, ",;\"\r\n\t") != NULL ||
+           (length > 0 && (text[0] == ' ' || text[length - 1] == ' '));
+}
+
+void csv_text(struct csv_writer *csv, const char *text)
+{
+    next_cell(csv);
+    const char *guard = starts_formula(text) ? "'" : "";
+    if (!needs_quotes(text)) {
+        fprintf(csv->stream, "%s%s", guard, text);
+        return;
+    }
+    fprintf(csv->stream, "\"%s", guard);
+    for (const char *at = text; *at != '\0'; at++) {
+        if (*at == '"') {
+            fputc('"', csv->stream);
+        }
+        fputc(*at, csv->stream);
+    }
+    fputc('"', csv->stream);
+}
+
+void csv_integer(struct csv_writer *csv, int64_t value)
+{
+    next_cell(csv);
+    fprintf(csv->stream, "%" PRId64, value);
+}
+
+void csv_number(struct csv_writer *csv, double value, int decimals)
+{
+    char text[64];
+    next_cell(csv);
+    if (isfinite(value)) {
+        text_from_double(text, sizeof text, value, decimals);
+        fputs(text, csv->stream);
+    }
+}
+
+void csv_exact(struct csv_writer *csv, double value)
+{
+    char text[64];
+    next_cell(csv);
+    if (isfinite(value)) {
+        text_from_double_shortest(text, sizeof text, value);
+        fputs(text, csv->stream);
+    }
+}
+
+void csv_yes(struct csv_writer *csv, bool value)
+{
+    next_cell(csv);
+    fputs(value ? "yes" : "no", csv->stream);
+}
+
+void csv_empty(struct csv_writer *csv)
+{
+    next_cell(csv);
+}
+
+void csv_row_end(struct csv_writer *csv)
+{
+    fputs("\r\n", csv->stream);
+    csv->within_row = false;
+}
+
+void csv_headings(struct csv_writer *csv, const char *const *headings, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        csv_text(csv, headings[i]);
+    }
+    csv_row_end(csv);
+}

@@ -1,0 +1,198 @@
+/* CSV: every reading of every capture. This is the long one, so its rows are put together by hand.
+ */
+#include "base/text.h"
+#include "report/csv.h"
+#include "report/digest.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *const headings[] = {
+    "sample", "seconds", "capture",  "kind",    "hold",      "setup",
+    "build",  "channel", "range_mm", "quality", "height_mm",
+};
+
+static const char *capture_words(enum capture_kind kind)
+{
+    static const char *const words[] = {"target", "hold", "plate", "check"};
+    return words[kind];
+}
+
+static const char *quality_words(uint8_t quality)
+{
+    static const char *const words[] = {"good", "missing", "weak", "saturated", "out of range"};
+    return quality < sizeof words / sizeof words[0] ? words[quality] : "not known";
+}
+
+/* Writes the digits of value at *at and moves it on. */
+static void put_integer(char **at, int64_t value, int at_least)
+{
+    char digits[24];
+    int count = 0;
+    uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    if (value < 0) {
+        *(*at)++ = '-';
+    }
+    do {
+        digits[count++] = (char)('0' + rest % 10);
+        rest /= 10;
+    } while (rest > 0 || count < at_least);
+    while (count > 0) {
+        *(*at)++ = digits[--count];
+    }
+}
+
+/* value in units of 10^-decimals. */
+static void put_fixed(char **at, int64_t value, int decimals)
+{
+    int64_t unit = 1;
+    for (int i = 0; i < decimals; i++) {
+        unit *= 10;
+    }
+    if (value < 0) {
+        *(*at)++ = '-';
+        value = -value;
+    }
+    put_integer(at, value / unit, 1);
+    *(*at)++ = '.';
+    put_integer(at, value % unit, decimals);
+}
+
+static void put_text(char **at, const char *text)
+{
+    size_t length = strlen(text);
+    memcpy(*at, text, length);
+    *at += length;
+}
+
+/* What is the same for all readings of a channel of a capture. */
+struct reading_column {
+    char middle[SAY_SIZE]; /* ',3,hold,2,1,1,head,' */
+    int channel, build;
+};
+
+static void csv_row(FILE *stream, const struct report_input *input,
+                    const struct reading_column *column, const struct sample *sample)
+{
+    char row[2 * SAY_SIZE];
+    char *at = row;
+    int32_t range = sample->range_tenth_mm[column->channel];
+    uint8_t quality = sample->quality[column->channel];
+    put_integer(&at, sample->number, 1);
+    *at++ = ',';
+    put_fixed(&at, sample->time_us, 6);
+    put_text(&at, column->middle);
+    if (quality != READING_MISSING) {
+        put_fixed(&at, range, 1);
+    }
+    *at++ = ',';
+    put_text(&at, quality_words(quality));
+    *at++ = ',';
+    if (quality != READING_MISSING && column->build >= 0) {
+        double height = analysis_height_mm(input->record, input->analysis, column->build,
+                                           column->channel, range);
+        if (isfinite(height)) {
+            put_fixed(&at, llround(height * 100), 2);
+        }
+    }
+    put_text(&at, "\r\n");
+    fwrite(row, 1, (size_t)(at - row), stream);
+}
+
+static int hold_of_capture(const struct session_record *record, int capture)
+{
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        if (record->hold[hold].capture == capture) {
+            return hold;
+        }
+    }
+    return -1;
+}
+
+/* The cells between the time and the range, as a finished piece of the row. */
+static bool column_begin(const struct report_input *input, int capture, int build, int channel,
+                         struct reading_column *column)
+{
+    const struct session_record *record = input->record;
+    const struct capture_record *recorded = &record->capture[capture];
+    const struct placing_record *placing = digest_placing(input, build);
+    int hold = hold_of_capture(record, capture);
+    struct csv_writer csv;
+
+    memset(column, 0, sizeof *column);
+    column->channel = channel;
+    column->build = build;
+    FILE *memory = fmemopen(column->middle, sizeof column->middle, "w");
+    if (memory == NULL) {
+        return false;
+    }
+    csv_begin(&csv, memory);
+    csv_empty(&csv);
+    csv_integer(&csv, capture + 1);
+    csv_text(&csv, capture_words(recorded->kind));
+    if (hold >= 0) {
+        csv_integer(&csv, record->hold[hold].number);
+    } else {
+        csv_empty(&csv);
+    }
+    if (build >= 0) {
+        csv_integer(&csv, record->setup[record->build[build].setup].number);
+        csv_integer(&csv, record->build[build].ordinal);
+    } else {
+        csv_empty(&csv);
+        csv_empty(&csv);
+    }
+    csv_text(&csv, placing != NULL ? placing->channel[channel].name
+                                   : input->analysis->channel_name[channel]);
+    csv_empty(&csv);
+    return fclose(memory) == 0;
+}
+
+static int build_of_capture(const struct session_record *record, int capture)
+{
+    int hold = hold_of_capture(record, capture);
+    if (hold >= 0) {
+        return record->hold[hold].build;
+    }
+    for (int target = 0; target < record->target_count; target++) {
+        if (record->target[target].capture == capture) {
+            return record->target[target].build;
+        }
+    }
+    return digest_build_at(record, record->capture[capture].first_sample);
+}
+
+bool report_readings_csv(FILE *stream, const struct report_input *input, sample_source *source,
+                         void *context, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    struct csv_writer csv;
+    csv_begin(&csv, stream);
+    csv_headings(&csv, headings, sizeof headings / sizeof headings[0]);
+    for (int capture = 0; capture < record->capture_count; capture++) {
+        const struct capture_record *recorded = &record->capture[capture];
+        int build = build_of_capture(record, capture);
+        const struct placing_record *placing = digest_placing(input, build);
+        int channels = placing != NULL ? placing->channel_count : input->analysis->channel_count;
+        struct reading_column columns[CHANNELS_MAX];
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        if (recorded->last_sample < recorded->first_sample) {
+            continue;
+        }
+        for (int channel = 0; channel < channels; channel++) {
+            if (!column_begin(input, capture, build, channel, &columns[channel])) {
+                return problem_set(problem, "no memory for the rows of the readings");
+            }
+        }
+        if (!source(context, recorded->first_sample, recorded->last_sample, &samples, &count)) {
+            return problem_set(problem, "the samples of capture %d are not there", capture + 1);
+        }
+        for (size_t i = 0; i < count; i++) {
+            for (int channel = 0; channel < channels; channel++) {
+                csv_row(stream, input, &columns[channel], &samples[i]);
+            }
+        }
+    }
+    return !ferror(stream) || problem_set(problem, "the CSV could not be written");
+}

@@ -1,0 +1,262 @@
+#include "report/digest.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static int ascending(const void *left, const void *right)
+{
+    double a = *(const double *)left, b = *(const double *)right;
+    return (a > b) - (a < b);
+}
+
+/* Sorts values. */
+static double median(double *values, int count)
+{
+    if (count == 0) {
+        return NAN;
+    }
+    qsort(values, (size_t)count, sizeof *values, ascending);
+    int middle = count / 2;
+    return count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
+}
+
+const struct placing_record *digest_placing(const struct report_input *input, int build)
+{
+    const struct session_record *record = input->record;
+    int placing = build >= 0 && build < record->build_count ? record->build[build].placing : -1;
+    return placing >= 0 && placing < record->placing_count ? &record->placing[placing] : NULL;
+}
+
+const struct setup_record *digest_setup_of_hold(const struct report_input *input, int hold)
+{
+    const struct session_record *record = input->record;
+    int build = record->hold[hold].build;
+    return &record->setup[record->build[build].setup];
+}
+
+int digest_build_at(const struct session_record *record, int64_t sample)
+{
+    int found = -1;
+    for (int build = 0; build < record->build_count; build++) {
+        if (record->build[build].first_sample <= sample) {
+            found = build;
+        }
+    }
+    return found;
+}
+
+bool digest_absolute(const struct report_input *input, int channel)
+{
+    const struct session_record *record = input->record;
+    bool any = false;
+    for (int build = 0; build < record->build_count; build++) {
+        const struct placing_record *placing = digest_placing(input, build);
+        const struct tie *tie = &input->analysis->tie[build][channel];
+        if (placing == NULL || channel >= placing->channel_count || tie->kind == TIE_NONE) {
+            continue;
+        }
+        if (!tie->absolute) {
+            return false;
+        }
+        any = true;
+    }
+    return any;
+}
+
+/* Sums over the holds of one kind of a setup. */
+struct hold_sums {
+    int count, creeps, bands;
+    double log_steadiness, share, up, low;
+    int steady;
+    double creep[HOLDS_MAX];
+};
+
+static void add_hold(const struct hold_summary *summary, struct hold_sums *sums)
+{
+    sums->count++;
+    if (summary->steadiness_mm > 0) {
+        sums->log_steadiness += log(summary->steadiness_mm);
+        sums->steady++;
+    }
+    if (summary->has_creep) {
+        sums->creep[sums->creeps++] = summary->creep_mm_per_min;
+    }
+    if (summary->has_band) {
+        sums->share += summary->in_band_share;
+        sums->up += summary->excursions_high;
+        sums->low += summary->excursions_low;
+        sums->bands++;
+    }
+}
+
+static double over(double sum, int count)
+{
+    return count > 0 ? sum / count : NAN;
+}
+
+static double steadiness_of(const struct hold_sums *sums)
+{
+    return sums->steady > 0 ? exp(sums->log_steadiness / sums->steady) : NAN;
+}
+
+static void digest_channel(const struct report_input *input, int setup, int channel,
+                           struct channel_digest *digest)
+{
+    const struct session_record *record = input->record;
+    struct hold_sums sums[2];
+    memset(sums, 0, sizeof sums);
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        bool mine = record->build[record->hold[hold].build].setup == setup;
+        if (mine && result->counts && result->has[channel] &&
+            result->summary[channel].status == MEASURE_OK) {
+            add_hold(&result->summary[channel], &sums[record->hold[hold].guided ? 1 : 0]);
+        }
+    }
+    digest->free_holds = sums[0].count;
+    digest->guided_holds = sums[1].count;
+    digest->steadiness_free_mm = steadiness_of(&sums[0]);
+    digest->steadiness_guided_mm = steadiness_of(&sums[1]);
+    digest->creep_free = median(sums[0].creep, sums[0].creeps);
+    digest->creep_guided = median(sums[1].creep, sums[1].creeps);
+    digest->in_band_share = over(sums[1].share, sums[1].bands);
+    digest->came_up = over(sums[1].up, sums[1].bands);
+    digest->went_low = over(sums[1].low, sums[1].bands);
+}
+
+static enum answer ever_yes(enum answer so_far, enum answer now)
+{
+    if (so_far == ANSWER_YES || now == ANSWER_YES) {
+        return ANSWER_YES;
+    }
+    return now != ANSWER_UNKNOWN ? now : so_far;
+}
+
+void digest_setup(const struct report_input *input, int setup, struct setup_digest *digest)
+{
+    const struct session_record *record = input->record;
+    memset(digest, 0, sizeof *digest);
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        digest_channel(input, setup, channel, &digest->channel[channel]);
+    }
+    for (int i = 0; i < record->rating_count; i++) {
+        const struct rating_record *rating = &record->rating[i];
+        if (rating->setup != setup) {
+            continue;
+        }
+        digest->ratings[digest->rating_count++] = i;
+        /* the enum runs from unknown over yes and strained to no: the worst is the highest */
+        if (rating->sees_ahead > digest->sees_ahead) {
+            digest->sees_ahead = rating->sees_ahead;
+        }
+        digest->numb_hands = ever_yes(digest->numb_hands, rating->numb_hands);
+        digest->numb_saddle = ever_yes(digest->numb_saddle, rating->numb_saddle);
+        if (rating->would_race != ANSWER_UNKNOWN) {
+            digest->would_race = rating->would_race;
+        }
+    }
+}
+
+/* The values given, in the order of the ratings. item -1: could_stay_min. */
+static int values_of(const struct report_input *input, const struct setup_digest *digest, int item,
+                     double values[RATINGS_MAX])
+{
+    int count = 0;
+    for (int i = 0; i < digest->rating_count; i++) {
+        const struct rating_record *rating = &input->record->rating[digest->ratings[i]];
+        double value = item < 0                   ? rating->could_stay_min
+                       : rating->score[item] >= 0 ? rating->score[item]
+                                                  : (double)NAN;
+        if (isfinite(value)) {
+            values[count++] = value;
+        }
+    }
+    return count;
+}
+
+static double item_median(const struct report_input *input, const struct setup_digest *digest,
+                          int item)
+{
+    double values[RATINGS_MAX];
+    int count = values_of(input, digest, item, values);
+    return median(values, count);
+}
+
+static void item_text(const struct report_input *input, const struct setup_digest *digest, int item,
+                      char *text, size_t size)
+{
+    double values[RATINGS_MAX], sorted[RATINGS_MAX];
+    int count = values_of(input, digest, item, values);
+    char number[32];
+    size_t used = 0;
+    text_copy(text, size, "-");
+    if (count == 0) {
+        return;
+    }
+    memcpy(sorted, values, sizeof values[0] * (size_t)count);
+    text_from_double_shortest(number, sizeof number, median(sorted, count));
+    text_append(text, size, &used, "%s", number);
+    for (int i = 0; count > 1 && i < count; i++) {
+        text_from_double_shortest(number, sizeof number, values[i]);
+        text_append(text, size, &used, "%s%s", i == 0 ? " (" : ", ", number);
+    }
+    if (count > 1) {
+        text_append(text, size, &used, ")");
+    }
+}
+
+double digest_item(const struct report_input *input, const struct setup_digest *digest, int item)
+{
+    return item_median(input, digest, item);
+}
+
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
+                      char *text, size_t size)
+{
+    item_text(input, digest, item, text, size);
+}
+
+double digest_could_stay(const struct report_input *input, const struct setup_digest *digest)
+{
+    return item_median(input, digest, -1);
+}
+
+void digest_could_stay_text(const struct report_input *input, const struct setup_digest *digest,
+                            char *text, size_t size)
+{
+    char values[SAY_SIZE];
+    item_text(input, digest, -1, values, sizeof values);
+    snprintf(text, size, "%s%s", values, text_equal(values, "-") ? "" : " min");
+}
+
+void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
+                            char *text, size_t size)
+{
+    double score[RATING_ITEMS];
+    bool asked = false;
+    size_t used = 0;
+    for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
+        score[item] = item_median(input, digest, item);
+        asked = asked || isfinite(score[item]);
+    }
+    text_copy(text, size, asked ? "none" : "-");
+    for (;;) {
+        int worst = -1;
+        for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
+            if (score[item] > 0 && (worst < 0 || score[item] > score[worst])) {
+                worst = item;
+            }
+        }
+        if (worst < 0) {
+            return;
+        }
+        char values[SAY_SIZE];
+        item_text(input, digest, worst, values, sizeof values);
+        text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", rating_fields[worst].words,
+                    values);
+        score[worst] = NAN;
+    }
+}

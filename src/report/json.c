@@ -1,0 +1,160 @@
+/* The JSON export, and the comparison alone. */
+#include "report/digest.h"
+#include "report/json_parts.h"
+
+#include <math.h>
+
+static void difference_object(struct json_writer *json, const struct comparison *comparison,
+                              int setup)
+{
+    const struct setup_difference *difference = &comparison->difference[setup];
+    bool interval = difference->has_interval;
+    char words[2 * SAY_SIZE], advice[SAY_SIZE];
+    json_name(json, "difference");
+    if (difference->verdict == VERDICT_NONE) {
+        json_null(json);
+        return;
+    }
+    json_object_begin(json);
+    json_member_number(json, "value", difference->difference);
+    json_member_if(json, "low", interval, difference->low);
+    json_member_if(json, "high", interval, difference->high);
+    json_member_if(json, "low_90", interval, difference->low_90);
+    json_member_if(json, "high_90", interval, difference->high_90);
+    json_member_if(json, "standard_error", interval, difference->standard_error);
+    json_member_if(json, "tie_error", interval, difference->tie_error);
+    json_member_if(json, "df", interval, difference->df);
+    json_member_if(json, "p", interval, difference->p);
+    json_member_if(json, "p_holm", interval, difference->p_holm);
+    json_member_string(json, "verdict", verdict_words(difference->verdict));
+    say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
+    json_member_string(json, "advice", advice);
+    json_member_integer(json, "advice_holds",
+                        difference->advice == ADVICE_MORE_HOLDS ? difference->advice_holds : 0);
+    json_member_string(json, "reason", difference->reason);
+    report_difference_words(words, sizeof words, difference, NULL);
+    json_member_string(json, "words", words);
+    json_object_end(json);
+}
+
+static void setup_object(struct json_writer *json, const struct report_input *input,
+                         const struct comparison *comparison, int setup)
+{
+    const struct setup_estimate *estimate = &comparison->setup[setup];
+    bool any = estimate->holds > 0;
+    json_object_begin(json);
+    json_member_integer(json, "setup", input->record->setup[setup].number);
+    json_member_integer(json, "holds", estimate->holds);
+    json_member_integer(json, "builds", estimate->builds);
+    json_member_boolean(json, "tied", estimate->tied);
+    json_member_boolean(json, "built_once", estimate->built_once);
+    json_member_boolean(json, "borrowed_repeatability", estimate->borrowed_repeatability);
+    json_member_if(json, "mean", any, estimate->mean);
+    json_member_if(json, "half_width", any && estimate->has_interval, estimate->half_width);
+    difference_object(json, comparison, setup);
+    json_object_end(json);
+}
+
+static void comparison_object(struct json_writer *json, const struct report_input *input,
+                              int channel, const struct comparison *comparison)
+{
+    bool repeats = comparison->has_repeatability;
+    bool ok = comparison->status == MEASURE_OK;
+    json_object_begin(json);
+    json_member_string(json, "channel", input->analysis->channel_name[channel]);
+    json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(comparison->status));
+    json_member_number(json, "matters", comparison->matters);
+    json_member_if(json, "repeatability", repeats, comparison->repeatability);
+    json_member_if(json, "repeatability_low", repeats, comparison->repeatability_low);
+    json_member_if(json, "repeatability_high", repeats, comparison->repeatability_high);
+    json_member_integer(json, "repeatability_df", comparison->repeatability_df);
+    json_member_boolean(json, "provisional", comparison->provisional);
+    json_member_if(json, "smallest_detectable", repeats, comparison->smallest_detectable);
+    json_member_if(json, "order_per_hold", comparison->order_fitted, comparison->order_per_hold);
+    json_member_if(json, "order_half_width", comparison->order_fitted,
+                   comparison->order_half_width);
+    json_member_if(json, "order_index", ok, comparison->order_index);
+    json_array_member(json, "setups");
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        setup_object(json, input, comparison, setup);
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+void json_comparison(struct json_writer *json, const struct report_input *input)
+{
+    const struct analysis *analysis = input->analysis;
+    json_object_member(json, "comparison");
+    json_member_integer(json, "baseline_setup", input->record->settings.baseline_setup);
+    json_array_member(json, "free_heights");
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        if (analysis->body[channel]) {
+            comparison_object(json, input, channel, &analysis->free_heights[channel]);
+        }
+    }
+    json_array_end(json);
+    json_array_member(json, "guided_in_band");
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        if (analysis->body[channel] && analysis->has_guided[channel]) {
+            comparison_object(json, input, channel, &analysis->guided_in_band[channel]);
+        }
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void command_log(struct json_writer *json, const struct report_input *input)
+{
+    json_array_member(json, "commands");
+    for (size_t i = 0; i < input->command_count; i++) {
+        json_object_begin(json);
+        json_member_integer(json, "ordinal", input->commands[i].ordinal);
+        json_member_integer(json, "after_sample", input->commands[i].after_sample);
+        json_member_string(json, "text", input->commands[i].text);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+static bool finish(struct json_writer *json, FILE *stream, struct problem *problem)
+{
+    json_object_end(json);
+    fputc('\n', stream);
+    return !ferror(stream) || problem_set(problem, "the JSON could not be written");
+}
+
+bool report_json(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    struct json_writer json;
+    json_begin(&json, stream, true);
+    json_object_begin(&json);
+    json_member_string(&json, "format", "holdline-session");
+    json_member_integer(&json, "format_version", 1);
+    json_session(&json, input);
+    json_placings(&json, input);
+    json_setups(&json, input);
+    json_builds(&json, input);
+    json_tie_readings(&json, input);
+    json_captures(&json, input);
+    json_targets(&json, input);
+    json_bands(&json, input);
+    json_holds(&json, input);
+    json_remarks(&json, input);
+    json_comparison(&json, input);
+    command_log(&json, input);
+    return finish(&json, stream, problem);
+}
+
+bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    struct json_writer json;
+    json_begin(&json, stream, true);
+    json_object_begin(&json);
+    json_member_string(&json, "format", "holdline-comparison");
+    json_member_integer(&json, "format_version", 1);
+    json_session(&json, input);
+    json_setups(&json, input);
+    json_comparison(&json, input);
+    return finish(&json, stream, problem);
+}

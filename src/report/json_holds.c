@@ -1,0 +1,291 @@
+/* JSON of captures, targets, bands, holds, marks, ratings, notes. */
+#include "report/digest.h"
+#include "report/json_parts.h"
+
+#include <math.h>
+
+void json_captures(struct json_writer *json, const struct report_input *input)
+{
+    static const char *const kinds[] = {"target", "hold", "plate", "check"};
+    json_array_member(json, "captures");
+    for (int i = 0; i < input->record->capture_count; i++) {
+        const struct capture_record *capture = &input->record->capture[i];
+        json_object_begin(json);
+        json_member_place(json, "number", i);
+        json_member_uuid(json, "uuid", &capture->uuid);
+        json_member_string(json, "kind", kinds[capture->kind]);
+        json_member_integer(json, "first_sample", capture->first_sample);
+        json_name(json, "last_sample");
+        if (capture->last_sample >= capture->first_sample) {
+            json_integer(json, capture->last_sample);
+        } else {
+            json_null(json);
+        }
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+void json_targets(struct json_writer *json, const struct report_input *input)
+{
+    json_array_member(json, "targets");
+    for (int i = 0; i < input->record->target_count; i++) {
+        const struct target_record *target = &input->record->target[i];
+        json_object_begin(json);
+        json_member_place(json, "number", i);
+        json_member_uuid(json, "uuid", &target->uuid);
+        json_member_place(json, "capture", target->capture);
+        json_member_place(json, "build", target->build);
+        json_member_number(json, "until_mm", target->until_mm);
+        json_member_boolean(json, "kept", target->kept);
+        json_array_member(json, "channels");
+        for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+            const struct channel_target *result = &input->analysis->target[i][channel];
+            if (!result->has) {
+                continue;
+            }
+            json_object_begin(json);
+            json_member_string(json, "channel", input->analysis->channel_name[channel]);
+            json_member_boolean(json, "entered", isfinite(target->entered_mm[channel]));
+            json_member_number(json, "height_mm", result->height_mm);
+            json_member_number(json, "half_width_mm", result->half_width_mm);
+            json_member_number(json, "steadiness_mm", result->steadiness_mm);
+            json_object_end(json);
+        }
+        json_array_end(json);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+void json_bands(struct json_writer *json, const struct report_input *input)
+{
+    json_array_member(json, "bands");
+    for (int i = 0; i < input->record->band_count; i++) {
+        const struct band_record *band = &input->record->band[i];
+        json_object_begin(json);
+        json_member_place(json, "number", i);
+        json_member_uuid(json, "uuid", &band->uuid);
+        json_member_integer(json, "from_sample", band->from_sample);
+        json_array_member(json, "channels");
+        for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+            const struct cue_settings *cue = &band->cue[channel];
+            if (!band->limited[channel]) {
+                continue;
+            }
+            json_object_begin(json);
+            json_member_string(json, "channel", input->analysis->channel_name[channel]);
+            json_member_number(json, "above_mm", cue->band_above_mm);
+            json_member_number(json, "below_mm", cue->band_below_mm);
+            json_member_number(json, "filter_hz", cue->filter_hz);
+            json_member_number(json, "dead_band", cue->dead_band);
+            json_member_number(json, "on_delay_s", cue->on_delay_s);
+            json_member_number(json, "off_delay_s", cue->off_delay_s);
+            json_member_number(json, "no_reading_s", cue->no_reading_s);
+            json_object_end(json);
+        }
+        json_array_end(json);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+static void readings_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+{
+    json_member_if(json, "effective_rate_hz", ok, summary->effective_rate_hz);
+    json_member_integer(json, "readings", (int64_t)summary->readings);
+    json_member_integer(json, "valid", (int64_t)summary->valid);
+    json_member_integer(json, "outliers", (int64_t)summary->rejected);
+    json_member_if(json, "valid_share", ok, summary->valid_share);
+    json_member_if(json, "longest_gap_s", ok, summary->longest_gap_s);
+    json_member_if(json, "cut_start_s", ok, summary->cut_start_s);
+    json_member_if(json, "cut_marked_s", ok, summary->cut_marked_s);
+    json_member_if(json, "kept_s", ok, summary->kept_s);
+    json_member_boolean(json, "not_settled", ok && summary->not_settled);
+}
+
+static void place_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+{
+    bool interval = ok && summary->has_interval;
+    bool spectrum = ok && summary->has_spectrum;
+    bool creep = ok && summary->has_creep;
+    json_member_if(json, "mean_mm", ok, summary->mean_mm);
+    json_member_if(json, "mean_half_width_mm", interval, summary->mean_half_width_mm);
+    json_member_if(json, "mean_se_mm", interval, summary->mean_se_mm);
+    json_member_if(json, "mean_df", interval, summary->mean_df);
+    json_member_if(json, "effective_n", interval, summary->effective_n);
+    json_member_integer(json, "blocks", summary->blocks);
+    json_member_if(json, "block_autocorrelation", interval, summary->block_autocorrelation);
+    json_member_if(json, "sd_mm", ok, summary->sd_mm);
+    json_member_if(json, "minimum_mm", ok, summary->minimum_mm);
+    json_member_if(json, "quantile_05_mm", ok, summary->quantile_05_mm);
+    json_member_if(json, "quantile_50_mm", ok, summary->quantile_50_mm);
+    json_member_if(json, "quantile_95_mm", ok, summary->quantile_95_mm);
+    json_member_if(json, "maximum_mm", ok, summary->maximum_mm);
+    json_member_if(json, "steadiness_mm", ok, summary->steadiness_mm);
+    json_member_if(json, "rms_slow_mm", spectrum, summary->rms_slow_mm);
+    json_member_if(json, "rms_breathing_mm", spectrum, summary->rms_breathing_mm);
+    json_member_if(json, "rms_pedalling_mm", spectrum, summary->rms_pedalling_mm);
+    json_member_if(json, "creep_mm_per_min", creep, summary->creep_mm_per_min);
+    json_member_if(json, "creep_half_width_mm_per_min", creep,
+                   summary->creep_half_width_mm_per_min);
+    json_member_if(json, "creep_robust_mm_per_min", creep, summary->creep_robust_mm_per_min);
+    json_member_boolean(json, "creep_flagged", creep && summary->creep_flagged);
+    json_member_boolean(json, "drifting", ok && summary->drifting);
+}
+
+static void band_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+{
+    bool target = ok && summary->has_target, band = ok && summary->has_band;
+    json_member_if(json, "offset_mm", target, summary->offset_mm);
+    json_member_if(json, "rms_target_mm", target, summary->rms_target_mm);
+    json_name(json, "band");
+    if (!band) {
+        json_null(json);
+        return;
+    }
+    json_object_begin(json);
+    json_member_number(json, "in_band_share", summary->in_band_share);
+    json_member_integer(json, "came_up", summary->excursions_high);
+    json_member_integer(json, "went_low", summary->excursions_low);
+    json_member_integer(json, "glances", summary->glances);
+    json_member_number(json, "excursion_total_s", summary->excursion_total_s);
+    json_member_number(json, "excursion_longest_s", summary->excursion_longest_s);
+    json_member_number(json, "excursion_peak_mm", summary->excursion_peak_mm);
+    json_member_number(json, "longest_in_band_s", summary->longest_in_band_s);
+    json_member_number(json, "cues_per_min", summary->cues_per_min);
+    json_member_boolean(json, "sustain_reached", summary->sustain_reached);
+    json_member_if(json, "sustain_s", summary->sustain_reached, summary->sustain_s);
+    json_object_end(json);
+}
+
+static void summaries(struct json_writer *json, const struct report_input *input, int hold)
+{
+    const struct hold_result *result = &input->analysis->hold[hold];
+    const struct placing_record *placing = digest_placing(input, input->record->hold[hold].build);
+    json_array_member(json, "channels");
+    for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
+        const struct hold_summary *summary = &result->summary[channel];
+        bool ok = summary->status == MEASURE_OK;
+        if (!result->has[channel]) {
+            continue;
+        }
+        json_object_begin(json);
+        json_member_string(json, "channel", placing->channel[channel].name);
+        json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(summary->status));
+        readings_of(json, summary, ok);
+        place_of(json, summary, ok);
+        band_of(json, summary, ok);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+void json_holds(struct json_writer *json, const struct report_input *input)
+{
+    const struct session_record *record = input->record;
+    json_array_member(json, "holds");
+    for (int i = 0; i < record->hold_count; i++) {
+        const struct hold_record *hold = &record->hold[i];
+        const struct hold_result *result = &input->analysis->hold[i];
+        json_object_begin(json);
+        json_member_integer(json, "number", hold->number);
+        json_member_uuid(json, "uuid", &hold->uuid);
+        json_member_integer(json, "setup", digest_setup_of_hold(input, i)->number);
+        json_member_place(json, "build", hold->build);
+        json_member_place(json, "capture", hold->capture);
+        json_member_place(json, "target", hold->target);
+        json_member_place(json, "band", hold->band);
+        json_member_string(json, "kind", hold->guided ? "guided" : "free");
+        json_member_string(json, "status", say_hold_status(hold->status));
+        json_member_boolean(json, "counts", result->counts);
+        json_member_boolean(json, "rejected", hold->rejected);
+        json_member_string(json, "reject_reason", hold->reject_reason);
+        json_member_boolean(json, "kept_afterwards", hold->kept_afterwards);
+        json_member_number(json, "planned_s", hold->planned_s);
+        json_member_number(json, "start_s", result->start_s);
+        json_member_number(json, "duration_s", result->duration_s);
+        json_member_boolean(json, "link_gap", result->link_gap);
+        json_member_integer(json, "lost_samples", (int64_t)result->lost);
+        summaries(json, input, i);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+static void marks(struct json_writer *json, const struct session_record *record)
+{
+    json_array_member(json, "marks");
+    for (int i = 0; i < record->mark_count; i++) {
+        const struct mark_record *mark = &record->mark[i];
+        json_object_begin(json);
+        json_member_string(json, "kind", mark_key(mark->kind));
+        json_name(json, "hold");
+        if (mark->hold >= 0) {
+            json_integer(json, record->hold[mark->hold].number);
+        } else {
+            json_null(json);
+        }
+        json_member_integer(json, "sample", mark->sample);
+        json_member_boolean(json, "cut", mark->cut);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+static void member_answer(struct json_writer *json, const char *name, enum answer answer)
+{
+    json_name(json, name);
+    if (answer == ANSWER_UNKNOWN) {
+        json_null(json);
+    } else {
+        json_boolean(json, answer == ANSWER_YES);
+    }
+}
+
+static void ratings(struct json_writer *json, const struct session_record *record)
+{
+    static const char *const sight[] = {NULL, "yes", "strained", "no"};
+    json_array_member(json, "ratings");
+    for (int i = 0; i < record->rating_count; i++) {
+        const struct rating_record *rating = &record->rating[i];
+        json_object_begin(json);
+        json_member_uuid(json, "uuid", &rating->uuid);
+        json_name(json, "setup");
+        if (rating->setup >= 0) {
+            json_integer(json, record->setup[rating->setup].number);
+        } else {
+            json_null(json);
+        }
+        json_member_integer(json, "sample", rating->sample);
+        json_object_member(json, "scores");
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            json_member_if(json, rating_fields[item].key, rating->score[item] >= 0,
+                           rating->score[item]);
+        }
+        json_object_end(json);
+        member_answer(json, "numb_hands", rating->numb_hands);
+        member_answer(json, "numb_saddle", rating->numb_saddle);
+        json_member_string(json, "sees_ahead", sight[rating->sees_ahead]);
+        member_answer(json, "would_race", rating->would_race);
+        json_member_number(json, "could_stay_min", rating->could_stay_min);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+void json_remarks(struct json_writer *json, const struct report_input *input)
+{
+    const struct session_record *record = input->record;
+    marks(json, record);
+    ratings(json, record);
+    json_array_member(json, "notes");
+    for (int i = 0; i < record->note_count; i++) {
+        json_object_begin(json);
+        json_member_uuid(json, "uuid", &record->note[i].uuid);
+        json_member_integer(json, "sample", record->note[i].sample);
+        json_member_string(json, "text", record->note[i].text);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}

@@ -1,0 +1,167 @@
+/* What stands beside height: steadiness, in-band share, creep, and what the rider says. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+
+static bool any_guided(const struct report_input *input)
+{
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (input->analysis->guided_holds[setup] > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void number_cell(struct table *table, double value, int decimals, bool with_sign)
+{
+    char text[64];
+    if (with_sign) {
+        say_signed(text, sizeof text, value, decimals);
+    } else {
+        say_number(text, sizeof text, value, decimals);
+    }
+    table_cell(table, text);
+}
+
+/* '87, up 2, low 0': share of the time in band, and excursions a hold. */
+static void band_cells(struct table *table, const struct report_input *input, int setup,
+                       int channel, const struct channel_digest *digest)
+{
+    const struct comparison *comparison = &input->analysis->guided_in_band[channel];
+    char share[64], up[64], low[64], words[SAY_SIZE];
+    say_whole(share, sizeof share, digest->in_band_share * 100);
+    table_cell(table, share);
+    say_number(up, sizeof up, digest->came_up, 1);
+    say_number(low, sizeof low, digest->went_low, 1);
+    table_cell_format(table, "%s / %s", up, low);
+    text_copy(words, sizeof words, "");
+    if (input->analysis->has_guided[channel]) {
+        say_share_difference(words, sizeof words, &comparison->difference[setup]);
+    }
+    table_cell(table, words[0] != '\0' ? words : "-");
+}
+
+static bool keeping_table(FILE *stream, const struct report_input *input, int width,
+                          struct problem *problem)
+{
+    const struct analysis *analysis = input->analysis;
+    bool guided = any_guided(input);
+    struct table_column columns[10];
+    char against[64];
+    int count = 0;
+    snprintf(against, sizeof against, "in band, against\nsetup %d",
+             input->record->settings.baseline_setup);
+    columns[count++] = (struct table_column){"setup", TABLE_LEFT, false};
+    columns[count++] = (struct table_column){"channel", TABLE_LEFT, false};
+    columns[count++] = (struct table_column){"steady\nfree\nmm", TABLE_RIGHT, false};
+    columns[count++] = (struct table_column){"creep\nfree\nmm/min", TABLE_RIGHT, false};
+    if (guided) {
+        columns[count++] = (struct table_column){"steady\nguided\nmm", TABLE_RIGHT, false};
+        columns[count++] = (struct table_column){"creep\nguided\nmm/min", TABLE_RIGHT, false};
+        columns[count++] = (struct table_column){"in\nband\n%", TABLE_RIGHT, false};
+        columns[count++] = (struct table_column){"up / low\na hold", TABLE_LEFT, false};
+        columns[count++] = (struct table_column){against, TABLE_LEFT, true};
+    }
+    struct table *table = table_create(columns, count);
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        struct setup_digest digest;
+        bool first = true;
+        digest_setup(input, setup, &digest);
+        for (int channel = 0; channel < analysis->channel_count; channel++) {
+            const struct channel_digest *one = &digest.channel[channel];
+            if (!analysis->body[channel] || one->free_holds + one->guided_holds == 0) {
+                continue;
+            }
+            if (first) {
+                table_cell_format(table, "%d", input->record->setup[setup].number);
+            } else {
+                table_cell(table, "");
+            }
+            first = false;
+            table_cell(table, analysis->channel_name[channel]);
+            number_cell(table, one->steadiness_free_mm, 1, false);
+            number_cell(table, one->creep_free, 1, true);
+            if (guided) {
+                number_cell(table, one->steadiness_guided_mm, 1, false);
+                number_cell(table, one->creep_guided, 1, true);
+                band_cells(table, input, setup, channel, one);
+            }
+        }
+    }
+    bool done = true;
+    if (table_rows(table) > 0 || table == NULL) {
+        title_write(stream, "Whether it can be kept");
+        paragraph_write(
+            stream, 0, 0, width,
+            guided ? "Free: gauge hidden. Guided: gauge seen, each about its own setup's target. "
+                     "Steady is the spread about the mean; creep is the slow change within a hold, "
+                     "+ is up; 'up / low' are stays outside the band."
+                   : "No guided hold was ridden. Steady is the spread about the mean; creep is the "
+                     "slow change within a hold, + is up.");
+        fputc('\n', stream);
+        done = table_write(table, stream, 0, width, problem);
+    }
+    table_destroy(table);
+    return done;
+}
+
+static const char *numb_words(const struct setup_digest *digest)
+{
+    bool hands = digest->numb_hands == ANSWER_YES, saddle = digest->numb_saddle == ANSWER_YES;
+    if (hands && saddle) {
+        return "hands, saddle";
+    }
+    if (hands || saddle) {
+        return hands ? "hands" : "saddle";
+    }
+    bool asked = digest->numb_hands != ANSWER_UNKNOWN || digest->numb_saddle != ANSWER_UNKNOWN;
+    return asked ? "no" : "-";
+}
+
+static bool feeling_table(FILE *stream, const struct report_input *input, int width,
+                          struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"setup", TABLE_LEFT, false},          {"sees\nahead", TABLE_LEFT, false},
+        {"effort\n0-10", TABLE_LEFT, false},   {"discomfort\n0-10, worst first", TABLE_LEFT, true},
+        {"numb", TABLE_LEFT, false},           {"could\nstay", TABLE_LEFT, false},
+        {"would\nrace it", TABLE_LEFT, false},
+    };
+    struct table *table = table_create(columns, 7);
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        struct setup_digest digest;
+        char text[4 * SAY_SIZE];
+        digest_setup(input, setup, &digest);
+        if (digest.rating_count == 0) {
+            continue;
+        }
+        table_cell_format(table, "%d", input->record->setup[setup].number);
+        table_cell(table, say_sees_ahead(digest.sees_ahead));
+        digest_item_text(input, &digest, RATING_EFFORT, text, sizeof text);
+        table_cell(table, text);
+        digest_discomfort_text(input, &digest, text, sizeof text);
+        table_cell(table, text);
+        table_cell(table, numb_words(&digest));
+        digest_could_stay_text(input, &digest, text, sizeof text);
+        table_cell(table, text);
+        table_cell(table, say_answer(digest.would_race));
+    }
+    bool done = true;
+    if (table_rows(table) > 0 || table == NULL) {
+        title_write(stream, "What the rider says");
+        done = table_write(table, stream, 0, width, problem);
+    }
+    table_destroy(table);
+    return done;
+}
+
+bool section_beside(FILE *stream, const struct report_input *input, int width,
+                    struct problem *problem)
+{
+    return keeping_table(stream, input, width, problem) &&
+           feeling_table(stream, input, width, problem);
+}

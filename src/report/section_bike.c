@@ -1,0 +1,174 @@
+/* Setups as parts and coordinates; builds, and how each sensor's height is known on them. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+
+#define PARTS_SIZE 1536
+
+/* 'spacers 20 mm, stem length 100 mm, ...' */
+static void parts_words(const struct bike_values *bike, char *text, size_t size)
+{
+    char number[32];
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        if (bike_fields[key].scope != BIKE_SCOPE_PART || !isfinite(bike->value[key])) {
+            continue;
+        }
+        text_from_double_shortest(number, sizeof number, bike->value[key]);
+        text_append(text, size, &used, "%s%s %s %s", used == 0 ? "" : ", ", bike_fields[key].words,
+                    number, bike_fields[key].unit);
+    }
+    if (used == 0) {
+        text_copy(text, size, "parts not given");
+    }
+}
+
+static void point_cell(struct table *table, bool there, const struct point *point)
+{
+    char x[64], y[64];
+    if (!there) {
+        table_cell(table, "-");
+        return;
+    }
+    say_whole(x, sizeof x, point->x_mm);
+    say_whole(y, sizeof y, point->y_mm);
+    table_cell_format(table, "%s, %s", x, y);
+}
+
+static bool coordinates(FILE *stream, const struct session_record *record, int width,
+                        struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"setup", TABLE_LEFT, true},
+        {"bar clamp\nx, y mm", TABLE_LEFT, false},
+        {"pads\nx, y mm", TABLE_LEFT, false},
+        {"extension tip\nx, y mm", TABLE_LEFT, false},
+    };
+    struct table *table = table_create(columns, 4);
+    bool any = false;
+    for (int setup = 0; setup < record->setup_count; setup++) {
+        struct bike_points points;
+        char label[TEXT_SIZE + 64];
+        struct problem missing = {PROBLEM_NONE, ""};
+        bool known = bike_forward(&record->setup[setup].bike, &points, &missing);
+        section_setup_label(record, setup, label, sizeof label);
+        table_cell(table, label);
+        point_cell(table, known, &points.clamp);
+        point_cell(table, known && points.has_pad, &points.pad);
+        point_cell(table, known && points.has_extension, &points.extension_tip);
+        any = any || known;
+    }
+    bool done = true;
+    if (any || table == NULL) {
+        paragraph_write(
+            stream, 0, 0, width,
+            "Worked out from the parts, from the bottom bracket: x forward, y up. Good to 2 mm "
+            "at best; a label of a stem or a frame that is a degree off moves the bars by 2 mm.");
+        fputc('\n', stream);
+        done = table_write(table, stream, 0, width, problem);
+    }
+    table_destroy(table);
+    return done;
+}
+
+bool section_setups(FILE *stream, const struct report_input *input, int width,
+                    struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char label[TEXT_SIZE + 64], text[PARTS_SIZE];
+    if (record->setup_count == 0) {
+        return true;
+    }
+    title_write(stream, "Setups");
+    for (int setup = 0; setup < record->setup_count; setup++) {
+        snprintf(label, sizeof label, "%d  %s", record->setup[setup].number,
+                 record->setup[setup].intent[0] != '\0' ? record->setup[setup].intent
+                                                        : "(no intent given)");
+        paragraph_write(stream, 0, 3, width, label);
+        if (setup == 0) {
+            parts_words(&record->setup[setup].bike, text, sizeof text);
+            paragraph_write(stream, 3, 0, width, text);
+            continue;
+        }
+        bike_changes_text(text, sizeof text, &record->setup[setup - 1].bike,
+                          &record->setup[setup].bike);
+        paragraph_format(stream, 3, 0, width, "from setup %d: %s", record->setup[setup - 1].number,
+                         text);
+        if (setup > 1) {
+            bike_changes_text(text, sizeof text, &record->setup[0].bike,
+                              &record->setup[setup].bike);
+            paragraph_format(stream, 3, 0, width, "from setup %d: %s", record->setup[0].number,
+                             text);
+        }
+    }
+    fputc('\n', stream);
+    return coordinates(stream, record, width, problem);
+}
+
+static void tie_cell(struct table *table, const struct tie *tie,
+                     const struct channel_record *channel)
+{
+    char words[2 * SAY_SIZE], text[4 * SAY_SIZE], computed[64], measured[64];
+    size_t used = 0;
+    say_tie(words, sizeof words, tie);
+    text_append(text, sizeof text, &used, "%s", words);
+    if (!channel->mounted && tie->kind != TIE_NONE) {
+        text_append(text, sizeof text, &used, " (where the sensor is fixed was not given)");
+    }
+    if (tie->has_computed && tie->has_measured) {
+        say_signed(computed, sizeof computed, tie->computed_shift_mm, 1);
+        say_signed(measured, sizeof measured, tie->measured_shift_mm, 1);
+        text_append(text, sizeof text, &used, "; measured %s, from the parts %s%s", measured,
+                    computed, tie->alarm ? " ALARM" : "");
+    }
+    table_cell(table, text);
+}
+
+static void tie_rows(struct table *table, const struct report_input *input, int build)
+{
+    const struct session_record *record = input->record;
+    const struct placing_record *placing = digest_placing(input, build);
+    for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
+        const struct tie *tie = &input->analysis->tie[build][channel];
+        const struct channel_record *recorded = &placing->channel[channel];
+        char height[64] = "-";
+        if (recorded->role != ROLE_BODY) {
+            continue;
+        }
+        table_cell_format(table, "%d", record->setup[record->build[build].setup].number);
+        table_cell_format(table, "%d", record->build[build].ordinal);
+        table_cell(table, recorded->name);
+        if (tie->kind != TIE_NONE && tie->absolute) {
+            say_whole(height, sizeof height, tie->sensor_height_mm);
+        }
+        table_cell(table, height);
+        tie_cell(table, tie, recorded);
+    }
+}
+
+bool section_ties(FILE *stream, const struct report_input *input, int width,
+                  struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"setup", TABLE_LEFT, false},
+        {"build", TABLE_LEFT, false},
+        {"channel", TABLE_LEFT, false},
+        {"sensor\nmm", TABLE_RIGHT, false},
+        {"how its height is known, against the first build", TABLE_LEFT, true},
+    };
+    struct table *table = table_create(columns, 5);
+    for (int build = 0; build < input->record->build_count; build++) {
+        tie_rows(table, input, build);
+    }
+    bool done = true;
+    if (table_rows(table) > 0 || table == NULL) {
+        title_write(stream, "Where the sensors went");
+        done = table_write(table, stream, 0, width, problem);
+    }
+    table_destroy(table);
+    return done;
+}

@@ -1,0 +1,138 @@
+/* Who, which bike, when; and what has to be looked at before the numbers are believed. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+
+static void rider_line(FILE *stream, const struct session_record *record, int width)
+{
+    const struct rider_record *rider = &record->rider;
+    const char *gap = rider->code[0] != '\0' && rider->name[0] != '\0' ? "  " : "";
+    if (!record->has_rider) {
+        paragraph_write(stream, 0, 2, width, "Rider not named");
+        return;
+    }
+    paragraph_format(stream, 0, 2, width, "%s%s%s", rider->code, gap, rider->name);
+    if (rider->watch_for[0] != '\0') {
+        paragraph_format(stream, 0, 2, width, "Watch for: %s", rider->watch_for);
+    }
+}
+
+static void bike_line(FILE *stream, const struct session_record *record, int width)
+{
+    char text[1024], number[32];
+    size_t used = 0;
+    if (!record->has_bike) {
+        paragraph_write(stream, 0, 2, width, "Bike not named");
+        return;
+    }
+    text_append(text, sizeof text, &used, "%s",
+                record->bike.name[0] != '\0' ? record->bike.name : "Bike without a name");
+    for (int key = 0, named = 0; key < BIKE_KEYS; key++) {
+        double value = record->bike.frame.value[key];
+        if (bike_fields[key].scope == BIKE_SCOPE_FRAME && isfinite(value)) {
+            text_from_double_shortest(number, sizeof number, value);
+            text_append(text, sizeof text, &used, "%s%s %s %s", named++ == 0 ? ": " : ", ",
+                        bike_fields[key].words, number, bike_fields[key].unit);
+        }
+    }
+    paragraph_write(stream, 0, 2, width, text);
+}
+
+bool section_heading(FILE *stream, const struct report_input *input, int width,
+                     struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char date[64], length[64];
+    (void)problem;
+    say_date(date, sizeof date, record->started_ms);
+    say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
+    rider_line(stream, record, width);
+    bike_line(stream, record, width);
+    paragraph_format(stream, 0, 2, width, "%s, %s: %d %s, %d %s, %d %s", date, length,
+                     record->setup_count, record->setup_count == 1 ? "setup" : "setups",
+                     record->build_count, record->build_count == 1 ? "build" : "builds",
+                     record->hold_count, record->hold_count == 1 ? "hold" : "holds");
+    return true;
+}
+
+/* The list begins with its title once there is something in it. */
+static void point_out(FILE *stream, int *count, int width, const char *text)
+{
+    if ((*count)++ == 0) {
+        title_write(stream, "Look at this first");
+    }
+    paragraph_format(stream, 0, 2, width, "- %s", text);
+}
+
+static void sight_and_numbness(FILE *stream, const struct report_input *input, int *count,
+                               int width)
+{
+    char text[2 * SAY_SIZE];
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        struct setup_digest digest;
+        int number = input->record->setup[setup].number;
+        digest_setup(input, setup, &digest);
+        if (digest.sees_ahead == SEES_NO) {
+            snprintf(text, sizeof text,
+                     "Setup %d FAILED: the rider cannot see ahead. Its other numbers don't matter.",
+                     number);
+            point_out(stream, count, width, text);
+        }
+        if (digest.numb_hands == ANSWER_YES || digest.numb_saddle == ANSWER_YES) {
+            bool both = digest.numb_hands == ANSWER_YES && digest.numb_saddle == ANSWER_YES;
+            snprintf(text, sizeof text,
+                     "Setup %d: numbness (%s). Change that before anything else; if it stays, a "
+                     "licensed "
+                     "clinician should see it.",
+                     number,
+                     both                              ? "hands and saddle"
+                     : digest.numb_hands == ANSWER_YES ? "hands"
+                                                       : "saddle");
+            point_out(stream, count, width, text);
+        }
+    }
+}
+
+static void ties_at_fault(FILE *stream, const struct report_input *input, int *count, int width)
+{
+    const struct session_record *record = input->record;
+    char text[2 * SAY_SIZE];
+    for (int build = 0; build < record->build_count; build++) {
+        const struct placing_record *placing = digest_placing(input, build);
+        int number = record->setup[record->build[build].setup].number;
+        for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
+            const struct tie *tie = &input->analysis->tie[build][channel];
+            const char *name = placing->channel[channel].name;
+            if (placing->channel[channel].role != ROLE_BODY) {
+                continue;
+            }
+            if (tie->kind == TIE_NONE) {
+                snprintf(text, sizeof text, "Setup %d, build %d: height of %s not tied%s%s.",
+                         number, record->build[build].ordinal, name,
+                         tie->reason[0] != '\0' ? ": " : "", tie->reason);
+                point_out(stream, count, width, text);
+            } else if (tie->alarm) {
+                snprintf(text, sizeof text, "Setup %d, build %d, %s: %s.", number,
+                         record->build[build].ordinal, name, tie->reason);
+                point_out(stream, count, width, text);
+            }
+        }
+    }
+}
+
+bool section_attention(FILE *stream, const struct report_input *input, int width,
+                       struct problem *problem)
+{
+    int count = 0;
+    (void)problem;
+    sight_and_numbness(stream, input, &count, width);
+    ties_at_fault(stream, input, &count, width);
+    if (!input->record->ended) {
+        point_out(stream, &count, width,
+                  "The session has not been ended: it is still going on, or was cut short.");
+    }
+    return true;
+}

@@ -1,0 +1,177 @@
+/* The comparison: heights of free holds, setup by setup, with what differs in words. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+#include <string.h>
+
+#define CHANNELS_A_TABLE 3 /* more do not fit beside each other in 80 cells */
+#define LABEL_SIZE (TEXT_SIZE + 64)
+
+void section_setup_label(const struct session_record *record, int setup, char *text, size_t size)
+{
+    const struct setup_record *recorded = &record->setup[setup];
+    char changes[TEXT_SIZE];
+    if (recorded->intent[0] != '\0') {
+        snprintf(text, size, "%d  %s", recorded->number, recorded->intent);
+        return;
+    }
+    if (setup == 0) {
+        snprintf(text, size, "%d", recorded->number);
+        return;
+    }
+    bike_changes_text(changes, sizeof changes, &record->setup[setup - 1].bike, &recorded->bike);
+    snprintf(text, size, "%d  %s", recorded->number, changes);
+}
+
+static void setup_cell(struct table *table, const struct report_input *input, int setup,
+                       const struct setup_digest *digest)
+{
+    char label[LABEL_SIZE];
+    section_setup_label(input->record, setup, label, sizeof label);
+    table_cell_format(table, "%s%s", label,
+                      digest->sees_ahead == SEES_NO ? "\nFAILED: cannot see ahead" : "");
+}
+
+/* The differences of a setup's channels, a line each. */
+static void difference_lines(const struct report_input *input, int setup, const int *channels,
+                             int count, char *text, size_t size)
+{
+    const struct analysis *analysis = input->analysis;
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int i = 0; i < count; i++) {
+        const struct comparison *comparison = &analysis->free_heights[channels[i]];
+        char words[SAY_SIZE];
+        if (comparison->baseline == setup && comparison->setup[setup].holds > 0) {
+            continue;
+        }
+        report_difference_words(words, sizeof words, &comparison->difference[setup],
+                                analysis->channel_name[channels[i]]);
+        if (words[0] == '\0') {
+            snprintf(words, sizeof words, "%s: no free hold yet",
+                     analysis->channel_name[channels[i]]);
+        }
+        text_append(text, size, &used, "%s%s", used == 0 ? "" : "\n", words);
+    }
+    if (used == 0) {
+        text_copy(text, size, "-");
+    }
+}
+
+/* 'holds on builds': what the means rest on. */
+static void holds_cell(struct table *table, const struct report_input *input, int setup,
+                       int channel)
+{
+    const struct setup_estimate *estimate = &input->analysis->free_heights[channel].setup[setup];
+    table_cell_format(table, "%d on %d", estimate->holds, estimate->builds);
+}
+
+static bool heights_table(FILE *stream, const struct report_input *input, const int *channels,
+                          int count, int width, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    const struct analysis *analysis = input->analysis;
+    struct table_column columns[3 + CHANNELS_A_TABLE];
+    char headings[CHANNELS_A_TABLE][CHANNEL_NAME_SIZE + 8], against[48];
+    int column = 0;
+
+    columns[column++] = (struct table_column){"setup", TABLE_LEFT, true};
+    columns[column++] = (struct table_column){"holds on\nbuilds", TABLE_LEFT, false};
+    for (int i = 0; i < count; i++) {
+        snprintf(headings[i], sizeof headings[i], "%s\nmm", analysis->channel_name[channels[i]]);
+        columns[column++] = (struct table_column){headings[i], TABLE_LEFT, false};
+    }
+    snprintf(against, sizeof against, "against setup %d\nmm", record->settings.baseline_setup);
+    columns[column++] = (struct table_column){against, TABLE_LEFT, true};
+
+    struct table *table = table_create(columns, column);
+    for (int setup = 0; setup < record->setup_count; setup++) {
+        struct setup_digest digest;
+        char text[CHANNELS_A_TABLE * SAY_SIZE];
+        digest_setup(input, setup, &digest);
+        setup_cell(table, input, setup, &digest);
+        holds_cell(table, input, setup, channels[0]);
+        for (int i = 0; i < count; i++) {
+            const struct setup_estimate *estimate =
+                &analysis->free_heights[channels[i]].setup[setup];
+            double mean = estimate->holds > 0 ? estimate->mean : (double)NAN;
+            say_mean(text, sizeof text, mean, estimate->has_interval, estimate->half_width);
+            table_cell(table, text);
+        }
+        difference_lines(input, setup, channels, count, text, sizeof text);
+        table_cell(table, text);
+    }
+    bool done = table_write(table, stream, 0, width, problem);
+    table_destroy(table);
+    return done;
+}
+
+static int body_channels(const struct analysis *analysis, int channels[CHANNELS_MAX])
+{
+    int count = 0;
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        if (analysis->body[channel]) {
+            channels[count++] = channel;
+        }
+    }
+    return count;
+}
+
+/* What the numbers in the table are, for every channel at once or one by one. */
+static void origin_words(FILE *stream, const struct report_input *input, const int *channels,
+                         int count, int width)
+{
+    char relative[SAY_SIZE] = "", matters[SAY_SIZE] = "", number[32];
+    size_t used = 0, named = 0;
+    for (int i = 0; i < count; i++) {
+        const char *name = input->analysis->channel_name[channels[i]];
+        if (!digest_absolute(input, channels[i])) {
+            text_append(relative, sizeof relative, &used, "%s%s", used == 0 ? "" : ", ", name);
+        }
+        text_from_double_shortest(number, sizeof number,
+                                  input->record->settings.matters_mm[channels[i]]);
+        text_append(matters, sizeof matters, &named, "%s%s mm (%s)", named == 0 ? "" : ", ", number,
+                    name);
+    }
+    paragraph_format(
+        stream, 0, 0, width,
+        "Heights above the bottom bracket in free holds (gauge hidden). What matters: %s, "
+        "agreed before the first hold.",
+        matters);
+    if (used > 0) {
+        paragraph_format(
+            stream, 0, 0, width,
+            "%s: counted from where the sensor was on the first build, since its own height "
+            "over the bottom bracket was not given.",
+            relative);
+    }
+    fputc('\n', stream);
+}
+
+bool section_heights(FILE *stream, const struct report_input *input, int width,
+                     struct problem *problem)
+{
+    int channels[CHANNELS_MAX];
+    int count = body_channels(input->analysis, channels);
+    title_write(stream, "What the setups show");
+    if (count == 0 || input->record->setup_count == 0) {
+        paragraph_write(stream, 0, 0, width,
+                        count == 0 ? "No channel looks at the rider: nothing to compare."
+                                   : "No setup yet: nothing to compare.");
+        return true;
+    }
+    origin_words(stream, input, channels, count, width);
+    for (int from = 0; from < count; from += CHANNELS_A_TABLE) {
+        int here = count - from < CHANNELS_A_TABLE ? count - from : CHANNELS_A_TABLE;
+        if (from > 0) {
+            fputc('\n', stream);
+        }
+        if (!heights_table(stream, input, channels + from, here, width, problem)) {
+            return false;
+        }
+    }
+    return true;
+}

@@ -1,0 +1,185 @@
+/* What was cut, missing, doubtful, rejected or kept afterwards: nothing is left out silently. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+
+#define SENTENCE_SIZE 1536
+#define SHORT_OF_VALID 0.9 /* design 0.8: under this a channel has no interval */
+#define SHORT_OF_KEPT_S 20.0
+
+static void add(char *text, size_t *used, const char *words)
+{
+    text_append(text, SENTENCE_SIZE, used, "%s%s", *used == 0 ? "" : "; ", words);
+}
+
+/* Of the hold as a whole. */
+static void hold_words(const struct report_input *input, int index, char *text, size_t *used)
+{
+    const struct hold_record *hold = &input->record->hold[index];
+    const struct hold_result *result = &input->analysis->hold[index];
+    char words[2 * SAY_SIZE], length[64], planned[64];
+    say_duration(length, sizeof length, result->duration_s);
+    say_duration(planned, sizeof planned, hold->planned_s);
+    if (hold->rejected) {
+        snprintf(words, sizeof words, "REJECTED: %s",
+                 hold->reject_reason[0] != '\0' ? hold->reject_reason : "no reason given");
+        add(text, used, words);
+    }
+    if (hold->kept_afterwards) {
+        add(text, used, "kept afterwards, chosen after the fact: left out of verdicts");
+    }
+    if (hold->status == HOLD_STOPPED || hold->status == HOLD_CUT_SHORT) {
+        snprintf(words, sizeof words, "%s after %s of %s", say_hold_status(hold->status), length,
+                 planned);
+        add(text, used, words);
+    }
+    if (result->link_gap) {
+        add(text, used, "the link to the rig was down within it");
+    }
+    if (result->lost > 0) {
+        snprintf(words, sizeof words, "%llu samples lost on the way",
+                 (unsigned long long)result->lost);
+        add(text, used, words);
+    }
+}
+
+static void mark_words(const struct session_record *record, int hold, char *text, size_t *used)
+{
+    int count[MARKS] = {0};
+    char words[SAY_SIZE];
+    for (int i = 0; i < record->mark_count; i++) {
+        if (record->mark[i].hold == hold) {
+            count[record->mark[i].kind]++;
+        }
+    }
+    for (int kind = 0; kind < MARKS; kind++) {
+        if (count[kind] > 1) {
+            snprintf(words, sizeof words, "marked '%s' %d times", mark_key((enum mark_kind)kind),
+                     count[kind]);
+        } else if (count[kind] == 1) {
+            snprintf(words, sizeof words, "marked '%s'", mark_key((enum mark_kind)kind));
+        } else {
+            continue;
+        }
+        add(text, used, words);
+    }
+}
+
+static void cut_words(const struct hold_summary *summary, const char *name, char *text,
+                      size_t *used)
+{
+    char words[SAY_SIZE], seconds[64];
+    if (summary->cut_start_s > 0) {
+        say_number(seconds, sizeof seconds, summary->cut_start_s, 1);
+        snprintf(words, sizeof words, "%s: first %s s cut, not settled yet", name, seconds);
+        add(text, used, words);
+    }
+    if (summary->cut_marked_s > 0) {
+        say_number(seconds, sizeof seconds, summary->cut_marked_s, 1);
+        snprintf(words, sizeof words, "%s: %s s cut around marks", name, seconds);
+        add(text, used, words);
+    }
+    if (summary->not_settled) {
+        snprintf(words, sizeof words, "%s: had not settled by a third of the hold, repeat it",
+                 name);
+        add(text, used, words);
+    }
+}
+
+static void reading_words(const struct hold_summary *summary, const char *name, char *text,
+                          size_t *used)
+{
+    char words[SAY_SIZE];
+    size_t bad = summary->readings > summary->valid ? summary->readings - summary->valid : 0;
+    if (bad > 0) {
+        snprintf(words, sizeof words, "%s: %zu of %zu readings missing or doubtful", name, bad,
+                 summary->readings);
+        add(text, used, words);
+    }
+    if (summary->rejected > 0) {
+        snprintf(words, sizeof words, "%s: %zu %s rejected as %s", name, summary->rejected,
+                 summary->rejected == 1 ? "reading" : "readings",
+                 summary->rejected == 1 ? "an outlier" : "outliers");
+        add(text, used, words);
+    }
+}
+
+/* Why a channel stands without an interval, and so outside the comparison. */
+static void interval_words(const struct hold_summary *summary, const char *name, char *text,
+                           size_t *used)
+{
+    char words[2 * SAY_SIZE], number[64];
+    if (summary->status != MEASURE_OK) {
+        snprintf(words, sizeof words, "%s: NO NUMBERS, %s", name,
+                 measure_status_sentence(summary->status));
+    } else if (summary->valid_share < SHORT_OF_VALID) {
+        say_percent(number, sizeof number, summary->valid_share);
+        snprintf(words, sizeof words,
+                 "%s: LEFT OUT of the comparison, only %s of the readings are good", name, number);
+    } else if (summary->kept_s < SHORT_OF_KEPT_S) {
+        say_number(number, sizeof number, summary->kept_s, 0);
+        snprintf(words, sizeof words, "%s: LEFT OUT of the comparison, only %s s kept", name,
+                 number);
+    } else {
+        snprintf(words, sizeof words, "%s: LEFT OUT of the comparison, too short for limits", name);
+    }
+    add(text, used, words);
+}
+
+static void hold_sentence(const struct report_input *input, int index, char *text, size_t *used)
+{
+    const struct hold_result *result = &input->analysis->hold[index];
+    const struct placing_record *placing = digest_placing(input, input->record->hold[index].build);
+    hold_words(input, index, text, used);
+    mark_words(input->record, index, text, used);
+    for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
+        const struct hold_summary *summary = &result->summary[channel];
+        const char *name = placing->channel[channel].name;
+        if (!result->has[channel]) {
+            continue;
+        }
+        if (placing->channel[channel].role == ROLE_BODY &&
+            (summary->status != MEASURE_OK || !summary->has_interval)) {
+            interval_words(summary, name, text, used);
+        }
+        if (summary->status == MEASURE_OK) {
+            cut_words(summary, name, text, used);
+            reading_words(summary, name, text, used);
+        }
+    }
+}
+
+bool section_left_out(FILE *stream, const struct report_input *input, int width,
+                      struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    int clean = 0, told = 0;
+    (void)problem;
+    if (record->hold_count == 0) {
+        return true;
+    }
+    title_write(stream, "What was cut, missing or left out");
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        char text[SENTENCE_SIZE] = "";
+        size_t used = 0;
+        hold_sentence(input, hold, text, &used);
+        if (used == 0) {
+            clean++;
+            continue;
+        }
+        told++;
+        paragraph_format(stream, 0, 2, width, "- hold %d (setup %d, %s): %s",
+                         record->hold[hold].number, digest_setup_of_hold(input, hold)->number,
+                         record->hold[hold].guided ? "guided" : "free", text);
+    }
+    if (told == 0) {
+        paragraph_write(stream, 0, 0, width, "Nothing: every reading of every hold was used.");
+    } else if (clean > 0) {
+        paragraph_format(stream, 0, 2, width, "- %d other %s used whole", clean,
+                         clean == 1 ? "hold was" : "holds were");
+    }
+    return true;
+}

@@ -1,0 +1,146 @@
+/* How it was measured, and the cautions. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+
+static void channel_line(FILE *stream, const struct channel_record *channel, int width)
+{
+    char text[1024], x[64], y[64], tilt[64];
+    size_t used = 0;
+    text_append(text, sizeof text, &used, "- %s", channel->name);
+    if (channel->role != ROLE_BODY) {
+        text_append(text, sizeof text, &used, " (%s)", say_role(channel->role));
+    }
+    if (channel->mark[0] != '\0') {
+        text_append(text, sizeof text, &used, ", aimed at the %s", channel->mark);
+    }
+    if (!channel->mounted) {
+        text_append(text, sizeof text, &used, ": where the sensor is fixed was not given");
+    } else {
+        text_append(text, sizeof text, &used, ": on the %s, looks %s",
+                    carrier_words(channel->mount.carrier),
+                    channel->mount.direction < 0 ? "down" : "up");
+        if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
+            say_signed(x, sizeof x, channel->mount.x_mm, 0);
+            say_signed(y, sizeof y, channel->mount.y_mm, 0);
+            text_append(text, sizeof text, &used, ", x %s mm, y %s mm from its reference point", x,
+                        y);
+        } else {
+            text_append(text, sizeof text, &used, ", its height not given");
+        }
+        if (fabs(channel->mount.tilt_deg) > 0) {
+            say_number(tilt, sizeof tilt, channel->mount.tilt_deg, 1);
+            text_append(text, sizeof text, &used, ", beam %s deg from the vertical", tilt);
+        }
+    }
+    if (fabs(channel->gain - 1) > 0 || fabs(channel->offset_mm) > 0) {
+        say_number(x, sizeof x, channel->gain, 4);
+        say_signed(y, sizeof y, channel->offset_mm, 1);
+        text_append(text, sizeof text, &used, ", calibrated: %s x range %s mm", x, y);
+    }
+    paragraph_write(stream, 0, 2, width, text);
+}
+
+/* Lowest and highest rate over the holds, as it was and not as announced. */
+static void rate_words(const struct report_input *input, char *text, size_t size)
+{
+    double lowest = INFINITY, highest = 0;
+    char low[64], high[64];
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+            const struct hold_result *result = &input->analysis->hold[hold];
+            double rate = result->summary[channel].effective_rate_hz;
+            if (result->has[channel] && rate > 0) {
+                lowest = fmin(lowest, rate);
+                highest = fmax(highest, rate);
+            }
+        }
+    }
+    text_copy(text, size, "");
+    if (highest > 0) {
+        say_number(low, sizeof low, lowest, 1);
+        say_number(high, sizeof high, highest, 1);
+        if (text_equal(low, high)) {
+            snprintf(text, size, ", %s in the holds", low);
+        } else {
+            snprintf(text, size, ", %s to %s in the holds", low, high);
+        }
+    }
+}
+
+static void placing_lines(FILE *stream, const struct report_input *input, int index, int width)
+{
+    const struct placing_record *placing = &input->record->placing[index];
+    char rate[64], held[SAY_SIZE] = "";
+    say_number(rate, sizeof rate, placing->announced_rate_hz, 1);
+    if (input->record->placing_count == 1) {
+        rate_words(input, held, sizeof held);
+    }
+    paragraph_format(stream, 0, 2, width,
+                     "Placing %d of the sensors: rig %s, %s readings a second announced%s.",
+                     index + 1, placing->rig_id[0] != '\0' ? placing->rig_id : "without a name",
+                     placing->announced_rate_hz > 0 ? rate : "no number of", held);
+    for (int channel = 0; channel < placing->channel_count; channel++) {
+        channel_line(stream, &placing->channel[channel], width);
+    }
+}
+
+bool section_method(FILE *stream, const struct report_input *input, int width,
+                    struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char uuid[UUID_TEXT_SIZE];
+    (void)problem;
+    title_write(stream, "How it was measured");
+    for (int placing = 0; placing < record->placing_count; placing++) {
+        placing_lines(stream, input, placing, width);
+    }
+    paragraph_write(
+        stream, 0, 0, width,
+        "Height = sensor's height above the bottom bracket plus (looking up) or minus the range "
+        "along the beam times the cosine of its tilt. Outliers go by the Hampel rule; the "
+        "beginning of a hold is cut where block means of 2.5 s had not settled (MSER); a "
+        "hold's own error comes from block means with an AR(1) correction. Setups are compared "
+        "on the means of free holds by least squares with pooled repeatability, t intervals, "
+        "order as covariate where the plan carries it, the ties' uncertainty in quadrature "
+        "once per build, Holm's correction over the setups, and equivalence against what matters "
+        "(two one-sided tests).");
+    uuid_text(uuid, &record->uuid);
+    paragraph_format(stream, 0, 0, width,
+                     "Session %s, %lld samples, recorded by holdline %s, seed %llu.", uuid,
+                     (long long)record->last_sample,
+                     record->version[0] != '\0' ? record->version : "(version not known)",
+                     (unsigned long long)record->seed);
+    return true;
+}
+
+bool section_cautions(FILE *stream, const struct report_input *input, int width,
+                      struct problem *problem)
+{
+    static const char *const cautions[] = {
+        "This measures posture; it gives no medical advice. Stop on pain, numbness or tingling; "
+        "take "
+        "trouble that stays to a licensed clinician.",
+        "Bolts to the component maker's torque, spacers and insertion within the maker's limits; "
+        "check "
+        "again after the first ride. Never loosen a bolt under a leaning rider.",
+        "A head too low to see ahead is a failed setup whatever the numbers. Gauges are for the "
+        "trainer: "
+        "on the road, eyes stay on the road.",
+        "A hold on a trainer is not the road. Race rules limit position: check the current rules "
+        "of the "
+        "governing body.",
+        "Beams only from sensors sold as eye-safe (laser class 1 under IEC 60825-1), aimed below "
+        "the eyes.",
+    };
+    (void)input;
+    (void)problem;
+    title_write(stream, "Cautions");
+    for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++) {
+        paragraph_format(stream, 0, 2, width, "- %s", cautions[i]);
+    }
+    return true;
+}

@@ -1,0 +1,42 @@
+/* The text reports: sections in the order a fitter reads them. */
+#include "report/sections.h"
+
+#define NARROWEST 40
+
+static bool write_sections(report_section *const *sections, size_t count, FILE *stream,
+                           const struct report_input *input, int width, struct problem *problem)
+{
+    int cells = width < NARROWEST ? NARROWEST : width;
+    for (size_t i = 0; i < count; i++) {
+        if (!sections[i](stream, input, cells, problem)) {
+            return false;
+        }
+    }
+    if (ferror(stream)) {
+        return problem_set(problem, "the report could not be written");
+    }
+    return true;
+}
+
+bool report_compare_text(FILE *stream, const struct report_input *input, int width,
+                         struct problem *problem)
+{
+    static report_section *const sections[] = {
+        section_heading, section_attention, section_heights,
+        section_beside,  section_certainty, section_left_out,
+    };
+    return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
+                          problem);
+}
+
+bool report_session_text(FILE *stream, const struct report_input *input, int width,
+                         struct problem *problem)
+{
+    static report_section *const sections[] = {
+        section_heading,  section_attention, section_heights,  section_beside,  section_certainty,
+        section_left_out, section_setups,    section_ties,     section_targets, section_holds,
+        section_ratings,  section_method,    section_cautions,
+    };
+    return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
+                          problem);
+}

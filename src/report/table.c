@@ -1,0 +1,237 @@
+#include "report/table.h"
+
+#include "base/text.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define COLUMNS_MAX 24
+#define COLUMN_GAP 2
+#define CELL_SIZE 1024
+#define WRAPPED_LEAST 12 /* a column that wraps is never made narrower */
+
+struct table {
+    const struct table_column *columns;
+    int column_count;
+    char **cells; /* row after row */
+    size_t cell_count, cell_room;
+    bool failed; /* no memory */
+};
+
+struct table *table_create(const struct table_column *columns, int count)
+{
+    if (count < 1 || count > COLUMNS_MAX) {
+        return NULL;
+    }
+    struct table *table = calloc(1, sizeof *table);
+    if (table != NULL) {
+        table->columns = columns;
+        table->column_count = count;
+    }
+    return table;
+}
+
+void table_destroy(struct table *table)
+{
+    if (table == NULL) {
+        return;
+    }
+    for (size_t i = 0; i < table->cell_count; i++) {
+        free(table->cells[i]);
+    }
+    free(table->cells);
+    free(table);
+}
+
+void table_cell(struct table *table, const char *text)
+{
+    if (table == NULL || table->failed) {
+        return;
+    }
+    if (table->cell_count == table->cell_room) {
+        size_t room = table->cell_room == 0 ? 64 : table->cell_room * 2;
+        char **cells = realloc(table->cells, room * sizeof *cells);
+        if (cells == NULL) {
+            table->failed = true;
+            return;
+        }
+        table->cells = cells;
+        table->cell_room = room;
+    }
+    char *copy = strdup(text);
+    if (copy == NULL) {
+        table->failed = true;
+        return;
+    }
+    table->cells[table->cell_count++] = copy;
+}
+
+void table_cell_format(struct table *table, const char *format, ...)
+{
+    char text[CELL_SIZE];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    table_cell(table, text);
+}
+
+int table_rows(const struct table *table)
+{
+    return table == NULL ? 0 : (int)(table->cell_count / (size_t)table->column_count);
+}
+
+/* Cells of the widest line of a text with '\n' in it. */
+static int lines_width(const char *text)
+{
+    int widest = 0;
+    while (text != NULL && *text != '\0') {
+        const char *end = strchr(text, '\n');
+        size_t length = end != NULL ? (size_t)(end - text) : strlen(text);
+        char line[CELL_SIZE];
+        snprintf(line, sizeof line, "%.*s", (int)length, text);
+        int cells = text_width(line);
+        widest = cells > widest ? cells : widest;
+        text = end != NULL ? end + 1 : NULL;
+    }
+    return widest;
+}
+
+static void natural_widths(const struct table *table, int widths[COLUMNS_MAX])
+{
+    for (int column = 0; column < table->column_count; column++) {
+        widths[column] = lines_width(table->columns[column].heading);
+    }
+    for (size_t i = 0; i < table->cell_count; i++) {
+        int column = (int)(i % (size_t)table->column_count);
+        int cells = lines_width(table->cells[i]);
+        widths[column] = cells > widths[column] ? cells : widths[column];
+    }
+}
+
+/* Takes cells from the widest column that may wrap until everything fits, or nothing gives way. */
+static void fit_widths(const struct table *table, int widths[COLUMNS_MAX], int room)
+{
+    int total = (table->column_count - 1) * COLUMN_GAP;
+    for (int column = 0; column < table->column_count; column++) {
+        total += widths[column];
+    }
+    while (total > room) {
+        int widest = -1;
+        for (int column = 0; column < table->column_count; column++) {
+            int least = lines_width(table->columns[column].heading);
+            least = least > WRAPPED_LEAST ? least : WRAPPED_LEAST;
+            bool gives = table->columns[column].wraps && widths[column] > least;
+            if (gives && (widest < 0 || widths[column] > widths[widest])) {
+                widest = column;
+            }
+        }
+        if (widest < 0) {
+            return;
+        }
+        widths[widest]--;
+        total--;
+    }
+}
+
+/* One text line of a row: blanks are kept back until something follows them. */
+struct line {
+    FILE *stream;
+    int pending;
+};
+
+static void put_piece(struct line *line, const char *piece, size_t length, int width,
+                      enum table_align align)
+{
+    char text[CELL_SIZE];
+    snprintf(text, sizeof text, "%.*s", (int)length, piece);
+    int cells = text_width(text);
+    int space = width > cells ? width - cells : 0;
+    if (align == TABLE_RIGHT) {
+        line->pending += space;
+    }
+    if (cells > 0) {
+        fprintf(line->stream, "%*s%s", line->pending, "", text);
+        line->pending = 0;
+    }
+    if (align == TABLE_LEFT) {
+        line->pending += space;
+    }
+}
+
+static void write_headings(const struct table *table, FILE *stream, int indent,
+                           const int widths[COLUMNS_MAX])
+{
+    const char *at[COLUMNS_MAX];
+    int lines = 1;
+    for (int column = 0; column < table->column_count; column++) {
+        int own = 1;
+        at[column] = table->columns[column].heading;
+        for (const char *c = at[column]; *c != '\0'; c++) {
+            own += *c == '\n';
+        }
+        lines = own > lines ? own : lines;
+    }
+    for (int i = 0; i < lines; i++) {
+        struct line line = {.stream = stream, .pending = indent};
+        for (int column = 0; column < table->column_count; column++) {
+            const char *end = strchr(at[column], '\n');
+            size_t length = end != NULL ? (size_t)(end - at[column]) : strlen(at[column]);
+            put_piece(&line, at[column], length, widths[column], table->columns[column].align);
+            line.pending += COLUMN_GAP;
+            at[column] = end != NULL ? end + 1 : at[column] + length;
+        }
+        fputc('\n', stream);
+    }
+    fprintf(stream, "%*s", indent, "");
+    for (int column = 0; column < table->column_count; column++) {
+        for (int i = 0; i < widths[column]; i++) {
+            fputc('-', stream);
+        }
+        if (column + 1 < table->column_count) {
+            fprintf(stream, "%*s", COLUMN_GAP, "");
+        }
+    }
+    fputc('\n', stream);
+}
+
+static void write_row(const struct table *table, size_t row, FILE *stream, int indent,
+                      const int widths[COLUMNS_MAX])
+{
+    char **cells = table->cells + row * (size_t)table->column_count;
+    const char *cursor[COLUMNS_MAX];
+    bool more = true;
+    for (int column = 0; column < table->column_count; column++) {
+        cursor[column] = cells[column];
+    }
+    for (bool first = true; more || first; first = false) {
+        struct line line = {.stream = stream, .pending = indent};
+        more = false;
+        for (int column = 0; column < table->column_count; column++) {
+            const char *start = "";
+            size_t length = 0;
+            wrap_next(&cursor[column], widths[column], &start, &length);
+            put_piece(&line, start, length, widths[column], table->columns[column].align);
+            line.pending += COLUMN_GAP;
+            more = more || *cursor[column] != '\0';
+        }
+        fputc('\n', stream);
+    }
+}
+
+bool table_write(const struct table *table, FILE *stream, int indent, int width,
+                 struct problem *problem)
+{
+    int widths[COLUMNS_MAX];
+    if (table == NULL || table->failed) {
+        return problem_set(problem, "no memory for a table of the report");
+    }
+    natural_widths(table, widths);
+    fit_widths(table, widths, width - indent);
+    write_headings(table, stream, indent, widths);
+    for (int row = 0; row < table_rows(table); row++) {
+        write_row(table, (size_t)row, stream, indent, widths);
+    }
+    return true;
+}
