@@ -3,19 +3,20 @@
 
 #include "measure/hold.h"
 
-/* Band proposals from the capture's own steadiness (design/4 sections 0.6, 4), each replayed through the
- * cue machine on the capture itself. */
+/* Band proposals from the capture's own steadiness (design/4 sections 0.6, 4), each replayed
+ * through the cue machine on the capture itself. */
 #define BAND_PROPOSALS_MAX 6
 struct band_proposal {
-    double above_mm, below_mm;  /* INFINITY = none */
-    double cues_per_min;        /* that it would have given on the capture */
+    double above_mm, below_mm; /* INFINITY = none */
+    double cues_per_min;       /* that it would have given on the capture */
     double in_band_share;
-    const char *words;          /* 'tight: practised riders', 'too wide to teach anything', ... */
+    const char *words; /* 'tight: practised riders', 'too wide to teach anything', ... */
     bool suggested;
 };
 
 /* floor_mm: 8 head, 6 chest. Returns the number of proposals, 0 when the capture is too short. */
 int band_propose(const struct hold_input *capture, double target_mm, double floor_mm,
-                 const struct cue_settings *cue, struct band_proposal proposals[BAND_PROPOSALS_MAX]);
+                 const struct cue_settings *cue,
+                 struct band_proposal proposals[BAND_PROPOSALS_MAX]);
 
 #endif

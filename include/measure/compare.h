@@ -5,25 +5,26 @@
 
 #include <stdbool.h>
 
-/* Comparison of setups on the means of holds (design/4 sections 0.1 to 0.3, 3): setups fixed, holds the unit,
- * pooled repeatability, trial order where the design carries it, t intervals, tie uncertainty in
- * quadrature once per build, Holm over the setups against the baseline, equivalence against D. */
+/* Comparison of setups on the means of holds (design/4 sections 0.1 to 0.3, 3): setups fixed, holds
+ * the unit, pooled repeatability, trial order where the design carries it, t intervals, tie
+ * uncertainty in quadrature once per build, Holm over the setups against the baseline, equivalence
+ * against D. */
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100
 
 struct compare_hold {
-    int setup;       /* 0 .. setup_count-1 */
-    int build;       /* 0 .. build_count-1 */
-    double order;    /* trial order in the session: 1, 2, ... over all holds of the kind compared */
-    double value;    /* the hold's mean height, mm (or log RMS etc.) */
+    int setup;    /* 0 .. setup_count-1 */
+    int build;    /* 0 .. build_count-1 */
+    double order; /* trial order in the session: 1, 2, ... over all holds of the kind compared */
+    double value; /* the hold's mean height, mm (or log RMS etc.) */
 };
 
 struct compare_build {
     int setup;
     bool tied;
-    double u_build;      /* standard uncertainty of its shift, its own part */
-    double u_common;     /* the part shared with every build of the same position_group */
+    double u_build;  /* standard uncertainty of its shift, its own part */
+    double u_common; /* the part shared with every build of the same position_group */
     int position_group;
 };
 
@@ -33,45 +34,51 @@ struct compare_input {
     const struct compare_build *builds;
     int build_count;
     int setup_count;
-    int baseline;        /* setup compared against, usually 0 */
-    double matters;      /* D */
-    bool higher_is_up;   /* words 'lower'/'higher' (true) */
+    int baseline;      /* setup compared against, usually 0 */
+    double matters;    /* D */
+    bool higher_is_up; /* words 'lower'/'higher' (true) */
 };
 
 enum verdict {
-    VERDICT_NONE,               /* the baseline itself, or no holds */
-    VERDICT_NOT_COMPARABLE,     /* reason in words */
-    VERDICT_LESS_THAN_MATTERS,  /* differs, but by less than matters */
-    VERDICT_NO_DIFFERENCE,      /* no difference that matters */
+    VERDICT_NONE,              /* the baseline itself, or no holds */
+    VERDICT_NOT_COMPARABLE,    /* reason in words */
+    VERDICT_LESS_THAN_MATTERS, /* differs, but by less than matters */
+    VERDICT_NO_DIFFERENCE,     /* no difference that matters */
     VERDICT_LOWER,
     VERDICT_HIGHER,
     VERDICT_CANNOT_TELL,
 };
 const char *verdict_words(enum verdict verdict);
 
-enum compare_advice { ADVICE_NONE, ADVICE_MORE_HOLDS, ADVICE_PLATE, ADVICE_BUILD_AGAIN, ADVICE_TIE,
-                      ADVICE_RETURN_TO_FIRST };
+enum compare_advice {
+    ADVICE_NONE,
+    ADVICE_MORE_HOLDS,
+    ADVICE_PLATE,
+    ADVICE_BUILD_AGAIN,
+    ADVICE_TIE,
+    ADVICE_RETURN_TO_FIRST
+};
 
 struct setup_estimate {
     int holds, builds;
     bool has_interval;
-    double mean, half_width;      /* 95 %, pooled repeatability and ties */
-    bool borrowed_repeatability;  /* one hold only */
-    bool built_once;              /* the re-assembly error is hidden */
+    double mean, half_width;     /* 95 %, pooled repeatability and ties */
+    bool borrowed_repeatability; /* one hold only */
+    bool built_once;             /* the re-assembly error is hidden */
     bool tied;
 };
 
 struct setup_difference {
     enum verdict verdict;
-    double difference;            /* setup minus baseline; negative = lower */
+    double difference; /* setup minus baseline; negative = lower */
     bool has_interval;
-    double low, high;             /* 95 % */
+    double low, high; /* 95 % */
     double low_90, high_90;
     double df, standard_error, tie_error; /* tie_error: the part of the ties */
     double p, p_holm;
     enum compare_advice advice;
-    int advice_holds;             /* how many more for ADVICE_MORE_HOLDS */
-    char reason[160];             /* for NOT_COMPARABLE and in words for the advice */
+    int advice_holds; /* how many more for ADVICE_MORE_HOLDS */
+    char reason[160]; /* for NOT_COMPARABLE and in words for the advice */
 };
 
 struct comparison {
@@ -81,15 +88,16 @@ struct comparison {
     bool has_repeatability;
     double repeatability, repeatability_low, repeatability_high; /* s_r with its 95 % interval */
     int repeatability_df;
-    bool provisional;             /* df under 4 */
-    double smallest_detectable;   /* 95 %, single hold against single hold, t based */
+    bool provisional;           /* df under 4 */
+    double smallest_detectable; /* 95 %, single hold against single hold, t based */
     bool order_fitted;
     double order_per_hold, order_half_width;
-    double order_index;           /* R2 of order on setup (3.8) */
+    double order_index; /* R2 of order on setup (3.8) */
     struct setup_estimate setup[COMPARE_SETUPS_MAX];
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };
 
-enum measure_status compare_setups(const struct compare_input *input, struct comparison *comparison);
+enum measure_status compare_setups(const struct compare_input *input,
+                                   struct comparison *comparison);
 
 #endif

@@ -4,19 +4,20 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* The cue machine (design/4 section 0.7): what the rider is told. Terms dead-band, on-delay and off-delay as
- * in IEC 62682. Streaming: one call a sample, the same machine live, for proposals and in statistics. */
+/* The cue machine (design/4 section 0.7): what the rider is told. Terms dead-band, on-delay and
+ * off-delay as in IEC 62682. Streaming: one call a sample, the same machine live, for proposals and
+ * in statistics. */
 enum cue_state { CUE_NO_READING, CUE_IN, CUE_HIGH, CUE_LOW };
 const char *cue_state_word(enum cue_state state); /* 'no reading', 'in', 'high', 'low' */
 
 struct cue_settings {
-    double band_above_mm;    /* over the target; INFINITY = no limit */
-    double band_below_mm;    /* under the target, positive; INFINITY = none */
-    double filter_hz;        /* 1.0 */
-    double dead_band;        /* 0.2 of the half-width: back inside only below 0.8 of it */
-    double on_delay_s;       /* 2.0 head (a glance ahead is wanted), 0.7 chest */
-    double off_delay_s;      /* 0.5 */
-    double no_reading_s;     /* without a valid reading for this long: CUE_NO_READING. 0.5 */
+    double band_above_mm; /* over the target; INFINITY = no limit */
+    double band_below_mm; /* under the target, positive; INFINITY = none */
+    double filter_hz;     /* 1.0 */
+    double dead_band;     /* 0.2 of the half-width: back inside only below 0.8 of it */
+    double on_delay_s;    /* 2.0 head (a glance ahead is wanted), 0.7 chest */
+    double off_delay_s;   /* 0.5 */
+    double no_reading_s;  /* without a valid reading for this long: CUE_NO_READING. 0.5 */
 };
 
 struct cue_machine {
@@ -24,15 +25,21 @@ struct cue_machine {
     double target_mm;
     double rate_hz;
     enum cue_state state;
-    enum cue_state pending;  /* outside (or back inside) but the delay is not over */
-    double pending_since_s;
+    enum cue_state pending; /* outside (or back inside) but the delay is not over */
+    double pending_since_s; /* kept when the delay ends: when the state that holds now began */
+    enum cue_state
+        before; /* state before the readings stopped: taken up again where it still holds */
     double last_valid_s;
     bool has_valid;
     double filter_state[4];
     double filter_gain[5];
     bool filter_started;
-    double slow_mm;          /* the filtered posture now */
+    double slow_mm; /* the filtered posture now */
 };
+
+/* After a gap longer than this the filter starts anew at the first reading; in shorter ones it
+ * stands still. */
+#define CUE_FILTER_RESTART_S 0.5
 
 /* rate_hz: effective sampling rate (the filter's coefficients). */
 void cue_start(struct cue_machine *cue, const struct cue_settings *settings, double target_mm,

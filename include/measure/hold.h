@@ -8,20 +8,20 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Summary of one channel of one hold (design/4 sections 0.8, 0.9, 2.3, 5.5, 11). Everything in heights (or,
- * for an untied stream, in whatever the caller's millimetres are, up positive). */
+/* Summary of one channel of one hold (design/4 sections 0.8, 0.9, 2.3, 5.5, 11). Everything in
+ * heights (or, for an untied stream, in whatever the caller's millimetres are, up positive). */
 struct hold_cut {
     double from_s, to_s; /* a stretch the fitter marked, left out */
 };
 
 struct hold_input {
-    const double *time_s;     /* ascending, from the hold's start */
-    const double *height_mm;  /* any value where invalid */
-    const uint8_t *valid;     /* 1 = good reading */
+    const double *time_s;    /* ascending, from the hold's start */
+    const double *height_mm; /* any value where invalid */
+    const uint8_t *valid;    /* 1 = good reading */
     size_t count;
-    uint64_t lost;            /* samples lost by sequence within the hold */
-    double duration_s;        /* from start to end of the hold */
-    double rate_hz;           /* announced; 0 = from the time stamps */
+    uint64_t lost;     /* samples lost by sequence within the hold */
+    double duration_s; /* from start to end of the hold */
+    double rate_hz;    /* announced; 0 = from the time stamps */
     const struct hold_cut *cuts;
     size_t cut_count;
 };
@@ -30,55 +30,57 @@ struct hold_settings {
     bool has_target;
     double target_mm;
     bool has_band;
-    struct cue_settings cue;  /* the band is in here */
-    bool raw;                 /* readings as they are: no outlier rejection, no cutting */
+    struct cue_settings cue; /* the band is in here */
+    bool raw;                /* readings as they are: no outlier rejection, no cutting */
 };
 
 struct hold_summary {
-    enum measure_status status;   /* MEASURE_OK: the numbers below mean something */
+    enum measure_status status; /* MEASURE_OK: the numbers below mean something */
     /* how much was there */
     double effective_rate_hz;
     size_t readings, valid, rejected; /* rejected = Hampel */
-    double valid_share;           /* valid and not rejected over expected */
+    double valid_share;               /* valid and not rejected over expected */
     double longest_gap_s;
-    double cut_start_s;           /* settled part begins here (MSER on 2.5 s blocks) */
-    bool not_settled;             /* the rule hit its limit: repeat the hold */
-    double cut_marked_s;          /* left out by marks */
+    double cut_start_s;  /* settled part begins here (MSER on 2.5 s blocks) */
+    bool not_settled;    /* the rule hit its limit: repeat the hold */
+    double cut_marked_s; /* left out by marks */
     double kept_s;
     /* where */
     double mean_mm, sd_mm, minimum_mm, maximum_mm;
     double quantile_05_mm, quantile_50_mm, quantile_95_mm;
-    bool has_interval;            /* k >= 8, valid share >= 0.9, kept >= 20 s */
-    double mean_half_width_mm;    /* 95 %, AR(1)-corrected block means: within this hold only */
+    bool has_interval;         /* k >= 8, valid share >= 0.9, kept >= 20 s */
+    double mean_half_width_mm; /* 95 %, AR(1)-corrected block means: within this hold only */
     double mean_se_mm, mean_df;
     double effective_n;
     int blocks;
     double block_autocorrelation; /* bias-corrected, 0..0.8 */
     /* how steady */
-    double steadiness_mm;         /* RMS about the mean, 5 Hz zero-lag */
+    double steadiness_mm; /* RMS about the mean, 5 Hz zero-lag */
     bool has_target;
-    double offset_mm;             /* mean minus target, + higher */
+    double offset_mm; /* mean minus target, + higher */
     double rms_target_mm;
     bool has_spectrum;
-    double rms_slow_mm, rms_breathing_mm, rms_pedalling_mm; /* under 0.25, 0.25-0.8, 1.2-3.5 Hz (Welch) */
+    double rms_slow_mm, rms_breathing_mm,
+        rms_pedalling_mm; /* under 0.25, 0.25-0.8, 1.2-3.5 Hz (Welch) */
     /* creep */
     bool has_creep;
     double creep_mm_per_min, creep_half_width_mm_per_min, creep_robust_mm_per_min;
-    bool creep_flagged;           /* over 4 mm a hold with an interval that excludes 0 */
-    bool drifting;                /* von Neumann ratio of block means: z < -1.645 */
+    bool creep_flagged; /* over 4 mm a hold with an interval that excludes 0 */
+    bool drifting;      /* von Neumann ratio of block means: z < -1.645 */
     /* band */
     bool has_band;
-    double in_band_share;         /* of valid time, filtered 1 Hz */
+    double in_band_share; /* of valid time, filtered 1 Hz */
     int excursions_high, excursions_low, glances;
     double excursion_total_s, excursion_longest_s, excursion_peak_mm; /* signed peak */
     double longest_in_band_s;
     double cues_per_min;
-    bool sustain_reached;         /* a 30 s window fell under 80 % */
+    bool sustain_reached; /* a 30 s window fell under 80 % */
     double sustain_s;
 };
 
 /* Works in memory of its own (MEASURE_NO_MEMORY when there is none). */
-enum measure_status hold_summarise(const struct hold_input *input, const struct hold_settings *settings,
+enum measure_status hold_summarise(const struct hold_input *input,
+                                   const struct hold_settings *settings,
                                    struct hold_summary *summary);
 
 #endif

@@ -4,10 +4,10 @@
 /* Why a number is there or not: never a NaN, a crash or a plausible number in its place. */
 enum measure_status {
     MEASURE_OK,
-    MEASURE_TOO_FEW,    /* not enough data */
-    MEASURE_CONSTANT,   /* all the same: no spread to work with */
+    MEASURE_TOO_FEW,  /* not enough data */
+    MEASURE_CONSTANT, /* all the same: no spread to work with */
     MEASURE_NOT_FINITE,
-    MEASURE_UNSORTED,   /* time runs backwards or stands still */
+    MEASURE_UNSORTED, /* time runs backwards or stands still */
     MEASURE_NO_MEMORY,
     MEASURE_BAD_SETTING,
 };

@@ -22,7 +22,8 @@ struct target_estimate {
 };
 
 /* Over the capture so far; the session calls it once a second, and at the end. */
-enum measure_status target_estimate(const struct hold_input *input, const struct target_settings *settings,
+enum measure_status target_estimate(const struct hold_input *input,
+                                    const struct target_settings *settings,
                                     struct target_estimate *estimate);
 
 #endif

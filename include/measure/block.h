@@ -1,0 +1,46 @@
+#ifndef HOLDLINE_MEASURE_BLOCK_H
+#define HOLDLINE_MEASURE_BLOCK_H
+
+#include "measure/status.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Block means over time: what turns a breathing, pedalling person's samples into numbers whose
+ * scatter says how well a mean is known. */
+#define BLOCK_LENGTH_S 2.5 /* one block holds a breath or more */
+
+struct block {
+    size_t index;  /* 0, 1, ... of the grid that starts at from_s: a missing block leaves a hole */
+    double time_s; /* mean time of its samples */
+    double mean;
+    size_t count;
+};
+
+/* Blocks of length_s from from_s on, whole ones up to to_s only. time_s ascending. A block with
+ * fewer than least samples is left out. Returns how many were written (never over capacity). */
+size_t blocks_make(const double *time_s, const double *values, size_t count, double from_s,
+                   double to_s, double length_s, double least, struct block *blocks,
+                   size_t capacity);
+
+/* MSER truncation (White 1997, Simulation 69; White, Cobb and Spratt 2000, WSC): the number d of
+ * leading block means to drop, d <= limit, that makes sum (z - mean)^2 / (k-d)^2 of the rest
+ * smallest. statistic (limit + 1 values) may be NULL. 0 when count < 2. */
+size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic);
+
+struct mean_interval {
+    size_t blocks;
+    double mean, sd;           /* of the block means */
+    double r1, correlation;    /* lag 1; bias-corrected and limited to 0..0.8 */
+    double factor;             /* (1 + correlation) / (1 - correlation) */
+    double se, df, half_width; /* 95 % */
+    double effective_n;        /* blocks / factor */
+};
+/* Mean of autocorrelated block means (design/4 section 2.3): AR(1) factor with the bias correction
+ * rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), t interval with df = max(k/f - 1,
+ * 3). Lag-1 products only between blocks that follow each other on the grid. From 4 blocks (8 to be
+ * shown); MEASURE_CONSTANT without spread. */
+enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
+                                         struct mean_interval *interval);
+
+#endif

@@ -1,0 +1,117 @@
+#include "measure/band.h"
+
+#include "hold_band.h"
+#include "hold_position.h"
+#include "series.h"
+
+#include "measure/target.h"
+
+#include <math.h>
+#include <string.h>
+
+#define CUES_WANTED_PER_MIN 3.0 /* more, and the rider leans on the cue or stops looking */
+#define CUES_TOO_MANY_PER_MIN 6.0
+#define TOO_WIDE_SD 4.0 /* nothing that this rider does comes near the limit */
+#define CAPTURE_MIN_S 20.0
+#define BELOW_LOOSER 1.5 /* upwards matters more */
+
+/* Widths above the target in SD of the filtered posture; the third is the default (design/4 section
+ * 4). */
+static const struct candidate {
+    double width;
+    bool none_below;
+    const char *words;
+} candidates[BAND_PROPOSALS_MAX] = {
+    {1.5, false, "tight: practised riders"},
+    {2.0, false, "firm: has held it before"},
+    {2.5, false, "usual: the rider's own steadiness"},
+    {2.5, true, "usual above, none below"},
+    {3.5, false, "loose: first practice"},
+    {5.0, false, "very loose"},
+};
+#define USUAL 2.5
+
+static const char *words_for(const struct candidate *candidate, double above_mm, double sd_mm,
+                             double cues_per_min)
+{
+    if (cues_per_min > CUES_TOO_MANY_PER_MIN)
+        return "too narrow: the cue would hardly stop";
+    if (cues_per_min > CUES_WANTED_PER_MIN)
+        return "narrow: more cues than a rider takes in";
+    if (above_mm > TOO_WIDE_SD * sd_mm && cues_per_min <= 0.0)
+        return candidate->width > USUAL
+                   ? "too wide to teach anything"
+                   : "as narrow as the least band, and still wide for this rider";
+    return candidate->words;
+}
+
+/* The usual width, or the next wider one that does not nag. */
+static void suggest(struct band_proposal *proposals, int count, double usual_mm)
+{
+    int best = -1;
+    for (int i = 0; i < count; i++) {
+        if (isinf(proposals[i].below_mm) || proposals[i].above_mm < usual_mm)
+            continue;
+        if (best < 0 || (proposals[best].cues_per_min > CUES_WANTED_PER_MIN &&
+                         proposals[i].cues_per_min < proposals[best].cues_per_min))
+            best = i;
+    }
+    if (best >= 0)
+        proposals[best].suggested = true;
+}
+
+static int propose(struct series *series, const struct settled *settled, double target_mm,
+                   double floor_mm, const struct cue_settings *cue, double sd_mm,
+                   struct band_proposal *proposals)
+{
+    int count = 0;
+    for (int i = 0; i < BAND_PROPOSALS_MAX; i++) {
+        const struct candidate *candidate = &candidates[i];
+        double above_mm = ceil(fmax(floor_mm, candidate->width * sd_mm));
+        double below_mm = ceil(fmax(floor_mm, BELOW_LOOSER * candidate->width * sd_mm));
+        if (candidate->none_below)
+            below_mm = (double)INFINITY;
+        bool known = false;
+        for (int j = 0; j < count; j++)
+            known =
+                known || (proposals[j].above_mm == above_mm && proposals[j].below_mm == below_mm);
+        if (known) /* the floor makes narrow ones equal */
+            continue;
+        struct cue_settings settings = *cue;
+        struct hold_summary replay;
+        memset(&replay, 0, sizeof replay);
+        settings.band_above_mm = above_mm;
+        settings.band_below_mm = below_mm;
+        hold_band(series, settled->from_s, &settings, target_mm, &replay);
+        if (!replay.has_band)
+            continue;
+        proposals[count].above_mm = above_mm;
+        proposals[count].below_mm = below_mm;
+        proposals[count].cues_per_min = replay.cues_per_min;
+        proposals[count].in_band_share = replay.in_band_share;
+        proposals[count].words = words_for(candidate, above_mm, sd_mm, replay.cues_per_min);
+        proposals[count].suggested = false;
+        count++;
+    }
+    suggest(proposals, count, ceil(fmax(floor_mm, USUAL * sd_mm)));
+    return count;
+}
+
+int band_propose(const struct hold_input *capture, double target_mm, double floor_mm,
+                 const struct cue_settings *cue, struct band_proposal proposals[BAND_PROPOSALS_MAX])
+{
+    struct target_settings until = {.until_mm = 3.0, .at_least_s = 30.0, .at_most_s = 60.0};
+    struct target_estimate own;
+    struct series series;
+    struct settled settled = {0};
+    int count = 0;
+    if (!isfinite(target_mm) || !(floor_mm >= 0.0) || isinf(floor_mm) ||
+        target_estimate(capture, &until, &own) != MEASURE_OK || !(own.steadiness_mm > 0.0))
+        return 0;
+    if (series_make(capture, false, &series) == MEASURE_OK &&
+        settle(&series, true, &settled) == MEASURE_OK && settled.kept_s >= CAPTURE_MIN_S - 1e-6)
+        count = propose(&series, &settled, target_mm, floor_mm, cue, own.steadiness_mm, proposals);
+    settled_free(&settled);
+    series_free(&series);
+    return count;
+}

@@ -1,0 +1,96 @@
+#include "measure/block.h"
+
+#include "measure/distribution.h"
+
+#include <math.h>
+
+size_t blocks_make(const double *time_s, const double *values, size_t count, double from_s,
+                   double to_s, double length_s, double least, struct block *blocks,
+                   size_t capacity)
+{
+    size_t made = 0, i = 0;
+    /* A hair of tolerance, so that a hold of exactly 24 blocks has 24. */
+    double end_s = to_s + 1e-6 * length_s;
+    while (i < count && time_s[i] < from_s)
+        i++;
+    while (i < count && made < capacity) {
+        double index = floor((time_s[i] - from_s) / length_s);
+        double block_end_s = from_s + (index + 1.0) * length_s;
+        if (block_end_s > end_s)
+            break;
+        double sum = 0.0, sum_time = 0.0, first = values[i], first_time = time_s[i];
+        size_t start = i;
+        do { /* about the first value, so that a large level costs no digits */
+            sum += values[i] - first;
+            sum_time += time_s[i] - first_time;
+            i++;
+        } while (i < count && time_s[i] < block_end_s);
+        size_t in_block = i - start;
+        if ((double)in_block < least)
+            continue;
+        blocks[made].index = (size_t)index;
+        blocks[made].time_s = first_time + sum_time / (double)in_block;
+        blocks[made].mean = first + sum / (double)in_block;
+        blocks[made].count = in_block;
+        made++;
+    }
+    return made;
+}
+
+size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic)
+{
+    if (count < 2)
+        return 0;
+    if (limit > count - 1)
+        limit = count - 1;
+    size_t best = 0;
+    double smallest = (double)INFINITY, mean = 0.0, squares = 0.0;
+    for (size_t d = count; d-- > 0;) { /* from the end, one value more each time (Welford 1962) */
+        double n = (double)(count - d), step = means[d] - mean;
+        mean += step / n;
+        squares += step * (means[d] - mean);
+        if (d > limit)
+            continue;
+        double value = squares / (n * n);
+        if (statistic)
+            statistic[d] = value;
+        if (value <= smallest) {
+            smallest = value;
+            best = d;
+        }
+    }
+    return best;
+}
+
+enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
+                                         struct mean_interval *interval)
+{
+    if (count < 4)
+        return MEASURE_TOO_FEW;
+    double sum = 0.0, k = (double)count, first = blocks[0].mean;
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(blocks[i].mean))
+            return MEASURE_NOT_FINITE;
+        sum += blocks[i].mean - first;
+    }
+    double mean = first + sum / k, squares = 0.0, products = 0.0;
+    for (size_t i = 0; i < count; i++) {
+        double d = blocks[i].mean - mean;
+        squares += d * d;
+        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1)
+            products += d * (blocks[i - 1].mean - mean);
+    }
+    if (!(squares > 1e-24 * mean * mean))
+        return MEASURE_CONSTANT;
+    interval->blocks = count;
+    interval->mean = mean;
+    interval->sd = sqrt(squares / (k - 1.0));
+    interval->r1 = products / squares;
+    interval->correlation = fmin(0.8, fmax(0.0, interval->r1 + (1.0 + 4.0 * interval->r1) / k));
+    interval->factor = (1.0 + interval->correlation) / (1.0 - interval->correlation);
+    interval->effective_n = k / interval->factor;
+    interval->se = interval->sd * sqrt(interval->factor / k);
+    interval->df = fmax(interval->effective_n - 1.0, 3.0);
+    interval->half_width = t_quantile(0.975, interval->df) * interval->se;
+    return MEASURE_OK;
+}

@@ -1,0 +1,222 @@
+#include "measure/compare.h"
+
+#include "compare_advice.h"
+#include "compare_fit.h"
+
+#include "measure/distribution.h"
+#include "measure/holm.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define PROVISIONAL_DF 4
+#define ORDER_INDEX_REFUSE 0.5
+
+const char *verdict_words(enum verdict verdict)
+{
+    switch (verdict) {
+    case VERDICT_NONE:
+        return "";
+    case VERDICT_NOT_COMPARABLE:
+        return "not comparable";
+    case VERDICT_LESS_THAN_MATTERS:
+        return "differs, but by less than matters";
+    case VERDICT_NO_DIFFERENCE:
+        return "no difference that matters";
+    case VERDICT_LOWER:
+        return "lower";
+    case VERDICT_HIGHER:
+        return "higher";
+    case VERDICT_CANNOT_TELL:
+        return "cannot tell yet";
+    }
+    return "";
+}
+
+/* Satterthwaite (1946): the pooled variance has fit->df degrees of freedom, the ties' standard
+ * uncertainties are taken as known (JCGM 100:2008, G.4.1). */
+static double combined_df(const struct fit *fit, double holds, double ties)
+{
+    double total = holds + ties;
+    return fit->df * (total / holds) * (total / holds);
+}
+
+static void repeatability(const struct fit *fit, struct comparison *out)
+{
+    double df = fit->df, s = sqrt(fit->variance);
+    out->has_repeatability = true;
+    out->repeatability = s;
+    out->repeatability_low = s * sqrt(df / chi2_quantile(0.975, df));
+    out->repeatability_high = s * sqrt(df / chi2_quantile(0.025, df));
+    out->repeatability_df = fit->df;
+    out->provisional = fit->df < PROVISIONAL_DF;
+    out->smallest_detectable = t_quantile(0.975, df) * sqrt(2.0) * s;
+    out->order_fitted = fit->order_fitted;
+    if (fit->order_fitted) {
+        out->order_per_hold = fit->slope;
+        out->order_half_width = t_quantile(0.975, df) * sqrt(fit->variance / fit->order_within);
+    }
+}
+
+static void estimate_setup(const struct fit *fit, int setup, struct comparison *out)
+{
+    const struct compare_input *input = fit->input;
+    struct setup_estimate *estimate = &out->setup[setup];
+    bool used[COMPARE_BUILDS_MAX] = {false};
+    double sum = 0.0;
+    int all = 0;
+    estimate->tied = fit->cell[setup].holds > 0;
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        if (hold->setup != setup)
+            continue;
+        all++;
+        sum += hold->value;
+        if (estimate->tied && !input->builds[hold->build].tied)
+            continue;
+        estimate->builds += used[hold->build] ? 0 : 1;
+        used[hold->build] = true;
+    }
+    estimate->holds = estimate->tied ? fit->cell[setup].holds : all;
+    estimate->built_once = estimate->builds == 1;
+    if (all == 0)
+        return;
+    estimate->mean = estimate->tied ? fit_level(fit, setup) : sum / all;
+    if (!estimate->tied || !out->has_repeatability)
+        return;
+    double holds = fit->variance * fit_hold_factor(fit, setup, -1);
+    double ties = fit_tie_variance(fit, setup, -1);
+    estimate->has_interval = true;
+    estimate->borrowed_repeatability = estimate->holds == 1;
+    estimate->half_width = t_quantile(0.975, combined_df(fit, holds, ties)) * sqrt(holds + ties);
+}
+
+static bool not_comparable(const struct fit *fit, int setup, const struct comparison *out,
+                           struct setup_difference *difference)
+{
+    int baseline = fit->input->baseline;
+    const char *reason = NULL;
+    difference->advice = ADVICE_TIE;
+    if (!out->setup[setup].tied) {
+        reason = "height not tied: read the plate, the tape, or enter the parts of its builds";
+    } else if (out->setup[baseline].holds == 0) {
+        difference->advice = ADVICE_MORE_HOLDS;
+        difference->advice_holds = 2;
+        reason = "the setup that is compared against has no holds yet";
+    } else if (!out->setup[baseline].tied) {
+        reason = "the setup that is compared against is not tied: read its plate or tape";
+    } else if (fit->order_index > ORDER_INDEX_REFUSE && fit->slope_significant &&
+               !fit->order_fitted) {
+        difference->advice = ADVICE_RETURN_TO_FIRST;
+        reason = "height changed with trial order, and order and setup go together: ride the first "
+                 "setup again, twice";
+    }
+    if (!reason) {
+        difference->advice = ADVICE_NONE;
+        return false;
+    }
+    difference->verdict = VERDICT_NOT_COMPARABLE;
+    snprintf(difference->reason, sizeof difference->reason, "%s", reason);
+    return true;
+}
+
+static void estimate_difference(const struct fit *fit, int setup, struct setup_difference *d)
+{
+    int baseline = fit->input->baseline;
+    double holds = fit->variance * fit_hold_factor(fit, setup, baseline);
+    double ties = fit_tie_variance(fit, setup, baseline);
+    d->standard_error = sqrt(holds + ties);
+    d->tie_error = sqrt(ties);
+    d->df = combined_df(fit, holds, ties);
+    d->has_interval = true;
+    double half = t_quantile(0.975, d->df) * d->standard_error;
+    double half_90 = t_quantile(0.95, d->df) * d->standard_error;
+    d->low = d->difference - half;
+    d->high = d->difference + half;
+    d->low_90 = d->difference - half_90;
+    d->high_90 = d->difference + half_90;
+    d->p = t_two_sided_p(d->difference / d->standard_error, d->df);
+}
+
+/* Section 0.2: the first that holds. */
+static void judge(const struct fit *fit, int setup, struct setup_difference *d)
+{
+    const struct compare_input *input = fit->input;
+    bool rejects = d->p_holm < 0.05;
+    if (d->low_90 > -input->matters && d->high_90 < input->matters) {
+        d->verdict = rejects ? VERDICT_LESS_THAN_MATTERS : VERDICT_NO_DIFFERENCE;
+    } else if (rejects) {
+        bool lower = input->higher_is_up ? d->difference < 0.0 : d->difference > 0.0;
+        d->verdict = lower ? VERDICT_LOWER : VERDICT_HIGHER;
+    } else {
+        d->verdict = VERDICT_CANNOT_TELL;
+        compare_advise(fit, setup, d);
+    }
+}
+
+static void without_repeatability(const struct fit *fit, struct setup_difference *d)
+{
+    d->verdict = VERDICT_CANNOT_TELL;
+    if (fit->no_spread) {
+        snprintf(d->reason, sizeof d->reason,
+                 "the holds of each setup are all the same: nothing says how well they repeat");
+        return;
+    }
+    d->advice = ADVICE_MORE_HOLDS;
+    d->advice_holds = 1;
+    snprintf(d->reason, sizeof d->reason,
+             "no setup has been held twice, so nothing says how well holds repeat");
+}
+
+static void compare_all(const struct fit *fit, struct comparison *out)
+{
+    const struct compare_input *input = fit->input;
+    double p[COMPARE_SETUPS_MAX], adjusted[COMPARE_SETUPS_MAX];
+    int of[COMPARE_SETUPS_MAX], tests = 0;
+    for (int s = 0; s < input->setup_count; s++) {
+        struct setup_difference *d = &out->difference[s];
+        if (s == input->baseline || out->setup[s].holds == 0 || not_comparable(fit, s, out, d))
+            continue;
+        d->difference = fit_level(fit, s) - fit_level(fit, input->baseline);
+        if (!out->has_repeatability) {
+            without_repeatability(fit, d);
+            continue;
+        }
+        estimate_difference(fit, s, d);
+        p[tests] = d->p;
+        of[tests++] = s;
+    }
+    if (tests == 0 || holm_adjust(p, (size_t)tests, adjusted) != MEASURE_OK)
+        return;
+    for (int i = 0; i < tests; i++) {
+        out->difference[of[i]].p_holm = adjusted[i];
+        judge(fit, of[i], &out->difference[of[i]]);
+    }
+}
+
+enum measure_status compare_setups(const struct compare_input *input, struct comparison *comparison)
+{
+    memset(comparison, 0, sizeof *comparison);
+    struct fit *fit = malloc(sizeof *fit);
+    enum measure_status status = fit ? compare_fit(input, fit) : MEASURE_NO_MEMORY;
+    if (status == MEASURE_OK || status == MEASURE_TOO_FEW) {
+        comparison->setup_count = input->setup_count;
+        comparison->baseline = input->baseline;
+        comparison->matters = input->matters;
+    }
+    if (status == MEASURE_OK) {
+        comparison->order_index = fit->order_index;
+        if (fit->df >= 1 && !fit->no_spread)
+            repeatability(fit, comparison);
+        for (int s = 0; s < input->setup_count; s++)
+            estimate_setup(fit, s, comparison);
+        compare_all(fit, comparison);
+        if (fit->no_spread)
+            status = MEASURE_CONSTANT;
+    }
+    free(fit);
+    comparison->status = status;
+    return status;
+}

@@ -1,0 +1,123 @@
+#include "compare_advice.h"
+
+#include "measure/distribution.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define HOLDS_MORE_MAX 12 /* beyond, nobody rides them */
+#define PLATE_U_MM 1.0
+#define ORDER_INDEX_MAX 0.5
+
+/* The standard error at which the difference that is likeliest now would be decided: either it is
+ * told from 0, or shown to be less than matters. The larger of the two is the easier one. */
+static bool decided(double difference, double se, double df, double matters)
+{
+    double size = fabs(difference);
+    return size > t_quantile(0.975, df) * se || size + t_quantile(0.95, df) * se < matters;
+}
+
+static double combined_df(double holds, double ties, double df)
+{
+    double total = holds + ties;
+    return df * (total / holds) * (total / holds);
+}
+
+/* Whether it would be decided with more holds on both setups, and this much variance from the ties.
+ */
+static bool would_settle(const struct fit *fit, int setup, double difference, int more, double ties)
+{
+    const struct compare_input *input = fit->input;
+    double a = fit->cell[setup].holds + more, b = fit->cell[input->baseline].holds + more;
+    double arm_part = fit_hold_factor(fit, setup, input->baseline) - 1.0 / fit->cell[setup].holds -
+                      1.0 / fit->cell[input->baseline].holds;
+    double factor = 1.0 / a + 1.0 / b + fmax(0.0, arm_part);
+    double holds = fit->variance * factor, df = fit->df + 2.0 * more;
+    return decided(difference, sqrt(holds + ties), combined_df(holds, ties, df), input->matters);
+}
+
+static int holds_to_settle(const struct fit *fit, int setup, double difference, double ties)
+{
+    for (int more = 1; more <= HOLDS_MORE_MAX; more++)
+        if (would_settle(fit, setup, difference, more, ties))
+            return more;
+    return 0;
+}
+
+/* Tie variance of the difference if every build that takes part had been read with the plate. */
+static double plate_variance(const struct fit *fit, int setup)
+{
+    const struct compare_input *input = fit->input;
+    struct compare_build builds[COMPARE_BUILDS_MAX];
+    for (int b = 0; b < input->build_count; b++) {
+        builds[b] = input->builds[b];
+        if (hypot(builds[b].u_build, builds[b].u_common) > PLATE_U_MM) {
+            builds[b].u_build = PLATE_U_MM;
+            builds[b].u_common = 0.0;
+        }
+    }
+    struct compare_input with_plate = *input;
+    with_plate.builds = builds;
+    struct fit again = *fit;
+    again.input = &with_plate;
+    return fit_tie_variance(&again, setup, input->baseline);
+}
+
+static void say_holds(struct setup_difference *difference, int more)
+{
+    difference->advice = ADVICE_MORE_HOLDS;
+    difference->advice_holds = more;
+    snprintf(difference->reason, sizeof difference->reason,
+             "%d more hold%s of each of the two would likely settle it", more,
+             more == 1 ? "" : "s");
+}
+
+static void say_tie(struct setup_difference *difference, enum compare_advice advice)
+{
+    char size[24];
+    text_from_double(size, sizeof size, difference->tie_error, 1);
+    difference->advice = advice;
+    if (advice == ADVICE_PLATE)
+        snprintf(
+            difference->reason, sizeof difference->reason,
+            "the sensors' own height is known to %s mm only, and holds don't change that: read the "
+            "plate again",
+            size);
+    else
+        snprintf(
+            difference->reason, sizeof difference->reason,
+            "the tie leaves %s mm, and holds don't change that: build it again and read the plate",
+            size);
+}
+
+void compare_advise(const struct fit *fit, int setup, struct setup_difference *difference)
+{
+    double ties = difference->tie_error * difference->tie_error;
+    double with_plate = plate_variance(fit, setup);
+    if (fit->order_index > ORDER_INDEX_MAX && !fit->order_fitted &&
+        fit->input->hold_count > fit->cell[setup].holds + 2) {
+        difference->advice = ADVICE_RETURN_TO_FIRST;
+        snprintf(difference->reason, sizeof difference->reason,
+                 "setup and trial order go together: ride the first setup again, twice");
+        return;
+    }
+    int more = holds_to_settle(fit, setup, difference->difference, ties);
+    bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
+    if (more > 0 && !(ties_dominate && more > 2)) {
+        say_holds(difference, more);
+    } else if (ties_dominate && with_plate < 0.7 * ties) {
+        say_tie(difference, ADVICE_PLATE);
+    } else if (ties_dominate) {
+        say_tie(difference, ADVICE_BUILD_AGAIN);
+    } else if (more > 0) {
+        say_holds(difference, more);
+    } else {
+        difference->advice = ADVICE_MORE_HOLDS;
+        difference->advice_holds = HOLDS_MORE_MAX;
+        snprintf(difference->reason, sizeof difference->reason,
+                 "more than %d holds of each would be needed: the two are close to what matters",
+                 HOLDS_MORE_MAX);
+    }
+}

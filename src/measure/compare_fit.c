@@ -1,0 +1,256 @@
+#include "compare_fit.h"
+
+#include "measure/distribution.h"
+
+#include <math.h>
+#include <string.h>
+
+#define ORDER_INDEX_MAX 0.5 /* over this, order and setup cannot be told apart */
+#define ORDER_DF_MIN 3 /* left after the order is fitted: fewer cost more than the order does */
+
+int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold)
+{
+    return input->builds[hold->build].tied ? hold->setup : COMPARE_SETUPS_MAX + hold->build;
+}
+
+static enum measure_status check_input(const struct compare_input *input)
+{
+    if (input->hold_count < 0 || input->hold_count > COMPARE_HOLDS_MAX || input->build_count < 0 ||
+        input->build_count > COMPARE_BUILDS_MAX || input->setup_count < 1 ||
+        input->setup_count > COMPARE_SETUPS_MAX || input->baseline < 0 ||
+        input->baseline >= input->setup_count || !(input->matters > 0.0) || isinf(input->matters))
+        return MEASURE_BAD_SETTING;
+    for (int b = 0; b < input->build_count; b++) {
+        const struct compare_build *build = &input->builds[b];
+        if (build->setup < 0 || build->setup >= input->setup_count)
+            return MEASURE_BAD_SETTING;
+        if (build->tied && (!isfinite(build->u_build) || build->u_build < 0.0 ||
+                            !isfinite(build->u_common) || build->u_common < 0.0))
+            return MEASURE_BAD_SETTING;
+    }
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        if (hold->build < 0 || hold->build >= input->build_count || hold->setup < 0 ||
+            hold->setup >= input->setup_count || input->builds[hold->build].setup != hold->setup)
+            return MEASURE_BAD_SETTING;
+        if (!isfinite(hold->value) || !isfinite(hold->order))
+            return MEASURE_NOT_FINITE;
+    }
+    return MEASURE_OK;
+}
+
+/* Means by cell in two passes, as statistics_mean does. */
+static void cell_means(struct fit *fit)
+{
+    const struct compare_input *input = fit->input;
+    double rest_value[CELLS_MAX] = {0}, rest_order[CELLS_MAX] = {0};
+    double sum_order = 0.0;
+    for (int h = 0; h < input->hold_count; h++) {
+        struct cell *cell = &fit->cell[fit_cell_of(input, &input->holds[h])];
+        cell->holds++;
+        cell->mean_value += input->holds[h].value;
+        cell->mean_order += input->holds[h].order;
+        sum_order += input->holds[h].order;
+    }
+    fit->mean_order = sum_order / input->hold_count;
+    for (int c = 0; c < CELLS_MAX; c++) {
+        if (fit->cell[c].holds == 0)
+            continue;
+        fit->cells_used++;
+        fit->cell[c].mean_value /= fit->cell[c].holds;
+        fit->cell[c].mean_order /= fit->cell[c].holds;
+    }
+    for (int h = 0; h < input->hold_count; h++) {
+        int c = fit_cell_of(input, &input->holds[h]);
+        rest_value[c] += input->holds[h].value - fit->cell[c].mean_value;
+        rest_order[c] += input->holds[h].order - fit->cell[c].mean_order;
+    }
+    for (int c = 0; c < CELLS_MAX; c++) {
+        if (fit->cell[c].holds == 0)
+            continue;
+        fit->cell[c].mean_value += rest_value[c] / fit->cell[c].holds;
+        fit->cell[c].mean_order += rest_order[c] / fit->cell[c].holds;
+    }
+}
+
+/* What the ties' own uncertainties add, on average, to the squares of the residuals: builds of one
+ * setup differ by their ties too, and that part is counted once, with the ties. */
+static double tie_squares(const struct fit *fit)
+{
+    const struct compare_input *input = fit->input;
+    double expected = 0.0;
+    for (int s = 0; s < input->setup_count; s++) {
+        double m = fit->cell[s].holds;
+        if (m < 2.0)
+            continue;
+        int holds[COMPARE_BUILDS_MAX] = {0};
+        for (int h = 0; h < input->hold_count; h++)
+            if (input->holds[h].setup == s)
+                holds[input->holds[h].build]++;
+        for (int b = 0; b < input->build_count; b++) {
+            const struct compare_build *build = &input->builds[b];
+            if (holds[b] == 0 || !build->tied)
+                continue;
+            double own = holds[b], group = 0.0;
+            for (int o = 0; o < input->build_count; o++)
+                if (input->builds[o].tied &&
+                    input->builds[o].position_group == build->position_group)
+                    group += holds[o];
+            expected += build->u_build * build->u_build * own * (1.0 - own / m);
+            expected += build->u_common * build->u_common * own * (1.0 - group / m);
+        }
+    }
+    return expected;
+}
+
+/* Sum of squares within builds and its degrees of freedom: what is left whatever the ties are. */
+static double within_builds(const struct fit *fit, double slope, int *df)
+{
+    const struct compare_input *input = fit->input;
+    double mean[COMPARE_BUILDS_MAX] = {0}, squares = 0.0;
+    int holds[COMPARE_BUILDS_MAX] = {0};
+    *df = 0;
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        mean[hold->build] += hold->value - slope * hold->order;
+        holds[hold->build]++;
+    }
+    for (int b = 0; b < input->build_count; b++) {
+        if (holds[b] == 0)
+            continue;
+        mean[b] /= holds[b];
+        *df += holds[b] - 1;
+    }
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        double e = hold->value - slope * hold->order - mean[hold->build];
+        squares += e * e;
+    }
+    return squares;
+}
+
+enum measure_status compare_fit(const struct compare_input *input, struct fit *fit)
+{
+    memset(fit, 0, sizeof *fit);
+    fit->input = input;
+    enum measure_status status = check_input(input);
+    if (status != MEASURE_OK)
+        return status;
+    if (input->hold_count == 0)
+        return MEASURE_TOO_FEW;
+    cell_means(fit);
+
+    double order_all = 0.0, product = 0.0, value_within = 0.0, largest = 0.0;
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        const struct cell *cell = &fit->cell[fit_cell_of(input, hold)];
+        double from_all = hold->order - fit->mean_order;
+        double order = hold->order - cell->mean_order, value = hold->value - cell->mean_value;
+        order_all += from_all * from_all;
+        fit->order_within += order * order;
+        product += order * value;
+        value_within += value * value;
+        largest = fmax(largest, fabs(hold->value));
+    }
+    if (order_all > 0.0)
+        fit->order_index = fmax(0.0, 1.0 - fit->order_within / order_all);
+    int df = input->hold_count - fit->cells_used;
+    bool order_varies = fit->order_within > 1e-12 * order_all && order_all > 0.0;
+    double slope = order_varies ? product / fit->order_within : 0.0;
+    double squares_with = fmax(0.0, value_within - slope * product);
+    fit->order_fitted =
+        order_varies && fit->order_index <= ORDER_INDEX_MAX && df - 1 >= ORDER_DF_MIN;
+    if (order_varies && df >= 2) { /* looked at, even where it is not taken out */
+        fit->slope_se = sqrt(squares_with / (df - 1) / fit->order_within);
+        fit->slope = slope;
+        if (fit->slope_se > 0.0)
+            fit->slope_significant = fabs(slope) > t_quantile(0.975, df - 1) * fit->slope_se;
+    }
+    double squares = value_within;
+    if (fit->order_fitted) {
+        squares = squares_with;
+        df--;
+    } else {
+        slope = 0.0;
+    }
+    fit->df = df;
+    if (df < 1)
+        return MEASURE_OK;
+    double least = 1e-12 * largest;
+    if (!(squares > input->hold_count * least * least)) {
+        fit->no_spread = true;
+        return MEASURE_OK;
+    }
+    fit->variance = squares / df;
+    double ties = tie_squares(fit);
+    int df_within;
+    double within = within_builds(fit, slope, &df_within);
+    if (ties > 0.0 && df_within > 0)
+        fit->variance = fmax((squares - ties) / df, fmin(fit->variance, within / df_within));
+    return MEASURE_OK;
+}
+
+double fit_level(const struct fit *fit, int setup)
+{
+    const struct cell *cell = &fit->cell[setup];
+    double slope = fit->order_fitted ? fit->slope : 0.0;
+    return cell->mean_value - slope * (cell->mean_order - fit->mean_order);
+}
+
+/* How far the level's (or difference's) mean order is from the common one: what the slope is
+ * multiplied by. */
+static double order_arm(const struct fit *fit, int setup, int baseline)
+{
+    double from = baseline < 0 ? fit->mean_order : fit->cell[baseline].mean_order;
+    return fit->order_fitted ? fit->cell[setup].mean_order - from : 0.0;
+}
+
+double fit_hold_factor(const struct fit *fit, int setup, int baseline)
+{
+    double arm = order_arm(fit, setup, baseline);
+    double factor = 1.0 / fit->cell[setup].holds;
+    if (baseline >= 0)
+        factor += 1.0 / fit->cell[baseline].holds;
+    if (fit->order_fitted)
+        factor += arm * arm / fit->order_within;
+    return factor;
+}
+
+double fit_tie_variance(const struct fit *fit, int setup, int baseline)
+{
+    const struct compare_input *input = fit->input;
+    double weight[COMPARE_BUILDS_MAX] = {0}, arm = order_arm(fit, setup, baseline);
+    if (setup == baseline)
+        return 0.0;
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        int c = fit_cell_of(input, hold);
+        double w = 0.0;
+        if (c == setup)
+            w += 1.0 / fit->cell[setup].holds;
+        if (c == baseline)
+            w -= 1.0 / fit->cell[baseline].holds;
+        if (fit->order_fitted)
+            w -= arm * (hold->order - fit->cell[c].mean_order) / fit->order_within;
+        weight[hold->build] += w;
+    }
+    double variance = 0.0;
+    for (int b = 0; b < input->build_count; b++) {
+        const struct compare_build *build = &input->builds[b];
+        if (!build->tied)
+            continue;
+        variance += weight[b] * weight[b] * build->u_build * build->u_build;
+        bool first_of_group = true;
+        double common = 0.0;
+        for (int o = 0; o < input->build_count; o++) {
+            if (!input->builds[o].tied || input->builds[o].position_group != build->position_group)
+                continue;
+            if (o < b)
+                first_of_group = false;
+            common += weight[o] * input->builds[o].u_common;
+        }
+        if (first_of_group)
+            variance += common * common;
+    }
+    return variance;
+}

@@ -1,0 +1,41 @@
+#ifndef HOLDLINE_SRC_MEASURE_COMPARE_FIT_H
+#define HOLDLINE_SRC_MEASURE_COMPARE_FIT_H
+
+#include "measure/compare.h"
+
+/* The least squares behind a comparison: value = level of its cell + slope x (order - mean order).
+ * Cells are the setups (with the holds of their tied builds) and, each for itself, the builds that
+ * are not tied: these say something about repeatability and order, and nothing about a setup.
+ * Inside the layer only. */
+#define CELLS_MAX (COMPARE_SETUPS_MAX + COMPARE_BUILDS_MAX)
+
+struct cell {
+    int holds;
+    double mean_value, mean_order;
+};
+
+struct fit {
+    const struct compare_input *input;
+    struct cell cell[CELLS_MAX]; /* setups first, then builds */
+    int cells_used;
+    double mean_order;
+    double order_within; /* sum of squares of order within cells */
+    double order_index;  /* share of the order's variation that lies between setups */
+    bool order_fitted;
+    double slope, slope_se;
+    bool slope_significant; /* at 5 %, whether fitted or only looked at */
+    bool no_spread;         /* holds of a setup all equal */
+    int df;
+    double variance; /* pooled, of one hold */
+};
+
+enum measure_status compare_fit(const struct compare_input *input, struct fit *fit);
+int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold);
+/* The setup's level at the mean trial order. */
+double fit_level(const struct fit *fit, int setup);
+/* Variance of level(setup) - level(baseline); with baseline < 0 of level(setup) alone: of the holds
+ * in units of the pooled variance, and of the ties in mm^2. */
+double fit_hold_factor(const struct fit *fit, int setup, int baseline);
+double fit_tie_variance(const struct fit *fit, int setup, int baseline);
+
+#endif

@@ -1,0 +1,33 @@
+#include "measure/hold.h"
+
+#include "hold_band.h"
+#include "hold_position.h"
+#include "series.h"
+
+#include <string.h>
+
+enum measure_status hold_summarise(const struct hold_input *input,
+                                   const struct hold_settings *settings,
+                                   struct hold_summary *summary)
+{
+    struct series series;
+    struct settled settled = {0};
+    memset(summary, 0, sizeof *summary);
+    enum measure_status status = series_make(input, settings->raw, &series);
+    summary->effective_rate_hz = series.effective_rate_hz;
+    summary->readings = series.readings;
+    summary->valid = series.valid;
+    summary->rejected = series.rejected;
+    summary->longest_gap_s = series.longest_gap_s;
+    summary->cut_marked_s = series.cut_s;
+    if (status == MEASURE_OK)
+        status = settle(&series, !settings->raw, &settled);
+    if (status == MEASURE_OK)
+        status = hold_position(&series, &settled, settings, summary);
+    if (status == MEASURE_OK && settings->has_target && settings->has_band)
+        hold_band(&series, settled.from_s, &settings->cue, settings->target_mm, summary);
+    settled_free(&settled);
+    series_free(&series);
+    summary->status = status;
+    return status;
+}

@@ -1,0 +1,173 @@
+#include "hold_band.h"
+
+#include <math.h>
+
+#define SUSTAIN_WINDOW_S 30.0
+#define SUSTAIN_SHARE 0.8
+
+struct tally {
+    struct cue_machine cue;
+    struct hold_summary *out;
+    double clock_s;         /* valid time since counting began */
+    double pending_clock_s; /* clock when the pending position began */
+    double pending_peak_mm;
+    bool counting, open;
+    double open_clock_s, open_peak_mm; /* excursion under way */
+    bool running;
+    double run_clock_s; /* in-band run under way */
+    double in_s;
+};
+
+static void run_ends(struct tally *tally, double clock_s)
+{
+    if (tally->running)
+        tally->out->longest_in_band_s =
+            fmax(tally->out->longest_in_band_s, clock_s - tally->run_clock_s);
+    tally->running = false;
+}
+
+static void run_begins(struct tally *tally, double clock_s)
+{
+    tally->running = true;
+    tally->run_clock_s = clock_s;
+}
+
+static void excursion_begins(struct tally *tally, double clock_s, double peak_mm)
+{
+    run_ends(tally, clock_s);
+    tally->open = true;
+    tally->open_clock_s = clock_s;
+    tally->open_peak_mm = peak_mm;
+    if (tally->cue.state == CUE_HIGH)
+        tally->out->excursions_high++;
+    else
+        tally->out->excursions_low++;
+}
+
+static void excursion_ends(struct tally *tally, double clock_s)
+{
+    struct hold_summary *out = tally->out;
+    double length_s = fmax(0.0, clock_s - tally->open_clock_s);
+    out->excursion_total_s += length_s;
+    out->excursion_longest_s = fmax(out->excursion_longest_s, length_s);
+    if (fabs(tally->open_peak_mm) > fabs(out->excursion_peak_mm))
+        out->excursion_peak_mm = tally->open_peak_mm;
+    tally->open = false;
+}
+
+static bool is_outside(enum cue_state state)
+{
+    return state == CUE_HIGH || state == CUE_LOW;
+}
+
+/* What changed in the machine with the sample just taken; clock_s is the valid time before it. */
+static void follow(struct tally *tally, enum cue_state state_before, enum cue_state pending_before,
+                   bool silent)
+{
+    const struct cue_machine *cue = &tally->cue;
+    double from_target_mm = cue->slow_mm - cue->target_mm;
+    if (silent) { /* runs don't cross a silence; an excursion does when the rider is still out */
+        run_ends(tally, tally->clock_s);
+        if (tally->open && cue->state != state_before)
+            excursion_ends(tally, tally->clock_s);
+        if (!tally->open && is_outside(cue->state))
+            excursion_begins(tally, tally->clock_s, from_target_mm);
+        else if (!tally->open)
+            run_begins(tally, tally->clock_s);
+        state_before = pending_before = cue->state;
+    }
+    if (cue->pending != pending_before) {
+        if (is_outside(pending_before) && state_before == CUE_IN && cue->pending == CUE_IN)
+            tally->out->glances++;
+        tally->pending_clock_s = tally->clock_s;
+        tally->pending_peak_mm = from_target_mm;
+    } else if (fabs(from_target_mm) > fabs(tally->pending_peak_mm)) {
+        tally->pending_peak_mm = from_target_mm;
+    }
+    if (cue->state != state_before) {
+        if (tally->open)
+            excursion_ends(tally, tally->pending_clock_s);
+        if (is_outside(cue->state))
+            excursion_begins(tally, tally->pending_clock_s, tally->pending_peak_mm);
+        else
+            run_begins(tally, tally->pending_clock_s);
+    }
+    if (tally->open && cue->pending == cue->state &&
+        fabs(from_target_mm) > fabs(tally->open_peak_mm))
+        tally->open_peak_mm = from_target_mm;
+}
+
+static void start_counting(struct tally *tally)
+{
+    tally->counting = true;
+    if (is_outside(tally->cue.state))
+        excursion_begins(tally, 0.0, tally->cue.slow_mm - tally->cue.target_mm);
+    else
+        run_begins(tally, 0.0);
+}
+
+/* The first moment at which the last 30 s were less than 80 % in band. weights: valid time of each
+ * sample, negative where it was outside. Windows with under 80 % readings say nothing. */
+static void find_sustain(const struct series *series, size_t first, const double *weights,
+                         struct hold_summary *out)
+{
+    double valid_s = 0.0, in_s = 0.0;
+    size_t oldest = first;
+    for (size_t i = first; i < series->count; i++) {
+        valid_s += fabs(weights[i]);
+        in_s += fmax(0.0, weights[i]);
+        while (series->time_s[oldest] < series->time_s[i] - SUSTAIN_WINDOW_S) {
+            valid_s -= fabs(weights[oldest]);
+            in_s -= fmax(0.0, weights[oldest]);
+            oldest++;
+        }
+        bool full = series->time_s[i] - series->time_s[first] >= SUSTAIN_WINDOW_S - 1e-6;
+        if (full && valid_s >= 0.8 * SUSTAIN_WINDOW_S && in_s < (SUSTAIN_SHARE - 1e-9) * valid_s) {
+            out->sustain_reached = true;
+            out->sustain_s = series->time_s[i];
+            return;
+        }
+    }
+}
+
+void hold_band(struct series *series, double from_s, const struct cue_settings *settings,
+               double target_mm, struct hold_summary *summary)
+{
+    struct tally tally = {.out = summary};
+    double *weights = series->space, period_s = 1.0 / series->step_rate_hz;
+    size_t first = series->count;
+    cue_start(&tally.cue, settings, target_mm, series->step_rate_hz);
+    for (size_t i = 0; i < series->count; i++) {
+        double t = series->time_s[i];
+        enum cue_state state = tally.cue.state, pending = tally.cue.pending;
+        bool silent = i > 0 && t - series->time_s[i - 1] >= settings->no_reading_s;
+        cue_step(&tally.cue, t, series->height_mm[i], true);
+        double step_s = period_s;
+        if (i + 1 < series->count && series->time_s[i + 1] - t <= series->gap_s)
+            step_s = series->time_s[i + 1] - t;
+        double from_target_mm = tally.cue.slow_mm - target_mm;
+        bool in =
+            from_target_mm <= settings->band_above_mm && -from_target_mm <= settings->band_below_mm;
+        weights[i] = in ? step_s : -step_s;
+        if (t < from_s)
+            continue;
+        if (!tally.counting) {
+            first = i;
+            start_counting(&tally);
+        } else {
+            follow(&tally, state, pending, silent);
+        }
+        tally.clock_s += step_s;
+        tally.in_s += in ? step_s : 0.0;
+    }
+    if (!(tally.clock_s > 0.0))
+        return;
+    if (tally.open)
+        excursion_ends(&tally, tally.clock_s);
+    run_ends(&tally, tally.clock_s);
+    summary->has_band = true;
+    summary->in_band_share = fmin(1.0, tally.in_s / tally.clock_s);
+    summary->cues_per_min =
+        60.0 * (summary->excursions_high + summary->excursions_low) / tally.clock_s;
+    find_sustain(series, first, weights, summary);
+}

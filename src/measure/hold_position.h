@@ -1,0 +1,35 @@
+#ifndef HOLDLINE_SRC_MEASURE_HOLD_POSITION_H
+#define HOLDLINE_SRC_MEASURE_HOLD_POSITION_H
+
+#include "series.h"
+
+#include "measure/block.h"
+
+/* Block means of a hold and where its settled part begins. Inside the layer only. */
+struct settled {
+    struct block *all;    /* owned */
+    struct block *blocks; /* the kept ones */
+    size_t count;
+    double from_s;
+    size_t first; /* first kept sample */
+    double kept_s, valid_share;
+    bool not_settled;
+};
+
+#define SETTLED_BLOCKS_MIN 8 /* fewer: nothing is cut, no interval */
+#define INTERVAL_KEPT_MIN_S 20.0
+#define INTERVAL_SHARE_MIN 0.9
+
+/* cut: drop the beginning that had not settled (design/4 section 1.2: MSER on blocks of 2.5 s, at
+ * most a third). settled_free in any case. */
+enum measure_status settle(const struct series *series, bool cut, struct settled *settled);
+void settled_free(struct settled *settled);
+/* Whether an interval may be given (design/4 section 0.8). */
+bool settled_carries_interval(const struct settled *settled);
+
+/* Everything about where and how steady: all of the summary but the band. */
+enum measure_status hold_position(const struct series *series, const struct settled *settled,
+                                  const struct hold_settings *settings,
+                                  struct hold_summary *summary);
+
+#endif
