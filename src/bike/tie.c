@@ -1,0 +1,365 @@
+#include "assembly.h"
+#include "base/text.h"
+
+#include <math.h>
+
+static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
+
+const char *tie_kind_words(enum tie_kind kind)
+{
+    switch (kind) {
+    case TIE_FIRST:
+        return "first build";
+    case TIE_FIXED:
+        return "not moved";
+    case TIE_REFERENCE:
+        return "ref";
+    case TIE_PLATE:
+        return "plate";
+    case TIE_TAPE:
+        return "tape";
+    case TIE_COMPUTED:
+        return "computed";
+    case TIE_NONE:
+        break;
+    }
+    return "not tied";
+}
+
+static double own_error_mm(const struct assembly *assembly)
+{
+    return sqrt(assembly->u_level_mm * assembly->u_level_mm +
+                assembly->u_reading_mm * assembly->u_reading_mm +
+                assembly->u_rebuild_mm * assembly->u_rebuild_mm);
+}
+
+static double reading_u_mm(const struct assembly *assembly, int means)
+{
+    return means_table[means].u_mm / sqrt((double)assembly->reading_count[means]);
+}
+
+/* ---- tying --------------------------------------------------------------------------------------
+ */
+
+/* L: the assembly read by this means whose own shift, known by another, is known best. */
+static int find_level(const struct resolver *resolver, int means)
+{
+    int level = -1;
+    for (int i = 0; i < resolver->assembly_count; i++) {
+        const struct assembly *assembly = &resolver->assembly[i];
+        if (assembly->reading_count[means] > 0 && assembly->tied && assembly->means != means &&
+            (level < 0 || own_error_mm(assembly) < own_error_mm(&resolver->assembly[level]))) {
+            level = i;
+        }
+    }
+    return level;
+}
+
+/* Assemblies of the same parts that nobody measured go with one that was. */
+static void let_ride(struct resolver *resolver, int means)
+{
+    for (int i = 1; i < resolver->assembly_count; i++) {
+        struct assembly *rider = &resolver->assembly[i];
+        bool measured = rider->means != COMPUTED && rider->anchor == i;
+        if (measured || rider->position == 0 || rider->reading_count[means] > 0 ||
+            rider->means > means) {
+            continue;
+        }
+        for (int j = 0; j < resolver->assembly_count; j++) {
+            const struct assembly *anchor = &resolver->assembly[j];
+            if (anchor->position == rider->position && anchor->means == means &&
+                anchor->anchor == j) {
+                rider->tied = true;
+                rider->means = means;
+                rider->anchor = j;
+                rider->shift_mm = anchor->shift_mm;
+                rider->u_level_mm = anchor->u_level_mm;
+                rider->u_reading_mm = anchor->u_reading_mm;
+                rider->u_rebuild_mm = TIE_U_REBUILD_MM;
+                break;
+            }
+        }
+    }
+}
+
+static void tie_by(struct resolver *resolver, int means)
+{
+    int level = find_level(resolver, means);
+    if (level < 0) {
+        return;
+    }
+    struct assembly *fixed = &resolver->assembly[level];
+    fixed->level_of = means;
+    double u_level = hypot(own_error_mm(fixed), reading_u_mm(fixed, means));
+    for (int i = 1; i < resolver->assembly_count; i++) {
+        struct assembly *assembly = &resolver->assembly[i];
+        if (i == level || assembly->reading_count[means] == 0 ||
+            (assembly->means > means && assembly->anchor == i)) {
+            continue;
+        }
+        assembly->tied = true;
+        assembly->means = means;
+        assembly->anchor = i;
+        assembly->shift_mm =
+            fixed->shift_mm + assembly->reading_mm[means] - fixed->reading_mm[means];
+        assembly->u_level_mm = u_level;
+        assembly->u_reading_mm = reading_u_mm(assembly, means);
+        assembly->u_rebuild_mm = 0.0;
+    }
+    let_ride(resolver, means);
+}
+
+/* ---- uncertainty in two parts
+ * ---------------------------------------------------------------------- */
+
+enum { GROUP_POSITION = 0, GROUP_MEANS = 1000, GROUP_ANCHOR = 2000 };
+
+static int builds_on(const struct resolver *resolver, int anchor)
+{
+    int count = 0;
+    for (int i = 0; i < resolver->assembly_count; i++) {
+        if (resolver->assembly[i].anchor == anchor) {
+            count += resolver->assembly[i].builds;
+        }
+    }
+    return count;
+}
+
+static int builds_at(const struct resolver *resolver, int position)
+{
+    int count = 0;
+    for (int i = 0; i < resolver->assembly_count; i++) {
+        if (resolver->assembly[i].position == position) {
+            count += resolver->assembly[i].builds;
+        }
+    }
+    return count;
+}
+
+static void share(const struct resolver *resolver, int index, double slope_deg, struct tie *tie)
+{
+    const struct assembly *assembly = &resolver->assembly[index];
+    double aside = isnan(slope_deg) || isnan(tie->shift_x_mm)
+                       ? 0.0
+                       : fabs(tie->shift_x_mm) * fabs(tan(slope_deg * RADIANS_PER_DEGREE));
+    tie->position_group = GROUP_POSITION + assembly->position;
+    tie->u_common_mm = hypot(assembly->u_level_mm, aside);
+    tie->u_build_mm = hypot(assembly->u_reading_mm, assembly->u_rebuild_mm);
+    if (aside > 0.0 || index == 0) {
+        return;
+    }
+    if (assembly->means == COMPUTED) {
+        int means = assembly->level_of;
+        if (means != COMPUTED && builds_at(resolver, assembly->position) == 1 &&
+            own_error_mm(assembly) >= reading_u_mm(assembly, means)) {
+            /* L, better known against the builds it gives their level than against the first. */
+            tie->position_group = GROUP_MEANS + means;
+            tie->u_common_mm = hypot(own_error_mm(assembly), reading_u_mm(assembly, means));
+            tie->u_build_mm = reading_u_mm(assembly, means);
+        }
+    } else if (builds_on(resolver, assembly->anchor) == 1) {
+        tie->position_group = GROUP_MEANS + assembly->means;
+    } else {
+        tie->position_group = GROUP_ANCHOR + assembly->anchor;
+        tie->u_common_mm = hypot(assembly->u_level_mm, assembly->u_reading_mm);
+        tie->u_build_mm = assembly->u_rebuild_mm;
+    }
+}
+
+static void number_groups(struct tie *ties, int count)
+{
+    int seen[TIE_BUILDS_MAX], seen_count = 0;
+    for (int i = 0; i < count; i++) {
+        int group = 0;
+        while (group < seen_count && seen[group] != ties[i].position_group) {
+            group++;
+        }
+        if (group == seen_count) {
+            seen[seen_count++] = ties[i].position_group;
+        }
+        ties[i].position_group = group;
+    }
+}
+
+/* ---- in words
+ * --------------------------------------------------------------------------------------- */
+
+static void mm_text(char text[32], double value_mm)
+{
+    text_from_double(text, 32, value_mm, 1);
+}
+
+/* Further apart than the alarm within one assembly, where nothing was touched between the readings.
+ */
+static void check_spread(const struct resolver *resolver, const struct assembly *assembly,
+                         struct tie *tie)
+{
+    for (int means = MEANS - 1; means >= 0; means--) {
+        double spread = assembly->highest_mm[means] - assembly->lowest_mm[means];
+        if (assembly->reading_count[means] < 2 || !(spread > TIE_ALARM_MM)) {
+            continue;
+        }
+        char text[32];
+        mm_text(text, spread);
+        size_t used = 0;
+        tie->alarm = true;
+        text_append(tie->reason, sizeof tie->reason, &used,
+                    "%s readings %s mm apart though nothing that moves the sensor was changed: %s",
+                    tie_kind_words(means_table[means].kind), text,
+                    carrier_moves(resolver->mount->carrier)
+                        ? "typing slip, rolled bar or slipped clamp?"
+                        : "typing slip, or was the sensor or the plate knocked?");
+        return;
+    }
+}
+
+static void check_against_parts(const struct resolver *resolver, const struct assembly *assembly,
+                                struct tie *tie)
+{
+    double apart = tie->measured_shift_mm - tie->computed_shift_mm;
+    if (!tie->has_computed || !tie->has_measured || !(fabs(apart) > TIE_ALARM_MM)) {
+        return;
+    }
+    const struct bike_values *first = &resolver->builds[0].bike;
+    const struct bike_values *bike =
+        &resolver->builds[resolver->position_build[assembly->position]].bike;
+    bool other_stem = bike_value(first, BIKE_STEM_LENGTH) != bike_value(bike, BIKE_STEM_LENGTH) ||
+                      bike_value(first, BIKE_STEM_ANGLE) != bike_value(bike, BIKE_STEM_ANGLE);
+    bool stem_known =
+        !isnan(bike_value(first, BIKE_STEM_LENGTH)) || !isnan(bike_value(bike, BIKE_STEM_LENGTH));
+    char measured[32], computed[32], difference[32];
+    mm_text(measured, tie->measured_shift_mm);
+    mm_text(computed, tie->computed_shift_mm);
+    mm_text(difference, fabs(apart));
+    size_t used = 0;
+    tie->alarm = true;
+    text_append(
+        tie->reason, sizeof tie->reason, &used,
+        "%s says %s mm, the parts say %s: %s apart. Typing slip, rolled bar, slipped clamp%s?",
+        tie_kind_words(tie->kind), measured, computed, difference,
+        other_stem && stem_known ? ", wrong stem label" : "");
+}
+
+static void say_missing(const struct assembly *assembly, struct tie *tie)
+{
+    size_t used = 0;
+    bool read = false;
+    for (int means = 0; means < MEANS; means++) {
+        read = read || assembly->reading_count[means] > 0;
+    }
+    text_append(tie->reason, sizeof tie->reason, &used, "%s, or %s", assembly->missing,
+                read ? "the same reading on the first build"
+                     : "a plate or tape reading on this build and the first");
+}
+
+/* ---- all of it
+ * -------------------------------------------------------------------------------------- */
+
+/* The first build's sensor over the bottom bracket: measured before computed. */
+static bool absolute_height(const struct resolver *resolver, double *height_mm)
+{
+    for (int means = MEANS - 1; means >= 0; means--) {
+        for (int i = 0; means_table[means].absolute && i < resolver->assembly_count; i++) {
+            const struct assembly *assembly = &resolver->assembly[i];
+            if (assembly->tied && assembly->reading_count[means] > 0) {
+                *height_mm = assembly->reading_mm[means] - assembly->shift_mm;
+                return true;
+            }
+        }
+    }
+    struct sensor_position position;
+    const struct bike_values *first = &resolver->builds[0].bike;
+    if (!sensor_locate(first, first, resolver->mount, &position, NULL) || isnan(position.y_mm)) {
+        *height_mm = 0.0;
+        return false;
+    }
+    *height_mm = position.y_mm;
+    return true;
+}
+
+static enum tie_kind kind_of(const struct assembly *assembly, int index, int build)
+{
+    if (!assembly->tied) {
+        return TIE_NONE;
+    }
+    if (index == 0) {
+        return build == 0 ? TIE_FIRST : TIE_FIXED;
+    }
+    return assembly->means == COMPUTED ? TIE_COMPUTED : means_table[assembly->means].kind;
+}
+
+static void fill(const struct resolver *resolver, int build, double slope_deg, double first_mm,
+                 bool absolute, struct tie *tie)
+{
+    int index = resolver->assembly_of[build];
+    const struct assembly *assembly = &resolver->assembly[index];
+    *tie = (struct tie){.kind = kind_of(assembly, index, build)};
+    bool tied = tie->kind != TIE_NONE;
+    tie->absolute = absolute;
+    tie->shift_mm = tied ? assembly->shift_mm : NAN;
+    tie->shift_x_mm = assembly->computed_x_mm;
+    tie->shift_tilt_deg = assembly->turned_deg;
+    tie->tilt_deg = resolver->mount->tilt_deg + assembly->turned_deg;
+    tie->sensor_height_mm = first_mm + (tied ? assembly->shift_mm : 0.0);
+    tie->has_computed = assembly->computed;
+    tie->computed_shift_mm = assembly->computed_mm;
+    tie->has_measured = tied && assembly->means != COMPUTED && assembly->anchor == index;
+    tie->measured_shift_mm = tie->has_measured ? assembly->shift_mm : NAN;
+    share(resolver, index, slope_deg, tie);
+    if (!tied) {
+        tie->u_common_mm = tie->u_build_mm = NAN;
+        say_missing(assembly, tie);
+        return;
+    }
+    check_against_parts(resolver, assembly, tie);
+    if (!tie->alarm) {
+        check_spread(resolver, assembly, tie);
+    }
+    if (!tie->alarm && assembly->anchor != index) {
+        size_t used = 0;
+        text_append(tie->reason, sizeof tie->reason, &used,
+                    "not read on this build: as on another build of the same parts");
+    }
+}
+
+void tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds, int count,
+                 double trunk_slope_deg, struct tie *ties)
+{
+    if (count > TIE_BUILDS_MAX) {
+        count = TIE_BUILDS_MAX;
+    }
+    if (count <= 0) {
+        return;
+    }
+    struct resolver resolver = {.mount = mount, .builds = builds, .count = count};
+    assemble(&resolver);
+    /* Twice: what a better means tied may give a lesser one its level. */
+    for (int round = 0; round < 2; round++) {
+        for (int means = 0; means < MEANS; means++) {
+            tie_by(&resolver, means);
+        }
+    }
+    double first_mm;
+    bool absolute = absolute_height(&resolver, &first_mm);
+    for (int i = 0; i < count; i++) {
+        fill(&resolver, i, trunk_slope_deg, first_mm, absolute, &ties[i]);
+    }
+    number_groups(ties, count);
+}
+
+double tie_uncertainty_mm(const struct tie *tie)
+{
+    return hypot(tie->u_common_mm, tie->u_build_mm);
+}
+
+double tie_difference_u_mm(const struct tie *a, const struct tie *b)
+{
+    double own = hypot(a->u_build_mm, b->u_build_mm);
+    if (a == b) {
+        return 0.0;
+    }
+    if (a->position_group == b->position_group) {
+        return hypot(own, a->u_common_mm - b->u_common_mm);
+    }
+    return hypot(own, hypot(a->u_common_mm, b->u_common_mm));
+}

@@ -1,0 +1,237 @@
+#include "bike/carrier.h"
+#include "bike/random_bike.h"
+#include "bike/shift.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define SEED 20260111
+
+static const double DEGREE = 3.14159265358979323846 / 180.0;
+
+START_TEST(carriers_are_found_by_their_keys)
+{
+    for (int i = 0; i < CARRIERS; i++) {
+        ck_assert_int_eq(carrier_find(carrier_key((enum carrier)i)), i);
+        ck_assert_int_gt((int)strlen(carrier_words((enum carrier)i)), 0);
+        ck_assert(carrier_moves((enum carrier)i) == (carrier_movers((enum carrier)i, NULL) > 0));
+    }
+    ck_assert_int_eq(carrier_find("base_bar"), CARRIER_BASE_BAR);
+    ck_assert_int_eq(carrier_find("bars"), -1);
+    ck_assert_int_eq(carrier_find(NULL), -1);
+}
+END_TEST
+
+START_TEST(height_from_range_direction_and_tilt)
+{
+    ck_assert_double_eq_tol(body_height_mm(600, +1, 0, 300), 900, 1e-12);
+    ck_assert_double_eq_tol(body_height_mm(1200, -1, 0, 300), 900, 1e-12);
+    /* design/4 section 8.1: reading a slant as a height errs by 1.5 % at 10 degrees. */
+    double height = body_height_mm(0, +1, 10, 1000);
+    ck_assert_double_eq_tol(1000.0 / height - 1.0, 0.0154, 0.00005);
+    ck_assert_double_eq_tol(body_height_mm(0, +1, -10, 1000), height, 1e-12);
+}
+END_TEST
+
+START_TEST(a_sensor_sits_where_its_carrier_is)
+{
+    struct bike_values bike = usual_bike();
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, 40, 5, +1};
+    struct sensor_position at;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, NULL));
+    ck_assert_double_eq_tol(at.x_mm, 488.305 + 120, 0.0006);
+    ck_assert_double_eq_tol(at.y_mm, 578.252 + 40, 0.0006);
+    ck_assert_double_eq(at.tilt_deg, 5);
+    mount.carrier = CARRIER_PAD_BRACKET;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, NULL));
+    ck_assert_double_eq_tol(at.x_mm, 468.305 + 120, 0.0006);
+    ck_assert_double_eq_tol(at.y_mm, 633.252 + 40, 0.0006);
+    mount.carrier = CARRIER_EXTENSION;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, NULL));
+    ck_assert_double_eq_tol(at.x_mm, 788.305 + 120, 0.0006);
+    ck_assert_double_eq_tol(at.y_mm, 603.252 + 40, 0.0006);
+    mount.carrier = CARRIER_STAND;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, NULL));
+    ck_assert_double_eq(at.x_mm, 120);
+    ck_assert_double_eq(at.y_mm, 40);
+    mount.carrier = CARRIER_BASE_BAR;
+    mount.y_mm = NAN;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, NULL));
+    ck_assert(isnan(at.y_mm));
+    struct problem problem = {0};
+    bike.value[BIKE_EXTENSION_RISE] = NAN;
+    mount.carrier = CARRIER_EXTENSION;
+    ck_assert(!sensor_locate(&bike, &bike, &mount, &at, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "extension rise"));
+    bike.value[BIKE_STEM_ANGLE] = NAN;
+    ck_assert(!sensor_locate(&bike, &bike, &mount, &at, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "stem angle"));
+}
+END_TEST
+
+/* design/9: a bar that rolls turns the arm: 1 degree is 1 mm at 60 mm and walks the spot by 7 mm at
+ * a range of 400. */
+START_TEST(a_rolled_bar_lifts_the_sensor_and_tilts_the_beam)
+{
+    struct bike_values first = usual_bike(), rolled = first;
+    rolled.value[BIKE_BAR_ROLL] = 1.0;
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 60, 0, 0, +1};
+    struct sensor_position from, to;
+    ck_assert(sensor_locate(&first, &first, &mount, &from, NULL));
+    ck_assert(sensor_locate(&rolled, &first, &mount, &to, NULL));
+    ck_assert_double_eq_tol(to.y_mm - from.y_mm, 1.05, 0.01);
+    ck_assert_double_eq_tol(to.tilt_deg, -1.0, 1e-12);
+    ck_assert_double_eq_tol(fabs(400 * sin(to.tilt_deg * DEGREE)), 7.0, 0.05);
+    mount.direction = -1;
+    ck_assert(sensor_locate(&rolled, &first, &mount, &to, NULL));
+    ck_assert_double_eq_tol(to.tilt_deg, +1.0, 1e-12);
+    /* A first build that was rolled already: only the difference turns. */
+    struct bike_values again = rolled;
+    ck_assert(sensor_locate(&again, &rolled, &mount, &from, NULL));
+    ck_assert_double_eq_tol(from.y_mm, 578.252, 0.0006);
+    ck_assert_double_eq(from.tilt_deg, 0.0);
+}
+END_TEST
+
+/* Where the beam meets a level h above the sensor, turned as a rigid arm: independent of the code's
+ * own way round by carrying two points of the beam along. */
+START_TEST(the_beam_turns_rigidly_with_its_carrier)
+{
+    struct random_source source;
+    random_seed(&source, SEED);
+    for (int i = 0; i < 2000; i++) {
+        struct bike_values first = random_bike(&source), now = first;
+        now.value[BIKE_BAR_ROLL] = random_between(&source, -20, 20);
+        first.value[BIKE_BAR_ROLL] = random_between(&source, -20, 20);
+        enum carrier carrier =
+            (enum carrier)(CARRIER_BASE_BAR + (int)(random_uniform(&source) * 3.0));
+        if (carrier == CARRIER_EXTENSION) {
+            now.value[BIKE_EXTENSION_ANGLE] = random_between(&source, -20, 20);
+        }
+        struct sensor_mount mount = {
+            carrier, random_between(&source, -100, 150), random_between(&source, -50, 80),
+            random_between(&source, -20, 20), random_uniform(&source) < 0.5 ? +1 : -1};
+        struct sensor_mount spot = mount; /* a second point on the same beam, 300 mm away */
+        spot.x_mm += 300 * sin(mount.tilt_deg * DEGREE);
+        spot.y_mm += mount.direction * 300 * cos(mount.tilt_deg * DEGREE);
+        struct sensor_position near_end, far_end;
+        ck_assert(sensor_locate(&now, &first, &mount, &near_end, NULL));
+        ck_assert(sensor_locate(&now, &first, &spot, &far_end, NULL));
+        ck_assert_double_eq_tol(far_end.x_mm - near_end.x_mm, 300 * sin(near_end.tilt_deg * DEGREE),
+                                1e-8);
+        ck_assert_double_eq_tol(far_end.y_mm - near_end.y_mm,
+                                mount.direction * 300 * cos(near_end.tilt_deg * DEGREE), 1e-8);
+    }
+}
+END_TEST
+
+START_TEST(shift_is_the_difference_of_two_places)
+{
+    struct random_source source;
+    random_seed(&source, SEED + 1);
+    for (int i = 0; i < 3000; i++) {
+        struct bike_values first = random_bike(&source), now = first, other = random_bike(&source);
+        for (int k = 0; k < BIKE_KEYS; k++) {
+            if (random_uniform(&source) < 0.4) {
+                now.value[k] = other.value[k];
+            }
+        }
+        struct sensor_mount mount = {(enum carrier)(int)(random_uniform(&source) * CARRIERS),
+                                     random_between(&source, -100, 150),
+                                     random_between(&source, -50, 80),
+                                     random_between(&source, -9, 9), +1};
+        struct sensor_position from, to;
+        struct sensor_shift shift;
+        ck_assert(sensor_locate(&first, &first, &mount, &from, NULL));
+        ck_assert(sensor_locate(&now, &first, &mount, &to, NULL));
+        ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+        if (fabs(shift.x_mm - (to.x_mm - from.x_mm)) > 1e-8 ||
+            fabs(shift.y_mm - (to.y_mm - from.y_mm)) > 1e-8 ||
+            fabs(shift.tilt_deg - (to.tilt_deg - from.tilt_deg)) > 1e-9) {
+            ck_abort_msg("seed %d, bike %d, %s: shift %.9f, %.9f for %.9f, %.9f", SEED + 1, i,
+                         carrier_key(mount.carrier), shift.x_mm, shift.y_mm, to.x_mm - from.x_mm,
+                         to.y_mm - from.y_mm);
+        }
+        ck_assert(shift.moved == !carrier_unmoved(mount.carrier, &first, &now));
+    }
+}
+END_TEST
+
+START_TEST(a_shift_asks_only_for_what_differs)
+{
+    struct bike_values first, now;
+    struct sensor_shift shift;
+    struct problem problem = {0};
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, NAN, 0, +1};
+    bike_values_clear(&first);
+    first.value[BIKE_HEAD_ANGLE] = 73;
+    first.value[BIKE_SPACERS] = 20;
+    now = first;
+    now.value[BIKE_SPACERS] = 10;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert_double_eq_tol(shift.y_mm, -9.563, 0.0006);
+    ck_assert_double_eq_tol(shift.x_mm, 2.924, 0.0006);
+    ck_assert_double_eq(shift.u_mm, 0.5);
+    first.value[BIKE_HEAD_ANGLE] = now.value[BIKE_HEAD_ANGLE] = NAN;
+    ck_assert(!sensor_shift_make(&first, &now, &mount, &shift, &problem));
+    ck_assert_str_eq(problem.sentence, "how far the base bar moved needs head angle");
+    ck_assert(shift.moved && isnan(shift.y_mm));
+    /* Pads moved: nothing to the base bar, all of it to a sensor on the pads, and no geometry
+     * needed. */
+    now = first;
+    first.value[BIKE_PAD_RISE] = 60;
+    now.value[BIKE_PAD_RISE] = 40;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert(!shift.moved && shift.y_mm == 0.0 && shift.u_mm == 0.0);
+    mount.carrier = CARRIER_PAD_BRACKET;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert_double_eq_tol(shift.y_mm, -20, 1e-12);
+    ck_assert_double_eq(shift.u_mm, 0.5);
+    mount.carrier = CARRIER_STAND;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert(!shift.moved);
+    /* A stem changed: a degree of both labels over their lengths, 2 mm at least. */
+    first = now = usual_bike();
+    mount.carrier = CARRIER_BASE_BAR;
+    now.value[BIKE_STEM_ANGLE] = -6;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert_double_eq_tol(shift.u_mm, sqrt(2.0) * 1.7453, 0.001);
+    now.value[BIKE_STEM_LENGTH] = 50;
+    first.value[BIKE_STEM_LENGTH] = 50;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert_double_eq(shift.u_mm, 2.0);
+    /* The same stem turned over: its label counts twice. */
+    first = now = usual_bike();
+    now.value[BIKE_STEM_ANGLE] = 17;
+    ck_assert(sensor_shift_make(&first, &now, &mount, &shift, NULL));
+    ck_assert_double_eq_tol(shift.u_mm, 2.0 * 1.7453, 0.001);
+    now.value[BIKE_STEM_LENGTH] = NAN;
+    ck_assert(!sensor_shift_make(&first, &now, &mount, &shift, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "stem length"));
+    /* A rolled bar needs to know how far ahead the sensor is. */
+    first = now = usual_bike();
+    now.value[BIKE_BAR_ROLL] = 2;
+    mount.x_mm = NAN;
+    ck_assert(!sensor_shift_make(&first, &now, &mount, &shift, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "ahead of its carrier"));
+    ck_assert_double_eq(shift.tilt_deg, -2.0);
+}
+END_TEST
+
+int main(void)
+{
+    printf("random bikes from seed %d\n", SEED);
+    Suite *suite = suite_create("carrier");
+    TCase *tests = tcase_create("carrier");
+    tcase_add_test(tests, carriers_are_found_by_their_keys);
+    tcase_add_test(tests, height_from_range_direction_and_tilt);
+    tcase_add_test(tests, a_sensor_sits_where_its_carrier_is);
+    tcase_add_test(tests, a_rolled_bar_lifts_the_sensor_and_tilts_the_beam);
+    tcase_add_test(tests, the_beam_turns_rigidly_with_its_carrier);
+    tcase_add_test(tests, shift_is_the_difference_of_two_places);
+    tcase_add_test(tests, a_shift_asks_only_for_what_differs);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
