@@ -38,7 +38,7 @@ static const struct room rooms[] = {
     {"getopt.h", {"src/app/", "include/app/"}},
     {"locale.h", {"src/base/text", "src/app/", "src/screen/"}},
     {"langinfo.h", {"src/app/", "src/screen/"}},
-    {"termios.h", {"src/rig/link_", "src/app/"}},
+    {"termios.h", {"src/rig/", "src/screen/", "src/app/"}},
 };
 
 static const char *const everywhere[] = {
