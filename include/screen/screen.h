@@ -6,8 +6,8 @@
 
 #include <stdbool.h>
 
-/* The only room where curses is spoken. One thread calls it. It reads a view and turns keys into the session's
- * command lines; it knows neither the session nor the store. */
+/* The only room where curses is spoken. One thread calls it. It reads a view and turns keys into
+ * the session's command lines; it knows neither the session nor the store. */
 struct screen;
 
 /* Takes the terminal over. NULL with one clear line when TERM is unknown or standard output is no
@@ -20,15 +20,16 @@ void screen_draw(struct screen *screen, const struct view *view);
 
 enum screen_request {
     SCREEN_NOTHING,
-    SCREEN_COMMAND,   /* line holds a session command */
-    SCREEN_QUIT,      /* confirmed: end the session and leave */
-    SCREEN_EXPORT,    /* line holds the file name */
+    SCREEN_COMMAND, /* line holds a session command */
+    SCREEN_QUIT,    /* confirmed: end the session and leave */
+    SCREEN_EXPORT,  /* line holds the file name */
 };
 /* Takes the keys that are waiting (never blocks). Call until SCREEN_NOTHING. */
-enum screen_request screen_key(struct screen *screen, const struct view *view, char *line, size_t size);
+enum screen_request screen_key(struct screen *screen, const struct view *view, char *line,
+                               size_t size);
 
-/* What a command or export came to; shown on the message line, or at the form that made it (then the form
- * stays open with what was typed). */
+/* What a command or export came to; shown on the message line, or at the form that made it (then
+ * the form stays open with what was typed). */
 void screen_answer(struct screen *screen, bool done, const char *sentence);
 
 /* A descriptor to poll for keys. */

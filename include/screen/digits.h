@@ -1,0 +1,19 @@
+#ifndef HOLDLINE_SCREEN_DIGITS_H
+#define HOLDLINE_SCREEN_DIGITS_H
+
+#include "screen/canvas.h"
+
+/* Big figures of block letters: '0'-'9', ':', '+', '-', '.', and blank; seven high and five wide,
+ * or for small ones five high and three wide, each dot a square of scale half-rows. */
+enum digits_kind { DIGITS_SMALL, DIGITS_TALL };
+
+/* Cells that text takes at this scale. */
+void digits_size(enum digits_kind kind, const char *text, int scale, int *rows, int *columns);
+
+/* The largest scale that fits (0: none does). */
+int digits_scale(enum digits_kind kind, const char *text, int rows, int columns);
+
+void digits_draw(struct canvas *canvas, enum digits_kind kind, const char *text, int scale, int row,
+                 int column, enum style style);
+
+#endif

@@ -1,0 +1,53 @@
+#ifndef HOLDLINE_SCREEN_DISPLAY_H
+#define HOLDLINE_SCREEN_DISPLAY_H
+
+#include "base/problem.h"
+#include "screen/canvas.h"
+#include "screen/palette.h"
+
+/* The terminal, taken over by curses. Its implementation is the one file that includes curses'
+ * header. */
+struct display;
+
+/* Letters and colours are found out here: the locale, TERM, NO_COLOR. NULL with a sentence where
+ * the terminal can't be used; it is then as it was. */
+struct display *display_open(struct problem *problem);
+void display_close(struct display *display);
+
+enum letters display_letters(const struct display *display);
+enum colour_depth display_depth(const struct display *display);
+void display_size(const struct display *display, int *rows, int *columns);
+
+/* Sends what differs from what was shown last. */
+void display_show(struct display *display, const struct canvas *canvas);
+/* All of it once more at the next show: after something else wrote on the terminal. */
+void display_renew(struct display *display);
+/* Where the cursor stands while something is typed; row -1 hides it. */
+void display_cursor(struct display *display, int row, int column);
+void display_bell(struct display *display);
+
+/* A key that waits: a character (Unicode), or one of these. Never blocks. */
+enum display_key {
+    KEY_NOT_ANY = 0,
+    KEY_OTHER = 0x110000, /* not known */
+    KEY_SIZE,             /* the size has changed */
+    KEY_GO_UP,
+    KEY_GO_DOWN,
+    KEY_GO_LEFT,
+    KEY_GO_RIGHT,
+    KEY_GO_HOME,
+    KEY_GO_END,
+    KEY_PAGE_UP,
+    KEY_PAGE_DOWN,
+    KEY_ERASE,
+    KEY_ERASE_FORWARD,
+    KEY_ACCEPT,
+    KEY_TAB_BACK,
+};
+#define KEY_ESCAPE 27
+#define KEY_TAB 9
+#define KEY_INTERRUPT 3 /* Ctrl-C */
+uint32_t display_key(struct display *display);
+int display_input(const struct display *display);
+
+#endif

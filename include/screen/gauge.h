@@ -1,0 +1,42 @@
+#ifndef HOLDLINE_SCREEN_GAUGE_H
+#define HOLDLINE_SCREEN_GAUGE_H
+
+#include "screen/canvas.h"
+#include "screen/plot.h"
+#include "session/view.h"
+
+/* One channel: the history of the last minute or two, whose right edge is the live gauge, and the
+ * earlier setups' marks, all on one upright axis of true heights. */
+
+/* The axis; kept from drawing to drawing so that it does not jump. */
+struct gauge_axis {
+    bool set;
+    double low_mm, high_mm;
+};
+/* Chooses the axis: band, earlier setups and the history shown lie within it. It grows at once and
+ * shrinks only where much less would do. */
+void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
+                    const struct view_channel *channel);
+
+struct gauge_place {
+    int row, column, rows, columns; /* all of it: numbers, history, gauge, marks */
+    bool marks;                     /* with earlier setups' marks at the right */
+};
+void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axis *axis,
+                const struct view *view, const struct view_channel *channel,
+                const struct gauge_place *place);
+
+/* A lying gauge in one row: band, earlier setups' marks, needle. For small terminals and, with a
+ * height in rows, for the rider. */
+void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
+                      double half_range_mm, int row, int column, int rows, int columns, bool marks);
+
+/* Style of a cue's colour on the panel. */
+enum style gauge_cue_style(enum cue_state cue);
+/* Style of a field with the cue's words. */
+enum style gauge_field_style(enum cue_state cue);
+
+/* Points of history that one column takes, and the seconds that so many columns show. */
+int gauge_points_per_column(int columns);
+
+#endif

@@ -1,0 +1,79 @@
+#ifndef HOLDLINE_SCREEN_KEYS_H
+#define HOLDLINE_SCREEN_KEYS_H
+
+#include "session/view.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* One table of the keys: what each is, where it works, and what it does in words. The screen acts
+ * by it, the help shows it, the manual's list is made from it. A key means the same everywhere. */
+enum key_action {
+    ACT_NEXT,
+    ACT_HOLD_FREE,
+    ACT_HOLD_GUIDED,
+    ACT_TARGET,
+    ACT_KEEP_TARGET,
+    ACT_STOP,
+    ACT_KEEP_LAST,
+    ACT_MARK_SLID,
+    ACT_MARK_LOOKED,
+    ACT_MARK_DRANK,
+    ACT_MARK_COUGHED,
+    ACT_MARK_TALKED,
+    ACT_SETUP,
+    ACT_BUILD,
+    ACT_BAND,
+    ACT_RATING,
+    ACT_RATING_SAME,
+    ACT_NOTE,
+    ACT_REJECT,
+    ACT_PLATE,
+    ACT_TAPE,
+    ACT_RIDER,
+    ACT_BIKE,
+    ACT_SENSORS,
+    ACT_TARGET_TYPED,
+    ACT_CORRECT,
+    ACT_SETTINGS,
+    ACT_EXPORT,
+    ACT_RIDER_SCREEN,
+    ACT_BELL,
+    ACT_HELP,
+    ACT_REDRAW,
+    ACT_BACK,
+    ACT_QUIT,
+};
+
+/* Where a key works: bits. */
+enum key_place {
+    AT_LIVE = 1, /* nothing is being captured */
+    AT_SETTLING = 2,
+    AT_HOLD = 4,
+    AT_TARGET = 8,
+    AT_PLATE = 16,
+    AT_CAPTURE = AT_SETTLING | AT_HOLD | AT_TARGET | AT_PLATE,
+    AT_ANY = AT_LIVE | AT_CAPTURE,
+};
+
+struct key_entry {
+    uint32_t key;     /* character, or a display_key */
+    const char *name; /* 'f', 'Space' */
+    enum key_action action;
+    unsigned places;
+    const char *hint;    /* a word or two for the line of keys; NULL = not in it */
+    const char *words;   /* for help and manual */
+    const char *command; /* what it makes, where that is always the same line; NULL else */
+};
+extern const struct key_entry key_table[];
+extern const int key_count;
+
+/* The place that a view is in. */
+enum key_place key_place_of(const struct view *view);
+/* The entry of a key at a place, or NULL. elsewhere (may be NULL) gets the entry where the key
+ * works at another place. */
+const struct key_entry *key_find(uint32_t key, enum key_place place,
+                                 const struct key_entry **elsewhere);
+
+#endif

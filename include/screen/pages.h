@@ -1,0 +1,44 @@
+#ifndef HOLDLINE_SCREEN_PAGES_H
+#define HOLDLINE_SCREEN_PAGES_H
+
+#include "screen/canvas.h"
+#include "screen/gauge.h"
+#include "screen/keys.h"
+#include "screen/plot.h"
+#include "session/view.h"
+
+/* The pages: each draws a view onto the canvas. What must outlive a drawing is in struct
+ * page_state. */
+struct page_state {
+    struct plot plot;
+    struct gauge_axis axis[CHANNELS_MAX];
+    bool bell;         /* rings at three, two, one, start and end */
+    char message[512]; /* the line at the bottom */
+    bool message_is_problem;
+    bool asks_to_end; /* q was pressed: the line at the bottom asks */
+};
+
+/* Smaller than this is one line that says so. */
+#define PAGE_ROWS_MIN 12
+#define PAGE_COLUMNS_MIN 40
+
+void fitter_draw(struct canvas *canvas, struct page_state *state, const struct view *view);
+void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view);
+/* first: the line to begin with (scrolled). Gives the number of lines in all. */
+int help_draw(struct canvas *canvas, const struct view *view, int first);
+
+/* The setups and what they show so far, in so many rows (the first is the heading). Rows used. */
+int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+               int columns);
+/* The latest holds, newest first. Rows used. */
+int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+                     int columns);
+
+/* Channels of the body, in order; gives their number. */
+int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
+/* Message, question, or nothing: the last row. */
+void page_message(struct canvas *canvas, const struct page_state *state, int row);
+/* The next step as a field with its key, then the keys that work now as far as they fit. */
+void page_next(struct canvas *canvas, const struct view *view, int row);
+
+#endif

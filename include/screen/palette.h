@@ -1,0 +1,27 @@
+#ifndef HOLDLINE_SCREEN_PALETTE_H
+#define HOLDLINE_SCREEN_PALETTE_H
+
+#include "screen/canvas.h"
+
+#include <stdint.h>
+
+/* Colours of the styles. The hues are Okabe and Ito's (2008), made to be told apart with every kind
+ * of colour vision: bluish green in, orange high, reddish purple low, grey no reading; sky blue
+ * what is next or recorded, yellow a warning. With 256 colours the nearest of the palette. Words on
+ * a colour are black; instruments stand on a dark ground of their own, since the terminal's is
+ * unknown. */
+enum colour_depth { COLOURS_NONE, COLOURS_8, COLOURS_256 };
+
+struct palette_entry {
+    short letter, ground; /* colour numbers; -1 = the terminal's own */
+    bool bold, reverse;
+};
+struct palette_entry palette_entry(enum style style, enum colour_depth depth);
+
+/* Red, green and blue of a colour number as xterm has it (0 to 255). */
+void palette_rgb(int colour, uint8_t rgb[3]);
+
+/* Contrast of two colours, 1 to 21 (WCAG 2: relative luminance, contrast ratio). */
+double palette_contrast(const uint8_t a[3], const uint8_t b[3]);
+
+#endif

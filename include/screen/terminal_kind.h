@@ -1,0 +1,12 @@
+#ifndef HOLDLINE_SCREEN_TERMINAL_KIND_H
+#define HOLDLINE_SCREEN_TERMINAL_KIND_H
+
+#include "base/problem.h"
+
+#include <stdbool.h>
+
+/* Is standard output a terminal of a kind that the screen can be shown on? Asked before curses is
+ * started. A file of its own, since the header it needs takes words like 'columns' for itself. */
+bool terminal_kind_usable(struct problem *problem);
+
+#endif

@@ -1,0 +1,284 @@
+#include "screen/pages.h"
+
+#include "screen/wording.h"
+
+#include <math.h>
+#include <stdio.h>
+
+/* The comparison that grows in the session: a row a setup; for each channel of the body the mean of
+ * the free holds with its 95 % half-width, and the difference against the baseline in words. */
+
+#define HOLDS_COLUMNS 6
+#define MEAN_COLUMNS 9
+#define WHISKER_COLUMNS 25 /* interval plots, where there is room */
+
+struct table_place {
+    int channels, index[CHANNELS_MAX];
+    int name_columns, channel_columns;
+    bool holds, whiskers;
+};
+
+static bool lay_out(const struct view *view, int columns, struct table_place *place)
+{
+    place->channels = page_body_channels(view, place->index);
+    if (place->channels > 4) {
+        place->channels = 4;
+    }
+    place->holds = columns >= 60;
+    int holds = place->holds ? HOLDS_COLUMNS : 0;
+    int name = columns / 4;
+    name = name < 10 ? 10 : name > 40 ? 40 : name;
+    int left = columns - holds - name;
+    place->channel_columns = place->channels > 0 ? left / place->channels : left;
+    /* verdict words need 46 cells at the most: beyond that the intervals are drawn too */
+    place->whiskers = place->channel_columns >= MEAN_COLUMNS + 22 + WHISKER_COLUMNS;
+    place->name_columns = place->channels > 0
+                              ? columns - holds - place->channels * place->channel_columns
+                              : columns - holds;
+    return place->channel_columns >= 8;
+}
+
+/* Which setups are shown where there is no room for all: the baseline, the current one, the latest.
+ */
+static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
+{
+    bool take[SETUPS_MAX] = {false};
+    int count = 0;
+    for (int s = 0; s < view->setup_count && count < rows; s++) {
+        if (view->setup[s].number == view->baseline_setup || view->setup[s].current) {
+            take[s] = true;
+            count++;
+        }
+    }
+    for (int s = view->setup_count - 1; s >= 0 && count < rows; s--) {
+        if (!take[s]) {
+            take[s] = true;
+            count++;
+        }
+    }
+    count = 0;
+    for (int s = 0; s < view->setup_count; s++) {
+        if (take[s]) {
+            chosen[count++] = s;
+        }
+    }
+    return count;
+}
+
+/* Interval of a difference on a small axis with the middle at 0 and ticks at plus and minus D. */
+static void draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
+                         double matters, double reach, int row, int column, int columns)
+{
+    int middle = columns / 2;
+    double per_mm = middle / reach;
+    canvas_put(canvas, row, column + middle, STYLE_FAINT,
+               canvas->letters == LETTERS_ASCII ? '|' : 0x2502);
+    for (int side = -1; side <= 1; side += 2) {
+        int at = middle + side * (int)round(matters * per_mm);
+        if (isfinite(matters) && at >= 0 && at < columns) {
+            canvas_put(canvas, row, column + at, STYLE_FAINT,
+                       canvas->letters == LETTERS_FULL ? 0x254E : ':');
+        }
+    }
+    if (difference->verdict == VERDICT_NONE || difference->verdict == VERDICT_NOT_COMPARABLE ||
+        !isfinite(difference->difference)) {
+        return;
+    }
+    int centre = middle + (int)round(difference->difference * per_mm);
+    if (difference->has_interval) {
+        int low = middle + (int)round(difference->low * per_mm);
+        int high = middle + (int)round(difference->high * per_mm);
+        for (int at = low < 0 ? 0 : low; at <= high && at < columns; at++) {
+            canvas_put(canvas, row, column + at, STYLE_PLAIN,
+                       canvas->letters == LETTERS_ASCII ? '-' : 0x2500);
+        }
+    }
+    if (centre >= 0 && centre < columns) {
+        canvas_put(canvas, row, column + centre, STYLE_STRONG,
+                   canvas->letters == LETTERS_FULL ? 0x25CF : 'o');
+    } else {
+        canvas_put(canvas, row, centre < 0 ? column : column + columns - 1, STYLE_STRONG,
+                   centre < 0 ? '<' : '>');
+    }
+}
+
+static double reach_of(const struct view *view, int channel)
+{
+    double reach = 12.0;
+    for (int s = 0; s < view->setup_count; s++) {
+        const struct setup_difference *difference = &view->setup[s].difference[channel];
+        if (difference->has_interval) {
+            reach = fmax(reach, fmin(60.0, fmax(fabs(difference->low), fabs(difference->high))));
+        }
+    }
+    return 5.0 * ceil(reach / 5.0);
+}
+
+static void draw_channel(struct canvas *canvas, const struct view *view,
+                         const struct view_setup *setup, int channel,
+                         const struct table_place *place, int row, int column)
+{
+    const struct setup_estimate *estimate = &setup->estimate[channel];
+    int width = place->channel_columns - 1;
+    if (estimate->holds == 0) {
+        canvas_text(canvas, row, column, width, STYLE_FAINT,
+                    setup->current ? "no free hold yet" : "\u2013");
+        return;
+    }
+    char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
+    wording_whole(mean, sizeof mean, estimate->mean);
+    if (estimate->has_interval) {
+        wording_whole(half, sizeof half, ceil(estimate->half_width));
+        char both[WORDING_SIZE];
+        snprintf(both, sizeof both, "%.24s \u00B1%s%s", mean, half,
+                 estimate->borrowed_repeatability ? "*" : "");
+        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
+                    STYLE_STRONG, both);
+    } else {
+        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
+                    STYLE_STRONG, mean);
+    }
+    int left = width - MEAN_COLUMNS;
+    int at = column + MEAN_COLUMNS;
+    if (place->whiskers) {
+        draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel],
+                     reach_of(view, channel), row, at, WHISKER_COLUMNS - 2);
+        at += WHISKER_COLUMNS;
+        left -= WHISKER_COLUMNS;
+    }
+    if (left < 6) {
+        return;
+    }
+    if (setup->number == view->baseline_setup) {
+        canvas_text(canvas, row, at, left, STYLE_FAINT,
+                    left >= 17 ? "compared against" : "baseline");
+        return;
+    }
+    wording_difference(verdict, sizeof verdict, &setup->difference[channel], left);
+    enum verdict said = setup->difference[channel].verdict;
+    canvas_text(canvas, row, at, left,
+                said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
+                verdict);
+}
+
+int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+               int columns)
+{
+    struct table_place place = {.channels = 0};
+    if (rows < 2 || !lay_out(view, columns, &place)) {
+        return 0;
+    }
+    int chosen[SETUPS_MAX];
+    int count = choose(view, rows - 1, chosen);
+    char heading[WORDING_SIZE];
+    snprintf(heading, sizeof heading,
+             view->setup_count > count ? "setups (%d more)"
+             : view->setup_count == 0  ? "setups: none yet"
+                                       : "setup",
+             view->setup_count - count);
+    canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
+    int at = column + place.name_columns;
+    if (place.holds) {
+        canvas_text(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_FAINT, "holds");
+        at += HOLDS_COLUMNS;
+    }
+    for (int i = 0; i < place.channels; i++) {
+        const struct view_channel *channel = &view->channel[place.index[i]];
+        snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
+                 channel->tied ? "" : " (not tied)");
+        canvas_text(canvas, row, at + i * place.channel_columns, place.channel_columns - 1,
+                    STYLE_FAINT, heading);
+        if (place.whiskers) {
+            snprintf(heading, sizeof heading, "\u2212%.0f  against %d  +%.0f",
+                     reach_of(view, place.index[i]), view->baseline_setup,
+                     reach_of(view, place.index[i]));
+            int width = canvas_width(canvas, heading),
+                from = at + i * place.channel_columns + MEAN_COLUMNS;
+            canvas_text(canvas, row, from + (WHISKER_COLUMNS - 2 - width) / 2, width, STYLE_FAINT,
+                        heading);
+        }
+    }
+    for (int i = 0; i < count; i++) {
+        const struct view_setup *setup = &view->setup[chosen[i]];
+        int r = row + 1 + i;
+        char name[TEXT_SIZE + 16];
+        snprintf(name, sizeof name, "%d %s", setup->number,
+                 setup->intent[0] != '\0' ? setup->intent : setup->changes);
+        canvas_put(canvas, r, column, setup->current ? STYLE_STRONG : STYLE_PLAIN,
+                   !setup->current                    ? ' '
+                   : canvas->letters == LETTERS_FULL  ? 0x25B8
+                   : canvas->letters == LETTERS_BLOCK ? 0x25B6
+                                                      : '>');
+        int width = place.name_columns - 3;
+        if (setup->sees_ahead_failed) {
+            const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
+            int used = canvas_width(canvas, word);
+            if (width > used + 4) {
+                canvas_text(canvas, r, column + 1 + width - used, used, STYLE_WARNING, word);
+                width -= used + 1;
+            }
+        }
+        canvas_text(canvas, r, column + 1, width, setup->current ? STYLE_STRONG : STYLE_PLAIN,
+                    name);
+        at = column + place.name_columns;
+        if (place.holds) {
+            if (setup->guided_holds > 0) {
+                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
+                             setup->free_holds, setup->guided_holds);
+            } else {
+                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
+                             setup->free_holds);
+            }
+            at += HOLDS_COLUMNS;
+        }
+        for (int c = 0; c < place.channels; c++) {
+            draw_channel(canvas, view, setup, place.index[c], &place, r,
+                         at + c * place.channel_columns);
+        }
+    }
+    return 1 + count;
+}
+
+int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+                     int columns)
+{
+    int index[CHANNELS_MAX], channels = page_body_channels(view, index);
+    if (rows < 2 || columns < 30 || view->hold_shown_count == 0) {
+        return 0;
+    }
+    int fit = (columns - 26) / 16;
+    channels = channels < fit ? channels : fit;
+    canvas_text(canvas, row, column, 25, STYLE_FAINT, "latest holds");
+    for (int c = 0; c < channels; c++) {
+        canvas_print(canvas, row, column + 26 + c * 16, 15, STYLE_FAINT, "%s, in band",
+                     view->channel[index[c]].name);
+    }
+    int used = 1;
+    for (int h = view->hold_shown_count - 1; h >= 0 && used < rows; h--, used++) {
+        const struct view_hold *hold = &view->hold_shown[h];
+        enum style style = hold->rejected ? STYLE_FAINT : STYLE_PLAIN;
+        canvas_print(canvas, row + used, column, 25, style, "%3d  setup %d  %s%s", hold->number,
+                     hold->setup,
+                     hold->kept_afterwards ? "kept after"
+                     : hold->guided        ? "guided"
+                                           : "free",
+                     hold->rejected    ? ", left out"
+                     : hold->cut_short ? ", short"
+                                       : "");
+        for (int c = 0; c < channels; c++) {
+            char mean[24], half[24], text[WORDING_SIZE];
+            wording_whole(mean, sizeof mean, hold->mean_mm[index[c]]);
+            wording_whole(half, sizeof half, ceil(hold->half_width_mm[index[c]]));
+            int length = snprintf(text, sizeof text, "%s", mean);
+            if (isfinite(hold->half_width_mm[index[c]])) {
+                length += snprintf(text + length, sizeof text - (size_t)length, " \u00B1%s", half);
+            }
+            if (isfinite(hold->in_band_share[index[c]])) {
+                snprintf(text + length, sizeof text - (size_t)length, "  %.0f%%",
+                         100.0 * hold->in_band_share[index[c]]);
+            }
+            canvas_text(canvas, row + used, column + 26 + c * 16, 15, style, text);
+        }
+    }
+    return used;
+}

@@ -1,0 +1,27 @@
+#ifndef HOLDLINE_TESTS_SUPPORT_VIEWS_H
+#define HOLDLINE_TESTS_SUPPORT_VIEWS_H
+
+#include "session/view.h"
+
+/* Made-up views for screens, one for each state of a session: an invented rider of a club's winter
+ * indoor training group on an invented bike. */
+enum made_view {
+    MADE_EMPTY, /* no sensors, nothing entered */
+    MADE_FIRST, /* sensors are there, nothing entered yet */
+    MADE_LIVE,  /* setup 3, target and band, at rest after one hold */
+    MADE_SETTLING,
+    MADE_HOLD_FREE,
+    MADE_HOLD_GUIDED, /* the head is high */
+    MADE_TARGET,
+    MADE_PLATE,
+    MADE_TROUBLE, /* link down, store behind, a problem in the message */
+    MADE_MANY,    /* twelve setups, four channels of the body */
+    MADE_VIEWS,
+};
+extern const char *const made_view_names[MADE_VIEWS];
+
+void made_view(struct view *view, enum made_view kind);
+/* Time goes on by so much: the body moves, the history grows, clocks run. */
+void made_view_step(struct view *view, double seconds);
+
+#endif
