@@ -144,11 +144,11 @@ OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach f,bench study fuzz,$(eval $(call extra_rules,$(f))))
+$(foreach f,bench study fuzz show,$(eval $(call extra_rules,$(f))))
 .SECONDARY:
 
 tests: $(TESTS)
-programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz)
+programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show)
 
 check: $(BUILD)/holdline $(TESTS)
 	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(TESTS)
