@@ -112,7 +112,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         tie_unmounted(record, builds, count, channel, analysis);
         return;
     }
-    struct tie_build inputs[BUILDS_MAX];
+    struct tie_build inputs[BUILDS_MAX] = {0};
     struct tie ties[BUILDS_MAX];
     int reference = reference_channel(placing, channel);
     for (int i = 0; i < count; i++) {

@@ -77,7 +77,8 @@ bool command_rig(struct session *session, const struct words *words, struct prob
             }
         }
     }
-    bool by_order = described != NULL && matched == 0 && described->channel_count == count;
+    bool by_order =
+        !session->has_rig && described != NULL && matched == 0 && described->channel_count == count;
     bool same = described != NULL && session->has_rig && described->channel_count == count;
     for (int c = 0; same && c < count; c++) {
         same = text_equal(described->channel[c].name, channels[c].name);
