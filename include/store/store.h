@@ -37,6 +37,12 @@ bool store_write_effect(struct store *store, const struct effect *effect, struct
 bool store_write_samples(struct store *store, const struct sample *samples, size_t count,
                          struct problem *problem);
 
+/* The last failure was the record's own fault (a row the schema doesn't take): writing it again is no use. */
+bool store_refused_record(const struct store *store);
+
+/* Row id of the session being recorded; 0 before its EFFECT_SESSION. */
+int64_t store_recording_id(const struct store *store);
+
 /* A session in the list. */
 struct store_session {
     struct uuid uuid;

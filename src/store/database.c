@@ -1,0 +1,333 @@
+#include "database.h"
+
+#include "base/clock.h"
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What a person can do about each kind of failure. */
+static const char *advice(sqlite3 *db, int code)
+{
+    switch (code & 0xff) {
+    case SQLITE_FULL:
+        return "there is no space left on its disk: make some";
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return "it is locked by another program: close that";
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+        return "it, or its folder, may not be written by you: see the permissions";
+    case SQLITE_CANTOPEN:
+        return "it, or its folder, can't be opened or written: see the permissions";
+    case SQLITE_CORRUPT:
+        return "it is damaged: look with 'holdline store check', and go back to a backup";
+    case SQLITE_NOTADB:
+        return "it is not a Holdline store";
+    case SQLITE_NOMEM:
+        return "there is no memory left";
+    case SQLITE_IOERR:
+        return sqlite3_system_errno(db) != 0 ? strerror(sqlite3_system_errno(db))
+                                             : "the disk doesn't read or write";
+    default:
+        return sqlite3_errmsg(db);
+    }
+}
+
+bool store_failed(struct store *store, const char *doing, struct problem *problem)
+{
+    int code = sqlite3_extended_errcode(store->db);
+    store->record_refused = (code & 0xff) == SQLITE_CONSTRAINT || (code & 0xff) == SQLITE_MISMATCH;
+    return problem_set(problem, "%s %s: %s", doing, store->path, advice(store->db, code));
+}
+
+bool store_execute(struct store *store, const char *sql, const char *doing, struct problem *problem)
+{
+    if (sqlite3_exec(store->db, sql, NULL, NULL, NULL) != SQLITE_OK) {
+        return store_failed(store, doing, problem);
+    }
+    return true;
+}
+
+bool store_number(struct store *store, const char *sql, int64_t parameter, int64_t *value,
+                  struct problem *problem)
+{
+    struct row row;
+    bool failed = false;
+    *value = 0;
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    if (sqlite3_bind_parameter_count(row.statement) == 1) {
+        row_put_integer(&row, parameter);
+    }
+    if (row_next(&row, &failed, problem)) {
+        *value = row_take_integer(&row);
+        row_end(&row);
+    }
+    return !failed;
+}
+
+/* Prepared once and kept: the key is the address of what it is made from, and a kind. */
+static sqlite3_stmt *cached(struct store *store, const void *key, int kind)
+{
+    for (int i = 0; i < store->statement_count; i++) {
+        if (store->statement[i].key == key && store->statement[i].kind == kind) {
+            return store->statement[i].statement;
+        }
+    }
+    return NULL;
+}
+
+static bool prepare(struct store *store, const void *key, int kind, const char *sql,
+                    struct row *row, struct problem *problem)
+{
+    row->store = store;
+    row->column = 0;
+    row->statement = NULL;
+    if (store->statement_count == STATEMENTS_MAX) {
+        return problem_set(problem, "the store keeps too many statements");
+    }
+    if (sqlite3_prepare_v3(store->db, sql, -1, SQLITE_PREPARE_PERSISTENT, &row->statement, NULL) !=
+        SQLITE_OK) {
+        return store_failed(store, "using the store", problem);
+    }
+    store->statement[store->statement_count].key = key;
+    store->statement[store->statement_count].kind = kind;
+    store->statement[store->statement_count].statement = row->statement;
+    store->statement_count++;
+    return true;
+}
+
+enum { KIND_SQL, KIND_UPSERT, KIND_SELECT, KIND_CLEAR };
+
+static bool take_cached(struct store *store, const void *key, int kind, struct row *row)
+{
+    row->store = store;
+    row->column = 0;
+    row->statement = cached(store, key, kind);
+    return row->statement != NULL;
+}
+
+bool row_prepare(struct store *store, const char *sql, struct row *row, struct problem *problem)
+{
+    return take_cached(store, sql, KIND_SQL, row) ||
+           prepare(store, sql, KIND_SQL, sql, row, problem);
+}
+
+/* The n-th name of a comma-separated list. */
+static bool column_name(const char *columns, int index, char *name, size_t size)
+{
+    for (; index > 0; index--) {
+        columns = strchr(columns, ',');
+        if (columns == NULL) {
+            return false;
+        }
+        columns++;
+    }
+    columns += strspn(columns, " ");
+    size_t length = strcspn(columns, ",");
+    snprintf(name, size, "%.*s", (int)length, columns);
+    return true;
+}
+
+bool row_upsert(struct store *store, enum store_table table, struct row *row,
+                struct problem *problem)
+{
+    const struct store_columns *form = &store_columns[table];
+    if (take_cached(store, form, KIND_UPSERT, row)) {
+        return true;
+    }
+    char sql[2048], name[64], keys[256], values[128], changes[1024];
+    size_t key_length = 0, value_length = 0, change_length = 0;
+    for (int i = 0; column_name(form->columns, i, name, sizeof name); i++) {
+        text_append(values, sizeof values, &value_length, i == 0 ? "?" : ", ?");
+        if (i < form->key_count) {
+            text_append(keys, sizeof keys, &key_length, i == 0 ? "%s" : ", %s", name);
+        } else {
+            text_append(changes, sizeof changes, &change_length, "%s%s = excluded.%s",
+                        i == form->key_count ? "" : ", ", name, name);
+        }
+    }
+    snprintf(sql, sizeof sql, "INSERT INTO %s (%s) VALUES (%s) ON CONFLICT (%s) DO UPDATE SET %s",
+             form->table, form->columns, values, keys, changes);
+    return prepare(store, form, KIND_UPSERT, sql, row, problem);
+}
+
+bool row_select(struct store *store, enum store_table table, struct row *row,
+                struct problem *problem)
+{
+    const struct store_columns *form = &store_columns[table];
+    if (take_cached(store, form, KIND_SELECT, row)) {
+        return true;
+    }
+    char sql[1024], keys[256], name[64];
+    size_t length = 0;
+    for (int i = 0; i < form->key_count; i++) {
+        column_name(form->columns, i, name, sizeof name);
+        text_append(keys, sizeof keys, &length, i == 0 ? "%s" : ", %s", name);
+    }
+    snprintf(sql, sizeof sql, "SELECT %s FROM %s WHERE session_id = ? ORDER BY %s", form->columns,
+             form->table, keys);
+    return prepare(store, form, KIND_SELECT, sql, row, problem);
+}
+
+bool row_clear(struct store *store, enum store_table table, struct row *row,
+               struct problem *problem)
+{
+    const struct store_columns *form = &store_columns[table];
+    if (take_cached(store, form, KIND_CLEAR, row)) {
+        return true;
+    }
+    char sql[256], name[64] = "";
+    if (form->key_count == 3) { /* one parent's rows */
+        column_name(form->columns, 1, name, sizeof name);
+        snprintf(sql, sizeof sql, "DELETE FROM %s WHERE session_id = ? AND %s = ?", form->table,
+                 name);
+    } else {
+        snprintf(sql, sizeof sql, "DELETE FROM %s WHERE session_id = ?", form->table);
+    }
+    return prepare(store, form, KIND_CLEAR, sql, row, problem);
+}
+
+void row_put_integer(struct row *row, int64_t value)
+{
+    sqlite3_bind_int64(row->statement, ++row->column, value);
+}
+
+void row_put_real(struct row *row, double value)
+{
+    row->column++;
+    if (isfinite(value)) {
+        sqlite3_bind_double(row->statement, row->column, value);
+    } else {
+        sqlite3_bind_null(row->statement, row->column);
+    }
+}
+
+void row_put_text(struct row *row, const char *text)
+{
+    sqlite3_bind_text(row->statement, ++row->column, text, -1, SQLITE_TRANSIENT);
+}
+
+void row_put_uuid(struct row *row, const struct uuid *uuid)
+{
+    char text[UUID_TEXT_SIZE];
+    uuid_text(text, uuid);
+    row_put_text(row, text);
+}
+
+void row_put_place(struct row *row, int index)
+{
+    row->column++;
+    if (index >= 0) {
+        sqlite3_bind_int(row->statement, row->column, index + 1);
+    } else {
+        sqlite3_bind_null(row->statement, row->column);
+    }
+}
+
+void row_put_nonzero(struct row *row, int64_t value)
+{
+    row->column++;
+    if (value != 0) {
+        sqlite3_bind_int64(row->statement, row->column, value);
+    } else {
+        sqlite3_bind_null(row->statement, row->column);
+    }
+}
+
+void row_put_word(struct row *row, const struct store_words *words, int value)
+{
+    row_put_text(row, value >= 0 && value < words->count ? words->word[value] : NULL);
+}
+
+void row_end(struct row *row)
+{
+    sqlite3_reset(row->statement);
+    sqlite3_clear_bindings(row->statement);
+}
+
+bool row_write(struct row *row, struct problem *problem)
+{
+    int code = sqlite3_step(row->statement);
+    bool done = code == SQLITE_DONE || code == SQLITE_ROW;
+    if (!done) {
+        store_failed(row->store, "writing into", problem);
+    }
+    row_end(row);
+    row->column = 0;
+    return done;
+}
+
+bool row_next(struct row *row, bool *failed, struct problem *problem)
+{
+    row->column = 0;
+    *failed = false;
+    switch (sqlite3_step(row->statement)) {
+    case SQLITE_ROW:
+        return true;
+    case SQLITE_DONE:
+        break;
+    default:
+        *failed = true;
+        store_failed(row->store, "reading", problem);
+        break;
+    }
+    row_end(row);
+    return false;
+}
+
+int64_t row_take_integer(struct row *row)
+{
+    return sqlite3_column_int64(row->statement, row->column++);
+}
+
+double row_take_real(struct row *row, double if_null)
+{
+    int column = row->column++;
+    if (sqlite3_column_type(row->statement, column) == SQLITE_NULL) {
+        return if_null;
+    }
+    return sqlite3_column_double(row->statement, column);
+}
+
+void row_take_text(struct row *row, char *text, size_t size)
+{
+    const unsigned char *value = sqlite3_column_text(row->statement, row->column++);
+    text_copy(text, size, value != NULL ? (const char *)value : "");
+}
+
+void row_take_uuid(struct row *row, struct uuid *uuid)
+{
+    const unsigned char *value = sqlite3_column_text(row->statement, row->column++);
+    if (value == NULL || !uuid_parse((const char *)value, uuid)) {
+        memset(uuid, 0, sizeof *uuid);
+    }
+}
+
+int row_take_place(struct row *row)
+{
+    int column = row->column++;
+    if (sqlite3_column_type(row->statement, column) == SQLITE_NULL) {
+        return -1;
+    }
+    return sqlite3_column_int(row->statement, column) - 1;
+}
+
+int row_take_word(struct row *row, const struct store_words *words, int if_null)
+{
+    const unsigned char *value = sqlite3_column_text(row->statement, row->column++);
+    for (int i = 0; value != NULL && i < words->count; i++) {
+        if (words->word[i] != NULL && text_equal(words->word[i], (const char *)value)) {
+            return i;
+        }
+    }
+    return if_null;
+}
+
+void row_skip(struct row *row)
+{
+    row->column++;
+}

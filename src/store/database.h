@@ -1,0 +1,120 @@
+#ifndef HOLDLINE_STORE_DATABASE_H
+#define HOLDLINE_STORE_DATABASE_H
+
+#include "schema.h"
+
+#include "store/store.h"
+
+#include <sqlite3.h>
+
+/* For the store's own room only: what its files share. Errors of SQLite become sentences here. */
+
+/* Where the samples of the session being recorded go. */
+struct recording {
+    int64_t session_id; /* 0 = none yet */
+    int64_t first_n;    /* sample.n of the session's sample 1 */
+    int64_t last_n;     /* first_n - 1 before the first */
+    int64_t sample_count;
+    int channel_count; /* of the latest placing; CHANNELS_MAX until one is known */
+};
+
+#define STATEMENTS_MAX 96
+#define STORE_PATH_SIZE 4096
+
+struct store {
+    sqlite3 *db;
+    enum store_mode mode;
+    bool in_memory;
+    char path[STORE_PATH_SIZE];
+    struct store_lock *lock;
+    int statement_count;
+    struct {
+        const void *key; /* the SQL's address, or the table's */
+        int kind;
+        sqlite3_stmt *statement;
+    } statement[STATEMENTS_MAX];
+    struct recording now, committed;
+    bool record_refused; /* the last failure was the record's own fault */
+    struct sample *samples;
+    size_t sample_capacity;
+};
+
+/* Sets the sentence for the last failure of SQLite: 'what: PATH ...'. Returns false. */
+bool store_failed(struct store *store, const char *doing, struct problem *problem);
+/* Runs SQL that gives no rows. */
+bool store_execute(struct store *store, const char *sql, const char *doing,
+                   struct problem *problem);
+/* The first column of the first row; 0 where there is none or it is NULL. sql may have one
+ * parameter. */
+bool store_number(struct store *store, const char *sql, int64_t parameter, int64_t *value,
+                  struct problem *problem);
+
+/* A row being written or read, column after column in the order of the SQL. */
+struct row {
+    struct store *store;
+    sqlite3_stmt *statement;
+    int column;
+};
+
+/* sql must be a string that lives as long as the store: its address is the key of the cache. */
+bool row_prepare(struct store *store, const char *sql, struct row *row, struct problem *problem);
+/* Insert, or update where the key is there; all rows of a session in order; rows of one parent
+ * gone. */
+bool row_upsert(struct store *store, enum store_table table, struct row *row,
+                struct problem *problem);
+bool row_select(struct store *store, enum store_table table, struct row *row,
+                struct problem *problem);
+bool row_clear(struct store *store, enum store_table table, struct row *row,
+               struct problem *problem);
+
+void row_put_integer(struct row *row, int64_t value);
+void row_put_real(struct row *row, double value);     /* not finite: NULL */
+void row_put_text(struct row *row, const char *text); /* NULL: NULL */
+void row_put_uuid(struct row *row, const struct uuid *uuid);
+void row_put_place(struct row *row, int index);       /* 0, 1, ... as 1, 2, ...; -1 as NULL */
+void row_put_nonzero(struct row *row, int64_t value); /* 0 as NULL */
+
+/* Runs a statement that gives no rows, and makes it ready for the next. */
+bool row_write(struct row *row, struct problem *problem);
+/* The next row. False at the end (then *failed is false) or on an error, with the statement reset.
+ */
+bool row_next(struct row *row, bool *failed, struct problem *problem);
+void row_end(struct row *row);
+
+int64_t row_take_integer(struct row *row);
+double row_take_real(struct row *row, double if_null);
+void row_take_text(struct row *row, char *text, size_t size);
+void row_take_uuid(struct row *row, struct uuid *uuid);
+int row_take_place(struct row *row); /* index; -1 for NULL */
+void row_skip(struct row *row);
+
+/* Words of an enum as the schema writes them. */
+struct store_words {
+    int count;
+    const char *const *word;
+};
+void row_put_word(struct row *row, const struct store_words *words, int value); /* unknown: NULL */
+int row_take_word(struct row *row, const struct store_words *words, int if_null);
+
+extern const struct store_words role_words, tie_reading_words, capture_words, hold_status_words,
+    answer_words, sees_ahead_words;
+
+/* The session lock (flock on PATH.lock): one writer of a store at a time. */
+struct store_lock *store_lock_take(const char *path, struct problem *problem);
+void store_lock_release(struct store_lock *lock);
+
+/* Identity and version (src/store/identity.c). */
+bool store_identity_check(sqlite3 *db, const char *path, int64_t *version, bool *fresh,
+                          struct problem *problem);
+bool store_create_schema(struct store *store, struct problem *problem);
+/* The measures this program knows and the store doesn't are added. */
+bool store_measures_complete(struct store *store, struct problem *problem);
+bool store_migrate(struct store *store, const struct store_migration *steps, int step_count,
+                   int64_t from_version, struct problem *problem);
+/* A copy of the open store at path (which must not be there yet). */
+bool store_copy_to(struct store *store, const char *path, struct problem *problem);
+
+/* Puts the session's rider and bike among those the store knows (src/store/people.c). */
+bool store_link_people(struct store *store, int64_t session_id, struct problem *problem);
+
+#endif

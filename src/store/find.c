@@ -1,0 +1,195 @@
+#include "database.h"
+
+#include "base/clock.h"
+#include "base/text.h"
+
+#include <string.h>
+
+bool store_list(struct store *store, store_session_sink *sink, void *context,
+                struct problem *problem)
+{
+    static const char sql[] = "SELECT session, uuid, started, rider_code, rider, bike, seconds,"
+                              " samples, setups, holds, ended FROM session_sheet"
+                              " ORDER BY started DESC, session DESC";
+    struct row row;
+    struct store_session session;
+    bool failed = false, wanted = true;
+    char started[CLOCK_TEXT_SIZE];
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    while (wanted && row_next(&row, &failed, problem)) {
+        int64_t started_us = 0;
+        memset(&session, 0, sizeof session);
+        session.id = row_take_integer(&row);
+        row_take_uuid(&row, &session.uuid);
+        row_take_text(&row, started, sizeof started);
+        row_take_text(&row, session.rider_code, sizeof session.rider_code);
+        row_take_text(&row, session.rider, sizeof session.rider);
+        row_take_text(&row, session.bike, sizeof session.bike);
+        session.length_s = row_take_real(&row, 0.0);
+        session.samples = row_take_integer(&row);
+        session.setups = (int)row_take_integer(&row);
+        session.holds = (int)row_take_integer(&row);
+        session.ended = row_take_integer(&row) != 0;
+        clock_parse_us(started, strlen(started), &started_us);
+        session.started_ms = started_us / 1000;
+        wanted = sink(context, &session);
+    }
+    if (!wanted) {
+        row_end(&row);
+    }
+    return !failed;
+}
+
+/* The first id that sql gives for one text; *more tells that there is another. */
+static bool find_text(struct store *store, const char *sql, const char *text, int64_t *id,
+                      bool *more, struct problem *problem)
+{
+    struct row row;
+    bool failed = false;
+    *id = 0;
+    *more = false;
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    row_put_text(&row, text);
+    if (row_next(&row, &failed, problem)) {
+        *id = row_take_integer(&row);
+        *more = row_next(&row, &failed, problem);
+        if (*more) {
+            row_end(&row);
+        }
+    }
+    return !failed;
+}
+
+/* The start of a uuid: hexadecimal digits and hyphens, four or more. As the bounds of a range, so
+ * that the index is used. */
+static bool is_uuid_start(const char *words)
+{
+    size_t length = strlen(words);
+    return length >= 4 && length < UUID_TEXT_SIZE &&
+           strspn(words, "0123456789abcdefABCDEF-") == length;
+}
+
+bool store_find_session(struct store *store, const char *words, int64_t *id,
+                        struct problem *problem)
+{
+    int64_t number = 0;
+    bool more = false;
+    *id = 0;
+    if (text_equal(words, "last")) {
+        if (!store_number(store, "SELECT id FROM session ORDER BY started DESC, id DESC LIMIT 1", 0,
+                          id, problem)) {
+            return false;
+        }
+        return *id != 0 || problem_set(problem, "there is no session in %s yet", store->path);
+    }
+    if (text_to_int64(words, &number) &&
+        !store_number(store, "SELECT id FROM session WHERE id = ?", number, id, problem)) {
+        return false;
+    }
+    if (*id == 0 &&
+        !find_text(store,
+                   "SELECT s.id FROM session s JOIN session_rider r ON r.session_id = s.id"
+                   " WHERE r.code = ? ORDER BY s.started DESC, s.id DESC",
+                   words, id, &more, problem)) {
+        return false;
+    }
+    if (*id == 0 && is_uuid_start(words)) {
+        if (!find_text(store,
+                       "SELECT id FROM session WHERE uuid >= lower(?1) AND uuid < lower(?1) || 'g'",
+                       words, id, &more, problem)) {
+            return false;
+        }
+        if (more) {
+            return problem_set(problem, "several sessions of %s begin with '%s': give more of it",
+                               store->path, words);
+        }
+    }
+    return *id != 0 ||
+           problem_set(problem,
+                       "there is no session '%s' in %s: 'holdline list' shows those there are",
+                       words, store->path);
+}
+
+bool store_find_cut_short(struct store *store, int64_t *id, struct problem *problem)
+{
+    if (!store_number(store,
+                      "SELECT id FROM session WHERE ended = 0 AND id <> ?"
+                      " ORDER BY started DESC, id DESC LIMIT 1",
+                      store->committed.session_id, id, problem)) {
+        return false;
+    }
+    if (*id == 0 && problem != NULL) {
+        problem->kind = PROBLEM_NONE;
+        problem->sentence[0] = '\0';
+    }
+    return *id != 0;
+}
+
+/* The stretch of a session that others have followed moves to the end, so that it can go on. */
+static bool move_to_end(struct store *store, struct recording *recording, struct problem *problem)
+{
+    static const char move[] = "UPDATE sample SET n = n + ? WHERE n BETWEEN ? AND ?";
+    int64_t end = 0;
+    struct row row;
+    if (!store_number(store, "SELECT max(n) FROM sample", 0, &end, problem)) {
+        return false;
+    }
+    if (end <= recording->last_n) {
+        return true;
+    }
+    int64_t shift = end + 1 - recording->first_n;
+    if (!row_prepare(store, move, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, shift);
+    row_put_integer(&row, recording->first_n);
+    row_put_integer(&row, recording->last_n);
+    if (!row_write(&row, problem)) {
+        return false;
+    }
+    recording->first_n += shift;
+    recording->last_n += shift;
+    return true;
+}
+
+bool store_resume(struct store *store, int64_t id, struct problem *problem)
+{
+    struct recording recording = {.session_id = id, .channel_count = CHANNELS_MAX};
+    int64_t ended = 0, channels = 0;
+    if (!store_number(store, "SELECT first_n FROM session WHERE id = ?", id, &recording.first_n,
+                      problem) ||
+        !store_number(store, "SELECT last_n FROM session WHERE id = ?", id, &recording.last_n,
+                      problem) ||
+        !store_number(store, "SELECT sample_count FROM session WHERE id = ?", id,
+                      &recording.sample_count, problem) ||
+        !store_number(store, "SELECT ended FROM session WHERE id = ?", id, &ended, problem) ||
+        !store_number(store,
+                      "SELECT count(*) FROM channel WHERE session_id = ?1 AND placing ="
+                      " (SELECT max(place) FROM placing WHERE session_id = ?1)",
+                      id, &channels, problem)) {
+        return false;
+    }
+    if (recording.first_n == 0) {
+        return problem_set(problem, "there is no session %lld in %s", (long long)id, store->path);
+    }
+    if (ended != 0) {
+        return problem_set(problem, "session %lld has ended: a new one can be begun",
+                           (long long)id);
+    }
+    if (channels > 0) {
+        recording.channel_count = (int)channels;
+    }
+    if (!store_begin(store, problem)) {
+        return false;
+    }
+    if (!move_to_end(store, &recording, problem)) {
+        store_rollback(store);
+        return false;
+    }
+    store->now = recording; /* the commit writes where it is now */
+    return store_commit(store, problem);
+}

@@ -1,0 +1,322 @@
+#include "database.h"
+
+#include "base/text.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+bool store_default_path(char *path, size_t size, struct problem *problem)
+{
+    const char *given = getenv("HOLDLINE_STORE");
+    const char *data = getenv("XDG_DATA_HOME");
+    const char *home = getenv("HOME");
+    int length;
+    if (given != NULL && given[0] != '\0') {
+        length = snprintf(path, size, "%s", given);
+    } else if (data != NULL && data[0] == '/') {
+        length = snprintf(path, size, "%s/holdline/holdline.db", data);
+    } else if (home != NULL && home[0] == '/') {
+        length = snprintf(path, size, "%s/.local/share/holdline/holdline.db", home);
+    } else {
+        return problem_set(problem, "there is no home folder to keep the store in: give one with "
+                                    "--store FILE or HOLDLINE_STORE");
+    }
+    if (length < 0 || (size_t)length >= size) {
+        return problem_set(problem, "the path of the store is too long");
+    }
+    return true;
+}
+
+/* Makes the folders of the default path; another path's folder must be there (it may be a slip). */
+static bool make_folders(const char *path, struct problem *problem)
+{
+    char usual[STORE_PATH_SIZE];
+    if (!store_default_path(usual, sizeof usual, NULL) || !text_equal(path, usual)) {
+        return true;
+    }
+    for (char *slash = strchr(usual + 1, '/'); slash != NULL; slash = strchr(slash + 1, '/')) {
+        *slash = '\0';
+        if (mkdir(usual, 0700) != 0 && errno != EEXIST) {
+            return problem_set(problem, "the folder %s can't be made: %s", usual, strerror(errno));
+        }
+        *slash = '/';
+    }
+    return true;
+}
+
+/* What is at the path before anything is done to it. */
+static bool look_at(const char *path, enum store_mode mode, bool *exists, struct problem *problem)
+{
+    struct stat file;
+    *exists = stat(path, &file) == 0;
+    if (!*exists && errno != ENOENT) {
+        return problem_set(problem, "%s can't be opened: %s", path, strerror(errno));
+    }
+    if (*exists && !S_ISREG(file.st_mode)) {
+        return problem_set(problem, "%s is %s, not a store", path,
+                           S_ISDIR(file.st_mode) ? "a folder" : "no plain file");
+    }
+    if (!*exists && mode != STORE_RECORD) {
+        return problem_set(problem, "there is no store at %s: a session makes it", path);
+    }
+    return true;
+}
+
+static bool configure(struct store *store, struct problem *problem)
+{
+    bool writes = store->mode != STORE_READ;
+    sqlite3_busy_timeout(store->db, 2000);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    if (!writes) {
+        sqlite3_db_config(store->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
+    }
+    /* secure_delete always: what is overwritten or moved must not be left in a page's free space */
+    return store_execute(store,
+                         writes ? "PRAGMA cell_size_check = ON; PRAGMA mmap_size = 0;"
+                                  "PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON"
+                                : "PRAGMA cell_size_check = ON; PRAGMA mmap_size = 0;"
+                                  "PRAGMA query_only = ON",
+                         "opening", problem);
+}
+
+/* The write-ahead log, every commit synced. The reply says what it got. */
+static bool use_log(struct store *store, struct problem *problem)
+{
+    struct row row;
+    char got[16] = "";
+    bool failed = false;
+    if (store->in_memory) {
+        return true;
+    }
+    if (!row_prepare(store, "PRAGMA journal_mode = WAL", &row, problem)) {
+        return false;
+    }
+    if (row_next(&row, &failed, problem)) {
+        row_take_text(&row, got, sizeof got);
+        row_end(&row);
+    }
+    if (failed) {
+        return false;
+    }
+    if (!text_equal(got, "wal")) {
+        return problem_set(problem, "%s can't keep a write-ahead log (it stays in mode '%s')",
+                           store->path, got);
+    }
+    return store_execute(store, "PRAGMA synchronous = FULL", "opening", problem);
+}
+
+/* A look with a connection that can't write, so that a file that is not ours stays as it is. */
+static bool identify(struct store *store, bool *fresh, int64_t *version, struct problem *problem)
+{
+    sqlite3 *db = NULL;
+    bool done = false;
+    if (sqlite3_open_v2(store->path, &db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) !=
+        SQLITE_OK) {
+        problem_set(problem, "%s can't be opened: %s", store->path,
+                    db != NULL ? sqlite3_errmsg(db) : "there is no memory left");
+    } else {
+        sqlite3_busy_timeout(db, 2000);
+        sqlite3_db_config(db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
+        done = store_identity_check(db, store->path, version, fresh, problem);
+    }
+    sqlite3_close(db);
+    return done;
+}
+
+static bool open_for_reading(struct store *store, struct problem *problem)
+{
+    int64_t version = 0;
+    bool fresh = false;
+    if (sqlite3_open_v2(store->path, &store->db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX,
+                        NULL) != SQLITE_OK) {
+        return store_failed(store, "opening", problem);
+    }
+    if (!configure(store, problem) ||
+        !store_identity_check(store->db, store->path, &version, &fresh, problem)) {
+        return false;
+    }
+    if (fresh) {
+        return problem_set(problem, "%s is empty, not a store yet: a session makes it",
+                           store->path);
+    }
+    if (version < STORE_VERSION) {
+        return problem_set(problem,
+                           "%s is of an earlier version (%lld; this program reads %d): "
+                           "'holdline store check' brings it up, after a backup",
+                           store->path, (long long)version, STORE_VERSION);
+    }
+    return true;
+}
+
+static bool open_for_writing(struct store *store, bool exists, struct problem *problem)
+{
+    int64_t version = 0;
+    bool fresh = true;
+    if (!store->in_memory) {
+        if (!make_folders(store->path, problem) ||
+            (exists && !identify(store, &fresh, &version, problem))) {
+            return false;
+        }
+        store->lock = store_lock_take(store->path, problem);
+        if (store->lock == NULL) {
+            return false;
+        }
+    }
+    if (sqlite3_open_v2(store->path, &store->db,
+                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX |
+                            (store->mode == STORE_RECORD ? SQLITE_OPEN_CREATE : 0),
+                        NULL) != SQLITE_OK) {
+        return store_failed(store, "opening", problem);
+    }
+    if (sqlite3_db_readonly(store->db, "main") == 1) {
+        return problem_set(problem, "%s may not be written by you: see its permissions",
+                           store->path);
+    }
+    /* once more behind the lock: another program may have made it meanwhile */
+    if (!configure(store, problem) ||
+        !store_identity_check(store->db, store->path, &version, &fresh, problem)) {
+        return false;
+    }
+    if (fresh && store->mode != STORE_RECORD && !store->in_memory) {
+        return problem_set(problem, "%s is empty, not a store yet: a session makes it",
+                           store->path);
+    }
+    if (!use_log(store, problem)) {
+        return false;
+    }
+    if (fresh) {
+        return store_create_schema(store, problem);
+    }
+    if (version < STORE_VERSION) {
+        return store_migrate(store, store_migrations, store_migration_count, version, problem);
+    }
+    return store_measures_complete(store, problem);
+}
+
+struct store *store_open(const char *path, enum store_mode mode, struct problem *problem)
+{
+    struct store *store = calloc(1, sizeof *store);
+    bool exists = false;
+    if (store == NULL) {
+        problem_set(problem, "there is no memory left");
+        return NULL;
+    }
+    store->mode = mode;
+    store->in_memory = text_equal(path, ":memory:");
+    if (strlen(path) >= sizeof store->path || path[0] == '\0') {
+        problem_usage(problem, "the path of the store is %s",
+                      path[0] == '\0' ? "empty" : "too long");
+        store_close(store);
+        return NULL;
+    }
+    text_copy(store->path, sizeof store->path, path);
+    if ((store->in_memory || look_at(path, mode, &exists, problem)) &&
+        (mode == STORE_READ && !store->in_memory ? open_for_reading(store, problem)
+                                                 : open_for_writing(store, exists, problem))) {
+        return store;
+    }
+    store_close(store);
+    return NULL;
+}
+
+static void finalise_statements(struct store *store)
+{
+    for (int i = 0; i < store->statement_count; i++) {
+        sqlite3_finalize(store->statement[i].statement);
+    }
+    store->statement_count = 0;
+}
+
+void store_close(struct store *store)
+{
+    if (store == NULL) {
+        return;
+    }
+    if (store->db != NULL) {
+        store_rollback(store);
+        finalise_statements(store);
+        if (store->mode != STORE_READ && !store->in_memory) {
+            /* the seal: everything in one file; where a reader is still there the log stays */
+            sqlite3_busy_timeout(store->db, 250);
+            sqlite3_wal_checkpoint_v2(store->db, NULL, SQLITE_CHECKPOINT_TRUNCATE, NULL, NULL);
+            sqlite3_exec(store->db, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
+        }
+        sqlite3_close(store->db);
+    }
+    store_lock_release(store->lock);
+    free(store->samples);
+    free(store);
+}
+
+/* The file under the connection is no longer the one at the path. */
+static bool has_moved(struct store *store)
+{
+    int moved = 0;
+    return !store->in_memory &&
+           sqlite3_file_control(store->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) == SQLITE_OK &&
+           moved != 0;
+}
+
+bool store_begin(struct store *store, struct problem *problem)
+{
+    store->record_refused = false;
+    if (has_moved(store)) {
+        return problem_set(problem, "%s was moved or deleted while the session runs: put it back",
+                           store->path);
+    }
+    store->now = store->committed;
+    return store_execute(store, "BEGIN IMMEDIATE", "writing into", problem);
+}
+
+/* What plain SQL and the list need of the stream. */
+static bool write_extent(struct store *store, struct problem *problem)
+{
+    static const char sql[] = "UPDATE session SET first_n = ?, last_n = ?, sample_count = ?"
+                              " WHERE id = ?";
+    struct row row;
+    if (store->now.last_n == store->committed.last_n &&
+        store->now.session_id == store->committed.session_id) {
+        return true;
+    }
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.first_n);
+    row_put_integer(&row, store->now.last_n);
+    row_put_integer(&row, store->now.sample_count);
+    row_put_integer(&row, store->now.session_id);
+    return row_write(&row, problem);
+}
+
+bool store_commit(struct store *store, struct problem *problem)
+{
+    if (!write_extent(store, problem) || !store_execute(store, "COMMIT", "writing into", problem)) {
+        store_rollback(store);
+        return false;
+    }
+    store->committed = store->now;
+    return true;
+}
+
+void store_rollback(struct store *store)
+{
+    if (sqlite3_get_autocommit(store->db) == 0) { /* a full disk may have rolled back by itself */
+        sqlite3_exec(store->db, "ROLLBACK", NULL, NULL, NULL);
+    }
+    store->now = store->committed;
+}
+
+bool store_refused_record(const struct store *store)
+{
+    return store->record_refused;
+}
+
+int64_t store_recording_id(const struct store *store)
+{
+    return store->committed.session_id;
+}

@@ -1,0 +1,518 @@
+#include "database.h"
+
+#include "base/clock.h"
+#include "base/text.h"
+
+#include <math.h>
+
+/* One function a kind of record. Each writes its row (insert, or update where it is there already)
+ * and the rows it owns; so writing a record twice changes nothing. */
+
+#define UNIT_UM 100 /* the samples' integers are tenths of a millimetre */
+
+static bool begin_record(struct store *store, enum store_table table, const struct effect *effect,
+                         const struct uuid *uuid, struct row *row, struct problem *problem)
+{
+    if (!row_upsert(store, table, row, problem)) {
+        return false;
+    }
+    row_put_integer(row, store->now.session_id);
+    row_put_place(row, effect->index);
+    if (uuid != NULL) {
+        row_put_uuid(row, uuid);
+    }
+    return true;
+}
+
+/* Rows of a parent go before they are written anew. parent -1: the session itself is the parent. */
+static bool clear_owned(struct store *store, enum store_table table, int parent,
+                        struct problem *problem)
+{
+    struct row row;
+    if (!row_clear(store, table, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.session_id);
+    if (parent >= 0) {
+        row_put_place(&row, parent);
+    }
+    return row_write(&row, problem);
+}
+
+static bool write_bike_values(struct store *store, enum store_table table, int parent,
+                              const struct bike_values *values, struct problem *problem)
+{
+    if (!clear_owned(store, table, parent, problem)) {
+        return false;
+    }
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        struct row row;
+        if (!isfinite(values->value[key])) {
+            continue;
+        }
+        if (!row_upsert(store, table, &row, problem)) {
+            return false;
+        }
+        row_put_integer(&row, store->now.session_id);
+        if (parent >= 0) {
+            row_put_place(&row, parent);
+        }
+        row_put_text(&row, bike_fields[key].key);
+        row_put_real(&row, values->value[key]);
+        if (!row_write(&row, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The samples of a new session follow all others; the place is taken when the first are written, so
+ * two sessions without samples don't share one. */
+static bool next_free_n(struct store *store, int64_t *n, struct problem *problem)
+{
+    if (!store_number(store, "SELECT max(n) FROM sample", 0, n, problem)) {
+        return false;
+    }
+    (*n)++;
+    return true;
+}
+
+static bool find_uuid(struct store *store, const struct uuid *uuid, int64_t *id,
+                      struct problem *problem)
+{
+    struct row row;
+    bool failed = false;
+    *id = 0;
+    if (!row_prepare(store, "SELECT id FROM session WHERE uuid = ?", &row, problem)) {
+        return false;
+    }
+    row_put_uuid(&row, uuid);
+    if (row_next(&row, &failed, problem)) {
+        *id = row_take_integer(&row);
+        row_end(&row);
+    }
+    return !failed;
+}
+
+static bool write_matters(struct store *store, const struct comparison_settings *settings,
+                          struct problem *problem)
+{
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        struct row row;
+        if (!row_upsert(store, TABLE_MATTERS, &row, problem)) {
+            return false;
+        }
+        row_put_integer(&row, store->now.session_id);
+        row_put_place(&row, channel);
+        row_put_real(&row, settings->matters_mm[channel]);
+        if (!row_write(&row, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool insert_session(struct store *store, const struct session_header *header,
+                           struct problem *problem)
+{
+    static const char sql[] =
+        "INSERT INTO session (uuid, started, seed, version, ended, baseline_setup, first_n, last_n,"
+        " sample_count) VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0)";
+    struct row row;
+    char started[CLOCK_TEXT_SIZE];
+    int64_t first_n;
+    if (!next_free_n(store, &first_n, problem) || !row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    clock_wall_text(started, header->started_ms);
+    row_put_uuid(&row, &header->uuid);
+    row_put_text(&row, started);
+    row_put_integer(&row, (int64_t)header->seed);
+    row_put_text(&row, header->version);
+    row_put_integer(&row, header->ended);
+    row_put_integer(&row, header->settings.baseline_setup);
+    row_put_integer(&row, first_n);
+    row_put_integer(&row, first_n - 1);
+    if (!row_write(&row, problem)) {
+        return false;
+    }
+    store->now.session_id = sqlite3_last_insert_rowid(store->db);
+    store->now.first_n = first_n;
+    store->now.last_n = first_n - 1;
+    store->now.sample_count = 0;
+    store->now.channel_count = CHANNELS_MAX;
+    return true;
+}
+
+static bool update_session(struct store *store, const struct session_header *header,
+                           struct problem *problem)
+{
+    static const char sql[] =
+        "UPDATE session SET started = ?, seed = ?, version = ?, ended = ?, baseline_setup = ?,"
+        " trunk_slope_deg = ? WHERE id = ?";
+    struct row row;
+    char started[CLOCK_TEXT_SIZE];
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    clock_wall_text(started, header->started_ms);
+    row_put_text(&row, started);
+    row_put_integer(&row, (int64_t)header->seed);
+    row_put_text(&row, header->version);
+    row_put_integer(&row, header->ended);
+    row_put_integer(&row, header->settings.baseline_setup);
+    row_put_real(&row, header->settings.trunk_slope_deg);
+    row_put_integer(&row, store->now.session_id);
+    return row_write(&row, problem) && write_matters(store, &header->settings, problem);
+}
+
+static bool write_session(struct store *store, const struct session_header *header,
+                          struct problem *problem)
+{
+    int64_t id = 0;
+    if (!find_uuid(store, &header->uuid, &id, problem)) {
+        return false;
+    }
+    if (id != 0 && id != store->now.session_id) {
+        store->record_refused = true;
+        return problem_set(
+            problem,
+            "this session is in %s already, as number %lld: nothing is written over. "
+            "Give it another start or seed, or another store",
+            store->path, (long long)id);
+    }
+    return (id != 0 || insert_session(store, header, problem)) &&
+           update_session(store, header, problem);
+}
+
+static bool write_rider(struct store *store, const struct rider_record *rider,
+                        struct problem *problem)
+{
+    struct row row;
+    if (!row_upsert(store, TABLE_SESSION_RIDER, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.session_id);
+    row_put_uuid(&row, &rider->uuid);
+    row_put_text(&row, rider->code);
+    row_put_text(&row, rider->name);
+    row_put_text(&row, rider->watch_for);
+    return row_write(&row, problem) && store_link_people(store, store->now.session_id, problem);
+}
+
+static bool write_bike(struct store *store, const struct bike_record *bike, struct problem *problem)
+{
+    struct row row;
+    if (!row_upsert(store, TABLE_SESSION_BIKE, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.session_id);
+    row_put_uuid(&row, &bike->uuid);
+    row_put_text(&row, bike->name);
+    return row_write(&row, problem) &&
+           write_bike_values(store, TABLE_SESSION_BIKE_VALUE, -1, &bike->frame, problem) &&
+           store_link_people(store, store->now.session_id, problem);
+}
+
+static bool write_channel(struct store *store, int placing, int index,
+                          const struct channel_record *channel, struct problem *problem)
+{
+    struct row row;
+    const struct sensor_mount *mount = &channel->mount;
+    if (!row_upsert(store, TABLE_CHANNEL, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.session_id);
+    row_put_place(&row, placing);
+    row_put_place(&row, index);
+    row_put_text(&row, channel->name);
+    row_put_word(&row, &role_words, (int)channel->role);
+    row_put_text(&row, channel->mark);
+    row_put_integer(&row, channel->mounted);
+    row_put_text(&row, mount->carrier < CARRIERS ? carrier_key(mount->carrier) : NULL);
+    row_put_real(&row, mount->x_mm);
+    row_put_real(&row, mount->y_mm);
+    row_put_real(&row, mount->tilt_deg);
+    row_put_text(&row, mount->direction == 0 ? NULL : mount->direction > 0 ? "up" : "down");
+    row_put_real(&row, channel->gain);
+    row_put_real(&row, channel->offset_mm);
+    row_put_integer(&row, UNIT_UM);
+    return row_write(&row, problem);
+}
+
+static bool write_placing(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct placing_record *placing = &effect->record.placing;
+    struct row row;
+    if (!begin_record(store, TABLE_PLACING, effect, &placing->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, placing->first_sample);
+    row_put_text(&row, placing->rig_id);
+    row_put_real(&row, placing->announced_rate_hz);
+    if (!row_write(&row, problem) || !clear_owned(store, TABLE_CHANNEL, effect->index, problem)) {
+        return false;
+    }
+    for (int i = 0; i < placing->channel_count && i < CHANNELS_MAX; i++) {
+        if (!write_channel(store, effect->index, i, &placing->channel[i], problem)) {
+            return false;
+        }
+    }
+    store->now.channel_count = placing->channel_count;
+    return true;
+}
+
+static bool write_setup(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct setup_record *setup = &effect->record.setup;
+    struct row row;
+    if (!begin_record(store, TABLE_SETUP, effect, &setup->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, setup->number);
+    row_put_text(&row, setup->intent);
+    return row_write(&row, problem) &&
+           write_bike_values(store, TABLE_SETUP_VALUE, effect->index, &setup->bike, problem);
+}
+
+static bool write_build(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct build_record *build = &effect->record.build;
+    struct row row;
+    if (!begin_record(store, TABLE_BUILD, effect, &build->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_place(&row, build->setup);
+    row_put_place(&row, build->placing);
+    row_put_integer(&row, build->ordinal);
+    row_put_integer(&row, build->first_sample);
+    return row_write(&row, problem);
+}
+
+static bool write_tie_reading(struct store *store, const struct effect *effect,
+                              struct problem *problem)
+{
+    const struct tie_reading_record *reading = &effect->record.tie_reading;
+    struct row row;
+    if (!begin_record(store, TABLE_TIE_READING, effect, &reading->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_word(&row, &tie_reading_words, (int)reading->kind);
+    row_put_place(&row, reading->build);
+    row_put_place(&row, reading->channel);
+    row_put_real(&row, reading->value_mm);
+    row_put_real(&row, reading->plate_height_mm);
+    row_put_integer(&row, reading->at_sample);
+    return row_write(&row, problem);
+}
+
+static bool write_capture(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct capture_record *capture = &effect->record.capture;
+    struct row row;
+    if (!begin_record(store, TABLE_CAPTURE, effect, &capture->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_word(&row, &capture_words, (int)capture->kind);
+    row_put_integer(&row, capture->first_sample);
+    row_put_nonzero(&row, capture->last_sample);
+    return row_write(&row, problem);
+}
+
+static bool write_target(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct target_record *target = &effect->record.target;
+    struct row row;
+    if (!begin_record(store, TABLE_TARGET, effect, &target->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_place(&row, target->capture);
+    row_put_place(&row, target->build);
+    row_put_real(&row, target->until_mm);
+    row_put_integer(&row, target->kept);
+    if (!row_write(&row, problem) ||
+        !clear_owned(store, TABLE_TARGET_HEIGHT, effect->index, problem)) {
+        return false;
+    }
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        if (!isfinite(target->entered_mm[channel])) {
+            continue;
+        }
+        if (!row_upsert(store, TABLE_TARGET_HEIGHT, &row, problem)) {
+            return false;
+        }
+        row_put_integer(&row, store->now.session_id);
+        row_put_place(&row, effect->index);
+        row_put_place(&row, channel);
+        row_put_real(&row, target->entered_mm[channel]);
+        if (!row_write(&row, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool write_band(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct band_record *band = &effect->record.band;
+    struct row row;
+    if (!begin_record(store, TABLE_BAND, effect, &band->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, band->from_sample);
+    if (!row_write(&row, problem)) {
+        return false;
+    }
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        const struct cue_settings *cue = &band->cue[channel];
+        if (!row_upsert(store, TABLE_BAND_CHANNEL, &row, problem)) {
+            return false;
+        }
+        row_put_integer(&row, store->now.session_id);
+        row_put_place(&row, effect->index);
+        row_put_place(&row, channel);
+        row_put_integer(&row, band->limited[channel]);
+        row_put_real(&row, cue->band_above_mm);
+        row_put_real(&row, cue->band_below_mm);
+        row_put_real(&row, cue->filter_hz);
+        row_put_real(&row, cue->dead_band);
+        row_put_real(&row, cue->on_delay_s);
+        row_put_real(&row, cue->off_delay_s);
+        row_put_real(&row, cue->no_reading_s);
+        if (!row_write(&row, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool write_hold(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct hold_record *hold = &effect->record.hold;
+    struct row row;
+    if (!begin_record(store, TABLE_HOLD, effect, &hold->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, hold->number);
+    row_put_place(&row, hold->capture);
+    row_put_place(&row, hold->build);
+    row_put_place(&row, hold->target);
+    row_put_place(&row, hold->band);
+    row_put_integer(&row, hold->guided);
+    row_put_integer(&row, hold->kept_afterwards);
+    row_put_real(&row, hold->planned_s);
+    row_put_word(&row, &hold_status_words, (int)hold->status);
+    row_put_integer(&row, hold->rejected);
+    row_put_text(&row, hold->reject_reason);
+    return row_write(&row, problem);
+}
+
+static bool write_mark(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct mark_record *mark = &effect->record.mark;
+    struct row row;
+    if (!begin_record(store, TABLE_MARK, effect, NULL, &row, problem)) {
+        return false;
+    }
+    row_put_text(&row, mark_key(mark->kind));
+    row_put_place(&row, mark->hold);
+    row_put_integer(&row, mark->sample);
+    row_put_integer(&row, mark->cut);
+    return row_write(&row, problem);
+}
+
+static bool write_rating(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct rating_record *rating = &effect->record.rating;
+    struct row row;
+    if (!begin_record(store, TABLE_RATING, effect, &rating->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_place(&row, rating->setup);
+    row_put_integer(&row, rating->sample);
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        row_put_real(&row, rating->score[item] >= 0 ? rating->score[item] : (double)NAN);
+    }
+    row_put_word(&row, &answer_words, (int)rating->numb_hands);
+    row_put_word(&row, &answer_words, (int)rating->numb_saddle);
+    row_put_word(&row, &answer_words, (int)rating->would_race);
+    row_put_word(&row, &sees_ahead_words, (int)rating->sees_ahead);
+    row_put_real(&row, rating->could_stay_min);
+    return row_write(&row, problem);
+}
+
+static bool write_note(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    const struct note_record *note = &effect->record.note;
+    struct row row;
+    if (!begin_record(store, TABLE_NOTE, effect, &note->uuid, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, note->sample);
+    row_put_text(&row, note->text);
+    return row_write(&row, problem);
+}
+
+static bool write_command(struct store *store, const struct command_record *command,
+                          struct problem *problem)
+{
+    struct row row;
+    if (!row_upsert(store, TABLE_COMMAND, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, store->now.session_id);
+    row_put_integer(&row, command->ordinal);
+    row_put_integer(&row, command->after_sample);
+    row_put_text(&row, command->text);
+    return row_write(&row, problem);
+}
+
+static bool write_one(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    if (effect->kind != EFFECT_SESSION && store->now.session_id == 0) {
+        return problem_set(problem, "a record came before its session");
+    }
+    switch (effect->kind) {
+    case EFFECT_SESSION:
+        return write_session(store, &effect->record.session, problem);
+    case EFFECT_RIDER:
+        return write_rider(store, &effect->record.rider, problem);
+    case EFFECT_BIKE:
+        return write_bike(store, &effect->record.bike, problem);
+    case EFFECT_PLACING:
+        return write_placing(store, effect, problem);
+    case EFFECT_SETUP:
+        return write_setup(store, effect, problem);
+    case EFFECT_BUILD:
+        return write_build(store, effect, problem);
+    case EFFECT_TIE_READING:
+        return write_tie_reading(store, effect, problem);
+    case EFFECT_CAPTURE:
+        return write_capture(store, effect, problem);
+    case EFFECT_TARGET:
+        return write_target(store, effect, problem);
+    case EFFECT_BAND:
+        return write_band(store, effect, problem);
+    case EFFECT_HOLD:
+        return write_hold(store, effect, problem);
+    case EFFECT_MARK:
+        return write_mark(store, effect, problem);
+    case EFFECT_RATING:
+        return write_rating(store, effect, problem);
+    case EFFECT_NOTE:
+        return write_note(store, effect, problem);
+    case EFFECT_COMMAND:
+        return write_command(store, &effect->record.command, problem);
+    }
+    return problem_set(problem, "a record of an unknown kind came");
+}
+
+bool store_write_effect(struct store *store, const struct effect *effect, struct problem *problem)
+{
+    store->record_refused = false;
+    if (write_one(store, effect, problem)) {
+        return true;
+    }
+    store_rollback(store);
+    return false;
+}
