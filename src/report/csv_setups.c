@@ -109,7 +109,7 @@ static void difference_cells(struct csv_writer *csv, const struct setup_differen
     bool verdict = difference->verdict != VERDICT_NONE;
     bool interval = verdict && difference->has_interval;
     char advice[SAY_SIZE], words[2 * SAY_SIZE];
-    csv_number(csv, verdict ? difference->difference : (double)NAN, 2);
+    csv_number(csv, say_has_value(difference) ? difference->difference : (double)NAN, 2);
     csv_number(csv, interval ? difference->low : (double)NAN, 2);
     csv_number(csv, interval ? difference->high : (double)NAN, 2);
     csv_number(csv, interval ? difference->low_90 : (double)NAN, 2);

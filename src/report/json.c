@@ -16,7 +16,7 @@ static void difference_object(struct json_writer *json, const struct comparison 
         return;
     }
     json_object_begin(json);
-    json_member_number(json, "value", difference->difference);
+    json_member_if(json, "value", say_has_value(difference), difference->difference);
     json_member_if(json, "low", interval, difference->low);
     json_member_if(json, "high", interval, difference->high);
     json_member_if(json, "low_90", interval, difference->low_90);

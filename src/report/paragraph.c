@@ -25,15 +25,42 @@ static int character_width(const char *text, size_t length)
     return text_width(one);
 }
 
+/* Where a line may end: at a blank outside brackets if that leaves the line half full, else at any.
+ */
+struct breaks {
+    const char *outside, *any;
+    int outside_cells, depth;
+};
+
+static void note_break(struct breaks *breaks, const char *at, int used)
+{
+    if (*at == '(') {
+        breaks->depth++;
+    } else if (*at == ')') {
+        breaks->depth--;
+    } else if (*at == ' ') {
+        breaks->any = at;
+        if (breaks->depth <= 0) {
+            breaks->outside = at;
+            breaks->outside_cells = used;
+        }
+    }
+}
+
+static const char *best_break(const struct breaks *breaks, const char *end, int width)
+{
+    if (breaks->outside != NULL && 2 * breaks->outside_cells >= width) {
+        return breaks->outside;
+    }
+    return breaks->any != NULL ? breaks->any : end;
+}
+
 bool wrap_next(const char **cursor, int width, const char **start, size_t *length)
 {
-    const char *at = *cursor;
-    const char *last_break = NULL;
+    const char *at = *cursor + strspn(*cursor, " ");
+    struct breaks breaks = {NULL, NULL, 0, 0};
     int used = 0;
 
-    while (*at == ' ') {
-        at++;
-    }
     if (*at == '\0') {
         *cursor = at;
         return false;
@@ -42,9 +69,7 @@ bool wrap_next(const char **cursor, int width, const char **start, size_t *lengt
     while (*at != '\0' && *at != '\n') {
         size_t bytes = character_length(at);
         int cells = character_width(at, bytes);
-        if (*at == ' ') {
-            last_break = at;
-        }
+        note_break(&breaks, at, used);
         if (used + cells > width && at != *start) {
             break;
         }
@@ -52,8 +77,8 @@ bool wrap_next(const char **cursor, int width, const char **start, size_t *lengt
         at += bytes;
     }
     const char *end = at;
-    if (*at != '\0' && *at != '\n' && *at != ' ' && last_break != NULL) {
-        end = last_break;
+    if (*at != '\0' && *at != '\n' && (*at != ' ' || breaks.depth > 0)) {
+        end = best_break(&breaks, at, width);
     }
     *cursor = end + strspn(end, " ");
     if (**cursor == '\n') {

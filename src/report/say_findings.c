@@ -6,11 +6,16 @@
 #include <math.h>
 #include <stdio.h>
 
+/* The comparison counts no further than this. */
+#define HOLDS_MANY 12
+
 void say_advice(char *text, size_t size, enum compare_advice advice, int holds)
 {
     switch (advice) {
     case ADVICE_MORE_HOLDS:
-        if (holds > 1) {
+        if (holds >= HOLDS_MANY) {
+            snprintf(text, size, "%d more holds or more", HOLDS_MANY);
+        } else if (holds > 1) {
             snprintf(text, size, "%d more holds", holds);
         } else {
             text_copy(text, size, "1 more hold");
@@ -62,6 +67,12 @@ static void amount(char *text, size_t size, const struct setup_difference *diffe
     likeliest(text, size, &positive, scale, unit);
 }
 
+bool say_has_value(const struct setup_difference *difference)
+{
+    return difference->verdict != VERDICT_NONE && isfinite(difference->difference) &&
+           (difference->verdict != VERDICT_NOT_COMPARABLE || difference->has_interval);
+}
+
 static void finding(char *text, size_t size, const struct setup_difference *difference,
                     const char *channel, const char *lower, const char *higher, double scale,
                     const char *unit)
@@ -96,8 +107,11 @@ static void finding(char *text, size_t size, const struct setup_difference *diff
         if (difference->reason[0] != '\0') {
             text_append(text, size, &used, ": %s", difference->reason);
         }
-        if (isfinite(difference->difference) && difference->has_interval) {
+        if (say_has_value(difference)) {
             text_append(text, size, &used, "; %s as it stands", value);
+        }
+        if (difference->reason[0] != '\0') {
+            return; /* it says what to do as well */
         }
         break;
     case VERDICT_CANNOT_TELL:

@@ -37,7 +37,11 @@ static void band_cells(struct table *table, const struct report_input *input, in
     table_cell(table, share);
     say_number(up, sizeof up, digest->came_up, 1);
     say_number(low, sizeof low, digest->went_low, 1);
-    table_cell_format(table, "%s / %s", up, low);
+    if (isfinite(digest->came_up)) {
+        table_cell_format(table, "%s / %s", up, low);
+    } else {
+        table_cell(table, "-");
+    }
     text_copy(words, sizeof words, "");
     if (input->analysis->has_guided[channel]) {
         say_share_difference(words, sizeof words, &comparison->difference[setup]);
@@ -53,10 +57,10 @@ static bool keeping_table(FILE *stream, const struct report_input *input, int wi
     struct table_column columns[10];
     char against[64];
     int count = 0;
-    snprintf(against, sizeof against, "in band, against\nsetup %d",
+    snprintf(against, sizeof against, "in band,\nagainst\nsetup %d",
              input->record->settings.baseline_setup);
     columns[count++] = (struct table_column){"setup", TABLE_LEFT, false};
-    columns[count++] = (struct table_column){"channel", TABLE_LEFT, false};
+    columns[count++] = (struct table_column){"channel", TABLE_LEFT, true};
     columns[count++] = (struct table_column){"steady\nfree\nmm", TABLE_RIGHT, false};
     columns[count++] = (struct table_column){"creep\nfree\nmm/min", TABLE_RIGHT, false};
     if (guided) {

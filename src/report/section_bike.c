@@ -125,6 +125,9 @@ static void tie_cell(struct table *table, const struct tie *tie,
         text_append(text, sizeof text, &used, "; measured %s, from the parts %s%s", measured,
                     computed, tie->alarm ? " ALARM" : "");
     }
+    if (tie->kind != TIE_NONE && !tie->alarm && tie->reason[0] != '\0') {
+        text_append(text, sizeof text, &used, "; %s", tie->reason);
+    }
     table_cell(table, text);
 }
 
@@ -156,7 +159,7 @@ bool section_ties(FILE *stream, const struct report_input *input, int width,
     static const struct table_column columns[] = {
         {"setup", TABLE_LEFT, false},
         {"build", TABLE_LEFT, false},
-        {"channel", TABLE_LEFT, false},
+        {"channel", TABLE_LEFT, true},
         {"sensor\nmm", TABLE_RIGHT, false},
         {"how its height is known, against the first build", TABLE_LEFT, true},
     };

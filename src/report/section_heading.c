@@ -5,6 +5,7 @@
 #include "report/table.h"
 
 #include <math.h>
+#include <string.h>
 
 static void rider_line(FILE *stream, const struct session_record *record, int width)
 {
@@ -96,6 +97,13 @@ static void sight_and_numbness(FILE *stream, const struct report_input *input, i
     }
 }
 
+static const char *full_stop(const char *sentence)
+{
+    size_t length = strlen(sentence);
+    bool ended = length > 0 && strchr(".?!", sentence[length - 1]) != NULL;
+    return ended ? "" : ".";
+}
+
 static void ties_at_fault(FILE *stream, const struct report_input *input, int *count, int width)
 {
     const struct session_record *record = input->record;
@@ -110,13 +118,13 @@ static void ties_at_fault(FILE *stream, const struct report_input *input, int *c
                 continue;
             }
             if (tie->kind == TIE_NONE) {
-                snprintf(text, sizeof text, "Setup %d, build %d: height of %s not tied%s%s.",
+                snprintf(text, sizeof text, "Setup %d, build %d: height of %s NOT TIED%s%s%s",
                          number, record->build[build].ordinal, name,
-                         tie->reason[0] != '\0' ? ": " : "", tie->reason);
+                         tie->reason[0] != '\0' ? ": " : "", tie->reason, full_stop(tie->reason));
                 point_out(stream, count, width, text);
             } else if (tie->alarm) {
-                snprintf(text, sizeof text, "Setup %d, build %d, %s: %s.", number,
-                         record->build[build].ordinal, name, tie->reason);
+                snprintf(text, sizeof text, "Setup %d, build %d, %s: %s%s", number,
+                         record->build[build].ordinal, name, tie->reason, full_stop(tie->reason));
                 point_out(stream, count, width, text);
             }
         }

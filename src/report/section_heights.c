@@ -99,7 +99,7 @@ static bool heights_table(FILE *stream, const struct report_input *input, const 
                 &analysis->free_heights[channels[i]].setup[setup];
             double mean = estimate->holds > 0 ? estimate->mean : (double)NAN;
             say_mean(text, sizeof text, mean, estimate->has_interval, estimate->half_width);
-            table_cell(table, text);
+            table_cell(table, estimate->holds > 0 && !estimate->tied ? "not tied" : text);
         }
         difference_lines(input, setup, channels, count, text, sizeof text);
         table_cell(table, text);
@@ -138,8 +138,8 @@ static void origin_words(FILE *stream, const struct report_input *input, const i
     }
     paragraph_format(
         stream, 0, 0, width,
-        "Heights above the bottom bracket in free holds (gauge hidden). What matters: %s, "
-        "agreed before the first hold.",
+        "Heights above the bottom bracket in free holds (gauge hidden). A difference matters "
+        "from %s on.",
         matters);
     if (used > 0) {
         paragraph_format(

@@ -82,16 +82,25 @@ static void number_cell(struct table *table, bool there, double value, int decim
     table_cell(table, text);
 }
 
-static void summary_cells(struct table *table, const struct hold_summary *summary)
+/* Creep that is no accident is marked. */
+static void creep_cell(struct table *table, const struct hold_summary *summary)
+{
+    char creep[64];
+    bool there = summary->status == MEASURE_OK && summary->has_creep;
+    say_signed(creep, sizeof creep, there ? summary->creep_mm_per_min : (double)NAN, 1);
+    table_cell_format(table, "%s%s", creep, there && summary->creep_flagged ? "!" : "");
+}
+
+static void summary_cells(struct table *table, const struct hold_summary *summary, bool tied)
 {
     bool ok = summary->status == MEASURE_OK;
     char mean[SAY_SIZE];
     say_mean(mean, sizeof mean, ok ? summary->mean_mm : (double)NAN, ok && summary->has_interval,
              summary->mean_half_width_mm);
-    table_cell(table, mean);
-    number_cell(table, ok && summary->has_target, summary->offset_mm, 0, true);
+    table_cell(table, tied ? mean : "no tie");
+    number_cell(table, tied && ok && summary->has_target, summary->offset_mm, 0, true);
     number_cell(table, ok, summary->steadiness_mm, 1, false);
-    number_cell(table, ok && summary->has_creep, summary->creep_mm_per_min, 1, true);
+    creep_cell(table, summary);
     number_cell(table, ok && summary->has_band, summary->in_band_share * 100, 0, false);
     if (ok && summary->has_band) {
         table_cell_format(table, "%d / %d", summary->excursions_high, summary->excursions_low);
@@ -126,8 +135,20 @@ static void hold_rows(struct table *table, const struct report_input *input, int
         number_cell(table, result->summary[channel].status == MEASURE_OK,
                     result->summary[channel].kept_s, 0, false);
         table_cell(table, placing->channel[channel].name);
-        summary_cells(table, &result->summary[channel]);
+        summary_cells(table, &result->summary[channel],
+                      input->analysis->tie[hold->build][channel].kind != TIE_NONE);
     }
+}
+
+static bool any_creep(const struct report_input *input, int index)
+{
+    const struct hold_result *result = &input->analysis->hold[index];
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        if (result->has[channel] && result->summary[channel].creep_flagged) {
+            return true;
+        }
+    }
+    return false;
 }
 
 bool section_holds(FILE *stream, const struct report_input *input, int width,
@@ -136,16 +157,17 @@ bool section_holds(FILE *stream, const struct report_input *input, int width,
     static const struct table_column columns[] = {
         {"hold", TABLE_LEFT, false},           {"setup/\nbuild", TABLE_LEFT, false},
         {"kind", TABLE_LEFT, false},           {"kept\ns", TABLE_RIGHT, false},
-        {"channel", TABLE_LEFT, false},        {"height\nmm", TABLE_LEFT, false},
+        {"channel", TABLE_LEFT, true},        {"height\nmm", TABLE_LEFT, false},
         {"target\nmm", TABLE_RIGHT, false},    {"steady\nmm", TABLE_RIGHT, false},
         {"creep\nmm/min", TABLE_RIGHT, false}, {"in\nband\n%", TABLE_RIGHT, false},
         {"up /\nlow", TABLE_LEFT, false},
     };
     struct table *table = table_create(columns, 11);
-    bool starred = false;
+    bool starred = false, creeping = false;
     for (int hold = 0; hold < input->record->hold_count; hold++) {
         hold_rows(table, input, hold);
         starred = starred || !input->analysis->hold[hold].counts;
+        creeping = creeping || any_creep(input, hold);
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
@@ -158,6 +180,10 @@ bool section_holds(FILE *stream, const struct report_input *input, int width,
         done = table_write(table, stream, 0, width, problem);
         if (starred) {
             paragraph_write(stream, 0, 2, width, "* not in the comparison: see what was left out");
+        }
+        if (creeping) {
+            paragraph_write(stream, 0, 2, width,
+                            "! crept by more than 4 mm in the hold, and not by chance");
         }
     }
     table_destroy(table);

@@ -32,8 +32,9 @@ static void hold_words(const struct report_input *input, int index, char *text, 
         add(text, used, "kept afterwards, chosen after the fact: left out of verdicts");
     }
     if (hold->status == HOLD_STOPPED || hold->status == HOLD_CUT_SHORT) {
-        snprintf(words, sizeof words, "%s after %s of %s", say_hold_status(hold->status), length,
-                 planned);
+        bool open = !isfinite(hold->planned_s);
+        snprintf(words, sizeof words, "%s after %s%s%s", say_hold_status(hold->status), length,
+                 open ? "" : " of ", open ? "" : planned);
         add(text, used, words);
     }
     if (result->link_gap) {

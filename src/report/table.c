@@ -9,6 +9,7 @@
 #define COLUMNS_MAX 24
 #define COLUMN_GAP 2
 #define CELL_SIZE 1024
+#define HEIGHT_WEIGHT 4  /* a line more of the table weighs as much as four cells' lines */
 #define WRAPPED_LEAST 12 /* a column that wraps is never made narrower */
 
 struct table {
@@ -110,20 +111,55 @@ static void natural_widths(const struct table *table, int widths[COLUMNS_MAX])
     }
 }
 
+static int wrapped_lines(const char *text, int width)
+{
+    const char *start = NULL;
+    size_t length = 0;
+    int lines = 0;
+    while (wrap_next(&text, width, &start, &length)) {
+        lines++;
+    }
+    return lines;
+}
+
+/* How bad the table looks at these widths: its height first, then how many lines its cells take. */
+static long looks(const struct table *table, const int widths[COLUMNS_MAX])
+{
+    long sum = 0;
+    int highest = 1;
+    for (size_t i = 0; i < table->cell_count; i++) {
+        int column = (int)(i % (size_t)table->column_count);
+        int lines =
+            table->columns[column].wraps ? wrapped_lines(table->cells[i], widths[column]) : 1;
+        highest = lines > highest ? lines : highest;
+        sum += lines;
+        if (column == table->column_count - 1) {
+            sum += HEIGHT_WEIGHT * highest;
+            highest = 1;
+        }
+    }
+    return sum;
+}
+
+static bool gives_way(const struct table *table, int column, int width)
+{
+    int least = lines_width(table->columns[column].heading);
+    least = least > WRAPPED_LEAST ? least : WRAPPED_LEAST;
+    return table->columns[column].wraps && width > least;
+}
+
 /* Takes cells from the widest column that may wrap until everything fits, or nothing gives way. */
-static void fit_widths(const struct table *table, int widths[COLUMNS_MAX], int room)
+static void shrink(const struct table *table, int widths[COLUMNS_MAX], int room)
 {
     int total = (table->column_count - 1) * COLUMN_GAP;
     for (int column = 0; column < table->column_count; column++) {
         total += widths[column];
     }
-    while (total > room) {
+    for (; total > room; total--) {
         int widest = -1;
         for (int column = 0; column < table->column_count; column++) {
-            int least = lines_width(table->columns[column].heading);
-            least = least > WRAPPED_LEAST ? least : WRAPPED_LEAST;
-            bool gives = table->columns[column].wraps && widths[column] > least;
-            if (gives && (widest < 0 || widths[column] > widths[widest])) {
+            if (gives_way(table, column, widths[column]) &&
+                (widest < 0 || widths[column] > widths[widest])) {
                 widest = column;
             }
         }
@@ -131,7 +167,38 @@ static void fit_widths(const struct table *table, int widths[COLUMNS_MAX], int r
             return;
         }
         widths[widest]--;
-        total--;
+    }
+}
+
+/* Moves width from one column that wraps to another where the table looks better for it, as little
+ * as will do. */
+static void balance(const struct table *table, int from, int to, int widths[COLUMNS_MAX])
+{
+    int given = 0, best = 0;
+    long best_looks = looks(table, widths);
+    while (gives_way(table, from, widths[from])) {
+        widths[from]--;
+        widths[to]++;
+        given++;
+        long now = looks(table, widths);
+        if (now < best_looks) {
+            best_looks = now;
+            best = given;
+        }
+    }
+    widths[from] += given - best;
+    widths[to] -= given - best;
+}
+
+static void fit_widths(const struct table *table, int widths[COLUMNS_MAX], int room)
+{
+    shrink(table, widths, room);
+    for (int from = 0; from < table->column_count; from++) {
+        for (int to = 0; to < table->column_count; to++) {
+            if (from != to && table->columns[from].wraps && table->columns[to].wraps) {
+                balance(table, from, to, widths);
+            }
+        }
     }
 }
 

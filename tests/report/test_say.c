@@ -1,0 +1,277 @@
+#include "report/report.h"
+#include "report/say.h"
+#include "support/test_main.h"
+
+#include <locale.h>
+#include <math.h>
+#include <string.h>
+
+START_TEST(numbers_are_whole_and_never_minus_nought)
+{
+    static const struct {
+        double value;
+        const char *text;
+    } cases[] = {{884.4, "884"}, {-0.4, "0"}, {-3.1, "-3"}, {NAN, "-"}, {INFINITY, "-"}};
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_whole(text, sizeof text, cases[i].value);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
+START_TEST(signed_numbers_have_a_plus)
+{
+    char text[SAY_SIZE];
+    say_signed(text, sizeof text, 14.2, 0);
+    ck_assert_str_eq(text, "+14");
+    say_signed(text, sizeof text, -0.5, 1);
+    ck_assert_str_eq(text, "-0.5");
+    say_signed(text, sizeof text, 0.04, 1);
+    ck_assert_str_eq(text, "0.0");
+    say_signed(text, sizeof text, NAN, 1);
+    ck_assert_str_eq(text, "-");
+}
+END_TEST
+
+START_TEST(a_half_width_is_rounded_up)
+{
+    static const struct {
+        double half_width;
+        bool has;
+        const char *text;
+    } cases[] = {
+        {2.1, true, "884 ±3"}, {3.0, true, "884 ±3"},   {0.2, true, "884 ±1"},
+        {2.1, false, "884"},   {INFINITY, true, "884"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_mean(text, sizeof text, 883.6, cases[i].has, cases[i].half_width);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+    say_mean(text, sizeof text, NAN, true, 3);
+    ck_assert_str_eq(text, "-");
+}
+END_TEST
+
+START_TEST(durations_and_places_read_naturally)
+{
+    static const struct {
+        double seconds;
+        const char *duration, *clock;
+    } cases[] = {
+        {41, "41 s", "0:41"},     {60, "60 s", "1:00"},
+        {120, "2 min", "2:00"},   {125.4, "2 min 5 s", "2:05"},
+        {3600, "1 h", "1:00:00"}, {3729, "1 h 2 min", "1:02:09"},
+        {-1, "-", "-"},           {NAN, "-", "-"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_duration(text, sizeof text, cases[i].seconds);
+        ck_assert_str_eq(text, cases[i].duration);
+        say_clock(text, sizeof text, cases[i].seconds);
+        ck_assert_str_eq(text, cases[i].clock);
+    }
+    say_date(text, sizeof text, 1768068000000); /* date -u -d @1768068000 */
+    ck_assert_str_eq(text, "2026-01-10 18:00 UTC");
+    say_percent(text, sizeof text, 0.866);
+    ck_assert_str_eq(text, "87 %");
+}
+END_TEST
+
+START_TEST(lists_read_naturally)
+{
+    static const int numbers[] = {1, 2, 4};
+    char text[SAY_SIZE];
+    say_list(text, sizeof text, "Setup", "Setups", numbers, 1);
+    ck_assert_str_eq(text, "Setup 1");
+    say_list(text, sizeof text, "Setup", "Setups", numbers, 2);
+    ck_assert_str_eq(text, "Setups 1 and 2");
+    say_list(text, sizeof text, "Setup", "Setups", numbers, 3);
+    ck_assert_str_eq(text, "Setups 1, 2 and 4");
+}
+END_TEST
+
+struct verdict_case {
+    struct setup_difference difference;
+    const char *channel, *text;
+};
+
+static const struct verdict_case verdicts[] = {
+    {{.verdict = VERDICT_LOWER,
+      .difference = -12.4,
+      .has_interval = true,
+      .low = -18.3,
+      .high = -6.4},
+     "head",
+     "head lower by 12 (6 to 18)"},
+    {{.verdict = VERDICT_LOWER,
+      .difference = -12.4,
+      .has_interval = true,
+      .low = -18.3,
+      .high = -6.4},
+     NULL,
+     "lower by 12 (6 to 18)"},
+    {{.verdict = VERDICT_HIGHER, .difference = 15, .has_interval = true, .low = 11, .high = 19},
+     "",
+     "higher by 15 (11 to 19)"},
+    {{.verdict = VERDICT_CANNOT_TELL,
+      .difference = -3.1,
+      .has_interval = true,
+      .low = -9.2,
+      .high = 3,
+      .advice = ADVICE_MORE_HOLDS,
+      .advice_holds = 2},
+     "head",
+     "head: cannot tell yet: -3 (-9 to 3); 2 more holds"},
+    {{.verdict = VERDICT_CANNOT_TELL,
+      .difference = -3.1,
+      .advice = ADVICE_MORE_HOLDS,
+      .advice_holds = 1},
+     NULL,
+     "cannot tell yet: -3; 1 more hold"},
+    {{.verdict = VERDICT_CANNOT_TELL,
+      .difference = 7,
+      .has_interval = true,
+      .low = -2,
+      .high = 16,
+      .advice = ADVICE_PLATE,
+      .reason = "not shown where the advice says it"},
+     NULL,
+     "cannot tell yet: 7 (-2 to 16); read the plate again"},
+    {{.verdict = VERDICT_CANNOT_TELL,
+      .difference = 7,
+      .has_interval = true,
+      .low = -2,
+      .high = 16,
+      .advice = ADVICE_BUILD_AGAIN},
+     NULL,
+     "cannot tell yet: 7 (-2 to 16); take it apart and build it again"},
+    {{.verdict = VERDICT_NO_DIFFERENCE,
+      .difference = -1.9,
+      .has_interval = true,
+      .low = -4.4,
+      .high = 0.6},
+     NULL,
+     "no difference that matters: -2 (-4 to 1)"},
+    {{.verdict = VERDICT_LESS_THAN_MATTERS,
+      .difference = -4,
+      .has_interval = true,
+      .low = -6,
+      .high = -2},
+     "chest",
+     "chest: differs, but by less than matters: -4 (-6 to -2)"},
+    {{.verdict = VERDICT_NOT_COMPARABLE,
+      .advice = ADVICE_TIE,
+      .reason = "height not tied: read the plate"},
+     "chest",
+     "chest: not comparable: height not tied: read the plate"},
+    {{.verdict = VERDICT_NOT_COMPARABLE, .advice = ADVICE_RETURN_TO_FIRST},
+     NULL,
+     "not comparable; ride the first setup again"},
+    {{.verdict = VERDICT_NONE}, "head", ""},
+};
+
+START_TEST(differences_are_told_in_words)
+{
+    const struct verdict_case *one = &verdicts[_i];
+    char text[SAY_SIZE];
+    report_difference_words(text, sizeof text, &one->difference, one->channel);
+    ck_assert_str_eq(text, one->text);
+}
+END_TEST
+
+START_TEST(shares_are_told_in_points)
+{
+    struct setup_difference difference = {.verdict = VERDICT_LOWER,
+                                          .difference = -0.12,
+                                          .has_interval = true,
+                                          .low = -0.2,
+                                          .high = -0.04};
+    char text[SAY_SIZE];
+    say_share_difference(text, sizeof text, &difference);
+    ck_assert_str_eq(text, "less by 12 (4 to 20) points");
+}
+END_TEST
+
+START_TEST(what_cannot_be_compared_has_no_value)
+{
+    struct setup_difference difference = {.verdict = VERDICT_NOT_COMPARABLE};
+    ck_assert(!say_has_value(&difference));
+    difference.verdict = VERDICT_NONE;
+    ck_assert(!say_has_value(&difference));
+    difference.verdict = VERDICT_CANNOT_TELL;
+    ck_assert(say_has_value(&difference));
+}
+END_TEST
+
+START_TEST(ties_say_how_far_and_how_well)
+{
+    struct tie tie = {.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.6, .u_build_mm = 0.8};
+    char text[SAY_SIZE], start[SAY_SIZE];
+    /* 0.6 and 0.8 in quadrature are 1.0; twice that is shown */
+    ck_assert_double_eq_tol(say_tie_uncertainty_mm(&tie), 1.0, 1e-12);
+    snprintf(start, sizeof start, "%s: 19 mm down ±2.0", tie_kind_words(TIE_PLATE));
+    say_tie(text, sizeof text, &tie);
+    ck_assert_str_eq(text, start);
+    tie = (struct tie){.kind = TIE_FIXED};
+    snprintf(start, sizeof start, "%s: no shift", tie_kind_words(TIE_FIXED));
+    say_tie(text, sizeof text, &tie);
+    ck_assert_str_eq(text, start);
+    tie = (struct tie){.kind = TIE_NONE, .reason = "stem length missing"};
+    say_tie(text, sizeof text, &tie);
+    ck_assert_str_eq(text, "NOT TIED: stem length missing");
+}
+END_TEST
+
+START_TEST(a_decimal_comma_of_the_locale_changes_nothing)
+{
+    static const char *const names[] = {"de_DE.UTF-8", "de_DE.utf8", "fr_FR.UTF-8", "fr_FR.utf8"};
+    char text[SAY_SIZE];
+    bool set = false;
+    for (size_t i = 0; i < 4 && !set; i++) {
+        set = setlocale(LC_ALL, names[i]) != NULL;
+    }
+    if (!set) {
+        printf("skipped: no locale with a decimal comma is installed\n");
+        return;
+    }
+    say_number(text, sizeof text, 3.25, 2);
+    ck_assert_str_eq(text, "3.25");
+    setlocale(LC_ALL, "C");
+}
+END_TEST
+
+START_TEST(bands_and_answers)
+{
+    struct cue_settings cue = {.band_above_mm = 10, .band_below_mm = INFINITY};
+    char text[SAY_SIZE];
+    say_band(text, sizeof text, &cue);
+    ck_assert_str_eq(text, "+10/none");
+    cue.band_below_mm = 20;
+    say_band(text, sizeof text, &cue);
+    ck_assert_str_eq(text, "+10/-20");
+    ck_assert_str_eq(say_sees_ahead(SEES_NO), "no: FAILED");
+    ck_assert_str_eq(say_sees_ahead(SEES_UNKNOWN), "-");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("say");
+    TCase *tests = tcase_create("say");
+    tcase_add_test(tests, numbers_are_whole_and_never_minus_nought);
+    tcase_add_test(tests, signed_numbers_have_a_plus);
+    tcase_add_test(tests, a_half_width_is_rounded_up);
+    tcase_add_test(tests, durations_and_places_read_naturally);
+    tcase_add_test(tests, lists_read_naturally);
+    tcase_add_loop_test(tests, differences_are_told_in_words, 0,
+                        (int)(sizeof verdicts / sizeof verdicts[0]));
+    tcase_add_test(tests, shares_are_told_in_points);
+    tcase_add_test(tests, what_cannot_be_compared_has_no_value);
+    tcase_add_test(tests, ties_say_how_far_and_how_well);
+    tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
+    tcase_add_test(tests, bands_and_answers);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}

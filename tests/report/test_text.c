@@ -1,0 +1,285 @@
+#include "base/text.h"
+#include "report/report.h"
+#include "report/say.h"
+#include "support/example_session.h"
+#include "support/report_text.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static struct session_record *record;
+static struct analysis *analysis;
+static struct report_input input;
+
+static void begin(void)
+{
+    record = example_record();
+    analysis = example_analysis();
+    input = (struct report_input){record, analysis, NULL, 0};
+}
+
+static void end(void)
+{
+    free(record);
+    free(analysis);
+}
+
+static char *session_text(int width)
+{
+    struct caught caught;
+    ck_assert(report_session_text(catch_begin(&caught), &input, width, NULL));
+    return catch_end(&caught);
+}
+
+static char *compare_text(int width)
+{
+    struct caught caught;
+    ck_assert(report_compare_text(catch_begin(&caught), &input, width, NULL));
+    return catch_end(&caught);
+}
+
+static void check_has(const char *text, const char *part)
+{
+    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.3000s", part, text);
+}
+
+START_TEST(the_comparison_is_a_table_of_setups)
+{
+    char *text = compare_text(120);
+    check_has(text, "R-07  winter group\nWatch for: left knee\n");
+    check_has(text, "2026-01-10 18:00 UTC, 26 min 40 s: 3 setups, 4 builds, 9 holds\n");
+    check_has(text, "setup                      holds on  head    chest     against setup 1\n"
+                    "                           builds    mm      mm        mm\n");
+    check_has(text, "1  as it came              3 on 2    884 ±3  771 ±3    -\n");
+    check_has(
+        text,
+        "2  spacers out, pads down  1 on 1    872 ±5  769 ±5    head lower by 12 (6 to 18)\n");
+    check_has(text, "chest: no difference that matters: -2 (-4 to 1)\n");
+    check_has(text, "3  long and low            1 on 1    881 ±6  not tied  head: cannot tell yet: "
+                    "-3 (-9 to 3); 2 more holds\n");
+    check_has(text, "\nFAILED: cannot see ahead ");
+    check_has(text, "chest: not comparable: height not tied");
+    free(text);
+}
+END_TEST
+
+START_TEST(what_is_wrong_comes_before_the_numbers)
+{
+    char *text = compare_text(200);
+    const char *first = strstr(text, "Look at this first");
+    const char *table = strstr(text, "What the setups show");
+    ck_assert(first != NULL && table != NULL && first < table);
+    check_has(text, "- Setup 3 FAILED: the rider cannot see ahead.");
+    check_has(text, "- Setup 2: numbness (hands).");
+    check_has(text, "- Setup 2, build 1, head: plate says -9.2 mm, the parts say -13.4: 4.2 apart. "
+                    "Typing slip?\n");
+    check_has(text, "- Setup 3, build 1: height of chest NOT TIED: the bracket was turned.\n");
+    ck_assert(strstr(text, "has not been ended") == NULL);
+    free(text);
+    record->ended = false;
+    text = compare_text(200);
+    check_has(text, "- The session has not been ended");
+    free(text);
+}
+END_TEST
+
+START_TEST(what_stands_beside_height_is_shown)
+{
+    char *text = compare_text(80);
+    /* setup 1 was rated twice: effort 4 and 6, the median and both values */
+    check_has(text, "1      yes         5 (4, 6)  neck 2             -      40 min  -\n");
+    check_has(text, "2      strained    5         hands 5, neck 3    hands  -       yes\n");
+    check_has(text, "3      no: FAILED  -         none               -      -       -\n");
+    /* guided hold 6 of setup 2 was in band for 78 % and came up 4 times; hold 9 was kept afterwards
+     */
+    check_has(text, "2      head        4.0    +0.4     4.0    +0.4    78  4.0 / 0.0  cannot tell");
+    check_has(text, "1      head        4.0    +0.4     4.0    +0.4    92  1.0 / 0.0  -\n");
+    free(text);
+}
+END_TEST
+
+START_TEST(how_sure_it_is_is_said)
+{
+    char *text = compare_text(200);
+    check_has(text, "- head: held again, the same setup differs by 1.4 mm (0.8 to 5.2), "
+                    "provisional: few repeats "
+                    "so far; between two single holds less than 7 mm cannot be seen.\n");
+    check_has(text, "- head: one hold only on setups 2 and 3;");
+    check_has(text, "- Setups 2 and 3 were built once: what taking the parts off and putting them "
+                    "on again does "
+                    "is hidden in their numbers.");
+    /* 1.96 x 1.4 */
+    check_has(text, "- head: not knowing better where the sensor went adds up to ±2.7 mm");
+    ck_assert(strstr(text, "tiredness") == NULL);
+    free(text);
+    analysis->free_heights[0].order_index = 0.81;
+    text = compare_text(200);
+    check_has(text, "- head: 81 % of the order of the holds is the setups themselves");
+    free(text);
+}
+END_TEST
+
+START_TEST(nothing_is_left_out_silently)
+{
+    char *text = compare_text(200);
+    check_has(
+        text,
+        "- hold 2 (setup 1, free): marked 'drank'; head: 4.0 s cut around marks; chest: 4.0 s cut "
+        "around marks\n");
+    check_has(text, "- hold 3 (setup 1, guided): marked 'looked'\n");
+    check_has(text, "- hold 4 (setup 2, free): 12 samples lost on the way; head: 36 of 3000 "
+                    "readings missing or "
+                    "doubtful; head: 5 readings rejected as outliers\n");
+    check_has(text, "- hold 5 (setup 2, free): REJECTED: slid back on the saddle\n");
+    check_has(
+        text,
+        "- hold 7 (setup 3, free): stopped after 41 s of 60 s; chest: LEFT OUT of the comparison, "
+        "only 84 % of the readings are good\n");
+    check_has(text, "- hold 9 (setup 1, guided): kept afterwards, chosen after the fact: left out "
+                    "of verdicts\n");
+    check_has(text, "- 3 other holds were used whole\n");
+    free(text);
+}
+END_TEST
+
+START_TEST(the_session_shows_parts_coordinates_ties_and_holds)
+{
+    char *text = session_text(80);
+    check_has(text, "1  as it came\n   spacers 20 mm, stem length 100 mm, stem angle -17 deg");
+    check_has(text, "2  spacers out, pads down\n   from setup 1: ");
+    /* design/4 section 7.2: spacers 20, stem 100 at -17 on this frame puts the bar at (488.3,
+     * 578.3), and the pad 55 up and 20 back from there */
+    check_has(text, "1  as it came              488, 578   468, 633  -\n");
+    /* setup 3 has 20 mm less under a head angle of 73 deg: 19.1 down and 5.8 forward; the pad rise
+     * is 45 */
+    check_has(text, "3  long and low            494, 559   474, 604  -\n");
+    check_has(text, "2      1      head        609  plate: 9 mm down ±2.8; measured -9.2,");
+    check_has(text, "ALARM");
+    check_has(text, "3      1      chest         -  NOT TIED: the bracket was turned\n");
+    check_has(text, "- target 1 (setup 1), captured: head 884 ±2 mm, chest 771 ±2 mm\n");
+    check_has(text, "- band 1: head +10/-20 mm, chest +8/none mm\n");
+    check_has(text,
+              "5*    2/1     free      60  head     860 ±2     -24     4.0    +0.4     -  -\n");
+    check_has(text,
+              "                        41  chest    no tie       -     4.0    +0.4     -  -\n");
+    check_has(text, "- fan moved nearer (after hold 3)\n");
+    check_has(text, "- setup 3: neck 0, sees ahead no: FAILED\n");
+    check_has(text, "seed 18446744073709551615.\n");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_creep_that_is_no_accident_is_marked)
+{
+    char *text = session_text(80);
+    ck_assert(strstr(text, "! crept by more") == NULL);
+    free(text);
+    analysis->hold[0].summary[0].creep_mm_per_min = 6.2;
+    analysis->hold[0].summary[0].creep_flagged = true;
+    text = session_text(80);
+    check_has(text, "  +6.2! ");
+    check_has(text, "! crept by more than 4 mm in the hold, and not by chance\n");
+    free(text);
+}
+END_TEST
+
+START_TEST(cautions_close_the_session)
+{
+    char *text = session_text(80);
+    const char *cautions = strstr(text, "\nCautions\n--------\n");
+    ck_assert(cautions != NULL);
+    check_has(cautions, "gives no medical advice");
+    check_has(cautions, "licensed");
+    check_has(cautions, "maker's torque");
+    check_has(cautions, "failed setup whatever the numbers");
+    check_has(cautions, "governing body");
+    check_has(cautions, "IEC 60825-1");
+    ck_assert(strstr(cautions, "---\n\n") == NULL);
+    free(text);
+}
+END_TEST
+
+START_TEST(no_line_is_wider_than_80_cells)
+{
+    char *text = session_text(80);
+    for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+        ck_assert_msg(text_width(line) <= 80, "%d cells: '%s'", text_width(line), line);
+    }
+    free(text);
+}
+END_TEST
+
+START_TEST(the_same_records_give_the_same_bytes)
+{
+    char *first = session_text(80), *second = session_text(80);
+    ck_assert_str_eq(first, second);
+    free(first);
+    free(second);
+}
+END_TEST
+
+START_TEST(an_empty_session_is_no_trouble)
+{
+    memset(record, 0, sizeof *record);
+    memset(analysis, 0, sizeof *analysis);
+    record->settings.baseline_setup = 1;
+    char *text = session_text(80);
+    check_has(text, "Rider not named\nBike not named\n1970-01-01 00:00 UTC, 0 s: 0 setups, 0 "
+                    "builds, 0 holds\n");
+    check_has(text, "nothing to compare");
+    free(text);
+}
+END_TEST
+
+START_TEST(heights_without_a_known_sensor_say_so)
+{
+    analysis->tie[0][1].absolute = false;
+    char *text = compare_text(200);
+    check_has(text, "chest: counted from where the sensor was on the first build");
+    ck_assert(strstr(text, "head, chest: counted") == NULL);
+    free(text);
+}
+END_TEST
+
+START_TEST(eight_channels_come_in_tables_side_by_side)
+{
+    static const char *const names[] = {"c1", "c2", "c3", "c4", "c5", "c6", "c7", "c8"};
+    analysis->channel_count = record->placing[0].channel_count = 8;
+    for (int channel = 0; channel < 8; channel++) {
+        analysis->body[channel] = true;
+        text_copy(analysis->channel_name[channel], CHANNEL_NAME_SIZE, names[channel]);
+        text_copy(record->placing[0].channel[channel].name, CHANNEL_NAME_SIZE, names[channel]);
+        record->placing[0].channel[channel].role = ROLE_BODY;
+    }
+    char *text = session_text(80);
+    check_has(text, "c7");
+    check_has(text, "c8");
+    for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+        ck_assert_msg(text_width(line) <= 80, "%d cells: '%s'", text_width(line), line);
+    }
+    free(text);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("text reports");
+    TCase *tests = tcase_create("text reports");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_test(tests, the_comparison_is_a_table_of_setups);
+    tcase_add_test(tests, what_is_wrong_comes_before_the_numbers);
+    tcase_add_test(tests, what_stands_beside_height_is_shown);
+    tcase_add_test(tests, how_sure_it_is_is_said);
+    tcase_add_test(tests, nothing_is_left_out_silently);
+    tcase_add_test(tests, the_session_shows_parts_coordinates_ties_and_holds);
+    tcase_add_test(tests, a_creep_that_is_no_accident_is_marked);
+    tcase_add_test(tests, cautions_close_the_session);
+    tcase_add_test(tests, no_line_is_wider_than_80_cells);
+    tcase_add_test(tests, the_same_records_give_the_same_bytes);
+    tcase_add_test(tests, an_empty_session_is_no_trouble);
+    tcase_add_test(tests, heights_without_a_known_sensor_say_so);
+    tcase_add_test(tests, eight_channels_come_in_tables_side_by_side);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
