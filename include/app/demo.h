@@ -1,0 +1,16 @@
+#ifndef HOLDLINE_APP_DEMO_H
+#define HOLDLINE_APP_DEMO_H
+
+/* The demo's invented rider and bike: a club's winter indoor training group. */
+
+/* The whole session as a script: the bike as it came twice, three changed setups twice each, the
+ * bike as it came twice again. %llu: the seed. */
+extern const char demo_script[];
+
+/* What the live demo begins with: rider, bike, sensors, setup 1, band. Ended by NULL. */
+extern const char *const demo_first_commands[];
+
+/* The virtual rig's name. */
+#define DEMO_RIG "virtual:winter"
+
+#endif

@@ -1,0 +1,25 @@
+#ifndef HOLDLINE_APP_LIVE_H
+#define HOLDLINE_APP_LIVE_H
+
+#include "base/problem.h"
+#include "rig/decoder.h"
+#include "session/session.h"
+
+/* The live session: screen, session, recorder and reader, each on a thread of its own, so that a
+ * terminal that nobody reads stops neither the session nor the record, and a disk that stalls stops
+ * neither the gauge nor the reading. */
+struct live_options {
+    const char *rig;        /* link; NULL = auto */
+    const char *store_path; /* file */
+    struct decoder_options decoder;
+    struct session_origin origin; /* of a new session */
+    int64_t resume_session;       /* row id of a cut-short session to go on with; 0 = a new one */
+    const char *const
+        *first_commands;    /* given to a new session before anything else; ended by NULL */
+    const char *trace_path; /* one line for each command and each publication; NULL = none */
+};
+
+/* Returns when the person has left (or the terminal is gone). */
+bool live_run(const struct live_options *options, struct problem *problem);
+
+#endif

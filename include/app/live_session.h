@@ -1,0 +1,43 @@
+#ifndef HOLDLINE_APP_LIVE_SESSION_H
+#define HOLDLINE_APP_LIVE_SESSION_H
+
+#include "app/live.h"
+#include "app/recorder.h"
+#include "rig/health.h"
+#include "rig/link.h"
+#include "session/view.h"
+
+/* The thread that steps the session machine. The reader thread hands it samples, the screen's
+ * thread asks for commands and takes views and answers; each function says who may call it. */
+struct live_session;
+
+/* Starts the thread; a session to go on with is replayed first. *last_number and *last_time_us:
+ * where the reader goes on. */
+struct live_session *live_session_start(const struct live_options *options,
+                                        struct recorder *recorder, int64_t *last_number,
+                                        int64_t *last_time_us, struct problem *problem);
+/* Everything handed over before is done first; a hold in progress is ended cleanly. Frees it. */
+void live_session_stop(struct live_session *session);
+
+/* Reader: what the rig is, before its first sample. */
+void live_session_rig(struct live_session *session, const struct rig_info *info);
+/* Reader: false = the ring is full (counted; the recorder has the sample all the same). */
+size_t live_session_space(const struct live_session *session);
+bool live_session_sample(struct live_session *session, const struct sample *sample);
+void live_session_health(struct live_session *session, const struct rig_health *health);
+/* Reader: the link lines are written to (valid until the next call), or NULL with the reason or
+ * NULL. */
+void live_session_link(struct live_session *session, struct link *link, const char *reason);
+
+/* Screen: a command line, or the name of a file to export to. Answers come in the same order. */
+enum live_request { LIVE_COMMAND, LIVE_EXPORT };
+void live_session_ask(struct live_session *session, enum live_request request, const char *line);
+struct live_answer {
+    bool done;
+    char sentence[512];
+};
+bool live_session_answer(struct live_session *session, struct live_answer *answer);
+/* Screen: the latest view; untouched when nothing changed. */
+void live_session_view(struct live_session *session, struct view *view);
+
+#endif

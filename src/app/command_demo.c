@@ -1,0 +1,160 @@
+#include "app/commands.h"
+#include "app/demo.h"
+#include "app/exporting.h"
+#include "app/live.h"
+#include "app/loaded_session.h"
+#include "app/runner.h"
+#include "base/clock.h"
+#include "base/text.h"
+#include "store/store.h"
+
+#include <getopt.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* holdline demo: an invented rider of a club's winter group on the virtual rig. */
+
+struct demo_files {
+    char store[PATH_MAX], csv[PATH_MAX], json[PATH_MAX];
+};
+
+static bool name_files(const char *folder, struct demo_files *files, struct problem *problem)
+{
+    int length = snprintf(files->store, sizeof files->store, "%s/holdline-demo.db", folder);
+    if (length < 0 || length > PATH_MAX - 16) {
+        return problem_set(problem, "the folder's name is too long");
+    }
+    snprintf(files->csv, sizeof files->csv, "%s/holdline-demo.csv", folder);
+    snprintf(files->json, sizeof files->json, "%s/holdline-demo.json", folder);
+    return true;
+}
+
+/* A demo's store is made anew each time; only files of the demo's own name are ever removed. */
+static void remove_old(const struct demo_files *files)
+{
+    static const char *const endings[] = {"", "-wal", "-shm", ".lock"};
+    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
+        char path[PATH_MAX + 8];
+        snprintf(path, sizeof path, "%s%s", files->store, endings[i]);
+        unlink(path);
+    }
+}
+
+static bool export_both(const struct demo_files *files, struct problem *problem)
+{
+    struct loaded_session *loaded = loaded_session_open(files->store, "last", problem);
+    if (loaded == NULL) {
+        return false;
+    }
+    bool done =
+        export_file(loaded_session_input(loaded), store_sample_source,
+                    loaded_session_source(loaded), EXPORT_HOLDS, files->csv, true, problem) &&
+        export_file(loaded_session_input(loaded), store_sample_source,
+                    loaded_session_source(loaded), EXPORT_HOLDS, files->json, true, problem) &&
+        report_compare_text(stdout, loaded_session_input(loaded), 80, problem);
+    loaded_session_close(loaded);
+    return done;
+}
+
+static bool headless(const struct demo_files *files, uint64_t seed, struct problem *problem)
+{
+    char script[sizeof demo_script + 32], rig[128];
+    struct runner_result result;
+    snprintf(script, sizeof script, demo_script, (unsigned long long)seed);
+    snprintf(rig, sizeof rig, DEMO_RIG "?speed=max&seed=%llu", (unsigned long long)seed);
+    struct runner_options options = {
+        .script_name = "demo", .rig = rig, .store_path = files->store, .output = stdout};
+    memset(&result, 0, sizeof result);
+    remove_old(files);
+    if (!runner_run(script, &options, &result, problem) || !export_both(files, problem)) {
+        return false;
+    }
+    fprintf(stderr,
+            "\n%lld samples in %d holds, %.0f s of riding in %.2f s: %.0f times real time\n",
+            (long long)result.samples, result.holds, result.stream_s, result.elapsed_s,
+            result.stream_s / result.elapsed_s);
+    fprintf(stderr, "written: %s, %s, %s\n", files->csv, files->json, files->store);
+    return true;
+}
+
+static bool live(const struct demo_files *files, uint64_t seed, double speed,
+                 struct problem *problem)
+{
+    char rig[128];
+    snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)seed, speed);
+    struct live_options options = {
+        .rig = rig,
+        .store_path = files->store,
+        .origin = {clock_wall_ms(), seed},
+        .first_commands = demo_first_commands,
+    };
+    remove_old(files);
+    return live_run(&options, problem);
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"headless", no_argument, NULL, 'h'},
+                                                 {"seed", required_argument, NULL, 's'},
+                                                 {"speed", required_argument, NULL, 'p'},
+                                                 {"out", required_argument, NULL, 'o'},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {0};
+    struct demo_files files;
+    const char *folder = ".";
+    bool without_screen = false;
+    int64_t seed = 7;
+    double speed = 1.0;
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        bool good = true;
+        switch (option) {
+        case 'h':
+            without_screen = true;
+            break;
+        case 's':
+            good = (text_to_int64(optarg, &seed) && seed >= 0) ||
+                   problem_usage(&problem, "--seed: '%s' is no whole number from 0", optarg);
+            break;
+        case 'p':
+            good =
+                (text_to_double(optarg, &speed) && speed >= 0.1 && speed <= 100.0) ||
+                problem_usage(&problem, "--speed: '%s' is no number between 0.1 and 100", optarg);
+            break;
+        case 'o':
+            folder = optarg;
+            break;
+        default:
+            return 2;
+        }
+        if (!good) {
+            return command_fail(&problem);
+        }
+    }
+    if (optind != argc) {
+        problem_usage(&problem, "demo: takes no words, only options");
+        return command_fail(&problem);
+    }
+    bool done = name_files(folder, &files, &problem) &&
+                (without_screen ? headless(&files, (uint64_t)seed, &problem)
+                                : live(&files, (uint64_t)seed, speed, &problem));
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
+const struct command command_demo = {
+    .name = "demo",
+    .summary = "the live session on the virtual rig with an invented rider",
+    .usage =
+        "holdline demo [options]\n"
+        "Opens the live session on the virtual rig: an invented rider of a club's winter group is\n"
+        "on the bike, ready to go on. The demo's store and exports stand in the folder given.\n"
+        "  --headless     no screen: a whole scripted session as fast as it goes; prints the\n"
+        "                 comparison, writes it as CSV and JSON\n"
+        "  --seed N       another rider's luck (default 7)\n"
+        "  --speed X      with a screen: X times real time, 0.1 to 100\n"
+        "  --out FOLDER   where the files go (default: here)\n",
+    .run = run,
+};

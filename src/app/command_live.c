@@ -1,0 +1,171 @@
+#include "app/commands.h"
+#include "app/decoder_arguments.h"
+#include "app/live.h"
+#include "base/clock.h"
+#include "base/text.h"
+#include "store/store.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* holdline live [RIG]: the live session. */
+
+enum { OPTION_STORE = 1, OPTION_RESUME, OPTION_NEW, OPTION_ORIGIN, OPTION_SEED, OPTION_TRACE };
+
+struct arguments {
+    struct live_options live;
+    char store[4096];
+    bool resume, fresh;
+};
+
+static bool read_argument(int option, struct arguments *arguments, struct problem *problem)
+{
+    int64_t number = 0;
+    switch (option) {
+    case OPTION_STORE:
+        text_copy(arguments->store, sizeof arguments->store, optarg);
+        return true;
+    case OPTION_RESUME:
+        arguments->resume = true;
+        return true;
+    case OPTION_NEW:
+        arguments->fresh = true;
+        return true;
+    case OPTION_ORIGIN:
+        if (!clock_parse_us(optarg, strlen(optarg), &number)) {
+            return problem_usage(problem, "--origin: '%s' is no time such as 2026-01-10T18:00:00Z",
+                                 optarg);
+        }
+        arguments->live.origin.wall_ms = number / 1000;
+        return true;
+    case OPTION_SEED:
+        if (!text_to_int64(optarg, &number) || number < 0) {
+            return problem_usage(problem, "--seed: '%s' is no whole number from 0", optarg);
+        }
+        arguments->live.origin.seed = (uint64_t)number;
+        return true;
+    case OPTION_TRACE:
+        arguments->live.trace_path = optarg;
+        return true;
+    default:
+        return decoder_argument(option, optarg, &arguments->live.decoder, problem);
+    }
+}
+
+/* What store_list says of the session that was cut short. */
+struct cut_short {
+    int64_t id;
+    struct store_session session;
+    bool found;
+};
+
+static bool match_session(void *context, const struct store_session *session)
+{
+    struct cut_short *cut = context;
+    if (session->id == cut->id) {
+        cut->session = *session;
+        cut->found = true;
+    }
+    return !cut->found;
+}
+
+/* A session that was cut short is offered; yes is the answer to Enter. */
+static bool ask_to_resume(const struct store_session *session)
+{
+    char started[CLOCK_TEXT_SIZE], line[64] = "";
+    clock_wall_text(started, session->started_ms);
+    printf("The session %s%sbegun at %.16s was cut short (%d setups, %d holds, %.0f min).\n"
+           "Go on with it where it was? [Y/n] ",
+           session->rider_code, session->rider_code[0] != '\0' ? ", " : "", started,
+           session->setups, session->holds, session->length_s / 60.0);
+    fflush(stdout);
+    return fgets(line, sizeof line, stdin) != NULL && line[0] != 'n' && line[0] != 'N';
+}
+
+static bool choose_session(struct arguments *arguments, struct problem *problem)
+{
+    struct cut_short cut = {0};
+    struct problem none = {0};
+    if (arguments->fresh || access(arguments->store, F_OK) != 0) {
+        return !arguments->resume || problem_set(problem, "there is no session to go on with");
+    }
+    struct store *store = store_open(arguments->store, STORE_READ, problem);
+    if (store == NULL) {
+        return false;
+    }
+    bool found = store_find_cut_short(store, &cut.id, &none);
+    bool good = found || none.kind == PROBLEM_NONE;
+    if (found) {
+        good = store_list(store, match_session, &cut, problem);
+    } else if (!good) {
+        *problem = none;
+    }
+    store_close(store);
+    if (!good) {
+        return false;
+    }
+    if (!found && arguments->resume) {
+        return problem_set(problem, "there is no session to go on with");
+    }
+    if (found && cut.found &&
+        (arguments->resume || (isatty(STDIN_FILENO) && ask_to_resume(&cut.session)))) {
+        arguments->live.resume_session = cut.id;
+    }
+    return true;
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"store", required_argument, NULL, OPTION_STORE},
+                                                 {"resume", no_argument, NULL, OPTION_RESUME},
+                                                 {"new", no_argument, NULL, OPTION_NEW},
+                                                 {"origin", required_argument, NULL, OPTION_ORIGIN},
+                                                 {"seed", required_argument, NULL, OPTION_SEED},
+                                                 {"trace", required_argument, NULL, OPTION_TRACE},
+                                                 DECODER_LONG_OPTIONS,
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {0};
+    struct arguments arguments;
+    memset(&arguments, 0, sizeof arguments);
+    arguments.live.origin.wall_ms = clock_wall_ms();
+    arguments.live.origin.seed = (uint64_t)clock_monotonic_us() ^ ((uint64_t)getpid() << 40);
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (!read_argument(option, &arguments, &problem)) {
+            return command_fail(&problem);
+        }
+    }
+    if (argc - optind > 1) {
+        problem_usage(&problem, "live: one rig at a time ('%s'?)", argv[optind + 1]);
+        return command_fail(&problem);
+    }
+    arguments.live.rig = argc > optind ? argv[optind] : NULL;
+    if (arguments.store[0] == '\0' &&
+        !store_default_path(arguments.store, sizeof arguments.store, &problem)) {
+        return command_fail(&problem);
+    }
+    arguments.live.store_path = arguments.store;
+    if (!choose_session(&arguments, &problem) || !live_run(&arguments.live, &problem)) {
+        return command_fail(&problem);
+    }
+    return EXIT_SUCCESS;
+}
+
+const struct command command_live = {
+    .name = "live",
+    .summary = "the live session (also: holdline [RIG])",
+    .usage =
+        "holdline live [RIG] [options]\n"
+        "RIG is serial:DEVICE or a device's path, auto (the one port where sensors are heard, the\n"
+        "default), file:PATH, virtual:NAME, or - for standard input.\n"
+        "  --store FILE         the store (default: HOLDLINE_STORE, else the data folder's)\n"
+        "  --resume             go on with the session that was cut short, without asking\n"
+        "  --new                a new session, without asking\n"
+        "  --origin TIME        the session's start, for tests\n"
+        "  --seed N             of its identifiers, for tests\n"
+        "  --trace FILE         what was done and seen, line by line\n" DECODER_USAGE,
+    .run = run,
+};

@@ -1,0 +1,287 @@
+#include "app/commands.h"
+#include "app/decoder_arguments.h"
+#include "app/links.h"
+#include "base/json.h"
+#include "base/text.h"
+#include "measure/hold.h"
+#include "rig/reader.h"
+
+#include <getopt.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* holdline measure FILE: the measures of one recorded stream, without a store. */
+
+enum { OPTION_RAW = 1, OPTION_JSON, OPTION_RATE };
+
+struct stream {
+    double *time_s;
+    double *value_mm[CHANNELS_MAX];
+    uint8_t *valid[CHANNELS_MAX];
+    size_t count, capacity;
+    uint64_t lost;
+    int channels;
+    bool failed;
+};
+
+static bool grow(struct stream *stream)
+{
+    size_t capacity = stream->capacity == 0 ? 4096 : stream->capacity * 2;
+    double *time_s = realloc(stream->time_s, capacity * sizeof *time_s);
+    if (time_s == NULL) {
+        return false;
+    }
+    stream->time_s = time_s;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        double *values = realloc(stream->value_mm[c], capacity * sizeof *values);
+        if (values == NULL) {
+            return false;
+        }
+        stream->value_mm[c] = values;
+        uint8_t *valid = realloc(stream->valid[c], capacity);
+        if (valid == NULL) {
+            return false;
+        }
+        stream->valid[c] = valid;
+    }
+    stream->capacity = capacity;
+    return true;
+}
+
+static void stream_free(struct stream *stream)
+{
+    free(stream->time_s);
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        free(stream->value_mm[c]);
+        free(stream->valid[c]);
+    }
+}
+
+static void on_sample(void *context, const struct sample *sample)
+{
+    struct stream *stream = context;
+    if (stream->failed || (stream->count == stream->capacity && !grow(stream))) {
+        stream->failed = true;
+        return;
+    }
+    size_t i = stream->count++;
+    stream->time_s[i] = (double)sample->time_us / 1e6;
+    stream->lost += sample->lost_before;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        stream->value_mm[c][i] = (double)sample->range_tenth_mm[c] / 10.0;
+        stream->valid[c][i] = sample->quality[c] == READING_GOOD;
+    }
+}
+
+static bool read_stream(const char *file, const char *rate, const struct decoder_options *decoder,
+                        struct stream *stream, struct rig_info *info, struct problem *problem)
+{
+    char spec[4200];
+    bool standard_input = text_equal(file, "-");
+    snprintf(spec, sizeof spec, "%s%s?speed=max%s%s", standard_input ? "" : "file:", file,
+             rate != NULL ? "&rate=" : "", rate != NULL ? rate : "");
+    struct link *link = links_open(spec, problem);
+    struct reader *reader = link != NULL ? reader_create(link, decoder, 1, problem) : NULL;
+    if (reader == NULL) {
+        return false;
+    }
+    enum link_result result = LINK_BYTES;
+    while (result != LINK_END && result != LINK_FAILED) {
+        result = reader_step(reader, 1000, on_sample, stream, problem);
+    }
+    *info = *reader_info(reader);
+    stream->channels = info->channel_count;
+    reader_destroy(reader);
+    if (result == LINK_FAILED) {
+        return problem_prefix(problem, "%s", file);
+    }
+    if (stream->failed) {
+        return problem_set(problem, "%s: no memory for its samples", file);
+    }
+    return stream->count > 0 ||
+           problem_set(problem, "%s: no readings in it (holdline listen says what was rejected)",
+                       file);
+}
+
+static void summarise(const struct stream *stream, const struct rig_info *info, int channel,
+                      bool raw, struct hold_summary *summary)
+{
+    struct hold_input input = {
+        .time_s = stream->time_s,
+        .height_mm = stream->value_mm[channel],
+        .valid = stream->valid[channel],
+        .count = stream->count,
+        .lost = stream->lost,
+        .duration_s = stream->time_s[stream->count - 1] - stream->time_s[0],
+        .rate_hz = info->rate_hz,
+    };
+    struct hold_settings settings;
+    memset(&settings, 0, sizeof settings);
+    settings.raw = raw;
+    hold_summarise(&input, &settings, summary);
+}
+
+static void print_text(const char *name, const struct hold_summary *s)
+{
+    printf("%s\n", name);
+    if (s->status != MEASURE_OK) {
+        printf("  %s\n", measure_status_sentence(s->status));
+        return;
+    }
+    printf("  readings      %zu, valid %.1f %%, rejected %zu, longest gap %.2f s, %.2f a second\n",
+           s->readings, 100.0 * s->valid_share, s->rejected, s->longest_gap_s,
+           s->effective_rate_hz);
+    printf("  kept          %.1f s, from %.1f s on%s\n", s->kept_s, s->cut_start_s,
+           s->not_settled ? " (had not settled)" : "");
+    printf("  mean          %.2f mm", s->mean_mm);
+    if (s->has_interval) {
+        printf(" ±%.2f (95 %%, within this stretch; effective n %.1f)", s->mean_half_width_mm,
+               s->effective_n);
+    } else {
+        printf(" (no interval: not enough data)");
+    }
+    printf("\n  SD            %.3f mm, 5 to 95 %%: %.1f to %.1f, all: %.1f to %.1f\n", s->sd_mm,
+           s->quantile_05_mm, s->quantile_95_mm, s->minimum_mm, s->maximum_mm);
+    printf("  steadiness    %.2f mm RMS about the mean\n", s->steadiness_mm);
+    if (s->has_spectrum) {
+        printf("  of it         slow %.2f, breathing %.2f, pedalling %.2f mm RMS\n", s->rms_slow_mm,
+               s->rms_breathing_mm, s->rms_pedalling_mm);
+    }
+    if (s->has_creep) {
+        printf("  creep         %+.2f ±%.2f mm a minute (robust %+.2f)%s%s\n", s->creep_mm_per_min,
+               s->creep_half_width_mm_per_min, s->creep_robust_mm_per_min,
+               s->creep_flagged ? ", flagged" : "", s->drifting ? ", drifting" : "");
+    }
+}
+
+static void optional_number(struct json_writer *json, const char *name, bool has, double value)
+{
+    json_member_number(json, name, has ? value : NAN);
+}
+
+static void print_json(struct json_writer *json, const char *name, const struct hold_summary *s)
+{
+    bool good = s->status == MEASURE_OK;
+    json_object_begin(json);
+    json_member_string(json, "channel", name);
+    json_member_string(json, "status", good ? "ok" : measure_status_sentence(s->status));
+    if (good) {
+        json_member_integer(json, "readings", (int64_t)s->readings);
+        json_member_integer(json, "valid", (int64_t)s->valid);
+        json_member_integer(json, "rejected", (int64_t)s->rejected);
+        json_member_number(json, "valid_share", s->valid_share);
+        json_member_number(json, "effective_rate_hz", s->effective_rate_hz);
+        json_member_number(json, "longest_gap_s", s->longest_gap_s);
+        json_member_number(json, "cut_start_s", s->cut_start_s);
+        json_member_boolean(json, "not_settled", s->not_settled);
+        json_member_number(json, "kept_s", s->kept_s);
+        json_member_number(json, "mean_mm", s->mean_mm);
+        optional_number(json, "mean_half_width_mm", s->has_interval, s->mean_half_width_mm);
+        optional_number(json, "effective_n", s->has_interval, s->effective_n);
+        json_member_number(json, "sd_mm", s->sd_mm);
+        json_member_number(json, "minimum_mm", s->minimum_mm);
+        json_member_number(json, "maximum_mm", s->maximum_mm);
+        json_member_number(json, "quantile_05_mm", s->quantile_05_mm);
+        json_member_number(json, "median_mm", s->quantile_50_mm);
+        json_member_number(json, "quantile_95_mm", s->quantile_95_mm);
+        json_member_number(json, "steadiness_mm", s->steadiness_mm);
+        optional_number(json, "rms_slow_mm", s->has_spectrum, s->rms_slow_mm);
+        optional_number(json, "rms_breathing_mm", s->has_spectrum, s->rms_breathing_mm);
+        optional_number(json, "rms_pedalling_mm", s->has_spectrum, s->rms_pedalling_mm);
+        optional_number(json, "creep_mm_per_min", s->has_creep, s->creep_mm_per_min);
+        optional_number(json, "creep_half_width_mm_per_min", s->has_creep,
+                        s->creep_half_width_mm_per_min);
+        optional_number(json, "creep_robust_mm_per_min", s->has_creep, s->creep_robust_mm_per_min);
+        json_member_boolean(json, "creep_flagged", s->creep_flagged);
+        json_member_boolean(json, "drifting", s->drifting);
+    }
+    json_object_end(json);
+}
+
+static void print_all(const struct stream *stream, const struct rig_info *info, bool raw,
+                      bool as_json)
+{
+    struct json_writer json;
+    if (as_json) {
+        json_begin(&json, stdout, true);
+        json_object_begin(&json);
+        json_member_string(&json, "dialect", info->dialect);
+        json_member_integer(&json, "samples", (int64_t)stream->count);
+        json_member_integer(&json, "lost", (int64_t)stream->lost);
+        json_name(&json, "channels");
+        json_array_begin(&json);
+    }
+    for (int c = 0; c < stream->channels; c++) {
+        struct hold_summary summary;
+        char name[4 * CHANNEL_NAME_SIZE];
+        text_escape(name, sizeof name, info->channel_name[c], strlen(info->channel_name[c]));
+        summarise(stream, info, c, raw, &summary);
+        if (as_json) {
+            print_json(&json, name, &summary);
+        } else {
+            print_text(name, &summary);
+        }
+    }
+    if (as_json) {
+        json_array_end(&json);
+        json_object_end(&json);
+        putchar('\n');
+    }
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"raw", no_argument, NULL, OPTION_RAW},
+                                                 {"json", no_argument, NULL, OPTION_JSON},
+                                                 {"rate", required_argument, NULL, OPTION_RATE},
+                                                 DECODER_LONG_OPTIONS,
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {0};
+    struct decoder_options decoder;
+    struct stream stream;
+    struct rig_info info;
+    const char *rate = NULL;
+    bool raw = false, as_json = false;
+    int option = 0;
+    memset(&decoder, 0, sizeof decoder);
+    memset(&stream, 0, sizeof stream);
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (option == OPTION_RAW) {
+            raw = true;
+        } else if (option == OPTION_JSON) {
+            as_json = true;
+        } else if (option == OPTION_RATE) {
+            rate = optarg;
+        } else if (!decoder_argument(option, optarg, &decoder, &problem)) {
+            return command_fail(&problem);
+        }
+    }
+    if (argc - optind != 1) {
+        problem_usage(&problem, "measure: say one recorded stream");
+        return command_fail(&problem);
+    }
+    bool done = read_stream(argv[optind], rate, &decoder, &stream, &info, &problem);
+    if (done) {
+        print_all(&stream, &info, raw, as_json);
+    }
+    stream_free(&stream);
+    if (!done) {
+        return command_fail(&problem);
+    }
+    return fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
+const struct command command_measure = {
+    .name = "measure",
+    .summary = "the measures of one recorded stream, without a store",
+    .usage = "holdline measure FILE [options]\n"
+             "Takes a recorded stream ('-': standard input) as one hold and prints its measures, "
+             "in the\n"
+             "stream's own ranges (no bike, no heights).\n"
+             "  --raw            readings as they are: no outlier rejection, no cutting\n"
+             "  --rate HZ        for streams that carry no time of their own\n"
+             "  --json           for programs\n" DECODER_USAGE,
+    .run = run,
+};

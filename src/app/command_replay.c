@@ -1,0 +1,98 @@
+#include "app/commands.h"
+#include "app/outputs.h"
+#include "app/replay.h"
+#include "base/text.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* holdline replay SESSION: steps the machine through a stored session again. */
+
+struct replayed {
+    struct outputs outputs;
+};
+
+static void on_effect(void *context, const struct effect *effect)
+{
+    struct replayed *replayed = context;
+    if (effect->kind == EFFECT_COMMAND) {
+        outputs_command(&replayed->outputs, &effect->record.command);
+    }
+}
+
+static bool replay(const char *store_path, const char *words, const char *file, bool replace,
+                   struct problem *problem)
+{
+    struct replayed replayed = {0};
+    struct session_origin origin;
+    int64_t id = 0, last_sample = 0;
+    struct session *session = NULL;
+    struct store *store = store_open(store_path, STORE_READ, problem);
+    bool done = store != NULL && outputs_start(&replayed.outputs) &&
+                store_find_session(store, words, &id, problem) &&
+                replay_origin(store, id, &origin, &last_sample, problem);
+    if (done) {
+        session = session_create(&origin, on_effect, &replayed);
+        done = session != NULL || problem_set(problem, "no memory for a session");
+    }
+    done = done && replay_session(store, id, last_sample, session, NULL, NULL, problem);
+    if (done && file != NULL) {
+        done = outputs_export(&replayed.outputs, session, file, replace, problem);
+    } else if (done) {
+        done = outputs_compare(&replayed.outputs, session, stdout, problem);
+    }
+    session_destroy(session);
+    outputs_end(&replayed.outputs);
+    store_close(store);
+    return done;
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
+                                                 {"export", required_argument, NULL, 'e'},
+                                                 {"replace", no_argument, NULL, 'r'},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {0};
+    char store[4096] = "";
+    const char *file = NULL;
+    bool replace = false;
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (option == 's') {
+            text_copy(store, sizeof store, optarg);
+        } else if (option == 'e') {
+            file = optarg;
+        } else if (option == 'r') {
+            replace = true;
+        } else {
+            return 2;
+        }
+    }
+    if (argc - optind != 1) {
+        problem_usage(&problem,
+                      "replay: say one session, such as 'last' or its number in 'holdline list'");
+        return command_fail(&problem);
+    }
+    if (store[0] == '\0' && !store_default_path(store, sizeof store, &problem)) {
+        return command_fail(&problem);
+    }
+    if (!replay(store, argv[optind], file, replace, &problem)) {
+        return command_fail(&problem);
+    }
+    return fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
+const struct command command_replay = {
+    .name = "replay",
+    .summary = "a stored session worked out again from its samples and its log",
+    .usage =
+        "holdline replay SESSION [options]\n"
+        "Steps the session machine through a stored session's samples and logged commands and\n"
+        "prints the comparison; an export is the same, byte for byte, as the session's own.\n"
+        "  --export FILE  write an export instead; the kind follows the file's ending\n"
+        "  --replace      it may overwrite the file\n"
+        "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",
+    .run = run,
+};

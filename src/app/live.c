@@ -1,0 +1,283 @@
+#include "app/live.h"
+
+#include "app/links.h"
+#include "app/live_session.h"
+#include "app/recorder.h"
+#include "base/clock.h"
+#include "base/ring.h"
+#include "rig/reader.h"
+#include "screen/screen.h"
+
+#include <errno.h>
+#include <poll.h>
+#include <pthread.h>
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* Who owns what: the reader thread has the link and the decoder; the session thread has the machine
+ * (app/live_session.h); the recorder thread has the store; this thread has the terminal. Samples
+ * cross by rings, commands and views under locks. Started in the order of live_run, stopped in the
+ * exact reverse. */
+
+#define DRAWING_MS 33
+#define READ_TIMEOUT_MS 100
+#define RETRY_MS 500
+#define WAIT_FOR_SPACE_US 1000
+
+struct live {
+    const struct live_options *options;
+    struct ring *to_recorder;
+    struct recorder *recorder;
+    struct live_session *session;
+    pthread_t reader_thread;
+    bool reader_started;
+    atomic_bool stop_reader;
+    int wake[2]; /* ends the reader's wait */
+    int64_t continue_number, continue_time_us;
+};
+
+static volatile sig_atomic_t asked_to_end;
+
+static void on_signal(int signal_number)
+{
+    (void)signal_number;
+    asked_to_end = 1;
+}
+
+/* ---- reader --------------------------------------------------------------------------------- */
+
+struct reading {
+    struct live *live;
+    struct reader *reader;
+    bool told;
+};
+
+static void on_sample(void *context, const struct sample *sample)
+{
+    struct reading *reading = context;
+    struct live *live = reading->live;
+    if (!reading->told) {
+        live_session_rig(live->session, reader_info(reading->reader));
+        reading->told = true;
+    }
+    while (reader_link(reading->reader)->can_wait && !atomic_load(&live->stop_reader) &&
+           (ring_space(live->to_recorder) == 0 || live_session_space(live->session) == 0)) {
+        usleep(WAIT_FOR_SPACE_US);
+    }
+    /* The recorder first: whatever the session has seen is on its way to the store. */
+    ring_push(live->to_recorder, sample);
+    live_session_sample(live->session, sample);
+}
+
+/* Reads until told to stop or the stream is over. */
+static void read_link(struct live *live, struct link *link)
+{
+    struct problem problem = {0};
+    struct reading reading = {.live = live};
+    int64_t health_at_us = 0;
+    link->wake_fd = live->wake[0];
+    reading.reader =
+        reader_create(link, &live->options->decoder, live->continue_number + 1, &problem);
+    if (reading.reader == NULL) {
+        live_session_link(live->session, NULL, problem.sentence);
+        return;
+    }
+    if (live->continue_number > 0) {
+        reader_continue_after(reading.reader, live->continue_number, live->continue_time_us);
+    }
+    live_session_link(live->session, link, NULL);
+    bool over = false;
+    while (!over && !atomic_load(&live->stop_reader)) {
+        enum link_result result =
+            reader_step(reading.reader, READ_TIMEOUT_MS, on_sample, &reading, &problem);
+        over = result == LINK_END || result == LINK_FAILED;
+        int64_t now_us = clock_monotonic_us();
+        if (now_us - health_at_us > 250000 || over) {
+            health_at_us = now_us;
+            live_session_health(live->session, reader_health(reading.reader));
+        }
+    }
+    live_session_link(live->session, NULL,
+                      problem.kind != PROBLEM_NONE      ? problem.sentence
+                      : atomic_load(&live->stop_reader) ? NULL
+                                                        : "the recorded stream has ended");
+    reader_destroy(reading.reader);
+}
+
+/* A port that is not there yet is waited for: plug in, see it move. */
+static void *reader_main(void *argument)
+{
+    struct live *live = argument;
+    const char *rig = live->options->rig != NULL ? live->options->rig : "auto";
+    while (!atomic_load(&live->stop_reader)) {
+        struct problem problem = {0};
+        struct link *link = links_open(rig, &problem);
+        if (link != NULL) {
+            read_link(live, link);
+            return NULL;
+        }
+        live_session_link(live->session, NULL, problem.sentence);
+        if (problem.kind == PROBLEM_USAGE) {
+            return NULL;
+        }
+        struct pollfd wake = {.fd = live->wake[0], .events = POLLIN};
+        poll(&wake, 1, RETRY_MS);
+    }
+    return NULL;
+}
+
+/* ---- screen --------------------------------------------------------------------------------- */
+
+/* Takes the waiting keys. False when the person leaves. */
+static bool take_keys(struct live *live, struct screen *screen, const struct view *view)
+{
+    char line[COMMAND_TEXT_SIZE];
+    for (;;) {
+        switch (screen_key(screen, view, line, sizeof line)) {
+        case SCREEN_NOTHING:
+            return true;
+        case SCREEN_COMMAND:
+            live_session_ask(live->session, LIVE_COMMAND, line);
+            break;
+        case SCREEN_EXPORT:
+            live_session_ask(live->session, LIVE_EXPORT, line);
+            break;
+        case SCREEN_QUIT:
+            live_session_ask(live->session, LIVE_COMMAND, "end");
+            return false;
+        }
+    }
+}
+
+static void run_screen(struct live *live, struct screen *screen, struct view *view)
+{
+    bool leave = false;
+    int64_t drawn_ms = 0;
+    while (!leave && !asked_to_end) {
+        struct pollfd input = {.fd = screen_input(screen), .events = POLLIN};
+        int64_t now_ms = clock_monotonic_us() / 1000;
+        int wait_ms = (int)(drawn_ms + DRAWING_MS - now_ms);
+        int ready = poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
+        if (ready > 0 && (input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0 &&
+            (input.revents & POLLIN) == 0) {
+            return; /* the terminal is gone */
+        }
+        if (ready > 0 || (ready < 0 && errno == EINTR)) {
+            leave = !take_keys(live, screen, view);
+        }
+        struct live_answer answer;
+        while (live_session_answer(live->session, &answer)) {
+            screen_answer(screen, answer.done, answer.sentence);
+        }
+        now_ms = clock_monotonic_us() / 1000;
+        if (now_ms - drawn_ms >= DRAWING_MS) {
+            drawn_ms = now_ms;
+            live_session_view(live->session, view);
+            screen_draw(screen, view);
+        }
+    }
+}
+
+/* ---- starting and stopping ------------------------------------------------------------------- */
+
+static void catch_signals(void)
+{
+    struct sigaction action = {.sa_handler = on_signal};
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGTERM, &action, NULL);
+    sigaction(SIGHUP, &action, NULL);
+    sigaction(SIGINT, &action, NULL);
+    signal(SIGPIPE, SIG_IGN);
+}
+
+/* The threads take no signals: a resize must wake the thread with the terminal. */
+static void block_signals(sigset_t *before)
+{
+    sigset_t all;
+    sigfillset(&all);
+    pthread_sigmask(SIG_SETMASK, &all, before);
+}
+
+static bool start_threads(struct live *live, struct problem *problem)
+{
+    const struct live_options *options = live->options;
+    live->to_recorder = ring_create(RECORDER_RING_SAMPLES, sizeof(struct sample));
+    if (live->to_recorder == NULL) {
+        return problem_set(problem, "no memory for the samples on their way to the store");
+    }
+    struct recorder_settings settings = {options->store_path, live->to_recorder,
+                                         options->resume_session};
+    live->recorder = recorder_create(&settings, problem);
+    if (live->recorder == NULL || !recorder_start(live->recorder, problem)) {
+        return false;
+    }
+    live->session = live_session_start(options, live->recorder, &live->continue_number,
+                                       &live->continue_time_us, problem);
+    if (live->session == NULL) {
+        return false;
+    }
+    if (pthread_create(&live->reader_thread, NULL, reader_main, live) != 0) {
+        return problem_set(problem, "no thread for the reader");
+    }
+    live->reader_started = true;
+    return true;
+}
+
+static bool stop_threads(struct live *live, struct problem *problem)
+{
+    bool saved = true;
+    if (live->reader_started) {
+        atomic_store(&live->stop_reader, true);
+        if (write(live->wake[1], "x", 1) < 0) {
+            /* the reader's own time-out ends its wait */
+        }
+        pthread_join(live->reader_thread, NULL);
+    }
+    if (live->session != NULL) {
+        live_session_stop(live->session);
+    }
+    if (live->recorder != NULL) {
+        saved = recorder_finish(live->recorder, problem);
+        recorder_destroy(live->recorder);
+    }
+    ring_destroy(live->to_recorder);
+    return saved;
+}
+
+bool live_run(const struct live_options *options, struct problem *problem)
+{
+    struct live live = {.options = options, .wake = {-1, -1}};
+    sigset_t before;
+    bool done = false;
+    struct view *view = calloc(1, sizeof *view);
+    struct screen *screen = NULL;
+    if (view == NULL || pipe(live.wake) != 0) {
+        problem_set(problem, "no memory or descriptors for a live session");
+        goto end;
+    }
+    asked_to_end = 0;
+    catch_signals();
+    screen = screen_open(problem);
+    if (screen == NULL) {
+        goto end;
+    }
+    screen_draw(screen, view);
+    block_signals(&before);
+    done = start_threads(&live, problem);
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
+    if (done) {
+        run_screen(&live, screen, view);
+    }
+    screen_close(screen);
+    done = stop_threads(&live, problem) && done;
+end:
+    if (live.wake[0] >= 0) {
+        close(live.wake[0]);
+        close(live.wake[1]);
+    }
+    free(view);
+    return done;
+}

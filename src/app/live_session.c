@@ -1,0 +1,451 @@
+#include "app/live_session.h"
+
+#include "app/outputs.h"
+#include "app/replay.h"
+#include "app/rig_teller.h"
+#include "base/clock.h"
+#include "base/ring.h"
+#include "base/text.h"
+
+#include <poll.h>
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define RING_SAMPLES 16384
+#define BATCH 256
+#define ASKED_MAX 32
+#define PUBLISH_US 15000
+#define IDLE_MS 200
+
+struct asked {
+    enum live_request request;
+    char line[COMMAND_TEXT_SIZE];
+};
+
+struct live_session {
+    const struct live_options *options;
+    struct recorder *recorder;
+    struct session *session;
+    struct outputs outputs;
+    struct rig_teller teller;
+    pthread_t thread;
+    struct ring *ring;
+    int bell[2]; /* a byte: there is something to do */
+    atomic_bool rung, stop;
+    uint64_t samples_seen;
+    bool told_rig;
+    FILE *trace;
+
+    pthread_mutex_t lock; /* of all below */
+    struct rig_info info;
+    bool has_info;
+    struct rig_health health;
+    struct link *link;
+    char link_reason[256];
+    bool link_changed;
+    struct asked asked[ASKED_MAX];
+    int asked_count;
+    struct live_answer answer[ASKED_MAX];
+    int answer_count;
+    struct view *front;
+    uint64_t front_serial;
+
+    struct view *back; /* of the session's thread */
+    bool view_due;
+    uint64_t publications;
+    int64_t published_us;
+    uint64_t published_stored;
+};
+
+static void ring_bell(struct live_session *live)
+{
+    if (!atomic_exchange(&live->rung, true) && write(live->bell[1], "x", 1) < 0) {
+        /* a full pipe wakes the thread just as well */
+    }
+}
+
+/* ---- the session's thread ---------------------------------------------------------------------
+ */
+
+static void on_effect(void *context, const struct effect *effect)
+{
+    struct live_session *live = context;
+    recorder_take_effect(live->recorder, effect);
+    if (effect->kind == EFFECT_COMMAND) {
+        outputs_command(&live->outputs, &effect->record.command);
+    }
+}
+
+static void trace(struct live_session *live, const char *what, const char *text)
+{
+    if (live->trace != NULL) {
+        fprintf(live->trace, "%s %llu %s\n", what, (unsigned long long)live->samples_seen, text);
+        fflush(live->trace);
+    }
+}
+
+/* The rig is told under the lock: the reader may not take the link away meanwhile. */
+static void tell_rig(struct live_session *live, const char *line)
+{
+    pthread_mutex_lock(&live->lock);
+    rig_teller_command(&live->teller, live->session, line, live->link, NULL);
+    pthread_mutex_unlock(&live->lock);
+}
+
+static bool do_command(struct live_session *live, const char *line, struct problem *problem)
+{
+    bool done = session_command(live->session, line, problem);
+    trace(live, done ? "done" : "refused", line);
+    if (done) {
+        tell_rig(live, line);
+    }
+    return done;
+}
+
+static void take_rig_info(struct live_session *live)
+{
+    struct rig_info info;
+    char line[COMMAND_TEXT_SIZE];
+    pthread_mutex_lock(&live->lock);
+    bool has = live->has_info;
+    info = live->info;
+    pthread_mutex_unlock(&live->lock);
+    if (!has) {
+        return;
+    }
+    struct problem problem = {0};
+    live->told_rig = true;
+    rig_command_line(line, sizeof line, &info);
+    if (!do_command(live, line, &problem)) {
+        pthread_mutex_lock(&live->lock);
+        text_copy(live->link_reason, sizeof live->link_reason, problem.sentence);
+        live->link_changed = true;
+        pthread_mutex_unlock(&live->lock);
+    }
+}
+
+static bool take_samples(struct live_session *live)
+{
+    struct sample batch[BATCH];
+    size_t count = ring_pop(live->ring, batch, BATCH);
+    for (size_t i = 0; i < count; i++) {
+        if (!live->told_rig) {
+            take_rig_info(live);
+        }
+        session_sample(live->session, &batch[i]);
+        live->samples_seen++;
+        if (live->teller.plate_held) {
+            pthread_mutex_lock(&live->lock);
+            rig_teller_samples(&live->teller, live->session, live->link, NULL);
+            pthread_mutex_unlock(&live->lock);
+        }
+    }
+    return count == BATCH;
+}
+
+static void answer(struct live_session *live, const struct asked *asked)
+{
+    struct problem problem = {0};
+    struct live_answer result;
+    if (asked->request == LIVE_EXPORT) {
+        result.done = outputs_export(&live->outputs, live->session, asked->line, false, &problem);
+        snprintf(result.sentence, sizeof result.sentence, "written: %.400s", asked->line);
+    } else {
+        result.done = do_command(live, asked->line, &problem);
+        result.sentence[0] = '\0';
+    }
+    if (!result.done) {
+        memcpy(result.sentence, problem.sentence, sizeof result.sentence);
+    }
+    pthread_mutex_lock(&live->lock);
+    if (live->answer_count < ASKED_MAX) {
+        live->answer[live->answer_count++] = result;
+    }
+    pthread_mutex_unlock(&live->lock);
+}
+
+static void take_asked(struct live_session *live)
+{
+    struct asked asked;
+    for (;;) {
+        pthread_mutex_lock(&live->lock);
+        bool any = live->asked_count > 0;
+        if (any) {
+            asked = live->asked[0];
+            live->asked_count--;
+            memmove(&live->asked[0], &live->asked[1], (size_t)live->asked_count * sizeof asked);
+        }
+        pthread_mutex_unlock(&live->lock);
+        if (!any) {
+            return;
+        }
+        answer(live, &asked);
+    }
+}
+
+static void publish(struct live_session *live)
+{
+    struct recorder_state state;
+    recorder_state(live->recorder, &state);
+    uint64_t serial = live->back->serial;
+    session_fill_view(live->session, live->back);
+    pthread_mutex_lock(&live->lock);
+    bool news = live->back->serial != serial || live->link_changed ||
+                state.samples_stored != live->published_stored;
+    live->back->health = live->health;
+    if (live->link_reason[0] != '\0') {
+        memcpy(live->back->message, live->link_reason, sizeof live->back->message);
+        live->back->message_is_problem = true;
+    }
+    live->link_changed = false;
+    live->back->store_open = state.store_open;
+    text_copy(live->back->store_text, sizeof live->back->store_text,
+              state.in_trouble ? state.sentence : state.text);
+    live->back->samples_seen = live->samples_seen;
+    live->back->samples_stored = state.samples_stored;
+    live->published_stored = state.samples_stored;
+    if (news) {
+        live->publications++;
+        *live->front = *live->back;
+        live->front->serial = live->publications;
+    }
+    pthread_mutex_unlock(&live->lock);
+    if (news) {
+        trace(live, "seen", "");
+    }
+}
+
+static void wait_for_bell(struct live_session *live, int64_t now_us)
+{
+    int64_t due_us = live->published_us + PUBLISH_US - now_us;
+    bool waiting = live->view_due;
+    struct pollfd bell = {.fd = live->bell[0], .events = POLLIN};
+    poll(&bell, 1, waiting ? (int)(due_us > 0 ? due_us / 1000 + 1 : 0) : IDLE_MS);
+    char bytes[64];
+    if ((bell.revents & POLLIN) != 0 && read(live->bell[0], bytes, sizeof bytes) > 0) {
+        atomic_store(&live->rung, false);
+        live->view_due = true; /* something may have changed */
+    }
+}
+
+static void *session_main(void *argument)
+{
+    struct live_session *live = argument;
+    for (;;) {
+        bool last = atomic_load(&live->stop);
+        while (take_samples(live)) {
+        }
+        take_asked(live);
+        if (last) {
+            return NULL;
+        }
+        int64_t now_us = clock_monotonic_us();
+        if (now_us - live->published_us >= PUBLISH_US) {
+            publish(live);
+            live->published_us = now_us;
+            live->view_due = false;
+        }
+        wait_for_bell(live, now_us);
+    }
+}
+
+/* ---- starting ---------------------------------------------------------------------------------
+ */
+
+static bool resume(struct live_session *live, struct problem *problem)
+{
+    const struct live_options *options = live->options;
+    int64_t last_sample = 0;
+    struct session_origin origin;
+    struct store *store = store_open(options->store_path, STORE_READ, problem);
+    bool done = store != NULL &&
+                replay_origin(store, options->resume_session, &origin, &last_sample, problem);
+    if (done) {
+        live->session = session_create(&origin, on_effect, live);
+        done = live->session != NULL || problem_set(problem, "no memory for a session");
+    }
+    done = done &&
+           replay_session(store, options->resume_session, last_sample, live->session, NULL, NULL,
+                          problem) &&
+           session_command(live->session, "resume", problem);
+    live->told_rig = done && session_records(live->session)->placing_count > 0;
+    store_close(store);
+    return done;
+}
+
+static bool begin(struct live_session *live, struct problem *problem)
+{
+    const struct live_options *options = live->options;
+    if (options->resume_session > 0) {
+        return resume(live, problem);
+    }
+    live->session = session_create(&options->origin, on_effect, live);
+    if (live->session == NULL) {
+        return problem_set(problem, "no memory for a session");
+    }
+    for (int i = 0; options->first_commands != NULL && options->first_commands[i] != NULL; i++) {
+        if (!session_command(live->session, options->first_commands[i], problem)) {
+            return problem_prefix(problem, "'%s'", options->first_commands[i]);
+        }
+    }
+    return true;
+}
+
+static void release(struct live_session *live)
+{
+    session_destroy(live->session);
+    outputs_end(&live->outputs);
+    ring_destroy(live->ring);
+    if (live->trace != NULL) {
+        fclose(live->trace);
+    }
+    if (live->bell[0] >= 0) {
+        close(live->bell[0]);
+        close(live->bell[1]);
+    }
+    free(live->front);
+    free(live->back);
+    pthread_mutex_destroy(&live->lock);
+    free(live);
+}
+
+struct live_session *live_session_start(const struct live_options *options,
+                                        struct recorder *recorder, int64_t *last_number,
+                                        int64_t *last_time_us, struct problem *problem)
+{
+    struct live_session *live = calloc(1, sizeof *live);
+    if (live == NULL) {
+        problem_set(problem, "no memory for a live session");
+        return NULL;
+    }
+    live->options = options;
+    live->recorder = recorder;
+    live->bell[0] = live->bell[1] = -1;
+    pthread_mutex_init(&live->lock, NULL);
+    live->ring = ring_create(RING_SAMPLES, sizeof(struct sample));
+    live->front = calloc(1, sizeof *live->front);
+    live->back = calloc(1, sizeof *live->back);
+    if (live->ring == NULL || live->front == NULL || live->back == NULL ||
+        !outputs_start(&live->outputs) || pipe(live->bell) != 0) {
+        problem_set(problem, "no memory or descriptors for a live session");
+        release(live);
+        return NULL;
+    }
+    if (options->trace_path != NULL) {
+        live->trace = fopen(options->trace_path, "w");
+    }
+    if (!begin(live, problem)) {
+        release(live);
+        return NULL;
+    }
+    *last_number = session_records(live->session)->last_sample;
+    *last_time_us = session_records(live->session)->last_time_us;
+    if (options->resume_session > 0) {
+        /* the axis went on while the program was away */
+        int64_t away_us =
+            clock_wall_ms() * 1000 - session_records(live->session)->started_ms * 1000;
+        *last_time_us = away_us > *last_time_us ? away_us : *last_time_us;
+    }
+    publish(live);
+    if (pthread_create(&live->thread, NULL, session_main, live) != 0) {
+        problem_set(problem, "no thread for the session");
+        release(live);
+        return NULL;
+    }
+    return live;
+}
+
+void live_session_stop(struct live_session *live)
+{
+    atomic_store(&live->stop, true);
+    atomic_store(&live->rung, false);
+    ring_bell(live);
+    pthread_join(live->thread, NULL);
+    /* A hold in progress ends here; what there is of it is kept, and the session can be gone on
+     * with. */
+    if (session_phase(live->session) != VIEW_ENDED) {
+        session_command(live->session, "stop", NULL);
+    }
+    release(live);
+}
+
+/* ---- from other threads ------------------------------------------------------------------------
+ */
+
+void live_session_rig(struct live_session *live, const struct rig_info *info)
+{
+    pthread_mutex_lock(&live->lock);
+    live->info = *info;
+    live->has_info = true;
+    pthread_mutex_unlock(&live->lock);
+}
+
+size_t live_session_space(const struct live_session *live)
+{
+    return ring_space(live->ring);
+}
+
+bool live_session_sample(struct live_session *live, const struct sample *sample)
+{
+    bool taken = ring_push(live->ring, sample);
+    ring_bell(live);
+    return taken;
+}
+
+void live_session_health(struct live_session *live, const struct rig_health *health)
+{
+    pthread_mutex_lock(&live->lock);
+    live->health = *health;
+    live->link_changed = true;
+    pthread_mutex_unlock(&live->lock);
+    ring_bell(live);
+}
+
+void live_session_link(struct live_session *live, struct link *link, const char *reason)
+{
+    pthread_mutex_lock(&live->lock);
+    live->link = link;
+    text_copy(live->link_reason, sizeof live->link_reason, reason != NULL ? reason : "");
+    live->link_changed = true;
+    pthread_mutex_unlock(&live->lock);
+    ring_bell(live);
+}
+
+void live_session_ask(struct live_session *live, enum live_request request, const char *line)
+{
+    pthread_mutex_lock(&live->lock);
+    if (live->asked_count < ASKED_MAX) {
+        struct asked *asked = &live->asked[live->asked_count++];
+        asked->request = request;
+        text_copy(asked->line, sizeof asked->line, line);
+    }
+    pthread_mutex_unlock(&live->lock);
+    ring_bell(live);
+}
+
+bool live_session_answer(struct live_session *live, struct live_answer *answer_out)
+{
+    pthread_mutex_lock(&live->lock);
+    bool any = live->answer_count > 0;
+    if (any) {
+        *answer_out = live->answer[0];
+        live->answer_count--;
+        memmove(&live->answer[0], &live->answer[1],
+                (size_t)live->answer_count * sizeof *answer_out);
+    }
+    pthread_mutex_unlock(&live->lock);
+    return any;
+}
+
+void live_session_view(struct live_session *live, struct view *view)
+{
+    pthread_mutex_lock(&live->lock);
+    if (view->serial != live->front->serial) {
+        *view = *live->front;
+    }
+    pthread_mutex_unlock(&live->lock);
+}

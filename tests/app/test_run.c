@@ -1,0 +1,203 @@
+/* Scripts through the real program: the whole way from a stream to a comparison. */
+
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Spacers 20 mm out under a rider whose head follows by half of what the pads fall (19.1 mm): 9.6
+ * lower. */
+static const char spacers_script[] =
+    "session 2026-01-10T18:00:00Z seed=7\n"
+    "rider R-02 \"winter group\"\n"
+    "bike \"training bike\" stack=545 reach=410 head_angle=73 spacers=20 "
+    "stem_length=100 stem_angle=-6 pad_rise=60 pad_fore_aft=-20\n"
+    "sensor head carrier=base_bar x=110 y=40 mark=\"chin strap\"\n"
+    "sensor chest carrier=base_bar x=-60 y=35 mark=\"chest strap\"\n"
+    "matters head=3 chest=3\n"
+    "setup 1 \"as it came\"\n"
+    "target\n"
+    "band head=+12/-20 chest=+10/none\n"
+    "hold 60s free\nhold 60s free\nhold 60s free\nhold 60s guided\n"
+    "rating effort=4 neck=2 sees_ahead=yes\n"
+    "setup 2 \"spacers out\" spacers=0\n"
+    "hold 60s free\nhold 60s free\nhold 60s free\n"
+    "rating effort=5 neck=3 sees_ahead=no\n"
+    "setup 1\n"
+    "hold 60s free\nhold 60s free\n"
+    "reject 2 \"slid on the saddle\"\n"
+    "note \"a note, with \\\"quotes\\\"\"\n"
+    "compare\n"
+    "end\n";
+#define STEADY_RIG "virtual:steady?speed=max&seed=11"
+
+static struct program_result run_script(const char *folder, const char *script, const char *rig,
+                                        const char *store)
+{
+    program_write_file(folder, "session.txt", script);
+    const char *const arguments[] = {"run", "session.txt", rig, "--store", store, NULL};
+    const char *const without_rig[] = {"run", "session.txt", "--store", store, NULL};
+    return program_run(folder, NULL, rig != NULL ? arguments : without_rig);
+}
+
+static void must(struct program_result result)
+{
+    ck_assert_msg(result.status == 0, "exit status %d: %s", result.status, result.errors);
+    program_free(&result);
+}
+
+START_TEST(a_lower_bar_is_called_lower)
+{
+    const char *folder = program_folder();
+    struct program_result result = run_script(folder, spacers_script, STEADY_RIG, "s.db");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, "lower by") != NULL, "%s", result.output);
+    ck_assert_msg(strstr(result.output, "higher") == NULL, "%s", result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_replay_exports_the_same_bytes)
+{
+    static const char *const kinds[] = {"json", "csv", "txt"};
+    const char *folder = program_folder();
+    must(run_script(folder, spacers_script, STEADY_RIG, "s.db"));
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        char first[32], second[32];
+        size_t first_length = 0, second_length = 0;
+        snprintf(first, sizeof first, "a.%s", kinds[i]);
+        snprintf(second, sizeof second, "b.%s", kinds[i]);
+        must(program_run(folder, NULL,
+                         (const char *const[]){"export", "last", first, "--store", "s.db", NULL}));
+        must(program_run(
+            folder, NULL,
+            (const char *const[]){"replay", "last", "--export", second, "--store", "s.db", NULL}));
+        char *a = program_read_file(folder, first, &first_length);
+        char *b = program_read_file(folder, second, &second_length);
+        ck_assert_uint_gt(first_length, 500);
+        ck_assert_uint_eq(first_length, second_length);
+        ck_assert_mem_eq(a, b, first_length);
+        free(a);
+        free(b);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(the_same_script_gives_the_same_export)
+{
+    const char *folder = program_folder();
+    size_t first_length = 0, second_length = 0;
+    must(run_script(folder, spacers_script, STEADY_RIG, "one.db"));
+    must(run_script(folder, spacers_script, STEADY_RIG, "two.db"));
+    must(program_run(folder, NULL,
+                     (const char *const[]){"export", "last", "1.json", "--store", "one.db", NULL}));
+    must(program_run(folder, NULL,
+                     (const char *const[]){"export", "last", "2.json", "--store", "two.db", NULL}));
+    char *a = program_read_file(folder, "1.json", &first_length);
+    char *b = program_read_file(folder, "2.json", &second_length);
+    ck_assert_uint_eq(first_length, second_length);
+    ck_assert_mem_eq(a, b, first_length);
+    free(a);
+    free(b);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(an_error_names_the_line_and_the_word)
+{
+    static const struct {
+        const char *script, *part;
+    } cases[] = {
+        {"session 2026-01-10T18:00:00Z seed=7\nfly 60s\n",
+         "session.txt:2: there is no command 'fly'"},
+        {"session yesterday\n", "session.txt:1"},
+        {"session 2026-01-10T18:00:00Z seed=x\n", "'x'"},
+        {"setup 1 \"a\"\nsetup 2 \"b\" spacers=-3\n", "session.txt:2: "},
+        {"setup 1 \"a\nhold 60s\n", "session.txt:1: "},
+        {"hold 60s free\n", "needs readings"},
+        {"hold 60s free from=missing.rig\n", "missing.rig"},
+        {"export sheet.xyz\n", "sheet.xyz"},
+        {"", "empty script"},
+    };
+    const char *folder = program_folder();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct program_result result = run_script(folder, cases[i].script, NULL, "s.db");
+        ck_assert_msg(result.status == 1, "'%s': exit status %d", cases[i].script, result.status);
+        ck_assert_msg(strstr(result.errors, cases[i].part) != NULL, "'%s': %s", cases[i].script,
+                      result.errors);
+        program_free(&result);
+    }
+    struct program_result usage = program_run(folder, NULL, (const char *const[]){"run", NULL});
+    ck_assert_int_eq(usage.status, 2);
+    program_free(&usage);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(an_export_never_overwrites_unless_told)
+{
+    const char *folder = program_folder();
+    must(run_script(folder, spacers_script, STEADY_RIG, "s.db"));
+    program_write_file(folder, "mine.csv", "precious");
+    struct program_result result = program_run(
+        folder, NULL, (const char *const[]){"export", "last", "mine.csv", "--store", "s.db", NULL});
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_msg(strstr(result.errors, "mine.csv") != NULL, "%s", result.errors);
+    program_free(&result);
+    char *text = program_read_file(folder, "mine.csv", NULL);
+    ck_assert_str_eq(text, "precious");
+    free(text);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(holds_may_come_from_recorded_streams)
+{
+    const char *folder = program_folder();
+    /* 30 s at 50 samples/s of plain numbers, one a line: 400 and 390 mm with a small wave */
+    for (int file = 0; file < 2; file++) {
+        static char text[1500 * 16];
+        size_t used = 0;
+        for (int i = 0; i < 1500; i++) {
+            used += (size_t)snprintf(text + used, sizeof text - used, "%d\n",
+                                     (file == 0 ? 400 : 390) + (i * 7 % 5) - 2);
+        }
+        program_write_file(folder, file == 0 ? "a.txt" : "b.txt", text);
+    }
+    struct program_result result = run_script(folder,
+                                              "session 2026-01-10T18:00:00Z seed=1\n"
+                                              "sensor head carrier=stand x=0 y=500\n"
+                                              "setup 1 \"as it came\"\n"
+                                              "hold 25s free settle=0s from=a.txt rate=50\n"
+                                              "hold 25s free settle=0s from=a.txt rate=50\n"
+                                              "setup 2 \"pads down\" pad_rise=40\n"
+                                              "hold 25s free settle=0s from=b.txt rate=50\n"
+                                              "hold 25s free settle=0s from=b.txt rate=50\n"
+                                              "compare\n",
+                                              NULL, "s.db");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.errors, " 4 holds") != NULL, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, "10") != NULL, "%s", result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("scripts");
+    TCase *tests = tcase_create("run");
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_lower_bar_is_called_lower);
+    tcase_add_test(tests, a_replay_exports_the_same_bytes);
+    tcase_add_test(tests, the_same_script_gives_the_same_export);
+    tcase_add_test(tests, an_error_names_the_line_and_the_word);
+    tcase_add_test(tests, an_export_never_overwrites_unless_told);
+    tcase_add_test(tests, holds_may_come_from_recorded_streams);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
