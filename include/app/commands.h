@@ -13,8 +13,13 @@ struct command {
     int (*run)(int argc, char **argv);
 };
 
-extern const struct command commands[];
+extern const struct command *const commands[];
 extern const int command_count;
+
+/* The command of this name, or NULL. */
+const struct command *command_find(const char *name);
+/* The command whose name is at most two slips away, or NULL. */
+const struct command *command_nearest(const char *name);
 
 extern const struct command command_live, command_demo, command_rigs, command_listen, command_run,
     command_replay, command_measure, command_list, command_show, command_compare, command_export;

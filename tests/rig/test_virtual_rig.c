@@ -2,6 +2,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 

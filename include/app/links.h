@@ -1,0 +1,25 @@
+#ifndef HOLDLINE_APP_LINKS_H
+#define HOLDLINE_APP_LINKS_H
+
+#include "base/problem.h"
+#include "rig/link.h"
+
+/* Opens a rig as a person writes it: 'serial:PATH', 'tty:PATH', 'file:PATH', 'virtual:NAME', each
+ * with
+ * '?name=value&...' behind it; '-' for standard input; 'auto' for the one port on which a rig is
+ * heard; or just a path, of a device or of a recorded stream. NULL with a problem. The caller
+ * closes it. */
+struct link *links_open(const char *spec, struct problem *problem);
+
+/* How a rig can be written, for the commands' help. */
+#define LINKS_USAGE                                                                                \
+    "A RIG is one of:\n"                                                                           \
+    "  /dev/ttyACM0         a serial port; ?baud=9600 behind it for another speed\n"               \
+    "  auto                 the one port on which a rig is heard\n"                                \
+    "  tty:/dev/pts/3       any other terminal device\n"                                           \
+    "  winter.rig           a recorded stream at its own pace; ?speed=4, ?speed=max faster,\n"     \
+    "                       ?rate=50 where it carries no time of its own\n"                        \
+    "  -                    standard input\n"                                                      \
+    "  virtual:winter       the virtual rig; also steady, restless, rough; ?seed=7\n"
+
+#endif

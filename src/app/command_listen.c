@@ -1,0 +1,243 @@
+#include "app/commands.h"
+#include "app/decoder_arguments.h"
+#include "app/links.h"
+#include "app/listen_report.h"
+#include "base/clock.h"
+#include "base/text.h"
+#include "base/words.h"
+#include "rig/reader.h"
+
+#include <getopt.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/signalfd.h>
+#include <unistd.h>
+
+/* holdline listen RIG: the samples as they are decoded, a line each, and the health at the end. */
+
+#define TURN_MS 100
+#define LOOK_FOR_SIGNAL_EVERY 64 /* reads, of a stream that never lets wait */
+
+struct listening {
+    struct decoder_options decoder;
+    const char *rig;
+    double seconds_most; /* 0 = until it ends */
+    double rate_hz;
+    bool json, only_health;
+    struct reader *reader;
+    struct json_writer writer;
+    bool flush_each;
+    bool has_heading;
+    uint64_t samples;
+    int64_t last_us;
+    bool enough;
+};
+
+static void on_sample(void *context, const struct sample *sample)
+{
+    struct listening *listening = context;
+    const struct rig_info *info = reader_info(listening->reader);
+    if (listening->enough ||
+        (listening->seconds_most > 0 && (double)sample->time_us >= listening->seconds_most * 1e6)) {
+        listening->enough = true;
+        return;
+    }
+    listening->samples++;
+    listening->last_us = sample->time_us;
+    if (listening->only_health) {
+        return;
+    }
+    if (listening->json) {
+        json_begin(&listening->writer, stdout, false);
+        listen_json_sample(&listening->writer, info, sample);
+        return;
+    }
+    if (!listening->has_heading) {
+        listen_print_heading(stdout, info);
+        listening->has_heading = true;
+    }
+    listen_print_sample(stdout, info, sample);
+}
+
+static void print_report(struct listening *listening)
+{
+    const struct listened listened = {
+        .name = reader_link(listening->reader)->name,
+        .info = reader_info(listening->reader),
+        .counts = reader_counts(listening->reader),
+        .health = reader_health(listening->reader),
+        .seconds = (double)listening->last_us / 1e6,
+    };
+    if (listening->json) {
+        json_begin(&listening->writer, stdout, false);
+        listen_json_report(&listening->writer, &listened);
+    } else {
+        listen_print_report(stdout, &listened);
+    }
+}
+
+/* One read and what follows from it. False when it is over. */
+static bool listen_step(struct listening *listening, bool *down, struct problem *problem)
+{
+    enum link_result result =
+        reader_step(listening->reader, TURN_MS, on_sample, listening, problem);
+    if (result == LINK_DOWN && !*down) {
+        *down = true;
+        fputs("holdline: the link is down; it is taken up again when it is back\n", stderr);
+    } else if (result == LINK_UP) {
+        *down = false;
+        fputs("holdline: the link is up again\n", stderr);
+    }
+    if (listening->flush_each && result == LINK_BYTES) {
+        fflush(stdout);
+    }
+    return result != LINK_END && result != LINK_FAILED && !ferror(stdout);
+}
+
+/* Until the stream ends, the time is up, or Ctrl-C comes through the descriptor signals. */
+static void listen_all(struct listening *listening, int signals, struct problem *problem)
+{
+    struct link *link = reader_link(listening->reader);
+    int64_t start_us = clock_monotonic_us();
+    bool down = false;
+    link->wake_fd = signals;
+    listening->flush_each = !link->can_wait || isatty(STDOUT_FILENO);
+    for (uint64_t turn = 1; !listening->enough; turn++) {
+        struct signalfd_siginfo signal_got;
+        if (!listen_step(listening, &down, problem)) {
+            break;
+        }
+        if ((!link->can_wait || turn % LOOK_FOR_SIGNAL_EVERY == 0) &&
+            read(signals, &signal_got, sizeof signal_got) > 0) {
+            break;
+        }
+        double elapsed_s = (double)(clock_monotonic_us() - start_us) / 1e6;
+        if (!link->can_wait && listening->seconds_most > 0 &&
+            elapsed_s >= listening->seconds_most) {
+            break;
+        }
+    }
+}
+
+static bool open_reader(struct listening *listening, struct problem *problem)
+{
+    struct link *link = links_open(listening->rig, problem);
+    if (link == NULL) {
+        return false;
+    }
+    if (listening->rate_hz > 0) {
+        link->stated_rate_hz = listening->rate_hz;
+    }
+    listening->reader = reader_create(link, &listening->decoder, 1, problem);
+    return listening->reader != NULL;
+}
+
+static int listen_to(struct listening *listening)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    sigset_t caught;
+    sigset_t before;
+    int status = EXIT_SUCCESS;
+    /* Taken as a descriptor before the first thread is there, so that they end a wait. */
+    sigemptyset(&caught);
+    sigaddset(&caught, SIGINT);
+    sigaddset(&caught, SIGTERM);
+    sigaddset(&caught, SIGHUP);
+    sigprocmask(SIG_BLOCK, &caught, &before);
+    int signals = signalfd(-1, &caught, SFD_NONBLOCK | SFD_CLOEXEC);
+    if (signals < 0) {
+        problem_set(&problem, "no descriptor is free to listen for Ctrl-C");
+        return command_fail(&problem);
+    }
+    if (!open_reader(listening, &problem)) {
+        close(signals);
+        return command_fail(&problem);
+    }
+    listen_all(listening, signals, &problem);
+    close(signals);
+    sigprocmask(SIG_SETMASK, &before, NULL); /* a second Ctrl-C ends it at once */
+    if (ferror(stdout)) {
+        goto done; /* main tells it, or not when nobody reads any more */
+    }
+    if (listening->samples > 0) {
+        print_report(listening);
+    } else if (problem.kind == PROBLEM_NONE) {
+        problem_set(&problem, "no readings came from '%s' (%llu bytes, %llu lines)", listening->rig,
+                    (unsigned long long)reader_counts(listening->reader)->bytes,
+                    (unsigned long long)reader_counts(listening->reader)->lines);
+    }
+    if (problem.kind != PROBLEM_NONE) {
+        status = command_fail(&problem);
+    }
+done:
+    reader_destroy(listening->reader);
+    return status;
+}
+
+enum { OPTION_SECONDS = 1, OPTION_JSON, OPTION_HEALTH, OPTION_RATE };
+
+static bool read_number(const char *name, double *value, struct problem *problem)
+{
+    if (!text_to_double(optarg, value) || *value <= 0 || *value > 1e7) {
+        return problem_usage(problem, "--%s: '%s' is no number above 0", name, optarg);
+    }
+    return true;
+}
+
+static bool read_argument(int option, struct listening *listening, struct problem *problem)
+{
+    switch (option) {
+    case OPTION_SECONDS:
+        return read_number("seconds", &listening->seconds_most, problem);
+    case OPTION_RATE:
+        return read_number("rate", &listening->rate_hz, problem);
+    case OPTION_JSON:
+        listening->json = true;
+        return true;
+    case OPTION_HEALTH:
+        listening->only_health = true;
+        return true;
+    default:
+        return decoder_argument(option, optarg, &listening->decoder, problem);
+    }
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {
+        {"seconds", required_argument, NULL, OPTION_SECONDS},
+        {"json", no_argument, NULL, OPTION_JSON},
+        {"health", no_argument, NULL, OPTION_HEALTH},
+        {"rate", required_argument, NULL, OPTION_RATE},
+        DECODER_LONG_OPTIONS,
+        {NULL, 0, NULL, 0}};
+    struct listening listening = {.rig = NULL};
+    struct problem problem = {PROBLEM_NONE, ""};
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (!read_argument(option, &listening, &problem)) {
+            return command_fail(&problem);
+        }
+    }
+    if (argc - optind != 1) {
+        problem_usage(&problem, "listen: say one rig, as 'holdline listen /dev/ttyACM0'");
+        return command_fail(&problem);
+    }
+    listening.rig = argv[optind];
+    return listen_to(&listening);
+}
+
+const struct command command_listen = {
+    .name = "listen",
+    .summary = "the samples as they are decoded, and the sensors' health at the end",
+    .usage = "holdline listen RIG [options]\n"
+             "Prints a line a sample: seconds, the range of each channel in mm ('-' none; w weak\n"
+             "return, s saturated, r out of range); at the end, or at Ctrl-C, how the rig did.\n"
+             "  --seconds N          ends after N seconds\n"
+             "  --json               an object a line\n"
+             "  --health             only the report at the end\n"
+             "  --rate HZ            of a stream that carries no time of its own\n"
+             "\n" DECODER_USAGE "\n" LINKS_USAGE,
+    .run = run,
+};

@@ -1,0 +1,199 @@
+#include "app/commands.h"
+#include "app/heard.h"
+#include "base/json.h"
+#include "base/text.h"
+#include "rig/serial_ports.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* holdline rigs: the ports, and what is heard on each. */
+
+#define ENOUGH_S 1.0
+
+struct found {
+    struct serial_port *ports; /* count entries; named ones have no more than a device */
+    struct heard *heard;
+    int count;
+};
+
+static void release(struct found *found)
+{
+    for (int i = 0; found->heard != NULL && i < found->count; i++) {
+        heard_close(&found->heard[i]);
+    }
+    free(found->ports);
+    free(found->heard);
+}
+
+/* The ports there are, or those named. */
+static bool gather(struct found *found, int named, char **names, struct problem *problem)
+{
+    size_t room = (size_t)(named > 0 ? named : SERIAL_PORTS_MAX);
+    found->ports = calloc(room, sizeof *found->ports);
+    found->heard = calloc(room, sizeof *found->heard);
+    if (found->ports == NULL || found->heard == NULL) {
+        return problem_set(problem, "no memory for the ports");
+    }
+    if (named == 0) {
+        found->count = serial_ports_list(found->ports, SERIAL_PORTS_MAX, problem);
+        if (found->count < 0) {
+            found->count = 0;
+            return false;
+        }
+    } else {
+        found->count = named;
+        for (int i = 0; i < named; i++) {
+            text_copy(found->ports[i].device, sizeof found->ports[i].device, names[i]);
+        }
+    }
+    for (int i = 0; i < found->count; i++) {
+        text_copy(found->heard[i].spec, sizeof found->heard[i].spec, found->ports[i].device);
+        if (!found->ports[i].is_console) {
+            heard_open(&found->heard[i]);
+        }
+    }
+    return true;
+}
+
+static const char *state_words(const struct serial_port *port, const struct heard *heard)
+{
+    if (port->is_console) {
+        return "the system's console, not listened to";
+    }
+    if (heard->problem.kind != PROBLEM_NONE) {
+        return heard->problem.sentence;
+    }
+    if (heard_is_rig(heard)) {
+        return "a rig";
+    }
+    return decoder_counts(heard->decoder)->bytes == 0 ? "silent" : "no readings that make sense";
+}
+
+static void print_rig(const struct heard *heard)
+{
+    const struct rig_info *info = decoder_info(heard->decoder);
+    char rate[40];
+    char announced[40];
+    char id[4 * sizeof info->id];
+    text_from_double(rate, sizeof rate, heard_rate_hz(heard), 1);
+    text_escape(id, sizeof id, info->id, strnlen(info->id, sizeof info->id));
+    printf("    a rig%s%s: ", id[0] != '\0' ? " " : "", id);
+    for (int i = 0; i < info->channel_count; i++) {
+        printf("%s%s", i > 0 ? ", " : "", info->channel_name[i]);
+    }
+    printf("; %s a second", rate);
+    if (info->rate_hz > 0) {
+        text_from_double_shortest(announced, sizeof announced, info->rate_hz);
+        printf(" (announced: %s)", announced);
+    }
+    printf("; %s lines\n", info->dialect);
+}
+
+static void print_text(const struct found *found)
+{
+    if (found->count == 0) {
+        puts("no serial port is there; plug the sensors in, or try 'holdline virtual:winter'");
+    }
+    for (int i = 0; i < found->count; i++) {
+        const struct serial_port *port = &found->ports[i];
+        fputs(port->device, stdout);
+        if (port->description[0] != '\0') {
+            printf("  %s", port->description);
+        }
+        if (port->is_usb) {
+            printf("  USB %04x:%04x%s%s", (unsigned)port->vendor, (unsigned)port->product,
+                   port->serial_number[0] != '\0' ? ", serial number " : "", port->serial_number);
+        }
+        fputc('\n', stdout);
+        if (heard_is_rig(&found->heard[i])) {
+            print_rig(&found->heard[i]);
+        } else {
+            printf("    %s\n", state_words(port, &found->heard[i]));
+        }
+    }
+}
+
+static void print_json(const struct found *found)
+{
+    struct json_writer writer;
+    json_begin(&writer, stdout, true);
+    json_array_begin(&writer);
+    for (int i = 0; i < found->count; i++) {
+        const struct serial_port *port = &found->ports[i];
+        const struct heard *heard = &found->heard[i];
+        json_object_begin(&writer);
+        json_member_string(&writer, "port", port->device);
+        json_member_string(&writer, "description", port->description);
+        if (port->is_usb) {
+            json_member_integer(&writer, "usb_vendor", port->vendor);
+            json_member_integer(&writer, "usb_product", port->product);
+            json_member_string(&writer, "usb_serial", port->serial_number);
+        }
+        json_member_boolean(&writer, "rig_heard", heard_is_rig(heard));
+        json_member_string(&writer, "state", state_words(port, heard));
+        if (heard_is_rig(heard)) {
+            const struct rig_info *info = decoder_info(heard->decoder);
+            json_member_string(&writer, "id", info->id);
+            json_member_string(&writer, "dialect", info->dialect);
+            json_name(&writer, "rate_hz");
+            json_rounded(&writer, heard_rate_hz(heard), 2);
+            json_name(&writer, "channels");
+            json_array_begin(&writer);
+            for (int c = 0; c < info->channel_count; c++) {
+                json_string(&writer, info->channel_name[c]);
+            }
+            json_array_end(&writer);
+        }
+        json_object_end(&writer);
+    }
+    json_array_end(&writer);
+    fputc('\n', stdout);
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"seconds", required_argument, NULL, 's'},
+                                                 {"json", no_argument, NULL, 'j'},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct found found = {.count = 0};
+    double seconds = 3;
+    bool json = false;
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (option == 'j') {
+            json = true;
+        } else if (option != 's' || !text_to_double(optarg, &seconds) || seconds <= 0 ||
+                   seconds > 3600) {
+            problem_usage(&problem, option == 's' ? "--seconds: wanted is a number above 0"
+                                                  : "see 'holdline rigs --help'");
+            return command_fail(&problem);
+        }
+    }
+    if (!gather(&found, argc - optind, argv + optind, &problem)) {
+        release(&found);
+        return command_fail(&problem);
+    }
+    heard_listen(found.heard, found.count, seconds, ENOUGH_S);
+    if (json) {
+        print_json(&found);
+    } else {
+        print_text(&found);
+    }
+    release(&found);
+    return EXIT_SUCCESS;
+}
+
+const struct command command_rigs = {
+    .name = "rigs",
+    .summary = "the ports, and what is heard on each",
+    .usage = "holdline rigs [RIG ...] [options]\n"
+             "Lists the computer's serial ports, or those named, and listens to each at once for\n"
+             "sensors that make sense. Opening a port makes many boards start anew.\n"
+             "  --seconds N   listens for at most N seconds (3)\n"
+             "  --json        as JSON\n",
+    .run = run,
+};

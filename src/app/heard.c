@@ -1,0 +1,167 @@
+#include "app/heard.h"
+
+#include "app/links.h"
+#include "base/clock.h"
+#include "base/text.h"
+
+#include <stdlib.h>
+
+#define READ_BYTES 4096
+#define TURN_MS 20
+#define RIG_SAMPLES 5
+/* A board that restarts because its port is opened is silent for 0.8 to 3 s. */
+#define PICK_MOST_S 3.5
+#define PICK_ENOUGH_S 0.4
+
+void heard_open(struct heard *port)
+{
+    const struct decoder_options options = {.dialect = ""};
+    port->problem = (struct problem){.kind = PROBLEM_NONE};
+    port->decoder = decoder_create(&options, &port->problem);
+    port->link = port->decoder == NULL ? NULL : links_open(port->spec, &port->problem);
+}
+
+static void count_sample(void *context, const struct raw_sample *raw)
+{
+    (void)raw;
+    struct heard *port = context;
+    port->samples++;
+    if (port->samples == 1) {
+        port->first_us = port->last_us;
+    }
+}
+
+static void listen_once(struct heard *port)
+{
+    char bytes[READ_BYTES];
+    size_t length = 0;
+    int64_t arrival_us = 0;
+    switch (
+        link_read(port->link, bytes, sizeof bytes, &length, TURN_MS, &arrival_us, &port->problem)) {
+    case LINK_BYTES:
+        port->last_us = clock_monotonic_us();
+        decoder_feed(port->decoder, bytes, length, count_sample, port, &port->problem);
+        break;
+    case LINK_UP:
+        decoder_resynchronise(port->decoder);
+        break;
+    case LINK_END:
+    case LINK_FAILED:
+        link_close(port->link);
+        port->link = NULL;
+        break;
+    case LINK_QUIET:
+    case LINK_DOWN:
+        break;
+    }
+}
+
+void heard_listen(struct heard *ports, int count, double most_s, double enough_s)
+{
+    int64_t until_us = clock_monotonic_us() + (int64_t)(most_s * 1e6);
+    bool waiting = true;
+    while (waiting && clock_monotonic_us() < until_us) {
+        waiting = false;
+        for (int i = 0; i < count; i++) {
+            if (ports[i].link == NULL) {
+                continue;
+            }
+            listen_once(&ports[i]);
+            double heard_s = (double)(ports[i].last_us - ports[i].first_us) / 1e6;
+            waiting = waiting || !heard_is_rig(&ports[i]) || heard_s < enough_s;
+        }
+    }
+}
+
+uint64_t heard_rejected(const struct heard *port)
+{
+    uint64_t rejected = 0;
+    for (int i = 0; i < REJECT_REASONS && port->decoder != NULL; i++) {
+        rejected += decoder_counts(port->decoder)->rejected[i];
+    }
+    return rejected;
+}
+
+bool heard_is_rig(const struct heard *port)
+{
+    return port->samples >= RIG_SAMPLES && port->samples > heard_rejected(port);
+}
+
+double heard_rate_hz(const struct heard *port)
+{
+    int64_t span_us = port->last_us - port->first_us;
+    return port->samples > 1 && span_us > 0 ? (double)(port->samples - 1) * 1e6 / (double)span_us
+                                            : 0;
+}
+
+void heard_close(struct heard *port)
+{
+    if (port->link != NULL) {
+        link_close(port->link);
+    }
+    decoder_destroy(port->decoder);
+    port->link = NULL;
+    port->decoder = NULL;
+}
+
+/* None or several: what was heard where, in one sentence. */
+static void tell_why(const struct heard *ports, int count, int rigs, struct problem *problem)
+{
+    char list[400] = "";
+    size_t used = 0;
+    for (int i = 0; i < count; i++) {
+        bool is_rig = heard_is_rig(&ports[i]);
+        if (rigs > 1 && !is_rig) {
+            continue;
+        }
+        const char *what = is_rig                                  ? "a rig"
+                           : ports[i].problem.kind != PROBLEM_NONE ? ports[i].problem.sentence
+                           : decoder_counts(ports[i].decoder)->bytes > 0
+                               ? "no readings that make sense"
+                               : "silent";
+        text_append(list, sizeof list, &used, "%s%s: %s", used > 0 ? "; " : "", ports[i].spec,
+                    what);
+    }
+    if (rigs > 1) {
+        problem_set(problem, "several rigs are heard; say which one is meant (%s)", list);
+    } else if (count == 0) {
+        problem_set(problem, "no rig is heard: this computer has no serial port. Plug the sensors "
+                             "in, or try 'virtual:winter'");
+    } else {
+        problem_set(problem, "no rig is heard (%s)", list);
+    }
+}
+
+struct link *heard_pick(const char *const *specs, int count, struct problem *problem)
+{
+    struct heard *ports = calloc((size_t)count + 1, sizeof *ports);
+    struct link *link = NULL;
+    int rigs = 0;
+    int last = 0;
+    if (ports == NULL) {
+        problem_set(problem, "no memory for the ports");
+        return NULL;
+    }
+    for (int i = 0; i < count; i++) {
+        text_copy(ports[i].spec, sizeof ports[i].spec, specs[i]);
+        heard_open(&ports[i]);
+    }
+    heard_listen(ports, count, PICK_MOST_S, PICK_ENOUGH_S);
+    for (int i = 0; i < count; i++) {
+        if (heard_is_rig(&ports[i]) && ports[i].link != NULL) {
+            rigs++;
+            last = i;
+        }
+    }
+    if (rigs == 1) {
+        link = ports[last].link; /* kept open: closing it would restart the board */
+        ports[last].link = NULL;
+    } else {
+        tell_why(ports, count, rigs, problem);
+    }
+    for (int i = 0; i < count; i++) {
+        heard_close(&ports[i]);
+    }
+    free(ports);
+    return link;
+}

@@ -1,0 +1,129 @@
+#include "app/commands.h"
+#include "base/text.h"
+
+#include <errno.h>
+#include <locale.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static void print_help(void)
+{
+    puts("holdline: measures a rider's posture on the trainer with range sensors on the bike, and\n"
+         "says what each setup changed.\n"
+         "\n"
+         "holdline [RIG]            the live session\n"
+         "holdline COMMAND ...      one of these; 'holdline COMMAND --help' says more\n");
+    for (int i = 0; i < command_count; i++) {
+        printf("  %-10s %s\n", commands[i]->name, commands[i]->summary);
+    }
+    puts("\n"
+         "  --help     this text\n"
+         "  --version  the program's version\n"
+         "\n"
+         "Beams only from sensors sold as eye-safe, aimed below the eyes where that can be; stop "
+         "on\n"
+         "pain or numbness. The program measures posture; it gives no medical advice.");
+}
+
+static bool is_help(const char *word)
+{
+    return text_equal(word, "--help") || text_equal(word, "-h");
+}
+
+/* Looks like a rig or an option of the live session, not like a mistyped command. */
+static bool is_for_live(const char *word)
+{
+    return text_equal(word, "auto") || word[0] == '-' || strpbrk(word, "/:.?") != NULL;
+}
+
+static int unknown_command(const char *word)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    const struct command *nearest = command_nearest(word);
+    if (nearest != NULL) {
+        problem_usage(&problem, "there is no command '%s'; did you mean 'holdline %s'?", word,
+                      nearest->name);
+    } else {
+        problem_usage(&problem,
+                      "there is no command '%s'; 'holdline --help' lists them (a rig is a path, "
+                      "or as virtual:winter)",
+                      word);
+    }
+    return command_fail(&problem);
+}
+
+/* argv[0] is the command's name. */
+static int run_command(const struct command *command, int argc, char **argv)
+{
+    for (int i = 1; i < argc && !text_equal(argv[i], "--"); i++) {
+        if (is_help(argv[i])) {
+            fputs(command->usage, stdout);
+            return EXIT_SUCCESS;
+        }
+        if (text_equal(argv[i], "--version")) {
+            puts("holdline " HOLDLINE_VERSION);
+            return EXIT_SUCCESS;
+        }
+    }
+    return command->run(argc, argv);
+}
+
+static int dispatch(int argc, char **argv)
+{
+    const struct command *live = command_find("live");
+    const char *first = argc > 1 ? argv[1] : "";
+    const struct command *command = command_find(first);
+    if (is_help(first)) {
+        print_help();
+        return EXIT_SUCCESS;
+    }
+    if (text_equal(first, "--version")) {
+        puts("holdline " HOLDLINE_VERSION);
+        return EXIT_SUCCESS;
+    }
+    if (command != NULL) {
+        return run_command(command, argc - 1, argv + 1);
+    }
+    if (live != NULL && (argc < 2 || is_for_live(first))) {
+        return run_command(live, argc, argv); /* 'holdline RIG' is 'holdline live RIG' */
+    }
+    if (argc < 2) {
+        print_help();
+        return 2;
+    }
+    return unknown_command(first);
+}
+
+/* Has the reader of standard output gone away? */
+static bool reader_is_gone(void)
+{
+    struct pollfd output = {.fd = STDOUT_FILENO, .events = POLLOUT};
+    return poll(&output, 1, 0) > 0 && (output.revents & POLLERR) != 0;
+}
+
+/* What was printed must have arrived. A reader that has seen enough ('| head') is no failure. */
+static int finish_output(int status)
+{
+    errno = 0;
+    bool failed = fflush(stdout) != 0 || ferror(stdout);
+    int error = errno;
+    if (!failed || error == EPIPE || reader_is_gone()) {
+        return status;
+    }
+    struct problem problem = {PROBLEM_NONE, ""};
+    problem_set(&problem, "the output could not be written: %s",
+                error != 0 ? strerror(error) : "is the disk full?");
+    int failure = command_fail(&problem);
+    return status != EXIT_SUCCESS ? status : failure;
+}
+
+int main(int argc, char **argv)
+{
+    setlocale(LC_ALL, "");
+    signal(SIGPIPE, SIG_IGN); /* a reader that went away is an error of the write */
+    return finish_output(dispatch(argc, argv));
+}
