@@ -1,0 +1,66 @@
+#include "bike/uncertainty.h"
+
+#include <math.h>
+
+double measuring_error(const struct bike_values *bike, enum bike_key key)
+{
+    static const double errors[BIKE_KEYS] = {
+        [BIKE_STACK] = 2.0,           [BIKE_REACH] = 2.0,          [BIKE_HEAD_ANGLE] = 0.5,
+        [BIKE_HEADSET_CAP] = 0.5,     [BIKE_SEAT_ANGLE] = 0.5,     [BIKE_SPACERS] = 0.5,
+        [BIKE_STEM_LENGTH] = 1.0,     [BIKE_STEM_ANGLE] = 1.0,     [BIKE_STEM_CLAMP_HEIGHT] = 0.5,
+        [BIKE_BAR_ROLL] = 0.5,        [BIKE_PAD_RISE] = 1.0,       [BIKE_PAD_FORE_AFT] = 2.0,
+        [BIKE_PAD_WIDTH] = 2.0,       [BIKE_PAD_TILT] = 1.0,       [BIKE_EXTENSION_LENGTH] = 2.0,
+        [BIKE_EXTENSION_ANGLE] = 1.0, [BIKE_EXTENSION_RISE] = 1.0, [BIKE_SADDLE_HEIGHT] = 2.0,
+        [BIKE_SADDLE_SETBACK] = 2.0,  [BIKE_SADDLE_TILT] = 0.5,    [BIKE_CRANK_LENGTH] = 0.5,
+    };
+    if (isnan(bike->value[key]) && !isnan(bike_fields[key].assumed)) {
+        return key == BIKE_BAR_ROLL ? 1.0 : 5.0;
+    }
+    return errors[key];
+}
+
+static void add(struct point *variance, const struct point *high, const struct point *low)
+{
+    double x = (high->x_mm - low->x_mm) / 2.0, y = (high->y_mm - low->y_mm) / 2.0;
+    variance->x_mm += x * x;
+    variance->y_mm += y * y;
+}
+
+static struct point root(const struct point *variance, bool has)
+{
+    return has ? (struct point){sqrt(variance->x_mm), sqrt(variance->y_mm)}
+               : (struct point){NAN, NAN};
+}
+
+bool bike_uncertainty(const struct bike_values *bike, const double error[BIKE_KEYS],
+                      struct points_uncertainty *uncertainty, struct problem *problem)
+{
+    struct bike_points points;
+    if (!bike_forward(bike, &points, problem)) {
+        return false;
+    }
+    struct points_uncertainty sum = {{0.0, 0.0}, {0.0, 0.0}, {0.0, 0.0}, {0.0, 0.0}};
+    for (int i = 0; i < BIKE_KEYS; i++) {
+        enum bike_key key = (enum bike_key)i;
+        double value = bike_value(bike, key), step = error ? error[i] : measuring_error(bike, key);
+        if (isnan(value) || !(step > 0.0)) {
+            continue;
+        }
+        struct bike_values more = *bike, less = *bike;
+        struct bike_points high, low;
+        more.value[i] = value + step;
+        less.value[i] = value - step;
+        if (!bike_forward(&more, &high, problem) || !bike_forward(&less, &low, problem)) {
+            return false;
+        }
+        add(&sum.clamp, &high.clamp, &low.clamp);
+        add(&sum.pad, &high.pad, &low.pad);
+        add(&sum.extension_tip, &high.extension_tip, &low.extension_tip);
+        add(&sum.saddle, &high.saddle, &low.saddle);
+    }
+    uncertainty->clamp = root(&sum.clamp, true);
+    uncertainty->pad = root(&sum.pad, points.has_pad);
+    uncertainty->extension_tip = root(&sum.extension_tip, points.has_extension);
+    uncertainty->saddle = root(&sum.saddle, points.has_saddle);
+    return true;
+}

@@ -1,0 +1,217 @@
+#include "bike/position.h"
+#include "bike/random_bike.h"
+#include "bike/uncertainty.h"
+#include "bike/wrench.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define SEED 20260113
+
+START_TEST(a_degree_of_the_head_angle_moves_the_bars)
+{
+    struct bike_values bike = usual_bike();
+    struct points_uncertainty u;
+    double error[BIKE_KEYS] = {0};
+    error[BIKE_HEAD_ANGLE] = 1.0;
+    bike.value[BIKE_STEM_ANGLE] = 0;
+    ck_assert(bike_uncertainty(&bike, error, &u, NULL));
+    /* design/4 section 7.3 [C]: 0.01745 sqrt(h^2 + L^2) = 1.9 mm at h = 40, L = 100 (a stem at
+     * right angles to the steerer). */
+    ck_assert_double_eq_tol(hypot(u.clamp.x_mm, u.clamp.y_mm), 1.88, 0.01);
+    ck_assert_double_eq_tol(hypot(u.pad.x_mm, u.pad.y_mm), 1.88, 0.01);
+    bike.value[BIKE_STEM_ANGLE] = -17;
+    error[BIKE_HEAD_ANGLE] = 0.0;
+    error[BIKE_STEM_ANGLE] = 1.0;
+    ck_assert(bike_uncertainty(&bike, error, &u, NULL));
+    ck_assert_double_eq_tol(u.clamp.y_mm, 1.7453, 0.001); /* a level stem of 100 mm */
+    ck_assert_double_eq_tol(u.clamp.x_mm, 0.0, 1e-9);
+    ck_assert(isnan(u.saddle.y_mm));
+}
+END_TEST
+
+START_TEST(uncertainty_is_the_scatter_of_measured_bikes)
+{
+    struct random_source source;
+    struct bike_values bike = usual_bike();
+    struct points_uncertainty u;
+    random_seed(&source, SEED);
+    bike.value[BIKE_SADDLE_HEIGHT] = 760;
+    bike.value[BIKE_SEAT_ANGLE] = 74;
+    bike.value[BIKE_BAR_ROLL] = 4;
+    bike.value[BIKE_HEADSET_CAP] = 5;
+    ck_assert(bike_uncertainty(&bike, NULL, &u, NULL));
+    enum { N = 20000 };
+    double sum[8] = {0}, squares[8] = {0};
+    for (int i = 0; i < N; i++) {
+        struct bike_values measured = bike;
+        struct bike_points p;
+        for (int k = 0; k < BIKE_KEYS; k++) {
+            measured.value[k] = bike_value(&bike, (enum bike_key)k) +
+                                measuring_error(&bike, (enum bike_key)k) * random_normal(&source);
+        }
+        ck_assert(bike_forward(&measured, &p, NULL));
+        double at[8] = {p.clamp.x_mm,         p.clamp.y_mm,         p.pad.x_mm,    p.pad.y_mm,
+                        p.extension_tip.x_mm, p.extension_tip.y_mm, p.saddle.x_mm, p.saddle.y_mm};
+        for (int k = 0; k < 8; k++) {
+            sum[k] += at[k];
+            squares[k] += at[k] * at[k];
+        }
+    }
+    double stated[8] = {u.clamp.x_mm,         u.clamp.y_mm,         u.pad.x_mm,    u.pad.y_mm,
+                        u.extension_tip.x_mm, u.extension_tip.y_mm, u.saddle.x_mm, u.saddle.y_mm};
+    for (int k = 0; k < 8; k++) {
+        double mean = sum[k] / N, sd = sqrt(squares[k] / N - mean * mean);
+        ck_assert_double_gt(stated[k], 0.3);
+        ck_assert_double_lt(fabs(sd / stated[k] - 1.0), 0.03);
+    }
+    /* What is assumed is known less well. */
+    struct points_uncertainty more;
+    bike.value[BIKE_STEM_CLAMP_HEIGHT] = 40;
+    ck_assert(bike_uncertainty(&bike, NULL, &u, NULL));
+    bike.value[BIKE_STEM_CLAMP_HEIGHT] = NAN;
+    ck_assert(bike_uncertainty(&bike, NULL, &more, NULL));
+    ck_assert_double_gt(more.clamp.y_mm, u.clamp.y_mm + 0.3);
+    bike.value[BIKE_REACH] = NAN;
+    ck_assert(!bike_uncertainty(&bike, NULL, &u, NULL));
+}
+END_TEST
+
+START_TEST(what_to_turn_from_one_setup_to_another)
+{
+    struct bike_values from = usual_bike(), to = from;
+    struct wrench_list list;
+    char text[64];
+    wrench_list_make(&from, &to, &list);
+    ck_assert_int_eq(list.count, 0);
+    ck_assert(list.has_moves);
+    move_text(text, sizeof text, list.clamp_move);
+    ck_assert_str_eq(text, "not at all");
+    to.value[BIKE_SPACERS] = 10;
+    to.value[BIKE_PAD_RISE] = 35;
+    to.value[BIKE_STEM_ANGLE] = 17;
+    wrench_list_make(&from, &to, &list);
+    ck_assert_int_eq(list.count, 3);
+    ck_assert_str_eq(list.step[0].text, "stem: turn it over (-17 to 17 deg)");
+    ck_assert_str_eq(list.step[1].text,
+                     "spacers: move 10 mm from under the stem to above it (20 to 10)");
+    ck_assert_str_eq(list.step[2].text, "pad rise: lower by 20 mm (55 to 35)");
+    wrench_list_make(&to, &from, &list);
+    ck_assert_str_eq(list.step[1].text,
+                     "spacers: put 10 mm under the stem, from above it (10 to 20)");
+    ck_assert_str_eq(list.step[2].text, "pad rise: raise by 20 mm (35 to 55)");
+    to = from;
+    to.value[BIKE_SPACERS] = 10;
+    to.value[BIKE_STEM_LENGTH] = 90;
+    to.value[BIKE_STEM_ANGLE] = -6;
+    to.value[BIKE_SADDLE_SETBACK] = 50.5;
+    to.value[BIKE_CRANK_LENGTH] = 165;
+    from.value[BIKE_CRANK_LENGTH] = 170;
+    wrench_list_make(&from, &to, &list);
+    ck_assert_int_eq(list.count, 4);
+    ck_assert_str_eq(list.step[0].text, "stem: change 100 mm, -17 deg for 90 mm, -6 deg");
+    ck_assert_str_eq(list.step[2].text, "saddle set-back: not known to 50.5 mm");
+    ck_assert_str_eq(list.step[3].text, "crank length: 170 to 165 mm");
+    /* By hand: stem end (90 cos 11, 90 sin 11) against (100, 0), spacers (+2.92, -9.56). */
+    ck_assert_double_eq_tol(list.clamp_move.x_mm, 88.35 - 100 + 2.92, 0.01);
+    ck_assert_double_eq_tol(list.clamp_move.y_mm, 17.17 - 9.56, 0.01);
+    move_text(text, sizeof text, list.clamp_move);
+    ck_assert_str_eq(text, "up 8, back 9");
+    to.value[BIKE_HEAD_ANGLE] = NAN;
+    wrench_list_make(&from, &to, &list);
+    ck_assert(!list.has_moves);
+    ck_assert_ptr_nonnull(strstr(wrench_cautions, "torque"));
+    ck_assert_ptr_nonnull(strstr(wrench_cautions, "leaning rider"));
+}
+END_TEST
+
+START_TEST(every_changed_measure_is_on_the_list)
+{
+    struct random_source source;
+    random_seed(&source, SEED + 1);
+    for (int i = 0; i < 500; i++) {
+        struct bike_values from = random_bike(&source), other = random_bike(&source), to = from;
+        struct wrench_list list;
+        bool stem = false;
+        int changed = 0;
+        for (int k = BIKE_SPACERS; k < BIKE_KEYS; k++) {
+            if (random_uniform(&source) < 0.5) {
+                to.value[k] = other.value[k];
+                if (k == BIKE_STEM_LENGTH || k == BIKE_STEM_ANGLE) {
+                    changed += !stem;
+                    stem = true;
+                } else {
+                    changed++;
+                }
+            }
+        }
+        wrench_list_make(&from, &to, &list);
+        ck_assert_int_eq(list.count, changed);
+        for (int k = 0; k < list.count; k++) {
+            ck_assert_int_gt((int)strlen(list.step[k].text), 5);
+        }
+    }
+}
+END_TEST
+
+START_TEST(a_position_goes_to_another_bike)
+{
+    struct bike_values from = usual_bike(), to;
+    struct position position;
+    char note[160];
+    from.value[BIKE_SADDLE_HEIGHT] = 760;
+    from.value[BIKE_SEAT_ANGLE] = 74;
+    from.value[BIKE_SADDLE_SETBACK] = 50;
+    ck_assert(position_of(&from, &position, NULL));
+    ck_assert(position.of_pads && position.has_extension);
+    ck_assert_double_eq_tol(position.arms.y_mm, 633.252, 0.0006);
+    ck_assert_double_eq_tol(position.drop_mm, 730.559 - 633.252, 0.0011);
+    bike_values_clear(&to);
+    to.value[BIKE_STACK] = 560;
+    to.value[BIKE_REACH] = 390;
+    to.value[BIKE_HEAD_ANGLE] = 72;
+    to.value[BIKE_SEAT_ANGLE] = 78;
+    position_carry(&from, &to, note, sizeof note);
+    ck_assert_str_eq(note, "");
+    /* The saddle's top stays as high over the bottom bracket: 730.559 / sin 78 = 746.9. */
+    ck_assert_double_eq_tol(to.value[BIKE_SADDLE_HEIGHT], 746.9, 0.051);
+    ck_assert_double_eq(to.value[BIKE_SADDLE_SETBACK], 50);
+    ck_assert_double_eq(to.value[BIKE_PAD_RISE], 55);
+    ck_assert_double_eq(to.value[BIKE_STACK], 560);
+    double length, spacers;
+    ck_assert(bike_inverse(&to, position.arms, -17, &length, &spacers, NULL));
+    to.value[BIKE_STEM_LENGTH] = length;
+    to.value[BIKE_STEM_ANGLE] = -17;
+    to.value[BIKE_SPACERS] = spacers;
+    struct position there;
+    ck_assert(position_of(&to, &there, NULL));
+    ck_assert_double_eq_tol(there.arms.x_mm, position.arms.x_mm, 1e-9);
+    ck_assert_double_eq_tol(there.arms.y_mm, position.arms.y_mm, 1e-9);
+    ck_assert_double_eq_tol(there.hands.x_mm, position.hands.x_mm, 1e-9);
+    ck_assert_double_eq_tol(there.hands.y_mm, position.hands.y_mm, 1e-9);
+    ck_assert_double_eq_tol(there.drop_mm, position.drop_mm, 0.06);
+    to.value[BIKE_SEAT_ANGLE] = NAN;
+    position_carry(&from, &to, note, sizeof note);
+    ck_assert_ptr_nonnull(strstr(note, "seat angle"));
+    ck_assert_double_eq(to.value[BIKE_SADDLE_HEIGHT], 760);
+    from.value[BIKE_SADDLE_HEIGHT] = NAN;
+    position_carry(&from, &to, note, sizeof note);
+    ck_assert_str_eq(note, "no saddle height to carry over");
+}
+END_TEST
+
+int main(void)
+{
+    printf("random bikes from seed %d\n", SEED);
+    Suite *suite = suite_create("position");
+    TCase *tests = tcase_create("position");
+    tcase_add_test(tests, a_degree_of_the_head_angle_moves_the_bars);
+    tcase_add_test(tests, uncertainty_is_the_scatter_of_measured_bikes);
+    tcase_add_test(tests, what_to_turn_from_one_setup_to_another);
+    tcase_add_test(tests, every_changed_measure_is_on_the_list);
+    tcase_add_test(tests, a_position_goes_to_another_bike);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
