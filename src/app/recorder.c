@@ -28,7 +28,6 @@ struct recorder {
 
     /* the thread's own (the caller's, when synchronous) */
     struct store *store;
-    bool resumed;
     struct recorder_batch batch;
     uint64_t samples_taken;
     int64_t next_try_us; /* after trouble */
@@ -46,7 +45,7 @@ struct recorder {
 
     pthread_t thread;
     bool thread_runs, lock_made, wake_made;
-    bool finished, finished_well;
+    bool finished; /* the owner's */
     struct problem finish_problem;
 };
 
@@ -132,7 +131,7 @@ static void tell_state(struct recorder *recorder)
                  (unsigned long long)state->samples_waiting);
     } else {
         snprintf(state->text, sizeof state->text, "%s",
-                 state->store_open ? "all stored" : "opening the store");
+                 state->store_open || recorder->stop ? "all stored" : "opening the store");
     }
     pthread_mutex_unlock(&recorder->lock);
 }
@@ -355,11 +354,11 @@ bool recorder_finish(struct recorder *recorder, struct problem *problem)
 {
     if (!recorder->finished) {
         recorder->finished = true;
+        pthread_mutex_lock(&recorder->lock);
+        recorder->stop = true;
+        pthread_cond_signal(&recorder->wake);
+        pthread_mutex_unlock(&recorder->lock);
         if (recorder->thread_runs) {
-            pthread_mutex_lock(&recorder->lock);
-            recorder->stop = true;
-            pthread_cond_signal(&recorder->wake);
-            pthread_mutex_unlock(&recorder->lock);
             pthread_join(recorder->thread, NULL);
             recorder->thread_runs = false;
         } else if (recorder->synchronous) {
@@ -370,9 +369,9 @@ bool recorder_finish(struct recorder *recorder, struct problem *problem)
                         (unsigned long long)recorder->effects_refused);
         }
         save_beside(recorder);
-        tell_state(recorder);
         store_close(recorder->store);
         recorder->store = NULL;
+        tell_state(recorder);
     }
     if (recorder->finish_problem.kind == PROBLEM_NONE) {
         return true;

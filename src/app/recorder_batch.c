@@ -110,11 +110,14 @@ static bool write_piecemeal(struct recorder_batch *batch, struct store *store,
 {
     size_t kept = 0;
     bool trouble = false;
+    struct problem own = {0};
     for (size_t i = 0; i < batch->effect_count; i++) {
-        bool done = !trouble && store_begin(store, problem) &&
-                    store_write_effect(store, &batch->effect[i], problem) &&
-                    store_commit(store, problem);
+        bool done = !trouble && store_begin(store, &own) &&
+                    store_write_effect(store, &batch->effect[i], &own) && store_commit(store, &own);
         if (!done) {
+            if (kept == 0) {
+                *problem = own; /* the first is what matters: others may follow from it */
+            }
             trouble = trouble || !store_refused_record(store);
             batch->effect[kept++] = batch->effect[i];
         }
@@ -123,10 +126,9 @@ static bool write_piecemeal(struct recorder_batch *batch, struct store *store,
     if (trouble) {
         return false;
     }
-    struct problem sample_problem = {0};
-    if (!store_begin(store, &sample_problem) || !write_samples(batch, store, &sample_problem) ||
-        !store_commit(store, &sample_problem)) {
-        *problem = sample_problem;
+    if (!store_begin(store, &own) || !write_samples(batch, store, &own) ||
+        !store_commit(store, &own)) {
+        *problem = kept == 0 ? own : *problem;
         return false;
     }
     samples_are_stored(batch);

@@ -10,7 +10,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#define NAME_STEM_SIZE 4096
+#define FOLDER_SIZE 4096
 
 /* Bench lines: the samples in the form a rig sends them, so that any command takes them as a
  * recorded stream. */
@@ -66,55 +66,34 @@ static void write_commands(FILE *file, const struct recorder_batch *batch)
     }
 }
 
-/* A new file: in the store's folder, else the home folder, else the one for temporary files. */
-static int make_file(const char *store_path, const char *started, char *path, size_t size)
+/* A new file of that name in the folder; a number behind it keeps it apart from those that are
+ * there. */
+static int make_file(const char *folder, const char *name, const char *day, char *path, size_t size)
 {
-    const char *slash = strrchr(store_path, '/');
-    const char *name = slash != NULL ? slash + 1 : store_path;
-    const char *temporary = getenv("TMPDIR");
-    char folder[NAME_STEM_SIZE];
-    snprintf(folder, sizeof folder, "%.*s", slash != NULL ? (int)(slash - store_path) : 1,
-             slash != NULL ? store_path : ".");
-    const char *folders[] = {slash == store_path ? "/" : folder, getenv("HOME"),
-                             temporary != NULL ? temporary : "/tmp"};
-    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
-        for (int number = 1; folders[i] != NULL && number < 1000; number++) {
-            char more[16] = "";
-            if (number > 1) {
-                snprintf(more, sizeof more, "-%d", number);
-            }
-            int length =
-                snprintf(path, size, "%s/%s.unsaved-%s%s.rig", folders[i], name, started, more);
-            int descriptor = length > 0 && (size_t)length < size
-                                 ? open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600)
-                                 : -1;
-            if (descriptor >= 0) {
-                return descriptor;
-            }
-            if (errno != EEXIST) {
-                break;
-            }
+    for (int number = 1; number < 1000; number++) {
+        char more[16] = "";
+        if (number > 1) {
+            snprintf(more, sizeof more, "-%d", number);
+        }
+        int length = snprintf(path, size, "%s/%s.unsaved-%s%s.rig", folder, name, day, more);
+        if (length < 0 || (size_t)length >= size) {
+            errno = ENAMETOOLONG;
+            return -1;
+        }
+        int descriptor = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+        if (descriptor >= 0 || errno != EEXIST) {
+            return descriptor;
         }
     }
     return -1;
 }
 
-bool batch_salvage(const struct recorder_batch *batch, const char *store_path, char *path,
-                   size_t size, struct problem *problem)
+static bool write_file(const struct recorder_batch *batch, int descriptor)
 {
-    char started[CLOCK_TEXT_SIZE];
-    clock_wall_text(started, batch->session.started_ms);
-    started[10] = '\0'; /* the day is enough: the number behind it keeps them apart */
-    int descriptor = make_file(store_path, started, path, size);
-    FILE *file = descriptor >= 0 ? fdopen(descriptor, "w") : NULL;
+    FILE *file = fdopen(descriptor, "w");
     if (file == NULL) {
-        if (descriptor >= 0) {
-            close(descriptor);
-        }
-        return problem_set(problem,
-                           "no file can be made beside %s, at home or among the temporary "
-                           "files: %s",
-                           store_path, strerror(errno));
+        close(descriptor);
+        return false;
     }
     int channels = batch->placing.channel_count > 0 ? batch->placing.channel_count : CHANNELS_MAX;
     uint64_t lost = 0;
@@ -127,7 +106,38 @@ bool batch_salvage(const struct recorder_batch *batch, const char *store_path, c
     }
     write_commands(file, batch);
     bool done = fflush(file) == 0 && fsync(descriptor) == 0;
-    done = fclose(file) == 0 && done;
-    return done ||
-           problem_set(problem, "%s can't be written to the end: %s", path, strerror(errno));
+    return fclose(file) == 0 && done;
+}
+
+bool batch_salvage(const struct recorder_batch *batch, const char *store_path, char *path,
+                   size_t size, struct problem *problem)
+{
+    const char *slash = strrchr(store_path, '/');
+    const char *name = slash != NULL ? slash + 1 : store_path;
+    const char *temporary = getenv("TMPDIR");
+    char beside[FOLDER_SIZE], day[CLOCK_TEXT_SIZE];
+    if (slash == NULL) {
+        text_copy(beside, sizeof beside, ".");
+    } else {
+        snprintf(beside, sizeof beside, "%.*s", (int)(slash - store_path), store_path);
+    }
+    clock_wall_text(day, batch->session.started_ms);
+    day[10] = '\0';
+    /* beside the store; where that can't be, the home folder; else among the temporary files */
+    const char *folders[] = {beside, getenv("HOME"), temporary != NULL ? temporary : "/tmp"};
+    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
+        int descriptor = folders[i] != NULL ? make_file(folders[i], name, day, path, size) : -1;
+        if (descriptor < 0) {
+            continue;
+        }
+        if (write_file(batch, descriptor)) {
+            return true;
+        }
+        int error = errno;
+        unlink(path); /* half a file on a full disk is no use */
+        errno = error;
+    }
+    return problem_set(
+        problem, "no file could be written beside %s, at home or among the temporary files: %s",
+        store_path, strerror(errno));
 }
