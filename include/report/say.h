@@ -33,6 +33,8 @@ void say_date(char *text, size_t size, int64_t unix_ms);
 void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
               int count);
 
+/* Is there a likeliest value? Not for the baseline, nor for what can't be compared. */
+bool say_has_value(const struct setup_difference *difference);
 /* What would settle it: '2 more holds', 'read the plate'; empty for ADVICE_NONE. */
 void say_advice(char *text, size_t size, enum compare_advice advice, int holds);
 /* As report_difference_words, for a difference of in-band shares (0..1): 'less by 12 (4 to 20)

@@ -1,0 +1,26 @@
+#ifndef HOLDLINE_APP_LOADED_SESSION_H
+#define HOLDLINE_APP_LOADED_SESSION_H
+
+#include "base/problem.h"
+#include "report/report.h"
+#include "store/store.h"
+
+/* A stored session with its command log, analysed and ready for reports. The store is opened read
+ * only, so a session that is being recorded into it isn't disturbed. */
+struct loaded_session;
+
+/* store_path NULL or "": the default store. words: '12', 'last', the start of a uuid, a rider's
+ * code. NULL with a problem; closed by the caller. */
+struct loaded_session *loaded_session_open(const char *store_path, const char *words,
+                                           struct problem *problem);
+void loaded_session_close(struct loaded_session *loaded);
+
+/* Compares against this setup instead of the session's own first. */
+bool loaded_session_against(struct loaded_session *loaded, int setup_number,
+                            struct problem *problem);
+
+const struct report_input *loaded_session_input(const struct loaded_session *loaded);
+/* Context of store_sample_source for this session's samples. */
+struct store_sample_source *loaded_session_source(struct loaded_session *loaded);
+
+#endif

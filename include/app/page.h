@@ -1,0 +1,14 @@
+#ifndef HOLDLINE_APP_PAGE_H
+#define HOLDLINE_APP_PAGE_H
+
+#include "base/problem.h"
+
+/* Width in cells for text on standard output: the terminal's, at most 120; 80 where it is no
+ * terminal. */
+int page_width(void);
+
+/* Empties standard output. False with a sentence when it did not go (a full disk); a reader that
+ * went away (a closed pipe) is no failure. */
+bool page_end(struct problem *problem);
+
+#endif

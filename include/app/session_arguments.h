@@ -1,0 +1,33 @@
+#ifndef HOLDLINE_APP_SESSION_ARGUMENTS_H
+#define HOLDLINE_APP_SESSION_ARGUMENTS_H
+
+#include "base/problem.h"
+
+/* What show, compare and export take alike. */
+struct session_arguments {
+    const char *command;    /* the command's name, for its sentences */
+    const char *words;      /* which session */
+    const char *file;       /* export only */
+    const char *store_path; /* NULL: the default */
+    int against;            /* setup's number; 0: the session's own */
+    bool json, replace;
+};
+
+enum {
+    TAKES_FILE = 1, /* a file behind the session; and --replace */
+    TAKES_JSON = 2,
+    TAKES_AGAINST = 4,
+};
+
+/* Reads options and words. False with a problem of wrong use; its sentence is empty when getopt has
+ * told the person already. */
+bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
+                            struct problem *problem);
+
+#define SESSION_USAGE                                                                              \
+    "SESSION is its number in 'holdline list', 'last', the start of its uuid, or a rider's code "  \
+    "for\n"                                                                                        \
+    "that rider's latest.\n"
+#define STORE_USAGE "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n"
+
+#endif

@@ -1,0 +1,45 @@
+#include "app/commands.h"
+#include "app/exporting.h"
+#include "app/loaded_session.h"
+#include "app/session_arguments.h"
+
+#include <stdlib.h>
+
+/* holdline export SESSION FILE: one session to one file. */
+
+static int run(int argc, char **argv)
+{
+    struct session_arguments arguments;
+    struct problem problem = {PROBLEM_NONE, ""};
+    if (!session_arguments_read(&arguments, TAKES_FILE, argc, argv, &problem)) {
+        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+    }
+    struct loaded_session *loaded =
+        loaded_session_open(arguments.store_path, arguments.words, &problem);
+    if (loaded == NULL) {
+        return command_fail(&problem);
+    }
+    bool done = export_file(loaded_session_input(loaded), store_sample_source,
+                            loaded_session_source(loaded), EXPORT_HOLDS, arguments.file,
+                            arguments.replace, &problem);
+    loaded_session_close(loaded);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
+const struct command command_export = {
+    .name = "export",
+    .summary = "one session to a file: text, CSV, JSON",
+    .usage =
+        "holdline export SESSION FILE [options]\n"
+        "Writes a session to a file. The kind follows the file's ending:\n"
+        "  NAME.txt           the session as 'show' tells it\n"
+        "  NAME.json          every record, every result; docs/export.schema.json describes it\n"
+        "  NAME.csv           a row for each hold and channel\n"
+        "  NAME-setups.csv    a row for each setup and channel: mean, difference, verdict, "
+        "ratings\n"
+        "  NAME-readings.csv  a row for each reading of each target and hold\n"
+        "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
+    SESSION_USAGE "  --replace      may overwrite the file (else an existing file is left "
+                  "alone)\n" STORE_USAGE,
+    .run = run,
+};

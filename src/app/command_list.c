@@ -1,0 +1,158 @@
+#include "app/commands.h"
+#include "app/page.h"
+#include "base/clock.h"
+#include "base/json.h"
+#include "base/text.h"
+#include "report/say.h"
+#include "report/table.h"
+#include "store/store.h"
+
+#include <getopt.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* holdline list: the sessions in a store. */
+
+struct listing {
+    const char *rider; /* only this code; NULL = all */
+    struct table *table;
+    struct json_writer *json;
+    int count;
+};
+
+static void json_row(struct json_writer *json, const struct store_session *session)
+{
+    char uuid[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE];
+    uuid_text(uuid, &session->uuid);
+    clock_wall_text(started, session->started_ms);
+    json_object_begin(json);
+    json_member_integer(json, "session", session->id);
+    json_member_string(json, "uuid", uuid);
+    json_member_string(json, "started", started);
+    json_member_number(json, "length_s", session->length_s);
+    json_member_string(json, "rider_code", session->rider_code);
+    json_member_string(json, "rider", session->rider);
+    json_member_string(json, "bike", session->bike);
+    json_member_integer(json, "setups", session->setups);
+    json_member_integer(json, "holds", session->holds);
+    json_member_integer(json, "samples", session->samples);
+    json_member_boolean(json, "ended", session->ended);
+    json_object_end(json);
+}
+
+static void table_row(struct table *table, const struct store_session *session)
+{
+    char text[SAY_SIZE];
+    table_cell_format(table, "%lld", (long long)session->id);
+    say_date(text, sizeof text, session->started_ms);
+    table_cell(table, text);
+    table_cell_format(table, "%s%s%s", session->rider_code,
+                      session->rider_code[0] != '\0' && session->rider[0] != '\0' ? "  " : "",
+                      session->rider);
+    table_cell(table, session->bike);
+    table_cell_format(table, "%d", session->setups);
+    table_cell_format(table, "%d", session->holds);
+    say_duration(text, sizeof text, session->length_s);
+    table_cell(table, text);
+    table_cell(table, session->ended ? "" : "not ended");
+}
+
+static bool on_session(void *context, const struct store_session *session)
+{
+    struct listing *listing = context;
+    if (listing->rider != NULL && !text_equal(session->rider_code, listing->rider)) {
+        return true;
+    }
+    listing->count++;
+    if (listing->json != NULL) {
+        json_row(listing->json, session);
+    } else {
+        table_row(listing->table, session);
+    }
+    return true;
+}
+
+static bool list_json(struct store *store, struct listing *listing, struct problem *problem)
+{
+    struct json_writer json;
+    listing->json = &json;
+    json_begin(&json, stdout, true);
+    json_array_begin(&json);
+    bool done = store_list(store, on_session, listing, problem);
+    json_array_end(&json);
+    putchar('\n');
+    return done;
+}
+
+static bool list_text(struct store *store, struct listing *listing, struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"session", TABLE_RIGHT, false}, {"begun", TABLE_LEFT, false},
+        {"rider", TABLE_LEFT, true},     {"bike", TABLE_LEFT, true},
+        {"setups", TABLE_RIGHT, false},  {"holds", TABLE_RIGHT, false},
+        {"length", TABLE_LEFT, false},   {"", TABLE_LEFT, false},
+    };
+    listing->table = table_create(columns, sizeof columns / sizeof columns[0]);
+    bool done = store_list(store, on_session, listing, problem);
+    if (done && listing->count > 0) {
+        done = table_write(listing->table, stdout, 0, page_width(), problem);
+    } else if (done) {
+        fprintf(stderr, "holdline: no session%s%s in the store yet\n",
+                listing->rider != NULL ? " of rider " : "",
+                listing->rider != NULL ? listing->rider : "");
+    }
+    table_destroy(listing->table);
+    return done;
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"rider", required_argument, NULL, 'r'},
+                                                 {"json", no_argument, NULL, 'j'},
+                                                 {"store", required_argument, NULL, 's'},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct listing listing = {NULL, NULL, NULL, 0};
+    char path[PATH_MAX] = "";
+    bool as_json = false;
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (option == 'r') {
+            listing.rider = optarg;
+        } else if (option == 'j') {
+            as_json = true;
+        } else if (option == 's') {
+            text_copy(path, sizeof path, optarg);
+        } else {
+            return 2; /* getopt has said why */
+        }
+    }
+    if (optind != argc) {
+        problem_usage(&problem, "list: '%s' is not understood, it takes only options",
+                      argv[optind]);
+        return command_fail(&problem);
+    }
+    if (path[0] == '\0' && !store_default_path(path, sizeof path, &problem)) {
+        return command_fail(&problem);
+    }
+    struct store *store = store_open(path, STORE_READ, &problem);
+    bool done = store != NULL && (as_json ? list_json(store, &listing, &problem)
+                                          : list_text(store, &listing, &problem));
+    store_close(store);
+    done = done && page_end(&problem);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
+const struct command command_list = {
+    .name = "list",
+    .summary = "the sessions in the store, newest first",
+    .usage = "holdline list [options]\n"
+             "Lists the sessions in the store, newest first. The number in front is what show, "
+             "compare,\n"
+             "export and replay take.\n"
+             "  --rider CODE   only this rider's sessions\n"
+             "  --json         for programs\n"
+             "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",
+    .run = run,
+};

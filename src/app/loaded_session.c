@@ -1,0 +1,125 @@
+#include "app/loaded_session.h"
+
+#include <limits.h>
+#include <stdlib.h>
+
+struct loaded_session {
+    struct store *store;
+    struct session_record *record;
+    struct analysis *analysis;
+    struct command_record *commands;
+    size_t command_count, command_room;
+    struct store_sample_source source;
+    struct report_input input;
+};
+
+static bool keep_command(void *context, const struct command_record *command,
+                         struct problem *problem)
+{
+    struct loaded_session *loaded = context;
+    if (loaded->command_count == loaded->command_room) {
+        size_t room = loaded->command_room == 0 ? 64 : loaded->command_room * 2;
+        struct command_record *commands = realloc(loaded->commands, room * sizeof *commands);
+        if (commands == NULL) {
+            return problem_set(problem, "no memory for the session's commands");
+        }
+        loaded->commands = commands;
+        loaded->command_room = room;
+    }
+    loaded->commands[loaded->command_count++] = *command;
+    return true;
+}
+
+/* A sentence of the store's (a sample that could not be read) says more than the analysis's own. */
+static bool prefer_store(const struct loaded_session *loaded, struct problem *problem)
+{
+    if (loaded->source.problem.kind != PROBLEM_NONE && problem != NULL) {
+        *problem = loaded->source.problem;
+    }
+    return false;
+}
+
+static bool load(struct loaded_session *loaded, const char *path, const char *words,
+                 struct problem *problem)
+{
+    int64_t id = 0;
+    loaded->record = malloc(sizeof *loaded->record);
+    loaded->analysis = analysis_create();
+    if (loaded->record == NULL || loaded->analysis == NULL) {
+        return problem_set(problem, "no memory for a session");
+    }
+    loaded->store = store_open(path, STORE_READ, problem);
+    if (loaded->store == NULL || !store_find_session(loaded->store, words, &id, problem) ||
+        !store_load(loaded->store, id, loaded->record, problem) ||
+        !store_commands(loaded->store, id, keep_command, loaded, problem)) {
+        return false;
+    }
+    loaded->source.store = loaded->store;
+    loaded->source.session_id = id;
+    if (!analysis_make(loaded->record, store_sample_source, &loaded->source, loaded->analysis,
+                       problem)) {
+        return prefer_store(loaded, problem);
+    }
+    loaded->input = (struct report_input){loaded->record, loaded->analysis, loaded->commands,
+                                          loaded->command_count};
+    return true;
+}
+
+struct loaded_session *loaded_session_open(const char *store_path, const char *words,
+                                           struct problem *problem)
+{
+    char standard[PATH_MAX];
+    const char *path = store_path;
+    if (path == NULL || path[0] == '\0') {
+        if (!store_default_path(standard, sizeof standard, problem)) {
+            return NULL;
+        }
+        path = standard;
+    }
+    struct loaded_session *loaded = calloc(1, sizeof *loaded);
+    if (loaded == NULL) {
+        problem_set(problem, "no memory for a session");
+        return NULL;
+    }
+    if (!load(loaded, path, words, problem)) {
+        loaded_session_close(loaded);
+        return NULL;
+    }
+    return loaded;
+}
+
+void loaded_session_close(struct loaded_session *loaded)
+{
+    if (loaded == NULL) {
+        return;
+    }
+    store_close(loaded->store);
+    analysis_destroy(loaded->analysis);
+    free(loaded->record);
+    free(loaded->commands);
+    free(loaded);
+}
+
+bool loaded_session_against(struct loaded_session *loaded, int setup_number,
+                            struct problem *problem)
+{
+    if (session_record_setup(loaded->record, setup_number) < 0) {
+        return problem_set(problem, "there is no setup %d in this session: it has %d", setup_number,
+                           loaded->record->setup_count);
+    }
+    loaded->record->settings.baseline_setup = setup_number;
+    /* hold -1: only ties and comparison are made again */
+    return analysis_add_hold(loaded->record, -1, store_sample_source, &loaded->source,
+                             loaded->analysis, problem) ||
+           prefer_store(loaded, problem);
+}
+
+const struct report_input *loaded_session_input(const struct loaded_session *loaded)
+{
+    return &loaded->input;
+}
+
+struct store_sample_source *loaded_session_source(struct loaded_session *loaded)
+{
+    return &loaded->source;
+}

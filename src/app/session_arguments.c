@@ -1,0 +1,73 @@
+#include "app/session_arguments.h"
+
+#include "base/text.h"
+
+#include <getopt.h>
+#include <limits.h>
+#include <stdio.h>
+#include <string.h>
+
+static bool read_setup(const char *command, const char *text, int *number, struct problem *problem)
+{
+    int64_t value = 0;
+    if (!text_to_int64(text, &value) || value < 1 || value > INT_MAX) {
+        return problem_usage(problem, "%s: --against wants a setup's number, not '%s'", command,
+                             text);
+    }
+    *number = (int)value;
+    return true;
+}
+
+static bool take_option(struct session_arguments *arguments, int takes, int option,
+                        struct problem *problem)
+{
+    switch (option) {
+    case 's':
+        arguments->store_path = optarg;
+        return true;
+    case 'j':
+        arguments->json = true;
+        return (takes & TAKES_JSON) != 0 ||
+               problem_usage(problem, "%s: takes no --json", arguments->command);
+    case 'r':
+        arguments->replace = true;
+        return (takes & TAKES_FILE) != 0 ||
+               problem_usage(problem, "%s: takes no --replace", arguments->command);
+    case 'a':
+        if ((takes & TAKES_AGAINST) == 0) {
+            return problem_usage(problem, "%s: takes no --against", arguments->command);
+        }
+        return read_setup(arguments->command, optarg, &arguments->against, problem);
+    default:
+        break;
+    }
+    problem_usage(problem, "%s", "");
+    return false;
+}
+
+bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
+                            struct problem *problem)
+{
+    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
+                                                 {"json", no_argument, NULL, 'j'},
+                                                 {"replace", no_argument, NULL, 'r'},
+                                                 {"against", required_argument, NULL, 'a'},
+                                                 {NULL, 0, NULL, 0}};
+    bool with_file = (takes & TAKES_FILE) != 0;
+    int option = 0;
+    memset(arguments, 0, sizeof *arguments);
+    arguments->command = argv[0];
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (!take_option(arguments, takes, option, problem)) {
+            return false;
+        }
+    }
+    if (argc - optind != (with_file ? 2 : 1)) {
+        return problem_usage(problem, "%s: say one session%s, such as '%s last%s'",
+                             arguments->command, with_file ? " and one file" : "",
+                             arguments->command, with_file ? " visit.json" : "");
+    }
+    arguments->words = argv[optind];
+    arguments->file = with_file ? argv[optind + 1] : NULL;
+    return true;
+}
