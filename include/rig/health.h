@@ -10,7 +10,8 @@
 struct channel_health {
     uint64_t readings, missing, doubtful; /* since the start */
     double recent_valid_share;            /* of the last 5 s, 0 to 1 */
-    double noise_mm;   /* white noise SD from first differences (MAD of differences / sqrt 2) of the last 5 s */
+    double noise_mm;   /* white noise SD from first differences (MAD of differences / sqrt 2) of the
+                          last 5 s */
     double quantum_mm; /* smallest step between readings seen */
     bool stuck;        /* the same value for over 2 s and over 20 readings */
     bool blocked;      /* small valid-looking ranges (under 35 mm) and nothing else for 1 s */
@@ -38,6 +39,8 @@ struct health_monitor;
 struct health_monitor *health_create(int channel_count);
 void health_destroy(struct health_monitor *monitor);
 void health_add(struct health_monitor *monitor, const struct sample *sample);
+/* Fills in what samples tell. What they don't is the caller's and stays: announced_rate_hz
+ * (rate_differs is judged by it), rejected, bytes_per_s, the link's state, the clock's restarts. */
 void health_read(const struct health_monitor *monitor, struct rig_health *health);
 
 #endif

@@ -13,7 +13,7 @@ struct reader;
 
 typedef void sample_sink(void *context, const struct sample *sample);
 
-/* Takes the link over (closes it at the end). first_number: number of the next sample. */
+/* Takes the link over (closes it at the end, and when NULL is returned). first_number: number of the next sample. */
 struct reader *reader_create(struct link *link, const struct decoder_options *options,
                              int64_t first_number, struct problem *problem);
 void reader_destroy(struct reader *reader);

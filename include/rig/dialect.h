@@ -1,0 +1,75 @@
+#ifndef HOLDLINE_RIG_DIALECT_H
+#define HOLDLINE_RIG_DIALECT_H
+
+#include "base/problem.h"
+#include "rig/decoder.h"
+#include "rig/sample.h"
+
+/* What a dialect of the wire is to the decoder: one file and one row in the table of
+ * src/rig/decoder.c. A line is bytes without their line end, not ended by a NUL, at most
+ * DECODER_LINE_MAX long, any garbage. */
+
+/* The first lines, kept until a dialect says they are its own; then they are taken in order. */
+#define HELD_LINES_MAX 64
+#define HELD_BYTES_MAX 16384
+struct held_lines {
+    int count;
+    size_t used;
+    struct {
+        size_t start, length;
+        uint64_t end_byte;
+    } line[HELD_LINES_MAX];
+    char bytes[HELD_BYTES_MAX];
+};
+
+enum recognition {
+    RECOGNITION_NO,
+    RECOGNITION_MAYBE, /* taken when nobody is sure and no more lines may be waited for */
+    RECOGNITION_SURE,
+};
+
+/* Where a dialect leaves what it made of a line. */
+struct dialect_output {
+    struct rig_info *info;
+    struct decoder_counts *counts;
+    raw_sample_sink *sink;
+    void *context;
+    uint64_t end_byte;
+    bool may_be_cut; /* the line's beginning may have been lost */
+    struct problem *problem;
+};
+
+struct dialect {
+    const char *name;
+    size_t state_size;
+    /* last: no more lines can be held, this is all there is to decide by. */
+    enum recognition (*recognise)(const struct held_lines *held,
+                                  const struct decoder_options *options, bool last);
+    /* Begins with the lines held still to come through take. False on a stream that contradicts the
+     * options. */
+    bool (*begin)(void *state, const struct held_lines *held, const struct decoder_options *options,
+                  struct rig_info *info, struct problem *problem);
+    /* One line: emits samples, or counts it as skipped or rejected. */
+    bool (*take)(void *state, struct dialect_output *output, const char *line, size_t length);
+};
+
+void dialect_emit(struct dialect_output *output, struct raw_sample *raw);
+bool dialect_skip(struct dialect_output *output);                              /* true */
+bool dialect_reject(struct dialect_output *output, enum reject_reason reason); /* true */
+
+/* Channel names are keys in scripts and columns in exports: letters, digits, '_', '-', '.', not
+ * beginning with a digit; "" when nothing is left of the text. */
+void dialect_channel_name(char name[CHANNEL_NAME_SIZE], const char *text, size_t length);
+/* 'ch1', 'ch2', ... */
+void dialect_default_channel_name(char name[CHANNEL_NAME_SIZE], int channel);
+
+/* The checksum of IEC 61162-1 over text: the exclusive or of its bytes. */
+uint8_t dialect_checksum(const char *text, size_t length);
+/* Whether the line's last three bytes are '*' and the checksum (two hexadecimal digits) of what
+ * stands between its first byte and them. */
+bool dialect_checksum_is_right(const char *line, size_t length);
+
+extern const struct dialect dialect_bench_line;
+extern const struct dialect dialect_plain_numbers;
+
+#endif

@@ -1,0 +1,47 @@
+#ifndef HOLDLINE_RIG_PLAIN_LAYOUT_H
+#define HOLDLINE_RIG_PLAIN_LAYOUT_H
+
+#include "rig/dialect.h"
+#include "rig/plain_tokens.h"
+
+/* What the columns of a stream of plain numbers are: learnt from its first lines, its heading and
+ * what the person said. */
+
+#define PLAIN_COLUMNS_MAX 128
+
+enum plain_time {
+    PLAIN_TIME_NONE,
+    PLAIN_TIME_US,
+    PLAIN_TIME_MS,
+    PLAIN_TIME_S,
+    PLAIN_TIME_CALENDAR, /* ISO 8601, or hours:minutes:seconds */
+};
+
+/* What is done with a column: a channel's number, or one of these. */
+enum { PLAIN_PASSED_OVER = -1, PLAIN_TIME_COLUMN = CHANNELS_MAX };
+
+struct plain_layout {
+    struct plain_shape shape;
+    int8_t column_use[PLAIN_COLUMNS_MAX];
+    int last_used_column; /* what is behind it is only counted */
+    bool is_bare;         /* the wanted columns hold numbers and nothing else */
+    enum plain_time time;
+    int channel_count;
+    char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];
+    uint32_t tenths_per_unit[CHANNELS_MAX];
+    int32_t no_echo_tenth_mm[CHANNELS_MAX]; /* INT32_MAX: none */
+    double announced_rate_hz;
+    char heading[DECODER_LINE_MAX]; /* to know it when it comes again */
+    size_t heading_length;
+};
+
+/* Whether the lines held are enough to learn by. */
+enum recognition plain_layout_recognise(const struct held_lines *held,
+                                        const struct decoder_options *options, bool last);
+
+/* False with a sentence that lists the columns there are, when those wanted are not among them or
+ * cannot be told. */
+bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *held,
+                        const struct decoder_options *options, struct problem *problem);
+
+#endif

@@ -1,0 +1,281 @@
+#include "rig/health.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The last seconds are kept in a ring; what can be counted is counted as samples enter and leave
+ * it, and what needs sorting is worked out when it is asked for. */
+
+#define WINDOW_US 5000000
+#define WINDOW_SAMPLES 8192 /* 5 s at 1600 samples/s; above that the window is shorter */
+#define STUCK_US 2000000
+#define STUCK_READINGS 20
+#define BLOCKED_US 1000000
+#define BLOCKED_TENTH_MM 350
+#define RATE_TOLERANCE 0.05
+#define RATE_SAMPLES_MIN 10
+#define NOISE_DIFFERENCES_MIN 8
+/* SD of a normal distribution over its median absolute deviation. */
+#define SD_PER_MAD 1.482602218505602
+
+struct kept {
+    int64_t time_us, delay_us;
+    int32_t range_tenth_mm[CHANNELS_MAX];
+    uint8_t quality[CHANNELS_MAX];
+};
+
+struct channel_state {
+    uint64_t readings, missing, doubtful;
+    size_t valid_in_window;
+    bool has_last;
+    int32_t last_tenth_mm;
+    int32_t quantum_tenth_mm; /* 0: no step seen yet */
+    int64_t same_since_us;
+    uint64_t same_readings;
+    bool has_small;
+    int64_t small_since_us, small_until_us;
+};
+
+struct health_monitor {
+    int channel_count;
+    uint64_t samples, lost;
+    int64_t last_time_us, worst_gap_us;
+    size_t first, count;
+    struct channel_state channel[CHANNELS_MAX];
+    struct kept window[WINDOW_SAMPLES];
+    int32_t *scratch; /* for sorting, WINDOW_SAMPLES long */
+};
+
+struct health_monitor *health_create(int channel_count)
+{
+    struct health_monitor *monitor = calloc(1, sizeof *monitor);
+    int32_t *scratch = calloc(WINDOW_SAMPLES, sizeof *scratch);
+    if (monitor == NULL || scratch == NULL) {
+        free(monitor);
+        free(scratch);
+        return NULL;
+    }
+    int most = channel_count > CHANNELS_MAX ? CHANNELS_MAX : channel_count;
+    monitor->channel_count = most < 0 ? 0 : most;
+    monitor->scratch = scratch;
+    return monitor;
+}
+
+void health_destroy(struct health_monitor *monitor)
+{
+    if (monitor != NULL) {
+        free(monitor->scratch);
+        free(monitor);
+    }
+}
+
+static const struct kept *kept_at(const struct health_monitor *monitor, size_t index)
+{
+    return &monitor->window[(monitor->first + index) % WINDOW_SAMPLES];
+}
+
+static void forget_oldest(struct health_monitor *monitor)
+{
+    const struct kept *oldest = kept_at(monitor, 0);
+    for (int i = 0; i < monitor->channel_count; i++) {
+        monitor->channel[i].valid_in_window -= oldest->quality[i] == READING_GOOD ? 1 : 0;
+    }
+    monitor->first = (monitor->first + 1) % WINDOW_SAMPLES;
+    monitor->count--;
+}
+
+static void add_good(struct channel_state *channel, int32_t range_tenth_mm, int64_t time_us)
+{
+    if (channel->has_last && range_tenth_mm == channel->last_tenth_mm) {
+        channel->same_readings++;
+    } else {
+        if (channel->has_last) {
+            int64_t step = (int64_t)range_tenth_mm - channel->last_tenth_mm;
+            int32_t size = (int32_t)(step < 0 ? -step : step);
+            if (channel->quantum_tenth_mm == 0 || size < channel->quantum_tenth_mm) {
+                channel->quantum_tenth_mm = size;
+            }
+        }
+        channel->same_since_us = time_us;
+        channel->same_readings = 1;
+    }
+    channel->has_last = true;
+    channel->last_tenth_mm = range_tenth_mm;
+    if (range_tenth_mm >= BLOCKED_TENTH_MM) {
+        channel->has_small = false;
+    } else {
+        channel->small_since_us = channel->has_small ? channel->small_since_us : time_us;
+        channel->small_until_us = time_us;
+        channel->has_small = true;
+    }
+}
+
+void health_add(struct health_monitor *monitor, const struct sample *sample)
+{
+    if (monitor->samples > 0 && sample->time_us - monitor->last_time_us > monitor->worst_gap_us) {
+        monitor->worst_gap_us = sample->time_us - monitor->last_time_us;
+    }
+    monitor->samples++;
+    monitor->lost += sample->lost_before;
+    monitor->last_time_us = sample->time_us;
+    while (monitor->count > 0 && (monitor->count == WINDOW_SAMPLES ||
+                                  sample->time_us - kept_at(monitor, 0)->time_us > WINDOW_US)) {
+        forget_oldest(monitor);
+    }
+    struct kept *kept = &monitor->window[(monitor->first + monitor->count) % WINDOW_SAMPLES];
+    kept->time_us = sample->time_us;
+    kept->delay_us = sample->delay_us;
+    memcpy(kept->range_tenth_mm, sample->range_tenth_mm, sizeof kept->range_tenth_mm);
+    memcpy(kept->quality, sample->quality, sizeof kept->quality);
+    monitor->count++;
+    for (int i = 0; i < monitor->channel_count; i++) {
+        struct channel_state *channel = &monitor->channel[i];
+        channel->readings++;
+        if (sample->quality[i] == READING_GOOD) {
+            channel->valid_in_window++;
+            add_good(channel, sample->range_tenth_mm[i], sample->time_us);
+        } else if (sample->quality[i] == READING_MISSING) {
+            channel->missing++;
+        } else {
+            channel->doubtful++;
+        }
+    }
+}
+
+/* Orders values so far that the one at place is where sorting would put it (Hoare 1961, Find). */
+static int32_t select_place(int32_t *values, size_t count, size_t place)
+{
+    size_t low = 0;
+    size_t high = count - 1;
+    while (low < high) {
+        int32_t pivot = values[low + (high - low) / 2];
+        size_t left = low;
+        size_t right = high;
+        for (;;) {
+            while (values[left] < pivot) {
+                left++;
+            }
+            while (values[right] > pivot) {
+                right--;
+            }
+            if (left >= right) {
+                break;
+            }
+            int32_t swapped = values[left];
+            values[left++] = values[right];
+            values[right--] = swapped;
+        }
+        if (place <= right) {
+            high = right;
+        } else {
+            low = right + 1;
+        }
+    }
+    return values[place];
+}
+
+/* The median of magnitudes that come in steps of quantum: each stands for the values half a quantum
+ * around it, so that a coarse sensor's median is not one of a few steps (grouped median). */
+static double grouped_median(int32_t *values, size_t count, double quantum)
+{
+    int32_t value = select_place(values, count, count / 2);
+    size_t below = 0;
+    size_t same = 0;
+    for (size_t i = 0; i < count; i++) {
+        below += values[i] < value ? 1 : 0;
+        same += values[i] == value ? 1 : 0;
+    }
+    double from = value - quantum / 2;
+    double width = quantum;
+    if (from < 0) {
+        from = 0;
+        width = value + quantum / 2;
+    }
+    return from + width * ((double)count / 2 - (double)below) / (double)same;
+}
+
+/* White noise: SD of first differences of readings next to each other, by their median absolute
+ * deviation, over the square root of 2. */
+static double noise_mm(const struct health_monitor *monitor, int index)
+{
+    int32_t *differences = monitor->scratch;
+    size_t count = 0;
+    for (size_t i = 1; i < monitor->count; i++) {
+        const struct kept *before = kept_at(monitor, i - 1);
+        const struct kept *here = kept_at(monitor, i);
+        if (before->quality[index] == READING_GOOD && here->quality[index] == READING_GOOD) {
+            differences[count++] = here->range_tenth_mm[index] - before->range_tenth_mm[index];
+        }
+    }
+    if (count < NOISE_DIFFERENCES_MIN) {
+        return 0;
+    }
+    int32_t middle = select_place(differences, count, count / 2);
+    bool still = true;
+    for (size_t i = 0; i < count; i++) {
+        differences[i] = abs(differences[i] - middle);
+        still = still && differences[i] == 0;
+    }
+    double quantum = monitor->channel[index].quantum_tenth_mm;
+    return still ? 0 : SD_PER_MAD * grouped_median(differences, count, quantum) / sqrt(2) / 10;
+}
+
+static double jitter_ms(const struct health_monitor *monitor)
+{
+    double mean_us = 0;
+    double square_sum = 0;
+    if (monitor->count < 2) {
+        return 0;
+    }
+    for (size_t i = 0; i < monitor->count; i++) {
+        mean_us += (double)kept_at(monitor, i)->delay_us / (double)monitor->count;
+    }
+    for (size_t i = 0; i < monitor->count; i++) {
+        double from_mean_us = (double)kept_at(monitor, i)->delay_us - mean_us;
+        square_sum += from_mean_us * from_mean_us;
+    }
+    return sqrt(square_sum / (double)(monitor->count - 1)) / 1000;
+}
+
+static double rate_hz(const struct health_monitor *monitor)
+{
+    if (monitor->count < 2) {
+        return 0;
+    }
+    int64_t span_us = kept_at(monitor, monitor->count - 1)->time_us - kept_at(monitor, 0)->time_us;
+    return span_us > 0 ? (double)(monitor->count - 1) * 1e6 / (double)span_us : 0;
+}
+
+static void read_channel(const struct health_monitor *monitor, int index,
+                         struct channel_health *health)
+{
+    const struct channel_state *channel = &monitor->channel[index];
+    health->readings = channel->readings;
+    health->missing = channel->missing;
+    health->doubtful = channel->doubtful;
+    health->recent_valid_share =
+        monitor->count > 0 ? (double)channel->valid_in_window / (double)monitor->count : 0;
+    health->noise_mm = noise_mm(monitor, index);
+    health->quantum_mm = channel->quantum_tenth_mm / 10.0;
+    health->stuck = channel->same_readings > STUCK_READINGS &&
+                    monitor->last_time_us - channel->same_since_us > STUCK_US;
+    health->blocked =
+        channel->has_small && channel->small_until_us - channel->small_since_us >= BLOCKED_US;
+    health->last_mm = channel->last_tenth_mm / 10.0;
+}
+
+void health_read(const struct health_monitor *monitor, struct rig_health *health)
+{
+    health->rate_hz = rate_hz(monitor);
+    health->rate_differs = health->announced_rate_hz > 0 && monitor->count >= RATE_SAMPLES_MIN &&
+                           fabs(health->rate_hz / health->announced_rate_hz - 1) > RATE_TOLERANCE;
+    health->samples = monitor->samples;
+    health->lost = monitor->lost;
+    health->worst_gap_ms = (double)monitor->worst_gap_us / 1000;
+    health->arrival_jitter_ms = jitter_ms(monitor);
+    health->channel_count = monitor->channel_count;
+    for (int i = 0; i < monitor->channel_count; i++) {
+        read_channel(monitor, i, &health->channel[i]);
+    }
+}

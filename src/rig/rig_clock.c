@@ -1,0 +1,167 @@
+#include "rig/rig_clock.h"
+
+#include <string.h>
+
+#define MICROSECOND_WRAP (INT64_C(1) << 32)
+#define MILLISECOND_WRAP ((INT64_C(1) << 32) * 1000)
+/* A counter that came round cannot have stood still for longer. */
+#define WRAP_STEP_MAX_US INT64_C(60000000)
+/* Lines this far back in sequence are repeats; further back the rig has restarted. */
+#define STALE_LINES 64
+/* The first samples of a stream may be left over from before its start. */
+#define FIRST_SAMPLES 16
+#define SEQUENCE_WRAP_STEP_MAX 1000
+#define SMALLEST_INTERVAL_US 1000
+
+void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival)
+{
+    memset(clock, 0, sizeof *clock);
+    clock->stated_rate_hz = stated_rate_hz;
+    clock->time_is_arrival = time_is_arrival;
+}
+
+enum sequence_step { SEQUENCE_NONE, SEQUENCE_ON, SEQUENCE_STALE, SEQUENCE_RESTART };
+
+/* How the sequence goes on, and how many lines are missing in it. */
+static enum sequence_step step_sequence(const struct rig_clock *clock, const struct raw_sample *raw,
+                                        uint64_t *lost)
+{
+    *lost = 0;
+    if (!raw->has_sequence || !clock->has_last) {
+        return SEQUENCE_NONE;
+    }
+    uint64_t last = clock->last_sequence;
+    uint64_t next = raw->sequence;
+    if (next > last) {
+        *lost = next - last - 1;
+        return SEQUENCE_ON;
+    }
+    /* A counter of 16 or 32 bits that came round. */
+    static const uint64_t moduli[] = {UINT64_C(1) << 16, UINT64_C(1) << 32};
+    for (int i = 0; i < 2; i++) {
+        if (last < moduli[i] && next + moduli[i] - last <= SEQUENCE_WRAP_STEP_MAX) {
+            *lost = next + moduli[i] - last - 1;
+            return SEQUENCE_ON;
+        }
+    }
+    /* A repeated line carries the same times again; after a restart the rig's time is early too, so
+     * the two are told apart by how far back the line is. */
+    bool time_is_back = !raw->has_rig_time || raw->rig_time_us <= clock->last_rig_time_us;
+    bool recent = last - next < STALE_LINES && (next == last || next > 0);
+    return time_is_back && recent ? SEQUENCE_STALE : SEQUENCE_RESTART;
+}
+
+/* The rig's time counter unwrapped: true when the step is a counter's coming round. */
+static bool came_round(const struct rig_clock *clock, int64_t step_us, int64_t arrival_step_us,
+                       int64_t wrap_us)
+{
+    int64_t unwrapped_us = step_us + wrap_us;
+    if (unwrapped_us <= 0 || unwrapped_us > WRAP_STEP_MAX_US) {
+        return false;
+    }
+    int64_t difference_us = unwrapped_us - arrival_step_us;
+    return !clock->time_is_arrival ||
+           (difference_us > -RIG_CLOCK_JUMP_US && difference_us < RIG_CLOCK_JUMP_US);
+}
+
+static int64_t magnitude(int64_t value)
+{
+    return value < 0 ? -value : value;
+}
+
+/* Another time from here on, or only in this sample: go on by the arrival, or as before. */
+static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_step_us,
+                          int64_t interval_us)
+{
+    bool by_arrival = clock->time_is_arrival && arrival_step_us > interval_us;
+    int64_t time_us = clock->last_time_us + (by_arrival ? arrival_step_us : interval_us);
+    clock->has_former = true;
+    clock->former_offset_us = clock->offset_us;
+    clock->offset_us = time_us - rig_time_us;
+    clock->restarts++;
+    return time_us;
+}
+
+/* Session time of a sample that carries the rig's own. */
+static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *raw,
+                              int64_t arrival_us, bool sequence_restarted)
+{
+    int64_t step_us = raw->rig_time_us - clock->last_rig_time_us;
+    int64_t arrival_step_us = arrival_us - clock->last_arrival_us;
+    int64_t interval_us =
+        clock->interval_us > SMALLEST_INTERVAL_US ? clock->interval_us : SMALLEST_INTERVAL_US;
+    if (clock->has_former) {
+        int64_t former_us = raw->rig_time_us + clock->former_offset_us;
+        int64_t former_step_us = former_us - clock->last_time_us;
+        clock->has_former = false;
+        if (former_step_us >= -interval_us && former_step_us <= RIG_CLOCK_JUMP_US &&
+            magnitude(former_step_us - interval_us) < magnitude(step_us - interval_us)) {
+            clock->offset_us = clock->former_offset_us;
+            clock->restarts--;
+            return former_us;
+        }
+    }
+    if (step_us < 0 && !sequence_restarted) {
+        int64_t wrap_us =
+            came_round(clock, step_us, arrival_step_us, MICROSECOND_WRAP)   ? MICROSECOND_WRAP
+            : came_round(clock, step_us, arrival_step_us, MILLISECOND_WRAP) ? MILLISECOND_WRAP
+                                                                            : 0;
+        clock->offset_us += wrap_us;
+        step_us += wrap_us;
+    }
+    bool jumped = step_us < 0 || step_us > RIG_CLOCK_GAP_MAX_US;
+    if (clock->time_is_arrival) {
+        jumped = jumped || step_us - arrival_step_us > RIG_CLOCK_JUMP_US;
+    } else {
+        jumped = jumped || (step_us > RIG_CLOCK_JUMP_US && clock->index < FIRST_SAMPLES);
+    }
+    if (jumped) {
+        return begin_anew(clock, raw->rig_time_us, arrival_step_us, interval_us);
+    }
+    clock->restarts += sequence_restarted ? 1 : 0;
+    clock->interval_us = step_us > 0 ? step_us : clock->interval_us;
+    return raw->rig_time_us + clock->offset_us;
+}
+
+bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
+                     struct sample *sample)
+{
+    uint64_t lost;
+    enum sequence_step sequence = step_sequence(clock, raw, &lost);
+    if (sequence == SEQUENCE_STALE) {
+        return false;
+    }
+    if (!clock->started) {
+        clock->started = true;
+        clock->first_arrival_us = arrival_us;
+    }
+    int64_t time_us = 0;
+    if (raw->has_rig_time) {
+        if (!clock->has_last) {
+            clock->offset_us = -raw->rig_time_us;
+        } else {
+            time_us = place_rig_time(clock, raw, arrival_us, sequence == SEQUENCE_RESTART);
+        }
+        clock->last_rig_time_us = raw->rig_time_us;
+    } else if (clock->stated_rate_hz > 0) {
+        clock->index += lost;
+        time_us = (int64_t)((double)clock->index * 1e6 / clock->stated_rate_hz + 0.5);
+    } else {
+        time_us = arrival_us - clock->first_arrival_us;
+    }
+    if (clock->has_last && time_us < clock->last_time_us) {
+        time_us = clock->last_time_us;
+    }
+    if (raw->has_sequence) {
+        clock->last_sequence = raw->sequence;
+    }
+    clock->has_last = true;
+    clock->last_time_us = time_us;
+    clock->last_arrival_us = arrival_us;
+    clock->index++;
+    clock->lost += lost;
+    sample->time_us = time_us;
+    sample->delay_us = arrival_us - clock->first_arrival_us - time_us;
+    sample->lost_before = lost < UINT32_MAX ? (uint32_t)lost : UINT32_MAX;
+    return true;
+}
