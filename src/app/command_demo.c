@@ -61,9 +61,9 @@ static bool export_both(const struct demo_files *files, struct problem *problem)
 
 static bool headless(const struct demo_files *files, uint64_t seed, struct problem *problem)
 {
-    char script[sizeof demo_script + 32], rig[128];
+    char script[DEMO_SCRIPT_SIZE], rig[128];
     struct runner_result result;
-    snprintf(script, sizeof script, demo_script, (unsigned long long)seed);
+    demo_script(script, sizeof script, seed);
     snprintf(rig, sizeof rig, DEMO_RIG "?speed=max&seed=%llu", (unsigned long long)seed);
     struct runner_options options = {
         .script_name = "demo", .rig = rig, .store_path = files->store, .output = stdout};

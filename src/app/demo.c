@@ -1,6 +1,7 @@
 #include "app/demo.h"
 
 #include <stddef.h>
+#include <stdio.h>
 
 #define DEMO_RIDER                                                                                 \
     "rider R-07 \"winter group, Tuesday\" watch_for=\"stiff neck in the second half hour\""
@@ -11,8 +12,7 @@
 #define DEMO_HEAD "sensor head carrier=base_bar x=110 y=40 tilt=0 mark=\"chin strap\""
 #define DEMO_CHEST "sensor chest carrier=base_bar x=-60 y=35 tilt=0 mark=\"chest strap\""
 
-const char demo_script[] =
-    "session 2026-01-10T18:00:00Z seed=%llu\n"
+static const char steps[] =
     "minutes 60\n" DEMO_RIDER "\n" DEMO_BIKE "\n" DEMO_HEAD "\n" DEMO_CHEST "\n"
     "matters head=10 chest=10\n"
     "setup 1 \"as it came\"\n"
@@ -24,7 +24,7 @@ const char demo_script[] =
     "wait 20s\n"
     "hold 60s free\n"
     "rating effort=4 neck=2 hands=1 sees_ahead=yes could_stay=30 would_race=yes\n"
-    "setup 2 \"pads down\" pad_rise=40\n"
+    "setup 2 \"pads down\" pad_rise=25\n"
     "wait 30s\n"
     "hold 60s free\n"
     "wait 20s\n"
@@ -52,6 +52,12 @@ const char demo_script[] =
     "rating effort=5 neck=3 hands=1 sees_ahead=yes could_stay=30 would_race=yes\n"
     "note \"invented rider on a modelled bike\"\n"
     "end\n";
+
+void demo_script(char *script, size_t size, uint64_t seed)
+{
+    snprintf(script, size, "session 2026-01-10T18:00:00Z seed=%llu\n%s", (unsigned long long)seed,
+             steps);
+}
 
 const char *const demo_first_commands[] = {
     "minutes 60",
