@@ -28,7 +28,10 @@ struct pending {
 struct runner {
     const struct runner_options *options;
     struct session *session;
+    /* The store is opened with the first sample: a script that fails before has written nothing. */
     struct recorder *recorder;
+    struct effect *early;
+    size_t early_count, early_capacity;
     struct rig_teller teller;
     struct reader *rig;    /* the session's sensors, or NULL */
     struct reader *source; /* what samples are taken from now */
@@ -66,8 +69,48 @@ static bool tell_session_of_rig(struct runner *runner, struct problem *problem)
                               problem);
 }
 
+static void on_effect(void *context, const struct effect *effect)
+{
+    struct runner *runner = context;
+    if (effect->kind == EFFECT_COMMAND) {
+        outputs_command(&runner->outputs, &effect->record.command);
+    }
+    if (runner->recorder != NULL) {
+        recorder_take_effect(runner->recorder, effect);
+        return;
+    }
+    if (runner->early_count == runner->early_capacity) {
+        size_t capacity = runner->early_capacity == 0 ? 32 : runner->early_capacity * 2;
+        struct effect *larger = realloc(runner->early, capacity * sizeof *larger);
+        if (larger == NULL) {
+            runner->pending.failed = true;
+            return;
+        }
+        runner->early = larger;
+        runner->early_capacity = capacity;
+    }
+    runner->early[runner->early_count++] = *effect;
+}
+
+static bool start_recording(struct runner *runner, struct problem *problem)
+{
+    const char *store =
+        runner->options->store_path != NULL ? runner->options->store_path : ":memory:";
+    if (runner->recorder != NULL) {
+        return true;
+    }
+    runner->recorder = recorder_create_synchronous(store, problem);
+    for (size_t i = 0; runner->recorder != NULL && i < runner->early_count; i++) {
+        recorder_take_effect(runner->recorder, &runner->early[i]);
+    }
+    return runner->recorder != NULL;
+}
+
 static bool take_sample(struct runner *runner, const struct sample *sample, struct problem *problem)
 {
+    if (!start_recording(runner, problem)) {
+        return false;
+    }
     if (!runner->told_rig) {
         if (!tell_session_of_rig(runner, problem)) {
             return false;
@@ -351,15 +394,6 @@ static bool is_blank(const char *text)
     return words_split(text, &words, NULL) && words.count == 0;
 }
 
-static void on_effect(void *context, const struct effect *effect)
-{
-    struct runner *runner = context;
-    recorder_take_effect(runner->recorder, effect);
-    if (effect->kind == EFFECT_COMMAND) {
-        outputs_command(&runner->outputs, &effect->record.command);
-    }
-}
-
 static bool start(struct runner *runner, const struct session_origin *origin,
                   struct problem *problem)
 {
@@ -425,7 +459,10 @@ static bool run_lines(struct runner *runner, char *script, struct problem *probl
         }
         done = done && run_step(runner, line, problem);
         if (!done) {
-            return problem_prefix(problem, "%s:%d", runner->options->script_name, number);
+            problem_prefix(problem, "%s:%d", runner->options->script_name, number);
+            problem->kind =
+                PROBLEM_FAILED; /* the program was used rightly, whatever the script says */
+            return false;
         }
     }
     return true;
@@ -445,9 +482,10 @@ bool runner_run(const char *script, const struct runner_options *options,
     if (done && runner.session == NULL) {
         done = problem_set(problem, "%s: an empty script", options->script_name);
     }
-    if (done && !session_records(runner.session)->ended) {
-        done = session_command(runner.session, "end", problem);
+    if (runner.session != NULL && !session_records(runner.session)->ended) {
+        session_command(runner.session, "end", NULL);
     }
+    done = done && start_recording(&runner, problem);
     if (runner.session != NULL) {
         fill_result(&runner, started_us, result);
     }
@@ -463,6 +501,7 @@ bool runner_run(const char *script, const struct runner_options *options,
     session_destroy(runner.session);
     outputs_end(&runner.outputs);
     free(runner.pending.sample);
+    free(runner.early);
     free(copy);
     return done;
 }

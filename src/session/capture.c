@@ -18,6 +18,7 @@ static void begin(struct session *session, const struct sample *sample)
     machine_emit(session, EFFECT_CAPTURE, session->capture);
     if (session->activity == ACTIVITY_HOLD) {
         machine_emit(session, EFFECT_HOLD, session->hold);
+        machine_say(session, "hold %d is being recorded", record->hold[session->hold].number);
     } else if (session->activity == ACTIVITY_TARGET) {
         machine_emit(session, EFFECT_TARGET, record->target_count - 1);
     }
