@@ -1,0 +1,82 @@
+# bash completion for holdline                                                              -*- shell-script -*-
+
+_holdline_rigs()
+{
+    local device
+    for device in /dev/ttyACM* /dev/ttyUSB* /dev/serial/by-id/*; do
+        [ -e "$device" ] && echo "$device"
+    done
+    echo auto tty: virtual:winter virtual:steady virtual:restless virtual:rough
+}
+
+_holdline()
+{
+    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
+    local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
+    local commands="live demo rigs listen run replay measure list show compare export"
+    COMPREPLY=()
+    # readline cuts words at ':', '=' and '?': put the rig's name together again
+    local cut=""
+    if [ "$before" = : ] && [ "$COMP_CWORD" -ge 2 ]; then
+        cut="${COMP_WORDS[COMP_CWORD - 2]}:"
+        word="$cut$word"
+        before=""
+    elif [ "$word" = : ]; then
+        cut="$before:"
+        word=$cut
+        before=""
+    fi
+    for ((i = 1; i < COMP_CWORD; i++)); do
+        case " $commands " in
+        *" ${COMP_WORDS[i]} "*)
+            command=${COMP_WORDS[i]}
+            break
+            ;;
+        esac
+    done
+    case $before in
+    --store | --trace | --export)
+        mapfile -t COMPREPLY < <(compgen -f -- "$word")
+        return
+        ;;
+    --out)
+        mapfile -t COMPREPLY < <(compgen -d -- "$word")
+        return
+        ;;
+    --unit) words="mm cm m in" ;;
+    --time-unit) words="us ms s iso" ;;
+    --dialect) words="bench plain" ;;
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against)
+        return
+        ;;
+    *)
+        case $command in
+        "") words="$commands --version" ;;
+        live) words="--store --resume --new --origin --seed --trace $stream" ;;
+        demo) words="--headless --seed --speed --out" ;;
+        rigs) words="--seconds --json" ;;
+        listen) words="--seconds --json --health --rate $stream" ;;
+        run) words="--store --no-store --replace $stream" ;;
+        replay) words="last --export --replace --store" ;;
+        measure) words="--raw --rate --json $stream" ;;
+        list) words="--rider --json --store" ;;
+        show) words="last --json --store" ;;
+        compare) words="last --against --json --store" ;;
+        export) words="last --replace --store" ;;
+        esac
+        words="$words --help"
+        case $command in
+        "" | live | rigs | listen | run) words="$words $(_holdline_rigs)" ;;
+        esac
+        case $command in
+        live | listen | run | measure | export) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
+        esac
+        ;;
+    esac
+    mapfile -t -O "${#COMPREPLY[@]}" COMPREPLY < <(compgen -W "$words" -- "$word")
+    if [ -n "$cut" ]; then
+        COMPREPLY=("${COMPREPLY[@]#"$cut"}")
+    fi
+}
+
+complete -o filenames -F _holdline holdline

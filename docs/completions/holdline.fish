@@ -1,0 +1,58 @@
+# fish completion for holdline
+
+set -l commands live demo rigs listen run replay measure list show compare export
+set -l first "not __fish_seen_subcommand_from $commands"
+
+function __holdline_rigs
+    printf '%s\n' auto virtual:winter virtual:steady virtual:restless virtual:rough
+    for device in /dev/ttyACM* /dev/ttyUSB* /dev/serial/by-id/*
+        echo $device
+    end
+end
+
+complete -c holdline -l help -d 'how it is used'
+complete -c holdline -n $first -l version -d 'the version'
+complete -c holdline -n $first -f -a live -d 'the live session'
+complete -c holdline -n $first -f -a demo -d 'the live session on the virtual rig'
+complete -c holdline -n $first -f -a rigs -d 'the ports, and what is heard on each'
+complete -c holdline -n $first -f -a listen -d 'the samples as they are decoded'
+complete -c holdline -n $first -f -a run -d 'a scripted session without a screen'
+complete -c holdline -n $first -f -a replay -d 'a stored session worked out again'
+complete -c holdline -n $first -f -a measure -d 'the measures of one recorded stream'
+complete -c holdline -n $first -f -a list -d 'the sessions in the store'
+complete -c holdline -n $first -f -a show -d 'everything about one session'
+complete -c holdline -n $first -f -a compare -d 'the setups of one session against each other'
+complete -c holdline -n $first -f -a export -d 'one session to a file'
+complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run" -a '(__holdline_rigs)' -d rig
+
+# what several commands take
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen' -x -l seconds -d 'how long to listen'
+complete -c holdline -n '__fish_seen_subcommand_from listen measure' -x -l rate -d 'of a stream without time'
+complete -c holdline -n '__fish_seen_subcommand_from run replay export' -l replace -d 'may overwrite files'
+complete -c holdline -n '__fish_seen_subcommand_from live demo' -x -l seed -d 'where the dice start'
+complete -c holdline -n '__fish_seen_subcommand_from replay show compare export' -a last -d 'the latest session'
+
+complete -c holdline -n '__fish_seen_subcommand_from live' -l resume -d 'go on with the session that was cut short'
+complete -c holdline -n '__fish_seen_subcommand_from live' -l new -d 'a new session'
+complete -c holdline -n '__fish_seen_subcommand_from live' -x -l origin -d 'start, for tests'
+complete -c holdline -n '__fish_seen_subcommand_from live' -r -l trace -d 'what was done and seen'
+complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no screen'
+complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times real time'
+complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish_complete_directories)' -d 'where the files go'
+complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'
+complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep nothing'
+complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
+complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
+complete -c holdline -n '__fish_seen_subcommand_from list' -x -l rider -d 'only this one'
+complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'
+
+# the stream
+set -l stream '__fish_seen_subcommand_from live listen run measure'
+complete -c holdline -n $stream -x -l dialect -a 'bench plain' -d 'how lines are written'
+complete -c holdline -n $stream -x -l columns -d 'wanted columns'
+complete -c holdline -n $stream -x -l unit -a 'mm cm m in' -d 'unit of plain numbers'
+complete -c holdline -n $stream -x -l time-column -d 'column with the time'
+complete -c holdline -n $stream -x -l time-unit -a 'us ms s iso' -d 'unit of the time'
+complete -c holdline -n $stream -x -l no-echo -d 'this value, or more, is no reading'
