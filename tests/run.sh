@@ -12,9 +12,9 @@ if [ "${1:-}" = --one ]; then
     name=$(echo "${program##*/tests/}" | tr '/' '-')
     "$program" >"$folder/$name.log" 2>&1 </dev/null
     status=$?
-    closing=$(grep -E '^[0-9]+%: Checks: [0-9]+, Failures: [0-9]+, Errors: [0-9]+' "$folder/$name.log" |
+    closing=$(grep -aE '^[0-9]+%: Checks: [0-9]+, Failures: [0-9]+, Errors: [0-9]+' "$folder/$name.log" |
         tail -n 1 | sed -E 's/.*Checks: ([0-9]+), Failures: ([0-9]+), Errors: ([0-9]+).*/\1 \2 \3/')
-    skipped=$(grep -c '^skipped: ' "$folder/$name.log")
+    skipped=$(grep -ac '^skipped: ' "$folder/$name.log")
     echo "$status $skipped ${closing:-none} $program" >"$folder/$name.result"
     (
         flock 9
