@@ -12,14 +12,14 @@
 int main(void)
 {
     char folder[] = "/tmp/holdline-bench-XXXXXX";
-    char store[64], script[16384], remove_all[128];
+    char store[64], script[DEMO_SCRIPT_SIZE], remove_all[128];
     FILE *output = fopen("/dev/null", "w");
     if (output == NULL || mkdtemp(folder) == NULL) {
         perror("demo");
         return EXIT_FAILURE;
     }
     snprintf(store, sizeof store, "%s/store.db", folder);
-    snprintf(script, sizeof script, demo_script, 7ULL);
+    demo_script(script, sizeof script, 7);
     const struct runner_options options = {.script_name = "demo",
                                            .rig = DEMO_RIG "?speed=max&seed=7",
                                            .store_path = store,

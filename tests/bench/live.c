@@ -76,7 +76,7 @@ int main(void)
         printf("skipped: no pseudo-terminal here\n");
         return EXIT_SUCCESS;
     }
-    bool drawn = terminal_wait_text(terminal, "Holdline", 5.0);
+    bool drawn = terminal_wait_text(terminal, "HOLDLINE", 5.0);
     double first_ms = (double)(clock_monotonic_us() - started_us) / 1000.0;
     int status = drawn ? EXIT_SUCCESS : EXIT_FAILURE;
     if (drawn) {

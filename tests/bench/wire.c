@@ -66,7 +66,7 @@ int main(void)
     virtual_rig_defaults(&settings, 7);
     settings.rate_hz = RATE_HZ;
     struct virtual_rig *rig = virtual_rig_create(&settings);
-    char *bytes = malloc((size_t)SAMPLES * LINE_MOST);
+    char *bytes = malloc((size_t)SAMPLES * LINE_MOST + VIRTUAL_RIG_BYTES);
     struct session *session =
         session_create(&(struct session_origin){.wall_ms = 1768068000000, .seed = 7}, forget, NULL);
     struct problem problem = {0};
@@ -79,7 +79,7 @@ int main(void)
     int64_t rig_time_us = 0;
     int64_t started_us = clock_monotonic_us();
     for (int i = 0; i < SAMPLES; i++) {
-        length += virtual_rig_next(rig, bytes + length, LINE_MOST, &rig_time_us);
+        length += virtual_rig_next(rig, bytes + length, VIRTUAL_RIG_BYTES, &rig_time_us);
     }
     printf("wire   %-22s %9.0f times real time\n", "virtual rig",
            SAMPLES / RATE_HZ / ((double)(clock_monotonic_us() - started_us) / 1e6));
