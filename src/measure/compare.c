@@ -35,12 +35,9 @@ const char *verdict_words(enum verdict verdict)
     return "";
 }
 
-/* Satterthwaite (1946): the pooled variance has fit->df degrees of freedom, the ties' standard
- * uncertainties are taken as known (JCGM 100:2008, G.4.1). */
 static double combined_df(const struct fit *fit, double holds, double ties)
 {
-    double total = holds + ties;
-    return fit->df * (total / holds) * (total / holds);
+    return fit_combined_df(fit->df, holds, ties);
 }
 
 static void repeatability(const struct fit *fit, struct comparison *out)

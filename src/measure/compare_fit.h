@@ -38,4 +38,9 @@ double fit_level(const struct fit *fit, int setup);
 double fit_hold_factor(const struct fit *fit, int setup, int baseline);
 double fit_tie_variance(const struct fit *fit, int setup, int baseline);
 
+/* Degrees of freedom for a standard error made of an estimated part (holds, with df degrees of
+ * freedom) and a known one (ties): those with which Student's t gives a 95 % interval of half-width
+ * sqrt(t(df)^2 holds + 1.96^2 ties). */
+double fit_combined_df(double df, double holds, double ties);
+
 #endif

@@ -121,7 +121,8 @@ enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm
         cue->pending_since_s = time_s;
     }
     double delay_s = now == CUE_IN ? cue->settings.off_delay_s : cue->settings.on_delay_s;
-    if (now != cue->state && time_s - cue->pending_since_s >= delay_s)
+    if (now != cue->state &&
+        time_s - cue->pending_since_s >= delay_s - 1e-6) /* time stamps' rounding */
         cue->state = now;
     return cue->state;
 }

@@ -1,0 +1,239 @@
+/* The cue machine: delays, dead-band, gaps, and how soon a raised head is told. */
+#include "reference.h"
+#include "simulated_hold.h"
+
+#include "measure/cue.h"
+
+/* No filter, so that limits and delays can be read off exactly. */
+static struct cue_settings plain(void)
+{
+    return (struct cue_settings){.band_above_mm = 10.0,
+                                 .band_below_mm = 20.0,
+                                 .filter_hz = 0.0,
+                                 .dead_band = 0.2,
+                                 .on_delay_s = 0.7,
+                                 .off_delay_s = 0.5,
+                                 .no_reading_s = 0.5};
+}
+
+/* Feeds height for so many steps of 0.1 s; returns the last state. */
+static enum cue_state feed(struct cue_machine *cue, double *time_s, double height_mm, int steps)
+{
+    enum cue_state state = cue->state;
+    for (int i = 0; i < steps; i++) {
+        *time_s += 0.1;
+        state = cue_step(cue, *time_s, height_mm, true);
+    }
+    return state;
+}
+
+START_TEST(on_and_off_delay)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 0.0;
+    cue_start(&cue, &settings, 900.0, 10.0);
+    ck_assert_int_eq(cue.state, CUE_NO_READING);
+    ck_assert_int_eq(feed(&cue, &t, 900.0, 1), CUE_IN);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7), CUE_IN); /* 0.6 s outside */
+    ck_assert_int_eq(feed(&cue, &t, 900.0, 1), CUE_IN);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7), CUE_IN); /* the delay starts anew */
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 1), CUE_HIGH);
+    ck_assert_int_eq(feed(&cue, &t, 900.0, 5), CUE_HIGH);
+    ck_assert_int_eq(feed(&cue, &t, 900.0, 1), CUE_IN);
+    ck_assert_int_eq(feed(&cue, &t, 910.0, 30), CUE_IN); /* on the limit is inside */
+    ck_assert_int_eq(feed(&cue, &t, 880.0, 30), CUE_IN); /* below has its own limit */
+    ck_assert_int_eq(feed(&cue, &t, 879.9, 8), CUE_LOW);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7), CUE_LOW);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 1), CUE_HIGH); /* from one side to the other */
+}
+END_TEST
+
+START_TEST(dead_band)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 0.0;
+    cue_start(&cue, &settings, 900.0, 10.0);
+    ck_assert_int_eq(feed(&cue, &t, 915.0, 9), CUE_HIGH);
+    ck_assert_int_eq(feed(&cue, &t, 909.0, 50), CUE_HIGH); /* inside, but not by 0.2 of the width */
+    ck_assert_int_eq(feed(&cue, &t, 908.1, 50), CUE_HIGH);
+    ck_assert_int_eq(feed(&cue, &t, 907.9, 6), CUE_IN);
+    ck_assert_int_eq(feed(&cue, &t, 909.0, 50), CUE_IN); /* and no dead-band on the way out */
+}
+END_TEST
+
+START_TEST(no_limit)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 0.0;
+    settings.band_below_mm = (double)INFINITY;
+    cue_start(&cue, &settings, 900.0, 10.0);
+    ck_assert_int_eq(feed(&cue, &t, 100.0, 50), CUE_IN);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 8), CUE_HIGH);
+    settings.band_above_mm = (double)INFINITY;
+    cue_retarget(&cue, &settings, 900.0);
+    ck_assert_int_eq(feed(&cue, &t, 2000.0, 6), CUE_IN);
+}
+END_TEST
+
+START_TEST(readings_stop_and_come_back)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 0.0;
+    cue_start(&cue, &settings, 900.0, 10.0);
+    ck_assert_int_eq(cue_step(&cue, 0.05, 0.0, false), CUE_NO_READING);
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 9), CUE_HIGH);
+    ck_assert_int_eq(cue_step(&cue, t + 0.1, NAN, true), CUE_HIGH); /* not a number: not valid */
+    ck_assert_int_eq(cue_step(&cue, t + 0.4, 900.0, false), CUE_HIGH);
+    ck_assert_int_eq(cue_step(&cue, t + 0.51, 900.0, false), CUE_NO_READING);
+    t += 3.0;
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 1), CUE_HIGH); /* still where it was */
+    t += 3.0;
+    ck_assert_int_eq(feed(&cue, &t, 900.0, 1), CUE_IN); /* not any more */
+    t += 3.0;
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 7),
+                     CUE_IN); /* new: the delay runs from the first reading */
+    ck_assert_int_eq(feed(&cue, &t, 911.0, 1), CUE_HIGH);
+}
+END_TEST
+
+START_TEST(filter_in_gaps)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine with, without;
+    double t = 0.0;
+    settings.filter_hz = 1.0;
+    cue_start(&with, &settings, 900.0, 50.0);
+    for (int i = 0; i < 200; i++)
+        cue_step(&with, t += 0.02, 900.0 + (i % 7), true);
+    without = with;
+    /* a gap under 0.5 s: the state stands still, so the same readings give the same posture */
+    cue_step(&without, t + 0.02, 905.0, true);
+    cue_step(&with, t + 0.2, 0.0, false);
+    cue_step(&with, t + 0.42, 905.0, true);
+    ck_assert_double_eq(with.slow_mm, without.slow_mm);
+    ck_assert_double_lt(with.slow_mm, 904.0);
+    /* over 0.5 s: anew at the first reading */
+    cue_step(&with, t + 1.0, 905.0, true);
+    ck_assert_double_eq_tol(with.slow_mm, 905.0, 1e-9);
+}
+END_TEST
+
+START_TEST(retarget_keeps_the_filter)
+{
+    struct cue_settings settings = plain();
+    struct cue_machine cue;
+    double t = 0.0;
+    settings.filter_hz = 1.0;
+    cue_start(&cue, &settings, 900.0, 50.0);
+    for (int i = 0; i < 100; i++)
+        cue_step(&cue, t += 0.02, i < 50 ? 900.0 : 905.0, true);
+    double before = cue.slow_mm;
+    cue_retarget(&cue, &settings, 950.0);
+    ck_assert_double_eq(cue.slow_mm, before);
+    cue_step(&cue, t += 0.02, 905.0, true);
+    ck_assert_double_eq_tol(cue.slow_mm, before, 0.5);
+    for (int i = 0; i < 40; i++)
+        cue_step(&cue, t += 0.02, 905.0, true);
+    ck_assert_int_eq(cue.state, CUE_LOW);
+}
+END_TEST
+
+START_TEST(rates_that_carry_no_filter)
+{
+    const double rates[] = {0.0, 1.5, NAN, (double)INFINITY, -3.0};
+    struct cue_settings settings = plain();
+    settings.filter_hz = 1.0;
+    for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
+        struct cue_machine cue;
+        cue_start(&cue, &settings, 900.0, rates[i]);
+        cue_step(&cue, 0.0, 900.0, true);
+        ck_assert_int_eq(cue_step(&cue, 0.1, 905.0, true), CUE_IN);
+        ck_assert_double_eq(cue.slow_mm, 905.0);
+    }
+}
+END_TEST
+
+static int by_value(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+START_TEST(detection)
+{
+    /* design/4 section 4, defaults [C]: A 8.8 mm, s_f 3.5 mm, 1 Hz, on-delay 0.7 s: median (and 90
+     * %) time to the cue after a lasting shift of so many A. Another simulation of the same kind:
+     * right to 0.25 s (0.4). */
+    const struct {
+        double shift, median_s, late_s;
+    } table[] = {{1.25, 1.1, 2.2}, {1.5, 1.0, 1.5}, {2.0, 0.9, 1.0}};
+    static struct simulated hold;
+    static double delays[400];
+    struct cue_settings settings = {8.8, 8.8, 1.0, 0.2, 0.7, 0.5, 0.5};
+    for (size_t row = 0; row < 3; row++) {
+        struct random_source random;
+        random_seed(&random, 3);
+        int alarms = 0;
+        for (int run = 0; run < 400; run++) {
+            struct rider rider = {.breathing_mm = 5,
+                                  .breathing_hz = 0.3 + 0.4 * random_uniform(&random),
+                                  .bob_mm = 4,
+                                  .bob_hz = 1.2 + 2.3 * random_uniform(&random),
+                                  .wander_s = 3,
+                                  .noise_mm = 3};
+            simulate_hold(&random, &rider, 900.0, 30.0, 50.0, &hold);
+            struct cue_machine cue;
+            cue_start(&cue, &settings, 900.0, 50.0);
+            delays[run] = 20.0;
+            for (size_t i = 0; i < hold.count; i++) {
+                double t = hold.time_s[i], shift = t < 10.0 ? 0.0 : table[row].shift * 8.8;
+                enum cue_state state = cue_step(&cue, t, hold.height_mm[i] + shift, true);
+                if (t < 10.0 && state != CUE_IN)
+                    alarms++;
+                if (t >= 10.0 && state == CUE_HIGH) {
+                    delays[run] = t - 10.0;
+                    break;
+                }
+            }
+        }
+        qsort(delays, 400, sizeof delays[0], by_value);
+        printf(
+            "  reference: cue after a shift of %.2f A: median %.2f s (%.1f), 90 %% %.2f s (%.1f)\n",
+            table[row].shift, delays[200], table[row].median_s, delays[360], table[row].late_s);
+        ck_assert_double_eq_tol(delays[200], table[row].median_s, 0.25);
+        ck_assert_double_eq_tol(delays[360], table[row].late_s, 0.4);
+        ck_assert_int_eq(alarms, 0); /* 400 x 10 s in band: at most 1 false cue an hour */
+    }
+}
+END_TEST
+
+START_TEST(words)
+{
+    ck_assert_str_eq(cue_state_word(CUE_NO_READING), "no reading");
+    ck_assert_str_eq(cue_state_word(CUE_IN), "in");
+    ck_assert_str_eq(cue_state_word(CUE_HIGH), "high");
+    ck_assert_str_eq(cue_state_word(CUE_LOW), "low");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("cue");
+    TCase *tests = tcase_create("cue");
+    tcase_set_timeout(tests, 30);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, on_and_off_delay);
+    tcase_add_test(tests, dead_band);
+    tcase_add_test(tests, no_limit);
+    tcase_add_test(tests, readings_stop_and_come_back);
+    tcase_add_test(tests, filter_in_gaps);
+    tcase_add_test(tests, retarget_keeps_the_filter);
+    tcase_add_test(tests, rates_that_carry_no_filter);
+    tcase_add_test(tests, detection);
+    tcase_add_test(tests, words);
+    return test_main(suite);
+}
