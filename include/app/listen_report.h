@@ -14,7 +14,8 @@ struct listened {
     const struct rig_info *info;
     const struct decoder_counts *counts;
     const struct rig_health *health;
-    double seconds; /* first to last sample */
+    double seconds;         /* first to last sample */
+    double assumed_rate_hz; /* the time axis is made of this guess; 0 = it is not */
 };
 
 void listen_print_heading(FILE *stream, const struct rig_info *info);

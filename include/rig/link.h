@@ -44,6 +44,7 @@ struct link {
     const struct link_functions *functions;
     bool can_wait;
     double stated_rate_hz;  /* rate= of a stream that carries no time of its own; 0 = none */
+    bool rate_is_assumed;   /* nothing says the rate: stated_rate_hz is a guess, to be told */
     bool time_is_arrival;   /* arrival times mean something (a live link) */
     int wake_fd;            /* -1, or a descriptor that ends a wait when it becomes readable */
     char name[256];         /* as the person wrote it, cleaned */

@@ -38,11 +38,11 @@ static void on_sample(void *context, const struct sample *sample)
 {
     struct listening *listening = context;
     const struct rig_info *info = reader_info(listening->reader);
-    if (listening->enough ||
-        (listening->seconds_most > 0 && (double)sample->time_us >= listening->seconds_most * 1e6)) {
-        listening->enough = true;
+    if (listening->enough) {
         return;
     }
+    listening->enough =
+        listening->seconds_most > 0 && (double)sample->time_us >= listening->seconds_most * 1e6;
     listening->samples++;
     listening->last_us = sample->time_us;
     if (listening->only_health) {
@@ -62,12 +62,15 @@ static void on_sample(void *context, const struct sample *sample)
 
 static void print_report(struct listening *listening)
 {
+    const struct link *link = reader_link(listening->reader);
+    const struct rig_info *info = reader_info(listening->reader);
     const struct listened listened = {
-        .name = reader_link(listening->reader)->name,
-        .info = reader_info(listening->reader),
+        .name = link->name,
+        .info = info,
         .counts = reader_counts(listening->reader),
         .health = reader_health(listening->reader),
         .seconds = (double)listening->last_us / 1e6,
+        .assumed_rate_hz = link->rate_is_assumed && !info->has_rig_time ? link->stated_rate_hz : 0,
     };
     if (listening->json) {
         json_begin(&listening->writer, stdout, false);
@@ -128,6 +131,7 @@ static bool open_reader(struct listening *listening, struct problem *problem)
     }
     if (listening->rate_hz > 0) {
         link->stated_rate_hz = listening->rate_hz;
+        link->rate_is_assumed = false;
     }
     listening->reader = reader_create(link, &listening->decoder, 1, problem);
     return listening->reader != NULL;

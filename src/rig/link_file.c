@@ -61,6 +61,11 @@ static void advance(struct stream_link *link, double step_us)
 static void pace_sample(void *context, const struct raw_sample *raw)
 {
     struct stream_link *link = context;
+    if (!raw->has_rig_time && !link->live && link->head.stated_rate_hz <= 0 &&
+        decoder_info(link->pace)->rate_hz <= 0) {
+        link->head.stated_rate_hz = PACE_UNKNOWN_HZ;
+        link->head.rate_is_assumed = true;
+    }
     if (!link->has_last) {
         link->has_last = true;
         link->step_us = llround(step_without_time_us(link));

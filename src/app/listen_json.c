@@ -1,0 +1,98 @@
+#include "app/listen_report.h"
+
+static const char *const quality_words[] = {"good", "missing", "weak", "saturated", "out of range"};
+
+void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
+                        const struct sample *sample)
+{
+    json_object_begin(writer);
+    json_member_integer(writer, "number", sample->number);
+    json_name(writer, "time_s");
+    json_rounded(writer, (double)sample->time_us / 1e6, 6);
+    json_member_integer(writer, "lost_before", sample->lost_before);
+    json_member_boolean(writer, "link_gap_before", sample->link_gap_before);
+    json_name(writer, "channels");
+    json_object_begin(writer);
+    for (int i = 0; i < info->channel_count; i++) {
+        json_name(writer, info->channel_name[i]);
+        json_object_begin(writer);
+        json_name(writer, "range_mm");
+        if (sample->quality[i] == READING_MISSING) {
+            json_null(writer);
+        } else {
+            json_rounded(writer, sample->range_tenth_mm[i] / 10.0, 1);
+        }
+        json_member_string(writer, "quality", quality_words[sample->quality[i]]);
+        json_object_end(writer);
+    }
+    json_object_end(writer);
+    json_object_end(writer);
+    fputc('\n', writer->stream);
+}
+
+static void json_rejected(struct json_writer *writer, const struct decoder_counts *counts)
+{
+    json_name(writer, "rejected");
+    json_object_begin(writer);
+    for (int i = 0; i < REJECT_REASONS; i++) {
+        json_member_integer(writer, reject_reason_text((enum reject_reason)i),
+                            (int64_t)counts->rejected[i]);
+    }
+    json_object_end(writer);
+}
+
+static void json_channel(struct json_writer *writer, const char *name,
+                         const struct channel_health *channel)
+{
+    json_name(writer, name);
+    json_object_begin(writer);
+    json_member_integer(writer, "readings", (int64_t)channel->readings);
+    json_member_integer(writer, "missing", (int64_t)channel->missing);
+    json_member_integer(writer, "doubtful", (int64_t)channel->doubtful);
+    json_member_number(writer, "recent_good_share", channel->recent_valid_share);
+    json_member_number(writer, "noise_mm", channel->noise_mm);
+    json_member_number(writer, "step_mm", channel->quantum_mm);
+    json_member_boolean(writer, "stuck", channel->stuck);
+    json_member_boolean(writer, "blocked", channel->blocked);
+    json_object_end(writer);
+}
+
+void listen_json_report(struct json_writer *writer, const struct listened *listened)
+{
+    const struct rig_health *health = listened->health;
+    json_object_begin(writer);
+    json_name(writer, "health");
+    json_object_begin(writer);
+    json_member_string(writer, "link", listened->name);
+    json_member_string(writer, "rig", listened->info->id);
+    json_member_string(writer, "dialect", listened->info->dialect);
+    json_member_integer(writer, "samples", (int64_t)health->samples);
+    json_name(writer, "seconds");
+    json_rounded(writer, listened->seconds, 3);
+    json_name(writer, "rate_hz");
+    json_rounded(writer, health->rate_hz, 3);
+    json_name(writer, "announced_rate_hz");
+    if (health->announced_rate_hz > 0) {
+        json_number(writer, health->announced_rate_hz);
+    } else {
+        json_null(writer);
+    }
+    json_member_boolean(writer, "rate_differs", health->rate_differs);
+    json_member_integer(writer, "lost", (int64_t)health->lost);
+    json_name(writer, "longest_gap_ms");
+    json_rounded(writer, health->worst_gap_ms, 1);
+    json_member_integer(writer, "lines", (int64_t)listened->counts->lines);
+    json_member_integer(writer, "passed_over", (int64_t)listened->counts->skipped);
+    json_rejected(writer, listened->counts);
+    json_member_integer(writer, "times_down", (int64_t)health->times_down);
+    json_member_integer(writer, "clock_restarts", (int64_t)health->clock_restarts);
+    json_name(writer, "channels");
+    json_object_begin(writer);
+    for (int i = 0; i < listened->info->channel_count; i++) {
+        json_channel(writer, listened->info->channel_name[i], &health->channel[i]);
+    }
+    json_object_end(writer);
+    json_object_end(writer);
+    json_object_end(writer);
+    fputc('\n', writer->stream);
+}
