@@ -125,4 +125,7 @@ struct view {
     uint64_t samples_seen, samples_stored;
 };
 
+/* Copies a view without the places of channels and setups that are not used: a tenth of its size. */
+void view_copy(struct view *to, const struct view *from);
+
 #endif

@@ -210,7 +210,7 @@ static void publish(struct live_session *live)
     live->published_stored = state.samples_stored;
     if (news) {
         live->publications++;
-        *live->front = *live->back;
+        view_copy(live->front, live->back);
         live->front->serial = live->publications;
     }
     pthread_mutex_unlock(&live->lock);
@@ -445,7 +445,7 @@ void live_session_view(struct live_session *live, struct view *view)
 {
     pthread_mutex_lock(&live->lock);
     if (view->serial != live->front->serial) {
-        *view = *live->front;
+        view_copy(view, live->front);
     }
     pthread_mutex_unlock(&live->lock);
 }

@@ -5,6 +5,7 @@
 #include "bike/geometry.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -332,4 +333,19 @@ void session_fill_view(struct session *session, struct view *view)
     view->message_serial = session->message_serial;
     view->message_is_problem = session->message_is_problem;
     next_step_fill(session, view);
+}
+
+void view_copy(struct view *to, const struct view *from)
+{
+    const size_t channels = offsetof(struct view, channel),
+                 behind_channels = offsetof(struct view, history_end),
+                 setups = offsetof(struct view, setup),
+                 behind_setups = offsetof(struct view, repeatability_mm);
+    memcpy(to, from, channels);
+    memcpy(to->channel, from->channel, (size_t)from->channel_count * sizeof from->channel[0]);
+    memcpy((char *)to + behind_channels, (const char *)from + behind_channels,
+           setups - behind_channels);
+    memcpy(to->setup, from->setup, (size_t)from->setup_count * sizeof from->setup[0]);
+    memcpy((char *)to + behind_setups, (const char *)from + behind_setups,
+           sizeof *to - behind_setups);
 }
