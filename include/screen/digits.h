@@ -3,9 +3,13 @@
 
 #include "screen/canvas.h"
 
-/* Big figures of block letters: '0'-'9', ':', '+', '-', '.', and blank; seven high and five wide,
- * or for small ones five high and three wide, each dot a square of scale half-rows. */
+/* Big figures and (tall only) capital letters of blocks: '0'-'9', ':', '+', '-', '.', and blank;
+ * seven high and five wide, or for small ones five high and three wide, each dot a square of scale
+ * half-rows. */
 enum digits_kind { DIGITS_SMALL, DIGITS_TALL };
+
+/* All of text can be drawn tall. */
+bool digits_has(const char *text);
 
 /* Cells that text takes at this scale. */
 void digits_size(enum digits_kind kind, const char *text, int scale, int *rows, int *columns);

@@ -27,9 +27,13 @@ void rider_draw(struct canvas *canvas, struct page_state *state, const struct vi
 /* first: the line to begin with (scrolled). Gives the number of lines in all. */
 int help_draw(struct canvas *canvas, const struct view *view, int first);
 
-/* The setups and what they show so far, in so many rows (the first is the heading). Rows used. */
+/* The setups and what they show so far, in so many rows (the first is the heading); words: with the
+ * verdicts. Rows used. */
 int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
-               int columns);
+               int columns, bool words);
+/* Intervals of the differences of one channel against the baseline, a row a setup. Rows used. */
+int table_draw_differences(struct canvas *canvas, const struct view *view, int channel, int row,
+                           int column, int rows, int columns);
 /* The latest holds, newest first. Rows used. */
 int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
                      int columns);

@@ -23,8 +23,8 @@ int plot_down(const struct plot *plot);
 
 /* A point: x from the left, y from the BOTTOM. Outside: nothing. */
 void plot_point(struct plot *plot, int x, int y, enum style style, bool curve);
-/* Level line at y over all columns: every point, or every second one. */
-void plot_level(struct plot *plot, int y, enum style style, bool dashed);
+/* Level line at y over all columns, of every so manieth point of braille. */
+void plot_level(struct plot *plot, int y, enum style style, int every);
 /* Upright line at a column's left edge, every second point. */
 void plot_upright(struct plot *plot, int column, enum style style);
 

@@ -28,6 +28,37 @@ static const struct figure narrow[] = { /* one or two wide */
     {':', " " "#" " " "#" " ",  "  " "##" "##" "  " "##" "##" "  "},
     {'.', " " " " " " " " "#",  "  " "  " "  " "  " "  " "##" "##"},
 };
+static const struct {
+    char letter;
+    const char *tall;
+} letters[] = {
+    {'A', " ### " "## ##" "## ##" "#####" "## ##" "## ##" "## ##"},
+    {'B', "#### " "## ##" "## ##" "#### " "## ##" "## ##" "#### "},
+    {'C', " ####" "##   " "##   " "##   " "##   " "##   " " ####"},
+    {'D', "#### " "## ##" "## ##" "## ##" "## ##" "## ##" "#### "},
+    {'E', "#####" "##   " "##   " "#### " "##   " "##   " "#####"},
+    {'F', "#####" "##   " "##   " "#### " "##   " "##   " "##   "},
+    {'G', " ####" "##   " "##   " "## ##" "## ##" "## ##" " ####"},
+    {'H', "## ##" "## ##" "## ##" "#####" "## ##" "## ##" "## ##"},
+    {'I', " ####" "  ## " "  ## " "  ## " "  ## " "  ## " " ####"},
+    {'J', "   ##" "   ##" "   ##" "   ##" "## ##" "## ##" " ### "},
+    {'K', "## ##" "## ##" "#### " "###  " "#### " "## ##" "## ##"},
+    {'L', "##   " "##   " "##   " "##   " "##   " "##   " "#####"},
+    {'M', "#   #" "## ##" "#####" "# # #" "# # #" "#   #" "#   #"},
+    {'N', "##  #" "### #" "### #" "#####" "# ###" "# ###" "#  ##"},
+    {'O', " ### " "## ##" "## ##" "## ##" "## ##" "## ##" " ### "},
+    {'P', "#### " "## ##" "## ##" "#### " "##   " "##   " "##   "},
+    {'Q', " ### " "## ##" "## ##" "## ##" "## ##" " ### " "   ##"},
+    {'R', "#### " "## ##" "## ##" "#### " "#### " "## ##" "## ##"},
+    {'S', " ####" "##   " "##   " " ### " "   ##" "   ##" "#### "},
+    {'T', "#####" "  ## " "  ## " "  ## " "  ## " "  ## " "  ## "},
+    {'U', "## ##" "## ##" "## ##" "## ##" "## ##" "## ##" " ### "},
+    {'V', "## ##" "## ##" "## ##" "## ##" "## ##" " ### " "  #  "},
+    {'W', "#   #" "#   #" "# # #" "# # #" "#####" "## ##" "#   #"},
+    {'X', "## ##" "## ##" " ### " "  #  " " ### " "## ##" "## ##"},
+    {'Y', "## ##" "## ##" " ### " "  ## " "  ## " "  ## " "  ## "},
+    {'Z', "#####" "   ##" "  ## " " ##  " "##   " "##   " "#####"},
+};
 /* clang-format on */
 
 static const char *find(enum digits_kind kind, char letter, int *width)
@@ -44,12 +75,29 @@ static const char *find(enum digits_kind kind, char letter, int *width)
             return kind == DIGITS_SMALL ? narrow[i].small : narrow[i].tall;
         }
     }
+    for (size_t i = 0; kind == DIGITS_TALL && i < sizeof letters / sizeof letters[0]; i++) {
+        if (letters[i].letter == letter) {
+            *width = 5;
+            return letters[i].tall;
+        }
+    }
     return find(kind, ' ', width);
 }
 
 static int dots_high(enum digits_kind kind)
 {
     return kind == DIGITS_SMALL ? 5 : 7;
+}
+
+bool digits_has(const char *text)
+{
+    for (const char *next = text; *next != '\0'; next++) {
+        bool letter = *next >= 'A' && *next <= 'Z', figure = *next >= '0' && *next <= '9';
+        if (!letter && !figure && strchr(" :.+-", *next) == NULL) {
+            return false;
+        }
+    }
+    return true;
 }
 
 void digits_size(enum digits_kind kind, const char *text, int scale, int *rows, int *columns)

@@ -12,7 +12,9 @@
  * body; what is being recorded; the setups so far; the sensors; the next step and the keys; the
  * message. */
 
-#define SIDE_COLUMNS 17  /* cue, digits and the hold's numbers at the right of a panel */
+#define SIDE_COLUMNS 17       /* cue, digits and the hold's numbers at the right of a panel */
+#define SIDE_COLUMNS_LARGE 25 /* with digits twice as large */
+#define PANEL_ROWS_MOST 30
 #define WIDE_COLUMNS 150 /* from here on the tables stand beside the panels */
 
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
@@ -33,7 +35,9 @@ static void draw_head(struct canvas *canvas, const struct view *view)
     char text[TEXT_SIZE * 2], clock[24], right[WORDING_SIZE];
     int columns = canvas->columns;
     wording_hours(clock, sizeof clock, view->session_s);
-    if (isfinite(view->minutes_left) && view->minutes_left >= 1.0) {
+    if (columns < 60 && isfinite(view->minutes_left)) {
+        snprintf(right, sizeof right, "%.0f min left", floor(fmax(0.0, view->minutes_left)));
+    } else if (isfinite(view->minutes_left) && view->minutes_left >= 1.0) {
         snprintf(right, sizeof right, "%s \u00B7 %.0f min left", clock, floor(view->minutes_left));
     } else if (isfinite(view->minutes_left)) {
         snprintf(right, sizeof right, "%s \u00B7 time is up", clock);
@@ -198,11 +202,12 @@ static void draw_side(struct canvas *canvas, const struct view *view,
         memmove(digits, digits + 1, strlen(digits));
     }
     int high, wide, at = row + 1, room = rows - 1;
-    digits_size(DIGITS_SMALL, digits, 1, &high, &wide);
-    if (canvas->letters != LETTERS_ASCII && room >= high && wide <= columns - 4) {
+    int scale = columns >= SIDE_COLUMNS_LARGE && room >= 11 ? 2 : 1;
+    digits_size(DIGITS_SMALL, digits, scale, &high, &wide);
+    if (canvas->letters != LETTERS_ASCII && room >= high && wide <= columns - 3) {
         int spare = room - high - lines;
         at += spare >= 2 ? 1 : 0;
-        digits_draw(canvas, DIGITS_SMALL, digits, 1, at, column + 1, STYLE_STRONG);
+        digits_draw(canvas, DIGITS_SMALL, digits, scale, at, column + 1, STYLE_STRONG);
         canvas_text(canvas, at + high - 1, column + 2 + wide, columns - wide - 2, STYLE_FAINT,
                     "mm");
         at += high + (spare >= 1 ? 1 : 0);
@@ -237,7 +242,9 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
     upper_name(name, sizeof name, channel->name);
     int at = column + canvas_text(canvas, row, column, columns, STYLE_STRONG, name);
     text[0] = '\0';
-    text_append(text, sizeof text, &used, "  %s", channel->mark);
+    if (channel->mark[0] != '\0') {
+        text_append(text, sizeof text, &used, "  %s", channel->mark);
+    }
     if (channel->has_target) {
         wording_whole(number, sizeof number, channel->target_mm);
         text_append(text, sizeof text, &used, "%starget %s",
@@ -262,7 +269,7 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
         }
     }
     if (!channel->tied) {
-        text_append(text, sizeof text, &used, " \u00B7 %s",
+        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "  ",
                     channel->tie_text[0] != '\0' ? channel->tie_text : "height not tied");
     }
     canvas_text(canvas, row, at, column + columns - at, STYLE_PLAIN, text);
@@ -273,12 +280,13 @@ static void draw_panel(struct canvas *canvas, struct page_state *state, const st
 {
     const struct view_channel *channel = &view->channel[c];
     gauge_fit_axis(&state->axis[c], view, channel);
-    int main_columns = columns - SIDE_COLUMNS - 1;
+    int side = columns >= 110 && rows >= 12 ? SIDE_COLUMNS_LARGE : SIDE_COLUMNS;
+    int main_columns = columns - side - 1;
     draw_title(canvas, channel, row, column, main_columns);
     struct gauge_place place = {
         .row = row + 1, .column = column, .rows = rows - 1, .columns = main_columns, .marks = true};
     gauge_draw(canvas, &state->plot, &state->axis[c], view, channel, &place);
-    draw_side(canvas, view, channel, row, column + columns - SIDE_COLUMNS, rows, SIDE_COLUMNS);
+    draw_side(canvas, view, channel, row, column + columns - side, rows, side);
 }
 
 /* Two rows (one, if it must be) for a channel where there is no room for a panel. */
@@ -428,8 +436,8 @@ static void draw_health(struct canvas *canvas, const struct view *view, int row,
     int end = column + columns, at = column;
     if (view->store_text[0] != '\0') {
         bool well = view->store_open && strstr(view->store_text, "all stored") != NULL;
-        int begin = canvas_right(canvas, row, end, columns / 3, well ? STYLE_PLAIN : STYLE_WARNING,
-                                 view->store_text);
+        int begin = canvas_right(canvas, row, end, columns / (well ? 3 : 2),
+                                 well ? STYLE_PLAIN : STYLE_WARNING, view->store_text);
         end = begin - 2;
     }
     if (!view->has_rig && health->samples == 0) {
@@ -547,10 +555,28 @@ static void draw_small(struct canvas *canvas, struct page_state *state, const st
         row += each;
     }
     draw_recording(canvas, view, row++, 1, columns - 2);
-    table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2);
+    table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2, true);
     draw_health(canvas, view, rows - 3, 1, columns - 2);
     page_next(canvas, view, rows - 2);
     page_message(canvas, state, rows - 1);
+}
+
+/* The tables beside the panels of a wide terminal: setups, differences, latest holds. */
+static void draw_beside(struct canvas *canvas, const struct view *view, const int *index,
+                        int channels, int column)
+{
+    int width = canvas->columns - column - 1, row = 2, end = canvas->rows - 5;
+    int table = 1 + (view->setup_count > 0 ? view->setup_count : 1);
+    int most = (end - row) / 3 > 4 ? (end - row) / 3 : 4;
+    row +=
+        table_draw(canvas, view, row, column, table < most ? table : most, width, channels > 4) + 1;
+    for (int i = 0; i < channels && i < 4; i++) {
+        int room = (end - row) / (channels - i) - (i == channels - 1 ? 0 : 1);
+        int used = table_draw_differences(canvas, view, index[i], row, column,
+                                          room < table ? room : table, width);
+        row += used > 0 ? used + 1 : 0;
+    }
+    table_draw_holds(canvas, view, row, column, end - row, width);
 }
 
 void fitter_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
@@ -570,15 +596,19 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
         return;
     }
     if (!wide) {
-        int most = room - (rows >= 36 ? 9 : 7) * (channels > 0 ? channels : 1);
+        int panel = channels > 2 ? (rows >= 36 ? 7 : 5) : rows >= 36 ? 9 : 7;
+        int most = room - panel * (channels > 0 ? channels : 1);
         most = most < 2 ? 2 : most;
         table_rows = table_wanted < 4 ? 4 : table_wanted;
         table_rows = table_rows > most ? most : table_rows;
+        if (rows >= 36 && view->hold_shown_count > 0 && table_rows + 6 <= most) {
+            table_rows += 6; /* a blank row and the latest holds */
+        }
     }
     bool airy = rows >= 30;
     int spare = room - table_rows - (airy ? 2 : 0);
     int each = channels > 0 ? spare / channels : spare;
-    each = each > 22 ? 22 : each;
+    each = each > PANEL_ROWS_MOST ? PANEL_ROWS_MOST : each;
     int panel_columns = (wide ? columns * 3 / 5 : columns) - 1;
     int row = 2;
     if (channels == 0) {
@@ -586,15 +616,12 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
                     "No sensor is heard yet. Plug them in; the gauge begins by itself.");
     }
     for (int i = 0; i < channels; i++) {
-        int more = i < spare - each * channels && each < 22 ? 1 : 0;
+        int more = i < spare - each * channels && each < PANEL_ROWS_MOST ? 1 : 0;
         draw_panel(canvas, state, view, index[i], row, 1, each + more, panel_columns);
         row += each + more;
     }
     if (wide) {
-        int left = panel_columns + 3, width = columns - left - 1;
-        int used = table_draw(canvas, view, 2, left,
-                              rows - 8 < table_wanted ? rows - 8 : table_wanted, width);
-        table_draw_holds(canvas, view, 2 + used + 1, left, rows - 6 - used - 1, width);
+        draw_beside(canvas, view, index, channels, panel_columns + 3);
     }
     row += airy && row < rows - 4 - table_rows - 1 ? 1 : 0;
     if (channels == 0) {
@@ -603,7 +630,7 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
     draw_recording(canvas, view, row++, 1, columns - 2);
     row += airy && !wide ? 1 : 0;
     if (!wide) {
-        int used = table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2);
+        int used = table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2, true);
         if (rows - 3 - (row + used + 1) >= 4) {
             table_draw_holds(canvas, view, row + used + 1, 1, rows - 3 - (row + used + 1),
                              columns - 2);

@@ -3,13 +3,15 @@
 #include "screen/wording.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define LABEL_COLUMNS 5
 #define BAR_COLUMNS 4 /* three of posture, one of where the body is this instant */
 #define MARK_COLUMNS 9
 #define HISTORY_WANTED_S 60.0
-#define FAR_MM 120.0 /* history further from the middle than this does not widen the axis */
+#define THICK_FROM_ROWS 9 /* the curve is two points thick where a point is little enough */
+#define FAR_MM 120.0      /* history further from the middle than this does not widen the axis */
 
 enum style gauge_cue_style(enum cue_state cue)
 {
@@ -93,8 +95,8 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
     }
     double low = middle - 18.0, high = middle + 18.0;
     if (channel->has_target && channel->has_band) {
-        widen(&low, &high, middle + channel->band_above_mm * 1.5);
-        widen(&low, &high, middle - channel->band_below_mm * 1.3);
+        widen(&low, &high, middle + channel->band_above_mm * 1.6);
+        widen(&low, &high, middle - channel->band_below_mm * 1.2);
     }
     for (int i = 0; i < channel->mark_count; i++) {
         if (fabs(channel->earlier[i].height_mm - middle) < FAR_MM) {
@@ -162,6 +164,7 @@ static void plot_history(struct plot *plot, const struct gauge_axis *axis, const
     int newest = ((view->history_end - 1) % VIEW_HISTORY + VIEW_HISTORY) % VIEW_HISTORY;
     int in_last = newest % per_column; /* points in the newest column before the newest */
     int previous_level = -2, previous_x = -2;
+    int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
     const struct view_point *before = NULL;
     int oldest = in_last + 1 + (plot->columns - 1) * per_column - 1;
     if (oldest >= count) {
@@ -202,7 +205,7 @@ static void plot_history(struct plot *plot, const struct gauge_axis *axis, const
                     from = previous_level < level ? previous_level + 1 : level;
                     to = previous_level > level ? previous_level - 1 : level;
                 }
-                for (int y = from; y <= to; y++) {
+                for (int y = from - thick; y <= to; y++) {
                     plot_point(plot, x_now, y, style, true);
                 }
                 plot_point(plot, x_now, level, style, true);
@@ -372,6 +375,25 @@ static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
     }
 }
 
+/* Lines of the target and of the band's edges. */
+static void plot_ground(struct plot *plot, const struct gauge_axis *axis,
+                        const struct view_channel *channel)
+{
+    int steps = plot->rows * plot_down(plot);
+    if (!channel->has_target) {
+        return;
+    }
+    plot_level(plot, level_of(axis, channel->target_mm, steps), STYLE_PANEL_LINE, 2);
+    if (channel->has_band && isfinite(channel->band_above_mm)) {
+        plot_level(plot, level_of(axis, channel->target_mm + channel->band_above_mm, steps),
+                   STYLE_PANEL_LINE, 4);
+    }
+    if (channel->has_band && isfinite(channel->band_below_mm)) {
+        plot_level(plot, level_of(axis, channel->target_mm - channel->band_below_mm, steps),
+                   STYLE_PANEL_LINE, 4);
+    }
+}
+
 void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axis *axis,
                 const struct view *view, const struct view_channel *channel,
                 const struct gauge_place *place)
@@ -390,32 +412,25 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
         double mm = axis->high_mm - (r + 0.5) * (axis->high_mm - axis->low_mm) / place->rows;
         band[r] = mm <= above && mm >= below;
     }
-    /* the lines run through to the gauge: one plot for the ground of both */
-    int steps = place->rows * plot_down(plot);
+    /* the lines run through to the gauge: its ground first, then the history with its curve */
     plot_begin(plot, place->rows, history_columns + BAR_COLUMNS);
-    if (channel->has_target) {
-        plot_level(plot, level_of(axis, channel->target_mm, steps), STYLE_PANEL_LINE, false);
-    }
-    if (has_band && isfinite(above)) {
-        plot_level(plot, level_of(axis, above, steps), STYLE_PANEL_LINE, true);
-    }
-    if (has_band && isfinite(below)) {
-        plot_level(plot, level_of(axis, below, steps), STYLE_PANEL_LINE, true);
-    }
+    plot_ground(plot, axis, channel);
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     plot_begin(plot, place->rows, history_columns);
-    if (channel->has_target) {
-        plot_level(plot, level_of(axis, channel->target_mm, steps), STYLE_PANEL_LINE, false);
-    }
-    if (has_band && isfinite(above)) {
-        plot_level(plot, level_of(axis, above, steps), STYLE_PANEL_LINE, true);
-    }
-    if (has_band && isfinite(below)) {
-        plot_level(plot, level_of(axis, below, steps), STYLE_PANEL_LINE, true);
-    }
+    plot_ground(plot, axis, channel);
     plot_history(plot, axis, view, channel);
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     draw_edge(canvas, axis, channel, place->row, place->rows, edge_column, band);
+    if (place->rows >= 5 && history_columns >= 30) {
+        /* how long ago the left edge was */
+        char ago[WORDING_SIZE], text[WORDING_SIZE + 8];
+        wording_minutes(ago, sizeof ago,
+                        history_columns * gauge_points_per_column(history_columns) *
+                            VIEW_HISTORY_STEP_S);
+        snprintf(text, sizeof text, "\u2212%s", ago);
+        canvas_text(canvas, place->row + place->rows - 1, place->column + LABEL_COLUMNS, 7,
+                    band[place->rows - 1] ? STYLE_BAND_LINE : STYLE_PANEL_LINE, text);
+    }
     /* numbers: target, band, ends */
     if (channel->has_target) {
         draw_label(canvas, axis, channel, place, taken, channel->target_mm, STYLE_STRONG);

@@ -61,9 +61,12 @@ void plot_point(struct plot *plot, int x, int y, enum style style, bool curve)
     plot->style[cell] = (uint8_t)style;
 }
 
-void plot_level(struct plot *plot, int y, enum style style, bool dashed)
+void plot_level(struct plot *plot, int y, enum style style, int every)
 {
-    for (int x = 0; x < plot->columns * plot_across(plot); x += dashed ? 2 : 1) {
+    if (plot->letters != LETTERS_FULL && every > 1) {
+        every /= 2; /* a cell is one point wide there */
+    }
+    for (int x = 0; x < plot->columns * plot_across(plot); x += every) {
         plot_point(plot, x, y, style, false);
     }
 }

@@ -69,39 +69,84 @@ static void time_text(char *text, size_t size, const struct view *view)
     }
 }
 
-static void draw_cue(struct canvas *canvas, const struct view *view, int row, int rows)
+/* A word in letters of blocks as large as fits, or plain where it can't be. Gives the rows used. */
+static int draw_word(struct canvas *canvas, const char *word, int row, int rows, int column,
+                     int columns, enum style style)
 {
-    const struct view_channel *channel = &view->channel[view->worst_channel];
-    enum cue_state cue = view->worst_cue;
-    enum style style = gauge_field_style(cue);
-    int columns = canvas->columns;
-    bool tall = rows >= 9;
-    int bar = tall ? (rows >= 16 ? 3 : 2) : 1;
-    int field = rows - bar - 1 - (tall ? 1 : 0);
-    canvas_fill(canvas, row, 1, field, columns - 2, style, ' ');
-    char words[WORDING_SIZE];
-    snprintf(words, sizeof words, "%.24s %s", channel->name, wording_cue_word(cue));
-    int shape_rows = field - 2;
-    if (shape_rows >= 3 && cue != CUE_NO_READING) {
-        int shape_columns = shape_rows * 2 + 1;
-        int word_columns = canvas_width(canvas, words);
-        int left = (columns - shape_columns * 2 - word_columns - 6) / 2;
-        if (left >= 2) { /* a shape at either side of the word */
-            draw_shape(canvas, cue, row + 1, left, shape_rows, shape_columns, style);
-            draw_shape(canvas, cue, row + 1, columns - left - shape_columns, shape_rows,
-                       shape_columns, style);
-        }
+    int scale = digits_has(word) ? digits_scale(DIGITS_TALL, word, rows, columns) : 0, high, wide;
+    if (scale == 0 || (scale == 1 && canvas->letters == LETTERS_ASCII)) {
+        canvas_text(canvas, row + rows / 2, column, columns, style, word);
+        return 1;
     }
-    canvas_text(canvas, row + field / 2, (columns - canvas_width(canvas, words)) / 2, columns - 2,
-                style, words);
+    digits_size(DIGITS_TALL, word, scale, &high, &wide);
+    digits_draw(canvas, DIGITS_TALL, word, scale, row + (rows - high) / 2, column, style);
+    return high;
+}
+
+static double reach_of(const struct view_channel *channel)
+{
     double reach = 30.0;
     if (channel->has_band) {
         reach = fmax(reach,
                      2.0 * fmax(isfinite(channel->band_above_mm) ? channel->band_above_mm : 0.0,
                                 isfinite(channel->band_below_mm) ? channel->band_below_mm : 0.0));
     }
+    return reach;
+}
+
+/* The field: the shape at the left; beside it which part of the body, and the word. */
+static void draw_field(struct canvas *canvas, const struct view_channel *channel,
+                       enum cue_state cue, int row, int rows)
+{
+    enum style style = gauge_field_style(cue);
+    int columns = canvas->columns, inner = rows - 2;
+    char name[CHANNEL_NAME_SIZE];
+    size_t i = 0;
+    for (; channel->name[i] != '\0'; i++) {
+        char letter = channel->name[i];
+        name[i] = letter >= 'a' && letter <= 'z' ? (char)(letter - 'a' + 'A') : letter;
+    }
+    name[i] = '\0';
+    canvas_fill(canvas, row, 1, rows, columns - 2, style, ' ');
+    if (inner < 3) {
+        canvas_print(canvas, row + rows / 2, 3, columns - 6, style, "%s  %s", name,
+                     wording_cue(cue));
+        return;
+    }
+    int shape_columns = inner * 2 + 1;
+    if (shape_columns > columns / 3) {
+        shape_columns = columns / 3 | 1;
+    }
+    int shape_rows = shape_columns / 2 < inner ? shape_columns / 2 : inner;
+    shape_rows |= cue == CUE_IN ? 1 : 0;
+    int left = 4 + shape_columns + 3, width = columns - 4 - left;
+    if (cue != CUE_NO_READING) {
+        draw_shape(canvas, cue, row + (rows - shape_rows) / 2, 4, shape_rows, shape_columns, style);
+    } else {
+        left = 4;
+        width = columns - 8;
+    }
+    int name_rows = inner >= 11 && canvas->letters != LETTERS_ASCII ? 4 : 1;
+    if (name_rows == 4 && digits_has(name)) {
+        draw_word(canvas, name, row + 1, name_rows, left, width, style);
+    } else {
+        name_rows = 0; /* in the row above, so that the word is as large as can be */
+        canvas_text(canvas, row, left, width, style, name);
+    }
+    draw_word(canvas, wording_cue_word(cue), row + 1 + name_rows, inner - name_rows, left, width,
+              style);
+}
+
+static void draw_cue(struct canvas *canvas, const struct view *view, int row, int rows)
+{
+    const struct view_channel *channel = &view->channel[view->worst_channel];
+    int columns = canvas->columns;
+    bool tall = rows >= 9;
+    int bar = tall ? (rows >= 16 ? 3 : 2) : 1;
+    int field = rows - bar - 1 - (tall ? 1 : 0);
+    draw_field(canvas, channel, view->worst_cue, row, field);
     int at = row + field + (tall ? 1 : 0);
-    gauge_draw_lying(canvas, channel, reach, at, 1, bar, columns - 2, false);
+    gauge_draw_lying(canvas, channel, reach_of(channel), at, 1, bar, columns - 2, false);
     canvas_text(canvas, at + bar, 1, 10, STYLE_PLAIN, "\u25BC low");
     canvas_right(canvas, at + bar, columns - 1, 10, STYLE_PLAIN, "high \u25B2");
 }

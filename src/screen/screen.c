@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "screen/display.h"
+#include "screen/form.h"
 #include "screen/keys.h"
 #include "screen/pages.h"
 
@@ -14,7 +15,14 @@ struct screen {
     struct display *display;
     struct canvas canvas;
     struct page_state state;
-    bool rider_page, help_page;
+    bool rider_page, help_page, form_page;
+    struct form form;
+    struct form_draft draft[FORMS];
+    bool form_done; /* all taken: closes, or goes to the next sensor */
+#define KEYS_AHEAD 64
+    uint32_t ahead[KEYS_AHEAD]; /* typed while an answer is awaited */
+    int ahead_count;
+    bool waits_for_answer; /* a line of the form is on its way */
     int help_first, help_lines;
     bool stale; /* something other than the view has changed */
     bool drawn;
@@ -94,6 +102,16 @@ static void ring(struct screen *screen, const struct view *view)
 
 /* ---- drawing ---- */
 
+/* A form whose lines were all taken closes, or goes on to the next sensor. */
+static void finish_form(struct screen *screen, const struct view *view)
+{
+    if (screen->form_done) {
+        screen->form_done = false;
+        screen->stale = true;
+        screen->form_page = form_advance(&screen->form, view);
+    }
+}
+
 static void draw_too_small(struct canvas *canvas)
 {
     char text[64];
@@ -104,6 +122,7 @@ static void draw_too_small(struct canvas *canvas)
 
 void screen_draw(struct screen *screen, const struct view *view)
 {
+    finish_form(screen, view);
     if (view->message_serial != screen->message_serial) {
         screen->message_serial = view->message_serial;
         say(screen, view->message_is_problem, view->message);
@@ -111,11 +130,13 @@ void screen_draw(struct screen *screen, const struct view *view)
     if (screen->drawn && !screen->stale && view->serial == screen->drawn_serial) {
         return;
     }
-    int rows, columns;
+    int rows, columns, cursor_row = -1, cursor_column = -1;
     display_size(screen->display, &rows, &columns);
     canvas_begin(&screen->canvas, rows, columns);
     if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
         draw_too_small(&screen->canvas);
+    } else if (screen->form_page) {
+        form_draw(&screen->canvas, &screen->form, view, &cursor_row, &cursor_column);
     } else if (screen->help_page) {
         screen->help_lines = help_draw(&screen->canvas, view, screen->help_first);
     } else if (screen->rider_page) {
@@ -123,11 +144,63 @@ void screen_draw(struct screen *screen, const struct view *view)
     } else {
         fitter_draw(&screen->canvas, &screen->state, view);
     }
+    display_cursor(screen->display, cursor_row, cursor_column);
     display_show(screen->display, &screen->canvas);
     ring(screen, view);
     screen->drawn = true;
     screen->drawn_serial = view->serial;
     screen->stale = false;
+}
+
+/* ---- forms ---- */
+
+static const struct {
+    enum key_action action;
+    enum form_kind kind;
+} form_of[] = {
+    {ACT_SETUP, FORM_SETUP},       {ACT_BAND, FORM_BAND},           {ACT_RATING, FORM_RATING},
+    {ACT_NOTE, FORM_NOTE},         {ACT_REJECT, FORM_REJECT},       {ACT_PLATE, FORM_PLATE},
+    {ACT_TAPE, FORM_TAPE},         {ACT_RIDER, FORM_RIDER},         {ACT_BIKE, FORM_BIKE},
+    {ACT_SENSORS, FORM_SENSORS},   {ACT_TARGET_TYPED, FORM_TARGET}, {ACT_CORRECT, FORM_CORRECT},
+    {ACT_SETTINGS, FORM_SETTINGS}, {ACT_EXPORT, FORM_EXPORT},
+};
+
+static void open_form(struct screen *screen, const struct view *view, enum form_kind kind)
+{
+    form_open(&screen->form, kind, view, &screen->draft[kind]);
+    screen->stale = true;
+    screen->waits_for_answer = false;
+    if (screen->form.count == 0) {
+        say(screen, true, "there are no sensors yet that this could be said of");
+        return;
+    }
+    screen->form_page = true;
+}
+
+static enum screen_request send_line(struct screen *screen, char *line, size_t size)
+{
+    struct form *form = &screen->form;
+    text_copy(line, size, form->line[form->line_sent]);
+    screen->waits_for_answer = true;
+    return form->is_export ? SCREEN_EXPORT : SCREEN_COMMAND;
+}
+
+static enum screen_request key_in_form(struct screen *screen, const struct view *view, uint32_t key,
+                                       char *line, size_t size)
+{
+    screen->stale = true;
+    switch (form_key(&screen->form, view, key)) {
+    case FORM_LEFT:
+        form_keep_draft(&screen->form, &screen->draft[screen->form.kind]);
+        screen->form_page = false;
+        screen->waits_for_answer = false;
+        break;
+    case FORM_MADE:
+        return send_line(screen, line, size);
+    case FORM_STAYS:
+        break;
+    }
+    return SCREEN_NOTHING;
 }
 
 /* ---- keys ---- */
@@ -138,6 +211,10 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
     enum key_place place = key_place_of(view);
     if (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE) {
         say(screen, false, "it ends by itself; x stops it now");
+        return SCREEN_NOTHING;
+    }
+    if (view->next == VIEW_NEXT_SETUP || view->next == VIEW_NEXT_RATING) {
+        open_form(screen, view, view->next == VIEW_NEXT_SETUP ? FORM_SETUP : FORM_RATING);
         return SCREEN_NOTHING;
     }
     if (view->next == VIEW_NEXT_COMMAND && view->next_command[0] != '\0') {
@@ -154,6 +231,12 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     if (entry->command != NULL) {
         text_copy(line, size, entry->command);
         return SCREEN_COMMAND;
+    }
+    for (size_t i = 0; i < sizeof form_of / sizeof form_of[0]; i++) {
+        if (form_of[i].action == entry->action) {
+            open_form(screen, view, form_of[i].kind);
+            return SCREEN_NOTHING;
+        }
     }
     switch (entry->action) {
     case ACT_NEXT:
@@ -216,7 +299,15 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         screen->stale = true;
         return key == 'y' || key == 'Y' ? SCREEN_QUIT : SCREEN_NOTHING;
     }
-    if (screen->help_page && key != KEY_INTERRUPT) {
+    if (key == KEY_INTERRUPT) {
+        screen->state.asks_to_end = true;
+        screen->stale = true;
+        return SCREEN_NOTHING;
+    }
+    if (screen->form_page) {
+        return key_in_form(screen, view, key, line, size);
+    }
+    if (screen->help_page) {
         help_key(screen, key);
         return SCREEN_NOTHING;
     }
@@ -235,13 +326,37 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     return SCREEN_NOTHING;
 }
 
+/* Keys that were typed while an answer was awaited come first. */
+static uint32_t next_key(struct screen *screen)
+{
+    if (screen->ahead_count > 0 && !screen->waits_for_answer) {
+        uint32_t key = screen->ahead[0];
+        screen->ahead_count--;
+        memmove(screen->ahead, screen->ahead + 1, (size_t)screen->ahead_count * sizeof key);
+        return key;
+    }
+    return display_key(screen->display);
+}
+
 enum screen_request screen_key(struct screen *screen, const struct view *view, char *line,
                                size_t size)
 {
     uint32_t key;
-    while ((key = display_key(screen->display)) != KEY_NOT_ANY) {
+    finish_form(screen, view);
+    if (screen->form_page && !screen->waits_for_answer && screen->form.line_sent > 0 &&
+        screen->form.line_sent < screen->form.line_count) {
+        return send_line(screen, line, size); /* the form's next line */
+    }
+    while ((key = next_key(screen)) != KEY_NOT_ANY) {
         if (key == KEY_SIZE) {
             screen->stale = true;
+            continue;
+        }
+        bool at_once = key == KEY_ESCAPE || key == KEY_INTERRUPT || screen->state.asks_to_end;
+        if (screen->form_page && screen->waits_for_answer && !at_once) {
+            if (screen->ahead_count < KEYS_AHEAD) {
+                screen->ahead[screen->ahead_count++] = key;
+            }
             continue;
         }
         enum screen_request request = take_key(screen, view, key, line, size);
@@ -252,9 +367,33 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
     return SCREEN_NOTHING;
 }
 
+/* The form stays until all its lines were taken; what was typed then counts as taken too. */
+static void answer_form(struct screen *screen, bool done, const char *sentence)
+{
+    struct form *form = &screen->form;
+    screen->waits_for_answer = false;
+    screen->stale = true;
+    if (!done) {
+        text_copy(form->problem, sizeof form->problem, sentence);
+        form->line_count = form->line_sent = 0;
+        return;
+    }
+    if (sentence[0] != '\0') {
+        say(screen, false, sentence);
+    }
+    if (++form->line_sent < form->line_count) {
+        return;
+    }
+    form->line_count = form->line_sent = 0;
+    screen->draft[form->kind].has = false;
+    screen->form_done = true;
+}
+
 void screen_answer(struct screen *screen, bool done, const char *sentence)
 {
-    if (!done || sentence[0] != '\0') {
+    if (screen->form_page && screen->waits_for_answer) {
+        answer_form(screen, done, sentence);
+    } else if (!done || sentence[0] != '\0') {
         say(screen, !done, sentence);
     }
 }

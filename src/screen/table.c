@@ -10,12 +10,13 @@
 
 #define HOLDS_COLUMNS 6
 #define MEAN_COLUMNS 9
-#define WHISKER_COLUMNS 25 /* interval plots, where there is room */
+#define HOLD_COLUMNS 29
+#define CHANNEL_COLUMNS_MOST 58
 
 struct table_place {
     int channels, index[CHANNELS_MAX];
     int name_columns, channel_columns;
-    bool holds, whiskers;
+    bool holds, words; /* words: the verdicts stand in it too */
 };
 
 static bool lay_out(const struct view *view, int columns, struct table_place *place)
@@ -30,8 +31,12 @@ static bool lay_out(const struct view *view, int columns, struct table_place *pl
     name = name < 10 ? 10 : name > 40 ? 40 : name;
     int left = columns - holds - name;
     place->channel_columns = place->channels > 0 ? left / place->channels : left;
-    /* verdict words need 46 cells at the most: beyond that the intervals are drawn too */
-    place->whiskers = place->channel_columns >= MEAN_COLUMNS + 22 + WHISKER_COLUMNS;
+    if (!place->words && place->channel_columns > MEAN_COLUMNS + 3) {
+        place->channel_columns = MEAN_COLUMNS + 3;
+    }
+    if (place->channel_columns > CHANNEL_COLUMNS_MOST) {
+        place->channel_columns = CHANNEL_COLUMNS_MOST;
+    }
     place->name_columns = place->channels > 0
                               ? columns - holds - place->channels * place->channel_columns
                               : columns - holds;
@@ -45,7 +50,13 @@ static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
     bool take[SETUPS_MAX] = {false};
     int count = 0;
     for (int s = 0; s < view->setup_count && count < rows; s++) {
-        if (view->setup[s].number == view->baseline_setup || view->setup[s].current) {
+        if (view->setup[s].current) {
+            take[s] = true;
+            count++;
+        }
+    }
+    for (int s = 0; s < view->setup_count && count < rows; s++) {
+        if (view->setup[s].number == view->baseline_setup && !take[s]) {
             take[s] = true;
             count++;
         }
@@ -63,6 +74,116 @@ static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
         }
     }
     return count;
+}
+
+static void draw_channel(struct canvas *canvas, const struct view *view,
+                         const struct view_setup *setup, int channel,
+                         const struct table_place *place, int row, int column)
+{
+    const struct setup_estimate *estimate = &setup->estimate[channel];
+    int width = place->channel_columns - 1;
+    if (estimate->holds == 0) {
+        canvas_text(canvas, row, column, width, STYLE_FAINT,
+                    setup->current && width >= 16 ? "no free hold yet" : "\u2013");
+        return;
+    }
+    char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
+    wording_whole(mean, sizeof mean, estimate->mean);
+    if (estimate->has_interval) {
+        wording_whole(half, sizeof half, ceil(estimate->half_width));
+        char both[WORDING_SIZE];
+        snprintf(both, sizeof both, "%.24s \u00B1%s%s", mean, half,
+                 estimate->borrowed_repeatability ? "*" : "");
+        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
+                    STYLE_STRONG, both);
+    } else {
+        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
+                    STYLE_STRONG, mean);
+    }
+    int left = width - MEAN_COLUMNS;
+    int at = column + MEAN_COLUMNS;
+    if (left < 6 || !place->words) {
+        return;
+    }
+    if (setup->number == view->baseline_setup) {
+        canvas_text(canvas, row, at, left, STYLE_FAINT,
+                    left >= 17 ? "compared against" : "baseline");
+        return;
+    }
+    wording_difference(verdict, sizeof verdict, &setup->difference[channel], left);
+    enum verdict said = setup->difference[channel].verdict;
+    canvas_text(canvas, row, at, left,
+                said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
+                verdict);
+}
+
+int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+               int columns, bool words)
+{
+    struct table_place place = {.words = words};
+    if (rows < 2 || !lay_out(view, columns, &place)) {
+        return 0;
+    }
+    int chosen[SETUPS_MAX];
+    int count = choose(view, rows - 1, chosen);
+    char heading[WORDING_SIZE];
+    snprintf(heading, sizeof heading,
+             view->setup_count > count ? "setups (%d more)"
+             : view->setup_count == 0  ? "setups: none yet"
+                                       : "setup",
+             view->setup_count - count);
+    canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
+    int at = column + place.name_columns;
+    if (place.holds) {
+        canvas_text(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_FAINT, "holds");
+        at += HOLDS_COLUMNS;
+    }
+    for (int i = 0; i < place.channels; i++) {
+        const struct view_channel *channel = &view->channel[place.index[i]];
+        snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
+                 channel->tied ? "" : " (not tied)");
+        canvas_text(canvas, row, at + i * place.channel_columns, place.channel_columns - 1,
+                    STYLE_FAINT, heading);
+    }
+    for (int i = 0; i < count; i++) {
+        const struct view_setup *setup = &view->setup[chosen[i]];
+        int r = row + 1 + i;
+        char name[TEXT_SIZE + 16];
+        snprintf(name, sizeof name, "%d %s", setup->number,
+                 setup->intent[0] != '\0' ? setup->intent : setup->changes);
+        canvas_put(canvas, r, column, setup->current ? STYLE_STRONG : STYLE_PLAIN,
+                   !setup->current                    ? ' '
+                   : canvas->letters == LETTERS_FULL  ? 0x25B8
+                   : canvas->letters == LETTERS_BLOCK ? 0x25B6
+                                                      : '>');
+        int width = place.name_columns - 3;
+        if (setup->sees_ahead_failed) {
+            const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
+            int used = canvas_width(canvas, word);
+            if (width > used + 4) {
+                canvas_text(canvas, r, column + 1 + width - used, used, STYLE_WARNING, word);
+                width -= used + 1;
+            }
+        }
+        canvas_text(canvas, r, column + 1, width, setup->current ? STYLE_STRONG : STYLE_PLAIN,
+                    name);
+        at = column + place.name_columns;
+        if (place.holds) {
+            if (setup->guided_holds > 0) {
+                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
+                             setup->free_holds, setup->guided_holds);
+            } else {
+                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
+                             setup->free_holds);
+            }
+            at += HOLDS_COLUMNS;
+        }
+        for (int c = 0; c < place.channels; c++) {
+            draw_channel(canvas, view, setup, place.index[c], &place, r,
+                         at + c * place.channel_columns);
+        }
+    }
+    return 1 + count;
 }
 
 /* Interval of a difference on a small axis with the middle at 0 and ticks at plus and minus D. */
@@ -114,129 +235,51 @@ static double reach_of(const struct view *view, int channel)
     return 5.0 * ceil(reach / 5.0);
 }
 
-static void draw_channel(struct canvas *canvas, const struct view *view,
-                         const struct view_setup *setup, int channel,
-                         const struct table_place *place, int row, int column)
+int table_draw_differences(struct canvas *canvas, const struct view *view, int channel, int row,
+                           int column, int rows, int columns)
 {
-    const struct setup_estimate *estimate = &setup->estimate[channel];
-    int width = place->channel_columns - 1;
-    if (estimate->holds == 0) {
-        canvas_text(canvas, row, column, width, STYLE_FAINT,
-                    setup->current ? "no free hold yet" : "\u2013");
-        return;
+    int count = 0, words = columns / 2 - 4;
+    for (int s = 0; s < view->setup_count; s++) {
+        count += view->setup[s].number != view->baseline_setup &&
+                 view->setup[s].estimate[channel].holds > 0;
     }
-    char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
-    wording_whole(mean, sizeof mean, estimate->mean);
-    if (estimate->has_interval) {
-        wording_whole(half, sizeof half, ceil(estimate->half_width));
-        char both[WORDING_SIZE];
-        snprintf(both, sizeof both, "%.24s \u00B1%s%s", mean, half,
-                 estimate->borrowed_repeatability ? "*" : "");
-        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
-                    STYLE_STRONG, both);
-    } else {
-        canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
-                    STYLE_STRONG, mean);
-    }
-    int left = width - MEAN_COLUMNS;
-    int at = column + MEAN_COLUMNS;
-    if (place->whiskers) {
-        draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel],
-                     reach_of(view, channel), row, at, WHISKER_COLUMNS - 2);
-        at += WHISKER_COLUMNS;
-        left -= WHISKER_COLUMNS;
-    }
-    if (left < 6) {
-        return;
-    }
-    if (setup->number == view->baseline_setup) {
-        canvas_text(canvas, row, at, left, STYLE_FAINT,
-                    left >= 17 ? "compared against" : "baseline");
-        return;
-    }
-    wording_difference(verdict, sizeof verdict, &setup->difference[channel], left);
-    enum verdict said = setup->difference[channel].verdict;
-    canvas_text(canvas, row, at, left,
-                said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
-                verdict);
-}
-
-int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
-               int columns)
-{
-    struct table_place place = {.channels = 0};
-    if (rows < 2 || !lay_out(view, columns, &place)) {
+    if (count == 0 || rows < 2 || columns < 50) {
         return 0;
     }
-    int chosen[SETUPS_MAX];
-    int count = choose(view, rows - 1, chosen);
-    char heading[WORDING_SIZE];
-    snprintf(heading, sizeof heading,
-             view->setup_count > count ? "setups (%d more)"
-             : view->setup_count == 0  ? "setups: none yet"
-                                       : "setup",
-             view->setup_count - count);
-    canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
-    int at = column + place.name_columns;
-    if (place.holds) {
-        canvas_text(canvas, row, at, HOLDS_COLUMNS - 1, STYLE_FAINT, "holds");
-        at += HOLDS_COLUMNS;
+    words = words > 42 ? 42 : words;
+    int axis = columns - words - 5;
+    axis -= axis % 2 == 0 ? 1 : 0;
+    double reach = reach_of(view, channel);
+    char text[WORDING_SIZE];
+    canvas_print(canvas, row, column, columns, STYLE_STRONG, "%s", view->channel[channel].name);
+    snprintf(text, sizeof text, "against setup %d", view->baseline_setup);
+    canvas_text(canvas, row, column + 4 + axis + 1, words, STYLE_FAINT, text);
+    snprintf(text, sizeof text, "\u2212%.0f", reach);
+    int at = column + canvas_width(canvas, view->channel[channel].name) + 1;
+    canvas_text(canvas, row, at > column + 4 ? at : column + 4, 6, STYLE_FAINT, text);
+    canvas_text(canvas, row, column + 4 + axis / 2, 2, STYLE_FAINT, "0");
+    snprintf(text, sizeof text, "+%.0f mm", reach);
+    canvas_right(canvas, row, column + 4 + axis, 8, STYLE_FAINT, text);
+    int used = 1;
+    for (int s = view->setup_count > rows - 1 && count > rows - 1 ? view->setup_count - (rows - 1)
+                                                                  : 0;
+         s < view->setup_count && used < rows; s++) {
+        const struct view_setup *setup = &view->setup[s];
+        if (setup->number == view->baseline_setup || setup->estimate[channel].holds == 0) {
+            continue;
+        }
+        canvas_print(canvas, row + used, column, 3, setup->current ? STYLE_STRONG : STYLE_PLAIN,
+                     "%2d", setup->number);
+        draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
+                     row + used, column + 4, axis);
+        wording_difference(text, sizeof text, &setup->difference[channel], words);
+        enum verdict said = setup->difference[channel].verdict;
+        canvas_text(canvas, row + used, column + 4 + axis + 1, words,
+                    said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
+                    text);
+        used++;
     }
-    for (int i = 0; i < place.channels; i++) {
-        const struct view_channel *channel = &view->channel[place.index[i]];
-        snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
-                 channel->tied ? "" : " (not tied)");
-        canvas_text(canvas, row, at + i * place.channel_columns, place.channel_columns - 1,
-                    STYLE_FAINT, heading);
-        if (place.whiskers) {
-            snprintf(heading, sizeof heading, "\u2212%.0f  against %d  +%.0f",
-                     reach_of(view, place.index[i]), view->baseline_setup,
-                     reach_of(view, place.index[i]));
-            int width = canvas_width(canvas, heading),
-                from = at + i * place.channel_columns + MEAN_COLUMNS;
-            canvas_text(canvas, row, from + (WHISKER_COLUMNS - 2 - width) / 2, width, STYLE_FAINT,
-                        heading);
-        }
-    }
-    for (int i = 0; i < count; i++) {
-        const struct view_setup *setup = &view->setup[chosen[i]];
-        int r = row + 1 + i;
-        char name[TEXT_SIZE + 16];
-        snprintf(name, sizeof name, "%d %s", setup->number,
-                 setup->intent[0] != '\0' ? setup->intent : setup->changes);
-        canvas_put(canvas, r, column, setup->current ? STYLE_STRONG : STYLE_PLAIN,
-                   !setup->current                    ? ' '
-                   : canvas->letters == LETTERS_FULL  ? 0x25B8
-                   : canvas->letters == LETTERS_BLOCK ? 0x25B6
-                                                      : '>');
-        int width = place.name_columns - 3;
-        if (setup->sees_ahead_failed) {
-            const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
-            int used = canvas_width(canvas, word);
-            if (width > used + 4) {
-                canvas_text(canvas, r, column + 1 + width - used, used, STYLE_WARNING, word);
-                width -= used + 1;
-            }
-        }
-        canvas_text(canvas, r, column + 1, width, setup->current ? STYLE_STRONG : STYLE_PLAIN,
-                    name);
-        at = column + place.name_columns;
-        if (place.holds) {
-            if (setup->guided_holds > 0) {
-                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
-                             setup->free_holds, setup->guided_holds);
-            } else {
-                canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
-                             setup->free_holds);
-            }
-            at += HOLDS_COLUMNS;
-        }
-        for (int c = 0; c < place.channels; c++) {
-            draw_channel(canvas, view, setup, place.index[c], &place, r,
-                         at + c * place.channel_columns);
-        }
-    }
-    return 1 + count;
+    return used;
 }
 
 int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
@@ -246,19 +289,19 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
     if (rows < 2 || columns < 30 || view->hold_shown_count == 0) {
         return 0;
     }
-    int fit = (columns - 26) / 16;
+    int fit = (columns - HOLD_COLUMNS - 1) / 16;
     channels = channels < fit ? channels : fit;
-    canvas_text(canvas, row, column, 25, STYLE_FAINT, "latest holds");
+    canvas_text(canvas, row, column, HOLD_COLUMNS, STYLE_FAINT, "latest holds");
     for (int c = 0; c < channels; c++) {
-        canvas_print(canvas, row, column + 26 + c * 16, 15, STYLE_FAINT, "%s, in band",
-                     view->channel[index[c]].name);
+        canvas_print(canvas, row, column + HOLD_COLUMNS + 1 + c * 16, 15, STYLE_FAINT,
+                     "%s, in band", view->channel[index[c]].name);
     }
     int used = 1;
     for (int h = view->hold_shown_count - 1; h >= 0 && used < rows; h--, used++) {
         const struct view_hold *hold = &view->hold_shown[h];
         enum style style = hold->rejected ? STYLE_FAINT : STYLE_PLAIN;
-        canvas_print(canvas, row + used, column, 25, style, "%3d  setup %d  %s%s", hold->number,
-                     hold->setup,
+        canvas_print(canvas, row + used, column, HOLD_COLUMNS, style, "%3d  setup %d  %s%s",
+                     hold->number, hold->setup,
                      hold->kept_afterwards ? "kept after"
                      : hold->guided        ? "guided"
                                            : "free",
@@ -277,7 +320,7 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
                 snprintf(text + length, sizeof text - (size_t)length, "  %.0f%%",
                          100.0 * hold->in_band_share[index[c]]);
             }
-            canvas_text(canvas, row + used, column + 26 + c * 16, 15, style, text);
+            canvas_text(canvas, row + used, column + HOLD_COLUMNS + 1 + c * 16, 15, style, text);
         }
     }
     return used;

@@ -1,0 +1,109 @@
+#ifndef HOLDLINE_SCREEN_FORM_H
+#define HOLDLINE_SCREEN_FORM_H
+
+#include "record/record.h"
+#include "screen/canvas.h"
+#include "session/view.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Forms: fields filled in with what the view knows, so that only what changed is typed. A wrong
+ * value is told at its field at once with the range allowed; going back keeps what was typed for
+ * the next time. A form makes command lines of docs/scripts.md and nothing else. */
+enum form_kind {
+    FORM_SETUP,
+    FORM_RIDER,
+    FORM_BIKE,
+    FORM_SENSORS,
+    FORM_BAND,
+    FORM_RATING,
+    FORM_PLATE,
+    FORM_TAPE,
+    FORM_NOTE,
+    FORM_REJECT,
+    FORM_TARGET,
+    FORM_CORRECT,
+    FORM_SETTINGS,
+    FORM_EXPORT,
+    FORMS,
+};
+
+enum field_kind {
+    FIELD_TEXT,
+    FIELD_NUMBER,
+    FIELD_WHOLE,  /* a whole number */
+    FIELD_LIMIT,  /* a number, or 'none' */
+    FIELD_CHOICE, /* one of a few words; left and right go through them */
+};
+
+#define FORM_FIELDS_MAX 28
+#define FORM_VALUE_SIZE TEXT_SIZE
+#define FORM_CHOICES_MAX 9
+#define FORM_LINES_MAX 4
+
+struct form_field {
+    enum field_kind kind;
+    char key[48], label[48], unit[8];
+    double minimum, maximum;
+    bool required;
+    int choice_count;
+    char choice[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE]; /* as command lines have it; "" = not said */
+    char choice_words[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE];
+    char initial[FORM_VALUE_SIZE], value[FORM_VALUE_SIZE];
+    int channel; /* index in the view, where the field is of one */
+};
+
+/* What was typed and not yet taken, by form. */
+struct form_draft {
+    bool has;
+    int count;
+    char value[FORM_FIELDS_MAX][FORM_VALUE_SIZE];
+    bool typed[FORM_FIELDS_MAX];
+};
+
+struct form {
+    enum form_kind kind;
+    const char *title, *explanation;
+    int count, focus, first_row;
+    struct form_field field[FORM_FIELDS_MAX];
+    bool fresh;        /* nothing typed in the focused field yet: typing replaces it */
+    size_t cursor;     /* byte in the focused value */
+    char problem[512]; /* why it was not taken */
+    int line_count, line_sent;
+    char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
+    bool is_export; /* the line is a file's name */
+};
+
+/* ---- form_kinds.c: what the forms ask for ---- */
+void form_open(struct form *form, enum form_kind kind, const struct view *view,
+               const struct form_draft *draft);
+/* After a field has changed: what follows from it (the values of the setup that is started from).
+ */
+void form_follow(struct form *form, const struct view *view, int field);
+/* The sensors' form goes through the channels: moves on to the next, false after the last. */
+bool form_advance(struct form *form, const struct view *view);
+
+/* ---- form_lines.c: the command lines they make ---- */
+/* False with the problem where something can't be meant that way. */
+bool form_make_lines(struct form *form, const struct view *view);
+
+/* ---- form.c: typing ---- */
+enum form_result { FORM_STAYS, FORM_LEFT, FORM_MADE };
+enum form_result form_key(struct form *form, const struct view *view, uint32_t key);
+void form_keep_draft(const struct form *form, struct form_draft *draft);
+bool form_field_changed(const struct form_field *field);
+/* NULL when the value is sound, else why not, as a short phrase ('0 to 150 mm'). */
+const char *form_field_trouble(const struct form_field *field, char *text, size_t size);
+struct form_field *form_find(struct form *form, const char *key);
+/* The number typed; NAN when empty or none. Takes ',' as the decimal sign too. */
+double form_number(const struct form_field *field);
+/* Another value, as if it had been there from the start (what was typed stays). */
+void form_prefill(struct form_field *field, const char *value);
+void form_prefill_number(struct form_field *field, double value);
+
+/* ---- form_draw.c ---- */
+void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
+               int *cursor_column);
+
+#endif

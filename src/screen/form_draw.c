@@ -1,0 +1,248 @@
+#include "screen/form.h"
+
+#include "base/text.h"
+#include "screen/wording.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* How a form looks: title, fields in one column or two, what the field under the cursor takes, what
+ * went wrong, keys. Scrolls where there is no room for all. */
+
+struct cell_place {
+    int row, column, columns; /* row counted from the first field's */
+};
+
+#define TWO_COLUMNS_FROM 76
+#define CHOICE_COLUMNS 14
+
+/* Texts take a row; numbers and choices stand in two columns where there is room, down before
+ * across. */
+static int lay_out(const struct form *form, int columns, struct cell_place place[FORM_FIELDS_MAX])
+{
+    int row = 0;
+    bool two = columns >= TWO_COLUMNS_FROM && form->count > 6;
+    for (int i = 0; i < form->count;) {
+        int run = 0;
+        while (i + run < form->count && form->field[i + run].kind != FIELD_TEXT) {
+            run++;
+        }
+        if (run == 0) {
+            place[i++] = (struct cell_place){row++, 1, columns - 2};
+            continue;
+        }
+        int down = two ? (run + 1) / 2 : run;
+        for (int k = 0; k < run; k++) {
+            int side = k / down;
+            place[i + k] = (struct cell_place){row + k % down, two ? 1 + side * (columns / 2) : 1,
+                                               two ? columns / 2 - 2 : columns - 2};
+        }
+        row += down;
+        i += run;
+    }
+    return row;
+}
+
+static const char *shown_value(const struct form_field *field)
+{
+    for (int i = 0; field->kind == FIELD_CHOICE && i < field->choice_count; i++) {
+        if (strcmp(field->choice[i], field->value) == 0) {
+            return field->choice_words[i];
+        }
+    }
+    return field->value;
+}
+
+/* Where the value begins to be shown so that the cursor is in the box. */
+static const char *scrolled(const struct canvas *canvas, const char *value, size_t cursor, int box,
+                            int *at)
+{
+    char head[FORM_VALUE_SIZE];
+    const char *begin = value;
+    for (;;) {
+        size_t length = cursor - (size_t)(begin - value);
+        memcpy(head, begin, length);
+        head[length] = '\0';
+        *at = canvas_width(canvas, head);
+        if (*at < box || *begin == '\0') {
+            return begin;
+        }
+        begin++;
+        while (((unsigned char)*begin & 0xC0) == 0x80) {
+            begin++;
+        }
+    }
+}
+
+/* As wide as the longest label, as far as the values still have room. */
+static int label_columns(const struct canvas *canvas, const struct form *form, int columns)
+{
+    int widest = 8;
+    for (int i = 0; i < form->count; i++) {
+        int width = canvas_width(canvas, form->field[i].label);
+        widest = width > widest ? width : widest;
+    }
+    int most = columns - CHOICE_COLUMNS - 1;
+    return widest < most ? widest : most;
+}
+
+static void draw_field(struct canvas *canvas, const struct form *form, int index, int row,
+                       const struct cell_place *place, int *cursor_row, int *cursor_column)
+{
+    const struct form_field *field = &form->field[index];
+    bool focused = index == form->focus;
+    char trouble[128];
+    bool bad = form_field_trouble(field, trouble, sizeof trouble) != NULL &&
+               (focused || field->value[0] != '\0');
+    if (focused && form->fresh && field->value[0] == '\0') {
+        bad = false; /* nothing typed yet */
+    }
+    int label = label_columns(canvas, form, place->columns);
+    int left = place->columns - label - 1;
+    int box = field->kind == FIELD_TEXT     ? left
+              : field->kind == FIELD_CHOICE ? (left < CHOICE_COLUMNS ? left : CHOICE_COLUMNS)
+                                            : (left < 9 ? left : 9);
+    char name[64];
+    snprintf(name, sizeof name, "%s%s", field->label, focused ? "" : "");
+    canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,
+                 name);
+    int at = place->column + label + 1, cursor_at = 0;
+    enum style style = bad ? STYLE_WARNING : focused ? STYLE_INPUT : STYLE_PANEL;
+    canvas_fill(canvas, row, at, 1, box, style, ' ');
+    const char *value = shown_value(field);
+    if (focused && field->kind != FIELD_CHOICE) {
+        value = scrolled(canvas, value, form->cursor, box, &cursor_at);
+        *cursor_row = row;
+        *cursor_column = at + cursor_at;
+    }
+    if (field->kind == FIELD_CHOICE && focused) {
+        char chosen[64];
+        snprintf(chosen, sizeof chosen, "\u2190 %s \u2192", value);
+        canvas_text(canvas, row, at, box, style, chosen);
+        *cursor_row = row;
+        *cursor_column = at;
+    } else {
+        canvas_text(canvas, row, at, box, style, value);
+    }
+    at += box + 1;
+    left = place->column + place->columns - at;
+    if (field->unit[0] != '\0' && left >= 3) {
+        int used = canvas_text(canvas, row, at, left, STYLE_FAINT, field->unit);
+        at += used + 1;
+        left -= used + 1;
+    }
+    if (bad && left >= 6) {
+        snprintf(name, sizeof name, "! %.60s", trouble);
+        canvas_text(canvas, row, at, left, STYLE_STRONG, name);
+    } else if (form_field_changed(field) && field->initial[0] != '\0' && left >= 5 &&
+               field->kind != FIELD_TEXT) {
+        const char *was = field->initial;
+        for (int i = 0; i < field->choice_count; i++) {
+            if (strcmp(field->choice[i], field->initial) == 0) {
+                was = field->choice_words[i];
+            }
+        }
+        snprintf(name, sizeof name, "was %.40s", was);
+        canvas_text(canvas, row, at, left, STYLE_PLAIN, name);
+    }
+}
+
+/* What the field under the cursor takes. */
+static void draw_hint(struct canvas *canvas, const struct form *form, int row)
+{
+    const struct form_field *field = &form->field[form->focus];
+    char text[256], trouble[128], low[32], high[32];
+    size_t used = 0;
+    text[0] = '\0';
+    if (form_field_trouble(field, trouble, sizeof trouble) != NULL &&
+        !(form->fresh && field->value[0] == '\0')) {
+        snprintf(text, sizeof text, " %s: %s ", field->label, trouble);
+        canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
+        return;
+    }
+    text_append(text, sizeof text, &used, "%s: ", field->label);
+    switch (field->kind) {
+    case FIELD_NUMBER:
+    case FIELD_WHOLE:
+    case FIELD_LIMIT:
+        text_from_double_shortest(low, sizeof low, field->minimum);
+        text_from_double_shortest(high, sizeof high, field->maximum);
+        text_append(text, sizeof text, &used, "%s to %s %s%s", low, high, field->unit,
+                    field->kind == FIELD_LIMIT ? ", or none" : "");
+        break;
+    case FIELD_CHOICE:
+        for (int i = 0; i < field->choice_count; i++) {
+            text_append(text, sizeof text, &used, "%s%s", i > 0 ? ", " : "",
+                        field->choice_words[i]);
+        }
+        break;
+    case FIELD_TEXT:
+        text_append(text, sizeof text, &used, "%s",
+                    field->required ? "some words" : "some words, or nothing");
+        break;
+    }
+    canvas_text(canvas, row, 1, canvas->columns - 2, STYLE_FAINT, text);
+}
+
+/* The holds that can be left out, beside the form. */
+static void draw_holds(struct canvas *canvas, const struct view *view, int row, int rows)
+{
+    for (int h = view->hold_shown_count - 1; h >= 0 && rows > 0; h--, row++, rows--) {
+        const struct view_hold *hold = &view->hold_shown[h];
+        canvas_print(canvas, row, 3, canvas->columns - 4,
+                     hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
+                     hold->number, hold->setup,
+                     hold->kept_afterwards ? "kept afterwards"
+                     : hold->guided        ? "guided"
+                                           : "free",
+                     hold->rejected ? ": left out, Enter takes it in again" : "");
+    }
+}
+
+void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
+               int *cursor_column)
+{
+    struct cell_place place[FORM_FIELDS_MAX];
+    int rows = canvas->rows, columns = canvas->columns;
+    int total = lay_out(form, columns, place);
+    int top = rows >= 16 ? 3 : 2, room = rows - top - 3;
+    *cursor_row = *cursor_column = -1;
+    canvas_text(canvas, 0, 1, columns - 2, STYLE_STRONG, form->title);
+    canvas_text(canvas, 1, 1, columns - 2, STYLE_FAINT, form->explanation);
+    int focus_row = place[form->focus].row;
+    if (focus_row < form->first_row) {
+        form->first_row = focus_row;
+    }
+    if (focus_row >= form->first_row + room) {
+        form->first_row = focus_row - room + 1;
+    }
+    if (form->first_row > total - room) {
+        form->first_row = total - room < 0 ? 0 : total - room;
+    }
+    for (int i = 0; i < form->count; i++) {
+        int row = place[i].row - form->first_row;
+        if (row >= 0 && row < room) {
+            draw_field(canvas, form, i, top + row, &place[i], cursor_row, cursor_column);
+        }
+    }
+    if (form->kind == FORM_REJECT) {
+        draw_holds(canvas, view, top + total + 1, room - total - 1);
+    }
+    if (form->first_row > 0) {
+        canvas_text(canvas, top - 1, columns - 8, 7, STYLE_FAINT, "\u2191 more");
+    }
+    if (form->first_row + room < total) {
+        canvas_text(canvas, rows - 3, columns - 8, 7, STYLE_FAINT, "\u2193 more");
+    }
+    draw_hint(canvas, form, rows - 3);
+    if (form->problem[0] != '\0') {
+        char text[sizeof form->problem + 8];
+        snprintf(text, sizeof text, " ! %s ", form->problem);
+        canvas_text(canvas, rows - 2, 0, columns, STYLE_WARNING, text);
+    }
+    canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
+                columns >= 60
+                    ? "Enter take it   Tab next   arrows move   Esc back, what is typed stays"
+                    : "Enter take it  Tab next  Esc back");
+}

@@ -1,0 +1,424 @@
+#include "screen/form.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What each form asks for, filled in from the view. */
+
+static struct form_field *add(struct form *form, enum field_kind kind, const char *key,
+                              const char *label, const char *unit, double minimum, double maximum)
+{
+    struct form_field *field =
+        &form->field[form->count < FORM_FIELDS_MAX ? form->count++ : FORM_FIELDS_MAX - 1];
+    memset(field, 0, sizeof *field);
+    field->kind = kind;
+    field->minimum = minimum;
+    field->maximum = maximum;
+    field->channel = -1;
+    text_copy(field->key, sizeof field->key, key);
+    text_copy(field->label, sizeof field->label, label);
+    text_copy(field->unit, sizeof field->unit, unit);
+    return field;
+}
+
+static struct form_field *add_text(struct form *form, const char *key, const char *label,
+                                   const char *value)
+{
+    struct form_field *field = add(form, FIELD_TEXT, key, label, "", 0.0, 0.0);
+    form_prefill(field, value);
+    return field;
+}
+
+static void add_choice(struct form_field *field, const char *value, const char *words)
+{
+    if (field->choice_count < FORM_CHOICES_MAX) {
+        text_copy(field->choice[field->choice_count], sizeof field->choice[0], value);
+        text_copy(field->choice_words[field->choice_count], sizeof field->choice_words[0], words);
+        field->choice_count++;
+    }
+}
+
+static struct form_field *add_yes_no(struct form *form, const char *key, const char *label)
+{
+    struct form_field *field = add(form, FIELD_CHOICE, key, label, "", 0.0, 0.0);
+    add_choice(field, "", "not asked");
+    add_choice(field, "yes", "yes");
+    add_choice(field, "no", "no");
+    return field;
+}
+
+static const struct view_setup *setup_numbered(const struct view *view, int number)
+{
+    for (int s = 0; s < view->setup_count; s++) {
+        if (view->setup[s].number == number) {
+            return &view->setup[s];
+        }
+    }
+    return NULL;
+}
+
+static void add_bike_fields(struct form *form, bool frame, bool parts,
+                            const struct bike_values *values)
+{
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        bool is_frame = bike_fields[k].scope == BIKE_SCOPE_FRAME;
+        if ((is_frame && !frame) || (!is_frame && !parts)) {
+            continue;
+        }
+        struct form_field *field =
+            add(form, FIELD_NUMBER, bike_fields[k].key, bike_fields[k].words, bike_fields[k].unit,
+                bike_fields[k].minimum, bike_fields[k].maximum);
+        form_prefill_number(field, values->value[k]);
+    }
+}
+
+static void prefill_bike(struct form *form, const struct bike_values *values)
+{
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        struct form_field *field = form_find(form, bike_fields[k].key);
+        if (field != NULL) {
+            form_prefill_number(field, values->value[k]);
+        }
+    }
+}
+
+/* ---- one after the other ---- */
+
+static void open_setup(struct form *form, const struct view *view)
+{
+    int next = 1;
+    for (int s = 0; s < view->setup_count; s++) {
+        next = view->setup[s].number >= next ? view->setup[s].number + 1 : next;
+    }
+    const struct view_setup *current = setup_numbered(view, view->setup_number);
+    form->title = next == 1 ? "THE FIRST SETUP: THE BIKE AS IT CAME" : "NEXT SETUP";
+    form->explanation = next == 1
+                            ? "what is on the bike now; leave out what you don't know"
+                            : "type only what changed; an earlier number goes back to that setup";
+    form_prefill_number(add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0), next);
+    form->field[0].required = true;
+    if (view->setup_count > 0) {
+        form_prefill_number(add(form, FIELD_WHOLE, "from", "starting from setup", "", 1.0, 99.0),
+                            current != NULL ? current->number : view->setup[0].number);
+    }
+    add_text(form, "intent", "what for", next == 1 ? "as it came" : "");
+    add_bike_fields(form, false, true, current != NULL ? &current->bike : &view->bike_frame);
+    form->focus = next == 1 ? 0 : 2;
+}
+
+static void open_correct(struct form *form, const struct view *view)
+{
+    const struct view_setup *current = setup_numbered(view, view->setup_number);
+    form->title = "A TYPING SLIP IN A SETUP";
+    form->explanation = "the bike was like this all along; no new build";
+    form_prefill_number(add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0),
+                        current != NULL ? current->number : 1.0);
+    form->field[0].required = true;
+    add_text(form, "intent", "what for", current != NULL ? current->intent : "");
+    add_bike_fields(form, true, true, current != NULL ? &current->bike : &view->bike_frame);
+}
+
+static void open_rider(struct form *form, const struct view *view)
+{
+    form->title = "WHO RIDES";
+    form->explanation = "the code is what stands in files; the name stays here";
+    add_text(form, "code", "code", view->rider_code)->required = true;
+    add_text(form, "name", "name or group", view->rider);
+    add_text(form, "watch_for", "old trouble to watch for", view->watch_for);
+}
+
+static void open_bike(struct form *form, const struct view *view)
+{
+    form->title = "THE BIKE";
+    form->explanation = "stack, reach and head angle are needed to work out where sensors go";
+    add_text(form, "name", "name", view->bike);
+    add_bike_fields(form, true, true, &view->bike_frame);
+}
+
+static void prefill_sensor(struct form *form, const struct view_channel *channel)
+{
+    bool mounted = channel->mounted;
+    form_prefill(form_find(form, "carrier"), mounted ? carrier_key(channel->mount.carrier) : "");
+    form_prefill_number(form_find(form, "x"), mounted ? channel->mount.x_mm : NAN);
+    form_prefill_number(form_find(form, "y"), mounted ? channel->mount.y_mm : NAN);
+    form_prefill_number(form_find(form, "tilt"), mounted ? channel->mount.tilt_deg : NAN);
+    form_prefill(form_find(form, "look"),
+                 mounted ? (channel->mount.direction < 0 ? "down" : "up") : "");
+    form_prefill(form_find(form, "mark"), channel->mark);
+    form_prefill(form_find(form, "role"), channel->role == ROLE_REFERENCE   ? "ref"
+                                          : channel->role == ROLE_AUXILIARY ? "aux"
+                                                                            : "body");
+}
+
+static void open_sensors(struct form *form, const struct view *view)
+{
+    form->title = "THE SENSORS";
+    form->explanation =
+        "from bar clamp centre, pad, extension tip, or (stand, frame) bottom bracket";
+    struct form_field *field = add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
+    for (int c = 0; c < view->channel_count; c++) {
+        add_choice(field, view->channel[c].name, view->channel[c].name);
+    }
+    if (view->channel_count > 0) {
+        form_prefill(field, view->channel[0].name);
+    } else {
+        field->kind = FIELD_TEXT; /* not heard yet: its name is typed */
+    }
+    field->required = true;
+    field = add(form, FIELD_CHOICE, "carrier", "fixed to", "", 0.0, 0.0);
+    add_choice(field, "", "not said");
+    for (int i = 0; i < CARRIERS; i++) {
+        add_choice(field, carrier_key((enum carrier)i), carrier_words((enum carrier)i));
+    }
+    add(form, FIELD_NUMBER, "x", "forward of it", "mm", -2000.0, 2000.0);
+    add(form, FIELD_NUMBER, "y", "above it", "mm", -2000.0, 2000.0);
+    add(form, FIELD_NUMBER, "tilt", "beam leans forward", "deg", -60.0, 60.0);
+    field = add(form, FIELD_CHOICE, "look", "looks", "", 0.0, 0.0);
+    add_choice(field, "", "not said");
+    add_choice(field, "up", "up");
+    add_choice(field, "down", "down");
+    field = add(form, FIELD_CHOICE, "role", "what it sees", "", 0.0, 0.0);
+    add_choice(field, "body", "the body");
+    add_choice(field, "ref", "a fixed plate");
+    add_choice(field, "aux", "something else");
+    form_prefill(field, "body");
+    add_text(form, "mark", "its mark on the body", "");
+    if (view->channel_count > 0) {
+        prefill_sensor(form, &view->channel[0]);
+    }
+}
+
+static void limit_text(char *text, size_t size, bool has, double mm)
+{
+    text_copy(text, size, "");
+    if (has && isfinite(mm)) {
+        text_from_double_shortest(text, size, mm);
+    } else if (has) {
+        text_copy(text, size, "none");
+    }
+}
+
+static void open_band(struct form *form, const struct view *view)
+{
+    char key[48], label[48], value[32];
+    form->title = "THE BAND";
+    form->explanation = "tight above, looser below; 'none' is no limit on that side";
+    for (int c = 0; c < view->channel_count; c++) {
+        const struct view_channel *channel = &view->channel[c];
+        if (channel->role != ROLE_BODY) {
+            continue;
+        }
+        for (int side = 0; side < 2; side++) {
+            snprintf(key, sizeof key, "%s%.30s", side == 0 ? "above:" : "below:", channel->name);
+            snprintf(label, sizeof label, "%.30s, %s", channel->name,
+                     side == 0 ? "above" : "below");
+            struct form_field *field = add(form, FIELD_LIMIT, key, label, "mm", 2.0, 300.0);
+            field->channel = c;
+            limit_text(value, sizeof value, channel->has_band,
+                       side == 0 ? channel->band_above_mm : channel->band_below_mm);
+            form_prefill(field, value);
+        }
+    }
+}
+
+static void open_rating(struct form *form, const struct view *view)
+{
+    (void)view;
+    form->title = "RATING OF THIS SETUP";
+    form->explanation = "0 nothing at all to 10 unbearable; empty = not asked";
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        add(form, FIELD_WHOLE, rating_fields[i].key, rating_fields[i].words, "", 0.0, 10.0);
+    }
+    struct form_field *field =
+        add(form, FIELD_CHOICE, "sees_ahead", "can you see ahead?", "", 0.0, 0.0);
+    add_choice(field, "", "not asked");
+    add_choice(field, "yes", "yes");
+    add_choice(field, "strained", "strained");
+    add_choice(field, "no", "no");
+    add_yes_no(form, "numb_hands", "hands numb?");
+    add_yes_no(form, "numb_saddle", "saddle numb?");
+    add(form, FIELD_NUMBER, "could_stay", "how long could you stay", "min", 0.0, 600.0);
+    add_yes_no(form, "would_race", "would you race it?");
+}
+
+static void add_build_fields(struct form *form, const struct view *view)
+{
+    struct form_field *field = add(form, FIELD_WHOLE, "setup", "of setup", "", 1.0, 99.0);
+    form_prefill_number(field, view->setup_number > 0 ? (double)view->setup_number : (double)NAN);
+    field = add(form, FIELD_WHOLE, "build", "its build", "", 1.0, 99.0);
+    form_prefill_number(field, view->build_ordinal > 0 ? (double)view->build_ordinal : (double)NAN);
+}
+
+static void add_channel_numbers(struct form *form, const struct view *view, const char *what,
+                                double minimum, double maximum, bool body_only)
+{
+    char label[48];
+    for (int c = 0; c < view->channel_count; c++) {
+        if (body_only && view->channel[c].role != ROLE_BODY) {
+            continue;
+        }
+        snprintf(label, sizeof label, "%.24s, %s", view->channel[c].name, what);
+        add(form, FIELD_NUMBER, view->channel[c].name, label, "mm", minimum, maximum)->channel = c;
+    }
+}
+
+static void open_plate(struct form *form, const struct view *view)
+{
+    form->title = "A PLATE OVER THE SENSORS";
+    form->explanation = "hold it still; Enter reads it. Or type ranges that were read before";
+    form_prefill_number(add(form, FIELD_WHOLE, "seconds", "read it for", "s", 1.0, 120.0), 5.0);
+    add(form, FIELD_NUMBER, "height", "plate over bottom bracket", "mm", 0.0, 3000.0);
+    add_channel_numbers(form, view, "range", 5.0, 5000.0, false);
+    add_build_fields(form, view);
+}
+
+static void open_tape(struct form *form, const struct view *view)
+{
+    form->title = "A SENSOR'S HEIGHT BY TAPE";
+    form->explanation = "from the bottom bracket's centre up to the sensor's face";
+    add_channel_numbers(form, view, "height", -500.0, 3000.0, false);
+    add_build_fields(form, view);
+}
+
+static void open_note(struct form *form, const struct view *view)
+{
+    (void)view;
+    form->title = "A NOTE";
+    form->explanation = "it keeps the time at which it is taken";
+    add_text(form, "text", "note", "")->required = true;
+}
+
+static void open_reject(struct form *form, const struct view *view)
+{
+    form->title = "LEAVE A HOLD OUT";
+    form->explanation = "nothing is deleted; a hold that is left out is taken in again";
+    const struct view_hold *latest =
+        view->hold_shown_count > 0 ? &view->hold_shown[view->hold_shown_count - 1] : NULL;
+    form_prefill_number(add(form, FIELD_WHOLE, "number", "hold number", "", 1.0, (double)HOLDS_MAX),
+                        latest != NULL ? (double)latest->number : (double)NAN);
+    form->field[0].required = true;
+    add_text(form, "reason", "reason", "");
+    form->focus = 1;
+}
+
+static void open_target(struct form *form, const struct view *view)
+{
+    form->title = "A TARGET AGREED OTHERWISE";
+    form->explanation = "heights over the bottom bracket; key a captures one instead";
+    add_channel_numbers(form, view, "height", -2000.0, 5000.0, true);
+    for (int i = 0; i < form->count; i++) {
+        const struct view_channel *channel = &view->channel[form->field[i].channel];
+        form_prefill_number(&form->field[i],
+                            channel->has_target ? round(channel->target_mm * 10.0) / 10.0 : NAN);
+    }
+}
+
+static void open_settings(struct form *form, const struct view *view)
+{
+    char label[48], key[48];
+    form->title = "WHAT THE COMPARISON IS MADE WITH";
+    form->explanation = "set before the first hold, so that nobody chooses them by the outcome";
+    for (int c = 0; c < view->channel_count; c++) {
+        if (view->channel[c].role == ROLE_BODY) {
+            snprintf(key, sizeof key, "matters:%.30s", view->channel[c].name);
+            snprintf(label, sizeof label, "%.20s: what matters", view->channel[c].name);
+            struct form_field *field = add(form, FIELD_NUMBER, key, label, "mm", 1.0, 100.0);
+            field->channel = c;
+            form_prefill_number(field, view->matters_mm[c]);
+        }
+    }
+    form_prefill_number(add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
+                        view->baseline_setup);
+    add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
+    add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
+}
+
+static void open_export(struct form *form, const struct view *view)
+{
+    char name[NAME_SIZE + 16];
+    size_t used = 0;
+    form->title = "EXPORT";
+    form->explanation =
+        "the kind follows the ending: .txt a text to read, .csv tables, .json everything";
+    for (const char *next = view->rider_code; *next != '\0' && used < NAME_SIZE; next++) {
+        bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
+                     (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
+        name[used++] = plain ? *next : '-';
+    }
+    snprintf(name + used, sizeof name - used, "%s.txt", used == 0 ? "session" : "");
+    add_text(form, "file", "file", name)->required = true;
+    form->is_export = true;
+}
+
+void form_open(struct form *form, enum form_kind kind, const struct view *view,
+               const struct form_draft *draft)
+{
+    static void (*const openers[FORMS])(struct form *, const struct view *) = {
+        [FORM_SETUP] = open_setup,       [FORM_RIDER] = open_rider,   [FORM_BIKE] = open_bike,
+        [FORM_SENSORS] = open_sensors,   [FORM_BAND] = open_band,     [FORM_RATING] = open_rating,
+        [FORM_PLATE] = open_plate,       [FORM_TAPE] = open_tape,     [FORM_NOTE] = open_note,
+        [FORM_REJECT] = open_reject,     [FORM_TARGET] = open_target, [FORM_CORRECT] = open_correct,
+        [FORM_SETTINGS] = open_settings, [FORM_EXPORT] = open_export,
+    };
+    memset(form, 0, sizeof *form);
+    form->kind = kind;
+    form->title = form->explanation = "";
+    openers[kind](form, view);
+    for (int i = 0; draft->has && draft->count == form->count && i < form->count; i++) {
+        if (draft->typed[i]) {
+            memcpy(form->field[i].value, draft->value[i], sizeof form->field[i].value);
+            form_follow(form, view, i);
+        }
+    }
+    if (form->focus >= form->count) {
+        form->focus = 0;
+    }
+    form->fresh = true;
+    form->cursor = strlen(form->field[form->focus].value);
+}
+
+void form_follow(struct form *form, const struct view *view, int field)
+{
+    const char *key = form->field[field].key;
+    if ((form->kind == FORM_SETUP && strcmp(key, "from") == 0) ||
+        (form->kind == FORM_CORRECT && strcmp(key, "number") == 0)) {
+        double number = form_number(&form->field[field]);
+        const struct view_setup *setup =
+            isfinite(number) ? setup_numbered(view, (int)number) : NULL;
+        if (setup != NULL) {
+            prefill_bike(form, &setup->bike);
+            if (form->kind == FORM_CORRECT) {
+                form_prefill(form_find(form, "intent"), setup->intent);
+            }
+        }
+    }
+    if (form->kind == FORM_SENSORS && field == 0 && form->field[0].kind == FIELD_CHOICE) {
+        for (int c = 0; c < view->channel_count; c++) {
+            if (strcmp(view->channel[c].name, form->field[0].value) == 0) {
+                prefill_sensor(form, &view->channel[c]);
+            }
+        }
+    }
+}
+
+bool form_advance(struct form *form, const struct view *view)
+{
+    if (form->kind != FORM_SENSORS || form->field[0].kind != FIELD_CHOICE) {
+        return false;
+    }
+    for (int c = 0; c + 1 < view->channel_count; c++) {
+        if (strcmp(view->channel[c].name, form->field[0].value) == 0) {
+            static const struct form_draft none = {.has = false};
+            form_open(form, FORM_SENSORS, view, &none);
+            text_copy(form->field[0].value, sizeof form->field[0].value, view->channel[c + 1].name);
+            text_copy(form->field[0].initial, sizeof form->field[0].initial,
+                      view->channel[c + 1].name);
+            form_follow(form, view, 0);
+            return true;
+        }
+    }
+    return false;
+}
