@@ -14,6 +14,7 @@ report_section section_heights;   /* setups, means, differences in words */
 report_section section_beside;    /* steadiness, in-band share, creep; ratings */
 report_section section_certainty; /* how far the numbers can be trusted */
 report_section section_left_out;  /* cut, missing, doubtful, rejected, kept afterwards */
+report_section section_readings;  /* the same, counted for each hold and channel */
 report_section section_setups;    /* parts and coordinates of each setup */
 report_section section_ties;      /* builds, and how each sensor's height is known on them */
 report_section section_targets;   /* targets and bands */

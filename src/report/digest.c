@@ -185,8 +185,18 @@ static double item_median(const struct report_input *input, const struct setup_d
     return median(values, count);
 }
 
+static bool all_equal(const double *values, int count)
+{
+    for (int i = 1; i < count; i++) {
+        if (values[i] < values[0] || values[i] > values[0]) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static void item_text(const struct report_input *input, const struct setup_digest *digest, int item,
-                      char *text, size_t size)
+                      const char *unit, char *text, size_t size)
 {
     double values[RATINGS_MAX], sorted[RATINGS_MAX];
     int count = values_of(input, digest, item, values);
@@ -198,7 +208,15 @@ static void item_text(const struct report_input *input, const struct setup_diges
     }
     memcpy(sorted, values, sizeof values[0] * (size_t)count);
     text_from_double_shortest(number, sizeof number, median(sorted, count));
-    text_append(text, size, &used, "%s", number);
+    text_append(text, size, &used, "%s%s", number, unit);
+    if (count > 1 && all_equal(values, count)) {
+        if (count == 2) {
+            text_append(text, size, &used, " (twice)");
+        } else {
+            text_append(text, size, &used, " (%d times)", count);
+        }
+        return;
+    }
     for (int i = 0; count > 1 && i < count; i++) {
         text_from_double_shortest(number, sizeof number, values[i]);
         text_append(text, size, &used, "%s%s", i == 0 ? " (" : ", ", number);
@@ -216,7 +234,7 @@ double digest_item(const struct report_input *input, const struct setup_digest *
 void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
                       char *text, size_t size)
 {
-    item_text(input, digest, item, text, size);
+    item_text(input, digest, item, "", text, size);
 }
 
 double digest_could_stay(const struct report_input *input, const struct setup_digest *digest)
@@ -227,9 +245,7 @@ double digest_could_stay(const struct report_input *input, const struct setup_di
 void digest_could_stay_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size)
 {
-    char values[SAY_SIZE];
-    item_text(input, digest, -1, values, sizeof values);
-    snprintf(text, size, "%s%s", values, text_equal(values, "-") ? "" : " min");
+    item_text(input, digest, -1, " min", text, size);
 }
 
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
@@ -254,7 +270,7 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
             return;
         }
         char values[SAY_SIZE];
-        item_text(input, digest, worst, values, sizeof values);
+        item_text(input, digest, worst, "", values, sizeof values);
         text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", rating_fields[worst].words,
                     values);
         score[worst] = NAN;

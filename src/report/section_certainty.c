@@ -7,57 +7,38 @@
 #include <math.h>
 
 #define ORDER_MIXED 0.2 /* design 3.8: above this, order and setup are partly one */
+#define TWO_SIDED_95 1.96
 
-static void repeat_words(FILE *stream, const struct comparison *comparison, const char *name,
-                         int width)
+/* '5.0 (3.1 to 12.3)' */
+static void repeat_cell(struct table *table, const struct comparison *comparison)
 {
-    char spread[64], low[64], high[64], least[64];
+    char spread[64], low[64], high[64];
     if (!comparison->has_repeatability) {
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: no setup has been held twice, so it is not known how far the same setup "
-            "differs from itself; the means stand without limits.",
-            name);
+        table_cell(table, "not known");
         return;
     }
     say_number(spread, sizeof spread, comparison->repeatability, 1);
     say_number(low, sizeof low, comparison->repeatability_low, 1);
     say_number(high, sizeof high, comparison->repeatability_high, 1);
-    say_whole(least, sizeof least, ceil(comparison->smallest_detectable - 1e-6));
-    paragraph_format(
-        stream, 0, 2, width,
-        "- %s: held again, the same setup differs by %s mm (%s to %s)%s; between two single "
-        "holds less than %s mm cannot be seen.",
-        name, spread, low, high, comparison->provisional ? ", provisional: few repeats so far" : "",
-        least);
+    table_cell_format(table, "%s (%s to %s)%s", spread, low, high,
+                      comparison->provisional ? "\nprovisional" : "");
 }
 
-static void order_words(FILE *stream, const struct comparison *comparison, const char *name,
-                        int width)
+static void order_cell(struct table *table, const struct comparison *comparison)
 {
-    char slope[64], low[64], high[64], share[64];
-    if (comparison->order_fitted) {
-        say_signed(slope, sizeof slope, comparison->order_per_hold, 1);
-        say_signed(low, sizeof low, comparison->order_per_hold - comparison->order_half_width, 1);
-        say_signed(high, sizeof high, comparison->order_per_hold + comparison->order_half_width, 1);
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: over the session the height moved by %s mm a hold (%s to %s); the comparison "
-            "allows for it.",
-            name, slope, low, high);
+    char slope[64], low[64], high[64];
+    if (!comparison->order_fitted) {
+        table_cell(table, "-");
+        return;
     }
-    if (comparison->order_index > ORDER_MIXED) {
-        say_percent(share, sizeof share, comparison->order_index);
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: %s of the order of the holds is the setups themselves: what tiredness did and "
-            "what the setup did are mixed as far. Going back to the first setup parts them.",
-            name, share);
-    }
+    say_signed(slope, sizeof slope, comparison->order_per_hold, 1);
+    say_signed(low, sizeof low, comparison->order_per_hold - comparison->order_half_width, 1);
+    say_signed(high, sizeof high, comparison->order_per_hold + comparison->order_half_width, 1);
+    table_cell_format(table, "%s (%s to %s)", slope, low, high);
 }
 
-static void tie_words(FILE *stream, const struct comparison *comparison, const char *name,
-                      int width)
+/* The worst over the setups, as 95 %. */
+static void tie_cell(struct table *table, const struct comparison *comparison)
 {
     double worst = 0;
     char text[64];
@@ -67,13 +48,45 @@ static void tie_words(FILE *stream, const struct comparison *comparison, const c
             worst = error;
         }
     }
-    if (worst > 0) {
-        say_number(text, sizeof text, 1.96 * worst, 1);
+    say_number(text, sizeof text, TWO_SIDED_95 * worst, 1);
+    table_cell_format(table, "±%s", text);
+}
+
+static void channel_row(struct table *table, const struct comparison *comparison, const char *name)
+{
+    char least[64];
+    table_cell(table, name);
+    repeat_cell(table, comparison);
+    say_whole(least, sizeof least,
+              comparison->has_repeatability ? ceil(comparison->smallest_detectable - 1e-6)
+                                            : (double)NAN);
+    table_cell(table, least);
+    order_cell(table, comparison);
+    tie_cell(table, comparison);
+}
+
+static void unrepeated_words(FILE *stream, const struct report_input *input, int channel, int width)
+{
+    if (!input->analysis->free_heights[channel].has_repeatability) {
         paragraph_format(
             stream, 0, 2, width,
-            "- %s: not knowing better where the sensor went adds up to ±%s mm to a difference; "
-            "more holds don't make that smaller.",
-            name, text);
+            "- %s: no setup has been held twice, so it is not known how far the same setup "
+            "differs from itself; the means stand without limits.",
+            input->analysis->channel_name[channel]);
+    }
+}
+
+static void mixed_words(FILE *stream, const struct comparison *comparison, const char *name,
+                        int width)
+{
+    char share[64];
+    if (comparison->order_index > ORDER_MIXED) {
+        say_percent(share, sizeof share, comparison->order_index);
+        paragraph_format(
+            stream, 0, 2, width,
+            "- %s: %s of the order of the holds is the setups themselves: what tiredness did and "
+            "what the setup did are mixed as far. Going back to the first setup parts them.",
+            name, share);
     }
 }
 
@@ -127,36 +140,66 @@ static void borrowed_words(FILE *stream, const struct report_input *input, int c
     }
 }
 
+static void legend(FILE *stream, bool provisional, int width)
+{
+    paragraph_write(stream, 0, 2, width,
+                    "- ± and (from to): the true value lies within, 95 times in 100. For setups "
+                    "and differences "
+                    "that holds from hold to hold, not only within one.");
+    paragraph_format(
+        stream, 0, 2, width,
+        "- Held again: standard deviation of the same setup from hold to hold%s. Least seen: "
+        "two single holds that differ by less can't be told apart.",
+        provisional ? " (provisional: few repeats so far)" : "");
+    paragraph_write(
+        stream, 0, 2, width,
+        "- Order: how far the height moved from each hold to the next as the session went on; "
+        "where "
+        "there is a number, the comparison allows for it. Sensors: what not knowing better where "
+        "they went adds to a difference; more holds don't make that smaller.");
+}
+
+static int free_holds(const struct report_input *input, int channel)
+{
+    int holds = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        holds += input->analysis->free_heights[channel].setup[setup].holds;
+    }
+    return input->analysis->body[channel] ? holds : 0;
+}
+
 bool section_certainty(FILE *stream, const struct report_input *input, int width,
                        struct problem *problem)
 {
+    static const struct table_column columns[] = {
+        {"channel", TABLE_LEFT, true},          {"held again\nmm", TABLE_LEFT, false},
+        {"least seen\nmm", TABLE_RIGHT, false}, {"order\nmm a hold", TABLE_LEFT, false},
+        {"sensors\nmm", TABLE_LEFT, false},
+    };
     const struct analysis *analysis = input->analysis;
-    bool any = false;
-    (void)problem;
+    struct table *table = table_create(columns, 5);
+    bool done = true, provisional = false;
     for (int channel = 0; channel < analysis->channel_count; channel++) {
-        const struct comparison *comparison = &analysis->free_heights[channel];
-        const char *name = analysis->channel_name[channel];
-        int holds = 0;
-        for (int setup = 0; analysis->body[channel] && setup < input->record->setup_count;
-             setup++) {
-            holds += comparison->setup[setup].holds;
+        if (free_holds(input, channel) > 0) {
+            channel_row(table, &analysis->free_heights[channel], analysis->channel_name[channel]);
+            provisional = provisional || analysis->free_heights[channel].provisional;
         }
-        if (holds == 0) {
-            continue;
+    }
+    if (table_rows(table) > 0 || table == NULL) {
+        title_write(stream, "How sure this is");
+        done = table_write(table, stream, 0, width, problem);
+        fputc('\n', stream);
+        legend(stream, provisional, width);
+    }
+    table_destroy(table);
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        if (free_holds(input, channel) > 0) {
+            unrepeated_words(stream, input, channel, width);
+            borrowed_words(stream, input, channel, width);
+            mixed_words(stream, &analysis->free_heights[channel], analysis->channel_name[channel],
+                        width);
         }
-        if (!any) {
-            title_write(stream, "How sure this is");
-            paragraph_write(
-                stream, 0, 2, width,
-                "- ± and (from to): the true value lies within, 95 times in 100. They hold for "
-                "posture between holds, not only within one.");
-        }
-        any = true;
-        repeat_words(stream, comparison, name, width);
-        borrowed_words(stream, input, channel, width);
-        order_words(stream, comparison, name, width);
-        tie_words(stream, comparison, name, width);
     }
     built_once_words(stream, input, width);
-    return true;
+    return done;
 }

@@ -9,6 +9,7 @@
 #define SENTENCE_SIZE 1536
 #define SHORT_OF_VALID 0.9 /* design 0.8: under this a channel has no interval */
 #define SHORT_OF_KEPT_S 20.0
+#define MANY 0.05 /* design 11: a share of readings from which a hold is pointed out */
 
 static void add(char *text, size_t *used, const char *words)
 {
@@ -73,8 +74,13 @@ static void cut_words(const struct hold_summary *summary, const char *name, char
                       size_t *used)
 {
     char words[SAY_SIZE], seconds[64];
-    if (summary->cut_start_s > 0) {
-        say_number(seconds, sizeof seconds, summary->cut_start_s, 1);
+    say_number(seconds, sizeof seconds, summary->cut_start_s, 1);
+    if (summary->not_settled) {
+        snprintf(words, sizeof words,
+                 "%s: NOT SETTLED by a third of the hold, repeat it (first %s s cut)", name,
+                 seconds);
+        add(text, used, words);
+    } else if (summary->cut_start_s > 0) {
         snprintf(words, sizeof words, "%s: first %s s cut, not settled yet", name, seconds);
         add(text, used, words);
     }
@@ -83,29 +89,49 @@ static void cut_words(const struct hold_summary *summary, const char *name, char
         snprintf(words, sizeof words, "%s: %s s cut around marks", name, seconds);
         add(text, used, words);
     }
-    if (summary->not_settled) {
-        snprintf(words, sizeof words, "%s: had not settled by a third of the hold, repeat it",
-                 name);
-        add(text, used, words);
-    }
 }
 
 static void reading_words(const struct hold_summary *summary, const char *name, char *text,
                           size_t *used)
 {
-    char words[SAY_SIZE];
+    char words[SAY_SIZE], share[64];
     size_t bad = summary->readings > summary->valid ? summary->readings - summary->valid : 0;
-    if (bad > 0) {
-        snprintf(words, sizeof words, "%s: %zu of %zu readings missing or doubtful", name, bad,
-                 summary->readings);
+    if ((double)bad > MANY * (double)summary->readings) {
+        say_percent(share, sizeof share, (double)bad / (double)summary->readings);
+        snprintf(words, sizeof words, "%s: %s of the readings missing or doubtful", name, share);
         add(text, used, words);
     }
-    if (summary->rejected > 0) {
-        snprintf(words, sizeof words, "%s: %zu %s rejected as %s", name, summary->rejected,
-                 summary->rejected == 1 ? "reading" : "readings",
-                 summary->rejected == 1 ? "an outlier" : "outliers");
+    if ((double)summary->rejected > MANY * (double)summary->readings) {
+        say_percent(share, sizeof share, (double)summary->rejected / (double)summary->readings);
+        snprintf(words, sizeof words, "%s: %s of the readings are outliers", name, share);
         add(text, used, words);
     }
+}
+
+/* Readings that were not used, over all holds of a channel. */
+static void total_words(FILE *stream, const struct report_input *input, int channel, int width)
+{
+    size_t readings = 0, bad = 0, outliers = 0;
+    char bad_share[64], outlier_share[64];
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        const struct hold_summary *summary = &result->summary[channel];
+        if (result->has[channel]) {
+            readings += summary->readings;
+            bad += summary->readings > summary->valid ? summary->readings - summary->valid : 0;
+            outliers += summary->rejected;
+        }
+    }
+    if (readings == 0) {
+        return;
+    }
+    say_number(bad_share, sizeof bad_share, 100.0 * (double)bad / (double)readings, 1);
+    say_number(outlier_share, sizeof outlier_share, 100.0 * (double)outliers / (double)readings, 1);
+    paragraph_format(
+        stream, 0, 2, width,
+        "- %s: of %zu readings in all holds %zu (%s %%) were missing or doubtful, %zu (%s %%) "
+        "left out as outliers",
+        input->analysis->channel_name[channel], readings, bad, bad_share, outliers, outlier_share);
 }
 
 /* Why a channel stands without an interval, and so outside the comparison. */
@@ -157,7 +183,7 @@ bool section_left_out(FILE *stream, const struct report_input *input, int width,
                       struct problem *problem)
 {
     const struct session_record *record = input->record;
-    int clean = 0, told = 0;
+    int clean = 0;
     (void)problem;
     if (record->hold_count == 0) {
         return true;
@@ -171,16 +197,68 @@ bool section_left_out(FILE *stream, const struct report_input *input, int width,
             clean++;
             continue;
         }
-        told++;
         paragraph_format(stream, 0, 2, width, "- hold %d (setup %d, %s): %s",
                          record->hold[hold].number, digest_setup_of_hold(input, hold)->number,
                          record->hold[hold].guided ? "guided" : "free", text);
     }
-    if (told == 0) {
-        paragraph_write(stream, 0, 0, width, "Nothing: every reading of every hold was used.");
-    } else if (clean > 0) {
-        paragraph_format(stream, 0, 2, width, "- %d other %s used whole", clean,
-                         clean == 1 ? "hold was" : "holds were");
+    if (clean > 0) {
+        paragraph_format(stream, 0, 2, width,
+                         "- %d %s: nothing cut or left out but single readings", clean,
+                         clean == 1 ? "hold" : "holds");
+    }
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        total_words(stream, input, channel, width);
     }
     return true;
+}
+
+bool section_readings(FILE *stream, const struct report_input *input, int width,
+                      struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"hold", TABLE_LEFT, false},
+        {"channel", TABLE_LEFT, true},
+        {"readings", TABLE_RIGHT, false},
+        {"samples\nlost", TABLE_RIGHT, false},
+        {"missing,\ndoubtful", TABLE_RIGHT, false},
+        {"outliers", TABLE_RIGHT, false},
+        {"longest\ngap s", TABLE_RIGHT, false},
+        {"cut at\nstart s", TABLE_RIGHT, false},
+        {"cut at\nmarks s", TABLE_RIGHT, false},
+    };
+    struct table *table = table_create(columns, 9);
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        const struct placing_record *placing =
+            digest_placing(input, input->record->hold[hold].build);
+        for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
+            const struct hold_summary *summary = &result->summary[channel];
+            const double seconds[] = {summary->longest_gap_s, summary->cut_start_s,
+                                      summary->cut_marked_s};
+            if (!result->has[channel]) {
+                continue;
+            }
+            table_cell_format(table, "%d", input->record->hold[hold].number);
+            table_cell(table, placing->channel[channel].name);
+            table_cell_format(table, "%zu", summary->readings);
+            table_cell_format(table, "%llu", (unsigned long long)result->lost);
+            table_cell_format(
+                table, "%zu",
+                summary->readings > summary->valid ? summary->readings - summary->valid : 0);
+            table_cell_format(table, "%zu", summary->rejected);
+            for (int i = 0; i < 3; i++) {
+                char text[64];
+                bool ok = summary->status == MEASURE_OK;
+                say_number(text, sizeof text, ok ? seconds[i] : (double)NAN, i == 0 ? 2 : 1);
+                table_cell(table, text);
+            }
+        }
+    }
+    bool done = true;
+    if (table_rows(table) > 0 || table == NULL) {
+        title_write(stream, "Readings that were not used");
+        done = table_write(table, stream, 0, width, problem);
+    }
+    table_destroy(table);
+    return done;
 }

@@ -12,14 +12,16 @@ static bool refuse(struct csv_file *file, const char *why, size_t at)
 
 static void keep_cell(struct csv_file *file, const char *cell, size_t length)
 {
-    char **cells = realloc(file->cells, (file->cell_count + 1) * sizeof *cells);
     char *copy = malloc(length + 1);
-    if (cells == NULL || copy == NULL) {
+    if (file->cell_count == file->cell_room) {
+        file->cell_room = file->cell_room == 0 ? 256 : 2 * file->cell_room;
+        file->cells = realloc(file->cells, file->cell_room * sizeof *file->cells);
+    }
+    if (file->cells == NULL || copy == NULL) {
         abort();
     }
     memcpy(copy, cell, length);
     copy[length] = '\0';
-    file->cells = cells;
     file->cells[file->cell_count++] = copy;
 }
 

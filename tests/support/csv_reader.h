@@ -9,7 +9,7 @@
  */
 struct csv_file {
     char **cells; /* row after row, headings first */
-    size_t cell_count, rows, columns;
+    size_t cell_count, cell_room, rows, columns;
     char error[160]; /* why it is no such file, or empty */
 };
 
