@@ -179,6 +179,18 @@ static void print_times(FILE *stream, uint64_t times)
     }
 }
 
+/* Does the rig send at another rate than it says? What was lost on the way is no fault of its rate.
+ */
+static bool rate_differs(const struct listened *listened)
+{
+    const struct rig_health *health = listened->health;
+    if (!health->rate_differs || listened->seconds <= 0 || health->announced_rate_hz <= 0) {
+        return false;
+    }
+    double sent_hz = (double)(health->samples + health->lost - 1) / listened->seconds;
+    return fabs(sent_hz / health->announced_rate_hz - 1) > 0.05;
+}
+
 /* What of the whole rig a person should look at, a sentence each. Returns how many. */
 static int print_rig_findings(FILE *stream, const struct listened *listened)
 {
@@ -191,7 +203,7 @@ static int print_rig_findings(FILE *stream, const struct listened *listened)
                 number);
         findings++;
     }
-    if (health->rate_differs) {
+    if (rate_differs(listened)) {
         text_from_double(number, sizeof number,
                          100 * fabs(health->rate_hz / health->announced_rate_hz - 1), 0);
         fprintf(stream, "! the rate is %s %% %s the announced one\n", number,
