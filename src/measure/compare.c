@@ -124,9 +124,10 @@ static void estimate_difference(const struct fit *fit, int setup, struct setup_d
     int baseline = fit->input->baseline;
     double holds = fit->variance * fit_hold_factor(fit, setup, baseline);
     double ties = fit_tie_variance(fit, setup, baseline);
-    d->standard_error = sqrt(holds + ties);
+    double known = ties + fit_order_variance(fit, setup, baseline);
+    d->standard_error = sqrt(holds + known);
     d->tie_error = sqrt(ties);
-    d->df = combined_df(fit, holds, ties);
+    d->df = combined_df(fit, holds, known);
     d->has_interval = true;
     double half = t_quantile(0.975, d->df) * d->standard_error;
     double half_90 = t_quantile(0.95, d->df) * d->standard_error;
@@ -137,6 +138,16 @@ static void estimate_difference(const struct fit *fit, int setup, struct setup_d
     d->p = t_two_sided_p(d->difference / d->standard_error, d->df);
 }
 
+/* Where order and setup go together: whether a difference keeps its sign and half its size when the
+ * slope seen within the setups is taken out. Otherwise it may be the order's. */
+static bool stands_without_order(const struct fit *fit, int setup, double difference)
+{
+    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_REFUSE)
+        return true;
+    double left = difference - fit->slope * fit_order_distance(fit, setup, fit->input->baseline);
+    return left * difference > 0.0 && fabs(left) >= 0.5 * fabs(difference);
+}
+
 /* Section 0.2: the first that holds. */
 static void judge(const struct fit *fit, int setup, struct setup_difference *d)
 {
@@ -144,7 +155,7 @@ static void judge(const struct fit *fit, int setup, struct setup_difference *d)
     bool rejects = d->p_holm < 0.05;
     if (d->low_90 > -input->matters && d->high_90 < input->matters) {
         d->verdict = rejects ? VERDICT_LESS_THAN_MATTERS : VERDICT_NO_DIFFERENCE;
-    } else if (rejects) {
+    } else if (rejects && stands_without_order(fit, setup, d->difference)) {
         bool lower = input->higher_is_up ? d->difference < 0.0 : d->difference > 0.0;
         d->verdict = lower ? VERDICT_LOWER : VERDICT_HIGHER;
     } else {

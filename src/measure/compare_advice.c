@@ -95,22 +95,15 @@ static void say_tie(struct setup_difference *difference, enum compare_advice adv
 void compare_advise(const struct fit *fit, int setup, struct setup_difference *difference)
 {
     double ties = difference->tie_error * difference->tie_error;
-    double with_plate = plate_variance(fit, setup);
-    if (fit->order_index > ORDER_INDEX_MAX && !fit->order_fitted &&
-        fit->input->hold_count > fit->cell[setup].holds + 2) {
+    bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
+    int more = holds_to_settle(fit, setup, difference->difference, ties);
+    if (ties_dominate && (more == 0 || more > 2)) {
+        bool plate_helps = plate_variance(fit, setup) < 0.7 * ties;
+        say_tie(difference, plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN);
+    } else if (fit->order_index > ORDER_INDEX_MAX && !fit->order_fitted) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
         snprintf(difference->reason, sizeof difference->reason,
                  "setup and trial order go together: ride the first setup again, twice");
-        return;
-    }
-    int more = holds_to_settle(fit, setup, difference->difference, ties);
-    bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
-    if (more > 0 && !(ties_dominate && more > 2)) {
-        say_holds(difference, more);
-    } else if (ties_dominate && with_plate < 0.7 * ties) {
-        say_tie(difference, ADVICE_PLATE);
-    } else if (ties_dominate) {
-        say_tie(difference, ADVICE_BUILD_AGAIN);
     } else if (more > 0) {
         say_holds(difference, more);
     } else {

@@ -6,6 +6,9 @@
 #include <string.h>
 
 #define ORDER_INDEX_MAX 0.5 /* over this, order and setup cannot be told apart */
+/* Where the order is not taken out, a fall or rise of this share of what matters a hold is reckoned
+ * with (a standard uncertainty; 1 mm a hold at 10 mm): our own choice, see docs/measures.md. */
+#define ORDER_UNKNOWN 0.1
 #define ORDER_DF_MIN 3 /* left after the order is fitted: fewer cost more than the order does */
 
 int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold)
@@ -197,12 +200,23 @@ double fit_level(const struct fit *fit, int setup)
     return cell->mean_value - slope * (cell->mean_order - fit->mean_order);
 }
 
-/* How far the level's (or difference's) mean order is from the common one: what the slope is
- * multiplied by. */
-static double order_arm(const struct fit *fit, int setup, int baseline)
+double fit_order_distance(const struct fit *fit, int setup, int baseline)
 {
     double from = baseline < 0 ? fit->mean_order : fit->cell[baseline].mean_order;
-    return fit->order_fitted ? fit->cell[setup].mean_order - from : 0.0;
+    return fit->cell[setup].mean_order - from;
+}
+
+static double order_arm(const struct fit *fit, int setup, int baseline)
+{
+    return fit->order_fitted ? fit_order_distance(fit, setup, baseline) : 0.0;
+}
+
+double fit_order_variance(const struct fit *fit, int setup, int baseline)
+{
+    if (fit->order_fitted || baseline < 0)
+        return 0.0;
+    double unknown = ORDER_UNKNOWN * fit->input->matters * fit_order_distance(fit, setup, baseline);
+    return unknown * unknown;
 }
 
 double fit_hold_factor(const struct fit *fit, int setup, int baseline)

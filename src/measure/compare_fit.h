@@ -38,6 +38,11 @@ double fit_level(const struct fit *fit, int setup);
 double fit_hold_factor(const struct fit *fit, int setup, int baseline);
 double fit_tie_variance(const struct fit *fit, int setup, int baseline);
 
+/* How far the setup's mean order is from the baseline's (baseline < 0: from the mean of all). */
+double fit_order_distance(const struct fit *fit, int setup, int baseline);
+/* What an order that is not taken out may do to a difference; 0 where it is. */
+double fit_order_variance(const struct fit *fit, int setup, int baseline);
+
 /* Degrees of freedom for a standard error made of an estimated part (holds, with df degrees of
  * freedom) and a known one (ties): those with which Student's t gives a 95 % interval of half-width
  * sqrt(t(df)^2 holds + 1.96^2 ties). */

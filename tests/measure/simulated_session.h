@@ -1,0 +1,231 @@
+#ifndef HOLDLINE_TESTS_MEASURE_SIMULATED_SESSION_H
+#define HOLDLINE_TESTS_MEASURE_SIMULATED_SESSION_H
+
+#include "simulated_hold.h"
+
+#include "measure/compare.h"
+
+#include <string.h>
+
+/* Invented sessions with a known truth, for the calibration of verdicts. Riders are drawn anew for
+ * each session; the truth of a difference is that of the setups, the truth of a hold is its own
+ * mean. */
+struct condition {
+    const char *name;
+    const char *design; /* setups in order of riding; '|' takes the parts off and on: a new build */
+    double difference_mm; /* of setup B against A; C, D .. are equal to A */
+    double tie_own_mm,
+        tie_common_mm; /* standard uncertainties, true and stated: builds after the first */
+    double rebuild_mm; /* SD between builds that nobody knows of */
+    double fatigue_mm; /* a hold */
+    double gap_share, outlier_share;
+    double hold_sd_low_mm, hold_sd_high_mm;
+    bool untied; /* B's sensors moved and nothing says by how much */
+};
+
+struct counts {
+    long sessions, holds, hold_intervals, hold_covered;
+    long setup_intervals, setup_covered, difference_intervals, difference_covered;
+    long equal_sessions,
+        equal_false; /* sessions in which an equal setup was called lower or higher */
+    long different, found, wrong_sign; /* B */
+    long cannot_tell, settled;         /* of them, settled by the holds that the advice asks for */
+    long advice_holds;
+    long verdicts[8];
+    double difference_half_width;
+};
+
+#define SIMULATED_D_MM 10.0
+
+struct session_truth {
+    double setup_mm[6], common_mm[6], hold_sd_mm;
+    struct rider rider;
+};
+
+static inline double between(struct random_source *random, double low, double high)
+{
+    return low + (high - low) * random_uniform(random);
+}
+
+static inline struct rider any_rider(struct random_source *random,
+                                     const struct condition *condition)
+{
+    return (struct rider){.breathing_mm = between(random, 2.0, 6.0),
+                          .breathing_hz = between(random, 0.2, 0.7),
+                          .bob_mm = between(random, 0.5, 5.0),
+                          .bob_hz = between(random, 1.2, 3.0),
+                          .wander_mm = between(random, 1.5, 4.0),
+                          .wander_s = between(random, 1.0, 8.0),
+                          .noise_mm = between(random, 1.0, 3.0),
+                          .gap_share = condition->gap_share,
+                          .outlier_share = condition->outlier_share};
+}
+
+/* One hold's measured mean: from a simulated minute where samples is true, else drawn directly. */
+static inline double ride(struct random_source *random, const struct session_truth *truth,
+                          double mean_mm, bool samples, struct counts *counts)
+{
+    static struct simulated hold;
+    static const struct hold_settings settings = {.has_target = false};
+    struct hold_summary summary;
+    double own_mm = mean_mm + truth->hold_sd_mm * random_normal(random);
+    if (!samples)
+        return own_mm;
+    simulate_hold(random, &truth->rider, own_mm, 60.0, 50.0, &hold);
+    struct hold_input input = simulated_input(&hold);
+    counts->holds++;
+    if (hold_summarise(&input, &settings, &summary) != MEASURE_OK)
+        return own_mm;
+    if (summary.has_interval) {
+        counts->hold_intervals++;
+        counts->hold_covered += fabs(summary.mean_mm - own_mm) <= summary.mean_half_width_mm;
+    }
+    return summary.mean_mm;
+}
+
+struct session {
+    struct compare_hold holds[COMPARE_HOLDS_MAX];
+    struct compare_build builds[COMPARE_BUILDS_MAX];
+    double build_error_mm[COMPARE_BUILDS_MAX];
+    int hold_count, build_count, setup_count;
+};
+
+static inline void simulate_session(struct random_source *random, const struct condition *condition,
+                                    bool samples, struct session_truth *truth,
+                                    struct session *session, struct counts *counts)
+{
+    bool new_build = true;
+    memset(session, 0, sizeof *session);
+    memset(truth, 0, sizeof *truth);
+    truth->rider = any_rider(random, condition);
+    truth->hold_sd_mm = between(random, condition->hold_sd_low_mm, condition->hold_sd_high_mm);
+    for (int s = 1; s < 6; s++)
+        truth->common_mm[s] = condition->tie_common_mm * random_normal(random);
+    truth->setup_mm[1] = condition->difference_mm;
+    for (const char *p = condition->design; *p; p++) {
+        if (*p == '|') {
+            new_build = true;
+            continue;
+        }
+        int setup = *p - 'A', b = session->build_count - 1;
+        if (new_build) {
+            b = session->build_count++;
+            double own = b > 0 ? condition->tie_own_mm : 0.0;
+            session->builds[b] =
+                (struct compare_build){.setup = setup,
+                                       .tied = !(condition->untied && setup == 1),
+                                       .u_build = own,
+                                       .u_common = setup ? condition->tie_common_mm : 0.0,
+                                       .position_group = setup};
+            session->build_error_mm[b] = own * random_normal(random) + truth->common_mm[setup] +
+                                         condition->rebuild_mm * random_normal(random);
+            if (condition->untied && setup == 1)
+                session->build_error_mm[b] += 20.0;
+            new_build = false;
+        }
+        double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
+                      condition->fatigue_mm * session->hold_count;
+        int h = session->hold_count++;
+        session->holds[h] =
+            (struct compare_hold){setup, b, h + 1, ride(random, truth, mean, samples, counts)};
+        if (setup + 1 > session->setup_count)
+            session->setup_count = setup + 1;
+    }
+}
+
+static inline void compare_session(const struct session *session, struct comparison *comparison)
+{
+    struct compare_input input = {.holds = session->holds,
+                                  .hold_count = session->hold_count,
+                                  .builds = session->builds,
+                                  .build_count = session->build_count,
+                                  .setup_count = session->setup_count,
+                                  .baseline = 0,
+                                  .matters = SIMULATED_D_MM,
+                                  .higher_is_up = true};
+    compare_setups(&input, comparison);
+}
+
+/* Rides the holds that the advice asks for, of both setups in turn, and looks whether there is a
+ * verdict. */
+static inline bool settled_by_advice(struct random_source *random,
+                                     const struct condition *condition,
+                                     const struct session_truth *truth,
+                                     const struct session *session, int setup, int more,
+                                     bool samples)
+{
+    static struct session longer;
+    static struct comparison comparison;
+    struct counts ignored = {0};
+    longer = *session;
+    for (int i = 0; i < 2 * more && longer.hold_count < COMPARE_HOLDS_MAX; i++) {
+        int which = i % 2 ? setup : 0, build = 0;
+        for (int b = 0; b < longer.build_count; b++)
+            if (longer.builds[b].setup == which)
+                build = b;
+        double mean = 900.0 + truth->setup_mm[which] + longer.build_error_mm[build] +
+                      condition->fatigue_mm * longer.hold_count;
+        int h = longer.hold_count++;
+        longer.holds[h] = (struct compare_hold){which, build, h + 1,
+                                                ride(random, truth, mean, samples, &ignored)};
+    }
+    compare_session(&longer, &comparison);
+    return comparison.difference[setup].verdict != VERDICT_CANNOT_TELL &&
+           comparison.difference[setup].verdict != VERDICT_NOT_COMPARABLE;
+}
+
+static inline void count_session(struct random_source *random, const struct condition *condition,
+                                 bool samples, struct counts *counts)
+{
+    static struct session session;
+    static struct comparison comparison;
+    struct session_truth truth;
+    simulate_session(random, condition, samples, &truth, &session, counts);
+    compare_session(&session, &comparison);
+    counts->sessions++;
+    double middle = condition->fatigue_mm * (session.hold_count - 1) / 2.0;
+    bool any_equal = false, any_false = false;
+    for (int s = 0; s < session.setup_count; s++) {
+        const struct setup_estimate *estimate = &comparison.setup[s];
+        const struct setup_difference *d = &comparison.difference[s];
+        if (estimate->has_interval) {
+            counts->setup_intervals++;
+            counts->setup_covered +=
+                fabs(estimate->mean - 900.0 - truth.setup_mm[s] - middle) <= estimate->half_width;
+        }
+        if (s == 0)
+            continue;
+        counts->verdicts[d->verdict]++;
+        if (d->has_interval) {
+            counts->difference_intervals++;
+            counts->difference_covered +=
+                d->low <= truth.setup_mm[s] && truth.setup_mm[s] <= d->high;
+            counts->difference_half_width += (d->high - d->low) / 2.0;
+        }
+        bool called = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
+        if (truth.setup_mm[s] == 0.0) {
+            any_equal = true;
+            any_false = any_false || called;
+        } else {
+            bool low = truth.setup_mm[s] < 0.0;
+            counts->different++;
+            counts->found += d->verdict == (low ? VERDICT_LOWER : VERDICT_HIGHER);
+            counts->wrong_sign += d->verdict == (low ? VERDICT_HIGHER : VERDICT_LOWER);
+        }
+        if (d->verdict == VERDICT_CANNOT_TELL && d->advice == ADVICE_MORE_HOLDS) {
+            counts->cannot_tell++;
+            counts->advice_holds += d->advice_holds;
+            counts->settled +=
+                settled_by_advice(random, condition, &truth, &session, s, d->advice_holds, samples);
+        }
+    }
+    counts->equal_sessions += any_equal;
+    counts->equal_false += any_false;
+}
+
+static inline double share(long part, long all)
+{
+    return all > 0 ? (double)part / (double)all : 0.0;
+}
+
+#endif
