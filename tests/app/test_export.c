@@ -395,6 +395,30 @@ START_TEST(csv_of_setups_agrees_with_the_json)
 }
 END_TEST
 
+START_TEST(json_is_as_the_schema_says)
+{
+    static const char *const commands[] = {"show", "compare"};
+    char line[1024];
+    if (system("python3 -c 'import jsonschema; jsonschema.Draft202012Validator' >/dev/null 2>&1") !=
+        0) {
+        printf("skipped: python3 with jsonschema is not here to validate against "
+               "docs/export.schema.json\n");
+        return;
+    }
+    for (size_t i = 0; i < 2; i++) {
+        struct program_result result = RUN(commands[i], "last", "--json", "--store", "s.db");
+        program_write_file(folder, "out.json", result.output);
+        program_free(&result);
+        snprintf(line, sizeof line,
+                 "python3 -c \"import json,jsonschema; "
+                 "jsonschema.Draft202012Validator(json.load(open('%s'))).validate(json.load(open('%"
+                 "s/out.json')))\"",
+                 source_path("docs/export.schema.json"), folder);
+        ck_assert_int_eq(system(line), 0);
+    }
+}
+END_TEST
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 START_TEST(json_of_show_and_of_export_are_the_same)
@@ -546,6 +570,7 @@ int main(void)
     tcase_add_test(tests, csv_of_holds_has_the_stores_records);
     tcase_add_test(tests, csv_of_readings_is_the_stored_stream);
     tcase_add_test(tests, csv_of_setups_agrees_with_the_json);
+    tcase_add_test(tests, json_is_as_the_schema_says);
     tcase_add_test(tests, json_of_show_and_of_export_are_the_same);
     tcase_add_test(tests, text_shows_what_must_not_be_overlooked);
     tcase_add_test(tests, comparing_the_other_way_round_turns_the_sign);
