@@ -11,7 +11,7 @@
 static size_t character_length(const char *text)
 {
     size_t length = 1;
-    while (((unsigned char)text[length] & 0xC0u) == 0x80u && length < CHARACTER_SIZE - 1) {
+    while (length < CHARACTER_SIZE - 1 && ((unsigned char)text[length] & 0xC0u) == 0x80u) {
         length++;
     }
     return length;

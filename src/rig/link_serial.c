@@ -75,7 +75,7 @@ int serial_ports_list(struct serial_port *ports, int most, struct problem *probl
         return -1;
     }
     int count = 0;
-    for (; list[count] != NULL && count < most; count++) {
+    for (; count < most && list[count] != NULL; count++) {
         describe(list[count], &ports[count]);
     }
     sp_free_port_list(list);

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 #define RADIANS_PER_DEGREE 0.01745329251994329577
 
@@ -153,7 +154,7 @@ static bool mount_value(struct sensor_mount *mount, bool *sees_reference, const 
             return problem_usage(problem, "%s=%s: wanted is %g to %g %s", word->key, word->value,
                                  numbers[i].least, numbers[i].most, numbers[i].unit);
         }
-        *(double *)((char *)mount + numbers[i].offset) = value;
+        *(double *)(void *)((char *)mount + numbers[i].offset) = value;
     }
     if (text_equal(word->key, "look")) {
         if (!text_equal(word->value, "up") && !text_equal(word->value, "down")) {
@@ -187,9 +188,7 @@ bool virtual_bike_mount(struct virtual_bike *bike, const struct virtual_rig_sett
         return problem_usage(problem, "mount: the virtual rig has no channel '%s'", name);
     }
     struct virtual_mount mount[CHANNELS_MAX];
-    for (int i = 0; i < bike->channel_count; i++) {
-        mount[i] = bike->mount[i];
-    }
+    memcpy(mount, bike->mount, sizeof mount);
     const struct sensor_mount before = mount[channel].mount;
     bool saw_reference = mount[channel].sees_reference;
     const char *key = words_value(words, "carrier");

@@ -32,8 +32,7 @@ static const char *const wire[] = {
 static const char *const commands[] = {
     "rig bench-a rate=50 channels=head,chest",
     "rider R-07 \"winter group\" watch_for=\"left hip\"",
-    "bike \"training bike\" stack=545 reach=410 head_angle=73 stem_length=100 spacers=20 "
-    "pad_rise=60",
+    "bike \"training bike\" stack=545 reach=410 head_angle=73 stem_length=100",
     "sensor head carrier=base_bar x=120 y=40 tilt=0 look=up mark=\"chin strap\" role=body",
     "sensor chest carrier=pad_bracket x=60 y=38 tilt=8 gain=1.01 offset=-2",
     "setup 1 \"as it came\"",

@@ -186,7 +186,7 @@ START_TEST(hampel_against_sorting)
     unsigned seed = 31;
     random_seed(&random, seed);
     for (int run = 0; run < 300; run++) {
-        double x[120], medians[120], scales[120], window[130] = {0.0};
+        double x[120] = {0.0}, medians[120], scales[120], window[130] = {0.0};
         uint8_t reject[120];
         size_t n = 1 + (size_t)(random_uniform(&random) * 119.0);
         struct hampel_settings settings = {1 + (size_t)(random_uniform(&random) * 140.0), 3.0, 0.0,

@@ -34,9 +34,9 @@ static void fill_placings(struct session_record *record, unsigned seed)
         for (int c = 0; c < placing->channel_count; c++) {
             struct channel_record *channel = &placing->channel[c];
             static const char *const names[] = {"head", "chest", "plate"};
-            snprintf(channel->name, sizeof channel->name, "%s", names[c]);
+            snprintf(channel->name, sizeof channel->name, "%s", names[c % 3]);
             snprintf(channel->mark, sizeof channel->mark, "mark %d of \"%d\"", c, i);
-            channel->role = roles[c];
+            channel->role = roles[c % 3];
             channel->mounted = c != 1;
             channel->mount.carrier = (enum carrier)((c + i) % CARRIERS);
             channel->mount.x_mm = 120.25 + c;

@@ -128,8 +128,10 @@ static struct terminal *start(const struct terminal_settings *settings, const ch
             fflush(NULL);
             _exit(status);
         }
-        execv(argv[0], (char *const *)(uintptr_t)argv);
-        fprintf(stderr, "cannot run %s: %s\n", argv[0], strerror(errno));
+        if (argv != NULL) {
+            execv(argv[0], (char *const *)(uintptr_t)argv);
+            fprintf(stderr, "cannot run %s: %s\n", argv[0], strerror(errno));
+        }
         _exit(127);
     }
     if (kept_errors >= 0) {
@@ -397,7 +399,7 @@ void terminal_cell(const struct terminal *terminal, int row, int column, struct 
     }
     cell->text[used] = '\0';
     if (cell->width != 0) {
-        cell->width = from.width;
+        cell->width = (unsigned char)from.width;
     }
     cell->bold = from.attrs.bold;
     cell->reverse = from.attrs.reverse;
