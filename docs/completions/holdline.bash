@@ -13,7 +13,7 @@ _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
-    local commands="live demo rigs listen run replay measure list show compare export"
+    local commands="live demo rigs listen run replay measure list show compare export place"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -35,7 +35,7 @@ _holdline()
         esac
     done
     case $before in
-    --store | --trace | --export)
+    --store | --trace | --export | --parts | --svg | --to)
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
         return
         ;;
@@ -46,7 +46,7 @@ _holdline()
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
     --dialect) words="bench plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost)
         return
         ;;
     *)
@@ -63,13 +63,17 @@ _holdline()
         show) words="last --json --store" ;;
         compare) words="last --against --json --store" ;;
         export) words="last --replace --store" ;;
+        place)
+            words="--session --store --setup --from --at --to --to-setup --parts --limit --best --change-cost"
+            words="$words --svg --replace --json --ascii --no-drawing"
+            ;;
         esac
         words="$words --help"
         case $command in
         "" | live | rigs | listen | run) words="$words $(_holdline_rigs)" ;;
         esac
         case $command in
-        live | listen | run | measure | export) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
+        live | listen | run | measure | export | place) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
         esac
         ;;
     esac

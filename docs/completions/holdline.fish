@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay measure list show compare export
+set -l commands live demo rigs listen run replay measure list show compare export place
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -23,14 +23,15 @@ complete -c holdline -n $first -f -a list -d 'the sessions in the store'
 complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'the setups of one session against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
+complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
-complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen' -x -l seconds -d 'how long to listen'
 complete -c holdline -n '__fish_seen_subcommand_from listen measure' -x -l rate -d 'of a stream without time'
-complete -c holdline -n '__fish_seen_subcommand_from run replay export' -l replace -d 'may overwrite files'
+complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
 complete -c holdline -n '__fish_seen_subcommand_from live demo' -x -l seed -d 'where the dice start'
 complete -c holdline -n '__fish_seen_subcommand_from replay show compare export' -a last -d 'the latest session'
 
@@ -47,6 +48,19 @@ complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'wr
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
 complete -c holdline -n '__fish_seen_subcommand_from list' -x -l rider -d 'only this one'
 complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l session -d 'a stored session'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l setup -d 'its setup'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l from -d 'what to turn from this setup'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l at -d 'the place wanted: forward,up'
+complete -c holdline -n '__fish_seen_subcommand_from place' -r -l to -d 'another bike'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l to-setup -d 'its setup'
+complete -c holdline -n '__fish_seen_subcommand_from place' -r -l parts -d 'parts at hand'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l limit -d 'from the makers papers'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l best -d 'proposals'
+complete -c holdline -n '__fish_seen_subcommand_from place' -x -l change-cost -d 'of one more part to change'
+complete -c holdline -n '__fish_seen_subcommand_from place' -r -l svg -d 'the side view'
+complete -c holdline -n '__fish_seen_subcommand_from place' -l ascii -d 'plain letters'
+complete -c holdline -n '__fish_seen_subcommand_from place' -l no-drawing -d 'no side view'
 
 # the stream
 set -l stream '__fish_seen_subcommand_from live listen run measure'

@@ -1,0 +1,156 @@
+#include "base/text.h"
+#include "report/side_view.h"
+
+#include <math.h>
+#include <string.h>
+
+#define MARGIN_MM 70.0
+#define SCALE 5.0
+
+/* Colours of a published palette for colour-blind readers (Okabe and Ito 2008). */
+static const char style[] = "text{font:15px sans-serif;fill:#000}"
+                            ".grid{stroke:#ddd;stroke-width:1}"
+                            ".level{stroke:#999;stroke-width:1}"
+                            "line{stroke-linecap:round}"
+                            ".frame{stroke:#bbb;stroke-width:14}"
+                            ".spacers{stroke:#e69f00;stroke-width:22}"
+                            ".stem{stroke:#0072b2;stroke-width:14}"
+                            ".pads{stroke:#009e73;stroke-width:9}"
+                            ".extension{stroke:#009e73;stroke-width:9}"
+                            ".saddle{stroke:#000;stroke-width:12}"
+                            ".crank{stroke:#bbb;stroke-width:8}"
+                            ".beam{stroke:#cc79a7;stroke-width:3;stroke-dasharray:8 6}"
+                            "circle{fill:#fff;stroke:#000;stroke-width:3}"
+                            ".before line{stroke:#777;stroke-width:4;stroke-dasharray:10 9}"
+                            ".before circle{stroke:#777}";
+
+static void number(char text[32], double value)
+{
+    text_from_double(text, 32, value, 2);
+}
+
+static void escaped(FILE *stream, const char *text)
+{
+    for (; *text; text++) {
+        const char *instead = *text == '<'   ? "&lt;"
+                              : *text == '>' ? "&gt;"
+                              : *text == '&' ? "&amp;"
+                              : *text == '"' ? "&quot;"
+                                             : NULL;
+        if (instead) {
+            fputs(instead, stream);
+        } else {
+            fputc(*text, stream);
+        }
+    }
+}
+
+/* y goes down on a page. */
+static void line(FILE *stream, const char *class, struct point from, struct point to)
+{
+    char x1[32], y1[32], x2[32], y2[32];
+    number(x1, from.x_mm);
+    number(y1, -from.y_mm);
+    number(x2, to.x_mm);
+    number(y2, -to.y_mm);
+    fprintf(stream, "<line class=\"%s\" x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\"/>\n", class, x1, y1,
+            x2, y2);
+}
+
+static void grid(FILE *stream, struct point low, struct point high)
+{
+    for (double x = ceil(low.x_mm / 100.0) * 100.0; x <= high.x_mm; x += 100.0) {
+        line(stream, x == 0.0 ? "level" : "grid", (struct point){x, low.y_mm},
+             (struct point){x, high.y_mm});
+    }
+    for (double y = ceil(low.y_mm / 100.0) * 100.0; y <= high.y_mm; y += 100.0) {
+        line(stream, y == 0.0 ? "level" : "grid", (struct point){low.x_mm, y},
+             (struct point){high.x_mm, y});
+    }
+}
+
+static void draw(FILE *stream, const struct side_view *view, const char *name)
+{
+    fprintf(stream, "<g id=\"%s\" class=\"%s\">\n", name, name);
+    for (int i = 0; i < view->stroke_count; i++) {
+        line(stream, side_part_key(view->stroke[i].part), view->stroke[i].from, view->stroke[i].to);
+    }
+    for (int i = 0; i < view->mark_count; i++) {
+        const struct side_mark *mark = &view->mark[i];
+        char x[32], y[32];
+        number(x, mark->at.x_mm);
+        number(y, -mark->at.y_mm);
+        fprintf(stream, "<circle id=\"%s-", name);
+        escaped(stream, mark->key);
+        fprintf(stream, "\" cx=\"%s\" cy=\"%s\" r=\"7\"/>\n", x, y);
+    }
+    fputs("</g>\n", stream);
+}
+
+#define LEGEND_COLUMNS 3
+#define LEGEND_ROW_MM 24.0
+
+static int legend_rows(const struct side_view *view)
+{
+    return (view->mark_count + LEGEND_COLUMNS - 1) / LEGEND_COLUMNS;
+}
+
+/* A letter at each point, and under the drawing what it is and where. */
+static void words(FILE *stream, const struct side_view *view, struct point corner, double width_mm)
+{
+    for (int i = 0; i < view->mark_count; i++) {
+        const struct side_mark *mark = &view->mark[i];
+        char x[32], y[32];
+        number(x, mark->at.x_mm + 9.0);
+        number(y, -mark->at.y_mm + 24.0);
+        fprintf(stream, "<text x=\"%s\" y=\"%s\">%c</text>\n", x, y, mark->letter);
+        number(x, corner.x_mm + 12.0 + (i % LEGEND_COLUMNS) * width_mm / LEGEND_COLUMNS);
+        number(y, -corner.y_mm - LEGEND_ROW_MM * (legend_rows(view) - i / LEGEND_COLUMNS) - 10.0);
+        fprintf(stream, "<text x=\"%s\" y=\"%s\">%c  ", x, y, mark->letter);
+        escaped(stream, mark->words);
+        fprintf(stream, "  %.0f, %.0f</text>\n", mark->at.x_mm, mark->at.y_mm);
+    }
+}
+
+bool side_view_svg(FILE *stream, const struct side_view *view, const struct side_view *before,
+                   const char *title, struct problem *problem)
+{
+    struct point low = view->low, high = view->high;
+    if (before) {
+        low = (struct point){fmin(low.x_mm, before->low.x_mm), fmin(low.y_mm, before->low.y_mm)};
+        high =
+            (struct point){fmax(high.x_mm, before->high.x_mm), fmax(high.y_mm, before->high.y_mm)};
+    }
+    low = (struct point){low.x_mm - MARGIN_MM, low.y_mm - MARGIN_MM / 2.0};
+    high = (struct point){high.x_mm + MARGIN_MM, high.y_mm + MARGIN_MM};
+    struct point corner = {low.x_mm, low.y_mm - LEGEND_ROW_MM * (legend_rows(view) + 2)};
+    char x[32], y[32], width[32], height[32], page_width[32], page_height[32], scale_y[32];
+    number(x, low.x_mm);
+    number(y, -high.y_mm);
+    number(width, high.x_mm - low.x_mm);
+    number(height, high.y_mm - corner.y_mm);
+    number(page_width, (high.x_mm - low.x_mm) / SCALE);
+    number(page_height, (high.y_mm - corner.y_mm) / SCALE);
+    number(scale_y, -corner.y_mm - 10.0);
+    fprintf(
+        stream,
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" "
+        "viewBox=\"%s %s %s %s\" role=\"img\">\n<title>",
+        page_width, page_height, x, y, width, height);
+    escaped(stream, title);
+    fprintf(stream, "</title>\n<style>%s</style>\n", style);
+    grid(stream, low, high);
+    if (before) {
+        draw(stream, before, "before");
+    }
+    draw(stream, view, "now");
+    words(stream, view, corner, high.x_mm - low.x_mm);
+    number(x, low.x_mm + 12.0);
+    fprintf(stream,
+            "<text x=\"%s\" y=\"%s\">grid 100 mm; from the bottom bracket: forward, up, mm; the "
+            "frame's "
+            "lines are for orientation%s</text>\n</svg>\n",
+            x, scale_y, before ? "; dashed: before" : "");
+    return !ferror(stream) || problem_set(problem, "the drawing could not be written");
+}
