@@ -167,7 +167,8 @@ static bool read_bike_values(const struct words *words, int first, const char *c
     return true;
 }
 
-/* bike "name" stack=545 reach=410 head_angle=73 ... */
+/* bike "name" stack=545 reach=410 head_angle=73 ...: with it setup 1, the bike as it came, is
+ * there, and heights are shown without more ado. */
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
 {
     struct session_record *record = &session->record;
@@ -198,7 +199,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         machine_emit(session, EFFECT_SETUP, s);
     }
     machine_ties_changed(session);
-    return true;
+    return machine_ensure_build(session, problem);
 }
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)
@@ -290,7 +291,7 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     changed->channel[index] = channel;
     machine_emit(session, EFFECT_PLACING, session->placing);
     machine_ties_changed(session);
-    return true;
+    return machine_ensure_build(session, problem);
 }
 
 /* ---- setups and builds ---------------------------------------------------------------------- */
@@ -326,15 +327,25 @@ static bool start_build(struct session *session, int setup, struct problem *prob
     return true;
 }
 
-static bool setup_has_captures(const struct session_record *record, int setup)
+static bool build_has_captures(const struct session_record *record, int build)
 {
     for (int h = 0; h < record->hold_count; h++) {
-        if (record->build[record->hold[h].build].setup == setup) {
+        if (record->hold[h].build == build) {
             return true;
         }
     }
     for (int t = 0; t < record->target_count; t++) {
-        if (record->target[t].build >= 0 && record->build[record->target[t].build].setup == setup) {
+        if (record->target[t].build == build && record->target[t].capture >= 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool setup_has_captures(const struct session_record *record, int setup)
+{
+    for (int b = 0; b < record->build_count; b++) {
+        if (record->build[b].setup == setup && build_has_captures(record, b)) {
             return true;
         }
     }
@@ -386,6 +397,11 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     int existing = session_record_setup(record, number);
     bool says_more = words->count > 2;
     if (existing >= 0 && !says_more) {
+        bool on_it = record->build[session->build].setup == existing;
+        if (on_it && !build_has_captures(record, session->build)) {
+            machine_say(session, "setup %d is on the bike", number);
+            return true;
+        }
         return start_build(session, existing, problem);
     }
     if (existing >= 0 && setup_has_captures(record, existing)) {
