@@ -1,5 +1,6 @@
 /* How it was measured, and the cautions. */
 #include "base/text.h"
+#include "report/cautions.h"
 #include "report/digest.h"
 #include "report/sections.h"
 #include "report/table.h"
@@ -120,27 +121,11 @@ bool section_method(FILE *stream, const struct report_input *input, int width,
 bool section_cautions(FILE *stream, const struct report_input *input, int width,
                       struct problem *problem)
 {
-    static const char *const cautions[] = {
-        "This measures posture; it gives no medical advice. Stop on pain, numbness or tingling; "
-        "take "
-        "trouble that stays to a licensed clinician.",
-        "Bolts to the component maker's torque, spacers and insertion within the maker's limits; "
-        "check "
-        "again after the first ride. Never loosen a bolt under a leaning rider.",
-        "A head too low to see ahead is a failed setup whatever the numbers. Gauges are for the "
-        "trainer: "
-        "on the road, eyes stay on the road.",
-        "A hold on a trainer is not the road. Race rules limit position: check the current rules "
-        "of the "
-        "governing body.",
-        "Beams only from sensors sold as eye-safe (laser class 1 under IEC 60825-1), aimed below "
-        "the eyes.",
-    };
     (void)input;
     (void)problem;
     title_write(stream, "Cautions");
-    for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++) {
-        paragraph_format(stream, 0, 2, width, "- %s", cautions[i]);
+    for (int i = 0; i < report_caution_count; i++) {
+        paragraph_format(stream, 0, 2, width, "- %s", report_cautions[i]);
     }
     return true;
 }

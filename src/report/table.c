@@ -101,7 +101,7 @@ static int lines_width(const char *text)
 
 static void natural_widths(const struct table *table, int widths[COLUMNS_MAX])
 {
-    for (int column = 0; column < table->column_count; column++) {
+    for (int column = 0; column < table->column_count && column < COLUMNS_MAX; column++) {
         widths[column] = lines_width(table->columns[column].heading);
     }
     for (size_t i = 0; i < table->cell_count; i++) {
@@ -290,7 +290,7 @@ static void write_row(const struct table *table, size_t row, FILE *stream, int i
 bool table_write(const struct table *table, FILE *stream, int indent, int width,
                  struct problem *problem)
 {
-    int widths[COLUMNS_MAX];
+    int widths[COLUMNS_MAX] = {0};
     if (table == NULL || table->failed) {
         return problem_set(problem, "no memory for a table of the report");
     }

@@ -1,0 +1,9 @@
+#ifndef HOLDLINE_REPORT_CAUTIONS_H
+#define HOLDLINE_REPORT_CAUTIONS_H
+
+/* The usual cautions, as every sheet shows them; they defer to makers, clinicians and governing
+ * bodies. */
+extern const char *const report_cautions[];
+extern const int report_caution_count;
+
+#endif

@@ -1,0 +1,20 @@
+#include "report/cautions.h"
+
+static const char body[] =
+    "This measures posture; it gives no medical advice. Stop on pain, numbness or tingling; "
+    "take trouble that stays to a licensed clinician.";
+static const char bolts[] =
+    "Bolts to the component maker's torque, spacers and insertion within the maker's limits; "
+    "check again after the first ride. Never loosen a bolt under a leaning rider.";
+static const char sight[] =
+    "A head too low to see ahead is a failed setup whatever the numbers. Gauges are for the "
+    "trainer: on the road, eyes stay on the road.";
+static const char road[] =
+    "A hold on a trainer is not the road. Race rules limit position: check the current rules "
+    "of the governing body.";
+static const char beams[] =
+    "Beams only from sensors sold as eye-safe (laser class 1 under IEC 60825-1), aimed below "
+    "the eyes. The bike firmly in the trainer.";
+
+const char *const report_cautions[] = {body, bolts, sight, road, beams};
+const int report_caution_count = sizeof report_cautions / sizeof report_cautions[0];
