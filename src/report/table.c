@@ -227,6 +227,23 @@ static void put_piece(struct line *line, const char *piece, size_t length, int w
     }
 }
 
+static void write_rule(const struct table *table, FILE *stream, int indent,
+                       const int widths[COLUMNS_MAX])
+{
+    struct line line = {.stream = stream, .pending = indent};
+    for (int column = 0; column < table->column_count; column++) {
+        if (widths[column] > 0) {
+            fprintf(stream, "%*s", line.pending, "");
+            line.pending = 0;
+        }
+        for (int i = 0; i < widths[column]; i++) {
+            fputc('-', stream);
+        }
+        line.pending += COLUMN_GAP;
+    }
+    fputc('\n', stream);
+}
+
 static void write_headings(const struct table *table, FILE *stream, int indent,
                            const int widths[COLUMNS_MAX])
 {
@@ -251,16 +268,7 @@ static void write_headings(const struct table *table, FILE *stream, int indent,
         }
         fputc('\n', stream);
     }
-    fprintf(stream, "%*s", indent, "");
-    for (int column = 0; column < table->column_count; column++) {
-        for (int i = 0; i < widths[column]; i++) {
-            fputc('-', stream);
-        }
-        if (column + 1 < table->column_count) {
-            fprintf(stream, "%*s", COLUMN_GAP, "");
-        }
-    }
-    fputc('\n', stream);
+    write_rule(table, stream, indent, widths);
 }
 
 static void write_row(const struct table *table, size_t row, FILE *stream, int indent,

@@ -76,6 +76,22 @@ START_TEST(no_line_is_wider_than_asked_or_ends_with_a_blank)
 }
 END_TEST
 
+START_TEST(a_column_without_anything_takes_no_room)
+{
+    static const struct table_column columns[] = {{"setup", TABLE_LEFT, false},
+                                                  {"", TABLE_LEFT, false}};
+    struct caught caught;
+    struct table *table = table_create(columns, 2);
+    table_cell(table, "1");
+    table_cell(table, "");
+    ck_assert(table_write(table, catch_begin(&caught), 0, 80, NULL));
+    char *text = catch_end(&caught);
+    ck_assert_str_eq(text, "setup\n-----\n1\n");
+    free(text);
+    table_destroy(table);
+}
+END_TEST
+
 START_TEST(wrapped_cells_go_on_under_themselves)
 {
     static const struct table_column columns[] = {{"setup", TABLE_LEFT, true},
@@ -152,6 +168,7 @@ int main(void)
     tcase_add_test(tests, columns_are_as_wide_as_their_widest_cell);
     tcase_add_test(tests, widths_are_cells_and_not_bytes);
     tcase_add_test(tests, no_line_is_wider_than_asked_or_ends_with_a_blank);
+    tcase_add_test(tests, a_column_without_anything_takes_no_room);
     tcase_add_test(tests, wrapped_cells_go_on_under_themselves);
     tcase_add_test(tests, lines_break_at_blanks_and_not_within_brackets);
     tcase_add_test(tests, a_paragraph_hangs_under_its_first_line);
