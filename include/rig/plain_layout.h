@@ -31,6 +31,8 @@ struct plain_layout {
     uint32_t tenths_per_unit[CHANNELS_MAX];
     int32_t no_echo_tenth_mm[CHANNELS_MAX]; /* INT32_MAX: none */
     double announced_rate_hz;
+    int lines_before; /* held lines before the first of this shape: what is said above the numbers
+                       */
     char heading[DECODER_LINE_MAX]; /* to know it when it comes again */
     size_t heading_length;
 };

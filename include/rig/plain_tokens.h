@@ -62,6 +62,9 @@ struct plain_shape plain_shape_of(struct span line);
 /* Columns of a line under a delimiter. */
 int plain_count_columns(struct span line, char delimiter);
 
+/* Are there words before the line's numbers? */
+bool plain_has_labels(struct span line, struct plain_shape shape);
+bool plain_has_letter(struct span line);
 bool plain_has_digit(struct span line);
 /* Words by which boards say that nothing came back. */
 bool plain_says_no_reading(struct span text);

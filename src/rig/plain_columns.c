@@ -68,11 +68,7 @@ int plain_heading_columns(struct span line, struct plain_shape shape)
     while (next_name(&rest, shape, &name)) {
         struct token token;
         plain_read_field(name, shape.delimiter == ';' || shape.delimiter == '\t', &token);
-        bool has_word = false;
-        for (size_t i = 0; i < name.length; i++) {
-            has_word = has_word || is_letter(name.text[i]) || (name.text[i] & 0x80) != 0;
-        }
-        if (token.kind != TOKEN_TEXT || !has_word) {
+        if (token.kind != TOKEN_TEXT || !plain_has_letter(name)) {
             return 0;
         }
         count++;
@@ -82,33 +78,10 @@ int plain_heading_columns(struct span line, struct plain_shape shape)
 
 static const char *const length_units[] = {"mm", "cm", "m", "in", "inch"};
 static const char *const time_units[] = {"us", "ms", "s", "sec"};
-static const char *const other_units[] = {"n",
-                                          "nm",
-                                          "v",
-                                          "mv",
-                                          "a",
-                                          "ma",
-                                          "c",
-                                          "k",
-                                          "f",
-                                          "deg",
-                                          "rad",
-                                          "%",
-                                          "hz",
-                                          "khz",
-                                          "g",
-                                          "lux",
-                                          "mcps",
-                                          "db",
-                                          "dbm",
-                                          "bpm",
-                                          "rpm",
-                                          "w",
-                                          "pa",
-                                          "hpa",
-                                          "degc",
-                                          "\xC2\xB0"
-                                          "c"};
+static const char *const other_units[] = {"n", "nm",  "v",    "mv",   "a",           "ma",  "c",
+                                          "k", "f",   "deg",  "rad",  "%",           "hz",  "khz",
+                                          "g", "lux", "mcps", "db",   "dbm",         "bpm", "rpm",
+                                          "w", "pa",  "hpa",  "degc", "\xC2\xB0\x63"};
 
 static bool is_one_of(struct span text, const char *const *words, size_t count)
 {
@@ -148,7 +121,7 @@ static void keep_name(struct plain_column *column, struct span text)
 {
     char raw[PLAIN_NAME_SIZE * 4];
     struct span name = strip(text);
-    if (name.length == 0) {
+    if (!plain_has_letter(name)) {
         return;
     }
     size_t length = name.length < sizeof raw - 1 ? name.length : sizeof raw - 1;

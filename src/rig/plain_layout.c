@@ -23,6 +23,7 @@ enum line_kind {
 struct looked_at {
     enum line_kind kind;
     bool only_a_number;
+    bool has_labels; /* words before numbers: it needs no heading, and has none */
     struct plain_shape shape;
 };
 
@@ -44,6 +45,7 @@ static void look(struct span line, struct looked_at *seen)
     seen->shape.delimiter = ' ';
     seen->shape.columns = 0;
     seen->only_a_number = false;
+    seen->has_labels = false;
     seen->kind = LINE_FOREIGN;
     if (!plain_prepare(&line, scratch, sizeof scratch) || begins_with(line, "$") ||
         begins_with(line, "!") || begins_with(line, "[{")) {
@@ -58,6 +60,7 @@ static void look(struct span line, struct looked_at *seen)
     seen->kind = seen->shape.columns > 0 ? LINE_DATA : LINE_TEXT;
     plain_read_field(line, false, &whole);
     seen->only_a_number = whole.kind == TOKEN_NUMBER;
+    seen->has_labels = plain_has_labels(line, seen->shape);
 }
 
 static bool same_shape(struct plain_shape a, struct plain_shape b)
@@ -86,6 +89,9 @@ struct choice {
 static int heading_before(const struct held_lines *held, const struct looked_at *seen, int first,
                           struct plain_shape shape)
 {
+    if (seen[first].has_labels) {
+        return -1;
+    }
     for (int i = first - 1; i >= 0; i--) {
         if (seen[i].kind == LINE_DATA && same_shape(seen[i].shape, shape)) {
             continue;
@@ -213,6 +219,7 @@ bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *he
     }
     memset(layout, 0, sizeof *layout);
     layout->shape = choice.shape;
+    layout->lines_before = choice.first;
     layout->announced_rate_hz = announced_rate_hz(held, choice.first);
     if (choice.shape.columns > PLAIN_COLUMNS_MAX) {
         return problem_set(problem, "the stream has more than %d columns", PLAIN_COLUMNS_MAX);

@@ -1,9 +1,8 @@
+#include "base/text.h"
 #include "rig/dialect.h"
 #include "rig/plain_columns.h"
 #include "rig/plain_layout.h"
 #include "rig/plain_tokens.h"
-
-#include "base/text.h"
 
 #include <string.h>
 
@@ -11,6 +10,7 @@
 
 struct plain_numbers {
     struct plain_layout layout;
+    int lines_before; /* still to come */
     char scratch[DECODER_LINE_MAX];
 };
 
@@ -28,6 +28,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     if (!plain_layout_learn(layout, held, options, problem)) {
         return false;
     }
+    plain->lines_before = layout->lines_before;
     info->rate_hz = layout->announced_rate_hz;
     info->has_rig_time = layout->time != PLAIN_TIME_NONE;
     info->has_sequence = false;
@@ -141,6 +142,8 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     struct plain_numbers *plain = state;
     const struct plain_layout *layout = &plain->layout;
     struct span text = {line, length};
+    bool above = plain->lines_before > 0;
+    plain->lines_before -= above ? 1 : 0;
     if (!plain_prepare(&text, plain->scratch, sizeof plain->scratch)) {
         return dialect_reject(output, REJECT_NOT_A_LINE);
     }
@@ -159,6 +162,9 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (columns == layout->shape.columns && result == USE_FINE) {
         dialect_emit(output, &raw);
         return true;
+    }
+    if (above && plain_has_letter(text)) {
+        return dialect_skip(output); /* 'Fs,50.00', a board's greeting */
     }
     if (!plain_has_digit(text)) {
         /* In words that nothing came back: the sample is there, its readings are not. */

@@ -446,6 +446,35 @@ int plain_count_columns(struct span line, char delimiter)
     return count;
 }
 
+bool plain_has_labels(struct span line, struct plain_shape shape)
+{
+    struct span rest = line;
+    struct span field;
+    struct token token;
+    bool found = false;
+    if (shape.delimiter == ' ') {
+        while (plain_next_number(&rest, &token)) {
+            found = found || plain_has_letter(token.before);
+        }
+        return found;
+    }
+    while (plain_next_field(&rest, shape.delimiter, &field)) {
+        plain_read_field(field, shape.delimiter != ',', &token);
+        found = found || (token.kind == TOKEN_NUMBER_IN && plain_has_letter(token.before));
+    }
+    return found;
+}
+
+bool plain_has_letter(struct span line)
+{
+    for (size_t i = 0; i < line.length; i++) {
+        if (is_letter(line.text[i]) || (line.text[i] & 0x80) != 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 bool plain_has_digit(struct span line)
 {
     for (size_t i = 0; i < line.length; i++) {

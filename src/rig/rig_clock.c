@@ -8,10 +8,13 @@
 #define WRAP_STEP_MAX_US INT64_C(60000000)
 /* Lines this far back in sequence are repeats; further back the rig has restarted. */
 #define STALE_LINES 64
-/* The first samples of a stream may be left over from before its start. */
+/* The first samples of a stream may be left over from before its start, when its time counts from
+ * there: a time since 1970, as this is, has gaps only. */
 #define FIRST_SAMPLES 16
+#define CALENDAR_US INT64_C(1000000000000000)
 #define SEQUENCE_WRAP_STEP_MAX 1000
 #define SMALLEST_INTERVAL_US 1000
+#define LARGEST_INTERVAL_US 1000000 /* a longer step is a gap */
 
 void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival)
 {
@@ -73,7 +76,7 @@ static int64_t magnitude(int64_t value)
 static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_step_us,
                           int64_t interval_us)
 {
-    bool by_arrival = clock->time_is_arrival && arrival_step_us > interval_us;
+    bool by_arrival = clock->time_is_arrival && arrival_step_us > 0;
     int64_t time_us = clock->last_time_us + (by_arrival ? arrival_step_us : interval_us);
     clock->has_former = true;
     clock->former_offset_us = clock->offset_us;
@@ -113,13 +116,16 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
     if (clock->time_is_arrival) {
         jumped = jumped || step_us - arrival_step_us > RIG_CLOCK_JUMP_US;
     } else {
-        jumped = jumped || (step_us > RIG_CLOCK_JUMP_US && clock->index < FIRST_SAMPLES);
+        bool counts_from_start = raw->rig_time_us < CALENDAR_US;
+        jumped = jumped ||
+                 (step_us > RIG_CLOCK_JUMP_US && clock->index < FIRST_SAMPLES && counts_from_start);
     }
     if (jumped) {
         return begin_anew(clock, raw->rig_time_us, arrival_step_us, interval_us);
     }
     clock->restarts += sequence_restarted ? 1 : 0;
-    clock->interval_us = step_us > 0 ? step_us : clock->interval_us;
+    clock->interval_us =
+        step_us > 0 && step_us < LARGEST_INTERVAL_US ? step_us : clock->interval_us;
     return raw->rig_time_us + clock->offset_us;
 }
 
