@@ -1,0 +1,205 @@
+#include "base/random.h"
+#include "rig/health.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+static struct sample sample_at(int64_t time_us, double range_mm)
+{
+    struct sample sample;
+    memset(&sample, 0, sizeof sample);
+    sample.time_us = time_us;
+    sample.range_tenth_mm[0] = (int32_t)lround(range_mm * 10);
+    return sample;
+}
+
+static struct rig_health read_health(const struct health_monitor *monitor, double announced_hz)
+{
+    struct rig_health health;
+    memset(&health, 0, sizeof health);
+    health.announced_rate_hz = announced_hz;
+    health_read(monitor, &health);
+    return health;
+}
+
+START_TEST(rate_gap_and_lost_are_measured)
+{
+    struct health_monitor *monitor = health_create(1);
+    struct rig_health health = read_health(monitor, 50);
+    ck_assert_double_eq(health.rate_hz, 0);
+    ck_assert(!health.rate_differs);
+    for (int i = 0; i < 1000; i++) {
+        struct sample sample = sample_at(i * 20000 + (i >= 300 ? 740000 : 0), 400);
+        sample.lost_before = i == 300 ? 37 : 0;
+        health_add(monitor, &sample);
+    }
+    health = read_health(monitor, 50);
+    ck_assert_double_eq_tol(health.rate_hz, 50, 1e-9);
+    ck_assert(!health.rate_differs);
+    ck_assert_double_eq_tol(health.worst_gap_ms, 760, 1e-9);
+    ck_assert_uint_eq(health.samples, 1000);
+    ck_assert_uint_eq(health.lost, 37);
+    ck_assert_int_eq(health.channel_count, 1);
+    ck_assert(read_health(monitor, 45).rate_differs);  /* 11 % */
+    ck_assert(!read_health(monitor, 48).rate_differs); /* 4 % */
+    ck_assert(!read_health(monitor, 0).rate_differs);  /* nothing announced */
+    health_destroy(monitor);
+}
+END_TEST
+
+START_TEST(noise_is_found_under_steps_of_the_sensor_and_movement)
+{
+    /* Normal noise of 2.1 mm SD in steps of 1 mm, on a body that moves 60 mm up and down in 4 s. */
+    static const double quanta_mm[] = {0.1, 1, 2};
+    for (size_t i = 0; i < 3; i++) {
+        struct random_source source;
+        random_seed(&source, 11);
+        struct health_monitor *monitor = health_create(1);
+        double sum = 0;
+        int reads = 0;
+        for (int n = 0; n < 6000; n++) {
+            double moving_mm = 400 + 30 * sin(2 * 3.14159265358979 * n / 400.0);
+            double noisy_mm = moving_mm + 2.1 * random_normal(&source);
+            struct sample sample =
+                sample_at(n * 10000, quanta_mm[i] * round(noisy_mm / quanta_mm[i]));
+            health_add(monitor, &sample);
+            if (n >= 500 && n % 500 == 0) {
+                sum += read_health(monitor, 0).channel[0].noise_mm;
+                reads++;
+            }
+        }
+        /* 500 differences a window: the MAD's standard error is about 5 %, over 11 windows 1.6 %;
+         * steps add their own variance of a twelfth, the movement a little. */
+        double wanted_mm = sqrt(2.1 * 2.1 + quanta_mm[i] * quanta_mm[i] / 12);
+        ck_assert_double_eq_tol(sum / reads, wanted_mm, 0.08 * wanted_mm);
+        struct rig_health health = read_health(monitor, 0);
+        ck_assert_double_eq_tol(health.channel[0].quantum_mm, quanta_mm[i], 1e-9);
+        ck_assert(!health.channel[0].stuck && !health.channel[0].blocked);
+        health_destroy(monitor);
+    }
+}
+END_TEST
+
+START_TEST(missing_and_doubtful_readings_are_told_apart)
+{
+    struct health_monitor *monitor = health_create(2);
+    for (int i = 0; i < 2000; i++) {
+        struct sample sample = sample_at(i * 10000, 400 + i % 3);
+        sample.range_tenth_mm[1] = 3000 + i % 7;
+        sample.quality[0] = i % 10 == 0   ? READING_MISSING
+                            : i % 10 == 1 ? READING_WEAK
+                                          : READING_GOOD;
+        sample.quality[1] = i >= 1750 ? READING_OUT_OF_RANGE : READING_GOOD;
+        health_add(monitor, &sample);
+    }
+    struct rig_health health = read_health(monitor, 0);
+    ck_assert_uint_eq(health.channel[0].readings, 2000);
+    ck_assert_uint_eq(health.channel[0].missing, 200);
+    ck_assert_uint_eq(health.channel[0].doubtful, 200);
+    ck_assert_double_eq_tol(health.channel[0].recent_valid_share, 0.8, 0.005);
+    ck_assert_double_eq_tol(health.channel[1].recent_valid_share, 0.5, 0.005);
+    ck_assert_uint_eq(health.channel[1].doubtful, 250);
+    health_destroy(monitor);
+}
+END_TEST
+
+START_TEST(a_stuck_reading_needs_time_and_number)
+{
+    struct health_monitor *monitor = health_create(1);
+    int64_t time_us = 0;
+    for (int i = 0; i < 50; i++, time_us += 20000) {
+        struct sample sample = sample_at(time_us, 400 + i % 2);
+        health_add(monitor, &sample);
+    }
+    for (int i = 0; i < 99; i++, time_us += 20000) {
+        struct sample sample = sample_at(time_us, 412);
+        sample.quality[0] = i % 5 == 0 ? READING_MISSING : READING_GOOD; /* gaps don't free it */
+        health_add(monitor, &sample);
+    }
+    ck_assert(!read_health(monitor, 0).channel[0].stuck); /* 1.96 s */
+    for (int i = 0; i < 5; i++, time_us += 20000) {
+        struct sample sample = sample_at(time_us, 412);
+        health_add(monitor, &sample);
+    }
+    ck_assert(read_health(monitor, 0).channel[0].stuck);
+    struct sample moved = sample_at(time_us, 413);
+    health_add(monitor, &moved);
+    ck_assert(!read_health(monitor, 0).channel[0].stuck);
+    health_destroy(monitor);
+    monitor = health_create(1);
+    for (int i = 0; i < 15; i++) { /* 5 Hz: 15 equal readings in 3 s are not enough */
+        struct sample sample = sample_at(i * 200000, 412);
+        health_add(monitor, &sample);
+    }
+    ck_assert(!read_health(monitor, 0).channel[0].stuck);
+    health_destroy(monitor);
+}
+END_TEST
+
+START_TEST(a_blocked_window_gives_small_ranges_only)
+{
+    struct health_monitor *monitor = health_create(1);
+    int64_t time_us = 0;
+    for (int i = 0; i < 50; i++, time_us += 20000) {
+        struct sample sample = sample_at(time_us, i % 10 == 9 ? 400 : 10 + i % 20);
+        health_add(monitor, &sample);
+    }
+    ck_assert(!read_health(monitor, 0).channel[0].blocked); /* every tenth sees something else */
+    for (int i = 0; i < 52; i++, time_us += 20000) {
+        struct sample sample = sample_at(time_us, 10 + i % 20);
+        sample.quality[0] = i % 4 == 0 ? READING_MISSING : READING_GOOD;
+        health_add(monitor, &sample);
+    }
+    ck_assert(read_health(monitor, 0).channel[0].blocked);
+    struct sample seen = sample_at(time_us, 35);
+    health_add(monitor, &seen);
+    ck_assert(!read_health(monitor, 0).channel[0].blocked);
+    health_destroy(monitor);
+}
+END_TEST
+
+START_TEST(jitter_is_that_of_the_arrival)
+{
+    struct health_monitor *monitor = health_create(1);
+    struct random_source source;
+    random_seed(&source, 4);
+    for (int i = 0; i < 1000; i++) {
+        struct sample sample = sample_at(i * 10000, 400);
+        sample.delay_us = 5000 + (int64_t)(3000 * random_normal(&source));
+        health_add(monitor, &sample);
+    }
+    /* 500 samples: standard error of an SD is 1 / sqrt(2 * 499) = 3.2 %. */
+    ck_assert_double_eq_tol(read_health(monitor, 0).arrival_jitter_ms, 3, 3 * 0.032 * 4);
+    health_destroy(monitor);
+}
+END_TEST
+
+START_TEST(a_fast_rig_fills_a_shorter_window)
+{
+    struct health_monitor *monitor = health_create(8);
+    for (int i = 0; i < 50000; i++) {
+        struct sample sample = sample_at(i * 100, 400 + i % 2);
+        health_add(monitor, &sample);
+    }
+    struct rig_health health = read_health(monitor, 10000);
+    ck_assert_double_eq_tol(health.rate_hz, 10000, 1e-6);
+    ck_assert_double_eq(health.channel[0].recent_valid_share, 1);
+    health_destroy(monitor);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("health");
+    TCase *one = tcase_create("health");
+    tcase_add_test(one, rate_gap_and_lost_are_measured);
+    tcase_add_test(one, noise_is_found_under_steps_of_the_sensor_and_movement);
+    tcase_add_test(one, missing_and_doubtful_readings_are_told_apart);
+    tcase_add_test(one, a_stuck_reading_needs_time_and_number);
+    tcase_add_test(one, a_blocked_window_gives_small_ranges_only);
+    tcase_add_test(one, jitter_is_that_of_the_arrival);
+    tcase_add_test(one, a_fast_rig_fills_a_shorter_window);
+    suite_add_tcase(suite, one);
+    return test_main(suite);
+}

@@ -1,0 +1,225 @@
+#include "rig/rig_clock.h"
+#include "support/test_main.h"
+
+#include <string.h>
+
+static struct rig_clock started(double stated_rate_hz, bool time_is_arrival)
+{
+    struct rig_clock clock;
+    rig_clock_start(&clock, stated_rate_hz, time_is_arrival);
+    return clock;
+}
+
+static struct raw_sample line(int64_t sequence, int64_t rig_time_us)
+{
+    struct raw_sample raw;
+    memset(&raw, 0, sizeof raw);
+    raw.has_sequence = sequence >= 0;
+    raw.sequence = sequence >= 0 ? (uint64_t)sequence : 0;
+    raw.has_rig_time = rig_time_us >= 0;
+    raw.rig_time_us = rig_time_us >= 0 ? rig_time_us : 0;
+    return raw;
+}
+
+static struct sample place(struct rig_clock *clock, int64_t sequence, int64_t rig_time_us,
+                           int64_t arrival_us)
+{
+    struct sample sample;
+    struct raw_sample raw = line(sequence, rig_time_us);
+    memset(&sample, 0, sizeof sample);
+    int64_t before_us = clock->has_last ? clock->last_time_us : 0;
+    ck_assert(rig_clock_place(clock, &raw, arrival_us, &sample));
+    ck_assert(sample.time_us >= before_us); /* the axis never runs backwards */
+    return sample;
+}
+
+START_TEST(the_rigs_own_time_makes_the_axis)
+{
+    struct rig_clock clock = started(0, true);
+    ck_assert_int_eq(place(&clock, 100, 5000000, 777000).time_us, 0);
+    struct sample sample = place(&clock, 101, 5020000, 803000);
+    ck_assert_int_eq(sample.time_us, 20000);
+    ck_assert_int_eq(sample.delay_us, 6000);
+    ck_assert_int_eq(sample.lost_before, 0);
+    sample = place(&clock, 105, 5100000, 877000);
+    ck_assert_int_eq(sample.time_us, 100000);
+    ck_assert_int_eq(sample.delay_us, 0);
+    ck_assert_int_eq(sample.lost_before, 3);
+    ck_assert_uint_eq(clock.lost, 3);
+    ck_assert_uint_eq(clock.restarts, 0);
+}
+END_TEST
+
+START_TEST(counters_of_32_bits_come_round)
+{
+    for (int live = 0; live < 2; live++) {
+        struct rig_clock clock = started(0, live == 1);
+        int64_t last_us = (INT64_C(1) << 32) - 10000;
+        place(&clock, 1, last_us, 0);
+        ck_assert_int_eq(place(&clock, 2, 10000, 20000).time_us, 20000);
+        ck_assert_int_eq(place(&clock, 3, 30000, 40000).time_us, 40000);
+        ck_assert_uint_eq(clock.restarts, 0);
+        clock = started(0, live == 1);
+        /* A counter of milliseconds. */
+        place(&clock, 1, ((INT64_C(1) << 32) - 10) * 1000, 0);
+        ck_assert_int_eq(place(&clock, 2, 10000, 20000).time_us, 20000);
+        ck_assert_uint_eq(clock.restarts, 0);
+    }
+}
+END_TEST
+
+START_TEST(a_rig_that_restarts_goes_on_from_the_arrival)
+{
+    struct rig_clock clock = started(0, true);
+    for (int i = 0; i < 200; i++) {
+        place(&clock, 1000 + i, 30000000 + i * 20000, i * 20000);
+    }
+    struct sample sample = place(&clock, 0, 500000, 199 * 20000 + 1700000);
+    ck_assert_int_eq(sample.time_us, 199 * 20000 + 1700000);
+    ck_assert_int_eq(sample.lost_before, 0);
+    ck_assert_uint_eq(clock.restarts, 1);
+    sample = place(&clock, 1, 520000, 199 * 20000 + 1723000);
+    ck_assert_int_eq(sample.time_us, 199 * 20000 + 1720000);
+    ck_assert_int_eq(sample.delay_us, 3000);
+    ck_assert_uint_eq(clock.restarts, 1);
+}
+END_TEST
+
+START_TEST(a_recording_that_restarts_goes_on_by_its_own_step)
+{
+    struct rig_clock clock = started(0, false);
+    for (int i = 0; i < 100; i++) {
+        place(&clock, -1, 30000000 + i * 20000, 0);
+    }
+    ck_assert_int_eq(place(&clock, -1, 0, 0).time_us, 100 * 20000);
+    ck_assert_int_eq(place(&clock, -1, 20000, 0).time_us, 101 * 20000);
+    ck_assert_uint_eq(clock.restarts, 1);
+}
+END_TEST
+
+START_TEST(one_wrong_time_stamp_is_no_restart)
+{
+    /* As a spreadsheet leaves them: 12600, 12700, 25.6, 13017 ms. */
+    struct rig_clock clock = started(0, false);
+    for (int i = 0; i < 128; i++) {
+        place(&clock, -1, i * 100000, 0);
+    }
+    int64_t wrong_us = place(&clock, -1, 25600, 0).time_us;
+    ck_assert_int_eq(wrong_us, 128 * 100000);
+    ck_assert_int_eq(place(&clock, -1, 13017000, 0).time_us, 13017000);
+    ck_assert_int_eq(place(&clock, -1, 13117000, 0).time_us, 13117000);
+    ck_assert_uint_eq(clock.restarts, 0);
+}
+END_TEST
+
+START_TEST(lines_left_from_before_the_start_make_no_gap)
+{
+    /* Three lines of an earlier run, then 250 s later the stream itself: no gap of 250 s is made of
+     * it. */
+    struct rig_clock clock = started(0, false);
+    place(&clock, -1, 15284000, 0);
+    place(&clock, -1, 15351000, 0);
+    place(&clock, -1, 15418000, 0);
+    ck_assert_int_eq(place(&clock, -1, 265087000, 0).time_us, 3 * 67000);
+    ck_assert_int_eq(place(&clock, -1, 265154000, 0).time_us, 4 * 67000);
+    ck_assert_uint_eq(clock.restarts, 1);
+    /* Times of the calendar have gaps also at the beginning. */
+    struct rig_clock calendar = started(0, false);
+    place(&calendar, -1, INT64_C(1762084250812305), 0);
+    ck_assert_int_eq(place(&calendar, -1, INT64_C(1762084317946150), 0).time_us, 67133845);
+    ck_assert_uint_eq(calendar.restarts, 0);
+    /* A gap in the middle of a recording is one. */
+    for (int i = 2; i < 40; i++) {
+        place(&clock, -1, 265087000 + i * 67000, 0);
+    }
+    int64_t before_us = clock.last_time_us;
+    ck_assert_int_eq(place(&clock, -1, 265087000 + 39 * 67000 + 123000000, 0).time_us,
+                     before_us + 123000000);
+    ck_assert_uint_eq(clock.restarts, 1);
+}
+END_TEST
+
+START_TEST(a_live_jump_is_judged_by_the_arrival)
+{
+    struct rig_clock clock = started(0, true);
+    for (int i = 0; i < 100; i++) {
+        place(&clock, i, i * 20000, i * 20000);
+    }
+    /* The cable was out for a minute: rig and host agree that it was. */
+    ck_assert_int_eq(place(&clock, 3099, 99 * 20000 + 60000000, 99 * 20000 + 60000000).time_us,
+                     99 * 20000 + 60000000);
+    ck_assert_uint_eq(clock.restarts, 0);
+    ck_assert_uint_eq(clock.lost, 2999);
+    /* The rig's time leaps while 20 ms pass here. */
+    ck_assert_int_eq(place(&clock, 3100, 5000000000, 100 * 20000 + 60000000).time_us,
+                     100 * 20000 + 60000000);
+    ck_assert_uint_eq(clock.restarts, 1);
+}
+END_TEST
+
+START_TEST(repeated_lines_are_dropped_and_the_sequence_may_come_round)
+{
+    struct rig_clock clock = started(0, true);
+    struct sample sample;
+    for (int i = 0; i < 100; i++) {
+        place(&clock, 65436 + i, i * 20000, i * 20000);
+    }
+    struct raw_sample again = line(65535, 99 * 20000);
+    ck_assert(!rig_clock_place(&clock, &again, 99 * 20000, &sample));
+    again = line(65530, 94 * 20000);
+    ck_assert(!rig_clock_place(&clock, &again, 99 * 20000, &sample));
+    sample = place(&clock, 2, 102 * 20000, 102 * 20000);
+    ck_assert_int_eq(sample.lost_before, 2); /* 0 and 1 */
+    ck_assert_uint_eq(clock.restarts, 0);
+    ck_assert_int_eq(sample.time_us, 102 * 20000);
+}
+END_TEST
+
+START_TEST(without_rig_time_the_stated_rate_or_the_arrival_counts)
+{
+    struct rig_clock clock = started(55.6, false);
+    for (int i = 0; i < 1000; i++) {
+        struct sample sample = place(&clock, -1, -1, 0);
+        ck_assert_double_eq_tol((double)sample.time_us, i * 1e6 / 55.6, 0.51);
+    }
+    clock = started(50, false);
+    place(&clock, 10, -1, 0);
+    struct sample sample = place(&clock, 13, -1, 0);
+    ck_assert_int_eq(sample.time_us, 60000); /* two were lost */
+    ck_assert_int_eq(sample.lost_before, 2);
+    clock = started(0, true);
+    place(&clock, -1, -1, 5000);
+    ck_assert_int_eq(place(&clock, -1, -1, 26000).time_us, 21000);
+    ck_assert_int_eq(place(&clock, -1, -1, 25000).time_us, 21000); /* never backwards */
+}
+END_TEST
+
+START_TEST(no_times_make_it_overflow)
+{
+    struct rig_clock clock = started(0, false);
+    static const int64_t times_us[] = {0, INT64_MAX / 4, 1, INT64_MAX / 4, INT64_MAX / 8,
+                                       0, INT64_MAX / 4};
+    for (int round = 0; round < 1000; round++) {
+        place(&clock, -1, times_us[round % 7], 0);
+    }
+    ck_assert(clock.last_time_us < INT64_MAX / 8);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("rig clock");
+    TCase *one = tcase_create("rig clock");
+    tcase_add_test(one, the_rigs_own_time_makes_the_axis);
+    tcase_add_test(one, counters_of_32_bits_come_round);
+    tcase_add_test(one, a_rig_that_restarts_goes_on_from_the_arrival);
+    tcase_add_test(one, a_recording_that_restarts_goes_on_by_its_own_step);
+    tcase_add_test(one, one_wrong_time_stamp_is_no_restart);
+    tcase_add_test(one, lines_left_from_before_the_start_make_no_gap);
+    tcase_add_test(one, a_live_jump_is_judged_by_the_arrival);
+    tcase_add_test(one, repeated_lines_are_dropped_and_the_sequence_may_come_round);
+    tcase_add_test(one, without_rig_time_the_stated_rate_or_the_arrival_counts);
+    tcase_add_test(one, no_times_make_it_overflow);
+    suite_add_tcase(suite, one);
+    return test_main(suite);
+}
