@@ -375,13 +375,14 @@ static void measure_rate(struct session *session, const struct sample *sample)
 
 void session_sample(struct session *session, const struct sample *sample)
 {
+    /* What still comes after the end is recorded, so it counts, but nothing follows from it. */
+    session->record.last_sample = sample->number;
+    session->record.last_time_us = sample->time_us;
     if (session->record.ended) {
         return;
     }
     session->last = *sample;
     session->has_sample = true;
-    session->record.last_sample = sample->number;
-    session->record.last_time_us = sample->time_us;
     session->serial++;
     memory_add(session->memory, sample);
     measure_rate(session, sample);

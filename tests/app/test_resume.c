@@ -1,0 +1,162 @@
+/* A live session that is killed, and gone on with. */
+
+#include "store/store.h"
+#include "support/program.h"
+#include "support/terminal.h"
+#include "support/test_main.h"
+
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define WAIT_S 20.0
+
+static struct terminal *start_live(const char *folder, const char *how)
+{
+    static char store[512];
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    const char *const arguments[] = {
+        program_path(), "live", "virtual:steady?speed=20&seed=5", "--store", store, how, NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 80};
+    return terminal_start(&settings, arguments);
+}
+
+/* What the store has of the latest session. */
+static void load(const char *folder, struct session_record *record)
+{
+    char path[512];
+    struct problem problem = {0};
+    int64_t id = 0;
+    snprintf(path, sizeof path, "%s/s.db", folder);
+    struct store *store = store_open(path, STORE_READ, &problem);
+    ck_assert_msg(store != NULL, "%s", problem.sentence);
+    ck_assert_msg(store_find_session(store, "last", &id, &problem), "%s", problem.sentence);
+    ck_assert_msg(store_load(store, id, record, &problem), "%s", problem.sentence);
+    store_close(store);
+}
+
+START_TEST(a_killed_session_goes_on_where_it_was)
+{
+    const char *folder = program_folder();
+    struct session_record *before = malloc(sizeof *before), *after = malloc(sizeof *after);
+    ck_assert(before != NULL && after != NULL);
+    struct terminal *terminal = start_live(folder, "--new");
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_send(terminal, "1R-03\twinter group\r");
+    terminal_pump(terminal, 0.3);
+    terminal_send(terminal, "f"); /* 5 s to settle and 60 s to hold: 3.25 s at 20 times real time */
+    terminal_pump(terminal, 4.5);
+    terminal_send(terminal, "f");
+    terminal_pump(terminal, 1.5); /* in the middle of hold 2 */
+    ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
+    int status = 0;
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+
+    load(folder, before);
+    ck_assert(!before->ended);
+    ck_assert_int_eq(before->hold_count, 2);
+    ck_assert_int_eq(before->hold[0].status, HOLD_COMPLETE);
+    ck_assert_int_eq(before->hold[1].status, HOLD_RUNNING);
+    /* at 20 times real time the 250 ms that may be lost are 5 s of the rig's */
+    ck_assert_int_gt(before->last_sample, before->capture[1].first_sample + 10 * 50);
+
+    terminal = start_live(folder, "--resume");
+    ck_assert_ptr_nonnull(terminal);
+    ck_assert(terminal_wait_text(terminal, "R-03", WAIT_S));
+    ck_assert(terminal_wait_text(terminal, "taken up again", WAIT_S));
+    terminal_pump(terminal, 0.3);
+    terminal_send(terminal, "f");
+    terminal_pump(terminal, 4.5);
+    terminal_send(terminal, "qy");
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    ck_assert_int_eq(status, 0);
+    terminal_end(terminal);
+
+    load(folder, after);
+    ck_assert(after->ended);
+    ck_assert_int_eq(after->hold_count, 3);
+    ck_assert_mem_eq(&after->uuid, &before->uuid, sizeof after->uuid);
+    ck_assert_int_eq(after->hold[1].status, HOLD_CUT_SHORT);
+    ck_assert_int_eq(after->hold[2].status, HOLD_COMPLETE);
+    ck_assert_int_ge(after->capture[1].last_sample, before->last_sample);
+    ck_assert_int_gt(after->capture[2].first_sample, after->capture[1].last_sample);
+
+    /* and its replay is the same, whatever happened on the way */
+    struct program_result result = program_run(
+        folder, NULL, (const char *const[]){"export", "last", "a.json", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    result = program_run(
+        folder, NULL,
+        (const char *const[]){"replay", "last", "--export", "b.json", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    char *a = program_read_file(folder, "a.json", NULL),
+         *b = program_read_file(folder, "b.json", NULL);
+    ck_assert_msg(strcmp(a, b) == 0, "the replay exports something else: see %s", folder);
+    free(a);
+    free(b);
+    free(before);
+    free(after);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
+{
+    const char *folder = program_folder();
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    struct terminal *terminal = start_live(folder, "--new");
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
+    terminal_pump(terminal, 0.3);
+    terminal_send(terminal, "f");
+    terminal_pump(terminal, 1.5);
+    terminal_hang_up(terminal);
+    int status = 0;
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    terminal_end(terminal);
+    load(folder, record);
+    ck_assert(!record->ended);
+    ck_assert_int_eq(record->hold_count, 1);
+    ck_assert_int_eq(record->hold[0].status, HOLD_STOPPED);
+    ck_assert_int_eq(record->capture[0].last_sample, record->last_sample);
+    free(record);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(there_must_be_a_session_to_go_on_with)
+{
+    const char *folder = program_folder();
+    struct program_result result = program_run(
+        folder, NULL,
+        (const char *const[]){"live", "virtual:steady", "--resume", "--store", "s.db", NULL});
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_msg(strstr(result.errors, "no session to go on with") != NULL, "%s", result.errors);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("sessions cut short");
+    TCase *tests = tcase_create("resume");
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_killed_session_goes_on_where_it_was);
+    tcase_add_test(tests, a_closed_terminal_ends_the_hold_and_keeps_the_session);
+    tcase_add_test(tests, there_must_be_a_session_to_go_on_with);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
