@@ -33,8 +33,9 @@ uint64_t heard_rejected(const struct heard *port);
 /* Closes what is open. */
 void heard_close(struct heard *port);
 
-/* The one of these ports on which a rig is heard, still open; NULL with a sentence that says what
- * was heard on each. */
-struct link *heard_pick(const char *const *specs, int count, struct problem *problem);
+/* The one of these ports on which a rig is heard within most_s, still open; NULL with a sentence
+ * that says what was heard on each. */
+struct link *heard_pick(const char *const *specs, int count, double most_s,
+                        struct problem *problem);
 
 #endif

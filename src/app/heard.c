@@ -9,8 +9,6 @@
 #define READ_BYTES 4096
 #define TURN_MS 20
 #define RIG_SAMPLES 5
-/* A board that restarts because its port is opened is silent for 0.8 to 3 s. */
-#define PICK_MOST_S 3.5
 #define PICK_ENOUGH_S 0.4
 
 void heard_open(struct heard *port)
@@ -132,7 +130,7 @@ static void tell_why(const struct heard *ports, int count, int rigs, struct prob
     }
 }
 
-struct link *heard_pick(const char *const *specs, int count, struct problem *problem)
+struct link *heard_pick(const char *const *specs, int count, double most_s, struct problem *problem)
 {
     struct heard *ports = calloc((size_t)count + 1, sizeof *ports);
     struct link *link = NULL;
@@ -146,7 +144,7 @@ struct link *heard_pick(const char *const *specs, int count, struct problem *pro
         text_copy(ports[i].spec, sizeof ports[i].spec, specs[i]);
         heard_open(&ports[i]);
     }
-    heard_listen(ports, count, PICK_MOST_S, PICK_ENOUGH_S);
+    heard_listen(ports, count, most_s, PICK_ENOUGH_S);
     for (int i = 0; i < count; i++) {
         if (heard_is_rig(&ports[i]) && ports[i].link != NULL) {
             rigs++;

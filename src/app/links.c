@@ -17,6 +17,8 @@
 static const struct link_kind *const kinds[] = {
     &link_kind_serial, &link_kind_tty, &link_kind_file, &link_kind_stdin, &link_kind_virtual,
 };
+/* A board that restarts because its port is opened is silent for 0.8 to 3 s. */
+#define AUTO_MOST_S 3.5
 #define KINDS (sizeof kinds / sizeof kinds[0])
 
 /* Target and parameters apart: at the last '?', unless a file has one in its name. */
@@ -107,7 +109,7 @@ static struct link *open_auto(struct problem *problem)
         }
     }
     if (listed >= 0) {
-        link = heard_pick(specs, count, problem);
+        link = heard_pick(specs, count, AUTO_MOST_S, problem);
     }
     free(ports);
     return link;

@@ -39,16 +39,23 @@ void cable_pull(struct cable *cable)
 
 bool cable_write(const struct cable *cable, const char *bytes, size_t length)
 {
+    int waits = 0;
     while (length > 0) {
         ssize_t written = write(cable->master, bytes, length);
         if (written > 0) {
             bytes += written;
             length -= (size_t)written;
+            waits = 0;
             continue;
         }
-        struct pollfd room = {.fd = cable->master, .events = POLLOUT};
-        if ((written < 0 && errno != EAGAIN) || poll(&room, 1, 2000) != 1) {
+        if ((written < 0 && errno != EAGAIN && errno != EINTR) || ++waits > 2000) {
             return false;
+        }
+        /* With nobody on the slave's side poll says 'hung up' at once, whether there is room or
+         * not. */
+        struct pollfd room = {.fd = cable->master, .events = POLLOUT};
+        if (poll(&room, 1, 1) > 0 && (room.revents & POLLHUP) != 0) {
+            usleep(1000);
         }
     }
     return true;
