@@ -133,7 +133,7 @@ static void setup_cells(struct csv_writer *csv, const struct session_record *rec
 
 static void marks_cell(struct csv_writer *csv, const struct session_record *record, int hold)
 {
-    char text[SAY_SIZE * 2] = "";
+    char text[MARKS_MAX * 10] = "";
     size_t used = 0;
     for (int i = 0; i < record->mark_count; i++) {
         if (record->mark[i].hold == hold) {

@@ -63,6 +63,7 @@ static const char *const headings[] = {
 };
 static const char *const last_headings[] = {"numb_hands", "numb_saddle", "could_stay_min",
                                             "would_race"};
+#define CHANGES_SIZE 2048 /* every measure of a bike changed */
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
 static void write_headings(struct csv_writer *csv)
@@ -80,7 +81,7 @@ static void setup_cells(struct csv_writer *csv, const struct session_record *rec
 {
     const struct setup_record *setup = &record->setup[index];
     char session[UUID_TEXT_SIZE], uuid[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE];
-    char changes[2 * TEXT_SIZE];
+    char changes[CHANGES_SIZE];
     struct bike_points points;
     struct problem missing = {PROBLEM_NONE, ""};
     bool known = bike_forward(&setup->bike, &points, &missing);

@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-#define PARTS_SIZE 1536
+#define PARTS_SIZE 2048
 
 /* 'spacers 20 mm, stem length 100 mm, ...' */
 static void parts_words(const struct bike_values *bike, char *text, size_t size)
