@@ -269,32 +269,36 @@ static bool take_reading(struct bench_line *bench, struct dialect_output *output
     return true;
 }
 
+/* What a cut line or noise left before the last '$' is passed over: the checksum vouches for the
+ * rest. */
+static bool take_damaged(struct bench_line *bench, struct dialect_output *output, const char *line,
+                         size_t length)
+{
+    const char *end = line + length;
+    const char *start = end;
+    while (start > line && start[-1] != '$') {
+        start--;
+    }
+    if (start == line || start == end) {
+        return dialect_reject(output, REJECT_NOT_A_LINE);
+    }
+    start--;
+    size_t rest = (size_t)(end - start);
+    if (is_reading(start, rest)) {
+        return take_reading(bench, output, start, rest);
+    }
+    bool another_sentence = dialect_checksum_is_right(start, rest);
+    return dialect_reject(output, another_sentence ? REJECT_NOT_A_LINE : REJECT_CHECKSUM);
+}
+
 static bool take(void *state, struct dialect_output *output, const char *line, size_t length)
 {
     struct bench_line *bench = state;
     while (length > 0 && (line[length - 1] == ' ' || line[length - 1] == '\t')) {
         length--;
     }
-    /* What a cut line or noise left before the last '$' is passed over: the checksum vouches for
-     * the rest. */
-    const char *start = line;
-    if (length > 0 && line[0] != '#') {
-        for (const char *at = line + length; at > line; at--) {
-            if (at[-1] == '$') {
-                start = at - 1;
-                break;
-            }
-        }
-    }
-    size_t rest = length - (size_t)(start - line);
-    if (rest > 1 && start[0] == '$') {
-        if (!dialect_checksum_is_right(start, rest)) {
-            return dialect_reject(output, REJECT_CHECKSUM);
-        }
-        if (!is_digit(start[1])) {
-            return dialect_reject(output, REJECT_NOT_A_LINE);
-        }
-        return take_reading(bench, output, start, rest);
+    if (is_reading(line, length)) {
+        return take_reading(bench, output, line, length);
     }
     if (is_heading(line, length)) {
         return take_heading(bench, output, line, length);
@@ -302,7 +306,7 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (length == 0 || line[0] == '#') {
         return dialect_skip(output);
     }
-    return dialect_reject(output, REJECT_NOT_A_LINE);
+    return take_damaged(bench, output, line, length);
 }
 
 const struct dialect dialect_bench_line = {
