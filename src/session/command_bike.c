@@ -357,7 +357,8 @@ static bool read_setup_number(const struct words *words, int *number, struct pro
     int64_t value = 0;
     if (words->count < 2 || words->word[1].key != NULL ||
         !text_to_int64(words->word[1].value, &value) || value < 1 || value > 99) {
-        return problem_set(problem, "%s: say its number, 1 to 99", words->word[0].value);
+        return problem_set(problem, "%s: '%s' is no number of a setup, 1 to 99",
+                           words->word[0].value, words->count > 1 ? words->word[1].value : "");
     }
     *number = (int)value;
     return true;

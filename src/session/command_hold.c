@@ -80,6 +80,9 @@ static bool enter_target(struct session *session, const struct words *words,
         heights[c] = NAN;
     }
     for (int i = 1; i < words->count; i++) {
+        if (words->word[i].key == NULL) {
+            return problem_set(problem, "target: '%s' is no channel=height", words->word[i].value);
+        }
         int channel = machine_channel(session, words->word[i].key, problem);
         if (channel < 0 || !machine_number(words, words->word[i].key, "mm", -2000, 5000,
                                            &heights[channel], problem)) {
@@ -212,7 +215,26 @@ static bool add_band(struct session *session, const struct band_record *band,
     return true;
 }
 
-/* band head=+10/-20 chest=+8/none */
+/* band suggested: the proposals marked so, on every channel that has one */
+static bool take_suggested(struct session *session, struct band_record *band,
+                           struct problem *problem)
+{
+    int taken = 0;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        for (int i = 0; i < session->proposal_count[c]; i++) {
+            const struct band_proposal *proposal = &session->proposal[c][i];
+            if (proposal->suggested) {
+                band->cue[c].band_above_mm = proposal->above_mm;
+                band->cue[c].band_below_mm = proposal->below_mm;
+                band->limited[c] = true;
+                taken++;
+            }
+        }
+    }
+    return taken > 0 || problem_set(problem, "band: nothing is suggested yet: take a target first");
+}
+
+/* band head=+10/-20 chest=+8/none | band suggested */
 bool command_band(struct session *session, const struct words *words, struct problem *problem)
 {
     struct band_record band;
@@ -230,6 +252,10 @@ bool command_band(struct session *session, const struct words *words, struct pro
     }
     if (words->count < 2) {
         return problem_set(problem, "band: say the limits, such as head=+10/-20 chest=+8/none");
+    }
+    if (words->count == 2 && words->word[1].key == NULL &&
+        text_equal(words->word[1].value, "suggested")) {
+        return take_suggested(session, &band, problem) && add_band(session, &band, problem);
     }
     for (int i = 1; i < words->count; i++) {
         if (words->word[i].key == NULL) {
@@ -361,7 +387,8 @@ bool command_keep(struct session *session, const struct words *words, struct pro
     double length_s = 60.0;
     if (words->count > 1 && (words->word[1].key != NULL ||
                              !words_number(words->word[1].value, "s", &length_s, problem))) {
-        return problem_set(problem, "keep: say a time, such as 'keep 60s'");
+        return problem_set(problem, "keep: '%s' is no time such as 'keep 60s'",
+                           words->word[1].value);
     }
     if (length_s < 5.0 || length_s > SAMPLE_MEMORY_S - 5.0) {
         return problem_set(problem, "keep: %g s is not between 5 and %g s", length_s,
@@ -400,7 +427,8 @@ bool command_mark(struct session *session, const struct words *words, struct pro
     int kind =
         words->count == 2 && words->word[1].key == NULL ? mark_find(words->word[1].value) : -1;
     if (kind < 0) {
-        return problem_set(problem, "mark: say one of slid, looked, drank, coughed, talked");
+        return problem_set(problem, "mark: '%s' is none of slid, looked, drank, coughed, talked",
+                           words->count > 1 ? words->word[1].value : "");
     }
     if (!session->has_sample) {
         return problem_set(problem, "mark: there are no readings yet");

@@ -232,7 +232,8 @@ bool command_baseline(struct session *session, const struct words *words, struct
     if (words->count != 2 || words->word[1].key != NULL ||
         !text_to_int64(words->word[1].value, &number) ||
         session_record_setup(&session->record, (int)number) < 0) {
-        return problem_set(problem, "baseline: say the number of a setup");
+        return problem_set(problem, "baseline: '%s' is no number of a setup",
+                           words->count > 1 ? words->word[1].value : "");
     }
     session->record.settings.baseline_setup = (int)number;
     settings_changed(session);

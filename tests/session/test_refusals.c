@@ -1,0 +1,90 @@
+/* Command lines that can't be done: a sentence that names the word, and nothing has changed. */
+#include "session/session.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+    const char *line, *word;
+} refused[] = {
+    {"fly", "fly"},
+    {"hold 60s flying", "flying"},
+    {"hold sixty free", "sixty"},
+    {"hold -5s free", "-5 s"},
+    {"target 884", "884"},
+    {"target knee=884", "knee"},
+    {"target head=low", "low"},
+    {"target head=884cm", "884cm"},
+    {"band 10", "10"},
+    {"band head=10", "10"},
+    {"band knee=+10/-20", "knee"},
+    {"cue knee on_delay=2s", "knee"},
+    {"setup one", "one"},
+    {"setup 7 \"x\" wings=3", "wings"},
+    {"setup 7 \"x\" spacers=4000", "spacers"},
+    {"setup 7 \"x\" spacers=", "spacers"},
+    {"setup 7 \"x\" from=9", "9"},
+    {"correct 9 spacers=5", "9"},
+    {"bike \"b\" stack=-1", "stack"},
+    {"sensor knee carrier=base_bar", "knee"},
+    {"sensor head carrier=roof", "roof"},
+    {"sensor head carrier=base_bar look=sideways", "sideways"},
+    {"plate head=near", "near"},
+    {"tape knee=632", "knee"},
+    {"reject 99 \"moved\"", "99"},
+    {"restore 99", "99"},
+    {"mark slipped", "slipped"},
+    {"rating effort=11", "11"},
+    {"rating mood=3", "mood"},
+    {"rating sees_ahead=perhaps", "perhaps"},
+    {"matters knee=10", "knee"},
+    {"baseline 99", "99"},
+    {"keep forever", "forever"},
+    {"note \"never closed", "column 6"},
+};
+#define REFUSED (int)(sizeof refused / sizeof refused[0])
+
+static void forget(void *context, const struct effect *effect)
+{
+    (void)context;
+    (void)effect;
+}
+
+START_TEST(it_names_the_word_and_changes_nothing)
+{
+    static const char *const before[] = {
+        "rig bench rate=50 channels=head,chest",
+        "bike \"training bike\" stack=545 reach=410 head_angle=73 stem_length=100 spacers=20",
+        "sensor head carrier=base_bar x=120 y=40",
+        "setup 1 \"as it came\"",
+    };
+    const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
+    struct session *session = session_create(&origin, forget, NULL);
+    struct session_record *kept = malloc(sizeof *kept);
+    ck_assert_ptr_nonnull(session);
+    ck_assert_ptr_nonnull(kept);
+    struct problem problem = {0};
+    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++) {
+        ck_assert_msg(session_command(session, before[i], &problem), "%s", problem.sentence);
+    }
+    memcpy(kept, session_records(session), sizeof *kept);
+    const char *line = refused[_i].line;
+    ck_assert_msg(!session_command(session, line, &problem), "'%s' was taken", line);
+    ck_assert_msg(strstr(problem.sentence, refused[_i].word) != NULL, "'%s' gives: %s", line,
+                  problem.sentence);
+    ck_assert_msg(memcmp(kept, session_records(session), sizeof *kept) == 0,
+                  "'%s' was refused and changed a record", line);
+    free(kept);
+    session_destroy(session);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("refusals");
+    TCase *lines = tcase_create("lines");
+    tcase_add_loop_test(lines, it_names_the_word_and_changes_nothing, 0, REFUSED);
+    suite_add_tcase(suite, lines);
+    return test_main(suite);
+}
