@@ -3,6 +3,7 @@
 
 #include "base/problem.h"
 #include "bike/tie.h"
+#include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/hold.h"
 #include "measure/target.h"
@@ -72,6 +73,13 @@ bool analysis_stretch(const struct session_record *record, const struct analysis
 void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
                             const struct hold_record *hold, int channel,
                             struct hold_settings *settings);
+/* Band proposals from a captured target (measure/band.h), replayed with these cue settings; the
+ * floor is 8 mm for a channel named 'head', else 6 (design/4 section 0.6). Number of proposals, 0
+ * when there are none. */
+int analysis_propose_band(const struct session_record *record, const struct analysis *analysis,
+                          int target, int channel, const struct cue_settings *cue,
+                          sample_source *source, void *context,
+                          struct band_proposal proposals[BAND_PROPOSALS_MAX]);
 /* Ties of all builds (cheap; no samples). */
 void analysis_ties(const struct session_record *record, struct analysis *analysis);
 

@@ -1,6 +1,7 @@
 #ifndef HOLDLINE_SESSION_VIEW_H
 #define HOLDLINE_SESSION_VIEW_H
 
+#include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/cue.h"
 #include "record/record.h"
@@ -51,6 +52,8 @@ struct view_channel {
     bool has_target, has_band;
     double target_mm, target_half_width_mm;
     double band_above_mm, band_below_mm; /* INFINITY = none */
+    int proposal_count;                  /* bands proposed from the target's capture */
+    struct band_proposal proposal[BAND_PROPOSALS_MAX];
     /* the hold or target capture in progress */
     double mean_mm, mean_half_width_mm, creep_mm_per_min, in_band_share;
     int came_up, went_low;
@@ -125,7 +128,8 @@ struct view {
     uint64_t samples_seen, samples_stored;
 };
 
-/* Copies a view without the places of channels and setups that are not used: a tenth of its size. */
+/* Copies a view without the places of channels and setups that are not used: a tenth of its size.
+ */
 void view_copy(struct view *to, const struct view *from);
 
 #endif

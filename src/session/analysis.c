@@ -10,6 +10,9 @@
 #define MARK_CUT_AFTER_S 3.0
 /* Guided holds: an in-band share that differs by less than this does not matter. */
 #define IN_BAND_MATTERS 0.10
+/* A band is never proposed narrower than this. */
+#define BAND_FLOOR_HEAD_MM 8.0
+#define BAND_FLOOR_MM 6.0
 
 struct analysis *analysis_create(void)
 {
@@ -531,4 +534,32 @@ bool analysis_stretch(const struct session_record *record, const struct analysis
     }
     signal_free(&signal);
     return done;
+}
+
+int analysis_propose_band(const struct session_record *record, const struct analysis *analysis,
+                          int target, int channel, const struct cue_settings *cue,
+                          sample_source *source, void *context,
+                          struct band_proposal proposals[BAND_PROPOSALS_MAX])
+{
+    const struct target_record *recorded = &record->target[target];
+    const struct channel_target *result = &analysis->target[target][channel];
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    if (recorded->capture < 0 || !result->has) {
+        return 0;
+    }
+    const struct capture_record *capture = &record->capture[recorded->capture];
+    if (!source(context, capture->first_sample, capture->last_sample, &samples, &count)) {
+        return 0;
+    }
+    struct signal signal;
+    int proposed = 0;
+    if (signal_allocate(&signal, count)) {
+        bool head = strcmp(analysis->channel_name[channel], "head") == 0;
+        signal_fill(record, analysis, recorded->build, channel, samples, count, &signal);
+        proposed = band_propose(&signal.input, result->height_mm,
+                                head ? BAND_FLOOR_HEAD_MM : BAND_FLOOR_MM, cue, proposals);
+    }
+    signal_free(&signal);
+    return proposed;
 }

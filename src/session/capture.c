@@ -61,6 +61,13 @@ static void end_target(struct session *session)
         return;
     }
     machine_retarget(session);
+    for (int c = 0; c < session->analysis->channel_count; c++) {
+        session->proposal_count[c] =
+            session->analysis->body[c]
+                ? analysis_propose_band(record, session->analysis, target, c, &session->cue[c],
+                                        session_samples, session, session->proposal[c])
+                : 0;
+    }
     double worst_mm = 0.0;
     bool known = false;
     for (int c = 0; c < CHANNELS_MAX; c++) {

@@ -51,6 +51,8 @@ struct session {
     /* current places in record; -1 = none */
     int placing, build, target, band;
     struct cue_settings cue[CHANNELS_MAX]; /* settings in force for the next band */
+    int proposal_count[CHANNELS_MAX];      /* bands proposed from the target's capture */
+    struct band_proposal proposal[CHANNELS_MAX][BAND_PROPOSALS_MAX];
 
     /* hold, target or plate in progress */
     enum activity activity;

@@ -66,6 +66,18 @@ static void next_setup(const struct session *session, struct view *view)
     say_next(view, VIEW_NEXT_SETUP, "", words);
 }
 
+static bool has_suggestion(const struct session *session)
+{
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        for (int i = 0; i < session->proposal_count[c]; i++) {
+            if (session->proposal[c][i].suggested) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 static void next_at_rest(const struct session *session, struct view *view)
 {
     char words[160];
@@ -74,6 +86,11 @@ static void next_at_rest(const struct session *session, struct view *view)
             say_next(view, VIEW_NEXT_COMMAND, "target", "ride in, then take the target");
             return;
         }
+    }
+    if (session->band < 0 && has_suggestion(session)) {
+        say_next(view, VIEW_NEXT_COMMAND, "band suggested",
+                 "take the band suggested (or set another)");
+        return;
     }
     int done = holds_of_build(session, session->build);
     if (done < HOLDS_A_BUILD) {

@@ -131,6 +131,8 @@ static void fill_channel(const struct session *session, int c, struct view_chann
         view->band_above_mm = session->record.band[session->band].cue[c].band_above_mm;
         view->band_below_mm = session->record.band[session->band].cue[c].band_below_mm;
     }
+    view->proposal_count = session->proposal_count[c];
+    memcpy(view->proposal, session->proposal[c], sizeof view->proposal);
     fill_channel_progress(session, c, view);
     fill_earlier(session, c, view);
     memcpy(view->history, live->history, sizeof view->history);
