@@ -156,7 +156,7 @@ START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
         {"rating effort=3.5", "whole number"},
         {"rating sees_ahead=maybe", "maybe"},
         {"note", "quotes"},
-        {"baseline 4", "no setup"},
+        {"baseline 4", "'4'"},
         {"keep 600s", "between"},
         {"rig other channels=left,right", "other channels"},
     };
