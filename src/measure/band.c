@@ -4,7 +4,9 @@
 #include "hold_position.h"
 #include "series.h"
 
+#include "measure/rice.h"
 #include "measure/target.h"
+#include "measure/tolerance.h"
 
 #include <math.h>
 #include <string.h>
@@ -27,9 +29,17 @@ static const struct candidate {
     {2.5, false, "usual: the rider's own steadiness"},
     {2.5, true, "usual above, none below"},
     {3.5, false, "loose: first practice"},
-    {5.0, false, "very loose"},
+    {5.0, false, "very loose"}, /* or the tolerance factor, where the capture gives one */
 };
 #define USUAL 2.5
+#define SAFE_SHARE 0.95 /* of the postures, held with this confidence */
+
+/* What the capture says of its rider. */
+struct own {
+    double sd_mm, sd_rate_mm_per_s; /* of the filtered posture, and of its rate of change */
+    double mean_mm;                 /* of the filtered posture */
+    double safe_width;              /* tolerance factor by the effective n; 5 where there is none */
+};
 
 static const char *words_for(const struct candidate *candidate, double above_mm, double sd_mm,
                              double cues_per_min)
@@ -60,15 +70,60 @@ static void suggest(struct band_proposal *proposals, int count, double usual_mm)
         proposals[best].suggested = true;
 }
 
+/* Mean and SD of the filtered posture and of its rate of change, over the settled part without
+ * gaps. */
+static void own_motion(const struct series *series, const struct settled *settled,
+                       const struct cue_settings *cue, struct own *own)
+{
+    struct cue_settings settings = *cue;
+    struct cue_machine machine;
+    double before_mm = 0.0, sum = 0.0, squares = 0.0;
+    size_t steps = 0, n = 0;
+    settings.band_above_mm = settings.band_below_mm = (double)INFINITY;
+    cue_start(&machine, &settings, 0.0, series->step_rate_hz);
+    for (size_t i = 0; i < series->count; i++) {
+        cue_step(&machine, series->time_s[i], series->height_mm[i], true);
+        if (i > settled->first && series->time_s[i] - series->time_s[i - 1] <= series->gap_s) {
+            double rate =
+                (machine.slow_mm - before_mm) / (series->time_s[i] - series->time_s[i - 1]);
+            squares += rate * rate;
+            steps++;
+        }
+        if (i >= settled->first) {
+            sum += machine.slow_mm - series->height_mm[settled->first];
+            n++;
+        }
+        before_mm = machine.slow_mm;
+    }
+    own->sd_rate_mm_per_s = steps > 0 ? sqrt(squares / (double)steps) : 0.0;
+    own->mean_mm = series->height_mm[settled->first] + sum / (double)n;
+}
+
+/* Exits a minute through both limits by Rice's formula. */
+static double crossings(const struct own *own, double target_mm, double above_mm, double below_mm)
+{
+    const double levels_mm[] = {target_mm + above_mm - own->mean_mm,
+                                own->mean_mm - target_mm + below_mm};
+    double per_min = 0.0, per_second;
+    for (int i = 0; i < 2; i++)
+        if (isfinite(levels_mm[i]) &&
+            rice_upcrossings(levels_mm[i], own->sd_mm, own->sd_rate_mm_per_s, &per_second) ==
+                MEASURE_OK)
+            per_min += 60.0 * per_second;
+    return per_min;
+}
+
 static int propose(struct series *series, const struct settled *settled, double target_mm,
-                   double floor_mm, const struct cue_settings *cue, double sd_mm,
+                   double floor_mm, const struct cue_settings *cue, const struct own *own,
                    struct band_proposal *proposals)
 {
+    double sd_mm = own->sd_mm;
     int count = 0;
     for (int i = 0; i < BAND_PROPOSALS_MAX; i++) {
         const struct candidate *candidate = &candidates[i];
-        double above_mm = ceil(fmax(floor_mm, candidate->width * sd_mm));
-        double below_mm = ceil(fmax(floor_mm, BELOW_LOOSER * candidate->width * sd_mm));
+        double width = i == BAND_PROPOSALS_MAX - 1 ? own->safe_width : candidate->width;
+        double above_mm = ceil(fmax(floor_mm, width * sd_mm));
+        double below_mm = ceil(fmax(floor_mm, BELOW_LOOSER * width * sd_mm));
         if (candidate->none_below)
             below_mm = (double)INFINITY;
         bool known = false;
@@ -91,6 +146,7 @@ static int propose(struct series *series, const struct settled *settled, double 
         proposals[count].in_band_share = replay.in_band_share;
         proposals[count].words = words_for(candidate, above_mm, sd_mm, replay.cues_per_min);
         proposals[count].suggested = false;
+        proposals[count].crossings_per_min = crossings(own, target_mm, above_mm, below_mm);
         count++;
     }
     suggest(proposals, count, ceil(fmax(floor_mm, USUAL * sd_mm)));
@@ -101,16 +157,21 @@ int band_propose(const struct hold_input *capture, double target_mm, double floo
                  const struct cue_settings *cue, struct band_proposal proposals[BAND_PROPOSALS_MAX])
 {
     struct target_settings until = {.until_mm = 3.0, .at_least_s = 30.0, .at_most_s = 60.0};
-    struct target_estimate own;
+    struct target_estimate target;
     struct series series;
     struct settled settled = {0};
     int count = 0;
     if (!isfinite(target_mm) || !(floor_mm >= 0.0) || isinf(floor_mm) ||
-        target_estimate(capture, &until, &own) != MEASURE_OK || !(own.steadiness_mm > 0.0))
+        target_estimate(capture, &until, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0))
         return 0;
+    struct own own = {.sd_mm = target.steadiness_mm, .safe_width = 5.0};
+    if (target.has_interval)
+        tolerance_two_sided(fmax(2.0, target.effective_n), SAFE_SHARE, SAFE_SHARE, &own.safe_width);
     if (series_make(capture, false, &series) == MEASURE_OK &&
-        settle(&series, true, &settled) == MEASURE_OK && settled.kept_s >= CAPTURE_MIN_S - 1e-6)
-        count = propose(&series, &settled, target_mm, floor_mm, cue, own.steadiness_mm, proposals);
+        settle(&series, true, &settled) == MEASURE_OK && settled.kept_s >= CAPTURE_MIN_S - 1e-6) {
+        own_motion(&series, &settled, cue, &own);
+        count = propose(&series, &settled, target_mm, floor_mm, cue, &own, proposals);
+    }
     settled_free(&settled);
     series_free(&series);
     return count;

@@ -29,7 +29,7 @@ static bool mean_between(const struct series *series, double from_s, double to_s
 static bool gate(const struct series *series)
 {
     double end_s = series->duration_s, last, previous;
-    return end_s >= 2.0 * GATE_S && mean_between(series, end_s - GATE_S, INFINITY, &last) &&
+    return end_s >= 2.0 * GATE_S && mean_between(series, end_s - GATE_S, end_s, &last) &&
            mean_between(series, end_s - 2.0 * GATE_S, end_s - GATE_S, &previous) &&
            fabs(last - previous) <= GATE_MM;
 }

@@ -1,0 +1,250 @@
+/* A target's capture, and the bands proposed from it. */
+#include "reference.h"
+#include "simulated_hold.h"
+
+#include "measure/band.h"
+#include "measure/target.h"
+
+static struct simulated hold;
+
+static const struct target_settings settings = {3.0, 30.0, 60.0};
+static const struct cue_settings cue = {0.0, 0.0, 1.0, 0.2, 0.7, 0.5, 0.5};
+static const struct rider steady = {.breathing_mm = 4,
+                                    .breathing_hz = 0.4,
+                                    .bob_mm = 3,
+                                    .bob_hz = 1.5,
+                                    .wander_mm = 1,
+                                    .wander_s = 2,
+                                    .noise_mm = 2};
+static const struct rider restless = {.breathing_mm = 5,
+                                      .breathing_hz = 0.3,
+                                      .bob_mm = 4,
+                                      .bob_hz = 1.4,
+                                      .wander_mm = 9,
+                                      .wander_s = 6,
+                                      .noise_mm = 2};
+
+static struct target_estimate estimate(unsigned seed, const struct rider *rider, double duration_s)
+{
+    struct random_source random;
+    struct target_estimate made;
+    random_seed(&random, seed);
+    simulate_hold(&random, rider, 900.0, duration_s, 50.0, &hold);
+    struct hold_input input = simulated_input(&hold);
+    target_estimate(&input, &settings, &made);
+    return made;
+}
+
+START_TEST(known_well_enough)
+{
+    int early = 0, late = 0;
+    double error = 0.0;
+    for (unsigned seed = 1; seed <= 40; seed++) {
+        ck_assert(!estimate(seed, &steady, 20.0).enough); /* 30 s at least */
+        struct target_estimate e = estimate(seed, &steady, 30.0);
+        early += e.enough;
+        if (e.enough)
+            ck_assert_double_le(e.half_width_mm, 3.0);
+        e = estimate(seed, &restless, 60.0);
+        late += e.enough;
+        ck_assert(e.enough == (e.has_interval && e.half_width_mm <= 3.0 ? e.enough : false));
+        e = estimate(seed, &steady, 60.0);
+        ck_assert_int_eq(e.status, MEASURE_OK);
+        error = fmax(error, fabs(e.height_mm - 900.0));
+    }
+    printf("  targets known to 3 mm: steady rider after 30 s %d of 40, restless one after 60 s %d "
+           "of 40\n",
+           early, late);
+    ck_assert_int_ge(early, 28);
+    ck_assert_int_le(late, 8);
+    ck_assert_double_lt(error, 2.5);
+}
+END_TEST
+
+START_TEST(settled_gate)
+{
+    /* two 5 s means within 2 mm; too early to say under 10 s */
+    ck_assert(!estimate(1, &steady, 8.0).settled);
+    int settled = 0;
+    for (unsigned seed = 1; seed <= 40; seed++)
+        settled += estimate(seed, &steady, 12.0).settled;
+    ck_assert_int_ge(settled, 30);
+    struct rider moving = steady;
+    moving.creep_mm_per_min = 120.0; /* 10 mm in 5 s */
+    for (unsigned seed = 1; seed <= 40; seed++)
+        ck_assert(!estimate(seed, &moving, 12.0).settled);
+    /* readings missing in the last 5 s: not settled, whatever the mean of the rest */
+    struct random_source random;
+    struct target_estimate made;
+    random_seed(&random, 5);
+    simulate_hold(&random, &steady, 900.0, 20.0, 50.0, &hold);
+    for (size_t i = 800; i < 1000; i++)
+        hold.valid[i] = 0;
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_OK);
+    ck_assert(!made.settled);
+}
+END_TEST
+
+START_TEST(steadiness_is_the_filtered_posture_s)
+{
+    /* 5 mm at 0.3 Hz passes the 1 Hz filter (gain .996), 5 mm at 3 Hz hardly (gain .11): SD
+     * about 3.54 */
+    hold.count = 3000;
+    hold.duration_s = 60.0;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) {
+        double t = hold.time_s[i] = 0.02 * (double)i;
+        hold.valid[i] = 1;
+        hold.height_mm[i] =
+            900.0 + 5.0 * sin(6.283185307 * 0.3 * t) + 5.0 * sin(6.283185307 * 3.0 * t);
+    }
+    struct hold_input input = simulated_input(&hold);
+    struct target_estimate made;
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_OK);
+    ck_assert_double_eq_tol(made.steadiness_mm, sqrt(12.5 * (.996 * .996 + .107 * .107)), 0.06);
+}
+END_TEST
+
+START_TEST(target_bad_input)
+{
+    struct target_estimate made;
+    struct hold_input input = {0};
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_TOO_FEW);
+    ck_assert(!made.enough && !made.settled && !made.has_interval);
+    estimate(1, &steady, 40.0);
+    input = simulated_input(&hold);
+    for (size_t i = 0; i < hold.count; i++)
+        hold.height_mm[i] = 900.0;
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_CONSTANT);
+    ck_assert(!made.enough);
+    hold.height_mm[3] = NAN;
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_NOT_FINITE);
+    hold.time_s[3] = hold.time_s[2];
+    hold.height_mm[3] = 900.0;
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_UNSORTED);
+    memset(hold.valid, 0, sizeof hold.valid);
+    hold.time_s[3] = 0.06;
+    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_TOO_FEW);
+    ck_assert(isfinite(made.height_mm) && isfinite(made.steadiness_mm));
+}
+END_TEST
+
+static int propose(unsigned seed, const struct rider *rider, double duration_s, double floor_mm,
+                   struct band_proposal *proposals)
+{
+    estimate(seed, rider, duration_s);
+    struct hold_input input = simulated_input(&hold);
+    return band_propose(&input, 900.0, floor_mm, &cue, proposals);
+}
+
+START_TEST(proposals)
+{
+    for (unsigned seed = 1; seed <= 20; seed++) {
+        struct band_proposal p[BAND_PROPOSALS_MAX];
+        struct target_estimate own = estimate(seed, &restless, 60.0);
+        int count = propose(seed, &restless, 60.0, 8.0, p), suggested = -1;
+        ck_assert_int_ge(count, 4);
+        for (int i = 0; i < count; i++) {
+            ck_assert_double_ge(p[i].above_mm, 8.0);
+            ck_assert_double_ge(p[i].below_mm, p[i].above_mm); /* upwards matters more */
+            ck_assert(p[i].in_band_share >= 0.0 && p[i].in_band_share <= 1.0);
+            ck_assert(isfinite(p[i].cues_per_min) && isfinite(p[i].crossings_per_min));
+            ck_assert_double_eq(p[i].above_mm, floor(p[i].above_mm));
+            ck_assert_uint_gt(strlen(p[i].words), 4);
+            if (p[i].suggested) {
+                ck_assert_int_eq(suggested, -1);
+                suggested = i;
+            }
+            for (int j = 0; j < i; j++) /* wider means fewer crossings and more time inside */
+                if (p[j].above_mm <= p[i].above_mm && p[j].below_mm <= p[i].below_mm) {
+                    ck_assert_double_ge(p[i].in_band_share, p[j].in_band_share);
+                    ck_assert_double_le(p[i].crossings_per_min, p[j].crossings_per_min + 1e-12);
+                }
+        }
+        ck_assert_int_ge(suggested, 0);
+        ck_assert_double_ge(p[suggested].above_mm, ceil(2.5 * own.steadiness_mm));
+        ck_assert(isfinite(p[suggested].below_mm));
+    }
+}
+END_TEST
+
+/* What stands beside a proposal is what the capture would have given. */
+START_TEST(proposals_are_replays)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    int count = propose(3, &restless, 60.0, 6.0, p);
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_ge(count, 4);
+    for (int i = 0; i < count; i++) {
+        struct hold_settings replay = {
+            .has_target = true, .target_mm = 900.0, .has_band = true, .cue = cue};
+        struct hold_summary s;
+        replay.cue.band_above_mm = p[i].above_mm;
+        replay.cue.band_below_mm = p[i].below_mm;
+        ck_assert_int_eq(hold_summarise(&input, &replay, &s), MEASURE_OK);
+        ck_assert_double_eq(s.cues_per_min, p[i].cues_per_min);
+        ck_assert_double_eq(s.in_band_share, p[i].in_band_share);
+    }
+}
+END_TEST
+
+START_TEST(narrow_and_wide_in_words)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    /* a still rider: even the floor is wide */
+    struct rider still = steady;
+    still.breathing_mm = 0.5;
+    still.wander_mm = 0.3;
+    int count = propose(2, &still, 40.0, 8.0, p);
+    ck_assert_int_ge(count, 2);
+    ck_assert_double_eq(p[0].above_mm, 8.0);
+    ck_assert_ptr_nonnull(strstr(p[0].words, "wide"));
+    count =
+        propose(2, &steady, 60.0, 6.0, p); /* the widest one holds far more than this rider does */
+    bool too_wide = false;
+    for (int i = 0; i < count; i++)
+        too_wide = too_wide || strstr(p[i].words, "too wide to teach") != NULL;
+    ck_assert(too_wide);
+    /* one that never stays: narrow ones nag */
+    struct rider lively = restless;
+    lively.wander_s = 1.5;
+    bool nagged = false;
+    for (unsigned seed = 1; seed <= 10 && !nagged; seed++) {
+        count = propose(seed, &lively, 60.0, 2.0, p);
+        nagged = count > 0 && strstr(p[0].words, "narrow") != NULL;
+    }
+    ck_assert(nagged);
+}
+END_TEST
+
+START_TEST(proposals_refuse)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct hold_input empty = {0};
+    ck_assert_int_eq(band_propose(&empty, 900.0, 8.0, &cue, p), 0);
+    ck_assert_int_eq(propose(1, &steady, 15.0, 8.0, p), 0); /* too short */
+    ck_assert_int_gt(propose(1, &steady, 30.0, 8.0, p), 0);
+    struct hold_input input = simulated_input(&hold);
+    ck_assert_int_eq(band_propose(&input, NAN, 8.0, &cue, p), 0);
+    ck_assert_int_eq(band_propose(&input, 900.0, NAN, &cue, p), 0);
+    ck_assert_int_eq(band_propose(&input, 900.0, -1.0, &cue, p), 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("target");
+    TCase *tests = tcase_create("target");
+    tcase_set_timeout(tests, 30);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, known_well_enough);
+    tcase_add_test(tests, settled_gate);
+    tcase_add_test(tests, steadiness_is_the_filtered_posture_s);
+    tcase_add_test(tests, target_bad_input);
+    tcase_add_test(tests, proposals);
+    tcase_add_test(tests, proposals_are_replays);
+    tcase_add_test(tests, narrow_and_wide_in_words);
+    tcase_add_test(tests, proposals_refuse);
+    return test_main(suite);
+}
