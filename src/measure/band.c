@@ -29,7 +29,7 @@ static const struct candidate {
     {2.5, false, "usual: the rider's own steadiness"},
     {2.5, true, "usual above, none below"},
     {3.5, false, "loose: first practice"},
-    {5.0, false, "very loose"}, /* or the tolerance factor, where the capture gives one */
+    {5.0, false, "very loose"}, /* or the tolerance factor, where that is larger */
 };
 #define USUAL 2.5
 #define SAFE_SHARE 0.95 /* of the postures, held with this confidence */
@@ -38,7 +38,7 @@ static const struct candidate {
 struct own {
     double sd_mm, sd_rate_mm_per_s; /* of the filtered posture, and of its rate of change */
     double mean_mm;                 /* of the filtered posture */
-    double safe_width;              /* tolerance factor by the effective n; 5 where there is none */
+    double safe_width;              /* tolerance factor by the effective n, 5 at least */
 };
 
 static const char *words_for(const struct candidate *candidate, double above_mm, double sd_mm,
@@ -165,8 +165,10 @@ int band_propose(const struct hold_input *capture, double target_mm, double floo
         target_estimate(capture, &until, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0))
         return 0;
     struct own own = {.sd_mm = target.steadiness_mm, .safe_width = 5.0};
-    if (target.has_interval)
-        tolerance_two_sided(fmax(2.0, target.effective_n), SAFE_SHARE, SAFE_SHARE, &own.safe_width);
+    double safe;
+    if (target.has_interval && tolerance_two_sided(fmax(2.0, target.effective_n), SAFE_SHARE,
+                                                   SAFE_SHARE, &safe) == MEASURE_OK)
+        own.safe_width = fmax(own.safe_width, safe);
     if (series_make(capture, false, &series) == MEASURE_OK &&
         settle(&series, true, &settled) == MEASURE_OK && settled.kept_s >= CAPTURE_MIN_S - 1e-6) {
         own_motion(&series, &settled, cue, &own);
