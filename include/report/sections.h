@@ -1,11 +1,12 @@
 #ifndef HOLDLINE_REPORT_SECTIONS_H
 #define HOLDLINE_REPORT_SECTIONS_H
 
+#include "report/paper.h"
 #include "report/report.h"
 
 /* The parts that text reports are put together from. Each writes itself with its title, and nothing
- * at all where there is nothing to say. width in cells. False only without memory. */
-typedef bool report_section(FILE *stream, const struct report_input *input, int width,
+ * at all where there is nothing to say. False only without memory. */
+typedef bool report_section(struct paper *paper, const struct report_input *input,
                             struct problem *problem);
 
 report_section section_heading;   /* who, which bike, when, which rig */

@@ -29,6 +29,12 @@ void table_cell(struct table *table, const char *text);
 void table_cell_format(struct table *table, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 int table_rows(const struct table *table);
+/* For other ways to write a table. */
+int table_column_count(const struct table *table);
+const struct table_column *table_column(const struct table *table, int column);
+const char *table_text(const struct table *table, int row, int column);
+/* False when there was no memory for the table or a cell of it. */
+bool table_sound(const struct table *table, struct problem *problem);
 
 /* Headings, a rule, the rows; each line begins with indent blanks and none ends with one. */
 bool table_write(const struct table *table, FILE *stream, int indent, int width,

@@ -2,7 +2,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
@@ -49,7 +48,7 @@ static void band_cells(struct table *table, const struct report_input *input, in
     table_cell(table, words[0] != '\0' ? words : "-");
 }
 
-static bool keeping_table(FILE *stream, const struct report_input *input, int width,
+static bool keeping_table(struct paper *paper, const struct report_input *input,
                           struct problem *problem)
 {
     const struct analysis *analysis = input->analysis;
@@ -98,16 +97,15 @@ static bool keeping_table(FILE *stream, const struct report_input *input, int wi
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "Whether it can be kept");
-        paragraph_write(
-            stream, 0, 0, width,
+        paper_title(paper, "Whether it can be kept");
+        paper_paragraph(
+            paper, "%s",
             guided ? "Free: gauge hidden. Guided: gauge seen, each about its own setup's target. "
                      "Steady is the spread about the mean; creep is the slow change within a hold, "
                      "+ is up; 'up / low' are stays outside the band."
                    : "No guided hold was ridden. Steady is the spread about the mean; creep is the "
                      "slow change within a hold, + is up.");
-        fputc('\n', stream);
-        done = table_write(table, stream, 0, width, problem);
+        done = paper_table(paper, table, problem);
     }
     table_destroy(table);
     return done;
@@ -126,7 +124,7 @@ static const char *numb_words(const struct setup_digest *digest)
     return asked ? "no" : "-";
 }
 
-static bool feeling_table(FILE *stream, const struct report_input *input, int width,
+static bool feeling_table(struct paper *paper, const struct report_input *input,
                           struct problem *problem)
 {
     static const struct table_column columns[] = {
@@ -156,16 +154,14 @@ static bool feeling_table(FILE *stream, const struct report_input *input, int wi
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "What the rider says");
-        done = table_write(table, stream, 0, width, problem);
+        paper_title(paper, "What the rider says");
+        done = paper_table(paper, table, problem);
     }
     table_destroy(table);
     return done;
 }
 
-bool section_beside(FILE *stream, const struct report_input *input, int width,
-                    struct problem *problem)
+bool section_beside(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
-    return keeping_table(stream, input, width, problem) &&
-           feeling_table(stream, input, width, problem);
+    return keeping_table(paper, input, problem) && feeling_table(paper, input, problem);
 }

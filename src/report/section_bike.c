@@ -2,7 +2,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
@@ -39,7 +38,7 @@ static void point_cell(struct table *table, bool there, const struct point *poin
     table_cell_format(table, "%s, %s", x, y);
 }
 
-static bool coordinates(FILE *stream, const struct session_record *record, int width,
+static bool coordinates(struct paper *paper, const struct session_record *record,
                         struct problem *problem)
 {
     static const struct table_column columns[] = {
@@ -64,49 +63,44 @@ static bool coordinates(FILE *stream, const struct session_record *record, int w
     }
     bool done = true;
     if (any || table == NULL) {
-        paragraph_write(
-            stream, 0, 0, width,
+        paper_paragraph(
+            paper,
             "Worked out from the parts, from the bottom bracket: x forward, y up. Good to 2 mm "
             "at best; a label of a stem or a frame that is a degree off moves the bars by 2 mm.");
-        fputc('\n', stream);
-        done = table_write(table, stream, 0, width, problem);
+        done = paper_table(paper, table, problem);
     }
     table_destroy(table);
     return done;
 }
 
-bool section_setups(FILE *stream, const struct report_input *input, int width,
-                    struct problem *problem)
+bool section_setups(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
     char label[TEXT_SIZE + 64], text[PARTS_SIZE];
     if (record->setup_count == 0) {
         return true;
     }
-    title_write(stream, "Setups");
+    paper_title(paper, "Setups");
     for (int setup = 0; setup < record->setup_count; setup++) {
         snprintf(label, sizeof label, "%d  %s", record->setup[setup].number,
                  record->setup[setup].intent[0] != '\0' ? record->setup[setup].intent
                                                         : "(no intent given)");
-        paragraph_write(stream, 0, 3, width, label);
+        paper_label(paper, "%s", label);
         if (setup == 0) {
             parts_words(&record->setup[setup].bike, text, sizeof text);
-            paragraph_write(stream, 3, 0, width, text);
+            paper_under(paper, "%s", text);
             continue;
         }
         bike_changes_text(text, sizeof text, &record->setup[setup - 1].bike,
                           &record->setup[setup].bike);
-        paragraph_format(stream, 3, 0, width, "from setup %d: %s", record->setup[setup - 1].number,
-                         text);
+        paper_under(paper, "from setup %d: %s", record->setup[setup - 1].number, text);
         if (setup > 1) {
             bike_changes_text(text, sizeof text, &record->setup[0].bike,
                               &record->setup[setup].bike);
-            paragraph_format(stream, 3, 0, width, "from setup %d: %s", record->setup[0].number,
-                             text);
+            paper_under(paper, "from setup %d: %s", record->setup[0].number, text);
         }
     }
-    fputc('\n', stream);
-    return coordinates(stream, record, width, problem);
+    return coordinates(paper, record, problem);
 }
 
 static void tie_cell(struct table *table, const struct tie *tie,
@@ -153,8 +147,7 @@ static void tie_rows(struct table *table, const struct report_input *input, int 
     }
 }
 
-bool section_ties(FILE *stream, const struct report_input *input, int width,
-                  struct problem *problem)
+bool section_ties(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
         {"setup", TABLE_LEFT, false},
@@ -169,8 +162,8 @@ bool section_ties(FILE *stream, const struct report_input *input, int width,
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "Where the sensors went");
-        done = table_write(table, stream, 0, width, problem);
+        paper_title(paper, "Where the sensors went");
+        done = paper_table(paper, table, problem);
     }
     table_destroy(table);
     return done;

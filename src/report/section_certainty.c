@@ -2,7 +2,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
@@ -65,26 +64,24 @@ static void channel_row(struct table *table, const struct comparison *comparison
     tie_cell(table, comparison);
 }
 
-static void unrepeated_words(FILE *stream, const struct report_input *input, int channel, int width)
+static void unrepeated_words(struct paper *paper, const struct report_input *input, int channel)
 {
     if (!input->analysis->free_heights[channel].has_repeatability) {
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: no setup has been held twice, so it is not known how far the same setup "
-            "differs from itself; the means stand without limits.",
-            input->analysis->channel_name[channel]);
+        paper_item(paper,
+                   "%s: no setup has been held twice, so it is not known how far the same setup "
+                   "differs from itself; the means stand without limits.",
+                   input->analysis->channel_name[channel]);
     }
 }
 
-static void mixed_words(FILE *stream, const struct comparison *comparison, const char *name,
-                        int width)
+static void mixed_words(struct paper *paper, const struct comparison *comparison, const char *name)
 {
     char share[64];
     if (comparison->order_index > ORDER_MIXED) {
         say_percent(share, sizeof share, comparison->order_index);
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: %s of the order of the holds is the setups themselves: what tiredness did and "
+        paper_item(
+            paper,
+            "%s: %s of the order of the holds is the setups themselves: what tiredness did and "
             "what the setup did are mixed as far. Going back to the first setup parts them.",
             name, share);
     }
@@ -105,7 +102,7 @@ static int flagged(const struct report_input *input, const struct comparison *co
     return count;
 }
 
-static void built_once_words(FILE *stream, const struct report_input *input, int width)
+static void built_once_words(struct paper *paper, const struct report_input *input)
 {
     int numbers[SETUPS_MAX];
     char list[SAY_SIZE];
@@ -114,9 +111,9 @@ static void built_once_words(FILE *stream, const struct report_input *input, int
         int count = input->analysis->body[channel] ? flagged(input, comparison, true, numbers) : 0;
         if (count > 0) {
             say_list(list, sizeof list, "Setup", "Setups", numbers, count);
-            paragraph_format(
-                stream, 0, 2, width,
-                "- %s %s built once: what taking the parts off and putting them on again does is "
+            paper_item(
+                paper,
+                "%s %s built once: what taking the parts off and putting them on again does is "
                 "hidden in %s numbers. A second build would show it.",
                 list, count == 1 ? "was" : "were", count == 1 ? "its" : "their");
             return;
@@ -124,7 +121,7 @@ static void built_once_words(FILE *stream, const struct report_input *input, int
     }
 }
 
-static void borrowed_words(FILE *stream, const struct report_input *input, int channel, int width)
+static void borrowed_words(struct paper *paper, const struct report_input *input, int channel)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     int numbers[SETUPS_MAX];
@@ -132,28 +129,26 @@ static void borrowed_words(FILE *stream, const struct report_input *input, int c
     int count = flagged(input, comparison, false, numbers);
     if (count > 0) {
         say_list(list, sizeof list, "setup", "setups", numbers, count);
-        paragraph_format(
-            stream, 0, 2, width,
-            "- %s: one hold only on %s; the limits borrow how far the other setups differ from "
+        paper_item(
+            paper,
+            "%s: one hold only on %s; the limits borrow how far the other setups differ from "
             "themselves.",
             input->analysis->channel_name[channel], list);
     }
 }
 
-static void legend(FILE *stream, bool provisional, int width)
+static void legend(struct paper *paper, bool provisional)
 {
-    paragraph_write(stream, 0, 2, width,
-                    "- ± and (from to): the true value lies within, 95 times in 100. For setups "
-                    "and differences "
-                    "that holds from hold to hold, not only within one.");
-    paragraph_format(
-        stream, 0, 2, width,
-        "- Held again: standard deviation of the same setup from hold to hold%s. Least seen: "
-        "two single holds that differ by less can't be told apart.",
-        provisional ? " (provisional: few repeats so far)" : "");
-    paragraph_write(
-        stream, 0, 2, width,
-        "- Order: how far the height moved from each hold to the next as the session went on; "
+    paper_item(paper, "± and (from to): the true value lies within, 95 times in 100. For setups "
+                      "and differences "
+                      "that holds from hold to hold, not only within one.");
+    paper_item(paper,
+               "Held again: standard deviation of the same setup from hold to hold%s. Least seen: "
+               "two single holds that differ by less can't be told apart.",
+               provisional ? " (provisional: few repeats so far)" : "");
+    paper_item(
+        paper,
+        "Order: how far the height moved from each hold to the next as the session went on; "
         "where "
         "there is a number, the comparison allows for it. Sensors: what not knowing better where "
         "they went adds to a difference; more holds don't make that smaller.");
@@ -168,7 +163,7 @@ static int free_holds(const struct report_input *input, int channel)
     return input->analysis->body[channel] ? holds : 0;
 }
 
-bool section_certainty(FILE *stream, const struct report_input *input, int width,
+bool section_certainty(struct paper *paper, const struct report_input *input,
                        struct problem *problem)
 {
     static const struct table_column columns[] = {
@@ -186,20 +181,18 @@ bool section_certainty(FILE *stream, const struct report_input *input, int width
         }
     }
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "How sure this is");
-        done = table_write(table, stream, 0, width, problem);
-        fputc('\n', stream);
-        legend(stream, provisional, width);
+        paper_title(paper, "How sure this is");
+        done = paper_table(paper, table, problem);
+        legend(paper, provisional);
     }
     table_destroy(table);
     for (int channel = 0; channel < analysis->channel_count; channel++) {
         if (free_holds(input, channel) > 0) {
-            unrepeated_words(stream, input, channel, width);
-            borrowed_words(stream, input, channel, width);
-            mixed_words(stream, &analysis->free_heights[channel], analysis->channel_name[channel],
-                        width);
+            unrepeated_words(paper, input, channel);
+            borrowed_words(paper, input, channel);
+            mixed_words(paper, &analysis->free_heights[channel], analysis->channel_name[channel]);
         }
     }
-    built_once_words(stream, input, width);
+    built_once_words(paper, input);
     return done;
 }

@@ -2,31 +2,30 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 #include <string.h>
 
-static void rider_line(FILE *stream, const struct session_record *record, int width)
+static void rider_line(struct paper *paper, const struct session_record *record)
 {
     const struct rider_record *rider = &record->rider;
     const char *gap = rider->code[0] != '\0' && rider->name[0] != '\0' ? "  " : "";
     if (!record->has_rider) {
-        paragraph_write(stream, 0, 2, width, "Rider not named");
+        paper_line(paper, "Rider not named");
         return;
     }
-    paragraph_format(stream, 0, 2, width, "%s%s%s", rider->code, gap, rider->name);
+    paper_line(paper, "%s%s%s", rider->code, gap, rider->name);
     if (rider->watch_for[0] != '\0') {
-        paragraph_format(stream, 0, 2, width, "Watch for: %s", rider->watch_for);
+        paper_line(paper, "Watch for: %s", rider->watch_for);
     }
 }
 
-static void bike_line(FILE *stream, const struct session_record *record, int width)
+static void bike_line(struct paper *paper, const struct session_record *record)
 {
     char text[1024], number[32];
     size_t used = 0;
     if (!record->has_bike) {
-        paragraph_write(stream, 0, 2, width, "Bike not named");
+        paper_line(paper, "Bike not named");
         return;
     }
     text_append(text, sizeof text, &used, "%s",
@@ -39,37 +38,35 @@ static void bike_line(FILE *stream, const struct session_record *record, int wid
                         bike_fields[key].words, number, bike_fields[key].unit);
         }
     }
-    paragraph_write(stream, 0, 2, width, text);
+    paper_line(paper, "%s", text);
 }
 
-bool section_heading(FILE *stream, const struct report_input *input, int width,
-                     struct problem *problem)
+bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
     char date[64], length[64];
     (void)problem;
     say_date(date, sizeof date, record->started_ms);
     say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
-    rider_line(stream, record, width);
-    bike_line(stream, record, width);
-    paragraph_format(stream, 0, 2, width, "%s, %s: %d %s, %d %s, %d %s", date, length,
-                     record->setup_count, record->setup_count == 1 ? "setup" : "setups",
-                     record->build_count, record->build_count == 1 ? "build" : "builds",
-                     record->hold_count, record->hold_count == 1 ? "hold" : "holds");
+    rider_line(paper, record);
+    bike_line(paper, record);
+    paper_line(paper, "%s, %s: %d %s, %d %s, %d %s", date, length, record->setup_count,
+               record->setup_count == 1 ? "setup" : "setups", record->build_count,
+               record->build_count == 1 ? "build" : "builds", record->hold_count,
+               record->hold_count == 1 ? "hold" : "holds");
     return true;
 }
 
 /* The list begins with its title once there is something in it. */
-static void point_out(FILE *stream, int *count, int width, const char *text)
+static void point_out(struct paper *paper, int *count, const char *text)
 {
     if ((*count)++ == 0) {
-        title_write(stream, "Look at this first");
+        paper_title(paper, "Look at this first");
     }
-    paragraph_format(stream, 0, 2, width, "- %s", text);
+    paper_item(paper, "%s", text);
 }
 
-static void sight_and_numbness(FILE *stream, const struct report_input *input, int *count,
-                               int width)
+static void sight_and_numbness(struct paper *paper, const struct report_input *input, int *count)
 {
     char text[2 * SAY_SIZE];
     for (int setup = 0; setup < input->record->setup_count; setup++) {
@@ -80,7 +77,7 @@ static void sight_and_numbness(FILE *stream, const struct report_input *input, i
             snprintf(text, sizeof text,
                      "Setup %d FAILED: the rider cannot see ahead. Its other numbers don't matter.",
                      number);
-            point_out(stream, count, width, text);
+            point_out(paper, count, text);
         }
         if (digest.numb_hands == ANSWER_YES || digest.numb_saddle == ANSWER_YES) {
             bool both = digest.numb_hands == ANSWER_YES && digest.numb_saddle == ANSWER_YES;
@@ -92,7 +89,7 @@ static void sight_and_numbness(FILE *stream, const struct report_input *input, i
                      both                              ? "hands and saddle"
                      : digest.numb_hands == ANSWER_YES ? "hands"
                                                        : "saddle");
-            point_out(stream, count, width, text);
+            point_out(paper, count, text);
         }
     }
 }
@@ -104,7 +101,7 @@ static const char *full_stop(const char *sentence)
     return ended ? "" : ".";
 }
 
-static void ties_at_fault(FILE *stream, const struct report_input *input, int *count, int width)
+static void ties_at_fault(struct paper *paper, const struct report_input *input, int *count)
 {
     const struct session_record *record = input->record;
     char text[2 * SAY_SIZE];
@@ -121,25 +118,25 @@ static void ties_at_fault(FILE *stream, const struct report_input *input, int *c
                 snprintf(text, sizeof text, "Setup %d, build %d: height of %s NOT TIED%s%s%s",
                          number, record->build[build].ordinal, name,
                          tie->reason[0] != '\0' ? ": " : "", tie->reason, full_stop(tie->reason));
-                point_out(stream, count, width, text);
+                point_out(paper, count, text);
             } else if (tie->alarm) {
                 snprintf(text, sizeof text, "Setup %d, build %d, %s: %s%s", number,
                          record->build[build].ordinal, name, tie->reason, full_stop(tie->reason));
-                point_out(stream, count, width, text);
+                point_out(paper, count, text);
             }
         }
     }
 }
 
-bool section_attention(FILE *stream, const struct report_input *input, int width,
+bool section_attention(struct paper *paper, const struct report_input *input,
                        struct problem *problem)
 {
     int count = 0;
     (void)problem;
-    sight_and_numbness(stream, input, &count, width);
-    ties_at_fault(stream, input, &count, width);
+    sight_and_numbness(paper, input, &count);
+    ties_at_fault(paper, input, &count);
     if (!input->record->ended) {
-        point_out(stream, &count, width,
+        point_out(paper, &count,
                   "The session has not been ended: it is still going on, or was cut short.");
     }
     return true;

@@ -2,7 +2,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 #include <string.h>
@@ -69,8 +68,8 @@ static void holds_cell(struct table *table, const struct report_input *input, in
     table_cell_format(table, "%d on %d", estimate->holds, estimate->builds);
 }
 
-static bool heights_table(FILE *stream, const struct report_input *input, const int *channels,
-                          int count, int width, struct problem *problem)
+static bool heights_table(struct paper *paper, const struct report_input *input,
+                          const int *channels, int count, struct problem *problem)
 {
     const struct session_record *record = input->record;
     const struct analysis *analysis = input->analysis;
@@ -104,7 +103,7 @@ static bool heights_table(FILE *stream, const struct report_input *input, const 
         difference_lines(input, setup, channels, count, text, sizeof text);
         table_cell(table, text);
     }
-    bool done = table_write(table, stream, 0, width, problem);
+    bool done = paper_table(paper, table, problem);
     table_destroy(table);
     return done;
 }
@@ -121,8 +120,8 @@ static int body_channels(const struct analysis *analysis, int channels[CHANNELS_
 }
 
 /* What the numbers in the table are, for every channel at once or one by one. */
-static void origin_words(FILE *stream, const struct report_input *input, const int *channels,
-                         int count, int width)
+static void origin_words(struct paper *paper, const struct report_input *input, const int *channels,
+                         int count)
 {
     char relative[SAY_SIZE] = "", matters[SAY_SIZE] = "", number[32];
     size_t used = 0, named = 0;
@@ -136,40 +135,37 @@ static void origin_words(FILE *stream, const struct report_input *input, const i
         text_append(matters, sizeof matters, &named, "%s%s mm (%s)", named == 0 ? "" : ", ", number,
                     name);
     }
-    paragraph_format(
-        stream, 0, 0, width,
+    paper_paragraph(
+        paper,
         "Heights above the bottom bracket in free holds (gauge hidden). A difference matters "
         "from %s on.",
         matters);
     if (used > 0) {
-        paragraph_format(
-            stream, 0, 0, width,
+        paper_paragraph(
+            paper,
             "%s: counted from where the sensor was on the first build, since its own height "
             "over the bottom bracket was not given.",
             relative);
     }
-    fputc('\n', stream);
 }
 
-bool section_heights(FILE *stream, const struct report_input *input, int width,
-                     struct problem *problem)
+bool section_heights(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     int channels[CHANNELS_MAX];
     int count = body_channels(input->analysis, channels);
-    title_write(stream, "What the setups show");
+    paper_title(paper, "What the setups show");
     if (count == 0 || input->record->setup_count == 0) {
-        paragraph_write(stream, 0, 0, width,
+        paper_paragraph(paper, "%s",
                         count == 0 ? "No channel looks at the rider: nothing to compare."
                                    : "No setup yet: nothing to compare.");
         return true;
     }
-    origin_words(stream, input, channels, count, width);
+    origin_words(paper, input, channels, count);
     for (int from = 0; from < count; from += CHANNELS_A_TABLE) {
         int here = count - from < CHANNELS_A_TABLE ? count - from : CHANNELS_A_TABLE;
         if (from > 0) {
-            fputc('\n', stream);
         }
-        if (!heights_table(stream, input, channels + from, here, width, problem)) {
+        if (!heights_table(paper, input, channels + from, here, problem)) {
             return false;
         }
     }

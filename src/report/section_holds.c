@@ -2,20 +2,19 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
 #define LIST_SIZE 1536
 
-static void target_line(FILE *stream, const struct report_input *input, int index, int width)
+static void target_line(struct paper *paper, const struct report_input *input, int index)
 {
     const struct session_record *record = input->record;
     const struct target_record *target = &record->target[index];
     char text[LIST_SIZE], mean[SAY_SIZE];
     size_t used = 0;
     bool entered = target->capture < 0;
-    text_append(text, sizeof text, &used, "- target %d", index + 1);
+    text_append(text, sizeof text, &used, "target %d", index + 1);
     if (target->build >= 0) {
         text_append(text, sizeof text, &used, " (setup %d)",
                     record->setup[record->build[target->build].setup].number);
@@ -33,15 +32,15 @@ static void target_line(FILE *stream, const struct report_input *input, int inde
                         input->analysis->channel_name[channel], mean);
         }
     }
-    paragraph_write(stream, 0, 2, width, text);
+    paper_item(paper, "%s", text);
 }
 
-static void band_line(FILE *stream, const struct report_input *input, int index, int width)
+static void band_line(struct paper *paper, const struct report_input *input, int index)
 {
     const struct band_record *band = &input->record->band[index];
     char text[LIST_SIZE], limits[2 * SAY_SIZE];
     size_t used = 0;
-    text_append(text, sizeof text, &used, "- band %d: ", index + 1);
+    text_append(text, sizeof text, &used, "band %d: ", index + 1);
     for (int channel = 0, named = 0; channel < input->analysis->channel_count; channel++) {
         if (band->limited[channel]) {
             say_band(limits, sizeof limits, &band->cue[channel]);
@@ -49,23 +48,22 @@ static void band_line(FILE *stream, const struct report_input *input, int index,
                         input->analysis->channel_name[channel], limits);
         }
     }
-    paragraph_write(stream, 0, 2, width, text);
+    paper_item(paper, "%s", text);
 }
 
-bool section_targets(FILE *stream, const struct report_input *input, int width,
-                     struct problem *problem)
+bool section_targets(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
     (void)problem;
     if (record->target_count + record->band_count == 0) {
         return true;
     }
-    title_write(stream, "Targets and bands");
+    paper_title(paper, "Targets and bands");
     for (int target = 0; target < record->target_count; target++) {
-        target_line(stream, input, target, width);
+        target_line(paper, input, target);
     }
     for (int band = 0; band < record->band_count; band++) {
-        band_line(stream, input, band, width);
+        band_line(paper, input, band);
     }
     return true;
 }
@@ -151,13 +149,12 @@ static bool any_creep(const struct report_input *input, int index)
     return false;
 }
 
-bool section_holds(FILE *stream, const struct report_input *input, int width,
-                   struct problem *problem)
+bool section_holds(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
         {"hold", TABLE_LEFT, false},           {"setup/\nbuild", TABLE_LEFT, false},
         {"kind", TABLE_LEFT, false},           {"kept\ns", TABLE_RIGHT, false},
-        {"channel", TABLE_LEFT, true},        {"height\nmm", TABLE_LEFT, false},
+        {"channel", TABLE_LEFT, true},         {"height\nmm", TABLE_LEFT, false},
         {"target\nmm", TABLE_RIGHT, false},    {"steady\nmm", TABLE_RIGHT, false},
         {"creep\nmm/min", TABLE_RIGHT, false}, {"in\nband\n%", TABLE_RIGHT, false},
         {"up /\nlow", TABLE_LEFT, false},
@@ -171,32 +168,30 @@ bool section_holds(FILE *stream, const struct report_input *input, int width,
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "Holds");
-        paragraph_write(
-            stream, 0, 0, width,
+        paper_title(paper, "Holds");
+        paper_paragraph(
+            paper,
             "± is the error of the mean within this hold only; how the posture differs from hold "
             "to hold is not in it. Target: height above (+) or below (-) it.");
-        fputc('\n', stream);
-        done = table_write(table, stream, 0, width, problem);
+        done = paper_table(paper, table, problem);
         if (starred) {
-            paragraph_write(stream, 0, 2, width, "* not in the comparison: see what was left out");
+            paper_note(paper, "* not in the comparison: see what was left out");
         }
         if (creeping) {
-            paragraph_write(stream, 0, 2, width,
-                            "! crept by more than 4 mm in the hold, and not by chance");
+            paper_note(paper, "! crept by more than 4 mm in the hold, and not by chance");
         }
     }
     table_destroy(table);
     return done;
 }
 
-static void rating_line(FILE *stream, const struct session_record *record, int index, int width)
+static void rating_line(struct paper *paper, const struct session_record *record, int index)
 {
     const struct rating_record *rating = &record->rating[index];
     char text[LIST_SIZE], number[32];
     size_t used = 0;
     text_append(text, sizeof text, &used,
-                "- setup %d: ", rating->setup >= 0 ? record->setup[rating->setup].number : 0);
+                "setup %d: ", rating->setup >= 0 ? record->setup[rating->setup].number : 0);
     const size_t begin = used;
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating->score[item] >= 0) {
@@ -227,7 +222,7 @@ static void rating_line(FILE *stream, const struct session_record *record, int i
     if (used == begin) {
         text_append(text, sizeof text, &used, "nothing answered");
     }
-    paragraph_write(stream, 0, 2, width, text);
+    paper_item(paper, "%s", text);
 }
 
 /* 'before the first hold', 'after hold 3' */
@@ -248,26 +243,24 @@ static void place_words(const struct session_record *record, int64_t sample, cha
     }
 }
 
-bool section_ratings(FILE *stream, const struct report_input *input, int width,
-                     struct problem *problem)
+bool section_ratings(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
     char place[64];
     (void)problem;
     if (record->rating_count > 0) {
-        title_write(stream, "Ratings as given");
-        paragraph_write(stream, 0, 0, width,
-                        "0 is none, 10 the most there is. Not asked is left out.");
+        paper_title(paper, "Ratings as given");
+        paper_paragraph(paper, "0 is none, 10 the most there is. Not asked is left out.");
         for (int rating = 0; rating < record->rating_count; rating++) {
-            rating_line(stream, record, rating, width);
+            rating_line(paper, record, rating);
         }
     }
     if (record->note_count > 0) {
-        title_write(stream, "Notes");
+        paper_title(paper, "Notes");
     }
     for (int note = 0; note < record->note_count; note++) {
         place_words(record, record->note[note].sample, place, sizeof place);
-        paragraph_format(stream, 0, 2, width, "- %s (%s)", record->note[note].text, place);
+        paper_item(paper, "%s (%s)", record->note[note].text, place);
     }
     return true;
 }

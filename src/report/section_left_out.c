@@ -2,7 +2,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
@@ -109,7 +108,7 @@ static void reading_words(const struct hold_summary *summary, const char *name, 
 }
 
 /* Readings that were not used, over all holds of a channel. */
-static void total_words(FILE *stream, const struct report_input *input, int channel, int width)
+static void total_words(struct paper *paper, const struct report_input *input, int channel)
 {
     size_t readings = 0, bad = 0, outliers = 0;
     char bad_share[64], outlier_share[64];
@@ -127,11 +126,11 @@ static void total_words(FILE *stream, const struct report_input *input, int chan
     }
     say_number(bad_share, sizeof bad_share, 100.0 * (double)bad / (double)readings, 1);
     say_number(outlier_share, sizeof outlier_share, 100.0 * (double)outliers / (double)readings, 1);
-    paragraph_format(
-        stream, 0, 2, width,
-        "- %s: of %zu readings in all holds %zu (%s %%) were missing or doubtful, %zu (%s %%) "
-        "left out as outliers",
-        input->analysis->channel_name[channel], readings, bad, bad_share, outliers, outlier_share);
+    paper_item(paper,
+               "%s: of %zu readings in all holds %zu (%s %%) were missing or doubtful, %zu (%s %%) "
+               "left out as outliers",
+               input->analysis->channel_name[channel], readings, bad, bad_share, outliers,
+               outlier_share);
 }
 
 /* Why a channel stands without an interval, and so outside the comparison. */
@@ -179,7 +178,7 @@ static void hold_sentence(const struct report_input *input, int index, char *tex
     }
 }
 
-bool section_left_out(FILE *stream, const struct report_input *input, int width,
+bool section_left_out(struct paper *paper, const struct report_input *input,
                       struct problem *problem)
 {
     const struct session_record *record = input->record;
@@ -188,7 +187,7 @@ bool section_left_out(FILE *stream, const struct report_input *input, int width,
     if (record->hold_count == 0) {
         return true;
     }
-    title_write(stream, "What was cut, missing or left out");
+    paper_title(paper, "What was cut, missing or left out");
     for (int hold = 0; hold < record->hold_count; hold++) {
         char text[SENTENCE_SIZE] = "";
         size_t used = 0;
@@ -197,22 +196,21 @@ bool section_left_out(FILE *stream, const struct report_input *input, int width,
             clean++;
             continue;
         }
-        paragraph_format(stream, 0, 2, width, "- hold %d (setup %d, %s): %s",
-                         record->hold[hold].number, digest_setup_of_hold(input, hold)->number,
-                         record->hold[hold].guided ? "guided" : "free", text);
+        paper_item(paper, "hold %d (setup %d, %s): %s", record->hold[hold].number,
+                   digest_setup_of_hold(input, hold)->number,
+                   record->hold[hold].guided ? "guided" : "free", text);
     }
     if (clean > 0) {
-        paragraph_format(stream, 0, 2, width,
-                         "- %d %s: nothing cut or left out but single readings", clean,
-                         clean == 1 ? "hold" : "holds");
+        paper_item(paper, "%d %s: nothing cut or left out but single readings", clean,
+                   clean == 1 ? "hold" : "holds");
     }
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        total_words(stream, input, channel, width);
+        total_words(paper, input, channel);
     }
     return true;
 }
 
-bool section_readings(FILE *stream, const struct report_input *input, int width,
+bool section_readings(struct paper *paper, const struct report_input *input,
                       struct problem *problem)
 {
     static const struct table_column columns[] = {
@@ -256,8 +254,8 @@ bool section_readings(FILE *stream, const struct report_input *input, int width,
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        title_write(stream, "Readings that were not used");
-        done = table_write(table, stream, 0, width, problem);
+        paper_title(paper, "Readings that were not used");
+        done = paper_table(paper, table, problem);
     }
     table_destroy(table);
     return done;

@@ -3,15 +3,14 @@
 #include "report/cautions.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/table.h"
 
 #include <math.h>
 
-static void channel_line(FILE *stream, const struct channel_record *channel, int width)
+static void channel_line(struct paper *paper, const struct channel_record *channel)
 {
     char text[1024], x[64], y[64], tilt[64];
     size_t used = 0;
-    text_append(text, sizeof text, &used, "- %s", channel->name);
+    text_append(text, sizeof text, &used, "%s", channel->name);
     if (channel->role != ROLE_BODY) {
         text_append(text, sizeof text, &used, " (%s)", say_role(channel->role));
     }
@@ -42,7 +41,7 @@ static void channel_line(FILE *stream, const struct channel_record *channel, int
         say_signed(y, sizeof y, channel->offset_mm, 1);
         text_append(text, sizeof text, &used, ", calibrated: %s x range %s mm", x, y);
     }
-    paragraph_write(stream, 0, 2, width, text);
+    paper_item(paper, "%s", text);
 }
 
 /* Lowest and highest rate over the holds, as it was and not as announced. */
@@ -72,7 +71,7 @@ static void rate_words(const struct report_input *input, char *text, size_t size
     }
 }
 
-static void placing_lines(FILE *stream, const struct report_input *input, int index, int width)
+static void placing_lines(struct paper *paper, const struct report_input *input, int index)
 {
     const struct placing_record *placing = &input->record->placing[index];
     char rate[64], held[SAY_SIZE] = "";
@@ -80,27 +79,25 @@ static void placing_lines(FILE *stream, const struct report_input *input, int in
     if (input->record->placing_count == 1) {
         rate_words(input, held, sizeof held);
     }
-    paragraph_format(stream, 0, 2, width,
-                     "Placing %d of the sensors: rig %s, %s readings a second announced%s.",
-                     index + 1, placing->rig_id[0] != '\0' ? placing->rig_id : "without a name",
-                     placing->announced_rate_hz > 0 ? rate : "no number of", held);
+    paper_line(paper, "Placing %d of the sensors: rig %s, %s readings a second announced%s.",
+               index + 1, placing->rig_id[0] != '\0' ? placing->rig_id : "without a name",
+               placing->announced_rate_hz > 0 ? rate : "no number of", held);
     for (int channel = 0; channel < placing->channel_count; channel++) {
-        channel_line(stream, &placing->channel[channel], width);
+        channel_line(paper, &placing->channel[channel]);
     }
 }
 
-bool section_method(FILE *stream, const struct report_input *input, int width,
-                    struct problem *problem)
+bool section_method(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
     char uuid[UUID_TEXT_SIZE];
     (void)problem;
-    title_write(stream, "How it was measured");
+    paper_title(paper, "How it was measured");
     for (int placing = 0; placing < record->placing_count; placing++) {
-        placing_lines(stream, input, placing, width);
+        placing_lines(paper, input, placing);
     }
-    paragraph_write(
-        stream, 0, 0, width,
+    paper_paragraph(
+        paper,
         "Height = sensor's height above the bottom bracket plus (looking up) or minus the range "
         "along the beam times the cosine of its tilt. Outliers go by the Hampel rule; the "
         "beginning of a hold is cut where block means of 2.5 s had not settled (MSER); a "
@@ -110,22 +107,21 @@ bool section_method(FILE *stream, const struct report_input *input, int width,
         "once per build, Holm's correction over the setups, and equivalence against what matters "
         "(two one-sided tests).");
     uuid_text(uuid, &record->uuid);
-    paragraph_format(stream, 0, 0, width,
-                     "Session %s, %lld samples, recorded by holdline %s, seed %llu.", uuid,
-                     (long long)record->last_sample,
-                     record->version[0] != '\0' ? record->version : "(version not known)",
-                     (unsigned long long)record->seed);
+    paper_paragraph(paper, "Session %s, %lld samples, recorded by holdline %s, seed %llu.", uuid,
+                    (long long)record->last_sample,
+                    record->version[0] != '\0' ? record->version : "(version not known)",
+                    (unsigned long long)record->seed);
     return true;
 }
 
-bool section_cautions(FILE *stream, const struct report_input *input, int width,
+bool section_cautions(struct paper *paper, const struct report_input *input,
                       struct problem *problem)
 {
     (void)input;
     (void)problem;
-    title_write(stream, "Cautions");
+    paper_title(paper, "Cautions");
     for (int i = 0; i < report_caution_count; i++) {
-        paragraph_format(stream, 0, 2, width, "- %s", report_cautions[i]);
+        paper_item(paper, "%s", report_cautions[i]);
     }
     return true;
 }

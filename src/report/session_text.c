@@ -6,12 +6,14 @@
 static bool write_sections(report_section *const *sections, size_t count, FILE *stream,
                            const struct report_input *input, int width, struct problem *problem)
 {
-    int cells = width < NARROWEST ? NARROWEST : width;
+    struct paper paper;
+    paper_begin(&paper, stream, PAPER_TEXT, width < NARROWEST ? NARROWEST : width);
     for (size_t i = 0; i < count; i++) {
-        if (!sections[i](stream, input, cells, problem)) {
+        if (!sections[i](&paper, input, problem)) {
             return false;
         }
     }
+    paper_end(&paper);
     if (ferror(stream)) {
         return problem_set(problem, "the report could not be written");
     }

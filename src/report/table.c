@@ -83,6 +83,27 @@ int table_rows(const struct table *table)
     return table == NULL ? 0 : (int)(table->cell_count / (size_t)table->column_count);
 }
 
+int table_column_count(const struct table *table)
+{
+    return table->column_count;
+}
+
+const struct table_column *table_column(const struct table *table, int column)
+{
+    return &table->columns[column];
+}
+
+const char *table_text(const struct table *table, int row, int column)
+{
+    return table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
+}
+
+bool table_sound(const struct table *table, struct problem *problem)
+{
+    return (table != NULL && !table->failed) ||
+           problem_set(problem, "no memory for a table of the report");
+}
+
 /* Cells of the widest line of a text with '\n' in it. */
 static int lines_width(const char *text)
 {
@@ -299,8 +320,8 @@ bool table_write(const struct table *table, FILE *stream, int indent, int width,
                  struct problem *problem)
 {
     int widths[COLUMNS_MAX] = {0};
-    if (table == NULL || table->failed) {
-        return problem_set(problem, "no memory for a table of the report");
+    if (!table_sound(table, problem)) {
+        return false;
     }
     natural_widths(table, widths);
     fit_widths(table, widths, width - indent);

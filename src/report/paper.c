@@ -1,0 +1,256 @@
+#include "report/paper.h"
+
+#include "base/text.h"
+
+#include <stdarg.h>
+#include <string.h>
+
+#define ELEMENT_SIZE 4608
+
+void paper_begin(struct paper *paper, FILE *stream, enum paper_kind kind, int width)
+{
+    *paper = (struct paper){stream, kind, width, PAPER_NOTHING};
+}
+
+/* ---- HTML ------------------------------------------------------------------------------------ */
+
+void paper_escape(FILE *stream, const char *text)
+{
+    for (; *text != '\0'; text++) {
+        switch (*text) {
+        case '<':
+            fputs("&lt;", stream);
+            break;
+        case '>':
+            fputs("&gt;", stream);
+            break;
+        case '&':
+            fputs("&amp;", stream);
+            break;
+        case '"':
+            fputs("&quot;", stream);
+            break;
+        case '\'':
+            fputs("&#39;", stream);
+            break;
+        default:
+            /* the other control characters are not allowed there */
+            fputc((unsigned char)*text < 0x20 && *text != '\n' ? ' ' : *text, stream);
+        }
+    }
+}
+
+/* Words in capitals are warnings: they stand out in HTML too. */
+static size_t warning_length(const char *text)
+{
+    static const char *const warnings[] = {"FAILED", "NOT TIED", "REJECTED",    "LEFT OUT",
+                                           "ALARM",  "NOT KEPT", "NOT SETTLED", "NO NUMBERS"};
+    for (size_t i = 0; i < sizeof warnings / sizeof warnings[0]; i++) {
+        if (text_starts_with(text, warnings[i])) {
+            return strlen(warnings[i]);
+        }
+    }
+    return 0;
+}
+
+static void html_text(FILE *stream, const char *text)
+{
+    char one[2] = "";
+    while (*text != '\0') {
+        size_t length = warning_length(text);
+        if (length > 0) {
+            fprintf(stream, "<strong>%.*s</strong>", (int)length, text);
+            text += length;
+        } else if (*text == '\n') {
+            fputs("<br>", stream);
+            text++;
+        } else {
+            one[0] = *text++;
+            paper_escape(stream, one);
+        }
+    }
+}
+
+/* Opens and closes the list as items come and end. */
+static void html_list(struct paper *paper, enum paper_element next)
+{
+    if (paper->last == PAPER_ITEM && next != PAPER_ITEM) {
+        fputs("</ul>\n", paper->stream);
+    } else if (paper->last != PAPER_ITEM && next == PAPER_ITEM) {
+        fputs("<ul>\n", paper->stream);
+    }
+}
+
+static void html_element(struct paper *paper, enum paper_element element, const char *text)
+{
+    static const char *const open[] = {
+        [PAPER_NOTHING] = "",
+        [PAPER_TITLE] = "<h2>",
+        [PAPER_LINE] = "<p class=\"line\">",
+        [PAPER_PARAGRAPH] = "<p>",
+        [PAPER_ITEM] = "<li>",
+        [PAPER_LABEL] = "<h3>",
+        [PAPER_UNDER] = "<p class=\"under\">",
+        [PAPER_TABLE] = "",
+        [PAPER_NOTE] = "<p class=\"note\">",
+    };
+    static const char *const close[] = {
+        [PAPER_NOTHING] = "",       [PAPER_TITLE] = "</h2>", [PAPER_LINE] = "</p>",
+        [PAPER_PARAGRAPH] = "</p>", [PAPER_ITEM] = "</li>",  [PAPER_LABEL] = "</h3>",
+        [PAPER_UNDER] = "</p>",     [PAPER_TABLE] = "",      [PAPER_NOTE] = "</p>",
+    };
+    fputs(open[element], paper->stream);
+    html_text(paper->stream, text);
+    fprintf(paper->stream, "%s\n", close[element]);
+}
+
+static void html_table(struct paper *paper, const struct table *table)
+{
+    int columns = table_column_count(table);
+    fputs("<div class=\"wide\"><table>\n<thead><tr>", paper->stream);
+    for (int column = 0; column < columns; column++) {
+        const struct table_column *heading = table_column(table, column);
+        fprintf(paper->stream, "<th scope=\"col\"%s>",
+                heading->align == TABLE_RIGHT ? " class=\"number\"" : "");
+        html_text(paper->stream, heading->heading);
+        fputs("</th>", paper->stream);
+    }
+    fputs("</tr></thead>\n<tbody>\n", paper->stream);
+    for (int row = 0; row < table_rows(table); row++) {
+        fputs("<tr>", paper->stream);
+        for (int column = 0; column < columns; column++) {
+            fputs(table_column(table, column)->align == TABLE_RIGHT ? "<td class=\"number\">"
+                                                                    : "<td>",
+                  paper->stream);
+            html_text(paper->stream, table_text(table, row, column));
+            fputs("</td>", paper->stream);
+        }
+        fputs("</tr>\n", paper->stream);
+    }
+    fputs("</tbody></table></div>\n", paper->stream);
+}
+
+/* ---- text ------------------------------------------------------------------------------------ */
+
+/* Is an empty line wanted between what was written last and this? */
+static bool gap(enum paper_element last, enum paper_element next)
+{
+    switch (next) {
+    case PAPER_TABLE:
+        return last != PAPER_TITLE && last != PAPER_NOTHING;
+    case PAPER_PARAGRAPH:
+        return last == PAPER_ITEM || last == PAPER_UNDER || last == PAPER_TABLE ||
+               last == PAPER_NOTE;
+    case PAPER_ITEM:
+    case PAPER_LABEL:
+    case PAPER_LINE:
+        return last == PAPER_TABLE || last == PAPER_NOTE;
+    case PAPER_NOTHING:
+    case PAPER_TITLE:
+    case PAPER_UNDER:
+    case PAPER_NOTE:
+        break;
+    }
+    return false;
+}
+
+static void text_element(struct paper *paper, enum paper_element element, const char *text)
+{
+    char item[ELEMENT_SIZE + 2];
+    if (gap(paper->last, element)) {
+        fputc('\n', paper->stream);
+    }
+    switch (element) {
+    case PAPER_TITLE:
+        title_write(paper->stream, text);
+        return;
+    case PAPER_ITEM:
+        snprintf(item, sizeof item, "- %s", text);
+        paragraph_write(paper->stream, 0, 2, paper->width, item);
+        return;
+    case PAPER_LABEL:
+        paragraph_write(paper->stream, 0, 3, paper->width, text);
+        return;
+    case PAPER_UNDER:
+        paragraph_write(paper->stream, 3, 0, paper->width, text);
+        return;
+    case PAPER_LINE:
+    case PAPER_NOTE:
+        paragraph_write(paper->stream, 0, 2, paper->width, text);
+        return;
+    case PAPER_PARAGRAPH:
+    case PAPER_NOTHING:
+    case PAPER_TABLE:
+        break;
+    }
+    paragraph_write(paper->stream, 0, 0, paper->width, text);
+}
+
+/* ---- both ------------------------------------------------------------------------------------ */
+
+static void element(struct paper *paper, enum paper_element kind, const char *text)
+{
+    if (paper->kind == PAPER_HTML) {
+        html_list(paper, kind);
+        html_element(paper, kind, text);
+    } else {
+        text_element(paper, kind, text);
+    }
+    paper->last = kind;
+}
+
+static void element_arguments(struct paper *paper, enum paper_element kind, const char *format,
+                              va_list arguments)
+{
+    char text[ELEMENT_SIZE];
+    vsnprintf(text, sizeof text, format, arguments);
+    element(paper, kind, text);
+}
+
+void paper_title(struct paper *paper, const char *title)
+{
+    element(paper, PAPER_TITLE, title);
+}
+
+#define ELEMENT_FUNCTION(name, kind)                                                               \
+    void name(struct paper *paper, const char *format, ...)                                        \
+    {                                                                                              \
+        va_list arguments;                                                                         \
+        va_start(arguments, format);                                                               \
+        element_arguments(paper, kind, format, arguments);                                         \
+        va_end(arguments);                                                                         \
+    }
+
+ELEMENT_FUNCTION(paper_line, PAPER_LINE)
+ELEMENT_FUNCTION(paper_paragraph, PAPER_PARAGRAPH)
+ELEMENT_FUNCTION(paper_item, PAPER_ITEM)
+ELEMENT_FUNCTION(paper_label, PAPER_LABEL)
+ELEMENT_FUNCTION(paper_under, PAPER_UNDER)
+ELEMENT_FUNCTION(paper_note, PAPER_NOTE)
+
+bool paper_table(struct paper *paper, const struct table *table, struct problem *problem)
+{
+    bool done = true;
+    if (paper->kind == PAPER_HTML) {
+        html_list(paper, PAPER_TABLE);
+        done = table_sound(table, problem);
+        if (done) {
+            html_table(paper, table);
+        }
+    } else {
+        if (gap(paper->last, PAPER_TABLE)) {
+            fputc('\n', paper->stream);
+        }
+        done = table_write(table, paper->stream, 0, paper->width, problem);
+    }
+    paper->last = PAPER_TABLE;
+    return done;
+}
+
+void paper_end(struct paper *paper)
+{
+    if (paper->kind == PAPER_HTML) {
+        html_list(paper, PAPER_NOTHING);
+    }
+    paper->last = PAPER_NOTHING;
+}
