@@ -1,0 +1,676 @@
+/* The whole program: 'holdline listen', 'holdline rigs' and the way to the commands. */
+
+#include "base/clock.h"
+#include "support/cable.h"
+#include "support/json_reader.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <fcntl.h>
+#include <math.h>
+#include <poll.h>
+#include <pthread.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static const char *contains(const char *text, const char *wanted)
+{
+    const char *found = strstr(text, wanted);
+    ck_assert_msg(found != NULL, "'%s' is not in:\n%s", wanted, text);
+    return found;
+}
+
+/* The last line of --json: the health. The caller frees it. */
+static struct json_value *health_of(const char *const *arguments, int status)
+{
+    char error[160];
+    struct program_result result = program_run(source_path("sessions"), NULL, arguments);
+    ck_assert_msg(result.status == status, "status %d: %s", result.status, result.errors);
+    char *last = result.output + strlen(result.output);
+    ck_assert_ptr_ne(last, result.output);
+    *--last = '\0'; /* its line end */
+    while (last > result.output && last[-1] != '\n') {
+        last--;
+    }
+    struct json_value *value = json_read(last, error);
+    ck_assert_msg(value != NULL, "%s: %s", error, last);
+    ck_assert_ptr_nonnull(json_at(value, "health"));
+    program_free(&result);
+    return value;
+}
+
+static void check_number(const struct json_value *value, const char *path, double wanted)
+{
+    double number = json_number_at(value, path);
+    ck_assert_msg(number == wanted, "%s is %.6f, not %.6f", path, number, wanted);
+}
+
+/* ---- what is printed ------------------------------------------------------------------------ */
+
+START_TEST(lines_are_seconds_ranges_and_marks)
+{
+    const char *input = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n"
+                        "$10,500000,412.5,356.1*2B\n"
+                        "$11,520000,,355.9w*78\n"
+                        "$14,580000,3.0s,356.0*54\n";
+    const char *arguments[] = {"listen", "-", NULL};
+    struct program_result result = program_run(NULL, input, arguments);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    const char *wanted = "   seconds      head     chest  mm\n"
+                         "     0.000     412.5     356.1\n"
+                         "     0.020         -     355.9w\n"
+                         "     0.080       3.0s    356.0  2 lost before\n"
+                         "\n"
+                         "-, rig bench-a: 3 samples in 0.1 s, ";
+    ck_assert_msg(strncmp(result.output, wanted, strlen(wanted)) == 0, "%s", result.output);
+    contains(result.output, "  lost        2 (40.0 %); longest gap 60 ms\n");
+    contains(result.output, "  rejected    0 of 4 lines; passed over 1 without readings\n");
+    contains(result.output, "! 40 % of the samples were lost on the way\n");
+    ck_assert_ptr_null(strstr(result.output, "announced one"));
+    ck_assert_str_eq(result.errors, "");
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(json_is_an_object_a_line)
+{
+    const char *input = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n"
+                        "$10,500000,412.5,356.1*2B\n"
+                        "$11,520000,,355.9w*78\n"
+                        "$14,580000,3.0s,356.0*54\n";
+    const char *arguments[] = {"listen", "--json", "-", NULL};
+    struct program_result result = program_run(NULL, input, arguments);
+    struct json_value *line[4];
+    char error[160];
+    char *next = result.output;
+    for (int i = 0; i < 4; i++) {
+        char *end = strchr(next, '\n');
+        ck_assert_ptr_nonnull(end);
+        *end = '\0';
+        line[i] = json_read(next, error);
+        ck_assert_msg(line[i] != NULL, "%s: %s", error, next);
+        next = end + 1;
+    }
+    ck_assert_str_eq(next, "");
+    check_number(line[0], "number", 1);
+    check_number(line[0], "time_s", 0);
+    check_number(line[0], "channels/head/range_mm", 412.5);
+    check_number(line[1], "time_s", 0.02);
+    ck_assert(isnan(json_number_at(line[1], "channels/head/range_mm")));
+    ck_assert_str_eq(json_text_at(line[1], "channels/head/quality"), "missing");
+    ck_assert_str_eq(json_text_at(line[1], "channels/chest/quality"), "weak");
+    ck_assert_str_eq(json_text_at(line[2], "channels/head/quality"), "saturated");
+    check_number(line[2], "lost_before", 2);
+    check_number(line[3], "health/samples", 3);
+    check_number(line[3], "health/lost", 2);
+    check_number(line[3], "health/announced_rate_hz", 50);
+    ck_assert_str_eq(json_text_at(line[3], "health/rig"), "bench-a");
+    ck_assert_str_eq(json_text_at(line[3], "health/dialect"), "bench");
+    for (int i = 0; i < 4; i++) {
+        json_free(line[i]);
+    }
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(numbers_have_a_point_in_every_locale)
+{
+    const char *arguments[] = {"listen", "steady.rig?speed=max", "--seconds", "1", NULL};
+    struct program_result plain = program_run(source_path("sessions"), NULL, arguments);
+    setenv("LC_ALL", "de_DE.UTF-8", 1);
+    setenv("LANG", "de_DE.UTF-8", 1);
+    struct program_result german = program_run(source_path("sessions"), NULL, arguments);
+    ck_assert_str_eq(plain.output, german.output);
+    contains(plain.output, "     1.000 "); /* up to and with the second asked for */
+    ck_assert_ptr_null(strstr(plain.output, "     1.020 "));
+    program_free(&plain);
+    program_free(&german);
+}
+END_TEST
+
+/* ---- the recorded streams: sessions/README.md says what must be found ----------------------- */
+
+START_TEST(steady_stream_has_nothing_to_complain_of)
+{
+    const char *arguments[] = {"listen", "steady.rig?speed=max", "--health", NULL};
+    struct program_result result = program_run(source_path("sessions"), NULL, arguments);
+    ck_assert_int_eq(result.status, 0);
+    contains(result.output, "1000 samples in 20.0 s, 50.0 a second (announced: 50.0)\n");
+    contains(result.output, "nothing to complain of\n");
+    ck_assert_ptr_null(strstr(result.output, "seconds"));
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(wrong_announced_rate_is_found)
+{
+    const char *arguments[] = {"listen", "wrong-rate.rig?speed=max", "--health", NULL};
+    struct program_result result = program_run(source_path("sessions"), NULL, arguments);
+    contains(result.output, "1000 samples in 18.0 s, 55.6 a second (announced: 50.0)\n");
+    contains(result.output, "! the rate is 11 % above the announced one\n");
+    program_free(&result);
+    const char *still[] = {"listen", "still-one-number.csv?speed=max&rate=55.6", "--json", NULL};
+    struct json_value *value = health_of(still, 0);
+    check_number(value, "health/samples", 1668);
+    check_number(value, "health/announced_rate_hz", 50);
+    ck_assert_double_eq_tol(json_number_at(value, "health/seconds"), 1667 / 55.6, 0.001);
+    ck_assert_int_eq(json_at(value, "health/rate_differs")->kind, JSON_TRUE);
+    ck_assert_double_eq_tol(json_number_at(value, "health/channels/range/noise_mm"), 1.0, 0.25);
+    check_number(value, "health/channels/range/step_mm", 1);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(rough_wire_is_counted_by_reason)
+{
+    const char *arguments[] = {"listen", "rough-wire.rig?speed=max", "--json", NULL};
+    struct json_value *value = health_of(arguments, 0);
+    /* 1000 lines: 5 never sent, 10 with a wrong checksum, one cut with the next one in it. */
+    check_number(value, "health/samples", 984);
+    check_number(value, "health/lost", 16);
+    check_number(value, "health/rejected/wrong checksum", 10);
+    check_number(value, "health/rejected/line too long", 1);
+    check_number(value, "health/rejected/old line", 1);
+    check_number(value, "health/clock_restarts", 1);
+    /* Both counters came round and the rig restarted, and still it is 20 s long. */
+    ck_assert_double_eq_tol(json_number_at(value, "health/seconds"), 19.98, 0.001);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(rubbish_reaches_no_terminal)
+{
+    const char *arguments[] = {"listen", "rough-wire.rig?speed=max", NULL};
+    struct program_result result = program_run(source_path("sessions"), NULL, arguments);
+    for (const char *at = result.output; *at != '\0'; at++) {
+        ck_assert_msg((*at >= ' ' && *at <= '~') || *at == '\n', "byte %d", (unsigned char)*at);
+    }
+    program_free(&result);
+    const char *input = "# holdline-rig 1 id=\x1b[31mred rate=50 unit=mm channels=he\x1b]0;x\a,b\n"
+                        "nonsense \x1b[2J\n412 \x1b[2J 413\n414 415\n416 417\n418 419\n";
+    const char *from_pipe[] = {"listen", "-", NULL};
+    result = program_run(NULL, input, from_pipe);
+    ck_assert_ptr_null(strchr(result.output, '\x1b'));
+    ck_assert_ptr_null(strchr(result.errors, '\x1b'));
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(raw_log_is_read_by_its_columns)
+{
+    const char *arguments[] = {"listen",        "raw-log-8ch.csv?speed=max",
+                               "--columns",     "head=3,chest=4,covered=9",
+                               "--time-column", "1",
+                               "--json",        NULL};
+    struct json_value *value = health_of(arguments, 0);
+    check_number(value, "health/samples", 340); /* 400 less five of every 32 from line 23 on */
+    check_number(value, "health/clock_restarts", 1);
+    ck_assert_double_lt(json_number_at(value, "health/seconds"), 30); /* not 310 s more */
+    ck_assert_int_eq(json_at(value, "health/channels/covered/blocked")->kind, JSON_TRUE);
+    ck_assert_int_eq(json_at(value, "health/channels/head/blocked")->kind, JSON_FALSE);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(codes_are_no_readings)
+{
+    const char *arguments[] = {
+        "listen", "far-with-codes.csv?speed=max", "--no-echo", "2000", "--json", NULL};
+    struct json_value *value = health_of(arguments, 0);
+    check_number(value, "health/samples", 990);
+    check_number(value, "health/channels/distance/missing", 22); /* 65534 twice, 0 and 2000 tens */
+    check_number(value, "health/channels/distance/step_mm", 10);
+    ck_assert_double_eq_tol(json_number_at(value, "health/longest_gap_ms"), 4200 + 1000 / 33.0, 5);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(frozen_reading_is_told_while_it_lasts)
+{
+    const char *arguments[] = {"listen",    "far-with-codes.csv?speed=max",
+                               "--no-echo", "2000",
+                               "--seconds", "27.5",
+                               "--json",    NULL};
+    struct json_value *value = health_of(arguments, 0); /* frozen from 22.4 to 28.4 s */
+    ck_assert_int_eq(json_at(value, "health/channels/distance/stuck")->kind, JSON_TRUE);
+    json_free(value);
+    arguments[5] = "20";
+    value = health_of(arguments, 0);
+    ck_assert_int_eq(json_at(value, "health/channels/distance/stuck")->kind, JSON_FALSE);
+    json_free(value);
+}
+END_TEST
+
+/* Counted here from the file itself: fields of a column that are exactly 5.000. */
+static int no_echoes(const char *name, int column)
+{
+    char *text = program_read_file(source_path("sessions"), name, NULL);
+    int count = 0;
+    for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+        for (int field = 1; field < column && line != NULL; field++) {
+            line = strchr(line, ',');
+            line = line == NULL ? NULL : line + 1;
+        }
+        count += line != NULL && strncmp(line, "5.000,", 6) == 0;
+    }
+    free(text);
+    return count;
+}
+
+START_TEST(no_echo_is_no_reading)
+{
+    const char *arguments[] = {"listen",    "no-echo-metres.csv?speed=max",
+                               "--columns", "S1,chest=S3",
+                               "--unit",    "m",
+                               "--no-echo", "5",
+                               "--rate",    "9",
+                               "--json",    NULL};
+    struct json_value *value = health_of(arguments, 0);
+    check_number(value, "health/samples", 540);
+    check_number(value, "health/channels/S1/missing", no_echoes("no-echo-metres.csv", 1));
+    check_number(value, "health/channels/chest/missing", no_echoes("no-echo-metres.csv", 3));
+    ck_assert_int_gt(no_echoes("no-echo-metres.csv", 1), 20);
+    ck_assert_double_eq_tol(json_number_at(value, "health/seconds"), 539 / 9.0, 0.001);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(text_around_numbers_names_the_channels)
+{
+    const char *arguments[] = {"listen", "console-text.txt?speed=max", "--health", NULL};
+    struct program_result result = program_run(source_path("sessions"), NULL, arguments);
+    contains(result.output, "300 samples");
+    contains(result.output, " head ");
+    contains(result.output, " chest\n");
+    contains(result.output, "! the stream says neither time nor rate: taken as 50 a second");
+    program_free(&result);
+}
+END_TEST
+
+/* ---- wrong use ------------------------------------------------------------------------------ */
+
+static const struct {
+    const char *arguments[8];
+    int status;
+    const char *named;
+} wrong_uses[] = {
+    {{"listen"}, 2, "say one rig"},
+    {{"listen", "a.rig", "b.rig"}, 2, "say one rig"},
+    {{"listen", "no-such.rig"}, 1, "no-such.rig"},
+    {{"listen", "/dev/ttyNONE7"}, 1, "plug the rig in"},
+    {{"listen", "virtual:summer"}, 2, "summer"},
+    {{"listen", "steady.rig?sped=4"}, 2, "sped"},
+    {{"listen", "steady.rig", "--seconds", "soon"}, 2, "--seconds"},
+    {{"listen", "steady.rig", "--loud"}, 2, "loud"},
+    {{"listen", "steady.rig", "--dialect", "latin"}, 2, "latin"},
+    {{"listen", "no-echo-metres.csv?speed=max", "--columns", "S9"}, 1, "S9"},
+    {{"listen", "-"}, 1, "no readings"},
+    {{"lisen", "steady.rig"}, 2, "did you mean 'holdline listen'"},
+    {{"fly"}, 2, "no command 'fly'"},
+    {{"rigs", "--seconds", "0"}, 2, "--seconds"},
+};
+
+START_TEST(wrong_use_is_told_on_standard_error)
+{
+    struct program_result result =
+        program_run(source_path("sessions"), NULL, wrong_uses[_i].arguments);
+    contains(result.errors, wrong_uses[_i].named);
+    contains(result.errors, "holdline");
+    ck_assert_msg(result.status == wrong_uses[_i].status, "status %d", result.status);
+    ck_assert_str_eq(result.output, "");
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(help_and_version_are_everywhere)
+{
+    const char *help[] = {"--help", NULL};
+    struct program_result result = program_run(NULL, NULL, help);
+    ck_assert_int_eq(result.status, 0);
+    contains(result.output, "listen");
+    contains(result.output, "eye-safe");
+    program_free(&result);
+    const char *version[] = {"--version", NULL};
+    result = program_run(NULL, NULL, version);
+    contains(result.output, "holdline " HOLDLINE_VERSION);
+    program_free(&result);
+    const char *commands[] = {"listen", "rigs", "run", "replay", "measure", "live", "demo"};
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++) {
+        char wanted[64];
+        const char *arguments[] = {commands[i], "--help", NULL};
+        result = program_run(NULL, NULL, arguments);
+        snprintf(wanted, sizeof wanted, "holdline %s", commands[i]);
+        contains(result.output, wanted);
+        ck_assert_int_eq(result.status, 0);
+        program_free(&result);
+    }
+}
+END_TEST
+
+/* ---- running -------------------------------------------------------------------------------- */
+
+struct running {
+    pid_t child;
+    int output, errors;
+};
+
+/* Starts the program with pipes on its outputs. */
+static struct running start_program(const char *const *arguments)
+{
+    int output[2];
+    int errors[2];
+    struct running running;
+    ck_assert_int_eq(pipe(output), 0);
+    ck_assert_int_eq(pipe(errors), 0);
+    running.child = fork();
+    ck_assert_int_ge(running.child, 0);
+    if (running.child == 0) {
+        char *argv[16] = {(char *)(size_t)program_path()};
+        for (int i = 0; i < 14 && arguments[i] != NULL; i++) {
+            argv[i + 1] = (char *)(size_t)arguments[i];
+        }
+        dup2(output[1], STDOUT_FILENO);
+        dup2(errors[1], STDERR_FILENO);
+        for (int descriptor = 3; descriptor < 64; descriptor++) {
+            close(descriptor);
+        }
+        execv(argv[0], argv);
+        _exit(127);
+    }
+    close(output[1]);
+    close(errors[1]);
+    running.output = output[0];
+    running.errors = errors[0];
+    return running;
+}
+
+/* Reads until text has been seen or the stream has ended, ten seconds at most. What was read is in
+ * buffer. */
+static bool read_until(int descriptor, char *buffer, size_t size, const char *text)
+{
+    size_t used = strlen(buffer);
+    int64_t until_us = clock_monotonic_us() + 10000000;
+    while (strstr(buffer, text) == NULL && clock_monotonic_us() < until_us && used + 1 < size) {
+        struct pollfd polled = {.fd = descriptor, .events = POLLIN};
+        if (poll(&polled, 1, 100) <= 0) {
+            continue;
+        }
+        ssize_t got = read(descriptor, buffer + used, size - used - 1);
+        if (got <= 0) {
+            break;
+        }
+        used += (size_t)got;
+        buffer[used] = '\0';
+    }
+    return strstr(buffer, text) != NULL;
+}
+
+static int end_of(struct running *running)
+{
+    int status = 0;
+    close(running->output);
+    close(running->errors);
+    waitpid(running->child, &status, 0);
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+}
+
+START_TEST(interrupt_ends_with_the_report)
+{
+    static char text[1 << 20];
+    const char *arguments[] = {"listen", "virtual:steady?rate=100", NULL};
+    if (access("/dev/pts/ptmx", F_OK) != 0) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    struct running running = start_program(arguments);
+    ck_assert(read_until(running.output, text, sizeof text, "     0.500 "));
+    kill(running.child, SIGINT);
+    ck_assert_msg(read_until(running.output, text, sizeof text, "last mm"), "%s", text);
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(reader_that_has_seen_enough_is_no_failure)
+{
+    char text[65536] = "";
+    char errors[4096] = "";
+    const char *arguments[] = {"listen", "virtual:steady?speed=max", NULL};
+    struct running running = start_program(arguments);
+    ck_assert(read_until(running.output, text, sizeof text, "     0.500 "));
+    close(running.output); /* as head does */
+    running.output = open("/dev/null", O_RDONLY);
+    read_until(running.errors, errors, sizeof errors, "never said");
+    ck_assert_str_eq(errors, "");
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(full_disk_is_a_failure)
+{
+    if (access("/dev/full", W_OK) != 0) {
+        printf("skipped: no /dev/full here\n");
+        return;
+    }
+    char command[512];
+    snprintf(command, sizeof command,
+             "'%s' listen '%s/steady.rig?speed=max' >/dev/full 2>/dev/null", program_path(),
+             source_path("sessions"));
+    int status = system(command);
+    ck_assert_int_eq(WEXITSTATUS(status), 1);
+}
+END_TEST
+
+/* 60 s of 1000 samples a second of two channels. */
+#define FLOOD 60000
+
+static void *flood(void *context)
+{
+    struct cable *cable = context;
+    const char *heading = "# holdline-rig 1 id=flood rate=1000 unit=mm channels=head,chest\n";
+    char line[128];
+    char body[100];
+    bool sent = cable_write(cable, heading, strlen(heading));
+    for (int i = 1; i <= FLOOD && sent; i++) {
+        unsigned sum = 0;
+        snprintf(body, sizeof body, "%d,%d,%d.%d,%d.%d", i, i * 1000, 200 + i % 97, i % 10,
+                 100 + i % 89, i % 7);
+        for (const char *at = body; *at != '\0'; at++) {
+            sum ^= (unsigned char)*at;
+        }
+        int length = snprintf(line, sizeof line, "$%s*%02X\n", body, sum);
+        sent = cable_write(cable, line, (size_t)length);
+    }
+    return sent ? context : NULL;
+}
+
+START_TEST(minute_at_a_thousand_a_second_loses_nothing)
+{
+    static char text[4 << 20];
+    char errors[4096] = "";
+    struct cable cable;
+    pthread_t thread;
+    void *sent = NULL;
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    const char *arguments[] = {"listen", cable.path, NULL};
+    struct running running = start_program(arguments);
+    int64_t start_us = clock_monotonic_us();
+    ck_assert_int_eq(pthread_create(&thread, NULL, flood, &cable), 0);
+    bool all = read_until(running.output, text, sizeof text, "\n    59.999 ");
+    double took_s = (double)(clock_monotonic_us() - start_us) / 1e6;
+    pthread_join(thread, &sent);
+    ck_assert_ptr_nonnull(sent);
+    ck_assert(all);
+    printf("60 s of 1000 samples a second through a pseudo-terminal in %.2f s\n", took_s);
+    ck_assert_double_lt(took_s, 60);
+    cable_pull(&cable); /* told within a second, and no end */
+    int64_t pulled_us = clock_monotonic_us();
+    ck_assert_msg(read_until(running.errors, errors, sizeof errors, "the link is down"), "%s",
+                  errors);
+    ck_assert_int_lt(clock_monotonic_us() - pulled_us, 1000000);
+    kill(running.child, SIGTERM);
+    ck_assert(read_until(running.output, text, sizeof text, "last mm"));
+    contains(text, "60000 samples in 60.0 s");
+    contains(text, "  lost        0 (0.0 %)");
+    contains(text, "  rejected    0 of 60001 lines");
+    ck_assert_ptr_null(strstr(text, "lost before"));
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(rigs_says_what_is_heard_where)
+{
+    struct cable silent;
+    char error[160];
+    if (!cable_plug(&silent)) {
+        return;
+    }
+    const char *arguments[] = {
+        "rigs",      "--json",        "--seconds", "2", "virtual:steady?rate=100",
+        silent.path, "/dev/ttyNONE7", NULL};
+    struct program_result result = program_run(NULL, NULL, arguments);
+    ck_assert_int_eq(result.status, 0);
+    struct json_value *value = json_read(result.output, error);
+    ck_assert_msg(value != NULL, "%s: %s", error, result.output);
+    ck_assert_int_eq(json_at(value, "0/rig_heard")->kind, JSON_TRUE);
+    ck_assert_double_eq_tol(json_number_at(value, "0/rate_hz"), 100, 15);
+    ck_assert_str_eq(json_text_at(value, "0/channels/1"), "chest");
+    ck_assert_str_eq(json_text_at(value, "1/state"), "silent");
+    ck_assert_int_eq(json_at(value, "1/rig_heard")->kind, JSON_FALSE);
+    contains(json_text_at(value, "2/state"), "not there");
+    json_free(value);
+    program_free(&result);
+    cable_pull(&silent);
+}
+END_TEST
+
+/* ---- recordings that nobody here made ------------------------------------------------------- */
+
+static struct json_value *listen_to_shared(const char *recording, const char *link_options,
+                                           const char *const *options)
+{
+    const char *path = shared_path_or_skip(recording);
+    char spec[4200];
+    const char *arguments[16] = {"listen", spec, "--health", "--json"};
+    if (path == NULL) {
+        return NULL;
+    }
+    snprintf(spec, sizeof spec, "%s?speed=max%s", path, link_options);
+    for (int i = 0; options[i] != NULL; i++) {
+        arguments[4 + i] = options[i];
+    }
+    return health_of(arguments, 0);
+}
+
+/* Counts and rates as each recording's SOURCE.md gives them. */
+START_TEST(real_still_recording)
+{
+    const char *none[] = {NULL};
+    struct json_value *value = listen_to_shared(
+        "recordings/still-tof-55hz/static_tof_dist_data_1_h.csv", "&rate=55.6", none);
+    if (value == NULL) {
+        return;
+    }
+    check_number(value, "health/samples", 200244);
+    ck_assert_int_eq(json_at(value, "health/rate_differs")->kind, JSON_TRUE);
+    ck_assert_double_eq_tol(json_number_at(value, "health/seconds"), 3600, 3);
+    ck_assert_double_eq_tol(json_number_at(value, "health/channels/d/noise_mm"), 2.08, 0.3);
+    check_number(value, "health/channels/d/step_mm", 1);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(real_raw_log)
+{
+    const char *options[] = {"--columns", "head=30,chest=38", "--time-column", "1", NULL};
+    struct json_value *value = listen_to_shared(
+        "recordings/tof-64ch-raw-serial/20260127_212807_EXP1_0.2g_VL5_10.csv", "", options);
+    if (value == NULL) {
+        return;
+    }
+    check_number(value, "health/samples", 14619); /* 14,620 lines, the first one cut */
+    check_number(value, "health/clock_restarts", 1);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(real_codes_and_gaps)
+{
+    const char *options[] = {"--columns", "head=distance", "--no-echo", "2000", NULL};
+    struct json_value *value =
+        listen_to_shared("recordings/lidar-on-bike-33hz/lidar_old_session.csv", "", options);
+    if (value == NULL) {
+        return;
+    }
+    check_number(value, "health/samples", 81442);
+    check_number(value, "health/channels/head/step_mm", 10);
+    ck_assert_double_ge(json_number_at(value, "health/channels/head/missing"), 189 + 2);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(real_no_echo)
+{
+    const char *options[] = {"--columns", "S1,S12", "--unit", "m", "--no-echo", "5", NULL};
+    struct json_value *value = listen_to_shared(
+        "recordings/ultrasonic-24ch-9hz/sensor_readings_24.data", "&rate=9", options);
+    if (value == NULL) {
+        return;
+    }
+    check_number(value, "health/samples", 5456);
+    ck_assert_double_gt(json_number_at(value, "health/channels/S12/missing"), 100);
+    json_free(value);
+}
+END_TEST
+
+START_TEST(real_console_text)
+{
+    const char *none[] = {NULL};
+    struct json_value *value =
+        listen_to_shared("recordings/short-console-logs/vl53l0x_tank_excerpt.txt", "", none);
+    if (value == NULL) {
+        return;
+    }
+    check_number(value, "health/samples", 37);
+    json_free(value);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("listen");
+    TCase *tests = tcase_create("listen");
+    tcase_set_timeout(tests, 90);
+    tcase_add_test(tests, lines_are_seconds_ranges_and_marks);
+    tcase_add_test(tests, json_is_an_object_a_line);
+    tcase_add_test(tests, numbers_have_a_point_in_every_locale);
+    tcase_add_test(tests, steady_stream_has_nothing_to_complain_of);
+    tcase_add_test(tests, wrong_announced_rate_is_found);
+    tcase_add_test(tests, rough_wire_is_counted_by_reason);
+    tcase_add_test(tests, rubbish_reaches_no_terminal);
+    tcase_add_test(tests, raw_log_is_read_by_its_columns);
+    tcase_add_test(tests, codes_are_no_readings);
+    tcase_add_test(tests, frozen_reading_is_told_while_it_lasts);
+    tcase_add_test(tests, no_echo_is_no_reading);
+    tcase_add_test(tests, text_around_numbers_names_the_channels);
+    tcase_add_loop_test(tests, wrong_use_is_told_on_standard_error, 0,
+                        (int)(sizeof wrong_uses / sizeof wrong_uses[0]));
+    tcase_add_test(tests, help_and_version_are_everywhere);
+    tcase_add_test(tests, interrupt_ends_with_the_report);
+    tcase_add_test(tests, reader_that_has_seen_enough_is_no_failure);
+    tcase_add_test(tests, full_disk_is_a_failure);
+    tcase_add_test(tests, minute_at_a_thousand_a_second_loses_nothing);
+    tcase_add_test(tests, rigs_says_what_is_heard_where);
+    tcase_add_test(tests, real_still_recording);
+    tcase_add_test(tests, real_raw_log);
+    tcase_add_test(tests, real_codes_and_gaps);
+    tcase_add_test(tests, real_no_echo);
+    tcase_add_test(tests, real_console_text);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
