@@ -462,17 +462,18 @@ static void draw_health(struct canvas *canvas, const struct view *view, int row,
             snprintf(text, sizeof text, " (noise %.1f mm)", health->channel[c].noise_mm);
             at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
         }
-        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, "  ");
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, trouble != NULL ? " " : "  ");
     }
-    snprintf(text, sizeof text, "%.1f/s", health->rate_hz);
-    if (health->rate_differs) {
-        snprintf(text, sizeof text, " %.1f/s, announced %.1f ", health->rate_hz,
-                 health->announced_rate_hz);
-    }
-    at += canvas_text(canvas, row, at, end - at, health->rate_differs ? STYLE_WARNING : STYLE_PLAIN,
-                      text);
-    snprintf(text, sizeof text, "  %llu lost", (unsigned long long)health->lost);
+    snprintf(text, sizeof text, "%llu lost", (unsigned long long)health->lost);
     at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+    if (health->rate_differs) {
+        snprintf(text, sizeof text, " %.1f/s, not %.1f ", health->rate_hz,
+                 health->announced_rate_hz);
+    } else {
+        snprintf(text, sizeof text, "%.1f/s", health->rate_hz);
+    }
+    at += 2 + canvas_text(canvas, row, at + 2, end - at - 2,
+                          health->rate_differs ? STYLE_WARNING : STYLE_PLAIN, text);
     if (health->rejected > 0) {
         snprintf(text, sizeof text, "  %llu rejected", (unsigned long long)health->rejected);
         at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);

@@ -147,14 +147,18 @@ static void choose(struct form *form, const struct view *view, int step)
     form_follow(form, view, form->focus);
 }
 
-/* First letter of a choice chooses it. */
+/* First letter of a choice chooses it; once more, the next that begins with it. */
 static void choose_letter(struct form *form, const struct view *view, uint32_t key)
 {
     struct form_field *field = &form->field[form->focus];
+    int now = 0;
     for (int i = 0; i < field->choice_count; i++) {
-        if (field->choice_words[i][0] != '\0' && (uint32_t)field->choice_words[i][0] == key) {
-            text_copy(field->value, sizeof field->value, field->choice[i]);
-            form_follow(form, view, form->focus);
+        now = strcmp(field->choice[i], field->value) == 0 ? i : now;
+    }
+    for (int step = 1; step <= field->choice_count; step++) {
+        int i = (now + step) % field->choice_count;
+        if ((unsigned char)field->choice_words[i][0] == key) {
+            choose(form, view, step);
             return;
         }
     }

@@ -16,6 +16,7 @@ struct cell_place {
 
 #define TWO_COLUMNS_FROM 76
 #define CHOICE_COLUMNS 14
+#define NUMBER_COLUMNS 8
 
 /* Texts take a row; numbers and choices stand in two columns where there is room, down before
  * across. */
@@ -102,7 +103,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     int left = place->columns - label - 1;
     int box = field->kind == FIELD_TEXT     ? left
               : field->kind == FIELD_CHOICE ? (left < CHOICE_COLUMNS ? left : CHOICE_COLUMNS)
-                                            : (left < 9 ? left : 9);
+                                            : (left < NUMBER_COLUMNS ? left : NUMBER_COLUMNS);
     char name[64];
     snprintf(name, sizeof name, "%s%s", field->label, focused ? "" : "");
     canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,

@@ -101,7 +101,7 @@ static void open_setup(struct form *form, const struct view *view)
     form_prefill_number(add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0), next);
     form->field[0].required = true;
     if (view->setup_count > 0) {
-        form_prefill_number(add(form, FIELD_WHOLE, "from", "starting from setup", "", 1.0, 99.0),
+        form_prefill_number(add(form, FIELD_WHOLE, "from", "from setup", "", 1.0, 99.0),
                             current != NULL ? current->number : view->setup[0].number);
     }
     add_text(form, "intent", "what for", next == 1 ? "as it came" : "");

@@ -39,7 +39,7 @@ static void draw_centred(struct canvas *canvas, int row, enum style style, const
 /* The time, as large as the room allows. Gives the rows used. */
 static int draw_time(struct canvas *canvas, const char *time, int row, int rows)
 {
-    int scale = digits_scale(DIGITS_TALL, time, rows, canvas->columns - 2), high, wide;
+    int scale = digits_scale(DIGITS_TALL, time, rows, canvas->columns), high, wide;
     if (scale == 0) {
         draw_centred(canvas, row + rows / 2, STYLE_STRONG, time);
         return rows;

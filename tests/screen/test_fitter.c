@@ -1,0 +1,501 @@
+#include "base/text.h"
+#include "support/stage.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The fitter's screen: words, places on the one axis, colours. */
+
+static int row_with(struct terminal *terminal, const char *text, int from)
+{
+    char line[4096];
+    for (int row = from; row < 200; row++) {
+        terminal_row(terminal, row, line, sizeof line);
+        if (strstr(line, text) != NULL) {
+            return row;
+        }
+    }
+    return -1;
+}
+
+static void assert_shows(struct terminal *terminal, const char *text)
+{
+    if (!terminal_shows(terminal, text)) {
+        static char all[200 * 1024];
+        terminal_text(terminal, all, sizeof all);
+        ck_abort_msg("'%s' is not on the screen:\n%s", text, all);
+    }
+}
+
+START_TEST(words_of_a_running_hold)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    static const char *const words[] = {
+        "HOLDLINE",
+        "R-07 winter group",
+        "training bike",
+        "0:38:11",
+        "21 min left",
+        "SETUP 3",
+        "spacers out, pads down",
+        "bars \u221219 mm",
+        "sensors \u221219 \u00B11 (plate)",
+        "HEAD",
+        "chin strap",
+        "target 884 \u00B12 mm",
+        "band +10 \u221220",
+        "CHEST",
+        "none below",
+        "\u25C6 IN",
+        "HOLD 6, free",
+        "0:41 of 1:00",
+        "steady",
+        "mean +3 \u00B12",
+        "in 87%",
+        "\u25B21 \u25BC0",
+        "creep +0.4/min",
+        "creep \u22120.6/min",
+        "setup",
+        "holds",
+        "as it came",
+        "898 \u00B14",
+        "baseline",
+        "\u25BC lower 12",
+        "? 2 more holds",
+        "head ok",
+        "50.0/s",
+        "0 lost",
+        "all stored",
+        "x stop",
+        "s slid",
+        "t talked",
+        "? keys",
+        "q end",
+        "hold 5 kept",
+    };
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        assert_shows(terminal, words[i]);
+    }
+    /* the keys that start a hold do not work now and are not offered */
+    ck_assert(!terminal_shows(terminal, "f hold free"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(next_step_is_one_field)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    int row, column;
+    struct terminal_cell cell;
+    ck_assert(
+        terminal_find(terminal, "SPACE \u25B6 free hold 2 of 2 on this build", &row, &column));
+    ck_assert_int_eq(row, 22);
+    terminal_cell(terminal, row, column, &cell);
+    ck_assert_int_eq(cell.foreground, 16);
+    ck_assert_int_eq(cell.background, 74); /* sky blue */
+    stage_close(stage);
+}
+END_TEST
+
+/* Rows between which a height must stand when two numbers of the axis are known. */
+static double row_of_height(int row_a, double a_mm, int row_b, double b_mm, double mm)
+{
+    return row_a + (a_mm - mm) * (row_b - row_a) / (a_mm - b_mm);
+}
+
+START_TEST(marks_history_and_gauge_share_the_axis)
+{
+    static const struct {
+        int rows, columns;
+    } sizes[] = {{24, 80}, {40, 120}, {60, 200}};
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        struct terminal_settings settings = {.rows = sizes[i].rows, .columns = sizes[i].columns};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        struct terminal *terminal = stage_terminal(stage);
+        /* the posture stands at +6 over the target for the whole history */
+        struct view *view = stage_lock(stage);
+        struct view_channel *head = &view->channel[0];
+        for (int p = 0; p < VIEW_HISTORY; p++) {
+            head->history[p].slow_mm = 890.0F;
+        }
+        head->slow_mm = head->quick_mm = head->shown_mm = 890.0;
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+        int title = row_with(terminal, "HEAD", 0);
+        int high = row_with(terminal, "  +10 ", title + 1),
+            low = row_with(terminal, "  \u221220 ", title + 1);
+        ck_assert_int_gt(high, title);
+        ck_assert_int_gt(low, high);
+        /* marks 1 at 898, 2 at 886, 3 at 875 against the target of 884 */
+        static const struct {
+            const char *text;
+            double mm;
+        } marks[] = {{"\u25C21 +14", 14.0}, {"\u25C22 +2", 2.0}, {"\u25C23 \u22129", -9.0}};
+        for (int m = 0; m < 3; m++) {
+            int row = row_with(terminal, marks[m].text, title + 1);
+            ck_assert_msg(fabs(row - row_of_height(high, 10.0, low, -20.0, marks[m].mm)) <= 1.0,
+                          "mark '%s' in row %d at %dx%d", marks[m].text, row, sizes[i].columns,
+                          sizes[i].rows);
+        }
+        /* the curve of the last minute and the gauge's end stand in the row of +6 */
+        double wanted = row_of_height(high, 10.0, low, -20.0, 6.0);
+        int row, column;
+        ck_assert(terminal_find(terminal, "\u25C21 +14", &row, &column));
+        int end = -1, curve = -1;
+        for (int r = title + 1; r < low + 3; r++) {
+            struct terminal_cell cell;
+            terminal_cell(terminal, r, column - 2, &cell); /* in the posture's bar */
+            if (end < 0 && cell.foreground == 36 && cell.text[0] != '\0' && cell.text[0] != ' ') {
+                end = r;
+            }
+            terminal_cell(terminal, r, column - 8,
+                          &cell); /* in the history, just before the gauge */
+            if (curve < 0 && cell.foreground == 36 && cell.text[0] != '\0') {
+                curve = r;
+            }
+        }
+        ck_assert_msg(fabs(end - wanted) <= 1.0, "gauge ends in row %d, wanted %.1f", end, wanted);
+        ck_assert_msg(curve == end || abs(curve - end) == 1, "curve in row %d, gauge in row %d",
+                      curve, end);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+static void set_posture(struct stage *stage, double above_mm, enum cue_state cue)
+{
+    struct view *view = stage_lock(stage);
+    struct view_channel *head = &view->channel[0];
+    head->slow_mm = head->quick_mm = head->shown_mm = 884.0 + above_mm;
+    head->cue = cue;
+    view->worst_channel = 0;
+    view->worst_cue = cue;
+    stage_unlock(stage);
+}
+
+START_TEST(cue_has_colour_shape_and_word)
+{
+    static const struct {
+        const char *term;
+        int in, high, low, none, letter;
+    } kinds[] = {{"xterm-256color", 36, 214, 175, 247, 16},
+                 {"xterm", 2, 3, 5, 7, 0},
+                 {"linux", 2, 3, 5, 7, 0}};
+    for (size_t k = 0; k < sizeof kinds / sizeof kinds[0]; k++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80, .term = kinds[k].term};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        struct terminal *terminal = stage_terminal(stage);
+        struct {
+            double above_mm;
+            enum cue_state cue;
+            const char *words;
+            int ground;
+        } cues[] = {{2.0, CUE_IN, "\u25C6 IN", kinds[k].in},
+                    {14.0, CUE_HIGH, "\u25B2 HIGH", kinds[k].high},
+                    {-25.0, CUE_LOW, "\u25BC LOW", kinds[k].low},
+                    {(double)NAN, CUE_NO_READING, "NO READING", kinds[k].none}};
+        for (int c = 0; c < 4; c++) {
+            set_posture(stage, cues[c].above_mm, cues[c].cue);
+            ck_assert(stage_drawn(stage));
+            char line[4096];
+            terminal_row(terminal, 2, line, sizeof line);
+            ck_assert_msg(strstr(line, cues[c].words) != NULL, "'%s' not in '%s'", cues[c].words,
+                          line);
+            int row, column;
+            struct terminal_cell cell;
+            ck_assert(terminal_find(terminal, cues[c].words, &row, &column));
+            terminal_cell(terminal, row, column, &cell);
+            ck_assert_int_eq(cell.background, cues[c].ground);
+            ck_assert_int_eq(cell.foreground, kinds[k].letter);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(digits_are_above_or_below_target)
+{
+    /* without blocks the digits are plain, and can be read */
+    struct terminal_settings settings = {.rows = 24, .columns = 80, .locale = "C"};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    set_posture(stage, 13.6, CUE_HIGH);
+    ck_assert(stage_drawn(stage));
+    assert_shows(terminal, "+14 mm");
+    assert_shows(terminal, "^ HIGH");
+    set_posture(stage, -7.4, CUE_IN);
+    ck_assert(stage_drawn(stage));
+    assert_shows(terminal, "-7 mm");
+    assert_shows(terminal, "* IN");
+    set_posture(stage, 0.3, CUE_IN);
+    ck_assert(stage_drawn(stage));
+    assert_shows(terminal, " 0 mm");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(states_say_what_they_are)
+{
+    static const struct {
+        enum made_view kind;
+        const char *words[5];
+    } states[] = {
+        {MADE_EMPTY,
+         {"no rider entered yet", "no setup entered yet", "No sensor is heard yet", "waiting",
+          "no sensors yet"}},
+        {MADE_FIRST,
+         {"range only", "no target yet", "setups: none yet", "SPACE",
+          "live: everything is recorded"}},
+        {MADE_SETTLING, {"HOLD 6, free", "starts in 5 s", "x stop", NULL, NULL}},
+        {MADE_HOLD_GUIDED, {"HOLD 6, guided", "0:41 of 1:00", NULL, NULL, NULL}},
+        {MADE_TARGET,
+         {"TARGET", "known to \u00B12, wanted \u00B13 mm", "SPACE \u25B6 keep the target",
+          "y keep it", NULL}},
+        {MADE_PLATE, {"PLATE", "0:02 of 0:05", "x stop", NULL, NULL}},
+        {MADE_TROUBLE,
+         {"LINK DOWN", "store is full: 1,204", "! the link to the sensors is down", NULL, NULL}},
+    };
+    for (size_t i = 0; i < sizeof states / sizeof states[0]; i++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80};
+        struct stage *stage = stage_open(&settings, states[i].kind);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_drawn(stage));
+        for (int w = 0; w < 5 && states[i].words[w] != NULL; w++) {
+            assert_shows(stage_terminal(stage), states[i].words[w]);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(sensors_trouble_is_named)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    struct view *view = stage_lock(stage);
+    view->health.channel[0].stuck = true;
+    view->health.channel[1].blocked = true;
+    view->health.rate_differs = true;
+    view->health.rate_hz = 41.3;
+    view->health.lost = 17;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(terminal, "head stuck");
+    assert_shows(terminal, "chest blocked");
+    assert_shows(terminal, "41.3/s, not 50.0");
+    assert_shows(terminal, "17 lost");
+    int row, column;
+    struct terminal_cell cell;
+    ck_assert(terminal_find(terminal, "head stuck", &row, &column));
+    terminal_cell(terminal, row, column, &cell);
+    ck_assert_int_eq(cell.background, 227);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(table_grows_with_the_terminal)
+{
+    /* twelve setups: the baseline and the current one always, the rest as there is room */
+    static const struct {
+        int rows, columns;
+        const char *words[4];
+    } sizes[] = {
+        {24, 80, {"3 spacers", "setups (", NULL, NULL}},
+        {60, 120, {"1 as it came", "3 spacers out", "12 stem 12 mm", "\u25B2 higher"}},
+        {60,
+         200,
+         {"1 as it came", "12 stem 12 mm", "against setup 1", "\u25B2 higher by 14 mm (9 to 19)"}},
+    };
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        struct terminal_settings settings = {.rows = sizes[i].rows, .columns = sizes[i].columns};
+        struct stage *stage = stage_open(&settings, MADE_MANY);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_drawn(stage));
+        for (int w = 0; w < 4 && sizes[i].words[w] != NULL; w++) {
+            assert_shows(stage_terminal(stage), sizes[i].words[w]);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(a_setup_that_sees_nothing_is_marked)
+{
+    struct terminal_settings settings = {.rows = 60, .columns = 200};
+    struct stage *stage = stage_open(&settings, MADE_MANY);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    int row, column;
+    struct terminal_cell cell;
+    ck_assert(terminal_find(stage_terminal(stage), "CAN'T SEE", &row, &column) ||
+              terminal_find(stage_terminal(stage), "BLIND", &row, &column));
+    terminal_cell(stage_terminal(stage), row, column, &cell);
+    ck_assert_int_eq(cell.background, 227);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(names_of_any_script_keep_the_layout)
+{
+    static const char *const names[] = {
+        "e\u0301a\u0308o\u0302 combining",                              /* combining marks */
+        "\u65E5\u672C\u8A9E\u306E\u30E9\u30A4\u30C0\u30FC\u65E5\u672C", /* wide */
+        "\u05E8\u05D5\u05DB\u05D1 \u0631\u0627\u0643\u0628",            /* right to left */
+        ("a\033[2Jb\007c\ttab\xC2\x9B"
+         "x\u202Ereversed"),       /* control characters */
+        "\xC3(\xFF\xFE bad bytes", /* no sound UTF-8 */
+    };
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80};
+        struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+        if (stage == NULL) {
+            return;
+        }
+        struct terminal *terminal = stage_terminal(stage);
+        ck_assert(stage_drawn(stage));
+        static char before[64 * 1024], after[64 * 1024];
+        terminal_text(terminal, before, sizeof before);
+        struct view *view = stage_lock(stage);
+        text_copy(view->rider, sizeof view->rider, names[i]);
+        text_copy(view->intent, sizeof view->intent, names[i]);
+        text_copy(view->setup[2].intent, sizeof view->setup[2].intent, names[i]);
+        text_copy(view->message, sizeof view->message, names[i]);
+        view->message_serial++;
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+        terminal_text(terminal, after, sizeof after);
+        /* the rows without a name are as before, and what ends a row with one stands where it stood
+         */
+        char line[4096], other[4096];
+        const char *a = before, *b = after;
+        for (int row = 0; row < 24; row++) {
+            size_t la = strcspn(a, "\n"), lb = strcspn(b, "\n");
+            snprintf(line, sizeof line, "%.*s", (int)la, a);
+            snprintf(other, sizeof other, "%.*s", (int)lb, b);
+            bool named = row == 0 || row == 1 || row == 20 || row == 23;
+            if (!named) {
+                ck_assert_str_eq(line, other);
+            }
+            a += la + 1;
+            b += lb + 1;
+        }
+        int row, column;
+        ck_assert(terminal_find(terminal, "0:38:11 \u00B7 21 min left", &row, &column));
+        ck_assert_int_eq(row, 0);
+        ck_assert_int_eq(column, 58);
+        ck_assert(terminal_find(terminal, "875 \u00B16*", &row, &column));
+        ck_assert_int_eq(row, 20);
+        ck_assert_int_eq(column, 27);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(nothing_is_sent_when_nothing_changes)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    terminal_pump(stage_terminal(stage), 0.1);
+    uint64_t before = terminal_bytes(stage_terminal(stage));
+    terminal_pump(stage_terminal(stage), 0.4);
+    ck_assert_uint_eq(terminal_bytes(stage_terminal(stage)), before);
+    /* a new serial and the same numbers: nothing either */
+    stage_lock(stage);
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    terminal_pump(stage_terminal(stage), 0.1);
+    ck_assert_uint_eq(terminal_bytes(stage_terminal(stage)), before);
+    stage_close(stage);
+}
+END_TEST
+
+static int by_size(const void *a, const void *b)
+{
+    uint64_t x = *(const uint64_t *)a, y = *(const uint64_t *)b;
+    return x < y ? -1 : x > y;
+}
+
+START_TEST(a_moving_rider_costs_few_bytes)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    if (stage == NULL) {
+        return;
+    }
+    static uint64_t bytes[300];
+    uint64_t sum = 0;
+    ck_assert(stage_drawn(stage));
+    for (int i = 0; i < 300; i++) {
+        uint64_t before = terminal_bytes(stage_terminal(stage));
+        ck_assert(stage_step(stage, 1.0 / 30.0));
+        bytes[i] = terminal_bytes(stage_terminal(stage)) - before;
+        sum += bytes[i];
+    }
+    qsort(bytes, 300, sizeof bytes[0], by_size);
+    printf("bytes a drawing at 80x24: median %llu, mean %llu, 95 %% %llu, most %llu\n",
+           (unsigned long long)bytes[150], (unsigned long long)(sum / 300),
+           (unsigned long long)bytes[285], (unsigned long long)bytes[299]);
+    ck_assert_uint_le(bytes[150], 400);
+    ck_assert_uint_gt(sum, 300);
+    stage_close(stage);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("fitter's screen");
+    TCase *tcase = tcase_create("fitter");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, words_of_a_running_hold);
+    tcase_add_test(tcase, next_step_is_one_field);
+    tcase_add_test(tcase, marks_history_and_gauge_share_the_axis);
+    tcase_add_test(tcase, cue_has_colour_shape_and_word);
+    tcase_add_test(tcase, digits_are_above_or_below_target);
+    tcase_add_test(tcase, states_say_what_they_are);
+    tcase_add_test(tcase, sensors_trouble_is_named);
+    tcase_add_test(tcase, table_grows_with_the_terminal);
+    tcase_add_test(tcase, a_setup_that_sees_nothing_is_marked);
+    tcase_add_test(tcase, names_of_any_script_keep_the_layout);
+    tcase_add_test(tcase, nothing_is_sent_when_nothing_changes);
+    tcase_add_test(tcase, a_moving_rider_costs_few_bytes);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}

@@ -1,0 +1,471 @@
+#include "base/words.h"
+#include "support/stage.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Forms: what they are filled in with, what is told at a field, which command lines they make. */
+
+#define DOWN "\t"
+#define ENTER "\r"
+#define ESC "\033"
+#define ERASE "\177"
+
+static struct stage *open_form(enum made_view kind, const char *key)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, kind);
+    if (stage != NULL) {
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, key));
+    }
+    return stage;
+}
+
+static void assert_shows(struct stage *stage, const char *words)
+{
+    if (!terminal_shows(stage_terminal(stage), words)) {
+        static char all[64 * 1024];
+        terminal_text(stage_terminal(stage), all, sizeof all);
+        ck_abort_msg("'%s' is not on the screen:\n%s", words, all);
+    }
+}
+
+struct made {
+    enum made_view kind;
+    const char *form, *keys, *request;
+};
+static const struct made made[] = {
+    /* the next setup: only what changed is typed; the cursor begins at 'what for' */
+    {MADE_LIVE, "n", "stem down" DOWN "5" ENTER, "command: setup 4 \"stem down\" spacers=5"},
+    {MADE_LIVE, "n", DOWN "5" DOWN "120" ENTER, "command: setup 4 spacers=5 stem_length=120"},
+    {MADE_LIVE, "n", DOWN DOWN DOWN "-17" ENTER, "command: setup 4 stem_angle=-17"},
+    {MADE_LIVE, "n", DOWN DOWN DOWN "\u221217,5" ENTER, "command: setup 4 stem_angle=-17.5"},
+    /* back to an earlier one: its number alone */
+    {MADE_LIVE, "n",
+     "\033OA\033OA"
+     "1" ENTER,
+     "command: setup 1"},
+    /* from an earlier one: its values are filled in, and said where they come from */
+    {MADE_LIVE, "n",
+     "\033OA"
+     "1" DOWN "as it came, bars down" DOWN "25" ENTER,
+     "command: setup 4 \"as it came, bars down\" spacers=25 from=1"},
+    {MADE_FIRST, "n", DOWN DOWN "20" DOWN "110" ENTER,
+     "command: setup 1 \"as it came\" spacers=20 stem_length=110"},
+    {MADE_LIVE, "1", "R-08" DOWN "Anna \"A\" B" DOWN "left wrist" ENTER,
+     "command: rider R-08 \"Anna \\\"A\\\" B\" watch_for=\"left wrist\""},
+    {MADE_LIVE, "1", "\u00C9-9" ENTER, "command: rider \u00C9-9 \"winter group\""},
+    {MADE_FIRST, "2", "club bike" DOWN "545" DOWN "410" DOWN "73" ENTER,
+     "command: bike \"club bike\" stack=545 reach=410 head_angle=73 spacers=30 stem_length=100 "
+     "stem_angle=-6 "
+     "pad_rise=60"},
+    {MADE_LIVE, "3", DOWN DOWN "115" ENTER,
+     "command: sensor head carrier=base_bar x=115 y=40 tilt=0 look=up mark=\"chin strap\" "
+     "role=body"},
+    {MADE_FIRST, "3", DOWN "\033OC" DOWN "10" DOWN "900" ENTER,
+     "command: sensor head carrier=stand x=10 y=900 role=body"},
+    {MADE_LIVE, "w", "12" DOWN "none" DOWN "9" DOWN "15" ENTER,
+     "command: band head=+12/none chest=+9/-15"},
+    {MADE_LIVE, "w", ENTER, "command: band head=+10/-20 chest=+8/none"},
+    {MADE_LIVE, "r", "4" DOWN "2" ENTER, "command: rating effort=4 neck=2"},
+    {MADE_LIVE, "r",
+     "6"
+     "\033OA"
+     "n"
+     "\033OA"
+     "40"
+     "\033OA"
+     "y"
+     "\033OA"
+     "n"
+     "\033OA"
+     "s" ENTER,
+     "command: rating effort=6 sees_ahead=strained numb_hands=no numb_saddle=yes could_stay=40 "
+     "would_race=no"},
+    {MADE_LIVE, "p", ENTER, "command: plate 5s"},
+    {MADE_LIVE, "p", "20" DOWN "930" ENTER, "command: plate 20s height=930"},
+    {MADE_LIVE, "p", DOWN DOWN "412.5" DOWN "370" ENTER, "command: plate head=412.5 chest=370"},
+    {MADE_LIVE, "p", DOWN "930" DOWN "412.5" DOWN DOWN "1" ENTER,
+     "command: plate head=412.5 height=930 setup=1 build=1"},
+    {MADE_LIVE, "m", "632" ENTER, "command: tape head=632"},
+    {MADE_LIVE, "o", "saddle nose slides" ENTER, "command: note \"saddle nose slides\""},
+    {MADE_LIVE, "o", "\u65E5\u672C e\u0301" ENTER, "command: note \"\u65E5\u672C e\u0301\""},
+    {MADE_LIVE, "u", "drank" ENTER, "command: reject 6 drank"},
+    {MADE_LIVE, "u", "looked up twice" DOWN "5" ENTER, "command: reject 5 \"looked up twice\""},
+    {MADE_LIVE, "u", DOWN "4" ENTER, "command: restore 4"}, /* hold 4 is left out already */
+    {MADE_LIVE, "4", "880" ENTER, "command: target head=880 chest=771"},
+    {MADE_LIVE, "5", DOWN DOWN DOWN DOWN DOWN DOWN DOWN "12" ENTER,
+     "command: correct 3 spacers=12"},
+    {MADE_LIVE, "9", "out.csv" ENTER, "export: out.csv"},
+    {MADE_LIVE, "9", ENTER, "export: R-07.txt"},
+};
+
+START_TEST(a_form_makes_its_command)
+{
+    struct stage *stage = open_form(made[_i].kind, made[_i].form);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, made[_i].keys));
+    if (stage_requests(stage) != 1) {
+        assert_shows(stage, "one request");
+    }
+    ck_assert_str_eq(stage_request(stage, 0), made[_i].request);
+    /* what was made can be read again, word by word */
+    struct words words;
+    struct problem problem = {.kind = PROBLEM_NONE};
+    ck_assert(words_split(strchr(stage_request(stage, 0), ' ') + 1, &words, &problem));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(fields_are_filled_in)
+{
+    static const struct {
+        const char *form;
+        const char *words[6];
+    } forms[] = {
+        {"n",
+         {"NEXT SETUP", "setup number 4", "from setup 3", "spacers 10", "stem length 100",
+          "pad rise 40"}},
+        {"1", {"WHO RIDES", "R-07", "winter group", NULL, NULL, NULL}},
+        {"2", {"THE BIKE", "training bike", "stack 545", "reach 410", "head angle 73", NULL}},
+        {"3", {"THE SENSORS", "head", "base bar", "120", "chin strap", "the body"}},
+        {"w",
+         {"THE BAND", "head, above 10", "head, below 20", "chest, above 8", "chest, below none",
+          NULL}},
+        {"u",
+         {"LEAVE A HOLD OUT", "hold number 6", "hold 4, setup 2, free: left out", NULL, NULL,
+          NULL}},
+        {"4", {"head, height 884", "chest, height 771", NULL, NULL, NULL, NULL}},
+        {"6", {"what matters 10", "compared against setup 1", NULL, NULL, NULL, NULL}},
+    };
+    for (size_t f = 0; f < sizeof forms / sizeof forms[0]; f++) {
+        struct stage *stage = open_form(MADE_LIVE, forms[f].form);
+        if (stage == NULL) {
+            return;
+        }
+        for (int w = 0; w < 6 && forms[f].words[w] != NULL; w++) {
+            assert_shows(stage, forms[f].words[w]);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(a_wrong_value_is_told_at_once)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_keys(stage, DOWN "1600"));
+    assert_shows(stage, "spacers: 0 to 150 mm"); /* the whole sentence in the hint's line */
+    int row, column;
+    struct terminal_cell cell;
+    ck_assert(terminal_find(terminal, "1600", &row, &column));
+    terminal_cell(terminal, row, column, &cell);
+    ck_assert_int_eq(cell.background, 227); /* a warning at the field itself */
+    /* Enter does not take it, and nothing is lost */
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_int_eq(stage_requests(stage), 0);
+    assert_shows(stage, "1600");
+    assert_shows(stage, "! spacers: 0 to 150 mm");
+    /* mended: it is taken */
+    ck_assert(stage_keys(stage, "15" ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: setup 4 spacers=15");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(not_a_number_is_told)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, DOWN "12mm5" DOWN));
+    ck_assert(stage_keys(stage, ENTER));
+    assert_shows(stage, "! spacers: a number, 0 to 150 mm");
+    ck_assert_int_eq(stage_requests(stage), 0);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(what_was_is_shown_beside)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, DOWN "15"));
+    assert_shows(stage, "was 10");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_problem_of_the_session_is_shown_in_the_form)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    stage_answer(stage, false, "a hold is in progress: stop it before the bike is changed");
+    ck_assert(stage_keys(stage, "bars down" DOWN "5" ENTER));
+    ck_assert_int_eq(stage_requests(stage), 1);
+    assert_shows(stage, "! a hold is in progress");
+    assert_shows(stage, "NEXT SETUP"); /* open, with what was typed */
+    assert_shows(stage, "bars down");
+    stage_answer(stage, true, "setup 4, build 1");
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 1), "command: setup 4 \"bars down\" spacers=5");
+    ck_assert(terminal_wait_text(stage_terminal(stage), "setup 4, build 1", 2.0));
+    assert_shows(stage, "HOLDLINE");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(escape_keeps_what_was_typed)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, "stem 20 lower" DOWN "5"));
+    ck_assert(stage_keys(stage, ESC));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert_int_eq(stage_requests(stage), 0);
+    ck_assert(stage_keys(stage, "n"));
+    assert_shows(stage, "stem 20 lower");
+    assert_shows(stage, "was 10");
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: setup 4 \"stem 20 lower\" spacers=5");
+    /* taken: the next time it begins anew */
+    ck_assert(stage_keys(stage, "n"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "stem 20 lower"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_crash_of_the_view_under_a_form_is_none)
+{
+    /* the view goes on while a form is open, a channel goes away: nothing breaks */
+    struct stage *stage = open_form(MADE_LIVE, "w");
+    if (stage == NULL) {
+        return;
+    }
+    for (int i = 0; i < 20; i++) {
+        stage_step(stage, 0.1);
+    }
+    assert_shows(stage, "THE BAND");
+    ck_assert(stage_keys(stage, "15"));
+    for (int i = 0; i < 20; i++) {
+        stage_step(stage, 0.1);
+    }
+    assert_shows(stage, "head, above 15");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(several_lines_go_one_by_one)
+{
+    struct stage *stage = open_form(MADE_LIVE, "6");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, "8" DOWN DOWN "2" DOWN "18" DOWN "75" ENTER));
+    stage_keys(stage, "");
+    ck_assert_int_eq(stage_requests(stage), 4);
+    ck_assert_str_eq(stage_request(stage, 0), "command: matters head=8");
+    ck_assert_str_eq(stage_request(stage, 1), "command: baseline 2");
+    ck_assert_str_eq(stage_request(stage, 2), "command: slope 18");
+    ck_assert_str_eq(stage_request(stage, 3), "command: minutes 75");
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(sensors_one_after_the_other)
+{
+    struct stage *stage = open_form(MADE_LIVE, "3");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, DOWN DOWN "115" ENTER));
+    assert_shows(stage, "chest strap"); /* the next sensor */
+    ck_assert(stage_keys(stage, DOWN DOWN DOWN "38" ENTER));
+    ck_assert_int_eq(stage_requests(stage), 2);
+    ck_assert_str_eq(stage_request(stage, 1), "command: sensor chest carrier=base_bar x=120 y=38 "
+                                              "tilt=0 look=up mark=\"chest strap\" role=body");
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(refusals_of_the_forms)
+{
+    static const struct {
+        const char *form, *keys, *words;
+    } refusals[] = {
+        {"n",
+         "\033OA\033OA"
+         "2" DOWN DOWN "new" ENTER,
+         "setup 2 is there already"},
+        {"n",
+         "\033OA"
+         "7" ENTER,
+         "there is no setup of that number"},
+        {"n", DOWN ERASE ERASE ENTER, "spacers was 10: type what it is now"},
+        {"1", ERASE ERASE ERASE ERASE ENTER, "code: must be filled in"},
+        {"o", ENTER, "note: must be filled in"},
+        {"u", ENTER, "reason: say why"},
+        {"r", ENTER, "nothing was asked yet"},
+        {"r", "11" ENTER, "effort: 0 to 10"},
+        {"r", "4.5" ENTER, "effort: a whole number, 0 to 10"},
+        {"5", ENTER, "nothing was changed"},
+        {"m", ENTER, "type the height of at least one sensor"},
+        {"w", "1" ENTER, "2 to 300 mm, or none"},
+        {"6", ENTER, "nothing was changed"},
+    };
+    for (size_t r = 0; r < sizeof refusals / sizeof refusals[0]; r++) {
+        struct stage *stage = open_form(MADE_LIVE, refusals[r].form);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_keys(stage, refusals[r].keys));
+        ck_assert_msg(stage_requests(stage) == 0, "%s", stage_request(stage, 0));
+        assert_shows(stage, refusals[r].words);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(editing)
+{
+    struct stage *stage = open_form(MADE_LIVE, "o");
+    if (stage == NULL) {
+        return;
+    }
+    /* left, insert, erase before and under, home, end; characters of several bytes as one */
+    ck_assert(stage_keys(stage, "abd"));
+    ck_assert(stage_keys(stage, "\033OD"
+                                "c")); /* abcd */
+    ck_assert(stage_keys(stage, "\033OH"
+                                "\u00E9")); /* éabcd */
+    ck_assert(stage_keys(stage, "\033OF"
+                                "\u65E5" ERASE)); /* the wide one goes whole */
+    ck_assert(stage_keys(stage, "\033OH"
+                                "\033[3~")); /* abcd */
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: note abcd");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(long_text_scrolls_and_is_cut_at_its_place)
+{
+    struct stage *stage = open_form(MADE_LIVE, "o");
+    if (stage == NULL) {
+        return;
+    }
+    char typed[400];
+    memset(typed, 'x', sizeof typed);
+    typed[sizeof typed - 1] = '\0';
+    ck_assert(stage_keys(stage, typed));
+    int row, column;
+    bool visible;
+    terminal_cursor(stage_terminal(stage), &row, &column, &visible);
+    ck_assert(visible);
+    ck_assert_int_lt(column, 80);
+    ck_assert(stage_keys(stage, ENTER));
+    /* as long as a note may be: 255 letters */
+    ck_assert_uint_eq(strlen(stage_request(stage, 0)), strlen("command: note ") + 255);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(next_step_opens_the_form_it_needs)
+{
+    static const struct {
+        enum view_next next;
+        const char *words;
+    } steps[] = {{VIEW_NEXT_SETUP, "NEXT SETUP"}, {VIEW_NEXT_RATING, "RATING OF THIS SETUP"}};
+    for (int s = 0; s < 2; s++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        struct view *view = stage_lock(stage);
+        view->next = steps[s].next;
+        view->next_command[0] = '\0';
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, " "));
+        assert_shows(stage, steps[s].words);
+        ck_assert_int_eq(stage_requests(stage), 0);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(forms_fit_everywhere)
+{
+    static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p",
+                                       "m", "o", "u", "4", "5", "6", "9"};
+    static const struct {
+        int rows, columns;
+    } sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};
+    for (size_t s = 0; s < 4; s++) {
+        for (size_t k = 0; k < sizeof keys / sizeof keys[0]; k++) {
+            struct terminal_settings settings = {.rows = sizes[s].rows,
+                                                 .columns = sizes[s].columns};
+            struct stage *stage = stage_open(&settings, MADE_MANY);
+            if (stage == NULL) {
+                return;
+            }
+            ck_assert(stage_drawn(stage));
+            ck_assert(stage_keys(stage, keys[k]));
+            assert_shows(stage, "Esc back");
+            /* every field can be reached, and the cursor stands in it */
+            for (int i = 0; i < 24; i++) {
+                int row, column;
+                bool visible;
+                ck_assert(stage_keys(stage, DOWN));
+                terminal_cursor(stage_terminal(stage), &row, &column, &visible);
+                ck_assert(visible);
+                ck_assert_int_ge(row, 2);
+                ck_assert_int_lt(row, sizes[s].rows - 3);
+            }
+            stage_close(stage);
+        }
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("forms");
+    TCase *tcase = tcase_create("forms");
+    tcase_set_timeout(tcase, 120);
+    tcase_add_loop_test(tcase, a_form_makes_its_command, 0, (int)(sizeof made / sizeof made[0]));
+    tcase_add_test(tcase, fields_are_filled_in);
+    tcase_add_test(tcase, a_wrong_value_is_told_at_once);
+    tcase_add_test(tcase, not_a_number_is_told);
+    tcase_add_test(tcase, what_was_is_shown_beside);
+    tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
+    tcase_add_test(tcase, escape_keeps_what_was_typed);
+    tcase_add_test(tcase, a_crash_of_the_view_under_a_form_is_none);
+    tcase_add_test(tcase, several_lines_go_one_by_one);
+    tcase_add_test(tcase, sensors_one_after_the_other);
+    tcase_add_test(tcase, refusals_of_the_forms);
+    tcase_add_test(tcase, editing);
+    tcase_add_test(tcase, long_text_scrolls_and_is_cut_at_its_place);
+    tcase_add_test(tcase, next_step_opens_the_form_it_needs);
+    tcase_add_test(tcase, forms_fit_everywhere);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}

@@ -1,0 +1,258 @@
+#include "screen/display.h"
+#include "screen/keys.h"
+#include "support/stage.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Keys: one table, one meaning each, one command each. */
+
+START_TEST(one_key_one_meaning)
+{
+    for (int i = 0; i < key_count; i++) {
+        for (int j = i + 1; j < key_count; j++) {
+            ck_assert_msg(key_table[i].key != key_table[j].key, "'%s' stands twice in the table",
+                          key_table[i].name);
+        }
+        ck_assert_msg(key_table[i].places != 0, "'%s' works nowhere", key_table[i].name);
+        /* no chord: a plain letter, a figure, a sign that needs no shift but for help, or a named
+         * key */
+        uint32_t key = key_table[i].key;
+        bool plain =
+            (key >= 'a' && key <= 'z') || (key >= '0' && key <= '9') || key == ' ' || key == '?';
+        bool named = key >= KEY_OTHER || key == KEY_ESCAPE || key == KEY_INTERRUPT || key == 12;
+        ck_assert_msg(plain || named, "'%s' is a chord", key_table[i].name);
+    }
+}
+END_TEST
+
+struct made {
+    enum made_view kind;
+    const char *keys, *request;
+};
+static const struct made made[] = {
+    {MADE_LIVE, "f", "command: hold 60s free"},
+    {MADE_LIVE, "F", "command: hold 60s free"}, /* shift lock */
+    {MADE_LIVE, "g", "command: hold 60s guided"},
+    {MADE_LIVE, "a", "command: target"},
+    {MADE_LIVE, "k", "command: keep 60s"},
+    {MADE_LIVE, "b", "command: build"},
+    {MADE_LIVE, "e", "command: rating same"},
+    {MADE_LIVE, " ", "command: hold 60s free"}, /* the view's next command */
+    {MADE_LIVE, "\r", "command: hold 60s free"},
+    {MADE_FIRST, " ", "command: target"},
+    {MADE_TARGET, "y", "command: target keep"},
+    {MADE_TARGET, " ", "command: target keep"},
+    {MADE_TARGET, "x", "command: stop"},
+    {MADE_SETTLING, "x", "command: stop"},
+    {MADE_HOLD_FREE, "x", "command: stop"},
+    {MADE_HOLD_GUIDED, "s", "command: mark slid"},
+    {MADE_HOLD_FREE, "l", "command: mark looked"},
+    {MADE_HOLD_FREE, "d", "command: mark drank"},
+    {MADE_HOLD_FREE, "c", "command: mark coughed"},
+    {MADE_HOLD_FREE, "t", "command: mark talked"},
+    {MADE_PLATE, "x", "command: stop"},
+};
+
+START_TEST(a_key_makes_its_command)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, made[_i].kind);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, made[_i].keys));
+    ck_assert_int_eq(stage_requests(stage), 1);
+    ck_assert_str_eq(stage_request(stage, 0), made[_i].request);
+    /* on the rider's screen it is the same */
+    ck_assert(stage_keys(stage, "v"));
+    ck_assert(stage_keys(stage, made[_i].keys));
+    ck_assert_int_eq(stage_requests(stage), 2);
+    ck_assert_str_eq(stage_request(stage, 1), made[_i].request);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(keys_that_do_not_work_here_say_where)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "s"));
+    ck_assert(terminal_shows(stage_terminal(stage), "s works during a hold: mark: slid"));
+    ck_assert(stage_keys(stage, "x"));
+    ck_assert(terminal_shows(stage_terminal(stage), "x works during a hold"));
+    ck_assert_int_eq(stage_requests(stage), 0);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_foot_switch_never_ends_a_hold)
+{
+    static const enum made_view kinds[] = {MADE_HOLD_FREE, MADE_SETTLING, MADE_PLATE};
+    for (int k = 0; k < 3; k++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80};
+        struct stage *stage = stage_open(&settings, kinds[k]);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, " \r "));
+        ck_assert_int_eq(stage_requests(stage), 0);
+        ck_assert(terminal_shows(stage_terminal(stage), "x stops it now"));
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(ending_asks_once)
+{
+    static const char *const asks[] = {"q", "\003"};
+    for (int a = 0; a < 2; a++) {
+        struct terminal_settings settings = {.rows = 24, .columns = 80};
+        struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+        if (stage == NULL) {
+            return;
+        }
+        struct terminal *terminal = stage_terminal(stage);
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, asks[a]));
+        ck_assert(terminal_shows(terminal, "End the session and leave?"));
+        ck_assert(stage_keys(stage, "n")); /* any other key goes on, and does nothing else */
+        ck_assert(!terminal_shows(terminal, "End the session"));
+        ck_assert_int_eq(stage_requests(stage), 0);
+        ck_assert(stage_keys(stage, asks[a]));
+        stage_keys(stage, "y");
+        ck_assert(terminal_wait_end(terminal, NULL, 3.0));
+        ck_assert_int_eq(stage_requests(stage), 1);
+        ck_assert_str_eq(stage_request(stage, 0), "quit");
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(signs_of_the_keyboard_do_not_kill)
+{
+    /* Ctrl-Z and Ctrl-\ : a program that stands still reads no sensors */
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "\032\034"));
+    ck_assert(!terminal_wait_end(stage_terminal(stage), NULL, 0.1));
+    ck_assert(stage_step(stage, 1.0));
+    ck_assert(terminal_shows(stage_terminal(stage), "0:42 of 1:00"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(help_is_the_table)
+{
+    struct terminal_settings settings = {.rows = 60, .columns = 120};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "?"));
+    for (int i = 0; i < key_count; i++) {
+        if (key_table[i].words != NULL) {
+            ck_assert_msg(terminal_shows(terminal, key_table[i].words), "help lacks '%s'",
+                          key_table[i].words);
+        }
+    }
+    /* what works here stands above what does not */
+    int here, there;
+    ck_assert(terminal_find(terminal, "a free hold of 60 s", &here, NULL));
+    ck_assert(terminal_find(terminal, "mark: coughed", &there, NULL));
+    ck_assert_int_lt(here, there);
+    ck_assert(stage_keys(stage, "\033"));
+    ck_assert(terminal_wait_text(terminal, "HOLDLINE", 2.0));
+    ck_assert_int_eq(stage_requests(stage), 0);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(help_scrolls)
+{
+    struct terminal_settings settings = {.rows = 12, .columns = 40};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "?"));
+    ck_assert(!terminal_shows(terminal, "mark: coughed"));
+    for (int i = 0; i < 60 && !terminal_shows(terminal, "mark: coughed"); i++) {
+        ck_assert(stage_keys(stage, "\033OB"));
+    }
+    ck_assert(terminal_shows(terminal, "mark: coughed"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(answers_stand_on_the_message_line)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    stage_answer(stage, false, "keep: there are only 12 s of readings so far");
+    ck_assert(stage_keys(stage, "k"));
+    int row, column;
+    struct terminal_cell cell;
+    ck_assert(terminal_find(terminal, "! keep: there are only 12 s", &row, &column));
+    ck_assert_int_eq(row, 23);
+    terminal_cell(terminal, row, column, &cell);
+    ck_assert_int_eq(cell.background, 227);
+    ck_assert(stage_keys(stage, "\033")); /* Esc takes it away */
+    ck_assert(terminal_wait_gone(terminal, "! keep", 2.0));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(escape_takes_no_second)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "v"));
+    terminal_send(stage_terminal(stage), "\033");
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 0.25));
+    stage_close(stage);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("keys");
+    TCase *tcase = tcase_create("keys");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, one_key_one_meaning);
+    tcase_add_loop_test(tcase, a_key_makes_its_command, 0, (int)(sizeof made / sizeof made[0]));
+    tcase_add_test(tcase, keys_that_do_not_work_here_say_where);
+    tcase_add_test(tcase, a_foot_switch_never_ends_a_hold);
+    tcase_add_test(tcase, ending_asks_once);
+    tcase_add_test(tcase, signs_of_the_keyboard_do_not_kill);
+    tcase_add_test(tcase, help_is_the_table);
+    tcase_add_test(tcase, help_scrolls);
+    tcase_add_test(tcase, answers_stand_on_the_message_line);
+    tcase_add_test(tcase, escape_takes_no_second);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}
