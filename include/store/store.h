@@ -9,8 +9,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* The only room where SQL is spoken. docs/schema.md describes the file. One connection a handle, used by
- * one thread at a time. */
+/* The only room where SQL is spoken. docs/schema.md describes the file. One connection a handle,
+ * used by one thread at a time. */
 struct store;
 
 enum store_mode {
@@ -27,8 +27,8 @@ struct store *store_open(const char *path, enum store_mode mode, struct problem 
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);
 
-/* Recording. begin and commit frame a batch (a commit every 200 ms of wall time). An error leaves the batch
- * to be written again: it has been rolled back. */
+/* Recording. begin and commit frame a batch (a commit every 200 ms of wall time). An error leaves
+ * the batch to be written again: it has been rolled back. */
 bool store_begin(struct store *store, struct problem *problem);
 bool store_commit(struct store *store, struct problem *problem);
 void store_rollback(struct store *store);
@@ -37,8 +37,16 @@ bool store_write_effect(struct store *store, const struct effect *effect, struct
 bool store_write_samples(struct store *store, const struct sample *samples, size_t count,
                          struct problem *problem);
 
-/* The last failure was the record's own fault (a row the schema doesn't take): writing it again is no use. */
+/* The last failure was the record's own fault (a row the schema doesn't take): writing it again is
+ * no use. */
 bool store_refused_record(const struct store *store);
+
+/* The file at the path is no longer the one that is being written: it was moved or deleted. What
+ * was written is still held by this connection. */
+bool store_was_moved(struct store *store);
+/* Then: writes all that the connection holds to the path again, unless there is another file now.
+ * Close and open it after that. */
+bool store_put_back(struct store *store, struct problem *problem);
 
 /* Row id of the session being recorded; 0 before its EFFECT_SESSION. */
 int64_t store_recording_id(const struct store *store);
@@ -46,35 +54,42 @@ int64_t store_recording_id(const struct store *store);
 /* A session in the list. */
 struct store_session {
     struct uuid uuid;
-    int64_t id;               /* row id: what the person types */
+    int64_t id; /* row id: what the person types */
     int64_t started_ms;
     double length_s;
     char rider_code[NAME_SIZE], rider[NAME_SIZE], bike[NAME_SIZE];
     int setups, holds;
     int64_t samples;
-    bool ended;               /* false: it was cut short (or is running) */
+    bool ended; /* false: it was cut short (or is running) */
 };
 typedef bool store_session_sink(void *context, const struct store_session *session);
 /* Newest first; stops when sink returns false. */
-bool store_list(struct store *store, store_session_sink *sink, void *context, struct problem *problem);
+bool store_list(struct store *store, store_session_sink *sink, void *context,
+                struct problem *problem);
 
 /* Finds a session: '12' (row id), 'last', the start of a uuid, or a rider's code (their latest). */
-bool store_find_session(struct store *store, const char *words, int64_t *id, struct problem *problem);
+bool store_find_session(struct store *store, const char *words, int64_t *id,
+                        struct problem *problem);
 /* The latest session that was cut short, or false with PROBLEM_NONE when there is none. */
 bool store_find_cut_short(struct store *store, int64_t *id, struct problem *problem);
 
 /* All records of a session. */
-bool store_load(struct store *store, int64_t id, struct session_record *record, struct problem *problem);
-/* Makes id the session that further samples and effects belong to (a cut-short one taken up again, after
- * its replay). */
+bool store_load(struct store *store, int64_t id, struct session_record *record,
+                struct problem *problem);
+/* Makes id the session that further samples and effects belong to (a cut-short one taken up again,
+ * after its replay). */
 bool store_resume(struct store *store, int64_t id, struct problem *problem);
+/* The same without a look at whether it has ended: for the recorder, whose store was put back. */
+bool store_go_on(struct store *store, int64_t id, struct problem *problem);
 
 /* The logged commands in order. */
-typedef bool command_sink(void *context, const struct command_record *command, struct problem *problem);
+typedef bool command_sink(void *context, const struct command_record *command,
+                          struct problem *problem);
 bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
                     struct problem *problem);
 
-/* Samples first..last of a session. The array belongs to the store and is good until the next call. */
+/* Samples first..last of a session. The array belongs to the store and is good until the next call.
+ */
 bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
                    const struct sample **samples, size_t *count, struct problem *problem);
 

@@ -4,6 +4,7 @@
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "store/care.h"
 #include "store/store.h"
 
 #include <errno.h>
@@ -30,6 +31,7 @@ struct recorder {
     struct store *store;
     struct recorder_batch batch;
     uint64_t samples_taken;
+    int64_t put_back_id; /* session of a store that was put back */
     int64_t next_try_us; /* after trouble */
     int64_t next_commit_us;
     struct problem trouble;
@@ -178,13 +180,37 @@ static bool open_store(struct recorder *recorder)
     if (recorder->store == NULL) {
         return false;
     }
-    if (recorder->resume_id != 0 &&
-        !store_resume(recorder->store, recorder->resume_id, &recorder->trouble)) {
+    bool done = true;
+    if (recorder->put_back_id != 0) {
+        done = store_go_on(recorder->store, recorder->put_back_id, &recorder->trouble);
+    } else if (recorder->resume_id != 0) {
+        done = store_resume(recorder->store, recorder->resume_id, &recorder->trouble);
+    }
+    if (!done) {
         store_close(recorder->store);
         recorder->store = NULL;
+    }
+    return done;
+}
+
+/* The store was taken away under the session: all that was written is put where it was, and goes on
+ * there. */
+static bool put_back(struct recorder *recorder)
+{
+    int64_t session_id = store_recording_id(recorder->store);
+    if (!store_was_moved(recorder->store) || !store_put_back(recorder->store, &recorder->trouble)) {
         return false;
     }
+    store_close(recorder->store);
+    recorder->store = NULL;
+    recorder->put_back_id = session_id;
     return true;
+}
+
+static bool open_and_write(struct recorder *recorder)
+{
+    return (recorder->store != NULL || open_store(recorder)) &&
+           batch_write(&recorder->batch, recorder->store, &recorder->trouble);
 }
 
 /* Writes what is waiting, unless it has just failed. */
@@ -196,9 +222,11 @@ static bool write_waiting(struct recorder *recorder, bool now)
     }
     struct problem before = recorder->trouble;
     recorder->trouble.kind = PROBLEM_NONE;
-    bool done = (recorder->store != NULL || open_store(recorder)) &&
-                batch_write(&recorder->batch, recorder->store, &recorder->trouble);
-    if (!done) {
+    bool done = open_and_write(recorder) ||
+                (recorder->store != NULL && put_back(recorder) && open_and_write(recorder));
+    if (done) {
+        recorder->trouble.kind = PROBLEM_NONE;
+    } else {
         if (recorder->trouble.kind == PROBLEM_NONE) {
             recorder->trouble = before;
         }
@@ -329,11 +357,34 @@ bool recorder_flush(struct recorder *recorder, struct problem *problem)
     return done;
 }
 
+/* A store that was taken away and could not be put back is written elsewhere as it is held. */
+static void rescue_store(struct recorder *recorder)
+{
+    const char *slash = strrchr(recorder->store_path, '/');
+    const char *name = slash != NULL ? slash + 1 : recorder->store_path;
+    const char *temporary = getenv("TMPDIR");
+    const char *folders[] = {getenv("HOME"), temporary != NULL ? temporary : "/tmp"};
+    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
+        char path[PATH_SIZE + 64];
+        struct problem why = recorder->trouble, problem;
+        snprintf(path, sizeof path, "%s/%s.rescued", folders[i] != NULL ? folders[i] : "", name);
+        if (folders[i] != NULL && store_backup(recorder->store, path, NULL, &problem)) {
+            problem_set(&recorder->trouble, "%s. All that was in it is now in %s", why.sentence,
+                        path);
+            recorder->finish_problem = recorder->trouble;
+            return;
+        }
+    }
+}
+
 /* What is still waiting when all is over goes into a file beside the store. */
 static void save_beside(struct recorder *recorder)
 {
     struct recorder_batch *batch = &recorder->batch;
     char path[PATH_SIZE + 64];
+    if (recorder->store != NULL && store_was_moved(recorder->store) && !put_back(recorder)) {
+        rescue_store(recorder);
+    }
     struct problem why = recorder->trouble, problem = {0};
     if (batch->sample_count == 0 && batch->effect_count == 0) {
         return;

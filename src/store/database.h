@@ -3,6 +3,7 @@
 
 #include "schema.h"
 
+#include "store/care.h"
 #include "store/store.h"
 
 #include <sqlite3.h>
@@ -111,10 +112,17 @@ bool store_create_schema(struct store *store, struct problem *problem);
 bool store_measures_complete(struct store *store, struct problem *problem);
 bool store_migrate(struct store *store, const struct store_migration *steps, int step_count,
                    int64_t from_version, struct problem *problem);
-/* A copy of the open store at path (which must not be there yet). */
-bool store_copy_to(struct store *store, const char *path, struct problem *problem);
+/* A copy of the open store at path (which must not be there yet), in one file; under another name
+ * until it is whole. */
+bool store_copy_to(struct store *store, const char *path, const struct store_watch *watch,
+                   struct problem *problem);
+/* Adds a path to the list of backups beside the store; a list that can't be written is no failure.
+ */
+void store_note_backup(const struct store *store, const char *path);
 
-/* Puts the session's rider and bike among those the store knows (src/store/people.c). */
-bool store_link_people(struct store *store, int64_t session_id, struct problem *problem);
+/* Puts the session's rider and bike among those the store knows (src/store/people.c). keep_known:
+ * what is known of them already is not changed. */
+bool store_link_people(struct store *store, int64_t session_id, bool keep_known,
+                       struct problem *problem);
 
 #endif

@@ -158,15 +158,27 @@ static bool move_to_end(struct store *store, struct recording *recording, struct
 
 bool store_resume(struct store *store, int64_t id, struct problem *problem)
 {
+    int64_t ended = 0;
+    if (!store_number(store, "SELECT ended FROM session WHERE id = ?", id, &ended, problem)) {
+        return false;
+    }
+    if (ended != 0) {
+        return problem_set(problem, "session %lld has ended: a new one can be begun",
+                           (long long)id);
+    }
+    return store_go_on(store, id, problem);
+}
+
+bool store_go_on(struct store *store, int64_t id, struct problem *problem)
+{
     struct recording recording = {.session_id = id, .channel_count = CHANNELS_MAX};
-    int64_t ended = 0, channels = 0;
+    int64_t channels = 0;
     if (!store_number(store, "SELECT first_n FROM session WHERE id = ?", id, &recording.first_n,
                       problem) ||
         !store_number(store, "SELECT last_n FROM session WHERE id = ?", id, &recording.last_n,
                       problem) ||
         !store_number(store, "SELECT sample_count FROM session WHERE id = ?", id,
                       &recording.sample_count, problem) ||
-        !store_number(store, "SELECT ended FROM session WHERE id = ?", id, &ended, problem) ||
         !store_number(store,
                       "SELECT count(*) FROM channel WHERE session_id = ?1 AND placing ="
                       " (SELECT max(place) FROM placing WHERE session_id = ?1)",
@@ -175,10 +187,6 @@ bool store_resume(struct store *store, int64_t id, struct problem *problem)
     }
     if (recording.first_n == 0) {
         return problem_set(problem, "there is no session %lld in %s", (long long)id, store->path);
-    }
-    if (ended != 0) {
-        return problem_set(problem, "session %lld has ended: a new one can be begun",
-                           (long long)id);
     }
     if (channels > 0) {
         recording.channel_count = (int)channels;

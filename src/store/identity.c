@@ -120,35 +120,6 @@ bool store_create_schema(struct store *store, struct problem *problem)
     return false;
 }
 
-bool store_copy_to(struct store *store, const char *path, struct problem *problem)
-{
-    sqlite3 *copy = NULL;
-    sqlite3_backup *backup = NULL;
-    bool done = false;
-    if (access(path, F_OK) == 0) {
-        return problem_set(problem, "%s is there already; it was left as it is", path);
-    }
-    if (sqlite3_open_v2(path, &copy,
-                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,
-                        NULL) == SQLITE_OK) {
-        backup = sqlite3_backup_init(copy, "main", store->db, "main");
-    }
-    if (backup != NULL && sqlite3_backup_step(backup, -1) == SQLITE_DONE) {
-        done = sqlite3_backup_finish(backup) == SQLITE_OK &&
-               sqlite3_exec(copy, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL) == SQLITE_OK;
-    } else {
-        sqlite3_backup_finish(backup);
-    }
-    if (!done) {
-        problem_set(problem, "the copy %s can't be made: %s", path, sqlite3_errmsg(copy));
-    }
-    sqlite3_close(copy);
-    if (!done) {
-        unlink(path);
-    }
-    return done;
-}
-
 /* The backup before a migration, and what it needs: the file's own size twice (copy and log). */
 static bool backup_before(struct store *store, int64_t version, struct problem *problem)
 {
@@ -172,18 +143,11 @@ static bool backup_before(struct store *store, int64_t version, struct problem *
         snprintf(path, sizeof path, "%s.version-%lld-%.10s-%d", store->path, (long long)version,
                  when, i);
     }
-    if (!store_copy_to(store, path, problem)) {
+    if (!store_copy_to(store, path, NULL, problem)) {
         return problem_prefix(problem, "before %s is brought to a newer version", store->path);
     }
-    struct row row;
-    static const char sql[] = "INSERT INTO backup (path, made) VALUES (?, ?)"
-                              " ON CONFLICT (path) DO UPDATE SET made = excluded.made";
-    if (!row_prepare(store, sql, &row, problem)) {
-        return false;
-    }
-    row_put_text(&row, path);
-    row_put_text(&row, when);
-    return row_write(&row, problem);
+    store_note_backup(store, path);
+    return true;
 }
 
 static bool drop_views(struct store *store, struct problem *problem)

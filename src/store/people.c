@@ -111,7 +111,7 @@ static bool update_rider(struct store *store, const struct said *said, int64_t i
 /* By the code; else by the uuid (the code was corrected, if no other session has the rider); else
  * new. */
 static bool know_rider(struct store *store, int64_t session_id, const struct said *said,
-                       int64_t *id, struct problem *problem)
+                       bool keep_known, int64_t *id, struct problem *problem)
 {
     int64_t others = 0;
     if (!id_of_text(store, "SELECT id FROM rider WHERE code = ?", said->code, id, problem)) {
@@ -139,8 +139,10 @@ static bool know_rider(struct store *store, int64_t session_id, const struct sai
             }
         }
     }
-    return *id != 0 ? update_rider(store, said, *id, problem)
-                    : insert_rider(store, said, id, problem);
+    if (*id == 0) {
+        return insert_rider(store, said, id, problem);
+    }
+    return keep_known || update_rider(store, said, *id, problem);
 }
 
 static bool know_bike(struct store *store, int64_t rider_id, const struct said *said, int64_t *id,
@@ -185,12 +187,17 @@ static bool know_bike(struct store *store, int64_t rider_id, const struct said *
 
 /* The bike's values as this session has them: the latest word on the frame. */
 static bool copy_bike_values(struct store *store, int64_t session_id, int64_t bike_id,
-                             struct problem *problem)
+                             bool keep_known, struct problem *problem)
 {
-    static const char sql[] = "INSERT INTO bike_value (bike_id, key, value)"
-                              " SELECT ?1, key, value FROM session_bike_value WHERE session_id = ?2"
-                              " ON CONFLICT (bike_id, key) DO UPDATE SET value = excluded.value";
-    return change_id(store, sql, bike_id, session_id, problem);
+    static const char replace[] =
+        "INSERT INTO bike_value (bike_id, key, value)"
+        " SELECT ?1, key, value FROM session_bike_value"
+        " WHERE session_id = ?2"
+        " ON CONFLICT (bike_id, key) DO UPDATE SET value = excluded.value";
+    static const char keep[] = "INSERT INTO bike_value (bike_id, key, value)"
+                               " SELECT ?1, key, value FROM session_bike_value"
+                               " WHERE session_id = ?2 ON CONFLICT (bike_id, key) DO NOTHING";
+    return change_id(store, keep_known ? keep : replace, bike_id, session_id, problem);
 }
 
 /* Riders and bikes that no session has are not kept: a slip in a code leaves nobody behind. */
@@ -214,7 +221,8 @@ static bool forget_unused(struct store *store, int64_t rider_id, int64_t bike_id
     return row_write(&row, problem);
 }
 
-bool store_link_people(struct store *store, int64_t session_id, struct problem *problem)
+bool store_link_people(struct store *store, int64_t session_id, bool keep_known,
+                       struct problem *problem)
 {
     struct said rider = {0}, bike = {0};
     int64_t rider_id = 0, bike_id = 0, old_rider = 0, old_bike = 0;
@@ -229,11 +237,11 @@ bool store_link_people(struct store *store, int64_t session_id, struct problem *
                    false, &bike, problem)) {
         return false;
     }
-    if (rider.is_there && !know_rider(store, session_id, &rider, &rider_id, problem)) {
+    if (rider.is_there && !know_rider(store, session_id, &rider, keep_known, &rider_id, problem)) {
         return false;
     }
     if (bike.is_there && (!know_bike(store, rider_id, &bike, &bike_id, problem) ||
-                          !copy_bike_values(store, session_id, bike_id, problem))) {
+                          !copy_bike_values(store, session_id, bike_id, keep_known, problem))) {
         return false;
     }
     return change_id(store, "UPDATE session SET rider_id = ? WHERE id = ?", rider_id, session_id,

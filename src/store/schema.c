@@ -164,9 +164,6 @@ const char *const store_tables_sql[] = {
     "NULL,"
     " quality INTEGER NOT NULL CHECK (quality >= 0), v1 INTEGER, v2 INTEGER, v3 INTEGER,"
     " v4 INTEGER, v5 INTEGER, v6 INTEGER, v7 INTEGER, v8 INTEGER) STRICT",
-
-    "CREATE TABLE backup (path TEXT NOT NULL PRIMARY KEY, made TEXT NOT NULL) STRICT, WITHOUT "
-    "ROWID",
     NULL,
 };
 

@@ -253,8 +253,7 @@ void store_close(struct store *store)
     free(store);
 }
 
-/* The file under the connection is no longer the one at the path. */
-static bool has_moved(struct store *store)
+bool store_was_moved(struct store *store)
 {
     int moved = 0;
     return !store->in_memory &&
@@ -262,10 +261,15 @@ static bool has_moved(struct store *store)
            moved != 0;
 }
 
+bool store_put_back(struct store *store, struct problem *problem)
+{
+    return store_copy_to(store, store->path, NULL, problem);
+}
+
 bool store_begin(struct store *store, struct problem *problem)
 {
     store->record_refused = false;
-    if (has_moved(store)) {
+    if (store_was_moved(store)) {
         return problem_set(problem, "%s was moved or deleted while the session runs: put it back",
                            store->path);
     }

@@ -197,7 +197,8 @@ static bool write_rider(struct store *store, const struct rider_record *rider,
     row_put_text(&row, rider->code);
     row_put_text(&row, rider->name);
     row_put_text(&row, rider->watch_for);
-    return row_write(&row, problem) && store_link_people(store, store->now.session_id, problem);
+    return row_write(&row, problem) &&
+           store_link_people(store, store->now.session_id, false, problem);
 }
 
 static bool write_bike(struct store *store, const struct bike_record *bike, struct problem *problem)
@@ -211,7 +212,7 @@ static bool write_bike(struct store *store, const struct bike_record *bike, stru
     row_put_text(&row, bike->name);
     return row_write(&row, problem) &&
            write_bike_values(store, TABLE_SESSION_BIKE_VALUE, -1, &bike->frame, problem) &&
-           store_link_people(store, store->now.session_id, problem);
+           store_link_people(store, store->now.session_id, false, problem);
 }
 
 static bool write_channel(struct store *store, int placing, int index,

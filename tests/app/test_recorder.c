@@ -510,6 +510,87 @@ START_TEST(a_session_goes_on_after_it_was_cut_short)
 }
 END_TEST
 
+START_TEST(a_deleted_store_is_put_back)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    ck_assert_int_eq(unlink(path), 0);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.samples_stored == 2500);
+    ck_assert_msg(!state.in_trouble, "%s", state.sentence);
+    check_stored(2500);
+    /* all of its files */
+    char command[300];
+    snprintf(command, sizeof command, "rm '%s'*", path);
+    ck_assert_int_eq(system(command), 0);
+    push(2501, 3000);
+    EVENTUALLY(recorder, state, state.samples_stored == 3000);
+    ck_assert_msg(recorder_finish(recorder, &problem), "%s", problem.sentence);
+    recorder_destroy(recorder);
+    check_stored(3000);
+    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM session"), 1);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_store_replaced_by_another_file_is_told)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    char other[300];
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    snprintf(other, sizeof other, "%s/moved.db", folder);
+    ck_assert_int_eq(rename(path, other), 0);
+    FILE *file = fopen(path, "w");
+    fputs("a letter", file);
+    fclose(file);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert_msg(strstr(state.sentence, "is there already") != NULL, "%s", state.sentence);
+    ck_assert_int_eq(unlink(path), 0);
+    EVENTUALLY(recorder, state, state.samples_stored == 2500 && !state.in_trouble);
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    check_stored(2500);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_deleted_folder_loses_nothing)
+{
+    struct session_record *record = full_session(1);
+    char command[300];
+    snprintf(path, sizeof path, "%s/inner", folder);
+    ck_assert_int_eq(mkdir(path, 0700), 0);
+    snprintf(path, sizeof path, "%s/inner/test.db", folder);
+    setenv("HOME", folder, 1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    snprintf(command, sizeof command, "rm -r '%s/inner'", folder);
+    ck_assert_int_eq(system(command), 0);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert(!recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    snprintf(path, sizeof path, "%s/test.db.rescued", folder);
+    ck_assert_msg(strstr(problem.sentence, path) != NULL, "%s", problem.sentence);
+    check_stored(2000);
+    find_file(folder, "unsaved", command, sizeof command);
+    ck_assert_msg(strstr(problem.sentence, "500 samples") != NULL, "%s", problem.sentence);
+    free(record);
+}
+END_TEST
+
 /* Shared with the child that is killed. */
 struct shared {
     volatile int64_t pushed;        /* samples pushed so far, 1000 a second */
@@ -616,6 +697,9 @@ static Suite *recorder_suite(void)
     tcase_add_test(tests, a_full_disk_loses_nothing);
     tcase_add_test(tests, a_disk_full_to_the_end_saves_the_rest_elsewhere);
     tcase_add_test(tests, a_session_goes_on_after_it_was_cut_short);
+    tcase_add_test(tests, a_deleted_store_is_put_back);
+    tcase_add_test(tests, a_store_replaced_by_another_file_is_told);
+    tcase_add_test(tests, a_deleted_folder_loses_nothing);
     tcase_add_test(tests, a_kill_loses_at_most_a_quarter_second);
     suite_add_tcase(suite, tests);
     return suite;

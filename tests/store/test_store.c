@@ -1,87 +1,9 @@
-#include "support/full_session.h"
-#include "support/test_main.h"
+#include "fixture.h"
 
 #include "base/text.h"
-#include "store/store.h"
 
-#include <sqlite3.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <unistd.h>
-
-/* A new folder for each test; what is in it goes at the end. */
-static char folder[128], path[256];
-
-static void make_folder(void)
-{
-    snprintf(folder, sizeof folder, "/tmp/holdline-store-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(folder));
-    snprintf(path, sizeof path, "%s/test.db", folder);
-}
-
-static void remove_folder(void)
-{
-    char command[256];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    ck_assert_int_eq(system(command), 0);
-}
-
-static struct problem problem;
-#define MUST(call)                                                                                 \
-    do {                                                                                           \
-        if (!(call)) {                                                                             \
-            ck_abort_msg("%s: %s", #call, problem.sentence);                                       \
-        }                                                                                          \
-    } while (0)
-
-static struct store *open_store(enum store_mode mode)
-{
-    struct store *store = store_open(path, mode, &problem);
-    if (store == NULL) {
-        ck_abort_msg("%s", problem.sentence);
-    }
-    return store;
-}
-
-static void write_effect(void *context, const struct effect *effect)
-{
-    struct store *store = context;
-    MUST(store_write_effect(store, effect, &problem));
-}
-
-static void write_samples(struct store *store, int64_t first, int64_t last)
-{
-    for (int64_t number = first; number <= last; number++) {
-        struct sample sample;
-        full_session_sample(number, 2, 50.0, &sample);
-        MUST(store_write_samples(store, &sample, 1, &problem));
-    }
-}
-
-/* The full session with 900 samples and 3 commands, in one commit. */
-static void write_session(struct store *store, const struct session_record *record)
-{
-    MUST(store_begin(store, &problem));
-    full_session_effects(record, 3, write_effect, store);
-    write_samples(store, 1, 900);
-    MUST(store_commit(store, &problem));
-}
-
-static int64_t number_of(const char *sql)
-{
-    sqlite3 *db = NULL;
-    sqlite3_stmt *statement = NULL;
-    ck_assert_int_eq(sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
-    ck_assert_msg(sqlite3_prepare_v2(db, sql, -1, &statement, NULL) == SQLITE_OK, "%s: %s", sql,
-                  sqlite3_errmsg(db));
-    ck_assert_int_eq(sqlite3_step(statement), SQLITE_ROW);
-    int64_t value = sqlite3_column_int64(statement, 0);
-    sqlite3_finalize(statement);
-    sqlite3_close(db);
-    return value;
-}
 
 #define SAME(member)                                                                               \
     ck_assert_msg(memcmp(&a->member, &b->member, sizeof a->member) == 0, "differs: " #member)
@@ -662,15 +584,6 @@ static void check_left_alone(const char *words)
     char command[400];
     snprintf(command, sizeof command, "test \"$(ls -A '%s' | wc -l)\" = 1", folder);
     ck_assert_int_eq(system(command), 0);
-}
-
-static void run_sql(const char *sql)
-{
-    sqlite3 *db = NULL;
-    char *message = NULL;
-    ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);
-    ck_assert_msg(sqlite3_exec(db, sql, NULL, NULL, &message) == SQLITE_OK, "%s", message);
-    sqlite3_close(db);
 }
 
 START_TEST(a_file_that_is_no_store_is_left_alone)

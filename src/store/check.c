@@ -1,0 +1,125 @@
+#include "database.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define STEPS_BETWEEN_CALLS 100000
+#define TOLD_MOST 20 /* of one kind */
+
+struct checking {
+    struct store *store;
+    store_finding *found;
+    void *context;
+    int64_t count;
+    struct problem *problem;
+};
+
+/* A query each row of which is a finding: its one column is the sentence. */
+static bool tell_rows(struct checking *checking, const char *sql)
+{
+    struct row row;
+    bool failed = false;
+    int told = 0;
+    if (!row_prepare(checking->store, sql, &row, checking->problem)) {
+        return false;
+    }
+    while (row_next(&row, &failed, checking->problem)) {
+        char sentence[512];
+        row_take_text(&row, sentence, sizeof sentence);
+        checking->count++;
+        if (++told <= TOLD_MOST) {
+            checking->found(checking->context, sentence);
+        }
+    }
+    if (told > TOLD_MOST) {
+        char sentence[64];
+        snprintf(sentence, sizeof sentence, "... and %d more of that kind", told - TOLD_MOST);
+        checking->found(checking->context, sentence);
+    }
+    return !failed;
+}
+
+/* What must hold, as queries for what doesn't. */
+static const char *const checks[] = {
+    "SELECT 'the file: ' || integrity_check FROM pragma_integrity_check"
+    " WHERE integrity_check <> 'ok'",
+
+    "SELECT 'a row of ' || \"table\" || ' points at a row of ' || parent || ' that is not there'"
+    " FROM pragma_foreign_key_check",
+
+    "SELECT format('session %d: it says %d samples, %d are there', s.id, s.sample_count,"
+    " (SELECT count(*) FROM sample x WHERE x.n BETWEEN s.first_n AND s.last_n))"
+    " FROM session s WHERE s.sample_count <>"
+    " (SELECT count(*) FROM sample x WHERE x.n BETWEEN s.first_n AND s.last_n)",
+
+    "SELECT format('session %d: its samples are also those of session %d', a.id, b.id)"
+    " FROM session a JOIN session b ON b.id <> a.id AND b.first_n >= a.first_n"
+    " AND b.first_n <= a.last_n AND b.last_n >= b.first_n"
+    " WHERE a.first_n < b.first_n OR a.id < b.id",
+
+    "SELECT format('%d samples belong to no session', c) FROM (SELECT"
+    " (SELECT count(*) FROM sample) - (SELECT total(sample_count) FROM session) AS c)"
+    " WHERE c > 0",
+
+    "SELECT format('session %d: the time of sample %d is before that of the one before', s.id,"
+    " x.n - s.first_n + 1) FROM session s CROSS JOIN sample x ON x.n BETWEEN s.first_n + 1 AND"
+    " s.last_n CROSS JOIN sample y ON y.n = x.n - 1 WHERE x.rig_us < y.rig_us",
+
+    "SELECT format('session %d: capture %d lies outside its samples', s.id, k.place)"
+    " FROM capture k JOIN session s ON s.id = k.session_id WHERE k.last_sample IS NOT NULL AND"
+    " (k.last_sample > s.last_n - s.first_n + 1 OR k.last_sample < k.first_sample - 1)",
+
+    "SELECT format('session %d: it has ended, hold %d is still running', s.id, h.number)"
+    " FROM hold h JOIN session s ON s.id = h.session_id"
+    " WHERE s.ended = 1 AND h.status = 'running'",
+
+    "SELECT format('session %d: there are several holds of number %d', session_id, number)"
+    " FROM hold GROUP BY session_id, number HAVING count(*) > 1",
+
+    "SELECT format('session %d: there are several setups of number %d', session_id, number)"
+    " FROM setup GROUP BY session_id, number HAVING count(*) > 1",
+
+    "SELECT format('session %d: the log has %d commands, and its last is number %d', session_id,"
+    " count(*), max(ordinal)) FROM command GROUP BY session_id HAVING count(*) <> max(ordinal)",
+
+    "SELECT format('rider %s has no session', r.code) FROM rider r"
+    " WHERE NOT EXISTS (SELECT 1 FROM session s WHERE s.rider_id = r.id)",
+};
+
+struct interruption {
+    const struct store_watch *watch;
+    bool stopped;
+};
+
+static int keep_going(void *context)
+{
+    struct interruption *interruption = context;
+    const struct store_watch *watch = interruption->watch;
+    interruption->stopped = !watch->progress(watch->context, (double)NAN);
+    return interruption->stopped;
+}
+
+bool store_check(struct store *store, store_finding *found, void *context,
+                 const struct store_watch *watch, int64_t *count, struct problem *problem)
+{
+    struct checking checking = {store, found, context, 0, problem};
+    struct interruption interruption = {watch, false};
+    bool done = true;
+    if (watch != NULL && watch->progress != NULL) {
+        sqlite3_progress_handler(store->db, STEPS_BETWEEN_CALLS, keep_going, &interruption);
+    }
+    const size_t kinds = sizeof checks / sizeof checks[0];
+    for (size_t i = 0; done && !interruption.stopped && i < kinds; i++) {
+        done = tell_rows(&checking, checks[i]);
+        if (watch != NULL && watch->progress != NULL &&
+            !watch->progress(watch->context, (double)(i + 1) / (double)kinds)) {
+            interruption.stopped = true;
+        }
+    }
+    sqlite3_progress_handler(store->db, 0, NULL, NULL);
+    if (interruption.stopped) {
+        done = problem_set(problem, "stopped before all was looked over");
+    }
+    *count = checking.count;
+    return done;
+}

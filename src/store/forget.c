@@ -1,0 +1,205 @@
+#include "database.h"
+
+#include "base/text.h"
+
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/statvfs.h>
+#include <unistd.h>
+
+static bool find_rider(struct store *store, const char *code, int64_t *id, struct problem *problem)
+{
+    struct row row;
+    bool failed = false;
+    *id = 0;
+    if (!row_prepare(store, "SELECT id FROM rider WHERE code = ?", &row, problem)) {
+        return false;
+    }
+    row_put_text(&row, code);
+    if (row_next(&row, &failed, problem)) {
+        *id = row_take_integer(&row);
+        row_end(&row);
+    } else if (!failed) {
+        problem_set(problem, "there is no rider '%s' in %s: 'holdline list' shows the codes", code,
+                    store->path);
+    }
+    return *id != 0;
+}
+
+static bool delete_for(struct store *store, const char *sql, int64_t rider_id, int64_t *count,
+                       struct problem *problem)
+{
+    struct row row;
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, rider_id);
+    if (!row_write(&row, problem)) {
+        return false;
+    }
+    *count = sqlite3_changes(store->db);
+    return true;
+}
+
+static bool delete_rider(struct store *store, int64_t rider_id, struct store_forgotten *forgotten,
+                         struct problem *problem)
+{
+    static const char samples[] =
+        "DELETE FROM sample WHERE n IN (SELECT x.n FROM session s"
+        " CROSS JOIN sample x ON x.n BETWEEN s.first_n AND s.last_n WHERE s.rider_id = ?)";
+    /* bikes that only this rider's sessions have; sessions take all they own with them */
+    static const char sessions[] = "DELETE FROM session WHERE rider_id = ?";
+    static const char bikes[] = "DELETE FROM bike WHERE rider_id = ?";
+    static const char rider[] = "DELETE FROM rider WHERE id = ?";
+    int64_t session_count = 0, bike_count = 0, rider_count = 0;
+    bool done = store_execute(store, "BEGIN IMMEDIATE", "writing into", problem);
+    done = done && delete_for(store, samples, rider_id, &forgotten->samples, problem) &&
+           delete_for(store, sessions, rider_id, &session_count, problem) &&
+           delete_for(store, bikes, rider_id, &bike_count, problem) &&
+           delete_for(store, rider, rider_id, &rider_count, problem) &&
+           store_execute(store, "COMMIT", "writing into", problem);
+    if (!done) {
+        store_rollback(store);
+    }
+    forgotten->sessions = (int)session_count;
+    forgotten->bikes = (int)bike_count;
+    return done;
+}
+
+/* The log goes into the file and becomes empty; not where a reader still needs it. */
+static bool empty_log(struct store *store)
+{
+    int left = -1, moved = -1;
+    int code =
+        sqlite3_wal_checkpoint_v2(store->db, NULL, SQLITE_CHECKPOINT_TRUNCATE, &left, &moved);
+    return code == SQLITE_OK;
+}
+
+bool store_compact(struct store *store, struct problem *problem)
+{
+    struct stat file;
+    struct statvfs disk;
+    if (store->in_memory) {
+        return true;
+    }
+    if (!empty_log(store)) {
+        return problem_set(problem, "another program is reading %s: close that one first",
+                           store->path);
+    }
+    if (stat(store->path, &file) == 0 && statvfs(store->path, &disk) == 0 &&
+        (double)disk.f_bavail * (double)disk.f_frsize < 2.0 * (double)file.st_size) {
+        return problem_set(problem, "there is no room to write %s anew: make %lld MB free first",
+                           store->path, (long long)(2 * file.st_size / 1000000 + 1));
+    }
+    if (!store_execute(store, "VACUUM", "writing anew", problem)) {
+        return false;
+    }
+    return empty_log(store) ||
+           problem_set(problem, "another program has begun to read %s: close that one first",
+                       store->path);
+}
+
+/* Whether a copy has the rider: 1, 0, or -1 where it can't be read. */
+static int copy_has(const char *path, const char *code)
+{
+    sqlite3 *db = NULL;
+    sqlite3_stmt *statement = NULL;
+    int has = -1;
+    if (sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
+        sqlite3_prepare_v2(db, "SELECT 1 FROM rider WHERE code = ?", -1, &statement, NULL) ==
+            SQLITE_OK &&
+        sqlite3_bind_text(statement, 1, code, -1, SQLITE_TRANSIENT) == SQLITE_OK) {
+        int code_of_step = sqlite3_step(statement);
+        has = code_of_step == SQLITE_ROW ? 1 : code_of_step == SQLITE_DONE ? 0 : -1;
+    }
+    sqlite3_finalize(statement);
+    sqlite3_close(db);
+    return has;
+}
+
+static void name_copy(const char *path, const char *code, store_finding *told, void *context)
+{
+    char sentence[STORE_PATH_SIZE + 128];
+    if (access(path, F_OK) != 0) {
+        return;
+    }
+    switch (copy_has(path, code)) {
+    case 1:
+        snprintf(sentence, sizeof sentence, "%s still holds rider %s", path, code);
+        break;
+    case 0:
+        return;
+    default:
+        snprintf(sentence, sizeof sentence, "%s can't be read: it may still hold rider %s", path,
+                 code);
+        break;
+    }
+    told(context, sentence);
+}
+
+/* The copies that were made, by the list beside the store. */
+static void name_backups(struct store *store, const char *code, store_finding *told, void *context)
+{
+    char path[STORE_PATH_SIZE + 16];
+    snprintf(path, sizeof path, "%s.backups", store->path);
+    FILE *list = fopen(path, "r");
+    while (list != NULL && fgets(path, sizeof path, list) != NULL) {
+        path[strcspn(path, "\n")] = '\0';
+        name_copy(path, code, told, context);
+    }
+    if (list != NULL) {
+        fclose(list);
+    }
+}
+
+/* Readings that were saved beside the store carry no rider's code: each is named. */
+static void name_saved(struct store *store, store_finding *told, void *context)
+{
+    char folder[STORE_PATH_SIZE], start[STORE_PATH_SIZE + 16];
+    const char *slash = strrchr(store->path, '/');
+    snprintf(folder, sizeof folder, "%.*s", slash != NULL ? (int)(slash - store->path) + 1 : 2,
+             slash != NULL ? store->path : "./");
+    snprintf(start, sizeof start, "%s.unsaved-", slash != NULL ? slash + 1 : store->path);
+    DIR *listing = opendir(folder);
+    for (struct dirent *entry = listing != NULL ? readdir(listing) : NULL; entry != NULL;
+         entry = readdir(listing)) {
+        if (text_starts_with(entry->d_name, start)) {
+            char sentence[STORE_PATH_SIZE + 512];
+            snprintf(sentence, sizeof sentence,
+                     "%s%s holds readings that could not be stored: they may be this rider's",
+                     folder, entry->d_name);
+            told(context, sentence);
+        }
+    }
+    if (listing != NULL) {
+        closedir(listing);
+    }
+}
+
+/* What could keep the file from being written anew is looked at before anything is removed:
+ * secure_delete blanks the rows, but a page that was split long ago may still hold an old copy of
+ * one, and the log too. */
+bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
+                  struct store_forgotten *forgotten, struct problem *problem)
+{
+    int64_t rider_id;
+    *forgotten = (struct store_forgotten){0};
+    if (!find_rider(store, code, &rider_id, problem) || !store_compact(store, problem) ||
+        !delete_rider(store, rider_id, forgotten, problem)) {
+        return false;
+    }
+    if (!store->in_memory) {
+        name_backups(store, code, told, context);
+        name_saved(store, told, context);
+    }
+    if (!store_compact(store, problem)) {
+        return problem_prefix(problem,
+                              "rider %s was removed, but scraps may be left until "
+                              "'holdline store compact' has been done",
+                              code);
+    }
+    return true;
+}

@@ -1,0 +1,118 @@
+#ifndef HOLDLINE_TESTS_STORE_FIXTURE_H
+#define HOLDLINE_TESTS_STORE_FIXTURE_H
+
+#include "support/full_session.h"
+#include "support/test_main.h"
+
+#include "store/store.h"
+
+#include <sqlite3.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+/* A new folder for each test, and what is done in it. Each test is a process of its own. */
+
+static char folder[128], path[256];
+static struct problem problem;
+
+#define MUST(call)                                                                                 \
+    do {                                                                                           \
+        if (!(call)) {                                                                             \
+            ck_abort_msg("%s: %s", #call, problem.sentence);                                       \
+        }                                                                                          \
+    } while (0)
+
+static inline void make_folder(void)
+{
+    snprintf(folder, sizeof folder, "/tmp/holdline-store-XXXXXX");
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/test.db", folder);
+}
+
+static inline void remove_folder(void)
+{
+    char command[256];
+    snprintf(command, sizeof command, "rm -rf '%s'", folder);
+    ck_assert_int_eq(system(command), 0);
+}
+
+static inline struct store *open_at(const char *file, enum store_mode mode)
+{
+    struct store *store = store_open(file, mode, &problem);
+    if (store == NULL) {
+        ck_abort_msg("%s", problem.sentence);
+    }
+    return store;
+}
+
+static inline struct store *open_store(enum store_mode mode)
+{
+    return open_at(path, mode);
+}
+
+static inline void write_effect(void *context, const struct effect *effect)
+{
+    struct store *store = context;
+    MUST(store_write_effect(store, effect, &problem));
+}
+
+static inline void write_samples(struct store *store, int64_t first, int64_t last)
+{
+    for (int64_t number = first; number <= last; number++) {
+        struct sample sample;
+        full_session_sample(number, 2, 50.0, &sample);
+        MUST(store_write_samples(store, &sample, 1, &problem));
+    }
+}
+
+/* The full session with 900 samples and 3 commands, in one commit. */
+static inline void write_session(struct store *store, const struct session_record *record)
+{
+    MUST(store_begin(store, &problem));
+    full_session_effects(record, 3, write_effect, store);
+    write_samples(store, 1, 900);
+    MUST(store_commit(store, &problem));
+}
+
+/* A store with one session of each seed, at file. */
+static inline void make_store(const char *file, unsigned first_seed, unsigned last_seed)
+{
+    for (unsigned seed = first_seed; seed <= last_seed; seed++) {
+        struct session_record *record = full_session(seed);
+        struct store *store = open_at(file, STORE_RECORD);
+        write_session(store, record);
+        store_close(store);
+        free(record);
+    }
+}
+
+static inline int64_t number_at(const char *file, const char *sql)
+{
+    sqlite3 *db = NULL;
+    sqlite3_stmt *statement = NULL;
+    ck_assert_int_eq(sqlite3_open_v2(file, &db, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
+    ck_assert_msg(sqlite3_prepare_v2(db, sql, -1, &statement, NULL) == SQLITE_OK, "%s: %s", sql,
+                  sqlite3_errmsg(db));
+    ck_assert_msg(sqlite3_step(statement) == SQLITE_ROW, "no row: %s", sql);
+    int64_t value = sqlite3_column_int64(statement, 0);
+    sqlite3_finalize(statement);
+    sqlite3_close(db);
+    return value;
+}
+
+static inline int64_t number_of(const char *sql)
+{
+    return number_at(path, sql);
+}
+
+static inline void run_sql(const char *sql)
+{
+    sqlite3 *db = NULL;
+    char *message = NULL;
+    ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);
+    ck_assert_msg(sqlite3_exec(db, sql, NULL, NULL, &message) == SQLITE_OK, "%s", message);
+    sqlite3_close(db);
+}
+
+#endif

@@ -1,0 +1,153 @@
+#include "fixture.h"
+
+/* The room's own header: steps of migration are given here, while the store's own list is short. */
+#include "../../src/store/database.h"
+
+#include <dirent.h>
+#include <string.h>
+#include <sys/stat.h>
+
+static const char *const step_2[] = {"ALTER TABLE rider ADD COLUMN club TEXT",
+                                     "CREATE TABLE club (name TEXT NOT NULL) STRICT", NULL};
+static const char *const step_3[] = {"UPDATE rider SET club = 'winter group ' || code", NULL};
+static const char *const bad_step[] = {"DELETE FROM setup",
+                                       "UPDATE rider SET club = no_such_column", NULL};
+static const char *const dangling_step[] = {"DELETE FROM setup", NULL};
+
+/* Where the one backup is. */
+static void find_backup(char *found, size_t size)
+{
+    DIR *listing = opendir(folder);
+    found[0] = '\0';
+    for (struct dirent *entry = readdir(listing); entry != NULL; entry = readdir(listing)) {
+        if (strncmp(entry->d_name, "test.db.version-1-", 18) == 0) {
+            snprintf(found, size, "%s/%s", folder, entry->d_name);
+        }
+    }
+    closedir(listing);
+}
+
+START_TEST(steps_are_taken_in_order_after_a_copy)
+{
+    static const struct store_migration steps[] = {{1, step_2}, {2, step_3}};
+    char backup[400];
+    make_store(path, 1, 2);
+    struct store *store = open_store(STORE_RECORD);
+    MUST(store_migrate(store, steps, 2, 1, &problem));
+    store_close(store);
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 3);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM rider WHERE club = 'winter group R-01'"), 1);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE session = 1"), 2200);
+    find_backup(backup, sizeof backup);
+    ck_assert_str_ne(backup, "");
+    ck_assert_int_eq(number_at(backup, "SELECT user_version FROM pragma_user_version"), 1);
+    ck_assert_int_eq(number_at(backup, "SELECT count(*) FROM sample"), 1800);
+    struct store *old = open_at(backup, STORE_READ);
+    struct session_record *record = malloc(sizeof *record);
+    MUST(store_load(old, 1, record, &problem));
+    free(record);
+    store_close(old);
+    /* and this program, which is older than that store, leaves it alone */
+    ck_assert_ptr_null(store_open(path, STORE_RECORD, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "newer Holdline"));
+}
+END_TEST
+
+START_TEST(a_step_that_fails_leaves_the_store_as_it_was)
+{
+    static const struct store_migration steps[] = {{1, step_2}, {2, bad_step}};
+    make_store(path, 1, 2);
+    struct store *store = open_store(STORE_RECORD);
+    ck_assert(!store_migrate(store, steps, 2, 1, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "no_such_column"));
+    store_close(store);
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 1);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM setup"), 6);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM sqlite_master WHERE name = 'club'"), 0);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE session = 1"), 2200);
+    store_close(open_store(STORE_RECORD)); /* as good as before */
+}
+END_TEST
+
+START_TEST(a_step_that_leaves_rows_pointing_nowhere_is_undone)
+{
+    static const struct store_migration steps[] = {{1, dangling_step}};
+    make_store(path, 1, 1);
+    struct store *store = open_store(STORE_RECORD);
+    ck_assert(!store_migrate(store, steps, 1, 1, &problem));
+    ck_assert_msg(strstr(problem.sentence, "point nowhere") != NULL, "%s", problem.sentence);
+    /* foreign keys are watched again */
+    ck_assert(!store_execute(store, "UPDATE build SET setup = 99", "trying", &problem));
+    store_close(store);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM setup"), 3);
+}
+END_TEST
+
+/* tests/store/data/version-N.db: a store of every version there was, as its own program wrote it.
+ * Each opens, is brought up, and has what it had. */
+START_TEST(stores_of_every_version_are_read)
+{
+    for (int version = 1; version <= STORE_VERSION; version++) {
+        char command[700], from[500];
+        snprintf(from, sizeof from, "tests/store/data/version-%d.db", version);
+        snprintf(command, sizeof command, "cp '%s' '%s'", source_path(from), path);
+        ck_assert_msg(system(command) == 0, "there is no %s", from);
+        store_close(open_store(STORE_RECORD));
+        ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), STORE_VERSION);
+        struct store *store = open_store(STORE_READ);
+        struct session_record *loaded = malloc(sizeof *loaded), *record = full_session(1);
+        const struct sample *samples;
+        size_t count;
+        MUST(store_load(store, 1, loaded, &problem));
+        ck_assert_mem_eq(loaded->hold, record->hold, sizeof record->hold);
+        ck_assert_int_eq(loaded->setup_count, 3);
+        /* full_session gave this measure 60 when version 1 was written */
+        ck_assert(loaded->setup[0].bike.value[BIKE_STEM_LENGTH] == 60.0);
+        ck_assert_mem_eq(loaded->placing, record->placing, sizeof record->placing);
+        ck_assert_mem_eq(loaded->rating, record->rating, sizeof record->rating);
+        MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
+        ck_assert_uint_eq(count, 100);
+        struct sample sample;
+        full_session_sample(77, 2, 50.0, &sample);
+        ck_assert_mem_eq(samples[76].range_tenth_mm, sample.range_tenth_mm,
+                         sizeof sample.range_tenth_mm);
+        store_close(store);
+        free(loaded);
+        free(record);
+    }
+}
+END_TEST
+
+static Suite *migration_suite(void)
+{
+    Suite *suite = suite_create("migration");
+    TCase *tests = tcase_create("migration");
+    tcase_add_checked_fixture(tests, make_folder, remove_folder);
+    tcase_add_test(tests, steps_are_taken_in_order_after_a_copy);
+    tcase_add_test(tests, a_step_that_fails_leaves_the_store_as_it_was);
+    tcase_add_test(tests, a_step_that_leaves_rows_pointing_nowhere_is_undone);
+    tcase_add_test(tests, stores_of_every_version_are_read);
+    suite_add_tcase(suite, tests);
+    return suite;
+}
+
+int main(void)
+{
+    /* HOLDLINE_MAKE_STORE=FILE: writes the store that belongs into tests/store/data when a version
+     * is new */
+    const char *make = getenv("HOLDLINE_MAKE_STORE");
+    if (make != NULL) {
+        struct session_record *record = full_session(1);
+        struct store *store = store_open(make, STORE_RECORD, &problem);
+        if (store == NULL || !store_begin(store, &problem)) {
+            return EXIT_FAILURE;
+        }
+        full_session_effects(record, 3, write_effect, store);
+        write_samples(store, 1, 100);
+        bool done = store_commit(store, &problem);
+        store_close(store);
+        free(record);
+        return done ? EXIT_SUCCESS : EXIT_FAILURE;
+    }
+    return test_main(migration_suite());
+}
