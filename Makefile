@@ -5,6 +5,7 @@
 #   make check       every test;  make check-LAYER  one layer's (base, measure, ... app)
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
+#   make recordings  the streams of sessions/, written anew by the virtual rig
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
@@ -79,7 +80,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study fuzz asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study recordings fuzz asan tsan coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man format install uninstall clean help \
         programs tests
 all: $(BUILD)/holdline
@@ -144,11 +145,11 @@ OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach f,bench study fuzz show,$(eval $(call extra_rules,$(f))))
+$(foreach f,bench study fuzz show recordings,$(eval $(call extra_rules,$(f))))
 .SECONDARY:
 
 tests: $(TESTS)
-programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show)
+programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings)
 
 check: $(BUILD)/holdline $(TESTS)
 	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(TESTS)
@@ -163,6 +164,10 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 
 study: $(EXTRA_study)
 	@for program in $(EXTRA_study); do $$program || exit 1; done
+
+# The streams of sessions/, written anew by the virtual rig.
+recordings: $(EXTRA_recordings)
+	@$(BUILD)/tests/recordings/make_recordings sessions
 
 FUZZ_SECONDS ?= 60
 fuzz:
