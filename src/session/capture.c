@@ -123,7 +123,7 @@ static void end_plate(struct session *session)
             sum += (double)ranges[i] / 10.0;
         }
         record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
-            .uuid = machine_uuid(session),
+            .uuid = machine_tie_uuid(session, session->build),
             .kind = TIE_READING_PLATE,
             .build = session->build,
             .channel = c,

@@ -31,7 +31,7 @@ static int new_placing(struct session *session)
     struct session_record *record = &session->record;
     struct placing_record *placing = &record->placing[record->placing_count];
     memset(placing, 0, sizeof *placing);
-    placing->uuid = machine_uuid(session);
+    placing->uuid = machine_uuid(session, EFFECT_PLACING, record->placing_count);
     placing->first_sample = session->has_sample ? session->last.number + 1 : 1;
     return record->placing_count++;
 }
@@ -121,7 +121,7 @@ bool command_rider(struct session *session, const struct words *words, struct pr
     }
     struct rider_record *rider = &session->record.rider;
     if (!session->record.has_rider) {
-        rider->uuid = machine_uuid(session);
+        rider->uuid = machine_uuid(session, EFFECT_RIDER, 0);
     }
     session->record.has_rider = true;
     text_copy(rider->code, sizeof rider->code, words->word[1].value);
@@ -181,7 +181,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         return false;
     }
     if (!record->has_bike) {
-        record->bike.uuid = machine_uuid(session);
+        record->bike.uuid = machine_uuid(session, EFFECT_BIKE, 0);
     }
     record->has_bike = true;
     record->bike.frame = values;
@@ -315,7 +315,7 @@ static bool start_build(struct session *session, int setup, struct problem *prob
     }
     session->build = record->build_count++;
     record->build[session->build] = (struct build_record){
-        .uuid = machine_uuid(session),
+        .uuid = machine_uuid(session, EFFECT_BUILD, session->build),
         .setup = setup,
         .placing = session->placing,
         .ordinal = ordinal,
@@ -435,7 +435,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     struct setup_record *setup = &record->setup[index];
     if (is_new) {
         memset(setup, 0, sizeof *setup);
-        setup->uuid = machine_uuid(session);
+        setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
         setup->number = number;
     }
     setup->bike = values;

@@ -24,8 +24,8 @@ static bool start_activity(struct session *session, enum activity activity, enum
         return false;
     }
     session->capture = record->capture_count++;
-    record->capture[session->capture] =
-        (struct capture_record){.uuid = machine_uuid(session), .kind = kind};
+    record->capture[session->capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = kind};
     session->activity = activity;
     session->begun = false;
     session->asked_at_us = session->has_sample ? session->last.time_us : 0;
@@ -43,7 +43,7 @@ static int new_target(struct session *session)
     struct session_record *record = &session->record;
     struct target_record *target = &record->target[record->target_count];
     memset(target, 0, sizeof *target);
-    target->uuid = machine_uuid(session);
+    target->uuid = machine_uuid(session, EFFECT_TARGET, record->target_count);
     target->capture = -1;
     target->build = session->build;
     for (int c = 0; c < CHANNELS_MAX; c++) {
@@ -208,7 +208,7 @@ static bool add_band(struct session *session, const struct band_record *band,
     }
     session->band = record->band_count++;
     record->band[session->band] = *band;
-    record->band[session->band].uuid = machine_uuid(session);
+    record->band[session->band].uuid = machine_uuid(session, EFFECT_BAND, session->band);
     record->band[session->band].from_sample = session->has_sample ? session->last.number + 1 : 1;
     machine_emit(session, EFFECT_BAND, session->band);
     machine_retarget(session);
@@ -315,7 +315,7 @@ static struct hold_record *new_hold(struct session *session)
     session->hold = record->hold_count++;
     struct hold_record *hold = &record->hold[session->hold];
     memset(hold, 0, sizeof *hold);
-    hold->uuid = machine_uuid(session);
+    hold->uuid = machine_uuid(session, EFFECT_HOLD, session->hold);
     hold->number = record->hold_count;
     hold->capture = session->capture;
     hold->build = session->build;

@@ -164,7 +164,7 @@ bool command_rating(struct session *session, const struct words *words, struct p
     } else if (!read_rating(words, &rating, problem)) {
         return false;
     }
-    rating.uuid = machine_uuid(session);
+    rating.uuid = machine_uuid(session, EFFECT_RATING, record->rating_count);
     rating.setup = record->build[session->build].setup;
     rating.sample = session->has_sample ? session->last.number : 0;
     record->rating[record->rating_count] = rating;
@@ -185,7 +185,7 @@ bool command_note(struct session *session, const struct words *words, struct pro
     }
     struct note_record *note = &record->note[record->note_count];
     memset(note, 0, sizeof *note);
-    note->uuid = machine_uuid(session);
+    note->uuid = machine_uuid(session, EFFECT_NOTE, record->note_count);
     note->sample = session->has_sample ? session->last.number : 0;
     text_copy(note->text, sizeof note->text, words->word[1].value);
     machine_emit(session, EFFECT_NOTE, record->note_count++);

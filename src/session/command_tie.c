@@ -70,7 +70,7 @@ static bool take_readings(struct session *session, enum tie_reading_kind kind, i
             return problem_set(problem, "no more than %d plate and tape readings", TIES_MAX);
         }
         record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
-            .uuid = machine_uuid(session),
+            .uuid = machine_tie_uuid(session, build),
             .kind = kind,
             .build = build,
             .channel = c,
@@ -95,8 +95,8 @@ static bool start_plate_capture(struct session *session, double length_s, double
         return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
     }
     session->capture = record->capture_count++;
-    record->capture[session->capture] =
-        (struct capture_record){.uuid = machine_uuid(session), .kind = CAPTURE_PLATE};
+    record->capture[session->capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = CAPTURE_PLATE};
     session->activity = ACTIVITY_PLATE;
     session->begun = false;
     session->asked_at_us = session->has_sample ? session->last.time_us : 0;

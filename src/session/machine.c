@@ -56,7 +56,6 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->sink = sink;
     session->sink_context = context;
     session->origin = *origin;
-    random_seed(&session->random, origin->seed);
     session_record_clear(&session->record);
     session->placing = session->build = session->target = session->band = -1;
     session->capture = session->hold = -1;
@@ -67,7 +66,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     live_start(session);
 
     struct session_record *record = &session->record;
-    record->uuid = machine_uuid(session);
+    record->uuid = machine_uuid(session, EFFECT_SESSION, 0);
     record->started_ms = origin->wall_ms;
     record->seed = origin->seed;
     text_copy(record->version, sizeof record->version, HOLDLINE_VERSION);
@@ -188,10 +187,30 @@ double machine_now_s(const struct session *session)
     return session->has_sample ? (double)session->last.time_us / 1e6 : 0.0;
 }
 
-struct uuid machine_uuid(struct session *session)
+/* The random part follows from the seed, the kind and the place alone, so that a record has the
+ * same identifier whether something else was entered before or after it. */
+static struct uuid seeded_uuid(const struct session *session, enum effect_kind kind, int index,
+                               int64_t since_start_ms)
 {
-    int64_t since_ms = session->has_sample ? session->last.time_us / 1000 : 0;
-    return uuid_make(&session->random, session->origin.wall_ms + since_ms);
+    struct random_source random;
+    random_seed(&random,
+                session->origin.seed ^ ((uint64_t)kind << 56) ^ ((uint64_t)(uint32_t)index << 32));
+    return uuid_make(&random, session->origin.wall_ms + since_start_ms);
+}
+
+struct uuid machine_uuid(const struct session *session, enum effect_kind kind, int index)
+{
+    return seeded_uuid(session, kind, index,
+                       session->has_sample ? session->last.time_us / 1000 : 0);
+}
+
+struct uuid machine_tie_uuid(const struct session *session, int build)
+{
+    const struct uuid *built = &session->record.build[build].uuid;
+    struct uuid uuid =
+        seeded_uuid(session, EFFECT_TIE_READING, session->record.tie_reading_count, 0);
+    memcpy(uuid.bytes, built->bytes, 6); /* version 7: the first 48 bits are the time */
+    return uuid;
 }
 
 void machine_say(struct session *session, const char *format, ...)

@@ -10,8 +10,9 @@
 
 #define MACHINE_SETTLE_S 5.0 /* a rider wants some 5 s to settle (common practice, no source) */
 #define MACHINE_PLATE_S 5.0
-#define MACHINE_RATE_SAMPLES 100 /* after so many samples the rate is taken from the time stamps   \
-                                  */
+#define MACHINE_RATE_SAMPLES                                                                       \
+    100 /* after so many samples the rate is taken from the time stamps                            \
+         */
 #define MACHINE_QUICK_HZ 3.0
 #define MACHINE_SHOWN_BLOCKS 4 /* digits: mean of 4 blocks of 0.25 s */
 
@@ -33,7 +34,6 @@ struct session {
     effect_sink *sink;
     void *sink_context;
     struct session_origin origin;
-    struct random_source random;
     struct session_record record;
     struct analysis *analysis;
     struct sample_memory *memory;
@@ -87,7 +87,10 @@ typedef bool command_handler(struct session *session, const struct words *words,
 
 /* machine.c: shared by the handlers */
 void machine_emit(struct session *session, enum effect_kind kind, int index);
-struct uuid machine_uuid(struct session *session);
+/* Identifier of the record of this kind that takes this place. */
+struct uuid machine_uuid(const struct session *session, enum effect_kind kind, int index);
+/* Of the next tie reading: its time is the build's, since it may be entered later. */
+struct uuid machine_tie_uuid(const struct session *session, int build);
 void machine_say(struct session *session, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 bool machine_ensure_build(struct session *session, struct problem *problem);

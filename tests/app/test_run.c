@@ -155,6 +155,53 @@ START_TEST(an_export_never_overwrites_unless_told)
 }
 END_TEST
 
+/* Takes the log, and when each plate reading was entered, out of an export. */
+static void strip_log(char *json)
+{
+    char *log = strstr(json, "\"commands\":");
+    ck_assert_ptr_nonnull(log);
+    *log = '\0';
+    for (char *at = json; (at = strstr(at, "\"at_sample\":")) != NULL;) {
+        char *end = strchr(at, '\n');
+        memmove(at, end, strlen(end) + 1);
+    }
+}
+
+START_TEST(late_plate_readings_end_the_same)
+{
+    static const char head[] =
+        "session 2026-01-10T18:00:00Z seed=7\n"
+        "bike \"b\" stack=545 reach=410 head_angle=73 spacers=20 stem_length=100 "
+        "stem_angle=-6 pad_rise=60\n"
+        "sensor head carrier=base_bar x=110 y=40\n"
+        "sensor chest carrier=base_bar x=-60 y=35\n"
+        "wait 1s\n";
+    static const char plate_1[] = "plate head=290 chest=296 setup=1 build=1\n";
+    static const char plate_2[] = "plate head=306.5 chest=312.5 setup=2 build=1\n";
+    static const char first[] = "hold 60s free\nhold 60s free\nsetup 2 \"spacers out\" spacers=0\n";
+    static const char second[] = "hold 60s free\nhold 60s free\n";
+    const char *folder = program_folder();
+    for (int late = 0; late < 2; late++) {
+        char script[4096];
+        snprintf(script, sizeof script, "%s%s%s%s%s%s%send\n", head, late ? "" : plate_1, first,
+                 late ? "" : plate_2, second, late ? plate_1 : "", late ? plate_2 : "");
+        must(run_script(folder, script, STEADY_RIG, late ? "late.db" : "early.db"));
+        must(program_run(folder, NULL,
+                         (const char *const[]){"export", "last", late ? "late.json" : "early.json",
+                                               "--store", late ? "late.db" : "early.db", NULL}));
+    }
+    char *early = program_read_file(folder, "early.json", NULL);
+    char *late = program_read_file(folder, "late.json", NULL);
+    ck_assert_ptr_nonnull(strstr(early, "306.5"));
+    strip_log(early);
+    strip_log(late);
+    ck_assert_msg(strcmp(early, late) == 0, "the exports differ: see %s", folder);
+    free(early);
+    free(late);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(holds_may_come_from_recorded_streams)
 {
     const char *folder = program_folder();
@@ -197,6 +244,7 @@ int main(void)
     tcase_add_test(tests, the_same_script_gives_the_same_export);
     tcase_add_test(tests, an_error_names_the_line_and_the_word);
     tcase_add_test(tests, an_export_never_overwrites_unless_told);
+    tcase_add_test(tests, late_plate_readings_end_the_same);
     tcase_add_test(tests, holds_may_come_from_recorded_streams);
     suite_add_tcase(suite, tests);
     return test_main(suite);
