@@ -77,6 +77,9 @@ struct tie {
     double sensor_height_mm; /* over the bottom bracket; with no absolute height known the first build is 0.
                                 Always a number: not tied, it is as if the sensor had not moved */
     bool absolute;           /* sensor_height_mm is from the bottom bracket, not from the first build */
+    double u_absolute_mm;    /* standard uncertainty of the first build's sensor_height_mm, one number for all
+                                builds: it cancels between them, and counts against another placing or another
+                                day; NAN when not absolute */
     double tilt_deg;
     double shift_mm, shift_x_mm, shift_tilt_deg; /* against the first build, as used; NAN = not known */
     /* standard uncertainty of the shift against the first build: */

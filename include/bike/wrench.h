@@ -1,7 +1,7 @@
 #ifndef HOLDLINE_BIKE_WRENCH_H
 #define HOLDLINE_BIKE_WRENCH_H
 
-#include "bike/geometry.h"
+#include "bike/shift.h"
 
 /* What to turn to get from one setup to another, in the order of work, in words. */
 #define WRENCH_STEPS_MAX BIKE_KEYS
@@ -24,6 +24,15 @@ void wrench_list_make(const struct bike_values *from, const struct bike_values *
 
 /* 'down 10, forward 3' in whole millimetres; 'not at all' below half of one. */
 void move_text(char *text, size_t size, struct point move);
+
+/* What a change does to a sensor, before a bolt is touched: 'head (base bar): down 10, forward 3; its height is
+ * known to 0.5 mm from the parts; a plate reading checks it'. */
+void sensor_move_text(char *text, size_t size, const char *name, const struct sensor_mount *mount,
+                      const struct bike_values *before, const struct bike_values *after);
+
+/* The parts alone don't say where that sensor will be (unknown, or to no better than 1 mm). */
+bool sensor_needs_plate(const struct sensor_mount *mount, const struct bike_values *before,
+                        const struct bike_values *after);
 
 /* The cautions that stand under every such list. */
 extern const char wrench_cautions[];

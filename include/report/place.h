@@ -28,11 +28,6 @@ struct place_report {
     const char *carry_note;           /* what could not be carried over, or NULL */
 };
 
-/* How far a sensor moves from before to bike, and whether it needs a plate
- * reading: 'head (base bar): down 10, forward 3, known to 0.6 mm from the parts: read the plate'. */
-void place_sensor_text(char *text, size_t size, const struct bike_values *before,
-                       const struct bike_values *bike, const struct side_sensor *sensor);
-
 bool place_text(FILE *stream, const struct place_report *report, int width, bool drawing, bool ascii,
                 struct problem *problem);
 bool place_json(FILE *stream, const struct place_report *report, struct problem *problem);

@@ -1,5 +1,6 @@
 #include "assembly.h"
 #include "base/text.h"
+#include "bike/uncertainty.h"
 
 #include <math.h>
 
@@ -233,11 +234,13 @@ static void check_against_parts(const struct resolver *resolver, const struct as
     mm_text(difference, fabs(apart));
     size_t used = 0;
     tie->alarm = true;
-    text_append(
-        tie->reason, sizeof tie->reason, &used,
-        "%s says %s mm, the parts say %s: %s apart. Typing slip, rolled bar, slipped clamp%s?",
-        tie_kind_words(tie->kind), measured, computed, difference,
-        other_stem && stem_known ? ", wrong stem label" : "");
+    /* What the readings' own errors may do is said first. */
+    double u_mm = hypot(own_error_mm(assembly), assembly->computed_u_mm);
+    text_append(tie->reason, sizeof tie->reason, &used,
+                "%s says %s mm, the parts say %s: %s apart. %s, rolled bar, slipped clamp%s?",
+                tie_kind_words(tie->kind), measured, computed, difference,
+                fabs(apart) <= 2.0 * u_mm ? "Chance, typing slip" : "Typing slip",
+                other_stem && stem_known ? ", wrong stem label" : "");
 }
 
 static void say_missing(const struct assembly *assembly, struct tie *tie)
@@ -255,14 +258,34 @@ static void say_missing(const struct assembly *assembly, struct tie *tie)
 /* ---- all of it
  * -------------------------------------------------------------------------------------- */
 
-/* The first build's sensor over the bottom bracket: measured before computed. */
-static bool absolute_height(const struct resolver *resolver, double *height_mm)
+/* A sensor's place on its carrier is measured by tape. */
+#define MOUNT_U_MM 2.0
+
+/* How well the parts alone say where the first build's sensor is. */
+static double geometry_u_mm(const struct sensor_mount *mount, const struct bike_values *first)
+{
+    struct points_uncertainty u;
+    if (!carrier_moves(mount->carrier)) {
+        return MOUNT_U_MM;
+    }
+    if (!bike_uncertainty(first, NULL, &u, NULL)) {
+        return NAN;
+    }
+    return hypot(MOUNT_U_MM, mount->carrier == CARRIER_BASE_BAR      ? u.clamp.y_mm
+                             : mount->carrier == CARRIER_PAD_BRACKET ? u.pad.y_mm
+                                                                     : u.extension_tip.y_mm);
+}
+
+/* The first build's sensor over the bottom bracket, and how well: measured before computed. */
+static bool absolute_height(const struct resolver *resolver, double *height_mm, double *u_mm)
 {
     for (int means = MEANS - 1; means >= 0; means--) {
         for (int i = 0; means_table[means].absolute && i < resolver->assembly_count; i++) {
             const struct assembly *assembly = &resolver->assembly[i];
             if (assembly->tied && assembly->reading_count[means] > 0) {
                 *height_mm = assembly->reading_mm[means] - assembly->shift_mm;
+                *u_mm = hypot(reading_u_mm(assembly, means),
+                              assembly->means == means ? 0.0 : own_error_mm(assembly));
                 return true;
             }
         }
@@ -271,9 +294,11 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm)
     const struct bike_values *first = &resolver->builds[0].bike;
     if (!sensor_locate(first, first, resolver->mount, &position, NULL) || isnan(position.y_mm)) {
         *height_mm = 0.0;
+        *u_mm = NAN;
         return false;
     }
     *height_mm = position.y_mm;
+    *u_mm = geometry_u_mm(resolver->mount, first);
     return true;
 }
 
@@ -339,10 +364,11 @@ void tie_resolve(const struct sensor_mount *mount, const struct tie_build *build
             tie_by(&resolver, means);
         }
     }
-    double first_mm;
-    bool absolute = absolute_height(&resolver, &first_mm);
+    double first_mm, absolute_u_mm;
+    bool absolute = absolute_height(&resolver, &first_mm, &absolute_u_mm);
     for (int i = 0; i < count; i++) {
         fill(&resolver, i, trunk_slope_deg, first_mm, absolute, &ties[i]);
+        ties[i].u_absolute_mm = absolute_u_mm;
     }
     number_groups(ties, count);
 }

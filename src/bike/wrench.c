@@ -145,3 +145,43 @@ void move_text(char *text, size_t size, struct point move)
         text_append(text, size, &used, "not at all");
     }
 }
+
+/* As good as a plate reading itself. */
+#define GOOD_ENOUGH_MM 1.0
+
+bool sensor_needs_plate(const struct sensor_mount *mount, const struct bike_values *before,
+                        const struct bike_values *after)
+{
+    struct sensor_shift shift;
+    return !sensor_shift_make(before, after, mount, &shift, NULL) || shift.u_mm > GOOD_ENOUGH_MM;
+}
+
+void sensor_move_text(char *text, size_t size, const char *name, const struct sensor_mount *mount,
+                      const struct bike_values *before, const struct bike_values *after)
+{
+    struct sensor_shift shift;
+    struct problem problem = {PROBLEM_NONE, ""};
+    char move[64], number[32];
+    size_t used = 0;
+    const char *carrier = carrier_words(mount->carrier);
+    if (!sensor_shift_make(before, after, mount, &shift, &problem)) {
+        text_append(text, size, &used, "%s (%s): %s: read the plate before and after", name,
+                    carrier, problem.sentence);
+        return;
+    }
+    if (!shift.moved) {
+        text_append(text, size, &used, "%s (%s): does not move", name, carrier);
+        return;
+    }
+    move_text(move, sizeof move, (struct point){shift.x_mm, shift.y_mm});
+    text_from_double(number, sizeof number, shift.u_mm, 1);
+    text_append(text, size, &used, "%s (%s): %s; its height is known to %s mm from the parts", name,
+                carrier, move, number);
+    if (fabs(shift.tilt_deg) > 0.05) {
+        text_from_double(number, sizeof number, shift.tilt_deg, 1);
+        text_append(text, size, &used, ", its beam turns by %s deg: aim it again", number);
+    }
+    text_append(text, size, &used, "; %s",
+                sensor_needs_plate(mount, before, after) ? "read the plate"
+                                                         : "a plate reading checks it");
+}

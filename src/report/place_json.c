@@ -91,7 +91,8 @@ static void sensors(struct json_writer *json, const struct place_report *report)
         json_member_if(json, "shift_mm", known, shift.y_mm);
         json_member_if(json, "shift_u_mm", known, shift.u_mm);
         json_member_number(json, "shift_tilt_deg", shift.tilt_deg);
-        place_sensor_text(text, sizeof text, report->before, report->bike, sensor);
+        sensor_move_text(text, sizeof text, sensor->name, &sensor->mount, report->before,
+                         report->bike);
         json_member_string(json, "text", text);
         json_object_end(json);
     }

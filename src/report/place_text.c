@@ -98,36 +98,6 @@ static bool where(FILE *stream, const struct place_report *report, int width,
     return true;
 }
 
-void place_sensor_text(char *text, size_t size, const struct bike_values *before,
-                       const struct bike_values *bike, const struct side_sensor *sensor)
-{
-    struct sensor_shift shift;
-    struct problem problem = {PROBLEM_NONE, ""};
-    char move[64], u[32];
-    size_t used = 0;
-    const char *carrier = carrier_words(sensor->mount.carrier);
-    if (!sensor_shift_make(before, bike, &sensor->mount, &shift, &problem)) {
-        text_append(text, size, &used, "%s (%s): %s: read the plate before and after", sensor->name,
-                    carrier, problem.sentence);
-        return;
-    }
-    if (!shift.moved) {
-        text_append(text, size, &used, "%s (%s): does not move", sensor->name, carrier);
-        return;
-    }
-    move_text(move, sizeof move, (struct point){shift.x_mm, shift.y_mm});
-    text_from_double(u, sizeof u, shift.u_mm, 1);
-    text_append(text, size, &used, "%s (%s): %s; its height is known to %s mm from the parts",
-                sensor->name, carrier, move, u);
-    if (fabs(shift.tilt_deg) > 0.05) {
-        char tilt[32];
-        text_from_double(tilt, sizeof tilt, shift.tilt_deg, 1);
-        text_append(text, size, &used, ", its beam turns by %s deg: aim it again", tilt);
-    }
-    text_append(text, size, &used, "%s",
-                shift.u_mm > 1.0 ? "; read the plate" : "; a plate reading checks it");
-}
-
 static void what_to_turn(FILE *stream, const char *from_name, const struct bike_values *from,
                          const struct bike_values *to, int width)
 {
@@ -163,7 +133,8 @@ static void sensors(FILE *stream, const struct place_report *report,
     fputc('\n', stream);
     paragraph_write(stream, 0, 0, width, "The sensors:");
     for (int i = 0; i < report->sensor_count; i++) {
-        place_sensor_text(text, sizeof text, before, bike, &report->sensors[i]);
+        sensor_move_text(text, sizeof text, report->sensors[i].name, &report->sensors[i].mount,
+                         before, bike);
         paragraph_write(stream, 2, 2, width, text);
     }
 }

@@ -127,6 +127,34 @@ START_TEST(what_to_turn_from_one_setup_to_another)
 }
 END_TEST
 
+START_TEST(what_a_change_does_to_a_sensor)
+{
+    struct bike_values before = usual_bike(), after = before;
+    struct sensor_mount mount = {CARRIER_BASE_BAR, 120, 40, 0, +1};
+    char text[256];
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_str_eq(text, "head (base bar): does not move");
+    ck_assert(!sensor_needs_plate(&mount, &before, &after));
+    after.value[BIKE_SPACERS] = 10;
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_str_eq(text,
+                     "head (base bar): down 10, forward 3; its height is known to 0.5 mm from the "
+                     "parts; a plate reading checks it");
+    ck_assert(!sensor_needs_plate(&mount, &before, &after));
+    after.value[BIKE_STEM_ANGLE] = -6;
+    after.value[BIKE_BAR_ROLL] = 2;
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_ptr_nonnull(strstr(text, "its beam turns by -2.0 deg: aim it again; read the plate"));
+    ck_assert(sensor_needs_plate(&mount, &before, &after));
+    after.value[BIKE_STEM_LENGTH] = NAN;
+    sensor_move_text(text, sizeof text, "head", &mount, &before, &after);
+    ck_assert_ptr_nonnull(strstr(text, "needs stem length: read the plate before and after"));
+    ck_assert(sensor_needs_plate(&mount, &before, &after));
+    mount.carrier = CARRIER_FRAME;
+    ck_assert(!sensor_needs_plate(&mount, &before, &after));
+}
+END_TEST
+
 START_TEST(every_changed_measure_is_on_the_list)
 {
     struct random_source source;
@@ -210,6 +238,7 @@ int main(void)
     tcase_add_test(tests, a_degree_of_the_head_angle_moves_the_bars);
     tcase_add_test(tests, uncertainty_is_the_scatter_of_measured_bikes);
     tcase_add_test(tests, what_to_turn_from_one_setup_to_another);
+    tcase_add_test(tests, what_a_change_does_to_a_sensor);
     tcase_add_test(tests, every_changed_measure_is_on_the_list);
     tcase_add_test(tests, a_position_goes_to_another_bike);
     suite_add_tcase(suite, tests);

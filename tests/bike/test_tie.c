@@ -50,6 +50,7 @@ START_TEST(carriers_that_stand_still_stay_where_they_are)
         ck_assert_double_eq(ties[i].shift_mm, 0);
         ck_assert_double_eq(tie_uncertainty_mm(&ties[i]), 0);
         ck_assert_double_eq(ties[i].sensor_height_mm, 200);
+        ck_assert_double_eq(ties[i].u_absolute_mm, 2.0); /* its place, by tape */
         ck_assert(ties[i].absolute);
         ck_assert_int_eq(ties[i].position_group, 0);
         ck_assert(!ties[i].alarm);
@@ -80,6 +81,8 @@ START_TEST(computed_from_the_parts)
     ck_assert_double_eq_tol(ties[0].sensor_height_mm, 618.252, 0.0006);
     ck_assert_double_eq_tol(ties[1].sensor_height_mm, 608.689, 0.0006);
     ck_assert(ties[1].absolute);
+    ck_assert_double_gt(ties[1].u_absolute_mm,
+                        3.0); /* where the bars are at all is known less well */
     ck_assert_double_eq(ties[1].u_common_mm, 0.5);
     ck_assert_double_eq(ties[1].u_build_mm, 0.3);
     /* The same parts put together again share what is wrong with their labels. */
@@ -167,6 +170,8 @@ START_TEST(a_plate_of_known_height_gives_heights_over_the_bottom_bracket)
     double cosine = cos(10 * acos(-1.0) / 180.0);
     ck_assert(ties[0].absolute);
     ck_assert_double_eq_tol(ties[0].sensor_height_mm, 930 - 300 * cosine, 1e-9);
+    ck_assert_double_eq(ties[0].u_absolute_mm, TIE_U_PLATE_MM);
+    ck_assert_double_eq(ties[1].u_absolute_mm, TIE_U_PLATE_MM);
     ck_assert_double_eq_tol(ties[1].sensor_height_mm, 930 - 309.7 * cosine, 1e-9);
     /* Stated once: the others are of the same plate. */
     builds[1].plate_height_mm = NAN;
@@ -192,7 +197,7 @@ START_TEST(a_plate_of_known_height_gives_heights_over_the_bottom_bracket)
     /* Unknown height, no height of the sensor: only shifts. */
     down[0].plate_height_mm = down[1].plate_height_mm = NAN;
     tie_resolve(&mount, down, 2, NAN, ties);
-    ck_assert(!ties[0].absolute);
+    ck_assert(!ties[0].absolute && isnan(ties[0].u_absolute_mm));
     ck_assert_double_eq(ties[0].sensor_height_mm, 0);
     ck_assert_double_eq_tol(ties[1].sensor_height_mm, -9.6, 1e-9);
 }
@@ -206,6 +211,7 @@ START_TEST(tape_and_the_second_sensor)
     tie_resolve(&on_base_bar, builds, 3, NAN, ties);
     ck_assert_int_eq(ties[1].kind, TIE_TAPE);
     ck_assert_double_eq(ties[0].sensor_height_mm, 620); /* the tape's, not the parts' 618.25 */
+    ck_assert_double_eq(ties[0].u_absolute_mm, TIE_U_TAPE_MM);
     ck_assert_double_eq(ties[1].sensor_height_mm, 611);
     ck_assert_double_eq_tol(tie_uncertainty_mm(&ties[1]), 2.0 * sqrt(2.0), 1e-12);
     /* A plate on two of them wins there. */
@@ -257,6 +263,13 @@ START_TEST(measured_and_computed_three_millimetres_apart)
     tie_resolve(&on_base_bar, builds, 2, NAN, ties);
     ck_assert(ties[1].alarm);
     ck_assert_ptr_nonnull(strstr(ties[1].reason, "wrong stem label?"));
+    /* Two tape readings differ by 3 mm often enough: that is said first. */
+    builds[0] = tape(usual(), 620);
+    builds[1] = tape(with(usual(), BIKE_SPACERS, 10), 606);
+    tie_resolve(&on_base_bar, builds, 2, NAN, ties);
+    ck_assert(ties[1].alarm);
+    ck_assert_str_eq(ties[1].reason, "tape says -14.0 mm, the parts say -9.6: 4.4 apart. Chance, "
+                                     "typing slip, rolled bar, slipped clamp?");
 }
 END_TEST
 
