@@ -140,6 +140,59 @@ static void tie_channel(const struct session_record *record, const int *builds, 
     }
 }
 
+/* Height of the plate as a placing's first plate reading has it; NAN = none was read. */
+static double plate_height_by(const struct session_record *record, const struct analysis *analysis,
+                              int placing, int channel)
+{
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &record->tie_reading[i];
+        if (reading->kind == TIE_READING_PLATE && reading->channel == channel &&
+            record->build[reading->build].placing == placing) {
+            const struct tie *tie = &analysis->tie[reading->build][channel];
+            const struct channel_record *recorded = &record->placing[placing].channel[channel];
+            return body_height_mm(tie->sensor_height_mm, recorded->mount.direction, tie->tilt_deg,
+                                  reading->value_mm);
+        }
+    }
+    return NAN;
+}
+
+/* Puts a later placing on the first one's scale. The same unchanging plate read in both ties them
+ * to a reading's uncertainty in each; else the sensors' heights over the bottom bracket do, to that
+ * of a tape in each; else nothing. This part is common to all builds of the placing; between two of
+ * them it is counted all the same, which is too wide rather than too narrow. */
+static void tie_placing(const struct session_record *record, int placing, int channel,
+                        struct analysis *analysis)
+{
+    double plate_first_mm = plate_height_by(record, analysis, 0, channel);
+    double plate_now_mm = plate_height_by(record, analysis, placing, channel);
+    bool by_plate = !isnan(plate_first_mm) && !isnan(plate_now_mm);
+    double offset_mm = by_plate ? plate_first_mm - plate_now_mm : 0.0;
+    double u_mm = M_SQRT2 * (by_plate ? TIE_U_PLATE_MM : TIE_U_TAPE_MM);
+    for (int b = 0; b < record->build_count; b++) {
+        struct tie *tie = &analysis->tie[b][channel];
+        if (record->build[b].placing != placing) {
+            continue;
+        }
+        tie->position_group += placing * BUILDS_MAX;
+        if (tie->kind == TIE_NONE) {
+            continue;
+        }
+        if (!by_plate && !tie->absolute) {
+            tie->kind = TIE_NONE;
+            snprintf(tie->reason, sizeof tie->reason,
+                     "the sensors were fixed anew; a plate read before and after, or their "
+                     "heights, would "
+                     "tie them");
+            continue;
+        }
+        tie->kind = by_plate ? TIE_PLATE : TIE_TAPE;
+        tie->sensor_height_mm += offset_mm;
+        tie->shift_mm += offset_mm;
+        tie->u_common_mm = hypot(tie->u_common_mm, u_mm);
+    }
+}
+
 void analysis_ties(const struct session_record *record, struct analysis *analysis)
 {
     for (int p = 0; p < record->placing_count; p++) {
@@ -151,6 +204,9 @@ void analysis_ties(const struct session_record *record, struct analysis *analysi
         }
         for (int c = 0; count > 0 && c < record->placing[p].channel_count; c++) {
             tie_channel(record, builds, count, c, analysis);
+            if (p > 0) {
+                tie_placing(record, p, c, analysis);
+            }
         }
     }
 }

@@ -139,6 +139,7 @@ static void end_plate(struct session *session)
     machine_ties_changed(session);
     if (read > 0) {
         machine_say(session, "plate read on %d channel%s", read, read == 1 ? "" : "s");
+        machine_say_alarms(session, session->build);
     } else {
         machine_say(session, "no good readings of the plate: read it again");
         session->message_is_problem = true;

@@ -296,6 +296,30 @@ bool command_sensor(struct session *session, const struct words *words, struct p
 
 /* ---- setups and builds ---------------------------------------------------------------------- */
 
+/* Which sensors moved with the parts, and that a plate would tell by how much. */
+static void say_build(struct session *session)
+{
+    const struct build_record *build = &session->record.build[session->build];
+    const struct placing_record *placing = machine_placing(session);
+    char moved[160] = "";
+    size_t used = 0;
+    for (int c = 0; c < placing->channel_count; c++) {
+        const struct tie *tie = &session->analysis->tie[session->build][c];
+        if (placing->channel[c].role != ROLE_BODY ||
+            (tie->kind != TIE_COMPUTED && tie->kind != TIE_NONE)) {
+            continue;
+        }
+        text_append(moved, sizeof moved, &used, "%s%s", used > 0 ? ", " : "",
+                    placing->channel[c].name);
+        if (tie->kind == TIE_COMPUTED) {
+            text_append(moved, sizeof moved, &used, " %+.0f mm", tie->shift_mm);
+        }
+    }
+    machine_say(session, "setup %d, build %d%s%s%s", session->record.setup[build->setup].number,
+                build->ordinal, used > 0 ? "; sensors moved: " : "", moved,
+                used > 0 ? " (computed: the plate tells better)" : "");
+}
+
 static bool start_build(struct session *session, int setup, struct problem *problem)
 {
     struct session_record *record = &session->record;
@@ -323,7 +347,7 @@ static bool start_build(struct session *session, int setup, struct problem *prob
     };
     machine_emit(session, EFFECT_BUILD, session->build);
     machine_ties_changed(session);
-    machine_say(session, "setup %d, build %d", record->setup[setup].number, ordinal);
+    say_build(session);
     return true;
 }
 
@@ -398,7 +422,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     int existing = session_record_setup(record, number);
     bool says_more = words->count > 2;
     if (existing >= 0 && !says_more) {
-        bool on_it = record->build[session->build].setup == existing;
+        bool on_it = session->build >= 0 && record->build[session->build].setup == existing;
         if (on_it && !build_has_captures(record, session->build)) {
             machine_say(session, "setup %d is on the bike", number);
             return true;
@@ -449,6 +473,71 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     }
     machine_ties_changed(session);
     return true;
+}
+
+/* known N "intent" spacers=10 ...: a setup of an earlier session, not on the bike now */
+bool command_known(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int number = 0, changed = 0;
+    if (!read_setup_number(words, &number, problem)) {
+        return false;
+    }
+    if (session_record_setup(record, number) >= 0) {
+        return problem_set(problem, "known: there is a setup %d already", number);
+    }
+    if (record->setup_count == SETUPS_MAX) {
+        return problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
+    }
+    struct bike_values values;
+    bike_values_clear(&values);
+    if (record->has_bike) {
+        values = record->bike.frame;
+    }
+    if (!read_bike_values(words, 2, NULL, &values, &changed, problem)) {
+        return false;
+    }
+    int index = record->setup_count++;
+    struct setup_record *setup = &record->setup[index];
+    memset(setup, 0, sizeof *setup);
+    setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
+    setup->number = number;
+    setup->bike = values;
+    if (words->count > 2 && words->word[2].key == NULL) {
+        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
+    }
+    machine_emit(session, EFFECT_SETUP, index);
+    machine_ties_changed(session);
+    return true;
+}
+
+/* placing: the sensors were taken off and fixed anew */
+bool command_placing(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (words->count > 1) {
+        return problem_set(problem,
+                           "placing: takes no more words; 'sensor' says where each is now");
+    }
+    if (session->placing < 0 || session->build < 0) {
+        return problem_set(problem, "placing: the sensors have not been described yet");
+    }
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem, "placing: a hold is in progress: stop it first");
+    }
+    if (record->placing_count == PLACINGS_MAX || record->build_count == BUILDS_MAX) {
+        return problem_set(problem, "no more than %d placings and %d builds in a session",
+                           PLACINGS_MAX, BUILDS_MAX);
+    }
+    const struct placing_record former = record->placing[session->placing];
+    session->placing = new_placing(session);
+    struct placing_record *placing = &record->placing[session->placing];
+    memcpy(placing->rig_id, former.rig_id, sizeof placing->rig_id);
+    placing->announced_rate_hz = former.announced_rate_hz;
+    placing->channel_count = former.channel_count;
+    memcpy(placing->channel, former.channel, sizeof placing->channel);
+    machine_emit(session, EFFECT_PLACING, session->placing);
+    return start_build(session, record->build[session->build].setup, problem);
 }
 
 /* build: the same setup, parts off and on again */

@@ -81,6 +81,8 @@ static bool take_readings(struct session *session, enum tie_reading_kind kind, i
         machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
     }
     machine_ties_changed(session);
+    machine_say(session, "taken; everything was worked out anew");
+    machine_say_alarms(session, build);
     return true;
 }
 

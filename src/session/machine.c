@@ -13,15 +13,16 @@ static const struct {
     const char *word;
     command_handler *handle;
 } handlers[] = {
-    {"rig", command_rig},           {"rider", command_rider},   {"bike", command_bike},
-    {"sensor", command_sensor},     {"setup", command_setup},   {"build", command_build},
-    {"correct", command_correct},   {"plate", command_plate},   {"tape", command_tape},
-    {"target", command_target},     {"band", command_band},     {"cue", command_cue},
-    {"hold", command_hold},         {"stop", command_stop},     {"keep", command_keep},
-    {"mark", command_mark},         {"reject", command_reject}, {"restore", command_restore},
-    {"rating", command_rating},     {"note", command_note},     {"matters", command_matters},
-    {"baseline", command_baseline}, {"slope", command_slope},   {"minutes", command_minutes},
-    {"resume", command_resume},     {"end", command_end},
+    {"rig", command_rig},           {"rider", command_rider},     {"bike", command_bike},
+    {"sensor", command_sensor},     {"setup", command_setup},     {"build", command_build},
+    {"correct", command_correct},   {"plate", command_plate},     {"tape", command_tape},
+    {"target", command_target},     {"band", command_band},       {"cue", command_cue},
+    {"hold", command_hold},         {"stop", command_stop},       {"keep", command_keep},
+    {"mark", command_mark},         {"reject", command_reject},   {"restore", command_restore},
+    {"rating", command_rating},     {"note", command_note},       {"matters", command_matters},
+    {"baseline", command_baseline}, {"slope", command_slope},     {"minutes", command_minutes},
+    {"known", command_known},       {"placing", command_placing}, {"resume", command_resume},
+    {"end", command_end},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -305,6 +306,19 @@ void machine_retarget(struct session *session)
         cue_retarget(&session->channel[c].slow, &settings, target_mm);
     }
     session->serial++;
+}
+
+void machine_say_alarms(struct session *session, int build)
+{
+    const struct placing_record *placing = machine_placing(session);
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        const struct tie *tie = &session->analysis->tie[build][c];
+        if (tie->alarm) {
+            machine_say(session, "%s: %s", placing->channel[c].name, tie->reason);
+            session->message_is_problem = true;
+            return;
+        }
+    }
 }
 
 void machine_ties_changed(struct session *session)

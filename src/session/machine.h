@@ -95,6 +95,8 @@ void machine_say(struct session *session, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 bool machine_ensure_build(struct session *session, struct problem *problem);
 int machine_channel(const struct session *session, const char *name, struct problem *problem);
+/* Says where what was measured and what was computed are too far apart on a build. */
+void machine_say_alarms(struct session *session, int build);
 void machine_ties_changed(struct session *session);
 void machine_retarget(struct session *session);
 double machine_now_s(const struct session *session);
@@ -116,8 +118,8 @@ void capture_stop(struct session *session, enum hold_status status);
 
 /* handlers, by the file they stand in */
 command_handler command_rig, command_rider, command_bike, command_sensor, command_setup,
-    command_build, command_correct;          /* command_bike.c */
-command_handler command_plate, command_tape; /* command_tie.c */
+    command_build, command_correct, command_known, command_placing; /* command_bike.c */
+command_handler command_plate, command_tape;                        /* command_tie.c */
 command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
     command_mark; /* command_hold.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
