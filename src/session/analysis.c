@@ -1,7 +1,6 @@
-#include "session/analysis.h"
+#include "analysis_inside.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -22,206 +21,6 @@ struct analysis *analysis_create(void)
 void analysis_destroy(struct analysis *analysis)
 {
     free(analysis);
-}
-
-static const struct placing_record *placing_of(const struct session_record *record, int build)
-{
-    int placing = record->build[build].placing;
-    return &record->placing[placing >= 0 ? placing : 0];
-}
-
-static double calibrated_mm(const struct channel_record *channel, int32_t range_tenth_mm)
-{
-    return channel->gain * (double)range_tenth_mm / 10.0 + channel->offset_mm;
-}
-
-/* ---- ties ---------------------------------------------------------------------------------- */
-
-/* Mean of what was read of one kind on a build; NAN = not read. */
-static double tie_reading_mean(const struct session_record *record, enum tie_reading_kind kind,
-                               int build, int channel, double *plate_height_mm)
-{
-    double sum = 0.0;
-    int count = 0;
-    for (int i = 0; i < record->tie_reading_count; i++) {
-        const struct tie_reading_record *reading = &record->tie_reading[i];
-        if (reading->kind == kind && reading->build == build && reading->channel == channel) {
-            sum += reading->value_mm;
-            count++;
-            if (plate_height_mm != NULL) {
-                *plate_height_mm = reading->plate_height_mm;
-            }
-        }
-    }
-    return count > 0 ? sum / count : NAN;
-}
-
-/* The ref channel on the same carrier, or -1. */
-static int reference_channel(const struct placing_record *placing, int channel)
-{
-    for (int c = 0; c < placing->channel_count; c++) {
-        if (c != channel && placing->channel[c].role == ROLE_REFERENCE &&
-            placing->channel[c].mounted &&
-            placing->channel[c].mount.carrier == placing->channel[channel].mount.carrier) {
-            return c;
-        }
-    }
-    return -1;
-}
-
-/* Mean range of a ref channel over the holds of a build. */
-static double reference_range_mean(const struct session_record *record,
-                                   const struct analysis *analysis, int build, int channel)
-{
-    double sum = 0.0;
-    int count = 0;
-    for (int h = 0; h < record->hold_count; h++) {
-        const struct hold_result *result = &analysis->hold[h];
-        if (record->hold[h].build == build && result->has[channel] &&
-            result->summary[channel].status == MEASURE_OK) {
-            sum += result->summary[channel].mean_mm;
-            count++;
-        }
-    }
-    return count > 0 ? sum / count : NAN;
-}
-
-/* A sensor of which nobody said where it is fixed: its heights are ranges, tied only while nothing
- * at the front end changes. */
-static void tie_unmounted(const struct session_record *record, const int *builds, int count,
-                          int channel, struct analysis *analysis)
-{
-    for (int i = 0; i < count; i++) {
-        struct tie *tie = &analysis->tie[builds[i]][channel];
-        memset(tie, 0, sizeof *tie);
-        const struct bike_values *first = &record->setup[record->build[builds[0]].setup].bike;
-        const struct bike_values *now = &record->setup[record->build[builds[i]].setup].bike;
-        bool same = bike_values_equal(first, now);
-        tie->kind = i == 0 ? TIE_FIRST : same ? TIE_FIXED : TIE_NONE;
-        tie->position_group = same ? 0 : i;
-        if (!same) {
-            snprintf(tie->reason, sizeof tie->reason, "nobody said where the %s sensor is fixed",
-                     placing_of(record, builds[0])->channel[channel].name);
-        }
-    }
-}
-
-static void tie_channel(const struct session_record *record, const int *builds, int count,
-                        int channel, struct analysis *analysis)
-{
-    const struct placing_record *placing = placing_of(record, builds[0]);
-    const struct channel_record *recorded = &placing->channel[channel];
-    if (!recorded->mounted) {
-        tie_unmounted(record, builds, count, channel, analysis);
-        return;
-    }
-    struct tie_build inputs[BUILDS_MAX] = {0};
-    struct tie ties[BUILDS_MAX];
-    int reference = reference_channel(placing, channel);
-    for (int i = 0; i < count; i++) {
-        struct tie_build *input = &inputs[i];
-        input->bike = record->setup[record->build[builds[i]].setup].bike;
-        input->plate_height_mm = NAN;
-        input->plate_range_mm = tie_reading_mean(record, TIE_READING_PLATE, builds[i], channel,
-                                                 &input->plate_height_mm);
-        input->tape_height_mm =
-            tie_reading_mean(record, TIE_READING_TAPE, builds[i], channel, NULL);
-        input->reference_range_mm = NAN;
-        input->reference_direction = -1;
-        if (reference >= 0) {
-            input->reference_range_mm =
-                reference_range_mean(record, analysis, builds[i], reference);
-            input->reference_direction = placing->channel[reference].mount.direction;
-        }
-    }
-    tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
-    for (int i = 0; i < count; i++) {
-        analysis->tie[builds[i]][channel] = ties[i];
-    }
-}
-
-/* Height of the plate as a placing's first plate reading has it; NAN = none was read. */
-static double plate_height_by(const struct session_record *record, const struct analysis *analysis,
-                              int placing, int channel)
-{
-    for (int i = 0; i < record->tie_reading_count; i++) {
-        const struct tie_reading_record *reading = &record->tie_reading[i];
-        if (reading->kind == TIE_READING_PLATE && reading->channel == channel &&
-            record->build[reading->build].placing == placing) {
-            const struct tie *tie = &analysis->tie[reading->build][channel];
-            const struct channel_record *recorded = &record->placing[placing].channel[channel];
-            return body_height_mm(tie->sensor_height_mm, recorded->mount.direction, tie->tilt_deg,
-                                  reading->value_mm);
-        }
-    }
-    return NAN;
-}
-
-/* Puts a later placing on the first one's scale. The same unchanging plate read in both ties them
- * to a reading's uncertainty in each; else the sensors' heights over the bottom bracket do, to that
- * of a tape in each; else nothing. This part is common to all builds of the placing; between two of
- * them it is counted all the same, which is too wide rather than too narrow. */
-static void tie_placing(const struct session_record *record, int placing, int channel,
-                        struct analysis *analysis)
-{
-    double plate_first_mm = plate_height_by(record, analysis, 0, channel);
-    double plate_now_mm = plate_height_by(record, analysis, placing, channel);
-    bool by_plate = !isnan(plate_first_mm) && !isnan(plate_now_mm);
-    double offset_mm = by_plate ? plate_first_mm - plate_now_mm : 0.0;
-    double u_mm = M_SQRT2 * (by_plate ? TIE_U_PLATE_MM : TIE_U_TAPE_MM);
-    for (int b = 0; b < record->build_count; b++) {
-        struct tie *tie = &analysis->tie[b][channel];
-        if (record->build[b].placing != placing) {
-            continue;
-        }
-        tie->position_group += placing * BUILDS_MAX;
-        if (tie->kind == TIE_NONE) {
-            continue;
-        }
-        if (!by_plate && !tie->absolute) {
-            tie->kind = TIE_NONE;
-            snprintf(tie->reason, sizeof tie->reason,
-                     "the sensors were fixed anew; a plate read before and after, or their "
-                     "heights, would "
-                     "tie them");
-            continue;
-        }
-        tie->kind = by_plate ? TIE_PLATE : TIE_TAPE;
-        tie->sensor_height_mm += offset_mm;
-        tie->shift_mm += offset_mm;
-        tie->u_common_mm = hypot(tie->u_common_mm, u_mm);
-    }
-}
-
-void analysis_ties(const struct session_record *record, struct analysis *analysis)
-{
-    for (int p = 0; p < record->placing_count; p++) {
-        int builds[BUILDS_MAX], count = 0;
-        for (int b = 0; b < record->build_count; b++) {
-            if (record->build[b].placing == p) {
-                builds[count++] = b;
-            }
-        }
-        for (int c = 0; count > 0 && c < record->placing[p].channel_count; c++) {
-            tie_channel(record, builds, count, c, analysis);
-            if (p > 0) {
-                tie_placing(record, p, c, analysis);
-            }
-        }
-    }
-}
-
-double analysis_height_mm(const struct session_record *record, const struct analysis *analysis,
-                          int build, int channel, int32_t range_tenth_mm)
-{
-    const struct channel_record *recorded = &placing_of(record, build)->channel[channel];
-    double range_mm = calibrated_mm(recorded, range_tenth_mm);
-    if (recorded->role != ROLE_BODY) {
-        return range_mm;
-    }
-    const struct tie *tie = &analysis->tie[build][channel];
-    int direction = recorded->mounted ? recorded->mount.direction : 1;
-    return body_height_mm(tie->sensor_height_mm, direction, tie->tilt_deg, range_mm);
 }
 
 /* ---- signals ------------------------------------------------------------------------------- */
@@ -268,7 +67,7 @@ static void signal_fill(const struct session_record *record, const struct analys
     signal->input.valid = signal->valid;
     signal->input.count = count;
     signal->input.lost = lost;
-    signal->input.rate_hz = placing_of(record, build)->announced_rate_hz;
+    signal->input.rate_hz = analysis_placing_of(record, build)->announced_rate_hz;
     signal->input.cuts = signal->cut;
     signal->input.duration_s = count > 0 ? signal->time_s[count - 1] : 0.0;
 }
@@ -322,7 +121,7 @@ static bool analyse_target(const struct session_record *record, int target, samp
         signal_free(&signal);
         return problem_set(problem, "no memory for a target's samples");
     }
-    const struct placing_record *placing = placing_of(record, recorded->build);
+    const struct placing_record *placing = analysis_placing_of(record, recorded->build);
     const struct target_settings settings = {
         .until_mm = recorded->until_mm, .at_least_s = 0, .at_most_s = 0};
     for (int c = 0; c < placing->channel_count; c++) {
@@ -385,7 +184,7 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         signal_free(&signal);
         return problem_set(problem, "no memory for a hold's samples");
     }
-    const struct placing_record *placing = placing_of(record, hold->build);
+    const struct placing_record *placing = analysis_placing_of(record, hold->build);
     for (int c = 0; c < placing->channel_count; c++) {
         struct hold_settings settings;
         signal_fill(record, analysis, hold->build, c, samples, count, &signal);

@@ -26,7 +26,7 @@ static void default_delay(struct session *session, int channel, const char *name
     session->cue[channel].on_delay_s = text_equal(name, "head") ? 2.0 : 0.7;
 }
 
-static int new_placing(struct session *session)
+int machine_new_placing(struct session *session)
 {
     struct session_record *record = &session->record;
     struct placing_record *placing = &record->placing[record->placing_count];
@@ -87,7 +87,7 @@ bool command_rig(struct session *session, const struct words *words, struct prob
         return problem_set(problem, "rig: other channels than this session's sensors (%s)", list);
     }
     if (session->placing < 0) {
-        session->placing = new_placing(session);
+        session->placing = machine_new_placing(session);
     }
     struct placing_record *placing = &session->record.placing[session->placing];
     for (int c = 0; c < count && !by_order; c++) {
@@ -136,37 +136,6 @@ bool command_rider(struct session *session, const struct words *words, struct pr
     return true;
 }
 
-/* Reads key=value pairs of bike fields into values; first is the index of the first word to read.
- * others may name keys that are not the bike's (ended by NULL). */
-static bool read_bike_values(const struct words *words, int first, const char *const *others,
-                             struct bike_values *values, int *changed, struct problem *problem)
-{
-    *changed = 0;
-    for (int i = first; i < words->count; i++) {
-        const char *key = words->word[i].key;
-        bool other = false;
-        for (int k = 0; key != NULL && others != NULL && others[k] != NULL; k++) {
-            other = other || text_equal(others[k], key);
-        }
-        if (key == NULL || other) {
-            continue;
-        }
-        int found = bike_key_find(key);
-        if (found < 0) {
-            return problem_set(problem, "%s: there is no bike measure '%s'", words->word[0].value,
-                               key);
-        }
-        double value = 0.0;
-        if (!words_number(words->word[i].value, bike_fields[found].unit, &value, problem) ||
-            !bike_value_check(found, value, problem)) {
-            return problem_prefix(problem, "%s", key);
-        }
-        values->value[found] = value;
-        ++*changed;
-    }
-    return true;
-}
-
 /* bike "name" stack=545 reach=410 head_angle=73 ...: with it setup 1, the bike as it came, is
  * there, and heights are shown without more ado. */
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
@@ -177,7 +146,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
     if (!record->has_bike) {
         bike_values_clear(&values);
     }
-    if (!read_bike_values(words, 1, NULL, &values, &changed, problem)) {
+    if (!machine_bike_values(words, 1, NULL, &values, &changed, problem)) {
         return false;
     }
     if (!record->has_bike) {
@@ -281,7 +250,7 @@ bool command_sensor(struct session *session, const struct words *words, struct p
         text_copy(channel.mark, sizeof channel.mark, mark);
     }
     if (session->placing < 0) {
-        session->placing = new_placing(session);
+        session->placing = machine_new_placing(session);
     }
     struct placing_record *changed = &record->placing[session->placing];
     if (index < 0) {
@@ -292,293 +261,4 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     machine_emit(session, EFFECT_PLACING, session->placing);
     machine_ties_changed(session);
     return machine_ensure_build(session, problem);
-}
-
-/* ---- setups and builds ---------------------------------------------------------------------- */
-
-/* Which sensors moved with the parts, and that a plate would tell by how much. */
-static void say_build(struct session *session)
-{
-    const struct build_record *build = &session->record.build[session->build];
-    const struct placing_record *placing = machine_placing(session);
-    char moved[160] = "";
-    size_t used = 0;
-    for (int c = 0; c < placing->channel_count; c++) {
-        const struct tie *tie = &session->analysis->tie[session->build][c];
-        if (placing->channel[c].role != ROLE_BODY ||
-            (tie->kind != TIE_COMPUTED && tie->kind != TIE_NONE)) {
-            continue;
-        }
-        text_append(moved, sizeof moved, &used, "%s%s", used > 0 ? ", " : "",
-                    placing->channel[c].name);
-        if (tie->kind == TIE_COMPUTED) {
-            text_append(moved, sizeof moved, &used, " %+.0f mm", tie->shift_mm);
-        }
-    }
-    machine_say(session, "setup %d, build %d%s%s%s", session->record.setup[build->setup].number,
-                build->ordinal, used > 0 ? "; sensors moved: " : "", moved,
-                used > 0 ? " (computed: the plate tells better)" : "");
-}
-
-static bool start_build(struct session *session, int setup, struct problem *problem)
-{
-    struct session_record *record = &session->record;
-    if (session->activity != ACTIVITY_NONE) {
-        return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
-    }
-    if (record->build_count == BUILDS_MAX) {
-        return problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
-    }
-    if (session->placing < 0) {
-        session->placing = new_placing(session);
-        machine_emit(session, EFFECT_PLACING, session->placing);
-    }
-    int ordinal = 1;
-    for (int b = 0; b < record->build_count; b++) {
-        ordinal += record->build[b].setup == setup ? 1 : 0;
-    }
-    session->build = record->build_count++;
-    record->build[session->build] = (struct build_record){
-        .uuid = machine_uuid(session, EFFECT_BUILD, session->build),
-        .setup = setup,
-        .placing = session->placing,
-        .ordinal = ordinal,
-        .first_sample = session->has_sample ? session->last.number + 1 : 1,
-    };
-    machine_emit(session, EFFECT_BUILD, session->build);
-    machine_ties_changed(session);
-    say_build(session);
-    return true;
-}
-
-static bool build_has_captures(const struct session_record *record, int build)
-{
-    for (int h = 0; h < record->hold_count; h++) {
-        if (record->hold[h].build == build) {
-            return true;
-        }
-    }
-    for (int t = 0; t < record->target_count; t++) {
-        if (record->target[t].build == build && record->target[t].capture >= 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool setup_has_captures(const struct session_record *record, int setup)
-{
-    for (int b = 0; b < record->build_count; b++) {
-        if (record->build[b].setup == setup && build_has_captures(record, b)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool read_setup_number(const struct words *words, int *number, struct problem *problem)
-{
-    int64_t value = 0;
-    if (words->count < 2 || words->word[1].key != NULL ||
-        !text_to_int64(words->word[1].value, &value) || value < 1 || value > 99) {
-        return problem_set(problem, "%s: '%s' is no number of a setup, 1 to 99",
-                           words->word[0].value, words->count > 1 ? words->word[1].value : "");
-    }
-    *number = (int)value;
-    return true;
-}
-
-/* The values that a new setup starts from. */
-static bool setup_start_values(struct session *session, const struct words *words,
-                               struct bike_values *values, struct problem *problem)
-{
-    const struct session_record *record = &session->record;
-    const char *from = words_value(words, "from");
-    bike_values_clear(values);
-    if (from != NULL) {
-        int64_t number = 0;
-        int index = text_to_int64(from, &number) ? session_record_setup(record, (int)number) : -1;
-        if (index < 0) {
-            return problem_set(problem, "from: there is no setup %s", from);
-        }
-        *values = record->setup[index].bike;
-    } else if (session->build >= 0) {
-        *values = record->setup[record->build[session->build].setup].bike;
-    } else if (record->has_bike) {
-        *values = record->bike.frame;
-    }
-    return true;
-}
-
-/* setup N "intent" spacers=10 from=K */
-bool command_setup(struct session *session, const struct words *words, struct problem *problem)
-{
-    static const char *const others[] = {"from", NULL};
-    struct session_record *record = &session->record;
-    int number = 0, changed = 0;
-    if (!read_setup_number(words, &number, problem)) {
-        return false;
-    }
-    int existing = session_record_setup(record, number);
-    bool says_more = words->count > 2;
-    if (existing >= 0 && !says_more) {
-        bool on_it = session->build >= 0 && record->build[session->build].setup == existing;
-        if (on_it && !build_has_captures(record, session->build)) {
-            machine_say(session, "setup %d is on the bike", number);
-            return true;
-        }
-        return start_build(session, existing, problem);
-    }
-    if (existing >= 0 && setup_has_captures(record, existing)) {
-        return problem_set(
-            problem,
-            "setup %d has holds already: 'setup %d' alone goes back to it, 'correct %d' mends "
-            "a typing slip, a new number makes a new setup",
-            number, number, number);
-    }
-    struct bike_values values;
-    if (existing >= 0) {
-        values = record->setup[existing].bike;
-    } else if (!setup_start_values(session, words, &values, problem)) {
-        return false;
-    }
-    if (!read_bike_values(words, 2, others, &values, &changed, problem)) {
-        return false;
-    }
-    if (session->activity != ACTIVITY_NONE) {
-        return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
-    }
-    if (record->build_count == BUILDS_MAX) {
-        return problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
-    }
-    if (existing < 0 && record->setup_count == SETUPS_MAX) {
-        return problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
-    }
-    bool is_new = existing < 0;
-    int index = is_new ? record->setup_count++ : existing;
-    struct setup_record *setup = &record->setup[index];
-    if (is_new) {
-        memset(setup, 0, sizeof *setup);
-        setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
-        setup->number = number;
-    }
-    setup->bike = values;
-    if (words->count > 2 && words->word[2].key == NULL) {
-        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
-    bool built = session->build >= 0 && record->build[session->build].setup == index;
-    if (!built) {
-        return start_build(session, index, problem);
-    }
-    machine_ties_changed(session);
-    return true;
-}
-
-/* known N "intent" spacers=10 ...: a setup of an earlier session, not on the bike now */
-bool command_known(struct session *session, const struct words *words, struct problem *problem)
-{
-    struct session_record *record = &session->record;
-    int number = 0, changed = 0;
-    if (!read_setup_number(words, &number, problem)) {
-        return false;
-    }
-    if (session_record_setup(record, number) >= 0) {
-        return problem_set(problem, "known: there is a setup %d already", number);
-    }
-    if (record->setup_count == SETUPS_MAX) {
-        return problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
-    }
-    struct bike_values values;
-    bike_values_clear(&values);
-    if (record->has_bike) {
-        values = record->bike.frame;
-    }
-    if (!read_bike_values(words, 2, NULL, &values, &changed, problem)) {
-        return false;
-    }
-    int index = record->setup_count++;
-    struct setup_record *setup = &record->setup[index];
-    memset(setup, 0, sizeof *setup);
-    setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
-    setup->number = number;
-    setup->bike = values;
-    if (words->count > 2 && words->word[2].key == NULL) {
-        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
-    machine_ties_changed(session);
-    return true;
-}
-
-/* placing: the sensors were taken off and fixed anew */
-bool command_placing(struct session *session, const struct words *words, struct problem *problem)
-{
-    struct session_record *record = &session->record;
-    if (words->count > 1) {
-        return problem_set(problem,
-                           "placing: takes no more words; 'sensor' says where each is now");
-    }
-    if (session->placing < 0 || session->build < 0) {
-        return problem_set(problem, "placing: the sensors have not been described yet");
-    }
-    if (session->activity != ACTIVITY_NONE) {
-        return problem_set(problem, "placing: a hold is in progress: stop it first");
-    }
-    if (record->placing_count == PLACINGS_MAX || record->build_count == BUILDS_MAX) {
-        return problem_set(problem, "no more than %d placings and %d builds in a session",
-                           PLACINGS_MAX, BUILDS_MAX);
-    }
-    const struct placing_record former = record->placing[session->placing];
-    session->placing = new_placing(session);
-    struct placing_record *placing = &record->placing[session->placing];
-    memcpy(placing->rig_id, former.rig_id, sizeof placing->rig_id);
-    placing->announced_rate_hz = former.announced_rate_hz;
-    placing->channel_count = former.channel_count;
-    memcpy(placing->channel, former.channel, sizeof placing->channel);
-    machine_emit(session, EFFECT_PLACING, session->placing);
-    return start_build(session, record->build[session->build].setup, problem);
-}
-
-/* build: the same setup, parts off and on again */
-bool command_build(struct session *session, const struct words *words, struct problem *problem)
-{
-    if (words->count > 1) {
-        return problem_set(problem, "build: takes no more words ('setup N' goes back to a setup)");
-    }
-    if (session->build < 0) {
-        return problem_set(problem, "build: there is no setup yet");
-    }
-    return start_build(session, session->record.build[session->build].setup, problem);
-}
-
-/* correct N key=value ... */
-bool command_correct(struct session *session, const struct words *words, struct problem *problem)
-{
-    struct session_record *record = &session->record;
-    int number = 0, changed = 0;
-    if (!read_setup_number(words, &number, problem)) {
-        return false;
-    }
-    int index = session_record_setup(record, number);
-    if (index < 0) {
-        return problem_set(problem, "correct: there is no setup %d", number);
-    }
-    struct bike_values values = record->setup[index].bike;
-    if (!read_bike_values(words, 2, NULL, &values, &changed, problem)) {
-        return false;
-    }
-    bool new_intent = words->count > 2 && words->word[2].key == NULL;
-    if (changed == 0 && !new_intent) {
-        return problem_set(problem, "correct: say what is to be corrected, such as spacers=10");
-    }
-    record->setup[index].bike = values;
-    if (new_intent) {
-        text_copy(record->setup[index].intent, sizeof record->setup[index].intent,
-                  words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
-    machine_ties_changed(session);
-    machine_say(session, "setup %d corrected; everything was worked out anew", number);
-    return true;
 }

@@ -107,6 +107,13 @@ bool machine_number(const struct words *words, const char *key, const char *unit
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
 
+/* command_bike.c: an empty placing from the next sample on; its index. */
+int machine_new_placing(struct session *session);
+/* command_setup.c: reads key=value words of bike measures into values, from word first on; others
+ * (ended by NULL, may be NULL) are keys that are not the bike's. */
+bool machine_bike_values(const struct words *words, int first, const char *const *others,
+                         struct bike_values *values, int *changed, struct problem *problem);
+
 /* live.c: the live picture */
 void live_start(struct session *session);
 void live_sample(struct session *session, const struct sample *sample);
@@ -117,9 +124,10 @@ void capture_sample(struct session *session, const struct sample *sample);
 void capture_stop(struct session *session, enum hold_status status);
 
 /* handlers, by the file they stand in */
-command_handler command_rig, command_rider, command_bike, command_sensor, command_setup,
-    command_build, command_correct, command_known, command_placing; /* command_bike.c */
-command_handler command_plate, command_tape;                        /* command_tie.c */
+command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
+command_handler command_setup, command_build, command_correct, command_known,
+    command_placing;                         /* command_setup.c */
+command_handler command_plate, command_tape; /* command_tie.c */
 command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
     command_mark; /* command_hold.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
