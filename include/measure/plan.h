@@ -1,0 +1,71 @@
+#ifndef HOLDLINE_MEASURE_PLAN_H
+#define HOLDLINE_MEASURE_PLAN_H
+
+#include "measure/status.h"
+
+#include <stdbool.h>
+
+/* Which holds, in which order, in the minutes that are left, for a difference worth finding
+ * (design/4 sections 0.10, 3.8). */
+
+/* Probability that a two-sided test at level alpha finds a difference that is there: the estimate
+ * has the standard error sqrt(variance + known), variance being estimated with df degrees of
+ * freedom, known a part taken as known (ties). Without a known part it is the noncentral t's (both
+ * tails). MEASURE_BAD_SETTING outside the domain. */
+enum measure_status plan_power(double difference, double variance, double df, double known,
+                               double alpha, double *power);
+
+/* Share of the trial order's variation that lies between setups (R^2): 0 mirror order, 1 order and
+ * setup the same. setup[i]: which one was ridden as hold i. 0 when all are of one setup. */
+double plan_order_index(const int *setup, int holds);
+
+struct plan_times {
+    double change_min;  /* parts: 5 */
+    double ride_in_min; /* 2 */
+    double hold_min;    /* 1 */
+    double rating_min;  /* once a setup: 0.5 */
+    double rest_min;    /* between holds of a build: 0.5 to 1 */
+};
+
+enum plan_order {
+    PLAN_ROWS,   /* setups in a row, the first again at the end: A A B B C C A A */
+    PLAN_MIRROR, /* A B C C B A, again and again: for quick changes */
+};
+
+struct plan_input {
+    int setups;
+    enum plan_order order;
+    double hold_sd_mm; /* hold to hold: 3 to 5 is to be expected */
+    double
+        tie_mm; /* standard uncertainty of a build's tie, its own part: 0 fixed, 1 plate, 2 tape */
+    double difference_mm; /* worth finding */
+    struct plan_times times;
+    double minutes_left;
+};
+
+#define PLAN_HOLDS_MAX 200
+#define PLAN_SETUPS_MAX 20
+struct plan {
+    int rounds; /* holds a build (rows), or passes there and back (mirror) */
+    int holds, builds;
+    int setup[PLAN_HOLDS_MAX];   /* hold by hold */
+    bool change[PLAN_HOLDS_MAX]; /* parts are changed before this hold */
+    double minutes;
+    bool fits; /* in minutes_left */
+    double order_index;
+    bool order_fitted; /* the trial order can be taken out */
+    int df;
+    double half_width_mm; /* expected 95 % half-width of the worst known setup against the first */
+    double power; /* to call that setup lower or higher among all setups (the first step of Holm) */
+    double detectable_mm; /* difference found with power 0.8 */
+};
+
+/* Fills one plan for so many rounds (1 to 8). MEASURE_BAD_SETTING when it is out of bounds or too
+ * long. */
+enum measure_status plan_make(const struct plan_input *input, int rounds, struct plan *plan);
+
+/* The shortest plan with power 0.8 that fits; else the longest that fits; else MEASURE_TOO_FEW
+ * (nothing fits). */
+enum measure_status plan_choose(const struct plan_input *input, struct plan *plan);
+
+#endif

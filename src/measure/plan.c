@@ -1,0 +1,250 @@
+#include "measure/plan.h"
+
+#include "compare_fit.h"
+#include "over_sd.h"
+
+#include "measure/distribution.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define POWER_WANTED 0.8
+#define ROUNDS_MAX 8
+
+struct question {
+    double difference, variance, known, t, z;
+};
+
+/* Chance of finding it when the SD of holds comes out as s times its true value. */
+static double found(double s, const void *context)
+{
+    const struct question *q = context;
+    double limit = sqrt(q->t * q->t * q->variance * s * s + q->z * q->z * q->known);
+    double se = sqrt(q->variance + q->known);
+    return normal_upper((limit - q->difference) / se) + normal_upper((limit + q->difference) / se);
+}
+
+enum measure_status plan_power(double difference, double variance, double df, double known,
+                               double alpha, double *power)
+{
+    if (!isfinite(difference) || !(variance > 0.0) || isinf(variance) || !(df > 0.0) || isinf(df) ||
+        !(known >= 0.0) || isinf(known) || !(alpha > 0.0 && alpha < 1.0))
+        return MEASURE_BAD_SETTING;
+    struct question q = {fabs(difference), variance, known, t_quantile(1.0 - 0.5 * alpha, df),
+                         normal_quantile(1.0 - 0.5 * alpha)};
+    *power = fmin(1.0, fmax(0.0, mean_over_sd(df, q.t, found, &q)));
+    return MEASURE_OK;
+}
+
+double plan_order_index(const int *setup, int holds)
+{
+    double all = 0.0, within = 0.0, middle = 0.5 * (holds - 1);
+    bool several = false;
+    for (int i = 0; i < holds; i++) {
+        double sum = 0.0, count = 0.0;
+        for (int j = 0; j < holds; j++) {
+            if (setup[j] == setup[i]) {
+                sum += j;
+                count += 1.0;
+            } else {
+                several = true;
+            }
+        }
+        all += (i - middle) * (i - middle);
+        within += (i - sum / count) * (i - sum / count);
+    }
+    return several && all > 0.0 ? fmax(0.0, 1.0 - within / all) : 0.0;
+}
+
+static bool lay_hold(struct plan *plan, int setup)
+{
+    if (plan->holds >= PLAN_HOLDS_MAX)
+        return false;
+    bool change = plan->holds == 0 || plan->setup[plan->holds - 1] != setup;
+    plan->setup[plan->holds] = setup;
+    plan->change[plan->holds] = change && plan->holds > 0; /* the first setup is on the bike */
+    plan->builds += change ? 1 : 0;
+    plan->holds++;
+    return true;
+}
+
+static bool lay_holds(const struct plan_input *input, struct plan *plan)
+{
+    bool room = true;
+    if (input->order == PLAN_ROWS) {
+        int rows = input->setups + (input->setups > 1 ? 1 : 0);
+        for (int row = 0; row < rows; row++)
+            for (int h = 0; h < plan->rounds; h++)
+                room = room && lay_hold(plan, row % input->setups);
+        return room;
+    }
+    for (int round = 0; round < plan->rounds; round++) {
+        for (int s = 0; s < input->setups; s++)
+            room = room && lay_hold(plan, s);
+        for (int s = input->setups - 1; s >= 0; s--)
+            room = room && lay_hold(plan, s);
+    }
+    return room;
+}
+
+static double minutes_of(const struct plan_input *input, const struct plan *plan)
+{
+    const struct plan_times *times = &input->times;
+    double minutes = times->ride_in_min + input->setups * times->rating_min;
+    for (int h = 0; h < plan->holds; h++) {
+        minutes += times->hold_min;
+        if (plan->change[h])
+            minutes += times->change_min + times->ride_in_min;
+        else if (h > 0)
+            minutes += times->rest_min;
+    }
+    return minutes;
+}
+
+/* The comparison that the plan leads to, with invented values: only its design matters. */
+struct rehearsal {
+    struct compare_hold holds[PLAN_HOLDS_MAX];
+    struct compare_build builds[PLAN_HOLDS_MAX];
+    struct fit fit;
+};
+
+static enum measure_status rehearse(const struct plan_input *input, const struct plan *plan,
+                                    struct rehearsal *rehearsal)
+{
+    int build = -1;
+    for (int h = 0; h < plan->holds; h++) {
+        if (h == 0 || plan->change[h]) {
+            build++;
+            rehearsal->builds[build] =
+                (struct compare_build){.setup = plan->setup[h],
+                                       .tied = true,
+                                       .u_build = build ? input->tie_mm : 0.0,
+                                       .position_group = plan->setup[h]};
+        }
+        rehearsal->holds[h] = (struct compare_hold){
+            .setup = plan->setup[h], .build = build, .order = h + 1, .value = h % 3};
+    }
+    struct compare_input compare = {.holds = rehearsal->holds,
+                                    .hold_count = plan->holds,
+                                    .builds = rehearsal->builds,
+                                    .build_count = build + 1,
+                                    .setup_count = input->setups,
+                                    .baseline = 0,
+                                    .matters = 10.0,
+                                    .higher_is_up = true};
+    enum measure_status status = compare_fit(&compare, &rehearsal->fit);
+    rehearsal->fit.input = NULL;
+    return status;
+}
+
+/* Hold factor and tie variance of the setup that is known worst against the first. */
+static void worst_of(const struct plan_input *input, struct rehearsal *rehearsal,
+                     const struct plan *plan, double *variance, double *known)
+{
+    struct compare_input compare = {.holds = rehearsal->holds,
+                                    .hold_count = plan->holds,
+                                    .builds = rehearsal->builds,
+                                    .build_count = plan->builds,
+                                    .setup_count = input->setups,
+                                    .matters = 10.0};
+    double sd_2 = input->hold_sd_mm * input->hold_sd_mm, worst = -1.0;
+    rehearsal->fit.input = &compare;
+    for (int s = 1; s < input->setups; s++) {
+        double holds = sd_2 * fit_hold_factor(&rehearsal->fit, s, 0);
+        double ties = fit_tie_variance(&rehearsal->fit, s, 0);
+        if (holds + ties <= worst)
+            continue;
+        worst = holds + ties;
+        *variance = holds;
+        *known = ties;
+    }
+    rehearsal->fit.input = NULL;
+}
+
+static double detectable(double variance, double df, double known, double alpha)
+{
+    double low = 0.0, high = sqrt(variance + known), power = 0.0;
+    for (int i = 0; i < 40; i++) {
+        if (plan_power(high, variance, df, known, alpha, &power) != MEASURE_OK ||
+            power >= POWER_WANTED)
+            break;
+        low = high;
+        high *= 2.0;
+    }
+    for (int i = 0; i < 30; i++) {
+        double middle = 0.5 * (low + high);
+        plan_power(middle, variance, df, known, alpha, &power);
+        if (power < POWER_WANTED)
+            low = middle;
+        else
+            high = middle;
+    }
+    return high;
+}
+
+static enum measure_status check(const struct plan_input *input, int rounds)
+{
+    const struct plan_times *t = &input->times;
+    const double times[] = {t->change_min, t->ride_in_min, t->hold_min, t->rating_min, t->rest_min};
+    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++)
+        if (!(times[i] >= 0.0) || isinf(times[i]))
+            return MEASURE_BAD_SETTING;
+    if (rounds < 1 || rounds > ROUNDS_MAX || input->setups < 2 || input->setups > PLAN_SETUPS_MAX ||
+        !(input->hold_sd_mm > 0.0) || isinf(input->hold_sd_mm) || !(input->tie_mm >= 0.0) ||
+        isinf(input->tie_mm) || !(input->difference_mm > 0.0) || isinf(input->difference_mm) ||
+        isnan(input->minutes_left))
+        return MEASURE_BAD_SETTING;
+    return MEASURE_OK;
+}
+
+enum measure_status plan_make(const struct plan_input *input, int rounds, struct plan *plan)
+{
+    memset(plan, 0, sizeof *plan);
+    enum measure_status status = check(input, rounds);
+    if (status != MEASURE_OK)
+        return status;
+    plan->rounds = rounds;
+    if (!lay_holds(input, plan) || plan->builds > COMPARE_BUILDS_MAX)
+        return MEASURE_BAD_SETTING;
+    plan->minutes = minutes_of(input, plan);
+    plan->fits = plan->minutes <= input->minutes_left + 1e-9;
+    plan->order_index = plan_order_index(plan->setup, plan->holds);
+    struct rehearsal *rehearsal = malloc(sizeof *rehearsal);
+    if (!rehearsal)
+        return MEASURE_NO_MEMORY;
+    status = rehearse(input, plan, rehearsal);
+    if (status == MEASURE_OK && rehearsal->fit.df >= 1) {
+        double variance = 0.0, known = 0.0, df = rehearsal->fit.df;
+        double alpha = 0.05 / (input->setups - 1);
+        worst_of(input, rehearsal, plan, &variance, &known);
+        plan->df = rehearsal->fit.df;
+        plan->order_fitted = rehearsal->fit.order_fitted;
+        plan->half_width_mm =
+            t_quantile(0.975, fit_combined_df(df, variance, known)) * sqrt(variance + known);
+        plan->detectable_mm = detectable(variance, df, known, alpha);
+        status = plan_power(input->difference_mm, variance, df, known, alpha, &plan->power);
+    }
+    free(rehearsal);
+    return status;
+}
+
+enum measure_status plan_choose(const struct plan_input *input, struct plan *plan)
+{
+    struct plan candidate;
+    bool any = false;
+    for (int rounds = 1; rounds <= ROUNDS_MAX; rounds++) {
+        enum measure_status status = plan_make(input, rounds, &candidate);
+        if (status != MEASURE_OK && rounds == 1)
+            return status;
+        if (status != MEASURE_OK || !candidate.fits)
+            break;
+        *plan = candidate;
+        any = true;
+        if (plan->power >= POWER_WANTED)
+            break;
+    }
+    if (!any)
+        memset(plan, 0, sizeof *plan);
+    return any ? MEASURE_OK : MEASURE_TOO_FEW;
+}
