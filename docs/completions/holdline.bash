@@ -13,7 +13,7 @@ _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
-    local commands="live demo rigs listen run replay measure list show compare export place"
+    local commands="live demo rigs listen run replay measure list show compare export place store"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -63,6 +63,7 @@ _holdline()
         show) words="last --json --store" ;;
         compare) words="last --against --json --store" ;;
         export) words="last --replace --store" ;;
+        store) words="check backup merge forget compact --quick --json --yes --store" ;;
         place)
             words="--session --store --setup --from --at --to --to-setup --parts --limit --best --change-cost"
             words="$words --svg --replace --json --ascii --no-drawing"
@@ -73,7 +74,7 @@ _holdline()
         "" | live | rigs | listen | run) words="$words $(_holdline_rigs)" ;;
         esac
         case $command in
-        live | listen | run | measure | export | place) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
+        live | listen | run | measure | export | place | store) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
         esac
         ;;
     esac

@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay measure list show compare export place
+set -l commands live demo rigs listen run replay measure list show compare export place store
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -24,11 +24,12 @@ complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'the setups of one session against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
+complete -c holdline -n $first -f -a store -d 'check, backup, merge, forget, compact'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
-complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place store' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen' -x -l seconds -d 'how long to listen'
 complete -c holdline -n '__fish_seen_subcommand_from listen measure' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
@@ -48,6 +49,9 @@ complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'wr
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
 complete -c holdline -n '__fish_seen_subcommand_from list' -x -l rider -d 'only this one'
 complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'
+complete -c holdline -n '__fish_seen_subcommand_from store' -a 'check backup merge forget compact' -d 'what'
+complete -c holdline -n '__fish_seen_subcommand_from store' -l quick -d 'sessions are not worked out again'
+complete -c holdline -n '__fish_seen_subcommand_from store' -l yes -d 'is not asked for'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l session -d 'a stored session'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l setup -d 'its setup'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l from -d 'what to turn from this setup'

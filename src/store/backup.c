@@ -21,6 +21,7 @@ static int copy_pages(struct store *store, sqlite3 *copy, const struct store_wat
 {
     sqlite3_backup *backup = sqlite3_backup_init(copy, "main", store->db, "main");
     int code = backup != NULL ? SQLITE_OK : sqlite3_errcode(copy);
+    *stopped = !go_on(watch, 0.0);
     while (code == SQLITE_OK && !*stopped) {
         code = sqlite3_backup_step(backup, PAGES_A_STEP);
         int all = sqlite3_backup_pagecount(backup), left = sqlite3_backup_remaining(backup);

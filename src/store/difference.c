@@ -40,7 +40,7 @@ static void tell(struct comparing *comparing, const char *where, const char *wha
     char sentence[512];
     comparing->count++;
     if (comparing->count <= TOLD_MOST) {
-        snprintf(sentence, sizeof sentence, "%s: %s is %.100s, and %.100s in the other", where,
+        snprintf(sentence, sizeof sentence, "%s: %s is %.100s here and %.100s there", where,
                  what, here != NULL ? here : "not known", there != NULL ? there : "not known");
         comparing->found(comparing->context, sentence);
     }

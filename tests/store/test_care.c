@@ -250,7 +250,7 @@ START_TEST(differences_between_sessions_are_told)
     there = open_at(other, STORE_READ);
     MUST(store_compare_session(store, 2, there, 1, hear, NULL, &differences, &problem));
     ck_assert_int_eq(differences, 2);
-    ck_assert_msg(strstr(told, "hold 2: planned_s is 61.0, and 60.5 in the other") != NULL, "%s",
+    ck_assert_msg(strstr(told, "hold 2: planned_s is 61.0 here and 60.5 there") != NULL, "%s",
                   told);
     ck_assert_msg(strstr(told, "sample 7: v1 is") != NULL, "%s", told);
     store_close(store);

@@ -1,0 +1,328 @@
+#include "app/commands.h"
+#include "app/page.h"
+#include "app/progress.h"
+#include "app/recheck.h"
+#include "base/clock.h"
+#include "base/json.h"
+#include "base/text.h"
+#include "store/care.h"
+
+#include <getopt.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* holdline store check, backup, merge, forget, compact: the store's care. */
+
+struct care {
+    const char *path;
+    const char *word; /* file or code behind the work's name, or NULL */
+    bool quick, json, yes;
+    struct progress progress;
+    struct store_watch watch;
+    struct json_writer writer; /* when json */
+    FILE *plain;               /* where sentences go otherwise */
+};
+
+static void escape_line(FILE *stream, const char *sentence)
+{
+    char text[2048];
+    text_escape(text, sizeof text, sentence, strlen(sentence));
+    fprintf(stream, "%s\n", text);
+}
+
+static void on_finding(void *context, const char *sentence)
+{
+    struct care *care = context;
+    if (care->json) {
+        json_string(&care->writer, sentence);
+    } else {
+        escape_line(care->plain, sentence);
+    }
+}
+
+static void begin_findings(struct care *care, const char *name)
+{
+    if (care->json) {
+        json_begin(&care->writer, stdout, true);
+        json_object_begin(&care->writer);
+        json_name(&care->writer, name);
+        json_array_begin(&care->writer);
+    }
+}
+
+static void end_json(struct care *care)
+{
+    json_object_end(&care->writer);
+    putchar('\n');
+}
+
+/* An earlier version's store is brought up by opening it for writing; the first sentence counts. */
+static struct store *open_for_check(const char *path, struct problem *problem)
+{
+    struct store *store = store_open(path, STORE_READ, problem);
+    if (store == NULL) {
+        struct store *writer = store_open(path, STORE_WRITE, NULL);
+        store_close(writer);
+        if (writer != NULL) {
+            store = store_open(path, STORE_READ, problem);
+        }
+    }
+    return store;
+}
+
+static int check(struct care *care, struct problem *problem)
+{
+    int64_t wrong = 0, different = 0;
+    int sessions = 0;
+    struct store *store = open_for_check(care->path, problem);
+    bool done = store != NULL;
+    if (done) {
+        begin_findings(care, "findings");
+        care->progress.doing = "looking over the file";
+        done = store_check(store, on_finding, care, &care->watch, &wrong, problem);
+        if (done && !care->quick) {
+            care->progress.doing = "working the sessions out again";
+            done = recheck_sessions(store, on_finding, care, &care->watch, &sessions, &different,
+                                    problem);
+        }
+        if (care->json) {
+            json_array_end(&care->writer);
+            json_member_integer(&care->writer, "sessions_worked_out_again", sessions);
+            json_member_boolean(&care->writer, "sound", done && wrong + different == 0);
+            end_json(care);
+        }
+    }
+    store_close(store);
+    if (!done) {
+        return -1;
+    }
+    if (!care->json && wrong + different == 0) {
+        printf("%s is sound", care->path);
+        if (!care->quick) {
+            printf("; %d session%s worked out again, the same to the last bit", sessions,
+                   sessions == 1 ? "" : "s");
+        }
+        putchar('\n');
+    } else if (!care->json) {
+        printf("%lld found wrong\n", (long long)(wrong + different));
+    }
+    return wrong + different == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
+/* 'holdline.db.backup-2026-01-10', with a number behind it where that is there. */
+static void usual_backup(const char *store_path, char *path, size_t size)
+{
+    char when[CLOCK_TEXT_SIZE];
+    clock_wall_text(when, clock_wall_ms());
+    snprintf(path, size, "%s.backup-%.10s", store_path, when);
+    for (int i = 2; access(path, F_OK) == 0 && i < 1000; i++) {
+        snprintf(path, size, "%s.backup-%.10s-%d", store_path, when, i);
+    }
+}
+
+static int backup(struct care *care, struct problem *problem)
+{
+    char path[PATH_MAX + 64];
+    if (care->word != NULL) {
+        text_copy(path, sizeof path, care->word);
+    } else {
+        usual_backup(care->path, path, sizeof path);
+    }
+    care->progress.doing = "copying";
+    struct store *store = store_open(care->path, STORE_READ, problem);
+    bool done = store != NULL && store_backup(store, path, &care->watch, problem);
+    store_close(store);
+    if (done) {
+        printf("%s\n", path);
+    }
+    return done ? EXIT_SUCCESS : -1;
+}
+
+static int merge(struct care *care, struct problem *problem)
+{
+    struct store_merged merged = {0};
+    care->progress.doing = "taking sessions";
+    care->plain = stderr;
+    struct store *other = store_open(care->word, STORE_READ, problem);
+    struct store *store = other != NULL ? store_open(care->path, STORE_WRITE, problem) : NULL;
+    bool done = store != NULL;
+    if (done) {
+        begin_findings(care, "left_out");
+        done = store_merge(store, other, on_finding, care, &care->watch, &merged, problem);
+        if (care->json) {
+            json_array_end(&care->writer);
+            json_member_integer(&care->writer, "taken", merged.taken);
+            json_member_integer(&care->writer, "already_there", merged.already_there);
+            end_json(care);
+        }
+    }
+    store_close(store);
+    store_close(other);
+    if (done && !care->json) {
+        printf("%d taken, %d there already, %d left out\n", merged.taken, merged.already_there,
+               merged.left_out);
+    }
+    return !done ? -1 : merged.left_out == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
+/* Nothing brings a forgotten rider back, so the code is asked for once more. */
+static bool is_meant(const struct care *care, struct problem *problem)
+{
+    char line[256] = "";
+    if (care->yes) {
+        return true;
+    }
+    if (!isatty(STDIN_FILENO)) {
+        return problem_usage(problem, "store forget: say --yes when it is not asked at a terminal");
+    }
+    fprintf(stderr,
+            "Rider %s goes, with all sessions and readings; it can't be undone.\n"
+            "Type the code again: ",
+            care->word);
+    if (fgets(line, sizeof line, stdin) == NULL) {
+        line[0] = '\0';
+    }
+    line[strcspn(line, "\n")] = '\0';
+    return text_equal(line, care->word) || problem_set(problem, "nothing was removed");
+}
+
+static int forget(struct care *care, struct problem *problem)
+{
+    struct store_forgotten forgotten = {0};
+    care->plain = stderr;
+    struct store *store = store_open(care->path, STORE_WRITE, problem);
+    bool done =
+        store != NULL && store_forget(store, care->word, on_finding, care, &forgotten, problem);
+    store_close(store);
+    if (done) {
+        printf("%d session%s and %lld samples of rider %s removed\n", forgotten.sessions,
+               forgotten.sessions == 1 ? "" : "s", (long long)forgotten.samples, care->word);
+    }
+    return done ? EXIT_SUCCESS : -1;
+}
+
+static int compact(struct care *care, struct problem *problem)
+{
+    struct store *store = store_open(care->path, STORE_WRITE, problem);
+    bool done = store != NULL && store_compact(store, problem);
+    store_close(store);
+    return done ? EXIT_SUCCESS : -1;
+}
+
+static const struct work {
+    const char *name;
+    const char *word; /* what stands behind it; NULL = nothing */
+    bool must;        /* it must stand there */
+    bool takes_json, takes_quick, takes_yes;
+    int (*run)(struct care *care, struct problem *problem); /* exit status, or -1 with a problem */
+} works[] = {
+    {"check", NULL, false, true, true, false, check},
+    {"backup", "a file", false, false, false, false, backup},
+    {"merge", "the other store's file", true, true, false, false, merge},
+    {"forget", "the rider's code", true, false, false, true, forget},
+    {"compact", NULL, false, false, false, false, compact},
+};
+
+static const struct work *find_work(const char *name)
+{
+    for (size_t i = 0; name != NULL && i < sizeof works / sizeof works[0]; i++) {
+        if (text_equal(works[i].name, name)) {
+            return &works[i];
+        }
+    }
+    return NULL;
+}
+
+static bool fits(const struct work *work, const struct care *care, int words,
+                 struct problem *problem)
+{
+    if (work == NULL) {
+        return problem_usage(problem, "store: say check, backup, merge, forget or compact");
+    }
+    if (words > 2 || (words == 2 && work->word == NULL)) {
+        return problem_usage(problem, "store %s: too many words", work->name);
+    }
+    if (words < 2 && work->must) {
+        return problem_usage(problem, "store %s: say %s", work->name, work->word);
+    }
+    if ((care->json && !work->takes_json) || (care->quick && !work->takes_quick) ||
+        (care->yes && !work->takes_yes)) {
+        return problem_usage(problem, "store %s: it doesn't take %s", work->name,
+                             care->json && !work->takes_json     ? "--json"
+                             : care->quick && !work->takes_quick ? "--quick"
+                                                                 : "--yes");
+    }
+    return true;
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
+                                                 {"json", no_argument, NULL, 'j'},
+                                                 {"quick", no_argument, NULL, 'q'},
+                                                 {"yes", no_argument, NULL, 'y'},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct care care = {.plain = stdout};
+    char path[PATH_MAX] = "";
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        if (option == 's') {
+            text_copy(path, sizeof path, optarg);
+        } else if (option == 'j') {
+            care.json = true;
+        } else if (option == 'q') {
+            care.quick = true;
+        } else if (option == 'y') {
+            care.yes = true;
+        } else {
+            return 2; /* getopt has said why */
+        }
+    }
+    int words = argc - optind;
+    const struct work *work = find_work(words > 0 ? argv[optind] : NULL);
+    if (!fits(work, &care, words, &problem) ||
+        (path[0] == '\0' && !store_default_path(path, sizeof path, &problem))) {
+        return command_fail(&problem);
+    }
+    care.path = path;
+    care.word = words > 1 ? argv[optind + 1] : NULL;
+    if (work->takes_yes && !is_meant(&care, &problem)) {
+        return command_fail(&problem);
+    }
+    care.watch = (struct store_watch){progress_tell, &care.progress};
+    progress_begin(&care.progress, work->name);
+    int status = work->run(&care, &problem);
+    progress_end(&care.progress);
+    if (status >= 0 && !page_end(&problem)) {
+        status = -1;
+    }
+    return status >= 0 ? status : command_fail(&problem);
+}
+
+const struct command command_store = {
+    .name = "store",
+    .summary = "the store's care: check, backup, merge, forget, compact",
+    .usage =
+        "holdline store check [--quick] [--json]\n"
+        "  Looks the store over: file, references, streams; and works every session out again "
+        "from\n"
+        "  its samples and its log (not with --quick). Brings a store of an earlier version up to\n"
+        "  this one, after a copy. Exit status 1 when something is wrong.\n"
+        "holdline store backup [FILE]\n"
+        "  A copy, also while a session runs; beside the store when no file is named.\n"
+        "holdline store merge FILE [--json]\n"
+        "  Takes in the sessions of another store. Nothing here is written over: what clashes is\n"
+        "  told and left out (exit status 1).\n"
+        "holdline store forget CODE [--yes]\n"
+        "  Removes a rider, all their sessions and readings, for good, so that nothing of them "
+        "can\n"
+        "  be found in the file; names the copies that still hold them.\n"
+        "holdline store compact\n"
+        "  Writes the file anew, without unused pages.\n"
+        "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",
+    .run = run,
+};

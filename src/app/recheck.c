@@ -1,0 +1,121 @@
+#include "app/recheck.h"
+
+#include "app/replay.h"
+#include "base/text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+/* The replay is written into a store in memory, and the two stores are compared row by row. */
+
+struct anew {
+    struct store *store;
+    bool refused;
+    struct problem problem;
+};
+
+static void on_effect(void *context, const struct effect *effect)
+{
+    struct anew *anew = context;
+    anew->refused = anew->refused || !store_write_effect(anew->store, effect, &anew->problem);
+}
+
+static bool on_sample(void *context, const struct sample *sample, struct problem *problem)
+{
+    struct anew *anew = context;
+    return store_write_samples(anew->store, sample, 1, problem);
+}
+
+struct listed {
+    struct store_session *session;
+    int count, capacity;
+};
+
+static bool add_session(void *context, const struct store_session *session)
+{
+    struct listed *listed = context;
+    if (listed->count == listed->capacity) {
+        int capacity = listed->capacity == 0 ? 64 : listed->capacity * 2;
+        struct store_session *larger = realloc(listed->session, (size_t)capacity * sizeof *larger);
+        if (larger == NULL) {
+            return false;
+        }
+        listed->session = larger;
+        listed->capacity = capacity;
+    }
+    listed->session[listed->count++] = *session;
+    return true;
+}
+
+struct told {
+    store_finding *found;
+    void *context;
+    int64_t session;
+};
+
+static void tell_of(void *context, const char *sentence)
+{
+    struct told *told = context;
+    char text[640];
+    snprintf(text, sizeof text, "session %lld worked out again: %s", (long long)told->session,
+             sentence);
+    told->found(told->context, text);
+}
+
+/* False only when memory or reading fails; a session that can't be replayed is a finding. */
+static bool recheck(struct store *store, const struct store_session *listed, struct told *told,
+                    int64_t *count, struct problem *problem)
+{
+    struct anew anew = {0};
+    struct session_origin origin;
+    struct session *session = NULL;
+    struct problem why = {0};
+    int64_t last_sample = 0, differences = 0;
+    anew.store = store_open(":memory:", STORE_RECORD, problem);
+    bool done = anew.store != NULL &&
+                replay_origin(store, listed->id, &origin, &last_sample, problem) &&
+                store_begin(anew.store, problem);
+    if (done) {
+        session = session_create(&origin, on_effect, &anew);
+        done = session != NULL || problem_set(problem, "no memory for a session");
+    }
+    if (done) {
+        bool replayed =
+            replay_session(store, listed->id, last_sample, session, on_sample, &anew, &why);
+        if (replayed && anew.refused) {
+            why = anew.problem;
+        }
+        if (!replayed || anew.refused || !store_commit(anew.store, &why)) {
+            tell_of(told, why.sentence);
+            ++*count;
+        } else if (listed->ended) {
+            done = store_compare_session(store, listed->id, anew.store, 1, tell_of, told,
+                                         &differences, problem);
+            *count += differences;
+        }
+    }
+    session_destroy(session);
+    store_close(anew.store);
+    return done;
+}
+
+bool recheck_sessions(struct store *store, store_finding *found, void *context,
+                      const struct store_watch *watch, int *sessions, int64_t *count,
+                      struct problem *problem)
+{
+    struct listed listed = {0};
+    *count = 0;
+    *sessions = 0;
+    bool done = store_list(store, add_session, &listed, problem);
+    for (int i = listed.count - 1; done && i >= 0; i--) { /* the oldest first */
+        struct told told = {found, context, listed.session[i].id};
+        done = recheck(store, &listed.session[i], &told, count, problem);
+        ++*sessions;
+        if (done && watch != NULL &&
+            !watch->progress(watch->context, (double)*sessions / listed.count)) {
+            done = problem_set(problem, "stopped after %d of %d sessions", *sessions, listed.count);
+        }
+    }
+    free(listed.session);
+    return done;
+}
