@@ -9,6 +9,7 @@
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -17,6 +18,8 @@
 struct tty_link {
     struct port port;
     speed_t speed; /* B0 = as it is */
+    bool was_open;
+    struct stat opened; /* the path itself, when the device was opened last */
     char path[PATH_MAX];
 };
 
@@ -47,9 +50,29 @@ static bool make_raw(int descriptor, speed_t speed)
     return tcsetattr(descriptor, TCSANOW, &settings) == 0;
 }
 
+/* A pseudo-terminal's number goes to whoever opens the next window: once it is gone, whatever has
+ * its name may be another's. It is taken up again only through a link that was made anew. */
+static bool may_be_another(const struct tty_link *link)
+{
+    struct stat now;
+    if (!link->was_open || !device_is_pseudo_terminal(link->path)) {
+        return false;
+    }
+    if (lstat(link->path, &now) != 0) {
+        return true;
+    }
+    bool same = now.st_ino == link->opened.st_ino &&
+                now.st_ctim.tv_sec == link->opened.st_ctim.tv_sec &&
+                now.st_ctim.tv_nsec == link->opened.st_ctim.tv_nsec;
+    return same || !S_ISLNK(now.st_mode);
+}
+
 static bool tty_open(struct port *port, struct problem *problem)
 {
     struct tty_link *link = (struct tty_link *)port;
+    if (may_be_another(link)) {
+        return device_open_problem(link->path, ENOENT, problem);
+    }
     /* The path is looked up anew each time: a link in it may point elsewhere by now. */
     int descriptor = open(link->path, O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
     if (descriptor < 0) {
@@ -70,6 +93,7 @@ static bool tty_open(struct port *port, struct problem *problem)
         close(descriptor);
         return false;
     }
+    link->was_open = lstat(link->path, &link->opened) == 0;
     port->descriptor = descriptor;
     return true;
 }

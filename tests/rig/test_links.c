@@ -378,6 +378,40 @@ START_TEST(pulled_cable_is_noticed_and_taken_up_again)
 }
 END_TEST
 
+/* The number of a pseudo-terminal that went is given to the next window, which is somebody else's.
+ */
+START_TEST(another_terminal_under_the_same_number_is_left_alone)
+{
+    struct cable cable;
+    struct cable other;
+    char name[128];
+    char direct[64];
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    snprintf(name, sizeof name, "%s/rig", folder);
+    ck_assert(cable_link(&cable, name));
+    for (int through_link = 0; through_link < 2; through_link++) {
+        struct link *link = open_link(&link_kind_tty, through_link ? name : cable.path, "");
+        strcpy(direct, cable.path);
+        cable_pull(&cable);
+        time_until(link, LINK_DOWN);
+        ck_assert(
+            cable_plug(&other)); /* takes the lowest free number: the same, if nobody is quicker */
+        for (int i = 0; i < 5; i++) {
+            ck_assert_int_eq(read_chunk(link, 100).result, LINK_DOWN);
+        }
+        if (strcmp(other.path, direct) != 0) {
+            printf("skipped: %s was not given out again\n", direct);
+        }
+        link_close(link);
+        cable = other;
+        ck_assert(cable_link(&cable, name));
+    }
+    cable_pull(&cable);
+}
+END_TEST
+
 /* The design's trap: a link that is down must not spin. */
 START_TEST(down_link_sleeps)
 {
@@ -624,6 +658,7 @@ int main(void)
     tcase_add_test(tests, terminal_is_read_raw_and_to_the_last_byte);
     tcase_add_test(tests, wake_ends_the_wait_for_a_terminal);
     tcase_add_test(tests, pulled_cable_is_noticed_and_taken_up_again);
+    tcase_add_test(tests, another_terminal_under_the_same_number_is_left_alone);
     tcase_add_test(tests, down_link_sleeps);
     tcase_add_test(tests, busy_terminal_says_so);
     tcase_add_test(tests, forbidden_device_names_the_group_to_join);
