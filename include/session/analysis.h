@@ -8,6 +8,7 @@
 #include "measure/hold.h"
 #include "measure/target.h"
 #include "record/record.h"
+#include "session/hold_health.h"
 
 /* From records and raw samples to every number that is shown: heights, hold summaries, the
  * comparison. Pure: the live session, list/show/compare and exports all call this one. Recomputed
@@ -30,6 +31,7 @@ struct hold_result {
     struct hold_summary summary[CHANNELS_MAX];
     uint64_t lost; /* samples lost within the hold */
     bool link_gap;
+    struct hold_health health;
     double duration_s, start_s; /* start on the session axis */
     bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };

@@ -194,9 +194,8 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         result->has[c] = true;
         result->lost = signal.input.lost;
     }
-    for (size_t i = 1; i < count; i++) {
-        result->link_gap = result->link_gap || samples[i].link_gap_before;
-    }
+    hold_health_of(samples, count, placing->channel_count, &result->health);
+    result->link_gap = result->health.link_gap;
     result->duration_s = signal.input.duration_s;
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
     signal_free(&signal);

@@ -1,0 +1,30 @@
+#ifndef HOLDLINE_SESSION_HOLD_HEALTH_H
+#define HOLDLINE_SESSION_HOLD_HEALTH_H
+
+#include "rig/sample.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* How the sensors were during one hold: what rig/health.h sees of its samples, over the whole of
+ * it. */
+struct hold_health {
+    bool known;
+    double rate_hz; /* samples there were over the time they took */
+    double worst_gap_ms;
+    uint64_t lost; /* by sequence */
+    bool link_gap; /* the link was down within the hold */
+    struct {
+        uint64_t readings, missing, doubtful;
+        double noise_mm;     /* median of what each 5 s had; NAN when too short */
+        double quantum_mm;   /* NAN when not seen */
+        bool stuck, blocked; /* at some time within the hold */
+    } channel[CHANNELS_MAX];
+};
+
+/* known is false when there is no memory or there are fewer than two samples. */
+void hold_health_of(const struct sample *samples, size_t count, int channel_count,
+                    struct hold_health *health);
+
+#endif

@@ -1,0 +1,78 @@
+/* What is said of the sensors during a hold, on samples made for it. */
+
+#include "base/random.h"
+#include "session/hold_health.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define COUNT 3000
+
+/* 60 s at 50 samples/s: channel 0 white noise of 2 mm about 300, channel 1 the same number for 3 s
+ * in the middle, channel 2 under 30 mm for 2 s. */
+static void make(struct sample *samples)
+{
+    struct random_source random;
+    random_seed(&random, 5);
+    memset(samples, 0, COUNT * sizeof *samples);
+    for (int i = 0; i < COUNT; i++) {
+        samples[i].number = i + 1;
+        samples[i].time_us = i * INT64_C(20000);
+        samples[i].range_tenth_mm[0] =
+            (int32_t)lround(10.0 * round(300.0 + 2.0 * random_normal(&random)));
+        samples[i].range_tenth_mm[1] =
+            i > 1000 && i < 1150 ? 2500
+                                 : (int32_t)lround(10.0 * round(250.0 + random_normal(&random)));
+        samples[i].range_tenth_mm[2] =
+            i > 2000 && i < 2100 ? (int32_t)(100 + 10 * (i % 7)) : 2000 + (int32_t)(10 * (i % 5));
+    }
+    samples[100].quality[0] = READING_MISSING;
+    samples[101].quality[0] = READING_WEAK;
+    samples[500].lost_before = 4;
+    samples[700].link_gap_before = true;
+}
+
+START_TEST(a_holds_sensors_are_described)
+{
+    struct sample *samples = calloc(COUNT, sizeof *samples);
+    struct hold_health health;
+    ck_assert_ptr_nonnull(samples);
+    make(samples);
+    hold_health_of(samples, COUNT, 3, &health);
+    ck_assert(health.known);
+    ck_assert_double_eq_tol(health.rate_hz, 50.0, 1e-9);
+    ck_assert_double_eq_tol(health.worst_gap_ms, 20.0, 1e-9);
+    ck_assert_uint_eq(health.lost, 4);
+    ck_assert(health.link_gap);
+    ck_assert_uint_eq(health.channel[0].missing, 1);
+    ck_assert_uint_eq(health.channel[0].doubtful, 1);
+    ck_assert_uint_eq(health.channel[0].readings, COUNT);
+    ck_assert_double_eq_tol(health.channel[0].noise_mm, 2.0, 0.5);
+    ck_assert_double_eq_tol(health.channel[0].quantum_mm, 1.0, 1e-9);
+    ck_assert(!health.channel[0].stuck && !health.channel[0].blocked);
+    ck_assert(health.channel[1].stuck && !health.channel[1].blocked);
+    ck_assert(health.channel[2].blocked && !health.channel[2].stuck);
+    free(samples);
+}
+END_TEST
+
+START_TEST(too_little_is_not_described)
+{
+    struct sample sample = {.number = 1};
+    struct hold_health health;
+    hold_health_of(&sample, 1, 2, &health);
+    ck_assert(!health.known);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("hold health");
+    TCase *tests = tcase_create("health");
+    tcase_add_test(tests, a_holds_sensors_are_described);
+    tcase_add_test(tests, too_little_is_not_described);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
