@@ -6,9 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The monitor is read once a second: what it says of the last 5 s and of the moment is not missed. */
-#define STRETCH_US 1000000
-#define STRETCHES_MAX 3600 /* an hour */
+/* The monitor is read twice a second: what it says of the last 5 s and of the moment is not missed. */
+#define STRETCH_US 500000
+#define STRETCHES_MAX 7200 /* an hour */
 
 struct noises {
     double mm[CHANNELS_MAX][STRETCHES_MAX];
