@@ -30,7 +30,7 @@ VERSION := 0.1.0
 
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
-        libvterm-dev
+        libvterm-dev libjsmn-dev
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales
 DEPS_CHECK ?= yes
 

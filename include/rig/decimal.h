@@ -18,7 +18,7 @@ struct decimal {
  * well). The first byte behind it, or NULL where there is no number. */
 const char *decimal_read(const char *text, const char *end, bool comma_too, struct decimal *number);
 
-/* number times factor (1 to 10^6), rounded to the nearest whole number, halves away from zero.
+/* number times factor (1 to 10^9), rounded to the nearest whole number, halves away from zero.
  * False when the result is beyond most in magnitude. */
 bool decimal_scale(const struct decimal *number, uint32_t factor, int64_t most, int64_t *result);
 

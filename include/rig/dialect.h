@@ -4,6 +4,7 @@
 #include "base/problem.h"
 #include "rig/decoder.h"
 #include "rig/sample.h"
+#include "rig/span.h"
 
 /* What a dialect of the wire is to the decoder: one file and one row in the table of
  * src/rig/decoder.c. A line is bytes without their line end, not ended by a NUL, at most
@@ -51,6 +52,8 @@ struct dialect {
                   struct rig_info *info, struct problem *problem);
     /* One line: emits samples, or counts it as skipped or rejected. */
     bool (*take)(void *state, struct dialect_output *output, const char *line, size_t length);
+    /* The end of the stream; NULL where nothing is kept from line to line. */
+    void (*finish)(void *state, struct dialect_output *output);
 };
 
 void dialect_emit(struct dialect_output *output, struct raw_sample *raw);
@@ -68,8 +71,13 @@ uint8_t dialect_checksum(const char *text, size_t length);
 /* Whether the line's last three bytes are '*' and the checksum (two hexadecimal digits) of what
  * stands between its first byte and them. */
 bool dialect_checksum_is_right(const char *line, size_t length);
+/* The part of a line from its last '$' or '!' on, when its checksum is right: what a cut line or
+ * noise left before it is passed over. length 0 when there is none. */
+struct span dialect_sentence_at_end(const char *line, size_t length);
 
 extern const struct dialect dialect_bench_line;
+extern const struct dialect dialect_xdr_sentence;
+extern const struct dialect dialect_senml;
 extern const struct dialect dialect_plain_numbers;
 
 #endif

@@ -2,17 +2,13 @@
 #define HOLDLINE_RIG_PLAIN_TOKENS_H
 
 #include "rig/decimal.h"
+#include "rig/span.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
 /* A line of plain numbers, cut into its columns. */
-
-struct span {
-    const char *text;
-    size_t length;
-};
 
 /* How a line is divided. With a delimiter its fields are the columns, whatever is in them; without
  * one (' ') the numbers in it are, one after the other, and the text between them is passed over.
@@ -41,16 +37,10 @@ struct token {
     struct span after;  /* letters behind the number: its unit */
 };
 
-struct span span_trim(struct span span);              /* blanks and quotation marks at both ends */
-bool span_equals(struct span span, const char *text); /* letters' case is passed over */
-bool span_contains(struct span span, const char *lower_case_text);
-
 /* The line without escape sequences, byte order mark and blanks at its ends, in place or in
  * scratch. False when other control characters or bytes that are not UTF-8 are in it: noise. */
 bool plain_prepare(struct span *line, char *scratch, size_t size);
 
-/* The next field of a delimited line; *rest goes on behind it. False at the end. */
-bool plain_next_field(struct span *rest, char delimiter, struct span *field);
 /* The next number of a line without delimiter, with the text before it. False when there is none.
  */
 bool plain_next_number(struct span *rest, struct token *token);

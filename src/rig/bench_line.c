@@ -269,28 +269,6 @@ static bool take_reading(struct bench_line *bench, struct dialect_output *output
     return true;
 }
 
-/* What a cut line or noise left before the last '$' is passed over: the checksum vouches for the
- * rest. */
-static bool take_damaged(struct bench_line *bench, struct dialect_output *output, const char *line,
-                         size_t length)
-{
-    const char *end = line + length;
-    const char *start = end;
-    while (start > line && start[-1] != '$') {
-        start--;
-    }
-    if (start == line || start == end) {
-        return dialect_reject(output, REJECT_NOT_A_LINE);
-    }
-    start--;
-    size_t rest = (size_t)(end - start);
-    if (is_reading(start, rest)) {
-        return take_reading(bench, output, start, rest);
-    }
-    bool another_sentence = dialect_checksum_is_right(start, rest);
-    return dialect_reject(output, another_sentence ? REJECT_NOT_A_LINE : REJECT_CHECKSUM);
-}
-
 static bool take(void *state, struct dialect_output *output, const char *line, size_t length)
 {
     struct bench_line *bench = state;
@@ -306,9 +284,14 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (length == 0 || line[0] == '#') {
         return dialect_skip(output);
     }
-    return take_damaged(bench, output, line, length);
+    struct span sentence = dialect_sentence_at_end(line, length);
+    if (sentence.length > 0 && is_reading(sentence.text, sentence.length)) {
+        return take_reading(bench, output, sentence.text, sentence.length);
+    }
+    bool damaged = sentence.length == 0 && memchr(line, '$', length) != NULL;
+    return dialect_reject(output, damaged ? REJECT_CHECKSUM : REJECT_NOT_A_LINE);
 }
 
 const struct dialect dialect_bench_line = {
-    "bench", sizeof(struct bench_line), recognise, begin, take,
+    "bench", sizeof(struct bench_line), recognise, begin, take, NULL,
 };

@@ -10,6 +10,8 @@
 /* The dialects, in the order in which they are asked. */
 static const struct dialect *const dialects[] = {
     &dialect_bench_line,
+    &dialect_xdr_sentence,
+    &dialect_senml,
     &dialect_plain_numbers,
 };
 #define DIALECT_COUNT (sizeof dialects / sizeof dialects[0])
@@ -143,6 +145,20 @@ bool dialect_checksum_is_right(const char *line, size_t length)
     int high = hexadecimal(line[length - 2]);
     int low = hexadecimal(line[length - 1]);
     return high >= 0 && low >= 0 && dialect_checksum(line + 1, length - 4) == high * 16 + low;
+}
+
+struct span dialect_sentence_at_end(const char *line, size_t length)
+{
+    const char *end = line + length;
+    for (const char *at = end; at > line; at--) {
+        if (at[-1] == '$' || at[-1] == '!') {
+            struct span sentence = span_between(at - 1, end);
+            sentence.length =
+                dialect_checksum_is_right(sentence.text, sentence.length) ? sentence.length : 0;
+            return sentence;
+        }
+    }
+    return span_between(end, end);
 }
 
 static bool options_are_sound(const struct decoder_options *options, struct problem *problem)
@@ -394,6 +410,9 @@ bool decoder_finish(struct decoder *decoder, raw_sample_sink *sink, void *contex
     }
     if (decoder->dialect == NULL && !settle(decoder, &output, true)) {
         return contradict(decoder, &found, problem);
+    }
+    if (decoder->dialect != NULL && decoder->dialect->finish != NULL) {
+        decoder->dialect->finish(decoder->state, &output);
     }
     return true;
 }

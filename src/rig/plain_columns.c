@@ -40,7 +40,7 @@ static bool next_name(struct span *rest, struct plain_shape shape, struct span *
         return name->length > 0;
     }
     if (shape.delimiter != ' ') {
-        return plain_next_field(rest, shape.delimiter, name);
+        return span_next_field(rest, shape.delimiter, name);
     }
     while (rest->length > 0 && (rest->text[0] == ' ' || rest->text[0] == '\t')) {
         rest->text++;
@@ -265,7 +265,7 @@ void plain_columns_add(struct plain_columns *columns, struct span line)
     struct span field;
     bool comma_too = columns->shape.delimiter != ',';
     for (int i = 0;
-         i < columns->shape.columns && plain_next_field(&rest, columns->shape.delimiter, &field);
+         i < columns->shape.columns && span_next_field(&rest, columns->shape.delimiter, &field);
          i++) {
         plain_read_field(field, comma_too, &token);
         add_token(&columns->column[i], &token);
@@ -453,7 +453,7 @@ static bool choose_named(const struct chooser *chooser)
 {
     struct span rest = {chooser->options->columns, strlen(chooser->options->columns)};
     struct span item;
-    while (plain_next_field(&rest, ',', &item)) {
+    while (span_next_field(&rest, ',', &item)) {
         const char *equals = memchr(item.text, '=', item.length);
         struct span channel = {item.text, equals != NULL ? (size_t)(equals - item.text) : 0};
         struct span wanted = item;

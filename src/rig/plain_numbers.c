@@ -126,7 +126,7 @@ static int read_columns(const struct plain_layout *layout, struct span line, str
     }
     struct span field;
     bool comma_too = layout->shape.delimiter != ',';
-    while (plain_next_field(&rest, layout->shape.delimiter, &field)) {
+    while (span_next_field(&rest, layout->shape.delimiter, &field)) {
         if (column <= layout->last_used_column && layout->column_use[column] != PLAIN_PASSED_OVER &&
             *result == USE_FINE) {
             plain_read_field(field, comma_too, &token);
@@ -184,5 +184,5 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
 }
 
 const struct dialect dialect_plain_numbers = {
-    "plain", sizeof(struct plain_numbers), recognise, begin, take,
+    "plain", sizeof(struct plain_numbers), recognise, begin, take, NULL,
 };

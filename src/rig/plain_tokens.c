@@ -20,58 +20,6 @@ static bool is_blank(char character)
     return character == ' ' || character == '\t';
 }
 
-static char lower(char character)
-{
-    return character >= 'A' && character <= 'Z' ? (char)(character - 'A' + 'a') : character;
-}
-
-static struct span between(const char *first, const char *end)
-{
-    struct span span = {first, end > first ? (size_t)(end - first) : 0};
-    return span;
-}
-
-struct span span_trim(struct span span)
-{
-    while (span.length > 0 && (is_blank(span.text[0]) || span.text[0] == '"')) {
-        span.text++;
-        span.length--;
-    }
-    while (span.length > 0 &&
-           (is_blank(span.text[span.length - 1]) || span.text[span.length - 1] == '"')) {
-        span.length--;
-    }
-    return span;
-}
-
-bool span_equals(struct span span, const char *text)
-{
-    if (strlen(text) != span.length) {
-        return false;
-    }
-    for (size_t i = 0; i < span.length; i++) {
-        if (lower(span.text[i]) != lower(text[i])) {
-            return false;
-        }
-    }
-    return true;
-}
-
-bool span_contains(struct span span, const char *lower_case_text)
-{
-    size_t length = strlen(lower_case_text);
-    for (size_t start = 0; start + length <= span.length; start++) {
-        size_t same = 0;
-        while (same < length && lower(span.text[start + same]) == lower_case_text[same]) {
-            same++;
-        }
-        if (same == length) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Bytes of the terminal's escape sequence at text (ECMA-48: CSI, strings, two-character ones). */
 static size_t escape_length(const char *text, size_t length)
 {
@@ -121,7 +69,7 @@ bool plain_prepare(struct span *line, char *scratch, size_t size)
                 return false;
             }
         }
-        *line = between(scratch, scratch + used);
+        *line = span_between(scratch, scratch + used);
     }
     if (line->length >= 3 && memcmp(line->text, "\xEF\xBB\xBF", 3) == 0) {
         line->text += 3;
@@ -144,22 +92,6 @@ bool plain_prepare(struct span *line, char *scratch, size_t size)
         }
     }
     *line = span_trim(*line);
-    return true;
-}
-
-bool plain_next_field(struct span *rest, char delimiter, struct span *field)
-{
-    if (rest->text == NULL) {
-        return false;
-    }
-    const char *end = rest->text + rest->length;
-    const char *stop = memchr(rest->text, delimiter, rest->length);
-    *field = between(rest->text, stop != NULL ? stop : end);
-    *rest = between(stop != NULL ? stop + 1 : NULL, end);
-    if (stop == NULL) {
-        rest->text = NULL;
-        rest->length = 0;
-    }
     return true;
 }
 
@@ -278,7 +210,7 @@ static const char *read_number_at(const char *line, const char *text, const char
     }
     bool is_version =
         stop != NULL && word_end == stop && stop + 1 < end && *stop == '.' && is_digit(stop[1]);
-    token->after = between(stop, word_end);
+    token->after = span_between(stop, word_end);
     if (stop == NULL || is_version || (word_end > stop && !is_unit(token->after))) {
         /* Part of a word such as 'x1', '0x3f', '1.0.2' or '2nd': all of it is passed over. */
         while (word_end < end && (is_digit(*word_end) || *word_end == '.')) {
@@ -303,7 +235,7 @@ static bool find_number(struct span line, const char **from, bool comma_too, str
         }
         const char *stop = read_number_at(line.text, at, end, comma_too, token, &skip);
         if (stop != NULL) {
-            token->before = span_trim(between(start, at));
+            token->before = span_trim(span_between(start, at));
             *from = stop;
             return true;
         }
@@ -349,12 +281,12 @@ static bool find_place_holder(struct span *rest, const char *stop, struct token 
         while (at < stop && (is_letter(*at) || is_digit(*at) || *at == '_')) {
             at++;
         }
-        if (is_place_holder(between(word, at))) {
+        if (is_place_holder(span_between(word, at))) {
             token->kind = TOKEN_NO_READING;
-            token->before = span_trim(between(rest->text, word));
-            token->text = between(word, at);
-            token->after = between(at, at);
-            *rest = between(at, rest->text + rest->length);
+            token->before = span_trim(span_between(rest->text, word));
+            token->text = span_between(word, at);
+            token->after = span_between(at, at);
+            *rest = span_between(at, rest->text + rest->length);
             return true;
         }
     }
@@ -381,7 +313,7 @@ bool plain_next_number(struct span *rest, struct token *token)
             while (word_end < end && is_letter(*word_end)) {
                 word_end++;
             }
-            struct span letters = between(word, word_end);
+            struct span letters = span_between(word, word_end);
             bool alone =
                 word_end == end || is_blank(*word_end) || *word_end == ',' || *word_end == ';';
             if (alone && decimal_tenths_in_unit(letters.text, letters.length) != 0) {
@@ -389,8 +321,8 @@ bool plain_next_number(struct span *rest, struct token *token)
                 from = word_end;
             }
         }
-        token->text = between(rest->text, from);
-        *rest = between(from, end);
+        token->text = span_between(rest->text, from);
+        *rest = span_between(from, end);
     }
     return found;
 }
@@ -400,8 +332,8 @@ void plain_read_field(struct span field, bool comma_too, struct token *token)
     struct span trimmed = span_trim(field);
     const char *end = trimmed.text + trimmed.length;
     token->text = trimmed;
-    token->before = between(trimmed.text, trimmed.text);
-    token->after = between(end, end);
+    token->before = span_between(trimmed.text, trimmed.text);
+    token->after = span_between(end, end);
     if (trimmed.length == 0) {
         token->kind = TOKEN_EMPTY;
         return;
@@ -420,7 +352,7 @@ void plain_read_field(struct span field, bool comma_too, struct token *token)
         while (unit < end && is_blank(*unit)) {
             unit++;
         }
-        token->after = between(unit, end);
+        token->after = span_between(unit, end);
     }
     struct token second;
     if (find_number(trimmed, &from, comma_too, &second)) {
@@ -440,7 +372,7 @@ int plain_count_columns(struct span line, char delimiter)
         return count;
     }
     struct span field;
-    while (plain_next_field(&rest, delimiter, &field)) {
+    while (span_next_field(&rest, delimiter, &field)) {
         count++;
     }
     return count;
@@ -458,7 +390,7 @@ bool plain_has_labels(struct span line, struct plain_shape shape)
         }
         return found;
     }
-    while (plain_next_field(&rest, shape.delimiter, &field)) {
+    while (span_next_field(&rest, shape.delimiter, &field)) {
         plain_read_field(field, shape.delimiter != ',', &token);
         found = found || (token.kind == TOKEN_NUMBER_IN && plain_has_letter(token.before));
     }
@@ -502,7 +434,7 @@ struct plain_shape plain_shape_of(struct span line)
         int with_number = 0;
         int count = 0;
         bool several = false;
-        while (plain_next_field(&rest, shape.delimiter, &field)) {
+        while (span_next_field(&rest, shape.delimiter, &field)) {
             struct token token;
             plain_read_field(field, shape.delimiter != ',', &token);
             several = several || token.kind == TOKEN_SEVERAL;

@@ -150,8 +150,8 @@ START_TEST(wrong_lines_are_counted_by_reason)
     append(stream, heading);
     append(stream, "$1,2\nnonsense\n# a comment\n\n$\n");
     struct decoded decoded = decode_text(stream);
-    ck_assert_uint_eq(decoded.counts.rejected[REJECT_CHECKSUM], 1);
-    ck_assert_uint_eq(decoded.counts.rejected[REJECT_NOT_A_LINE], 2);
+    ck_assert_uint_eq(decoded.counts.rejected[REJECT_CHECKSUM], 2);
+    ck_assert_uint_eq(decoded.counts.rejected[REJECT_NOT_A_LINE], 1);
     ck_assert_uint_eq(decoded.counts.skipped, 2);
     ck_assert_uint_eq(decoded.counts.lines, 5); /* an empty one is none */
     decoded_free(&decoded);

@@ -1,0 +1,203 @@
+#include "rig/assembler.h"
+#include "rig/decimal.h"
+#include "rig/dialect.h"
+
+#include <string.h>
+
+/* Sentences of IEC 61162-1 with transducer measurements: $--XDR,type,value,unit,name,...*HH. Type D
+ * is a displacement in metres, which is what a range is here. Other types and other sentences are
+ * passed over. */
+
+#define FIELDS_OF_A_MEASUREMENT 4
+
+struct xdr {
+    struct assembler assembler;
+    uint32_t tenths_without_unit;
+};
+
+static bool is_address_character(char character)
+{
+    return (character >= 'A' && character <= 'Z') || (character >= '0' && character <= '9');
+}
+
+/* The fields of a sentence behind its address, without the checksum; text NULL when it is no XDR
+ * sentence. */
+static struct span fields_of(struct span sentence)
+{
+    struct span none = {NULL, 0};
+    const char *text = sentence.text;
+    bool is_xdr = sentence.length > 10 && text[0] == '$' && memcmp(text + 3, "XDR,", 4) == 0 &&
+                  is_address_character(text[1]) && is_address_character(text[2]);
+    return is_xdr ? span_between(text + 7, text + sentence.length - 3) : none;
+}
+
+/* A sentence of the standard begins with an address of letters and figures, the first a letter. */
+static bool is_sentence(struct span sentence)
+{
+    return sentence.length > 4 && sentence.text[1] >= 'A' && sentence.text[1] <= 'Z';
+}
+
+struct measurement {
+    struct span type, value, unit, name;
+};
+
+static bool next_measurement(struct span *rest, struct measurement *measurement, int *fields)
+{
+    struct span *parts[FIELDS_OF_A_MEASUREMENT] = {&measurement->type, &measurement->value,
+                                                   &measurement->unit, &measurement->name};
+    *fields = 0;
+    while (*fields < FIELDS_OF_A_MEASUREMENT && span_next_field(rest, ',', parts[*fields])) {
+        (*fields)++;
+    }
+    return *fields == FIELDS_OF_A_MEASUREMENT;
+}
+
+static bool is_range(const struct measurement *measurement)
+{
+    return span_is(measurement->type, "D") &&
+           (span_is(measurement->unit, "M") || measurement->unit.length == 0);
+}
+
+/* The names in the first lines; true when one came so often that all are known. */
+static bool hear_names(struct assembler *assembler, const struct held_lines *held,
+                       struct rig_info *info)
+{
+    for (int i = 0; i < held->count; i++) {
+        struct span sentence =
+            dialect_sentence_at_end(held->bytes + held->line[i].start, held->line[i].length);
+        struct span rest = fields_of(sentence);
+        struct measurement measurement;
+        int fields;
+        bool often = false;
+        while (next_measurement(&rest, &measurement, &fields)) {
+            if (is_range(&measurement) &&
+                !assembler_hear(assembler, info, measurement.name, measurement.name)) {
+                often = true;
+            }
+        }
+        if (often) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static enum recognition recognise(const struct held_lines *held,
+                                  const struct decoder_options *options, bool last)
+{
+    (void)options;
+    (void)last;
+    struct assembler assembler;
+    struct rig_info info;
+    assembler_start(&assembler);
+    if (hear_names(&assembler, held, &info)) {
+        return RECOGNITION_SURE;
+    }
+    for (int i = 0; i < held->count; i++) {
+        if (is_sentence(
+                dialect_sentence_at_end(held->bytes + held->line[i].start, held->line[i].length))) {
+            return RECOGNITION_MAYBE;
+        }
+    }
+    return RECOGNITION_NO;
+}
+
+static bool begin(void *state, const struct held_lines *held, const struct decoder_options *options,
+                  struct rig_info *info, struct problem *problem)
+{
+    struct xdr *xdr = state;
+    (void)problem;
+    assembler_start(&xdr->assembler);
+    hear_names(&xdr->assembler, held, info);
+    xdr->assembler.knows_all = info->channel_count > 0;
+    xdr->tenths_without_unit = decimal_tenths_in_unit(options->unit, strlen(options->unit));
+    if (xdr->tenths_without_unit == 0) {
+        xdr->tenths_without_unit = decimal_tenths_in_unit("m", 1);
+    }
+    return true;
+}
+
+/* Adds one range; an empty value is no reading. */
+static enum reject_reason add_range(struct xdr *xdr, struct dialect_output *output,
+                                    const struct measurement *measurement, bool *is_used)
+{
+    uint32_t tenths_per_unit =
+        measurement->unit.length > 0 ? decimal_tenths_in_unit("m", 1) : xdr->tenths_without_unit;
+    const char *end = measurement->value.text + measurement->value.length;
+    enum reading_quality quality = READING_MISSING;
+    int64_t tenths = 0;
+    if (measurement->value.length > 0) {
+        struct decimal number;
+        if (decimal_read(measurement->value.text, end, false, &number) != end) {
+            return REJECT_BAD_NUMBER;
+        }
+        if (!decimal_scale(&number, tenths_per_unit, RANGE_KEPT_MAX_TENTH_MM, &tenths)) {
+            return REJECT_OUT_OF_RANGE;
+        }
+        bool far = tenths > RANGE_SENSOR_MAX_TENTH_MM || tenths < -RANGE_SENSOR_MAX_TENTH_MM;
+        quality = far ? READING_OUT_OF_RANGE : READING_GOOD;
+    }
+    if (assembler_add(&xdr->assembler, output, measurement->name, measurement->name, NULL,
+                      (int32_t)tenths, quality)) {
+        *is_used = true;
+    }
+    return REJECT_REASONS;
+}
+
+/* Is every measurement of a sentence whole, before any of it is used? */
+static enum reject_reason check(struct span fields)
+{
+    struct span rest = fields;
+    struct measurement measurement;
+    int count;
+    while (next_measurement(&rest, &measurement, &count)) {
+    }
+    return count == 0 ? REJECT_REASONS : REJECT_FIELD_COUNT;
+}
+
+static bool take(void *state, struct dialect_output *output, const char *line, size_t length)
+{
+    struct xdr *xdr = state;
+    while (length > 0 && (line[length - 1] == ' ' || line[length - 1] == '\t')) {
+        length--;
+    }
+    if (length == 0 || line[0] == '#') {
+        return dialect_skip(output);
+    }
+    struct span sentence = dialect_sentence_at_end(line, length);
+    if (sentence.length == 0) {
+        bool damaged = memchr(line, '$', length) != NULL || line[0] == '!';
+        return dialect_reject(output, damaged ? REJECT_CHECKSUM : REJECT_NOT_A_LINE);
+    }
+    if (!is_sentence(sentence)) {
+        return dialect_reject(output, REJECT_NOT_A_LINE);
+    }
+    struct span rest = fields_of(sentence);
+    if (rest.text == NULL) {
+        return dialect_skip(output);
+    }
+    enum reject_reason reason = check(rest);
+    bool is_used = false;
+    struct measurement measurement;
+    int fields;
+    while (reason == REJECT_REASONS && next_measurement(&rest, &measurement, &fields)) {
+        if (is_range(&measurement)) {
+            reason = add_range(xdr, output, &measurement, &is_used);
+        }
+    }
+    assembler_line_ends(&xdr->assembler, output);
+    if (reason != REJECT_REASONS) {
+        return dialect_reject(output, reason);
+    }
+    return is_used ? true : dialect_skip(output);
+}
+
+static void finish(void *state, struct dialect_output *output)
+{
+    struct xdr *xdr = state;
+    assembler_finish(&xdr->assembler, output);
+}
+
+const struct dialect dialect_xdr_sentence = {
+    "xdr", sizeof(struct xdr), recognise, begin, take, finish,
+};
