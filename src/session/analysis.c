@@ -168,7 +168,9 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
 {
     const struct hold_record *hold = &record->hold[index];
     struct hold_result *result = &analysis->hold[index];
+    const struct hold_health health = result->health; /* follows from the samples alone: made once */
     memset(result, 0, sizeof *result);
+    result->health = health;
     const struct capture_record *capture = &record->capture[hold->capture];
     result->counts = hold_counts(hold);
     if (hold->status == HOLD_RUNNING || capture->last_sample < capture->first_sample) {
@@ -194,7 +196,9 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         result->has[c] = true;
         result->lost = signal.input.lost;
     }
-    hold_health_of(samples, count, placing->channel_count, &result->health);
+    if (!result->health.known) {
+        hold_health_of(samples, count, placing->channel_count, &result->health);
+    }
     result->link_gap = result->health.link_gap;
     result->duration_s = signal.input.duration_s;
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
@@ -330,7 +334,8 @@ static bool analyse_captures(const struct session_record *record, sample_source 
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
                    struct analysis *analysis, struct problem *problem)
 {
-    memset(analysis, 0, sizeof *analysis);
+    memset(analysis->tie, 0, sizeof analysis->tie);
+    memset(analysis->target, 0, sizeof analysis->target);
     name_channels(record, analysis);
     analysis_ties(record, analysis);
     if (!analyse_captures(record, source, context, analysis, problem)) {
