@@ -1,5 +1,7 @@
 #include "rig/decoding.h"
 
+#include "rig/dialect.h"
+
 static const char heading[] = "# holdline-rig 1 id=bench-a rate=50 unit=mm channels=head,chest\n";
 
 static void append(char *stream, const char *text)
@@ -255,6 +257,32 @@ START_TEST(channel_names_become_keys)
 }
 END_TEST
 
+START_TEST(the_examples_of_the_document_are_right)
+{
+    FILE *file = fopen(source_path("docs/wire-formats.md"), "r");
+    ck_assert_ptr_nonnull(file);
+    char line[300];
+    char stream[2000] = "";
+    int xdr = 0;
+    while (fgets(line, sizeof line, file) != NULL) {
+        if (strncmp(line, "    # holdline-rig 1 ", 21) == 0 || strncmp(line, "    $1", 6) == 0) {
+            append(stream, line + 4);
+        } else if (strncmp(line, "    $WIXDR", 10) == 0) {
+            line[strcspn(line, "\n")] = '\0';
+            ck_assert_msg(dialect_checksum_is_right(line + 4, strlen(line + 4)), "%s", line);
+            xdr++;
+        }
+    }
+    fclose(file);
+    ck_assert_int_eq(xdr, 1);
+    struct decoded decoded = decode_text(stream);
+    ck_assert_uint_eq(decoded.count, 1);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 3561);
+    ck_assert_str_eq(decoded.info.channel_name[1], "chest");
+    decoded_free(&decoded);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("bench line");
@@ -268,6 +296,7 @@ int main(void)
     tcase_add_test(one, a_wrong_heading_changes_nothing);
     tcase_add_test(one, lines_before_the_heading_are_old_and_without_one_they_count);
     tcase_add_test(one, channel_names_become_keys);
+    tcase_add_test(one, the_examples_of_the_document_are_right);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }
