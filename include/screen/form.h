@@ -84,6 +84,10 @@ void form_follow(struct form *form, const struct view *view, int field);
 /* The sensors' form goes through the channels: moves on to the next, false after the last. */
 bool form_advance(struct form *form, const struct view *view);
 
+/* ---- form_moves.c: what a changed setup moves, in a sentence; "" where nothing can be said ----
+ */
+void form_moves_text(char *text, size_t size, const struct form *form, const struct view *view);
+
 /* ---- form_lines.c: the command lines they make ---- */
 /* False with the problem where something can't be meant that way. */
 bool form_make_lines(struct form *form, const struct view *view);

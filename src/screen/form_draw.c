@@ -128,7 +128,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     }
     at += box + 1;
     left = place->column + place->columns - at;
-    if (field->unit[0] != '\0' && left >= 3) {
+    if (field->unit[0] != '\0' && left >= 3 && !bad) {
         int used = canvas_text(canvas, row, at, left, STYLE_FAINT, field->unit);
         at += used + 1;
         left -= used + 1;
@@ -229,6 +229,13 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     }
     if (form->kind == FORM_REJECT) {
         draw_holds(canvas, view, top + total + 1, room - total - 1);
+    }
+    if (form->kind == FORM_SETUP && total + 1 < room) {
+        char moves[256];
+        form_moves_text(moves, sizeof moves, form, view);
+        if (moves[0] != '\0') {
+            canvas_print(canvas, top + total + 1, 1, columns - 2, STYLE_STRONG, "moves: %s", moves);
+        }
     }
     if (form->first_row > 0) {
         canvas_text(canvas, top - 1, columns - 8, 7, STYLE_FAINT, "\u2191 more");

@@ -1,17 +1,15 @@
-#include "screen/gauge.h"
+#include "gauge_parts.h"
 
 #include "screen/wording.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
+
+/* The upright gauge put together: ground, history, live edge, numbers, marks. */
 
 #define LABEL_COLUMNS 5
 #define BAR_COLUMNS 4 /* three of posture, one of where the body is this instant */
 #define MARK_COLUMNS 9
-#define HISTORY_WANTED_S 60.0
-#define THICK_FROM_ROWS 9 /* the curve is two points thick where a point is little enough */
-#define FAR_MM 120.0      /* history further from the middle than this does not widen the axis */
 
 enum style gauge_cue_style(enum cue_state cue)
 {
@@ -29,200 +27,6 @@ enum style gauge_field_style(enum cue_state cue)
                              : STYLE_NO_READING;
 }
 
-int gauge_points_per_column(int columns)
-{
-    /* Divisors of the ring's size, so that a column always holds the same points while it moves
-     * left. */
-    static const int divisors[] = {1,  2,  3,  4,  5,  6,  8,  10, 12,
-                                   15, 16, 20, 24, 25, 30, 40, 60, 120};
-    int wanted = (int)(HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
-    for (size_t i = 0; i < sizeof divisors / sizeof divisors[0]; i++) {
-        if (columns * divisors[i] >= wanted) {
-            return divisors[i];
-        }
-    }
-    return 120;
-}
-
-static const struct view_point *point_back(const struct view *view,
-                                           const struct view_channel *channel, int back)
-{
-    int at = (view->history_end - 1 - back) % VIEW_HISTORY;
-    return &channel->history[at < 0 ? at + VIEW_HISTORY : at];
-}
-
-static int point_count(const struct view *view)
-{
-    return view->history_count < VIEW_HISTORY ? view->history_count : VIEW_HISTORY;
-}
-
-/* ---- axis ---- */
-
-static void widen(double *low, double *high, double mm)
-{
-    if (isfinite(mm)) {
-        *low = mm < *low ? mm : *low;
-        *high = mm > *high ? mm : *high;
-    }
-}
-
-void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
-                    const struct view_channel *channel)
-{
-    double middle = channel->has_target ? channel->target_mm : NAN;
-    int count = point_count(view);
-    if (count > HISTORY_WANTED_S / VIEW_HISTORY_STEP_S) {
-        count = (int)(HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
-    }
-    if (!isfinite(middle)) {
-        double sum = 0.0;
-        int used = 0;
-        for (int i = 0; i < count; i++) {
-            float slow = point_back(view, channel, i)->slow_mm;
-            if (isfinite(slow)) {
-                sum += (double)slow;
-                used++;
-            }
-        }
-        middle = used > 0 ? sum / used : isfinite(channel->slow_mm) ? channel->slow_mm : NAN;
-        if (axis->set && (!isfinite(middle) || (middle > axis->low_mm && middle < axis->high_mm))) {
-            middle = (axis->low_mm + axis->high_mm) / 2.0;
-        } else if (!isfinite(middle)) {
-            middle = 0.0;
-        } else {
-            middle = 10.0 * round(middle / 10.0);
-        }
-    }
-    double low = middle - 18.0, high = middle + 18.0;
-    if (channel->has_target && channel->has_band) {
-        widen(&low, &high, middle + channel->band_above_mm * 1.6);
-        widen(&low, &high, middle - channel->band_below_mm * 1.2);
-    }
-    for (int i = 0; i < channel->mark_count; i++) {
-        if (fabs(channel->earlier[i].height_mm - middle) < FAR_MM) {
-            widen(&low, &high, channel->earlier[i].height_mm);
-        }
-    }
-    for (int i = 0; i < count; i++) {
-        double slow = (double)point_back(view, channel, i)->slow_mm;
-        if (isfinite(slow) && fabs(slow - middle) < FAR_MM) {
-            widen(&low, &high, slow);
-        }
-    }
-    /* whole tens about the middle */
-    low = middle - 10.0 * ceil((middle - low + 1.0) / 10.0);
-    high = middle + 10.0 * ceil((high - middle + 1.0) / 10.0);
-    bool covers = axis->set && axis->low_mm <= low && axis->high_mm >= high;
-    bool aligned = axis->set && fabs(remainder(axis->low_mm - middle, 10.0)) < 1e-6;
-    bool wasteful = covers && high - low < 0.7 * (axis->high_mm - axis->low_mm);
-    if (!covers || !aligned || wasteful) {
-        axis->low_mm = low;
-        axis->high_mm = high;
-        axis->set = true;
-    }
-}
-
-/* Steps above the bottom of the axis; steps is the whole height. */
-static int level_of(const struct gauge_axis *axis, double mm, int steps)
-{
-    double share = (mm - axis->low_mm) / (axis->high_mm - axis->low_mm);
-    double level = floor(share * steps);
-    return level < -1.0 ? -1 : level > steps ? steps : (int)level;
-}
-
-static int row_of(const struct gauge_axis *axis, double mm, int rows)
-{
-    int row = rows - 1 - level_of(axis, mm, rows);
-    return row < 0 ? 0 : row >= rows ? rows - 1 : row;
-}
-
-/* ---- history ---- */
-
-static enum style curve_style(const struct view_channel *channel, double mm)
-{
-    if (!channel->has_target || !channel->has_band) {
-        return STYLE_PANEL_CURVE;
-    }
-    double above = mm - channel->target_mm;
-    return above > channel->band_above_mm    ? STYLE_PANEL_HIGH
-           : above < -channel->band_below_mm ? STYLE_PANEL_LOW
-                                             : STYLE_PANEL_IN;
-}
-
-static bool being_captured(uint8_t phase)
-{
-    return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
-}
-
-/* Curve, boundaries of holds and setups, and a line under what was captured. */
-static void plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
-                         const struct view_channel *channel)
-{
-    int per_column = gauge_points_per_column(plot->columns);
-    int across = plot_across(plot), steps = plot->rows * plot_down(plot);
-    int count = point_count(view);
-    int newest = ((view->history_end - 1) % VIEW_HISTORY + VIEW_HISTORY) % VIEW_HISTORY;
-    int in_last = newest % per_column; /* points in the newest column before the newest */
-    int previous_level = -2, previous_x = -2;
-    int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
-    const struct view_point *before = NULL;
-    int oldest = in_last + 1 + (plot->columns - 1) * per_column - 1;
-    if (oldest >= count) {
-        oldest = count - 1;
-    }
-    double sum = 0.0;
-    int used = 0, x_now = -1;
-    for (int back = oldest; back >= -1; back--) {
-        int x = plot->columns * across; /* beyond the end: closes the last one */
-        const struct view_point *point = NULL;
-        if (back >= 0) {
-            point = point_back(view, channel, back);
-            int columns_back = (back + per_column - 1 - in_last) / per_column;
-            if (back <= in_last) {
-                columns_back = 0;
-            }
-            int column = plot->columns - 1 - columns_back;
-            int within = ((newest - back) % per_column + per_column) % per_column;
-            x = column * across + within * across / per_column;
-            if (before != NULL && (being_captured(before->phase) != being_captured(point->phase) ||
-                                   before->setup != point->setup)) {
-                plot_upright(plot, column, STYLE_PANEL_LINE);
-            }
-            if (being_captured(point->phase)) {
-                plot_point(plot, x, 0, STYLE_PANEL_NEXT, false);
-            }
-            before = point;
-        }
-        if (x != x_now) {
-            if (used > 0) {
-                double mean = sum / used;
-                int level = level_of(axis, mean, steps);
-                level = level < 0 ? 0 : level >= steps ? steps - 1 : level;
-                enum style style = curve_style(channel, mean);
-                int from = level, to = level;
-                if (previous_x == x_now - 1 && previous_level >= 0) {
-                    /* joined to the one before, without drawing its point once more */
-                    from = previous_level < level ? previous_level + 1 : level;
-                    to = previous_level > level ? previous_level - 1 : level;
-                }
-                for (int y = from - thick; y <= to; y++) {
-                    plot_point(plot, x_now, y, style, true);
-                }
-                plot_point(plot, x_now, level, style, true);
-                previous_level = level;
-                previous_x = x_now;
-            }
-            x_now = x;
-            sum = 0.0;
-            used = 0;
-        }
-        if (point != NULL && isfinite(point->slow_mm)) {
-            sum += (double)point->slow_mm;
-            used++;
-        }
-    }
-}
-
 /* ---- the live edge ---- */
 
 /* An upright bar from one height to another, in eighths of a row (halves, or whole rows where the
@@ -232,8 +36,8 @@ static void draw_bar(struct canvas *canvas, const struct gauge_axis *axis, int r
                      const bool *band)
 {
     int steps = rows * 8;
-    int low = level_of(axis, fmin(from_mm, to_mm), steps),
-        high = level_of(axis, fmax(from_mm, to_mm), steps);
+    int low = gauge_level(axis, fmin(from_mm, to_mm), steps),
+        high = gauge_level(axis, fmax(from_mm, to_mm), steps);
     if (high - low < 3) { /* never thinner than can be seen */
         low -= 1;
         high = low + 3;
@@ -309,7 +113,7 @@ static void draw_label(struct canvas *canvas, const struct gauge_axis *axis,
     if (!isfinite(mm) || mm < axis->low_mm - 0.5 || mm > axis->high_mm + 0.5) {
         return;
     }
-    int row = row_of(axis, mm, place->rows);
+    int row = gauge_row(axis, mm, place->rows);
     if (taken[row]) {
         return;
     }
@@ -330,7 +134,7 @@ static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
 {
     int marks_in_row[CANVAS_ROWS_MAX] = {0};
     for (int i = 0; i < channel->mark_count; i++) {
-        marks_in_row[row_of(axis, channel->earlier[i].height_mm, place->rows)]++;
+        marks_in_row[gauge_row(axis, channel->earlier[i].height_mm, place->rows)]++;
     }
     for (int r = 0; r < place->rows; r++) {
         if (marks_in_row[r] == 0) {
@@ -343,7 +147,7 @@ static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
                                                       : '<');
         for (int i = 0; i < channel->mark_count; i++) {
             const struct view_mark *mark = &channel->earlier[i];
-            if (row_of(axis, mark->height_mm, place->rows) != r) {
+            if (gauge_row(axis, mark->height_mm, place->rows) != r) {
                 continue;
             }
             bool beyond = mark->height_mm > axis->high_mm || mark->height_mm < axis->low_mm;
@@ -383,13 +187,13 @@ static void plot_ground(struct plot *plot, const struct gauge_axis *axis,
     if (!channel->has_target) {
         return;
     }
-    plot_level(plot, level_of(axis, channel->target_mm, steps), STYLE_PANEL_LINE, 2);
+    plot_level(plot, gauge_level(axis, channel->target_mm, steps), STYLE_PANEL_LINE, 2);
     if (channel->has_band && isfinite(channel->band_above_mm)) {
-        plot_level(plot, level_of(axis, channel->target_mm + channel->band_above_mm, steps),
+        plot_level(plot, gauge_level(axis, channel->target_mm + channel->band_above_mm, steps),
                    STYLE_PANEL_LINE, 4);
     }
     if (channel->has_band && isfinite(channel->band_below_mm)) {
-        plot_level(plot, level_of(axis, channel->target_mm - channel->band_below_mm, steps),
+        plot_level(plot, gauge_level(axis, channel->target_mm - channel->band_below_mm, steps),
                    STYLE_PANEL_LINE, 4);
     }
 }
@@ -418,7 +222,7 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     plot_begin(plot, place->rows, history_columns);
     plot_ground(plot, axis, channel);
-    plot_history(plot, axis, view, channel);
+    gauge_plot_history(plot, axis, view, channel);
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     draw_edge(canvas, axis, channel, place->row, place->rows, edge_column, band);
     if (place->rows >= 5 && history_columns >= 30) {
@@ -447,60 +251,5 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     }
     if (marks > 0) {
         draw_marks(canvas, axis, channel, place, edge_column + BAR_COLUMNS);
-    }
-}
-
-/* ---- lying ---- */
-
-void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
-                      double half_range_mm, int row, int column, int rows, int columns, bool marks)
-{
-    if (columns < 5 || !channel->has_target) {
-        return;
-    }
-    double per_column = 2.0 * half_range_mm / columns;
-    bool has_band = channel->has_band;
-    int needle = -1;
-    double at_mm = isfinite(channel->quick_mm) ? channel->quick_mm : channel->slow_mm;
-    if (isfinite(at_mm)) {
-        double place = floor((at_mm - channel->target_mm + half_range_mm) / per_column);
-        needle = place < 0.0 ? 0 : place > columns - 1.0 ? columns - 1 : (int)place;
-    }
-    for (int c = 0; c < columns; c++) {
-        double mm = (c + 0.5) * per_column - half_range_mm;
-        bool in_band = has_band && mm <= channel->band_above_mm && mm >= -channel->band_below_mm;
-        bool middle = fabs(mm) <= per_column / 2.0;
-        uint32_t code = ' ';
-        if (canvas->letters == LETTERS_ASCII || !in_band) {
-            code = in_band ? '=' : canvas->letters == LETTERS_FULL ? 0x00B7 : '-';
-        }
-        if (middle) {
-            code = canvas->letters == LETTERS_ASCII ? '|' : 0x2502;
-        }
-        for (int r = 0; r < rows; r++) {
-            canvas_put(canvas, row + r, column + c, in_band ? STYLE_BAND_LINE : STYLE_PANEL_LINE,
-                       code);
-        }
-    }
-    for (int i = 0; marks && i < channel->mark_count; i++) {
-        double place = floor((channel->earlier[i].height_mm - channel->target_mm + half_range_mm) /
-                             per_column);
-        if (place >= 0.0 && place < columns) {
-            struct canvas_cell *cell = canvas_at(canvas, row, column + (int)place);
-            if (cell != NULL) {
-                cell->code[0] = (uint32_t)('0' + channel->earlier[i].setup % 10);
-            }
-        }
-    }
-    if (needle >= 0) {
-        enum style style = has_band ? gauge_field_style(channel->cue) : STYLE_NO_READING;
-        for (int r = 0; r < rows; r++) {
-            canvas_put(canvas, row + r, column + needle, style,
-                       canvas->letters == LETTERS_ASCII ? '#' : ' ');
-            if (columns >= 60 && needle + 1 < columns) {
-                canvas_put(canvas, row + r, column + needle + 1, style,
-                           canvas->letters == LETTERS_ASCII ? '#' : ' ');
-            }
-        }
     }
 }

@@ -24,19 +24,45 @@ static int draw_entries(struct canvas *canvas, enum key_place place, bool here, 
     return line;
 }
 
+/* What the signs on the fitter's screen are. */
+static const struct {
+    const char *sign, *words;
+} signs[] = {
+    {"bars", "thick: the posture (slow); thin: where the body is this instant"},
+    {"\u25C22 +2", "an earlier setup's mean height, at its true height on the axis"},
+    {"line", "under the history: what was captured; upright: a hold or setup began or ended"},
+    {"\u00B14", "95 % interval; in the table with what holds, builds and ties are worth"},
+    {"*", "one hold only: its interval is borrowed from the others' repeatability"},
+    {"2+1g", "two free holds, one guided; only free ones are compared"},
+    {"\u25B21 \u25BC0", "came up once, went low never, in this hold"},
+    {"creep", "slow change of height within the hold, mm a minute"},
+};
+
+static int draw_heading(struct canvas *canvas, const char *text, int line, int first, int rows)
+{
+    if (line >= first && line - first < rows) {
+        canvas_text(canvas, 1 + line - first, 1, canvas->columns - 2, STYLE_STRONG, text);
+    }
+    return line + 1;
+}
+
 int help_draw(struct canvas *canvas, const struct view *view, int first)
 {
     enum key_place place = key_place_of(view);
-    int rows = canvas->rows - 2;
+    int rows = canvas->rows - 2, line;
     canvas_text(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG, "KEYS THAT WORK HERE");
-    int line = draw_entries(canvas, place, true, 0, first, rows);
-    line++;
-    if (line >= first && line - first < rows) {
-        canvas_text(canvas, 1 + line - first, 1, canvas->columns - 2, STYLE_STRONG,
-                    place == AT_LIVE ? "DURING A HOLD" : "AT REST");
+    line = draw_entries(canvas, place, true, 0, first, rows) + 1;
+    line = draw_heading(canvas, place == AT_LIVE ? "DURING A HOLD" : "AT REST", line, first, rows);
+    line = draw_entries(canvas, place, false, line, first, rows) + 1;
+    line = draw_heading(canvas, "SIGNS ON THE SCREEN", line, first, rows);
+    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++, line++) {
+        if (line >= first && line - first < rows) {
+            canvas_text(canvas, 1 + line - first, 2, 7, STYLE_STRONG, signs[i].sign);
+            canvas_text(canvas, 1 + line - first, 10, canvas->columns - 11, STYLE_PLAIN,
+                        signs[i].words);
+        }
     }
-    line = draw_entries(canvas, place, false, line + 1, first, rows);
     canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
-                line - first > rows ? "Esc back   arrows: more below" : "Esc back");
+                line - first > rows ? "Esc back   arrows, Space: more below" : "Esc back");
     return line;
 }

@@ -207,6 +207,28 @@ START_TEST(what_was_is_shown_beside)
 }
 END_TEST
 
+START_TEST(what_moves_is_said_while_it_is_typed)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(!terminal_shows(stage_terminal(stage), "moves:"));
+    /* spacers 10 to 0 along a steerer of 73 degrees: 10 sin 73 = 9.6 down, 10 cos 73 = 2.9 forward
+     */
+    ck_assert(stage_keys(stage, DOWN "0"));
+    assert_shows(stage, "moves: bars 10 mm down, 3 forward; with them the sensors head, chest");
+    /* a sensor on a stand stays where it is */
+    struct view *view = stage_lock(stage);
+    view->channel[0].mount.carrier = CARRIER_STAND;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "with them the sensors chest");
+    ck_assert(!terminal_shows(stage_terminal(stage), "sensors head"));
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(a_problem_of_the_session_is_shown_in_the_form)
 {
     struct stage *stage = open_form(MADE_LIVE, "n");
@@ -456,6 +478,7 @@ int main(void)
     tcase_add_test(tcase, a_wrong_value_is_told_at_once);
     tcase_add_test(tcase, not_a_number_is_told);
     tcase_add_test(tcase, what_was_is_shown_beside);
+    tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
     tcase_add_test(tcase, escape_keeps_what_was_typed);
     tcase_add_test(tcase, a_crash_of_the_view_under_a_form_is_none);

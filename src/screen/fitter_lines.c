@@ -1,0 +1,261 @@
+#include "fitter_parts.h"
+
+#include "base/text.h"
+#include "screen/wording.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* The lines of the fitter's screen: who and how long, the setup, what is being recorded, the
+ * sensors. */
+
+/* ---- head lines ---- */
+
+void fitter_head(struct canvas *canvas, const struct view *view)
+{
+    char text[TEXT_SIZE * 2], clock[24], right[WORDING_SIZE];
+    int columns = canvas->columns;
+    wording_hours(clock, sizeof clock, view->session_s);
+    if (columns < 60 && isfinite(view->minutes_left)) {
+        snprintf(right, sizeof right, "%.0f min left", floor(fmax(0.0, view->minutes_left)));
+    } else if (isfinite(view->minutes_left) && view->minutes_left >= 1.0) {
+        snprintf(right, sizeof right, "%s \u00B7 %.0f min left", clock, floor(view->minutes_left));
+    } else if (isfinite(view->minutes_left)) {
+        snprintf(right, sizeof right, "%s \u00B7 time is up", clock);
+    } else {
+        snprintf(right, sizeof right, "%s", clock);
+    }
+    int end = canvas_right(canvas, 0, columns - 1, columns / 2, STYLE_PLAIN, right);
+    size_t used = 0;
+    text[0] = '\0';
+    text_append(text, sizeof text, &used, "%s%s%s", view->rider_code,
+                view->rider_code[0] != '\0' && view->rider[0] != '\0' ? " " : "", view->rider);
+    if (view->bike[0] != '\0') {
+        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "", view->bike);
+    }
+    if (used == 0) {
+        text_append(text, sizeof text, &used, "no rider entered yet (key 1)");
+    }
+    int at = canvas_text(canvas, 0, 1, end - 2, STYLE_STRONG, columns >= 60 ? "HOLDLINE  " : "");
+    canvas_text(canvas, 0, 1 + at, end - 3 - at, STYLE_PLAIN, text);
+}
+
+void fitter_setup(struct canvas *canvas, const struct view *view)
+{
+    char right[TEXT_SIZE], shift[24];
+    size_t used = 0;
+    int index[CHANNELS_MAX], channels = page_body_channels(view, index);
+    right[0] = '\0';
+    bool bars_moved = isfinite(view->bars_shift_mm) && fabs(view->bars_shift_mm) >= 0.5;
+    if (bars_moved) {
+        wording_signed(shift, sizeof shift, view->bars_shift_mm);
+        text_append(right, sizeof right, &used, "bars %s mm", shift);
+    }
+    /* one word for all sensors where they agree, none where they are still where they were */
+    bool same = channels > 0, moved = false;
+    for (int i = 0; i < channels; i++) {
+        const struct view_channel *channel = &view->channel[index[i]];
+        same = same && strcmp(channel->tie_text, view->channel[index[0]].tie_text) == 0;
+        moved = moved || !channel->tied || fabs(channel->sensor_shift_mm) >= 0.05;
+    }
+    for (int i = 0; i < (same ? 1 : channels) && moved && canvas->columns >= 60; i++) {
+        const struct view_channel *channel = &view->channel[index[i]];
+        if (channel->tie_text[0] != '\0') {
+            text_append(right, sizeof right, &used, "%s%s %s", used > 0 ? "  " : "",
+                        same ? (channels > 1 ? "sensors" : "sensor") : channel->name,
+                        channel->tie_text);
+        }
+    }
+    if (used == 0 && channels > 0 && view->setup_number > 0) {
+        text_append(right, sizeof right, &used, "bars and sensors unmoved");
+    }
+    for (char *minus = strstr(right, " -"); minus != NULL; minus = strstr(minus + 1, " -")) {
+        memmove(minus + 4, minus + 2, strlen(minus + 2) + 1);
+        memcpy(minus + 1, "\u2212", 3);
+    }
+    int end = canvas->columns - 1;
+    if (used > 0) {
+        end = canvas_right(canvas, 1, canvas->columns - 1, canvas->columns * 3 / 5, STYLE_PLAIN,
+                           right) -
+              2;
+    }
+    if (view->setup_number <= 0) {
+        canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, "no setup entered yet (key n)");
+        return;
+    }
+    char name[WORDING_SIZE];
+    if (view->build_ordinal > 1) {
+        snprintf(name, sizeof name, "SETUP %d (build %d)  ", view->setup_number,
+                 view->build_ordinal);
+    } else {
+        snprintf(name, sizeof name, "SETUP %d  ", view->setup_number);
+    }
+    int at = 1 + canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, name);
+    at += canvas_text(canvas, 1, at, end - at, STYLE_PLAIN, view->intent);
+    if (view->changes[0] != '\0' && end - at > 16) {
+        canvas_print(canvas, 1, at, end - at, STYLE_FAINT, "%s%s",
+                     view->intent[0] != '\0' ? "  " : "", view->changes);
+    }
+}
+
+/* ---- what is being recorded ---- */
+
+static void draw_progress_bar(struct canvas *canvas, int row, int column, int columns, double share)
+{
+    int eighths = (int)(fmax(0.0, fmin(1.0, share)) * columns * 8);
+    for (int c = 0; c < columns; c++) {
+        int here = eighths - c * 8;
+        uint32_t code = ' ';
+        if (here >= 8) {
+            code = canvas->letters == LETTERS_ASCII ? '#' : 0x2588;
+        } else if (here > 0 && canvas->letters == LETTERS_FULL) {
+            code = 0x2590 - (uint32_t)here; /* left blocks: 0x258F is one eighth */
+        } else if (canvas->letters == LETTERS_ASCII) {
+            code = '.';
+        }
+        canvas_put(canvas, row, column + c, STYLE_PANEL_NEXT, code);
+    }
+}
+
+void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
+                      int columns)
+{
+    char field[WORDING_SIZE], clock[24], whole[24], tail[WORDING_SIZE];
+    const char *kind = view->phase == VIEW_TARGET  ? "TARGET"
+                       : view->phase == VIEW_PLATE ? "PLATE"
+                                                   : "HOLD";
+    int end = column + columns;
+    switch (view->phase) {
+    case VIEW_WAITING:
+        canvas_text(canvas, row, column, columns, STYLE_FAINT,
+                    "waiting for readings from the sensors");
+        return;
+    case VIEW_ENDED:
+        canvas_text(canvas, row, column, columns, STYLE_FAINT, "the session has ended");
+        return;
+    case VIEW_LIVE:
+        canvas_text(canvas, row, column, columns, STYLE_FAINT,
+                    "live: everything is recorded, no hold is running");
+        return;
+    case VIEW_SETTLING:
+        if (view->hold_number > 0) {
+            snprintf(field, sizeof field, " HOLD %d, %s ", view->hold_number,
+                     view->guided ? "guided" : "free");
+        } else {
+            snprintf(field, sizeof field, " GET READY ");
+        }
+        column += canvas_text(canvas, row, column, columns, STYLE_WARNING, field);
+        canvas_print(canvas, row, column + 2, end - column - 2, STYLE_STRONG, "starts in %.0f s",
+                     ceil(fmax(0.0, view->countdown_s)));
+        return;
+    case VIEW_HOLD:
+    case VIEW_TARGET:
+    case VIEW_PLATE:
+        break;
+    }
+    if (view->phase == VIEW_HOLD) {
+        snprintf(field, sizeof field, " HOLD %d, %s ", view->hold_number,
+                 view->guided ? "guided" : "free");
+    } else {
+        snprintf(field, sizeof field, " %s ", kind);
+    }
+    column += canvas_text(canvas, row, column, columns, STYLE_RECORDING, field) + 1;
+    wording_minutes(clock, sizeof clock, view->elapsed_s);
+    wording_minutes(whole, sizeof whole, view->planned_s);
+    snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole,
+             view->steady ? "steady" : "not steady");
+    if (view->phase == VIEW_TARGET && isfinite(view->target_until_mm)) {
+        double half = 0.0;
+        int index[CHANNELS_MAX], count = page_body_channels(view, index);
+        for (int i = 0; i < count; i++) {
+            half = fmax(half, view->channel[index[i]].mean_half_width_mm);
+        }
+        if (half > 0.0) {
+            snprintf(tail, sizeof tail, " %s of %s  known to \u00B1%.0f, wanted \u00B1%.0f mm",
+                     clock, whole, ceil(half), view->target_until_mm);
+        } else {
+            snprintf(tail, sizeof tail, " %s of %s  until known to \u00B1%.0f mm", clock, whole,
+                     view->target_until_mm);
+        }
+    }
+    int width = canvas_width(canvas, tail), bar = end - column - width;
+    if (bar < 6) {
+        snprintf(tail, sizeof tail, " %s of %s", clock, whole);
+        width = canvas_width(canvas, tail);
+        bar = end - column - width;
+    }
+    if (bar >= 4) {
+        draw_progress_bar(canvas, row, column, bar,
+                          view->planned_s > 0.0 ? view->elapsed_s / view->planned_s : 0.0);
+        column += bar;
+    }
+    canvas_text(canvas, row, column, end - column, STYLE_STRONG, tail);
+}
+
+/* ---- sensors and store ---- */
+
+static const char *channel_trouble(const struct channel_health *health)
+{
+    return health->blocked                      ? "blocked"
+           : health->stuck                      ? "stuck"
+           : health->recent_valid_share <= 0.01 ? "no reading"
+           : health->recent_valid_share < 0.9   ? "gaps"
+                                                : NULL;
+}
+
+void fitter_health(struct canvas *canvas, const struct view *view, int row, int column, int columns)
+{
+    const struct rig_health *health = &view->health;
+    char text[WORDING_SIZE * 2];
+    int end = column + columns, at = column;
+    if (view->store_text[0] != '\0') {
+        bool well = view->store_open && strstr(view->store_text, "all stored") != NULL;
+        int begin = canvas_right(canvas, row, end, columns / (well ? 3 : 2),
+                                 well ? STYLE_PLAIN : STYLE_WARNING, view->store_text);
+        end = begin - 2;
+    }
+    if (!view->has_rig && health->samples == 0) {
+        canvas_text(canvas, row, at, end - at, STYLE_WARNING, " no sensors yet ");
+        return;
+    }
+    at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, "sensors ");
+    if (health->link_down) {
+        canvas_text(canvas, row, at, end - at, STYLE_WARNING, " LINK DOWN: is the cable in? ");
+        return;
+    }
+    for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
+        const char *trouble = channel_trouble(&health->channel[c]);
+        if (trouble != NULL) {
+            snprintf(text, sizeof text, " %s %s ", view->channel[c].name, trouble);
+            at += canvas_text(canvas, row, at, end - at, STYLE_WARNING, text);
+        } else {
+            snprintf(text, sizeof text, "%s ok", view->channel[c].name);
+            at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+        }
+        if (canvas->columns >= 110 && trouble == NULL) {
+            snprintf(text, sizeof text, " (noise %.1f mm)", health->channel[c].noise_mm);
+            at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
+        }
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, trouble != NULL ? " " : "  ");
+    }
+    snprintf(text, sizeof text, "%llu lost", (unsigned long long)health->lost);
+    at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+    if (health->rate_differs) {
+        snprintf(text, sizeof text, " %.1f/s, not %.1f ", health->rate_hz,
+                 health->announced_rate_hz);
+    } else {
+        snprintf(text, sizeof text, "%.1f/s", health->rate_hz);
+    }
+    at += 2 + canvas_text(canvas, row, at + 2, end - at - 2,
+                          health->rate_differs ? STYLE_WARNING : STYLE_PLAIN, text);
+    if (health->rejected > 0) {
+        snprintf(text, sizeof text, "  %llu rejected", (unsigned long long)health->rejected);
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+    }
+    if (health->times_down > 0) {
+        snprintf(text, sizeof text, "  link was down %llux",
+                 (unsigned long long)health->times_down);
+        canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+    }
+}

@@ -1,0 +1,98 @@
+#include "gauge_parts.h"
+
+#include <math.h>
+#include <stddef.h>
+
+/* The axis of heights that history, gauge and marks share. */
+
+#define FAR_MM 120.0 /* history further from the middle than this does not widen the axis */
+
+const struct view_point *gauge_point_back(const struct view *view,
+                                          const struct view_channel *channel, int back)
+{
+    int at = (view->history_end - 1 - back) % VIEW_HISTORY;
+    return &channel->history[at < 0 ? at + VIEW_HISTORY : at];
+}
+
+int gauge_point_count(const struct view *view)
+{
+    return view->history_count < VIEW_HISTORY ? view->history_count : VIEW_HISTORY;
+}
+
+static void widen(double *low, double *high, double mm)
+{
+    if (isfinite(mm)) {
+        *low = mm < *low ? mm : *low;
+        *high = mm > *high ? mm : *high;
+    }
+}
+
+void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
+                    const struct view_channel *channel)
+{
+    double middle = channel->has_target ? channel->target_mm : NAN;
+    int count = gauge_point_count(view);
+    if (count > GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S) {
+        count = (int)(GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
+    }
+    if (!isfinite(middle)) {
+        double sum = 0.0;
+        int used = 0;
+        for (int i = 0; i < count; i++) {
+            float slow = gauge_point_back(view, channel, i)->slow_mm;
+            if (isfinite(slow)) {
+                sum += (double)slow;
+                used++;
+            }
+        }
+        middle = used > 0 ? sum / used : isfinite(channel->slow_mm) ? channel->slow_mm : NAN;
+        if (axis->set && (!isfinite(middle) || (middle > axis->low_mm && middle < axis->high_mm))) {
+            middle = (axis->low_mm + axis->high_mm) / 2.0;
+        } else if (!isfinite(middle)) {
+            middle = 0.0;
+        } else {
+            middle = 10.0 * round(middle / 10.0);
+        }
+    }
+    double low = middle - 18.0, high = middle + 18.0;
+    if (channel->has_target && channel->has_band) {
+        widen(&low, &high, middle + channel->band_above_mm * 1.6);
+        widen(&low, &high, middle - channel->band_below_mm * 1.2);
+    }
+    for (int i = 0; i < channel->mark_count; i++) {
+        if (fabs(channel->earlier[i].height_mm - middle) < FAR_MM) {
+            widen(&low, &high, channel->earlier[i].height_mm);
+        }
+    }
+    for (int i = 0; i < count; i++) {
+        double slow = (double)gauge_point_back(view, channel, i)->slow_mm;
+        if (isfinite(slow) && fabs(slow - middle) < FAR_MM) {
+            widen(&low, &high, slow);
+        }
+    }
+    /* whole tens about the middle */
+    low = middle - 10.0 * ceil((middle - low + 1.0) / 10.0);
+    high = middle + 10.0 * ceil((high - middle + 1.0) / 10.0);
+    bool covers = axis->set && axis->low_mm <= low && axis->high_mm >= high;
+    bool aligned = axis->set && fabs(remainder(axis->low_mm - middle, 10.0)) < 1e-6;
+    bool wasteful = covers && high - low < 0.7 * (axis->high_mm - axis->low_mm);
+    if (!covers || !aligned || wasteful) {
+        axis->low_mm = low;
+        axis->high_mm = high;
+        axis->set = true;
+    }
+}
+
+/* Steps above the bottom of the axis; steps is the whole height. */
+int gauge_level(const struct gauge_axis *axis, double mm, int steps)
+{
+    double share = (mm - axis->low_mm) / (axis->high_mm - axis->low_mm);
+    double level = floor(share * steps);
+    return level < -1.0 ? -1 : level > steps ? steps : (int)level;
+}
+
+int gauge_row(const struct gauge_axis *axis, double mm, int rows)
+{
+    int row = rows - 1 - gauge_level(axis, mm, rows);
+    return row < 0 ? 0 : row >= rows ? rows - 1 : row;
+}

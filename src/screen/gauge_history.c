@@ -1,0 +1,108 @@
+#include "gauge_parts.h"
+
+#include <math.h>
+#include <stddef.h>
+
+/* The posture of the last minute or two, column by column. */
+
+#define THICK_FROM_ROWS 9 /* the curve is two points thick where a point is little enough */
+
+int gauge_points_per_column(int columns)
+{
+    /* Divisors of the ring's size, so that a column always holds the same points while it moves
+     * left. */
+    static const int divisors[] = {1,  2,  3,  4,  5,  6,  8,  10, 12,
+                                   15, 16, 20, 24, 25, 30, 40, 60, 120};
+    int wanted = (int)(GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
+    for (size_t i = 0; i < sizeof divisors / sizeof divisors[0]; i++) {
+        if (columns * divisors[i] >= wanted) {
+            return divisors[i];
+        }
+    }
+    return 120;
+}
+
+static enum style curve_style(const struct view_channel *channel, double mm)
+{
+    if (!channel->has_target || !channel->has_band) {
+        return STYLE_PANEL_CURVE;
+    }
+    double above = mm - channel->target_mm;
+    return above > channel->band_above_mm    ? STYLE_PANEL_HIGH
+           : above < -channel->band_below_mm ? STYLE_PANEL_LOW
+                                             : STYLE_PANEL_IN;
+}
+
+static bool being_captured(uint8_t phase)
+{
+    return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
+}
+
+/* Curve, boundaries of holds and setups, and a line under what was captured. */
+void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
+                        const struct view_channel *channel)
+{
+    int per_column = gauge_points_per_column(plot->columns);
+    int across = plot_across(plot), steps = plot->rows * plot_down(plot);
+    int count = gauge_point_count(view);
+    int newest = ((view->history_end - 1) % VIEW_HISTORY + VIEW_HISTORY) % VIEW_HISTORY;
+    int in_last = newest % per_column; /* points in the newest column before the newest */
+    int previous_level = -2, previous_x = -2;
+    int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
+    const struct view_point *before = NULL;
+    int oldest = in_last + 1 + (plot->columns - 1) * per_column - 1;
+    if (oldest >= count) {
+        oldest = count - 1;
+    }
+    double sum = 0.0;
+    int used = 0, x_now = -1;
+    for (int back = oldest; back >= -1; back--) {
+        int x = plot->columns * across; /* beyond the end: closes the last one */
+        const struct view_point *point = NULL;
+        if (back >= 0) {
+            point = gauge_point_back(view, channel, back);
+            int columns_back = (back + per_column - 1 - in_last) / per_column;
+            if (back <= in_last) {
+                columns_back = 0;
+            }
+            int column = plot->columns - 1 - columns_back;
+            int within = ((newest - back) % per_column + per_column) % per_column;
+            x = column * across + within * across / per_column;
+            if (before != NULL && (being_captured(before->phase) != being_captured(point->phase) ||
+                                   before->setup != point->setup)) {
+                plot_upright(plot, column, STYLE_PANEL_LINE);
+            }
+            if (being_captured(point->phase)) {
+                plot_point(plot, x, 0, STYLE_PANEL_NEXT, false);
+            }
+            before = point;
+        }
+        if (x != x_now) {
+            if (used > 0) {
+                double mean = sum / used;
+                int level = gauge_level(axis, mean, steps);
+                level = level < 0 ? 0 : level >= steps ? steps - 1 : level;
+                enum style style = curve_style(channel, mean);
+                int from = level, to = level;
+                if (previous_x == x_now - 1 && previous_level >= 0) {
+                    /* joined to the one before, without drawing its point once more */
+                    from = previous_level < level ? previous_level + 1 : level;
+                    to = previous_level > level ? previous_level - 1 : level;
+                }
+                for (int y = from - thick; y <= to; y++) {
+                    plot_point(plot, x_now, y, style, true);
+                }
+                plot_point(plot, x_now, level, style, true);
+                previous_level = level;
+                previous_x = x_now;
+            }
+            x_now = x;
+            sum = 0.0;
+            used = 0;
+        }
+        if (point != NULL && isfinite(point->slow_mm)) {
+            sum += (double)point->slow_mm;
+            used++;
+        }
+    }
+}
