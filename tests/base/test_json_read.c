@@ -1,0 +1,108 @@
+/* JSON read back: what base/json writes, and texts by hand (RFC 8259). */
+
+#include "base/json.h"
+#include "base/json_read.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+START_TEST(what_is_written_is_read)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *stream = open_memstream(&text, &length);
+    struct json_writer writer;
+    json_begin(&writer, stream, false);
+    json_object_begin(&writer);
+    json_member_number(&writer, "third", 1.0 / 3.0);
+    json_member_string(&writer, "name", "a \"b\"\n\\ \xC3\xA9 \xF0\x9F\x9A\xB2");
+    json_name(&writer, "list");
+    json_array_begin(&writer);
+    json_object_begin(&writer);
+    json_member_boolean(&writer, "yes", true);
+    json_object_end(&writer);
+    json_null(&writer);
+    json_integer(&writer, -42);
+    json_array_end(&writer);
+    json_object_end(&writer);
+    fclose(stream);
+
+    struct json_document *document = json_document_read(text, length, NULL);
+    ck_assert_ptr_nonnull(document);
+    double number = 0.0;
+    int64_t integer = 0;
+    bool truth = false;
+    char name[64];
+    ck_assert(json_get_number(document, json_find(document, 0, "third"), &number));
+    ck_assert_double_eq(number, 1.0 / 3.0);
+    ck_assert(json_get_string(document, json_find(document, 0, "name"), name, sizeof name));
+    ck_assert_str_eq(name, "a \"b\"\n\\ \xC3\xA9 \xF0\x9F\x9A\xB2");
+    int list = json_find(document, 0, "list");
+    ck_assert_int_eq(json_count(document, list), 3);
+    ck_assert(json_get_boolean(
+        document, json_find(document, json_element(document, list, 0), "yes"), &truth));
+    ck_assert(truth);
+    ck_assert(!json_get_number(document, json_element(document, list, 1), &number));
+    ck_assert(json_get_integer(document, json_element(document, list, 2), &integer));
+    ck_assert_int_eq(integer, -42);
+    ck_assert_int_eq(json_element(document, list, 3), -1);
+    json_document_free(document);
+    free(text);
+}
+END_TEST
+
+START_TEST(escapes_are_resolved)
+{
+    static const char text[] = "[\"\\u00e9\\uD83D\\uDEB2\\/\\t\", \"\\uD83D\", \"\\u0000\"]";
+    struct json_document *document = json_document_read(text, strlen(text), NULL);
+    char value[32];
+    ck_assert_ptr_nonnull(document);
+    ck_assert(json_get_string(document, json_element(document, 0, 0), value, sizeof value));
+    ck_assert_str_eq(value, "\xC3\xA9\xF0\x9F\x9A\xB2/\t");
+    ck_assert(json_get_string(document, json_element(document, 0, 1), value, sizeof value));
+    ck_assert_str_eq(value, "\xEF\xBF\xBD");
+    ck_assert(json_get_string(document, json_element(document, 0, 2), value, sizeof value));
+    ck_assert_str_eq(value, "\xEF\xBF\xBD");
+    json_document_free(document);
+}
+END_TEST
+
+START_TEST(a_name_in_an_inner_object_is_not_the_outers)
+{
+    static const char text[] = "{\"a\":{\"b\":1},\"c\":\"b\",\"b\":2}";
+    struct json_document *document = json_document_read(text, strlen(text), NULL);
+    double number = 0.0;
+    ck_assert_ptr_nonnull(document);
+    ck_assert(json_get_number(document, json_find(document, 0, "b"), &number));
+    ck_assert_double_eq(number, 2.0);
+    ck_assert_int_eq(json_find(document, 0, "d"), -1);
+    ck_assert_int_eq(json_find(document, -1, "d"), -1);
+    json_document_free(document);
+}
+END_TEST
+
+START_TEST(rubbish_is_refused)
+{
+    static const char *const texts[] = {"", "{", "[1,", "{\"a\" 1", "\"open", "]", "{\"a\":1}}"};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        struct problem problem = {0};
+        struct json_document *document = json_document_read(texts[i], strlen(texts[i]), &problem);
+        ck_assert_msg(document == NULL && problem.sentence[0] != '\0', "'%s' was taken", texts[i]);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("json read");
+    TCase *tests = tcase_create("json");
+    tcase_add_test(tests, what_is_written_is_read);
+    tcase_add_test(tests, escapes_are_resolved);
+    tcase_add_test(tests, a_name_in_an_inner_object_is_not_the_outers);
+    tcase_add_test(tests, rubbish_is_refused);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
