@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #define SEED 20260116
 #define SESSIONS 20
@@ -125,6 +126,21 @@ START_TEST(plates_read_late_give_the_same)
 }
 END_TEST
 
+/* The page has a row for each tie that is tried here. */
+START_TEST(the_table_is_of_these_ties)
+{
+    char page[20000] = "", wanted[80];
+    FILE *file = fopen(source_path("docs/heights.md"), "r");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_uint_gt(fread(page, 1, sizeof page - 1, file), 1000);
+    fclose(file);
+    for (int i = 0; i < study_case_count; i++) {
+        snprintf(wanted, sizeof wanted, "| %s | ", study_cases[i].words);
+        ck_assert_msg(strstr(page, wanted) != NULL, "docs/heights.md has no row '%s'", wanted);
+    }
+}
+END_TEST
+
 int main(void)
 {
     printf("sessions on the virtual rig from seed %d\n", SEED);
@@ -133,6 +149,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, a_head_that_stays, 0, study_case_count);
     tcase_add_loop_test(tests, a_head_that_follows, 0, study_case_count);
+    tcase_add_test(tests, the_table_is_of_these_ties);
     tcase_add_test(tests, plates_read_late_give_the_same);
     suite_add_tcase(suite, tests);
     return test_main(suite);
