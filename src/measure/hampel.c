@@ -56,6 +56,8 @@ static void ordered_remove(struct ordered *window, double value)
 static double ordered_median(const struct ordered *window)
 {
     size_t half = window->count / 2;
+    if (window->count == 0)
+        return 0.0;
     if (window->count % 2 == 1)
         return window->values[half];
     return 0.5 * (window->values[half - 1] + window->values[half]);

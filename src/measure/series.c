@@ -185,7 +185,7 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
 
     size_t doubles = 4 * n + 2;
     size_t cuts = input->cut_count + 1;
-    char *memory = malloc(doubles * sizeof(double) + cuts * sizeof *series->cuts + n);
+    char *memory = calloc(1, doubles * sizeof(double) + cuts * sizeof *series->cuts + n);
     if (!memory)
         return MEASURE_NO_MEMORY;
     series->memory = memory;

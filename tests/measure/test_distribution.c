@@ -3,6 +3,8 @@
 
 #include "measure/distribution.h"
 
+#include <pthread.h>
+
 START_TEST(t_and_chi2_factors)
 {
     /* design/4 section 3.1 [C, t and chi-square tables]: factors for the 95 % interval of s_r, and
@@ -84,6 +86,29 @@ START_TEST(outside_the_domain)
 }
 END_TEST
 
+static void *ask_nonsense(void *result)
+{
+    double *sum = result;
+    for (int i = 1; i < 200; i++)
+        *sum += t_quantile(0.975, i) + (isinf(chi2_quantile(0.5, -i)) ? 1.0 : 0.0);
+    return NULL;
+}
+
+/* The library's error handler is turned off once, by whichever thread comes first. */
+START_TEST(several_threads)
+{
+    pthread_t threads[4];
+    double sums[4] = {0};
+    for (int i = 0; i < 4; i++)
+        ck_assert_int_eq(pthread_create(&threads[i], NULL, ask_nonsense, &sums[i]), 0);
+    for (int i = 0; i < 4; i++)
+        pthread_join(threads[i], NULL);
+    for (int i = 1; i < 4; i++)
+        ck_assert_double_eq(sums[i], sums[0]);
+    ck_assert_double_gt(sums[0], 199.0 * 2.9);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("distribution");
@@ -93,5 +118,6 @@ int main(void)
     tcase_add_test(tests, closed_forms);
     tcase_add_test(tests, there_and_back);
     tcase_add_test(tests, outside_the_domain);
+    tcase_add_test(tests, several_threads);
     return test_main(suite);
 }

@@ -22,7 +22,7 @@ START_TEST(holm_reference)
             p[i] = table->value[sets[s].first + i][2];
         ck_assert_int_eq(holm_adjust(p, sets[s].count, adjusted), MEASURE_OK);
         for (size_t i = 0; i < sets[s].count; i++) {
-            char quantity[20];
+            char quantity[40];
             snprintf(quantity, sizeof quantity, "holm_%zu", i + 1);
             double want =
                 reference_expected("comparison-expected.csv", sets[s].name, quantity, &tolerance);

@@ -102,7 +102,7 @@ START_TEST(planning_table)
 {
     /* design/4 section 3.1 [C]: s_r = 1.5 mm, half-width of a difference, m holds each, 2 and 3
      * setups */
-    const double two[] = {6.45, 3.40, 2.60, 2.19}, three[] = {4.77, 3.00, 2.40, 2.07};
+    const double table[2][4] = {{6.45, 3.40, 2.60, 2.19}, {4.77, 3.00, 2.40, 2.07}};
     for (int setups = 2; setups <= 3; setups++)
         for (int m = 2; m <= 5; m++) {
             struct compare_hold holds[15];
@@ -123,8 +123,7 @@ START_TEST(planning_table)
             ck_assert_int_eq(compare_setups(&input, &result), MEASURE_OK);
             char what[60];
             snprintf(what, sizeof what, "half-width, %d setups, %d holds", setups, m);
-            reference_printed(what, result.difference[1].high, (setups == 2 ? two : three)[m - 2],
-                              0.0051);
+            reference_printed(what, result.difference[1].high, table[setups - 2][m - 2], 0.0051);
         }
 }
 END_TEST
