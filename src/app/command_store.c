@@ -99,7 +99,8 @@ static int check(struct care *care, struct problem *problem)
     if (!done) {
         return -1;
     }
-    if (!care->json && wrong + different == 0) {
+    int64_t all = wrong + different;
+    if (!care->json && all == 0) {
         printf("%s is sound", care->path);
         if (!care->quick) {
             printf("; %d session%s worked out again, the same to the last bit", sessions,
@@ -107,9 +108,9 @@ static int check(struct care *care, struct problem *problem)
         }
         putchar('\n');
     } else if (!care->json) {
-        printf("%lld found wrong\n", (long long)(wrong + different));
+        printf("%lld found wrong\n", (long long)all);
     }
-    return wrong + different == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return all == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
 
 /* 'holdline.db.backup-2026-01-10', with a number behind it where that is there. */

@@ -12,10 +12,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/statvfs.h>
 #include <time.h>
 
 #define COMMIT_US 200000
 #define RETRY_US 1000000
+#define DISK_US 30000000
 #define SYNCHRONOUS_SAMPLES 16384 /* written at once when so many have come together */
 #define CHUNK 1024                /* samples taken out of the ring at once */
 #define PATH_SIZE 4096
@@ -34,6 +36,7 @@ struct recorder {
     int64_t put_back_id; /* session of a store that was put back */
     int64_t next_try_us; /* after trouble */
     int64_t next_commit_us;
+    int64_t next_disk_us, disk_left_mb; /* -1: enough */
     struct problem trouble;
 
     /* behind the lock */
@@ -79,6 +82,7 @@ static struct recorder *make(const char *store_path, struct problem *problem)
         return NULL;
     }
     text_copy(recorder->store_path, sizeof recorder->store_path, store_path);
+    recorder->disk_left_mb = -1;
     pthread_condattr_t attributes;
     pthread_condattr_init(&attributes);
     pthread_condattr_setclock(&attributes, CLOCK_MONOTONIC);
@@ -108,6 +112,26 @@ struct recorder *recorder_create(const struct recorder_settings *settings, struc
     return recorder;
 }
 
+/* Looked at every so often while all goes well: below a twentieth of the disk, and 2 GB, it is
+ * told. */
+static void look_at_disk(struct recorder *recorder)
+{
+    struct statvfs disk;
+    int64_t now_us = clock_monotonic_us();
+    if (recorder->store == NULL || now_us < recorder->next_disk_us) {
+        return;
+    }
+    recorder->next_disk_us = now_us + DISK_US;
+    recorder->disk_left_mb = -1;
+    if (statvfs(recorder->store_path, &disk) == 0) {
+        double left = (double)disk.f_bavail * (double)disk.f_frsize;
+        double all = (double)disk.f_blocks * (double)disk.f_frsize;
+        if (left < 0.05 * all && left < 2e9) {
+            recorder->disk_left_mb = (int64_t)(left / 1e6);
+        }
+    }
+}
+
 /* Words for the screen, from what is known in the thread. */
 static void tell_state(struct recorder *recorder)
 {
@@ -131,6 +155,9 @@ static void tell_state(struct recorder *recorder)
     } else if (trouble) {
         snprintf(state->text, sizeof state->text, "not stored: %llu samples wait in memory",
                  (unsigned long long)state->samples_waiting);
+    } else if (recorder->disk_left_mb >= 0) {
+        snprintf(state->text, sizeof state->text, "all stored, %lld MB left on its disk",
+                 (long long)recorder->disk_left_mb);
     } else {
         snprintf(state->text, sizeof state->text, "%s",
                  state->store_open || recorder->stop ? "all stored" : "opening the store");
@@ -240,6 +267,7 @@ static void cycle(struct recorder *recorder, bool now)
     take_queue(recorder); /* first: what these records point at is in the ring by now */
     drain_ring(recorder);
     write_waiting(recorder, now);
+    look_at_disk(recorder);
     tell_state(recorder);
 }
 

@@ -139,7 +139,7 @@ bool row_upsert(struct store *store, enum store_table table, struct row *row,
     if (take_cached(store, form, KIND_UPSERT, row)) {
         return true;
     }
-    char sql[2048], name[64], keys[256], values[128], changes[1024];
+    char sql[2048], name[64], keys[256] = "", values[128] = "", changes[1024] = "";
     size_t key_length = 0, value_length = 0, change_length = 0;
     for (int i = 0; column_name(form->columns, i, name, sizeof name); i++) {
         text_append(values, sizeof values, &value_length, i == 0 ? "?" : ", ?");
@@ -162,7 +162,7 @@ bool row_select(struct store *store, enum store_table table, struct row *row,
     if (take_cached(store, form, KIND_SELECT, row)) {
         return true;
     }
-    char sql[1024], keys[256], name[64];
+    char sql[1024], keys[256] = "", name[64];
     size_t length = 0;
     for (int i = 0; i < form->key_count; i++) {
         column_name(form->columns, i, name, sizeof name);

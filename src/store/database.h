@@ -116,6 +116,9 @@ bool store_migrate(struct store *store, const struct store_migration *steps, int
  * until it is whole. */
 bool store_copy_to(struct store *store, const char *path, const struct store_watch *watch,
                    struct problem *problem);
+/* The disk can take the file twice over (a copy or a new file, and its log); else what must be made
+ * free. */
+bool store_has_room(const struct store *store, int64_t *missing_mb);
 /* Adds a path to the list of backups beside the store; a list that can't be written is no failure.
  */
 void store_note_backup(const struct store *store, const char *path);

@@ -3,7 +3,6 @@
 #include "base/text.h"
 
 #include <stdio.h>
-#include <string.h>
 
 #define TOLD_MOST 10
 
@@ -22,10 +21,8 @@ static bool same_value(sqlite3_stmt *a, sqlite3_stmt *b, int column)
     switch (type) {
     case SQLITE_INTEGER:
         return sqlite3_column_int64(a, column) == sqlite3_column_int64(b, column);
-    case SQLITE_FLOAT: {
-        double x = sqlite3_column_double(a, column), y = sqlite3_column_double(b, column);
-        return memcmp(&x, &y, sizeof x) == 0; /* the very same number, bit for bit */
-    }
+    case SQLITE_FLOAT: /* the very same number: no room is left for rounding */
+        return sqlite3_column_double(a, column) == sqlite3_column_double(b, column);
     case SQLITE_NULL:
         return true;
     default:
@@ -40,8 +37,8 @@ static void tell(struct comparing *comparing, const char *where, const char *wha
     char sentence[512];
     comparing->count++;
     if (comparing->count <= TOLD_MOST) {
-        snprintf(sentence, sizeof sentence, "%s: %s is %.100s here and %.100s there", where,
-                 what, here != NULL ? here : "not known", there != NULL ? there : "not known");
+        snprintf(sentence, sizeof sentence, "%s: %s is %.100s here and %.100s there", where, what,
+                 here != NULL ? here : "not known", there != NULL ? there : "not known");
         comparing->found(comparing->context, sentence);
     }
 }

@@ -6,8 +6,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <sys/statvfs.h>
 #include <unistd.h>
 
 static bool find_rider(struct store *store, const char *code, int64_t *id, struct problem *problem)
@@ -80,8 +78,7 @@ static bool empty_log(struct store *store)
 
 bool store_compact(struct store *store, struct problem *problem)
 {
-    struct stat file;
-    struct statvfs disk;
+    int64_t missing_mb = 0;
     if (store->in_memory) {
         return true;
     }
@@ -89,10 +86,9 @@ bool store_compact(struct store *store, struct problem *problem)
         return problem_set(problem, "another program is reading %s: close that one first",
                            store->path);
     }
-    if (stat(store->path, &file) == 0 && statvfs(store->path, &disk) == 0 &&
-        (double)disk.f_bavail * (double)disk.f_frsize < 2.0 * (double)file.st_size) {
+    if (!store_has_room(store, &missing_mb)) {
         return problem_set(problem, "there is no room to write %s anew: make %lld MB free first",
-                           store->path, (long long)(2 * file.st_size / 1000000 + 1));
+                           store->path, (long long)missing_mb);
     }
     if (!store_execute(store, "VACUUM", "writing anew", problem)) {
         return false;

@@ -120,22 +120,31 @@ bool store_create_schema(struct store *store, struct problem *problem)
     return false;
 }
 
-/* The backup before a migration, and what it needs: the file's own size twice (copy and log). */
+bool store_has_room(const struct store *store, int64_t *missing_mb)
+{
+    struct stat file;
+    struct statvfs disk;
+    if (stat(store->path, &file) != 0 || statvfs(store->path, &disk) != 0) {
+        return true; /* the work itself will tell */
+    }
+    double missing = 2.0 * (double)file.st_size - (double)disk.f_bavail * (double)disk.f_frsize;
+    *missing_mb = (int64_t)(missing / 1e6) + 1;
+    return missing <= 0;
+}
+
 static bool backup_before(struct store *store, int64_t version, struct problem *problem)
 {
     char path[STORE_PATH_SIZE + 32], when[CLOCK_TEXT_SIZE];
-    struct stat file;
-    struct statvfs disk;
+    int64_t missing_mb = 0;
     if (store->in_memory) {
         return true;
     }
-    if (stat(store->path, &file) == 0 && statvfs(store->path, &disk) == 0 &&
-        (double)disk.f_bavail * (double)disk.f_frsize < 2.0 * (double)file.st_size) {
+    if (!store_has_room(store, &missing_mb)) {
         return problem_set(
             problem,
             "%s must be brought to a newer version, and its disk has no room for the "
             "backup that comes first: make %lld MB free",
-            store->path, (long long)(2 * file.st_size / 1000000 + 1));
+            store->path, (long long)missing_mb);
     }
     clock_wall_text(when, clock_wall_ms());
     snprintf(path, sizeof path, "%s.version-%lld-%.10s", store->path, (long long)version, when);

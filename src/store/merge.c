@@ -267,11 +267,11 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
         " LEFT JOIN session_rider r ON r.session_id = s.id LEFT JOIN rider k ON k.id = s.rider_id"
         " ORDER BY s.started, s.id";
     struct problem own = {0};
+    *merged = (struct store_merged){0};
     struct merging merging = {store, other, told, context, &own, merged};
     struct row row;
     bool failed = false, done = true;
     int64_t count = 0, seen = 0;
-    *merged = (struct store_merged){0};
     done = store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
            copy_measures(&merging) && row_prepare(other, sql, &row, &own);
     while (done && row_next(&row, &failed, &own)) {

@@ -641,6 +641,40 @@ START_TEST(paths_that_cannot_be)
 }
 END_TEST
 
+/* As somebody who may read and not write: the superuser may do everything. */
+START_TEST(a_folder_that_may_not_be_written_is_told)
+{
+    struct session_record *record = full_session(1);
+    char new_path[300];
+    make_store(path, 1, 1);
+    ck_assert_int_eq(chmod(path, 0444), 0);
+    ck_assert_int_eq(chmod(folder, 0555), 0);
+    if (getuid() == 0 && seteuid(65534) != 0) {
+        printf("skipped: a read-only folder, as another user can't be taken on\n");
+        free(record);
+        return;
+    }
+    snprintf(new_path, sizeof new_path, "%s/new.db", folder);
+    ck_assert_ptr_null(store_open(new_path, STORE_RECORD, &problem));
+    ck_assert_msg(strstr(problem.sentence, "Permission denied") != NULL, "%s", problem.sentence);
+    ck_assert_ptr_null(store_open(path, STORE_RECORD, &problem));
+    ck_assert_msg(strstr(problem.sentence, "Permission denied") != NULL, "%s", problem.sentence);
+    ck_assert_ptr_null(store_open(path, STORE_WRITE, &problem));
+    /* a sealed store is read all the same */
+    struct store *store = open_store(STORE_READ);
+    check_loaded(store, 1, record);
+    store_close(store);
+    ck_assert(getuid() != 0 || seteuid(0) == 0);
+    ck_assert_int_eq(chmod(folder, 0755), 0);
+    /* the folder may be written, the file may not */
+    ck_assert(getuid() != 0 || (chown(folder, 65534, 65534) == 0 && seteuid(65534) == 0));
+    ck_assert_ptr_null(store_open(path, STORE_RECORD, &problem));
+    ck_assert_msg(strstr(problem.sentence, "may not be written") != NULL, "%s", problem.sentence);
+    ck_assert(getuid() != 0 || seteuid(0) == 0);
+    free(record);
+}
+END_TEST
+
 START_TEST(an_empty_file_becomes_a_store)
 {
     FILE *file = fopen(path, "w");
@@ -767,6 +801,7 @@ static Suite *store_suite(void)
     tcase_add_test(tests, another_programs_log_database_is_left_alone);
     tcase_add_test(tests, a_newer_store_is_left_alone);
     tcase_add_test(tests, paths_that_cannot_be);
+    tcase_add_test(tests, a_folder_that_may_not_be_written_is_told);
     tcase_add_test(tests, an_empty_file_becomes_a_store);
     tcase_add_test(tests, the_default_path_follows_the_environment);
     tcase_add_test(tests, a_store_in_memory_serves_replays);
