@@ -48,6 +48,8 @@ struct decoder_options {
                         */
     double no_echo;    /* plain: this value in the stream's unit, or more, is no reading; 0 = none
                           (a reading of exactly 0 never is one) */
+    bool times_only;   /* only when lines come matters, as to a link that plays a recording at its
+                          own pace: which of many columns are ranges need not be told */
 };
 
 /* A decoded line, before the rig's clock and the numbering. */

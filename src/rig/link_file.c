@@ -223,7 +223,7 @@ static struct link *stream_open(int descriptor, const char *name, double speed,
     static const char *const known[] = {"speed", "rate"};
     double rate_hz = 0;
     struct stream_link *link = NULL;
-    const struct decoder_options options = {.dialect = ""};
+    const struct decoder_options options = {.times_only = true};
     struct stat status;
     if (!link_parameters_check(parameters, known, 2, problem) ||
         !link_parameter_speed(parameters, &speed, problem) ||

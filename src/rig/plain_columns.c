@@ -497,7 +497,7 @@ static bool choose_by_itself(const struct chooser *chooser)
         numbers += free ? 1 : 0;
     }
     int wanted = ranges > 0 ? ranges : numbers;
-    if (wanted == 0 || wanted > CHANNELS_MAX) {
+    if ((wanted == 0 || wanted > CHANNELS_MAX) && !chooser->options->times_only) {
         char list[300];
         list_columns(columns, list, sizeof list);
         if (wanted == 0) {
@@ -515,7 +515,8 @@ static bool choose_by_itself(const struct chooser *chooser)
     for (int i = 0; i < columns->shape.columns; i++) {
         const struct plain_column *column = &columns->column[i];
         if (chooser->layout->column_use[i] == PLAIN_PASSED_OVER && holds_numbers(column) &&
-            !names_something_else(column) && (ranges == 0 || names_a_range(column))) {
+            !names_something_else(column) && (ranges == 0 || names_a_range(column)) &&
+            chooser->layout->channel_count < CHANNELS_MAX) {
             use_column(chooser, i, unnamed);
         }
     }

@@ -112,6 +112,7 @@ static void options_of(struct random_source *source, struct decoder_options *opt
     strcpy(options->unit, units[pick(source, 5)]);
     strcpy(options->time_unit, time_units[pick(source, 5)]);
     strcpy(options->dialect, dialects[pick(source, 7)]);
+    options->times_only = pick(source, 4) == 0;
     options->no_echo = pick(source, 3) == 0 ? 500 : 0;
 }
 

@@ -361,6 +361,27 @@ START_TEST(a_stream_without_ranges_says_so)
 }
 END_TEST
 
+START_TEST(for_times_alone_no_column_need_be_told)
+{
+    char many[3000] = "";
+    for (int i = 0; i < 10; i++) {
+        char line[100];
+        snprintf(line, sizeof line, "%d,1,2,3,4,5,6,7,8,9,10\n", 30000 + 67 * i);
+        strcat(many, line);
+    }
+    struct decoder_options options = {.times_only = true};
+    struct decoded decoded = decode_with(many, &options);
+    ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
+    ck_assert_uint_eq(decoded.count, 10);
+    ck_assert(decoded.sample[9].rig_time_us - decoded.sample[0].rig_time_us == 9 * 67000);
+    decoded_free(&decoded);
+    decoded = decode_with("time,temperature\n1,20\n2,20\n3,20\n", &options);
+    ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
+    ck_assert_uint_eq(decoded.count, 3);
+    decoded_free(&decoded);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plain numbers");
@@ -381,6 +402,7 @@ int main(void)
     tcase_add_test(one, a_board_that_greets_is_waited_for);
     tcase_add_test(one, the_same_name_is_not_given_twice);
     tcase_add_test(one, a_stream_without_ranges_says_so);
+    tcase_add_test(one, for_times_alone_no_column_need_be_told);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }
