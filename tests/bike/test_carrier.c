@@ -95,6 +95,27 @@ START_TEST(a_rolled_bar_lifts_the_sensor_and_tilts_the_beam)
 }
 END_TEST
 
+START_TEST(an_extension_that_is_tipped_turns_its_sensor)
+{
+    struct bike_values first = usual_bike(), tipped = first;
+    tipped.value[BIKE_EXTENSION_ANGLE] = 10;
+    struct sensor_mount mount = {CARRIER_EXTENSION, -100, 20, 3, +1};
+    struct sensor_position from, to;
+    ck_assert(sensor_locate(&first, &first, &mount, &from, NULL));
+    ck_assert(sensor_locate(&tipped, &first, &mount, &to, NULL));
+    /* 220 mm from the root along the rod and 20 over it, all turned by 10 degrees. */
+    ck_assert_double_eq_tol(to.y_mm - from.y_mm,
+                            220 * sin(10 * DEGREE) - 20 * (1 - cos(10 * DEGREE)), 1e-9);
+    ck_assert_double_eq_tol(to.x_mm - from.x_mm,
+                            -220 * (1 - cos(10 * DEGREE)) - 20 * sin(10 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(to.tilt_deg, 3 - 10, 1e-12);
+    /* On the pads it is not touched by that. */
+    mount.carrier = CARRIER_PAD_BRACKET;
+    ck_assert(sensor_locate(&tipped, &first, &mount, &to, NULL));
+    ck_assert_double_eq(to.tilt_deg, 3);
+}
+END_TEST
+
 /* Where the beam meets a level h above the sensor, turned as a rigid arm: independent of the code's
  * own way round by carrying two points of the beam along. */
 START_TEST(the_beam_turns_rigidly_with_its_carrier)
@@ -229,6 +250,7 @@ int main(void)
     tcase_add_test(tests, height_from_range_direction_and_tilt);
     tcase_add_test(tests, a_sensor_sits_where_its_carrier_is);
     tcase_add_test(tests, a_rolled_bar_lifts_the_sensor_and_tilts_the_beam);
+    tcase_add_test(tests, an_extension_that_is_tipped_turns_its_sensor);
     tcase_add_test(tests, the_beam_turns_rigidly_with_its_carrier);
     tcase_add_test(tests, shift_is_the_difference_of_two_places);
     tcase_add_test(tests, a_shift_asks_only_for_what_differs);

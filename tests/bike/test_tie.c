@@ -309,6 +309,39 @@ START_TEST(not_tied_until_it_is_known)
 }
 END_TEST
 
+START_TEST(which_reading_a_build_hangs_on)
+{
+    /* The first parts again and not read: tied by being the same, not by another return that was
+     * read. */
+    struct tie_build returns[4] = {plate(usual(), 300, NAN),
+                                   plate(with(usual(), BIKE_SPACERS, 10), 310, NAN),
+                                   plate(usual(), 301, NAN), usual()};
+    struct tie ties[4];
+    tie_resolve(&on_base_bar, returns, 4, NAN, ties);
+    ck_assert_double_eq_tol(ties[2].shift_mm, -1, 1e-9);
+    ck_assert_double_eq(ties[3].shift_mm, 0);
+    ck_assert_double_eq(tie_uncertainty_mm(&ties[3]), TIE_U_REBUILD_MM);
+    /* Read by tape alone, on a level that a build tied by plate gives it: 1 and 1 of the plate, 2
+     * and 2 of the tape, though the stem's label alone would be 2.5. */
+    struct tie_build mixed[3] = {plate(usual(), 300, NAN),
+                                 tape(plate(with(usual(), BIKE_STEM_ANGLE, -6), 281, NAN), 640),
+                                 tape(with(usual(), BIKE_STEM_ANGLE, 6), 659)};
+    tie_resolve(&on_base_bar, mixed, 3, NAN, ties);
+    ck_assert_int_eq(ties[2].kind, TIE_TAPE);
+    ck_assert_double_eq_tol(ties[2].shift_mm, 19 + 19, 1e-9);
+    ck_assert_double_eq_tol(tie_uncertainty_mm(&ties[2]), sqrt(1 + 1 + 4 + 4), 1e-12);
+    /* The first was not read: two others with stems of unsure label are known well against each
+     * other. */
+    struct tie_build not_first[3] = {usual(), plate(with(usual(), BIKE_STEM_ANGLE, -6), 281, NAN),
+                                     plate(with(usual(), BIKE_STEM_ANGLE, 6), 262, NAN)};
+    tie_resolve(&on_base_bar, not_first, 3, NAN, ties);
+    ck_assert_int_eq(ties[1].kind, TIE_COMPUTED);
+    ck_assert_double_eq_tol(ties[2].shift_mm, ties[1].shift_mm + 19, 1e-9);
+    ck_assert_double_eq_tol(tie_difference_u_mm(&ties[1], &ties[2]), sqrt(2.0), 1e-12);
+    ck_assert_double_gt(tie_uncertainty_mm(&ties[2]), 2.46);
+}
+END_TEST
+
 START_TEST(a_sensor_that_went_fore_aft_under_a_sloping_trunk)
 {
     struct tie_build builds[3] = {plate(usual(), 300, NAN),
@@ -351,6 +384,7 @@ int main(void)
     tcase_add_test(tests, tape_and_the_second_sensor);
     tcase_add_test(tests, measured_and_computed_three_millimetres_apart);
     tcase_add_test(tests, not_tied_until_it_is_known);
+    tcase_add_test(tests, which_reading_a_build_hangs_on);
     tcase_add_test(tests, a_sensor_that_went_fore_aft_under_a_sloping_trunk);
     tcase_add_test(tests, many_builds_and_none);
     suite_add_tcase(suite, tests);
