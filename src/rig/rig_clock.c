@@ -112,14 +112,11 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
         clock->offset_us += wrap_us;
         step_us += wrap_us;
     }
-    bool jumped = step_us < 0 || step_us > RIG_CLOCK_GAP_MAX_US;
-    if (clock->time_is_arrival) {
-        jumped = jumped || step_us - arrival_step_us > RIG_CLOCK_JUMP_US;
-    } else {
-        bool counts_from_start = raw->rig_time_us < CALENDAR_US;
-        jumped = jumped ||
-                 (step_us > RIG_CLOCK_JUMP_US && clock->index < FIRST_SAMPLES && counts_from_start);
-    }
+    bool speaks_against = clock->time_is_arrival ? step_us - arrival_step_us > RIG_CLOCK_JUMP_US
+                                                 : clock->index < FIRST_SAMPLES;
+    bool counts_from_start = raw->rig_time_us < CALENDAR_US;
+    bool jumped = step_us < 0 || step_us > RIG_CLOCK_GAP_MAX_US ||
+                  (step_us > RIG_CLOCK_JUMP_US && counts_from_start && speaks_against);
     if (jumped) {
         return begin_anew(clock, raw->rig_time_us, arrival_step_us, interval_us);
     }

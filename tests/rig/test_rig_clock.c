@@ -123,11 +123,19 @@ START_TEST(lines_left_from_before_the_start_make_no_gap)
     ck_assert_int_eq(place(&clock, -1, 265087000, 0).time_us, 3 * 67000);
     ck_assert_int_eq(place(&clock, -1, 265154000, 0).time_us, 4 * 67000);
     ck_assert_uint_eq(clock.restarts, 1);
-    /* Times of the calendar have gaps also at the beginning. */
-    struct rig_clock calendar = started(0, false);
-    place(&calendar, -1, INT64_C(1762084250812305), 0);
-    ck_assert_int_eq(place(&calendar, -1, INT64_C(1762084317946150), 0).time_us, 67133845);
-    ck_assert_uint_eq(calendar.restarts, 0);
+    /* Times of the calendar have gaps also at the beginning, and where the recording comes faster.
+     */
+    for (int live = 0; live < 2; live++) {
+        struct rig_clock calendar = started(0, live == 1);
+        place(&calendar, -1, INT64_C(1762084250812305), 0);
+        ck_assert_int_eq(place(&calendar, -1, INT64_C(1762084317946150), 0).time_us, 67133845);
+        ck_assert_uint_eq(calendar.restarts, 0);
+        /* But a clock that is set after its start has not slept since 1970. */
+        calendar = started(0, live == 1);
+        place(&calendar, -1, 3000000, 0);
+        ck_assert_int_lt(place(&calendar, -1, INT64_C(1762084317946150), 20000).time_us, 1000000);
+        ck_assert_uint_eq(calendar.restarts, 1);
+    }
     /* A gap in the middle of a recording is one. */
     for (int i = 2; i < 40; i++) {
         place(&clock, -1, 265087000 + i * 67000, 0);
