@@ -30,7 +30,8 @@ struct parts {
 static bool split(const char *text, struct parts *parts, struct problem *problem)
 {
     if (strlen(text) >= sizeof parts->target) {
-        return problem_usage(problem, "the rig's name is longer than any path");
+        problem_usage(problem, "the rig's name is longer than any path");
+        return false;
     }
     text_copy(parts->target, sizeof parts->target, text);
     parts->parameters = "";

@@ -69,6 +69,9 @@ static bool permission_problem(const char *path, struct problem *problem)
 
 bool device_open_problem(const char *path, int error, struct problem *problem)
 {
+    if (problem == NULL) {
+        return false; /* nobody wants to know: don't look users and groups up for it */
+    }
     switch (error) {
     case EACCES:
     case EPERM:

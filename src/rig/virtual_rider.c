@@ -43,10 +43,11 @@ static void wander_design(struct virtual_rider *rider)
     double pass = exp(-WANDER_STEP_S * TWO_PI * 0.5);
     double left = 0;
     double time_s = rider->settings->wander_s;
-    for (int i = 0; i < RIDER_WANDERS; i++, time_s /= 5) {
+    for (int i = 0; i < RIDER_WANDERS; i++) {
         double keep = exp(-WANDER_STEP_S / time_s);
         rider->wander_keep[i] = keep;
         left += variance_share[i] * (1 - pass) / (1 + pass) * (1 + keep * pass) / (1 - keep * pass);
+        time_s /= 5;
     }
     for (int i = 0; i < RIDER_WANDERS; i++) {
         double keep = rider->wander_keep[i];

@@ -1,6 +1,6 @@
-/* Makes the recorded streams of sessions/ anew: tests/recordings/make_recordings FOLDER. They are the virtual
- * rig's, with the oddities of real sensors put on by hand; sessions/README.md says what is in
- * which. What is odd is at fixed places, so that the tests know what must be found. */
+/* Makes the recorded streams of sessions/ anew: tests/recordings/make_recordings FOLDER. They are
+ * the virtual rig's, with the oddities of real sensors put on by hand; sessions/README.md says what
+ * is in which. What is odd is at fixed places, so that the tests know what must be found. */
 
 #include "rig/virtual_rig.h"
 

@@ -1,8 +1,8 @@
 #define _GNU_SOURCE /* for the pseudo-terminals that play serial ports */
-#include "base/clock.h"
 #include "rig/link.h"
 #include "rig/serial_ports.h"
 #include "support/cable.h"
+#include "support/link_reading.h"
 #include "support/test_main.h"
 
 #include <grp.h>
@@ -15,21 +15,6 @@
 
 /* Linked into this test alone, so that libserialport takes pseudo-terminals. */
 #include "preload/pty_as_serial.c"
-
-static char folder[64];
-
-static void make_folder(void)
-{
-    strcpy(folder, "/tmp/holdline-serial-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(folder));
-}
-
-static void remove_folder(void)
-{
-    char command[128];
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    ck_assert_int_eq(system(command), 0);
-}
 
 /* A pseudo-terminal that libserialport takes for a port; false = skipped, loudly. */
 static bool plug(struct cable *cable)
@@ -49,42 +34,13 @@ static bool plug(struct cable *cable)
     return true;
 }
 
-static struct link *open_serial(const char *target, const char *parameters)
-{
-    struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = link_kind_serial.open(target, parameters, &problem);
-    ck_assert_msg(link != NULL, "%s", problem.sentence);
-    return link;
-}
-
-static enum link_result read_text(struct link *link, char text[4096], int timeout_ms)
-{
-    size_t length = 0;
-    int64_t arrival_us = 0;
-    enum link_result result = link_read(link, text, 4095, &length, timeout_ms, &arrival_us, NULL);
-    text[length] = '\0';
-    return result;
-}
-
-static int64_t time_until(struct link *link, enum link_result wanted)
-{
-    int64_t start_us = clock_monotonic_us();
-    char text[4096];
-    while (clock_monotonic_us() - start_us < 3000000) {
-        if (read_text(link, text, 100) == wanted) {
-            return clock_monotonic_us() - start_us;
-        }
-    }
-    ck_abort_msg("the link never said %d", (int)wanted);
-}
-
 START_TEST(port_is_opened_with_its_settings_and_read_raw)
 {
     struct cable cable;
     if (!plug(&cable)) {
         return;
     }
-    struct link *link = open_serial(cable.path, "baud=57600");
+    struct link *link = open_link(&link_kind_serial, cable.path, "baud=57600");
     ck_assert(!link->can_wait);
     struct termios settings;
     ck_assert_int_eq(tcgetattr(cable.master, &settings), 0);
@@ -92,21 +48,18 @@ START_TEST(port_is_opened_with_its_settings_and_read_raw)
     ck_assert_int_eq((int)(settings.c_lflag & (ECHO | ICANON | ISIG)), 0);
     ck_assert_int_eq((int)(settings.c_cflag & (CSIZE | PARENB | CSTOPB)), CS8);
     char all[256];
-    char text[4096];
     for (int i = 0; i < 256; i++) {
         all[i] = (char)i;
     }
     ck_assert(cable_write(&cable, all, sizeof all));
     size_t got = 0;
     while (got < sizeof all) {
-        size_t length = 0;
-        int64_t arrival_us = 0;
-        ck_assert_int_eq(link_read(link, text, sizeof text, &length, 1000, &arrival_us, NULL),
-                         LINK_BYTES);
-        ck_assert_mem_eq(text, all + got, length);
-        got += length;
+        struct chunk chunk = read_chunk(link, 1000);
+        ck_assert_int_eq(chunk.result, LINK_BYTES);
+        ck_assert_mem_eq(chunk.bytes, all + got, chunk.length);
+        got += chunk.length;
     }
-    ck_assert_int_eq(read_text(link, text, 10), LINK_QUIET);
+    ck_assert_int_eq(read_chunk(link, 10).result, LINK_QUIET);
     link_close(link);
     cable_pull(&cable);
 }
@@ -119,11 +72,11 @@ START_TEST(usual_speed_is_115200)
     if (!plug(&cable)) {
         return;
     }
-    struct link *link = open_serial(cable.path, "");
+    struct link *link = open_link(&link_kind_serial, cable.path, "");
     ck_assert_int_eq(tcgetattr(cable.master, &settings), 0);
     ck_assert_int_eq((int)cfgetispeed(&settings), B115200);
     link_close(link);
-    link = open_serial(cable.path, "baud=9600&bits=7&parity=even&stop=2");
+    link = open_link(&link_kind_serial, cable.path, "baud=9600&bits=7&parity=even&stop=2");
     ck_assert_int_eq(tcgetattr(cable.master, &settings), 0);
     ck_assert_int_eq((int)cfgetispeed(&settings), B9600);
     ck_assert_int_eq((int)(settings.c_cflag & CSTOPB), CSTOPB);
@@ -135,17 +88,15 @@ END_TEST
 START_TEST(pulled_port_is_noticed_and_taken_up_through_its_link)
 {
     struct cable cable;
-    char name[128];
-    char text[4096];
+    char name[512];
     if (!plug(&cable)) {
         return;
     }
-    snprintf(name, sizeof name, "%s/by-id", folder);
+    snprintf(name, sizeof name, "%s", folder_path("by-id"));
     ck_assert(cable_link(&cable, name)); /* libserialport 0.1.1 itself refuses links */
-    struct link *link = open_serial(name, "");
+    struct link *link = open_link(&link_kind_serial, name, "");
     ck_assert(cable_write(&cable, "one\n", 4));
-    ck_assert_int_eq(read_text(link, text, 1000), LINK_BYTES);
-    ck_assert_str_eq(text, "one\n");
+    ck_assert_str_eq(read_chunk(link, 1000).bytes, "one\n");
     int before = descriptors_open();
     for (uint64_t pull = 1; pull <= 3; pull++) {
         unlink(name); /* the number may be given to somebody else before the link is made anew */
@@ -156,8 +107,7 @@ START_TEST(pulled_port_is_noticed_and_taken_up_through_its_link)
         ck_assert(cable_link(&cable, name));
         ck_assert_int_lt(time_until(link, LINK_UP), 1000000);
         ck_assert(cable_write(&cable, "two\n", 4));
-        ck_assert_int_eq(read_text(link, text, 1000), LINK_BYTES);
-        ck_assert_str_eq(text, "two\n");
+        ck_assert_str_eq(read_chunk(link, 1000).bytes, "two\n");
     }
     ck_assert_int_eq(descriptors_open(), before);
     link_close(link);
@@ -180,7 +130,7 @@ START_TEST(busy_port_says_so)
     ck_assert_msg(strstr(problem.sentence, "busy") != NULL, "%s", problem.sentence);
     ck_assert_int_eq(descriptors_open(), before);
     close(other);
-    struct link *first = open_serial(cable.path, "");
+    struct link *first = open_link(&link_kind_serial, cable.path, "");
     ck_assert_ptr_null(link_kind_serial.open(cable.path, "", &problem));
     ck_assert_msg(strstr(problem.sentence, "busy") != NULL, "%s", problem.sentence);
     link_close(first);
@@ -280,7 +230,7 @@ int main(void)
 {
     Suite *suite = suite_create("link_serial");
     TCase *tests = tcase_create("link_serial");
-    tcase_add_checked_fixture(tests, make_folder, remove_folder);
+    tcase_add_checked_fixture(tests, folder_make, folder_remove);
     tcase_set_timeout(tests, 30);
     tcase_add_test(tests, port_is_opened_with_its_settings_and_read_raw);
     tcase_add_test(tests, usual_speed_is_115200);

@@ -1,0 +1,235 @@
+/* The whole program while it runs: 'holdline listen' and 'holdline rigs' on cables, Ctrl-C, pipes
+ * that end. */
+
+#include "base/clock.h"
+#include "support/cable.h"
+#include "support/json_reader.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <fcntl.h>
+#include <poll.h>
+#include <pthread.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static const char *contains(const char *text, const char *wanted)
+{
+    const char *found = strstr(text, wanted);
+    ck_assert_msg(found != NULL, "'%s' is not in:\n%s", wanted, text);
+    return found;
+}
+
+struct running {
+    pid_t child;
+    int output, errors;
+};
+
+/* Starts the program with pipes on its outputs. */
+static struct running start_program(const char *const *arguments)
+{
+    int output[2];
+    int errors[2];
+    struct running running;
+    ck_assert_int_eq(pipe(output), 0);
+    ck_assert_int_eq(pipe(errors), 0);
+    running.child = fork();
+    ck_assert_int_ge(running.child, 0);
+    if (running.child == 0) {
+        char *argv[16] = {(char *)(size_t)program_path()};
+        for (int i = 0; i < 14 && arguments[i] != NULL; i++) {
+            argv[i + 1] = (char *)(size_t)arguments[i];
+        }
+        dup2(output[1], STDOUT_FILENO);
+        dup2(errors[1], STDERR_FILENO);
+        for (int descriptor = 3; descriptor < 64; descriptor++) {
+            close(descriptor);
+        }
+        execv(argv[0], argv);
+        _exit(127);
+    }
+    close(output[1]);
+    close(errors[1]);
+    running.output = output[0];
+    running.errors = errors[0];
+    return running;
+}
+
+/* Reads until text has been seen or the stream has ended, ten seconds at most. What was read is in
+ * buffer. */
+static bool read_until(int descriptor, char *buffer, size_t size, const char *text)
+{
+    size_t used = strlen(buffer);
+    int64_t until_us = clock_monotonic_us() + 10000000;
+    while (strstr(buffer, text) == NULL && clock_monotonic_us() < until_us && used + 1 < size) {
+        struct pollfd polled = {.fd = descriptor, .events = POLLIN};
+        if (poll(&polled, 1, 100) <= 0) {
+            continue;
+        }
+        ssize_t got = read(descriptor, buffer + used, size - used - 1);
+        if (got <= 0) {
+            break;
+        }
+        used += (size_t)got;
+        buffer[used] = '\0';
+    }
+    return strstr(buffer, text) != NULL;
+}
+
+static int end_of(struct running *running)
+{
+    int status = 0;
+    close(running->output);
+    close(running->errors);
+    waitpid(running->child, &status, 0);
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+}
+
+START_TEST(interrupt_ends_with_the_report)
+{
+    static char text[1 << 20];
+    const char *arguments[] = {"listen", "virtual:steady?rate=100", NULL};
+    if (access("/dev/pts/ptmx", F_OK) != 0) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    struct running running = start_program(arguments);
+    ck_assert(read_until(running.output, text, sizeof text, "     0.500 "));
+    kill(running.child, SIGINT);
+    ck_assert_msg(read_until(running.output, text, sizeof text, "last mm"), "%s", text);
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(reader_that_has_seen_enough_is_no_failure)
+{
+    char text[65536] = "";
+    char errors[4096] = "";
+    const char *arguments[] = {"listen", "virtual:steady?speed=max", NULL};
+    struct running running = start_program(arguments);
+    ck_assert(read_until(running.output, text, sizeof text, "     0.500 "));
+    close(running.output); /* as head does */
+    running.output = open("/dev/null", O_RDONLY);
+    read_until(running.errors, errors, sizeof errors, "never said");
+    ck_assert_str_eq(errors, "");
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(full_disk_is_a_failure)
+{
+    if (access("/dev/full", W_OK) != 0) {
+        printf("skipped: no /dev/full here\n");
+        return;
+    }
+    char command[512];
+    snprintf(command, sizeof command,
+             "'%s' listen '%s/steady.rig?speed=max' >/dev/full 2>/dev/null", program_path(),
+             source_path("sessions"));
+    int status = system(command);
+    ck_assert_int_eq(WEXITSTATUS(status), 1);
+}
+END_TEST
+
+/* 60 s of 1000 samples a second of two channels. */
+#define FLOOD 60000
+
+static void *flood(void *context)
+{
+    struct cable *cable = context;
+    const char *heading = "# holdline-rig 1 id=flood rate=1000 unit=mm channels=head,chest\n";
+    char line[128];
+    char body[100];
+    bool sent = cable_write(cable, heading, strlen(heading));
+    for (int i = 1; i <= FLOOD && sent; i++) {
+        unsigned sum = 0;
+        snprintf(body, sizeof body, "%d,%d,%d.%d,%d.%d", i, i * 1000, 200 + i % 97, i % 10,
+                 100 + i % 89, i % 7);
+        for (const char *at = body; *at != '\0'; at++) {
+            sum ^= (unsigned char)*at;
+        }
+        int length = snprintf(line, sizeof line, "$%s*%02X\n", body, sum);
+        sent = cable_write(cable, line, (size_t)length);
+    }
+    return sent ? context : NULL;
+}
+
+START_TEST(minute_at_a_thousand_a_second_loses_nothing)
+{
+    static char text[4 << 20];
+    char errors[4096] = "";
+    struct cable cable;
+    pthread_t thread;
+    void *sent = NULL;
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    const char *arguments[] = {"listen", cable.path, NULL};
+    struct running running = start_program(arguments);
+    int64_t start_us = clock_monotonic_us();
+    ck_assert_int_eq(pthread_create(&thread, NULL, flood, &cable), 0);
+    bool all = read_until(running.output, text, sizeof text, "\n    59.999 ");
+    double took_s = (double)(clock_monotonic_us() - start_us) / 1e6;
+    pthread_join(thread, &sent);
+    ck_assert_ptr_nonnull(sent);
+    ck_assert(all);
+    printf("60 s of 1000 samples a second through a pseudo-terminal in %.2f s\n", took_s);
+    ck_assert_double_lt(took_s, 60);
+    cable_pull(&cable); /* told within a second, and no end */
+    int64_t pulled_us = clock_monotonic_us();
+    ck_assert_msg(read_until(running.errors, errors, sizeof errors, "the link is down"), "%s",
+                  errors);
+    ck_assert_int_lt(clock_monotonic_us() - pulled_us, 1000000);
+    kill(running.child, SIGTERM);
+    ck_assert(read_until(running.output, text, sizeof text, "last mm"));
+    contains(text, "60000 samples in 60.0 s");
+    contains(text, "  lost        0 (0.0 %)");
+    contains(text, "  rejected    0 of 60001 lines");
+    ck_assert_ptr_null(strstr(text, "lost before"));
+    ck_assert_int_eq(end_of(&running), 0);
+}
+END_TEST
+
+START_TEST(rigs_says_what_is_heard_where)
+{
+    struct cable silent;
+    char error[160];
+    if (!cable_plug(&silent)) {
+        return;
+    }
+    const char *arguments[] = {
+        "rigs",      "--json",        "--seconds", "2", "virtual:steady?rate=100",
+        silent.path, "/dev/ttyNONE7", NULL};
+    struct program_result result = program_run(NULL, NULL, arguments);
+    ck_assert_int_eq(result.status, 0);
+    struct json_value *value = json_read(result.output, error);
+    ck_assert_msg(value != NULL, "%s: %s", error, result.output);
+    ck_assert_int_eq(json_at(value, "0/rig_heard")->kind, JSON_TRUE);
+    ck_assert_double_eq_tol(json_number_at(value, "0/rate_hz"), 100, 15);
+    ck_assert_str_eq(json_text_at(value, "0/channels/1"), "chest");
+    ck_assert_str_eq(json_text_at(value, "1/state"), "silent");
+    ck_assert_int_eq(json_at(value, "1/rig_heard")->kind, JSON_FALSE);
+    contains(json_text_at(value, "2/state"), "not there");
+    json_free(value);
+    program_free(&result);
+    cable_pull(&silent);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("listen_live");
+    TCase *tests = tcase_create("listen_live");
+    tcase_set_timeout(tests, 90);
+    tcase_add_test(tests, interrupt_ends_with_the_report);
+    tcase_add_test(tests, reader_that_has_seen_enough_is_no_failure);
+    tcase_add_test(tests, full_disk_is_a_failure);
+    tcase_add_test(tests, minute_at_a_thousand_a_second_loses_nothing);
+    tcase_add_test(tests, rigs_says_what_is_heard_where);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
