@@ -2,7 +2,9 @@
  * awk (the command stands beside each), not by this program. */
 #include "rig/decoding.h"
 #include "rig/health.h"
+#include "rig/reader.h"
 #include "rig/rig_clock.h"
+#include "support/cable.h"
 
 #include <math.h>
 
@@ -199,6 +201,95 @@ START_TEST(text_around_the_numbers)
 }
 END_TEST
 
+/* What of a stream of samples can be compared: two ways must give the same. */
+struct digest {
+    int64_t count, time_sum_us, range_sum_tenth_mm, missing, last_time_us;
+};
+
+static void digest_sample(void *context, const struct sample *sample)
+{
+    struct digest *digest = context;
+    digest->count++;
+    digest->time_sum_us += sample->time_us;
+    digest->last_time_us = sample->time_us;
+    digest->range_sum_tenth_mm += sample->range_tenth_mm[0];
+    digest->missing += sample->quality[0] == READING_MISSING ? 1 : 0;
+}
+
+static struct digest read_through_file(const char *path, const struct decoder_options *options)
+{
+    struct digest digest = {0, 0, 0, 0, 0};
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct link *link = link_kind_file.open(path, "speed=max", &problem);
+    ck_assert_msg(link != NULL, "%s", problem.sentence);
+    struct reader *reader = reader_create(link, options, 1, &problem);
+    enum link_result result;
+    do {
+        result = reader_step(reader, 1000, digest_sample, &digest, &problem);
+    } while (result == LINK_BYTES || result == LINK_QUIET);
+    ck_assert_msg(result == LINK_END, "%s", problem.sentence);
+    reader_destroy(reader);
+    return digest;
+}
+
+/* Written into one end of a pseudo-terminal in small pieces, read at the other. */
+static bool read_through_cable(const char *path, const struct decoder_options *options,
+                               struct digest *digest)
+{
+    struct cable cable;
+    struct problem problem = {PROBLEM_NONE, ""};
+    memset(digest, 0, sizeof *digest);
+    if (!cable_plug(&cable)) {
+        return false;
+    }
+    struct link *link = link_kind_tty.open(cable.path, "", &problem);
+    ck_assert_msg(link != NULL, "%s", problem.sentence);
+    struct reader *reader = reader_create(link, options, 1, &problem);
+    FILE *file = fopen(path, "rb");
+    ck_assert_ptr_nonnull(file);
+    char piece[1000];
+    size_t length;
+    while ((length = fread(piece, 1, sizeof piece, file)) > 0) {
+        ck_assert(cable_write(&cable, piece, length));
+        enum link_result result = reader_step(reader, 1000, digest_sample, digest, &problem);
+        ck_assert_msg(result == LINK_BYTES, "%s", problem.sentence);
+    }
+    while (reader_step(reader, 50, digest_sample, digest, &problem) == LINK_BYTES) {
+    }
+    fclose(file);
+    reader_destroy(reader);
+    cable_pull(&cable);
+    return true;
+}
+
+START_TEST(a_terminal_gives_the_same_samples_as_the_file)
+{
+    static const struct {
+        const char *file;
+        struct decoder_options options;
+    } recordings[] = {
+        {"recordings/lidar-on-bike-33hz/lidar_old_session.csv", {.no_echo = 2000}},
+        {"recordings/tof-64ch-raw-serial/20260127_212807_EXP1_0.2g_VL5_10.csv",
+         {.columns = "head=3,chest=5", .time_column = "1"}},
+    };
+    for (size_t i = 0; i < sizeof recordings / sizeof recordings[0]; i++) {
+        const char *path = shared_path_or_skip(recordings[i].file);
+        struct digest by_cable;
+        if (path == NULL || !read_through_cable(path, &recordings[i].options, &by_cable)) {
+            continue;
+        }
+        struct digest by_file = read_through_file(path, &recordings[i].options);
+        ck_assert_int_gt(by_file.count, 10000);
+        ck_assert_int_eq(by_cable.count, by_file.count);
+        ck_assert_int_eq(by_cable.missing, by_file.missing);
+        ck_assert(by_cable.range_sum_tenth_mm == by_file.range_sum_tenth_mm);
+        if (i == 0) { /* times of the calendar: the same axis, however fast they come */
+            ck_assert(by_cable.time_sum_us == by_file.time_sum_us);
+        }
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("recordings");
@@ -209,6 +300,7 @@ int main(void)
     tcase_add_test(one, a_raw_log_of_64_zones);
     tcase_add_test(one, ultrasonic_rangers_with_a_text_column);
     tcase_add_test(one, text_around_the_numbers);
+    tcase_add_test(one, a_terminal_gives_the_same_samples_as_the_file);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }
