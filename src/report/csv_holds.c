@@ -41,6 +41,12 @@ static const char *const summary_headings[] = {
     "readings",
     "valid",
     "outliers",
+    "missing",
+    "doubtful",
+    "noise_mm",
+    "quantum_mm",
+    "stuck",
+    "blocked",
     "valid_share",
     "longest_gap_s",
     "cut_start_s",
@@ -212,14 +218,26 @@ static void yes_if(struct csv_writer *csv, bool there, bool value)
     }
 }
 
-static void reading_cells(struct csv_writer *csv, const struct hold_summary *summary)
+static void sensor_cells(struct csv_writer *csv, const struct hold_health *health, int channel)
 {
+    integer_if(csv, health->known, (int64_t)health->channel[channel].missing);
+    integer_if(csv, health->known, (int64_t)health->channel[channel].doubtful);
+    number_if(csv, health->known, health->channel[channel].noise_mm, 2);
+    number_if(csv, health->known, health->channel[channel].quantum_mm, 2);
+    yes_if(csv, health->known, health->channel[channel].stuck);
+    yes_if(csv, health->known, health->channel[channel].blocked);
+}
+
+static void reading_cells(struct csv_writer *csv, const struct hold_result *result, int channel)
+{
+    const struct hold_summary *summary = &result->summary[channel];
     bool ok = summary->status == MEASURE_OK;
     csv_text(csv, ok ? "ok" : measure_status_sentence(summary->status));
     number_if(csv, ok, summary->effective_rate_hz, 3);
     csv_integer(csv, (int64_t)summary->readings);
     csv_integer(csv, (int64_t)summary->valid);
     csv_integer(csv, (int64_t)summary->rejected);
+    sensor_cells(csv, &result->health, channel);
     number_if(csv, ok, summary->valid_share, 4);
     number_if(csv, ok, summary->longest_gap_s, 3);
     number_if(csv, ok, summary->cut_start_s, 2);
@@ -292,7 +310,7 @@ bool report_holds_csv(FILE *stream, const struct report_input *input, struct pro
             setup_cells(&csv, input->record, hold);
             hold_cells(&csv, input, hold);
             channel_cells(&csv, input, build, channel);
-            reading_cells(&csv, &input->analysis->hold[hold].summary[channel]);
+            reading_cells(&csv, &input->analysis->hold[hold], channel);
             target_cells(&csv, input, hold, channel);
             csv_row_end(&csv);
         }

@@ -159,6 +159,23 @@ static void band_of(struct json_writer *json, const struct hold_summary *summary
     json_object_end(json);
 }
 
+static void sensors_of(struct json_writer *json, const struct hold_health *health, int channel)
+{
+    json_name(json, "sensor");
+    if (!health->known) {
+        json_null(json);
+        return;
+    }
+    json_object_begin(json);
+    json_member_integer(json, "missing", (int64_t)health->channel[channel].missing);
+    json_member_integer(json, "doubtful", (int64_t)health->channel[channel].doubtful);
+    json_member_number(json, "noise_mm", health->channel[channel].noise_mm);
+    json_member_number(json, "quantum_mm", health->channel[channel].quantum_mm);
+    json_member_boolean(json, "stuck", health->channel[channel].stuck);
+    json_member_boolean(json, "blocked", health->channel[channel].blocked);
+    json_object_end(json);
+}
+
 static void summaries(struct json_writer *json, const struct report_input *input, int hold)
 {
     const struct hold_result *result = &input->analysis->hold[hold];
@@ -176,6 +193,7 @@ static void summaries(struct json_writer *json, const struct report_input *input
         readings_of(json, summary, ok);
         place_of(json, summary, ok);
         band_of(json, summary, ok);
+        sensors_of(json, &result->health, channel);
         json_object_end(json);
     }
     json_array_end(json);

@@ -43,8 +43,9 @@ void paper_escape(FILE *stream, const char *text)
 /* Words in capitals are warnings: they stand out in HTML too. */
 static size_t warning_length(const char *text)
 {
-    static const char *const warnings[] = {"FAILED", "NOT TIED", "REJECTED",    "LEFT OUT",
-                                           "ALARM",  "NOT KEPT", "NOT SETTLED", "NO NUMBERS"};
+    static const char *const warnings[] = {"FAILED",      "NOT TIED",    "REJECTED", "LEFT OUT",
+                                           "ALARM",       "STOOD STILL", "BLOCKED",  "NOT KEPT",
+                                           "NOT SETTLED", "NO NUMBERS"};
     for (size_t i = 0; i < sizeof warnings / sizeof warnings[0]; i++) {
         if (text_starts_with(text, warnings[i])) {
             return strlen(warnings[i]);

@@ -110,27 +110,31 @@ static void reading_words(const struct hold_summary *summary, const char *name, 
 /* Readings that were not used, over all holds of a channel. */
 static void total_words(struct paper *paper, const struct report_input *input, int channel)
 {
-    size_t readings = 0, bad = 0, outliers = 0;
-    char bad_share[64], outlier_share[64];
+    uint64_t readings = 0, missing = 0, doubtful = 0, outliers = 0;
+    char shares[3][64];
     for (int hold = 0; hold < input->record->hold_count; hold++) {
         const struct hold_result *result = &input->analysis->hold[hold];
-        const struct hold_summary *summary = &result->summary[channel];
         if (result->has[channel]) {
-            readings += summary->readings;
-            bad += summary->readings > summary->valid ? summary->readings - summary->valid : 0;
-            outliers += summary->rejected;
+            readings += result->summary[channel].readings;
+            outliers += result->summary[channel].rejected;
+            missing += result->health.known ? result->health.channel[channel].missing : 0;
+            doubtful += result->health.known ? result->health.channel[channel].doubtful : 0;
         }
     }
     if (readings == 0) {
         return;
     }
-    say_number(bad_share, sizeof bad_share, 100.0 * (double)bad / (double)readings, 1);
-    say_number(outlier_share, sizeof outlier_share, 100.0 * (double)outliers / (double)readings, 1);
-    paper_item(paper,
-               "%s: of %zu readings in all holds %zu (%s %%) were missing or doubtful, %zu (%s %%) "
-               "left out as outliers",
-               input->analysis->channel_name[channel], readings, bad, bad_share, outliers,
-               outlier_share);
+    const uint64_t counts[] = {missing, doubtful, outliers};
+    for (int i = 0; i < 3; i++) {
+        say_number(shares[i], sizeof shares[i], 100.0 * (double)counts[i] / (double)readings, 1);
+    }
+    paper_item(
+        paper,
+        "%s: of %llu readings in all holds %llu (%s %%) were missing, %llu (%s %%) doubtful, "
+        "%llu (%s %%) left out as outliers",
+        input->analysis->channel_name[channel], (unsigned long long)readings,
+        (unsigned long long)missing, shares[0], (unsigned long long)doubtful, shares[1],
+        (unsigned long long)outliers, shares[2]);
 }
 
 /* Why a channel stands without an interval, and so outside the comparison. */
@@ -155,6 +159,22 @@ static void interval_words(const struct hold_summary *summary, const char *name,
     add(text, used, words);
 }
 
+/* What the sensor did that a fitter must know of. */
+static void sensor_words(const struct hold_result *result, int channel, const char *name,
+                         char *text, size_t *used)
+{
+    char words[SAY_SIZE];
+    if (result->health.known && result->health.channel[channel].stuck) {
+        snprintf(words, sizeof words,
+                 "%s: the sensor STOOD STILL for a while, its readings never changed", name);
+        add(text, used, words);
+    }
+    if (result->health.known && result->health.channel[channel].blocked) {
+        snprintf(words, sizeof words, "%s: the beam was BLOCKED for a while", name);
+        add(text, used, words);
+    }
+}
+
 static void hold_sentence(const struct report_input *input, int index, char *text, size_t *used)
 {
     const struct hold_result *result = &input->analysis->hold[index];
@@ -171,6 +191,7 @@ static void hold_sentence(const struct report_input *input, int index, char *tex
             (summary->status != MEASURE_OK || !summary->has_interval)) {
             interval_words(summary, name, text, used);
         }
+        sensor_words(result, channel, name, text, used);
         if (summary->status == MEASURE_OK) {
             cut_words(summary, name, text, used);
             reading_words(summary, name, text, used);
@@ -208,55 +229,4 @@ bool section_left_out(struct paper *paper, const struct report_input *input,
         total_words(paper, input, channel);
     }
     return true;
-}
-
-bool section_readings(struct paper *paper, const struct report_input *input,
-                      struct problem *problem)
-{
-    static const struct table_column columns[] = {
-        {"hold", TABLE_LEFT, false},
-        {"channel", TABLE_LEFT, true},
-        {"readings", TABLE_RIGHT, false},
-        {"samples\nlost", TABLE_RIGHT, false},
-        {"missing,\ndoubtful", TABLE_RIGHT, false},
-        {"outliers", TABLE_RIGHT, false},
-        {"longest\ngap s", TABLE_RIGHT, false},
-        {"cut at\nstart s", TABLE_RIGHT, false},
-        {"cut at\nmarks s", TABLE_RIGHT, false},
-    };
-    struct table *table = table_create(columns, 9);
-    for (int hold = 0; hold < input->record->hold_count; hold++) {
-        const struct hold_result *result = &input->analysis->hold[hold];
-        const struct placing_record *placing =
-            digest_placing(input, input->record->hold[hold].build);
-        for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
-            const struct hold_summary *summary = &result->summary[channel];
-            const double seconds[] = {summary->longest_gap_s, summary->cut_start_s,
-                                      summary->cut_marked_s};
-            if (!result->has[channel]) {
-                continue;
-            }
-            table_cell_format(table, "%d", input->record->hold[hold].number);
-            table_cell(table, placing->channel[channel].name);
-            table_cell_format(table, "%zu", summary->readings);
-            table_cell_format(table, "%llu", (unsigned long long)result->lost);
-            table_cell_format(
-                table, "%zu",
-                summary->readings > summary->valid ? summary->readings - summary->valid : 0);
-            table_cell_format(table, "%zu", summary->rejected);
-            for (int i = 0; i < 3; i++) {
-                char text[64];
-                bool ok = summary->status == MEASURE_OK;
-                say_number(text, sizeof text, ok ? seconds[i] : (double)NAN, i == 0 ? 2 : 1);
-                table_cell(table, text);
-            }
-        }
-    }
-    bool done = true;
-    if (table_rows(table) > 0 || table == NULL) {
-        paper_title(paper, "Readings that were not used");
-        done = paper_table(paper, table, problem);
-    }
-    table_destroy(table);
-    return done;
 }

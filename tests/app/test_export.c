@@ -270,6 +270,9 @@ START_TEST(csv_of_holds_agrees_with_the_json)
         {"excursion_total_s", "band/excursion_total_s"},
         {"readings", "readings"},
         {"outliers", "outliers"},
+        {"missing", "sensor/missing"},
+        {"doubtful", "sensor/doubtful"},
+        {"noise_mm", "sensor/noise_mm"},
     };
     struct json_value *value = json_of(RUN("show", "last", "--json", "--store", "s.db"));
     struct csv_file file = csv_of("holds.csv");

@@ -17,7 +17,7 @@ static void begin(void)
 {
     record = example_record();
     analysis = example_analysis();
-    input = (struct report_input){record, analysis, NULL, 0};
+    input = (struct report_input){.record = record, .analysis = analysis};
 }
 
 static void end(void)
@@ -164,6 +164,11 @@ START_TEST(holds_say_what_was_done_with_them)
     check_number(&file, 7, "tie_u_mm", 1.41); /* 1 and 1 in quadrature */
     check_number(&file, 7, "valid", 2964);
     check_number(&file, 7, "outliers", 5);
+    check_number(&file, 7, "missing", 30);
+    check_number(&file, 7, "doubtful", 6);
+    check_number(&file, 7, "noise_mm", 1.3);
+    check_cell(&file, 7, "quantum_mm", "");
+    check_cell(&file, 7, "stuck", "no");
     check_number(&file, 7, "lost_samples", 12);
     check_cell(&file, 9, "rejected", "yes");
     check_cell(&file, 9, "counts", "no");

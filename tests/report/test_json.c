@@ -21,7 +21,8 @@ static void begin(void)
     commands[1] = (struct command_record){.ordinal = 2, .after_sample = 17500};
     snprintf(commands[0].text, sizeof commands[0].text, "rider R-07 \"winter group\"");
     snprintf(commands[1].text, sizeof commands[1].text, "note \"fan moved nearer\"");
-    input = (struct report_input){record, analysis, commands, 2};
+    input = (struct report_input){
+        .record = record, .analysis = analysis, .commands = commands, .command_count = 2};
 }
 
 static void end(void)
@@ -125,6 +126,8 @@ START_TEST(holds_and_ratings_come_back)
     check_number(value, "holds/3/build", 2);
     check_number(value, "holds/3/capture", 5);
     check_number(value, "holds/3/lost_samples", 12);
+    check_number(value, "holds/3/channels/0/sensor/missing", 30);
+    check_kind(value, "holds/3/channels/0/sensor/quantum_mm", JSON_NULL);
     check_number(value, "holds/5/channels/0/band/in_band_share", 0.78);
     check_kind(value, "holds/3/channels/0/band", JSON_NULL);
     check_kind(value, "holds/4/rejected", JSON_TRUE);

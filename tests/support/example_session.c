@@ -309,6 +309,13 @@ static void example_results(struct analysis *analysis)
         result->duration_s = hold == 6 ? 41 : 60;
         result->start_s = 100 + 80 * hold;
         result->counts = hold != 4 && hold != 8;
+        result->health.known = true;
+        result->health.rate_hz = 50;
+        for (int channel = 0; channel < EXAMPLE_CHANNELS; channel++) {
+            result->health.channel[channel].readings = 3000;
+            result->health.channel[channel].noise_mm = 1.3;
+            result->health.channel[channel].quantum_mm = NAN;
+        }
         for (int channel = 0; guided && channel < EXAMPLE_CHANNELS; channel++) {
             struct hold_summary *summary = &result->summary[channel];
             summary->has_band = true;
@@ -326,6 +333,8 @@ static void example_results(struct analysis *analysis)
     analysis->hold[3].summary[HEAD].valid = 2964;
     analysis->hold[3].summary[HEAD].rejected = 5;
     analysis->hold[3].summary[HEAD].valid_share = 0.986;
+    analysis->hold[3].health.channel[HEAD].missing = 30;
+    analysis->hold[3].health.channel[HEAD].doubtful = 6;
     analysis->hold[3].lost = 12;
     analysis->hold[6].summary[HEAD].kept_s = 41;
     analysis->hold[6].summary[CHEST].kept_s = 41;
