@@ -37,6 +37,8 @@ struct live_answer {
     char sentence[512];
 };
 bool live_session_answer(struct live_session *session, struct live_answer *answer);
+/* Any thread: the latest view as a line for watchers (a watch_view). */
+size_t live_session_watch(void *session, unsigned long long *serial, char *line, size_t size);
 /* Screen: the latest view; untouched when nothing changed. */
 void live_session_view(struct live_session *session, struct view *view);
 

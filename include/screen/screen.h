@@ -15,6 +15,9 @@ struct screen;
 struct screen *screen_open(struct problem *problem);
 void screen_close(struct screen *screen); /* gives the terminal back */
 
+/* A second screen, for the rider: the rider's page alone, no commands; q leaves (SCREEN_QUIT). */
+void screen_watch_only(struct screen *screen);
+
 /* Draws what changed (nothing when nothing did). */
 void screen_draw(struct screen *screen, const struct view *view);
 

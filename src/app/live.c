@@ -3,6 +3,7 @@
 #include "app/links.h"
 #include "app/live_session.h"
 #include "app/recorder.h"
+#include "app/watch_server.h"
 #include "base/clock.h"
 #include "base/ring.h"
 #include "rig/reader.h"
@@ -32,6 +33,7 @@ struct live {
     struct ring *to_recorder;
     struct recorder *recorder;
     struct live_session *session;
+    struct watch_server *watchers; /* NULL: there can be none */
     pthread_t reader_thread;
     bool reader_started;
     atomic_bool stop_reader;
@@ -223,12 +225,14 @@ static bool start_threads(struct live *live, struct problem *problem)
         return problem_set(problem, "no thread for the reader");
     }
     live->reader_started = true;
+    live->watchers = watch_server_start(live_session_watch, live->session, NULL);
     return true;
 }
 
 static bool stop_threads(struct live *live, struct problem *problem)
 {
     bool saved = true;
+    watch_server_stop(live->watchers);
     if (live->reader_started) {
         atomic_store(&live->stop_reader, true);
         if (write(live->wake[1], "x", 1) < 0) {

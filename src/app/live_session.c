@@ -6,6 +6,7 @@
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
+#include "session/view_json.h"
 
 #include <poll.h>
 #include <pthread.h>
@@ -448,4 +449,27 @@ void live_session_view(struct live_session *live, struct view *view)
         view_copy(view, live->front);
     }
     pthread_mutex_unlock(&live->lock);
+}
+
+size_t live_session_watch(void *context, unsigned long long *serial, char *line, size_t size)
+{
+    struct live_session *live = context;
+    FILE *stream = fmemopen(line, size, "w");
+    size_t length = 0;
+    if (stream == NULL) {
+        return 0;
+    }
+    pthread_mutex_lock(&live->lock);
+    bool news = live->front->serial != *serial;
+    *serial = live->front->serial;
+    if (news) {
+        view_json_write(live->front, stream);
+    }
+    pthread_mutex_unlock(&live->lock);
+    if (news && fflush(stream) == 0) {
+        long end = ftell(stream);
+        length = end > 0 && (size_t)end < size ? (size_t)end : 0;
+    }
+    fclose(stream);
+    return length;
 }

@@ -16,6 +16,7 @@ struct screen {
     struct canvas canvas;
     struct page_state state;
     bool rider_page, help_page, form_page;
+    bool watching; /* the rider's page and nothing else */
     struct form form;
     struct form_draft draft[FORMS];
     bool form_done; /* all taken: closes, or goes to the next sensor */
@@ -291,9 +292,29 @@ static void help_key(struct screen *screen, uint32_t key)
     screen->help_first = screen->help_first < 0 ? 0 : screen->help_first;
 }
 
+/* Of a second screen: it looks on, so it asks nothing and commands nothing. */
+static enum screen_request watching_key(struct screen *screen, uint32_t key)
+{
+    if (key == 'q' || key == 'Q' || key == KEY_INTERRUPT || key == KEY_ESCAPE) {
+        return SCREEN_QUIT;
+    }
+    if (key == 'z' || key == 'Z') {
+        screen->state.bell = !screen->state.bell;
+    }
+    const struct key_entry *entry = key_find(key, AT_LIVE, NULL);
+    if (entry != NULL && entry->action == ACT_REDRAW) {
+        display_renew(screen->display);
+    }
+    screen->stale = true;
+    return SCREEN_NOTHING;
+}
+
 static enum screen_request take_key(struct screen *screen, const struct view *view, uint32_t key,
                                     char *line, size_t size)
 {
+    if (screen->watching) {
+        return watching_key(screen, key);
+    }
     if (screen->state.asks_to_end) {
         screen->state.asks_to_end = false;
         screen->stale = true;
@@ -396,4 +417,10 @@ void screen_answer(struct screen *screen, bool done, const char *sentence)
     } else if (!done || sentence[0] != '\0') {
         say(screen, !done, sentence);
     }
+}
+
+void screen_watch_only(struct screen *screen)
+{
+    screen->watching = screen->rider_page = true;
+    screen->stale = true;
 }

@@ -1,0 +1,30 @@
+#ifndef HOLDLINE_APP_WATCH_SERVER_H
+#define HOLDLINE_APP_WATCH_SERVER_H
+
+#include "base/problem.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* The running session's views for watchers: a Unix-domain socket that only the same user can open,
+ * a thread that hands each watcher the latest view as a line of JSON. A slow or stuck watcher loses
+ * updates, never the session. */
+struct watch_server;
+
+/* view fills a line (ended by a line feed) with the latest view and gives its length, 0 when
+ * nothing has changed since serial; it is called from the server's thread. */
+typedef size_t watch_view(void *context, unsigned long long *serial, char *line, size_t size);
+
+#define WATCH_LINE_MAX 16384
+
+/* NULL with a problem when there can be no socket: the session goes on without. */
+struct watch_server *watch_server_start(watch_view *view, void *context, struct problem *problem);
+void watch_server_stop(struct watch_server *server); /* NULL is allowed */
+
+/* Folder of the sockets: XDG_RUNTIME_DIR/holdline, else /tmp/holdline-UID; made, and checked to be
+ * this user's alone. */
+bool watch_folder(char *path, size_t size, struct problem *problem);
+/* Connects to the newest running session. -1 with a problem. */
+int watch_connect(struct problem *problem);
+
+#endif

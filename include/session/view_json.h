@@ -1,0 +1,22 @@
+#ifndef HOLDLINE_SESSION_VIEW_JSON_H
+#define HOLDLINE_SESSION_VIEW_JSON_H
+
+#include "base/problem.h"
+#include "session/view.h"
+
+#include <stdio.h>
+
+/* A view as one line of JSON for watchers (docs/watch.md describes it), and back. Histories,
+ * setups' parts and what only forms need are not in it. */
+void view_json_write(const struct view *view, FILE *stream);
+
+/* Fills view from such a line; what the line has not is cleared. False when it is no such line. */
+bool view_json_read(const char *line, size_t length, struct view *view, struct problem *problem);
+
+/* The phase's word in the JSON: 'live', 'hold', ... */
+const char *view_phase_word(enum view_phase phase);
+
+/* One line of at most 40 cells for a status bar: setup, what goes on, the worst channel. */
+void view_status_line(const struct view *view, char *text, size_t size);
+
+#endif

@@ -1,0 +1,191 @@
+#include "app/commands.h"
+#include "app/watch_server.h"
+#include "base/clock.h"
+#include "screen/screen.h"
+#include "session/view_json.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* holdline watch: a second screen for the rider, or lines for other programs. */
+
+enum { OPTION_LINE = 1, OPTION_JSON };
+#define DRAWING_MS 33
+
+struct watching {
+    int fd;
+    size_t used;
+    char bytes[2 * WATCH_LINE_MAX];
+    struct view *view;
+    bool ended;
+};
+
+static volatile sig_atomic_t asked_to_end;
+
+static void on_signal(int signal_number)
+{
+    (void)signal_number;
+    asked_to_end = 1;
+}
+
+/* The newest whole line that has come; its length, 0 for none. Lines before it are passed over: the
+ * latest view is what matters. */
+static size_t latest_line(struct watching *watching, char *line)
+{
+    ssize_t got = read(watching->fd, watching->bytes + watching->used,
+                       sizeof watching->bytes - watching->used);
+    if (got <= 0) {
+        watching->ended = got == 0 || errno != EINTR;
+        return 0;
+    }
+    watching->used += (size_t)got;
+    size_t end = watching->used;
+    while (end > 0 && watching->bytes[end - 1] != '\n') {
+        end--;
+    }
+    size_t start = end > 0 ? end - 1 : 0;
+    while (start > 0 && watching->bytes[start - 1] != '\n') {
+        start--;
+    }
+    size_t length = end - start;
+    memcpy(line, watching->bytes + start, length);
+    memmove(watching->bytes, watching->bytes + end, watching->used - end);
+    watching->used -= end;
+    if (watching->used == sizeof watching->bytes) {
+        watching->used = 0; /* no line is that long */
+    }
+    return length;
+}
+
+/* Waits at most timeout_ms for a newer view. */
+static bool next_view(struct watching *watching, int other_fd, int timeout_ms, char *line,
+                      size_t *length)
+{
+    struct pollfd both[2] = {{.fd = watching->fd, .events = POLLIN},
+                             {.fd = other_fd, .events = POLLIN}};
+    *length = 0;
+    if (poll(both, other_fd >= 0 ? 2 : 1, timeout_ms) > 0 && both[0].revents != 0) {
+        *length = latest_line(watching, line);
+    }
+    return *length > 0;
+}
+
+static int watch_as_lines(struct watching *watching, bool as_json)
+{
+    static char line[2 * WATCH_LINE_MAX];
+    char text[128], shown[128] = "";
+    size_t length = 0;
+    while (!watching->ended && !asked_to_end) {
+        struct problem problem = {0};
+        if (!next_view(watching, -1, 1000, line, &length)) {
+            continue;
+        }
+        if (as_json) {
+            fwrite(line, 1, length, stdout);
+        } else if (view_json_read(line, length, watching->view, &problem)) {
+            view_status_line(watching->view, text, sizeof text);
+            if (strcmp(text, shown) != 0) {
+                puts(text);
+                memcpy(shown, text, sizeof shown);
+            }
+        } else {
+            return command_fail(&problem);
+        }
+        if (fflush(stdout) != 0) {
+            return EXIT_SUCCESS; /* nobody reads any more */
+        }
+    }
+    return EXIT_SUCCESS;
+}
+
+static int watch_on_screen(struct watching *watching)
+{
+    static char line[2 * WATCH_LINE_MAX];
+    char unused[COMMAND_TEXT_SIZE];
+    struct problem problem = {0};
+    size_t length = 0;
+    int64_t drawn_ms = 0;
+    bool leave = false, good = true;
+    struct screen *screen = screen_open(&problem);
+    if (screen == NULL) {
+        return command_fail(&problem);
+    }
+    screen_watch_only(screen);
+    while (!leave && good && !watching->ended && !asked_to_end) {
+        if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
+            uint64_t serial = watching->view->serial;
+            good = view_json_read(line, length, watching->view, &problem);
+            watching->view->serial = serial + 1;
+        }
+        leave = screen_key(screen, watching->view, unused, sizeof unused) == SCREEN_QUIT;
+        int64_t now_ms = clock_monotonic_us() / 1000;
+        if (now_ms - drawn_ms >= DRAWING_MS) {
+            drawn_ms = now_ms;
+            screen_draw(screen, watching->view);
+        }
+    }
+    screen_close(screen);
+    if (!good) {
+        return command_fail(&problem);
+    }
+    if (watching->ended) {
+        puts("the session has ended");
+    }
+    return EXIT_SUCCESS;
+}
+
+static int run(int argc, char **argv)
+{
+    static const struct option long_options[] = {{"line", no_argument, NULL, OPTION_LINE},
+                                                 {"json", no_argument, NULL, OPTION_JSON},
+                                                 {NULL, 0, NULL, 0}};
+    struct problem problem = {0};
+    struct sigaction action = {.sa_handler = on_signal};
+    static struct watching watching;
+    bool as_lines = false, as_json = false;
+    int option = 0;
+    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
+        as_lines = as_lines || option == OPTION_LINE;
+        as_json = as_json || option == OPTION_JSON;
+        if (option != OPTION_LINE && option != OPTION_JSON) {
+            return 2;
+        }
+    }
+    if (optind != argc) {
+        problem_usage(&problem, "watch: takes no words, only options");
+        return command_fail(&problem);
+    }
+    watching.fd = watch_connect(&problem);
+    watching.view = calloc(1, sizeof *watching.view);
+    if (watching.fd < 0 || watching.view == NULL) {
+        free(watching.view);
+        return command_fail(&problem);
+    }
+    sigaction(SIGINT, &action, NULL);
+    sigaction(SIGTERM, &action, NULL);
+    sigaction(SIGHUP, &action, NULL);
+    signal(SIGPIPE, SIG_IGN);
+    int status =
+        as_lines || as_json ? watch_as_lines(&watching, as_json) : watch_on_screen(&watching);
+    close(watching.fd);
+    free(watching.view);
+    return status;
+}
+
+const struct command command_watch = {
+    .name = "watch",
+    .summary = "a second screen for the rider, beside a live session",
+    .usage = "holdline watch [--line | --json]\n"
+             "Attaches to this user's running live session and shows the rider's screen; q leaves. "
+             "Several\n"
+             "may watch at once and come and go at any time (docs/watch.md).\n"
+             "  --line  a line of at most 40 characters at each change, for a status bar\n"
+             "  --json  the view as JSON, a line at each change\n",
+    .run = run,
+};

@@ -1,0 +1,234 @@
+#include "session/view_json.h"
+
+#include "base/json.h"
+#include "base/json_read.h"
+#include "base/text.h"
+
+#include <math.h>
+#include <string.h>
+
+#define VIEW_JSON_VERSION 1
+
+static const char *const phase_words[] = {"waiting", "live",  "settling", "hold",
+                                          "target",  "plate", "ended"};
+static const char *const cue_words[] = {"no reading", "in", "high", "low"};
+
+const char *view_phase_word(enum view_phase phase)
+{
+    return phase_words[phase];
+}
+
+static void member_mm(struct json_writer *json, const char *name, double value)
+{
+    json_name(json, name);
+    json_rounded(json, value, 1); /* not finite gives null */
+}
+
+static void write_channel(struct json_writer *json, const struct view_channel *channel)
+{
+    json_object_begin(json);
+    json_member_string(json, "name", channel->name);
+    json_member_boolean(json, "tied", channel->tied);
+    json_member_string(json, "cue", cue_words[channel->cue]);
+    member_mm(json, "height_mm", channel->shown_mm);
+    member_mm(json, "posture_mm", channel->slow_mm);
+    member_mm(json, "instant_mm", channel->quick_mm);
+    member_mm(json, "target_mm", channel->has_target ? channel->target_mm : NAN);
+    member_mm(json, "band_above_mm", channel->has_band ? channel->band_above_mm : NAN);
+    member_mm(json, "band_below_mm", channel->has_band ? channel->band_below_mm : NAN);
+    json_member_boolean(json, "has_band", channel->has_band);
+    member_mm(json, "creep_mm_per_min", channel->creep_mm_per_min);
+    json_name(json, "in_band_share");
+    json_rounded(json, channel->in_band_share, 3);
+    json_object_end(json);
+}
+
+void view_json_write(const struct view *view, FILE *stream)
+{
+    struct json_writer json;
+    json_begin(&json, stream, false);
+    json_object_begin(&json);
+    json_member_integer(&json, "holdline_view", VIEW_JSON_VERSION);
+    json_member_string(&json, "phase", phase_words[view->phase]);
+    json_name(&json, "session_s");
+    json_rounded(&json, view->session_s, 2);
+    json_member_string(&json, "rider", view->rider_code);
+    json_member_string(&json, "bike", view->bike);
+    json_member_integer(&json, "setup", view->setup_number);
+    json_member_integer(&json, "build", view->build_ordinal);
+    json_member_string(&json, "intent", view->intent);
+    json_member_integer(&json, "hold", view->hold_number);
+    json_member_boolean(&json, "guided", view->guided);
+    json_name(&json, "countdown_s");
+    json_rounded(&json, view->countdown_s, 2);
+    json_name(&json, "elapsed_s");
+    json_rounded(&json, view->elapsed_s, 2);
+    json_name(&json, "planned_s");
+    json_rounded(&json, view->planned_s, 2);
+    json_member_boolean(&json, "steady", view->steady);
+    json_member_integer(&json, "worst_channel", view->worst_channel);
+    json_member_boolean(&json, "link_down", view->health.link_down);
+    json_member_integer(&json, "lost", (int64_t)view->health.lost);
+    json_member_string(&json, "next_step", view->next_step);
+    json_member_string(&json, "message", view->message);
+    json_name(&json, "channels");
+    json_array_begin(&json);
+    for (int c = 0; c < view->channel_count; c++) {
+        write_channel(&json, &view->channel[c]);
+    }
+    json_array_end(&json);
+    json_object_end(&json);
+    fputc('\n', stream);
+}
+
+/* ---- back ----------------------------------------------------------------------------------- */
+
+static int find_word(const char *const *words, int count, const char *word)
+{
+    for (int i = 0; i < count; i++) {
+        if (text_equal(words[i], word)) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static double number_of(const struct json_document *document, int object, const char *name,
+                        double fallback)
+{
+    double value = fallback;
+    json_get_number(document, json_find(document, object, name), &value);
+    return value;
+}
+
+static int whole_of(const struct json_document *document, int object, const char *name,
+                    int fallback)
+{
+    double value = number_of(document, object, name, fallback);
+    return value >= -1e6 && value <= 1e6 ? (int)value : fallback;
+}
+
+static bool truth_of(const struct json_document *document, int object, const char *name)
+{
+    bool value = false;
+    json_get_boolean(document, json_find(document, object, name), &value);
+    return value;
+}
+
+static void text_of(const struct json_document *document, int object, const char *name, char *text,
+                    size_t size)
+{
+    char raw[1024] = "";
+    json_get_string(document, json_find(document, object, name), raw, sizeof raw);
+    text_clean(text, size, raw);
+}
+
+static void read_channel(const struct json_document *document, int object,
+                         struct view_channel *channel)
+{
+    char word[32];
+    text_of(document, object, "name", channel->name, sizeof channel->name);
+    text_of(document, object, "cue", word, sizeof word);
+    int cue = find_word(cue_words, 4, word);
+    channel->cue = cue >= 0 ? (enum cue_state)cue : CUE_NO_READING;
+    channel->role = ROLE_BODY;
+    channel->tied = truth_of(document, object, "tied");
+    channel->shown_mm = number_of(document, object, "height_mm", NAN);
+    channel->slow_mm = number_of(document, object, "posture_mm", NAN);
+    channel->quick_mm = number_of(document, object, "instant_mm", NAN);
+    channel->target_mm = number_of(document, object, "target_mm", NAN);
+    channel->has_target = !isnan(channel->target_mm);
+    channel->target_half_width_mm = NAN;
+    channel->has_band = truth_of(document, object, "has_band");
+    channel->band_above_mm = number_of(document, object, "band_above_mm", INFINITY);
+    channel->band_below_mm = number_of(document, object, "band_below_mm", INFINITY);
+    channel->creep_mm_per_min = number_of(document, object, "creep_mm_per_min", NAN);
+    channel->in_band_share = number_of(document, object, "in_band_share", NAN);
+    channel->mean_mm = channel->mean_half_width_mm = NAN;
+    channel->sensor_shift_mm = channel->sensor_shift_u_mm = NAN;
+}
+
+bool view_json_read(const char *line, size_t length, struct view *view, struct problem *problem)
+{
+    struct json_document *document = json_document_read(line, length, problem);
+    if (document == NULL) {
+        return false;
+    }
+    char word[32];
+    text_of(document, 0, "phase", word, sizeof word);
+    int phase = find_word(phase_words, 7, word);
+    if (whole_of(document, 0, "holdline_view", 0) != VIEW_JSON_VERSION || phase < 0) {
+        json_document_free(document);
+        return problem_set(problem,
+                           "the session speaks another version: start watch from the same program");
+    }
+    memset(view, 0, offsetof(struct view, channel));
+    view->serial++;
+    view->phase = (enum view_phase)phase;
+    view->session_s = number_of(document, 0, "session_s", 0.0);
+    view->minutes_left = view->bars_shift_mm = view->bars_shift_x_mm = NAN;
+    text_of(document, 0, "rider", view->rider_code, sizeof view->rider_code);
+    text_of(document, 0, "bike", view->bike, sizeof view->bike);
+    text_of(document, 0, "intent", view->intent, sizeof view->intent);
+    text_of(document, 0, "next_step", view->next_step, sizeof view->next_step);
+    text_of(document, 0, "message", view->message, sizeof view->message);
+    view->setup_number = whole_of(document, 0, "setup", 0);
+    view->build_ordinal = whole_of(document, 0, "build", 0);
+    view->hold_number = whole_of(document, 0, "hold", 0);
+    view->guided = truth_of(document, 0, "guided");
+    view->countdown_s = number_of(document, 0, "countdown_s", 0.0);
+    view->elapsed_s = number_of(document, 0, "elapsed_s", 0.0);
+    view->planned_s = number_of(document, 0, "planned_s", 0.0);
+    view->steady = truth_of(document, 0, "steady");
+    view->health.link_down = truth_of(document, 0, "link_down");
+    view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
+    int channels = json_find(document, 0, "channels"), count = json_count(document, channels);
+    view->channel_count = count < CHANNELS_MAX ? count : CHANNELS_MAX;
+    for (int c = 0; c < view->channel_count; c++) {
+        read_channel(document, json_element(document, channels, c), &view->channel[c]);
+    }
+    view->worst_channel = whole_of(document, 0, "worst_channel", -1);
+    if (view->worst_channel >= view->channel_count) {
+        view->worst_channel = -1;
+    }
+    view->worst_cue =
+        view->worst_channel >= 0 ? view->channel[view->worst_channel].cue : CUE_NO_READING;
+    json_document_free(document);
+    return true;
+}
+
+void view_status_line(const struct view *view, char *text, size_t size)
+{
+    char line[256];
+    size_t used = 0;
+    line[0] = '\0';
+    text_append(line, sizeof line, &used, "%d ", view->setup_number);
+    switch (view->phase) {
+    case VIEW_SETTLING:
+        text_append(line, sizeof line, &used, "settle %.0f", ceil(view->countdown_s));
+        break;
+    case VIEW_HOLD:
+    case VIEW_TARGET:
+        text_append(line, sizeof line, &used, "%s %.0f/%.0fs", phase_words[view->phase],
+                    view->elapsed_s, view->planned_s);
+        break;
+    default:
+        text_append(line, sizeof line, &used, "%s", phase_words[view->phase]);
+    }
+    for (int c = 0; c < view->channel_count && c < 2; c++) {
+        const struct view_channel *channel = &view->channel[c];
+        text_append(line, sizeof line, &used, " %.5s", channel->name);
+        if (isnan(channel->shown_mm)) {
+            text_append(line, sizeof line, &used, " -");
+        } else if (channel->has_target) {
+            text_append(line, sizeof line, &used, " %+.0f%s",
+                        channel->shown_mm - channel->target_mm,
+                        channel->cue == CUE_HIGH  ? "^"
+                        : channel->cue == CUE_LOW ? "v"
+                                                  : "");
+        } else {
+            text_append(line, sizeof line, &used, " %.0f", channel->shown_mm);
+        }
+    }
+    text_fit(text, size, line, 40, true);
+}

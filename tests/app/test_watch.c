@@ -1,0 +1,170 @@
+/* Watchers of a live session: they see what the screen sees, and can't hold it up. */
+
+#include "base/json_read.h"
+#include "session/view_json.h"
+#include "support/program.h"
+#include "support/terminal.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <sys/stat.h>
+#include <sys/un.h>
+#include <unistd.h>
+
+#define WAIT_S 20.0
+
+START_TEST(a_view_comes_back_from_its_json)
+{
+    struct view *view = calloc(1, sizeof *view), *back = calloc(1, sizeof *back);
+    char *line = NULL;
+    size_t length = 0;
+    ck_assert(view != NULL && back != NULL);
+    view->phase = VIEW_HOLD;
+    view->session_s = 61.25;
+    snprintf(view->rider_code, sizeof view->rider_code, "R-07 \"x\"");
+    snprintf(view->intent, sizeof view->intent, "pads down");
+    view->setup_number = 3;
+    view->hold_number = 5;
+    view->guided = true;
+    view->elapsed_s = 12.5;
+    view->planned_s = 60.0;
+    view->channel_count = 2;
+    view->worst_channel = 1;
+    for (int c = 0; c < 2; c++) {
+        struct view_channel *channel = &view->channel[c];
+        snprintf(channel->name, sizeof channel->name, "%s", c == 0 ? "head" : "chest");
+        channel->cue = c == 0 ? CUE_IN : CUE_HIGH;
+        channel->shown_mm = 884.2 + c;
+        channel->slow_mm = 884.0;
+        channel->quick_mm = NAN;
+        channel->has_target = channel->has_band = true;
+        channel->target_mm = 880.0;
+        channel->band_above_mm = 10.0;
+        channel->band_below_mm = c == 0 ? 20.0 : INFINITY;
+        channel->in_band_share = 0.934;
+        channel->creep_mm_per_min = NAN;
+    }
+    FILE *stream = open_memstream(&line, &length);
+    view_json_write(view, stream);
+    fclose(stream);
+    ck_assert_ptr_nonnull(strchr(line, '\n'));
+    ck_assert_ptr_eq(strchr(line, '\n'), line + length - 1);
+    struct problem problem = {0};
+    ck_assert_msg(view_json_read(line, length, back, &problem), "%s", problem.sentence);
+    ck_assert_int_eq(back->phase, VIEW_HOLD);
+    ck_assert_str_eq(back->rider_code, "R-07 \"x\"");
+    ck_assert_int_eq(back->setup_number, 3);
+    ck_assert(back->guided);
+    ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
+    ck_assert_int_eq(back->channel_count, 2);
+    ck_assert_int_eq(back->worst_cue, CUE_HIGH);
+    ck_assert_str_eq(back->channel[1].name, "chest");
+    ck_assert_double_eq_tol(back->channel[1].shown_mm, 885.2, 1e-9);
+    ck_assert(isnan(back->channel[0].quick_mm));
+    ck_assert(isinf(back->channel[1].band_below_mm));
+    ck_assert_double_eq_tol(back->channel[0].band_below_mm, 20.0, 1e-9);
+    char status[128];
+    view_status_line(back, status, sizeof status);
+    ck_assert_str_eq(status, "3 hold 12/60s head +4 chest +5^");
+    free(line);
+    free(view);
+    free(back);
+}
+END_TEST
+
+START_TEST(rubbish_is_no_view)
+{
+    struct view *view = calloc(1, sizeof *view);
+    static const char *const lines[] = {"{}", "[]", "{\"holdline_view\":2,\"phase\":\"live\"}",
+                                        "{\"holdline_view\":1,\"phase\":\"flying\"}", "x"};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        ck_assert(!view_json_read(lines[i], strlen(lines[i]), view, NULL));
+    }
+    static const char bare[] = "{\"holdline_view\":1,\"phase\":\"live\",\"worst_channel\":7}";
+    ck_assert(view_json_read(bare, strlen(bare), view, NULL));
+    ck_assert_int_eq(view->channel_count, 0);
+    ck_assert_int_eq(view->worst_channel, -1);
+    free(view);
+}
+END_TEST
+
+static struct terminal *start(const char *folder, const char *const *arguments, const char *runtime)
+{
+    const char *const environment[] = {runtime, NULL};
+    const struct terminal_settings settings = {
+        .rows = 24, .columns = 80, .environment = environment};
+    (void)folder;
+    return terminal_start(&settings, arguments);
+}
+
+START_TEST(a_watcher_shows_the_riders_screen)
+{
+    const char *folder = program_folder();
+    char store[512], runtime[512];
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    snprintf(runtime, sizeof runtime, "XDG_RUNTIME_DIR=%s", folder);
+    const char *const live[] = {program_path(), "live", "virtual:steady?seed=5", "--store", store,
+                                "--new",        NULL};
+    const char *const watch[] = {program_path(), "watch", NULL};
+    struct terminal *session = start(folder, live, runtime);
+    if (session == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(session, "HEAD", WAIT_S));
+    struct terminal *first = start(folder, watch, runtime), *second = start(folder, watch, runtime);
+    ck_assert(first != NULL && second != NULL);
+    terminal_send(session, "f");
+    for (int i = 0; i < 100 && !terminal_wait_text(first, "settle", 0.1); i++) {
+        terminal_pump(session, 0.05);
+    }
+    ck_assert(terminal_shows(first, "settle") || terminal_shows(first, "SETTLE"));
+    /* one goes, the other stays; the session does not mind */
+    int status = -1;
+    terminal_send(first, "q");
+    ck_assert(terminal_wait_end(first, &status, WAIT_S));
+    ck_assert_int_eq(status, 0);
+    terminal_end(first);
+    terminal_pump(session, 0.2);
+    terminal_send(session, "x");
+    terminal_pump(session, 0.3);
+    terminal_send(session, "qy");
+    ck_assert(terminal_wait_end(session, &status, WAIT_S));
+    ck_assert_int_eq(status, 0);
+    terminal_end(session);
+    ck_assert(terminal_wait_end(second, &status, WAIT_S));
+    ck_assert_int_eq(status, 0);
+    terminal_end(second);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(there_must_be_a_session_to_watch)
+{
+    const char *folder = program_folder();
+    ck_assert_int_eq(setenv("XDG_RUNTIME_DIR", folder, 1), 0);
+    struct program_result result =
+        program_run(folder, NULL, (const char *const[]){"watch", "--line", NULL});
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_msg(strstr(result.errors, "no live session") != NULL, "%s", result.errors);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("watchers");
+    TCase *tests = tcase_create("watch");
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_view_comes_back_from_its_json);
+    tcase_add_test(tests, rubbish_is_no_view);
+    tcase_add_test(tests, a_watcher_shows_the_riders_screen);
+    tcase_add_test(tests, there_must_be_a_session_to_watch);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
