@@ -194,6 +194,81 @@ START_TEST(minute_at_a_thousand_a_second_loses_nothing)
 }
 END_TEST
 
+/* A whole file down a cable. */
+struct playing {
+    struct cable cable;
+    char *text;
+    size_t length;
+};
+
+static void *play_file(void *context)
+{
+    struct playing *playing = context;
+    return cable_write(&playing->cable, playing->text, playing->length) ? context : NULL;
+}
+
+/* Samples of a recording: read as a file, or through a pseudo-terminal as a rig would send it. */
+static double samples_of(struct playing *playing, const char *path, const char *const *options)
+{
+    static char text[65536];
+    const char *arguments[16] = {"listen", "--json", "--health"};
+    char spec[4200];
+    char error[160];
+    void *sent = NULL;
+    pthread_t thread;
+    text[0] = '\0';
+    snprintf(spec, sizeof spec, playing != NULL ? "tty:%s" : "%s?speed=max",
+             playing != NULL ? playing->cable.path : path);
+    arguments[3] = spec;
+    for (int i = 0; options[i] != NULL; i++) {
+        arguments[4 + i] = options[i];
+    }
+    struct running running = start_program(arguments);
+    if (playing != NULL) {
+        ck_assert_int_eq(pthread_create(&thread, NULL, play_file, playing), 0);
+        pthread_join(thread, &sent);
+        ck_assert_ptr_nonnull(sent);
+        usleep(300000);
+        kill(running.child, SIGINT);
+    }
+    ck_assert(read_until(running.output, text, sizeof text, "}\n"));
+    ck_assert_int_eq(end_of(&running), 0);
+    struct json_value *value = json_read(text, error);
+    ck_assert_msg(value != NULL, "%s: %s", error, text);
+    double samples = json_number_at(value, "health/samples");
+    json_free(value);
+    return samples;
+}
+
+static const struct {
+    const char *path;
+    const char *options[8];
+} real_recordings[] = {
+    {"recordings/still-tof-55hz/static_tof_dist_data_1_h.csv", {NULL}},
+    {"recordings/tof-64ch-raw-serial/20260127_212807_EXP1_0.2g_VL5_10.csv",
+     {"--columns", "head=30,chest=38", "--time-column", "1"}},
+    {"recordings/lidar-on-bike-33hz/lidar_old_session.csv", {"--columns", "head=distance"}},
+    {"recordings/ultrasonic-24ch-9hz/sensor_readings_24.data",
+     {"--columns", "S1,S12", "--unit", "m"}},
+};
+
+START_TEST(real_recordings_come_whole_through_a_pseudo_terminal)
+{
+    struct playing playing = {.text = NULL};
+    const char *path = shared_path_or_skip(real_recordings[_i].path);
+    if (path == NULL || !cable_plug(&playing.cable)) {
+        return;
+    }
+    playing.text = program_read_file("/", path + 1, &playing.length);
+    double wanted = samples_of(NULL, path, real_recordings[_i].options);
+    double heard = samples_of(&playing, path, real_recordings[_i].options);
+    ck_assert_double_gt(wanted, 1000);
+    ck_assert_double_eq(heard, wanted);
+    free(playing.text);
+    cable_pull(&playing.cable);
+}
+END_TEST
+
 START_TEST(rigs_says_what_is_heard_where)
 {
     struct cable silent;
@@ -229,6 +304,8 @@ int main(void)
     tcase_add_test(tests, reader_that_has_seen_enough_is_no_failure);
     tcase_add_test(tests, full_disk_is_a_failure);
     tcase_add_test(tests, minute_at_a_thousand_a_second_loses_nothing);
+    tcase_add_loop_test(tests, real_recordings_come_whole_through_a_pseudo_terminal, 0,
+                        (int)(sizeof real_recordings / sizeof real_recordings[0]));
     tcase_add_test(tests, rigs_says_what_is_heard_where);
     suite_add_tcase(suite, tests);
     return test_main(suite);

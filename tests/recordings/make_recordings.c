@@ -51,7 +51,7 @@ static void tell(struct virtual_rig *rig, const char *line)
 /* Bench lines as the rig prints them. */
 static void write_lines(FILE *file, struct virtual_rig *rig, int samples)
 {
-    char bytes[VIRTUAL_RIG_BYTES];
+    char bytes[VIRTUAL_RIG_BYTES] = "";
     int64_t time_us;
     for (int i = 0; i < samples; i++) {
         fwrite(bytes, 1, virtual_rig_next(rig, bytes, sizeof bytes, &time_us), file);
@@ -63,7 +63,7 @@ static struct reading next_reading(struct virtual_rig *rig, int channels)
 {
     char bytes[VIRTUAL_RIG_BYTES + 1];
     int64_t time_us;
-    struct reading reading;
+    struct reading reading = {{0}};
     size_t length = virtual_rig_next(rig, bytes, VIRTUAL_RIG_BYTES, &time_us);
     bytes[length] = '\0';
     char *at = strchr(bytes, '$');

@@ -44,7 +44,7 @@ static size_t print_line(char *line, size_t size, int64_t number)
     unsigned sum = 0;
     int range = range_tenth_mm(number);
     snprintf(body, sizeof body, "%lld,%lld,%d.%d,", (long long)number,
-             (long long)(1000000 + number * 1000), range / 10, range % 10);
+             1000000 + (long long)number * 1000, range / 10, range % 10);
     for (const char *at = body; *at != '\0'; at++) {
         sum ^= (unsigned char)*at;
     }
