@@ -19,12 +19,13 @@ bool carrier_moves(enum carrier carrier);        /* can a change at the front en
 
 struct sensor_mount {
     enum carrier carrier;
-    /* From the carrier's reference point (bar clamp centre, pad reference point, extension tip; for stand
-     * and frame the bottom bracket) to the sensor's face, in the placing's first build. NAN y: the
-     * sensor's absolute height is not known, only its shifts. */
+    /* From the carrier's reference point (bar clamp centre, pad reference point, extension tip; for
+     * stand and frame the bottom bracket) to the sensor's face, in the placing's first build. NAN
+     * y: the sensor's absolute height is not known, only its shifts. */
     double x_mm, y_mm;
-    double tilt_deg;  /* beam from the vertical, positive leans forward, in the placing's first build */
-    int direction;    /* +1 looks up, -1 looks down */
+    double
+        tilt_deg; /* beam from the vertical, positive leans forward, in the placing's first build */
+    int direction; /* +1 looks up, -1 looks down */
 };
 
 struct sensor_position {
@@ -32,11 +33,11 @@ struct sensor_position {
     double tilt_deg;
 };
 
-/* Where the sensor is with these parts on the bike; first: the bike of the mount's first build, in which
- * its x, y and tilt hold. What turns against it (bar roll; for a sensor on an extension its angle too) turns
- * the arm from the pivot to the sensor and tilts the beam: 1 degree is 1 mm at 60 mm and walks the spot by
- * 7 mm at a range of 400. y_mm is NAN where the mount's is. False where values are missing: the sentence
- * names each. */
+/* Where the sensor is with these parts on the bike; first: the bike of the mount's first build, in
+ * which its x, y and tilt hold. What turns against it (bar roll; for a sensor on an extension its
+ * angle too) turns the arm from the pivot to the sensor and tilts the beam: 1 degree is 1 mm at 60
+ * mm and walks the spot by 7 mm at a range of 400. y_mm is NAN where the mount's is. False where
+ * values are missing: the sentence names each. */
 bool sensor_locate(const struct bike_values *bike, const struct bike_values *first,
                    const struct sensor_mount *mount, struct sensor_position *position,
                    struct problem *problem);

@@ -5,25 +5,27 @@
 
 #include <stddef.h>
 
-/* Every measure of a bike that scripts, forms, the store and sheets name: one table with its key, unit and
- * the range a person may type (design/4 section 7 has the terms). A value not given is NAN. */
+/* Every measure of a bike that scripts, forms, the store and sheets name: one table with its key,
+ * unit and the range a person may type (design/4 section 7 has the terms). A value not given is
+ * NAN. */
 enum bike_key {
     /* the frame: the same in all setups */
-    BIKE_STACK,         /* bottom bracket to top of the head tube, vertical */
-    BIKE_REACH,         /* the same, horizontal */
-    BIKE_HEAD_ANGLE,    /* from the horizontal, degrees */
-    BIKE_HEADSET_CAP,   /* height of the headset's upper cover under the spacers; assumed 0 */
-    BIKE_SEAT_ANGLE,    /* seat tube from the horizontal, degrees */
+    BIKE_STACK,       /* bottom bracket to top of the head tube, vertical */
+    BIKE_REACH,       /* the same, horizontal */
+    BIKE_HEAD_ANGLE,  /* from the horizontal, degrees */
+    BIKE_HEADSET_CAP, /* height of the headset's upper cover under the spacers; assumed 0 */
+    BIKE_SEAT_ANGLE,  /* seat tube from the horizontal, degrees */
     /* parts: what a setup changes */
-    BIKE_SPACERS,       /* under the stem */
+    BIKE_SPACERS, /* under the stem */
     BIKE_STEM_LENGTH,
-    BIKE_STEM_ANGLE,    /* from the perpendicular to the steerer, negative drops */
+    BIKE_STEM_ANGLE,        /* from the perpendicular to the steerer, negative drops */
     BIKE_STEM_CLAMP_HEIGHT, /* along the steerer; assumed 40: measure it */
-    BIKE_BAR_ROLL,      /* degrees, positive turns the bar's front up; assumed 0. Pads and extensions turn
-                           with the bar, so the measures below are those at roll 0 */
-    BIKE_PAD_RISE,      /* pad reference point (centre of the support surface) over the bar clamp centre */
-    BIKE_PAD_FORE_AFT,  /* the same, forward positive */
-    BIKE_PAD_WIDTH,     /* centre to centre */
+    BIKE_BAR_ROLL, /* degrees, positive turns the bar's front up; assumed 0. Pads and extensions
+                      turn with the bar, so the measures below are those at roll 0 */
+    BIKE_PAD_RISE, /* pad reference point (centre of the support surface) over the bar clamp centre
+                    */
+    BIKE_PAD_FORE_AFT, /* the same, forward positive */
+    BIKE_PAD_WIDTH,    /* centre to centre */
     BIKE_PAD_TILT,
     BIKE_EXTENSION_LENGTH,
     BIKE_EXTENSION_ANGLE, /* positive up */
@@ -38,20 +40,21 @@ enum bike_key {
 enum bike_scope { BIKE_SCOPE_FRAME, BIKE_SCOPE_PART };
 
 struct bike_field {
-    const char *key;    /* as scripts and the store write it: 'stem_length' */
-    const char *words;  /* as screens and sheets say it: 'stem length' */
-    const char *unit;   /* 'mm' or 'deg' */
+    const char *key;   /* as scripts and the store write it: 'stem_length' */
+    const char *words; /* as screens and sheets say it: 'stem length' */
+    const char *unit;  /* 'mm' or 'deg' */
     enum bike_scope scope;
     double minimum, maximum;
-    double assumed;     /* taken when not given; NAN = must be given where it is needed */
+    double assumed; /* taken when not given; NAN = must be given where it is needed */
 };
 extern const struct bike_field bike_fields[BIKE_KEYS];
 
 /* Index of a key, or -1. */
 int bike_key_find(const char *key);
 
-/* Checks a typed value against the table's range: the sentence names key, value, range and unit, and asks
- * about a value that would fit in inches or centimetres, or a stem angle as printed from the steerer. */
+/* Checks a typed value against the table's range: the sentence names key, value, range and unit,
+ * and asks about a value that would fit in inches or centimetres, or a stem angle as printed from
+ * the steerer. */
 bool bike_value_check(int key, double value, struct problem *problem);
 
 /* A bike with the parts of one setup on it. */

@@ -3,14 +3,15 @@
 
 #include "bike/limits.h"
 
-/* Parts at hand: what a search may choose from, and the limits it keeps. A plain text list (docs/place.md):
+/* Parts at hand: what a search may choose from, and the limits it keeps. docs/place.md has the
+ * list:
  *
- *     stem length=70..120/10 angle=-17,-10,-6,6      all lengths with all angles; more lines add more
+ *     stem length=70..120/10 angle=-17,-10,-6,6
  *     stem length=95 angle=-6 clamp_height=38
- *     spacers 0..30/5                                from 0 to 30 in steps of 5
+ *     spacers 0..30/5
  *     pad_rise 15..65/10
  *     pad_fore_aft -40,-20,0
- *     limit spacers=30 pad_rise=65 column=85         from the makers' papers
+ *     limit spacers=30 pad_rise=65 column=85
  */
 #define PARTS_STEMS_MAX 400
 #define PARTS_VALUES_MAX 120
@@ -40,6 +41,7 @@ bool parts_read(struct parts_at_hand *parts, const char *name, const char *text,
                 struct problem *problem);
 
 /* '70..120/10,95' into ascending order of writing; false where it is none or has too many. */
-bool number_list_read(const char *text, double *values, int most, int *count, struct problem *problem);
+bool number_list_read(const char *text, double *values, int most, int *count,
+                      struct problem *problem);
 
 #endif

@@ -3,32 +3,34 @@
 
 #include "bike/carrier.h"
 
-/* How far a sensor moves from one bike to another, from the parts alone (design/9). Only what differs
- * between the two is needed: spacers taken out need the head angle, but no stem length. */
+/* How far a sensor moves from one bike to another, from the parts alone (design/9). Only what
+ * differs between the two is needed: spacers taken out need the head angle, but no stem length. */
 
 /* Standard uncertainties to start from: common practice, no source. */
-#define TIE_U_SPACERS_MM 0.5     /* a change of spacers, risers or extension length, each */
-#define TIE_U_STEM_LABEL_DEG 1.0 /* a changed stem: a degree of either label over its length, in quadrature
-                                    (2.5 mm at 100 to 100), at least TIE_U_STEM_LEAST_MM; the same stem
-                                    turned over: its label counts twice */
+#define TIE_U_SPACERS_MM 0.5 /* a change of spacers, risers or extension length, each */
+#define TIE_U_STEM_LABEL_DEG                                                                       \
+    1.0 /* a changed stem: a degree of either label over its length, in quadrature                 \
+           (2.5 mm at 100 to 100), at least TIE_U_STEM_LEAST_MM; the same stem                     \
+           turned over: its label counts twice */
 #define TIE_U_STEM_LEAST_MM 2.0
-#define TIE_U_TURN_DEG 0.5       /* a changed bar roll or extension angle, over the arm it turns */
+#define TIE_U_TURN_DEG 0.5 /* a changed bar roll or extension angle, over the arm it turns */
 
 struct sensor_shift {
-    bool moved;                 /* a part that moves this carrier differs */
+    bool moved;                  /* a part that moves this carrier differs */
     double x_mm, y_mm, tilt_deg; /* later minus first */
-    double u_mm;                /* standard uncertainty of y_mm */
+    double u_mm;                 /* standard uncertainty of y_mm */
 };
 
 /* Values of the table that move a carrier: count, keys in order of the table (NULL allowed). */
 int carrier_movers(enum carrier carrier, const enum bike_key **keys);
 
-/* Do all values that move this carrier agree (assumed ones where not given; unknown equals unknown)? */
+/* Do all values that move this carrier agree (assumed ones where not given; unknown equals
+ * unknown)? */
 bool carrier_unmoved(enum carrier carrier, const struct bike_values *first,
                      const struct bike_values *bike);
 
-/* False where something that differs is not known well enough: the sentence names what is missing; moved
- * and tilt_deg are right even then. */
+/* False where something that differs is not known well enough: the sentence names what is missing;
+ * moved and tilt_deg are right even then. */
 bool sensor_shift_make(const struct bike_values *first, const struct bike_values *bike,
                        const struct sensor_mount *mount, struct sensor_shift *shift,
                        struct problem *problem);

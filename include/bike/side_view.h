@@ -3,17 +3,17 @@
 
 #include "bike/carrier.h"
 
-/* A bike from its right side as strokes and marked points in millimetres, to be drawn to scale by whoever
- * draws. The same origin as everywhere: bottom bracket, x forward, y up. */
+/* A bike from its right side as strokes and marked points in millimetres, to be drawn to scale by
+ * whoever draws. The same origin as everywhere: bottom bracket, x forward, y up. */
 enum side_part {
-    SIDE_FRAME,  /* frame lines for orientation: drawn, not measured */
+    SIDE_FRAME, /* frame lines for orientation: drawn, not measured */
     SIDE_SPACERS,
-    SIDE_STEM,   /* its clamp on the steerer and its arm */
-    SIDE_PADS,   /* pads and what carries them */
+    SIDE_STEM, /* its clamp on the steerer and its arm */
+    SIDE_PADS, /* pads and what carries them */
     SIDE_EXTENSION,
     SIDE_SADDLE,
     SIDE_CRANK,
-    SIDE_BEAM,   /* a sensor's beam, 200 mm of it */
+    SIDE_BEAM, /* a sensor's beam, 200 mm of it */
     SIDE_PARTS,
 };
 const char *side_part_key(enum side_part part); /* 'frame' */
@@ -45,8 +45,8 @@ struct side_view {
     struct point low, high; /* corners of all strokes and marks */
 };
 
-/* first: the bike on which the sensors were placed (may be bike itself); sensors whose height is not known are
- * left out. At most SIDE_MARKS_MAX - 8 sensors. False as bike_forward. */
+/* first: the bike on which the sensors were placed (may be bike itself); sensors whose height is
+ * not known are left out. At most SIDE_MARKS_MAX - 8 sensors. False as bike_forward. */
 bool side_view_make(const struct bike_values *bike, const struct bike_values *first,
                     const struct side_sensor *sensors, int sensor_count, struct side_view *view,
                     struct problem *problem);

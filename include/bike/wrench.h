@@ -7,9 +7,9 @@
 #define WRENCH_STEPS_MAX BIKE_KEYS
 
 struct wrench_step {
-    enum bike_key key;    /* the measure it is about (a stem: its length) */
-    double from, to;      /* NAN = not known */
-    char text[160];       /* 'spacers: move 10 mm from under the stem to above it (20 to 10)' */
+    enum bike_key key; /* the measure it is about (a stem: its length) */
+    double from, to;   /* NAN = not known */
+    char text[160];    /* 'spacers: move 10 mm from under the stem to above it (20 to 10)' */
 };
 
 struct wrench_list {
@@ -25,8 +25,8 @@ void wrench_list_make(const struct bike_values *from, const struct bike_values *
 /* 'down 10, forward 3' in whole millimetres; 'not at all' below half of one. */
 void move_text(char *text, size_t size, struct point move);
 
-/* What a change does to a sensor, before a bolt is touched: 'head (base bar): down 10, forward 3; its height is
- * known to 0.5 mm from the parts; a plate reading checks it'. */
+/* What a change does to a sensor, before a bolt is touched: 'head (base bar): down 10, forward 3;
+ * its height is known to 0.5 mm from the parts; a plate reading checks it'. */
 void sensor_move_text(char *text, size_t size, const char *name, const struct sensor_mount *mount,
                       const struct bike_values *before, const struct bike_values *after);
 

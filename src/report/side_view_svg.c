@@ -8,21 +8,22 @@
 #define SCALE 5.0
 
 /* Colours of a published palette for colour-blind readers (Okabe and Ito 2008). */
-static const char style[] = "text{font:15px sans-serif;fill:#000}"
-                            ".grid{stroke:#ddd;stroke-width:1}"
-                            ".level{stroke:#999;stroke-width:1}"
-                            "line{stroke-linecap:round}"
-                            ".frame{stroke:#bbb;stroke-width:14}"
-                            ".spacers{stroke:#e69f00;stroke-width:22}"
-                            ".stem{stroke:#0072b2;stroke-width:14}"
-                            ".pads{stroke:#009e73;stroke-width:9}"
-                            ".extension{stroke:#009e73;stroke-width:9}"
-                            ".saddle{stroke:#000;stroke-width:12}"
-                            ".crank{stroke:#bbb;stroke-width:8}"
-                            ".beam{stroke:#cc79a7;stroke-width:3;stroke-dasharray:8 6}"
-                            "circle{fill:#fff;stroke:#000;stroke-width:3}"
-                            ".before line{stroke:#777;stroke-width:4;stroke-dasharray:10 9}"
-                            ".before circle{stroke:#777}";
+static const char style[] =
+    ".side-view text{font:15px sans-serif;fill:#000}"
+    ".side-view .grid{stroke:#ddd;stroke-width:1}"
+    ".side-view .level{stroke:#999;stroke-width:1}"
+    ".side-view line{stroke-linecap:round}"
+    ".side-view .frame{stroke:#bbb;stroke-width:14}"
+    ".side-view .spacers{stroke:#e69f00;stroke-width:22}"
+    ".side-view .stem{stroke:#0072b2;stroke-width:14}"
+    ".side-view .pads{stroke:#009e73;stroke-width:9}"
+    ".side-view .extension{stroke:#009e73;stroke-width:9}"
+    ".side-view .saddle{stroke:#000;stroke-width:12}"
+    ".side-view .crank{stroke:#bbb;stroke-width:8}"
+    ".side-view .beam{stroke:#cc79a7;stroke-width:3;stroke-dasharray:8 6}"
+    ".side-view circle{fill:#fff;stroke:#000;stroke-width:3}"
+    ".side-view .before line{stroke:#777;stroke-width:4;stroke-dasharray:10 9}"
+    ".side-view .before circle{stroke:#777}";
 
 static void number(char text[32], double value)
 {
@@ -59,13 +60,13 @@ static void line(FILE *stream, const char *class, struct point from, struct poin
 
 static void grid(FILE *stream, struct point low, struct point high)
 {
-    for (double x = ceil(low.x_mm / 100.0) * 100.0; x <= high.x_mm; x += 100.0) {
-        line(stream, x == 0.0 ? "level" : "grid", (struct point){x, low.y_mm},
-             (struct point){x, high.y_mm});
+    for (int i = (int)ceil(low.x_mm / 100.0); i * 100.0 <= high.x_mm; i++) {
+        line(stream, i == 0 ? "level" : "grid", (struct point){i * 100.0, low.y_mm},
+             (struct point){i * 100.0, high.y_mm});
     }
-    for (double y = ceil(low.y_mm / 100.0) * 100.0; y <= high.y_mm; y += 100.0) {
-        line(stream, y == 0.0 ? "level" : "grid", (struct point){low.x_mm, y},
-             (struct point){high.x_mm, y});
+    for (int i = (int)ceil(low.y_mm / 100.0); i * 100.0 <= high.y_mm; i++) {
+        line(stream, i == 0 ? "level" : "grid", (struct point){low.x_mm, i * 100.0},
+             (struct point){high.x_mm, i * 100.0});
     }
 }
 
@@ -105,7 +106,8 @@ static void words(FILE *stream, const struct side_view *view, struct point corne
         number(y, -mark->at.y_mm + 24.0);
         fprintf(stream, "<text x=\"%s\" y=\"%s\">%c</text>\n", x, y, mark->letter);
         number(x, corner.x_mm + 12.0 + (i % LEGEND_COLUMNS) * width_mm / LEGEND_COLUMNS);
-        number(y, -corner.y_mm - LEGEND_ROW_MM * (legend_rows(view) - i / LEGEND_COLUMNS) - 10.0);
+        int rows_below = legend_rows(view) - i / LEGEND_COLUMNS;
+        number(y, -corner.y_mm - LEGEND_ROW_MM * rows_below - 10.0);
         fprintf(stream, "<text x=\"%s\" y=\"%s\">%c  ", x, y, mark->letter);
         escaped(stream, mark->words);
         fprintf(stream, "  %.0f, %.0f</text>\n", mark->at.x_mm, mark->at.y_mm);
@@ -136,7 +138,7 @@ bool side_view_svg(FILE *stream, const struct side_view *view, const struct side
         stream,
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" "
-        "viewBox=\"%s %s %s %s\" role=\"img\">\n<title>",
+        "viewBox=\"%s %s %s %s\" role=\"img\" class=\"side-view\">\n<title>",
         page_width, page_height, x, y, width, height);
     escaped(stream, title);
     fprintf(stream, "</title>\n<style>%s</style>\n", style);

@@ -44,7 +44,7 @@ static struct bike_values worked_bike(void)
 
 struct drawing {
     const struct side_view *view, *before;
-    bool svg, ascii;
+    bool as_svg, ascii;
     int width, rows;
 };
 
@@ -54,10 +54,11 @@ static char *drawn(const struct drawing *drawing)
     size_t size = 0;
     FILE *stream = open_memstream(&text, &size);
     ck_assert_ptr_nonnull(stream);
-    bool done = drawing->svg ? side_view_svg(stream, drawing->view, drawing->before,
-                                             "a <bike> & \"more\"", NULL)
-                             : side_view_text(stream, drawing->view, drawing->before,
-                                              drawing->width, drawing->rows, drawing->ascii, NULL);
+    bool done =
+        drawing->as_svg
+            ? side_view_svg(stream, drawing->view, drawing->before, "a <bike> & \"more\"", NULL)
+            : side_view_text(stream, drawing->view, drawing->before, drawing->width, drawing->rows,
+                             drawing->ascii, NULL);
     ck_assert(done);
     ck_assert_int_eq(fclose(stream), 0);
     return text;
@@ -86,7 +87,7 @@ START_TEST(svg_of_the_worked_bike)
     struct bike_values bike = worked_bike();
     struct side_view view;
     ck_assert(side_view_make(&bike, &bike, NULL, 0, &view, NULL));
-    char *svg = drawn(&(struct drawing){.view = &view, .svg = true});
+    char *svg = drawn(&(struct drawing){.view = &view, .as_svg = true});
     check_circle(svg, "now-bottom_bracket", (struct point){0, 0});
     check_circle(svg, "now-bar_clamp", (struct point){488.305, 578.252});
     check_circle(svg, "now-pads", (struct point){468.305, 633.252});
@@ -114,7 +115,7 @@ START_TEST(svg_of_random_bikes_before_and_after)
         ck_assert(side_view_make(&bike, &before, &sensor, 1, &view, NULL));
         ck_assert(side_view_make(&before, &before, NULL, 0, &earlier, NULL));
         ck_assert(sensor_locate(&bike, &before, &sensor.mount, &at, NULL));
-        char *svg = drawn(&(struct drawing){.view = &view, .before = &earlier, .svg = true});
+        char *svg = drawn(&(struct drawing){.view = &view, .before = &earlier, .as_svg = true});
         check_circle(svg, "now-bar_clamp", now.clamp);
         check_circle(svg, "now-extension_tip", now.extension_tip);
         check_circle(svg, "now-head", (struct point){at.x_mm, at.y_mm});
