@@ -9,7 +9,6 @@
 #include "rig/reader.h"
 #include "screen/screen.h"
 
-#include <errno.h>
 #include <poll.h>
 #include <pthread.h>
 #include <signal.h>
@@ -167,9 +166,8 @@ static void run_screen(struct live *live, struct screen *screen, struct view *vi
             (input.revents & POLLIN) == 0) {
             return; /* the terminal is gone */
         }
-        if (ready > 0 || (ready < 0 && errno == EINTR)) {
-            leave = !take_keys(live, screen, view);
-        }
+        /* Also without a new key: a form may have more lines to give, or the size has changed. */
+        leave = !take_keys(live, screen, view);
         struct live_answer answer;
         while (live_session_answer(live->session, &answer)) {
             screen_answer(screen, answer.done, answer.sentence);
