@@ -262,6 +262,36 @@ START_TEST(bad_input_is_told)
 }
 END_TEST
 
+START_TEST(a_stored_session)
+{
+    static const char script[] =
+        "session 2026-01-10T18:00:00Z seed=7\n"
+        "rider R-07 \"winter group\"\n"
+        "bike \"training bike\" stack=540 reach=400 head_angle=73\n"
+        "sensor head carrier=base_bar x=120 y=40\n"
+        "setup 1 \"as it came\" stem_length=100 stem_angle=-17 spacers=20\n"
+        "setup 2 \"spacers out\" spacers=10\n"
+        "end\n";
+    program_write_file(folder, "stored.script", script);
+    struct program_result result = program_run(
+        folder, NULL,
+        (const char *const[]){"run", "stored.script", "virtual:steady", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    result = RUN("--session", "last", "--store", "s.db", "--from", "1", "--json");
+    struct json_value *json = read_json(&result);
+    ck_assert_str_eq(json_text_at(json, "name"), "training bike, setup 2: spacers out");
+    ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/y_mm"), 568.689, 0.0051);
+    ck_assert_double_eq_tol(json_number_at(json, "sensors/0/shift_mm"), -9.563, 0.001);
+    json_free(json);
+    program_free(&result);
+    result = RUN("--session", "99", "--store", "s.db");
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_ptr_nonnull(strstr(result.errors, "no session '99'"));
+    program_free(&result);
+}
+END_TEST
+
 /* The page's table against the program's. */
 START_TEST(the_page_has_every_measure_and_its_range)
 {
@@ -293,6 +323,7 @@ int main(void)
     tcase_add_test(tests, what_to_turn_between_two_setups);
     tcase_add_test(tests, the_drawing_as_a_file);
     tcase_add_test(tests, bad_input_is_told);
+    tcase_add_test(tests, a_stored_session);
     tcase_add_test(tests, the_page_has_every_measure_and_its_range);
     suite_add_tcase(suite, tests);
     return test_main(suite);
