@@ -62,7 +62,7 @@ _holdline()
         list) words="--rider --json --store" ;;
         show) words="last --json --store" ;;
         compare) words="last --against --json --store" ;;
-        export) words="last --replace --store" ;;
+        export) words="last --chosen --replace --store" ;;
         store) words="check backup merge forget compact --quick --json --yes --store" ;;
         place)
             words="--session --store --setup --from --at --to --to-setup --parts --limit --best --change-cost"

@@ -46,6 +46,7 @@ complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish
 complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'
 complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep nothing'
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
+complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
 complete -c holdline -n '__fish_seen_subcommand_from list' -x -l rider -d 'only this one'
 complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'

@@ -19,6 +19,10 @@ void loaded_session_close(struct loaded_session *loaded);
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem);
 
+/* The rider's sheet is about this setup. */
+bool loaded_session_choose(struct loaded_session *loaded, int setup_number,
+                           struct problem *problem);
+
 const struct report_input *loaded_session_input(const struct loaded_session *loaded);
 /* Context of store_sample_source for this session's samples. */
 struct store_sample_source *loaded_session_source(struct loaded_session *loaded);

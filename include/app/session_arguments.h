@@ -10,11 +10,12 @@ struct session_arguments {
     const char *file;       /* export only */
     const char *store_path; /* NULL: the default */
     int against;            /* setup's number; 0: the session's own */
+    int chosen;             /* export only: setup's number; 0: none */
     bool json, replace;
 };
 
 enum {
-    TAKES_FILE = 1, /* a file behind the session; and --replace */
+    TAKES_FILE = 1, /* a file behind the session; --replace and --chosen */
     TAKES_JSON = 2,
     TAKES_AGAINST = 4,
 };

@@ -19,16 +19,18 @@ static int run(int argc, char **argv)
     if (loaded == NULL) {
         return command_fail(&problem);
     }
-    bool done = export_file(loaded_session_input(loaded), store_sample_source,
-                            loaded_session_source(loaded), EXPORT_HOLDS, arguments.file,
-                            arguments.replace, &problem);
+    bool done =
+        (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
+        export_file(loaded_session_input(loaded), store_sample_source,
+                    loaded_session_source(loaded), EXPORT_HOLDS, arguments.file, arguments.replace,
+                    &problem);
     loaded_session_close(loaded);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
 const struct command command_export = {
     .name = "export",
-    .summary = "one session to a file: text, CSV, JSON",
+    .summary = "one session to a file: text, CSV, JSON, HTML, pictures",
     .usage =
         "holdline export SESSION FILE [options]\n"
         "Writes a session to a file. The kind follows the file's ending:\n"
@@ -38,8 +40,15 @@ const struct command command_export = {
         "  NAME-setups.csv    a row for each setup and channel: mean, difference, verdict, "
         "ratings\n"
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
+        "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
+        "well\n"
+        "  NAME.svg           the picture of the setups' heights\n"
+        "  NAME-cloud.svg     the picture of two channels together, with 95 % ellipses\n"
+        "  NAME-holds.svg     the picture of each hold's course with target and band\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
-    SESSION_USAGE "  --replace      may overwrite the file (else an existing file is left "
-                  "alone)\n" STORE_USAGE,
+    SESSION_USAGE
+        "  --chosen N     the rider's sheet is about setup N: what to turn, why, how to practise\n"
+        "  --replace      may overwrite the file (else an existing file is left "
+        "alone)\n" STORE_USAGE,
     .run = run,
 };

@@ -1,10 +1,11 @@
 #include "app/exporting.h"
 
 #include "base/text.h"
+#include "report/plots.h"
 
 #include <string.h>
 
-const char *const export_endings = ".txt, .csv, .json";
+const char *const export_endings = ".txt, .csv, .json, .html, .svg";
 
 #define TEXT_WIDTH 100
 
@@ -44,6 +45,30 @@ static bool write_readings(FILE *stream, void *context, struct problem *problem)
     return report_readings_csv(stream, job->input, job->source, job->context, problem);
 }
 
+static bool write_html(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_html(stream, job->input, job->source, job->context, problem);
+}
+
+static bool write_heights_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_heights_svg(stream, job->input, problem);
+}
+
+static bool write_cloud_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_cloud_svg(stream, job->input, job->source, job->context, problem);
+}
+
+static bool write_holds_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_holds_svg(stream, job->input, job->source, job->context, problem);
+}
+
 static bool ends_with(const char *text, const char *end)
 {
     size_t length = strlen(text), wanted = strlen(end);
@@ -57,6 +82,18 @@ static report_body *body_for(const char *path, enum export_table table)
     }
     if (ends_with(path, ".json")) {
         return write_json;
+    }
+    if (ends_with(path, ".html")) {
+        return write_html;
+    }
+    if (ends_with(path, "-cloud.svg")) {
+        return write_cloud_picture;
+    }
+    if (ends_with(path, "-holds.svg")) {
+        return write_holds_picture;
+    }
+    if (ends_with(path, ".svg")) {
+        return write_heights_picture;
     }
     if (ends_with(path, "-setups.csv") || (ends_with(path, ".csv") && table == EXPORT_SETUPS)) {
         return write_setups;

@@ -60,8 +60,10 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
                        problem)) {
         return prefer_store(loaded, problem);
     }
-    loaded->input = (struct report_input){loaded->record, loaded->analysis, loaded->commands,
-                                          loaded->command_count};
+    loaded->input = (struct report_input){.record = loaded->record,
+                                          .analysis = loaded->analysis,
+                                          .commands = loaded->commands,
+                                          .command_count = loaded->command_count};
     return true;
 }
 
@@ -100,12 +102,28 @@ void loaded_session_close(struct loaded_session *loaded)
     free(loaded);
 }
 
+static bool has_setup(const struct loaded_session *loaded, int setup_number,
+                      struct problem *problem)
+{
+    return session_record_setup(loaded->record, setup_number) >= 0 ||
+           problem_set(problem, "there is no setup %d in this session: it has %d", setup_number,
+                       loaded->record->setup_count);
+}
+
+bool loaded_session_choose(struct loaded_session *loaded, int setup_number, struct problem *problem)
+{
+    if (!has_setup(loaded, setup_number, problem)) {
+        return false;
+    }
+    loaded->input.chosen_setup = setup_number;
+    return true;
+}
+
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem)
 {
-    if (session_record_setup(loaded->record, setup_number) < 0) {
-        return problem_set(problem, "there is no setup %d in this session: it has %d", setup_number,
-                           loaded->record->setup_count);
+    if (!has_setup(loaded, setup_number, problem)) {
+        return false;
     }
     loaded->record->settings.baseline_setup = setup_number;
     /* hold -1: only ties and comparison are made again */

@@ -7,11 +7,12 @@
 #include <stdio.h>
 #include <string.h>
 
-static bool read_setup(const char *command, const char *text, int *number, struct problem *problem)
+static bool read_setup(const char *command, const char *option, const char *text, int *number,
+                       struct problem *problem)
 {
     int64_t value = 0;
     if (!text_to_int64(text, &value) || value < 1 || value > INT_MAX) {
-        return problem_usage(problem, "%s: --against wants a setup's number, not '%s'", command,
+        return problem_usage(problem, "%s: --%s wants a setup's number, not '%s'", command, option,
                              text);
     }
     *number = (int)value;
@@ -37,7 +38,12 @@ static bool take_option(struct session_arguments *arguments, int takes, int opti
         if ((takes & TAKES_AGAINST) == 0) {
             return problem_usage(problem, "%s: takes no --against", arguments->command);
         }
-        return read_setup(arguments->command, optarg, &arguments->against, problem);
+        return read_setup(arguments->command, "against", optarg, &arguments->against, problem);
+    case 'c':
+        if ((takes & TAKES_FILE) == 0) {
+            return problem_usage(problem, "%s: takes no --chosen", arguments->command);
+        }
+        return read_setup(arguments->command, "chosen", optarg, &arguments->chosen, problem);
     default:
         break;
     }
@@ -48,11 +54,10 @@ static bool take_option(struct session_arguments *arguments, int takes, int opti
 bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
                             struct problem *problem)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
-                                                 {"json", no_argument, NULL, 'j'},
-                                                 {"replace", no_argument, NULL, 'r'},
-                                                 {"against", required_argument, NULL, 'a'},
-                                                 {NULL, 0, NULL, 0}};
+    static const struct option long_options[] = {
+        {"store", required_argument, NULL, 's'},  {"json", no_argument, NULL, 'j'},
+        {"replace", no_argument, NULL, 'r'},      {"against", required_argument, NULL, 'a'},
+        {"chosen", required_argument, NULL, 'c'}, {NULL, 0, NULL, 0}};
     bool with_file = (takes & TAKES_FILE) != 0;
     int option = 0;
     memset(arguments, 0, sizeof *arguments);

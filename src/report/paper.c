@@ -201,6 +201,9 @@ static void element(struct paper *paper, enum paper_element kind, const char *te
 }
 
 static void element_arguments(struct paper *paper, enum paper_element kind, const char *format,
+                              va_list arguments) __attribute__((format(printf, 3, 0)));
+
+static void element_arguments(struct paper *paper, enum paper_element kind, const char *format,
                               va_list arguments)
 {
     char text[ELEMENT_SIZE];

@@ -2,6 +2,7 @@
  * with the store, number by number, by plain SQL. */
 #include "support/csv_reader.h"
 #include "support/json_reader.h"
+#include "support/markup.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -518,6 +519,11 @@ static const struct {
     {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 1, ".json"},
     {{"export", "last", "none/x.csv", "--store", "s.db", NULL}, 1, "none/x.csv can't be written: "},
     {{"export", "last", "x.csv", "--json", NULL}, 2, "export: takes no --json"},
+    {{"export", "last", "x.html", "--chosen", "9", "--store", "s.db", NULL},
+     1,
+     "there is no setup 9"},
+    {{"export", "last", "x.html", "--chosen", "low", NULL}, 2, "--chosen wants a setup's number"},
+    {{"show", "last", "--chosen", "2", NULL}, 2, "show: takes no --chosen"},
     {{"list", "last", NULL}, 2, "list: 'last' is not understood"},
     {{"list", "--nothing", NULL}, 2, "--nothing"},
     {{"show", "R-77", "--store", "s.db", NULL}, 1, "R-77"},
@@ -543,6 +549,20 @@ START_TEST(a_file_is_replaced_when_told)
     char *text = program_read_file(folder, "mine.csv", NULL);
     ck_assert(strncmp(text, "session,started,", 16) == 0);
     free(text);
+}
+END_TEST
+
+START_TEST(pages_and_pictures_are_well_formed)
+{
+    static const char *const names[] = {"v.html", "v.svg", "v-cloud.svg", "v-holds.svg"};
+    char error[160];
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        must(RUN("export", "last", names[i], "--chosen", "2", "--store", "s.db"));
+        char *text = program_read_file(folder, names[i], NULL);
+        ck_assert_msg(markup_check(text, error), "%s: %s", names[i], error);
+        ck_assert(strstr(text, "setup 2") != NULL || strstr(text, "spacers out") != NULL);
+        free(text);
+    }
 }
 END_TEST
 
@@ -581,6 +601,7 @@ int main(void)
     tcase_add_loop_test(tests, wrong_use_is_told, 0,
                         (int)(sizeof wrong_uses / sizeof wrong_uses[0]));
     tcase_add_test(tests, a_file_is_replaced_when_told);
+    tcase_add_test(tests, pages_and_pictures_are_well_formed);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -1,0 +1,16 @@
+#ifndef HOLDLINE_REPORT_SHEET_H
+#define HOLDLINE_REPORT_SHEET_H
+
+#include "report/sections.h"
+
+/* The rider's sheet: what to take home. Where no setup was chosen (report_input.chosen_setup) it
+ * says so and shows what was found. */
+report_section sheet_bike;     /* as found, as chosen, the change */
+report_section sheet_wrench;   /* what to turn to get there, with boxes to tick */
+report_section sheet_evidence; /* why: in words */
+report_section sheet_practice; /* how to practise; what is common practice is marked as such */
+
+/* Index of the chosen setup, or -1. */
+int sheet_chosen(const struct report_input *input);
+
+#endif

@@ -1,0 +1,295 @@
+/* Two channels against each other: where the body was on each setup. */
+#include "base/text.h"
+#include "measure/ellipse.h"
+#include "report/digest.h"
+#include "report/plots.h"
+#include "report/sections.h"
+#include "report/svg.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define HEIGHT 470.0
+#define LEFT 62.0
+#define RIGHT (SVG_WIDTH - 14.0)
+#define TOP 52.0
+#define BOTTOM 400.0
+#define GREY "#595959"
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
+static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
+
+/* One setup's seconds of free holds that count, settled part only. */
+struct cloud {
+    double *x, *y;
+    size_t count;
+    bool has_ellipse;
+    struct ellipse ellipse;
+};
+struct clouds {
+    int x_channel, y_channel; /* chest across, head up */
+    double low_x, high_x, low_y, high_y;
+    int shown;
+    struct cloud setup[SETUPS_MAX];
+};
+
+static bool pick_channels(const struct analysis *analysis, struct clouds *clouds)
+{
+    int found = 0;
+    for (int channel = 0; channel < analysis->channel_count && found < 2; channel++) {
+        if (analysis->body[channel]) {
+            *(found == 0 ? &clouds->y_channel : &clouds->x_channel) = channel;
+            found++;
+        }
+    }
+    return found == 2;
+}
+
+static bool takes_part(const struct report_input *input, const struct clouds *clouds, int hold,
+                       int setup)
+{
+    const struct hold_record *recorded = &input->record->hold[hold];
+    const struct hold_result *result = &input->analysis->hold[hold];
+    const struct tie *ties = input->analysis->tie[recorded->build];
+    return input->record->build[recorded->build].setup == setup && !recorded->guided &&
+           result->counts && result->summary[clouds->x_channel].has_interval &&
+           result->summary[clouds->y_channel].has_interval &&
+           ties[clouds->x_channel].kind != TIE_NONE && ties[clouds->y_channel].kind != TIE_NONE;
+}
+
+static void collect_hold(const struct report_input *input, const struct traces *traces, int hold,
+                         const struct clouds *clouds, struct cloud *cloud)
+{
+    const struct trace *trace = &traces->hold[hold];
+    const double *across = trace->mm[clouds->x_channel], *up = trace->mm[clouds->y_channel];
+    const struct hold_summary *summary = input->analysis->hold[hold].summary;
+    double from =
+        fmax(summary[clouds->x_channel].cut_start_s, summary[clouds->y_channel].cut_start_s);
+    for (int second = (int)ceil(from); across != NULL && up != NULL && second < trace->seconds;
+         second++) {
+        if (isfinite(across[second]) && isfinite(up[second])) {
+            cloud->x[cloud->count] = across[second];
+            cloud->y[cloud->count] = up[second];
+            cloud->count++;
+        }
+    }
+}
+
+static bool collect(const struct report_input *input, const struct traces *traces, int setup,
+                    struct clouds *clouds)
+{
+    struct cloud *cloud = &clouds->setup[setup];
+    size_t room = 0;
+    for (int hold = 0; hold < traces->hold_count; hold++) {
+        room += takes_part(input, clouds, hold, setup) ? (size_t)traces->hold[hold].seconds : 0;
+    }
+    if (room == 0) {
+        return true;
+    }
+    cloud->x = malloc(room * sizeof *cloud->x);
+    cloud->y = malloc(room * sizeof *cloud->y);
+    if (cloud->x == NULL || cloud->y == NULL) {
+        return false;
+    }
+    for (int hold = 0; hold < traces->hold_count; hold++) {
+        if (takes_part(input, clouds, hold, setup)) {
+            collect_hold(input, traces, hold, clouds, cloud);
+        }
+    }
+    cloud->has_ellipse =
+        ellipse_95(cloud->x, cloud->y, cloud->count, &cloud->ellipse) == MEASURE_OK;
+    clouds->shown += cloud->count > 0 ? 1 : 0;
+    return true;
+}
+
+/* Corners of points and ellipses. */
+static void corners(struct clouds *clouds, int setups)
+{
+    clouds->low_x = clouds->low_y = INFINITY;
+    clouds->high_x = clouds->high_y = -INFINITY;
+    for (int setup = 0; setup < setups; setup++) {
+        const struct cloud *cloud = &clouds->setup[setup];
+        for (size_t i = 0; i < cloud->count; i++) {
+            clouds->low_x = fmin(clouds->low_x, cloud->x[i]);
+            clouds->high_x = fmax(clouds->high_x, cloud->x[i]);
+            clouds->low_y = fmin(clouds->low_y, cloud->y[i]);
+            clouds->high_y = fmax(clouds->high_y, cloud->y[i]);
+        }
+        if (cloud->has_ellipse) {
+            const struct ellipse *ellipse = &cloud->ellipse;
+            double across = sqrt(ellipse->scale * ellipse->var_x);
+            double up = sqrt(ellipse->scale * ellipse->var_y);
+            clouds->low_x = fmin(clouds->low_x, ellipse->mean_x - across);
+            clouds->high_x = fmax(clouds->high_x, ellipse->mean_x + across);
+            clouds->low_y = fmin(clouds->low_y, ellipse->mean_y - up);
+            clouds->high_y = fmax(clouds->high_y, ellipse->mean_y + up);
+        }
+    }
+}
+
+/* A millimetre is as long across as up, or an ellipse would mislead: the smaller of both scales is
+ * taken. */
+static void equal_scales(const struct clouds *clouds, struct svg_scale *across,
+                         struct svg_scale *up)
+{
+    double per_x = (clouds->high_x - clouds->low_x) / (RIGHT - LEFT);
+    double per_y = (clouds->high_y - clouds->low_y) / (BOTTOM - TOP);
+    double per = fmax(fmax(per_x, per_y), 0.02);
+    double middle_x = (clouds->low_x + clouds->high_x) / 2,
+           middle_y = (clouds->low_y + clouds->high_y) / 2;
+    double half_x = per * (RIGHT - LEFT) / 2, half_y = per * (BOTTOM - TOP) / 2;
+    *across = svg_scale_make(middle_x - half_x, middle_x + half_x, LEFT, RIGHT, 60);
+    *up = svg_scale_make(middle_y - half_y, middle_y + half_y, BOTTOM, TOP, 45);
+}
+
+static void draw_axes(FILE *stream, const struct report_input *input, const struct clouds *clouds,
+                      const struct svg_scale *across, const struct svg_scale *up)
+{
+    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
+    char text[SAY_SIZE];
+    for (int i = 0; i < svg_scale_ticks(across); i++) {
+        double tick = svg_scale_tick(across, i);
+        double x = svg_scale_at(across, tick);
+        svg_line(stream, x, TOP, x, BOTTOM, grid);
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, x, BOTTOM + 15, tick_type, text);
+    }
+    for (int i = 0; i < svg_scale_ticks(up); i++) {
+        double tick = svg_scale_tick(up, i);
+        double y = svg_scale_at(up, tick);
+        svg_line(stream, LEFT, y, RIGHT, y, grid);
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
+    }
+    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
+    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
+    snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->x_channel]);
+    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 32, tick_type, text);
+    fprintf(stream, "<g transform=\"rotate(-90 18 226)\">");
+    snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->y_channel]);
+    svg_text(stream, 18, 226, tick_type, text);
+    fputs("</g>\n", stream);
+}
+
+static void draw_points(FILE *stream, const struct cloud *cloud, int setup,
+                        const struct svg_scale *across, const struct svg_scale *up)
+{
+    char look[96];
+    snprintf(look, sizeof look, "fill=\"%s\" fill-opacity=\"0.45\"", svg_setup_colour(setup));
+    for (size_t i = 0; i < cloud->count; i++) {
+        svg_circle(stream, svg_scale_at(across, cloud->x[i]), svg_scale_at(up, cloud->y[i]), 1.6,
+                   look);
+    }
+}
+
+static void draw_ellipse(FILE *stream, const struct report_input *input, const struct cloud *cloud,
+                         int setup, const struct svg_scale *across, const struct svg_scale *up)
+{
+    const struct svg_type number = {13, SVG_MIDDLE, true, svg_setup_colour(setup)};
+    char look[160], text[32];
+    double per_mm = fabs(across->to - across->from) / (across->high - across->low);
+    double x = svg_scale_at(across, cloud->ellipse.mean_x),
+           y = svg_scale_at(up, cloud->ellipse.mean_y);
+    snprintf(look, sizeof look,
+             "fill=\"none\" stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
+             svg_setup_colour(setup), svg_setup_dashes(setup));
+    svg_ellipse(stream, x, y, cloud->ellipse.semi_major * per_mm,
+                cloud->ellipse.semi_minor * per_mm, cloud->ellipse.angle_deg, look);
+    svg_circle(stream, x, y, 9.5, "fill=\"#ffffff\" fill-opacity=\"0.85\"");
+    snprintf(text, sizeof text, "%d", input->record->setup[setup].number);
+    svg_text(stream, x, y + 4.5, number, text);
+}
+
+/* Up to three setups a row: a stroke as in the picture, and the setup's name. */
+static double legend_height(const struct clouds *clouds)
+{
+    return 18.0 * ceil(clouds->shown / 2.0);
+}
+
+static void draw_legend(FILE *stream, const struct report_input *input, const struct clouds *clouds)
+{
+    const struct svg_type type = {12, SVG_START, false, NULL};
+    int place = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[128];
+        if (clouds->setup[setup].count == 0) {
+            continue;
+        }
+        int row = place / 2;
+        double x = LEFT + (place % 2) * (RIGHT - LEFT) / 2, y = BOTTOM + 52 + 18.0 * row;
+        snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
+                 svg_setup_colour(setup), svg_setup_dashes(setup));
+        svg_line(stream, x, y - 4, x + 26, y - 4, look);
+        section_setup_label(input->record, setup, label, sizeof label);
+        text_fit(fitted, sizeof fitted, label, 26, false);
+        svg_text(stream, x + 32, y, type, fitted);
+        place++;
+    }
+}
+
+static void draw(FILE *stream, const struct report_input *input, const struct clouds *clouds,
+                 bool alone)
+{
+    struct svg_scale across, up;
+    char title[SAY_SIZE], fitted[SAY_SIZE];
+    equal_scales(clouds, &across, &up);
+    snprintf(title, sizeof title, "Where %s and %s were together",
+             input->analysis->channel_name[clouds->y_channel],
+             input->analysis->channel_name[clouds->x_channel]);
+    svg_begin(stream, SVG_WIDTH, HEIGHT - 16 + legend_height(clouds), alone, title);
+    text_fit(fitted, sizeof fitted, title, 56, false);
+    svg_text(stream, 14, 22, title_type, fitted);
+    svg_text(stream, 14, 40, small,
+             "A dot is a second of a free hold; each ellipse holds 95 % of the time.");
+    draw_axes(stream, input, clouds, &across, &up);
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        draw_points(stream, &clouds->setup[setup], setup, &across, &up);
+    }
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (clouds->setup[setup].has_ellipse) {
+            draw_ellipse(stream, input, &clouds->setup[setup], setup, &across, &up);
+        }
+    }
+    draw_legend(stream, input, clouds);
+    svg_end(stream);
+}
+
+bool plot_cloud(FILE *stream, const struct report_input *input, const struct traces *traces,
+                bool alone)
+{
+    struct clouds *clouds = calloc(1, sizeof *clouds);
+    bool there = clouds != NULL && pick_channels(input->analysis, clouds);
+    for (int setup = 0; there && setup < input->record->setup_count; setup++) {
+        there = collect(input, traces, setup, clouds);
+    }
+    there = there && clouds->shown > 0;
+    if (there) {
+        corners(clouds, input->record->setup_count);
+        draw(stream, input, clouds, alone);
+    }
+    for (int setup = 0; clouds != NULL && setup < SETUPS_MAX; setup++) {
+        free(clouds->setup[setup].x);
+        free(clouds->setup[setup].y);
+    }
+    free(clouds);
+    return there;
+}
+
+bool report_cloud_svg(FILE *stream, const struct report_input *input, sample_source *source,
+                      void *context, struct problem *problem)
+{
+    struct traces *traces = traces_make(input, source, context, problem);
+    if (traces == NULL) {
+        return false;
+    }
+    bool drawn = plot_cloud(stream, input, traces, true);
+    traces_free(traces);
+    if (!drawn) {
+        return problem_set(
+            problem,
+            "no picture of two channels together: it takes free holds with two tied channels");
+    }
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

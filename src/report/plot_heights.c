@@ -1,0 +1,227 @@
+/* Setups side by side: mean and 95 % limits on one scale. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/plots.h"
+#include "report/sections.h"
+#include "report/svg.h"
+
+#include <math.h>
+
+#define LEFT 14.0
+#define RIGHT (SVG_WIDTH - 14.0)
+#define TOP 58.0
+#define ROW 46.0
+#define BAR 28.0 /* of a row: where its bar stands */
+#define AXIS 40.0
+#define GREY "#595959"
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type label_type = {12.5, SVG_START, true, NULL};
+static const struct svg_type words_type = {12, SVG_END, false, NULL};
+static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
+
+static double picture_height(const struct report_input *input)
+{
+    return TOP + ROW * input->record->setup_count + AXIS;
+}
+
+/* 'Head: lower on setups 2 and 4', 'Head: no setup is told from setup 1 yet'. */
+static void title_words(const struct report_input *input, int channel, char *text, size_t size)
+{
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    const char *name = input->analysis->channel_name[channel];
+    int lower[SETUPS_MAX], higher[SETUPS_MAX], lower_count = 0, higher_count = 0;
+    char list[SAY_SIZE];
+    size_t used = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        enum verdict verdict = comparison->difference[setup].verdict;
+        if (verdict == VERDICT_LOWER) {
+            lower[lower_count++] = input->record->setup[setup].number;
+        } else if (verdict == VERDICT_HIGHER) {
+            higher[higher_count++] = input->record->setup[setup].number;
+        }
+    }
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s: ", name);
+    if (lower_count + higher_count == 0) {
+        text_append(text, size, &used, "none is lower or higher than setup %d for certain",
+                    input->record->settings.baseline_setup);
+        return;
+    }
+    if (lower_count > 0) {
+        say_list(list, sizeof list, "lower on setup", "lower on setups", lower, lower_count);
+        text_append(text, size, &used, "%s", list);
+    }
+    if (higher_count > 0) {
+        say_list(list, sizeof list, "higher on setup", "higher on setups", higher, higher_count);
+        text_append(text, size, &used, "%s%s", lower_count > 0 ? ", " : "", list);
+    }
+}
+
+static bool shown(const struct setup_estimate *estimate)
+{
+    return estimate->holds > 0 && estimate->tied && isfinite(estimate->mean);
+}
+
+static struct svg_scale scale_of(const struct report_input *input,
+                                 const struct comparison *comparison)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        const struct setup_estimate *estimate = &comparison->setup[setup];
+        double half = estimate->has_interval ? estimate->half_width : 0;
+        double matters = setup == comparison->baseline ? comparison->matters : 0;
+        if (shown(estimate)) {
+            low = fmin(low, estimate->mean - fmax(half, matters));
+            high = fmax(high, estimate->mean + fmax(half, matters));
+        }
+    }
+    if (!(low <= high)) {
+        low = 0;
+        high = 100;
+    }
+    return svg_scale_make(low, high, LEFT + 6, RIGHT - 6, 60);
+}
+
+/* Lines of the grid stand only where the bars are, so that words stay clear of them. */
+static void draw_axis(FILE *stream, const struct svg_scale *scale, int rows)
+{
+    double bottom = TOP + ROW * rows;
+    for (int i = 0; i < svg_scale_ticks(scale); i++) {
+        double tick = svg_scale_tick(scale, i);
+        char text[64];
+        double x = svg_scale_at(scale, tick);
+        for (int row = 0; row < rows; row++) {
+            svg_line(stream, x, TOP + ROW * row + BAR - 10, x, TOP + ROW * row + BAR + 10,
+                     "stroke=\"#cccccc\" stroke-width=\"1\"");
+        }
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, x, bottom + 15, tick_type, text);
+    }
+    svg_line(stream, LEFT, bottom, RIGHT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
+}
+
+/* What does not matter, about the setup compared against. */
+static void draw_baseline(FILE *stream, const struct comparison *comparison,
+                          const struct svg_scale *scale, int rows)
+{
+    const struct setup_estimate *estimate = &comparison->setup[comparison->baseline];
+    if (!shown(estimate)) {
+        return;
+    }
+    double from = svg_scale_at(scale, estimate->mean - comparison->matters);
+    double to = svg_scale_at(scale, estimate->mean + comparison->matters);
+    double middle = svg_scale_at(scale, estimate->mean);
+    for (int row = 0; row < rows; row++) {
+        double y = TOP + ROW * row + BAR;
+        svg_rectangle(stream, from, y - 10, to - from, 20, "fill=\"#e6e6e6\"");
+        svg_line(stream, middle, y - 10, middle, y + 10,
+                 "stroke=\"#595959\" stroke-width=\"1\" stroke-dasharray=\"4 3\"");
+    }
+}
+
+static void draw_interval(FILE *stream, const struct setup_estimate *estimate,
+                          const struct svg_scale *scale, double y, int setup, bool baseline)
+{
+    char look[128];
+    double x = svg_scale_at(scale, estimate->mean);
+    snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2.5\"", svg_setup_colour(setup));
+    if (estimate->has_interval) {
+        double from = svg_scale_at(scale, estimate->mean - estimate->half_width);
+        double to = svg_scale_at(scale, estimate->mean + estimate->half_width);
+        svg_line(stream, from, y, to, y, look);
+        svg_line(stream, from, y - 5, from, y + 5, look);
+        svg_line(stream, to, y - 5, to, y + 5, look);
+    }
+    snprintf(look, sizeof look, "fill=\"%s\"", svg_setup_colour(setup));
+    if (baseline) {
+        svg_rectangle(stream, x - 5, y - 5, 10, 10, look);
+    } else {
+        svg_circle(stream, x, y, 5.5, look);
+    }
+}
+
+static void draw_row(FILE *stream, const struct report_input *input, int channel, int setup,
+                     const struct svg_scale *scale)
+{
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    const struct setup_estimate *estimate = &comparison->setup[setup];
+    char label[TEXT_SIZE + 64], words[SAY_SIZE], fitted[SAY_SIZE];
+    struct setup_digest digest;
+    double y = TOP + ROW * setup;
+    bool baseline = setup == comparison->baseline;
+
+    digest_setup(input, setup, &digest);
+    section_setup_label(input->record, setup, label, sizeof label);
+    text_fit(fitted, sizeof fitted, label, 27, false);
+    svg_text(stream, LEFT, y + 12, label_type, fitted);
+    report_difference_words(words, sizeof words, &comparison->difference[setup], NULL);
+    if (digest.sees_ahead == SEES_NO) {
+        text_copy(words, sizeof words, "FAILED: cannot see ahead"); /* whatever the numbers */
+    } else if (baseline) {
+        text_copy(words, sizeof words, "the others are set against this");
+    } else if (words[0] == '\0') {
+        text_copy(words, sizeof words, "no free hold yet");
+    }
+    text_fit(fitted, sizeof fitted, words, 47, false);
+    svg_text(stream, RIGHT, y + 12, words_type, fitted);
+    if (shown(estimate)) {
+        draw_interval(stream, estimate, scale, y + BAR, setup, baseline);
+    }
+}
+
+static void draw(FILE *stream, const struct report_input *input, int channel)
+{
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    struct svg_scale scale = scale_of(input, comparison);
+    double bottom = TOP + ROW * input->record->setup_count;
+    char title[SAY_SIZE], fitted[SAY_SIZE], text[2 * SAY_SIZE], matters[32];
+
+    title_words(input, channel, title, sizeof title);
+    text_fit(fitted, sizeof fitted, title, 56, false);
+    svg_text(stream, LEFT, 22, title_type, fitted);
+    text_from_double_shortest(matters, sizeof matters, comparison->matters);
+    snprintf(
+        text, sizeof text,
+        "Bars: 95 %% limits of the mean. Grey: within %s mm of setup %d, too little to matter.",
+        matters, input->record->settings.baseline_setup);
+    svg_text(stream, LEFT, 40, small, text);
+    draw_baseline(stream, comparison, &scale, input->record->setup_count);
+    draw_axis(stream, &scale, input->record->setup_count);
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        draw_row(stream, input, channel, setup, &scale);
+    }
+    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 32, tick_type,
+             digest_absolute(input, channel) ? "height above the bottom bracket, mm"
+                                             : "height, mm (sensor on the first build = 0)");
+}
+
+void plot_heights(FILE *stream, const struct report_input *input, int channel)
+{
+    char title[SAY_SIZE];
+    title_words(input, channel, title, sizeof title);
+    svg_begin(stream, SVG_WIDTH, picture_height(input), false, title);
+    draw(stream, input, channel);
+    svg_end(stream);
+}
+
+bool report_heights_svg(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    int panels = 0;
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        panels += input->analysis->body[channel] ? 1 : 0;
+    }
+    svg_begin(stream, SVG_WIDTH, picture_height(input) * (panels > 0 ? panels : 1), true,
+              "Heights of the setups");
+    panels = 0;
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (input->analysis->body[channel]) {
+            svg_group_begin(stream, 0, picture_height(input) * panels++);
+            draw(stream, input, channel);
+            svg_group_end(stream);
+        }
+    }
+    svg_end(stream);
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

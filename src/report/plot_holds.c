@@ -1,0 +1,254 @@
+/* Each hold's course, small and side by side on one scale, with its target and band. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/plots.h"
+#include "report/svg.h"
+
+#include <math.h>
+
+#define COLUMNS 2
+#define PANEL_WIDTH 252.0
+#define PANEL_HEIGHT 104.0
+#define TOP 52.0
+#define FOOT 20.0
+#define GREY "#595959"
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type tick_type = {10, SVG_END, false, GREY};
+static const struct svg_type time_type = {10, SVG_MIDDLE, false, GREY};
+static const struct svg_type name_type = {11.5, SVG_START, false, NULL};
+
+static bool shown(const struct traces *traces, int hold, int channel)
+{
+    return traces->hold[hold].seconds > 0 && traces->hold[hold].mm[channel] != NULL;
+}
+
+static int panel_count(const struct traces *traces, int channel)
+{
+    int count = 0;
+    for (int hold = 0; hold < traces->hold_count; hold++) {
+        count += shown(traces, hold, channel) ? 1 : 0;
+    }
+    return count;
+}
+
+static double picture_height(const struct traces *traces, int channel)
+{
+    return TOP + PANEL_HEIGHT * ceil(panel_count(traces, channel) / (double)COLUMNS) + FOOT;
+}
+
+/* One hold's target and band, as heights. */
+struct limits {
+    bool has_target, has_band;
+    double target, above, below; /* +-INFINITY where there is no limit */
+};
+
+static struct limits limits_of(const struct report_input *input, int index, int channel)
+{
+    const struct hold_record *hold = &input->record->hold[index];
+    struct limits limits = {false, false, NAN, INFINITY, -INFINITY};
+    if (hold->target >= 0 && input->analysis->target[hold->target][channel].has) {
+        limits.has_target = true;
+        limits.target = input->analysis->target[hold->target][channel].height_mm;
+        if (hold->band >= 0 && input->record->band[hold->band].limited[channel]) {
+            const struct cue_settings *cue = &input->record->band[hold->band].cue[channel];
+            limits.has_band = true;
+            limits.above = limits.target + cue->band_above_mm;
+            limits.below = limits.target - cue->band_below_mm;
+        }
+    }
+    return limits;
+}
+
+/* One scale for all panels, so that heights can be compared across them. */
+static struct svg_scale scale_of(const struct report_input *input, const struct traces *traces,
+                                 int channel)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (int hold = 0; hold < traces->hold_count; hold++) {
+        struct limits limits = limits_of(input, hold, channel);
+        bool tied = input->analysis->tie[input->record->hold[hold].build][channel].kind != TIE_NONE;
+        for (int second = 0;
+             tied && shown(traces, hold, channel) && second < traces->hold[hold].seconds;
+             second++) {
+            double value = traces->hold[hold].mm[channel][second];
+            low = isfinite(value) ? fmin(low, value) : low;
+            high = isfinite(value) ? fmax(high, value) : high;
+        }
+        if (limits.has_band) {
+            low = fmin(low, isfinite(limits.below) ? limits.below : limits.target);
+            high = fmax(high, isfinite(limits.above) ? limits.above : limits.target);
+        }
+    }
+    if (!(low <= high)) {
+        low = 0;
+        high = 100;
+    }
+    return svg_scale_make(low, high, PANEL_HEIGHT - 26, 18, 14);
+}
+
+static double clamped(const struct svg_scale *scale, double value)
+{
+    double at = svg_scale_at(scale, value);
+    return fmax(scale->to, fmin(scale->from, at));
+}
+
+static void draw_frame(FILE *stream, const struct svg_scale *up, const struct svg_scale *across)
+{
+    for (int i = 0; i < svg_scale_ticks(up); i++) {
+        double tick = svg_scale_tick(up, i);
+        char text[64];
+        double y = svg_scale_at(up, tick);
+        svg_line(stream, across->from, y, across->to, y, "stroke=\"#dddddd\" stroke-width=\"0.7\"");
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, across->from - 3, y + 3.5, tick_type, text);
+    }
+    for (int i = 0; i < svg_scale_ticks(across); i++) {
+        double tick = svg_scale_tick(across, i);
+        char text[64];
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, svg_scale_at(across, tick), up->from + 12, time_type, text);
+    }
+}
+
+static void draw_limits(FILE *stream, const struct limits *limits, const struct svg_scale *up,
+                        const struct svg_scale *across)
+{
+    if (limits->has_band) {
+        double top = clamped(up, limits->above), bottom = clamped(up, limits->below);
+        svg_rectangle(stream, across->from, top, across->to - across->from, bottom - top,
+                      "fill=\"#009e73\" fill-opacity=\"0.16\"");
+    }
+    if (limits->has_target) {
+        double y = clamped(up, limits->target);
+        svg_line(stream, across->from, y, across->to, y,
+                 "stroke=\"#009e73\" stroke-width=\"1\" stroke-dasharray=\"4 3\"");
+    }
+}
+
+static void draw_course(FILE *stream, const struct trace *trace, int channel, bool counts,
+                        const struct svg_scale *up, const struct svg_scale *across)
+{
+    bool pen_down = false;
+    svg_path_begin(stream, counts ? "fill=\"none\" stroke=\"#000000\" stroke-width=\"1.3\""
+                                  : "fill=\"none\" stroke=\"#999999\" stroke-width=\"1.3\"");
+    for (int second = 0; second < trace->seconds; second++) {
+        double value = trace->mm[channel][second];
+        double y = isfinite(value) ? clamped(up, value) : (double)NAN;
+        svg_path_point(stream, svg_scale_at(across, second + 0.5), y, &pen_down);
+    }
+    svg_path_end(stream);
+}
+
+static const char *why_not(const struct hold_record *hold, bool tied)
+{
+    if (!tied) {
+        return ", not tied";
+    }
+    if (hold->rejected) {
+        return ", rejected";
+    }
+    return hold->kept_afterwards ? ", kept afterwards" : "";
+}
+
+static void draw_panel(FILE *stream, const struct report_input *input, const struct traces *traces,
+                       int index, int channel, const struct svg_scale *up)
+{
+    const struct hold_record *hold = &input->record->hold[index];
+    const struct trace *trace = &traces->hold[index];
+    struct limits limits = limits_of(input, index, channel);
+    struct svg_scale across = {0, trace->seconds, 34, PANEL_WIDTH - 8,
+                               trace->seconds > 150 ? 60 : 20};
+    bool tied = input->analysis->tie[hold->build][channel].kind != TIE_NONE;
+    char name[SAY_SIZE];
+    snprintf(name, sizeof name, "hold %d: setup %d, %s%s", hold->number,
+             digest_setup_of_hold(input, index)->number, hold->guided ? "guided" : "free",
+             why_not(hold, tied));
+    svg_text(stream, 34, 12, name_type, name);
+    if (!tied) {
+        return;
+    }
+    draw_limits(stream, &limits, up, &across);
+    draw_frame(stream, up, &across);
+    draw_course(stream, trace, channel, input->analysis->hold[index].counts, up, &across);
+}
+
+/* 'Head: 3 holds crept by more than chance', 'Head in each hold'. */
+static void title_words(const struct report_input *input, int channel, char *text, size_t size)
+{
+    int crept = 0;
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        crept += result->has[channel] && result->counts && result->summary[channel].creep_flagged
+                     ? 1
+                     : 0;
+    }
+    if (crept > 0) {
+        snprintf(text, size, "%s in each hold: %d crept by more than chance",
+                 input->analysis->channel_name[channel], crept);
+    } else {
+        snprintf(text, size, "%s in each hold: none crept by more than chance",
+                 input->analysis->channel_name[channel]);
+    }
+}
+
+static void draw(FILE *stream, const struct report_input *input, const struct traces *traces,
+                 int channel)
+{
+    struct svg_scale up = scale_of(input, traces, channel);
+    char title[SAY_SIZE];
+    int panel = 0;
+    title_words(input, channel, title, sizeof title);
+    svg_text(stream, 14, 22, title_type, title);
+    svg_text(stream, 14, 40, small,
+             "Mean of each second, mm, over the seconds of the hold. Green: band; dashed: target.");
+    for (int hold = 0; hold < traces->hold_count; hold++) {
+        if (!shown(traces, hold, channel)) {
+            continue;
+        }
+        int row = panel / COLUMNS;
+        svg_group_begin(stream, 8 + PANEL_WIDTH * (panel % COLUMNS), TOP + PANEL_HEIGHT * row);
+        draw_panel(stream, input, traces, hold, channel, &up);
+        svg_group_end(stream);
+        panel++;
+    }
+}
+
+void plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
+                int channel)
+{
+    char title[SAY_SIZE];
+    if (panel_count(traces, channel) == 0) {
+        return;
+    }
+    title_words(input, channel, title, sizeof title);
+    svg_begin(stream, SVG_WIDTH, picture_height(traces, channel), false, title);
+    draw(stream, input, traces, channel);
+    svg_end(stream);
+}
+
+bool report_holds_svg(FILE *stream, const struct report_input *input, sample_source *source,
+                      void *context, struct problem *problem)
+{
+    struct traces *traces = traces_make(input, source, context, problem);
+    double height = 0, top = 0;
+    if (traces == NULL) {
+        return false;
+    }
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        height += input->analysis->body[channel] ? picture_height(traces, channel) : 0;
+    }
+    svg_begin(stream, SVG_WIDTH, height > 0 ? height : TOP, true, "Each hold's course");
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (input->analysis->body[channel]) {
+            svg_group_begin(stream, 0, top);
+            draw(stream, input, traces, channel);
+            svg_group_end(stream);
+            top += picture_height(traces, channel);
+        }
+    }
+    svg_end(stream);
+    traces_free(traces);
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

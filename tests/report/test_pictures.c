@@ -1,0 +1,330 @@
+/* Pictures and the page: well-formed, complete, in the right place, the same each time. */
+#include "report/plots.h"
+#include "report/svg.h"
+#include "support/example_session.h"
+#include "support/markup.h"
+#include "support/report_text.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct session_record *record;
+static struct analysis *analysis;
+static struct report_input input;
+static struct sample made[3000];
+
+/* Both ranges go up and down by 4 mm once in 20 s, a quarter apart, so that an ellipse has room. */
+static bool made_samples(void *context, int64_t first, int64_t last, const struct sample **samples,
+                         size_t *count)
+{
+    (void)context;
+    *count = (size_t)(last - first + 1);
+    ck_assert_uint_le(*count, sizeof made / sizeof made[0]);
+    for (size_t i = 0; i < *count; i++) {
+        double turn = 2 * M_PI * (double)i / 1000;
+        memset(&made[i], 0, sizeof made[i]);
+        made[i].number = first + (int64_t)i;
+        made[i].time_us = (made[i].number - 1) * 20000;
+        made[i].range_tenth_mm[0] = (int32_t)lround(2660 + 40 * sin(turn));
+        made[i].range_tenth_mm[1] = (int32_t)lround(1530 + 40 * cos(turn));
+    }
+    *samples = made;
+    return true;
+}
+
+static void begin(void)
+{
+    record = example_record();
+    analysis = example_analysis();
+    input = (struct report_input){.record = record, .analysis = analysis, .chosen_setup = 2};
+}
+
+static void end(void)
+{
+    free(record);
+    free(analysis);
+}
+
+static char *checked(char *text)
+{
+    char error[160];
+    ck_assert_msg(markup_check(text, error), "%s", error);
+    return text;
+}
+
+static char *heights(void)
+{
+    struct caught caught;
+    ck_assert(report_heights_svg(catch_begin(&caught), &input, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *cloud(void)
+{
+    struct caught caught;
+    ck_assert(report_cloud_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *holds(void)
+{
+    struct caught caught;
+    ck_assert(report_holds_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *page(void)
+{
+    struct caught caught;
+    ck_assert(report_html(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    return checked(catch_end(&caught));
+}
+
+static void check_has(const char *text, const char *part)
+{
+    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.3000s", part, text);
+}
+
+START_TEST(the_checker_refuses_what_is_not_well_formed)
+{
+    static const char *const wrong[] = {"<a><b></a></b>", "<a>",        "a & b", "<a x=1/>",
+                                        "1 < 2",          "<a x=\"1/>", "\x01"};
+    char error[160];
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        ck_assert_msg(!markup_check(wrong[i], error), "taken: %s", wrong[i]);
+    }
+    ck_assert(markup_check("<?xml version=\"1.0\"?><a x=\"1\">&amp;<b/></a>", error));
+}
+END_TEST
+
+START_TEST(ticks_are_round_and_inside)
+{
+    struct svg_scale scale = svg_scale_make(860, 910, 0, 500, 60);
+    /* 50 and 3 of room on both sides are 56 over 500: 60 apart is 6.7, the next round step 10 */
+    ck_assert_double_eq_tol(scale.step, 10, 1e-12);
+    ck_assert_double_eq_tol(svg_scale_tick(&scale, 0), 860, 1e-9);
+    ck_assert_int_eq(svg_scale_ticks(&scale), 6);
+    ck_assert_double_eq_tol(svg_scale_at(&scale, 857), 0, 1e-9);
+    ck_assert_double_eq_tol(svg_scale_at(&scale, 913), 500, 1e-9);
+    ck_assert_double_eq_tol(svg_scale_at(&scale, 885), 250, 1e-9);
+    scale = svg_scale_make(5, 5, 0, 100, 50);
+    ck_assert(scale.high > scale.low);
+}
+END_TEST
+
+START_TEST(heights_show_each_setup_that_is_tied)
+{
+    char *text = heights();
+    /* head: the baseline is a square, setups 2 and 3 are circles; chest: setup 3 is not tied */
+    ck_assert_int_eq(markup_count(text, "<circle"), 3);
+    check_has(text, ">head: lower on setup 2</text>");
+    check_has(text, ">chest: none is lower or higher than setup 1 for certain</text>");
+    check_has(text, ">lower by 12 (6 to 18)</text>");
+    check_has(text, ">FAILED: cannot see ahead</text>");
+    check_has(text, ">height above the bottom bracket, mm</text>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_mean_stands_where_it_belongs)
+{
+    /* head: from 871.6 - 4.4 = 867.2 to 884.1 + 10 = 894.1, with 0.06 of that on both sides, on 20
+     * to 500 */
+    double room = 0.06 * (894.1 - 867.2);
+    double x = 20 + 480 * (871.6 - (867.2 - room)) / (894.1 - 867.2 + 2 * room);
+    char expected[64];
+    char *text = heights();
+    snprintf(expected, sizeof expected, "<circle cx=\"%.1f\" cy=\"132.0\"", x);
+    check_has(text, expected);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_cloud_has_an_ellipse_for_each_setup)
+{
+    char *text = cloud();
+    /* setup 3's chest is not tied, so two ellipses */
+    ck_assert_int_eq(markup_count(text, "<ellipse"), 2);
+    check_has(text, ">Where head and chest were together</text>");
+    check_has(text, ">chest height, mm</text>");
+    check_has(text, ">2  spacers out, pads down</text>");
+    /* three free holds of 60 s and one, a dot a second, and a number in each ellipse */
+    ck_assert_int_eq(markup_count(text, "<circle"), 4 * 60 + 2);
+    free(text);
+}
+END_TEST
+
+START_TEST(no_cloud_without_two_channels)
+{
+    struct caught caught;
+    struct problem problem = {PROBLEM_NONE, ""};
+    analysis->body[1] = false;
+    ck_assert(!report_cloud_svg(catch_begin(&caught), &input, made_samples, NULL, &problem));
+    free(catch_end(&caught));
+    ck_assert(strstr(problem.sentence, "two tied channels") != NULL);
+}
+END_TEST
+
+START_TEST(each_hold_has_its_course)
+{
+    char *text = holds();
+    /* nine holds of two channels, but setup 3's chest is named only */
+    ck_assert_int_eq(markup_count(text, "<path"), 17);
+    check_has(text, ">hold 5: setup 2, free, rejected</text>");
+    check_has(text, ">hold 9: setup 1, guided, kept afterwards</text>");
+    check_has(text, ">hold 7: setup 3, free, not tied</text>");
+    check_has(text, ">head in each hold: none crept by more than chance</text>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_course_breaks_where_readings_are_missing)
+{
+    struct caught caught;
+    bool pen_down = false;
+    svg_path_begin(catch_begin(&caught), "fill=\"none\"");
+    svg_path_point(caught.stream, 1, 2, &pen_down);
+    svg_path_point(caught.stream, 2, 3, &pen_down);
+    svg_path_point(caught.stream, 3, NAN, &pen_down);
+    svg_path_point(caught.stream, 4, 5, &pen_down);
+    svg_path_end(caught.stream);
+    char *text = catch_end(&caught);
+    ck_assert_str_eq(text, "<path fill=\"none\" d=\"M1.0 2.0L2.0 3.0M4.0 5.0\"/>\n");
+    free(text);
+}
+END_TEST
+
+START_TEST(pictures_keep_text_as_text)
+{
+    char *texts[] = {heights(), cloud(), holds()};
+    for (int i = 0; i < 3; i++) {
+        ck_assert(strstr(texts[i], " opacity=") == NULL);
+        ck_assert(strstr(texts[i], "<mask") == NULL && strstr(texts[i], "<filter") == NULL);
+        ck_assert(strstr(texts[i], "<image") == NULL && strstr(texts[i], "<script") == NULL);
+        free(texts[i]);
+    }
+}
+END_TEST
+
+START_TEST(the_page_has_sheet_and_report)
+{
+    static const char *const parts[] = {
+        "<h1>Your posture session</h1>",
+        "<p>Chosen: setup 2  spacers out, pads down.</p>",
+        "<td>spacers, mm</td><td class=\"number\">20</td><td class=\"number\">10</td>",
+        "<td class=\"number\">45</td><td class=\"number\">-10</td>",
+        "<li>head: 872 ±5 mm high; against setup 1 in mm: lower by 12 (6 to 18)</li>",
+        "<li>head: in the band for 78 % of the time",
+        /* 0.78 of the time: under 0.8 */
+        "six holds of 1 min",
+        "common practice; there is no study behind them",
+        "<h1>The fitter&#39;s report</h1>",
+        "<strong>FAILED</strong>: the rider cannot see ahead",
+        "<strong>REJECTED</strong>: slid back on the saddle",
+        "no medical advice",
+    };
+    char *text = page();
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        check_has(text, parts[i]);
+    }
+    /* side view, heights of the head; heights of both, cloud, holds of both */
+    ck_assert_int_eq(markup_count(text, "<figure"), 7);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_page_needs_nothing_from_outside)
+{
+    static const char *const forbidden[] = {"<script", "<link",  "<img", "<iframe",
+                                            " src=",   " href=", "url(", "@import"};
+    char *text = page();
+    for (size_t i = 0; i < sizeof forbidden / sizeof forbidden[0]; i++) {
+        ck_assert_msg(strstr(text, forbidden[i]) == NULL, "'%s' is in the page", forbidden[i]);
+    }
+    /* the only address is the name of SVG itself */
+    ck_assert_int_eq(markup_count(text, "http"), markup_count(text, "http://www.w3.org/2000/svg"));
+    free(text);
+}
+END_TEST
+
+START_TEST(hostile_names_stay_text)
+{
+    snprintf(record->rider.code, sizeof record->rider.code, "<script>alert('1')</script>");
+    snprintf(record->setup[1].intent, sizeof record->setup[1].intent, "a & b <i>\"c\"</i>");
+    snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "<b>&");
+    snprintf(record->note[0].text, sizeof record->note[0].text, "</body>\x02");
+    char *texts[] = {page(), heights(), cloud(), holds()};
+    for (int i = 0; i < 4; i++) {
+        ck_assert(strstr(texts[i], "<script") == NULL && strstr(texts[i], "<i>") == NULL);
+        free(texts[i]);
+    }
+}
+END_TEST
+
+START_TEST(no_practice_where_the_rider_cannot_see)
+{
+    input.chosen_setup = 3;
+    char *text = page();
+    check_has(text, "Not on this setup: it <strong>FAILED</strong>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_page_without_a_choice_says_so)
+{
+    input.chosen_setup = 0;
+    char *text = page();
+    check_has(text, "No setup was chosen for this sheet.");
+    ck_assert(strstr(text, "How to practise") == NULL);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_same_records_give_the_same_bytes)
+{
+    char *first = page(), *second = page();
+    ck_assert_str_eq(first, second);
+    free(first);
+    free(second);
+}
+END_TEST
+
+START_TEST(an_empty_session_is_no_trouble)
+{
+    memset(record, 0, sizeof *record);
+    memset(analysis, 0, sizeof *analysis);
+    record->settings.baseline_setup = 1;
+    input.chosen_setup = 0;
+    char *texts[] = {page(), heights(), holds()};
+    for (int i = 0; i < 3; i++) {
+        free(texts[i]);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("pictures");
+    TCase *tests = tcase_create("pictures");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
+    tcase_add_test(tests, ticks_are_round_and_inside);
+    tcase_add_test(tests, heights_show_each_setup_that_is_tied);
+    tcase_add_test(tests, a_mean_stands_where_it_belongs);
+    tcase_add_test(tests, the_cloud_has_an_ellipse_for_each_setup);
+    tcase_add_test(tests, no_cloud_without_two_channels);
+    tcase_add_test(tests, each_hold_has_its_course);
+    tcase_add_test(tests, a_course_breaks_where_readings_are_missing);
+    tcase_add_test(tests, pictures_keep_text_as_text);
+    tcase_add_test(tests, the_page_has_sheet_and_report);
+    tcase_add_test(tests, the_page_needs_nothing_from_outside);
+    tcase_add_test(tests, hostile_names_stay_text);
+    tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
+    tcase_add_test(tests, a_page_without_a_choice_says_so);
+    tcase_add_test(tests, the_same_records_give_the_same_bytes);
+    tcase_add_test(tests, an_empty_session_is_no_trouble);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
