@@ -17,6 +17,9 @@ void wording_tenth(char *text, size_t size, double value); /* '+0.4', '−1.2' *
 void wording_minutes(char *text, size_t size, double seconds); /* '0:41' */
 void wording_hours(char *text, size_t size, double seconds);   /* '1:02:41' */
 
+/* A copy with a proper minus sign wherever a number begins with a hyphen. */
+void wording_minus(char *text, size_t size, const char *source);
+
 /* Shape and word of a cue: '▲ HIGH'. The shape's direction is the body's. */
 const char *wording_cue(enum cue_state cue);
 const char *wording_cue_word(enum cue_state cue);

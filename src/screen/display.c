@@ -201,6 +201,12 @@ static void send_cell(struct display *display, int row, int column, const struct
     }
 }
 
+static bool same_cell(const struct canvas_cell *a, const struct canvas_cell *b)
+{
+    return a->code[0] == b->code[0] && a->code[1] == b->code[1] && a->code[2] == b->code[2] &&
+           a->style == b->style && a->reverse == b->reverse;
+}
+
 void display_show(struct display *display, const struct canvas *canvas)
 {
     struct canvas *shown = &display->shown;
@@ -217,7 +223,7 @@ void display_show(struct display *display, const struct canvas *canvas)
         const struct canvas_cell *now = canvas->cell + at;
         struct canvas_cell *before = shown->cell + at;
         for (int column = 0; column < canvas->columns; column++) {
-            if (memcmp(&now[column], &before[column], sizeof *now) == 0) {
+            if (same_cell(&now[column], &before[column])) {
                 continue;
             }
             before[column] = now[column];

@@ -70,14 +70,12 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
     if (used == 0 && channels > 0 && view->setup_number > 0) {
         text_append(right, sizeof right, &used, "bars and sensors unmoved");
     }
-    for (char *minus = strstr(right, " -"); minus != NULL; minus = strstr(minus + 1, " -")) {
-        memmove(minus + 4, minus + 2, strlen(minus + 2) + 1);
-        memcpy(minus + 1, "\u2212", 3);
-    }
+    char shown[TEXT_SIZE * 2];
+    wording_minus(shown, sizeof shown, right);
     int end = canvas->columns - 1;
     if (used > 0) {
         end = canvas_right(canvas, 1, canvas->columns - 1, canvas->columns * 3 / 5, STYLE_PLAIN,
-                           right) -
+                           shown) -
               2;
     }
     if (view->setup_number <= 0) {

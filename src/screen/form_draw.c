@@ -105,9 +105,8 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
               : field->kind == FIELD_CHOICE ? (left < CHOICE_COLUMNS ? left : CHOICE_COLUMNS)
                                             : (left < NUMBER_COLUMNS ? left : NUMBER_COLUMNS);
     char name[64];
-    snprintf(name, sizeof name, "%s%s", field->label, focused ? "" : "");
     canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,
-                 name);
+                 field->label);
     int at = place->column + label + 1, cursor_at = 0;
     enum style style = bad ? STYLE_WARNING : focused ? STYLE_INPUT : STYLE_PANEL;
     canvas_fill(canvas, row, at, 1, box, style, ' ');

@@ -153,16 +153,16 @@ static void draw_cue(struct canvas *canvas, const struct view *view, int row, in
 
 void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
 {
-    char time[24];
+    char time[24] = "";
     int rows = canvas->rows, row = 0;
     bool free_hold = (view->phase == VIEW_HOLD || view->phase == VIEW_SETTLING) &&
                      view->hold_number > 0 && !view->guided;
     time_text(time, sizeof time, view);
     int foot = state->message_is_problem || state->asks_to_end ? 1 : 0;
     rows -= foot;
-    if (free_hold || view->phase == VIEW_PLATE || view->phase == VIEW_TARGET) {
-        draw_time(canvas, time, 1, rows - 2);
-    } else if (view->worst_channel >= 0 && view->worst_channel < view->channel_count) {
+    bool time_only = free_hold || view->phase == VIEW_PLATE || view->phase == VIEW_TARGET;
+    bool has_cue = view->worst_channel >= 0 && view->worst_channel < view->channel_count;
+    if (has_cue && !time_only) {
         int time_rows = time[0] != '\0' ? rows * 2 / 5 : 0;
         draw_cue(canvas, view, row + 1, rows - time_rows - 2);
         if (time_rows > 0) {

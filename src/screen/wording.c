@@ -50,6 +50,21 @@ void wording_hours(char *text, size_t size, double seconds)
     snprintf(text, size, "%ld:%02ld:%02ld", whole / 3600, whole / 60 % 60, whole % 60);
 }
 
+void wording_minus(char *text, size_t size, const char *source)
+{
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (const char *next = source; *next != '\0'; next++) {
+        bool begins = next == source || next[-1] == ' ' || next[-1] == '(';
+        bool minus = *next == '-' && begins && next[1] >= '0' && next[1] <= '9';
+        if (minus) {
+            text_append(text, size, &used, "%s", MINUS);
+        } else {
+            text_append(text, size, &used, "%c", *next);
+        }
+    }
+}
+
 const char *wording_cue_word(enum cue_state cue)
 {
     switch (cue) {
