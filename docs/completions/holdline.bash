@@ -13,7 +13,7 @@ _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
-    local commands="live demo rigs listen run replay measure list show compare export place store"
+    local commands="live demo rigs listen run replay watch measure list show compare export place store"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -57,6 +57,7 @@ _holdline()
         rigs) words="--seconds --json" ;;
         listen) words="--seconds --json --health --rate $stream" ;;
         run) words="--store --no-store --replace $stream" ;;
+        watch) words="--line --json" ;;
         replay) words="last --export --replace --store" ;;
         measure) words="--raw --rate --json $stream" ;;
         list) words="--rider --json --store" ;;

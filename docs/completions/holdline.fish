@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay measure list show compare export place store
+set -l commands live demo rigs listen run replay watch measure list show compare export place store
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -45,6 +45,9 @@ complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish_complete_directories)' -d 'where the files go'
 complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'
 complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep nothing'
+complete -c holdline -n $first -f -a watch -d 'a second screen for the rider'
+complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l line -d 'a line at each change'
+complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l json -d 'the view as JSON lines'
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
