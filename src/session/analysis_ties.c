@@ -137,6 +137,18 @@ static double plate_height_by(const struct session_record *record, const struct 
     return NAN;
 }
 
+/* How well a placing's heights over the bottom bracket are known; NAN = not at all. */
+static double absolute_u_mm(const struct session_record *record, const struct analysis *analysis,
+                            int placing, int channel)
+{
+    for (int b = 0; b < record->build_count; b++) {
+        if (record->build[b].placing == placing && analysis->tie[b][channel].absolute) {
+            return analysis->tie[b][channel].u_absolute_mm;
+        }
+    }
+    return NAN;
+}
+
 /* Puts a later placing on the first one's scale. The same unchanging plate read in both ties them
  * to a reading's uncertainty in each; else the sensors' heights over the bottom bracket do, to that
  * of a tape in each; else nothing. This part is common to all builds of the placing; between two of
@@ -148,7 +160,11 @@ static void tie_placing(const struct session_record *record, int placing, int ch
     double plate_now_mm = plate_height_by(record, analysis, placing, channel);
     bool by_plate = !isnan(plate_first_mm) && !isnan(plate_now_mm);
     double offset_mm = by_plate ? plate_first_mm - plate_now_mm : 0.0;
-    double u_mm = M_SQRT2 * (by_plate ? TIE_U_PLATE_MM : TIE_U_TAPE_MM);
+    double u_mm = M_SQRT2 * TIE_U_PLATE_MM;
+    if (!by_plate) {
+        u_mm = hypot(absolute_u_mm(record, analysis, 0, channel),
+                     absolute_u_mm(record, analysis, placing, channel));
+    }
     for (int b = 0; b < record->build_count; b++) {
         struct tie *tie = &analysis->tie[b][channel];
         if (record->build[b].placing != placing) {
@@ -158,7 +174,7 @@ static void tie_placing(const struct session_record *record, int placing, int ch
         if (tie->kind == TIE_NONE) {
             continue;
         }
-        if (!by_plate && !tie->absolute) {
+        if (isnan(u_mm)) {
             tie->kind = TIE_NONE;
             snprintf(tie->reason, sizeof tie->reason,
                      "the sensors were fixed anew; a plate read before and after, or their "
