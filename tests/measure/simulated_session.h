@@ -146,13 +146,12 @@ static inline void compare_session(const struct session *session, struct compari
     compare_setups(&input, comparison);
 }
 
-/* Rides the holds that the advice asks for, of both setups in turn, and looks whether there is a
- * verdict. */
+/* Rides the holds that the advice asks for, of both setups in turn (their means drawn directly),
+ * and looks whether there is a verdict. */
 static inline bool settled_by_advice(struct random_source *random,
                                      const struct condition *condition,
                                      const struct session_truth *truth,
-                                     const struct session *session, int setup, int more,
-                                     bool samples)
+                                     const struct session *session, int setup, int more)
 {
     static struct session longer;
     static struct comparison comparison;
@@ -166,8 +165,8 @@ static inline bool settled_by_advice(struct random_source *random,
         double mean = 900.0 + truth->setup_mm[which] + longer.build_error_mm[build] +
                       condition->fatigue_mm * longer.hold_count;
         int h = longer.hold_count++;
-        longer.holds[h] = (struct compare_hold){which, build, h + 1,
-                                                ride(random, truth, mean, samples, &ignored)};
+        longer.holds[h] =
+            (struct compare_hold){which, build, h + 1, ride(random, truth, mean, false, &ignored)};
     }
     compare_session(&longer, &comparison);
     return comparison.difference[setup].verdict != VERDICT_CANNOT_TELL &&
@@ -216,7 +215,7 @@ static inline void count_session(struct random_source *random, const struct cond
             counts->cannot_tell++;
             counts->advice_holds += d->advice_holds;
             counts->settled +=
-                settled_by_advice(random, condition, &truth, &session, s, d->advice_holds, samples);
+                settled_by_advice(random, condition, &truth, &session, s, d->advice_holds);
         }
     }
     counts->equal_sessions += any_equal;
