@@ -174,7 +174,7 @@ static bool most_frequent(const struct held_lines *held, const struct looked_at 
 enum recognition plain_layout_recognise(const struct held_lines *held,
                                         const struct decoder_options *options, bool last)
 {
-    struct looked_at seen[HELD_LINES_MAX];
+    struct looked_at seen[HELD_LINES_MAX] = {{.kind = LINE_FOREIGN}};
     struct choice choice;
     for (int i = 0; i < held->count; i++) {
         look(held_line(held, i), &seen[i]);
@@ -208,7 +208,7 @@ static double announced_rate_hz(const struct held_lines *held, int first)
 bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *held,
                         const struct decoder_options *options, struct problem *problem)
 {
-    struct looked_at seen[HELD_LINES_MAX];
+    struct looked_at seen[HELD_LINES_MAX] = {{.kind = LINE_FOREIGN}};
     struct choice choice;
     for (int i = 0; i < held->count; i++) {
         look(held_line(held, i), &seen[i]);

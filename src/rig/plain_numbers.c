@@ -92,7 +92,11 @@ static enum use_result use_time(const struct plain_layout *layout, const struct 
 static enum use_result use(const struct plain_layout *layout, int column, const struct token *token,
                            struct raw_sample *raw)
 {
-    int channel = layout->column_use[column];
+    int channel =
+        column <= layout->last_used_column ? layout->column_use[column] : PLAIN_PASSED_OVER;
+    if (channel == PLAIN_PASSED_OVER) {
+        return USE_FINE;
+    }
     return channel == PLAIN_TIME_COLUMN ? use_time(layout, token, raw)
                                         : use_range(layout, channel, token, raw);
 }
@@ -113,10 +117,7 @@ static int read_columns(const struct plain_layout *layout, struct span line, str
             return 1;
         }
         while (plain_next_number(&rest, &token)) {
-            if (column <= layout->last_used_column &&
-                layout->column_use[column] != PLAIN_PASSED_OVER && *result == USE_FINE) {
-                *result = use(layout, column, &token, raw);
-            }
+            *result = *result == USE_FINE ? use(layout, column, &token, raw) : *result;
             column++;
         }
         if (layout->is_bare && span_trim(rest).length > 0) {

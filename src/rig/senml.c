@@ -117,6 +117,9 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
 /* Rounded to tenths of a millimetre, halves away from zero. */
 static bool tenths_of(const struct senml_record *record, uint32_t tenths_per_unit, int64_t *tenths)
 {
+    if (tenths_per_unit == 0) {
+        return false;
+    }
     const int64_t most_nano = RANGE_KEPT_MAX_TENTH_MM / tenths_per_unit * NANO;
     if (record->value_nano > most_nano || record->value_nano < -most_nano) {
         return false;
@@ -179,7 +182,7 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (reason != REJECT_REASONS) {
         return dialect_reject(output, reason);
     }
-    int order[SENML_RECORDS_MAX];
+    int order[SENML_RECORDS_MAX] = {0};
     bool is_used = false;
     sort_by_time(&senml->pack, order);
     for (int i = 0; i < senml->pack.count; i++) {

@@ -375,6 +375,10 @@ START_TEST(for_times_alone_no_column_need_be_told)
     ck_assert_uint_eq(decoded.count, 10);
     ck_assert(decoded.sample[9].rig_time_us - decoded.sample[0].rig_time_us == 9 * 67000);
     decoded_free(&decoded);
+    decoded = decode_with("temperature\n20\n21\n22\n", &options); /* no channel at all */
+    ck_assert_uint_eq(decoded.count, 3);
+    ck_assert_int_eq(decoded.info.channel_count, 0);
+    decoded_free(&decoded);
     decoded = decode_with("time,temperature\n1,20\n2,20\n3,20\n", &options);
     ck_assert_msg(decoded.fine, "%s", decoded.problem.sentence);
     ck_assert_uint_eq(decoded.count, 3);
