@@ -5,11 +5,11 @@
 #include <stdint.h>
 #include <stdio.h>
 
-/* Writes JSON (RFC 8259) to a stream: shortest digits that read back, never NaN or Inf (null instead),
- * strings escaped, commas and indentation kept by the writer. Nesting up to 32. */
+/* Writes JSON (RFC 8259) to a stream: shortest digits that read back, never NaN or Inf (null
+ * instead), strings escaped, commas and indentation kept by the writer. Nesting up to 32. */
 struct json_writer {
     FILE *stream;
-    bool pretty;      /* two-space indentation and line ends; else one line */
+    bool pretty; /* two-space indentation and line ends; else one line */
     int depth;
     bool has_member[33];
     bool after_name;

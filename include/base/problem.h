@@ -3,8 +3,8 @@
 
 #include <stdbool.h>
 
-/* What went wrong, as a sentence that a person can act on: what, where, what to do. Functions that can
- * fail return false and leave one; below app nothing prints and nothing exits. */
+/* What went wrong, as a sentence that a person can act on: what, where, what to do. Functions that
+ * can fail return false and leave one; below app nothing prints and nothing exits. */
 enum problem_kind {
     PROBLEM_NONE,
     PROBLEM_FAILED, /* the work failed: exit status 1 */

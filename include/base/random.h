@@ -3,8 +3,8 @@
 
 #include <stdint.h>
 
-/* A small seeded generator (xoshiro256** seeded by splitmix64; Blackman and Vigna 2018) for the virtual
- * rig, identifiers and tests: the same numbers on every machine. Not for secrets. */
+/* A small seeded generator (xoshiro256** seeded by splitmix64; Blackman and Vigna 2018) for the
+ * virtual rig, identifiers and tests: the same numbers on every machine. Not for secrets. */
 struct random_source {
     uint64_t state[4];
     double spare_normal;

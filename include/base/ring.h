@@ -5,19 +5,20 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* One writer thread, one reader thread, elements of one size, C11 acquire/release. A full ring refuses the
- * element and counts it: nothing is overwritten. One ring for each reader of a stream. */
+/* One writer thread, one reader thread, elements of one size, C11 acquire/release. A full ring
+ * refuses the element and counts it: nothing is overwritten. One ring for each reader of a stream.
+ */
 struct ring;
 
-/* capacity is rounded up to a power of two. NULL when there is no memory. The creator destroys it after
- * both threads have ended. */
+/* capacity is rounded up to a power of two. NULL when there is no memory. The creator destroys it
+ * after both threads have ended. */
 struct ring *ring_create(size_t capacity, size_t element_size);
 void ring_destroy(struct ring *ring);
 
-bool ring_push(struct ring *ring, const void *element);            /* writer; false = full, counted */
-size_t ring_pop(struct ring *ring, void *elements, size_t most);   /* reader; number taken */
-size_t ring_waiting(const struct ring *ring);                      /* either */
-size_t ring_space(const struct ring *ring);                        /* either */
-uint64_t ring_refused(const struct ring *ring);                    /* either */
+bool ring_push(struct ring *ring, const void *element);          /* writer; false = full, counted */
+size_t ring_pop(struct ring *ring, void *elements, size_t most); /* reader; number taken */
+size_t ring_waiting(const struct ring *ring);                    /* either */
+size_t ring_space(const struct ring *ring);                      /* either */
+uint64_t ring_refused(const struct ring *ring);                  /* either */
 
 #endif

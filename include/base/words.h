@@ -6,8 +6,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* Splits a line of a script or command: words apart by blanks, "..." keeps blanks (\" and \\ inside),
- * key=value with the value maybe quoted, '#' at a word's start begins a comment. */
+/* Splits a line of a script or command: words apart by blanks, "..." keeps blanks (\" and
+ * \\ inside), key=value with the value maybe quoted, '#' at a word's start begins a comment. */
 #define WORDS_MAX 96
 #define WORD_SIZE 512
 
@@ -29,8 +29,8 @@ bool words_split(const char *line, struct words *words, struct problem *problem)
 /* Value of the first key=..., or NULL. */
 const char *words_value(const struct words *words, const char *key);
 
-/* Number with an optional unit that must be one of those given ('mm', 's', 'deg', ... ; "" = none needed):
- * '3mm', '60s', '1.5'. The sentence names the word. */
+/* Number with an optional unit that must be one of those given ('mm', 's', 'deg', ... ; "" = none
+ * needed): '3mm', '60s', '1.5'. The sentence names the word. */
 bool words_number(const char *text, const char *unit, double *value, struct problem *problem);
 
 /* Puts text in quotes where it needs them, so that words_split gives it back. */

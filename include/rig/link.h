@@ -7,10 +7,11 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Where bytes come from. A link knows two things that matter downstream: whether the reader may wait
- * (can_wait: file, standard input, scripted virtual rig: nothing is lost at any speed), and where time
- * comes from. Everything else about it is its own. A kind of link is a table of functions
- * (struct link_kind); the list of kinds is in src/app/links.c, so that libserialport is linked only there. */
+/* Where bytes come from. A link knows two things that matter downstream: whether the reader may
+ * wait (can_wait: file, standard input, scripted virtual rig: nothing is lost at any speed), and
+ * where time comes from. Everything else about it is its own. A kind of link is a table of
+ * functions (struct link_kind); the list of kinds is in src/app/links.c, so that libserialport is
+ * linked only there. */
 
 enum link_result {
     LINK_BYTES,  /* bytes were read */
@@ -24,16 +25,18 @@ enum link_result {
 struct link;
 
 struct link_kind {
-    const char *scheme;  /* 'serial', 'tty', 'file', 'stdin', 'virtual' */
-    /* Opens target (the part after 'scheme:', before '?') with its parameters ('a=1&b=2', maybe ""). */
+    const char *scheme; /* 'serial', 'tty', 'file', 'stdin', 'virtual' */
+    /* Opens target (the part after 'scheme:', before '?') with its parameters ('a=1&b=2', maybe
+     * ""). */
     struct link *(*open)(const char *target, const char *parameters, struct problem *problem);
 };
 
 struct link_functions {
-    /* Waits at most timeout_ms for bytes; *arrival_us is the monotonic host time just after the read, or
-     * for a stream that is not live the stream's own pace. A wake pipe's descriptor may end the wait. */
-    enum link_result (*read)(struct link *link, char *bytes, size_t size, size_t *length, int timeout_ms,
-                             int64_t *arrival_us, struct problem *problem);
+    /* Waits at most timeout_ms for bytes; *arrival_us is the monotonic host time just after the
+     * read, or for a stream that is not live the stream's own pace. A wake pipe's descriptor may
+     * end the wait. */
+    enum link_result (*read)(struct link *link, char *bytes, size_t size, size_t *length,
+                             int timeout_ms, int64_t *arrival_us, struct problem *problem);
     /* A line to the rig; only the virtual rig acts on it. NULL: taken as written. */
     bool (*write_line)(struct link *link, const char *line, struct problem *problem);
     void (*close)(struct link *link); /* frees it */
@@ -43,26 +46,27 @@ struct link_functions {
 struct link {
     const struct link_functions *functions;
     bool can_wait;
-    double stated_rate_hz;  /* rate= of a stream that carries no time of its own; 0 = none */
-    bool rate_is_assumed;   /* nothing says the rate: stated_rate_hz is a guess, to be told */
-    bool time_is_arrival;   /* arrival times mean something (a live link) */
-    int wake_fd;            /* -1, or a descriptor that ends a wait when it becomes readable */
-    char name[256];         /* as the person wrote it, cleaned */
+    double stated_rate_hz; /* rate= of a stream that carries no time of its own; 0 = none */
+    bool rate_is_assumed;  /* nothing says the rate: stated_rate_hz is a guess, to be told */
+    bool time_is_arrival;  /* arrival times mean something (a live link) */
+    int wake_fd;           /* -1, or a descriptor that ends a wait when it becomes readable */
+    char name[256];        /* as the person wrote it, cleaned */
     uint64_t times_down;
 };
 
-enum link_result link_read(struct link *link, char *bytes, size_t size, size_t *length, int timeout_ms,
-                           int64_t *arrival_us, struct problem *problem);
+enum link_result link_read(struct link *link, char *bytes, size_t size, size_t *length,
+                           int timeout_ms, int64_t *arrival_us, struct problem *problem);
 bool link_write_line(struct link *link, const char *line, struct problem *problem);
 void link_close(struct link *link);
 
 /* Value of a parameter ('speed' in 'speed=4&rate=50') into value; false when it is not there. */
 bool link_parameter(const char *parameters, const char *name, char *value, size_t size);
 
-extern const struct link_kind link_kind_file;    /* src/rig/link_file.c */
-extern const struct link_kind link_kind_stdin;   /* src/rig/link_file.c */
-extern const struct link_kind link_kind_tty;     /* src/rig/link_tty.c: any terminal device, pty */
-extern const struct link_kind link_kind_serial;  /* src/rig/link_serial.c: the one file with libserialport */
+extern const struct link_kind link_kind_file;  /* src/rig/link_file.c */
+extern const struct link_kind link_kind_stdin; /* src/rig/link_file.c */
+extern const struct link_kind link_kind_tty;   /* src/rig/link_tty.c: any terminal device, pty */
+extern const struct link_kind
+    link_kind_serial; /* src/rig/link_serial.c: the one file with libserialport */
 extern const struct link_kind link_kind_virtual; /* src/rig/link_virtual.c */
 
 #endif

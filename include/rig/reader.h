@@ -7,23 +7,24 @@
 #include "rig/link.h"
 #include "rig/sample.h"
 
-/* Link, decoder, the rig's clock and numbering in one: bytes in, numbered samples out. Used alike by
- * listen, measure, scripts and the live reader thread. */
+/* Link, decoder, the rig's clock and numbering in one: bytes in, numbered samples out. Used alike
+ * by listen, measure, scripts and the live reader thread. */
 struct reader;
 
 typedef void sample_sink(void *context, const struct sample *sample);
 
-/* Takes the link over (closes it at the end, and when NULL is returned). first_number: number of the next sample. */
+/* Takes the link over (closes it at the end, and when NULL is returned). first_number: number of
+ * the next sample. */
 struct reader *reader_create(struct link *link, const struct decoder_options *options,
                              int64_t first_number, struct problem *problem);
 void reader_destroy(struct reader *reader);
 
 /* One read of the link and all samples in it. */
-enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink *sink, void *context,
-                             struct problem *problem);
+enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink *sink,
+                             void *context, struct problem *problem);
 
-/* The next samples follow these: numbers and the time axis go on from here (a session taken up again,
- * or a script that takes its samples from several files in turn). */
+/* The next samples follow these: numbers and the time axis go on from here (a session taken up
+ * again, or a script that takes its samples from several files in turn). */
 void reader_continue_after(struct reader *reader, int64_t last_number, int64_t last_time_us);
 
 const struct rig_info *reader_info(const struct reader *reader);

@@ -7,9 +7,9 @@
 #define CHANNELS_MAX 8
 #define CHANNEL_NAME_SIZE 32
 
-/* One channel's reading at one time. The stored integer is in tenths of a millimetre, a tenth of the
- * noise of the quietest range sensor; decoders round to it, so that what is stored, what the live
- * session saw and what a replay sees are the same numbers. */
+/* One channel's reading at one time. The stored integer is in tenths of a millimetre, a tenth of
+ * the noise of the quietest range sensor; decoders round to it, so that what is stored, what the
+ * live session saw and what a replay sees are the same numbers. */
 enum reading_quality {
     READING_GOOD = 0,
     READING_MISSING = 1,   /* no reading: empty field, no-echo code */
@@ -20,12 +20,13 @@ enum reading_quality {
 
 /* All channels at one time. */
 struct sample {
-    int64_t number;      /* 1, 2, ... within the session: commands and captures point at it */
-    int64_t time_us;     /* session axis: the rig's own time where it sends one, else arrival; never runs
-                            backwards; the first sample is 0 */
-    int64_t delay_us;    /* arrival on the host minus time_us, both from the first sample: never used by
-                            measures */
-    uint32_t lost_before; /* samples lost just before this one, by the rig's sequence; 0 if it sends none */
+    int64_t number;   /* 1, 2, ... within the session: commands and captures point at it */
+    int64_t time_us;  /* session axis: the rig's own time where it sends one, else arrival; never
+                         runs  backwards; the first sample is 0 */
+    int64_t delay_us; /* arrival on the host minus time_us, both from the first sample: never used
+                         by measures */
+    uint32_t lost_before; /* samples lost just before this one, by the rig's sequence; 0 if it sends
+                             none */
     bool link_gap_before; /* the link was down just before this sample */
     int32_t range_tenth_mm[CHANNELS_MAX]; /* range along the beam as sent; 0 where missing */
     uint8_t quality[CHANNELS_MAX];        /* enum reading_quality */
