@@ -140,12 +140,14 @@ void wording_difference(char *text, size_t size, const struct setup_difference *
         snprintf(wording[0], sizeof wording[0], "\u2248 differs by %s, less than matters", change);
         snprintf(wording[1], sizeof wording[1], "\u2248 %s, less than matters", change);
         snprintf(wording[2], sizeof wording[2], "\u2248 %s too small", change);
-        longest(text, size, width, wording, 3);
+        text_copy(wording[3], sizeof wording[3], "\u2248 too small");
+        longest(text, size, width, wording, 4);
         return;
     case VERDICT_NO_DIFFERENCE:
         text_copy(wording[0], sizeof wording[0], "\u2248 no difference that matters");
         text_copy(wording[1], sizeof wording[1], "\u2248 no difference");
-        longest(text, size, width, wording, 2);
+        text_copy(wording[2], sizeof wording[2], "\u2248 no change");
+        longest(text, size, width, wording, 3);
         return;
     case VERDICT_CANNOT_TELL: {
         char advice[32];
@@ -182,15 +184,17 @@ void wording_difference(char *text, size_t size, const struct setup_difference *
                      advice);
         }
         snprintf(wording[1], sizeof wording[1], "? cannot tell yet%s%s", colon, advice);
-        snprintf(wording[2], sizeof wording[2], "? %s", advice[0] != '\0' ? advice : "cannot tell");
-        longest(text, size, width, wording, 3);
+        snprintf(wording[2], sizeof wording[2], "? cannot tell%s%s", colon, advice);
+        snprintf(wording[3], sizeof wording[3], "? %s", advice[0] != '\0' ? advice : "cannot tell");
+        longest(text, size, width, wording, 4);
         return;
     }
     case VERDICT_NOT_COMPARABLE:
-        snprintf(wording[0], sizeof wording[0], "\u00D7 not comparable: %s", difference->reason);
+        snprintf(wording[0], sizeof wording[0], "\u00D7 not comparable%s%s",
+                 difference->reason[0] != '\0' ? ": " : "", difference->reason);
         text_copy(wording[1], sizeof wording[1], "\u00D7 not comparable");
-        longest(text, size, width, wording + (difference->reason[0] != '\0' ? 0 : 1),
-                difference->reason[0] != '\0' ? 2 : 1);
+        text_copy(wording[2], sizeof wording[2], "\u00D7 can't say");
+        longest(text, size, width, wording, 3);
         return;
     case VERDICT_NONE:
     default:
