@@ -126,12 +126,12 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
     }
     int chosen[SETUPS_MAX];
     int count = choose(view, rows - 1, chosen);
-    char heading[WORDING_SIZE];
-    snprintf(heading, sizeof heading,
-             view->setup_count > count ? "setups (%d more)"
-             : view->setup_count == 0  ? "setups: none yet"
-                                       : "setup",
-             view->setup_count - count);
+    char heading[WORDING_SIZE] = "setup";
+    if (view->setup_count == 0) {
+        snprintf(heading, sizeof heading, "setups: none yet");
+    } else if (view->setup_count > count && place.name_columns >= 18) {
+        snprintf(heading, sizeof heading, "setups (%d more)", view->setup_count - count);
+    }
     canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
     int at = column + place.name_columns;
     if (place.holds) {
