@@ -103,6 +103,8 @@ struct target_record {
     bool kept;                /* the fitter kept it (or it reached until_mm) */
     /* as entered instead of captured: heights over the bottom bracket, NAN = from the capture */
     double entered_mm[CHANNELS_MAX];
+    /* and how well they are known, 95 % (an earlier session's target); NAN = not said */
+    double entered_half_width_mm[CHANNELS_MAX];
 };
 
 struct band_record {

@@ -22,7 +22,7 @@ typedef bool sample_source(void *context, int64_t first, int64_t last,
 struct channel_target {
     bool has;             /* a height (or, not tied, a height relative to the first build) */
     double height_mm;     /* over the bottom bracket when the build's tie is absolute */
-    double half_width_mm; /* NAN when entered */
+    double half_width_mm; /* NAN when entered and not said how well it is known */
     double steadiness_mm;
 };
 

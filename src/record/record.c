@@ -94,6 +94,7 @@ void session_record_clear(struct session_record *record)
         record->target[i].until_mm = NAN;
         for (int j = 0; j < CHANNELS_MAX; j++) {
             record->target[i].entered_mm[j] = NAN;
+            record->target[i].entered_half_width_mm[j] = NAN;
         }
     }
     for (int i = 0; i < BANDS_MAX; i++) {

@@ -103,7 +103,7 @@ static bool analyse_target(const struct session_record *record, int target, samp
         if (!isnan(recorded->entered_mm[c])) {
             results[c].has = true;
             results[c].height_mm = recorded->entered_mm[c];
-            results[c].half_width_mm = NAN;
+            results[c].half_width_mm = recorded->entered_half_width_mm[c];
             results[c].steadiness_mm = NAN;
         }
     }

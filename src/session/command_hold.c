@@ -47,7 +47,7 @@ static int new_target(struct session *session)
     target->capture = -1;
     target->build = session->build;
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        target->entered_mm[c] = NAN;
+        target->entered_mm[c] = target->entered_half_width_mm[c] = NAN;
     }
     return record->target_count++;
 }
@@ -71,23 +71,67 @@ static bool end_target_early(struct session *session, bool keep, struct problem 
     return true;
 }
 
-/* target head=884 chest=771 */
+/* known_to=4mm: of all heights; known_to=head:4,chest:6: of each that is named. */
+static bool read_known_to(struct session *session, const char *text, const double *heights_mm,
+                          double *half_widths_mm, struct problem *problem)
+{
+    char list[WORD_SIZE], *rest = NULL;
+    text_copy(list, sizeof list, text);
+    for (char *item = strtok_r(list, ",", &rest); item != NULL; item = strtok_r(NULL, ",", &rest)) {
+        char *colon = strchr(item, ':');
+        double value_mm = 0.0;
+        int only = -1;
+        if (colon != NULL) {
+            *colon = '\0';
+            only = machine_channel(session, item, problem);
+            if (only < 0 || isnan(heights_mm[only])) {
+                return only < 0
+                           ? problem_prefix(problem, "known_to")
+                           : problem_set(problem, "known_to: no height of '%s' is given", item);
+            }
+        }
+        if (!words_number(colon != NULL ? colon + 1 : item, "mm", &value_mm, problem)) {
+            return problem_prefix(problem, "known_to");
+        }
+        if (!(value_mm > 0.0) || value_mm > 100.0) {
+            return problem_set(problem, "known_to: %s is not between 0 and 100 mm", text);
+        }
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            if (c == only || (only < 0 && !isnan(heights_mm[c]))) {
+                half_widths_mm[c] = value_mm;
+            }
+        }
+    }
+    return true;
+}
+
+/* target head=884 chest=771 known_to=4mm */
 static bool enter_target(struct session *session, const struct words *words,
                          struct problem *problem)
 {
-    double heights[CHANNELS_MAX];
+    double heights[CHANNELS_MAX], half_widths[CHANNELS_MAX];
+    const char *known_to = words_value(words, "known_to");
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        heights[c] = NAN;
+        heights[c] = half_widths[c] = NAN;
     }
     for (int i = 1; i < words->count; i++) {
         if (words->word[i].key == NULL) {
             return problem_set(problem, "target: '%s' is no channel=height", words->word[i].value);
+        }
+        if (text_equal(words->word[i].key, "known_to")) {
+            continue;
         }
         int channel = machine_channel(session, words->word[i].key, problem);
         if (channel < 0 || !machine_number(words, words->word[i].key, "mm", -2000, 5000,
                                            &heights[channel], problem)) {
             return false;
         }
+    }
+    if (known_to != NULL && !read_known_to(session, known_to, heights, half_widths, problem)) {
+        return false;
+    }
+    if (known_to != NULL && words->count == 2) {
+        return problem_set(problem, "target: known_to says nothing without a height");
     }
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "target: a hold is in progress: stop it first");
@@ -96,8 +140,10 @@ static bool enter_target(struct session *session, const struct words *words,
         return false;
     }
     int index = new_target(session);
-    memcpy(session->record.target[index].entered_mm, heights, sizeof heights);
-    session->record.target[index].kept = true;
+    struct target_record *target = &session->record.target[index];
+    memcpy(target->entered_mm, heights, sizeof heights);
+    memcpy(target->entered_half_width_mm, half_widths, sizeof half_widths);
+    target->kept = true;
     session->target = index;
     machine_emit(session, EFFECT_TARGET, index);
     analysis_add_target(&session->record, index, session_samples, session, session->analysis, NULL);

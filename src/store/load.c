@@ -243,7 +243,7 @@ static bool read_target(struct row *row, struct session_record *record, struct p
     target->until_mm = row_take_real(row, (double)NAN);
     target->kept = row_take_integer(row) != 0;
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
-        target->entered_mm[channel] = (double)NAN;
+        target->entered_mm[channel] = target->entered_half_width_mm[channel] = (double)NAN;
     }
     return true;
 }
@@ -257,6 +257,7 @@ static bool read_target_height(struct row *row, struct session_record *record,
         return false;
     }
     record->target[index].entered_mm[channel] = row_take_real(row, (double)NAN);
+    record->target[index].entered_half_width_mm[channel] = row_take_real(row, (double)NAN);
     return true;
 }
 

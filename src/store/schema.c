@@ -104,8 +104,9 @@ const char *const store_tables_sql[] = {
         "capture", "capture") ", " POINTS_TO("build", "build") ", " RECORD_END,
 
     "CREATE TABLE target_height (" SESSION_COLUMN ", target INTEGER NOT NULL, " CHANNEL_COLUMN ","
-    " height_mm REAL NOT NULL, PRIMARY KEY (session_id, target, channel), " POINTS_TO(
-        "target", "target") ") STRICT, WITHOUT ROWID",
+    " height_mm REAL NOT NULL, half_width_mm REAL CHECK (half_width_mm >= 0),"
+    " PRIMARY KEY (session_id, target, channel), " POINTS_TO("target",
+                                                             "target") ") STRICT, WITHOUT ROWID",
 
     "CREATE TABLE band (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " from_sample INTEGER NOT NULL, " RECORD_END,
@@ -230,10 +231,15 @@ const char *const store_views_sql[] = {
     NULL,
 };
 
-const struct store_migration store_migrations[] = {
-    {0, NULL}, /* the first version: nothing comes before it */
+static const char *const to_version_2[] = {
+    "ALTER TABLE target_height ADD COLUMN half_width_mm REAL CHECK (half_width_mm >= 0)",
+    NULL,
 };
-const int store_migration_count = 0;
+
+const struct store_migration store_migrations[] = {
+    {1, to_version_2}, /* how well a target that was entered is known */
+};
+const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);
 
 const struct store_columns store_columns[STORE_TABLES] = {
     [TABLE_SESSION_RIDER] = {"session_rider", "session_id, uuid, code, name, watch_for", 1},
@@ -255,7 +261,8 @@ const struct store_columns store_columns[STORE_TABLES] = {
                            2},
     [TABLE_CAPTURE] = {"capture", "session_id, place, uuid, kind, first_sample, last_sample", 2},
     [TABLE_TARGET] = {"target", "session_id, place, uuid, capture, build, until_mm, kept", 2},
-    [TABLE_TARGET_HEIGHT] = {"target_height", "session_id, target, channel, height_mm", 3},
+    [TABLE_TARGET_HEIGHT] = {"target_height",
+                             "session_id, target, channel, height_mm, half_width_mm", 3},
     [TABLE_BAND] = {"band", "session_id, place, uuid, from_sample", 2},
     [TABLE_BAND_CHANNEL] = {"band_channel",
                             "session_id, band, channel, limited, above_mm, below_mm, filter_hz,"

@@ -346,6 +346,7 @@ static bool write_target(struct store *store, const struct effect *effect, struc
         row_put_place(&row, effect->index);
         row_put_place(&row, channel);
         row_put_real(&row, target->entered_mm[channel]);
+        row_put_real(&row, target->entered_half_width_mm[channel]);
         if (!row_write(&row, problem)) {
             return false;
         }

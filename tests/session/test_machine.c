@@ -105,6 +105,25 @@ START_TEST(a_target_ends_when_it_is_known)
 }
 END_TEST
 
+START_TEST(a_target_that_is_entered_may_say_how_well_it_is_known)
+{
+    struct drive drive;
+    drive_start(&drive, 4);
+    drive_describe(&drive);
+    const struct analysis *analysis = session_analysis(drive.session);
+    drive_do(&drive, "target head=884 chest=771 known_to=4mm");
+    ck_assert(analysis->target[0][0].height_mm == 884.0);
+    ck_assert(analysis->target[0][0].half_width_mm == 4.0);
+    ck_assert(analysis->target[0][1].half_width_mm == 4.0);
+    drive_do(&drive, "target head=884 chest=771 known_to=head:4,chest:6.5");
+    ck_assert(analysis->target[1][0].half_width_mm == 4.0);
+    ck_assert(analysis->target[1][1].half_width_mm == 6.5);
+    drive_do(&drive, "target chest=771");
+    ck_assert(!analysis->target[2][0].has && isnan(analysis->target[2][1].half_width_mm));
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(only_holds_that_count_are_compared)
 {
     struct drive drive;
@@ -363,6 +382,7 @@ int main(void)
     tcase_add_test(tests, bars_that_fall_under_a_still_body_change_no_height);
     tcase_add_test(tests, a_plate_read_later_wins_and_recomputes);
     tcase_add_test(tests, a_target_ends_when_it_is_known);
+    tcase_add_test(tests, a_target_that_is_entered_may_say_how_well_it_is_known);
     tcase_add_test(tests, only_holds_that_count_are_compared);
     tcase_add_test(tests, what_cannot_be_done_is_refused_and_changes_nothing);
     tcase_add_test(tests, commands_are_logged_with_the_sample_they_follow);

@@ -20,7 +20,7 @@ static void find_backup(char *found, size_t size)
     DIR *listing = opendir(folder);
     found[0] = '\0';
     for (struct dirent *entry = readdir(listing); entry != NULL; entry = readdir(listing)) {
-        if (strncmp(entry->d_name, "test.db.version-1-", 18) == 0) {
+        if (strncmp(entry->d_name, "test.db.version-", 16) == 0) {
             snprintf(found, size, "%s/%s", folder, entry->d_name);
         }
     }
@@ -29,18 +29,20 @@ static void find_backup(char *found, size_t size)
 
 START_TEST(steps_are_taken_in_order_after_a_copy)
 {
-    static const struct store_migration steps[] = {{1, step_2}, {2, step_3}};
+    static const struct store_migration steps[] = {{STORE_VERSION, step_2},
+                                                   {STORE_VERSION + 1, step_3}};
     char backup[400];
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
-    MUST(store_migrate(store, steps, 2, 1, &problem));
+    MUST(store_migrate(store, steps, 2, STORE_VERSION, &problem));
     store_close(store);
-    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 3);
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), STORE_VERSION + 2);
     ck_assert_int_eq(number_of("SELECT count(*) FROM rider WHERE club = 'winter group R-01'"), 1);
     ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE session = 1"), 2200);
     find_backup(backup, sizeof backup);
     ck_assert_str_ne(backup, "");
-    ck_assert_int_eq(number_at(backup, "SELECT user_version FROM pragma_user_version"), 1);
+    ck_assert_int_eq(number_at(backup, "SELECT user_version FROM pragma_user_version"),
+                     STORE_VERSION);
     ck_assert_int_eq(number_at(backup, "SELECT count(*) FROM sample"), 1800);
     struct store *old = open_at(backup, STORE_READ);
     struct session_record *record = malloc(sizeof *record);
@@ -55,13 +57,14 @@ END_TEST
 
 START_TEST(a_step_that_fails_leaves_the_store_as_it_was)
 {
-    static const struct store_migration steps[] = {{1, step_2}, {2, bad_step}};
+    static const struct store_migration steps[] = {{STORE_VERSION, step_2},
+                                                   {STORE_VERSION + 1, bad_step}};
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
-    ck_assert(!store_migrate(store, steps, 2, 1, &problem));
+    ck_assert(!store_migrate(store, steps, 2, STORE_VERSION, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "no_such_column"));
     store_close(store);
-    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 1);
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), STORE_VERSION);
     ck_assert_int_eq(number_of("SELECT count(*) FROM setup"), 6);
     ck_assert_int_eq(number_of("SELECT count(*) FROM sqlite_master WHERE name = 'club'"), 0);
     ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE session = 1"), 2200);
@@ -71,10 +74,10 @@ END_TEST
 
 START_TEST(a_step_that_leaves_rows_pointing_nowhere_is_undone)
 {
-    static const struct store_migration steps[] = {{1, dangling_step}};
+    static const struct store_migration steps[] = {{STORE_VERSION, dangling_step}};
     make_store(path, 1, 1);
     struct store *store = open_store(STORE_RECORD);
-    ck_assert(!store_migrate(store, steps, 1, 1, &problem));
+    ck_assert(!store_migrate(store, steps, 1, STORE_VERSION, &problem));
     ck_assert_msg(strstr(problem.sentence, "point nowhere") != NULL, "%s", problem.sentence);
     /* foreign keys are watched again */
     ck_assert(!store_execute(store, "UPDATE build SET setup = 99", "trying", &problem));
@@ -105,6 +108,10 @@ START_TEST(stores_of_every_version_are_read)
         ck_assert(loaded->setup[0].bike.value[BIKE_STEM_LENGTH] == 60.0);
         ck_assert_mem_eq(loaded->placing, record->placing, sizeof record->placing);
         ck_assert_mem_eq(loaded->rating, record->rating, sizeof record->rating);
+        ck_assert(loaded->target[2].entered_mm[1] == 771.25);
+        /* version 1 did not say how well an entered target is known */
+        ck_assert(version == 1 ? isnan(loaded->target[2].entered_half_width_mm[1])
+                               : loaded->target[2].entered_half_width_mm[1] == 6.5);
         MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
         ck_assert_uint_eq(count, 100);
         struct sample sample;

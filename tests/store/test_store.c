@@ -233,6 +233,7 @@ START_TEST(a_changed_record_replaces_what_it_owned)
     bike_values_clear(&record->setup[1].bike);
     record->setup[1].bike.value[BIKE_SPACERS] = 15.0;
     record->target[2].entered_mm[1] = (double)NAN;
+    record->target[2].entered_half_width_mm[1] = (double)NAN;
     record->target[2].entered_mm[0] = 880.0;
     record->hold[1].rejected = true;
     memset(record->rider.name, 0, sizeof record->rider.name);

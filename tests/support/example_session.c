@@ -96,7 +96,7 @@ static void example_target(struct session_record *record)
     target->until_mm = 3;
     target->kept = true;
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
-        target->entered_mm[channel] = NAN;
+        target->entered_mm[channel] = target->entered_half_width_mm[channel] = NAN;
     }
     struct band_record *band = &record->band[0];
     record->band_count = 1;

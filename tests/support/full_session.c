@@ -118,6 +118,7 @@ static void fill_captures(struct session_record *record, unsigned seed)
         target->kept = i != 1;
         if (i == 2) {
             target->entered_mm[1] = 771.25;
+            target->entered_half_width_mm[1] = 6.5;
         }
     }
     record->band_count = BANDS;
