@@ -22,7 +22,7 @@ struct compare_hold {
 
 struct compare_build {
     int setup;
-    bool tied;
+    bool tied; /* false: its holds say how holds repeat, and nothing about the setup's height */
     double u_build;  /* standard uncertainty of its shift, its own part */
     double u_common; /* the part shared with every build of the same position_group */
     int position_group;
@@ -36,7 +36,7 @@ struct compare_input {
     int setup_count;
     int baseline;      /* setup compared against, usually 0 */
     double matters;    /* D */
-    bool higher_is_up; /* words 'lower'/'higher' (true) */
+    bool higher_is_up; /* a larger value is 'higher' (true) or 'lower' (false) */
 };
 
 enum verdict {
@@ -62,7 +62,8 @@ enum compare_advice {
 struct setup_estimate {
     int holds, builds;
     bool has_interval;
-    double mean, half_width;     /* 95 %, pooled repeatability and ties */
+    double mean;                 /* at the mean trial order, where the order is taken out */
+    double half_width;           /* 95 %, pooled repeatability and ties */
     bool borrowed_repeatability; /* one hold only */
     bool built_once;             /* the re-assembly error is hidden */
     bool tied;
@@ -74,10 +75,12 @@ struct setup_difference {
     bool has_interval;
     double low, high; /* 95 % */
     double low_90, high_90;
-    double df, standard_error, tie_error; /* tie_error: the part of the ties */
+    /* standard_error: holds, ties, and a trial order that is not taken out; tie_error: the ties'
+     * part; df: with which t has the half-width sqrt(t(repeatability_df)^2 holds + 1.96^2 rest) */
+    double df, standard_error, tie_error;
     double p, p_holm;
     enum compare_advice advice;
-    int advice_holds; /* how many more for ADVICE_MORE_HOLDS */
+    int advice_holds; /* ADVICE_MORE_HOLDS: how many more of this setup and of the baseline, each */
     char reason[160]; /* for NOT_COMPARABLE and in words for the advice */
 };
 
@@ -97,6 +100,9 @@ struct comparison {
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };
 
+/* MEASURE_TOO_FEW without holds, MEASURE_CONSTANT when the holds of each setup are all the same
+ * (means, no intervals), MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. Under 0.3 ms for 20 setups x 5
+ * holds. */
 enum measure_status compare_setups(const struct compare_input *input,
                                    struct comparison *comparison);
 

@@ -39,7 +39,7 @@ struct hold_summary {
     /* how much was there */
     double effective_rate_hz;
     size_t readings, valid, rejected; /* rejected = Hampel */
-    double valid_share;               /* valid and not rejected over expected */
+    double valid_share;               /* of the kept part: valid and not rejected over expected */
     double longest_gap_s;
     double cut_start_s;  /* settled part begins here (MSER on 2.5 s blocks) */
     bool not_settled;    /* the rule hit its limit: repeat the hold */
@@ -70,9 +70,10 @@ struct hold_summary {
     /* band */
     bool has_band;
     double in_band_share; /* of valid time, filtered 1 Hz */
-    int excursions_high, excursions_low, glances;
+    int excursions_high, excursions_low;
+    int glances; /* stays outside, on either side, shorter than the on-delay */
     double excursion_total_s, excursion_longest_s, excursion_peak_mm; /* signed peak */
-    double longest_in_band_s;
+    double longest_in_band_s; /* without an excursion or a silence; glances don't end it */
     double cues_per_min;
     bool sustain_reached; /* a 30 s window fell under 80 % */
     double sustain_s;
