@@ -1,0 +1,155 @@
+/* The straight line of a range sensor. */
+#include "reference.h"
+
+#include "base/random.h"
+#include "measure/range_calibration.h"
+
+START_TEST(worked_five_levels)
+{
+    /* design/4 section 8.3 [C]: five distances, three readings each */
+    static const double known[] = {200, 200, 200, 300, 300, 300, 400, 400,
+                                   400, 500, 500, 500, 600, 600, 600};
+    static const double reading[] = {203.1, 202.4, 203.6, 304.0, 303.2, 303.9, 404.6, 405.1,
+                                     404.0, 505.9, 506.3, 505.4, 606.9, 607.5, 606.6};
+    struct range_calibration line;
+    double u;
+    ck_assert_int_eq(calibration_fit(known, reading, 15, 400, &line), MEASURE_OK);
+    ck_assert_uint_eq(line.levels, 5);
+    reference_printed("calibration a(400)", line.intercept_mm, 404.8333, 5e-5);
+    reference_printed("calibration b", line.slope, 1.010100, 5e-7);
+    reference_printed("calibration s", line.residual_sd_mm, .481211, 5e-7);
+    reference_printed("calibration u(a)", line.intercept_u_mm, .124248, 5e-7);
+    reference_printed("calibration u(b)", line.slope_u, 8.7857e-4, 5e-9);
+    ck_assert_double_eq_tol(line.correlation, 0.0, 1e-12); /* the origin is the mean distance */
+    reference_printed("calibration inverse", calibration_known(&line, 452.3, 1, &u), 446.9920,
+                      5e-5);
+    reference_printed("calibration inverse u, one reading", u, .4937, 5e-5);
+    calibration_known(&line, 452.3, 250, &u);
+    reference_printed("calibration inverse u, mean of 250", u, .1331, 5e-5);
+    ck_assert(line.has_lack_of_fit);
+    ck_assert_double_eq(line.lack_of_fit_df, 3);
+    ck_assert_double_eq(line.scatter_df, 10);
+    reference_printed("lack of fit F", line.lack_of_fit_f, .617, 5e-4);
+    reference_printed("lack of fit p", line.lack_of_fit_p, .62, 5e-3);
+    /* there and back */
+    ck_assert_double_eq_tol(line.gain * 452.3 + line.offset_mm, 446.9920, 5e-5);
+    ck_assert_double_eq_tol(
+        calibration_reading(&line, calibration_known(&line, 321.0, 1, NULL), NULL), 321.0, 1e-9);
+}
+END_TEST
+
+START_TEST(worked_two_levels)
+{
+    /* the same data's mean readings at 200 and 600 only: gain .990181, offset -1.03969 [C] */
+    const double known[] = {200, 600};
+    const double reading[] = {(203.1 + 202.4 + 203.6) / 3, (606.9 + 607.5 + 606.6) / 3};
+    struct range_calibration line;
+    double u = 0.0;
+    ck_assert_int_eq(calibration_fit(known, reading, 2, 0, &line), MEASURE_OK);
+    reference_printed("two-point gain", line.gain, .990181, 5.1e-7);
+    reference_printed("two-point offset", line.offset_mm, -1.03969, 5.1e-6);
+    ck_assert(!line.has_errors);
+    ck_assert(!line.has_lack_of_fit);
+    calibration_known(&line, 300, 1, &u);
+    ck_assert(isnan(u));
+}
+END_TEST
+
+START_TEST(guide_h3_thermometer)
+{
+    /* JCGM 100:2008 (GUM), H.3, table H.6 and its results: a thermometer's corrections over
+     * temperature about 20 degrees */
+    static const double temperature[] = {21.521, 22.012, 22.512, 23.003, 23.507, 23.999,
+                                         24.513, 25.002, 25.503, 26.010, 26.511};
+    static const double correction[] = {-.171, -.169, -.166, -.159, -.164, -.165,
+                                        -.156, -.157, -.159, -.161, -.160};
+    struct range_calibration line;
+    double u;
+    ck_assert_int_eq(calibration_fit(temperature, correction, 11, 20, &line), MEASURE_OK);
+    reference_printed("GUM H.3 y1", line.intercept_mm, -.1712, 5e-5);
+    reference_printed("GUM H.3 u(y1)", line.intercept_u_mm, .0029, 5e-5);
+    reference_printed("GUM H.3 y2", line.slope, .00218, 5e-6);
+    reference_printed("GUM H.3 u(y2)", line.slope_u, .00067, 5e-6);
+    reference_printed("GUM H.3 r", line.correlation, -.930, 5e-4);
+    reference_printed("GUM H.3 s", line.residual_sd_mm, .0035, 5e-5);
+    reference_printed("GUM H.3 b(30)", calibration_reading(&line, 30, &u), -.1494, 5e-5);
+    reference_printed("GUM H.3 u(b(30))", u, .0041, 5e-5);
+}
+END_TEST
+
+START_TEST(lack_of_fit_finds_a_bend)
+{
+    double known[60], reading[60], p_bent, p_straight;
+    struct range_calibration line;
+    struct random_source random;
+    random_seed(&random, 8);
+    for (int bent = 0; bent < 2; bent++) {
+        for (int i = 0; i < 60; i++) {
+            known[i] = 200 + 100 * (i % 5);
+            reading[i] = 3 + 1.01 * known[i] + 0.5 * random_normal(&random) +
+                         (bent ? 2e-4 * (known[i] - 400) * (known[i] - 400) / 4 : 0);
+        }
+        ck_assert_int_eq(calibration_fit(known, reading, 60, 400, &line), MEASURE_OK);
+        *(bent ? &p_bent : &p_straight) = line.lack_of_fit_p;
+    }
+    ck_assert_double_gt(p_straight, 0.01);
+    ck_assert_double_lt(p_bent, 1e-4);
+}
+END_TEST
+
+START_TEST(inverse_covers_the_truth)
+{
+    /* 95 % intervals of the distance behind a fresh mean of 250, over many calibrations */
+    struct random_source random;
+    int covered = 0, runs = 4000;
+    random_seed(&random, 9);
+    for (int r = 0; r < runs; r++) {
+        double known[10], reading[10], u;
+        struct range_calibration line;
+        for (int i = 0; i < 10; i++) {
+            known[i] = 200 + 100 * (i % 5);
+            reading[i] = -4 + 0.98 * known[i] + 0.6 * random_normal(&random);
+        }
+        ck_assert_int_eq(calibration_fit(known, reading, 10, 0, &line), MEASURE_OK);
+        double got =
+            calibration_known(&line, -4 + 0.98 * 450 + 0.6 * random_normal(&random), 1, &u);
+        covered += fabs(got - 450) <= 2.306 * u; /* t, 8 degrees of freedom: from a table */
+    }
+    printf("  calibration: inverse covers in %.3f of %d\n", (double)covered / runs, runs);
+    ck_assert_double_ge((double)covered / runs, 0.93);
+    ck_assert_double_le((double)covered / runs, 0.97);
+}
+END_TEST
+
+START_TEST(guards)
+{
+    struct range_calibration line;
+    const double same[] = {400, 400, 400}, up[] = {1, 2, 3}, not_finite[] = {1, NAN, 3};
+    ck_assert_int_eq(calibration_fit(up, up, 1, 0, &line), MEASURE_TOO_FEW);
+    ck_assert_int_eq(calibration_fit(same, up, 3, 0, &line), MEASURE_CONSTANT);
+    ck_assert_int_eq(calibration_fit(up, same, 3, 0, &line), MEASURE_CONSTANT);
+    ck_assert_int_eq(calibration_fit(up, not_finite, 3, 0, &line), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(calibration_fit(not_finite, up, 3, 0, &line), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(calibration_fit(up, up, 3, NAN, &line), MEASURE_BAD_SETTING);
+    ck_assert_int_eq(calibration_fit(up, up, CALIBRATION_POINTS_MAX + 1, 0, &line),
+                     MEASURE_BAD_SETTING);
+    ck_assert_int_eq(calibration_fit(up, up, 3, 0, &line), MEASURE_OK);
+    ck_assert_double_eq_tol(line.gain, 1.0, 1e-12);
+    ck_assert_double_eq_tol(line.offset_mm, 0.0, 1e-12);
+    ck_assert(!line.has_lack_of_fit); /* nothing was read twice */
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("range_calibration");
+    TCase *tests = tcase_create("range_calibration");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, worked_five_levels);
+    tcase_add_test(tests, worked_two_levels);
+    tcase_add_test(tests, guide_h3_thermometer);
+    tcase_add_test(tests, lack_of_fit_finds_a_bend);
+    tcase_add_test(tests, inverse_covers_the_truth);
+    tcase_add_test(tests, guards);
+    return test_main(suite);
+}
