@@ -94,8 +94,8 @@ START_TEST(a_minute_at_1000_a_second_is_all_stored)
                   result.errors);
     program_free(&result);
     close(slave);
-    close(master);
     pthread_join(thread, NULL);
+    close(master);
 
     struct problem problem = {0};
     const struct sample *samples = NULL;
