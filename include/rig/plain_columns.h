@@ -32,13 +32,16 @@ void plain_columns_begin(struct plain_columns *columns, struct plain_shape shape
 void plain_columns_name(struct plain_columns *columns, struct span heading);
 void plain_columns_add(struct plain_columns *columns, struct span line);
 
-/* Fills in layout what the columns are used for. */
+bool plain_holds_numbers(const struct plain_column *column);  /* mostly */
+bool plain_holds_times(const struct plain_column *column);    /* mostly dates or times of the day */
+struct span plain_name_of(const struct plain_column *column); /* without the unit */
+
+/* Fills in layout what the columns are used for (src/rig/plain_choice.c). */
 bool plain_columns_choose(const struct plain_columns *columns,
                           const struct decoder_options *options, struct plain_layout *layout,
                           struct problem *problem);
 
-bool plain_is_comment(struct span line);    /* '#', '%' or '//' at its start */
-bool plain_names_a_rate(struct span label); /* 'Fs', 'sample rate', ... */
+bool plain_is_comment(struct span line); /* '#', '%' or '//' at its start */
 /* Columns that a line of words names under a shape; 0 when numbers are in it. */
 int plain_heading_columns(struct span line, struct plain_shape shape);
 

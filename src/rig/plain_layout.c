@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "rig/plain_columns.h"
+#include "rig/plain_words.h"
 
 #include <string.h>
 

@@ -177,7 +177,7 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
         }
         return dialect_skip(output);
     }
-    if (columns != layout->shape.columns) {
+    if (columns != layout->shape.columns && columns > 0) {
         return dialect_reject(output, REJECT_FIELD_COUNT);
     }
     return dialect_reject(output,

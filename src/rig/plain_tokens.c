@@ -2,6 +2,7 @@
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "rig/plain_words.h"
 
 #include <string.h>
 
@@ -160,20 +161,6 @@ static size_t read_iso_time(const char *text, const char *end, int64_t *time_us)
     return 0;
 }
 
-static bool is_unit(struct span letters)
-{
-    static const char *const units[] = {"mm",  "cm",  "m",   "in", "inch", "us", "ms",  "s",
-                                        "sec", "hz",  "v",   "mv", "ma",   "c",  "f",   "deg",
-                                        "g",   "kg",  "n",   "w",  "rpm",  "db", "dbm", "bpm",
-                                        "pa",  "hpa", "lux", "k",  "x"};
-    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-        if (span_equals(letters, units[i])) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* A number or time that stands for itself at text (not glued to a word): the byte behind it and its
  * unit, or NULL; *skip is then where to look on. */
 static const char *read_number_at(const char *line, const char *text, const char *end,
@@ -211,7 +198,7 @@ static const char *read_number_at(const char *line, const char *text, const char
     bool is_version =
         stop != NULL && word_end == stop && stop + 1 < end && *stop == '.' && is_digit(stop[1]);
     token->after = span_between(stop, word_end);
-    if (stop == NULL || is_version || (word_end > stop && !is_unit(token->after))) {
+    if (stop == NULL || is_version || (word_end > stop && !plain_is_unit(token->after))) {
         /* Part of a word such as 'x1', '0x3f', '1.0.2' or '2nd': all of it is passed over. */
         while (word_end < end && (is_digit(*word_end) || *word_end == '.')) {
             word_end++;

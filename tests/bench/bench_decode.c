@@ -14,7 +14,7 @@
 
 #define LINES 200000
 #define LINE_MOST 80
-#define ROUNDS 7
+#define ROUNDS 20
 #define PIECE 4096
 #define PROMISED_RATIO 5.0
 

@@ -214,6 +214,7 @@ START_TEST(time_columns_in_their_units)
     } cases[] = {
         {"ms,d\n100,412\n120,412\n140,412\n", 20000},
         {"time [us],d\n100000,412\n120000,412\n140000,412\n", 20000},
+        {"t (\xC2\xB5s),d\n100000,412\n120000,412\n140000,412\n", 20000},
         {"t_s,d\n1.00,412\n1.02,412\n1.04,412\n", 20000},
         {"time,d\n1.00,412\n1.02,412\n1.04,412\n", 20000}, /* no unit: steps of 0.02 are seconds */
         {"time,d\n100,412\n120,412\n140,412\n", 20000},    /* else milliseconds */

@@ -1,0 +1,24 @@
+#ifndef HOLDLINE_RIG_PLAIN_WORDS_H
+#define HOLDLINE_RIG_PLAIN_WORDS_H
+
+#include "rig/span.h"
+
+/* The words by which streams of plain numbers name their columns and units. Letters' case is passed
+ * over; a word counts when it stands for itself ('S1' is the word 's'). */
+
+bool plain_is_unit_of_length(struct span text);
+bool plain_is_unit_of_time(struct span text);
+bool plain_is_unit(struct span text); /* of length, of time, or of something else that rigs send */
+
+/* Is a word of these in text? */
+bool plain_has_word(struct span text, const char *const *words, size_t count);
+#define PLAIN_HAS_WORD(text, words) plain_has_word(text, words, sizeof(words) / sizeof((words)[0]))
+
+bool plain_names_a_rate(struct span label); /* 'Fs', 'sample rate', ... */
+
+/* What a column's name and unit (length 0: none) say that it holds. */
+bool plain_names_time(struct span name, struct span unit);
+bool plain_names_a_range(struct span name, struct span unit);
+bool plain_names_something_else(struct span name, struct span unit);
+
+#endif

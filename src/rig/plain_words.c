@@ -1,0 +1,93 @@
+#include "rig/plain_words.h"
+
+static const char *const length_units[] = {"mm", "cm", "m", "in", "inch"};
+static const char *const time_units[] = {"us", "\xC2\xB5s", "\xCE\xBCs", "ms", "s", "sec"};
+static const char *const other_units[] = {"n", "nm",  "v",    "mv",   "a",           "ma",  "c",
+                                          "k", "f",   "deg",  "rad",  "%",           "hz",  "khz",
+                                          "g", "lux", "mcps", "db",   "dbm",         "bpm", "rpm",
+                                          "w", "pa",  "hpa",  "degc", "\xC2\xB0\x63"};
+
+static bool is_one_of(struct span text, const char *const *words, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (span_equals(text, words[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+#define IS_ONE_OF(text, words) is_one_of(text, words, sizeof(words) / sizeof((words)[0]))
+
+bool plain_is_unit_of_length(struct span text)
+{
+    return IS_ONE_OF(text, length_units);
+}
+
+bool plain_is_unit_of_time(struct span text)
+{
+    return IS_ONE_OF(text, time_units);
+}
+
+bool plain_is_unit(struct span text)
+{
+    return plain_is_unit_of_length(text) || IS_ONE_OF(text, time_units) ||
+           IS_ONE_OF(text, other_units);
+}
+
+static bool is_letter(char character)
+{
+    return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z');
+}
+
+/* Does a name have one of these as a word of its own? Figures and punctuation part words: 'S1' is
+ * 's'. */
+bool plain_has_word(struct span name, const char *const *words, size_t count)
+{
+    for (size_t at = 0; at < name.length;) {
+        size_t stop = at;
+        while (stop < name.length && is_letter(name.text[stop])) {
+            stop++;
+        }
+        struct span word = {name.text + at, stop - at};
+        if (word.length > 0 && is_one_of(word, words, count)) {
+            return true;
+        }
+        at = stop + 1;
+    }
+    return false;
+}
+
+bool plain_names_a_rate(struct span label)
+{
+    static const char *const rates[] = {"fs", "rate", "frequency", "hz", "odr"};
+    return PLAIN_HAS_WORD(label, rates);
+}
+
+bool plain_names_time(struct span name, struct span unit)
+{
+    static const char *const times[] = {"time",   "timestamp", "t",    "ms",      "us",
+                                        "millis", "micros",    "date", "seconds", "sec"};
+    bool length = unit.length > 0 && !IS_ONE_OF(unit, time_units);
+    return (PLAIN_HAS_WORD(name, times) && !length) ||
+           (unit.length > 0 && IS_ONE_OF(unit, time_units));
+}
+
+bool plain_names_something_else(struct span name, struct span unit)
+{
+    static const char *const others[] = {
+        "temperature", "temp",    "strength", "signal",   "amplitude", "amp",     "quality",
+        "status",      "phase",   "sigma",    "ambient",  "rate",      "battery", "voltage",
+        "volt",        "current", "hum",      "humidity", "pressure",  "frame",   "seq",
+        "sequence",    "index",   "idx",      "count",    "counter",   "sample",  "no",
+        "nr",          "id",      "error",    "err",      "freq",      "snr",     "confidence",
+        "flag",        "valid",   "zone",     "speed",    "rssi"};
+    return PLAIN_HAS_WORD(name, others) || (unit.length > 0 && IS_ONE_OF(unit, other_units));
+}
+
+bool plain_names_a_range(struct span name, struct span unit)
+{
+    static const char *const ranges[] = {"dist", "d", "mm", "cm"};
+    return plain_is_unit_of_length(unit) || span_contains(name, "distan") ||
+           span_contains(name, "range") || span_contains(name, "height") ||
+           span_contains(name, "depth") || PLAIN_HAS_WORD(name, ranges);
+}
