@@ -45,7 +45,7 @@ _holdline()
         ;;
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
-    --dialect) words="bench plain" ;;
+    --dialect) words="bench xdr senml plain" ;;
     --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost)
         return
         ;;

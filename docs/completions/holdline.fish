@@ -72,7 +72,7 @@ complete -c holdline -n '__fish_seen_subcommand_from place' -l no-drawing -d 'no
 
 # the stream
 set -l stream '__fish_seen_subcommand_from live listen run measure'
-complete -c holdline -n $stream -x -l dialect -a 'bench plain' -d 'how lines are written'
+complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml plain' -d 'how lines are written'
 complete -c holdline -n $stream -x -l columns -d 'wanted columns'
 complete -c holdline -n $stream -x -l unit -a 'mm cm m in' -d 'unit of plain numbers'
 complete -c holdline -n $stream -x -l time-column -d 'column with the time'

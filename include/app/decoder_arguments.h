@@ -26,7 +26,7 @@ enum {
 
 #define DECODER_USAGE                                                                              \
     "of the rig's stream:\n"                                                                       \
-    "  --dialect NAME       bench, plain, ... (default: recognised from the first lines)\n"        \
+    "  --dialect NAME       bench, xdr, senml or plain (default: recognised by itself)\n"          \
     "  --columns LIST       plain numbers: wanted columns, as head=3,chest=5 or by heading\n"      \
     "  --unit UNIT          plain numbers: mm, cm, m or in\n"                                      \
     "  --time-column NAME   plain numbers: the column with the time\n"                             \
