@@ -1,0 +1,210 @@
+/* Movements that a channel must follow, or must not. */
+#include "reference.h"
+
+#include "base/random.h"
+#include "measure/follow.h"
+
+#define MOST 2000
+
+static double noise(struct random_source *random, double sd_mm)
+{
+    return rint(sd_mm * random_normal(random)); /* sensors of whole millimetres */
+}
+
+static void still(struct random_source *random, double at_mm, double sd_mm, double *values,
+                  size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        values[i] = at_mm + noise(random, sd_mm);
+}
+
+/* Slow nods, each a smooth bump. */
+static void nods(struct random_source *random, double at_mm, double size_mm, double *values,
+                 size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        values[i] = at_mm + size_mm * 0.5 * (1 - cos(6.2831853 * 3 * (double)i / (double)count)) +
+                    noise(random, 2);
+}
+
+static enum follow_verdict judge(const double *before, size_t n, const double *during, size_t m,
+                                 enum follow_way way, double amount_mm)
+{
+    struct excursion excursion;
+    struct follow_wanted wanted = {way, 15, amount_mm, 5};
+    ck_assert_int_eq(excursion_find(before, n, during, m, &excursion), MEASURE_OK);
+    return follow_judge(&excursion, &wanted);
+}
+
+START_TEST(excursion_worked)
+{
+    /* By hand: 0..20 in steps of 1: median 10, 5th and 95th percentile 1 and 19, MAD 5. The same
+     * plus 30 for half of it: sorted 0..9 and 40..50, of 21: median 40, 5th 1, 95th 49. */
+    double before[21], during[21];
+    struct excursion e;
+    for (int i = 0; i < 21; i++) {
+        before[i] = i;
+        during[i] = i < 10 ? i : i + 30;
+    }
+    ck_assert_int_eq(excursion_find(before, 21, during, 21, &e), MEASURE_OK);
+    ck_assert_double_eq_tol(e.before_mm, 10, 1e-12);
+    ck_assert_double_eq_tol(e.shift_mm, 30, 1e-12);
+    ck_assert_double_eq_tol(e.restless_mm, 9, 1e-12);
+    ck_assert_double_eq_tol(e.up_mm, 30, 1e-12);
+    ck_assert_double_eq_tol(e.down_mm, 0, 1e-12);
+}
+END_TEST
+
+START_TEST(follows)
+{
+    static double before[MOST], during[MOST];
+    struct random_source random;
+    random_seed(&random, 31);
+    int wrong = 0;
+    for (int run = 0; run < 200; run++) {
+        still(&random, 884, 3, before, 250);
+        nods(&random, 884, -40, during, 250);
+        wrong += judge(before, 250, during, 250, FOLLOW_DOWN, NAN) != FOLLOW_RIGHT;
+        wrong += judge(before, 250, during, 250, FOLLOW_UP, NAN) != FOLLOW_WRONG_WAY;
+        wrong += judge(before, 250, during, 250, FOLLOW_STAYS, NAN) != FOLLOW_DISTURBED;
+        still(&random, 884, 3, during, 250);
+        wrong += judge(before, 250, during, 250, FOLLOW_DOWN, NAN) != FOLLOW_NOTHING;
+        wrong += judge(before, 250, during, 250, FOLLOW_STAYS, NAN) != FOLLOW_RIGHT;
+        /* a few outliers are no movement */
+        for (int i = 0; i < 8; i++)
+            during[30 * i] = 1500;
+        wrong += judge(before, 250, during, 250, FOLLOW_STAYS, NAN) != FOLLOW_RIGHT;
+        /* a block of 50 */
+        still(&random, 834, 3, during, 250);
+        wrong += judge(before, 250, during, 250, FOLLOW_DOWN, 50) != FOLLOW_RIGHT;
+        wrong += judge(before, 250, during, 250, FOLLOW_DOWN, 80) != FOLLOW_WRONG_AMOUNT;
+    }
+    printf("  follow: wrong verdicts %d of 1600\n", wrong);
+    ck_assert_int_eq(wrong, 0);
+}
+END_TEST
+
+START_TEST(restless_body_is_no_movement)
+{
+    /* 6 mm of bob at 3 Hz is what a pedalling body does: nothing more may be read into it */
+    static double before[MOST], during[MOST];
+    struct random_source random;
+    random_seed(&random, 32);
+    for (size_t i = 0; i < 250; i++) {
+        before[i] = 884 + 6 * sin(0.377 * (double)i) + noise(&random, 2);
+        during[i] = 884 + 6 * sin(0.377 * (double)i + 1) + noise(&random, 2);
+    }
+    ck_assert_int_eq(judge(before, 250, during, 250, FOLLOW_STAYS, NAN), FOLLOW_RIGHT);
+}
+END_TEST
+
+START_TEST(crosstalk_of_a_share)
+{
+    static double moved[MOST], other[MOST];
+    struct random_source random;
+    struct crosstalk c;
+    random_seed(&random, 33);
+    nods(&random, 884, 40, moved, 500);
+    for (size_t i = 0; i < 500; i++)
+        other[i] = 700 + 0.25 * (moved[i] - 884) + random_normal(&random);
+    ck_assert_int_eq(crosstalk_find(moved, other, 500, &c), MEASURE_OK);
+    ck_assert_double_eq_tol(c.share, 0.25, 0.015);
+    ck_assert_double_gt(c.correlation, 0.9);
+    still(&random, 700, 2, other, 500);
+    ck_assert_int_eq(crosstalk_find(moved, other, 500, &c), MEASURE_OK);
+    ck_assert_double_lt(fabs(c.share), 0.03);
+    /* by hand: y = 2 x exactly */
+    for (size_t i = 0; i < 30; i++)
+        other[i] = 2 * moved[i];
+    ck_assert_int_eq(crosstalk_find(moved, other, 30, &c), MEASURE_OK);
+    ck_assert_double_eq_tol(c.share, 2, 1e-12);
+    ck_assert_double_eq_tol(c.correlation, 1, 1e-12);
+    for (size_t i = 0; i < 30; i++)
+        other[i] = 7;
+    ck_assert_int_eq(crosstalk_find(moved, other, 30, &c), MEASURE_CONSTANT);
+    ck_assert_int_eq(crosstalk_find(moved, other, 19, &c), MEASURE_TOO_FEW);
+}
+END_TEST
+
+START_TEST(two_things_in_the_beam)
+{
+    static double values[MOST];
+    struct random_source random;
+    struct two_levels levels;
+    int missed = 0, imagined = 0;
+    random_seed(&random, 34);
+    for (int run = 0; run < 200; run++) {
+        bool on_far = false;
+        for (size_t i = 0; i < 1000; i++) {
+            if (random_uniform(&random) < 0.1)
+                on_far = !on_far;
+            values[i] = 400 + (on_far ? 60 : 0) + noise(&random, 3);
+        }
+        ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
+        missed += !levels.is_two;
+        ck_assert_double_eq_tol(levels.high_mm - levels.low_mm, 60, 2);
+        /* one surface; a body that nods by as much; a body that sat up once */
+        still(&random, 400, 3, values, 1000);
+        ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
+        imagined += levels.is_two;
+        nods(&random, 400, 60, values, 250);
+        ck_assert_int_eq(two_levels_find(values, 250, &levels), MEASURE_OK);
+        imagined += levels.is_two;
+        still(&random, 400, 3, values, 500);
+        still(&random, 460, 3, values + 500, 500);
+        ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
+        imagined += levels.is_two;
+    }
+    printf("  two levels: missed %d of 200, imagined %d of 600\n", missed, imagined);
+    ck_assert_int_eq(missed, 0);
+    ck_assert_int_eq(imagined, 0);
+    for (size_t i = 0; i < 30; i++)
+        values[i] = 400;
+    ck_assert_int_eq(two_levels_find(values, 30, &levels), MEASURE_CONSTANT);
+    ck_assert_int_eq(two_levels_find(values, 19, &levels), MEASURE_TOO_FEW);
+    values[3] = NAN;
+    ck_assert_int_eq(two_levels_find(values, 30, &levels), MEASURE_NOT_FINITE);
+}
+END_TEST
+
+START_TEST(split_by_hand)
+{
+    /* 1 1 2 2 and 20 times 30..31: the largest variance between is at the gap */
+    double values[24] = {1, 1, 2, 2};
+    struct two_levels levels;
+    for (int i = 4; i < 24; i++)
+        values[i] = i % 2 ? 30 : 31;
+    ck_assert_int_eq(two_levels_find(values, 24, &levels), MEASURE_OK);
+    ck_assert_double_eq_tol(levels.low_mm, 1.5, 1e-12);
+    ck_assert_double_eq_tol(levels.high_mm, 30.5, 1e-12);
+    ck_assert_double_eq_tol(levels.low_share, 4.0 / 24, 1e-12);
+    ck_assert_uint_eq(levels.jumps, 1);
+    ck_assert(!levels.is_two); /* it went there once and stayed */
+}
+END_TEST
+
+START_TEST(guards)
+{
+    double few[10] = {0}, bad[10] = {NAN};
+    struct excursion e;
+    ck_assert_int_eq(excursion_find(few, 9, few, 10, &e), MEASURE_TOO_FEW);
+    ck_assert_int_eq(excursion_find(few, 10, few, 0, &e), MEASURE_TOO_FEW);
+    ck_assert_int_eq(excursion_find(few, 10, bad, 10, &e), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(excursion_find(few, 10, few, 10, &e), MEASURE_OK);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("follow");
+    TCase *tests = tcase_create("follow");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, excursion_worked);
+    tcase_add_test(tests, follows);
+    tcase_add_test(tests, restless_body_is_no_movement);
+    tcase_add_test(tests, crosstalk_of_a_share);
+    tcase_add_test(tests, two_things_in_the_beam);
+    tcase_add_test(tests, split_by_hand);
+    tcase_add_test(tests, guards);
+    return test_main(suite);
+}
