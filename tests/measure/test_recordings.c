@@ -1,6 +1,6 @@
-/* Real recordings, read from beside the project where they are: a still plate and moving bodies. The
- * wanted figures were computed with Python 3.11.2's statistics module (exact rational arithmetic
- * inside) or by plain sums there. */
+/* Real recordings, read from beside the project where they are: a still plate and moving bodies.
+ * The wanted figures were computed with Python 3.11.2's statistics module (exact rational
+ * arithmetic inside) or by plain sums there. */
 #include "reference.h"
 
 #include "measure/allan.h"
