@@ -92,7 +92,9 @@ struct view {
     struct bike_values bike_frame; /* the bike as it was entered; all NAN before */
     double session_s;              /* session axis now */
     double minutes_left;           /* NAN = no plan */
-    char next_step[160];           /* what is to be done next, in words */
+    char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';
+                               "" without a plan */
+    char next_step[160];    /* what is to be done next, in words */
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
     enum view_next next;    /* the form that is needed, where a command line alone can't do it */

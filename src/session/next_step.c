@@ -106,8 +106,38 @@ static void next_at_rest(const struct session *session, struct view *view)
     next_setup(session, view);
 }
 
+/* What still fits with room kept for the return to the first setup. */
+static void fill_clock(const struct session *session, struct view *view)
+{
+    double left_min = view->minutes_left;
+    view->clock_words[0] = '\0';
+    if (isnan(left_min)) {
+        return;
+    }
+    if (left_min < 0.0) {
+        snprintf(view->clock_words, sizeof view->clock_words, "%.0f min over time",
+                 ceil(-left_min));
+        return;
+    }
+    bool closed = session->build >= 0 && session->record.build[session->build].setup == 0 &&
+                  session->record.build[session->build].ordinal > 1;
+    double room_min =
+        left_min - (closed || session->record.setup_count < 2 ? 0.0 : setup_minutes());
+    int fits = room_min > 0.0 ? (int)floor(room_min / setup_minutes()) : 0;
+    const char *then = closed || session->record.setup_count < 2 ? "" : ", then back to setup 1";
+    if (fits > 0) {
+        snprintf(view->clock_words, sizeof view->clock_words, "%.0f min left: %d more setup%s%s",
+                 left_min, fits, fits == 1 ? "" : "s", then);
+    } else {
+        snprintf(view->clock_words, sizeof view->clock_words,
+                 "%.0f min left: no other setup fits%s", left_min,
+                 then[0] != '\0' ? "; go back to setup 1" : "");
+    }
+}
+
 void next_step_fill(const struct session *session, struct view *view)
 {
+    fill_clock(session, view);
     switch (view->phase) {
     case VIEW_WAITING:
         say_next(view, VIEW_NEXT_WAIT, "", "waiting for the sensors");
