@@ -39,6 +39,14 @@ struct virtual_rig_settings {
     double warm_up_mm; /* by how much ranges read long at the start; gone in three minutes */
     double fatigue_mm_per_hold;
     double plate_mm; /* a plate in the beams from the start, over the bottom bracket; NAN = none */
+    /* what checks are to find: */
+    double scale;            /* of every range: 1 */
+    double crosstalk_share;  /* of a disturbance in one beam that shows in the others */
+    double hands_seen_share; /* of the time that waving hands are in the beams */
+    double second_mm;        /* a second surface this much further off, */
+    double second_share;     /* seen for this share of the time */
+    double power_w,
+        heart_per_min; /* of the rider, where channels are named so; cadence_hz is his */
 };
 void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed);
 

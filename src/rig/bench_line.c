@@ -1,4 +1,5 @@
 #include "base/text.h"
+#include "rig/auxiliary.h"
 #include "rig/decimal.h"
 #include "rig/dialect.h"
 
@@ -16,9 +17,20 @@ static const char heading_start[] = "# holdline-rig ";
 #define LINES_WITHOUT_HEADING 32
 
 struct bench_line {
-    uint32_t tenths_per_unit;
+    uint32_t tenths_per_unit;                 /* of ranges */
+    uint32_t tenths_of_channel[CHANNELS_MAX]; /* of each: auxiliary ones are in their own unit */
     bool waits_for_heading; /* a heading is known to come: what stands before it is old */
 };
+
+static void set_units(struct bench_line *bench, const struct rig_info *info,
+                      uint32_t tenths_per_unit)
+{
+    bench->tenths_per_unit = tenths_per_unit;
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        bool is_range = i >= info->channel_count || auxiliary_of(info->channel_name[i]) < 0;
+        bench->tenths_of_channel[i] = is_range ? tenths_per_unit : AUXILIARY_TENTHS;
+    }
+}
 
 static bool is_digit(char character)
 {
@@ -62,7 +74,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     struct bench_line *bench = state;
     (void)options;
     (void)problem;
-    bench->tenths_per_unit = 10;
+    set_units(bench, info, 10);
     bench->waits_for_heading = false;
     for (int i = 0; i < held->count; i++) {
         bench->waits_for_heading =
@@ -144,7 +156,7 @@ static bool take_heading(struct bench_line *bench, struct dialect_output *output
         at = stop;
     }
     *output->info = info;
-    bench->tenths_per_unit = tenths_per_unit;
+    set_units(bench, &info, tenths_per_unit);
     bench->waits_for_heading = false;
     return dialect_skip(output);
 }
@@ -245,7 +257,7 @@ static bool take_reading(struct bench_line *bench, struct dialect_output *output
         if (channel == CHANNELS_MAX) {
             return dialect_reject(output, REJECT_FIELD_COUNT);
         }
-        enum field_result result = read_range(&at, end, bench->tenths_per_unit,
+        enum field_result result = read_range(&at, end, bench->tenths_of_channel[channel],
                                               &raw.range_tenth_mm[channel], &raw.quality[channel]);
         if (result != FIELD_FINE) {
             return dialect_reject(output, result == FIELD_TOO_LARGE ? REJECT_OUT_OF_RANGE

@@ -1,5 +1,6 @@
 #include "rig/reader.h"
 
+#include "rig/auxiliary.h"
 #include "rig/rig_clock.h"
 
 #include <stdlib.h>
@@ -245,6 +246,11 @@ const struct rig_health *reader_health(struct reader *reader)
     health->announced_rate_hz = info->rate_hz;
     health_read(reader->monitor, health);
     health->channel_count = info->channel_count;
+    for (int i = 0; i < info->channel_count; i++) {
+        if (auxiliary_of(info->channel_name[i]) >= 0) { /* no range: standing still is no fault */
+            health->channel[i].stuck = health->channel[i].blocked = false;
+        }
+    }
     health->rejected = 0;
     for (int i = 0; i < REJECT_REASONS; i++) {
         health->rejected += counts->rejected[i];

@@ -1,12 +1,14 @@
 #include "base/text.h"
 #include "rig/assembler.h"
+#include "rig/auxiliary.h"
 #include "rig/decimal.h"
 #include "rig/dialect.h"
 #include "rig/senml_pack.h"
 
 #include <string.h>
 
-/* SenML (RFC 8428) in JSON, one pack a line. Records in a unit of length are ranges. */
+/* SenML (RFC 8428) in JSON, one pack a line. Records in a unit of length are ranges,
+ * those in watts, per minute and beats per minute the other readings of rig/auxiliary.h. */
 
 #define NANO INT64_C(1000000000)
 /* Times below are relative to now (RFC 8428, section 4.5.3). Before now, or at it, they tell no
@@ -27,6 +29,9 @@ static uint32_t tenths_in(struct span unit, const char *said)
         return decimal_tenths_in_unit(said, strlen(said));
     }
     bool is_known = span_is(unit, "m") || span_is(unit, "mm") || span_is(unit, "cm");
+    if (auxiliary_of_senml_unit(unit.text, unit.length) >= 0) {
+        return AUXILIARY_TENTHS;
+    }
     return is_known ? decimal_tenths_in_unit(unit.text, unit.length) : 0;
 }
 
@@ -40,9 +45,15 @@ static struct span name_of(const struct senml_record *record)
     return span_between(record->name, record->name + strlen(record->name));
 }
 
-/* The record's own name, else the last part of its base name. */
+/* The record's own name, else the last part of its base name; of a reading that is no range what
+ * its unit says. */
 static struct span key_of(const struct senml_record *record)
 {
+    int auxiliary = auxiliary_of_senml_unit(record->unit.text, record->unit.length);
+    if (auxiliary >= 0) {
+        const char *kind = auxiliary_kinds[auxiliary].name;
+        return span_between(kind, kind + strlen(kind));
+    }
     struct span name = name_of(record);
     struct span key = span_between(record->name + record->own_name_at, name.text + name.length);
     if (key.length > 0) {

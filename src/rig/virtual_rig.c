@@ -3,8 +3,10 @@
 #include "base/random.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "rig/auxiliary.h"
 #include "rig/virtual_bike.h"
 #include "rig/virtual_rider.h"
+#include "rig/virtual_scene.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,12 +17,15 @@
 #define RANGE_MOST_MM 4000
 #define MISSING_BURST 3.0 /* mean length, samples */
 #define LOST_BURST 5.0    /* mean length, lines */
+#define SECOND_BURST 8.0  /* mean length, samples */
 #define WARM_UP_S 60.0
 
 struct virtual_rig {
     struct virtual_rig_settings settings;
     struct virtual_rider rider;
     struct virtual_bike bike;
+    struct virtual_scene scene;
+    int auxiliary[CHANNELS_MAX]; /* which a channel carries; -1: ranges */
     struct random_source sensor; /* noise and faults */
     uint64_t sequence;           /* of the next line */
     uint64_t lines_to_heading, heading_every;
@@ -28,6 +33,7 @@ struct virtual_rig {
     double plate_mm; /* NAN = none held */
     bool losing;
     bool losing_channel[CHANNELS_MAX];
+    bool on_second[CHANNELS_MAX]; /* the beam sees the second surface */
     char heading[320];
     size_t heading_length;
 };
@@ -62,6 +68,9 @@ struct virtual_rig *virtual_rig_create(const struct virtual_rig_settings *settin
     rig->sequence = 1;
     rig->heading_every = (uint64_t)fmax(1, HEADING_EVERY_S * settings->rate_hz);
     random_seed(&rig->sensor, settings->seed * 4);
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        rig->auxiliary[i] = auxiliary_of(rig->settings.channel_name[i]);
+    }
     virtual_bike_start(&rig->bike, &rig->settings);
     virtual_rider_start(&rig->rider, &rig->settings, rig->bike.support_mm);
     write_heading(rig);
@@ -138,6 +147,28 @@ static bool tell_plate(struct virtual_rig *rig, const struct words *words, struc
     return true;
 }
 
+/* 'ride power=230 cadence=95 heart=150'. */
+static bool tell_ride(struct virtual_rig *rig, const struct words *words, struct problem *problem)
+{
+    double power_w = rig->settings.power_w, heart_per_min = rig->settings.heart_per_min;
+    double cadence_per_min = 60 * rig->settings.cadence_hz;
+    const char *power = words_value(words, "power"), *cadence = words_value(words, "cadence");
+    const char *heart = words_value(words, "heart");
+    if ((power != NULL && !words_number(power, "W", &power_w, problem)) ||
+        (cadence != NULL && !words_number(cadence, "rpm", &cadence_per_min, problem)) ||
+        (heart != NULL && !words_number(heart, "", &heart_per_min, problem))) {
+        return false;
+    }
+    if (power_w < 0 || power_w > 2000 || cadence_per_min < 1 || cadence_per_min > 200 ||
+        heart_per_min < 0 || heart_per_min > 250) {
+        return problem_usage(problem, "ride: no rider does that");
+    }
+    rig->settings.power_w = power_w;
+    rig->settings.cadence_hz = cadence_per_min / 60;
+    rig->settings.heart_per_min = heart_per_min;
+    return true;
+}
+
 bool virtual_rig_tell(struct virtual_rig *rig, const char *line, struct problem *problem)
 {
     struct words words;
@@ -162,7 +193,12 @@ bool virtual_rig_tell(struct virtual_rig *rig, const char *line, struct problem 
     if (text_equal(verb, "plate")) {
         return tell_plate(rig, &words, problem);
     }
-    return true;
+    if (text_equal(verb, "ride")) {
+        return tell_ride(rig, &words, problem);
+    }
+    bool known = false;
+    return virtual_scene_tell(&rig->scene, &rig->settings,
+                              (double)(rig->sequence - 1) * rig->step_s, &words, &known, problem);
 }
 
 /* Noise of a time-of-flight sensor against a white target, SD in mm at a range in mm, scaled to 1.8
@@ -190,8 +226,42 @@ static bool in_burst(struct random_source *source, bool *bad, double share, doub
     return *bad;
 }
 
+/* Tenths of its unit: a power meter's reading scatters with each turn, the others change slowly. */
+static int64_t read_auxiliary(struct virtual_rig *rig, int channel)
+{
+    double noise = random_normal(&rig->sensor);
+    switch (rig->auxiliary[channel]) {
+    case AUXILIARY_POWER:
+        return llround(10 * fmax(0, rig->settings.power_w + 8 * noise));
+    case AUXILIARY_CADENCE:
+        return llround(600 * rig->rider.crank_per_s);
+    default:
+        return 10 * llround(fmax(0, rig->settings.heart_per_min + noise));
+    }
+}
+
+/* What the beams would measure without noise. */
+static void see_all(const struct virtual_rig *rig, double time_s, double range_mm[CHANNELS_MAX])
+{
+    bool out_of_beam[CHANNELS_MAX];
+    for (int i = 0; i < rig->settings.channel_count; i++) {
+        double height_mm =
+            isnan(rig->plate_mm)
+                ? rig->rider.channel[i].body_mm +
+                      virtual_scene_body_mm(&rig->scene, rig->settings.channel_name[i], time_s)
+                : rig->plate_mm;
+        range_mm[i] = virtual_bike_range_mm(&rig->bike, i, height_mm);
+        out_of_beam[i] = range_mm[i] <= 0;
+    }
+    virtual_scene_ranges(&rig->scene, &rig->settings, time_s, range_mm);
+    for (int i = 0; i < rig->settings.channel_count; i++) {
+        range_mm[i] = out_of_beam[i] ? 0 : range_mm[i];
+    }
+}
+
 /* The reading as printed, in tenths of a millimetre; -1 = none. mark: 0 or the doubtful letter. */
-static int64_t read_channel(struct virtual_rig *rig, int channel, double time_s, char *mark)
+static int64_t read_channel(struct virtual_rig *rig, int channel, double range_mm, double time_s,
+                            char *mark)
 {
     const struct virtual_rig_settings *settings = &rig->settings;
     struct random_source *source = &rig->sensor;
@@ -201,8 +271,10 @@ static int64_t read_channel(struct virtual_rig *rig, int channel, double time_s,
     bool missing =
         in_burst(source, &rig->losing_channel[channel], settings->missing_share, MISSING_BURST);
     *mark = 0;
-    double height_mm = isnan(rig->plate_mm) ? rig->rider.channel[channel].body_mm : rig->plate_mm;
-    double range_mm = virtual_bike_range_mm(&rig->bike, channel, height_mm);
+    if (settings->second_share > 0 &&
+        in_burst(source, &rig->on_second[channel], settings->second_share, SECOND_BURST)) {
+        range_mm += settings->second_mm;
+    }
     if (missing || range_mm <= 0) {
         return -1;
     }
@@ -264,9 +336,12 @@ size_t virtual_rig_next(struct virtual_rig *rig, char *bytes, size_t size, int64
     at = put_number(at, rig->sequence);
     *at++ = ',';
     at = put_number(at, (uint64_t)time_us);
+    double range_mm[CHANNELS_MAX];
+    see_all(rig, time_s, range_mm);
     for (int i = 0; i < rig->settings.channel_count; i++) {
         char mark = 0;
-        int64_t tenths = read_channel(rig, i, time_s, &mark);
+        int64_t tenths = rig->auxiliary[i] >= 0 ? read_auxiliary(rig, i)
+                                                : read_channel(rig, i, range_mm[i], time_s, &mark);
         *at++ = ',';
         if (tenths >= 0) {
             at = put_number(at, (uint64_t)tenths / 10);

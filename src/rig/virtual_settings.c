@@ -32,6 +32,10 @@ void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed)
         .outlier_share = 0.001,
         .lost_share = 0.001,
         .plate_mm = NAN,
+        .scale = 1,
+        .second_mm = 60,
+        .power_w = 200,
+        .heart_per_min = 140,
     };
 }
 
@@ -106,6 +110,13 @@ static const struct amount amounts[] = {
     AMOUNT("warm_up", warm_up_mm, -50, 50),
     AMOUNT("fatigue", fatigue_mm_per_hold, -20, 20),
     AMOUNT("plate", plate_mm, -500, 3000),
+    AMOUNT("scale", scale, 0.5, 2),
+    AMOUNT("crosstalk", crosstalk_share, 0, 1),
+    AMOUNT("hands_seen", hands_seen_share, 0, 1),
+    AMOUNT("second", second_mm, -500, 500),
+    AMOUNT("second_share", second_share, 0, 1),
+    AMOUNT("power", power_w, 0, 2000),
+    AMOUNT("heart", heart_per_min, 0, 250),
 };
 enum { AMOUNTS = sizeof amounts / sizeof amounts[0] };
 
@@ -210,7 +221,7 @@ static bool read_one(const char *key, const char *value, struct virtual_rig_sett
         memcpy((char *)settings + amounts[i].offset, &amount, sizeof amount);
         return true;
     }
-    char known[400] = "";
+    char known[600] = "";
     size_t used = 0;
     for (int i = 0; i < AMOUNTS; i++) {
         text_append(known, sizeof known, &used, ", %s", amounts[i].name);

@@ -1,0 +1,170 @@
+#include "rig/virtual_scene.h"
+
+#include "base/text.h"
+
+#include <math.h>
+
+#define TWO_PI 6.28318530717958647692
+#define NODS 3
+#define HAND_SHARE 0.6 /* of the range, where the hand is on average */
+#define HAND_SWING_MM 40
+#define HAND_HZ 0.6
+#define WAVE_HZ 1.5
+#define WAVING_SHARE 0.4 /* of the range: where a waving hand crosses a beam that sees it */
+
+static int channel_of(const struct virtual_rig_settings *settings, const char *name)
+{
+    for (int i = 0; i < settings->channel_count; i++) {
+        if (text_equal(settings->channel_name[i], name)) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static bool read_channel_word(const struct virtual_rig_settings *settings,
+                              const struct words *words, int place, int *channel,
+                              struct problem *problem)
+{
+    const char *name = words->count > place ? words->word[place].value : "";
+    *channel = channel_of(settings, name);
+    return *channel >= 0 ||
+           problem_usage(problem, "%s: there is no channel '%s'", words->word[0].value, name);
+}
+
+static bool tell_block(struct virtual_scene *scene, const struct virtual_rig_settings *settings,
+                       const struct words *words, struct problem *problem)
+{
+    int channel = -1;
+    double thickness_mm = 0.0;
+    if (words->count < 2 || text_equal(words->word[1].value, "off")) {
+        for (int i = 0; i < CHANNELS_MAX; i++) {
+            scene->block_mm[i] = 0.0;
+        }
+        return true;
+    }
+    if (!words_number(words->word[1].value, "mm", &thickness_mm, problem) ||
+        !read_channel_word(settings, words, 2, &channel, problem)) {
+        return false;
+    }
+    if (thickness_mm < 0 || thickness_mm > 1000) {
+        return problem_usage(problem, "block: %s mm is no block", words->word[1].value);
+    }
+    scene->block_mm[channel] = thickness_mm;
+    return true;
+}
+
+static bool tell_hand(struct virtual_scene *scene, const struct virtual_rig_settings *settings,
+                      const struct words *words, struct problem *problem)
+{
+    int channel = -1;
+    if (words->count < 2 || text_equal(words->word[1].value, "off")) {
+        for (int i = 0; i < CHANNELS_MAX; i++) {
+            scene->hand[i] = false;
+        }
+        return true;
+    }
+    if (!read_channel_word(settings, words, 1, &channel, problem)) {
+        return false;
+    }
+    scene->hand[channel] = true;
+    return true;
+}
+
+/* A size in mm where place says so, and a time behind it. */
+static bool tell_movement(const struct words *words, double now_s, double *size_mm, double *from_s,
+                          double *length_s, struct problem *problem)
+{
+    int at = 1;
+    double size = 0.0, length = 5.0;
+    if (size_mm != NULL &&
+        (words->count < 2 || !words_number(words->word[at++].value, "mm", &size, problem))) {
+        return problem_usage(problem, "%s: say by how many mm", words->word[0].value);
+    }
+    if (words->count > at && !words_number(words->word[at].value, "s", &length, problem)) {
+        return false;
+    }
+    if (fabs(size) > 500 || length < 0.1 || length > 600) {
+        return problem_usage(problem, "%s: no rider does that", words->word[0].value);
+    }
+    if (size_mm != NULL) {
+        *size_mm = size;
+    }
+    *from_s = now_s;
+    *length_s = length;
+    return true;
+}
+
+bool virtual_scene_tell(struct virtual_scene *scene, const struct virtual_rig_settings *settings,
+                        double now_s, const struct words *words, bool *known,
+                        struct problem *problem)
+{
+    const char *verb = words->count > 0 && words->word[0].key == NULL ? words->word[0].value : "";
+    *known = true;
+    if (text_equal(verb, "block")) {
+        return tell_block(scene, settings, words, problem);
+    }
+    if (text_equal(verb, "hand")) {
+        return tell_hand(scene, settings, words, problem);
+    }
+    if (text_equal(verb, "nod")) {
+        return tell_movement(words, now_s, &scene->nod_mm, &scene->nod_from_s, &scene->nod_length_s,
+                             problem);
+    }
+    if (text_equal(verb, "rise")) {
+        return tell_movement(words, now_s, &scene->rise_mm, &scene->rise_from_s,
+                             &scene->rise_length_s, problem);
+    }
+    if (text_equal(verb, "wave")) {
+        return tell_movement(words, now_s, NULL, &scene->wave_from_s, &scene->wave_length_s,
+                             problem);
+    }
+    *known = false;
+    return true;
+}
+
+/* 0 to 1 and back, 'times' times within the length. */
+static double bump(double now_s, double from_s, double length_s, int times)
+{
+    double at = length_s > 0.0 ? (now_s - from_s) / length_s : -1.0;
+    return at >= 0.0 && at < 1.0 ? 0.5 * (1.0 - cos(TWO_PI * (double)times * at)) : 0.0;
+}
+
+double virtual_scene_body_mm(const struct virtual_scene *scene, const char *channel_name,
+                             double now_s)
+{
+    bool head = text_equal(channel_name, "head"), chest = text_equal(channel_name, "chest");
+    double nod = bump(now_s, scene->nod_from_s, scene->nod_length_s, NODS);
+    double rise = bump(now_s, scene->rise_from_s, scene->rise_length_s, 1);
+    return -scene->nod_mm * nod *
+               (head    ? 1.0
+                : chest ? 0.05
+                        : 0.1) +
+           scene->rise_mm * rise * (head || chest ? 1.0 : 0.6);
+}
+
+void virtual_scene_ranges(const struct virtual_scene *scene,
+                          const struct virtual_rig_settings *settings, double now_s,
+                          double range_mm[CHANNELS_MAX])
+{
+    double change_mm[CHANNELS_MAX] = {0.0}, all_mm = 0.0;
+    double waved_s = now_s - scene->wave_from_s;
+    bool waving = waved_s >= 0.0 && waved_s < scene->wave_length_s &&
+                  fmod(waved_s * WAVE_HZ, 1.0) < settings->hands_seen_share;
+    for (int c = 0; c < settings->channel_count; c++) {
+        double seen_mm = range_mm[c] - scene->block_mm[c];
+        if (scene->hand[c]) {
+            seen_mm = fmin(seen_mm, HAND_SHARE * range_mm[c] +
+                                        HAND_SWING_MM * sin(TWO_PI * HAND_HZ * now_s));
+        }
+        if (waving) {
+            seen_mm = fmin(seen_mm, WAVING_SHARE * range_mm[c]);
+        }
+        change_mm[c] = seen_mm - range_mm[c];
+        all_mm += change_mm[c];
+    }
+    for (int c = 0; c < settings->channel_count; c++) {
+        double spilled_mm = settings->crosstalk_share * (all_mm - change_mm[c]);
+        range_mm[c] = settings->scale * (range_mm[c] + change_mm[c] + spilled_mm);
+    }
+}
