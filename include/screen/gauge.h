@@ -8,6 +8,10 @@
 /* One channel: the history of the last minute or two, whose right edge is the live gauge, and the
  * earlier setups' marks, all on one upright axis of true heights. */
 
+/* There is a target (a band about it) that can be shown. */
+bool gauge_has_target(const struct view_channel *channel);
+bool gauge_has_band(const struct view_channel *channel);
+
 /* The axis; kept from drawing to drawing so that it does not jump. */
 struct gauge_axis {
     bool set;

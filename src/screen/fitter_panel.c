@@ -26,9 +26,9 @@ static void draw_cue_field(struct canvas *canvas, const struct view_channel *cha
         canvas_fill(canvas, row, column, 1, columns, STYLE_NO_READING, ' ');
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_NO_READING,
                     wording_cue(CUE_NO_READING));
-    } else if (!channel->has_target) {
+    } else if (!gauge_has_target(channel)) {
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT, "no target yet");
-    } else if (!channel->has_band) {
+    } else if (!gauge_has_band(channel)) {
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT, "no band yet");
     } else {
         enum style style = gauge_field_style(channel->cue);
@@ -56,10 +56,10 @@ static int side_lines(char line[4][WORDING_SIZE], const struct view *view,
     char number[24], half[24];
     int count = 0;
     if (capturing(view)) {
-        double mean = channel->has_target && view->phase == VIEW_HOLD
+        double mean = gauge_has_target(channel) && view->phase == VIEW_HOLD
                           ? channel->mean_mm - channel->target_mm
                           : channel->mean_mm;
-        if (channel->has_target && view->phase == VIEW_HOLD) {
+        if (gauge_has_target(channel) && view->phase == VIEW_HOLD) {
             wording_signed(number, sizeof number, mean);
         } else {
             wording_whole(number, sizeof number, mean);
@@ -80,7 +80,7 @@ static int side_lines(char line[4][WORDING_SIZE], const struct view *view,
         }
     } else {
         wording_whole(number, sizeof number, channel->shown_mm);
-        if (channel->has_target && isfinite(channel->shown_mm)) {
+        if (gauge_has_target(channel) && isfinite(channel->shown_mm)) {
             snprintf(line[count++], WORDING_SIZE, "%s mm %s", number,
                      channel->tied ? "high" : "(range)");
         }
@@ -94,10 +94,11 @@ static void draw_side(struct canvas *canvas, const struct view *view,
 {
     char line[4][WORDING_SIZE], digits[24];
     int lines = side_lines(line, view, channel);
-    double shown = channel->has_target ? channel->shown_mm - channel->target_mm : channel->shown_mm;
+    double shown =
+        gauge_has_target(channel) ? channel->shown_mm - channel->target_mm : channel->shown_mm;
     draw_cue_field(canvas, channel, row, column, columns);
     digits_text(digits, sizeof digits, shown);
-    if (!channel->has_target && digits[0] == '+') {
+    if (!gauge_has_target(channel) && digits[0] == '+') {
         memmove(digits, digits + 1, strlen(digits));
     }
     int high, wide, at = row + 1, room = rows - 1;
@@ -112,7 +113,7 @@ static void draw_side(struct canvas *canvas, const struct view *view,
         at += high + (spare >= 1 ? 1 : 0);
     } else if (room >= 1) {
         char plain[WORDING_SIZE];
-        if (channel->has_target) {
+        if (gauge_has_target(channel)) {
             wording_signed(plain, sizeof plain, shown);
         } else {
             wording_whole(plain, sizeof plain, shown);
@@ -144,7 +145,7 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
     if (channel->mark[0] != '\0') {
         text_append(text, sizeof text, &used, "  %s", channel->mark);
     }
-    if (channel->has_target) {
+    if (gauge_has_target(channel)) {
         wording_whole(number, sizeof number, channel->target_mm);
         text_append(text, sizeof text, &used, "%starget %s",
                     channel->mark[0] != '\0' ? " \u00B7 " : "", number);
@@ -154,7 +155,7 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
         }
         text_append(text, sizeof text, &used, " mm");
     }
-    if (channel->has_target && channel->has_band) {
+    if (gauge_has_band(channel)) {
         text_append(text, sizeof text, &used, ", band");
         if (isfinite(channel->band_above_mm)) {
             text_append(text, sizeof text, &used, " +%.0f", channel->band_above_mm);
@@ -197,8 +198,9 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
     upper_name(name, sizeof name, channel->name);
     canvas_text(canvas, row, 1, 8, STYLE_STRONG, name);
     draw_cue_field(canvas, channel, row, 10, 14);
-    double shown = channel->has_target ? channel->shown_mm - channel->target_mm : channel->shown_mm;
-    if (channel->has_target) {
+    double shown =
+        gauge_has_target(channel) ? channel->shown_mm - channel->target_mm : channel->shown_mm;
+    if (gauge_has_target(channel)) {
         wording_signed(number, sizeof number, shown);
     } else {
         wording_whole(number, sizeof number, shown);
@@ -212,7 +214,7 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
     }
     if (rows > 1) {
         double reach = 30.0;
-        if (channel->has_band) {
+        if (gauge_has_band(channel)) {
             reach = fmax(
                 reach, 2.0 * fmax(isfinite(channel->band_above_mm) ? channel->band_above_mm : 0.0,
                                   isfinite(channel->band_below_mm) ? channel->band_below_mm : 0.0));

@@ -90,17 +90,16 @@ static void draw_edge(struct canvas *canvas, const struct gauge_axis *axis,
     if (!isfinite(channel->slow_mm)) {
         return;
     }
-    double from = channel->has_target ? channel->target_mm : channel->slow_mm;
-    enum style style = channel->has_target && channel->has_band ? gauge_cue_style(channel->cue)
-                                                                : STYLE_PANEL_CURVE;
-    if (channel->cue == CUE_NO_READING && channel->has_band) {
+    double from = gauge_has_target(channel) ? channel->target_mm : channel->slow_mm;
+    enum style style = gauge_has_band(channel) ? gauge_cue_style(channel->cue) : STYLE_PANEL_CURVE;
+    if (channel->cue == CUE_NO_READING && gauge_has_band(channel)) {
         style = STYLE_PANEL_NONE;
     }
     draw_bar(canvas, axis, row, rows, column, BAR_COLUMNS - 1, from, channel->slow_mm, style, band);
     if (isfinite(channel->quick_mm)) {
         draw_bar(canvas, axis, row, rows, column + BAR_COLUMNS - 1, 1,
-                 channel->has_target ? channel->target_mm : channel->quick_mm, channel->quick_mm,
-                 STYLE_PANEL_CURVE, band);
+                 gauge_has_target(channel) ? channel->target_mm : channel->quick_mm,
+                 channel->quick_mm, STYLE_PANEL_CURVE, band);
     }
 }
 
@@ -118,7 +117,7 @@ static void draw_label(struct canvas *canvas, const struct gauge_axis *axis,
         return;
     }
     char text[WORDING_SIZE];
-    if (channel->has_target) {
+    if (gauge_has_target(channel)) {
         wording_signed(text, sizeof text, mm - channel->target_mm);
     } else {
         wording_whole(text, sizeof text, mm);
@@ -155,7 +154,7 @@ static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
                                "%d", mark->setup);
             if (marks_in_row[r] == 1) {
                 char height[WORDING_SIZE];
-                if (channel->has_target) {
+                if (gauge_has_target(channel)) {
                     wording_signed(height, sizeof height, mark->height_mm - channel->target_mm);
                 } else {
                     wording_whole(height, sizeof height, mark->height_mm);
@@ -184,15 +183,15 @@ static void plot_ground(struct plot *plot, const struct gauge_axis *axis,
                         const struct view_channel *channel)
 {
     int steps = plot->rows * plot_down(plot);
-    if (!channel->has_target) {
+    if (!gauge_has_target(channel)) {
         return;
     }
     plot_level(plot, gauge_level(axis, channel->target_mm, steps), STYLE_PANEL_LINE, 2);
-    if (channel->has_band && isfinite(channel->band_above_mm)) {
+    if (gauge_has_band(channel) && isfinite(channel->band_above_mm)) {
         plot_level(plot, gauge_level(axis, channel->target_mm + channel->band_above_mm, steps),
                    STYLE_PANEL_LINE, 4);
     }
-    if (channel->has_band && isfinite(channel->band_below_mm)) {
+    if (gauge_has_band(channel) && isfinite(channel->band_below_mm)) {
         plot_level(plot, gauge_level(axis, channel->target_mm - channel->band_below_mm, steps),
                    STYLE_PANEL_LINE, 4);
     }
@@ -211,7 +210,7 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     bool band[CANVAS_ROWS_MAX] = {false}, taken[CANVAS_ROWS_MAX] = {false};
     double above = channel->target_mm + channel->band_above_mm,
            below = channel->target_mm - channel->band_below_mm;
-    bool has_band = channel->has_target && channel->has_band;
+    bool has_band = gauge_has_band(channel);
     for (int r = 0; r < place->rows && has_band; r++) {
         double mm = axis->high_mm - (r + 0.5) * (axis->high_mm - axis->low_mm) / place->rows;
         band[r] = mm <= above && mm >= below;
@@ -236,7 +235,7 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
                     band[place->rows - 1] ? STYLE_BAND_LINE : STYLE_PANEL_LINE, text);
     }
     /* numbers: target, band, ends */
-    if (channel->has_target) {
+    if (gauge_has_target(channel)) {
         draw_label(canvas, axis, channel, place, taken, channel->target_mm, STYLE_STRONG);
     }
     if (has_band) {
@@ -245,7 +244,7 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     }
     draw_label(canvas, axis, channel, place, taken, axis->high_mm, STYLE_FAINT);
     draw_label(canvas, axis, channel, place, taken, axis->low_mm, STYLE_FAINT);
-    if (!channel->has_target && place->rows >= 5) {
+    if (!gauge_has_target(channel) && place->rows >= 5) {
         draw_label(canvas, axis, channel, place, taken, (axis->low_mm + axis->high_mm) / 2.0,
                    STYLE_FAINT);
     }

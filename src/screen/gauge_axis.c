@@ -5,7 +5,24 @@
 
 /* The axis of heights that history, gauge and marks share. */
 
-#define FAR_MM 120.0 /* history further from the middle than this does not widen the axis */
+#define HEIGHT_MOST_MM 1e5 /* beyond is no height of anybody */
+#define FAR_MM 120.0       /* history further from the middle than this does not widen the axis */
+
+static bool sane(double mm)
+{
+    return isfinite(mm) && fabs(mm) < HEIGHT_MOST_MM;
+}
+
+bool gauge_has_target(const struct view_channel *channel)
+{
+    return channel->has_target && sane(channel->target_mm);
+}
+
+bool gauge_has_band(const struct view_channel *channel)
+{
+    return gauge_has_target(channel) && channel->has_band && channel->band_above_mm > 0.0 &&
+           channel->band_below_mm > 0.0;
+}
 
 const struct view_point *gauge_point_back(const struct view *view,
                                           const struct view_channel *channel, int back)
@@ -21,7 +38,7 @@ int gauge_point_count(const struct view *view)
 
 static void widen(double *low, double *high, double mm)
 {
-    if (isfinite(mm)) {
+    if (sane(mm)) {
         *low = mm < *low ? mm : *low;
         *high = mm > *high ? mm : *high;
     }
@@ -30,7 +47,7 @@ static void widen(double *low, double *high, double mm)
 void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
                     const struct view_channel *channel)
 {
-    double middle = channel->has_target ? channel->target_mm : NAN;
+    double middle = gauge_has_target(channel) ? channel->target_mm : NAN;
     int count = gauge_point_count(view);
     if (count > GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S) {
         count = (int)(GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
@@ -40,12 +57,12 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
         int used = 0;
         for (int i = 0; i < count; i++) {
             float slow = gauge_point_back(view, channel, i)->slow_mm;
-            if (isfinite(slow)) {
+            if (sane((double)slow)) {
                 sum += (double)slow;
                 used++;
             }
         }
-        middle = used > 0 ? sum / used : isfinite(channel->slow_mm) ? channel->slow_mm : NAN;
+        middle = used > 0 ? sum / used : sane(channel->slow_mm) ? channel->slow_mm : NAN;
         if (axis->set && (!isfinite(middle) || (middle > axis->low_mm && middle < axis->high_mm))) {
             middle = (axis->low_mm + axis->high_mm) / 2.0;
         } else if (!isfinite(middle)) {
@@ -55,7 +72,7 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
         }
     }
     double low = middle - 18.0, high = middle + 18.0;
-    if (channel->has_target && channel->has_band) {
+    if (gauge_has_band(channel)) {
         widen(&low, &high, middle + channel->band_above_mm * 1.6);
         widen(&low, &high, middle - channel->band_below_mm * 1.2);
     }
@@ -66,7 +83,7 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
     }
     for (int i = 0; i < count; i++) {
         double slow = (double)gauge_point_back(view, channel, i)->slow_mm;
-        if (isfinite(slow) && fabs(slow - middle) < FAR_MM) {
+        if (sane(slow) && fabs(slow - middle) < FAR_MM) {
             widen(&low, &high, slow);
         }
     }
@@ -88,7 +105,7 @@ int gauge_level(const struct gauge_axis *axis, double mm, int steps)
 {
     double share = (mm - axis->low_mm) / (axis->high_mm - axis->low_mm);
     double level = floor(share * steps);
-    return level < -1.0 ? -1 : level > steps ? steps : (int)level;
+    return !(level >= -1.0) ? -1 : level > steps ? steps : (int)level;
 }
 
 int gauge_row(const struct gauge_axis *axis, double mm, int rows)

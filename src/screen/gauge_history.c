@@ -24,7 +24,7 @@ int gauge_points_per_column(int columns)
 
 static enum style curve_style(const struct view_channel *channel, double mm)
 {
-    if (!channel->has_target || !channel->has_band) {
+    if (!gauge_has_band(channel)) {
         return STYLE_PANEL_CURVE;
     }
     double above = mm - channel->target_mm;

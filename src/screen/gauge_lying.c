@@ -7,11 +7,11 @@
 void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
                       double half_range_mm, int row, int column, int rows, int columns, bool marks)
 {
-    if (columns < 5 || !channel->has_target) {
+    if (columns < 5 || !gauge_has_target(channel)) {
         return;
     }
     double per_column = 2.0 * half_range_mm / columns;
-    bool has_band = channel->has_band;
+    bool has_band = gauge_has_band(channel);
     int needle = -1;
     double at_mm = isfinite(channel->quick_mm) ? channel->quick_mm : channel->slow_mm;
     if (isfinite(at_mm)) {

@@ -86,7 +86,7 @@ static int draw_word(struct canvas *canvas, const char *word, int row, int rows,
 static double reach_of(const struct view_channel *channel)
 {
     double reach = 30.0;
-    if (channel->has_band) {
+    if (gauge_has_band(channel)) {
         reach = fmax(reach,
                      2.0 * fmax(isfinite(channel->band_above_mm) ? channel->band_above_mm : 0.0,
                                 isfinite(channel->band_below_mm) ? channel->band_below_mm : 0.0));

@@ -187,6 +187,12 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
 }
 
 /* Interval of a difference on a small axis with the middle at 0 and ticks at plus and minus D. */
+static int whisker_at(double mm, double per_mm, int middle, int columns)
+{
+    double at = middle + round(mm * per_mm);
+    return !(at >= -1.0) ? -1 : at > columns ? columns : (int)at;
+}
+
 static void draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
                          double matters, double reach, int row, int column, int columns)
 {
@@ -195,8 +201,8 @@ static void draw_whisker(struct canvas *canvas, const struct setup_difference *d
     canvas_put(canvas, row, column + middle, STYLE_FAINT,
                canvas->letters == LETTERS_ASCII ? '|' : 0x2502);
     for (int side = -1; side <= 1; side += 2) {
-        int at = middle + side * (int)round(matters * per_mm);
-        if (isfinite(matters) && at >= 0 && at < columns) {
+        int at = whisker_at(side * matters, per_mm, middle, columns);
+        if (at >= 0 && at < columns) {
             canvas_put(canvas, row, column + at, STYLE_FAINT,
                        canvas->letters == LETTERS_FULL ? 0x254E : ':');
         }
@@ -205,15 +211,15 @@ static void draw_whisker(struct canvas *canvas, const struct setup_difference *d
         !isfinite(difference->difference)) {
         return;
     }
-    int centre = middle + (int)round(difference->difference * per_mm);
-    if (difference->has_interval) {
-        int low = middle + (int)round(difference->low * per_mm);
-        int high = middle + (int)round(difference->high * per_mm);
+    if (difference->has_interval && difference->low <= difference->high) {
+        int low = whisker_at(difference->low, per_mm, middle, columns);
+        int high = whisker_at(difference->high, per_mm, middle, columns);
         for (int at = low < 0 ? 0 : low; at <= high && at < columns; at++) {
             canvas_put(canvas, row, column + at, STYLE_PLAIN,
                        canvas->letters == LETTERS_ASCII ? '-' : 0x2500);
         }
     }
+    int centre = whisker_at(difference->difference, per_mm, middle, columns);
     if (centre >= 0 && centre < columns) {
         canvas_put(canvas, row, column + centre, STYLE_STRONG,
                    canvas->letters == LETTERS_FULL ? 0x25CF : 'o');

@@ -38,15 +38,20 @@ void wording_tenth(char *text, size_t size, double value)
     }
 }
 
+static long whole_seconds(double seconds)
+{
+    return seconds > 0.0 && seconds < 1e9 ? (long)seconds : 0;
+}
+
 void wording_minutes(char *text, size_t size, double seconds)
 {
-    long whole = isfinite(seconds) && seconds > 0.0 ? (long)seconds : 0;
+    long whole = whole_seconds(seconds);
     snprintf(text, size, "%ld:%02ld", whole / 60, whole % 60);
 }
 
 void wording_hours(char *text, size_t size, double seconds)
 {
-    long whole = isfinite(seconds) && seconds > 0.0 ? (long)seconds : 0;
+    long whole = whole_seconds(seconds);
     snprintf(text, size, "%ld:%02ld:%02ld", whole / 3600, whole / 60 % 60, whole % 60);
 }
 

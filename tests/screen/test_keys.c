@@ -1,3 +1,4 @@
+#include "base/random.h"
 #include "screen/display.h"
 #include "screen/keys.h"
 #include "support/stage.h"
@@ -241,6 +242,53 @@ START_TEST(answers_stand_on_the_message_line)
 }
 END_TEST
 
+START_TEST(any_keys_break_nothing)
+{
+    /* a cat on the keyboard, in every state, while the rider moves and the terminal is resized */
+    static const char *const strokes[] = {
+        "\r",      "\t",      "\033",    "\177",     "\033OA", "\033OB", "\033OC", "\033OD",
+        "\033[3~", "\033[5~", "\033[6~", "\014",     " ",      "?",      "v",      "n",
+        "\u65E5",  "e\u0301", "\xC3",    "\x1b[99~", "9",      "-",      ".",      "1",
+        "2",       "3",       "w",       "r",        "p",      "m",      "o",      "u"};
+    struct random_source random;
+    random_seed(&random, 7u + (unsigned)_i);
+    struct terminal_settings settings = {
+        .rows = 24, .columns = 80, .locale = _i % 2 ? "C" : "C.UTF-8"};
+    struct stage *stage = stage_open(&settings, (enum made_view)(_i % MADE_VIEWS));
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    for (int i = 0; i < 800; i++) {
+        terminal_send(terminal,
+                      strokes[random_u64(&random) % (sizeof strokes / sizeof strokes[0])]);
+        stage_answer(stage, random_u64(&random) % 2, "an answer");
+        if (i % 20 == 0) {
+            stage_step(stage, 0.1);
+        }
+        if (i % 50 == 0) {
+            terminal_resize(terminal, 1 + (int)(random_u64(&random) % 60),
+                            1 + (int)(random_u64(&random) % 160));
+        }
+    }
+    terminal_resize(terminal, 24, 80);
+    ck_assert(stage_step(stage, 0.1));
+    /* it is there and answers: back to the fitter's screen, and out */
+    for (int i = 0; i < 5 && !terminal_shows(terminal, "HOLDLINE"); i++) {
+        stage_keys(stage, "\033");
+        terminal_wait_text(terminal, "HOLDLINE", 0.2);
+    }
+    ck_assert(terminal_shows(terminal, "HOLDLINE"));
+    ck_assert(stage_keys(stage, "q"));
+    stage_keys(stage, "y");
+    int status;
+    ck_assert(terminal_wait_end(terminal, &status, 3.0));
+    ck_assert_int_eq(status, 0);
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(escape_takes_no_second)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
@@ -271,6 +319,7 @@ int main(void)
     tcase_add_test(tcase, document_is_the_table);
     tcase_add_test(tcase, help_scrolls);
     tcase_add_test(tcase, answers_stand_on_the_message_line);
+    tcase_add_loop_test(tcase, any_keys_break_nothing, 0, 2 * MADE_VIEWS);
     tcase_add_test(tcase, escape_takes_no_second);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
