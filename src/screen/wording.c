@@ -116,6 +116,40 @@ static void longest(char *text, size_t size, int width, char wording[][WORDING_S
     }
 }
 
+/* What would settle it, in a few words and in fewer. */
+static void say_advice(const struct setup_difference *difference, char *advice, char *brief,
+                       size_t size)
+{
+    switch (difference->advice) {
+    case ADVICE_MORE_HOLDS:
+        snprintf(advice, size, "%d more hold%s", difference->advice_holds,
+                 difference->advice_holds == 1 ? "" : "s");
+        text_copy(brief, size, advice);
+        break;
+    case ADVICE_PLATE:
+        text_copy(advice, size, "read the plate");
+        text_copy(brief, size, "read plate");
+        break;
+    case ADVICE_BUILD_AGAIN:
+        text_copy(advice, size, "build it again");
+        text_copy(brief, size, "build again");
+        break;
+    case ADVICE_TIE:
+        text_copy(advice, size, "tie the sensor");
+        text_copy(brief, size, "tie sensor");
+        break;
+    case ADVICE_RETURN_TO_FIRST:
+        text_copy(advice, size, "back to the first");
+        text_copy(brief, size, "back to first");
+        break;
+    case ADVICE_NONE:
+    default:
+        text_copy(advice, size, "");
+        text_copy(brief, size, "cannot tell");
+        break;
+    }
+}
+
 void wording_difference(char *text, size_t size, const struct setup_difference *difference,
                         int width)
 {
@@ -155,29 +189,8 @@ void wording_difference(char *text, size_t size, const struct setup_difference *
         longest(text, size, width, wording, 3);
         return;
     case VERDICT_CANNOT_TELL: {
-        char advice[32];
-        switch (difference->advice) {
-        case ADVICE_MORE_HOLDS:
-            snprintf(advice, sizeof advice, "%d more hold%s", difference->advice_holds,
-                     difference->advice_holds == 1 ? "" : "s");
-            break;
-        case ADVICE_PLATE:
-            text_copy(advice, sizeof advice, "read the plate");
-            break;
-        case ADVICE_BUILD_AGAIN:
-            text_copy(advice, sizeof advice, "build it again");
-            break;
-        case ADVICE_TIE:
-            text_copy(advice, sizeof advice, "tie the sensor");
-            break;
-        case ADVICE_RETURN_TO_FIRST:
-            text_copy(advice, sizeof advice, "back to the first");
-            break;
-        case ADVICE_NONE:
-        default:
-            advice[0] = '\0';
-            break;
-        }
+        char advice[32] = "", brief[32] = "";
+        say_advice(difference, advice, brief, sizeof advice);
         const char *colon = advice[0] != '\0' ? ": " : "";
         wording_signed(low, sizeof low, difference->low);
         wording_signed(high, sizeof high, difference->high);
@@ -190,7 +203,7 @@ void wording_difference(char *text, size_t size, const struct setup_difference *
         }
         snprintf(wording[1], sizeof wording[1], "? cannot tell yet%s%s", colon, advice);
         snprintf(wording[2], sizeof wording[2], "? cannot tell%s%s", colon, advice);
-        snprintf(wording[3], sizeof wording[3], "? %s", advice[0] != '\0' ? advice : "cannot tell");
+        snprintf(wording[3], sizeof wording[3], "? %s", brief);
         longest(text, size, width, wording, 4);
         return;
     }
