@@ -10,6 +10,7 @@ if [ "${1:-}" = --one ]; then
     folder=$2
     program=$3
     name=$(echo "${program##*/tests/}" | tr '/' '-')
+    started=$(date +%s)
     "$program" >"$folder/$name.log" 2>&1 </dev/null
     status=$?
     closing=$(grep -aE '^[0-9]+%: Checks: [0-9]+, Failures: [0-9]+, Errors: [0-9]+' "$folder/$name.log" |
@@ -18,7 +19,7 @@ if [ "${1:-}" = --one ]; then
     echo "$status $skipped ${closing:-none} $program" >"$folder/$name.result"
     (
         flock 9
-        echo "== ${program##*/tests/}"
+        echo "== ${program##*/tests/} ($(($(date +%s) - started)) s)"
         cat "$folder/$name.log"
     ) 9>"$folder/lock"
     exit 0
