@@ -1,6 +1,7 @@
 #include "fitter_parts.h"
 
 #include "base/text.h"
+#include "rig/auxiliary.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -12,21 +13,36 @@
 
 /* ---- head lines ---- */
 
+/* The session's clock and what still fits, in as many words as there is room for. */
+static void clock_text(struct canvas *canvas, char *text, size_t size, const struct view *view,
+                       const char *clock)
+{
+    int room = canvas->columns - 2 - (canvas->columns >= 60 ? 32 : 16);
+    char left[WORDING_SIZE] = "";
+    if (isfinite(view->minutes_left)) {
+        snprintf(left, sizeof left, view->minutes_left >= 1.0 ? "%.0f min left" : "time is up",
+                 floor(fmax(0.0, fmin(view->minutes_left, 9999.0))));
+    }
+    const char *dot = left[0] != '\0' ? " \u00B7 " : "";
+    char wording[3][WORDING_SIZE * 2];
+    snprintf(wording[0], sizeof wording[0], "%s \u00B7 %s", clock, view->clock_words);
+    snprintf(wording[1], sizeof wording[1], "%s%s%s", clock, dot, left);
+    snprintf(wording[2], sizeof wording[2], "%s", left[0] != '\0' ? left : clock);
+    for (int i = view->clock_words[0] != '\0' ? 0 : 1; i < 3; i++) {
+        text_copy(text, size, wording[i]);
+        if (canvas_width(canvas, text) <= room) {
+            return;
+        }
+    }
+}
+
 void fitter_head(struct canvas *canvas, const struct view *view)
 {
-    char text[TEXT_SIZE * 2], clock[24], right[WORDING_SIZE];
+    char text[TEXT_SIZE * 2], clock[24], right[WORDING_SIZE * 2];
     int columns = canvas->columns;
     wording_hours(clock, sizeof clock, view->session_s);
-    if (columns < 60 && isfinite(view->minutes_left)) {
-        snprintf(right, sizeof right, "%.0f min left", floor(fmax(0.0, view->minutes_left)));
-    } else if (isfinite(view->minutes_left) && view->minutes_left >= 1.0) {
-        snprintf(right, sizeof right, "%s \u00B7 %.0f min left", clock, floor(view->minutes_left));
-    } else if (isfinite(view->minutes_left)) {
-        snprintf(right, sizeof right, "%s \u00B7 time is up", clock);
-    } else {
-        snprintf(right, sizeof right, "%s", clock);
-    }
-    int end = canvas_right(canvas, 0, columns - 1, columns / 2, STYLE_PLAIN, right);
+    clock_text(canvas, right, sizeof right, view, clock);
+    int end = canvas_right(canvas, 0, columns - 1, columns, STYLE_PLAIN, right);
     size_t used = 0;
     text[0] = '\0';
     text_append(text, sizeof text, &used, "%s%s%s", view->rider_code,
@@ -205,7 +221,7 @@ static const char *channel_trouble(const struct channel_health *health)
 void fitter_health(struct canvas *canvas, const struct view *view, int row, int column, int columns)
 {
     const struct rig_health *health = &view->health;
-    char text[WORDING_SIZE * 2];
+    char text[WORDING_SIZE * 2], number[24];
     int end = column + columns, at = column;
     if (view->store_text[0] != '\0') {
         bool well = view->store_open && strstr(view->store_text, "all stored") != NULL;
@@ -223,6 +239,16 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
         return;
     }
     for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
+        int auxiliary = auxiliary_of(view->channel[c].name);
+        if (auxiliary >= 0) { /* power, cadence: the number itself */
+            wording_whole(number, sizeof number,
+                          health->channel[c].recent_valid_share > 0.0 ? health->channel[c].last_mm
+                                                                      : (double)NAN);
+            snprintf(text, sizeof text, "%s %s %s  ", auxiliary_kinds[auxiliary].words, number,
+                     auxiliary_kinds[auxiliary].unit);
+            at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+            continue;
+        }
         const char *trouble = channel_trouble(&health->channel[c]);
         if (trouble != NULL) {
             snprintf(text, sizeof text, " %s %s ", view->channel[c].name, trouble);

@@ -200,6 +200,38 @@ static void draw_holds(struct canvas *canvas, const struct view *view, int row, 
     }
 }
 
+/* Bands proposed from the target's own capture, with what each would have told the rider there. */
+static void draw_proposals(struct canvas *canvas, const struct view *view, int row, int rows)
+{
+    for (int c = 0; c < view->channel_count && rows > 1; c++) {
+        const struct view_channel *channel = &view->channel[c];
+        if (channel->proposal_count == 0) {
+            continue;
+        }
+        canvas_print(canvas, row, 1, canvas->columns - 2, STYLE_FAINT,
+                     "%s: proposed from the target's capture", channel->name);
+        row++;
+        rows--;
+        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX && rows > 0;
+             p++, row++, rows--) {
+            const struct band_proposal *proposal = &channel->proposal[p];
+            char limits[WORDING_SIZE], above[24], below[24];
+            wording_signed(above, sizeof above, proposal->above_mm);
+            wording_signed(below, sizeof below, -proposal->below_mm);
+            snprintf(limits, sizeof limits, "%s / %s",
+                     isfinite(proposal->above_mm) ? above : "none",
+                     isfinite(proposal->below_mm) ? below : "none");
+            enum style style = proposal->suggested ? STYLE_STRONG : STYLE_PLAIN;
+            canvas_text(canvas, row, 3, 12, style, limits);
+            canvas_print(canvas, row, 16, canvas->columns - 17, style,
+                         "%.1f cues/min, in band %.0f%%  %s%s", proposal->cues_per_min,
+                         100.0 * proposal->in_band_share,
+                         proposal->words != NULL ? proposal->words : "",
+                         proposal->suggested ? " (suggested)" : "");
+        }
+    }
+}
+
 void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
                int *cursor_column)
 {
@@ -225,6 +257,9 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         if (row >= 0 && row < room) {
             draw_field(canvas, form, i, top + row, &place[i], cursor_row, cursor_column);
         }
+    }
+    if (form->kind == FORM_BAND) {
+        draw_proposals(canvas, view, top + total + 1, room - total - 1);
     }
     if (form->kind == FORM_REJECT) {
         draw_holds(canvas, view, top + total + 1, room - total - 1);

@@ -219,6 +219,13 @@ static void open_band(struct form *form, const struct view *view)
             field->channel = c;
             limit_text(value, sizeof value, channel->has_band,
                        side == 0 ? channel->band_above_mm : channel->band_below_mm);
+            for (int p = 0; p < channel->proposal_count && !channel->has_band; p++) {
+                const struct band_proposal *proposal = &channel->proposal[p];
+                if (proposal->suggested) {
+                    limit_text(value, sizeof value, true,
+                               round(side == 0 ? proposal->above_mm : proposal->below_mm));
+                }
+            }
             form_prefill(field, value);
         }
     }

@@ -1,5 +1,6 @@
 #include "screen/pages.h"
 
+#include "rig/auxiliary.h"
 #include "screen/wording.h"
 
 #include <stdio.h>
@@ -10,7 +11,7 @@ int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
 {
     int count = 0;
     for (int c = 0; c < view->channel_count && c < CHANNELS_MAX; c++) {
-        if (view->channel[c].role == ROLE_BODY) {
+        if (view->channel[c].role == ROLE_BODY && auxiliary_of(view->channel[c].name) < 0) {
             index[count++] = c;
         }
     }

@@ -323,6 +323,49 @@ START_TEST(sensors_trouble_is_named)
 }
 END_TEST
 
+START_TEST(clock_says_what_still_fits)
+{
+    static const struct {
+        int rows, columns;
+        const char *words;
+    } sizes[] = {{12, 40, "21 min left"},
+                 {24, 80, "0:38:11 \u00B7 21 min left"},
+                 {40, 120, "0:38:11 \u00B7 21 min left: 1 more setup, then back to setup 1"}};
+    for (int i = 0; i < 3; i++) {
+        struct terminal_settings settings = {.rows = sizes[i].rows, .columns = sizes[i].columns};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_drawn(stage));
+        assert_shows(stage_terminal(stage), sizes[i].words);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(power_and_cadence_stand_beside_the_sensors)
+{
+    struct terminal_settings settings = {.rows = 40, .columns = 120};
+    struct stage *stage = stage_open(&settings, MADE_MANY);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    text_copy(view->channel[2].name, sizeof view->channel[2].name, "power");
+    view->channel[2].role = ROLE_AUXILIARY;
+    view->health.channel[2].last_mm = 214.0;
+    text_copy(view->channel[3].name, sizeof view->channel[3].name, "cadence");
+    view->health.channel[3].last_mm = 88.4;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage_terminal(stage), "power 214 W  cadence 88 rpm");
+    ck_assert(!terminal_shows(stage_terminal(stage), "POWER")); /* no panel, no cue */
+    ck_assert(!terminal_shows(stage_terminal(stage), "CADENCE"));
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(table_grows_with_the_terminal)
 {
     /* twelve setups: the baseline and the current one always, the rest as there is room */
@@ -491,6 +534,8 @@ int main(void)
     tcase_add_test(tcase, digits_are_above_or_below_target);
     tcase_add_test(tcase, states_say_what_they_are);
     tcase_add_test(tcase, sensors_trouble_is_named);
+    tcase_add_test(tcase, clock_says_what_still_fits);
+    tcase_add_test(tcase, power_and_cadence_stand_beside_the_sensors);
     tcase_add_test(tcase, table_grows_with_the_terminal);
     tcase_add_test(tcase, a_setup_that_sees_nothing_is_marked);
     tcase_add_test(tcase, names_of_any_script_keep_the_layout);

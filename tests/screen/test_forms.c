@@ -155,6 +155,28 @@ START_TEST(fields_are_filled_in)
 }
 END_TEST
 
+START_TEST(the_band_begins_with_what_is_proposed)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    view->channel[0].has_band = view->channel[1].has_band = false;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "w"));
+    assert_shows(stage, "head: proposed from the target's capture");
+    assert_shows(stage, "+6 / \u221212     3.1 cues/min, in band 81%  tight: for practised riders");
+    assert_shows(stage, "+10 / \u221220    0.9 cues/min, in band 94%  usual (suggested)");
+    assert_shows(stage, "+25 / none   0.0 cues/min");
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: band head=+10/-20 chest=+10/-20");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(a_wrong_value_is_told_at_once)
 {
     struct stage *stage = open_form(MADE_LIVE, "n");
@@ -475,6 +497,7 @@ int main(void)
     tcase_set_timeout(tcase, 120);
     tcase_add_loop_test(tcase, a_form_makes_its_command, 0, (int)(sizeof made / sizeof made[0]));
     tcase_add_test(tcase, fields_are_filled_in);
+    tcase_add_test(tcase, the_band_begins_with_what_is_proposed);
     tcase_add_test(tcase, a_wrong_value_is_told_at_once);
     tcase_add_test(tcase, not_a_number_is_told);
     tcase_add_test(tcase, what_was_is_shown_beside);

@@ -140,6 +140,24 @@ static void add_channel(struct view *view, const char *name, const char *mark, d
     channel->has_band = true;
     channel->band_above_mm = above_mm;
     channel->band_below_mm = below_mm;
+    static const struct band_proposal proposals[] = {{.above_mm = 6.0,
+                                                      .below_mm = 12.0,
+                                                      .cues_per_min = 3.1,
+                                                      .in_band_share = 0.81,
+                                                      .words = "tight: for practised riders"},
+                                                     {.above_mm = 10.0,
+                                                      .below_mm = 20.0,
+                                                      .cues_per_min = 0.9,
+                                                      .in_band_share = 0.94,
+                                                      .words = "usual",
+                                                      .suggested = true},
+                                                     {.above_mm = 25.0,
+                                                      .below_mm = INFINITY,
+                                                      .cues_per_min = 0.0,
+                                                      .in_band_share = 1.0,
+                                                      .words = "too wide to teach anything"}};
+    channel->proposal_count = 3;
+    memcpy(channel->proposal, proposals, sizeof proposals);
     channel->mean_mm = channel->mean_half_width_mm = channel->creep_mm_per_min =
         channel->in_band_share = NAN;
     struct channel_health *health = &view->health.channel[view->health.channel_count++];
@@ -196,6 +214,8 @@ static void base_session(struct view *view)
     view->bike_frame.value[BIKE_SPACERS] = 30.0;
     view->bike_frame.value[BIKE_PAD_RISE] = 60.0;
     view->minutes_left = 21.4;
+    text_copy(view->clock_words, sizeof view->clock_words,
+              "21 min left: 1 more setup, then back to setup 1");
     add_channel(view, "head", "chin strap", 884.0, 10.0, 20.0);
     add_channel(view, "chest", "chest strap", 771.0, 8.0, INFINITY);
     struct view_setup *setup = add_setup(view, "as it came", "", 30.0, 60.0);
@@ -306,6 +326,7 @@ void made_view(struct view *view, enum made_view kind)
         for (int c = 0; c < view->channel_count; c++) {
             struct view_channel *channel = &view->channel[c];
             channel->mark_count = 0;
+            channel->proposal_count = 0;
             channel->has_target = channel->has_band = channel->tied = channel->mounted = false;
             channel->mark[0] = '\0';
             channel->target_mm = NAN;
