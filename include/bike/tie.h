@@ -84,6 +84,9 @@ struct tie {
     double u_absolute_mm; /* standard uncertainty of the first build's sensor_height_mm, one number
                              for all builds: it cancels between them, and counts against another
                              placing or another day; NAN when not absolute */
+    double u_own_mm; /* the part of u_absolute_mm that another placing on the same bike does not
+                        share: less where the height follows from the bike's measures, whose errors
+                        are the same each time; else all of it */
     double tilt_deg;
     double shift_mm, shift_x_mm,
         shift_tilt_deg; /* against the first build, as used; NAN = not known */

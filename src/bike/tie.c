@@ -277,7 +277,8 @@ static double geometry_u_mm(const struct sensor_mount *mount, const struct bike_
 }
 
 /* The first build's sensor over the bottom bracket, and how well: measured before computed. */
-static bool absolute_height(const struct resolver *resolver, double *height_mm, double *u_mm)
+static bool absolute_height(const struct resolver *resolver, double *height_mm, double *u_mm,
+                            double *u_own_mm)
 {
     for (int means = MEANS - 1; means >= 0; means--) {
         for (int i = 0; means_table[means].absolute && i < resolver->assembly_count; i++) {
@@ -286,6 +287,7 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm, 
                 *height_mm = assembly->reading_mm[means] - assembly->shift_mm;
                 *u_mm = hypot(reading_u_mm(assembly, means),
                               assembly->means == means ? 0.0 : own_error_mm(assembly));
+                *u_own_mm = *u_mm;
                 return true;
             }
         }
@@ -294,11 +296,12 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm, 
     const struct bike_values *first = &resolver->builds[0].bike;
     if (!sensor_locate(first, first, resolver->mount, &position, NULL) || isnan(position.y_mm)) {
         *height_mm = 0.0;
-        *u_mm = NAN;
+        *u_mm = *u_own_mm = NAN;
         return false;
     }
     *height_mm = position.y_mm;
     *u_mm = geometry_u_mm(resolver->mount, first);
+    *u_own_mm = MOUNT_U_MM;
     return true;
 }
 
@@ -364,11 +367,12 @@ void tie_resolve(const struct sensor_mount *mount, const struct tie_build *build
             tie_by(&resolver, means);
         }
     }
-    double first_mm, absolute_u_mm;
-    bool absolute = absolute_height(&resolver, &first_mm, &absolute_u_mm);
+    double first_mm, absolute_u_mm, own_u_mm;
+    bool absolute = absolute_height(&resolver, &first_mm, &absolute_u_mm, &own_u_mm);
     for (int i = 0; i < count; i++) {
         fill(&resolver, i, trunk_slope_deg, first_mm, absolute, &ties[i]);
         ties[i].u_absolute_mm = absolute_u_mm;
+        ties[i].u_own_mm = own_u_mm;
     }
     number_groups(ties, count);
 }

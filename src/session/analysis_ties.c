@@ -183,6 +183,11 @@ static void tie_placing(const struct session_record *record, int placing, int ch
             continue;
         }
         tie->kind = by_plate ? TIE_PLATE : TIE_TAPE;
+        if (by_plate) { /* its heights are the first placing's now */
+            tie->u_absolute_mm = absolute_u_mm(record, analysis, 0, channel);
+            tie->absolute = !isnan(tie->u_absolute_mm);
+            tie->u_own_mm = tie->u_absolute_mm;
+        }
         tie->sensor_height_mm += offset_mm;
         tie->shift_mm += offset_mm;
         tie->u_common_mm = hypot(tie->u_common_mm, u_mm);

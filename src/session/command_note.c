@@ -189,7 +189,7 @@ bool command_note(struct session *session, const struct words *words, struct pro
     note->sample = session->has_sample ? session->last.number : 0;
     text_copy(note->text, sizeof note->text, words->word[1].value);
     machine_emit(session, EFFECT_NOTE, record->note_count++);
-    machine_say(session, "noted");
+    machine_say(session, "noted: %s", note->text);
     return true;
 }
 
