@@ -43,16 +43,17 @@ _holdline()
         mapfile -t COMPREPLY < <(compgen -d -- "$word")
         return
         ;;
+    --carry) words=last ;;
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike)
         return
         ;;
     *)
         case $command in
         "") words="$commands --version" ;;
-        live) words="--store --resume --new --origin --seed --trace $stream" ;;
+        live) words="--store --resume --new --carry --on-bike --origin --seed --trace $stream" ;;
         demo) words="--headless --seed --speed --out" ;;
         rigs) words="--seconds --json" ;;
         listen) words="--seconds --json --health --rate $stream" ;;

@@ -38,6 +38,8 @@ complete -c holdline -n '__fish_seen_subcommand_from replay show compare export'
 
 complete -c holdline -n '__fish_seen_subcommand_from live' -l resume -d 'go on with the session that was cut short'
 complete -c holdline -n '__fish_seen_subcommand_from live' -l new -d 'a new session'
+complete -c holdline -n '__fish_seen_subcommand_from live' -x -l carry -a last -d 'begin where an earlier session ended'
+complete -c holdline -n '__fish_seen_subcommand_from live' -x -l on-bike -d 'its setup that is on the bike'
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l origin -d 'start, for tests'
 complete -c holdline -n '__fish_seen_subcommand_from live' -r -l trace -d 'what was done and seen'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no screen'

@@ -16,6 +16,7 @@ struct live_options {
     int64_t resume_session;       /* row id of a cut-short session to go on with; 0 = a new one */
     const char *const
         *first_commands;    /* given to a new session before anything else; ended by NULL */
+    const char *carry;      /* 'carry SESSION ...' for a new session, after those; NULL = none */
     const char *trace_path; /* one line for each command and each publication; NULL = none */
 };
 

@@ -1,3 +1,4 @@
+#include "app/carry.h"
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/live.h"
@@ -13,12 +14,24 @@
 
 /* holdline live [RIG]: the live session. */
 
-enum { OPTION_STORE = 1, OPTION_RESUME, OPTION_NEW, OPTION_ORIGIN, OPTION_SEED, OPTION_TRACE };
+enum {
+    OPTION_STORE = 1,
+    OPTION_RESUME,
+    OPTION_NEW,
+    OPTION_ORIGIN,
+    OPTION_SEED,
+    OPTION_TRACE,
+    OPTION_CARRY,
+    OPTION_ON_BIKE
+};
 
 struct arguments {
     struct live_options live;
     char store[4096];
     bool resume, fresh;
+    const char *carry; /* words for the session that is carried over */
+    int64_t on_bike;   /* number of the setup on the bike now; 0: the one built last */
+    char carry_line[COMMAND_TEXT_SIZE];
 };
 
 static bool read_argument(int option, struct arguments *arguments, struct problem *problem)
@@ -47,6 +60,14 @@ static bool read_argument(int option, struct arguments *arguments, struct proble
         }
         arguments->live.origin.seed = (uint64_t)number;
         return true;
+    case OPTION_CARRY:
+        arguments->carry = optarg;
+        return true;
+    case OPTION_ON_BIKE:
+        arguments->on_bike = 0;
+        return (text_to_int64(optarg, &arguments->on_bike) && arguments->on_bike >= 1 &&
+                arguments->on_bike <= 99) ||
+               problem_usage(problem, "--on-bike wants a setup's number, not '%s'", optarg);
     case OPTION_TRACE:
         arguments->live.trace_path = optarg;
         return true;
@@ -117,16 +138,44 @@ static bool choose_session(struct arguments *arguments, struct problem *problem)
     return true;
 }
 
+/* What is carried over goes into a new session; a session that isn't there is told before the
+ * screen opens. */
+static bool choose_carried(struct arguments *arguments, struct problem *problem)
+{
+    char on[32] = "";
+    int64_t id = 0;
+    if (arguments->carry == NULL) {
+        return arguments->on_bike == 0 ||
+               problem_usage(problem, "live: --on-bike belongs to --carry SESSION");
+    }
+    if (arguments->resume) {
+        return problem_usage(problem, "live: --carry begins a new session, --resume goes on with "
+                                      "one: say one of them");
+    }
+    bool found = carry_find(arguments->store, arguments->carry, NULL, &id, problem);
+    if (found && arguments->on_bike > 0) {
+        snprintf(on, sizeof on, " on=%lld", (long long)arguments->on_bike);
+    }
+    snprintf(arguments->carry_line, sizeof arguments->carry_line, "carry %lld%s", (long long)id,
+             on);
+    arguments->live.carry = arguments->carry_line;
+    arguments->fresh = true;
+    return found;
+}
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, OPTION_STORE},
-                                                 {"resume", no_argument, NULL, OPTION_RESUME},
-                                                 {"new", no_argument, NULL, OPTION_NEW},
-                                                 {"origin", required_argument, NULL, OPTION_ORIGIN},
-                                                 {"seed", required_argument, NULL, OPTION_SEED},
-                                                 {"trace", required_argument, NULL, OPTION_TRACE},
-                                                 DECODER_LONG_OPTIONS,
-                                                 {NULL, 0, NULL, 0}};
+    static const struct option long_options[] = {
+        {"store", required_argument, NULL, OPTION_STORE},
+        {"resume", no_argument, NULL, OPTION_RESUME},
+        {"new", no_argument, NULL, OPTION_NEW},
+        {"origin", required_argument, NULL, OPTION_ORIGIN},
+        {"seed", required_argument, NULL, OPTION_SEED},
+        {"carry", required_argument, NULL, OPTION_CARRY},
+        {"on-bike", required_argument, NULL, OPTION_ON_BIKE},
+        {"trace", required_argument, NULL, OPTION_TRACE},
+        DECODER_LONG_OPTIONS,
+        {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct arguments arguments;
     memset(&arguments, 0, sizeof arguments);
@@ -148,7 +197,8 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     arguments.live.store_path = arguments.store;
-    if (!choose_session(&arguments, &problem) || !live_run(&arguments.live, &problem)) {
+    if (!choose_carried(&arguments, &problem) || !choose_session(&arguments, &problem) ||
+        !live_run(&arguments.live, &problem)) {
         return command_fail(&problem);
     }
     return EXIT_SUCCESS;
@@ -164,6 +214,10 @@ const struct command command_live = {
         "  --store FILE         the store (default: HOLDLINE_STORE, else the data folder's)\n"
         "  --resume             go on with the session that was cut short, without asking\n"
         "  --new                a new session, without asking\n"
+        "  --carry SESSION      a new session with rider, bike, sensors, setups and target of an\n"
+        "                       earlier one: its number, 'last', a rider's code\n"
+        "  --on-bike N          the earlier session's setup that is on the bike now (default: the\n"
+        "                       one that was built last)\n"
         "  --origin TIME        the session's start, for tests\n"
         "  --seed N             of its identifiers, for tests\n"
         "  --trace FILE         what was done and seen, line by line\n" DECODER_USAGE,

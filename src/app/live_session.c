@@ -1,11 +1,13 @@
 #include "app/live_session.h"
 
+#include "app/carry.h"
 #include "app/outputs.h"
 #include "app/replay.h"
 #include "app/rig_teller.h"
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
+#include "base/words.h"
 #include "session/view_json.h"
 
 #include <poll.h>
@@ -97,8 +99,9 @@ static void tell_rig(struct live_session *live, const char *line)
     pthread_mutex_unlock(&live->lock);
 }
 
-static bool do_command(struct live_session *live, const char *line, struct problem *problem)
+static bool do_command(void *context, const char *line, struct problem *problem)
 {
+    struct live_session *live = context;
     bool done = session_command(live->session, line, problem);
     trace(live, done ? "done" : "refused", line);
     if (done) {
@@ -148,6 +151,18 @@ static bool take_samples(struct live_session *live)
     return count == BATCH;
 }
 
+/* 'carry' stands for the lines of an earlier session; all others are the session's own. */
+static bool do_line(struct live_session *live, const char *line, struct problem *problem)
+{
+    struct words words;
+    if (words_split(line, &words, NULL) && words.count > 0 && words.word[0].key == NULL &&
+        text_equal(words.word[0].value, "carry")) {
+        return carry_line(live->options->store_path, &words, live->session, do_command, live,
+                          problem);
+    }
+    return do_command(live, line, problem);
+}
+
 static void answer(struct live_session *live, const struct asked *asked)
 {
     struct problem problem = {0};
@@ -156,7 +171,7 @@ static void answer(struct live_session *live, const struct asked *asked)
         result.done = outputs_export(&live->outputs, live->session, asked->line, false, &problem);
         snprintf(result.sentence, sizeof result.sentence, "written: %.400s", asked->line);
     } else {
-        result.done = do_command(live, asked->line, &problem);
+        result.done = do_line(live, asked->line, &problem);
         result.sentence[0] = '\0';
     }
     if (!result.done) {
@@ -293,7 +308,7 @@ static bool begin(struct live_session *live, struct problem *problem)
             return problem_prefix(problem, "'%s'", options->first_commands[i]);
         }
     }
-    return true;
+    return options->carry == NULL || do_line(live, options->carry, problem);
 }
 
 static void release(struct live_session *live)

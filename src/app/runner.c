@@ -1,5 +1,6 @@
 #include "app/runner.h"
 
+#include "app/carry.h"
 #include "app/links.h"
 #include "app/outputs.h"
 #include "app/recorder.h"
@@ -28,8 +29,10 @@ struct pending {
 struct runner {
     const struct runner_options *options;
     struct session *session;
-    /* The store is opened with the first sample: a script that fails before has written nothing. */
+    /* The store is opened first, and written to from the first sample on: a script that fails
+     * before has left nothing in it. */
     struct recorder *recorder;
+    bool recording;
     struct effect *early;
     size_t early_count, early_capacity;
     struct rig_teller teller;
@@ -75,7 +78,7 @@ static void on_effect(void *context, const struct effect *effect)
     if (effect->kind == EFFECT_COMMAND) {
         outputs_command(&runner->outputs, &effect->record.command);
     }
-    if (runner->recorder != NULL) {
+    if (runner->recording) {
         recorder_take_effect(runner->recorder, effect);
         return;
     }
@@ -92,18 +95,18 @@ static void on_effect(void *context, const struct effect *effect)
     runner->early[runner->early_count++] = *effect;
 }
 
+/* What came before the first sample is written at once: a session that is in the store already is
+ * told of now, not when all is done. */
 static bool start_recording(struct runner *runner, struct problem *problem)
 {
-    const char *store =
-        runner->options->store_path != NULL ? runner->options->store_path : ":memory:";
-    if (runner->recorder != NULL) {
+    if (runner->recording) {
         return true;
     }
-    runner->recorder = recorder_create_synchronous(store, problem);
-    for (size_t i = 0; runner->recorder != NULL && i < runner->early_count; i++) {
+    runner->recording = true;
+    for (size_t i = 0; i < runner->early_count; i++) {
         recorder_take_effect(runner->recorder, &runner->early[i]);
     }
-    return runner->recorder != NULL;
+    return recorder_flush(runner->recorder, problem);
 }
 
 static bool take_sample(struct runner *runner, const struct sample *sample, struct problem *problem)
@@ -120,7 +123,10 @@ static bool take_sample(struct runner *runner, const struct sample *sample, stru
     runner->last_number = sample->number;
     runner->last_time_us = sample->time_us;
     runner->lost += sample->lost_before;
-    recorder_take_sample(runner->recorder, sample);
+    if (!recorder_take_sample(runner->recorder, sample) &&
+        !recorder_flush(runner->recorder, problem)) {
+        return false;
+    }
     session_sample(runner->session, sample);
     return rig_teller_samples(&runner->teller, runner->session, reader_link(runner->source),
                               problem);
@@ -330,6 +336,14 @@ static bool step_wait(struct runner *runner, const struct words *words, struct p
     return wait_seconds(runner, seconds, problem);
 }
 
+static bool take_carried(void *context, const char *line, struct problem *problem)
+{
+    struct runner *runner = context;
+    struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
+    return session_command(runner->session, line, problem) &&
+           rig_teller_command(&runner->teller, runner->session, line, link, problem);
+}
+
 static bool run_step(struct runner *runner, const char *text, struct problem *problem)
 {
     struct words words;
@@ -342,6 +356,10 @@ static bool run_step(struct runner *runner, const char *text, struct problem *pr
     const char *word = words.word[0].key == NULL ? words.word[0].value : "";
     if (text_equal(word, "wait")) {
         return step_wait(runner, &words, problem);
+    }
+    if (text_equal(word, "carry")) {
+        return carry_line(runner->options->store_path, &words, runner->session, take_carried,
+                          runner, problem);
     }
     if (text_equal(word, "compare")) {
         return outputs_compare(&runner->outputs, runner->session, runner->options->output, problem);

@@ -111,6 +111,13 @@ void session_record_clear(struct session_record *record)
     for (int i = 0; i < RATINGS_MAX; i++) {
         clear_rating(&record->rating[i]);
     }
+    for (int i = 0; i < CHECKS_MAX; i++) {
+        struct check_record *check = &record->check[i];
+        check->placing = check->build = check->channel = check->capture = -1;
+        for (int j = 0; j < CHECK_PHASES_MAX; j++) {
+            check->asked_mm[j] = NAN;
+        }
+    }
 }
 
 int session_record_setup(const struct session_record *record, int number)

@@ -1,5 +1,6 @@
 /* Scripts through the real program: the whole way from a stream to a comparison. */
 
+#include "base/clock.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -103,6 +104,24 @@ START_TEST(the_same_script_gives_the_same_export)
     ck_assert_mem_eq(a, b, first_length);
     free(a);
     free(b);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* At its own pace the script takes minutes: the store's word comes with the first sample. */
+START_TEST(a_session_that_is_stored_already_is_told_at_once)
+{
+    static const char script[] = "session 2026-01-10T18:00:00Z seed=7\nhold 60s free\n";
+    const char *folder = program_folder();
+    must(run_script(folder, script, STEADY_RIG, "s.db"));
+    int64_t begun_us = clock_monotonic_us();
+    struct program_result result = run_script(folder, script, "virtual:steady?seed=11", "s.db");
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_msg(strstr(result.errors, "session.txt:2") != NULL &&
+                      strstr(result.errors, "in s.db already") != NULL,
+                  "%s", result.errors);
+    ck_assert_int_lt(clock_monotonic_us() - begun_us, 10000000);
+    program_free(&result);
     program_folder_remove(folder);
 }
 END_TEST
@@ -243,6 +262,7 @@ int main(void)
     tcase_add_test(tests, a_replay_exports_the_same_bytes);
     tcase_add_test(tests, the_same_script_gives_the_same_export);
     tcase_add_test(tests, an_error_names_the_line_and_the_word);
+    tcase_add_test(tests, a_session_that_is_stored_already_is_told_at_once);
     tcase_add_test(tests, an_export_never_overwrites_unless_told);
     tcase_add_test(tests, late_plate_readings_end_the_same);
     tcase_add_test(tests, holds_may_come_from_recorded_streams);

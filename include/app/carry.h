@@ -1,0 +1,44 @@
+#ifndef HOLDLINE_APP_CARRY_H
+#define HOLDLINE_APP_CARRY_H
+
+#include "base/words.h"
+#include "session/session.h"
+
+/* 'Next month': what an earlier session knew, as command lines for a new one. They are logged there
+ * like all others, so that a replay needs nothing of the earlier session. */
+struct carry;
+
+/* Finds the session that is named by words: '12', the start of a uuid; 'last' and a rider's code
+ * mean the latest one with a bike that is not the running one (NULL: none runs). store_path NULL:
+ * the default store. */
+bool carry_find(const char *store_path, const char *words, const struct uuid *running, int64_t *id,
+                struct problem *problem);
+
+/* on_bike: number of the setup that is on the bike now, 0 for the one that was built last. NULL
+ * with a problem; freed by carry_close. */
+struct carry *carry_open(const char *store_path, int64_t id, int on_bike, struct problem *problem);
+void carry_close(struct carry *carry);
+
+typedef bool carry_sink(void *context, const char *line, struct problem *problem);
+
+/* Rider, setups, bike, sensors, what matters. For a session in which none of them was named yet. */
+bool carry_bike(const struct carry *carry, carry_sink *sink, void *context,
+                struct problem *problem);
+
+/* The target that was kept last, and its band: a height is as good as its own interval and what is
+ * known by now of where the sensor was then and is here (session/across.h), in quadrature, 95 %.
+ * told gets sentences, a line each: what was carried, and for each channel that was not, why, and
+ * what would tie it. */
+bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,
+                  void *context, char *told, size_t size, struct problem *problem);
+
+/* Both into a session, and the sentences into its notes. target_only: only the second. The sink
+ * must hand the lines to that session. */
+bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
+                void *context, struct problem *problem);
+
+/* The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live session. */
+bool carry_line(const char *store_path, const struct words *words, struct session *now,
+                carry_sink *sink, void *context, struct problem *problem);
+
+#endif
