@@ -15,10 +15,11 @@
 
 /* The session's clock and what still fits, in as many words as there is room for. */
 static void clock_text(struct canvas *canvas, char *text, size_t size, const struct view *view,
-                       const char *clock)
+                       int others)
 {
-    int room = canvas->columns - 2 - (canvas->columns >= 60 ? 32 : 16);
-    char left[WORDING_SIZE] = "";
+    int least = canvas->columns >= 60 ? 32 : 16; /* that the rider and the bike keep in any case */
+    char left[WORDING_SIZE] = "", clock[24];
+    wording_hours(clock, sizeof clock, view->session_s);
     if (isfinite(view->minutes_left)) {
         snprintf(left, sizeof left, view->minutes_left >= 1.0 ? "%.0f min left" : "time is up",
                  floor(fmax(0.0, fmin(view->minutes_left, 9999.0))));
@@ -29,8 +30,9 @@ static void clock_text(struct canvas *canvas, char *text, size_t size, const str
     snprintf(wording[1], sizeof wording[1], "%s%s%s", clock, dot, left);
     snprintf(wording[2], sizeof wording[2], "%s", left[0] != '\0' ? left : clock);
     for (int i = view->clock_words[0] != '\0' ? 0 : 1; i < 3; i++) {
+        int kept = i == 0 ? others : least;
         text_copy(text, size, wording[i]);
-        if (canvas_width(canvas, text) <= room) {
+        if (canvas_width(canvas, text) + kept + 4 <= canvas->columns) {
             return;
         }
     }
@@ -38,11 +40,9 @@ static void clock_text(struct canvas *canvas, char *text, size_t size, const str
 
 void fitter_head(struct canvas *canvas, const struct view *view)
 {
-    char text[TEXT_SIZE * 2], clock[24], right[WORDING_SIZE * 2];
+    char text[TEXT_SIZE * 2], right[WORDING_SIZE * 2];
     int columns = canvas->columns;
-    wording_hours(clock, sizeof clock, view->session_s);
-    clock_text(canvas, right, sizeof right, view, clock);
-    int end = canvas_right(canvas, 0, columns - 1, columns, STYLE_PLAIN, right);
+    const char *name = columns >= 60 ? "HOLDLINE  " : "";
     size_t used = 0;
     text[0] = '\0';
     text_append(text, sizeof text, &used, "%s%s%s", view->rider_code,
@@ -53,7 +53,9 @@ void fitter_head(struct canvas *canvas, const struct view *view)
     if (used == 0) {
         text_append(text, sizeof text, &used, "no rider entered yet (key 1)");
     }
-    int at = canvas_text(canvas, 0, 1, end - 2, STYLE_STRONG, columns >= 60 ? "HOLDLINE  " : "");
+    clock_text(canvas, right, sizeof right, view, (int)strlen(name) + canvas_width(canvas, text));
+    int end = canvas_right(canvas, 0, columns - 1, columns, STYLE_PLAIN, right);
+    int at = canvas_text(canvas, 0, 1, end - 2, STYLE_STRONG, name);
     canvas_text(canvas, 0, 1 + at, end - 3 - at, STYLE_PLAIN, text);
 }
 

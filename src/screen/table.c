@@ -27,7 +27,7 @@ static bool lay_out(const struct view *view, int columns, struct table_place *pl
     }
     place->holds = columns >= 60;
     int holds = place->holds ? HOLDS_COLUMNS : 0;
-    int name = columns >= 100 ? columns / 5 : columns / 4;
+    int name = columns >= 100 ? columns * 9 / 40 : columns / 4;
     name = name < 10 ? 10 : name > 40 ? 40 : name;
     int left = columns - holds - name;
     place->channel_columns = place->channels > 0 ? left / place->channels : left;
