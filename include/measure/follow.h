@@ -19,7 +19,7 @@ struct excursion {
     double shift_u_mm; /* its standard uncertainty, from the scatter of both (1.4826 MAD) */
     double up_mm;   /* 95th percentile during over the median before, less what there was before */
     double down_mm; /* the same below, by the 5th percentile; both 0 or more */
-    double restless_mm; /* half of the 5th to 95th percentile before */
+    double restless_mm; /* how far readings went before, both ways: 1.645 times their scatter */
 };
 #define EXCURSION_READINGS_MIN 10
 /* From EXCURSION_READINGS_MIN readings of each. Good readings only. */

@@ -29,6 +29,7 @@
 #define RATINGS_MAX 100
 #define MARKS_MAX 1000
 #define NOTES_MAX 200
+#define CHECKS_MAX 100
 
 struct rider_record {
     struct uuid uuid;
@@ -166,6 +167,56 @@ struct note_record {
     char text[TEXT_SIZE];
 };
 
+/* A check of the sensors, as it was judged when it ended. */
+enum check_kind { CHECK_STILL, CHECK_STEP, CHECK_BEAM, CHECK_RIDER, CHECK_CALIBRATION, CHECK_KINDS };
+const char *check_kind_word(enum check_kind kind); /* 'still' */
+enum check_verdict {
+    CHECK_PASSED,
+    CHECK_FAILED,
+    CHECK_UNCERTAIN, /* the readings scatter too much, or there were too few, to tell */
+    CHECK_VERDICTS,
+};
+const char *check_verdict_word(enum check_verdict verdict); /* 'passed' */
+enum check_quantity {
+    CHECK_RANGE,       /* mean, or before the movement */
+    CHECK_NOISE,       /* white noise SD of a still sensor */
+    CHECK_DRIFT, CHECK_DRIFT_HALF_WIDTH,
+    CHECK_QUANTUM,     /* the smallest step between readings */
+    CHECK_BEST_AVERAGING, CHECK_BEST_DEVIATION, /* the Allan deviation's minimum */
+    CHECK_VALID_SHARE,
+    CHECK_BLOCK_STEP, CHECK_BLOCK_STEP_U, CHECK_LIMIT, CHECK_SCALE_ERROR,
+    CHECK_SHIFT,       /* of the range: lasting */
+    CHECK_DOWN, CHECK_UP, /* furthest from where it was before, of what was judged */
+    CHECK_CROSSTALK,   /* share of the checked channel's movement that shows in this one */
+    CHECK_GAIN, CHECK_GAIN_U, CHECK_OFFSET, CHECK_RESIDUAL_SD, CHECK_WORST_RESIDUAL,
+    CHECK_LACK_OF_FIT_P,
+    CHECK_QUANTITIES,
+};
+struct check_quantity_field { const char *key, *words, *unit; };
+extern const struct check_quantity_field check_quantities[CHECK_QUANTITIES]; /* src/record/record.c */
+struct check_number {
+    enum check_quantity quantity;
+    int channel;
+    int phase;                /* of the rider test, whose movement it is; else 0 */
+    double value;
+};
+#define CHECK_PHASES_MAX 12
+#define CHECK_NUMBERS_MAX 64
+#define CHECK_WORDS_SIZE 512
+struct check_record {
+    struct uuid uuid;
+    enum check_kind kind;
+    int placing, build;
+    int channel;              /* -1: all that were to be checked */
+    int capture, phase_count; /* a capture a phase, one after the other from this one on */
+    double asked_mm[CHECK_PHASES_MAX]; /* step and beam: [0] the block; calibration: each phase's
+                                          known distance; NAN = none */
+    enum check_verdict verdict;
+    char words[CHECK_WORDS_SIZE];
+    int number_count;
+    struct check_number number[CHECK_NUMBERS_MAX];
+};
+
 /* What the comparison is made with; set before the first hold. */
 struct comparison_settings {
     double matters_mm[CHANNELS_MAX]; /* D: 10 */
@@ -207,6 +258,8 @@ struct session_record {
     struct rating_record rating[RATINGS_MAX];
     int note_count;
     struct note_record note[NOTES_MAX];
+    int check_count;
+    struct check_record check[CHECKS_MAX];
 };
 
 /* An empty session: every value 'not given'. */

@@ -49,7 +49,7 @@ START_TEST(excursion_worked)
     ck_assert_int_eq(excursion_find(before, 21, during, 21, &e), MEASURE_OK);
     ck_assert_double_eq_tol(e.before_mm, 10, 1e-12);
     ck_assert_double_eq_tol(e.shift_mm, 30, 1e-12);
-    ck_assert_double_eq_tol(e.restless_mm, 9, 1e-12);
+    ck_assert_double_eq_tol(e.restless_mm, 1.645 * 1.4826 * 5, 1e-12);
     ck_assert_double_eq_tol(e.up_mm, 30, 1e-12);
     ck_assert_double_eq_tol(e.down_mm, 0, 1e-12);
 }

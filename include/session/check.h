@@ -1,0 +1,61 @@
+#ifndef HOLDLINE_SESSION_CHECK_H
+#define HOLDLINE_SESSION_CHECK_H
+
+#include "base/problem.h"
+#include "base/words.h"
+#include "record/record.h"
+
+#include <stddef.h>
+
+/* Checks of the sensors before trusting them: what is to be done, step by step, and what follows
+ * from the readings. Pure; the live session, scripts and 'holdline check' run the same ones. */
+
+/* One thing the person (or the rider) is asked to do while readings are taken. */
+struct check_phase {
+    char ask[160];   /* 'lay the block of 25 mm on the plate, under the head's beam' */
+    double pause_s;  /* time to do it before readings are taken; INFINITY = until told to go */
+    double length_s; /* of the readings */
+    /* What the virtual rig is told when the pause, and when the readings begin; "" = nothing. */
+    char rig_before[96], rig_during[64];
+};
+
+struct check_plan {
+    enum check_kind kind;
+    int channel; /* -1: all */
+    double asked_mm[CHECK_PHASES_MAX];
+    double block_u_mm; /* standard uncertainty of the block's thickness */
+    int phase_count;
+    struct check_phase phase[CHECK_PHASES_MAX];
+};
+
+/* From the words 'still 60s', 'still head 60s', 'step head block=25 10s', 'beam head block=50 5s',
+ * 'rider 20s', 'calibrate head 200 400 600 5s', first word at place 'first'; pause=8s or pause=key
+ * (each next step waits to be told). False with a sentence. */
+bool check_plan_read(const struct words *words, int first, const struct placing_record *placing,
+                     struct check_plan *plan, struct problem *problem);
+/* What the virtual rig is told when all is over. */
+extern const char *const check_rig_after[]; /* ended by NULL */
+
+/* The readings of one phase. */
+struct check_stretch {
+    const struct sample *samples;
+    size_t count;
+};
+
+/* Fills verdict, words and numbers (kind, channel and asked_mm from the plan). Readings are
+ * calibrated as the placing says, but for a calibration's own. */
+void check_judge(const struct check_plan *plan, const struct placing_record *placing,
+                 const struct check_stretch *stretches, struct check_record *check);
+
+/* A number of a check; NAN when it is not there. phase 0 but for the rider test. */
+double check_value(const struct check_record *check, enum check_quantity quantity, int channel,
+                   int phase);
+
+/* Step tests of one channel and placing, the first and this one, more than 2 mm apart: the sensor
+ * changed meanwhile. */
+bool check_step_shifted(const struct session_record *record, int check, double *shift_mm);
+
+/* The rider test's phases. */
+enum { RIDER_PEDALS, RIDER_NODS, RIDER_HANDS, RIDER_RISES, RIDER_PHASES };
+
+#endif
