@@ -13,7 +13,7 @@ _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
-    local commands="live demo rigs listen run replay watch measure list show compare export place store"
+    local commands="live demo rigs listen run replay watch measure list show compare export place plan store"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -46,8 +46,9 @@ _holdline()
     --carry) words=last ;;
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
+    --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)
@@ -66,6 +67,10 @@ _holdline()
         compare) words="last --against --json --store" ;;
         export) words="last --chosen --replace --store" ;;
         store) words="check backup merge forget compact --quick --json --yes --store" ;;
+        plan)
+            words="--difference --setups --minutes --sd --from --quick --tie --change --ride-in --hold --rating --rest"
+            words="$words --json --store"
+            ;;
         place)
             words="--session --store --setup --from --at --to --to-setup --parts --limit --best --change-cost"
             words="$words --svg --replace --json --ascii --no-drawing"

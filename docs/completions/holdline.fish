@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch measure list show compare export place store
+set -l commands live demo rigs listen run replay watch measure list show compare export place plan store
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -24,12 +24,13 @@ complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'the setups of one session against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
+complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
 complete -c holdline -n $first -f -a store -d 'check, backup, merge, forget, compact'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
-complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place store' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place store' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan store' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place plan store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen' -x -l seconds -d 'how long to listen'
 complete -c holdline -n '__fish_seen_subcommand_from listen measure' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
@@ -71,6 +72,19 @@ complete -c holdline -n '__fish_seen_subcommand_from place' -x -l change-cost -d
 complete -c holdline -n '__fish_seen_subcommand_from place' -r -l svg -d 'the side view'
 complete -c holdline -n '__fish_seen_subcommand_from place' -l ascii -d 'plain letters'
 complete -c holdline -n '__fish_seen_subcommand_from place' -l no-drawing -d 'no side view'
+
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l difference -d 'worth finding'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l setups -d 'to compare'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l minutes -d 'left'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l sd -d 'hold to hold'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l from -a last -d 'an earlier session'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -f -l quick -d 'there and back'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l tie -a 'fixed plate tape' -d 'of a changed bike'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l change -d 'minutes of a change'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l ride-in -d 'minutes of riding in'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l hold -d 'minutes of a hold'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rating -d 'minutes of a rating'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rest -d 'minutes between holds'
 
 # the stream
 set -l stream '__fish_seen_subcommand_from live listen run measure'

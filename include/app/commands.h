@@ -23,7 +23,7 @@ const struct command *command_nearest(const char *name);
 
 extern const struct command command_live, command_demo, command_rigs, command_listen, command_run,
     command_replay, command_measure, command_list, command_show, command_compare, command_export,
-    command_place, command_store, command_watch;
+    command_place, command_plan, command_store, command_watch;
 
 /* Prints 'holdline: sentence' (escaped) on standard error and gives the exit status of its kind. */
 int command_fail(const struct problem *problem);
