@@ -37,6 +37,7 @@ struct compare_input {
     int baseline;      /* setup compared against, usually 0 */
     double matters;    /* D */
     bool higher_is_up; /* a larger value is 'higher' (true) or 'lower' (false) */
+    bool shares;       /* values are shares, 0 to 1: nothing lies beyond */
 };
 
 enum verdict {
@@ -101,8 +102,8 @@ struct comparison {
 };
 
 /* MEASURE_TOO_FEW without holds, MEASURE_CONSTANT when the holds of each setup are all the same
- * (means, no intervals), MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. Under 0.3 ms for 20 setups x 5
- * holds. */
+ * (means, no intervals; of shares that are all 1, or all 0, with two holds of each: no difference),
+ * MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. Under 0.3 ms for 20 setups x 5 holds. */
 enum measure_status compare_setups(const struct compare_input *input,
                                    struct comparison *comparison);
 

@@ -164,8 +164,34 @@ static void judge(const struct fit *fit, int setup, struct setup_difference *d)
     }
 }
 
-static void without_repeatability(const struct fit *fit, struct setup_difference *d)
+/* Shares that are 1 in every hold of both setups, or 0, twice or more: the same as far as a share
+ * can show. */
+static bool both_at_the_end(const struct fit *fit, int setup, const char **reason)
 {
+    const struct compare_input *input = fit->input;
+    int baseline = input->baseline, all = 0, none = 0, of_setup = 0, of_baseline = 0;
+    for (int h = 0; h < input->hold_count; h++) {
+        const struct compare_hold *hold = &input->holds[h];
+        of_setup += hold->setup == setup ? 1 : 0;
+        of_baseline += hold->setup == baseline ? 1 : 0;
+        if (hold->setup == setup || hold->setup == baseline) {
+            all += hold->value >= 1.0 ? 1 : 0;
+            none += hold->value <= 0.0 ? 1 : 0;
+        }
+    }
+    int holds = of_setup + of_baseline;
+    *reason = all == holds ? "both always in the band" : "both never in the band";
+    return input->shares && of_setup > 1 && of_baseline > 1 && (all == holds || none == holds);
+}
+
+static void without_repeatability(const struct fit *fit, int setup, struct setup_difference *d)
+{
+    const char *reason;
+    if (both_at_the_end(fit, setup, &reason)) {
+        d->verdict = VERDICT_NO_DIFFERENCE;
+        snprintf(d->reason, sizeof d->reason, "%s", reason);
+        return;
+    }
     d->verdict = VERDICT_CANNOT_TELL;
     if (fit->no_spread) {
         snprintf(d->reason, sizeof d->reason,
@@ -189,7 +215,7 @@ static void compare_all(const struct fit *fit, struct comparison *out)
             continue;
         d->difference = fit_level(fit, s) - fit_level(fit, input->baseline);
         if (!out->has_repeatability) {
-            without_repeatability(fit, d);
+            without_repeatability(fit, s, d);
             continue;
         }
         estimate_difference(fit, s, d);

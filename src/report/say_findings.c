@@ -100,7 +100,9 @@ static void finding(char *text, size_t size, const struct setup_difference *diff
                     value);
         return;
     case VERDICT_NO_DIFFERENCE:
-        text_append(text, size, &used, "%s%sno difference that matters: %s", name, colon, value);
+        text_append(text, size, &used, "%s%sno difference that matters: %s", name, colon,
+                    difference->has_interval || difference->reason[0] == '\0' ? value
+                                                                              : difference->reason);
         return;
     case VERDICT_NOT_COMPARABLE:
         text_append(text, size, &used, "%s%snot comparable", name, colon);

@@ -259,6 +259,7 @@ static void compare_channel(const struct session_record *record, int channel, bo
         .baseline = baseline >= 0 ? baseline : 0,
         .matters = guided ? IN_BAND_MATTERS : record->settings.matters_mm[channel],
         .higher_is_up = true,
+        .shares = guided,
     };
     compare_setups(&input,
                    guided ? &analysis->guided_in_band[channel] : &analysis->free_heights[channel]);

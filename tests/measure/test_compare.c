@@ -579,6 +579,46 @@ START_TEST(bad_input)
 }
 END_TEST
 
+/* Always in the band on both setups: nothing could show a difference. As heights the same numbers
+ * would be a stuck sensor's. */
+START_TEST(shares_at_their_end)
+{
+    struct trial *trial = start(3, 0.1);
+    trial->input.shares = true;
+    for (int h = 0; h < 2; h++) {
+        add(trial, 0, 3 * h + 1, 1.0);
+        add(trial, 1, 3 * h + 2, 1.0);
+        add(trial, 2, 3 * h + 3, 0.8);
+    }
+    ck_assert_int_eq(compare(trial), MEASURE_CONSTANT);
+    const struct setup_difference *d = trial->result.difference;
+    ck_assert_int_eq(d[1].verdict, VERDICT_NO_DIFFERENCE);
+    ck_assert_str_eq(d[1].reason, "both always in the band");
+    ck_assert_int_eq(d[1].advice, ADVICE_NONE);
+    ck_assert(!d[1].has_interval);
+    ck_assert_double_eq(d[1].difference, 0.0);
+    ck_assert_int_eq(d[2].verdict, VERDICT_CANNOT_TELL);
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 0.0;
+    ck_assert_int_eq(compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[2].verdict, VERDICT_NO_DIFFERENCE);
+    ck_assert_str_eq(d[2].reason, "both never in the band");
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 0.5; /* the same, but it could be more or less */
+    ck_assert_int_eq(compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 1.0;
+    trial->input.shares = false;
+    ck_assert_int_eq(compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+    trial->input.shares = true;
+    trial->input.hold_count = 2; /* once each is too thin */
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+}
+END_TEST
+
 START_TEST(speed)
 {
     struct trial *trial = start(20, 10.0);
@@ -626,6 +666,7 @@ int main(void)
     tcase_add_test(tests, reordering_setups_changes_no_verdict);
     tcase_add_test(tests, shift_and_scale);
     tcase_add_test(tests, bad_input);
+    tcase_add_test(tests, shares_at_their_end);
     tcase_add_test(tests, speed);
     return test_main(suite);
 }
