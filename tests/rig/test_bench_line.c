@@ -263,10 +263,19 @@ START_TEST(the_examples_of_the_document_are_right)
     ck_assert_ptr_nonnull(file);
     char line[300];
     char stream[2000] = "";
-    int xdr = 0;
+    int xdr = 0, bench = 0;
     while (fgets(line, sizeof line, file) != NULL) {
-        if (strncmp(line, "    # holdline-rig 1 ", 21) == 0 || strncmp(line, "    $1", 6) == 0) {
+        if (strncmp(line, "    # holdline-rig 1 ", 21) == 0) {
+            stream[0] = '\0';
             append(stream, line + 4);
+        } else if (strncmp(line, "    $1", 6) == 0) {
+            append(stream, line + 4);
+            struct decoded decoded = decode_text(stream);
+            ck_assert_msg(decoded.count == 1, "%s", stream);
+            ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 3561);
+            ck_assert_str_eq(decoded.info.channel_name[1], "chest");
+            decoded_free(&decoded);
+            bench++;
         } else if (strncmp(line, "    $WIXDR", 10) == 0) {
             line[strcspn(line, "\n")] = '\0';
             ck_assert_msg(dialect_checksum_is_right(line + 4, strlen(line + 4)), "%s", line);
@@ -275,11 +284,7 @@ START_TEST(the_examples_of_the_document_are_right)
     }
     fclose(file);
     ck_assert_int_eq(xdr, 1);
-    struct decoded decoded = decode_text(stream);
-    ck_assert_uint_eq(decoded.count, 1);
-    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 3561);
-    ck_assert_str_eq(decoded.info.channel_name[1], "chest");
-    decoded_free(&decoded);
+    ck_assert_int_ge(bench, 1);
 }
 END_TEST
 
