@@ -8,13 +8,15 @@
 /* Tells the rig what was done to the bike (docs/scripts.md, 'Lines to the virtual rig'): real
  * sensors pass the lines over, the virtual rig's rider sits on the new setup. */
 struct rig_teller {
-    bool plate_held;
+    bool plate_held; /* something is held before the sensors */
+    bool checking, check_recording;
+    int check_phase;
 };
 
 /* After a session command was done; link may be NULL. */
 bool rig_teller_command(struct rig_teller *teller, const struct session *session, const char *line,
                         struct link *link, struct problem *problem);
-/* After samples: takes the plate away when it has been read. */
+/* After samples: takes the plate away when it has been read, and follows a check. */
 bool rig_teller_samples(struct rig_teller *teller, const struct session *session, struct link *link,
                         struct problem *problem);
 

@@ -12,7 +12,7 @@
  * far averaging helps (measure/allan.h). Sixty seconds for a quick one, ten minutes and more for a
  * full one. Limits are this tool's: what a posture's millimetres can bear. */
 #define STILL_NOISE_MM 5.0         /* white noise SD over this: too noisy */
-#define STILL_DRIFT_MM_PER_MIN 1.0 /* with an interval that excludes 0 */
+#define STILL_DRIFT_MM_PER_MIN 0.5 /* beyond this with its whole interval: it drifts */
 #define STILL_VALID_SHARE 0.95     /* under this: readings drop out */
 #define STILL_BLOCKED_MM 35.0      /* something lies on the window (as in rig/health.h) */
 

@@ -7,15 +7,17 @@
 /* What is done before the virtual rig's sensors while they are checked: blocks, hands, nods. A part
  * of the virtual rig; nothing else uses it. Times in s of the rig. */
 struct virtual_scene {
-    double block_mm[CHANNELS_MAX]; /* laid on what the beam sees */
-    bool hand[CHANNELS_MAX];       /* a hand goes up and down in the beam */
+    double block_mm[CHANNELS_MAX];    /* laid on what the beam sees */
+    double distance_mm[CHANNELS_MAX]; /* of a plate from the sensor; 0 = none */
+    bool hand[CHANNELS_MAX];          /* a hand goes up and down in the beam */
     double nod_mm, nod_from_s, nod_length_s;
     double rise_mm, rise_from_s, rise_length_s;
     double wave_from_s, wave_length_s; /* hands wave, thumbs move */
 };
 
-/* 'block 25 head', 'block off', 'hand head', 'hand off', 'nod 40 5s', 'rise 50 5s', 'wave 5s'.
- * False with a problem on a bad value; *known is false when it is no such line. */
+/* 'block 25 head', 'block off', 'distance 400 head', 'distance off', 'hand head', 'hand off', 'nod
+ * 40 5s', 'rise 50 5s', 'wave 5s'. False with a problem on a bad value; *known is false when it is
+ * no such line. */
 bool virtual_scene_tell(struct virtual_scene *scene, const struct virtual_rig_settings *settings,
                         double now_s, const struct words *words, bool *known,
                         struct problem *problem);

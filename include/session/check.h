@@ -47,12 +47,17 @@ struct check_stretch {
 void check_judge(const struct check_plan *plan, const struct placing_record *placing,
                  const struct check_stretch *stretches, struct check_record *check);
 
+/* What a session is checking just now, or NULL; the phase, and whether its readings are taken (else
+ * its pause lasts). */
+struct session;
+const struct check_plan *session_check(const struct session *session, int *phase, bool *recording);
+
 /* A number of a check; NAN when it is not there. phase 0 but for the rider test. */
 double check_value(const struct check_record *check, enum check_quantity quantity, int channel,
                    int phase);
 
-/* Step tests of one channel and placing, the first and this one, more than 2 mm apart: the sensor
- * changed meanwhile. */
+/* Step tests of one channel and placing, the first since a calibration and this one, more than 2 mm
+ * apart: the sensor changed meanwhile. */
 bool check_step_shifted(const struct session_record *record, int check, double *shift_mm);
 
 /* The rider test's phases. */

@@ -22,6 +22,7 @@ enum effect_kind {
     EFFECT_RATING,
     EFFECT_NOTE,
     EFFECT_COMMAND,
+    EFFECT_CHECK,
 };
 
 /* The session row without the arrays. */
@@ -53,6 +54,7 @@ struct effect {
         struct rating_record rating;
         struct note_record note;
         struct command_record command;
+        struct check_record check;
     } record;
 };
 

@@ -18,6 +18,7 @@ enum view_phase {
     VIEW_HOLD,
     VIEW_TARGET,
     VIEW_PLATE, /* reading the plate */
+    VIEW_CHECK, /* checking the sensors: struct view_check */
     VIEW_ENDED,
 };
 
@@ -75,6 +76,28 @@ struct view_setup {
     struct setup_difference difference[CHANNELS_MAX]; /* against the baseline */
 };
 
+#define VIEW_CHECKS 6
+struct view_check_result { /* the latest checks, newest last */
+    int number;
+    enum check_kind kind;
+    char channel[CHANNEL_NAME_SIZE]; /* "" = all */
+    enum check_verdict verdict;
+    char words[CHECK_WORDS_SIZE];
+};
+struct view_check {
+    bool running;
+    enum check_kind kind;
+    int channel;            /* -1: all */
+    int phase, phase_count; /* from 0 on */
+    char ask[160];          /* what is to be done now */
+    bool recording;         /* readings of this phase are taken; else its pause lasts */
+    bool waits_for_go;      /* until 'check go' */
+    double left_s, length_s;
+    double range_mm[CHANNELS_MAX]; /* means of the last second, calibrated; NAN = no reading */
+    int result_count;
+    struct view_check_result result[VIEW_CHECKS];
+};
+
 #define VIEW_HOLDS 16
 struct view_hold { /* the latest holds, newest last */
     int number, setup, build_ordinal;
@@ -120,6 +143,7 @@ struct view {
     int baseline_setup;                    /* number of the setup compared against */
     int hold_shown_count;
     struct view_hold hold_shown[VIEW_HOLDS];
+    struct view_check check;
     struct rig_health health;
     char message[256]; /* the latest message of the session ('hold 3 kept') */
     uint64_t message_serial;

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "base/words.h"
+#include "session/check.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -95,6 +96,32 @@ static bool tell_plate(struct rig_teller *teller, const struct session *session,
     return link_write_line(link, line, problem);
 }
 
+/* What is held before the sensors for a check, phase by phase, and taken away at its end. */
+static bool tell_check(struct rig_teller *teller, const struct session *session, struct link *link,
+                       struct problem *problem)
+{
+    int phase = 0;
+    bool recording = false;
+    const struct check_plan *plan = session_check(session, &phase, &recording);
+    if (plan == NULL) {
+        teller->checking = false;
+        for (int i = 0; check_rig_after[i] != NULL; i++) {
+            if (!link_write_line(link, check_rig_after[i], problem)) {
+                return false;
+            }
+        }
+        return true;
+    }
+    bool new_phase = !teller->checking || teller->check_phase != phase;
+    bool begins = recording && (new_phase || !teller->check_recording);
+    teller->checking = true;
+    teller->check_phase = phase;
+    teller->check_recording = recording;
+    const char *before = plan->phase[phase].rig_before, *during = plan->phase[phase].rig_during;
+    return (!new_phase || before[0] == '\0' || link_write_line(link, before, problem)) &&
+           (!begins || during[0] == '\0' || link_write_line(link, during, problem));
+}
+
 bool rig_teller_command(struct rig_teller *teller, const struct session *session, const char *line,
                         struct link *link, struct problem *problem)
 {
@@ -122,6 +149,10 @@ bool rig_teller_command(struct rig_teller *teller, const struct session *session
     if (text_equal(word, "plate")) {
         return tell_plate(teller, session, &words, link, problem);
     }
+    if (session_phase(session) == VIEW_CHECK) {
+        teller->plate_held = true; /* something is before the sensors: samples are watched */
+        return tell_check(teller, session, link, problem);
+    }
     return true;
 }
 
@@ -132,7 +163,13 @@ bool rig_teller_samples(struct rig_teller *teller, const struct session *session
     if (!teller->plate_held || link == NULL || phase == VIEW_PLATE || phase == VIEW_SETTLING) {
         return true;
     }
+    if (phase == VIEW_CHECK) {
+        return tell_check(teller, session, link, problem);
+    }
     teller->plate_held = false;
+    if (teller->checking) {
+        return tell_check(teller, session, link, problem);
+    }
     return link_write_line(link, "plate off", problem);
 }
 

@@ -170,7 +170,7 @@ static bool in_progress(const struct runner *runner)
 {
     enum view_phase phase = session_phase(runner->session);
     return phase == VIEW_SETTLING || phase == VIEW_HOLD || phase == VIEW_TARGET ||
-           phase == VIEW_PLATE;
+           phase == VIEW_PLATE || phase == VIEW_CHECK;
 }
 
 /* Takes samples until the hold, target or plate in progress is over. */

@@ -165,8 +165,8 @@ static void find_reasons(const struct still_input *input, struct good *good,
         test->reasons |= STILL_NOISY;
     if (test->valid_share - test->outlier_share < STILL_VALID_SHARE)
         test->reasons |= STILL_DROPS;
-    if (test->has_drift && fabs(test->drift_mm_per_min) > STILL_DRIFT_MM_PER_MIN &&
-        fabs(test->drift_mm_per_min) > test->drift_half_width_mm_per_min)
+    if (test->has_drift &&
+        fabs(test->drift_mm_per_min) - test->drift_half_width_mm_per_min > STILL_DRIFT_MM_PER_MIN)
         test->reasons |= STILL_DRIFTS;
 }
 

@@ -32,25 +32,27 @@ static bool read_channel_word(const struct virtual_rig_settings *settings,
            problem_usage(problem, "%s: there is no channel '%s'", words->word[0].value, name);
 }
 
-static bool tell_block(struct virtual_scene *scene, const struct virtual_rig_settings *settings,
-                       const struct words *words, struct problem *problem)
+/* 'block 25 head', 'distance 400 head', and off. */
+static bool tell_size(double size_mm[CHANNELS_MAX], const struct virtual_rig_settings *settings,
+                      const struct words *words, double most_mm, struct problem *problem)
 {
     int channel = -1;
-    double thickness_mm = 0.0;
+    double mm = 0.0;
     if (words->count < 2 || text_equal(words->word[1].value, "off")) {
         for (int i = 0; i < CHANNELS_MAX; i++) {
-            scene->block_mm[i] = 0.0;
+            size_mm[i] = 0.0;
         }
         return true;
     }
-    if (!words_number(words->word[1].value, "mm", &thickness_mm, problem) ||
+    if (!words_number(words->word[1].value, "mm", &mm, problem) ||
         !read_channel_word(settings, words, 2, &channel, problem)) {
         return false;
     }
-    if (thickness_mm < 0 || thickness_mm > 1000) {
-        return problem_usage(problem, "block: %s mm is no block", words->word[1].value);
+    if (mm < 0 || mm > most_mm) {
+        return problem_usage(problem, "%s: %s mm is not between 0 and %g mm", words->word[0].value,
+                             words->word[1].value, most_mm);
     }
-    scene->block_mm[channel] = thickness_mm;
+    size_mm[channel] = mm;
     return true;
 }
 
@@ -102,7 +104,10 @@ bool virtual_scene_tell(struct virtual_scene *scene, const struct virtual_rig_se
     const char *verb = words->count > 0 && words->word[0].key == NULL ? words->word[0].value : "";
     *known = true;
     if (text_equal(verb, "block")) {
-        return tell_block(scene, settings, words, problem);
+        return tell_size(scene->block_mm, settings, words, 1000, problem);
+    }
+    if (text_equal(verb, "distance")) {
+        return tell_size(scene->distance_mm, settings, words, 4000, problem);
     }
     if (text_equal(verb, "hand")) {
         return tell_hand(scene, settings, words, problem);
@@ -152,6 +157,8 @@ void virtual_scene_ranges(const struct virtual_scene *scene,
     bool waving = waved_s >= 0.0 && waved_s < scene->wave_length_s &&
                   fmod(waved_s * WAVE_HZ, 1.0) < settings->hands_seen_share;
     for (int c = 0; c < settings->channel_count; c++) {
+        bool at_distance = scene->distance_mm[c] > 0.0;
+        range_mm[c] = at_distance ? scene->distance_mm[c] : range_mm[c];
         double seen_mm = range_mm[c] - scene->block_mm[c];
         if (scene->hand[c]) {
             seen_mm = fmin(seen_mm, HAND_SHARE * range_mm[c] +

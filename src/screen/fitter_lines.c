@@ -140,6 +140,7 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
     char field[WORDING_SIZE], clock[24], whole[24], tail[WORDING_SIZE];
     const char *kind = view->phase == VIEW_TARGET  ? "TARGET"
                        : view->phase == VIEW_PLATE ? "PLATE"
+                       : view->phase == VIEW_CHECK ? "CHECK"
                                                    : "HOLD";
     int end = column + columns;
     switch (view->phase) {
@@ -168,6 +169,7 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
     case VIEW_HOLD:
     case VIEW_TARGET:
     case VIEW_PLATE:
+    case VIEW_CHECK:
         break;
     }
     if (view->phase == VIEW_HOLD) {

@@ -64,6 +64,7 @@ enum key_place key_place_of(const struct view *view)
     case VIEW_TARGET:
         return AT_TARGET;
     case VIEW_PLATE:
+    case VIEW_CHECK:
         return AT_PLATE;
     case VIEW_WAITING:
     case VIEW_LIVE:

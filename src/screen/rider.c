@@ -63,6 +63,7 @@ static void time_text(char *text, size_t size, const struct view *view)
         break;
     case VIEW_WAITING:
     case VIEW_LIVE:
+    case VIEW_CHECK:
     case VIEW_ENDED:
         text[0] = '\0';
         break;

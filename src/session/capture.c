@@ -160,6 +160,12 @@ void capture_stop(struct session *session, enum hold_status status)
     }
     session->activity = ACTIVITY_NONE;
     session->progress_second = -1;
+    if (activity == ACTIVITY_CHECK) {
+        session->record.capture_count -= session->begun ? 0 : 1;
+        session->begun = false;
+        check_phase_ended(session, status != HOLD_COMPLETE);
+        return;
+    }
     if (!session->begun) {
         /* Nothing was recorded: the places taken for it are given back. */
         session->record.capture_count--;

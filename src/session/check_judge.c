@@ -134,7 +134,7 @@ static void say_still(const char *name, const struct still_test *test, struct ch
         {STILL_DRIFTS, "it drifts: still warming up, or the plate moves"},
     };
     check_say(check, "%s: noise %.1f mm", name, test->white_mm);
-    if (test->has_drift) {
+    if (test->has_drift && !(test->reasons & STILL_TWO_LEVELS)) {
         check_say(check, "drift %+.1f ±%.1f mm a minute", test->drift_mm_per_min,
                   test->drift_half_width_mm_per_min);
     }
@@ -254,18 +254,28 @@ done:
 
 bool check_step_shifted(const struct session_record *record, int check, double *shift_mm)
 {
-    const struct check_record *now = &record->check[check];
-    double step_mm = check_value(now, CHECK_BLOCK_STEP, now->channel, 0);
+    const struct check_record *now = &record->check[check], *first = NULL;
     for (int i = 0; now->kind == CHECK_STEP && i < check; i++) {
-        const struct check_record *first = &record->check[i];
-        if (first->kind != CHECK_STEP || first->channel != now->channel ||
-            first->placing != now->placing || first->asked_mm[0] != now->asked_mm[0]) {
+        const struct check_record *earlier = &record->check[i];
+        if (earlier->channel != now->channel || earlier->placing != now->placing) {
             continue;
         }
-        *shift_mm = step_mm - check_value(first, CHECK_BLOCK_STEP, first->channel, 0);
-        return fabs(*shift_mm) > STEP_SHIFT_MM;
+        if (earlier->kind == CHECK_CALIBRATION && earlier->verdict == CHECK_PASSED) {
+            first = NULL; /* readings mean something else from here on */
+        } else if (earlier->kind == CHECK_STEP && first == NULL &&
+                   earlier->asked_mm[0] == now->asked_mm[0]) {
+            first = earlier;
+        }
     }
-    return false;
+    if (first == NULL) {
+        return false;
+    }
+    int c = now->channel;
+    double u_mm = hypot(check_value(now, CHECK_BLOCK_STEP_U, c, 0),
+                        check_value(first, CHECK_BLOCK_STEP_U, c, 0));
+    *shift_mm =
+        check_value(now, CHECK_BLOCK_STEP, c, 0) - check_value(first, CHECK_BLOCK_STEP, c, 0);
+    return fabs(*shift_mm) > fmax(STEP_SHIFT_MM, 2.0 * u_mm);
 }
 
 /* ---- calibration ----------------------------------------------------------------------------- */

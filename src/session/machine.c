@@ -22,7 +22,7 @@ static const struct {
     {"rating", command_rating},     {"note", command_note},       {"matters", command_matters},
     {"baseline", command_baseline}, {"slope", command_slope},     {"minutes", command_minutes},
     {"known", command_known},       {"placing", command_placing}, {"resume", command_resume},
-    {"end", command_end},
+    {"end", command_end},           {"check", command_check},     {"calibrate", command_calibrate},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -144,6 +144,9 @@ static void fill_effect(const struct session_record *record, struct effect *effe
         break;
     case EFFECT_NOTE:
         effect->record.note = record->note[i];
+        break;
+    case EFFECT_CHECK:
+        effect->record.check = record->check[i];
         break;
     case EFFECT_COMMAND:
         break;
@@ -430,6 +433,9 @@ enum view_phase session_phase(const struct session *session)
     if (session->record.ended) {
         return VIEW_ENDED;
     }
+    if (session->activity == ACTIVITY_CHECK) {
+        return VIEW_CHECK;
+    }
     if (session->activity != ACTIVITY_NONE && !session->begun) {
         return VIEW_SETTLING;
     }
@@ -440,6 +446,7 @@ enum view_phase session_phase(const struct session *session)
         return VIEW_TARGET;
     case ACTIVITY_PLATE:
         return VIEW_PLATE;
+    case ACTIVITY_CHECK:
     case ACTIVITY_NONE:
         break;
     }

@@ -5,6 +5,7 @@
 
 #include "base/words.h"
 #include "measure/cue.h"
+#include "session/check.h"
 #include "session/memory.h"
 #include "session/session.h"
 
@@ -17,7 +18,7 @@
 #define MACHINE_SHOWN_BLOCKS 4 /* digits: mean of 4 blocks of 0.25 s */
 
 /* What is being done with the stream just now. */
-enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE };
+enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 
 struct live_channel {
     struct cue_machine slow;  /* the posture, and the cue */
@@ -66,6 +67,8 @@ struct session {
     double next_estimate_s;
     double plate_height_mm;
     struct target_estimate estimate[CHANNELS_MAX];
+    struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
+    int check_phase, check_first_capture;
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
@@ -123,11 +126,16 @@ void capture_sample(struct session *session, const struct sample *sample);
 /* How a capture in progress ends early. */
 void capture_stop(struct session *session, enum hold_status status);
 
+/* command_check.c: a phase of a check is over, or the check was stopped */
+void check_phase_ended(struct session *session, bool stopped);
+void check_fill_view(struct session *session, struct view_check *view);
+
 /* handlers, by the file they stand in */
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known,
-    command_placing;                         /* command_setup.c */
-command_handler command_plate, command_tape; /* command_tie.c */
+    command_placing;                              /* command_setup.c */
+command_handler command_plate, command_tape;      /* command_tie.c */
+command_handler command_check, command_calibrate; /* command_check.c */
 command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
     command_mark; /* command_hold.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,

@@ -155,6 +155,13 @@ void next_step_fill(const struct session *session, struct view *view)
     case VIEW_PLATE:
         say_next(view, VIEW_NEXT_COMMAND, "stop", "keep the plate still");
         break;
+    case VIEW_CHECK:
+        if (view->check.waits_for_go) {
+            say_next(view, VIEW_NEXT_COMMAND, "check go", view->check.ask);
+        } else {
+            say_next(view, VIEW_NEXT_COMMAND, "stop", view->check.ask);
+        }
+        break;
     case VIEW_LIVE:
         next_at_rest(session, view);
         break;

@@ -331,6 +331,7 @@ void session_fill_view(struct session *session, struct view *view)
     fill_worst(view);
     fill_setups(session, view);
     fill_hold_list(session, view);
+    check_fill_view(session, &view->check);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;
     view->message_is_problem = session->message_is_problem;

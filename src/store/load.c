@@ -1,4 +1,4 @@
-#include "database.h"
+#include "checks.h"
 
 #include "base/clock.h"
 #include "base/text.h"
@@ -434,6 +434,9 @@ bool store_load(struct store *store, int64_t id, struct session_record *record,
         {TABLE_MARK, read_mark},
         {TABLE_RATING, read_rating},
         {TABLE_NOTE, read_note},
+        {TABLE_SENSOR_CHECK, checks_read},
+        {TABLE_SENSOR_CHECK_ASKED, checks_read_asked},
+        {TABLE_SENSOR_CHECK_NUMBER, checks_read_number},
     };
     /* one view of the file over all tables, also while a session is being recorded */
     bool own = sqlite3_get_autocommit(store->db) != 0;

@@ -19,6 +19,27 @@
     "(session_id, place) DEFERRABLE INITIALLY DEFERRED"
 #define RECORD_END "PRIMARY KEY (session_id, place)) STRICT, WITHOUT ROWID"
 
+/* clang-format off */
+#define SENSOR_CHECK_TABLES                                                                        \
+    "CREATE TABLE sensor_check (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","            \
+    " kind TEXT NOT NULL CHECK (kind IN ('still', 'step', 'beam', 'rider', 'calibration')),"       \
+    " placing INTEGER NOT NULL, build INTEGER,"                                                    \
+    " channel INTEGER CHECK (channel BETWEEN 1 AND 8), capture INTEGER,"                           \
+    " phase_count INTEGER NOT NULL CHECK (phase_count >= 0),"                                      \
+    " verdict TEXT NOT NULL CHECK (verdict IN ('passed', 'failed', 'uncertain')),"                 \
+    " words TEXT NOT NULL, " POINTS_TO("placing", "placing") ", " POINTS_TO("build", "build")      \
+    ", " POINTS_TO("capture", "capture") ", " RECORD_END,                                          \
+    "CREATE TABLE sensor_check_asked (" SESSION_COLUMN ", sensor_check INTEGER NOT NULL,"          \
+    " phase INTEGER NOT NULL CHECK (phase >= 1), asked_mm REAL NOT NULL,"                          \
+    " PRIMARY KEY (session_id, sensor_check, phase), " POINTS_TO("sensor_check", "sensor_check")   \
+    ") STRICT, WITHOUT ROWID",                                                                     \
+    "CREATE TABLE sensor_check_number (" SESSION_COLUMN ", sensor_check INTEGER NOT NULL,"         \
+    " ordinal INTEGER NOT NULL CHECK (ordinal >= 1), key TEXT NOT NULL, " CHANNEL_COLUMN ","       \
+    " phase INTEGER NOT NULL CHECK (phase >= 1), value REAL NOT NULL, unit TEXT NOT NULL,"         \
+    " PRIMARY KEY (session_id, sensor_check, ordinal), " POINTS_TO("sensor_check", "sensor_check") \
+    ") STRICT, WITHOUT ROWID"
+/* clang-format on */
+
 const char *const store_tables_sql[] = {
     "CREATE TABLE rider (id INTEGER PRIMARY KEY, " UUID_COLUMN ", code TEXT NOT NULL UNIQUE,"
     " name TEXT NOT NULL, watch_for TEXT NOT NULL) STRICT",
@@ -157,6 +178,8 @@ const char *const store_tables_sql[] = {
     "CREATE TABLE note (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " sample INTEGER NOT NULL, text TEXT NOT NULL, " RECORD_END,
 
+    SENSOR_CHECK_TABLES,
+
     "CREATE TABLE command (" SESSION_COLUMN ", ordinal INTEGER NOT NULL CHECK (ordinal >= 1),"
     " after_sample INTEGER NOT NULL, text TEXT NOT NULL,"
     " PRIMARY KEY (session_id, ordinal)) STRICT, WITHOUT ROWID",
@@ -236,8 +259,11 @@ static const char *const to_version_2[] = {
     NULL,
 };
 
+static const char *const to_version_3[] = {SENSOR_CHECK_TABLES, NULL};
+
 const struct store_migration store_migrations[] = {
     {1, to_version_2}, /* how well a target that was entered is known */
+    {2, to_version_3}, /* checks of the sensors */
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);
 
@@ -279,5 +305,15 @@ const struct store_columns store_columns[STORE_TABLES] = {
                       " numb_saddle, would_race, sees_ahead, could_stay_min",
                       2},
     [TABLE_NOTE] = {"note", "session_id, place, uuid, sample, text", 2},
+    [TABLE_SENSOR_CHECK] = {"sensor_check",
+                            "session_id, place, uuid, kind, placing, build, channel, capture,"
+                            " phase_count, verdict, words",
+                            2},
+    [TABLE_SENSOR_CHECK_ASKED] = {"sensor_check_asked", "session_id, sensor_check, phase, asked_mm",
+                                  3},
+    [TABLE_SENSOR_CHECK_NUMBER] = {"sensor_check_number",
+                                   "session_id, sensor_check, ordinal, key, channel, phase, value,"
+                                   " unit",
+                                   3},
     [TABLE_COMMAND] = {"command", "session_id, ordinal, after_sample, text", 2},
 };

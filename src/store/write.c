@@ -1,4 +1,4 @@
-#include "database.h"
+#include "checks.h"
 
 #include "base/clock.h"
 #include "base/text.h"
@@ -503,6 +503,8 @@ static bool write_one(struct store *store, const struct effect *effect, struct p
         return write_rating(store, effect, problem);
     case EFFECT_NOTE:
         return write_note(store, effect, problem);
+    case EFFECT_CHECK:
+        return checks_write(store, effect->index, &effect->record.check, problem);
     case EFFECT_COMMAND:
         return write_command(store, &effect->record.command, problem);
     }

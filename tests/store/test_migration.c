@@ -112,6 +112,8 @@ START_TEST(stores_of_every_version_are_read)
         /* version 1 did not say how well an entered target is known */
         ck_assert(version == 1 ? isnan(loaded->target[2].entered_half_width_mm[1])
                                : loaded->target[2].entered_half_width_mm[1] == 6.5);
+        ck_assert_int_eq(loaded->check_count, version < 3 ? 0 : 3);
+        ck_assert(version < 3 || loaded->check[1].asked_mm[0] == 25.0);
         MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
         ck_assert_uint_eq(count, 100);
         struct sample sample;

@@ -40,6 +40,26 @@ static void compare_records(const struct session_record *a, const struct session
     SAME(rating);
     SAME(note_count);
     SAME(note);
+    SAME(check_count);
+    for (int i = 0; i < a->check_count; i++) {
+        const struct check_record *x = &a->check[i], *y = &b->check[i];
+        ck_assert_mem_eq(&x->uuid, &y->uuid, sizeof x->uuid);
+        ck_assert(x->kind == y->kind && x->placing == y->placing && x->build == y->build);
+        ck_assert(x->channel == y->channel && x->capture == y->capture);
+        ck_assert(x->phase_count == y->phase_count && x->verdict == y->verdict);
+        ck_assert_str_eq(x->words, y->words);
+        for (int p = 0; p < CHECK_PHASES_MAX; p++) {
+            ck_assert(x->asked_mm[p] == y->asked_mm[p] ||
+                      (isnan(x->asked_mm[p]) && isnan(y->asked_mm[p])));
+        }
+        ck_assert_int_eq(x->number_count, y->number_count);
+        for (int n = 0; n < x->number_count; n++) {
+            ck_assert(x->number[n].quantity == y->number[n].quantity &&
+                      x->number[n].channel == y->number[n].channel &&
+                      x->number[n].phase == y->number[n].phase &&
+                      x->number[n].value == y->number[n].value);
+        }
+    }
     ck_assert(a->has_rider == b->has_rider && a->has_bike == b->has_bike);
 }
 

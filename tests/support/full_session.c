@@ -6,7 +6,7 @@
 #include <string.h>
 
 enum { PLACINGS = 2, SETUPS = 3, BUILDS = 4, TIES = 3, CAPTURES = 6, FULL_TARGETS = 3, BANDS = 2 };
-enum { HOLDS = 4, FULL_MARKS = 5, RATINGS = 2, NOTES = 2 };
+enum { HOLDS = 4, FULL_MARKS = 5, RATINGS = 2, NOTES = 2, CHECKS = 3 };
 
 static void name_uuid(struct uuid *uuid, unsigned seed, int kind, int index)
 {
@@ -184,6 +184,26 @@ static void fill_holds(struct session_record *record, unsigned seed)
         record->note[i].sample = 33 + i;
         snprintf(record->note[i].text, sizeof record->note[i].text, "note %d: 'a' \"b\"; -- c", i);
     }
+    record->check_count = CHECKS;
+    for (int i = 0; i < CHECKS; i++) {
+        struct check_record *check = &record->check[i];
+        name_uuid(&check->uuid, seed, 13, i);
+        check->kind = i == 0 ? CHECK_STILL : i == 1 ? CHECK_STEP : CHECK_CALIBRATION;
+        check->placing = i % PLACINGS;
+        check->build = i;
+        check->channel = i == 0 ? -1 : i - 1;
+        check->capture = i == 2 ? -1 : i;
+        check->phase_count = i + 1;
+        check->asked_mm[0] = i == 0 ? (double)NAN : 25.0 * i;
+        check->asked_mm[2] = i == 2 ? 600.5 : (double)NAN;
+        check->verdict = (enum check_verdict)i;
+        snprintf(check->words, sizeof check->words, "check %d: \"a\" and 'b'", i);
+        check->number_count = i;
+        for (int n = 0; n < i; n++) {
+            check->number[n] = (struct check_number){(enum check_quantity)(3 * i + n), n, i - 1,
+                                                     0.1 + (double)i / 3.0};
+        }
+    }
 }
 
 struct session_record *full_session(unsigned seed)
@@ -263,6 +283,7 @@ void full_session_effects(const struct session_record *record, int commands, eff
     GIVE(MARK, mark)
     GIVE(RATING, rating)
     GIVE(NOTE, note)
+    GIVE(CHECK, check)
 #undef GIVE
     effect->kind = EFFECT_COMMAND;
     for (int i = 1; i <= commands; i++) {

@@ -1,0 +1,240 @@
+#include "machine.h"
+
+#include "base/text.h"
+#include "session/check.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Checks of the sensors within a session: each phase is a capture of the recorded stream, and what
+ * was found is kept as a record. */
+
+const struct check_plan *session_check(const struct session *session, int *phase, bool *recording)
+{
+    if (session->activity != ACTIVITY_CHECK) {
+        return NULL;
+    }
+    *phase = session->check_phase;
+    *recording = session->begun;
+    return &session->check_plan;
+}
+
+/* Takes a place for the capture of the next phase; its pause begins now. */
+static void next_phase(struct session *session, int phase)
+{
+    struct session_record *record = &session->record;
+    const struct check_phase *asked = &session->check_plan.phase[phase];
+    session->capture = record->capture_count++;
+    record->capture[session->capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = CAPTURE_CHECK};
+    session->activity = ACTIVITY_CHECK;
+    session->check_phase = phase;
+    session->begun = false;
+    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->settle_s = asked->pause_s;
+    session->planned_s = asked->length_s;
+    machine_say(session, "%s", asked->ask);
+}
+
+static bool start_check(struct session *session, const struct words *words, int first,
+                        struct problem *problem)
+{
+    struct check_plan plan;
+    if (!check_plan_read(words, first, machine_placing(session), &plan, problem)) {
+        problem->kind = PROBLEM_FAILED;
+        return false;
+    }
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem, "check: something is in progress: end it first, or say 'stop'");
+    }
+    if (session->record.check_count == CHECKS_MAX ||
+        session->record.capture_count + plan.phase_count > CAPTURES_MAX) {
+        return problem_set(problem, "no more than %d checks and %d captures in a session",
+                           CHECKS_MAX, CAPTURES_MAX);
+    }
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    session->check_plan = plan;
+    session->check_first_capture = session->record.capture_count;
+    next_phase(session, 0);
+    return true;
+}
+
+/* check still 60s, check step head block=25, check beam head, check rider 20s, check go */
+bool command_check(struct session *session, const struct words *words, struct problem *problem)
+{
+    if (words->count == 2 && words->word[1].key == NULL && text_equal(words->word[1].value, "go")) {
+        if (session->activity != ACTIVITY_CHECK || session->begun) {
+            return problem_set(problem, "check go: nothing waits to be told");
+        }
+        session->settle_s = 0.0; /* with the next sample */
+        return true;
+    }
+    if (words->count < 2) {
+        return problem_set(problem, "check: say which, as 'check step head block=25'; there are "
+                                    "rider, beam, step, still");
+    }
+    return start_check(session, words, 1, problem);
+}
+
+/* calibrate head 200 400 600 */
+bool command_calibrate(struct session *session, const struct words *words, struct problem *problem)
+{
+    return start_check(session, words, 0, problem);
+}
+
+/* A line that fits is taken for the placing's readings; what was sent stays as it is. */
+static void take_calibration(struct session *session, const struct check_record *check)
+{
+    struct placing_record *placing = &session->record.placing[session->placing];
+    if (check->verdict != CHECK_PASSED) {
+        return;
+    }
+    placing->channel[check->channel].gain = check_value(check, CHECK_GAIN, check->channel, 0);
+    placing->channel[check->channel].offset_mm =
+        check_value(check, CHECK_OFFSET, check->channel, 0);
+    machine_emit(session, EFFECT_PLACING, session->placing);
+    machine_ties_changed(session);
+}
+
+static void judge(struct session *session)
+{
+    struct session_record *record = &session->record;
+    const struct check_plan *plan = &session->check_plan;
+    struct check_stretch stretches[CHECK_PHASES_MAX];
+    struct sample *copies[CHECK_PHASES_MAX] = {NULL};
+    struct check_record *check = &record->check[record->check_count];
+    bool there = session->placing >= 0;
+    /* the samples of one phase last until the next are asked for */
+    for (int p = 0; there && p < plan->phase_count; p++) {
+        const struct capture_record *capture = &record->capture[session->check_first_capture + p];
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        there =
+            session_samples(session, capture->first_sample, capture->last_sample, &samples, &count);
+        copies[p] = there ? malloc((count + 1) * sizeof *samples) : NULL;
+        there = there && copies[p] != NULL;
+        if (there) {
+            memcpy(copies[p], samples, count * sizeof *samples);
+            stretches[p] = (struct check_stretch){copies[p], count};
+        }
+    }
+    if (!there) {
+        machine_say(session, "no memory for the readings of the check");
+        session->message_is_problem = true;
+    } else {
+        double shift_mm = 0.0;
+        check->uuid = machine_uuid(session, EFFECT_CHECK, record->check_count);
+        check->placing = session->placing;
+        check->build = session->build;
+        check->capture = session->check_first_capture;
+        check_judge(plan, &record->placing[session->placing], stretches, check);
+        if (check_step_shifted(record, record->check_count, &shift_mm)) {
+            size_t used = strlen(check->words);
+            text_append(check->words, sizeof check->words, &used,
+                        "; %+.1f mm against this session's first step test: what lies between is "
+                        "in doubt",
+                        shift_mm);
+            check->verdict = CHECK_FAILED;
+        }
+        machine_emit(session, EFFECT_CHECK, record->check_count++);
+        if (check->kind == CHECK_CALIBRATION) {
+            take_calibration(session, check);
+        }
+        machine_say(session, "%s: %s", check_verdict_word(check->verdict), check->words);
+        session->message_is_problem = check->verdict != CHECK_PASSED;
+    }
+    for (int p = 0; p < plan->phase_count; p++) {
+        free(copies[p]);
+    }
+}
+
+void check_phase_ended(struct session *session, bool stopped)
+{
+    session->activity = ACTIVITY_NONE;
+    if (stopped) {
+        machine_say(session, "check stopped: nothing is kept of it");
+    } else if (session->check_phase + 1 < session->check_plan.phase_count) {
+        next_phase(session, session->check_phase + 1);
+    } else {
+        judge(session);
+    }
+}
+
+/* ---- the view -------------------------------------------------------------------------------- */
+
+/* Means of the last second's good readings, calibrated. */
+static void fill_ranges(struct session *session, double range_mm[CHANNELS_MAX])
+{
+    const struct placing_record *placing = machine_placing(session);
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    int64_t first = session->has_sample
+                        ? memory_first_since(session->memory, session->last.time_us - 1000000)
+                        : 0;
+    bool there = first >= 1 && placing != NULL &&
+                 session_samples(session, first, session->last.number, &samples, &count);
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        double sum = 0.0;
+        size_t good = 0;
+        for (size_t i = 0; there && c < placing->channel_count && i < count; i++) {
+            if (samples[i].quality[c] == READING_GOOD) {
+                sum += (double)samples[i].range_tenth_mm[c] / 10.0;
+                good++;
+            }
+        }
+        range_mm[c] =
+            good > 0 ? placing->channel[c].gain * sum / (double)good + placing->channel[c].offset_mm
+                     : (double)NAN;
+    }
+}
+
+static void fill_results(const struct session_record *record, struct view_check *view)
+{
+    int from = record->check_count > VIEW_CHECKS ? record->check_count - VIEW_CHECKS : 0;
+    view->result_count = 0;
+    for (int i = from; i < record->check_count; i++) {
+        const struct check_record *check = &record->check[i];
+        struct view_check_result *row = &view->result[view->result_count++];
+        row->number = i + 1;
+        row->kind = check->kind;
+        row->verdict = check->verdict;
+        row->channel[0] = '\0';
+        if (check->channel >= 0) {
+            memcpy(row->channel, record->placing[check->placing].channel[check->channel].name,
+                   sizeof row->channel);
+        }
+        memcpy(row->words, check->words, sizeof row->words);
+    }
+}
+
+void check_fill_view(struct session *session, struct view_check *view)
+{
+    double now_s = machine_now_s(session);
+    fill_results(&session->record, view);
+    view->running = session->activity == ACTIVITY_CHECK;
+    view->recording = view->waits_for_go = false;
+    view->left_s = view->length_s = 0.0;
+    view->phase = view->phase_count = 0;
+    view->ask[0] = '\0';
+    fill_ranges(session, view->range_mm);
+    if (!view->running) {
+        return;
+    }
+    const struct check_phase *phase = &session->check_plan.phase[session->check_phase];
+    view->kind = session->check_plan.kind;
+    view->channel = session->check_plan.channel;
+    view->phase = session->check_phase;
+    view->phase_count = session->check_plan.phase_count;
+    memcpy(view->ask, phase->ask, sizeof view->ask);
+    view->recording = session->begun;
+    view->waits_for_go = !session->begun && isinf(session->settle_s);
+    view->length_s = phase->length_s;
+    if (session->begun) {
+        view->left_s = phase->length_s - (now_s - (double)session->begin_us / 1e6);
+    } else if (!view->waits_for_go) {
+        view->left_s = session->settle_s - (now_s - (double)session->asked_at_us / 1e6);
+    }
+}

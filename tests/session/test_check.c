@@ -1,0 +1,261 @@
+/* Checks of the sensors within a session. */
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include "session/check.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct drive drive;
+static struct view *view;
+
+static void start(void)
+{
+    drive_start(&drive, 7);
+    drive_describe(&drive);
+    drive.breathing_mm = 0.0; /* plates do not breathe */
+    drive_samples(&drive, 60);
+    view = calloc(1, sizeof *view);
+}
+
+static void end(void)
+{
+    free(view);
+    drive_end(&drive);
+}
+
+static const struct check_record *last_check(void)
+{
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_gt(record->check_count, 0);
+    return &record->check[record->check_count - 1];
+}
+
+/* Samples until this phase's readings begin. */
+static void until_recording(int phase)
+{
+    for (int i = 0; i < 2000; i++) {
+        int now = -1;
+        bool recording = false;
+        const struct check_plan *plan = session_check(drive.session, &now, &recording);
+        ck_assert_ptr_nonnull(plan);
+        if (now == phase && recording) {
+            return;
+        }
+        drive_samples(&drive, 1);
+    }
+    ck_abort_msg("phase %d does not begin", phase);
+}
+
+START_TEST(still_of_all_sensors)
+{
+    start();
+    drive_do(&drive, "check still 20s");
+    ck_assert_int_eq(session_phase(drive.session), VIEW_CHECK);
+    drive_finish(&drive);
+    const struct check_record *check = last_check();
+    ck_assert_msg(check->verdict == CHECK_PASSED, "%s", check->words);
+    ck_assert_int_eq(check->kind, CHECK_STILL);
+    ck_assert_int_eq(check->channel, -1);
+    ck_assert_double_eq_tol(check_value(check, CHECK_NOISE, 0, 0), 1.5, 0.15);
+    ck_assert_double_eq_tol(check_value(check, CHECK_RANGE, 0, 0), 260, 0.2);
+    ck_assert_double_eq_tol(check_value(check, CHECK_RANGE, 1, 0), 165, 0.2);
+    ck_assert_double_eq_tol(check_value(check, CHECK_QUANTUM, 0, 0), 0.1, 1e-9);
+    const struct capture_record *capture = &session_records(drive.session)->capture[check->capture];
+    ck_assert_int_eq(capture->kind, CAPTURE_CHECK);
+    ck_assert_int_eq(capture->last_sample - capture->first_sample, 1000);
+    end();
+}
+END_TEST
+
+START_TEST(a_step_waits_to_be_told)
+{
+    start();
+    drive_do(&drive, "check step head block=25 pause=key");
+    session_fill_view(drive.session, view);
+    ck_assert(view->check.running && view->check.waits_for_go && !view->check.recording);
+    ck_assert_str_eq(view->next_command, "check go");
+    drive_samples(&drive, 500);
+    session_fill_view(drive.session, view);
+    ck_assert(view->check.waits_for_go);
+    drive_do(&drive, "check go");
+    drive_samples(&drive, 60);
+    session_fill_view(drive.session, view);
+    ck_assert(view->check.recording);
+    ck_assert_double_eq_tol(view->check.left_s, 8.8, 0.1);
+    ck_assert_double_eq_tol(view->check.range_mm[0], 260, 1);
+    drive_refused(&drive, "check go", "nothing waits");
+    drive_refused(&drive, "hold 60s free", "in progress");
+    drive_samples(&drive, 500);
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->check.phase, 1);
+    ck_assert_ptr_nonnull(strstr(view->check.ask, "lay the block of 25 mm"));
+    drive.body_mm[0] -= 25.0;
+    drive_do(&drive, "check go");
+    drive_finish(&drive);
+    const struct check_record *check = last_check();
+    ck_assert_msg(check->verdict == CHECK_PASSED, "%s", check->words);
+    ck_assert_double_eq_tol(check_value(check, CHECK_BLOCK_STEP, 0, 0), 25, 0.5);
+    session_fill_view(drive.session, view);
+    ck_assert(!view->check.running);
+    ck_assert_int_eq(view->check.result_count, 1);
+    ck_assert_str_eq(view->check.result[0].channel, "head");
+    ck_assert_str_eq(view->check.result[0].words, check->words);
+    end();
+}
+END_TEST
+
+static void step_of(double block_reads_mm)
+{
+    drive_do(&drive, "check step head block=50 pause=2s");
+    until_recording(0);
+    for (int phase = 0; phase == 0;) {
+        bool recording;
+        drive_samples(&drive, 1);
+        session_check(drive.session, &phase, &recording);
+    }
+    drive.body_mm[0] -= block_reads_mm;
+    drive_finish(&drive);
+    drive.body_mm[0] += block_reads_mm;
+}
+
+START_TEST(a_changed_sensor_marks_what_lies_between)
+{
+    start();
+    step_of(50.0);
+    ck_assert_int_eq(last_check()->verdict, CHECK_PASSED);
+    step_of(50.4);
+    ck_assert_int_eq(last_check()->verdict, CHECK_PASSED);
+    step_of(47.7); /* within the limit of 2.5 mm itself, but not what it was */
+    ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
+    ck_assert_ptr_nonnull(strstr(last_check()->words, "in doubt"));
+    step_of(60.0);
+    ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
+    ck_assert_ptr_nonnull(strstr(last_check()->words, "calibrate"));
+    ck_assert_double_eq_tol(check_value(last_check(), CHECK_SCALE_ERROR, 0, 0), 20, 1);
+    end();
+}
+END_TEST
+
+START_TEST(a_calibration_is_taken_with_the_placing)
+{
+    /* a sensor that reads 1.04 times the true range and 6 mm: true = (reading - 6) / 1.04 */
+    static const double known[] = {200, 400, 600, 400};
+    start();
+    drive_do(&drive, "calibrate head 200 400 600 400 5s pause=1s");
+    for (int p = 0; p < 4; p++) {
+        drive.body_mm[0] = drive.sensor_mm[0] + 1.04 * known[p] + 6.0;
+        until_recording(p);
+        drive_samples(&drive, 240);
+    }
+    drive_finish(&drive);
+    const struct check_record *check = last_check();
+    ck_assert_msg(check->verdict == CHECK_PASSED, "%s", check->words);
+    const struct channel_record *channel = &session_records(drive.session)->placing[0].channel[0];
+    ck_assert_double_eq_tol(channel->gain, 1.0 / 1.04, 0.001);
+    ck_assert_double_eq_tol(channel->offset_mm, -6.0 / 1.04, 0.5);
+    drive.body_mm[0] = drive.sensor_mm[0] + 1.04 * 300 + 6.0;
+    drive_samples(&drive, 60);
+    session_fill_view(drive.session, view);
+    ck_assert_double_eq_tol(view->check.range_mm[0], 300, 0.7);
+    /* no sensor is that wrong: the plate stood elsewhere */
+    drive_do(&drive, "calibrate head 200 400 pause=1s");
+    drive.body_mm[0] = drive.sensor_mm[0] + 200;
+    until_recording(0);
+    drive_samples(&drive, 245);
+    drive.body_mm[0] = drive.sensor_mm[0] + 300;
+    drive_finish(&drive);
+    ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
+    ck_assert_double_eq_tol(channel->gain, 1.0 / 1.04, 0.001);
+    end();
+}
+END_TEST
+
+START_TEST(a_beam_that_does_not_respond)
+{
+    start();
+    drive_do(&drive, "check beam head");
+    until_recording(1);
+    drive.body_mm[1] -= 60.0; /* the other one moves */
+    drive_finish(&drive);
+    const struct check_record *check = last_check();
+    ck_assert_int_eq(check->verdict, CHECK_FAILED);
+    ck_assert_ptr_nonnull(strstr(check->words, "head does not respond"));
+    ck_assert_ptr_nonnull(strstr(check->words, "chest responds instead"));
+    end();
+}
+END_TEST
+
+START_TEST(stopped_and_refused)
+{
+    start();
+    drive_do(&drive, "check still 60s");
+    drive_samples(&drive, 300);
+    drive_do(&drive, "stop");
+    ck_assert_int_eq(session_records(drive.session)->check_count, 0);
+    ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
+    drive_do(&drive, "check step head block=25");
+    drive_do(&drive, "stop"); /* in its pause */
+    int captures = session_records(drive.session)->capture_count;
+    drive_do(&drive, "hold 20s free settle=1s");
+    ck_assert_int_eq(session_records(drive.session)->capture_count, captures + 1);
+    drive_refused(&drive, "check still 5s", "in progress");
+    drive_finish(&drive);
+    drive_refused(&drive, "check", "say which");
+    drive_refused(&drive, "check dance", "none of rider, beam, step, still");
+    drive_refused(&drive, "check step", "say which sensor");
+    drive_refused(&drive, "check step hip block=25", "'hip' is no time and no sensor");
+    drive_refused(&drive, "check step head", "how thick");
+    drive_refused(&drive, "check step head block=0", "between 1 and 500");
+    drive_refused(&drive, "check still block=25", "does not know");
+    drive_refused(&drive, "check still 0.1s", "no time from 1");
+    drive_refused(&drive, "check rider head", "all sensors at once");
+    drive_refused(&drive, "check beam head colour=red", "does not know 'colour='");
+    drive_refused(&drive, "check beam head pause=x", "pause");
+    drive_refused(&drive, "calibrate head 200", "two known distances");
+    drive_refused(&drive, "calibrate head 200 200", "the same");
+    drive_refused(&drive, "calibrate head 200 9000", "5 to 5000");
+    drive_refused(&drive, "calibrate 200 400", "say which sensor");
+    drive_refused(&drive, "calibrate head 100 101 102 103 104 105 106 107 108 109 110 111 112",
+                  "no more than");
+    drive_refused(&drive, "check go", "nothing waits");
+    end();
+}
+END_TEST
+
+START_TEST(too_few_readings)
+{
+    start();
+    drive.quality = READING_MISSING;
+    drive_do(&drive, "check still 10s");
+    drive_finish(&drive);
+    ck_assert_int_eq(last_check()->verdict, CHECK_UNCERTAIN);
+    drive_do(&drive, "check rider 4s pause=1s");
+    drive_finish(&drive);
+    ck_assert_int_ne(last_check()->verdict, CHECK_PASSED);
+    drive.quality = READING_GOOD;
+    drive.noise_mm = 0.0; /* stuck */
+    drive_do(&drive, "check step head block=25 pause=1s");
+    drive_finish(&drive);
+    ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
+    end();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("check");
+    TCase *tests = tcase_create("check");
+    tcase_set_timeout(tests, 60);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, still_of_all_sensors);
+    tcase_add_test(tests, a_step_waits_to_be_told);
+    tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
+    tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
+    tcase_add_test(tests, a_beam_that_does_not_respond);
+    tcase_add_test(tests, stopped_and_refused);
+    tcase_add_test(tests, too_few_readings);
+    return test_main(suite);
+}
