@@ -26,6 +26,10 @@ struct compare_build {
     double u_build;  /* standard uncertainty of its shift, its own part */
     double u_common; /* the part shared with every build of the same position_group */
     int position_group;
+    /* Where builds of several sessions are compared: what is one number for all builds of a session
+     * (how well its sensors' heights over the bottom bracket are known), beside the parts above. */
+    double u_session;
+    int session;
 };
 
 struct compare_input {

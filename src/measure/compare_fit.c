@@ -27,8 +27,9 @@ static enum measure_status check_input(const struct compare_input *input)
         const struct compare_build *build = &input->builds[b];
         if (build->setup < 0 || build->setup >= input->setup_count)
             return MEASURE_BAD_SETTING;
-        if (build->tied && (!isfinite(build->u_build) || build->u_build < 0.0 ||
-                            !isfinite(build->u_common) || build->u_common < 0.0))
+        if (build->tied &&
+            (!isfinite(build->u_build) || build->u_build < 0.0 || !isfinite(build->u_common) ||
+             build->u_common < 0.0 || !isfinite(build->u_session) || build->u_session < 0.0))
             return MEASURE_BAD_SETTING;
     }
     for (int h = 0; h < input->hold_count; h++) {
@@ -94,13 +95,18 @@ static double tie_squares(const struct fit *fit)
             const struct compare_build *build = &input->builds[b];
             if (holds[b] == 0 || !build->tied)
                 continue;
-            double own = holds[b], group = 0.0;
-            for (int o = 0; o < input->build_count; o++)
-                if (input->builds[o].tied &&
-                    input->builds[o].position_group == build->position_group)
+            double own = holds[b], group = 0.0, session = 0.0;
+            for (int o = 0; o < input->build_count; o++) {
+                if (!input->builds[o].tied)
+                    continue;
+                if (input->builds[o].position_group == build->position_group)
                     group += holds[o];
+                if (input->builds[o].session == build->session)
+                    session += holds[o];
+            }
             expected += build->u_build * build->u_build * own * (1.0 - own / m);
             expected += build->u_common * build->u_common * own * (1.0 - group / m);
+            expected += build->u_session * build->u_session * own * (1.0 - session / m);
         }
     }
     return expected;
@@ -254,17 +260,25 @@ double fit_tie_variance(const struct fit *fit, int setup, int baseline)
         if (!build->tied)
             continue;
         variance += weight[b] * weight[b] * build->u_build * build->u_build;
-        bool first_of_group = true;
-        double common = 0.0;
+        bool first_of_group = true, first_of_session = true;
+        double common = 0.0, session = 0.0;
         for (int o = 0; o < input->build_count; o++) {
-            if (!input->builds[o].tied || input->builds[o].position_group != build->position_group)
+            const struct compare_build *other = &input->builds[o];
+            if (!other->tied)
                 continue;
-            if (o < b)
-                first_of_group = false;
-            common += weight[o] * input->builds[o].u_common;
+            if (other->position_group == build->position_group) {
+                first_of_group = first_of_group && o >= b;
+                common += weight[o] * other->u_common;
+            }
+            if (other->session == build->session) {
+                first_of_session = first_of_session && o >= b;
+                session += weight[o] * other->u_session;
+            }
         }
         if (first_of_group)
             variance += common * common;
+        if (first_of_session)
+            variance += session * session;
     }
     return variance;
 }

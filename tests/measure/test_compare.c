@@ -233,6 +233,31 @@ START_TEST(common_part_cancels_in_a_group)
 }
 END_TEST
 
+START_TEST(session_part_counts_once_for_each_session)
+{
+    struct trial *trial = start(3, 10.0);
+    for (int b = 0; b < 3; b++) {
+        trial->builds[b].u_session = 2.0;
+        trial->builds[b].session = b == 2 ? 1 : 0;
+        for (int i = 0; i < 3; i++)
+            add(trial, b, 0, 900.0 - 10.0 * b + i);
+    }
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    /* within the session it cancels; against the other one both count */
+    ck_assert_double_eq_tol(trial->result.difference[1].tie_error, 0.0, 1e-12);
+    ck_assert_double_eq_tol(trial->result.difference[2].tie_error, sqrt(8.0), 1e-12);
+    /* a setup half in each: (1/2)^2 of either's part against the first session's own */
+    trial->builds[2].setup = 1;
+    trial->input.setup_count = 2;
+    for (int i = 6; i < 9; i++)
+        trial->holds[i] = (struct compare_hold){.setup = 1, .build = 2, .value = 890.0 + i - 6};
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert_double_eq_tol(trial->result.difference[1].tie_error, sqrt(2.0 * 0.25 * 4.0), 1e-12);
+    trial->builds[2].u_session = NAN;
+    ck_assert_int_eq(compare(trial), MEASURE_BAD_SETTING);
+}
+END_TEST
+
 START_TEST(not_tied)
 {
     struct trial *trial = start(3, 10.0);
@@ -658,6 +683,7 @@ int main(void)
     tcase_add_test(tests, order_refuses);
     tcase_add_test(tests, ties_enter_once_per_build);
     tcase_add_test(tests, common_part_cancels_in_a_group);
+    tcase_add_test(tests, session_part_counts_once_for_each_session);
     tcase_add_test(tests, not_tied);
     tcase_add_test(tests, unreplicated);
     tcase_add_test(tests, verdict_order);
