@@ -13,6 +13,7 @@ _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
+    local filter="--rider --bike --since --until"
     local commands="live demo rigs listen run replay watch measure list show compare export place plan store"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
@@ -48,7 +49,7 @@ _holdline()
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --since | --until | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)
@@ -62,9 +63,9 @@ _holdline()
         watch) words="--line --json" ;;
         replay) words="last --export --replace --store" ;;
         measure) words="--raw --rate --json $stream" ;;
-        list) words="--rider --json --store" ;;
-        show) words="last --json --store" ;;
-        compare) words="last --against --json --store" ;;
+        list) words="$filter --json --store" ;;
+        show) words="last $filter --json --store" ;;
+        compare) words="last --against $filter --json --store" ;;
         export) words="last --chosen --replace --store" ;;
         store) words="check backup merge forget compact --quick --json --yes --store" ;;
         plan)

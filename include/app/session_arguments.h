@@ -1,16 +1,19 @@
 #ifndef HOLDLINE_APP_SESSION_ARGUMENTS_H
 #define HOLDLINE_APP_SESSION_ARGUMENTS_H
 
-#include "base/problem.h"
+#include "app/session_filter.h"
 
 /* What show, compare and export take alike. */
 struct session_arguments {
-    const char *command;    /* the command's name, for its sentences */
-    const char *words;      /* which session */
-    const char *file;       /* export only */
-    const char *store_path; /* NULL: the default */
-    int against;            /* setup's number; 0: the session's own */
-    int chosen;             /* export only: setup's number; 0: none */
+    const char *command; /* the command's name, for its sentences */
+    const char *words;   /* which session; NULL: the filter says it */
+    char *const *all;    /* compare: all sessions named, all_count of them */
+    int all_count;
+    struct session_filter filter; /* show and compare */
+    const char *file;             /* export only */
+    const char *store_path;       /* NULL: the default */
+    int against;                  /* setup's number; 0: the session's own */
+    int chosen;                   /* export only: setup's number; 0: none */
     bool json, replace;
 };
 
@@ -18,6 +21,8 @@ enum {
     TAKES_FILE = 1, /* a file behind the session; --replace and --chosen */
     TAKES_JSON = 2,
     TAKES_AGAINST = 4,
+    TAKES_FILTER = 8, /* --rider and so on, instead of a session */
+    TAKES_MANY = 16,  /* more than one session */
 };
 
 /* Reads options and words. False with a problem of wrong use; its sentence is empty when getopt has

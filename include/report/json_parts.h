@@ -20,6 +20,9 @@ void json_holds(struct json_writer *json, const struct report_input *input);
 void json_remarks(struct json_writer *json,
                   const struct report_input *input); /* marks, ratings, notes */
 void json_comparison(struct json_writer *json, const struct report_input *input);
+/* One channel's comparison; numbers: what each setup is called. */
+void json_compared(struct json_writer *json, const char *channel,
+                   const struct comparison *comparison, const int *numbers, int setup_count);
 
 /* Small helpers of these files. */
 void json_member_uuid(struct json_writer *json, const char *name, const struct uuid *uuid);

@@ -26,4 +26,48 @@ double across_common_u_mm(const struct across_place *place, const struct across_
 /* Do both heights follow from the measures of the same frame? */
 bool across_same_measures(const struct across_place *a, const struct across_place *b);
 
+/* ---- one rider's setups over several sessions ------------------------------------------------ */
+
+#define ACROSS_SESSIONS_MAX 24
+
+/* A session, oldest first; the caller's. */
+struct across_session {
+    int64_t id; /* as the person names it */
+    const struct session_record *record;
+    const struct analysis *analysis;
+};
+
+/* A setup with free holds that count. With the same bike and parts in several sessions it is one.
+ */
+struct across_setup {
+    int session, setup;                 /* where it was first: index, and index in that session */
+    int number_in[ACROSS_SESSIONS_MAX]; /* its number in each session; 0 = not there */
+    int holds_in[ACROSS_SESSIONS_MAX];  /* free holds there */
+};
+
+struct across_channel {
+    char name[CHANNEL_NAME_SIZE];
+    double matters_mm; /* as in the latest session */
+    /* of the sensors' heights over the bottom bracket, one number for a session; NAN: not tied */
+    double u_session_mm[ACROSS_SESSIONS_MAX];
+    char reason[ACROSS_SESSIONS_MAX][TEXT_SIZE]; /* why not, and what would tie it; "" */
+    struct comparison heights;                   /* setups as in across */
+};
+
+struct across {
+    int session_count;
+    struct across_session session[ACROSS_SESSIONS_MAX];
+    int setup_count, baseline;
+    struct across_setup setup[COMPARE_SETUPS_MAX];
+    int channel_count;
+    struct across_channel channel[CHANNELS_MAX];
+};
+
+/* Puts the sessions together and compares. baseline: index of a setup, -1 for the one that the
+ * oldest session is compared against. NULL with a problem: too much for one comparison, no free
+ * holds at all, riders that differ. Freed by across_destroy. */
+struct across *across_make(const struct across_session *sessions, int count, int baseline,
+                           struct problem *problem);
+void across_destroy(struct across *across);
+
 #endif

@@ -1,19 +1,45 @@
 #include "app/commands.h"
 #include "app/loaded_session.h"
+#include "app/loaded_sessions.h"
 #include "app/page.h"
 #include "app/session_arguments.h"
+#include "report/across.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 
-/* holdline compare SESSION: the setups against one of them. */
+/* holdline compare SESSION: the setups against one of them; compare --rider CODE: those of several
+ * sessions. */
+
+static int compare_across(const struct session_arguments *arguments)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    int count = 0;
+    struct loaded_sessions *sessions = loaded_sessions_open(arguments, &problem);
+    if (sessions == NULL) {
+        return command_fail(&problem);
+    }
+    const struct across_session *all = loaded_sessions_all(sessions, &count);
+    struct across *across = across_make(all, count, arguments->against - 1, &problem);
+    bool done = across != NULL &&
+                (arguments->json ? report_across_json(stdout, across, &problem)
+                                 : report_across_text(stdout, across, page_width(), &problem));
+    across_destroy(across);
+    loaded_sessions_close(sessions);
+    done = done && page_end(&problem);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
 
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_AGAINST, argc, argv, &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_AGAINST | TAKES_FILTER | TAKES_MANY,
+                                argc, argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+    }
+    if (arguments.words == NULL) {
+        return compare_across(&arguments);
     }
     struct loaded_session *loaded =
         loaded_session_open(arguments.store_path, arguments.words, &problem);
@@ -34,12 +60,21 @@ static int run(int argc, char **argv)
 
 const struct command command_compare = {
     .name = "compare",
-    .summary = "the setups of one session against each other",
-    .usage = "holdline compare SESSION [options]\n"
-             "Says for each setup how high head and chest were, and what differs from the first "
-             "setup by\n"
-             "more than chance; what was left out; how sure it is.\n" //
-    SESSION_USAGE "  --against N    against setup N instead of the session's own\n"
-             "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
+    .summary = "setups against each other, of one session or of several",
+    .usage =
+        "holdline compare SESSION [options]\n"
+        "holdline compare SESSION SESSION... [options]\n"
+        "holdline compare --rider CODE [--bike NAME] [--since DAY] [--until DAY] [options]\n"
+        "Says for each setup how high head and chest were, and what differs from the first setup "
+        "by\n"
+        "more than chance; what was left out; how sure it is. Of several sessions of one rider: "
+        "their\n"
+        "setups together, in heights over the bottom bracket, where something says how high the\n"
+        "sensors were; else why not.\n" //
+    SESSION_USAGE FILTER_USAGE
+        "  --against N    against setup N instead of the session's own (of several sessions: N in "
+        "the\n"
+        "                 table)\n"
+        "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

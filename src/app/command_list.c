@@ -1,5 +1,6 @@
 #include "app/commands.h"
 #include "app/page.h"
+#include "app/session_filter.h"
 #include "base/clock.h"
 #include "base/json.h"
 #include "base/text.h"
@@ -15,7 +16,7 @@
 /* holdline list: the sessions in a store. */
 
 struct listing {
-    const char *rider; /* only this code; NULL = all */
+    struct session_filter filter;
     struct table *table;
     struct json_writer *json;
     int count;
@@ -61,7 +62,7 @@ static void table_row(struct table *table, const struct store_session *session)
 static bool on_session(void *context, const struct store_session *session)
 {
     struct listing *listing = context;
-    if (listing->rider != NULL && !text_equal(session->rider_code, listing->rider)) {
+    if (!filter_fits(&listing->filter, session)) {
         return true;
     }
     listing->count++;
@@ -98,9 +99,11 @@ static bool list_text(struct store *store, struct listing *listing, struct probl
     if (done && listing->count > 0) {
         done = table_write(listing->table, stdout, 0, page_width(), problem);
     } else if (done) {
-        fprintf(stderr, "holdline: no session%s%s in the store yet\n",
-                listing->rider != NULL ? " of rider " : "",
-                listing->rider != NULL ? listing->rider : "");
+        const struct session_filter *filter = &listing->filter;
+        bool more = filter->bike != NULL || filter->since_ms != 0 || filter->until_ms != 0;
+        fprintf(stderr, "holdline: no session%s%s in the store %s\n",
+                filter->rider != NULL ? " of rider " : "",
+                filter->rider != NULL ? filter->rider : "", more ? "is as asked for" : "yet");
     }
     table_destroy(listing->table);
     return done;
@@ -108,18 +111,20 @@ static bool list_text(struct store *store, struct listing *listing, struct probl
 
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"rider", required_argument, NULL, 'r'},
+    static const struct option long_options[] = {FILTER_LONG_OPTIONS,
                                                  {"json", no_argument, NULL, 'j'},
                                                  {"store", required_argument, NULL, 's'},
                                                  {NULL, 0, NULL, 0}};
     struct problem problem = {PROBLEM_NONE, ""};
-    struct listing listing = {NULL, NULL, NULL, 0};
+    struct listing listing = {{NULL, NULL, 0, 0}, NULL, NULL, 0};
     char path[PATH_MAX] = "";
     bool as_json = false;
     int option = 0;
     while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == 'r') {
-            listing.rider = optarg;
+        if (filter_is_option(option)) {
+            if (!filter_argument(&listing.filter, option, optarg, &problem)) {
+                return command_fail(&problem);
+            }
         } else if (option == 'j') {
             as_json = true;
         } else if (option == 's') {
@@ -150,9 +155,8 @@ const struct command command_list = {
     .usage = "holdline list [options]\n"
              "Lists the sessions in the store, newest first. The number in front is what show, "
              "compare,\n"
-             "export and replay take.\n"
-             "  --rider CODE   only this rider's sessions\n"
-             "  --json         for programs\n"
+             "export and replay take.\n" //
+    FILTER_USAGE "  --json         for programs\n"
              "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",
     .run = run,
 };

@@ -3,17 +3,43 @@
 #include "app/page.h"
 #include "app/session_arguments.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 
 /* holdline show SESSION: everything about one session. */
 
+/* The latest session that is as asked for. */
+static bool find_latest(const struct session_arguments *arguments, char *words, size_t size,
+                        struct problem *problem)
+{
+    char standard[PATH_MAX];
+    int64_t id = 0;
+    int count = 0;
+    if (arguments->store_path == NULL && !store_default_path(standard, sizeof standard, problem)) {
+        return false;
+    }
+    struct store *store = store_open(
+        arguments->store_path != NULL ? arguments->store_path : standard, STORE_READ, problem);
+    bool found = store != NULL && filter_find(store, &arguments->filter, &id, 1, &count, problem);
+    store_close(store);
+    snprintf(words, size, "%lld", (long long)id);
+    return found;
+}
+
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_JSON, argc, argv, &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER, argc, argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+    }
+    char latest[32];
+    if (arguments.words == NULL) {
+        if (!find_latest(&arguments, latest, sizeof latest, &problem)) {
+            return command_fail(&problem);
+        }
+        arguments.words = latest;
     }
     struct loaded_session *loaded =
         loaded_session_open(arguments.store_path, arguments.words, &problem);
@@ -33,9 +59,11 @@ const struct command command_show = {
     .summary = "everything about one session",
     .usage =
         "holdline show SESSION [options]\n"
-        "Shows a session: what the setups show, what stands beside it, how sure that is, what was\n"
-        "left out, setups and where the sensors went, holds, ratings, how it was measured.\n" //
-    SESSION_USAGE
+        "holdline show --rider CODE|--bike NAME|--since DAY|--until DAY [options]\n"
+        "Shows a session, or the latest of those asked for: what the setups show, what stands\n"
+        "beside it, how sure that is, what was left out, setups and where the sensors went, holds,\n"
+        "ratings, how it was measured.\n" //
+    SESSION_USAGE FILTER_USAGE
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

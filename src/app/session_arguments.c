@@ -22,6 +22,13 @@ static bool read_setup(const char *command, const char *option, const char *text
 static bool take_option(struct session_arguments *arguments, int takes, int option,
                         struct problem *problem)
 {
+    if (filter_is_option(option)) {
+        if ((takes & TAKES_FILTER) == 0) {
+            return problem_usage(problem, "%s: takes no --rider, --bike, --since or --until",
+                                 arguments->command);
+        }
+        return filter_argument(&arguments->filter, option, optarg, problem);
+    }
     switch (option) {
     case 's':
         arguments->store_path = optarg;
@@ -54,10 +61,13 @@ static bool take_option(struct session_arguments *arguments, int takes, int opti
 bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
                             struct problem *problem)
 {
-    static const struct option long_options[] = {
-        {"store", required_argument, NULL, 's'},  {"json", no_argument, NULL, 'j'},
-        {"replace", no_argument, NULL, 'r'},      {"against", required_argument, NULL, 'a'},
-        {"chosen", required_argument, NULL, 'c'}, {NULL, 0, NULL, 0}};
+    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
+                                                 {"json", no_argument, NULL, 'j'},
+                                                 {"replace", no_argument, NULL, 'r'},
+                                                 {"against", required_argument, NULL, 'a'},
+                                                 {"chosen", required_argument, NULL, 'c'},
+                                                 FILTER_LONG_OPTIONS,
+                                                 {NULL, 0, NULL, 0}};
     bool with_file = (takes & TAKES_FILE) != 0;
     int option = 0;
     memset(arguments, 0, sizeof *arguments);
@@ -66,6 +76,17 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
         if (!take_option(arguments, takes, option, problem)) {
             return false;
         }
+    }
+    arguments->all = argv + optind;
+    arguments->all_count = argc - optind;
+    if (filter_is_set(&arguments->filter)) {
+        return argc == optind ||
+               problem_usage(problem,
+                             "%s: say a session or what to choose it by (--rider ...), not both",
+                             arguments->command);
+    }
+    if ((takes & TAKES_MANY) != 0 && argc - optind > 1) {
+        return true;
     }
     if (argc - optind != (with_file ? 2 : 1)) {
         return problem_usage(problem, "%s: say one session%s, such as '%s last%s'",

@@ -37,13 +37,13 @@ static void difference_object(struct json_writer *json, const struct comparison 
     json_object_end(json);
 }
 
-static void setup_object(struct json_writer *json, const struct report_input *input,
-                         const struct comparison *comparison, int setup)
+static void setup_object(struct json_writer *json, const struct comparison *comparison, int setup,
+                         int number)
 {
     const struct setup_estimate *estimate = &comparison->setup[setup];
     bool any = estimate->holds > 0;
     json_object_begin(json);
-    json_member_integer(json, "setup", input->record->setup[setup].number);
+    json_member_integer(json, "setup", number);
     json_member_integer(json, "holds", estimate->holds);
     json_member_integer(json, "builds", estimate->builds);
     json_member_boolean(json, "tied", estimate->tied);
@@ -55,13 +55,13 @@ static void setup_object(struct json_writer *json, const struct report_input *in
     json_object_end(json);
 }
 
-static void comparison_object(struct json_writer *json, const struct report_input *input,
-                              int channel, const struct comparison *comparison)
+void json_compared(struct json_writer *json, const char *channel,
+                   const struct comparison *comparison, const int *numbers, int setup_count)
 {
     bool repeats = comparison->has_repeatability;
     bool ok = comparison->status == MEASURE_OK;
     json_object_begin(json);
-    json_member_string(json, "channel", input->analysis->channel_name[channel]);
+    json_member_string(json, "channel", channel);
     json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(comparison->status));
     json_member_number(json, "matters", comparison->matters);
     json_member_if(json, "repeatability", repeats, comparison->repeatability);
@@ -75,11 +75,22 @@ static void comparison_object(struct json_writer *json, const struct report_inpu
                    comparison->order_half_width);
     json_member_if(json, "order_index", ok, comparison->order_index);
     json_array_member(json, "setups");
-    for (int setup = 0; setup < input->record->setup_count; setup++) {
-        setup_object(json, input, comparison, setup);
+    for (int setup = 0; setup < setup_count; setup++) {
+        setup_object(json, comparison, setup, numbers[setup]);
     }
     json_array_end(json);
     json_object_end(json);
+}
+
+static void comparison_object(struct json_writer *json, const struct report_input *input,
+                              int channel, const struct comparison *comparison)
+{
+    int numbers[SETUPS_MAX];
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        numbers[setup] = input->record->setup[setup].number;
+    }
+    json_compared(json, input->analysis->channel_name[channel], comparison, numbers,
+                  input->record->setup_count);
 }
 
 void json_comparison(struct json_writer *json, const struct report_input *input)

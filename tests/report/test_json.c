@@ -1,3 +1,4 @@
+#include "report/across.h"
 #include "report/report.h"
 #include "support/example_session.h"
 #include "support/json_reader.h"
@@ -223,6 +224,17 @@ static int validate(json_report *report, const char *damage)
     return system(command);
 }
 
+/* The session beside itself on another day: two of one rider's. */
+static bool report_across(FILE *stream, const struct report_input *both, struct problem *problem)
+{
+    const struct across_session sessions[] = {{1, both->record, both->analysis},
+                                              {2, both->record, both->analysis}};
+    struct across *across = across_make(sessions, 2, -1, problem);
+    bool done = across != NULL && report_across_json(stream, across, problem);
+    across_destroy(across);
+    return done;
+}
+
 START_TEST(exports_are_as_the_schema_says)
 {
     if (!has_validator()) {
@@ -230,6 +242,8 @@ START_TEST(exports_are_as_the_schema_says)
     }
     ck_assert_int_eq(validate(report_json, ""), 0);
     ck_assert_int_eq(validate(report_compare_json, ""), 0);
+    ck_assert_int_eq(validate(report_across, ""), 0);
+    ck_assert_int_ne(validate(report_across, "del d['sessions'][0]['channels'][0]['reason']"), 0);
     record->has_rider = record->has_bike = false;
     record->hold_count = record->target_count = record->rating_count = 0;
     record->mark_count = 0;

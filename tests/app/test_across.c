@@ -1,0 +1,148 @@
+/* Choosing sessions by rider, bike and day; one rider's setups over the months. */
+
+#include "base/json_read.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define BIKE "stack=545 reach=410 head_angle=73 stem_length=100 stem_angle=-6 spacers="
+
+static void ride(const char *folder, const char *day, const char *rider, const char *bike,
+                 const char *spacers, int seed)
+{
+    char script[1024], rig[64];
+    snprintf(script, sizeof script,
+             "session %sT23:30:00Z seed=%d\nrider %s \"winter group\"\nbike \"%s\" " BIKE
+             "%s\nsensor head carrier=base_bar x=110 y=40\nsensor chest carrier=base_bar x=-60\n"
+             "matters head=3 chest=3\nhold 30s free\nhold 30s free\nend\n",
+             day, seed, rider, bike, spacers);
+    snprintf(rig, sizeof rig, "virtual:steady?speed=max&seed=%d", seed);
+    program_write_file(folder, "script.txt", script);
+    struct program_result result = program_run(
+        folder, NULL, (const char *const[]){"run", "script.txt", rig, "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+}
+
+/* Four sessions: 1 and 2 of R-01, 3 of R-02, 4 of R-01 on another bike. */
+static const char *four_sessions(void)
+{
+    const char *folder = program_folder();
+    ride(folder, "2026-01-10", "R-01", "training bike", "30", 1);
+    ride(folder, "2026-02-10", "R-01", "Training Bike", "30", 2);
+    ride(folder, "2026-02-11", "R-02", "training bike", "0", 3);
+    ride(folder, "2026-03-10", "R-01", "road bike", "0", 4);
+    return folder;
+}
+
+static struct program_result ask(const char *folder, const char *const *words)
+{
+    const char *arguments[16] = {NULL};
+    int count = 0;
+    while (words[count] != NULL) {
+        arguments[count] = words[count];
+        count++;
+    }
+    arguments[count++] = "--store";
+    arguments[count] = "s.db";
+    return program_run(folder, NULL, arguments);
+}
+
+#define ASK(...) ask(folder, (const char *const[]){__VA_ARGS__, NULL})
+
+static void lists(const char *folder, const char *const *words, const char *expected)
+{
+    struct program_result result = ask(folder, words);
+    char found[64] = "";
+    size_t used = 0;
+    for (const char *at = result.output; (at = strstr(at, "\"session\": ")) != NULL; at++) {
+        used += (size_t)snprintf(found + used, sizeof found - used, "%c", at[11]);
+    }
+    ck_assert_str_eq(found, expected);
+    program_free(&result);
+}
+
+START_TEST(sessions_are_chosen_by_rider_bike_and_day)
+{
+    const char *folder = four_sessions();
+    static const struct {
+        const char *words[8], *expected;
+    } cases[] = {
+        {{"list", "--json"}, "4321"},
+        {{"list", "--json", "--rider", "R-01"}, "421"},
+        {{"list", "--json", "--bike", "train"}, "321"},
+        {{"list", "--json", "--rider", "R-01", "--bike", "TRAINING"}, "21"},
+        {{"list", "--json", "--since", "2026-02-11"}, "43"},
+        {{"list", "--json", "--until", "2026-02-10"}, "21"},
+        {{"list", "--json", "--since", "2026-02-10", "--until", "2026-02-10"}, "2"},
+        {{"list", "--json", "--rider", "R-03"}, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        lists(folder, cases[i].words, cases[i].expected);
+    }
+    struct program_result shown = ASK("show", "--rider", "R-01", "--until", "2026-02-28");
+    ck_assert_msg(shown.status == 0 && strstr(shown.output, "2026-02-10") != NULL, "%s",
+                  shown.output);
+    program_free(&shown);
+    static const struct {
+        const char *words[6], *part;
+        int status;
+    } refused[] = {
+        {{"show", "--rider", "R-09"}, "no session", 1},
+        {{"show", "last", "--rider", "R-01"}, "not both", 2},
+        {{"list", "--since", "yesterday"}, "'yesterday' is no day", 2},
+        {{"list", "--until", "2026-02-30"}, "'2026-02-30' is no day", 2},
+        {{"show"}, "say one session", 2},
+    };
+    for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++) {
+        struct program_result result = ask(folder, refused[i].words);
+        ck_assert_msg(result.status == refused[i].status &&
+                          strstr(result.errors, refused[i].part) != NULL,
+                      "'%s': %d: %s", refused[i].part, result.status, result.errors);
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* 30 mm of spacers less: the bars are 28.7 mm lower, and the virtual rider's head follows. */
+START_TEST(months_are_compared_in_true_heights)
+{
+    const char *folder = four_sessions();
+    struct program_result text = ASK("compare", "--rider", "R-01");
+    ck_assert_msg(text.status == 0, "%s", text.errors);
+    ck_assert_msg(strstr(text.output, "2026-01-10, setup 1 (2 holds)") != NULL, "%s", text.output);
+    ck_assert_msg(strstr(text.output, "head: lower by") != NULL, "%s", text.output);
+    ck_assert_msg(strstr(text.output, "'tape chest=...'") != NULL, "%s", text.output);
+    program_free(&text);
+    struct program_result json = ASK("compare", "2", "1", "4", "1", "--json");
+    ck_assert_msg(json.status == 0, "%s", json.errors);
+    struct json_document *document = json_document_read(json.output, strlen(json.output), NULL);
+    ck_assert_ptr_nonnull(document);
+    json_document_free(document);
+    /* oldest first, whatever the order they are named in */
+    const char *first = strstr(json.output, "2026-01-10"),
+               *then = strstr(json.output, "2026-02-10");
+    ck_assert(first != NULL && then != NULL && first < then);
+    program_free(&json);
+    struct program_result two = ASK("compare", "2", "3");
+    ck_assert_msg(two.status == 1 && strstr(two.errors, "not of one rider") != NULL, "%s",
+                  two.errors);
+    program_free(&two);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("across sessions");
+    TCase *tests = tcase_create("across");
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, sessions_are_chosen_by_rider_bike_and_day);
+    tcase_add_test(tests, months_are_compared_in_true_heights);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
