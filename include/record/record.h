@@ -10,10 +10,10 @@
 #include <math.h>
 #include <stdint.h>
 
-/* Plain structs of what a session consists of, and one struct that holds a whole session: the session
- * machine fills it, the store saves and loads it, analysis and reports read it. No behaviour. Records
- * point at each other by index in their array (-1 = none). Texts are cleaned UTF-8. Samples are named by
- * their number within the session. */
+/* Plain structs of what a session consists of, and one struct that holds a whole session: the
+ * session machine fills it, the store saves and loads it, analysis and reports read it. No
+ * behaviour. Records point at each other by index in their array (-1 = none). Texts are cleaned
+ * UTF-8. Samples are named by their number within the session. */
 
 #define NAME_SIZE 96
 #define TEXT_SIZE 256
@@ -33,7 +33,7 @@
 
 struct rider_record {
     struct uuid uuid;
-    char code[NAME_SIZE];  /* 'R-07': what the fitter calls the rider */
+    char code[NAME_SIZE]; /* 'R-07': what the fitter calls the rider */
     char name[NAME_SIZE];
     char watch_for[TEXT_SIZE]; /* old trouble to watch for */
 };
@@ -48,10 +48,10 @@ enum channel_role { ROLE_BODY, ROLE_REFERENCE, ROLE_AUXILIARY };
 struct channel_record {
     char name[CHANNEL_NAME_SIZE]; /* 'head' */
     enum channel_role role;
-    char mark[NAME_SIZE];         /* the named mark on the body: 'chin strap' */
-    bool mounted;                 /* mount was given; else ranges only: 'height not tied' */
+    char mark[NAME_SIZE]; /* the named mark on the body: 'chin strap' */
+    bool mounted;         /* mount was given; else ranges only: 'height not tied' */
     struct sensor_mount mount;
-    double gain, offset_mm;       /* calibration: true range = gain * range + offset; 1 and 0 */
+    double gain, offset_mm; /* calibration: true range = gain * range + offset; 1 and 0 */
 };
 
 /* One placing of the sensors. Channels in the order of the samples' columns. */
@@ -66,16 +66,16 @@ struct placing_record {
 
 struct setup_record {
     struct uuid uuid;
-    int number;               /* 1, 2, ... as the fitter counts; 1 is the bike as it came */
-    char intent[TEXT_SIZE];   /* 'spacers out, pads down' */
-    struct bike_values bike;  /* frame and all parts */
+    int number;              /* 1, 2, ... as the fitter counts; 1 is the bike as it came */
+    char intent[TEXT_SIZE];  /* 'spacers out, pads down' */
+    struct bike_values bike; /* frame and all parts */
 };
 
 struct build_record {
     struct uuid uuid;
     int setup, placing;
-    int ordinal;              /* 1, 2, ... among the builds of this setup */
-    int64_t first_sample;     /* from here on the bike was like this */
+    int ordinal;          /* 1, 2, ... among the builds of this setup */
+    int64_t first_sample; /* from here on the bike was like this */
 };
 
 enum tie_reading_kind { TIE_READING_PLATE, TIE_READING_TAPE };
@@ -83,9 +83,9 @@ struct tie_reading_record {
     struct uuid uuid;
     enum tie_reading_kind kind;
     int build, channel;
-    double value_mm;          /* plate: range to the plate; tape: sensor over the bottom bracket */
-    double plate_height_mm;   /* plate's height over the bottom bracket, NAN = unknown, unchanging */
-    int64_t at_sample;        /* when it was entered (log only) */
+    double value_mm;        /* plate: range to the plate; tape: sensor over the bottom bracket */
+    double plate_height_mm; /* plate's height over the bottom bracket, NAN = unknown, unchanging */
+    int64_t at_sample;      /* when it was entered (log only) */
 };
 
 enum capture_kind { CAPTURE_TARGET, CAPTURE_HOLD, CAPTURE_PLATE, CAPTURE_CHECK };
@@ -101,7 +101,7 @@ struct target_record {
     struct uuid uuid;
     int capture, build;
     double until_mm;
-    bool kept;                /* the fitter kept it (or it reached until_mm) */
+    bool kept; /* the fitter kept it (or it reached until_mm) */
     /* as entered instead of captured: heights over the bottom bracket, NAN = from the capture */
     double entered_mm[CHANNELS_MAX];
     /* and how well they are known, 95 % (an earlier session's target); NAN = not said */
@@ -115,15 +115,19 @@ struct band_record {
     bool limited[CHANNELS_MAX];            /* false: no band on this channel */
 };
 
-enum hold_status { HOLD_RUNNING, HOLD_COMPLETE, HOLD_STOPPED, /* ended early by the fitter */
-                   HOLD_CUT_SHORT /* crash or end of the session */ };
+enum hold_status {
+    HOLD_RUNNING,
+    HOLD_COMPLETE,
+    HOLD_STOPPED,  /* ended early by the fitter */
+    HOLD_CUT_SHORT /* crash or end of the session */
+};
 struct hold_record {
     struct uuid uuid;
-    int number;               /* 1, 2, ... in the session */
+    int number; /* 1, 2, ... in the session */
     int capture, build;
-    int target, band;         /* in force, or -1 */
-    bool guided;              /* gauge seen by the rider */
-    bool kept_afterwards;     /* 'keep the last 60 s': left out of verdicts */
+    int target, band;     /* in force, or -1 */
+    bool guided;          /* gauge seen by the rider */
+    bool kept_afterwards; /* 'keep the last 60 s': left out of verdicts */
     double planned_s;
     enum hold_status status;
     bool rejected;
@@ -133,9 +137,9 @@ struct hold_record {
 enum mark_kind { MARK_SLID, MARK_LOOKED, MARK_DRANK, MARK_COUGHED, MARK_TALKED, MARKS };
 struct mark_record {
     enum mark_kind kind;
-    int hold;                 /* or -1 */
+    int hold; /* or -1 */
     int64_t sample;
-    bool cut;                 /* the stretch from 1 s before to 3 s after is left out of the measures */
+    bool cut; /* the stretch from 1 s before to 3 s after is left out of the measures */
 };
 const char *mark_key(enum mark_kind kind); /* 'slid' */
 int mark_find(const char *key);            /* or -1 */
@@ -143,11 +147,19 @@ int mark_find(const char *key);            /* or -1 */
 /* 0-10 ratings; -1 = not asked or skipped. The list is design/1-job.md's. */
 enum rating_item {
     RATING_EFFORT,
-    RATING_NECK, RATING_SHOULDER_BLADES, RATING_LOWER_BACK, RATING_FOREARMS, RATING_HANDS,
-    RATING_SADDLE_FRONT, RATING_HIPS, RATING_BREATHING,
+    RATING_NECK,
+    RATING_SHOULDER_BLADES,
+    RATING_LOWER_BACK,
+    RATING_FOREARMS,
+    RATING_HANDS,
+    RATING_SADDLE_FRONT,
+    RATING_HIPS,
+    RATING_BREATHING,
     RATING_ITEMS,
 };
-struct rating_field { const char *key, *words; };
+struct rating_field {
+    const char *key, *words;
+};
 extern const struct rating_field rating_fields[RATING_ITEMS]; /* src/record/record.c */
 enum sees_ahead { SEES_UNKNOWN, SEES_YES, SEES_STRAINED, SEES_NO };
 enum answer { ANSWER_UNKNOWN, ANSWER_YES, ANSWER_NO };
@@ -158,7 +170,7 @@ struct rating_record {
     int8_t score[RATING_ITEMS];
     enum answer numb_hands, numb_saddle, would_race;
     enum sees_ahead sees_ahead;
-    double could_stay_min;    /* NAN = not asked */
+    double could_stay_min; /* NAN = not asked */
 };
 
 struct note_record {
@@ -168,7 +180,14 @@ struct note_record {
 };
 
 /* A check of the sensors, as it was judged when it ended. */
-enum check_kind { CHECK_STILL, CHECK_STEP, CHECK_BEAM, CHECK_RIDER, CHECK_CALIBRATION, CHECK_KINDS };
+enum check_kind {
+    CHECK_STILL,
+    CHECK_STEP,
+    CHECK_BEAM,
+    CHECK_RIDER,
+    CHECK_CALIBRATION,
+    CHECK_KINDS
+};
 const char *check_kind_word(enum check_kind kind); /* 'still' */
 enum check_verdict {
     CHECK_PASSED,
@@ -178,26 +197,39 @@ enum check_verdict {
 };
 const char *check_verdict_word(enum check_verdict verdict); /* 'passed' */
 enum check_quantity {
-    CHECK_RANGE,       /* mean, or before the movement */
-    CHECK_NOISE,       /* white noise SD of a still sensor */
-    CHECK_DRIFT, CHECK_DRIFT_HALF_WIDTH,
-    CHECK_QUANTUM,     /* the smallest step between readings */
-    CHECK_BEST_AVERAGING, CHECK_BEST_DEVIATION, /* the Allan deviation's minimum */
+    CHECK_RANGE, /* mean, or before the movement */
+    CHECK_NOISE, /* white noise SD of a still sensor */
+    CHECK_DRIFT,
+    CHECK_DRIFT_HALF_WIDTH,
+    CHECK_QUANTUM, /* the smallest step between readings */
+    CHECK_BEST_AVERAGING,
+    CHECK_BEST_DEVIATION, /* the Allan deviation's minimum */
     CHECK_VALID_SHARE,
-    CHECK_BLOCK_STEP, CHECK_BLOCK_STEP_U, CHECK_LIMIT, CHECK_SCALE_ERROR,
-    CHECK_SHIFT,       /* of the range: lasting */
-    CHECK_DOWN, CHECK_UP, /* furthest from where it was before, of what was judged */
-    CHECK_CROSSTALK,   /* share of the checked channel's movement that shows in this one */
-    CHECK_GAIN, CHECK_GAIN_U, CHECK_OFFSET, CHECK_RESIDUAL_SD, CHECK_WORST_RESIDUAL,
+    CHECK_BLOCK_STEP,
+    CHECK_BLOCK_STEP_U,
+    CHECK_LIMIT,
+    CHECK_SCALE_ERROR,
+    CHECK_SHIFT, /* of the range: lasting */
+    CHECK_DOWN,
+    CHECK_UP,        /* furthest from where it was before, of what was judged */
+    CHECK_CROSSTALK, /* share of the checked channel's movement that shows in this one */
+    CHECK_GAIN,
+    CHECK_GAIN_U,
+    CHECK_OFFSET,
+    CHECK_RESIDUAL_SD,
+    CHECK_WORST_RESIDUAL,
     CHECK_LACK_OF_FIT_P,
     CHECK_QUANTITIES,
 };
-struct check_quantity_field { const char *key, *words, *unit; };
-extern const struct check_quantity_field check_quantities[CHECK_QUANTITIES]; /* src/record/record.c */
+struct check_quantity_field {
+    const char *key, *words, *unit;
+};
+extern const struct check_quantity_field
+    check_quantities[CHECK_QUANTITIES]; /* src/record/record.c */
 struct check_number {
     enum check_quantity quantity;
     int channel;
-    int phase;                /* of the rider test, whose movement it is; else 0 */
+    int phase; /* of the rider test, whose movement it is; else 0 */
     double value;
 };
 #define CHECK_PHASES_MAX 12
@@ -207,8 +239,8 @@ struct check_record {
     struct uuid uuid;
     enum check_kind kind;
     int placing, build;
-    int channel;              /* -1: all that were to be checked */
-    int capture, phase_count; /* a capture a phase, one after the other from this one on */
+    int channel;                       /* -1: all that were to be checked */
+    int capture, phase_count;          /* a capture a phase, one after the other from this one on */
     double asked_mm[CHECK_PHASES_MAX]; /* step and beam: [0] the block; calibration: each phase's
                                           known distance; NAN = none */
     enum check_verdict verdict;
@@ -226,9 +258,9 @@ struct comparison_settings {
 
 struct session_record {
     struct uuid uuid;
-    int64_t started_ms;       /* Unix time of sample axis 0 */
+    int64_t started_ms; /* Unix time of sample axis 0 */
     uint64_t seed;
-    char version[24];         /* of the program that recorded it */
+    char version[24]; /* of the program that recorded it */
     bool ended;
     int64_t last_sample;
     int64_t last_time_us;
@@ -270,8 +302,8 @@ int session_record_setup(const struct session_record *record, int number);
 /* One logged input of the session machine: replaying samples and these gives the same session. */
 #define COMMAND_TEXT_SIZE 1024
 struct command_record {
-    int64_t ordinal;        /* 1, 2, ... */
-    int64_t after_sample;   /* taken when this sample had been seen (0 = before the first) */
+    int64_t ordinal;      /* 1, 2, ... */
+    int64_t after_sample; /* taken when this sample had been seen (0 = before the first) */
     char text[COMMAND_TEXT_SIZE];
 };
 

@@ -40,10 +40,10 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
 /* Only the comparison, for compare --json. */
 bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem);
 
-/* One HTML file, nothing outside it: the rider's sheet (as found, as chosen, what to turn, why, how to practise),
- * then the fitter's report with its pictures. */
-bool report_html(FILE *stream, const struct report_input *input, sample_source *source, void *context,
-                 struct problem *problem);
+/* One HTML file, nothing outside it: the rider's sheet (as found, as chosen, what to turn, why, how
+ * to practise), then the fitter's report with its pictures. */
+bool report_html(FILE *stream, const struct report_input *input, sample_source *source,
+                 void *context, struct problem *problem);
 
 /* A difference in words: 'lower by 12 (6 to 18)', 'cannot tell yet: -3 (-9 to 3); 2 more holds'. */
 void report_difference_words(char *text, size_t size, const struct setup_difference *difference,

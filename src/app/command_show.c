@@ -61,7 +61,8 @@ const struct command command_show = {
         "holdline show SESSION [options]\n"
         "holdline show --rider CODE|--bike NAME|--since DAY|--until DAY [options]\n"
         "Shows a session, or the latest of those asked for: what the setups show, what stands\n"
-        "beside it, how sure that is, what was left out, setups and where the sensors went, holds,\n"
+        "beside it, how sure that is, what was left out, setups and where the sensors went, "
+        "holds,\n"
         "ratings, how it was measured.\n" //
     SESSION_USAGE FILTER_USAGE
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,

@@ -243,7 +243,7 @@ static int64_t read_auxiliary(struct virtual_rig *rig, int channel)
 /* What the beams would measure without noise. */
 static void see_all(const struct virtual_rig *rig, double time_s, double range_mm[CHANNELS_MAX])
 {
-    bool out_of_beam[CHANNELS_MAX];
+    bool out_of_beam[CHANNELS_MAX] = {false};
     for (int i = 0; i < rig->settings.channel_count; i++) {
         double height_mm =
             isnan(rig->plate_mm)

@@ -168,9 +168,13 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
 {
     const struct hold_record *hold = &record->hold[index];
     struct hold_result *result = &analysis->hold[index];
-    const struct hold_health health = result->health; /* follows from the samples alone: made once */
+    const struct hold_health health =
+        result->health; /* follows from the samples alone: made once */
     memset(result, 0, sizeof *result);
     result->health = health;
+    for (int kind = 0; kind < AUXILIARIES; kind++) {
+        result->auxiliary_mean[kind] = (double)NAN;
+    }
     const struct capture_record *capture = &record->capture[hold->capture];
     result->counts = hold_counts(hold);
     if (hold->status == HOLD_RUNNING || capture->last_sample < capture->first_sample) {
@@ -189,6 +193,9 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
     const struct placing_record *placing = analysis_placing_of(record, hold->build);
     for (int c = 0; c < placing->channel_count; c++) {
         struct hold_settings settings;
+        if (placing->channel[c].role == ROLE_AUXILIARY) {
+            continue; /* no height: a plain mean, below */
+        }
         signal_fill(record, analysis, hold->build, c, samples, count, &signal);
         signal_cuts(record, index, samples, count, &signal);
         analysis_hold_settings(record, analysis, hold, c, &settings);
@@ -196,6 +203,15 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         result->has[c] = true;
         result->lost = signal.input.lost;
     }
+    uint8_t *cut = signal.valid; /* not wanted any more */
+    for (size_t i = 0; i < count; i++) {
+        double at_s = (double)(samples[i].time_us - samples[0].time_us) / 1e6;
+        cut[i] = 0;
+        for (size_t k = 0; k < signal.input.cut_count; k++) {
+            cut[i] |= at_s >= signal.cut[k].from_s && at_s < signal.cut[k].to_s;
+        }
+    }
+    analysis_auxiliary_of_hold(placing, samples, count, cut, result);
     if (!result->health.known) {
         hold_health_of(samples, count, placing->channel_count, &result->health);
     }
@@ -280,6 +296,7 @@ static void compare_all(const struct session_record *record, struct analysis *an
             counter[setup]++;
         }
     }
+    analysis_auxiliary_apart(record, analysis);
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             compare_channel(record, c, false, analysis);

@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The monitor is read twice a second: what it says of the last 5 s and of the moment is not missed. */
+/* The monitor is read twice a second: what it says of the last 5 s and of the moment is not missed.
+ */
 #define STRETCH_US 500000
 #define STRETCHES_MAX 7200 /* an hour */
 

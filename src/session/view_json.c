@@ -10,7 +10,7 @@
 #define VIEW_JSON_VERSION 1
 
 static const char *const phase_words[] = {"waiting", "live",  "settling", "hold",
-                                          "target",  "plate", "check", "ended"};
+                                          "target",  "plate", "check",    "ended"};
 static const char *const cue_words[] = {"no reading", "in", "high", "low"};
 
 const char *view_phase_word(enum view_phase phase)

@@ -22,28 +22,29 @@
 #define BACK_TAB "\033[Z"
 
 /* What the keys below make, as a script. */
-static const char script[] = "session 2026-01-10T18:00:00Z seed=7\n"
-                             "rider R-02 \"winter group\"\n"
-                             "bike \"training bike\" stack=545 reach=410 head_angle=73 spacers=20 "
-                             "stem_length=100 stem_angle=-6\n"
-                             "wait 10s\n"
-                             "sensor head carrier=base_bar x=110 y=40 role=body\n"
-                             "sensor chest carrier=base_bar x=-60 y=35 role=body\n"
-                             "target\n"
+static const char script[] =
+    "session 2026-01-10T18:00:00Z seed=7\n"
+    "rider R-02 \"winter group\"\n"
+    "bike \"training bike\" stack=545 reach=410 head_angle=73 spacers=20 "
+    "stem_length=100 stem_angle=-6\n"
+    "wait 10s\n"
+    "sensor head carrier=base_bar x=110 y=40 role=body\n"
+    "sensor chest carrier=base_bar x=-60 y=35 role=body\n"
+    "target\n"
     "wait 30s\n" /* it is known after 30 s; by keys the rider rides on for the other 30 */
-                             "band head=+12/-20 chest=+10/none\n"
-                             "hold 60s free\n"
-                             "hold 60s free\n"
-                             "rating effort=4 neck=2\n"
-                             "setup 2 \"spacers out\" spacers=0\n"
-                             "hold 60s free\n"
-                             "hold 60s guided\n"
-                             "rating same\n"
-                             "setup 1\n"
-                             "hold 60s free\n"
-                             "note fine\n"
-                             "reject 2 slid\n"
-                             "end\n";
+    "band head=+12/-20 chest=+10/none\n"
+    "hold 60s free\n"
+    "hold 60s free\n"
+    "rating effort=4 neck=2\n"
+    "setup 2 \"spacers out\" spacers=0\n"
+    "hold 60s free\n"
+    "hold 60s guided\n"
+    "rating same\n"
+    "setup 1\n"
+    "hold 60s free\n"
+    "note fine\n"
+    "reject 2 slid\n"
+    "end\n";
 
 struct player {
     struct virtual_rig *rig;

@@ -39,13 +39,13 @@ static void load(const char *folder, struct session_record *record)
 START_TEST(a_killed_session_goes_on_where_it_was)
 {
     const char *folder = program_folder();
-    struct session_record *before = malloc(sizeof *before), *after = malloc(sizeof *after);
-    ck_assert(before != NULL && after != NULL);
     struct terminal *terminal = start_live(folder, "--new");
     if (terminal == NULL) {
         printf("skipped: no pseudo-terminal here\n");
         return;
     }
+    struct session_record *before = malloc(sizeof *before), *after = malloc(sizeof *after);
+    ck_assert(before != NULL && after != NULL);
     ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
     terminal_send(terminal, "1R-03\twinter group\r");
     terminal_pump(terminal, 0.3);

@@ -1,4 +1,5 @@
-/* The scripted session of `holdline demo --headless`, everything stored in a file, against real time. */
+/* The scripted session of `holdline demo --headless`, everything stored in a file, against real
+ * time. */
 #include "app/demo.h"
 #include "app/runner.h"
 
@@ -29,8 +30,10 @@ int main(void)
     bool done = runner_run(script, &options, &result, &problem);
     if (done) {
         double times = result.stream_s / result.elapsed_s;
-        printf("demo   %-22s %7.0f times real time, goal %.0f   ratio %.2f (%lld samples, %d holds)\n",
-               "whole session, stored", times, GOAL, times / GOAL, (long long)result.samples, result.holds);
+        printf(
+            "demo   %-22s %7.0f times real time, goal %.0f   ratio %.2f (%lld samples, %d holds)\n",
+            "whole session, stored", times, GOAL, times / GOAL, (long long)result.samples,
+            result.holds);
     } else {
         fprintf(stderr, "demo: %s\n", problem.sentence);
     }

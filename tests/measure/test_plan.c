@@ -119,7 +119,14 @@ START_TEST(planning_table)
                                                                 : h == 1 ? -step
                                                                          : 0.0)};
             }
-            struct compare_input input = {holds, n, builds, setups, setups, 0, 10.0, true};
+            struct compare_input input = {.holds = holds,
+                                          .hold_count = n,
+                                          .builds = builds,
+                                          .build_count = setups,
+                                          .setup_count = setups,
+                                          .baseline = 0,
+                                          .matters = 10.0,
+                                          .higher_is_up = true};
             ck_assert_int_eq(compare_setups(&input, &result), MEASURE_OK);
             char what[60];
             snprintf(what, sizeof what, "half-width, %d setups, %d holds", setups, m);

@@ -11,7 +11,8 @@ int test_main(Suite *suite);
 const char *source_path(const char *relative);
 
 /* Path of a file in ../shared (recordings, references), or NULL where that folder is not beside the
- * project; then a line 'skipped: ...' has been printed. For recordings that may not be copied here. */
+ * project; then a line 'skipped: ...' has been printed. For recordings that may not be copied here.
+ */
 const char *shared_path_or_skip(const char *relative);
 
 #endif
