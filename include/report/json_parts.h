@@ -19,6 +19,7 @@ void json_bands(struct json_writer *json, const struct report_input *input);
 void json_holds(struct json_writer *json, const struct report_input *input);
 void json_remarks(struct json_writer *json,
                   const struct report_input *input); /* marks, ratings, notes */
+void json_checks(struct json_writer *json, const struct report_input *input);
 void json_comparison(struct json_writer *json, const struct report_input *input);
 /* One channel's comparison; numbers: what each setup is called. */
 void json_compared(struct json_writer *json, const char *channel,

@@ -20,6 +20,8 @@ report_section section_setups;    /* parts and coordinates of each setup */
 report_section section_ties;      /* builds, and how each sensor's height is known on them */
 report_section section_targets;   /* targets and bands */
 report_section section_holds;     /* each hold and channel */
+report_section section_effort;    /* power, cadence, heart rate of the holds */
+report_section section_checks;    /* checks of the sensors */
 report_section section_ratings;   /* every rating as given, notes and marks */
 report_section section_method;    /* how it was measured */
 report_section section_cautions;

@@ -8,6 +8,7 @@
 #include "measure/hold.h"
 #include "measure/target.h"
 #include "record/record.h"
+#include "rig/auxiliary.h"
 #include "session/hold_health.h"
 
 /* From records and raw samples to every number that is shown: heights, hold summaries, the
@@ -33,6 +34,11 @@ struct hold_result {
     bool link_gap;
     struct hold_health health;
     double duration_s, start_s; /* start on the session axis */
+    /* Other readings, in their own units (rig/auxiliary.h): plain means over the hold but for what
+     * the fitter marked; NAN = none. Apart: further from the middle of the holds it is compared
+     * with than such holds should be. */
+    double auxiliary_mean[AUXILIARIES];
+    bool auxiliary_apart[AUXILIARIES];
     bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 

@@ -10,30 +10,12 @@ static const char *const first_headings[] = {
     "session", "started", "rider_code", "rider", "bike", "hold", "hold_uuid", "setup", "intent",
 };
 static const char *const hold_headings[] = {
-    "build",
-    "placing",
-    "kind",
-    "status",
-    "start_s",
-    "duration_s",
-    "planned_s",
-    "counts",
-    "rejected",
-    "reject_reason",
-    "kept_afterwards",
-    "link_gap",
-    "lost_samples",
-    "marks",
-    "channel",
-    "role",
-    "aimed_at",
-    "carrier",
-    "tie",
-    "tie_absolute",
-    "sensor_height_mm",
-    "sensor_shift_mm",
-    "tie_u_mm",
-    "tie_alarm",
+    "build",           "placing",       "kind",         "status",       "start_s",
+    "duration_s",      "planned_s",     "counts",       "rejected",     "reject_reason",
+    "kept_afterwards", "link_gap",      "lost_samples", "marks",        "power_w",
+    "cadence_per_min", "heart_per_min", "ridden_apart", "channel",      "role",
+    "aimed_at",        "carrier",       "tie",          "tie_absolute", "sensor_height_mm",
+    "sensor_shift_mm", "tie_u_mm",      "tie_alarm",
 };
 static const char *const summary_headings[] = {
     "outcome",
@@ -169,6 +151,11 @@ static void hold_cells(struct csv_writer *csv, const struct report_input *input,
     csv_yes(csv, result->link_gap);
     csv_integer(csv, (int64_t)result->lost);
     marks_cell(csv, record, index);
+    for (int kind = 0; kind < AUXILIARIES; kind++) {
+        csv_number(csv, result->auxiliary_mean[kind], 1);
+    }
+    csv_yes(csv,
+            result->auxiliary_apart[AUXILIARY_POWER] || result->auxiliary_apart[AUXILIARY_CADENCE]);
 }
 
 static void channel_cells(struct csv_writer *csv, const struct report_input *input, int build,

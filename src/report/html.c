@@ -158,8 +158,8 @@ static bool fitter_report(FILE *stream, const struct report_input *input,
     static report_section *const first[] = {section_heading, section_attention, section_heights};
     static report_section *const middle[] = {section_beside, section_certainty, section_left_out};
     static report_section *const last[] = {
-        section_setups,   section_ties,    section_targets, section_holds,
-        section_readings, section_ratings, section_method,  section_cautions,
+        section_setups,   section_ties,    section_targets, section_holds,  section_effort,
+        section_readings, section_ratings, section_checks,  section_method, section_cautions,
     };
     struct paper paper;
     paper_begin(&paper, stream, PAPER_HTML, 0);

@@ -152,6 +152,7 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     json_bands(&json, input);
     json_holds(&json, input);
     json_remarks(&json, input);
+    json_checks(&json, input);
     json_comparison(&json, input);
     command_log(&json, input);
     return finish(&json, stream, problem);

@@ -225,6 +225,14 @@ void json_holds(struct json_writer *json, const struct report_input *input)
         json_member_number(json, "duration_s", result->duration_s);
         json_member_boolean(json, "link_gap", result->link_gap);
         json_member_integer(json, "lost_samples", (int64_t)result->lost);
+        json_object_member(json, "ridden_at");
+        json_member_number(json, "power_w", result->auxiliary_mean[AUXILIARY_POWER]);
+        json_member_number(json, "cadence_per_min", result->auxiliary_mean[AUXILIARY_CADENCE]);
+        json_member_number(json, "heart_per_min", result->auxiliary_mean[AUXILIARY_HEART]);
+        json_member_boolean(json, "apart",
+                            result->auxiliary_apart[AUXILIARY_POWER] ||
+                                result->auxiliary_apart[AUXILIARY_CADENCE]);
+        json_object_end(json);
         summaries(json, input, i);
         json_object_end(json);
     }

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "bike/carrier.h"
+#include "rig/auxiliary.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -14,7 +15,7 @@ static void default_channel(struct channel_record *channel, const char *name)
 {
     memset(channel, 0, sizeof *channel);
     text_copy(channel->name, sizeof channel->name, name);
-    channel->role = ROLE_BODY;
+    channel->role = auxiliary_of(name) >= 0 ? ROLE_AUXILIARY : ROLE_BODY;
     channel->gain = 1.0;
     channel->mount.direction = 1;
     channel->mount.x_mm = channel->mount.y_mm = NAN;

@@ -83,7 +83,7 @@ static bool read_known_to(struct session *session, const char *text, const doubl
         int only = -1;
         if (colon != NULL) {
             *colon = '\0';
-            only = machine_channel(session, item, problem);
+            only = machine_height_channel(session, item, problem);
             if (only < 0 || isnan(heights_mm[only])) {
                 return only < 0
                            ? problem_prefix(problem, "known_to")
@@ -121,7 +121,7 @@ static bool enter_target(struct session *session, const struct words *words,
         if (text_equal(words->word[i].key, "known_to")) {
             continue;
         }
-        int channel = machine_channel(session, words->word[i].key, problem);
+        int channel = machine_height_channel(session, words->word[i].key, problem);
         if (channel < 0 || !machine_number(words, words->word[i].key, "mm", -2000, 5000,
                                            &heights[channel], problem)) {
             return false;
@@ -307,7 +307,7 @@ bool command_band(struct session *session, const struct words *words, struct pro
         if (words->word[i].key == NULL) {
             return problem_set(problem, "band: '%s' is no channel=limits", words->word[i].value);
         }
-        int channel = machine_channel(session, words->word[i].key, problem);
+        int channel = machine_height_channel(session, words->word[i].key, problem);
         if (channel < 0 || !read_band(words->word[i].value, &band.cue[channel], problem)) {
             return problem_prefix(problem, "band");
         }
@@ -325,7 +325,7 @@ bool command_cue(struct session *session, const struct words *words, struct prob
         return problem_set(problem,
                            "cue: say a channel and what is set, such as 'cue head on_delay=2s'");
     }
-    int channel = machine_channel(session, words->word[1].value, problem);
+    int channel = machine_height_channel(session, words->word[1].value, problem);
     if (channel < 0) {
         return false;
     }

@@ -47,7 +47,7 @@ static bool read_channel_values(struct session *session, const struct words *wor
             text_equal(key, "build")) {
             continue;
         }
-        int channel = machine_channel(session, key, problem);
+        int channel = machine_height_channel(session, key, problem);
         if (channel < 0 ||
             !machine_number(words, key, "mm", minimum, maximum, &values[channel], problem)) {
             return false;

@@ -76,7 +76,9 @@ static void live_reading(struct session *session, int c, const struct sample *sa
     } else if (valid) {
         height_mm = (double)sample->range_tenth_mm[c] / 10.0;
     }
-    if (valid && live->started && fabs(height_mm - live->quick.slow_mm) > JUMP_MM &&
+    const struct placing_record *placing = machine_placing(session);
+    bool is_range = placing->channel[c].role != ROLE_AUXILIARY; /* power may jump */
+    if (is_range && valid && live->started && fabs(height_mm - live->quick.slow_mm) > JUMP_MM &&
         live->quick.state != CUE_NO_READING) {
         valid = false;
     }

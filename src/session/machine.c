@@ -250,6 +250,16 @@ int machine_channel(const struct session *session, const char *name, struct prob
     return -1;
 }
 
+int machine_height_channel(const struct session *session, const char *name, struct problem *problem)
+{
+    int channel = machine_channel(session, name, problem);
+    if (channel >= 0 && machine_placing(session)->channel[channel].role == ROLE_AUXILIARY) {
+        problem_set(problem, "'%s' is no height: it is shown, and nothing is cued on it", name);
+        return -1;
+    }
+    return channel;
+}
+
 bool machine_ensure_build(struct session *session, struct problem *problem)
 {
     if (session->build >= 0) {

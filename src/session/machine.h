@@ -98,6 +98,9 @@ void machine_say(struct session *session, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 bool machine_ensure_build(struct session *session, struct problem *problem);
 int machine_channel(const struct session *session, const char *name, struct problem *problem);
+/* The same of channels that are heights: not of power and its like. */
+int machine_height_channel(const struct session *session, const char *name,
+                           struct problem *problem);
 /* Says where what was measured and what was computed are too far apart on a build. */
 void machine_say_alarms(struct session *session, int build);
 void machine_ties_changed(struct session *session);
