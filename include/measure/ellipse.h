@@ -23,6 +23,9 @@ struct ellipse {
 /* From 3 pairs. MEASURE_CONSTANT when a channel does not move or both move as one. */
 enum measure_status ellipse_95(const double *x, const double *y, size_t count,
                                struct ellipse *ellipse);
+/* The ellipse of all points of several clouds together, from their moments (Chan, Golub and LeVeque
+ * 1983, The American Statistician 37, eq. 2.1). From one cloud; MEASURE_CONSTANT as above. */
+enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, struct ellipse *pooled);
 bool ellipse_holds(const struct ellipse *ellipse, double x, double y);
 
 #endif

@@ -28,19 +28,13 @@ static enum measure_status moments(const double *x, const double *y, size_t coun
     return MEASURE_OK;
 }
 
-enum measure_status ellipse_95(const double *x, const double *y, size_t count,
-                               struct ellipse *ellipse)
+/* From count, means and covariances. */
+static enum measure_status finish(struct ellipse made, struct ellipse *ellipse)
 {
-    struct ellipse made = {.count = count};
-    if (count < 3)
-        return MEASURE_TOO_FEW;
-    enum measure_status status = moments(x, y, count, &made);
-    if (status != MEASURE_OK)
-        return status;
     double determinant = made.var_x * made.var_y - made.cov_xy * made.cov_xy;
     if (!(determinant > 1e-12 * made.var_x * made.var_y))
         return MEASURE_CONSTANT;
-    double n = (double)count, m = n - 2.0;
+    double n = (double)made.count, m = n - 2.0;
     /* F(0.95; 2, m) in closed form: (m/2) (0.05^(-2/m) - 1) */
     double f = 0.5 * m * expm1(-2.0 / m * log(0.05));
     made.scale = 2.0 * (n - 1.0) * (n + 1.0) / (n * m) * f;
@@ -55,6 +49,43 @@ enum measure_status ellipse_95(const double *x, const double *y, size_t count,
     made.correlation = made.cov_xy / sqrt(made.var_x * made.var_y);
     *ellipse = made;
     return MEASURE_OK;
+}
+
+enum measure_status ellipse_95(const double *x, const double *y, size_t count,
+                               struct ellipse *ellipse)
+{
+    struct ellipse made = {.count = count};
+    if (count < 3)
+        return MEASURE_TOO_FEW;
+    enum measure_status status = moments(x, y, count, &made);
+    return status == MEASURE_OK ? finish(made, ellipse) : status;
+}
+
+enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, struct ellipse *pooled)
+{
+    struct ellipse made = {0};
+    double n = 0.0, xx = 0.0, yy = 0.0, xy = 0.0;
+    for (int i = 0; i < count; i++) {
+        const struct ellipse *one = &ellipses[i];
+        double m = (double)one->count, dx = one->mean_x - made.mean_x,
+               dy = one->mean_y - made.mean_y;
+        if (one->count == 0)
+            continue;
+        double weight = n * m / (n + m);
+        xx += one->var_x * (m - 1.0) + weight * dx * dx;
+        yy += one->var_y * (m - 1.0) + weight * dy * dy;
+        xy += one->cov_xy * (m - 1.0) + weight * dx * dy;
+        made.mean_x += dx * m / (n + m);
+        made.mean_y += dy * m / (n + m);
+        n += m;
+        made.count += one->count;
+    }
+    if (made.count < 3)
+        return MEASURE_TOO_FEW;
+    made.var_x = xx / (n - 1.0);
+    made.var_y = yy / (n - 1.0);
+    made.cov_xy = xy / (n - 1.0);
+    return finish(made, pooled);
 }
 
 bool ellipse_holds(const struct ellipse *ellipse, double x, double y)
