@@ -14,7 +14,7 @@ _holdline()
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
     local filter="--rider --bike --since --until"
-    local commands="live demo rigs listen run replay watch measure list show compare export place plan store"
+    local commands="live demo rigs listen run replay watch measure import list show compare export place plan store"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -49,7 +49,7 @@ _holdline()
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --since | --until | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)
@@ -63,6 +63,10 @@ _holdline()
         watch) words="--line --json" ;;
         replay) words="last --export --replace --store" ;;
         measure) words="--raw --rate --json $stream" ;;
+        import)
+            words="--rider --bike --sensor --carry --setup --build --free --guided --line --seconds --rate"
+            words="$words --started --seed --script --store $stream"
+            ;;
         list) words="$filter --json --store" ;;
         show) words="last $filter --json --store" ;;
         compare) words="last --against $filter --json --store" ;;
@@ -82,7 +86,7 @@ _holdline()
         "" | live | rigs | listen | run) words="$words $(_holdline_rigs)" ;;
         esac
         case $command in
-        live | listen | run | measure | export | place | store) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
+        live | listen | run | measure | import | export | place | store) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;
         esac
         ;;
     esac

@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch measure list show compare export place plan store
+set -l commands live demo rigs listen run replay watch measure import list show compare export place plan store
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -19,6 +19,7 @@ complete -c holdline -n $first -f -a listen -d 'the samples as they are decoded'
 complete -c holdline -n $first -f -a run -d 'a scripted session without a screen'
 complete -c holdline -n $first -f -a replay -d 'a stored session worked out again'
 complete -c holdline -n $first -f -a measure -d 'the measures of one recorded stream'
+complete -c holdline -n $first -f -a import -d 'recorded streams as holds of a session'
 complete -c holdline -n $first -f -a list -d 'the sessions in the store'
 complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'setups against each other'
@@ -31,8 +32,8 @@ complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen
 # what several commands take
 complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan store' -r -l store -d 'the store'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place plan store' -l json -d 'for programs'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen' -x -l seconds -d 'how long to listen'
-complete -c holdline -n '__fish_seen_subcommand_from listen measure' -x -l rate -d 'of a stream without time'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
+complete -c holdline -n '__fish_seen_subcommand_from listen measure import' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
 complete -c holdline -n '__fish_seen_subcommand_from live demo' -x -l seed -d 'where the dice start'
 complete -c holdline -n '__fish_seen_subcommand_from replay show compare export' -a last -d 'the latest session'
@@ -54,6 +55,18 @@ complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l json -d 'the v
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l rider -d 'who, as in a script'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l bike -d 'the bike, as in a script'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l sensor -d 'where a sensor is'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l carry -a last -d 'an earlier session'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l setup -d 'of the files that follow'
+complete -c holdline -n '__fish_seen_subcommand_from import' -l build -d 'put together again'
+complete -c holdline -n '__fish_seen_subcommand_from import' -l free -d 'gauge hidden'
+complete -c holdline -n '__fish_seen_subcommand_from import' -l guided -d 'gauge seen'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l line -d 'any line of a session'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l started -d 'when it began'
+complete -c holdline -n '__fish_seen_subcommand_from import' -x -l seed -d 'of its identifiers'
+complete -c holdline -n '__fish_seen_subcommand_from import' -l script -d 'only print the script'
 complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l rider -d 'only this one'
 complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l bike -d 'only this in its name'
 complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l since -d 'this day or later'
@@ -90,7 +103,7 @@ complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rating -d 'minu
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rest -d 'minutes between holds'
 
 # the stream
-set -l stream '__fish_seen_subcommand_from live listen run measure'
+set -l stream '__fish_seen_subcommand_from live listen run measure import'
 complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml plain' -d 'how lines are written'
 complete -c holdline -n $stream -x -l columns -d 'wanted columns'
 complete -c holdline -n $stream -x -l unit -a 'mm cm m in' -d 'unit of plain numbers'

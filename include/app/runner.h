@@ -1,6 +1,7 @@
 #ifndef HOLDLINE_APP_RUNNER_H
 #define HOLDLINE_APP_RUNNER_H
 
+#include "app/progress.h"
 #include "base/problem.h"
 #include "rig/decoder.h"
 #include "session/session.h"
@@ -18,8 +19,9 @@ struct runner_options {
     const char *store_path;         /* NULL = ':memory:' */
     struct decoder_options decoder; /* of the rig's stream */
     FILE *output;                   /* for 'compare' */
+    bool dry;                       /* nothing is stored; store_path is only where 'carry' looks */
     bool replace_exports;
-    bool progress; /* tell how far it is on standard error */
+    struct progress *progress; /* told how it goes, and asked whether to go on; NULL = neither */
 };
 
 struct runner_result {

@@ -47,10 +47,15 @@ static int run(int argc, char **argv)
     char *script = runner_read_script(options.script_name, &problem);
     struct runner_result result;
     memset(&result, 0, sizeof result);
+    struct progress progress;
+    progress_begin(&progress, "running the script");
+    options.progress = &progress;
     bool done = script != NULL && runner_run(script, &options, &result, &problem);
+    int status = done ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&progress);
     free(script);
     if (!done) {
-        return command_fail(&problem);
+        return status;
     }
     fprintf(stderr, "%lld samples, %lld lost, %lld lines rejected, %d holds, %.0f s in %.2f s\n",
             (long long)result.samples, (long long)result.lost, (long long)result.rejected,

@@ -132,12 +132,25 @@ static bool take_sample(struct runner *runner, const struct sample *sample, stru
                               problem);
 }
 
+#define TELL_SAMPLES 64
+
+/* False when the person wants it to end. */
+static bool go_on(const struct runner *runner, struct problem *problem)
+{
+    return runner->options->progress == NULL || runner->last_number % TELL_SAMPLES != 0 ||
+           progress_tell(runner->options->progress, (double)NAN) ||
+           problem_set(problem, "stopped; what was taken until then is kept");
+}
+
 /* The next sample of the source. *ended at the end of a file. */
 static bool next_sample(struct runner *runner, bool *ended, struct problem *problem)
 {
     struct pending *pending = &runner->pending;
     int quiet = 0;
     *ended = false;
+    if (!go_on(runner, problem)) {
+        return false;
+    }
     while (pending->next == pending->count) {
         pending->next = pending->count = 0;
         switch (reader_step(runner->source, READ_TIMEOUT_MS, keep_pending, pending, problem)) {
@@ -151,6 +164,10 @@ static bool next_sample(struct runner *runner, bool *ended, struct problem *prob
             return false;
         case LINK_QUIET:
         case LINK_DOWN:
+            if (runner->options->progress != NULL &&
+                !progress_tell(runner->options->progress, (double)NAN)) {
+                return problem_set(problem, "stopped; what was taken until then is kept");
+            }
             if (++quiet >= QUIET_READS_MAX) {
                 return problem_set(problem, "%s says nothing", reader_link(runner->source)->name);
             }
@@ -415,8 +432,8 @@ static bool is_blank(const char *text)
 static bool start(struct runner *runner, const struct session_origin *origin,
                   struct problem *problem)
 {
-    const char *store =
-        runner->options->store_path != NULL ? runner->options->store_path : ":memory:";
+    const char *store = runner->options->store_path;
+    store = store == NULL || runner->options->dry ? ":memory:" : store;
     runner->recorder = recorder_create_synchronous(store, problem);
     if (runner->recorder == NULL) {
         return false;

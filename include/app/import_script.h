@@ -1,0 +1,31 @@
+#ifndef HOLDLINE_APP_IMPORT_SCRIPT_H
+#define HOLDLINE_APP_IMPORT_SCRIPT_H
+
+#include "base/problem.h"
+#include "rig/decoder.h"
+
+/* Recorded streams as the script of a session: each file a hold. Lines are put together in the
+ * order in which they were asked for, and run like any other script (app/runner.h). */
+struct import_script;
+
+struct import_script *import_script_create(const struct decoder_options *decoder);
+void import_script_destroy(struct import_script *script);
+
+/* A line of the session's own commands: word ('setup') and what stands behind it. */
+bool import_script_line(struct import_script *script, const char *word, const char *rest,
+                        struct problem *problem);
+/* A hold from a recorded stream, which is read through once to see how long it is: at least 5 s.
+ * rate: of a stream that carries no time of its own, NULL = it does; seconds: at most so many, NAN
+ * = all there is. */
+bool import_script_hold(struct import_script *script, const char *file, const char *rate,
+                        double seconds, bool guided, struct problem *problem);
+
+/* The whole script, ended by 'end'; started: where its session begins, Unix ms, or -1 for the time
+ * the first file was last written less its length. Good until the next call. NULL with a problem
+ * when there is no hold in it. */
+const char *import_script_text(struct import_script *script, int64_t started_ms, uint64_t seed,
+                               struct problem *problem);
+/* The line with this number (1, 2, ...) of the text, into line. */
+void import_script_line_text(const char *text, int number, char *line, size_t size);
+
+#endif

@@ -1,0 +1,185 @@
+#include "app/import_script.h"
+
+#include "app/links.h"
+#include "base/clock.h"
+#include "base/text.h"
+#include "base/words.h"
+#include "record/record.h"
+#include "rig/reader.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#define HOLD_LEAST_S 5.0
+#define HOLD_MOST_S 3600.0
+#define READ_TIMEOUT_MS 1000
+
+struct import_script {
+    struct decoder_options decoder;
+    char *lines, *text;
+    size_t used, room;
+    int holds;
+    int64_t first_file_ms; /* when the first file's recording began, as far as its own date tells */
+    bool failed;
+};
+
+struct import_script *import_script_create(const struct decoder_options *decoder)
+{
+    struct import_script *script = calloc(1, sizeof *script);
+    if (script != NULL) {
+        script->decoder = *decoder;
+    }
+    return script;
+}
+
+void import_script_destroy(struct import_script *script)
+{
+    if (script != NULL) {
+        free(script->lines);
+        free(script->text);
+        free(script);
+    }
+}
+
+static bool add_line(struct import_script *script, const char *line, struct problem *problem)
+{
+    size_t length = strlen(line);
+    if (script->used + length + 2 > script->room) {
+        size_t room = script->room * 2 + length + 4096;
+        char *larger = realloc(script->lines, room);
+        if (larger == NULL) {
+            return problem_set(problem, "no memory for the script");
+        }
+        script->lines = larger;
+        script->room = room;
+    }
+    memcpy(script->lines + script->used, line, length);
+    script->used += length;
+    script->lines[script->used++] = '\n';
+    script->lines[script->used] = '\0';
+    return true;
+}
+
+bool import_script_line(struct import_script *script, const char *word, const char *rest,
+                        struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE];
+    int length = snprintf(line, sizeof line, "%s%s%s", word, word[0] != '\0' ? " " : "", rest);
+    if (length >= (int)sizeof line || strchr(rest, '\n') != NULL) {
+        return problem_usage(problem, "'%.40s...' is no line of a script", rest);
+    }
+    return add_line(script, line, problem);
+}
+
+/* ---- how long a stream is -------------------------------------------------------------------- */
+
+struct span_seen {
+    int64_t first_us, last_us;
+    uint64_t samples;
+};
+
+static void on_sample(void *context, const struct sample *sample)
+{
+    struct span_seen *seen = context;
+    if (seen->samples++ == 0) {
+        seen->first_us = sample->time_us;
+    }
+    seen->last_us = sample->time_us;
+}
+
+static bool look_through(const struct import_script *script, const char *file, const char *rate,
+                         struct span_seen *seen, struct problem *problem)
+{
+    char spec[4200];
+    int length = snprintf(spec, sizeof spec, "file:%s?speed=max%s%s", file,
+                          rate != NULL ? "&rate=" : "", rate != NULL ? rate : "");
+    if (length >= (int)sizeof spec) {
+        return problem_set(problem, "the path of a stream is too long");
+    }
+    struct link *link = links_open(spec, problem);
+    struct reader *reader = link != NULL ? reader_create(link, &script->decoder, 1, problem) : NULL;
+    if (reader == NULL) {
+        return false;
+    }
+    enum link_result result = LINK_BYTES;
+    while (result != LINK_END && result != LINK_FAILED) {
+        result = reader_step(reader, READ_TIMEOUT_MS, on_sample, seen, problem);
+    }
+    reader_destroy(reader);
+    if (result == LINK_FAILED) {
+        return problem_prefix(problem, "%s", file);
+    }
+    return seen->samples >= 2 ||
+           problem_set(problem,
+                       "%s: no readings in it ('holdline listen %s' says what was rejected)", file,
+                       file);
+}
+
+bool import_script_hold(struct import_script *script, const char *file, const char *rate,
+                        double seconds, bool guided, struct problem *problem)
+{
+    struct span_seen seen = {0, 0, 0};
+    struct stat status;
+    char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], length_text[64];
+    if (text_equal(file, "-")) {
+        return problem_usage(problem, "import: a stream is read twice: save standard input first");
+    }
+    if (!look_through(script, file, rate, &seen, problem)) {
+        return false;
+    }
+    /* the last interval is left out: the hold ends with a reading there is */
+    double span_s = (double)(seen.last_us - seen.first_us) / 1e6;
+    double hold_s = floor((span_s - span_s / (double)(seen.samples - 1)) * 100.0) / 100.0;
+    hold_s = isfinite(seconds) ? fmin(hold_s, seconds) : hold_s;
+    if (hold_s < HOLD_LEAST_S || hold_s > HOLD_MOST_S) {
+        return problem_set(problem,
+                           "%s is %.1f s long: a hold has 5 s to an hour (--seconds takes its "
+                           "beginning; a stream without time of its own wants --rate)",
+                           file, span_s);
+    }
+    if (script->holds++ == 0 && stat(file, &status) == 0) {
+        script->first_file_ms = (int64_t)status.st_mtime * 1000 - (int64_t)(span_s * 1e3);
+    }
+    words_quote(quoted, sizeof quoted, file);
+    text_from_double_shortest(length_text, sizeof length_text, hold_s);
+    int used = snprintf(line, sizeof line, "hold %ss %s settle=0s from=%s%s%s", length_text,
+                        guided ? "guided" : "free", quoted, rate != NULL ? " rate=" : "",
+                        rate != NULL ? rate : "");
+    return (used < (int)sizeof line || problem_set(problem, "%s: too long a name", file)) &&
+           add_line(script, line, problem);
+}
+
+const char *import_script_text(struct import_script *script, int64_t started_ms, uint64_t seed,
+                               struct problem *problem)
+{
+    char started[CLOCK_TEXT_SIZE];
+    if (script->holds == 0) {
+        problem_usage(problem, "import: say the recorded streams, a file for each hold");
+        return NULL;
+    }
+    clock_wall_text(started, started_ms >= 0 ? started_ms : script->first_file_ms);
+    size_t size = script->used + 256;
+    free(script->text);
+    script->text = malloc(size);
+    if (script->text == NULL) {
+        problem_set(problem, "no memory for the script");
+        return NULL;
+    }
+    snprintf(script->text, size, "session %s seed=%" PRIu64 "\n%send\n", started, seed,
+             script->lines);
+    return script->text;
+}
+
+void import_script_line_text(const char *text, int number, char *line, size_t size)
+{
+    for (int i = 1; i < number && text != NULL; i++) {
+        text = strchr(text, '\n');
+        text = text != NULL ? text + 1 : NULL;
+    }
+    snprintf(line, size, "%.*s", text != NULL ? (int)strcspn(text, "\n") : 0,
+             text != NULL ? text : "");
+}

@@ -1,0 +1,218 @@
+/* Recorded streams as holds of a session, after the fact. */
+
+#include "base/text.h"
+#include "store/store.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define BIKE                                                                                       \
+    "\"training bike\" stack=545 reach=410 head_angle=73 spacers=20 stem_length=100 stem_angle=-6"
+#define HEAD "head carrier=base_bar x=110 y=40"
+
+/* 50 samples a second: milliseconds and a range that goes from first_mm up by 0.1 a sample. */
+static void write_stream(const char *folder, const char *name, int samples, double first_mm)
+{
+    char *text = malloc((size_t)samples * 32 + 64);
+    size_t used = (size_t)sprintf(text, "ms,head,extra\n");
+    for (int i = 0; i < samples; i++) {
+        used += (size_t)sprintf(text + used, "%d,%.1f,7\n", 20 * i, first_mm + 0.1 * i);
+    }
+    program_write_file(folder, name, text);
+    free(text);
+}
+
+static struct program_result import(const char *folder, const char *const *words)
+{
+    const char *arguments[40] = {"import", "--store", "s.db"};
+    int count = 3;
+    for (int i = 0; words[i] != NULL; i++) {
+        arguments[count++] = words[i];
+    }
+    return program_run(folder, NULL, arguments);
+}
+
+#define IMPORT(folder, ...) import(folder, (const char *const[]){__VA_ARGS__, NULL})
+
+static void must(struct program_result result)
+{
+    ck_assert_msg(result.status == 0, "exit status %d: %s", result.status, result.errors);
+    program_free(&result);
+}
+
+static struct store *open_store(const char *folder)
+{
+    char path[400];
+    struct problem problem = {0};
+    snprintf(path, sizeof path, "%s/s.db", folder);
+    struct store *store = store_open(path, STORE_READ, &problem);
+    ck_assert_msg(store != NULL, "%s", problem.sentence);
+    return store;
+}
+
+START_TEST(each_file_is_a_hold_of_the_setup_before_it)
+{
+    const char *folder = program_folder();
+    struct problem problem = {0};
+    write_stream(folder, "a.csv", 600, 300.0);
+    write_stream(folder, "a b.csv", 500, 400.0);
+    write_stream(folder, "c.csv", 500, 500.0);
+    write_stream(folder, "d.csv", 500, 600.0);
+    must(IMPORT(folder, "--started", "2026-01-10T18:00:00Z", "--rider", "R-07 \"winter group\"",
+                "--bike", BIKE, "--sensor", HEAD, "--columns", "head=2", "--time-column", "ms",
+                "--time-unit", "ms", "--setup", "1 \"as it came\"", "a.csv", "--build", "a b.csv",
+                "--setup", "2 \"spacers out\" spacers=0", "--line", "target head=900", "--guided",
+                "c.csv", "--free", "--seconds", "6", "d.csv"));
+    struct session_record *record = malloc(sizeof *record);
+    struct store *store = open_store(folder);
+    ck_assert_msg(store_load(store, 1, record, &problem), "%s", problem.sentence);
+    ck_assert(record->ended);
+    ck_assert_int_eq(record->started_ms, 1768068000000);
+    ck_assert_str_eq(record->rider.code, "R-07");
+    ck_assert_int_eq(record->hold_count, 4);
+    static const struct {
+        int setup, ordinal, samples;
+        bool guided;
+        double first_mm;
+    } expected[] = {{1, 1, 599, false, 300.0},
+                    {1, 2, 499, false, 400.0},
+                    {2, 1, 499, true, 500.0},
+                    {2, 1, 301, false, 600.0}};
+    for (int h = 0; h < 4; h++) {
+        const struct hold_record *hold = &record->hold[h];
+        const struct build_record *build = &record->build[hold->build];
+        const struct capture_record *capture = &record->capture[hold->capture];
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        ck_assert_int_eq(record->setup[build->setup].number, expected[h].setup);
+        ck_assert_int_eq(build->ordinal, expected[h].ordinal);
+        ck_assert_int_eq(hold->guided, expected[h].guided);
+        ck_assert_int_eq(hold->status, HOLD_COMPLETE);
+        ck_assert(store_samples(store, 1, capture->first_sample, capture->last_sample, &samples,
+                                &count, &problem));
+        /* all but what the settling and the last interval take */
+        ck_assert_msg(abs((int)count - expected[h].samples) <= 2, "hold %d has %zu", h + 1, count);
+        int shift = (int)lround(samples[0].range_tenth_mm[0] - expected[h].first_mm * 10.0);
+        ck_assert_msg(shift >= 0 && shift <= 2, "hold %d begins %d samples late", h + 1, shift);
+        for (size_t i = 0; i < count; i++) {
+            ck_assert_int_eq(samples[i].range_tenth_mm[0], samples[0].range_tenth_mm[0] + (int)i);
+        }
+    }
+    store_close(store);
+    free(record);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(the_script_that_it_is_gives_the_same_session)
+{
+    const char *folder = program_folder();
+    write_stream(folder, "a.csv", 600, 300.0);
+    struct program_result script =
+        IMPORT(folder, "--script", "--started", "2026-01-10T18:00:00Z", "--bike", BIKE, "--sensor",
+               HEAD, "--columns", "head=2", "--time-column", "ms", "--time-unit", "ms", "a.csv");
+    ck_assert_msg(script.status == 0, "%s", script.errors);
+    program_write_file(folder, "script.txt", script.output);
+    program_free(&script);
+    must(program_run(folder, NULL,
+                     (const char *const[]){"run", "script.txt", "--store", "other.db", "--columns",
+                                           "head=2", "--time-column", "ms", "--time-unit", "ms",
+                                           NULL}));
+    must(IMPORT(folder, "--started", "2026-01-10T18:00:00Z", "--bike", BIKE, "--sensor", HEAD,
+                "--columns", "head=2", "--time-column", "ms", "--time-unit", "ms", "a.csv"));
+    must(program_run(folder, NULL,
+                     (const char *const[]){"export", "1", "a.json", "--store", "s.db", NULL}));
+    must(program_run(folder, NULL,
+                     (const char *const[]){"export", "1", "b.json", "--store", "other.db", NULL}));
+    char *a = program_read_file(folder, "a.json", NULL);
+    char *b = program_read_file(folder, "b.json", NULL);
+    ck_assert_str_eq(a, b);
+    free(a);
+    free(b);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(an_earlier_session_gives_who_and_what)
+{
+    const char *folder = program_folder();
+    struct problem problem = {0};
+    write_stream(folder, "a.csv", 600, 300.0);
+    must(IMPORT(folder, "--started", "2026-01-10T18:00:00Z", "--rider", "R-07", "--bike", BIKE,
+                "--sensor", HEAD, "--rate", "50", "--columns", "head=2", "a.csv"));
+    must(IMPORT(folder, "--started", "2026-02-10T18:00:00Z", "--carry", "last", "--rate", "50",
+                "--columns", "head=2", "--setup", "2 \"spacers out\" spacers=0", "a.csv"));
+    struct session_record *record = malloc(sizeof *record);
+    struct store *store = open_store(folder);
+    ck_assert_msg(store_load(store, 2, record, &problem), "%s", problem.sentence);
+    ck_assert_str_eq(record->rider.code, "R-07");
+    ck_assert(record->setup[1].bike.value[BIKE_SPACERS] == 0.0);
+    ck_assert(record->placing[0].channel[0].mount.x_mm == 110.0);
+    store_close(store);
+    free(record);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(what_cannot_be_imported_leaves_nothing)
+{
+    static const struct {
+        const char *words[12], *part;
+        int status;
+    } cases[] = {
+        {{NULL}, "say the recorded streams", 2},
+        {{"a.csv", "missing.csv"}, "missing.csv", 1},
+        {{"a.csv", "short.csv"}, "short.csv is 1.", 1},
+        {{"a.csv", "empty.csv"}, "empty.csv", 1},
+        {{"--guided", "a.csv"}, "needs a target", 1},
+        {{"a.csv", "--setup", "2 \"x\" wings=3", "a.csv"}, "wings", 1},
+        {{"a.csv", "--line", "fly"}, "fly", 1},
+        {{"--carry", "last", "a.csv"}, "there is no store", 1},
+        {{"--seconds", "1", "a.csv"}, "--seconds", 2},
+        {{"--started", "noon", "a.csv"}, "'noon'", 2},
+        {{"-"}, "standard input", 2},
+    };
+    const char *folder = program_folder();
+    write_stream(folder, "a.csv", 600, 300.0);
+    write_stream(folder, "short.csv", 60, 300.0);
+    program_write_file(folder, "empty.csv", "");
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const char *words[24] = {"--time-column", "ms", "--time-unit", "ms", "--columns", "head=2"};
+        for (int w = 0; cases[i].words[w] != NULL; w++) {
+            words[6 + w] = cases[i].words[w];
+        }
+        struct program_result result = import(folder, words);
+        ck_assert_msg(result.status == cases[i].status &&
+                          strstr(result.errors, cases[i].part) != NULL,
+                      "'%s': %d: %s", cases[i].part, result.status, result.errors);
+        program_free(&result);
+    }
+    struct program_result listed =
+        program_run(folder, NULL, (const char *const[]){"list", "--json", "--store", "s.db", NULL});
+    ck_assert_ptr_null(strstr(listed.output, "uuid"));
+    program_free(&listed);
+    /* the same stream twice is the same session */
+    must(IMPORT(folder, "--rate", "50", "--columns", "head=2", "a.csv"));
+    struct program_result again = IMPORT(folder, "--rate", "50", "--columns", "head=2", "a.csv");
+    ck_assert_msg(again.status == 1 && strstr(again.errors, "already") != NULL, "%s", again.errors);
+    program_free(&again);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("import");
+    TCase *tests = tcase_create("import");
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, each_file_is_a_hold_of_the_setup_before_it);
+    tcase_add_test(tests, the_script_that_it_is_gives_the_same_session);
+    tcase_add_test(tests, an_earlier_session_gives_who_and_what);
+    tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
