@@ -177,6 +177,13 @@ static void find_averaging(const struct good *good, struct still_test *test)
         allan_curve(good->range_mm, good->count, 1.0 / test->rate_hz, &test->allan) != MEASURE_OK)
         return;
     test->has_allan = true;
+    for (size_t i = 0; i < allan->count; i++) {
+        const struct allan_point *point = &allan->point[i];
+        double white_mm = test->white_mm / sqrt((double)point->factor);
+        if (point->averaging_s >= 0.5 && point->deviation > STILL_WANDER_MM &&
+            point->deviation > STILL_WANDER_TIMES * white_mm)
+            test->reasons |= STILL_WANDERS;
+    }
     test->best_s = allan->point[allan->best].averaging_s;
     test->best_mm = allan->point[allan->best].deviation;
     test->best_is_longest = allan->best + 1 == allan->count;

@@ -131,6 +131,8 @@ static void say_still(const char *name, const struct still_test *test, struct ch
         {STILL_TWO_LEVELS, "readings jump between two levels: the beam sees two things"},
         {STILL_NOISY, "too noisy: more light on the plate, a matt light surface, a shorter range"},
         {STILL_DROPS, "readings drop out: missing, doubtful or far off"},
+        {STILL_WANDERS, "it wanders more than its noise explains: the plate, the clamp or the "
+                        "sensor is not still"},
         {STILL_DRIFTS, "it drifts: still warming up, or the plate moves"},
     };
     check_say(check, "%s: noise %.1f mm", name, test->white_mm);

@@ -128,6 +128,28 @@ START_TEST(bad_sensors)
 }
 END_TEST
 
+START_TEST(a_body_is_not_still)
+{
+    /* breathing of 3 mm and nothing else wrong; and how often a good sensor is said to wander */
+    struct random_source random;
+    const struct simulated_sensor good = {
+        .seconds = 60, .rate_hz = 50, .at_mm = 400, .noise_mm = 2, .quantum_mm = 1};
+    struct still_test test;
+    int imagined = 0;
+    random_seed(&random, 45);
+    for (int i = 0; i < 300; i++)
+        imagined += simulate(&random, &good).reasons != 0;
+    printf("  still test: good sensors doubted %d of 300\n", imagined);
+    ck_assert_int_le(imagined, 3);
+    simulate(&random, &good);
+    for (size_t i = 0; i < 3000; i++)
+        range_mm[i] = rint(range_mm[i] + 3 * sin(6.2832 * 0.3 * time_s[i]));
+    struct still_input input = {time_s, range_mm, valid, 3000};
+    ck_assert_int_eq(still_test(&input, &test), MEASURE_OK);
+    ck_assert_uint_eq(test.reasons, STILL_WANDERS);
+}
+END_TEST
+
 START_TEST(guards)
 {
     struct still_test test;
@@ -163,6 +185,7 @@ int main(void)
     tcase_add_test(tests, drift_covers);
     tcase_add_test(tests, averaging_has_a_best);
     tcase_add_test(tests, bad_sensors);
+    tcase_add_test(tests, a_body_is_not_still);
     tcase_add_test(tests, guards);
     return test_main(suite);
 }

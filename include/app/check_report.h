@@ -1,0 +1,21 @@
+#ifndef HOLDLINE_APP_CHECK_REPORT_H
+#define HOLDLINE_APP_CHECK_REPORT_H
+
+#include "session/check.h"
+
+#include <stdio.h>
+
+/* What a check found, as it is printed. */
+struct checked {
+    const char *rig;
+    const struct check_plan *plan;
+    const struct placing_record *placing;
+    const struct check_stretch *stretches;
+    const struct check_record *check;
+    bool is_plate;
+};
+
+void check_report_text(FILE *stream, const struct checked *checked);
+void check_report_json(FILE *stream, const struct checked *checked);
+
+#endif

@@ -1,0 +1,35 @@
+#ifndef HOLDLINE_APP_CHECKING_H
+#define HOLDLINE_APP_CHECKING_H
+
+#include "base/problem.h"
+#include "rig/decoder.h"
+#include "session/check.h"
+
+/* Checks of a rig's sensors from the command line: the session's own ones (session/check.h),
+ * without a session and a store. */
+struct checking_options {
+    const char *rig;
+    struct decoder_options decoder;
+    double rate_hz; /* of a stream that carries no time; 0 = not said */
+    bool json;
+    bool no_prompts; /* go on by the clock and not by the Enter key */
+    bool looks_down; /* the sensors look down at the body */
+    bool is_plate;   /* a still test of some seconds: what is wanted is the range */
+};
+
+/* words: 'step head block=25', as the session takes it, ready split. Prints the result on standard
+ * output, prompts and live numbers on standard error. The exit status: 0 passed, 1 not, 2 wrong
+ * use. */
+int checking_run(const struct checking_options *options, const struct words *words);
+
+/* The options that checks, calibrations and plate readings share, and the words behind the rig.
+ * kind: put before the words ('calibrate'), or NULL. The exit status. */
+int checking_command(int argc, char **argv, const char *kind, bool is_plate);
+
+#define CHECKING_USAGE                                                                             \
+    "  --no-prompts         go on by the clock, not by the Enter key\n"                            \
+    "  --look-down          the sensors look down at the rider, from above\n"                      \
+    "  --rate HZ            of a stream that carries no time of its own\n"                         \
+    "  --json               the result for programs\n"
+
+#endif

@@ -1,0 +1,191 @@
+#include "app/check_report.h"
+
+#include "base/json.h"
+#include "base/text.h"
+#include "measure/allan.h"
+#include "measure/hampel.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *name_of(const struct checked *checked, int channel)
+{
+    return channel >= 0 ? checked->placing->channel[channel].name : NULL;
+}
+
+static double number(const struct checked *checked, enum check_quantity quantity, int channel)
+{
+    return check_value(checked->check, quantity, channel, 0);
+}
+
+/* The still sensor's deviation over averaging time; outliers are left out. */
+static bool curve_of(const struct checked *checked, int channel, struct allan_curve *curve)
+{
+    const struct check_stretch *stretch = &checked->stretches[0];
+    const struct channel_record *recorded = &checked->placing->channel[channel];
+    double *mm = malloc((stretch->count + 1) * sizeof *mm);
+    uint8_t *reject = malloc(stretch->count + 1);
+    const struct hampel_settings settings = {50, 5.0, HAMPEL_FLOOR_MM, HAMPEL_JUMP_MM};
+    size_t good = 0, kept = 0;
+    for (size_t i = 0; mm != NULL && i < stretch->count; i++) {
+        if (stretch->samples[i].quality[channel] == READING_GOOD) {
+            mm[good++] = recorded->gain * stretch->samples[i].range_tenth_mm[channel] / 10.0;
+        }
+    }
+    bool done = mm != NULL && reject != NULL && good > 1 &&
+                !isnan(number(checked, CHECK_BEST_AVERAGING, channel)) &&
+                hampel_reject(mm, good, &settings, reject, NULL, NULL) == MEASURE_OK;
+    for (size_t i = 0; done && i < good; i++) {
+        if (!reject[i]) {
+            mm[kept++] = mm[i];
+        }
+    }
+    if (done) {
+        double span_s =
+            (double)(stretch->samples[stretch->count - 1].time_us - stretch->samples[0].time_us) /
+            1e6;
+        done = allan_curve(mm, kept, span_s / (double)(stretch->count - 1), curve) == MEASURE_OK;
+    }
+    free(mm);
+    free(reject);
+    return done;
+}
+
+/* ---- text ------------------------------------------------------------------------------------ */
+
+static void print_curves(FILE *stream, const struct checked *checked)
+{
+    for (int c = 0; c < checked->placing->channel_count; c++) {
+        struct allan_curve curve;
+        if (!curve_of(checked, c, &curve)) {
+            continue;
+        }
+        fprintf(stream, "%s: averaged over (s), deviation (mm)\n", name_of(checked, c));
+        for (size_t i = 0; i < curve.count; i++) {
+            char seconds[32], deviation[32];
+            text_from_double(seconds, sizeof seconds, curve.point[i].averaging_s, 2);
+            text_from_double(deviation, sizeof deviation, curve.point[i].deviation, 3);
+            fprintf(stream, "%10s %9s%s\n", seconds, deviation,
+                    i == curve.best ? "  smallest" : "");
+        }
+    }
+}
+
+/* The line that a session takes. */
+static void plate_line(const struct checked *checked, char *line, size_t size)
+{
+    size_t used = 0;
+    line[0] = '\0';
+    text_append(line, size, &used, "plate");
+    for (int c = 0; c < checked->placing->channel_count; c++) {
+        char mm[32];
+        double range_mm = number(checked, CHECK_RANGE, c);
+        if (!isnan(range_mm)) {
+            text_from_double(mm, sizeof mm, range_mm, 1);
+            text_append(line, size, &used, " %s=%s", name_of(checked, c), mm);
+        }
+    }
+}
+
+static void sensor_line(const struct checked *checked, char *line, size_t size)
+{
+    char gain[32], offset[32];
+    int channel = checked->check->channel;
+    text_from_double(gain, sizeof gain, number(checked, CHECK_GAIN, channel), 5);
+    text_from_double(offset, sizeof offset, number(checked, CHECK_OFFSET, channel), 2);
+    snprintf(line, size, "sensor %s gain=%s offset=%s", name_of(checked, channel), gain, offset);
+}
+
+static bool has_sensor_line(const struct checked *checked)
+{
+    return checked->check->kind == CHECK_CALIBRATION && checked->check->verdict == CHECK_PASSED;
+}
+
+void check_report_text(FILE *stream, const struct checked *checked)
+{
+    const struct check_record *check = checked->check;
+    const char *name = name_of(checked, check->channel);
+    char words[CHECK_WORDS_SIZE], line[512], *rest = NULL;
+    fprintf(stream, "%s%s%s: %s\n", checked->is_plate ? "plate" : check_kind_word(check->kind),
+            name != NULL ? ", " : "", name != NULL ? name : "", check_verdict_word(check->verdict));
+    text_copy(words, sizeof words, check->words);
+    for (char *at = words; at != NULL; at = rest) { /* a sentence a line */
+        rest = strstr(at, "; ");
+        if (rest != NULL) {
+            *rest = '\0';
+            rest += 2;
+        }
+        fprintf(stream, "  %s\n", at);
+    }
+    if (check->kind == CHECK_STILL && !checked->is_plate) {
+        print_curves(stream, checked);
+    }
+    if (checked->is_plate) {
+        plate_line(checked, line, sizeof line);
+        fprintf(stream, "for the session: %s\n", line);
+    } else if (has_sensor_line(checked)) {
+        sensor_line(checked, line, sizeof line);
+        fprintf(stream, "for the session: %s\n", line);
+    }
+}
+
+/* ---- JSON ------------------------------------------------------------------------------------ */
+
+static void json_curves(struct json_writer *json, const struct checked *checked)
+{
+    json_name(json, "averaging");
+    json_array_begin(json);
+    for (int c = 0; c < checked->placing->channel_count; c++) {
+        struct allan_curve curve;
+        if (!curve_of(checked, c, &curve)) {
+            continue;
+        }
+        for (size_t i = 0; i < curve.count; i++) {
+            json_object_begin(json);
+            json_member_string(json, "channel", name_of(checked, c));
+            json_member_number(json, "averaging_s", curve.point[i].averaging_s);
+            json_member_number(json, "deviation_mm", curve.point[i].deviation);
+            json_object_end(json);
+        }
+    }
+    json_array_end(json);
+}
+
+void check_report_json(FILE *stream, const struct checked *checked)
+{
+    const struct check_record *check = checked->check;
+    struct json_writer json;
+    char line[512] = "";
+    json_begin(&json, stream, true);
+    json_object_begin(&json);
+    json_member_string(&json, "check", checked->is_plate ? "plate" : check_kind_word(check->kind));
+    json_member_string(&json, "rig", checked->rig);
+    json_member_string(&json, "channel", name_of(checked, check->channel));
+    json_member_string(&json, "verdict", check_verdict_word(check->verdict));
+    json_member_string(&json, "words", check->words);
+    json_name(&json, "numbers");
+    json_array_begin(&json);
+    for (int i = 0; i < check->number_count; i++) {
+        const struct check_number *n = &check->number[i];
+        json_object_begin(&json);
+        json_member_string(&json, "what", check_quantities[n->quantity].key);
+        json_member_string(&json, "channel", name_of(checked, n->channel));
+        json_member_integer(&json, "phase", n->phase + 1);
+        json_member_number(&json, "value", n->value);
+        json_member_string(&json, "unit", check_quantities[n->quantity].unit);
+        json_object_end(&json);
+    }
+    json_array_end(&json);
+    if (check->kind == CHECK_STILL && !checked->is_plate) {
+        json_curves(&json, checked);
+    }
+    if (checked->is_plate) {
+        plate_line(checked, line, sizeof line);
+    } else if (has_sensor_line(checked)) {
+        sensor_line(checked, line, sizeof line);
+    }
+    json_member_string(&json, "session_line", line[0] != '\0' ? line : NULL);
+    json_object_end(&json);
+    fputc('\n', stream);
+}

@@ -1,0 +1,37 @@
+#include "app/checking.h"
+#include "app/commands.h"
+#include "app/decoder_arguments.h"
+#include "app/links.h"
+
+#include <stddef.h>
+
+/* holdline check RIG rider|beam|step|still: is this sensor to be trusted? */
+
+static int run(int argc, char **argv)
+{
+    return checking_command(argc, argv, NULL, false);
+}
+
+const struct command command_check_rig = {
+    .name = "check",
+    .summary = "rider, beam, step and still tests of the sensors",
+    .usage =
+        "holdline check RIG still [CHANNEL] [60s]\n"
+        "holdline check RIG step CHANNEL block=25 [10s]\n"
+        "holdline check RIG beam CHANNEL [block=50] [5s]\n"
+        "holdline check RIG rider [20s]\n"
+        "Says what to do, step by step, takes readings, and tells whether the sensors can be\n"
+        "trusted, with reasons. Exit status 0: passed.\n"
+        "  still    before a fixed plate: noise, drift, the step between readings, and how far\n"
+        "           averaging helps (Allan deviation over averaging time)\n"
+        "  step     a block of known thickness is laid on a plate: the range must get shorter by\n"
+        "           it, within 1.5 mm or 5 %; block_u=0.05 is the block's own standard "
+        "uncertainty\n"
+        "  beam     a hand, or a block, moves in one beam: that sensor must respond, the right\n"
+        "           way, by the right amount, and no other\n"
+        "  rider    pedal, nod, wave the hands, come up: head and chest must follow, hands must\n"
+        "           not be seen, and no beam may see two things\n"
+        "pause=8s is the time to do what is asked where no Enter key is waited "
+        "for.\n" CHECKING_USAGE "\n" DECODER_USAGE "\n" LINKS_USAGE,
+    .run = run,
+};
