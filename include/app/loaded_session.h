@@ -1,6 +1,7 @@
 #ifndef HOLDLINE_APP_LOADED_SESSION_H
 #define HOLDLINE_APP_LOADED_SESSION_H
 
+#include "app/progress.h"
 #include "base/problem.h"
 #include "report/report.h"
 #include "store/store.h"
@@ -13,6 +14,11 @@ struct loaded_session;
  * code. NULL with a problem; closed by the caller. */
 struct loaded_session *loaded_session_open(const char *store_path, const char *words,
                                            struct problem *problem);
+/* The same, told as it goes (NULL = not): analysis and loaded_session_samples then end with
+ * 'stopped' when the person wants it. */
+struct loaded_session *loaded_session_open_telling(const char *store_path, const char *words,
+                                                   struct progress *progress,
+                                                   struct problem *problem);
 void loaded_session_close(struct loaded_session *loaded);
 
 /* Compares against this setup instead of the session's own first. */
@@ -24,6 +30,9 @@ bool loaded_session_choose(struct loaded_session *loaded, int setup_number,
                            struct problem *problem);
 
 const struct report_input *loaded_session_input(const struct loaded_session *loaded);
+/* A sample_source: context is the loaded session. */
+bool loaded_session_samples(void *loaded, int64_t first, int64_t last,
+                            const struct sample **samples, size_t *count);
 /* Context of store_sample_source for this session's samples. */
 struct store_sample_source *loaded_session_source(struct loaded_session *loaded);
 

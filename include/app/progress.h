@@ -10,6 +10,7 @@ struct progress {
     const char *doing; /* 'copying': changed by the owner as the work goes on */
     int64_t started_us, shown_us;
     bool on_terminal, shown;
+    bool stopped; /* the person wanted it to end, and was told so by false */
 };
 
 /* Holds back SIGINT, SIGTERM and SIGHUP from here on. */

@@ -41,10 +41,14 @@ static int run(int argc, char **argv)
     if (arguments.words == NULL) {
         return compare_across(&arguments);
     }
+    struct progress progress;
+    progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open(arguments.store_path, arguments.words, &problem);
+        loaded_session_open_telling(arguments.store_path, arguments.words, &progress, &problem);
+    int status = loaded != NULL ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&progress);
     if (loaded == NULL) {
-        return command_fail(&problem);
+        return status;
     }
     bool done =
         arguments.against == 0 || loaded_session_against(loaded, arguments.against, &problem);

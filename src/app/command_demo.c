@@ -68,8 +68,13 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
     struct runner_options options = {
         .script_name = "demo", .rig = rig, .store_path = files->store, .output = stdout};
     memset(&result, 0, sizeof result);
+    struct progress progress;
+    progress_begin(&progress, "riding");
+    options.progress = &progress;
     remove_old(files);
-    if (!runner_run(script, &options, &result, problem) || !export_both(files, problem)) {
+    bool done = runner_run(script, &options, &result, problem) && export_both(files, problem);
+    progress_end(&progress);
+    if (!done) {
         return false;
     }
     fprintf(stderr,

@@ -14,18 +14,23 @@ static int run(int argc, char **argv)
     if (!session_arguments_read(&arguments, TAKES_FILE, argc, argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
+    struct progress progress;
+    progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open(arguments.store_path, arguments.words, &problem);
-    if (loaded == NULL) {
-        return command_fail(&problem);
-    }
+        loaded_session_open_telling(arguments.store_path, arguments.words, &progress, &problem);
+    progress.doing = "writing";
     bool done =
+        loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
-        export_file(loaded_session_input(loaded), store_sample_source,
-                    loaded_session_source(loaded), EXPORT_HOLDS, arguments.file, arguments.replace,
-                    &problem);
+        export_file(loaded_session_input(loaded), loaded_session_samples, loaded, EXPORT_HOLDS,
+                    arguments.file, arguments.replace, &problem);
     loaded_session_close(loaded);
-    return done ? EXIT_SUCCESS : command_fail(&problem);
+    if (!done && progress.stopped) {
+        problem_set(&problem, "stopped: %s was not written", arguments.file);
+    }
+    int status = done ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&progress);
+    return status;
 }
 
 const struct command command_export = {

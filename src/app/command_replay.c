@@ -1,5 +1,6 @@
 #include "app/commands.h"
 #include "app/outputs.h"
+#include "app/progress.h"
 #include "app/replay.h"
 #include "base/text.h"
 
@@ -11,6 +12,8 @@
 
 struct replayed {
     struct outputs outputs;
+    struct progress progress;
+    int64_t last_sample;
 };
 
 static void on_effect(void *context, const struct effect *effect)
@@ -21,29 +24,40 @@ static void on_effect(void *context, const struct effect *effect)
     }
 }
 
-static bool replay(const char *store_path, const char *words, const char *file, bool replace,
-                   struct problem *problem)
+#define TELL_SAMPLES 256
+
+static bool tell(void *context, const struct sample *sample, struct problem *problem)
 {
-    struct replayed replayed = {0};
+    struct replayed *replayed = context;
+    return sample->number % TELL_SAMPLES != 0 ||
+           progress_tell(&replayed->progress,
+                         (double)sample->number / (double)replayed->last_sample) ||
+           problem_set(problem, "stopped");
+}
+
+static bool replay(struct replayed *replayed, const char *store_path, const char *words,
+                   const char *file, bool replace, struct problem *problem)
+{
     struct session_origin origin;
-    int64_t id = 0, last_sample = 0;
+    int64_t id = 0;
     struct session *session = NULL;
     struct store *store = store_open(store_path, STORE_READ, problem);
-    bool done = store != NULL && outputs_start(&replayed.outputs) &&
+    bool done = store != NULL && outputs_start(&replayed->outputs) &&
                 store_find_session(store, words, &id, problem) &&
-                replay_origin(store, id, &origin, &last_sample, problem);
+                replay_origin(store, id, &origin, &replayed->last_sample, problem);
     if (done) {
-        session = session_create(&origin, on_effect, &replayed);
+        session = session_create(&origin, on_effect, replayed);
         done = session != NULL || problem_set(problem, "no memory for a session");
     }
-    done = done && replay_session(store, id, last_sample, session, NULL, NULL, problem);
+    done =
+        done && replay_session(store, id, replayed->last_sample, session, tell, replayed, problem);
     if (done && file != NULL) {
-        done = outputs_export(&replayed.outputs, session, file, replace, problem);
+        done = outputs_export(&replayed->outputs, session, file, replace, problem);
     } else if (done) {
-        done = outputs_compare(&replayed.outputs, session, stdout, problem);
+        done = outputs_compare(&replayed->outputs, session, stdout, problem);
     }
     session_destroy(session);
-    outputs_end(&replayed.outputs);
+    outputs_end(&replayed->outputs);
     store_close(store);
     return done;
 }
@@ -78,8 +92,13 @@ static int run(int argc, char **argv)
     if (store[0] == '\0' && !store_default_path(store, sizeof store, &problem)) {
         return command_fail(&problem);
     }
-    if (!replay(store, argv[optind], file, replace, &problem)) {
-        return command_fail(&problem);
+    struct replayed replayed = {.last_sample = 0};
+    progress_begin(&replayed.progress, "working the session out again");
+    bool done = replay(&replayed, store, argv[optind], file, replace, &problem);
+    int status = done ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&replayed.progress);
+    if (!done) {
+        return status;
     }
     return fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }

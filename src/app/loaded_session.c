@@ -10,6 +10,7 @@ struct loaded_session {
     struct command_record *commands;
     size_t command_count, command_room;
     struct store_sample_source source;
+    struct progress *progress; /* NULL: nobody is told */
     struct report_input input;
 };
 
@@ -39,6 +40,18 @@ static bool prefer_store(const struct loaded_session *loaded, struct problem *pr
     return false;
 }
 
+bool loaded_session_samples(void *context, int64_t first, int64_t last,
+                            const struct sample **samples, size_t *count)
+{
+    struct loaded_session *loaded = context;
+    double share =
+        loaded->record->last_sample > 0 ? (double)first / (double)loaded->record->last_sample : 0.0;
+    if (loaded->progress != NULL && !progress_tell(loaded->progress, share)) {
+        return problem_set(&loaded->source.problem, "stopped");
+    }
+    return store_sample_source(&loaded->source, first, last, samples, count);
+}
+
 static bool load(struct loaded_session *loaded, const char *path, const char *words,
                  struct problem *problem)
 {
@@ -56,8 +69,7 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
     }
     loaded->source.store = loaded->store;
     loaded->source.session_id = id;
-    if (!analysis_make(loaded->record, store_sample_source, &loaded->source, loaded->analysis,
-                       problem)) {
+    if (!analysis_make(loaded->record, loaded_session_samples, loaded, loaded->analysis, problem)) {
         return prefer_store(loaded, problem);
     }
     loaded->input = (struct report_input){.record = loaded->record,
@@ -69,6 +81,13 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
 
 struct loaded_session *loaded_session_open(const char *store_path, const char *words,
                                            struct problem *problem)
+{
+    return loaded_session_open_telling(store_path, words, NULL, problem);
+}
+
+struct loaded_session *loaded_session_open_telling(const char *store_path, const char *words,
+                                                   struct progress *progress,
+                                                   struct problem *problem)
 {
     char standard[PATH_MAX];
     const char *path = store_path;
@@ -83,6 +102,7 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
         problem_set(problem, "no memory for a session");
         return NULL;
     }
+    loaded->progress = progress;
     if (!load(loaded, path, words, problem)) {
         loaded_session_close(loaded);
         return NULL;

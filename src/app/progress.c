@@ -52,7 +52,8 @@ bool progress_tell(void *context, double share)
         }
         fflush(stderr);
     }
-    return !wants_to_end();
+    progress->stopped = wants_to_end();
+    return !progress->stopped;
 }
 
 void progress_end(struct progress *progress)

@@ -1,0 +1,173 @@
+/* What takes over a second says how it goes, on a terminal only; Ctrl-C leaves no half file. */
+
+#include "support/program.h"
+#include "support/terminal.h"
+#include "support/test_main.h"
+
+#include <dirent.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+/* Two hours at 50 a second: its readings take some tenths of a second to write. */
+static const char long_session[] = "session 2026-01-10T18:00:00Z seed=7\nrider R-01\nhold 3600s "
+                                   "free settle=0s\nhold 3600s free settle=0s\nend\n";
+
+static const char *with_long_session(void)
+{
+    const char *folder = program_folder();
+    program_write_file(folder, "long.txt", long_session);
+    struct program_result result =
+        program_run(folder, NULL,
+                    (const char *const[]){"run", "long.txt", "virtual:steady?speed=max&seed=1",
+                                          "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    /* no terminal: nothing but what was done */
+    ck_assert_ptr_null(strchr(result.errors, '\r'));
+    program_free(&result);
+    return folder;
+}
+
+/* Files whose name begins so. */
+static int files_like(const char *folder, const char *start)
+{
+    DIR *directory = opendir(folder);
+    int count = 0;
+    ck_assert_ptr_nonnull(directory);
+    for (struct dirent *entry = readdir(directory); entry != NULL; entry = readdir(directory)) {
+        count += strncmp(entry->d_name, start, strlen(start)) == 0 ? 1 : 0;
+    }
+    closedir(directory);
+    return count;
+}
+
+static pid_t start(const char *folder, const char *const *arguments)
+{
+    pid_t child = fork();
+    ck_assert_int_ge(child, 0);
+    if (child == 0) {
+        char *argv[16] = {(char *)(uintptr_t) "holdline"};
+        int null = open("/dev/null", O_RDWR);
+        for (int i = 0; arguments[i] != NULL; i++) {
+            argv[i + 1] = (char *)(uintptr_t)arguments[i];
+        }
+        if (null < 0 || dup2(null, 0) < 0 || dup2(null, 1) < 0 || dup2(null, 2) < 0 ||
+            chdir(folder) != 0) {
+            _exit(99);
+        }
+        execv(program_path(), argv);
+        _exit(99);
+    }
+    return child;
+}
+
+/* Ctrl-C as soon as the file is begun; true when that ended the program. */
+static bool interrupt(const char *folder, const char *const *arguments, const char *begun)
+{
+    pid_t child = start(folder, arguments);
+    int status = 0;
+    for (int i = 0; i < 20000 && files_like(folder, begun) == 0; i++) {
+        if (waitpid(child, &status, WNOHANG) == child) {
+            return false;
+        }
+        usleep(500);
+    }
+    kill(child, SIGINT);
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    return WIFSIGNALED(status) && WTERMSIG(status) == SIGINT;
+}
+
+START_TEST(an_export_that_is_stopped_leaves_no_file)
+{
+    static const char *const names[] = {"all-readings.csv", "all.html"};
+    const char *folder = with_long_session();
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        char part[64];
+        int stopped = 0;
+        snprintf(part, sizeof part, "%s.part", names[i]);
+        for (int attempt = 0; attempt < 20 && stopped == 0; attempt++) {
+            const char *const arguments[] = {"export",  "1",    names[i], "--replace",
+                                             "--store", "s.db", NULL};
+            char path[400];
+            snprintf(path, sizeof path, "%s/%s", folder, names[i]);
+            unlink(path);
+            stopped += interrupt(folder, arguments, part) && access(path, F_OK) != 0 ? 1 : 0;
+            ck_assert_int_eq(files_like(folder, part), 0);
+        }
+        ck_assert_msg(stopped > 0 || strcmp(names[i], "all.html") == 0,
+                      "%s was never stopped on its way", names[i]);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* At real pace: what was ridden until Ctrl-C is a sound session. */
+START_TEST(a_script_that_is_stopped_leaves_a_sound_store)
+{
+    const char *folder = program_folder();
+    program_write_file(folder, "long.txt", long_session);
+    const char *const arguments[] = {"run",     "long.txt", "virtual:steady?seed=1",
+                                     "--store", "s.db",     NULL};
+    pid_t child = start(folder, arguments);
+    int status = 0;
+    usleep(1500000);
+    kill(child, SIGINT);
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    ck_assert(WIFSIGNALED(status) && WTERMSIG(status) == SIGINT);
+    ck_assert_int_eq(files_like(folder, "s.db"), 1); /* sealed */
+    struct program_result checked =
+        program_run(folder, NULL, (const char *const[]){"store", "check", "--store", "s.db", NULL});
+    ck_assert_msg(checked.status == 0 && strstr(checked.output, "sound") != NULL, "%s%s",
+                  checked.output, checked.errors);
+    program_free(&checked);
+    struct program_result shown =
+        program_run(folder, NULL, (const char *const[]){"list", "--store", "s.db", NULL});
+    ck_assert_msg(strstr(shown.output, "R-01") != NULL, "%s", shown.output);
+    program_free(&shown);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_terminal_is_told_how_it_goes)
+{
+    const char *folder = program_folder();
+    char script[400], store[400];
+    program_write_file(folder, "short.txt", "rider R-01\nhold 5s free settle=0s\n");
+    snprintf(script, sizeof script, "%s/short.txt", folder);
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    const char *const argv[] = {program_path(), "run", script, "virtual:steady?seed=1",
+                                "--store",      store, NULL};
+    struct terminal *terminal = terminal_start(&settings, argv);
+    if (terminal == NULL) {
+        printf("skipped: there is no pseudo-terminal\n");
+        program_folder_remove(folder);
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "running the script: 1 s", 10));
+    ck_assert(terminal_wait_text(terminal, "running the script: 3 s", 10));
+    int status = 1;
+    ck_assert(terminal_wait_text(terminal, "1 holds", 10));
+    ck_assert(!terminal_shows(terminal, "running the script")); /* cleared away */
+    ck_assert(terminal_wait_end(terminal, &status, 10) && status == 0);
+    terminal_end(terminal);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("interrupt");
+    TCase *tests = tcase_create("interrupt");
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, an_export_that_is_stopped_leaves_no_file);
+    tcase_add_test(tests, a_script_that_is_stopped_leaves_a_sound_store);
+    tcase_add_test(tests, a_terminal_is_told_how_it_goes);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
