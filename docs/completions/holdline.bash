@@ -14,7 +14,7 @@ _holdline()
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
     local filter="--rider --bike --since --until"
-    local commands="live demo rigs listen run replay watch measure import list show compare export place plan store"
+    local commands="live demo rigs listen run replay watch measure import list show compare export place plan store check calibrate plate"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -59,6 +59,8 @@ _holdline()
         demo) words="--headless --seed --speed --out" ;;
         rigs) words="--seconds --json" ;;
         listen) words="--seconds --json --health --rate $stream" ;;
+        check) words="rider beam step still --no-prompts --look-down --rate --json $stream" ;;
+        calibrate | plate) words="--no-prompts --look-down --rate --json $stream" ;;
         run) words="--store --no-store --replace $stream" ;;
         watch) words="--line --json" ;;
         replay) words="last --export --replace --store" ;;
@@ -83,7 +85,7 @@ _holdline()
         esac
         words="$words --help"
         case $command in
-        "" | live | rigs | listen | run) words="$words $(_holdline_rigs)" ;;
+        "" | live | rigs | listen | run | check | calibrate | plate) words="$words $(_holdline_rigs)" ;;
         esac
         case $command in
         live | listen | run | measure | import | export | place | store) mapfile -t COMPREPLY < <(compgen -f -- "$word") ;;

@@ -1,6 +1,6 @@
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch measure import list show compare export place plan store
+set -l commands live demo rigs listen run replay watch measure import list show compare export place plan store check calibrate plate
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -16,6 +16,9 @@ complete -c holdline -n $first -f -a live -d 'the live session'
 complete -c holdline -n $first -f -a demo -d 'the live session on the virtual rig'
 complete -c holdline -n $first -f -a rigs -d 'the ports, and what is heard on each'
 complete -c holdline -n $first -f -a listen -d 'the samples as they are decoded'
+complete -c holdline -n $first -f -a check -d 'tests of the sensors'
+complete -c holdline -n $first -f -a calibrate -d 'known distances'
+complete -c holdline -n $first -f -a plate -d 'the range to a fixed plate'
 complete -c holdline -n $first -f -a run -d 'a scripted session without a screen'
 complete -c holdline -n $first -f -a replay -d 'a stored session worked out again'
 complete -c holdline -n $first -f -a measure -d 'the measures of one recorded stream'
@@ -27,13 +30,13 @@ complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
 complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
 complete -c holdline -n $first -f -a store -d 'check, backup, merge, forget, compact'
-complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run" -a '(__holdline_rigs)' -d rig
+complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run check calibrate plate" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
 complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan store' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen measure list show compare place plan store' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
-complete -c holdline -n '__fish_seen_subcommand_from listen measure import' -x -l rate -d 'of a stream without time'
+complete -c holdline -n '__fish_seen_subcommand_from listen check calibrate plate measure import' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
 complete -c holdline -n '__fish_seen_subcommand_from live demo' -x -l seed -d 'where the dice start'
 complete -c holdline -n '__fish_seen_subcommand_from replay show compare export' -a last -d 'the latest session'
@@ -48,6 +51,9 @@ complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no sc
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times real time'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish_complete_directories)' -d 'where the files go'
 complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'
+complete -c holdline -n '__fish_seen_subcommand_from check' -f -a 'rider beam step still'
+complete -c holdline -n '__fish_seen_subcommand_from check calibrate plate' -l no-prompts -d 'go on by the clock'
+complete -c holdline -n '__fish_seen_subcommand_from check calibrate plate' -l look-down -d 'sensors above the rider'
 complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep nothing'
 complete -c holdline -n $first -f -a watch -d 'a second screen for the rider'
 complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l line -d 'a line at each change'
@@ -103,7 +109,7 @@ complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rating -d 'minu
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rest -d 'minutes between holds'
 
 # the stream
-set -l stream '__fish_seen_subcommand_from live listen run measure import'
+set -l stream '__fish_seen_subcommand_from live listen check calibrate plate run measure import'
 complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml plain' -d 'how lines are written'
 complete -c holdline -n $stream -x -l columns -d 'wanted columns'
 complete -c holdline -n $stream -x -l unit -a 'mm cm m in' -d 'unit of plain numbers'

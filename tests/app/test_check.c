@@ -1,0 +1,187 @@
+/* 'holdline check', 'calibrate' and 'plate' as a person or a script runs them. */
+#include "support/json_reader.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct program_result run(const char *const *arguments)
+{
+    return program_run(source_path("sessions"), NULL, arguments);
+}
+
+static void passes(const char *const *arguments, int status, const char *wanted)
+{
+    struct program_result result = run(arguments);
+    ck_assert_msg(result.status == status, "status %d:\n%s%s", result.status, result.output,
+                  result.errors);
+    ck_assert_msg(strstr(result.output, wanted) != NULL || strstr(result.errors, wanted) != NULL,
+                  "'%s' is not in:\n%s%s", wanted, result.output, result.errors);
+    program_free(&result);
+}
+#define CHECK(status, wanted, ...) passes((const char *const[]){__VA_ARGS__, NULL}, status, wanted)
+
+#define GOOD "virtual:steady?seed=3&speed=max"
+
+START_TEST(good_sensors_pass)
+{
+    CHECK(0, "still: passed", "check", GOOD, "still", "20s");
+    CHECK(0, "averaged over", "check", GOOD, "still", "head", "20s");
+    CHECK(0, "step, head: passed", "check", GOOD, "step", "head", "block=25");
+    CHECK(0, "no other sensor responds", "check", GOOD, "beam", "chest", "block=50");
+    CHECK(0, "no other sensor responds", "check", GOOD, "beam", "head");
+    CHECK(0, "the head follows the nod", "check", GOOD, "rider", "20s");
+    CHECK(0, "for the session: sensor head gain=", "calibrate", GOOD, "head", "200", "400", "600");
+    CHECK(0, "for the session: plate head=", "plate", GOOD);
+}
+END_TEST
+
+START_TEST(bad_ones_fail_with_the_reason)
+{
+    CHECK(1, "jump between two levels", "check", GOOD "&second_share=0.3", "still", "20s");
+    CHECK(1, "calibrate the sensor", "check", GOOD "&scale=1.09", "step", "head", "block=50");
+    CHECK(1, "responds as well", "check", GOOD "&crosstalk=0.5", "beam", "head");
+    CHECK(1, "moves with the hands", "check", GOOD "&hands_seen=0.4", "rider");
+    CHECK(1, "sees two things", "check", GOOD "&second_share=0.3", "rider");
+    CHECK(1, "goes down when the body comes up", "check", GOOD, "rider", "--look-down");
+    CHECK(1, "stuck", "check", GOOD "&noise=0&quantum=50&missing=0&doubtful=0", "still", "10s");
+    CHECK(1, "it wanders more", "check", "steady.rig?speed=max", "still", "15s");
+    CHECK(1, "not taken", "calibrate", GOOD "&scale=1.5", "head", "200", "400", "600");
+    CHECK(1, "the stream ended in step 1 of 1", "check", GOOD "&seconds=5", "still", "20s");
+}
+END_TEST
+
+START_TEST(wrong_use_is_told)
+{
+    CHECK(2, "say which rig", "check");
+    CHECK(2, "rider, beam, step or still", "check", GOOD);
+    CHECK(2, "'dance' is none of", "check", GOOD, "dance");
+    CHECK(2, "there are: head, chest", "check", GOOD, "step", "hip", "block=25");
+    CHECK(2, "how thick", "check", GOOD, "step", "head");
+    CHECK(2, "two known distances", "calibrate", GOOD, "head", "200");
+    CHECK(2, "pause=key wants somebody", "check", GOOD, "step", "head", "block=25", "pause=key");
+    CHECK(2, "is no word of a check", "check", GOOD, "step", "head block=25");
+    CHECK(1, "no-such-file", "check", "no-such-file", "still");
+    CHECK(2, "no number above 0", "check", GOOD, "still", "--rate", "-1");
+}
+END_TEST
+
+static double number_of(const struct json_value *value, const char *what, const char *channel)
+{
+    for (int i = 0; i < 64; i++) {
+        char path[80];
+        snprintf(path, sizeof path, "numbers/%d/what", i);
+        const struct json_value *name = json_at(value, path);
+        if (name == NULL) {
+            break;
+        }
+        snprintf(path, sizeof path, "numbers/%d/channel", i);
+        const char *of = json_text_at(value, path);
+        snprintf(path, sizeof path, "numbers/%d/what", i);
+        if (strcmp(json_text_at(value, path), what) == 0 && strcmp(of, channel) == 0) {
+            snprintf(path, sizeof path, "numbers/%d/value", i);
+            return json_number_at(value, path);
+        }
+    }
+    ck_abort_msg("no %s of %s", what, channel);
+    return NAN;
+}
+
+static struct json_value *json_of(const char *const *arguments)
+{
+    char error[160];
+    struct program_result result = run(arguments);
+    struct json_value *value = json_read(result.output, error);
+    ck_assert_msg(value != NULL, "%s: %s%s", error, result.output, result.errors);
+    program_free(&result);
+    return value;
+}
+
+START_TEST(numbers_are_the_virtual_rigs_truth)
+{
+    /* a scale of 1.03: 50 mm read as 51.5; its line turned round is 1/1.03 */
+    struct json_value *step = json_of((const char *const[]){
+        "check", GOOD "&scale=1.03&noise=1", "step", "head", "block=50", "--json", NULL});
+    ck_assert_str_eq(json_text_at(step, "verdict"), "passed"); /* within 5 % */
+    ck_assert_double_eq_tol(number_of(step, "block_step_mm", "head"), 51.5, 0.4);
+    ck_assert_double_eq_tol(number_of(step, "scale_error_percent", "head"), 3.0, 0.8);
+    json_free(step);
+    struct json_value *line =
+        json_of((const char *const[]){"calibrate", GOOD "&scale=1.03", "chest", "200", "400", "600",
+                                      "400", "200", "--json", NULL});
+    ck_assert_double_eq_tol(number_of(line, "gain", "chest"), 1 / 1.03, 0.002);
+    ck_assert_double_eq_tol(number_of(line, "offset_mm", "chest"), 0, 0.8);
+    json_free(line);
+    struct json_value *still =
+        json_of((const char *const[]){"check", GOOD "&noise=1.8", "still", "60s", "--json", NULL});
+    ck_assert_double_eq(number_of(still, "quantum_mm", "head"), 1);
+    ck_assert_double_le(fabs(number_of(still, "drift_mm_per_min", "head")), 0.6);
+    ck_assert_ptr_nonnull(json_at(still, "averaging/5/deviation_mm"));
+    json_free(still);
+}
+END_TEST
+
+START_TEST(a_script_keeps_them_with_the_session)
+{
+    const char *folder = program_folder();
+    program_write_file(folder, "checks.session",
+                       "session 2026-01-10T18:00:00Z seed=5\n"
+                       "rider R-07 \"winter group\"\n"
+                       "bike \"training bike\" stack=545 reach=410 head_angle=73 stem_length=100 "
+                       "stem_angle=-6 spacers=20 pad_rise=60\n"
+                       "sensor head carrier=base_bar x=120 y=40\n"
+                       "sensor chest carrier=base_bar x=60 y=38\n"
+                       "check still 20s\n"
+                       "check step head block=25 pause=2s\n"
+                       "check rider 20s\n"
+                       "calibrate chest 200 400 600 pause=2s\n"
+                       "hold 30s free\n"
+                       "hold 30s free\n"
+                       "export out.json\nexport out.txt\n");
+    const char *arguments[] = {"run",
+                               "checks.session",
+                               "virtual:steady?seed=3&speed=max&scale=1.02&channels=head/chest/"
+                               "power/cadence&power=215",
+                               "--store",
+                               "checks.db",
+                               NULL};
+    struct program_result result = program_run(folder, NULL, arguments);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    char error[160];
+    char *text = program_read_file(folder, "out.json", NULL);
+    struct json_value *value = json_read(text, error);
+    ck_assert_msg(value != NULL, "%s", error);
+    ck_assert_str_eq(json_text_at(value, "checks/0/kind"), "still");
+    ck_assert_str_eq(json_text_at(value, "checks/1/kind"), "step");
+    ck_assert_str_eq(json_text_at(value, "checks/2/verdict"), "passed");
+    ck_assert_str_eq(json_text_at(value, "checks/3/kind"), "calibration");
+    ck_assert_double_eq_tol(json_number_at(value, "placings/0/channels/1/gain"), 1 / 1.02, 0.002);
+    ck_assert_double_eq_tol(json_number_at(value, "holds/0/ridden_at/power_w"), 215, 2);
+    ck_assert_double_eq_tol(json_number_at(value, "holds/0/ridden_at/cadence_per_min"), 87, 2);
+    json_free(value);
+    free(text);
+    text = program_read_file(folder, "out.txt", NULL);
+    ck_assert_ptr_nonnull(strstr(text, "Checks of the sensors"));
+    ck_assert_ptr_nonnull(strstr(text, "What the holds were ridden at"));
+    free(text);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("check command");
+    TCase *tests = tcase_create("check command");
+    tcase_set_timeout(tests, 60);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, good_sensors_pass);
+    tcase_add_test(tests, bad_ones_fail_with_the_reason);
+    tcase_add_test(tests, wrong_use_is_told);
+    tcase_add_test(tests, numbers_are_the_virtual_rigs_truth);
+    tcase_add_test(tests, a_script_keeps_them_with_the_session);
+    return test_main(suite);
+}
