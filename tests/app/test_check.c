@@ -1,6 +1,7 @@
 /* 'holdline check', 'calibrate' and 'plate' as a person or a script runs them. */
 #include "support/json_reader.h"
 #include "support/program.h"
+#include "support/terminal.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -172,6 +173,33 @@ START_TEST(a_script_keeps_them_with_the_session)
 }
 END_TEST
 
+START_TEST(a_person_is_asked_and_answers_with_enter)
+{
+    const char *const arguments[] = {
+        program_path(), "check", "virtual:steady?seed=3", "step", "head", "block=25", "2s", NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 100};
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    int status = -1;
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "1 of 2: a flat plate", 20));
+    ck_assert(terminal_wait_text(terminal, "head 2", 20)); /* live numbers meanwhile */
+    ck_assert(!terminal_shows(terminal, "reading"));
+    terminal_send(terminal, "\r");
+    ck_assert(terminal_wait_text(terminal, "reading", 20));
+    ck_assert(terminal_wait_text(terminal, "2 of 2: lay the block of 25 mm", 20));
+    terminal_pump(terminal, 1.0);
+    ck_assert(!terminal_shows(terminal, "passed")); /* it waits */
+    terminal_send(terminal, "\r");
+    ck_assert(terminal_wait_end(terminal, &status, 20));
+    ck_assert(terminal_shows(terminal, "step, head: passed"));
+    ck_assert_int_eq(status, 0);
+    terminal_end(terminal);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check command");
@@ -182,6 +210,7 @@ int main(void)
     tcase_add_test(tests, bad_ones_fail_with_the_reason);
     tcase_add_test(tests, wrong_use_is_told);
     tcase_add_test(tests, numbers_are_the_virtual_rigs_truth);
+    tcase_add_test(tests, a_person_is_asked_and_answers_with_enter);
     tcase_add_test(tests, a_script_keeps_them_with_the_session);
     return test_main(suite);
 }

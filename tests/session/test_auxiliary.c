@@ -19,7 +19,8 @@ static void command(const char *line)
 static void samples(int count, double power_w, double cadence_per_min)
 {
     for (int i = 0; i < count; i++) {
-        struct sample sample = {.number = ++number, .time_us = (number - 1) * 20000};
+        struct sample sample = {.number = number + 1, .time_us = number * 20000};
+        number++;
         sample.range_tenth_mm[0] = 2600 + (int32_t)(number * 7 % 31) - 15;
         sample.range_tenth_mm[1] = (int32_t)lround(10 * power_w) + (i % 2 ? 300 : -300);
         sample.range_tenth_mm[2] = (int32_t)lround(10 * cadence_per_min);
