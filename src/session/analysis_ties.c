@@ -17,23 +17,21 @@ double analysis_calibrated_mm(const struct channel_record *channel, int32_t rang
     return channel->gain * (double)range_tenth_mm / 10.0 + channel->offset_mm;
 }
 
-/* Mean of what was read of one kind on a build; NAN = not read. */
-static double tie_reading_mean(const struct session_record *record, enum tie_reading_kind kind,
-                               int build, int channel, double *plate_height_mm)
+/* What was read of one kind on a build; NAN = not read. A later reading replaces an earlier one, so
+ * that a slip can be put right. */
+static double latest_reading(const struct session_record *record, enum tie_reading_kind kind,
+                             int build, int channel, double *plate_height_mm)
 {
-    double sum = 0.0;
-    int count = 0;
-    for (int i = 0; i < record->tie_reading_count; i++) {
+    for (int i = record->tie_reading_count - 1; i >= 0; i--) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
         if (reading->kind == kind && reading->build == build && reading->channel == channel) {
-            sum += reading->value_mm;
-            count++;
             if (plate_height_mm != NULL) {
                 *plate_height_mm = reading->plate_height_mm;
             }
+            return reading->value_mm;
         }
     }
-    return count > 0 ? sum / count : NAN;
+    return NAN;
 }
 
 /* The ref channel on the same carrier, or -1. */
@@ -102,10 +100,9 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         struct tie_build *input = &inputs[i];
         input->bike = record->setup[record->build[builds[i]].setup].bike;
         input->plate_height_mm = NAN;
-        input->plate_range_mm = tie_reading_mean(record, TIE_READING_PLATE, builds[i], channel,
-                                                 &input->plate_height_mm);
-        input->tape_height_mm =
-            tie_reading_mean(record, TIE_READING_TAPE, builds[i], channel, NULL);
+        input->plate_range_mm =
+            latest_reading(record, TIE_READING_PLATE, builds[i], channel, &input->plate_height_mm);
+        input->tape_height_mm = latest_reading(record, TIE_READING_TAPE, builds[i], channel, NULL);
         input->reference_range_mm = NAN;
         input->reference_direction = -1;
         if (reference >= 0) {
@@ -124,7 +121,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
 static double plate_height_by(const struct session_record *record, const struct analysis *analysis,
                               int placing, int channel)
 {
-    for (int i = 0; i < record->tie_reading_count; i++) {
+    for (int i = record->tie_reading_count - 1; i >= 0; i--) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
         if (reading->kind == TIE_READING_PLATE && reading->channel == channel &&
             record->build[reading->build].placing == placing) {

@@ -41,10 +41,13 @@ static void end_hold(struct session *session, enum hold_status status)
         analysis_failed(session, &problem);
         return;
     }
-    machine_say(session, "hold %d %s", hold->number,
-                status == HOLD_COMPLETE  ? "kept"
-                : status == HOLD_STOPPED ? "stopped early; what there is of it is kept"
-                                         : "was cut short; what there is of it is kept");
+    const char *how = status == HOLD_COMPLETE  ? "kept"
+                      : status == HOLD_STOPPED ? "stopped early"
+                                               : "was cut short";
+    machine_say(session, "hold %d %s%s", hold->number, how,
+                !machine_hold_is_long(session, session->hold) ? ": too short or too broken to count"
+                : status == HOLD_COMPLETE                     ? ""
+                                          : "; what there is of it counts (u leaves it out)");
 }
 
 static void end_target(struct session *session)

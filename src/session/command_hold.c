@@ -8,6 +8,8 @@
 
 /* Targets, bands, holds and what is done during one. */
 
+#define TARGET_SLIP_MM 200.0
+
 /* Takes a place for a capture and starts its settling time. */
 static bool start_activity(struct session *session, enum activity activity, enum capture_kind kind,
                            double settle_s, double planned_s, struct problem *problem)
@@ -105,6 +107,23 @@ static bool read_known_to(struct session *session, const char *text, const doubl
     return true;
 }
 
+/* A typed target that is far from where the rider is now is a slip. */
+static bool check_target(const struct session *session, const double heights[CHANNELS_MAX],
+                         struct problem *problem)
+{
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        const struct live_channel *live = &session->channel[c];
+        if (!isnan(heights[c]) && live->started && live->slow.state != CUE_NO_READING &&
+            fabs(heights[c] - live->slow.slow_mm) > TARGET_SLIP_MM) {
+            return problem_set(
+                problem,
+                "target: %.0f mm for %s, and the rider is at %.0f: a slip? (sure=yes takes it)",
+                heights[c], machine_placing(session)->channel[c].name, live->slow.slow_mm);
+        }
+    }
+    return true;
+}
+
 /* target head=884 chest=771 known_to=4mm */
 static bool enter_target(struct session *session, const struct words *words,
                          struct problem *problem)
@@ -118,7 +137,7 @@ static bool enter_target(struct session *session, const struct words *words,
         if (words->word[i].key == NULL) {
             return problem_set(problem, "target: '%s' is no channel=height", words->word[i].value);
         }
-        if (text_equal(words->word[i].key, "known_to")) {
+        if (text_equal(words->word[i].key, "known_to") || text_equal(words->word[i].key, "sure")) {
             continue;
         }
         int channel = machine_height_channel(session, words->word[i].key, problem);
@@ -132,6 +151,10 @@ static bool enter_target(struct session *session, const struct words *words,
     }
     if (known_to != NULL && words->count == 2) {
         return problem_set(problem, "target: known_to says nothing without a height");
+    }
+    const char *sure = words_value(words, "sure");
+    if (!(sure != NULL && text_equal(sure, "yes")) && !check_target(session, heights, problem)) {
+        return false;
     }
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "target: a hold is in progress: stop it first");
@@ -245,6 +268,34 @@ static bool read_band(const char *text, struct cue_settings *cue, struct problem
            read_limit(slash + 1, &cue->band_below_mm, problem);
 }
 
+static void append_limit(char *text, size_t size, size_t *used, const char *sign, double limit_mm)
+{
+    if (isfinite(limit_mm)) {
+        text_append(text, size, used, "%s%.0f", sign, limit_mm);
+    } else {
+        text_append(text, size, used, "none");
+    }
+}
+
+static void say_band(struct session *session)
+{
+    const struct band_record *band = &session->record.band[session->band];
+    const struct placing_record *placing = machine_placing(session);
+    char text[200] = "";
+    size_t used = 0;
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        if (!band->limited[c]) {
+            continue;
+        }
+        text_append(text, sizeof text, &used, "%s%s ", used > 0 ? ", " : "",
+                    placing->channel[c].name);
+        append_limit(text, sizeof text, &used, "+", band->cue[c].band_above_mm);
+        text_append(text, sizeof text, &used, "/");
+        append_limit(text, sizeof text, &used, "-", band->cue[c].band_below_mm);
+    }
+    machine_say(session, "band: %s mm", text);
+}
+
 static bool add_band(struct session *session, const struct band_record *band,
                      struct problem *problem)
 {
@@ -258,6 +309,7 @@ static bool add_band(struct session *session, const struct band_record *band,
     record->band[session->band].from_sample = session->has_sample ? session->last.number + 1 : 1;
     machine_emit(session, EFFECT_BAND, session->band);
     machine_retarget(session);
+    say_band(session);
     return true;
 }
 

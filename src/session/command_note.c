@@ -273,8 +273,13 @@ bool command_resume(struct session *session, const struct words *words, struct p
     if (words->count != 1) {
         return problem_set(problem, "resume: takes no more words");
     }
+    bool in_hold = session->activity == ACTIVITY_HOLD && session->begun;
     capture_stop(session, HOLD_CUT_SHORT);
-    machine_say(session, "taken up again where it was");
+    char how[sizeof session->message] = "";
+    if (in_hold) {
+        memcpy(how, session->message, sizeof how);
+    }
+    machine_say(session, "taken up again where it was%s%.200s", in_hold ? "; " : "", how);
     return true;
 }
 

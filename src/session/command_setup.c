@@ -46,6 +46,7 @@ static void say_build(struct session *session)
     const struct placing_record *placing = machine_placing(session);
     char moved[160] = "";
     size_t used = 0;
+    bool plate_helps = false;
     for (int c = 0; c < placing->channel_count; c++) {
         const struct tie *tie = &session->analysis->tie[session->build][c];
         if (placing->channel[c].role != ROLE_BODY ||
@@ -54,13 +55,16 @@ static void say_build(struct session *session)
         }
         text_append(moved, sizeof moved, &used, "%s%s", used > 0 ? ", " : "",
                     placing->channel[c].name);
+        /* two readings, before and after, against what the parts are good for */
+        plate_helps = plate_helps || tie->kind == TIE_NONE ||
+                      hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
         if (tie->kind == TIE_COMPUTED) {
             text_append(moved, sizeof moved, &used, " %+.0f mm", tie->shift_mm);
         }
     }
     machine_say(session, "setup %d, build %d%s%s%s", session->record.setup[build->setup].number,
                 build->ordinal, used > 0 ? "; sensors moved: " : "", moved,
-                used > 0 ? " (computed: the plate tells better)" : "");
+                !plate_helps ? "" : "; read the plate: it tells better");
 }
 
 static bool start_build(struct session *session, int setup, struct problem *problem)

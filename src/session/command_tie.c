@@ -6,6 +6,8 @@
 
 /* What ties heights together: plate and tape readings, now or later. */
 
+#define TAPE_SLIP_MM 50.0
+
 /* The build a reading belongs to: setup=N build=K, else the current one. -1 with a problem. */
 static int build_named(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -44,7 +46,7 @@ static bool read_channel_values(struct session *session, const struct words *wor
     for (int i = 1; i < words->count; i++) {
         const char *key = words->word[i].key;
         if (key == NULL || text_equal(key, "height") || text_equal(key, "setup") ||
-            text_equal(key, "build")) {
+            text_equal(key, "build") || text_equal(key, "sure")) {
             continue;
         }
         int channel = machine_height_channel(session, key, problem);
@@ -136,7 +138,36 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     return start_plate_capture(session, length_s, height_mm, problem);
 }
 
-/* tape head=632 setup=N build=K */
+/* A tape that is far from what the parts say is a slip (centimetres, the wrong channel) before it
+ * is anything else, and would move every height: asked about, not taken. */
+static bool check_tape(const struct session *session, int build, const double values[CHANNELS_MAX],
+                       struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const struct placing_record *placing = &record->placing[record->build[build].placing];
+    const struct bike_values *bike = &record->setup[record->build[build].setup].bike;
+    int first = build;
+    while (first > 0 && record->build[first - 1].placing == record->build[build].placing) {
+        first--;
+    }
+    for (int c = 0; c < placing->channel_count; c++) {
+        struct sensor_position position;
+        if (isnan(values[c]) || !placing->channel[c].mounted ||
+            !sensor_locate(bike, &record->setup[record->build[first].setup].bike,
+                           &placing->channel[c].mount, &position, NULL) ||
+            isnan(position.y_mm) || fabs(values[c] - position.y_mm) <= TAPE_SLIP_MM) {
+            continue;
+        }
+        return problem_set(
+            problem,
+            "tape: %.0f mm for %s, where the parts and the sensor's place say %.0f: a slip? "
+            "(centimetres, another sensor; or the sensor's place is wrong. sure=yes takes it)",
+            values[c], placing->channel[c].name, position.y_mm);
+    }
+    return true;
+}
+
+/* tape head=632 setup=N build=K sure=yes */
 bool command_tape(struct session *session, const struct words *words, struct problem *problem)
 {
     double values[CHANNELS_MAX];
@@ -148,6 +179,11 @@ bool command_tape(struct session *session, const struct words *words, struct pro
     if (count == 0) {
         return problem_set(problem,
                            "tape: say a channel and its sensor's height, such as head=632");
+    }
+    const char *sure = words_value(words, "sure");
+    if (!(sure != NULL && text_equal(sure, "yes")) &&
+        !check_tape(session, build, values, problem)) {
+        return false;
     }
     return take_readings(session, TIE_READING_TAPE, build, values, NAN, problem);
 }

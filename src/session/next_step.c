@@ -17,7 +17,7 @@ static int holds_of_build(const struct session *session, int build)
     for (int h = 0; h < session->record.hold_count; h++) {
         const struct hold_record *hold = &session->record.hold[h];
         bool counts = hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards &&
-                      !hold->guided;
+                      !hold->guided && machine_hold_is_long(session, h);
         holds += hold->build == build && counts ? 1 : 0;
     }
     return holds;

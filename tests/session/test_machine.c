@@ -310,6 +310,51 @@ START_TEST(the_view_shows_where_the_rider_is)
 }
 END_TEST
 
+START_TEST(slips_are_asked_about_and_can_be_put_right)
+{
+    struct drive drive;
+    drive_start(&drive, 15);
+    drive_describe(&drive);
+    drive_samples(&drive, 200);
+    /* the head's sensor is 40 mm over the clamp, which is at 578 by the worked value of section 7.2
+     */
+    drive_refused(&drive, "tape head=64.2", "618");
+    drive_do(&drive, "tape head=616");
+    drive_do(&drive, "hold 30s free");
+    drive_finish(&drive);
+    const struct analysis *analysis = session_analysis(drive.session);
+    double first_mm = analysis->hold[0].summary[0].mean_mm;
+    drive_do(&drive, "tape head=64.2 sure=yes");
+    drive_do(&drive, "tape head=620"); /* the later one stands */
+    double second_mm = analysis->hold[0].summary[0].mean_mm;
+    ck_assert_msg(fabs(second_mm - first_mm - 4.0) < 0.01, "%.3f then %.3f", first_mm, second_mm);
+    drive_refused(&drive, "target chest=3", "a slip?");
+    drive_do(&drive, "target chest=3 sure=yes");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 16);
+    drive_describe(&drive);
+    drive_do(&drive, "target head=880 chest=770");
+    for (int i = 0; i < 2; i++) {
+        drive_do(&drive, "hold 60s free settle=0s");
+        drive_samples(&drive, 300);
+        drive_do(&drive, "stop");
+    }
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->next_command, "hold 60s free");
+    ck_assert_ptr_nonnull(strstr(view->message, "too short"));
+    drive_end(&drive);
+    free(view);
+}
+END_TEST
+
 START_TEST(sensors_fixed_anew_are_tied_by_the_plate)
 {
     struct drive drive;
@@ -390,6 +435,8 @@ int main(void)
     tcase_add_test(tests, an_early_stop_keeps_what_there_is);
     tcase_add_test(tests, missing_readings_leave_numbers_but_no_interval);
     tcase_add_test(tests, the_view_shows_where_the_rider_is);
+    tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
+    tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
     tcase_add_test(tests, an_unmounted_sensor_is_not_tied_across_a_change);
