@@ -159,13 +159,17 @@ static bool read_arguments(int argc, char **argv, struct importing *importing,
 /* 'import:5: ...' with the line itself, which the person has not written. */
 static void explain(const char *text, struct problem *problem)
 {
-    int number = 0;
+    static const char start[] = "import:";
     char line[COMMAND_TEXT_SIZE];
     struct problem plain = *problem;
-    const char *rest = strchr(plain.sentence, ' ');
-    if (sscanf(plain.sentence, "import:%d:", &number) == 1 && rest != NULL) {
-        import_script_line_text(text, number, line, sizeof line);
-        problem_set(problem, "import: %s (line '%.200s')", rest + 1, line);
+    char *end = NULL;
+    if (!text_starts_with(plain.sentence, start)) {
+        return;
+    }
+    long number = strtol(plain.sentence + strlen(start), &end, 10);
+    if (number > 0 && text_starts_with(end, ": ")) {
+        import_script_line_text(text, (int)number, line, sizeof line);
+        problem_set(problem, "import: %s (line '%.200s')", end + 2, line);
     }
 }
 

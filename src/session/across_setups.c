@@ -238,7 +238,10 @@ static bool compare_channel(struct across *across, struct across_channel *channe
                             struct problem *problem)
 {
     struct merged *merged = calloc(1, sizeof *merged);
-    bool done = merged != NULL || problem_set(problem, "no memory for a comparison");
+    bool done = true;
+    if (merged == NULL) {
+        return problem_set(problem, "no memory for a comparison");
+    }
     tie_sessions(across, channel);
     for (int s = 0; done && s < across->session_count; s++) {
         done = merge_session(across, channel, s, merged, problem);

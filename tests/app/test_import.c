@@ -18,6 +18,7 @@
 static void write_stream(const char *folder, const char *name, int samples, double first_mm)
 {
     char *text = malloc((size_t)samples * 32 + 64);
+    ck_assert_ptr_nonnull(text);
     size_t used = (size_t)sprintf(text, "ms,head,extra\n");
     for (int i = 0; i < samples; i++) {
         used += (size_t)sprintf(text + used, "%d,%.1f,7\n", 20 * i, first_mm + 0.1 * i);
