@@ -30,7 +30,8 @@ VERSION := 0.1.0
 
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
-        libvterm-dev libjsmn-dev
+        libvterm-dev libjsmn-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
+        fonts-wqy-microhei poppler-utils
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales
 DEPS_CHECK ?= yes
 
@@ -52,6 +53,9 @@ LIBS_measure = $(call pc,gsl) -lm
 LIBS_rig     = $(call pc,libserialport)
 LIBS_store   = $(call pc,sqlite3)
 LIBS_screen  = $(call pc,ncursesw)
+# Headers that only src/report/pages*.c see (as system headers, so that they raise no warnings); the libraries
+# are loaded when a PDF is made: linked, they would slow every start.
+CFLAGS_pages = $(patsubst -I%,-isystem %,$(shell pkg-config --cflags pangocairo librsvg-2.0 2>/dev/null))
 LIBS_ALL     = $(LIBS_measure) $(LIBS_rig) $(LIBS_store) $(LIBS_screen)
 LIBS_vterm   = $(call pc,vterm)
 
@@ -133,7 +137,8 @@ $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
 	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
 
 $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
-	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) -c -o $@ $<
+	@mkdir -p $(@D); echo "  cc    $<"; \
+	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages,$<),$(CFLAGS_pages)) -c -o $@ $<
 
 $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) -c -o $@ $<
@@ -209,7 +214,7 @@ lint-clang: deps-dev
 	@echo "clang -Werror"; $(MAKE) --no-print-directory BUILD=build-clang CC=clang WERROR=-Werror programs
 lint-tidy: deps-dev
 	@echo "clang-tidy"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
-	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS)) 2>/dev/null' tidy
+	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(CFLAGS_pages)) 2>/dev/null' tidy
 # Its advice on functions that are not made for threads is for programs that call them in several. It takes a
 # mapping without a file for a bad descriptor, a static buffer for a dangling one, and -1 for no argument.
 CPPCHECK_OFF := missingIncludeSystem readdirCalled getgrnamCalled getgrgidCalled getpwuidCalled \

@@ -45,11 +45,12 @@ _holdline()
         return
         ;;
     --carry) words=last ;;
+    --paper) words="a4 letter" ;;
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)
@@ -72,7 +73,7 @@ _holdline()
         list) words="$filter --json --store" ;;
         show) words="last $filter --json --store" ;;
         compare) words="last --against $filter --json --store" ;;
-        export) words="last --chosen --replace --store" ;;
+        export) words="last --chosen --paper --replace --store" ;;
         store) words="check backup merge forget compact --quick --json --yes --store" ;;
         plan)
             words="--difference --setups --minutes --sd --from --quick --tie --change --ride-in --hold --rating --rest"

@@ -60,6 +60,7 @@ complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l line -d 'a lin
 complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l json -d 'the view as JSON lines'
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
+complete -c holdline -n '__fish_seen_subcommand_from export' -x -l paper -a 'a4 letter' -d 'size of a PDF'
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'
 complete -c holdline -n '__fish_seen_subcommand_from import' -x -l rider -d 'who, as in a script'
 complete -c holdline -n '__fish_seen_subcommand_from import' -x -l bike -d 'the bike, as in a script'

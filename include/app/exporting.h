@@ -5,16 +5,13 @@
 #include "report/report.h"
 
 /* One session to one file; the kind follows the file's ending. The one place that knows which
- * ending is what: scripts, the live session, `replay` and `export` all come here. */
-enum export_table { EXPORT_HOLDS, EXPORT_SETUPS, EXPORT_READINGS };
-
-/* table matters for .csv only; a name that ends in -setups.csv or -readings.csv chooses it as well.
- * Of the pictures a name ending in -cloud.svg or -holds.svg gets that one, other .svg the heights.
- */
+ * ending is what: scripts, the live session, `replay` and `export` all come here. A name that ends
+ * in -setups.csv or -cloud.svg chooses that table or picture, others get holds and heights. An
+ * ending that is none is wrong use. */
 bool export_file(const struct report_input *input, sample_source *source, void *context,
-                 enum export_table table, const char *path, bool replace, struct problem *problem);
+                 enum page_size page_size, const char *path, bool replace, struct problem *problem);
 
-/* The endings there are, for sentences and help: '.txt, .csv, .json, .html, .svg'. */
+/* The endings there are, for sentences and help: '.txt, .csv, .json, .html, .pdf, .svg'. */
 extern const char *const export_endings;
 
 #endif

@@ -2,6 +2,7 @@
 #define HOLDLINE_APP_SESSION_ARGUMENTS_H
 
 #include "app/session_filter.h"
+#include "report/report.h"
 
 /* What show, compare and export take alike. */
 struct session_arguments {
@@ -14,11 +15,12 @@ struct session_arguments {
     const char *store_path;       /* NULL: the default */
     int against;                  /* setup's number; 0: the session's own */
     int chosen;                   /* export only: setup's number; 0: none */
+    enum page_size page_size;     /* export only: a4 unless said */
     bool json, replace;
 };
 
 enum {
-    TAKES_FILE = 1, /* a file behind the session; --replace and --chosen */
+    TAKES_FILE = 1, /* a file behind the session; --replace, --chosen, --paper */
     TAKES_JSON = 2,
     TAKES_AGAINST = 4,
     TAKES_FILTER = 8, /* --rider and so on, instead of a session */

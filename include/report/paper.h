@@ -4,10 +4,11 @@
 #include "report/table.h"
 
 /* What reports are written on: they say what stands there (a title, a paragraph, an item, a table),
- * the paper knows how that looks as text for a terminal or as HTML. */
-enum paper_kind { PAPER_TEXT, PAPER_HTML };
+ * the paper knows how that looks as text for a terminal, as HTML, or on pages. */
+enum paper_kind { PAPER_TEXT, PAPER_HTML, PAPER_PAGES };
 enum paper_element {
     PAPER_NOTHING,
+    PAPER_HEADING,
     PAPER_TITLE,
     PAPER_LINE,
     PAPER_PARAGRAPH,
@@ -16,17 +17,25 @@ enum paper_element {
     PAPER_UNDER,
     PAPER_TABLE,
     PAPER_NOTE,
+    PAPER_PICTURE,
 };
+struct pages;
 struct paper {
     FILE *stream;
     enum paper_kind kind;
     int width;               /* text: cells */
+    struct pages *pages;     /* pages: where they are set (src/report/pages.h) */
     enum paper_element last; /* what was written last: gaps and lists follow from it */
 };
 
 void paper_begin(struct paper *paper, FILE *stream, enum paper_kind kind, int width);
+void paper_begin_pages(struct paper *paper, struct pages *pages);
 /* Closes what is open (a list). */
 void paper_end(struct paper *paper);
+
+/* A part of a document, for one reader; it begins on a page of its own. name: 'sheet'. */
+void paper_part_begin(struct paper *paper, const char *name, const char *heading);
+void paper_part_end(struct paper *paper);
 
 void paper_title(struct paper *paper, const char *title);
 /* A line of the heading: who, which bike, when. */
@@ -43,6 +52,15 @@ void paper_under(struct paper *paper, const char *format, ...)
 /* Stands under a table. */
 void paper_note(struct paper *paper, const char *format, ...) __attribute__((format(printf, 2, 3)));
 bool paper_table(struct paper *paper, const struct table *table, struct problem *problem);
+
+/* A picture as SVG (the whole text of it): across the page, or at the right of what comes next
+ * where there is room. Text has no pictures. svg NULL or empty: there is none. */
+enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE };
+bool paper_picture(struct paper *paper, enum picture_place place, const char *svg,
+                   struct problem *problem);
+
+/* Bytes at the start of text that are a word of warning ('FAILED'), which stands out; 0 = none. */
+size_t paper_warning_length(const char *text);
 
 /* Text into HTML, SVG or XML: what would be markup is written as text. */
 void paper_escape(FILE *stream, const char *text);

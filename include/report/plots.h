@@ -25,4 +25,27 @@ void plot_holds(FILE *stream, const struct report_input *input, const struct tra
 bool report_holds_svg(FILE *stream, const struct report_input *input, sample_source *source,
                       void *context, struct problem *problem);
 
+/* What a lower posture costs: height of the first body channel against how well it was kept, and
+ * against the worst discomfort; setups that no other beats on everything are filled. False, and
+ * nothing written, where fewer than two setups have both. */
+bool plot_tradeoff(FILE *stream, const struct report_input *input, bool alone);
+bool report_tradeoff_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+
+/* One channel's band proposals from the first target that was captured: cues a minute against the
+ * limit above, with the band that was set. False, and nothing written, without such a target. */
+bool plot_bands(FILE *stream, const struct report_input *input, sample_source *source,
+                void *context, int channel, bool alone);
+bool report_bands_svg(FILE *stream, const struct report_input *input, sample_source *source,
+                      void *context, struct problem *problem);
+
+/* The bike from its right side; chosen: index of the setup that is drawn over the first one, -1 =
+ * only the first. Nothing written where parts are missing. */
+bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struct problem *problem);
+bool report_bike_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+
+/* Bar clamp, pads and extensions of every setup, to scale. False, and nothing written, with fewer
+ * than two setups that say where they are. */
+bool plot_fronts(FILE *stream, const struct report_input *input, bool alone);
+bool report_fronts_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+
 #endif

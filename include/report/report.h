@@ -45,6 +45,12 @@ bool report_compare_json(FILE *stream, const struct report_input *input, struct 
 bool report_html(FILE *stream, const struct report_input *input, sample_source *source,
                  void *context, struct problem *problem);
 
+/* The same on pages to hand over, with numbers and a head: the sheet on two at most. Its date is
+ * the session's. */
+enum page_size { PAGE_A4, PAGE_LETTER };
+bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
+                void *context, enum page_size size, struct problem *problem);
+
 /* A difference in words: 'lower by 12 (6 to 18)', 'cannot tell yet: -3 (-9 to 3); 2 more holds'. */
 void report_difference_words(char *text, size_t size, const struct setup_difference *difference,
                              const char *channel);

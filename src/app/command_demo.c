@@ -51,9 +51,9 @@ static bool export_both(const struct demo_files *files, struct problem *problem)
     }
     bool done =
         export_file(loaded_session_input(loaded), store_sample_source,
-                    loaded_session_source(loaded), EXPORT_HOLDS, files->csv, true, problem) &&
+                    loaded_session_source(loaded), PAGE_A4, files->csv, true, problem) &&
         export_file(loaded_session_input(loaded), store_sample_source,
-                    loaded_session_source(loaded), EXPORT_HOLDS, files->json, true, problem) &&
+                    loaded_session_source(loaded), PAGE_A4, files->json, true, problem) &&
         report_compare_text(stdout, loaded_session_input(loaded), 80, problem);
     loaded_session_close(loaded);
     return done;

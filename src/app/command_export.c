@@ -22,8 +22,8 @@ static int run(int argc, char **argv)
     bool done =
         loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
-        export_file(loaded_session_input(loaded), loaded_session_samples, loaded, EXPORT_HOLDS,
-                    arguments.file, arguments.replace, &problem);
+        export_file(loaded_session_input(loaded), loaded_session_samples, loaded,
+                    arguments.page_size, arguments.file, arguments.replace, &problem);
     loaded_session_close(loaded);
     if (!done && progress.stopped) {
         problem_set(&problem, "stopped: %s was not written", arguments.file);
@@ -35,7 +35,7 @@ static int run(int argc, char **argv)
 
 const struct command command_export = {
     .name = "export",
-    .summary = "one session to a file: text, CSV, JSON, HTML, pictures",
+    .summary = "one session to a file: text, CSV, JSON, HTML, PDF, pictures",
     .usage =
         "holdline export SESSION FILE [options]\n"
         "Writes a session to a file. The kind follows the file's ending:\n"
@@ -47,12 +47,18 @@ const struct command command_export = {
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
         "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
         "well\n"
+        "  NAME.pdf           the same on pages to hand over; the sheet takes two at most\n"
         "  NAME.svg           the picture of the setups' heights\n"
         "  NAME-cloud.svg     the picture of two channels together, with 95 % ellipses\n"
         "  NAME-holds.svg     the picture of each hold's course with target and band\n"
+        "  NAME-tradeoff.svg  the picture of height against how it was kept and how it felt\n"
+        "  NAME-bands.svg     the picture of cues a minute by the band's width\n"
+        "  NAME-bike.svg      the bike as found, and as chosen\n"
+        "  NAME-setups.svg    bar, pads and extensions on each setup\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
     SESSION_USAGE
         "  --chosen N     the rider's sheet is about setup N: what to turn, why, how to practise\n"
+        "  --paper SIZE   of a PDF: a4 (usual) or letter\n"
         "  --replace      may overwrite the file (else an existing file is left "
         "alone)\n" STORE_USAGE,
     .run = run,

@@ -5,7 +5,7 @@
 
 #include <string.h>
 
-const char *const export_endings = ".txt, .csv, .json, .html, .svg";
+const char *const export_endings = ".txt, .csv, .json, .html, .pdf, .svg";
 
 #define TEXT_WIDTH 100
 
@@ -13,6 +13,7 @@ struct job {
     const struct report_input *input;
     sample_source *source;
     void *context;
+    enum page_size page_size;
 };
 
 static bool write_text(FILE *stream, void *context, struct problem *problem)
@@ -51,10 +52,34 @@ static bool write_html(FILE *stream, void *context, struct problem *problem)
     return report_html(stream, job->input, job->source, job->context, problem);
 }
 
+static bool write_pdf(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_pdf(stream, job->input, job->source, job->context, job->page_size, problem);
+}
+
 static bool write_heights_picture(FILE *stream, void *context, struct problem *problem)
 {
     const struct job *job = context;
     return report_heights_svg(stream, job->input, problem);
+}
+
+static bool write_tradeoff_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_tradeoff_svg(stream, job->input, problem);
+}
+
+static bool write_bike_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_bike_svg(stream, job->input, problem);
+}
+
+static bool write_fronts_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_fronts_svg(stream, job->input, problem);
 }
 
 static bool write_cloud_picture(FILE *stream, void *context, struct problem *problem)
@@ -69,49 +94,57 @@ static bool write_holds_picture(FILE *stream, void *context, struct problem *pro
     return report_holds_svg(stream, job->input, job->source, job->context, problem);
 }
 
+static bool write_bands_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_bands_svg(stream, job->input, job->source, job->context, problem);
+}
+
 static bool ends_with(const char *text, const char *end)
 {
     size_t length = strlen(text), wanted = strlen(end);
     return length >= wanted && text_equal(text + length - wanted, end);
 }
 
-static report_body *body_for(const char *path, enum export_table table)
+/* The first that fits; the general ones come behind. */
+static const struct kind {
+    const char *ending;
+    report_body *body;
+} kinds[] = {
+    {".txt", write_text},
+    {".json", write_json},
+    {".html", write_html},
+    {".pdf", write_pdf},
+    {"-cloud.svg", write_cloud_picture},
+    {"-holds.svg", write_holds_picture},
+    {"-tradeoff.svg", write_tradeoff_picture},
+    {"-bands.svg", write_bands_picture},
+    {"-bike.svg", write_bike_picture},
+    {"-setups.svg", write_fronts_picture},
+    {".svg", write_heights_picture},
+    {"-setups.csv", write_setups},
+    {"-readings.csv", write_readings},
+    {".csv", write_holds},
+};
+
+static report_body *body_for(const char *path)
 {
-    if (ends_with(path, ".txt")) {
-        return write_text;
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        if (ends_with(path, kinds[i].ending)) {
+            return kinds[i].body;
+        }
     }
-    if (ends_with(path, ".json")) {
-        return write_json;
-    }
-    if (ends_with(path, ".html")) {
-        return write_html;
-    }
-    if (ends_with(path, "-cloud.svg")) {
-        return write_cloud_picture;
-    }
-    if (ends_with(path, "-holds.svg")) {
-        return write_holds_picture;
-    }
-    if (ends_with(path, ".svg")) {
-        return write_heights_picture;
-    }
-    if (ends_with(path, "-setups.csv") || (ends_with(path, ".csv") && table == EXPORT_SETUPS)) {
-        return write_setups;
-    }
-    if (ends_with(path, "-readings.csv") || (ends_with(path, ".csv") && table == EXPORT_READINGS)) {
-        return write_readings;
-    }
-    return ends_with(path, ".csv") ? write_holds : NULL;
+    return NULL;
 }
 
 bool export_file(const struct report_input *input, sample_source *source, void *context,
-                 enum export_table table, const char *path, bool replace, struct problem *problem)
+                 enum page_size page_size, const char *path, bool replace, struct problem *problem)
 {
-    struct job job = {input, source, context};
-    report_body *body = body_for(path, table);
+    struct job job = {input, source, context, page_size};
+    report_body *body = body_for(path);
     if (body == NULL) {
-        return problem_set(problem, "%s: the kind follows the file's ending, one of %s", path,
-                           export_endings);
+        return problem_usage(problem, "%s: the kind follows the file's ending, one of %s", path,
+                             export_endings);
     }
     return report_write_file(path, replace, body, &job, problem);
 }

@@ -55,5 +55,5 @@ bool outputs_export(const struct outputs *outputs, struct session *session, cons
                     bool replace, struct problem *problem)
 {
     struct report_input input = input_of(outputs, session);
-    return export_file(&input, session_samples, session, EXPORT_HOLDS, path, replace, problem);
+    return export_file(&input, session_samples, session, PAGE_A4, path, replace, problem);
 }

@@ -19,6 +19,17 @@ static bool read_setup(const char *command, const char *option, const char *text
     return true;
 }
 
+static bool read_paper(struct session_arguments *arguments, const char *text,
+                       struct problem *problem)
+{
+    if (!text_equal(text, "a4") && !text_equal(text, "letter")) {
+        return problem_usage(problem, "%s: --paper is a4 or letter, not '%s'", arguments->command,
+                             text);
+    }
+    arguments->page_size = text_equal(text, "letter") ? PAGE_LETTER : PAGE_A4;
+    return true;
+}
+
 static bool take_option(struct session_arguments *arguments, int takes, int option,
                         struct problem *problem)
 {
@@ -51,6 +62,11 @@ static bool take_option(struct session_arguments *arguments, int takes, int opti
             return problem_usage(problem, "%s: takes no --chosen", arguments->command);
         }
         return read_setup(arguments->command, "chosen", optarg, &arguments->chosen, problem);
+    case 'p':
+        if ((takes & TAKES_FILE) == 0) {
+            return problem_usage(problem, "%s: takes no --paper", arguments->command);
+        }
+        return read_paper(arguments, optarg, problem);
     default:
         break;
     }
@@ -66,6 +82,7 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
                                                  {"replace", no_argument, NULL, 'r'},
                                                  {"against", required_argument, NULL, 'a'},
                                                  {"chosen", required_argument, NULL, 'c'},
+                                                 {"paper", required_argument, NULL, 'p'},
                                                  FILTER_LONG_OPTIONS,
                                                  {NULL, 0, NULL, 0}};
     bool with_file = (takes & TAKES_FILE) != 0;

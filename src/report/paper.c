@@ -1,5 +1,7 @@
 #include "report/paper.h"
 
+#include "pages.h"
+
 #include "base/text.h"
 
 #include <stdarg.h>
@@ -9,7 +11,12 @@
 
 void paper_begin(struct paper *paper, FILE *stream, enum paper_kind kind, int width)
 {
-    *paper = (struct paper){stream, kind, width, PAPER_NOTHING};
+    *paper = (struct paper){.stream = stream, .kind = kind, .width = width};
+}
+
+void paper_begin_pages(struct paper *paper, struct pages *pages)
+{
+    *paper = (struct paper){.kind = PAPER_PAGES, .pages = pages};
 }
 
 /* ---- HTML ------------------------------------------------------------------------------------ */
@@ -40,8 +47,8 @@ void paper_escape(FILE *stream, const char *text)
     }
 }
 
-/* Words in capitals are warnings: they stand out in HTML too. */
-static size_t warning_length(const char *text)
+/* Words in capitals are warnings: they stand out on paper too. */
+size_t paper_warning_length(const char *text)
 {
     static const char *const warnings[] = {"FAILED",      "NOT TIED",    "REJECTED", "LEFT OUT",
                                            "ALARM",       "STOOD STILL", "BLOCKED",  "NOT KEPT",
@@ -58,7 +65,7 @@ static void html_text(FILE *stream, const char *text)
 {
     char one[2] = "";
     while (*text != '\0') {
-        size_t length = warning_length(text);
+        size_t length = paper_warning_length(text);
         if (length > 0) {
             fprintf(stream, "<strong>%.*s</strong>", (int)length, text);
             text += length;
@@ -85,20 +92,18 @@ static void html_list(struct paper *paper, enum paper_element next)
 static void html_element(struct paper *paper, enum paper_element element, const char *text)
 {
     static const char *const open[] = {
-        [PAPER_NOTHING] = "",
-        [PAPER_TITLE] = "<h2>",
-        [PAPER_LINE] = "<p class=\"line\">",
-        [PAPER_PARAGRAPH] = "<p>",
-        [PAPER_ITEM] = "<li>",
-        [PAPER_LABEL] = "<h3>",
-        [PAPER_UNDER] = "<p class=\"under\">",
-        [PAPER_TABLE] = "",
-        [PAPER_NOTE] = "<p class=\"note\">",
+        [PAPER_NOTHING] = "",      [PAPER_HEADING] = "<h1>",
+        [PAPER_TITLE] = "<h2>",    [PAPER_LINE] = "<p class=\"line\">",
+        [PAPER_PARAGRAPH] = "<p>", [PAPER_ITEM] = "<li>",
+        [PAPER_LABEL] = "<h3>",    [PAPER_UNDER] = "<p class=\"under\">",
+        [PAPER_TABLE] = "",        [PAPER_NOTE] = "<p class=\"note\">",
+        [PAPER_PICTURE] = "",
     };
     static const char *const close[] = {
-        [PAPER_NOTHING] = "",       [PAPER_TITLE] = "</h2>", [PAPER_LINE] = "</p>",
-        [PAPER_PARAGRAPH] = "</p>", [PAPER_ITEM] = "</li>",  [PAPER_LABEL] = "</h3>",
-        [PAPER_UNDER] = "</p>",     [PAPER_TABLE] = "",      [PAPER_NOTE] = "</p>",
+        [PAPER_NOTHING] = "",    [PAPER_HEADING] = "</h1>",  [PAPER_TITLE] = "</h2>",
+        [PAPER_LINE] = "</p>",   [PAPER_PARAGRAPH] = "</p>", [PAPER_ITEM] = "</li>",
+        [PAPER_LABEL] = "</h3>", [PAPER_UNDER] = "</p>",     [PAPER_TABLE] = "",
+        [PAPER_NOTE] = "</p>",   [PAPER_PICTURE] = "",
     };
     fputs(open[element], paper->stream);
     html_text(paper->stream, text);
@@ -147,9 +152,11 @@ static bool gap(enum paper_element last, enum paper_element next)
     case PAPER_LINE:
         return last == PAPER_TABLE || last == PAPER_NOTE;
     case PAPER_NOTHING:
+    case PAPER_HEADING:
     case PAPER_TITLE:
     case PAPER_UNDER:
     case PAPER_NOTE:
+    case PAPER_PICTURE:
         break;
     }
     return false;
@@ -162,6 +169,7 @@ static void text_element(struct paper *paper, enum paper_element element, const 
         fputc('\n', paper->stream);
     }
     switch (element) {
+    case PAPER_HEADING:
     case PAPER_TITLE:
         title_write(paper->stream, text);
         return;
@@ -182,22 +190,50 @@ static void text_element(struct paper *paper, enum paper_element element, const 
     case PAPER_PARAGRAPH:
     case PAPER_NOTHING:
     case PAPER_TABLE:
+    case PAPER_PICTURE:
         break;
     }
     paragraph_write(paper->stream, 0, 0, paper->width, text);
 }
 
-/* ---- both ------------------------------------------------------------------------------------ */
+/* ---- all ------------------------------------------------------------------------------------ */
 
 static void element(struct paper *paper, enum paper_element kind, const char *text)
 {
-    if (paper->kind == PAPER_HTML) {
+    switch (paper->kind) {
+    case PAPER_TEXT:
+        text_element(paper, kind, text);
+        break;
+    case PAPER_HTML:
         html_list(paper, kind);
         html_element(paper, kind, text);
-    } else {
-        text_element(paper, kind, text);
+        break;
+    case PAPER_PAGES:
+        pages_element(paper->pages, kind, paper->last, text);
+        break;
     }
     paper->last = kind;
+}
+
+void paper_part_begin(struct paper *paper, const char *name, const char *heading)
+{
+    if (paper->kind == PAPER_PAGES) {
+        pages_part(paper->pages, heading);
+        paper->last = PAPER_HEADING;
+        return;
+    }
+    if (paper->kind == PAPER_HTML) {
+        fprintf(paper->stream, "<section class=\"%s\">\n", name);
+    }
+    element(paper, PAPER_HEADING, heading);
+}
+
+void paper_part_end(struct paper *paper)
+{
+    paper_end(paper);
+    if (paper->kind == PAPER_HTML) {
+        fputs("</section>\n", paper->stream);
+    }
 }
 
 static void element_arguments(struct paper *paper, enum paper_element kind, const char *format,
@@ -234,20 +270,45 @@ ELEMENT_FUNCTION(paper_note, PAPER_NOTE)
 
 bool paper_table(struct paper *paper, const struct table *table, struct problem *problem)
 {
-    bool done = true;
-    if (paper->kind == PAPER_HTML) {
-        html_list(paper, PAPER_TABLE);
-        done = table_sound(table, problem);
-        if (done) {
-            html_table(paper, table);
-        }
-    } else {
+    bool done = table_sound(table, problem);
+    switch (paper->kind) {
+    case PAPER_TEXT:
         if (gap(paper->last, PAPER_TABLE)) {
             fputc('\n', paper->stream);
         }
-        done = table_write(table, paper->stream, 0, paper->width, problem);
+        done = done && table_write(table, paper->stream, 0, paper->width, problem);
+        break;
+    case PAPER_HTML:
+        html_list(paper, PAPER_TABLE);
+        if (done) {
+            html_table(paper, table);
+        }
+        break;
+    case PAPER_PAGES:
+        done = done && pages_table(paper->pages, table, problem);
+        break;
     }
     paper->last = PAPER_TABLE;
+    return done;
+}
+
+bool paper_picture(struct paper *paper, enum picture_place place, const char *svg,
+                   struct problem *problem)
+{
+    bool done = true;
+    /* a file's XML declaration does not belong in a page */
+    const char *picture = svg != NULL ? strstr(svg, "<svg") : NULL;
+    if (picture == NULL || paper->kind == PAPER_TEXT) {
+        return true;
+    }
+    if (paper->kind == PAPER_HTML) {
+        html_list(paper, PAPER_PICTURE);
+        fprintf(paper->stream, "<figure%s>\n%s</figure>\n",
+                place == PICTURE_BESIDE ? " class=\"drawing\"" : "", picture);
+    } else {
+        done = pages_picture(paper->pages, place, picture, problem);
+    }
+    paper->last = PAPER_PICTURE;
     return done;
 }
 

@@ -9,7 +9,7 @@
 
 /* Colours of a published palette for colour-blind readers (Okabe and Ito 2008). */
 static const char style[] =
-    ".side-view text{font:15px sans-serif;fill:#000}"
+    ".side-view text{font-family:'DejaVu Sans',sans-serif;fill:#000}"
     ".side-view .grid{stroke:#ddd;stroke-width:1}"
     ".side-view .level{stroke:#999;stroke-width:1}"
     ".side-view line{stroke-linecap:round}"
@@ -88,29 +88,59 @@ static void draw(FILE *stream, const struct side_view *view, const char *name)
     fputs("</g>\n", stream);
 }
 
-#define LEGEND_COLUMNS 3
-#define LEGEND_ROW_MM 24.0
+#define LETTERS 30.0      /* the drawing's width over the size of its letters */
+#define SMALLEST_MM 16.0  /* letters */
+#define LEGEND_ROW 1.4    /* in sizes of letters */
+#define LEGEND_ENTRY 19.0 /* 'h  top of the head tube  -1000, 1000' */
+#define LEGEND_COLUMNS_MOST 3
+#define NOTES 3 /* lines under it */
 
-static int legend_rows(const struct side_view *view)
+/* As many beside each other as have room. */
+static int legend_columns(double width_mm, double size_mm)
 {
-    return (view->mark_count + LEGEND_COLUMNS - 1) / LEGEND_COLUMNS;
+    int columns = (int)(width_mm / (LEGEND_ENTRY * size_mm));
+    return columns < 1 ? 1 : columns > LEGEND_COLUMNS_MOST ? LEGEND_COLUMNS_MOST : columns;
+}
+
+static int legend_rows(const struct side_view *view, double width_mm, double size_mm)
+{
+    int columns = legend_columns(width_mm, size_mm);
+    return (view->mark_count + columns - 1) / columns;
 }
 
 /* A letter at each point, and under the drawing what it is and where. */
-static void words(FILE *stream, const struct side_view *view, struct point corner, double width_mm)
+static void words(FILE *stream, const struct side_view *view, struct point corner, double width_mm,
+                  double size_mm)
 {
+    int columns = legend_columns(width_mm, size_mm);
     for (int i = 0; i < view->mark_count; i++) {
         const struct side_mark *mark = &view->mark[i];
         char x[32], y[32];
-        number(x, mark->at.x_mm + 9.0);
-        number(y, -mark->at.y_mm + 24.0);
+        number(x, mark->at.x_mm + 0.6 * size_mm);
+        number(y, -mark->at.y_mm + 1.4 * size_mm);
         fprintf(stream, "<text x=\"%s\" y=\"%s\">%c</text>\n", x, y, mark->letter);
-        number(x, corner.x_mm + 12.0 + (i % LEGEND_COLUMNS) * width_mm / LEGEND_COLUMNS);
-        int rows_below = legend_rows(view) - i / LEGEND_COLUMNS;
-        number(y, -corner.y_mm - LEGEND_ROW_MM * rows_below - 10.0);
+        number(x, corner.x_mm + 12.0 + (i % columns) * width_mm / columns);
+        int rows_below = legend_rows(view, width_mm, size_mm) - i / columns;
+        number(y, -corner.y_mm - LEGEND_ROW * size_mm * (rows_below + NOTES - 1) - 0.5 * size_mm);
         fprintf(stream, "<text x=\"%s\" y=\"%s\">%c  ", x, y, mark->letter);
         escaped(stream, mark->words);
         fprintf(stream, "  %.0f, %.0f</text>\n", mark->at.x_mm, mark->at.y_mm);
+    }
+}
+
+/* What the drawing is. */
+static void notes(FILE *stream, struct point low, struct point corner, double size_mm, bool before)
+{
+    const char *const lines[NOTES] = {
+        "grid 100 mm; from the bottom bracket:",
+        "forward, up, mm; the frame's lines are",
+        before ? "for orientation; dashed: before" : "for orientation",
+    };
+    char x[32], y[32];
+    number(x, low.x_mm + 12.0);
+    for (int i = 0; i < NOTES; i++) {
+        number(y, -corner.y_mm - 0.5 * size_mm - LEGEND_ROW * size_mm * (NOTES - 1 - i));
+        fprintf(stream, "<text x=\"%s\" y=\"%s\">%s</text>\n", x, y, lines[i]);
     }
 }
 
@@ -125,21 +155,25 @@ bool side_view_svg(FILE *stream, const struct side_view *view, const struct side
     }
     low = (struct point){low.x_mm - MARGIN_MM, low.y_mm - MARGIN_MM / 2.0};
     high = (struct point){high.x_mm + MARGIN_MM, high.y_mm + MARGIN_MM};
-    struct point corner = {low.x_mm, low.y_mm - LEGEND_ROW_MM * (legend_rows(view) + 2)};
-    char x[32], y[32], width[32], height[32], page_width[32], page_height[32], scale_y[32];
+    /* room for a line of the legend, however narrow the bike */
+    high.x_mm = fmax(high.x_mm, low.x_mm + (LEGEND_ENTRY + 1) * SMALLEST_MM);
+    double across = high.x_mm - low.x_mm, size = fmax(SMALLEST_MM, across / LETTERS);
+    double rows = legend_rows(view, across, size) + NOTES + 0.5;
+    struct point corner = {low.x_mm, low.y_mm - LEGEND_ROW * size * rows};
+    char x[32], y[32], width[32], height[32], page_width[32], page_height[32], letters[32];
     number(x, low.x_mm);
     number(y, -high.y_mm);
     number(width, high.x_mm - low.x_mm);
     number(height, high.y_mm - corner.y_mm);
+    number(letters, size);
     number(page_width, (high.x_mm - low.x_mm) / SCALE);
     number(page_height, (high.y_mm - corner.y_mm) / SCALE);
-    number(scale_y, -corner.y_mm - 10.0);
     fprintf(
         stream,
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" "
-        "viewBox=\"%s %s %s %s\" role=\"img\" class=\"side-view\">\n<title>",
-        page_width, page_height, x, y, width, height);
+        "viewBox=\"%s %s %s %s\" font-size=\"%s\" role=\"img\" class=\"side-view\">\n<title>",
+        page_width, page_height, x, y, width, height, letters);
     escaped(stream, title);
     fprintf(stream, "</title>\n<style>%s</style>\n", style);
     grid(stream, low, high);
@@ -147,12 +181,8 @@ bool side_view_svg(FILE *stream, const struct side_view *view, const struct side
         draw(stream, before, "before");
     }
     draw(stream, view, "now");
-    words(stream, view, corner, high.x_mm - low.x_mm);
-    number(x, low.x_mm + 12.0);
-    fprintf(stream,
-            "<text x=\"%s\" y=\"%s\">grid 100 mm; from the bottom bracket: forward, up, mm; the "
-            "frame's "
-            "lines are for orientation%s</text>\n</svg>\n",
-            x, scale_y, before ? "; dashed: before" : "");
+    words(stream, view, corner, across, size);
+    notes(stream, low, corner, size, before != NULL);
+    fputs("</svg>\n", stream);
     return !ferror(stream) || problem_set(problem, "the drawing could not be written");
 }

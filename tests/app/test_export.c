@@ -516,7 +516,9 @@ static const struct {
     {{"compare", "last", "--against", "x", NULL}, 2, "--against wants a setup's number, not 'x'"},
     {{"compare", "last", "--against", "9", "--store", "s.db", NULL}, 1, "there is no setup 9"},
     {{"export", "last", NULL}, 2, "export: say one session and one file"},
-    {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 1, ".json"},
+    {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 2, ".json"},
+    {{"export", "last", "x.pdf", "--paper", "a5", NULL}, 2, "--paper is a4 or letter, not 'a5'"},
+    {{"show", "last", "--paper", "a4", NULL}, 2, "show: takes no --paper"},
     {{"export", "last", "none/x.csv", "--store", "s.db", NULL}, 1, "none/x.csv can't be written: "},
     {{"export", "last", "x.csv", "--json", NULL}, 2, "export: takes no --json"},
     {{"export", "last", "x.html", "--chosen", "9", "--store", "s.db", NULL},
@@ -554,15 +556,35 @@ END_TEST
 
 START_TEST(pages_and_pictures_are_well_formed)
 {
-    static const char *const names[] = {"v.html", "v.svg", "v-cloud.svg", "v-holds.svg"};
+    static const char *const names[] = {"v.html",      "v.svg",       "v-cloud.svg",
+                                        "v-holds.svg", "v-bands.svg", "v-tradeoff.svg",
+                                        "v-bike.svg",  "v-setups.svg"};
     char error[160];
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         must(RUN("export", "last", names[i], "--chosen", "2", "--store", "s.db"));
         char *text = program_read_file(folder, names[i], NULL);
         ck_assert_msg(markup_check(text, error), "%s: %s", names[i], error);
-        ck_assert(strstr(text, "setup 2") != NULL || strstr(text, "spacers out") != NULL);
+        ck_assert(strstr(text, "setup 2") != NULL || strstr(text, "spacers out") != NULL ||
+                  strstr(text, "as chosen") != NULL || strstr(text, "as it was set") != NULL);
         free(text);
     }
+}
+END_TEST
+
+/* As two programs, so that no address can show. */
+START_TEST(a_pdf_is_the_same_each_time)
+{
+    size_t length[2] = {0, 0};
+    must(RUN("export", "last", "a.pdf", "--chosen", "2", "--store", "s.db"));
+    must(RUN("export", "last", "b.pdf", "--chosen", "2", "--store", "s.db"));
+    must(RUN("export", "last", "c.pdf", "--paper", "letter", "--store", "s.db"));
+    char *first = program_read_file(folder, "a.pdf", &length[0]);
+    char *second = program_read_file(folder, "b.pdf", &length[1]);
+    ck_assert_uint_eq(length[0], length[1]);
+    ck_assert_mem_eq(first, second, length[0]);
+    ck_assert(strncmp(first, "%PDF-", 5) == 0);
+    free(first);
+    free(second);
 }
 END_TEST
 
@@ -602,6 +624,7 @@ int main(void)
                         (int)(sizeof wrong_uses / sizeof wrong_uses[0]));
     tcase_add_test(tests, a_file_is_replaced_when_told);
     tcase_add_test(tests, pages_and_pictures_are_well_formed);
+    tcase_add_test(tests, a_pdf_is_the_same_each_time);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -180,6 +180,161 @@ START_TEST(each_hold_has_its_course)
 }
 END_TEST
 
+static char *tradeoff(void)
+{
+    struct caught caught;
+    ck_assert(report_tradeoff_svg(catch_begin(&caught), &input, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *bands(void)
+{
+    struct caught caught;
+    ck_assert(report_bands_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *bike(void)
+{
+    struct caught caught;
+    ck_assert(report_bike_svg(catch_begin(&caught), &input, NULL));
+    return checked(catch_end(&caught));
+}
+
+static char *fronts(void)
+{
+    struct caught caught;
+    ck_assert(report_fronts_svg(catch_begin(&caught), &input, NULL));
+    return checked(catch_end(&caught));
+}
+
+START_TEST(the_tradeoff_tells_what_stands)
+{
+    char *text = tradeoff();
+    /* setup 3 has no guided hold: keeping shows setups 1 and 2, feeling all that were rated */
+    check_has(text, ">In the band, % of the time, gauge seen (higher up is better)</text>");
+    check_has(text, ">Worst discomfort, 0 to 10 (lower down is better)</text>");
+    check_has(text, ">head height above the bottom bracket, mm</text>");
+    check_has(text, ">3  long and low: FAILED, cannot see ahead</text>");
+    /* 2 is lower, 1 was kept better: neither beats the other */
+    check_has(text, ">What a lower head costs: no setup is best at everything</text>");
+    free(text);
+}
+END_TEST
+
+START_TEST(no_tradeoff_of_one_setup)
+{
+    struct caught caught;
+    struct problem problem = {PROBLEM_NONE, ""};
+    record->setup_count = 1;
+    ck_assert(!report_tradeoff_svg(catch_begin(&caught), &input, &problem));
+    char *text = catch_end(&caught);
+    ck_assert_str_eq(text, "");
+    free(text);
+    ck_assert(strstr(problem.sentence, "two setups") != NULL);
+}
+END_TEST
+
+START_TEST(bands_show_what_was_proposed)
+{
+    struct band_proposal proposals[BAND_PROPOSALS_MAX];
+    char *text = bands();
+    int count[2];
+    for (int channel = 0; channel < 2; channel++) {
+        count[channel] =
+            analysis_propose_band(record, analysis, 0, channel, &record->band[0].cue[channel],
+                                  made_samples, NULL, proposals);
+        ck_assert_int_gt(count[channel], 1);
+    }
+    check_has(text, ">head: a band of +");
+    check_has(text, ">chest: a band of +");
+    check_has(text, ">as it was set</text>");
+    check_has(text, ">limit above the target, mm</text>");
+    check_has(text, ">proposed: +");
+    /* a mark for each proposal: circles, or squares where there is no limit below */
+    ck_assert_int_eq(markup_count(text, "<circle") + markup_count(text, "<rect") - 1,
+                     count[0] + count[1]);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_bike_as_chosen_over_as_found)
+{
+    char *text = bike();
+    check_has(text, "id=\"now-pads\"");
+    check_has(text, "id=\"before-pads\"");
+    free(text);
+    input.chosen_setup = 0;
+    text = bike();
+    ck_assert(strstr(text, "before-pads") == NULL);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_bars_of_all_setups_are_to_scale)
+{
+    char *text = fronts();
+    const char *at = text;
+    double y[3];
+    /* a circle at each bar clamp: 10 mm of spacers less and 10 less again, along a head angle of 73
+     * degrees, are 10 sin 73 = 9.56 mm each */
+    ck_assert_int_eq(markup_count(text, "<circle"), 3);
+    for (int setup = 0; setup < 3; setup++) {
+        double x = 0;
+        at = strstr(at, "<circle");
+        ck_assert(at != NULL && sscanf(at, "<circle cx=\"%lf\" cy=\"%lf\"", &x, &y[setup]) == 2);
+        at++;
+    }
+    ck_assert_double_gt(y[1] - y[0], 1);
+    ck_assert_double_eq_tol(y[2] - y[1], y[1] - y[0], 0.21);
+    check_has(text, ">forward of the bottom bracket, mm (front at the right)</text>");
+    free(text);
+}
+END_TEST
+
+START_TEST(parts_that_are_missing_are_named)
+{
+    struct caught caught;
+    struct problem problem = {PROBLEM_NONE, ""};
+    record->setup[0].bike.value[BIKE_STACK] = NAN;
+    ck_assert(!report_bike_svg(catch_begin(&caught), &input, &problem));
+    free(catch_end(&caught));
+    ck_assert_msg(strstr(problem.sentence, "stack") != NULL, "%s", problem.sentence);
+}
+END_TEST
+
+START_TEST(practice_grows_from_what_was_kept)
+{
+    char *text = page();
+    /* 78 % in the band: six holds of 1 min, a quarter longer each week, in tens of seconds */
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">60 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">70 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">90 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">110 s</td>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_long_hold_says_how_long_to_practise)
+{
+    struct hold_result *result = &analysis->hold[5]; /* guided, setup 2 */
+    result->duration_s = 300;
+    result->summary[0].sustain_reached = true;
+    result->summary[0].sustain_s = 150;
+    char *text = page();
+    /* two thirds of 150 s are 100 s; 480 s / 100 s are four holds */
+    check_has(text, "You kept it for 2 min 30 s before it began to go.");
+    check_has(text, "<td class=\"number\">4</td><td class=\"number\">100 s</td>");
+    free(text);
+    result->summary[0].sustain_reached = false;
+    result->summary[1].sustain_reached = false;
+    text = page();
+    check_has(text, "You kept it through a hold of 5 min to its end. Practise in pieces of 3 min "
+                    "20 s.");
+    free(text);
+}
+END_TEST
+
 START_TEST(a_course_breaks_where_readings_are_missing)
 {
     struct caught caught;
@@ -198,8 +353,8 @@ END_TEST
 
 START_TEST(pictures_keep_text_as_text)
 {
-    char *texts[] = {heights(), cloud(), holds()};
-    for (int i = 0; i < 3; i++) {
+    char *texts[] = {heights(), cloud(), holds(), tradeoff(), bands(), bike(), fronts()};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         ck_assert(strstr(texts[i], " opacity=") == NULL);
         ck_assert(strstr(texts[i], "<mask") == NULL && strstr(texts[i], "<filter") == NULL);
         ck_assert(strstr(texts[i], "<image") == NULL && strstr(texts[i], "<script") == NULL);
@@ -229,8 +384,9 @@ START_TEST(the_page_has_sheet_and_report)
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         check_has(text, parts[i]);
     }
-    /* side view, heights of the head; heights of both, cloud, holds of both */
-    ck_assert_int_eq(markup_count(text, "<figure"), 7);
+    /* side view, heights of the head, trade-off; heights of both, cloud, trade-off, bars, bands of
+     * both, holds of both */
+    ck_assert_int_eq(markup_count(text, "<figure"), 12);
     free(text);
 }
 END_TEST
@@ -255,8 +411,8 @@ START_TEST(hostile_names_stay_text)
     snprintf(record->setup[1].intent, sizeof record->setup[1].intent, "a & b <i>\"c\"</i>");
     snprintf(analysis->channel_name[0], CHANNEL_NAME_SIZE, "<b>&");
     snprintf(record->note[0].text, sizeof record->note[0].text, "</body>\x02");
-    char *texts[] = {page(), heights(), cloud(), holds()};
-    for (int i = 0; i < 4; i++) {
+    char *texts[] = {page(), heights(), cloud(), holds(), tradeoff(), bands(), bike(), fronts()};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         ck_assert(strstr(texts[i], "<script") == NULL && strstr(texts[i], "<i>") == NULL);
         free(texts[i]);
     }
@@ -316,6 +472,14 @@ int main(void)
     tcase_add_test(tests, the_cloud_has_an_ellipse_for_each_setup);
     tcase_add_test(tests, no_cloud_without_two_channels);
     tcase_add_test(tests, each_hold_has_its_course);
+    tcase_add_test(tests, the_tradeoff_tells_what_stands);
+    tcase_add_test(tests, no_tradeoff_of_one_setup);
+    tcase_add_test(tests, bands_show_what_was_proposed);
+    tcase_add_test(tests, the_bike_as_chosen_over_as_found);
+    tcase_add_test(tests, the_bars_of_all_setups_are_to_scale);
+    tcase_add_test(tests, parts_that_are_missing_are_named);
+    tcase_add_test(tests, practice_grows_from_what_was_kept);
+    tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
     tcase_add_test(tests, a_course_breaks_where_readings_are_missing);
     tcase_add_test(tests, pictures_keep_text_as_text);
     tcase_add_test(tests, the_page_has_sheet_and_report);

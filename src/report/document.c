@@ -1,0 +1,208 @@
+/* The sheet and the report as lists of sections and pictures, for whatever paper. */
+#include "document.h"
+
+#include "report/plots.h"
+#include "report/say.h"
+#include "report/sheet.h"
+#include "report/side_view.h"
+
+#include <stdlib.h>
+
+void document_title(const struct report_input *input, char *text, size_t size)
+{
+    const struct session_record *record = input->record;
+    char date[64];
+    say_date(date, sizeof date, record->started_ms);
+    snprintf(text, size, "%s, %s",
+             record->has_rider && record->rider.code[0] != '\0' ? record->rider.code : "Session",
+             date);
+}
+
+static bool sections(struct paper *paper, report_section *const *list, size_t count,
+                     const struct report_input *input, struct problem *problem)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!list[i](paper, input, problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+#define SECTIONS(list)                                                                             \
+    sections(paper, list, sizeof(list) / sizeof((list)[0]), document->input, problem)
+
+/* ---- pictures: drawn into memory, then set on the paper -------------------------------------- */
+
+struct drawing {
+    FILE *stream;
+    char *text;
+    size_t length;
+};
+
+static FILE *drawing_begin(struct drawing *drawing)
+{
+    *drawing = (struct drawing){NULL, NULL, 0};
+    drawing->stream = open_memstream(&drawing->text, &drawing->length);
+    return drawing->stream;
+}
+
+static bool drawing_end(struct drawing *drawing, struct paper *paper, enum picture_place place,
+                        struct problem *problem)
+{
+    bool done = fclose(drawing->stream) == 0 || problem_set(problem, "no memory for a picture");
+    done = done && paper_picture(paper, place, drawing->text, problem);
+    free(drawing->text);
+    return done;
+}
+
+static bool no_memory(struct problem *problem)
+{
+    return problem_set(problem, "no memory for a picture");
+}
+
+static bool heights_picture(struct paper *paper, const struct document *document, int channel,
+                            struct problem *problem)
+{
+    struct drawing drawing;
+    if (drawing_begin(&drawing) == NULL) {
+        return no_memory(problem);
+    }
+    plot_heights(drawing.stream, document->input, channel);
+    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+}
+
+/* At most so many channels. */
+static bool heights_pictures(struct paper *paper, const struct document *document, int most,
+                             struct problem *problem)
+{
+    const struct analysis *analysis = document->input->analysis;
+    bool done = true;
+    for (int channel = 0; done && channel < analysis->channel_count && most > 0; channel++) {
+        if (analysis->body[channel] && document->input->record->setup_count > 0) {
+            most--;
+            done = heights_picture(paper, document, channel, problem);
+        }
+    }
+    return done;
+}
+
+static bool tradeoff_picture(struct paper *paper, const struct document *document,
+                             struct problem *problem)
+{
+    struct drawing drawing;
+    if (drawing_begin(&drawing) == NULL) {
+        return no_memory(problem);
+    }
+    plot_tradeoff(drawing.stream, document->input, false);
+    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+}
+
+static bool cloud_picture(struct paper *paper, const struct document *document,
+                          struct problem *problem)
+{
+    struct drawing drawing;
+    if (drawing_begin(&drawing) == NULL) {
+        return no_memory(problem);
+    }
+    plot_cloud(drawing.stream, document->input, document->traces, false);
+    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+}
+
+static bool holds_pictures(struct paper *paper, const struct document *document,
+                           struct problem *problem)
+{
+    const struct analysis *analysis = document->input->analysis;
+    bool done = true;
+    for (int channel = 0; done && channel < analysis->channel_count; channel++) {
+        struct drawing drawing;
+        if (!analysis->body[channel]) {
+            continue;
+        }
+        if (drawing_begin(&drawing) == NULL) {
+            return no_memory(problem);
+        }
+        plot_holds(drawing.stream, document->input, document->traces, channel);
+        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+    }
+    return done;
+}
+
+static bool bands_pictures(struct paper *paper, const struct document *document,
+                           struct problem *problem)
+{
+    const struct analysis *analysis = document->input->analysis;
+    bool done = true;
+    for (int channel = 0; done && channel < analysis->channel_count; channel++) {
+        struct drawing drawing;
+        if (!analysis->body[channel]) {
+            continue;
+        }
+        if (drawing_begin(&drawing) == NULL) {
+            return no_memory(problem);
+        }
+        plot_bands(drawing.stream, document->input, document->source, document->context, channel,
+                   false);
+        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+    }
+    return done;
+}
+
+/* The bike as chosen, over the bike as found; or as found alone. */
+static bool bike_picture(struct paper *paper, const struct document *document,
+                         struct problem *problem)
+{
+    struct drawing drawing;
+    if (drawing_begin(&drawing) == NULL) {
+        return no_memory(problem);
+    }
+    bool done = plot_bike(drawing.stream, document->input, sheet_chosen(document->input), problem);
+    return drawing_end(&drawing, paper, PICTURE_BESIDE, problem) && done;
+}
+
+static bool fronts_picture(struct paper *paper, const struct document *document,
+                           struct problem *problem)
+{
+    struct drawing drawing;
+    if (drawing_begin(&drawing) == NULL) {
+        return no_memory(problem);
+    }
+    plot_fronts(drawing.stream, document->input, false);
+    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+}
+
+/* ---- the two parts --------------------------------------------------------------------------- */
+
+/* Two pages at most: the bike; heights and trade-off as evidence. */
+bool document_sheet(struct paper *paper, const struct document *document, struct problem *problem)
+{
+    static report_section *const above[] = {sheet_bike, sheet_wrench, sheet_evidence};
+    static report_section *const last[] = {sheet_practice, section_cautions};
+    paper_part_begin(paper, "sheet", "Your posture session");
+    bool done = section_heading(paper, document->input, problem) &&
+                bike_picture(paper, document, problem) && SECTIONS(above) &&
+                heights_pictures(paper, document, 1, problem) &&
+                tradeoff_picture(paper, document, problem) && SECTIONS(last);
+    paper_part_end(paper);
+    return done;
+}
+
+bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
+{
+    static report_section *const first[] = {section_heading, section_attention, section_heights};
+    static report_section *const middle[] = {section_beside, section_certainty, section_left_out};
+    static report_section *const parts[] = {section_ties, section_targets};
+    static report_section *const last[] = {section_readings, section_ratings, section_checks,
+                                           section_method, section_cautions};
+    paper_part_begin(paper, "report", "The fitter's report");
+    bool done = SECTIONS(first) && heights_pictures(paper, document, CHANNELS_MAX, problem) &&
+                cloud_picture(paper, document, problem) && SECTIONS(middle) &&
+                tradeoff_picture(paper, document, problem) &&
+                section_setups(paper, document->input, problem) &&
+                fronts_picture(paper, document, problem) && SECTIONS(parts) &&
+                bands_pictures(paper, document, problem) &&
+                section_holds(paper, document->input, problem) &&
+                holds_pictures(paper, document, problem) &&
+                section_effort(paper, document->input, problem) && SECTIONS(last);
+    paper_part_end(paper);
+    return done;
+}

@@ -1,0 +1,20 @@
+#ifndef HOLDLINE_REPORT_DOCUMENT_H
+#define HOLDLINE_REPORT_DOCUMENT_H
+
+#include "report/paper.h"
+#include "report/traces.h"
+
+/* What HTML and PDF hold: the rider's sheet, then the fitter's report, both with pictures. */
+struct document {
+    const struct report_input *input;
+    const struct traces *traces;
+    sample_source *source;
+    void *context;
+};
+
+/* 'R-07, 2026-01-10 18:00 UTC' */
+void document_title(const struct report_input *input, char *text, size_t size);
+bool document_sheet(struct paper *paper, const struct document *document, struct problem *problem);
+bool document_report(struct paper *paper, const struct document *document, struct problem *problem);
+
+#endif

@@ -1,0 +1,43 @@
+#ifndef HOLDLINE_REPORT_PAGES_H
+#define HOLDLINE_REPORT_PAGES_H
+
+#include "report/paper.h"
+
+#include <stdint.h>
+
+/* Pages of a PDF, filled from top to bottom; what does not fit goes on the next. Text is set by
+ * Pango, pictures by librsvg, both into one cairo document, so text stays text. Fonts: DejaVu Sans,
+ * and for scripts that it lacks whatever the system has. */
+struct pages;
+
+struct pages_settings {
+    double width_pt, height_pt;
+    double size_pt;      /* of running text; everything else follows it */
+    const char *running; /* stands on top of every page; not copied */
+    int page_count;      /* 'page 2 of 9'; 0 = not known yet */
+    const char *title;   /* of the document */
+    int64_t created_ms;  /* the document's date, Unix time */
+};
+
+/* stream NULL: nothing is drawn, only the pages are counted. NULL with a problem. */
+struct pages *pages_create(FILE *stream, const struct pages_settings *settings,
+                           struct problem *problem);
+/* Writes what is left. False when something could not be written. */
+bool pages_finish(struct pages *pages, struct problem *problem);
+void pages_destroy(struct pages *pages); /* NULL is fine */
+int pages_count(const struct pages *pages);
+
+/* The size of running text from here on. */
+void pages_set_size(struct pages *pages, double size_pt);
+/* How much of a page's height a picture across the page may take at most, from here on: 1. */
+void pages_set_picture_height(struct pages *pages, double share);
+/* A part begins on a page of its own. */
+void pages_part(struct pages *pages, const char *heading);
+/* last: what was written before. */
+void pages_element(struct pages *pages, enum paper_element element, enum paper_element last,
+                   const char *text);
+bool pages_table(struct pages *pages, const struct table *table, struct problem *problem);
+bool pages_picture(struct pages *pages, enum picture_place place, const char *svg,
+                   struct problem *problem);
+
+#endif

@@ -1,0 +1,53 @@
+#ifndef HOLDLINE_REPORT_PAGES_INSIDE_H
+#define HOLDLINE_REPORT_PAGES_INSIDE_H
+
+#include "pages.h"
+
+#include "pages_library.h"
+
+/* What the files that set pages share. Lengths are points, y downwards from the page's top. */
+struct pages {
+    struct pages_library use;
+    cairo_surface_t *surface; /* NULL: only counted */
+    cairo_t *cairo;
+    FILE *stream;
+    bool failed; /* something could not be written there */
+    PangoFontMap *fonts;
+    PangoContext *context;
+    struct pages_settings settings;
+    double left, right, top, bottom;
+    double y; /* where the next thing stands */
+    /* a picture stands at the right from beside_left on, down to beside_bottom */
+    double beside_left, beside_bottom;
+    double picture_share; /* of a page's height, at most for a picture across */
+    int page;             /* 0: none begun */
+    char part[64];
+    int outline; /* the part's entry in the list of contents */
+};
+
+struct pages_type {
+    double size_pt;
+    bool bold;
+    double grey; /* 0 black */
+};
+
+/* Words in capitals that warn are bold. width_pt under 0: lines are not broken. The caller frees it
+ * with use.g_object_unref. */
+PangoLayout *pages_layout(struct pages *pages, struct pages_type type, double width_pt,
+                          const char *text);
+void pages_layout_size(const struct pages *pages, PangoLayout *layout, double *width_pt,
+                       double *height_pt);
+void pages_draw_layout(struct pages *pages, PangoLayout *layout, double x, double y, double grey);
+void pages_draw_rule(struct pages *pages, double from, double to, double y, double thick,
+                     double grey);
+
+/* An entry of the document's list of contents, for the current place. */
+void pages_outline_add(struct pages *pages, bool part, const char *text);
+
+/* How far to the right the next thing may go. */
+double pages_right(const struct pages *pages);
+/* A new page when less than so much is left. */
+void pages_room(struct pages *pages, double height_pt);
+void pages_turn(struct pages *pages);
+
+#endif

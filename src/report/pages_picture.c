@@ -1,0 +1,75 @@
+/* Pictures: the same SVG as everywhere, rendered into the page. */
+#include "pages_inside.h"
+
+#include <math.h>
+#include <string.h>
+
+#define SCALE 0.077    /* points a user unit, for each point of running text */
+#define BESIDE 0.42    /* of the width, for a picture that stands beside text */
+#define BESIDE_HIGH 34 /* lines at most */
+#define GAP 12.0
+
+static bool draw(struct pages *pages, RsvgHandle *picture, double x, double width, double height,
+                 struct problem *problem)
+{
+    RsvgRectangle place = {x, pages->y, width, height};
+    GError *error = NULL;
+    if (pages->cairo == NULL ||
+        pages->use.rsvg_handle_render_document(picture, pages->cairo, &place, &error)) {
+        return true;
+    }
+    problem_set(problem, "a picture of the report: %s", error->message);
+    pages->use.g_error_free(error);
+    return false;
+}
+
+static bool set_picture(struct pages *pages, enum picture_place place, RsvgHandle *picture,
+                        struct problem *problem)
+{
+    double size = pages->settings.size_pt, across = pages->right - pages->left;
+    double natural_width = 0, natural_height = 0;
+    if (!pages->use.rsvg_handle_get_intrinsic_size_in_pixels(picture, &natural_width,
+                                                             &natural_height) ||
+        !(natural_width > 0 && natural_height > 0)) {
+        return problem_set(problem, "a picture of the report has no size");
+    }
+    bool beside = place == PICTURE_BESIDE;
+    double width = beside ? BESIDE * across : fmin(across, natural_width * SCALE * size);
+    double most = beside ? BESIDE_HIGH * size : pages->picture_share * (pages->bottom - pages->top);
+    double height = width * natural_height / natural_width;
+    if (height > most) {
+        width *= most / height;
+        height = most;
+    }
+    pages_room(pages, height);
+    double x = beside ? pages->right - width : pages->left;
+    if (!beside) {
+        pages->y = fmax(pages->y, pages->beside_bottom);
+        pages_room(pages, height);
+    }
+    bool done = draw(pages, picture, x, width, height, problem);
+    if (beside) {
+        pages->beside_left = x - GAP;
+        pages->beside_bottom = pages->y + height + 4;
+    } else {
+        pages->y += height + 0.5 * size;
+    }
+    return done;
+}
+
+bool pages_picture(struct pages *pages, enum picture_place place, const char *svg,
+                   struct problem *problem)
+{
+    GError *error = NULL;
+    RsvgHandle *picture =
+        pages->use.rsvg_handle_new_from_data((const guint8 *)svg, strlen(svg), &error);
+    if (picture == NULL) {
+        problem_set(problem, "a picture of the report: %s", error->message);
+        pages->use.g_error_free(error);
+        return false;
+    }
+    pages->use.rsvg_handle_set_dpi(picture, 96);
+    bool done = set_picture(pages, place, picture, problem);
+    pages->use.g_object_unref(picture);
+    return done;
+}

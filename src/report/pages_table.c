@@ -1,0 +1,199 @@
+/* Tables: columns as wide as they need, those that wrap give way; headings again on the next page.
+ */
+#include "pages_inside.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SIZE 0.92    /* of running text */
+#define SMALLEST 6.0 /* points: a wide table is set smaller before words are broken */
+#define STEP 0.4
+#define GAP 0.9 /* between columns, in sizes */
+#define ABOVE 0.16
+#define BELOW 0.2
+
+struct grid {
+    const struct table *table;
+    int columns, rows; /* rows without the headings */
+    double size;
+    PangoLayout **cell; /* headings first */
+    double *least, *natural, *width;
+};
+
+static PangoLayout *cell_at(const struct grid *grid, int row, int column)
+{
+    return grid->cell[(size_t)row * (size_t)grid->columns + (size_t)column];
+}
+
+static void free_cells(const struct pages *pages, struct grid *grid)
+{
+    for (int i = 0; grid->cell != NULL && i < (grid->rows + 1) * grid->columns; i++) {
+        if (grid->cell[i] != NULL) {
+            pages->use.g_object_unref(grid->cell[i]);
+            grid->cell[i] = NULL;
+        }
+    }
+}
+
+/* How wide a cell is as it stands, and how narrow it can be without a broken word. */
+static void measure_cell(const struct pages *pages, PangoLayout *layout, bool wraps,
+                         double *natural, double *least)
+{
+    double width = 0, height = 0;
+    pages_layout_size(pages, layout, &width, &height);
+    *natural = fmax(*natural, width);
+    if (wraps) {
+        pages->use.pango_layout_set_wrap(layout, PANGO_WRAP_WORD);
+        pages->use.pango_layout_set_width(layout, 1);
+        pages_layout_size(pages, layout, &width, &height);
+        pages->use.pango_layout_set_width(layout, -1);
+        pages->use.pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    }
+    *least = fmax(*least, width);
+}
+
+static void make_cells(struct pages *pages, struct grid *grid)
+{
+    for (int column = 0; column < grid->columns; column++) {
+        const struct table_column *heading = table_column(grid->table, column);
+        grid->least[column] = grid->natural[column] = 0;
+        for (int row = 0; row <= grid->rows; row++) {
+            struct pages_type type = {grid->size, row == 0, 0};
+            const char *text =
+                row == 0 ? heading->heading : table_text(grid->table, row - 1, column);
+            PangoLayout *layout = pages_layout(pages, type, -1, text);
+            if (heading->align == TABLE_RIGHT) {
+                pages->use.pango_layout_set_alignment(layout, PANGO_ALIGN_RIGHT);
+            }
+            grid->cell[(size_t)row * (size_t)grid->columns + (size_t)column] = layout;
+            measure_cell(pages, layout, heading->wraps && row > 0, &grid->natural[column],
+                         &grid->least[column]);
+        }
+    }
+}
+
+static double sum(const double *values, int count)
+{
+    double total = 0;
+    for (int i = 0; i < count; i++) {
+        total += values[i];
+    }
+    return total;
+}
+
+/* The widest columns give way first, none under what its words need (or all in proportion, where
+ * even that is too much). */
+static void share_out(struct grid *grid, double room)
+{
+    double low = 0, high = room;
+    for (int step = 0; step < 40; step++) {
+        double cap = (low + high) / 2, total = 0;
+        for (int i = 0; i < grid->columns; i++) {
+            grid->width[i] = fmin(grid->natural[i], fmax(cap, grid->least[i]));
+            total += grid->width[i];
+        }
+        if (total > room) {
+            high = cap;
+        } else {
+            low = cap;
+        }
+    }
+    double total = sum(grid->width, grid->columns);
+    for (int i = 0; i < grid->columns && total > room; i++) {
+        grid->width[i] *= room / total;
+    }
+}
+
+static void lay_out(struct pages *pages, struct grid *grid, double room)
+{
+    double gaps = 0;
+    grid->size = SIZE * pages->settings.size_pt;
+    for (;;) {
+        gaps = GAP * grid->size * (grid->columns - 1);
+        make_cells(pages, grid);
+        if (sum(grid->least, grid->columns) + gaps <= room || grid->size - STEP < SMALLEST) {
+            break;
+        }
+        free_cells(pages, grid);
+        grid->size -= STEP;
+    }
+    share_out(grid, room - gaps);
+    for (int row = 0; row <= grid->rows; row++) {
+        for (int column = 0; column < grid->columns; column++) {
+            /* a hair wider, so that rounding breaks nothing */
+            pages->use.pango_layout_set_width(
+                cell_at(grid, row, column), (int)ceil((grid->width[column] + 0.05) * PANGO_SCALE));
+        }
+    }
+}
+
+static double row_height(const struct pages *pages, const struct grid *grid, int row)
+{
+    double most = 0;
+    for (int column = 0; column < grid->columns; column++) {
+        double width = 0, height = 0;
+        pages_layout_size(pages, cell_at(grid, row, column), &width, &height);
+        most = fmax(most, height);
+    }
+    return most + (ABOVE + BELOW) * grid->size;
+}
+
+static void draw_row(struct pages *pages, const struct grid *grid, int row)
+{
+    double x = pages->left, height = row_height(pages, grid, row);
+    double across = sum(grid->width, grid->columns) + GAP * grid->size * (grid->columns - 1);
+    for (int column = 0; column < grid->columns; column++) {
+        double wide = 0, high = 0;
+        PangoLayout *cell = cell_at(grid, row, column);
+        pages_layout_size(pages, cell, &wide, &high);
+        /* headings stand on the rule */
+        double y = row == 0 ? pages->y + height - BELOW * grid->size - high
+                            : pages->y + ABOVE * grid->size;
+        pages_draw_layout(pages, cell, x, y, 0);
+        x += grid->width[column] + GAP * grid->size;
+    }
+    pages->y += height;
+    pages_draw_rule(pages, pages->left, pages->left + across, pages->y, row == 0 ? 0.9 : 0.35,
+                    row == 0 ? 0 : 0.7);
+}
+
+static bool make_grid(const struct table *table, struct grid *grid)
+{
+    *grid = (struct grid){
+        .table = table, .columns = table_column_count(table), .rows = table_rows(table)};
+    grid->cell = calloc((size_t)(grid->rows + 1) * (size_t)grid->columns, sizeof(PangoLayout *));
+    grid->least = calloc((size_t)grid->columns * 3, sizeof(double));
+    if (grid->cell == NULL || grid->least == NULL) {
+        return false;
+    }
+    grid->natural = grid->least + grid->columns;
+    grid->width = grid->natural + grid->columns;
+    return true;
+}
+
+bool pages_table(struct pages *pages, const struct table *table, struct problem *problem)
+{
+    struct grid grid;
+    bool done = make_grid(table, &grid);
+    if (done) {
+        pages->y += 0.25 * pages->settings.size_pt;
+        lay_out(pages, &grid, pages_right(pages) - pages->left);
+        double begin = row_height(pages, &grid, 0) +
+                       (grid.rows > 0 ? row_height(pages, &grid, 1) : 0) +
+                       (grid.rows > 1 ? row_height(pages, &grid, 2) : 0);
+        pages_room(pages, begin);
+        draw_row(pages, &grid, 0);
+        for (int row = 1; row <= grid.rows; row++) {
+            if (pages->y + row_height(pages, &grid, row) > pages->bottom) {
+                pages_turn(pages);
+                draw_row(pages, &grid, 0);
+            }
+            draw_row(pages, &grid, row);
+        }
+        pages->y += 0.5 * pages->settings.size_pt;
+    }
+    free_cells(pages, &grid);
+    free(grid.cell);
+    free(grid.least);
+    return done || problem_set(problem, "no memory for a table of the report");
+}

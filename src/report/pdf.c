@@ -1,0 +1,121 @@
+/* The PDF: the rider's sheet on two pages at most, then the fitter's report. Everything is laid out
+ * once without drawing, to know how many pages there will be and how small the sheet has to be set.
+ */
+#include "document.h"
+#include "pages.h"
+
+#include "base/text.h"
+#include "report/say.h"
+
+#define REPORT_SIZE 8.8
+#define SHEET_SIZE 9.4
+#define SHEET_SMALLEST 5.4
+#define STEP 0.4
+#define SHEET_PAGES 2
+#define SHEET_PICTURE 0.4 /* of a page's height, at the usual size */
+
+struct setting {
+    struct pages_settings settings;
+    const struct document *document;
+    double sheet_size;
+};
+
+static bool set_sheet(const struct setting *setting, struct pages *pages, struct paper *paper,
+                      struct problem *problem)
+{
+    paper_begin_pages(paper, pages);
+    pages_set_size(pages, setting->sheet_size);
+    pages_set_picture_height(pages, SHEET_PICTURE * setting->sheet_size / SHEET_SIZE);
+    bool done = document_sheet(paper, setting->document, problem);
+    pages_set_size(pages, REPORT_SIZE);
+    pages_set_picture_height(pages, 1);
+    return done;
+}
+
+/* Pages that the sheet takes, or sheet and report. 0 with a problem. */
+static int count_pages(const struct setting *setting, bool with_report, struct problem *problem)
+{
+    struct pages *pages = pages_create(NULL, &setting->settings, problem);
+    struct paper paper;
+    int count = 0;
+    if (pages == NULL) {
+        return 0;
+    }
+    bool done = set_sheet(setting, pages, &paper, problem);
+    done = done && (!with_report || document_report(&paper, setting->document, problem));
+    count = done ? pages_count(pages) : 0;
+    pages_destroy(pages);
+    return count;
+}
+
+/* The largest type that sets the sheet on two pages. */
+static bool fit_sheet(struct setting *setting, struct problem *problem)
+{
+    for (setting->sheet_size = SHEET_SIZE;; setting->sheet_size -= STEP) {
+        int count = count_pages(setting, false, problem);
+        if (count == 0) {
+            return false;
+        }
+        if (count <= SHEET_PAGES || setting->sheet_size - STEP < SHEET_SMALLEST) {
+            return true;
+        }
+    }
+}
+
+static bool draw(const struct setting *setting, FILE *stream, struct problem *problem)
+{
+    struct pages *pages = pages_create(stream, &setting->settings, problem);
+    struct paper paper;
+    if (pages == NULL) {
+        return false;
+    }
+    bool done = set_sheet(setting, pages, &paper, problem);
+    done = done && document_report(&paper, setting->document, problem);
+    done = pages_finish(pages, done ? problem : NULL) && done;
+    pages_destroy(pages);
+    return done;
+}
+
+static void running_head(const struct report_input *input, char *text, size_t size)
+{
+    const struct rider_record *rider = &input->record->rider;
+    char title[SAY_SIZE];
+    size_t used = 0;
+    document_title(input, title, sizeof title);
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s", title);
+    if (input->record->has_rider && rider->name[0] != '\0') {
+        text_append(text, size, &used, ", %s", rider->name);
+    }
+}
+
+bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
+                void *context, enum page_size size, struct problem *problem)
+{
+    static const double sizes_pt[][2] = {
+        [PAGE_A4] = {595.28, 841.89},
+        [PAGE_LETTER] = {612, 792},
+    };
+    struct traces *traces = traces_make(input, source, context, problem);
+    struct document document = {input, traces, source, context};
+    char running[2 * SAY_SIZE], title[SAY_SIZE];
+    if (traces == NULL) {
+        return false;
+    }
+    document_title(input, title, sizeof title);
+    running_head(input, running, sizeof running);
+    struct setting setting = {.settings = {.width_pt = sizes_pt[size][0],
+                                           .height_pt = sizes_pt[size][1],
+                                           .size_pt = REPORT_SIZE,
+                                           .running = running,
+                                           .title = title,
+                                           .created_ms = input->record->started_ms},
+                              .document = &document};
+    bool done = fit_sheet(&setting, problem);
+    if (done) {
+        setting.settings.page_count = count_pages(&setting, true, problem);
+        done = setting.settings.page_count > 0 && draw(&setting, stream, problem);
+    }
+    traces_free(traces);
+    return done && (!ferror(stream) || problem_set(problem, "the pages could not be written"));
+}

@@ -1,0 +1,241 @@
+/* How often the cue would have come on, by the band's width: what the band was proposed from. */
+#include "base/text.h"
+#include "report/plots.h"
+#include "report/say.h"
+#include "report/svg.h"
+
+#include <math.h>
+
+#define LEFT 58.0
+#define RIGHT (SVG_WIDTH - 14.0)
+#define TOP 56.0
+#define BOTTOM 216.0
+#define ROW 17.0
+#define GREY "#595959"
+#define CUES_WANTED 3.0 /* a minute: more than a rider takes in (measure/band.c) */
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
+static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
+static const struct svg_type words_type = {11.5, SVG_START, false, NULL};
+
+struct bands {
+    int target, band; /* indexes in the record */
+    int count;
+    struct band_proposal proposal[BAND_PROPOSALS_MAX];
+    double set_above_mm, set_below_mm;
+};
+
+/* The first target that says something, with the first band that was set on this channel. */
+static bool collect(const struct report_input *input, sample_source *source, void *context,
+                    int channel, struct bands *bands)
+{
+    const struct session_record *record = input->record;
+    bands->band = -1;
+    for (int band = record->band_count - 1; band >= 0; band--) {
+        bands->band = record->band[band].limited[channel] ? band : bands->band;
+    }
+    if (bands->band < 0) {
+        return false;
+    }
+    const struct cue_settings *cue = &record->band[bands->band].cue[channel];
+    bands->set_above_mm = cue->band_above_mm;
+    bands->set_below_mm = cue->band_below_mm;
+    bands->count = 0;
+    for (bands->target = 0; bands->target < record->target_count; bands->target++) {
+        bands->count = analysis_propose_band(record, input->analysis, bands->target, channel, cue,
+                                             source, context, bands->proposal);
+        if (bands->count > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void limits_words(char *text, size_t size, double above_mm, double below_mm)
+{
+    char above[32], below[32];
+    text_from_double_shortest(above, sizeof above, above_mm);
+    if (isfinite(below_mm)) {
+        text_from_double_shortest(below, sizeof below, below_mm);
+        snprintf(text, size, "+%s/-%s", above, below);
+    } else {
+        snprintf(text, size, "+%s/none", above);
+    }
+}
+
+static void draw_axes(FILE *stream, const struct svg_scale *across, const struct svg_scale *up)
+{
+    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
+    char text[64];
+    for (int i = 0; i < svg_scale_ticks(across); i++) {
+        double tick = svg_scale_tick(across, i), x = svg_scale_at(across, tick);
+        svg_line(stream, x, TOP, x, BOTTOM, grid);
+        text_from_double_shortest(text, sizeof text, tick);
+        svg_text(stream, x, BOTTOM + 15, tick_type, text);
+    }
+    for (int i = 0; i < svg_scale_ticks(up); i++) {
+        double tick = svg_scale_tick(up, i), y = svg_scale_at(up, tick);
+        if (tick < -1e-9) {
+            continue;
+        }
+        svg_line(stream, LEFT, y, RIGHT, y, grid);
+        text_from_double_shortest(text, sizeof text, tick);
+        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
+    }
+    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
+    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
+    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 31, tick_type, "limit above the target, mm");
+}
+
+/* The band that was set, and where it begins to nag. */
+static void draw_marks(FILE *stream, const struct bands *bands, const struct svg_scale *across,
+                       const struct svg_scale *up)
+{
+    double nag = svg_scale_at(up, CUES_WANTED), set = svg_scale_at(across, bands->set_above_mm);
+    if (nag > TOP && nag < BOTTOM) {
+        svg_line(stream, LEFT, nag, RIGHT, nag,
+                 "stroke=\"#595959\" stroke-width=\"1\" stroke-dasharray=\"2 3\"");
+        svg_text(stream, LEFT + 6, nag - 4, small, "more than a rider takes in");
+    }
+    svg_line(stream, set, TOP, set, BOTTOM,
+             "stroke=\"#d55e00\" stroke-width=\"1.5\" stroke-dasharray=\"8 3\"");
+    struct svg_type type = {11.5, set > (LEFT + RIGHT) / 2 ? SVG_END : SVG_START, false, "#a84a00"};
+    svg_text(stream, set + (set > (LEFT + RIGHT) / 2 ? -5 : 5), TOP + 11, type, "as it was set");
+}
+
+static void draw_curve(FILE *stream, const struct bands *bands, const struct svg_scale *across,
+                       const struct svg_scale *up)
+{
+    bool pen_down = false;
+    svg_path_begin(stream, "fill=\"none\" stroke=\"#0072b2\" stroke-width=\"1.5\"");
+    for (int i = 0; i < bands->count; i++) {
+        const struct band_proposal *proposal = &bands->proposal[i];
+        if (isfinite(proposal->below_mm)) {
+            svg_path_point(stream, svg_scale_at(across, proposal->above_mm),
+                           svg_scale_at(up, proposal->cues_per_min), &pen_down);
+        }
+    }
+    svg_path_end(stream);
+    for (int i = 0; i < bands->count; i++) {
+        const struct band_proposal *proposal = &bands->proposal[i];
+        double x = svg_scale_at(across, proposal->above_mm),
+               y = svg_scale_at(up, proposal->cues_per_min);
+        const char *look = proposal->suggested
+                               ? "fill=\"#0072b2\" stroke=\"#0072b2\" stroke-width=\"2\""
+                               : "fill=\"#ffffff\" stroke=\"#0072b2\" stroke-width=\"2\"";
+        if (isfinite(proposal->below_mm)) {
+            svg_circle(stream, x, y, proposal->suggested ? 6 : 4.5, look);
+        } else {
+            svg_rectangle(stream, x - 4, y - 4, 8, 8, look);
+        }
+    }
+}
+
+static void draw_words(FILE *stream, const struct bands *bands)
+{
+    for (int i = 0; i < bands->count; i++) {
+        const struct band_proposal *proposal = &bands->proposal[i];
+        char limits[96], cues[64], share[64], text[2 * SAY_SIZE], fitted[SAY_SIZE];
+        limits_words(limits, sizeof limits, proposal->above_mm, proposal->below_mm);
+        say_number(cues, sizeof cues, proposal->cues_per_min, 1);
+        say_percent(share, sizeof share, proposal->in_band_share);
+        snprintf(text, sizeof text, "%s%s mm: %s a minute, in band %s; %s",
+                 proposal->suggested ? "proposed: " : "", limits, cues, share, proposal->words);
+        text_fit(fitted, sizeof fitted, text, 72, false);
+        svg_text(stream, LEFT - 30, BOTTOM + 54 + ROW * i, words_type, fitted);
+    }
+}
+
+static void title_words(const struct report_input *input, const struct bands *bands, int channel,
+                        char *text, size_t size)
+{
+    const char *name = input->analysis->channel_name[channel];
+    for (int i = 0; i < bands->count; i++) {
+        const struct band_proposal *proposal = &bands->proposal[i];
+        char limits[96], cues[64];
+        if (proposal->suggested) {
+            limits_words(limits, sizeof limits, proposal->above_mm, proposal->below_mm);
+            say_number(cues, sizeof cues, proposal->cues_per_min, 1);
+            snprintf(text, size, "%s: a band of %s mm would cue %s times a minute", name, limits,
+                     cues);
+            return;
+        }
+    }
+    snprintf(text, size, "%s: every band cues too often", name);
+}
+
+/* Its height grows with the proposals. */
+static double picture_height(const struct bands *bands)
+{
+    return BOTTOM + 50 + ROW * bands->count;
+}
+
+static void draw(FILE *stream, const struct report_input *input, const struct bands *bands,
+                 int channel)
+{
+    double low = bands->set_above_mm, high = bands->set_above_mm, most = CUES_WANTED + 1;
+    char title[SAY_SIZE], fitted[SAY_SIZE], text[SAY_SIZE];
+    for (int i = 0; i < bands->count; i++) {
+        low = fmin(low, bands->proposal[i].above_mm);
+        high = fmax(high, bands->proposal[i].above_mm);
+        most = fmax(most, bands->proposal[i].cues_per_min);
+    }
+    struct svg_scale across = svg_scale_make(low, high, LEFT + 10, RIGHT - 10, 50);
+    struct svg_scale up = svg_scale_make(0, most, BOTTOM - 2, TOP, 26);
+    title_words(input, bands, channel, title, sizeof title);
+    text_fit(fitted, sizeof fitted, title, 58, false);
+    svg_text(stream, 14, 22, title_type, fitted);
+    snprintf(text, sizeof text,
+             "Cues a minute if the cue had run over target %d itself. Filled: proposed; square: "
+             "no limit below.",
+             bands->target + 1);
+    svg_text(stream, 14, 39, small, text);
+    draw_axes(stream, &across, &up);
+    draw_marks(stream, bands, &across, &up);
+    draw_curve(stream, bands, &across, &up);
+    draw_words(stream, bands);
+}
+
+bool plot_bands(FILE *stream, const struct report_input *input, sample_source *source,
+                void *context, int channel, bool alone)
+{
+    struct bands bands;
+    char title[SAY_SIZE];
+    if (!collect(input, source, context, channel, &bands)) {
+        return false;
+    }
+    title_words(input, &bands, channel, title, sizeof title);
+    svg_begin(stream, SVG_WIDTH, picture_height(&bands), alone, title);
+    draw(stream, input, &bands, channel);
+    svg_end(stream);
+    return true;
+}
+
+bool report_bands_svg(FILE *stream, const struct report_input *input, sample_source *source,
+                      void *context, struct problem *problem)
+{
+    struct bands bands;
+    double height = 0, top = 0;
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (input->analysis->body[channel] && collect(input, source, context, channel, &bands)) {
+            height += picture_height(&bands);
+        }
+    }
+    if (height <= 0) {
+        return problem_set(problem, "no picture of the bands: it takes a captured target and a "
+                                    "band that was set");
+    }
+    svg_begin(stream, SVG_WIDTH, height, true, "How the bands were proposed");
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (input->analysis->body[channel] && collect(input, source, context, channel, &bands)) {
+            svg_group_begin(stream, 0, top);
+            draw(stream, input, &bands, channel);
+            svg_group_end(stream);
+            top += picture_height(&bands);
+        }
+    }
+    svg_end(stream);
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

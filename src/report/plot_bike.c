@@ -1,0 +1,261 @@
+/* The bike: as chosen over as found; and where bar and pads were on each setup. */
+#include "base/text.h"
+#include "report/plots.h"
+#include "report/say.h"
+#include "report/sections.h"
+#include "report/sheet.h"
+#include "report/side_view.h"
+#include "report/svg.h"
+
+#include <math.h>
+
+bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    struct side_view now, before;
+    struct problem missing = {PROBLEM_NONE, ""};
+    if (record->setup_count == 0) {
+        return true;
+    }
+    const struct bike_values *found = &record->setup[0].bike;
+    if (!side_view_make(found, found, NULL, 0, &before, &missing)) {
+        return true; /* parts are missing: there is no picture then */
+    }
+    if (chosen <= 0) {
+        return side_view_svg(stream, &before, NULL, "The bike as found", problem);
+    }
+    const struct bike_values *final = &record->setup[chosen].bike;
+    return !side_view_make(final, final, NULL, 0, &now, &missing) ||
+           side_view_svg(stream, &now, &before, "The bike as chosen; dashed: as found", problem);
+}
+
+bool report_bike_svg(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    struct problem missing = {PROBLEM_NONE, ""};
+    struct bike_points points;
+    if (input->record->setup_count == 0 ||
+        !bike_forward(&input->record->setup[0].bike, &points, &missing)) {
+        return problem_set(problem, "no picture of the bike: %s",
+                           missing.sentence[0] != '\0' ? missing.sentence : "there is no setup");
+    }
+    return plot_bike(stream, input, sheet_chosen(input), problem);
+}
+
+/* ---- bar and pads on each setup -------------------------------------------------------------- */
+
+#define TOP 56.0
+#define SIDE 14.0
+#define MOST_HIGH 300.0
+#define ROW 18.0
+#define ROOM_MM 30.0
+#define LEAST_WIDE 1.3 /* of the height, at least */
+#define GREY "#595959"
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
+static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
+static const struct svg_type words_type = {12, SVG_START, false, NULL};
+
+struct fronts {
+    int shown;
+    bool has[SETUPS_MAX];
+    struct bike_points points[SETUPS_MAX];
+    struct point low, high;
+    double left, right, bottom;
+    struct svg_scale across, up;
+};
+
+static void reach_to(struct fronts *fronts, struct point at)
+{
+    fronts->low.x_mm = fmin(fronts->low.x_mm, at.x_mm);
+    fronts->low.y_mm = fmin(fronts->low.y_mm, at.y_mm);
+    fronts->high.x_mm = fmax(fronts->high.x_mm, at.x_mm);
+    fronts->high.y_mm = fmax(fronts->high.y_mm, at.y_mm);
+}
+
+static bool collect(const struct report_input *input, struct fronts *fronts)
+{
+    fronts->shown = 0;
+    fronts->low = (struct point){INFINITY, INFINITY};
+    fronts->high = (struct point){-INFINITY, -INFINITY};
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        struct bike_points *points = &fronts->points[setup];
+        fronts->has[setup] = bike_forward(&input->record->setup[setup].bike, points, NULL);
+        if (!fronts->has[setup]) {
+            continue;
+        }
+        fronts->shown++;
+        reach_to(fronts, points->clamp);
+        if (points->has_pad) {
+            reach_to(fronts, points->pad);
+        }
+        if (points->has_pad && points->has_extension) {
+            reach_to(fronts, points->extension_root);
+            reach_to(fronts, points->extension_tip);
+        }
+    }
+    return fronts->shown > 1;
+}
+
+/* A millimetre is as long across as up. */
+static void make_scales(struct fronts *fronts)
+{
+    double high = fronts->high.y_mm - fronts->low.y_mm + 2 * ROOM_MM;
+    double wide = fronts->high.x_mm - fronts->low.x_mm + 2 * ROOM_MM;
+    double more = fmax(0, LEAST_WIDE * high - wide) / 2; /* a stem without extensions is narrow */
+    fronts->low.x_mm -= more;
+    fronts->high.x_mm += more;
+    wide += 2 * more;
+    double per = fmin((SVG_WIDTH - SIDE - 58) / wide, MOST_HIGH / high);
+    fronts->left = 58;
+    fronts->right = fronts->left + per * wide;
+    fronts->bottom = TOP + per * high;
+    fronts->across = (struct svg_scale){fronts->low.x_mm - ROOM_MM, fronts->high.x_mm + ROOM_MM,
+                                        fronts->left, fronts->right, per * 50 > 40 ? 50 : 100};
+    fronts->up = (struct svg_scale){fronts->low.y_mm - ROOM_MM, fronts->high.y_mm + ROOM_MM,
+                                    fronts->bottom, TOP, fronts->across.step};
+}
+
+static void draw_axes(FILE *stream, const struct fronts *fronts)
+{
+    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
+    char text[SAY_SIZE];
+    for (int i = 0; i < svg_scale_ticks(&fronts->across); i++) {
+        double tick = svg_scale_tick(&fronts->across, i), x = svg_scale_at(&fronts->across, tick);
+        svg_line(stream, x, TOP, x, fronts->bottom, grid);
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, x, fronts->bottom + 15, tick_type, text);
+    }
+    for (int i = 0; i < svg_scale_ticks(&fronts->up); i++) {
+        double tick = svg_scale_tick(&fronts->up, i), y = svg_scale_at(&fronts->up, tick);
+        svg_line(stream, fronts->left, y, fronts->right, y, grid);
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, fronts->left - 6, y + 4, side_tick, text);
+    }
+    svg_text(stream, (fronts->left + fronts->right) / 2, fronts->bottom + 31, tick_type,
+             "forward of the bottom bracket, mm (front at the right)");
+    fprintf(stream, "<g transform=\"rotate(-90 18 %.0f)\">", (TOP + fronts->bottom) / 2);
+    svg_text(stream, 18, (TOP + fronts->bottom) / 2, tick_type, "above it, mm");
+    fputs("</g>\n", stream);
+}
+
+/* The setup's number stands where its bar ends. */
+static struct point number_at(const struct fronts *fronts, int setup)
+{
+    const struct bike_points *points = &fronts->points[setup];
+    if (points->has_pad && points->has_extension) {
+        return points->extension_tip;
+    }
+    return points->has_pad ? points->pad : points->clamp;
+}
+
+/* How many numbers stand there already: those of bars that are nearly in one place go beside each
+ * other. */
+static int before_there(const struct fronts *fronts, int setup)
+{
+    struct point mine = number_at(fronts, setup);
+    int count = 0;
+    for (int other = 0; other < setup; other++) {
+        struct point theirs = number_at(fronts, other);
+        double x =
+            svg_scale_at(&fronts->across, mine.x_mm) - svg_scale_at(&fronts->across, theirs.x_mm);
+        double y = svg_scale_at(&fronts->up, mine.y_mm) - svg_scale_at(&fronts->up, theirs.y_mm);
+        count += fronts->has[other] && hypot(x, y) < 12 ? 1 : 0;
+    }
+    return count;
+}
+
+static void draw_front(FILE *stream, const struct fronts *fronts, int setup)
+{
+    const struct bike_points *points = &fronts->points[setup];
+    char look[160];
+    bool pen_down = false;
+#define AT(point)                                                                                  \
+    svg_scale_at(&fronts->across, (point).x_mm), svg_scale_at(&fronts->up, (point).y_mm)
+    snprintf(look, sizeof look,
+             "fill=\"none\" stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
+             svg_setup_colour(setup), svg_setup_dashes(setup));
+    svg_path_begin(stream, look);
+    svg_path_point(stream, AT(points->clamp), &pen_down);
+    if (points->has_pad) {
+        svg_path_point(stream, AT(points->pad), &pen_down);
+    }
+    if (points->has_pad && points->has_extension) {
+        pen_down = false;
+        svg_path_point(stream, AT(points->extension_root), &pen_down);
+        svg_path_point(stream, AT(points->extension_tip), &pen_down);
+    }
+    svg_path_end(stream);
+    snprintf(look, sizeof look, "fill=\"#ffffff\" stroke=\"%s\" stroke-width=\"2\"",
+             svg_setup_colour(setup));
+    svg_circle(stream, AT(points->clamp), 4, look);
+    if (points->has_pad) {
+        svg_rectangle(stream, svg_scale_at(&fronts->across, points->pad.x_mm) - 4,
+                      svg_scale_at(&fronts->up, points->pad.y_mm) - 4, 8, 8, look);
+    }
+#undef AT
+}
+
+/* Over all bars, or one would cover another's number. */
+static void draw_number(FILE *stream, const struct fronts *fronts, int setup, int number)
+{
+    const struct svg_type type = {12, SVG_START, true, svg_setup_colour(setup)};
+    struct point end = number_at(fronts, setup);
+    double x = svg_scale_at(&fronts->across, end.x_mm), y = svg_scale_at(&fronts->up, end.y_mm);
+    char text[32];
+    snprintf(text, sizeof text, "%d", number);
+    svg_text(stream, x + 8 + 13 * before_there(fronts, setup), y + 4, type, text);
+}
+
+static void draw_fronts(FILE *stream, const struct report_input *input, struct fronts *fronts,
+                        bool alone)
+{
+    static const char title[] = "Bar, pads and extensions on each setup";
+    int row = 0;
+    make_scales(fronts);
+    svg_begin(stream, SVG_WIDTH, fronts->bottom + 44 + ROW * fronts->shown, alone, title);
+    svg_text(stream, SIDE, 22, title_type, title);
+    svg_text(stream, SIDE, 39, small,
+             "Circle: bar clamp; square: pads. Worked out from the parts, good to 2 mm at best.");
+    draw_axes(stream, fronts);
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[160];
+        if (!fronts->has[setup]) {
+            continue;
+        }
+        draw_front(stream, fronts, setup);
+        double y = fronts->bottom + 52 + ROW * row++;
+        snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
+                 svg_setup_colour(setup), svg_setup_dashes(setup));
+        svg_line(stream, fronts->left, y - 4, fronts->left + 26, y - 4, look);
+        section_setup_label(input->record, setup, label, sizeof label);
+        text_fit(fitted, sizeof fitted, label, 58, false);
+        svg_text(stream, fronts->left + 32, y, words_type, fitted);
+    }
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (fronts->has[setup]) {
+            draw_number(stream, fronts, setup, input->record->setup[setup].number);
+        }
+    }
+    svg_end(stream);
+}
+
+bool plot_fronts(FILE *stream, const struct report_input *input, bool alone)
+{
+    struct fronts fronts;
+    bool there = collect(input, &fronts);
+    if (there) {
+        draw_fronts(stream, input, &fronts, alone);
+    }
+    return there;
+}
+
+bool report_fronts_svg(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    if (!plot_fronts(stream, input, true)) {
+        return problem_set(problem, "no picture of the setups' bars: it takes two setups with all "
+                                    "parts that carry the bar");
+    }
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

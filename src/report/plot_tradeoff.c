@@ -1,0 +1,339 @@
+/* What a lower posture costs: height against how it was kept and how it felt, setup by setup. There
+ * is no single score; what no other setup beats on everything is filled. */
+#include "base/text.h"
+#include "measure/tradeoff.h"
+#include "report/digest.h"
+#include "report/plots.h"
+#include "report/sections.h"
+#include "report/svg.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define LEFT 58.0
+#define RIGHT (SVG_WIDTH - 14.0)
+#define TOP 56.0
+#define PANEL 112.0
+#define BETWEEN 24.0
+#define ROW 18.0
+#define GREY "#595959"
+#define SHARE_OF_SCALE 100.0
+
+static const struct svg_type title_type = {16, SVG_START, true, NULL};
+static const struct svg_type small = {11.5, SVG_START, false, GREY};
+static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
+static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
+static const struct svg_type words_type = {12, SVG_START, false, NULL};
+
+enum panel { PANEL_KEEPING, PANEL_FEELING, PANELS };
+
+struct trade {
+    int channel; /* whose height is across */
+    bool share;  /* keeping is the in-band share; else steadiness of free holds */
+    int panels[PANELS], panel_count;
+    struct tradeoff_setup setup[SETUPS_MAX];
+    struct tradeoff_mark mark[SETUPS_MAX];
+    double value[PANELS][SETUPS_MAX]; /* NAN = not there */
+    double height[SETUPS_MAX], half_width[SETUPS_MAX];
+};
+
+/* ---- what is shown --------------------------------------------------------------------------- */
+
+static void give(struct tradeoff_setup *setup, int criterion, double value)
+{
+    setup->has[criterion] = isfinite(value);
+    setup->value[criterion] = value;
+}
+
+static double worst_discomfort(const struct report_input *input, const struct setup_digest *digest)
+{
+    double worst = NAN;
+    for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
+        double score = digest_item(input, digest, item);
+        if (isfinite(score) && !(worst >= score)) {
+            worst = score;
+        }
+    }
+    return worst;
+}
+
+static void take_setup(const struct report_input *input, int index, struct trade *trade)
+{
+    const struct setup_estimate *estimate =
+        &input->analysis->free_heights[trade->channel].setup[index];
+    struct tradeoff_setup *setup = &trade->setup[index];
+    struct setup_digest digest;
+    bool tied = estimate->holds > 0 && estimate->tied;
+    digest_setup(input, index, &digest);
+    const struct channel_digest *channel = &digest.channel[trade->channel];
+    trade->height[index] = tied ? estimate->mean : (double)NAN;
+    trade->half_width[index] = tied && estimate->has_interval ? estimate->half_width : 0;
+    give(setup, TRADEOFF_HEIGHT, trade->height[index]);
+    give(setup, TRADEOFF_STEADINESS, channel->steadiness_free_mm);
+    give(setup, TRADEOFF_CREEP, channel->creep_guided);
+    give(setup, TRADEOFF_IN_BAND, channel->in_band_share);
+    give(setup, TRADEOFF_DISCOMFORT, worst_discomfort(input, &digest));
+    give(setup, TRADEOFF_EFFORT, digest_item(input, &digest, RATING_EFFORT));
+    setup->sight_failed = digest.sees_ahead == SEES_NO;
+    trade->value[PANEL_FEELING][index] = setup->value[TRADEOFF_DISCOMFORT];
+}
+
+static int both(const struct trade *trade, int setups, const double *values)
+{
+    int count = 0;
+    for (int setup = 0; setup < setups; setup++) {
+        count += isfinite(trade->height[setup]) && isfinite(values[setup]) ? 1 : 0;
+    }
+    return count;
+}
+
+static bool collect(const struct report_input *input, struct trade *trade)
+{
+    int setups = input->record->setup_count;
+    trade->channel = -1;
+    for (int channel = input->analysis->channel_count - 1; channel >= 0; channel--) {
+        trade->channel = input->analysis->body[channel] ? channel : trade->channel;
+    }
+    if (trade->channel < 0) {
+        return false;
+    }
+    for (int setup = 0; setup < setups; setup++) {
+        take_setup(input, setup, trade);
+        double share = trade->setup[setup].value[TRADEOFF_IN_BAND];
+        trade->value[PANEL_KEEPING][setup] = share * SHARE_OF_SCALE;
+    }
+    trade->share = both(trade, setups, trade->value[PANEL_KEEPING]) > 1;
+    for (int setup = 0; !trade->share && setup < setups; setup++) {
+        trade->value[PANEL_KEEPING][setup] = trade->setup[setup].value[TRADEOFF_STEADINESS];
+    }
+    tradeoff_mark(trade->setup, setups, trade->mark);
+    for (int panel = 0; panel < PANELS; panel++) {
+        if (both(trade, setups, trade->value[panel]) > 1) {
+            trade->panels[trade->panel_count++] = panel;
+        }
+    }
+    return trade->panel_count > 0;
+}
+
+/* ---- drawing --------------------------------------------------------------------------------- */
+
+static const char *panel_words(const struct trade *trade, int panel)
+{
+    if (panel == PANEL_FEELING) {
+        return "Worst discomfort, 0 to 10 (lower down is better)";
+    }
+    return trade->share ? "In the band, % of the time, gauge seen (higher up is better)"
+                        : "Spread about the mean, mm, gauge hidden (lower down is better)";
+}
+
+static struct svg_scale scale_across(const struct trade *trade, int setups)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (int setup = 0; setup < setups; setup++) {
+        if (isfinite(trade->height[setup])) {
+            low = fmin(low, trade->height[setup] - trade->half_width[setup]);
+            high = fmax(high, trade->height[setup] + trade->half_width[setup]);
+        }
+    }
+    return svg_scale_make(low, high, LEFT + 8, RIGHT - 8, 60);
+}
+
+static struct svg_scale scale_up(const struct trade *trade, int panel, int setups, double top)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (int setup = 0; setup < setups; setup++) {
+        double value = trade->value[panel][setup];
+        if (isfinite(value) && isfinite(trade->height[setup])) {
+            low = fmin(low, value);
+            high = fmax(high, value);
+        }
+    }
+    /* a scale of a few hundredths would make much of nothing */
+    double least = panel == PANEL_FEELING ? 3 : trade->share ? 20 : 2;
+    double more = fmax(0, least - (high - low)) / 2;
+    low = fmax(0, low - more);
+    high += more;
+    if (panel == PANEL_KEEPING && trade->share) {
+        high = fmin(SHARE_OF_SCALE, high);
+    }
+    return svg_scale_make(low, high, top + PANEL - 10, top + 12, 26);
+}
+
+static void draw_grid(FILE *stream, const struct svg_scale *across, const struct svg_scale *up,
+                      double top)
+{
+    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
+    char text[64];
+    double bottom = top + PANEL;
+    for (int i = 0; i < svg_scale_ticks(across); i++) {
+        double x = svg_scale_at(across, svg_scale_tick(across, i));
+        svg_line(stream, x, top, x, bottom, grid);
+    }
+    for (int i = 0; i < svg_scale_ticks(up); i++) {
+        double tick = svg_scale_tick(up, i);
+        double y = svg_scale_at(up, tick);
+        if (tick < -1e-9) {
+            continue;
+        }
+        svg_line(stream, LEFT, y, RIGHT, y, grid);
+        text_from_double_shortest(text, sizeof text, tick);
+        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
+    }
+    svg_line(stream, LEFT, top, LEFT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
+    svg_line(stream, LEFT, bottom, RIGHT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
+}
+
+/* Filled: stands; white: another is as good on everything and better on something; crossed out:
+ * failed. */
+static void draw_mark(FILE *stream, const struct report_input *input, const struct trade *trade,
+                      int setup, double x, double y)
+{
+    const char *colour = svg_setup_colour(setup);
+    bool filled = trade->mark[setup].stands;
+    struct svg_type number = {11.5, SVG_MIDDLE, true, filled ? "#ffffff" : colour};
+    char look[160], text[32];
+    snprintf(look, sizeof look, "fill=\"%s\" stroke=\"%s\" stroke-width=\"2\"",
+             filled ? colour : "#ffffff", colour);
+    svg_circle(stream, x, y, 9, look);
+    snprintf(text, sizeof text, "%d", input->record->setup[setup].number);
+    svg_text(stream, x, y + 4, number, text);
+    if (trade->setup[setup].sight_failed) {
+        snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\"", colour);
+        svg_line(stream, x - 11, y + 11, x + 11, y - 11, look);
+    }
+}
+
+static void draw_panel(FILE *stream, const struct report_input *input, const struct trade *trade,
+                       int panel, double top, const struct svg_scale *across)
+{
+    int setups = input->record->setup_count;
+    struct svg_scale up = scale_up(trade, panel, setups, top);
+    svg_text(stream, LEFT, top - 5, small, panel_words(trade, panel));
+    draw_grid(stream, across, &up, top);
+    for (int setup = 0; setup < setups; setup++) {
+        double value = trade->value[panel][setup];
+        char look[96];
+        if (!isfinite(value) || !isfinite(trade->height[setup])) {
+            continue;
+        }
+        double x = svg_scale_at(across, trade->height[setup]), y = svg_scale_at(&up, value);
+        double half = svg_scale_at(across, trade->half_width[setup]) - svg_scale_at(across, 0);
+        snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"1.2\" stroke-dasharray=\"%s\"",
+                 svg_setup_colour(setup), svg_setup_dashes(setup));
+        if (half > 0) {
+            svg_line(stream, x - half, y, x + half, y, look);
+        }
+    }
+    for (int setup = 0; setup < setups; setup++) {
+        double value = trade->value[panel][setup];
+        if (isfinite(value) && isfinite(trade->height[setup])) {
+            draw_mark(stream, input, trade, setup, svg_scale_at(across, trade->height[setup]),
+                      svg_scale_at(&up, value));
+        }
+    }
+}
+
+/* Something is missing that another setup has. */
+static bool lacks(const struct report_input *input, const struct trade *trade, int setup)
+{
+    for (int other = 0; other < input->record->setup_count; other++) {
+        for (int criterion = 0; criterion < TRADEOFF_CRITERIA; criterion++) {
+            if (trade->setup[other].has[criterion] && !trade->setup[setup].has[criterion]) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static void setup_words(const struct report_input *input, const struct trade *trade, int setup,
+                        char *text, size_t size)
+{
+    const struct tradeoff_mark *mark = &trade->mark[setup];
+    char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
+    section_setup_label(input->record, setup, label, sizeof label);
+    text_fit(fitted, sizeof fitted, label, 30, false);
+    if (trade->setup[setup].sight_failed) {
+        snprintf(text, size, "%s: FAILED, cannot see ahead", fitted);
+    } else if (mark->beaten_by >= 0) {
+        snprintf(text, size, "%s: setup %d is as good or better on everything", fitted,
+                 input->record->setup[mark->beaten_by].number);
+    } else if (!mark->stands) {
+        snprintf(text, size, "%s: nothing measured", fitted);
+    } else {
+        snprintf(text, size, "%s: no other is as good on everything%s", fitted,
+                 lacks(input, trade, setup) ? " that was measured" : "");
+    }
+}
+
+/* 'What a lower head costs: no setup is best at everything' */
+static void title_words(const struct report_input *input, const struct trade *trade, char *text,
+                        size_t size)
+{
+    const char *name = input->analysis->channel_name[trade->channel];
+    int count = 0, last = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (trade->mark[setup].stands) {
+            last = input->record->setup[setup].number;
+            count++;
+        }
+    }
+    if (count == 1) {
+        snprintf(text, size, "What a lower %s costs: nothing beats setup %d", name, last);
+    } else {
+        snprintf(text, size, "What a lower %s costs: no setup is best at everything", name);
+    }
+}
+
+static void draw(FILE *stream, const struct report_input *input, const struct trade *trade,
+                 bool alone)
+{
+    int setups = input->record->setup_count;
+    double bottom = TOP + trade->panel_count * (PANEL + BETWEEN) - BETWEEN + 16;
+    struct svg_scale across = scale_across(trade, setups);
+    char title[SAY_SIZE], fitted[SAY_SIZE], text[2 * SAY_SIZE];
+    title_words(input, trade, title, sizeof title);
+    svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * setups, alone, title);
+    text_fit(fitted, sizeof fitted, title, 56, false);
+    svg_text(stream, 14, 22, title_type, fitted);
+    svg_text(
+        stream, 14, 39, small,
+        "Filled: no other is as good on everything. Lines: 95 % limits. Further left is lower.");
+    for (int i = 0; i < trade->panel_count; i++) {
+        draw_panel(stream, input, trade, trade->panels[i], TOP + 12 + i * (PANEL + BETWEEN),
+                   &across);
+    }
+    for (int i = 0; i < svg_scale_ticks(&across); i++) {
+        double tick = svg_scale_tick(&across, i);
+        say_whole(text, sizeof text, tick);
+        svg_text(stream, svg_scale_at(&across, tick), bottom + 11, tick_type, text);
+    }
+    snprintf(text, sizeof text, "%s height%s, mm", input->analysis->channel_name[trade->channel],
+             digest_absolute(input, trade->channel) ? " above the bottom bracket" : "");
+    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, tick_type, text);
+    for (int setup = 0; setup < setups; setup++) {
+        setup_words(input, trade, setup, text, sizeof text);
+        svg_text(stream, LEFT, bottom + 47 + ROW * setup, words_type, text);
+    }
+    svg_end(stream);
+}
+
+bool plot_tradeoff(FILE *stream, const struct report_input *input, bool alone)
+{
+    struct trade *trade = calloc(1, sizeof *trade);
+    bool there = trade != NULL && collect(input, trade);
+    if (there) {
+        draw(stream, input, trade, alone);
+    }
+    free(trade);
+    return there;
+}
+
+bool report_tradeoff_svg(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    if (!plot_tradeoff(stream, input, true)) {
+        return problem_set(problem, "no picture of the trade-off: it takes two setups with a tied "
+                                    "height and a guided hold or a rating each");
+    }
+    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+}

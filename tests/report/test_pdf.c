@@ -1,0 +1,341 @@
+/* The PDF, looked at with poppler's own tools: pages, sizes, text that is text, dates. */
+#include "report/report.h"
+#include "support/example_session.h"
+#include "support/test_main.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define OUTPUT_SIZE 200000
+
+static struct session_record *record;
+static struct analysis *analysis;
+static struct report_input input;
+static struct sample made[3000];
+static char path[64];
+
+static bool made_samples(void *context, int64_t first, int64_t last, const struct sample **samples,
+                         size_t *count)
+{
+    (void)context;
+    *count = (size_t)(last - first + 1);
+    ck_assert_uint_le(*count, sizeof made / sizeof made[0]);
+    for (size_t i = 0; i < *count; i++) {
+        memset(&made[i], 0, sizeof made[i]);
+        made[i].number = first + (int64_t)i;
+        made[i].time_us = (made[i].number - 1) * 20000;
+        made[i].range_tenth_mm[0] = (int32_t)(2660 + made[i].number % 50);
+        made[i].range_tenth_mm[1] = (int32_t)(1530 + made[i].number % 70);
+    }
+    *samples = made;
+    return true;
+}
+
+static void begin(void)
+{
+    record = example_record();
+    analysis = example_analysis();
+    input = (struct report_input){.record = record, .analysis = analysis, .chosen_setup = 2};
+    snprintf(path, sizeof path, "/tmp/holdline-pdf-XXXXXX");
+    int file = mkstemp(path);
+    ck_assert_int_ge(file, 0);
+    close(file);
+}
+
+static void end(void)
+{
+    unlink(path);
+    free(record);
+    free(analysis);
+}
+
+static void write_pdf(enum page_size size)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    FILE *stream = fopen(path, "wb");
+    ck_assert_ptr_nonnull(stream);
+    ck_assert_msg(report_pdf(stream, &input, made_samples, NULL, size, &problem), "%s",
+                  problem.sentence);
+    ck_assert_int_eq(fclose(stream), 0);
+}
+
+/* What a tool prints of the file; the caller frees it. */
+static char *told(const char *tool, const char *options)
+{
+    char command[256];
+    char *text = calloc(1, OUTPUT_SIZE);
+    ck_assert_ptr_nonnull(text);
+    snprintf(command, sizeof command, "%s %s %s %s 2>&1", tool, options, path,
+             strcmp(tool, "pdftotext") == 0 ? "-" : "");
+    FILE *stream = popen(command, "r");
+    ck_assert_ptr_nonnull(stream);
+    size_t length = fread(text, 1, OUTPUT_SIZE - 1, stream);
+    ck_assert_uint_lt(length, OUTPUT_SIZE - 1);
+    ck_assert_msg(pclose(stream) == 0, "%s: %s", command, text);
+    return text;
+}
+
+static void check_told(const char *tool, const char *options, const char *part)
+{
+    char *text = told(tool, options);
+    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.6000s", part, text);
+    free(text);
+}
+
+static int count_of(const char *text, const char *part)
+{
+    int count = 0;
+    for (const char *at = strstr(text, part); at != NULL; at = strstr(at + 1, part)) {
+        count++;
+    }
+    return count;
+}
+
+/* Pages that end with this part's name. pdftotext puts a form feed behind each page. */
+static int pages_of(const char *part)
+{
+    char *text = told("pdftotext", "-layout");
+    int count = 0;
+    for (char *page = strtok(text, "\f"); page != NULL; page = strtok(NULL, "\f")) {
+        char *foot = strstr(page, "page 1");
+        for (char *next = strstr(page, "  page "); next != NULL;
+             next = strstr(next + 1, "  page ")) {
+            foot = next;
+        }
+        while (foot != NULL && foot > page && foot[-1] != '\n') {
+            foot--;
+        }
+        count += foot != NULL && strncmp(foot, part, strlen(part)) == 0 ? 1 : 0;
+    }
+    free(text);
+    return count;
+}
+
+START_TEST(sheet_and_report_are_text)
+{
+    static const char *const parts[] = {
+        "Your posture session",
+        "The fitter's report",
+        "Chosen: setup 2 spacers out, pads down.",
+        "What to turn, from as found",
+        "REJECTED: slid back on the saddle",
+        /* in pictures */
+        "head: lower on setup 2",
+        "height above the bottom bracket, mm",
+        "Where head and chest were together",
+        "What a lower head costs",
+        "hold 5: setup 2, free, rejected",
+        "no medical advice",
+    };
+    write_pdf(PAGE_A4);
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        check_told("pdftotext", "", parts[i]);
+    }
+}
+END_TEST
+
+START_TEST(nothing_has_become_a_picture_of_itself)
+{
+    write_pdf(PAGE_A4);
+    /* pdfimages lists pictures of dots below two lines of heading */
+    char *text = told("pdfimages", "-list");
+    ck_assert_int_eq(count_of(text, "\n"), 2);
+    free(text);
+    text = told("pdffonts", "");
+    ck_assert_msg(strstr(text, "Type 3") == NULL, "%s", text);
+    free(text);
+}
+END_TEST
+
+START_TEST(pages_have_the_size_that_was_asked_for)
+{
+    write_pdf(PAGE_A4);
+    check_told("pdfinfo", "", "595.28 x 841.89 pts (A4)"); /* 210 mm by 297 mm */
+    write_pdf(PAGE_LETTER);
+    check_told("pdfinfo", "", "612 x 792 pts (letter)"); /* 8.5 inches by 11 */
+}
+END_TEST
+
+START_TEST(the_date_is_the_sessions)
+{
+    record->started_ms = INT64_C(1768068000123); /* date -u -d @1768068000 */
+    write_pdf(PAGE_A4);
+    check_told("pdfinfo", "-isodates", "CreationDate:    2026-01-10T18:00:00Z");
+    check_told("pdfinfo", "-isodates", "ModDate:         2026-01-10T18:00:00Z");
+}
+END_TEST
+
+START_TEST(the_same_records_give_the_same_bytes)
+{
+    char *text[2] = {NULL, NULL};
+    size_t length[2] = {0, 0};
+    for (int i = 0; i < 2; i++) {
+        FILE *stream = open_memstream(&text[i], &length[i]);
+        ck_assert(report_pdf(stream, &input, made_samples, NULL, PAGE_A4, NULL));
+        ck_assert_int_eq(fclose(stream), 0);
+    }
+    ck_assert_uint_eq(length[0], length[1]);
+    ck_assert(memcmp(text[0], text[1], length[0]) == 0);
+    free(text[0]);
+    free(text[1]);
+}
+END_TEST
+
+START_TEST(every_page_is_numbered)
+{
+    char last[64];
+    write_pdf(PAGE_LETTER);
+    char *text = told("pdfinfo", "");
+    int pages = 0;
+    ck_assert(sscanf(strstr(text, "Pages:"), "Pages: %d", &pages) == 1);
+    free(text);
+    ck_assert_int_gt(pages, 3);
+    snprintf(last, sizeof last, "page %d of %d", pages, pages);
+    check_told("pdftotext", "", last);
+    ck_assert_int_eq(pages_of("Your posture session") + pages_of("The fitter's report"), pages);
+}
+END_TEST
+
+START_TEST(the_sheet_takes_two_pages_at_most)
+{
+    write_pdf(PAGE_LETTER);
+    int pages = pages_of("Your posture session");
+    ck_assert_msg(pages == 1 || pages == 2, "%d pages", pages);
+    /* every part known, everything changed, many setups */
+    for (int setup = 3; setup < 16; setup++) {
+        record->setup[setup] = record->setup[1];
+        record->setup[setup].number = setup + 1;
+        snprintf(record->setup[setup].intent, TEXT_SIZE,
+                 "a long intent that says what was meant with setup %d and then says it again",
+                 setup + 1);
+    }
+    record->setup_count = 16;
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        const struct bike_field *field = &bike_fields[key];
+        record->setup[0].bike.value[key] = field->minimum;
+        record->setup[1].bike.value[key] = (field->minimum + field->maximum) / 2;
+    }
+    memset(record->rider.watch_for, 'w', 200);
+    for (enum page_size size = PAGE_A4; size <= PAGE_LETTER; size++) {
+        write_pdf(size);
+        pages = pages_of("Your posture session");
+        ck_assert_msg(pages == 1 || pages == 2, "%d pages", pages);
+    }
+}
+END_TEST
+
+START_TEST(names_in_any_script_are_found_again)
+{
+    static const char *const names[] = {
+        "Zo\xC3\xAB \xC3\x98stergaard",                     /* Latin */
+        "\xCE\x95\xCE\xBB\xCE\xAD\xCE\xBD\xCE\xB7",         /* Greek */
+        "\xD0\x9E\xD0\xBB\xD0\xB5\xD0\xBD\xD0\xB0",         /* Cyrillic */
+        "\xE5\xB1\xB1\xE7\x94\xB0",                         /* Han */
+        "\xE3\x81\x95\xE3\x81\x8F\xE3\x82\x89",             /* Kana */
+        "\xEA\xB9\x80\xEB\xAF\xBC",                         /* Hangul */
+        "\xE0\xB8\xA1\xE0\xB8\xB2\xE0\xB8\xA5\xE0\xB8\xB5", /* Thai */
+        "\xE0\xA4\xA8\xE0\xA5\x80\xE0\xA4\xB2\xE0\xA4\xBE", /* Devanagari */
+        "\xE1\x83\x9C\xE1\x83\x98\xE1\x83\x9C\xE1\x83\x9D", /* Georgian */
+        "\xD4\xB1\xD5\xB6\xD5\xB6\xD5\xA1",                 /* Armenian */
+    };
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        snprintf(record->rider.name, sizeof record->rider.name, "%s", names[i]);
+        write_pdf(PAGE_A4);
+        check_told("pdftotext", "-l 1", names[i]);
+    }
+}
+END_TEST
+
+/* Those that are written from the right come out in the order of reading too. */
+START_TEST(names_from_the_right_are_drawn)
+{
+    static const char *const letters[] = {"\xD7\xA9", "\xD9\x84"}; /* Hebrew, Arabic */
+    static const char *const names[] = {"\xD7\xA9\xD7\x99\xD7\xA8\xD7\x94",
+                                        "\xD9\x84\xD9\x8A\xD9\x84\xD9\x89"};
+    for (int i = 0; i < 2; i++) {
+        snprintf(record->rider.name, sizeof record->rider.name, "%s", names[i]);
+        write_pdf(PAGE_A4);
+        check_told("pdftotext", "-l 1", letters[i]);
+    }
+}
+END_TEST
+
+START_TEST(hostile_names_are_only_names)
+{
+    snprintf(record->rider.name, sizeof record->rider.name, "<b>&amp; %%s \"%%n\" \\(");
+    snprintf(record->setup[1].intent, TEXT_SIZE, "</text></svg> & <i>");
+    write_pdf(PAGE_A4);
+    check_told("pdftotext", "-l 1", "<b>&amp; %s \"%n\" \\(");
+    check_told("pdftotext", "", "</text></svg> & <i>");
+}
+END_TEST
+
+START_TEST(a_full_disk_is_told)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    FILE *stream = fopen("/dev/full", "wb");
+    ck_assert_ptr_nonnull(stream);
+    setvbuf(stream, NULL, _IONBF, 0);
+    ck_assert(!report_pdf(stream, &input, made_samples, NULL, PAGE_A4, &problem));
+    fclose(stream);
+    ck_assert_msg(strstr(problem.sentence, "could not be written") != NULL, "%s", problem.sentence);
+}
+END_TEST
+
+static bool no_samples(void *context, int64_t first, int64_t last, const struct sample **samples,
+                       size_t *count)
+{
+    (void)context, (void)first, (void)last, (void)samples, (void)count;
+    return false;
+}
+
+START_TEST(missing_samples_are_told)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    FILE *stream = fopen(path, "wb");
+    ck_assert(!report_pdf(stream, &input, no_samples, NULL, PAGE_A4, &problem));
+    fclose(stream);
+    ck_assert(problem.sentence[0] != '\0');
+}
+END_TEST
+
+START_TEST(an_empty_session_is_no_trouble)
+{
+    memset(record, 0, sizeof *record);
+    memset(analysis, 0, sizeof *analysis);
+    record->settings.baseline_setup = 1;
+    input.chosen_setup = 0;
+    write_pdf(PAGE_A4);
+    check_told("pdftotext", "", "Rider not named");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("pdf");
+    TCase *tests = tcase_create("pdf");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_set_timeout(tests, 60);
+    if (system("pdftotext -v >/dev/null 2>&1") == 0) {
+        tcase_add_test(tests, sheet_and_report_are_text);
+        tcase_add_test(tests, nothing_has_become_a_picture_of_itself);
+        tcase_add_test(tests, pages_have_the_size_that_was_asked_for);
+        tcase_add_test(tests, the_date_is_the_sessions);
+        tcase_add_test(tests, every_page_is_numbered);
+        tcase_add_test(tests, the_sheet_takes_two_pages_at_most);
+        tcase_add_test(tests, names_in_any_script_are_found_again);
+        tcase_add_test(tests, names_from_the_right_are_drawn);
+        tcase_add_test(tests, hostile_names_are_only_names);
+        tcase_add_test(tests, an_empty_session_is_no_trouble);
+    } else {
+        printf("skipped: ten tests of the PDF's text, pdftotext is not there\n");
+    }
+    tcase_add_test(tests, the_same_records_give_the_same_bytes);
+    tcase_add_test(tests, a_full_disk_is_told);
+    tcase_add_test(tests, missing_samples_are_told);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
