@@ -196,10 +196,18 @@ static int run(int argc, char **argv)
         !store_default_path(arguments.store, sizeof arguments.store, &problem)) {
         return command_fail(&problem);
     }
+    int64_t session_id = 0;
     arguments.live.store_path = arguments.store;
+    arguments.live.session_id = &session_id;
     if (!choose_carried(&arguments, &problem) || !choose_session(&arguments, &problem) ||
         !live_run(&arguments.live, &problem)) {
         return command_fail(&problem);
+    }
+    if (session_id > 0) {
+        printf("Session %lld is in %s\n"
+               "holdline compare %lld, show %lld, or export %lld FILE say what it shows.\n",
+               (long long)session_id, arguments.store, (long long)session_id, (long long)session_id,
+               (long long)session_id);
     }
     return EXIT_SUCCESS;
 }

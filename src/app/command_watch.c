@@ -1,6 +1,7 @@
 #include "app/commands.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
+#include "base/text.h"
 #include "screen/screen.h"
 #include "session/view_json.h"
 
@@ -157,11 +158,13 @@ static int run(int argc, char **argv)
             return 2;
         }
     }
-    if (optind != argc) {
-        problem_usage(&problem, "watch: takes no words, only options");
+    int64_t process = 0;
+    if (argc - optind > 1 ||
+        (optind < argc && (!text_to_int64(argv[optind], &process) || process < 1))) {
+        problem_usage(&problem, "watch: say nothing, or one session's process number");
         return command_fail(&problem);
     }
-    watching.fd = watch_connect(&problem);
+    watching.fd = watch_connect((long)process, &problem);
     watching.view = calloc(1, sizeof *watching.view);
     if (watching.fd < 0 || watching.view == NULL) {
         free(watching.view);
@@ -181,10 +184,12 @@ static int run(int argc, char **argv)
 const struct command command_watch = {
     .name = "watch",
     .summary = "a second screen for the rider, beside a live session",
-    .usage = "holdline watch [--line | --json]\n"
+    .usage = "holdline watch [PROCESS] [--line | --json]\n"
              "Attaches to this user's running live session and shows the rider's screen; q leaves. "
              "Several\n"
-             "may watch at once and come and go at any time (docs/watch.md).\n"
+             "may watch at once and come and go at any time (docs/watch.md). Where several "
+             "sessions are\n"
+             "live, PROCESS says which.\n"
              "  --line  a line of at most 40 characters at each change, for a status bar\n"
              "  --json  the view as JSON, a line at each change\n",
     .run = run,

@@ -242,7 +242,12 @@ static bool stop_threads(struct live *live, struct problem *problem)
         live_session_stop(live->session);
     }
     if (live->recorder != NULL) {
+        struct recorder_state state;
+        recorder_state(live->recorder, &state);
         saved = recorder_finish(live->recorder, problem);
+        if (live->options->session_id != NULL) {
+            *live->options->session_id = state.session_id;
+        }
         recorder_destroy(live->recorder);
     }
     ring_destroy(live->to_recorder);

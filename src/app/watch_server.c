@@ -246,11 +246,19 @@ static int connect_to(const char *path)
     return fd;
 }
 
-int watch_connect(struct problem *problem)
+/* The process behind a socket's name; 0 = it is no such name. */
+static long process_of(const char *name)
 {
-    char folder[96];
-    int newest = -1;
-    time_t newest_time = 0;
+    long process = 0;
+    char end = '\0';
+    return sscanf(name, "live-%ld.soc%c", &process, &end) == 2 && end == 'k' ? process : 0;
+}
+
+int watch_connect(long wanted, struct problem *problem)
+{
+    char folder[96], others[256] = "";
+    size_t used = 0;
+    int found = -1, count = 0;
     if (!watch_folder(folder, sizeof folder, problem)) {
         return -1;
     }
@@ -258,12 +266,9 @@ int watch_connect(struct problem *problem)
     struct dirent *entry;
     while (listing != NULL && (entry = readdir(listing)) != NULL) {
         char path[512];
-        struct stat status;
-        if (!text_starts_with(entry->d_name, "live-")) {
-            continue;
-        }
+        long process = process_of(entry->d_name);
         snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-        if (stat(path, &status) != 0 || (newest >= 0 && status.st_mtime < newest_time)) {
+        if (process <= 0 || (wanted > 0 && process != wanted)) {
             continue;
         }
         int fd = connect_to(path);
@@ -271,17 +276,26 @@ int watch_connect(struct problem *problem)
             unlink(path); /* its session is gone */
             continue;
         }
-        if (newest >= 0) {
-            close(newest);
+        text_append(others, sizeof others, &used, "%s%ld", count > 0 ? ", " : "", process);
+        count++;
+        if (found >= 0) {
+            close(found);
         }
-        newest = fd;
-        newest_time = status.st_mtime;
+        found = fd;
     }
     if (listing != NULL) {
         closedir(listing);
     }
-    if (newest < 0) {
+    if (count > 1) {
+        close(found);
+        problem_usage(problem, "several sessions are live: say which process is meant, one of %s",
+                      others);
+        return -1;
+    }
+    if (count == 0 && wanted > 0) {
+        problem_set(problem, "process %ld is no live session of this user", wanted);
+    } else if (count == 0) {
         problem_set(problem, "there is no live session of this user to watch");
     }
-    return newest;
+    return found;
 }
