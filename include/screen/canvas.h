@@ -85,6 +85,11 @@ int canvas_print(struct canvas *canvas, int row, int column, int width, enum sty
 /* Ends at the column before right_end. Gives the column where it begins. */
 int canvas_right(struct canvas *canvas, int row, int right_end, int width, enum style style,
                  const char *text);
+/* Broken at blanks into at most so many rows; the last is cut with an ellipsis where there is more.
+ * Each row is of the style in its words only. Gives the rows used (rows outside the canvas count).
+ */
+int canvas_wrapped(struct canvas *canvas, int row, int column, int width, int rows,
+                   enum style style, const char *text);
 /* Cells that the text takes here. */
 int canvas_width(const struct canvas *canvas, const char *text);
 /* One letter. */

@@ -22,6 +22,11 @@ void display_size(const struct display *display, int *rows, int *columns);
 void display_show(struct display *display, const struct canvas *canvas);
 /* All of it once more at the next show: after something else wrote on the terminal. */
 void display_renew(struct display *display);
+/* After a change of size: all of it at the next show, and once more at the one after it, since the
+ * terminal may still have taken bytes that were meant for the old size. */
+void display_resized(struct display *display);
+/* Another show is due even where nothing has changed. */
+bool display_owes(const struct display *display);
 /* Where the cursor stands while something is typed; row -1 hides it. */
 void display_cursor(struct display *display, int row, int column);
 void display_bell(struct display *display);

@@ -41,8 +41,16 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
 /* Channels of the body, in order; gives their number. */
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
 /* Message, question, or nothing: the last row. */
-void page_message(struct canvas *canvas, const struct page_state *state, int row);
-/* The next step as a field with its key, then the keys that work now as far as they fit. */
-void page_next(struct canvas *canvas, const struct view *view, int row);
+void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                  int row);
+/* The next step as a field with its key, which has the room first (the row below too, where no
+ * message stands in it), then the keys that work now as far as they fit. Nothing while the row
+ * below asks. */
+void page_next(struct canvas *canvas, const struct page_state *state, const struct view *view,
+               int row);
+/* Nothing is left but to compare: Space opens the comparison. */
+bool page_next_compares(const struct view *view);
+/* The suggested bands in numbers: 'head +10/−20, chest +8/none'; "" without any. */
+void page_band_suggested(char *text, size_t size, const struct view *view);
 
 #endif

@@ -238,6 +238,35 @@ int canvas_print(struct canvas *canvas, int row, int column, int width, enum sty
     return canvas_text(canvas, row, column, width, style, text);
 }
 
+int canvas_wrapped(struct canvas *canvas, int row, int column, int width, int rows,
+                   enum style style, const char *text)
+{
+    int used = 0;
+    while (*text != '\0' && used < rows) {
+        char line[1024];
+        size_t fits = 0, length = strlen(text);
+        length = length < sizeof line - 1 ? length : sizeof line - 1;
+        for (size_t end = 1; end <= length && used + 1 < rows; end++) {
+            if (text[end] != '\0' && (text[end] != ' ' || text[end - 1] == ' ')) {
+                continue; /* a word ends here, or the text */
+            }
+            memcpy(line, text, end);
+            line[end] = '\0';
+            if (canvas_width(canvas, line) > width) {
+                break;
+            }
+            fits = end;
+        }
+        fits = fits > 0 ? fits : length; /* the last row, or a word that is too long: cut */
+        memcpy(line, text, fits);
+        line[fits] = '\0';
+        canvas_text(canvas, row + used++, column, width, style, line);
+        text += fits;
+        text += *text == ' ' ? strspn(text, " ") : 0;
+    }
+    return used;
+}
+
 int canvas_right(struct canvas *canvas, int row, int right_end, int width, enum style style,
                  const char *text)
 {

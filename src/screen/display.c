@@ -22,7 +22,7 @@ struct display {
     struct termios before;
     bool has_before;
     struct canvas shown;
-    bool renew;
+    int renew; /* so many drawings are sent whole */
     int cursor_row, cursor_column;
     attr_t attributes[STYLES];
     short pair[STYLES];
@@ -108,7 +108,7 @@ struct display *display_open(struct problem *problem)
     }
     display->letters = display->shown.letters;
     display->cursor_row = -1;
-    display->renew = true;
+    display->renew = 1;
     if (!isatty(STDIN_FILENO)) {
         display->input = fopen("/dev/tty", "r"); /* standard input may be the sensors' */
         if (display->input == NULL) {
@@ -176,7 +176,17 @@ void display_size(const struct display *display, int *rows, int *columns)
 
 void display_renew(struct display *display)
 {
-    display->renew = true;
+    display->renew = display->renew > 1 ? display->renew : 1;
+}
+
+void display_resized(struct display *display)
+{
+    display->renew = 2;
+}
+
+bool display_owes(const struct display *display)
+{
+    return display->renew > 0;
 }
 
 static void send_cell(struct display *display, int row, int column, const struct canvas_cell *cell)
@@ -210,12 +220,12 @@ static bool same_cell(const struct canvas_cell *a, const struct canvas_cell *b)
 void display_show(struct display *display, const struct canvas *canvas)
 {
     struct canvas *shown = &display->shown;
-    if (display->renew || shown->rows != canvas->rows || shown->columns != canvas->columns) {
+    if (display->renew > 0 || shown->rows != canvas->rows || shown->columns != canvas->columns) {
         erase();
         canvas_begin(shown, canvas->rows, canvas->columns);
-        if (display->renew) {
+        if (display->renew > 0) {
             clearok(stdscr, TRUE);
-            display->renew = false;
+            display->renew--;
         }
     }
     for (int row = 0; row < canvas->rows; row++) {

@@ -21,8 +21,8 @@ static void draw_small(struct canvas *canvas, struct page_state *state, const st
     fitter_recording(canvas, view, row++, 1, columns - 2);
     table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2, true);
     fitter_health(canvas, view, rows - 3, 1, columns - 2);
-    page_next(canvas, view, rows - 2);
-    page_message(canvas, state, rows - 1);
+    page_next(canvas, state, view, rows - 2);
+    page_message(canvas, state, view, rows - 1);
 }
 
 /* The tables beside the panels of a wide terminal: setups, differences, latest holds. */
@@ -101,6 +101,6 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
         }
     }
     fitter_health(canvas, view, rows - 3, 1, columns - 2);
-    page_next(canvas, view, rows - 2);
-    page_message(canvas, state, rows - 1);
+    page_next(canvas, state, view, rows - 2);
+    page_message(canvas, state, view, rows - 1);
 }

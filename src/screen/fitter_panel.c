@@ -81,8 +81,8 @@ static int side_lines(char line[4][WORDING_SIZE], const struct view *view,
     } else {
         wording_whole(number, sizeof number, channel->shown_mm);
         if (gauge_has_target(channel) && isfinite(channel->shown_mm)) {
-            snprintf(line[count++], WORDING_SIZE, "%s mm %s", number,
-                     channel->tied ? "high" : "(range)");
+            snprintf(line[count++], WORDING_SIZE, "%s %s mm", channel->tied ? "height" : "range",
+                     number);
         }
     }
     return count;

@@ -124,7 +124,7 @@ static void open_correct(struct form *form, const struct view *view)
 static void open_rider(struct form *form, const struct view *view)
 {
     form->title = "WHO RIDES";
-    form->explanation = "the code is what stands in files; the name stays here";
+    form->explanation = "files carry the code; leave the name empty to keep it out of exports";
     add_text(form, "code", "code", view->rider_code)->required = true;
     add_text(form, "name", "name or group", view->rider);
     add_text(form, "watch_for", "old trouble to watch for", view->watch_for);
@@ -349,7 +349,7 @@ static void open_export(struct form *form, const struct view *view)
     size_t used = 0;
     form->title = "EXPORT";
     form->explanation =
-        "the kind follows the ending: .txt a text to read, .csv tables, .json everything";
+        ".txt to read  .csv tables  .json everything  .html report  .svg the bike drawn";
     for (const char *next = view->rider_code; *next != '\0' && used < NAME_SIZE; next++) {
         bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
                      (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';

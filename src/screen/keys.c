@@ -22,7 +22,7 @@ const struct key_entry key_table[] = {
      "aim: capture the target anew, until its mean is known", "target"},
     {'y', "y", ACT_KEEP_TARGET, AT_TARGET, "keep it", "keep the target as far as it is known now",
      "target keep"},
-    {'k', "k", ACT_KEEP_LAST, AT_LIVE, "keep last 60 s",
+    {'k', "k", ACT_KEEP_LAST, AT_LIVE, "keep last 60 s of this build",
      "keep the last 60 s as a hold kept afterwards (left out of verdicts)", "keep 60s"},
     {'w', "w", ACT_BAND, AT_LIVE, "band", "the band's width above and below the target", NULL},
     {'r', "r", ACT_RATING, AT_LIVE, "rating", "the rider's ratings of this setup", NULL},

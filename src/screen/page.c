@@ -1,9 +1,12 @@
 #include "screen/pages.h"
 
+#include "base/text.h"
 #include "rig/auxiliary.h"
 #include "screen/wording.h"
 
+#include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* What the pages have in common: the channels they show, and the two lines at the bottom. */
 
@@ -18,25 +21,88 @@ int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
     return count;
 }
 
-void page_next(struct canvas *canvas, const struct view *view, int row)
+bool page_next_compares(const struct view *view)
 {
-    char field[sizeof view->next_step + WORDING_SIZE];
-    enum key_place place = key_place_of(view);
-    int columns = canvas->columns, at = 1;
-    bool waits = place == AT_HOLD || place == AT_SETTLING || place == AT_PLATE ||
-                 view->next == VIEW_NEXT_WAIT;
-    int hints = canvas->columns >= 60 ? 30 : 14; /* at least this much is for the keys */
-    const char *step = place == AT_TARGET ? "keep the target as it is known now" : view->next_step;
-    if (step[0] != '\0' && !waits) {
-        snprintf(field, sizeof field, " SPACE \u25B6 %s ", step);
-        at += canvas_text(canvas, row, at, columns - at - hints, STYLE_NEXT, field) + 2;
-    } else if (view->next_step[0] != '\0') {
-        at += canvas_text(canvas, row, at, columns - at - hints, STYLE_PLAIN, view->next_step) + 2;
+    return view->next == VIEW_NEXT_WAIT && view->phase == VIEW_LIVE && view->setup_count > 0;
+}
+
+void page_band_suggested(char *text, size_t size, const struct view *view)
+{
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int c = 0; c < view->channel_count; c++) {
+        const struct view_channel *channel = &view->channel[c];
+        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX; p++) {
+            const struct band_proposal *proposal = &channel->proposal[p];
+            char above[24], below[24];
+            if (channel->role != ROLE_BODY || !proposal->suggested) {
+                continue;
+            }
+            wording_signed(above, sizeof above, proposal->above_mm);
+            wording_signed(below, sizeof below, -proposal->below_mm);
+            text_append(text, size, &used, "%s%s %s/%s", used > 0 ? ", " : "", channel->name,
+                        isfinite(proposal->above_mm) ? above : "none",
+                        isfinite(proposal->below_mm) ? below : "none");
+            break;
+        }
     }
-    /* '? keys' and 'q end' always stay */
-    int end = columns - 1;
-    const char *always = "? keys  q end";
-    int begin = canvas_right(canvas, row, end, end - at, STYLE_PLAIN, always);
+}
+
+/* The next step in words, with the numbers of a band that is suggested. */
+static void step_words(char *text, size_t size, const struct view *view, enum key_place place)
+{
+    char band[160];
+    text_copy(text, size,
+              place == AT_TARGET ? "keep the target as it is known now" : view->next_step);
+    if (place == AT_LIVE && strcmp(view->next_command, "band suggested") == 0) {
+        page_band_suggested(band, sizeof band, view);
+        if (band[0] != '\0') {
+            snprintf(text, size, "take the band suggested: %s", band);
+        }
+    }
+}
+
+/* Gives the column after it. */
+static int draw_step(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                     enum key_place place, int row)
+{
+    char step[256], field[sizeof step + 16];
+    int columns = canvas->columns;
+    bool waits = place == AT_HOLD || place == AT_SETTLING || place == AT_PLATE ||
+                 (view->next == VIEW_NEXT_WAIT && !page_next_compares(view));
+    waits = waits && !(view->phase == VIEW_CHECK && view->check.waits_for_go);
+    enum style style = waits ? STYLE_PLAIN : STYLE_NEXT;
+    step_words(step, sizeof step, view, place);
+    if (step[0] == '\0') {
+        return 1;
+    }
+    snprintf(field, sizeof field, waits ? "%s" : " SPACE \u25B6 %s ", step);
+    if (!waits && canvas_width(canvas, field) > columns - 2) {
+        snprintf(field, sizeof field, " \u25B6 %s ", step); /* the step itself before its key */
+    }
+    if (canvas_width(canvas, field) > columns - 2 && state->message[0] == '\0') {
+        canvas_wrapped(canvas, row, 1, columns - 2, 2, style, field);
+        return columns;
+    }
+    return 1 + canvas_text(canvas, row, 1, columns - 2, style, field) + 2;
+}
+
+void page_next(struct canvas *canvas, const struct page_state *state, const struct view *view,
+               int row)
+{
+    enum key_place place = key_place_of(view);
+    if (state->asks_to_end) {
+        return;
+    }
+    int at = draw_step(canvas, state, view, place, row);
+    /* '? keys' and 'q end' stay before other hints */
+    int end = canvas->columns - 1, begin = end;
+    static const char *const always[] = {"? keys  q end", "? keys"};
+    for (int i = 0; i < 2 && begin == end; i++) {
+        if (at + (int)strlen(always[i]) <= end) {
+            begin = canvas_right(canvas, row, end, end - at, STYLE_PLAIN, always[i]);
+        }
+    }
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
         if (entry->hint == NULL || !(entry->places & (unsigned)place) ||
@@ -52,15 +118,38 @@ void page_next(struct canvas *canvas, const struct view *view, int row)
     }
 }
 
-void page_message(struct canvas *canvas, const struct page_state *state, int row)
+/* What would be cut short by ending now. */
+static const char *running(enum key_place place)
+{
+    return place == AT_HOLD || place == AT_SETTLING ? "A hold is running"
+           : place == AT_TARGET                     ? "A target is being taken"
+           : place == AT_PLATE                      ? "Sensors are being read"
+                                                    : NULL;
+}
+
+void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                  int row)
 {
     char text[sizeof state->message + 8];
     int columns = canvas->columns;
     if (state->asks_to_end) {
+        const char *what = running(key_place_of(view));
         canvas_fill(canvas, row, 0, 1, columns, STYLE_WARNING, ' ');
-        canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING,
-                    columns >= 70 ? "End the session and leave?  y: end it   any other key: go on"
-                                  : "End the session?  y: end  else: go on");
+        if (columns >= 70 && what != NULL) {
+            snprintf(text, sizeof text,
+                     "%s: end it and the session?  y: end   any other key: go on", what);
+        } else if (columns >= 70) {
+            snprintf(text, sizeof text,
+                     "End the session and leave?  y: end it   any other key: go on");
+        } else {
+            snprintf(text, sizeof text, "%s  y: end  else: go on",
+                     what != NULL ? "End it all?" : "End the session?");
+        }
+        canvas_text(canvas, row, 1, columns - 2, STYLE_WARNING, text);
+        if (what != NULL && columns < 70) {
+            canvas_fill(canvas, row - 1, 0, 1, columns, STYLE_WARNING, ' ');
+            canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
+        }
         return;
     }
     if (state->message[0] == '\0') {

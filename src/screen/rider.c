@@ -178,6 +178,6 @@ void rider_draw(struct canvas *canvas, struct page_state *state, const struct vi
                                                    : "ride easy");
     }
     if (foot > 0) {
-        page_message(canvas, state, canvas->rows - 1);
+        page_message(canvas, state, view, canvas->rows - 1);
     }
 }

@@ -28,6 +28,7 @@ struct screen {
     bool stale; /* something other than the view has changed */
     bool drawn;
     uint64_t drawn_serial, message_serial;
+    double said_s; /* when the message came, session time; NAN: at the next drawing */
     /* for the bell */
     enum view_phase rung_phase;
     double rung_left_s;
@@ -76,7 +77,22 @@ static void say(struct screen *screen, bool problem, const char *sentence)
 {
     text_copy(screen->state.message, sizeof screen->state.message, sentence);
     screen->state.message_is_problem = problem;
+    screen->said_s = NAN;
     screen->stale = true;
+}
+
+#define MESSAGE_STAYS_S 10.0
+
+/* What was done is told for a while; what went wrong stays until a key. */
+static void let_message_go(struct screen *screen, const struct view *view)
+{
+    if (!isfinite(screen->said_s)) {
+        screen->said_s = view->session_s;
+    }
+    if (!screen->state.message_is_problem && screen->state.message[0] != '\0' &&
+        view->session_s >= screen->said_s + MESSAGE_STAYS_S) {
+        say(screen, false, "");
+    }
 }
 
 /* ---- bell ---- */
@@ -128,6 +144,7 @@ void screen_draw(struct screen *screen, const struct view *view)
         screen->message_serial = view->message_serial;
         say(screen, view->message_is_problem, view->message);
     }
+    let_message_go(screen, view);
     if (screen->drawn && !screen->stale && view->serial == screen->drawn_serial) {
         return;
     }
@@ -150,7 +167,7 @@ void screen_draw(struct screen *screen, const struct view *view)
     ring(screen, view);
     screen->drawn = true;
     screen->drawn_serial = view->serial;
-    screen->stale = false;
+    screen->stale = display_owes(screen->display);
 }
 
 /* ---- forms ---- */
@@ -309,6 +326,26 @@ static enum screen_request watching_key(struct screen *screen, uint32_t key)
     return SCREEN_NOTHING;
 }
 
+/* A key that does not work now: why, in a few words. */
+static void say_why_not(struct screen *screen, const struct key_entry *entry, enum key_place place)
+{
+    char text[256];
+    if (place == AT_LIVE && entry->action == ACT_STOP) {
+        snprintf(text, sizeof text, "%s: nothing is running that it could stop", entry->name);
+    } else if (place == AT_LIVE && entry->action == ACT_KEEP_TARGET) {
+        snprintf(text, sizeof text, "%s: no target is being taken (a takes one)", entry->name);
+    } else if (entry->places & AT_LIVE) {
+        snprintf(text, sizeof text, "%s: not while %s (x stops it)", entry->name,
+                 place == AT_TARGET  ? "a target is being taken"
+                 : place == AT_PLATE ? "the sensors are being read"
+                                     : "a hold is running");
+    } else {
+        snprintf(text, sizeof text, "%s: no hold is running to be marked (%s)", entry->name,
+                 entry->words != NULL ? entry->words : "");
+    }
+    say(screen, false, text);
+}
+
 static enum screen_request take_key(struct screen *screen, const struct view *view, uint32_t key,
                                     char *line, size_t size)
 {
@@ -334,15 +371,16 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     const struct key_entry *elsewhere;
     const struct key_entry *entry = key_find(key, key_place_of(view), &elsewhere);
+    bool looks = entry != NULL && (entry->action == ACT_RIDER_SCREEN || entry->action == ACT_HELP ||
+                                   entry->action == ACT_BELL || entry->action == ACT_REDRAW);
+    if (screen->state.message[0] != '\0' && !(screen->state.message_is_problem && looks)) {
+        say(screen, false, ""); /* it was of the key before */
+    }
     if (entry != NULL) {
         return act(screen, view, entry, line, size);
     }
     if (elsewhere != NULL) {
-        char text[256];
-        snprintf(text, sizeof text, "%s works %s: %s", elsewhere->name,
-                 elsewhere->places & AT_LIVE ? "when nothing is being captured" : "during a hold",
-                 elsewhere->words != NULL ? elsewhere->words : "");
-        say(screen, false, text);
+        say_why_not(screen, elsewhere, key_place_of(view));
     }
     return SCREEN_NOTHING;
 }
@@ -370,6 +408,7 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
     }
     while ((key = next_key(screen)) != KEY_NOT_ANY) {
         if (key == KEY_SIZE) {
+            display_resized(screen->display);
             screen->stale = true;
             continue;
         }

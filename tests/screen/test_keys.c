@@ -85,9 +85,14 @@ START_TEST(keys_that_do_not_work_here_say_where)
     }
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "s"));
-    ck_assert(terminal_shows(stage_terminal(stage), "s works during a hold: mark: slid"));
+    ck_assert(
+        terminal_shows(stage_terminal(stage), "s: no hold is running to be marked (mark: slid"));
     ck_assert(stage_keys(stage, "x"));
-    ck_assert(terminal_shows(stage_terminal(stage), "x works during a hold"));
+    ck_assert(terminal_shows(stage_terminal(stage), "x: nothing is running that it could stop"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "s: no hold"));
+    /* a key that is none takes the message away */
+    ck_assert(stage_keys(stage, "\t"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "nothing is running that"));
     ck_assert_int_eq(stage_requests(stage), 0);
     stage_close(stage);
 }
@@ -123,9 +128,11 @@ START_TEST(ending_asks_once)
         struct terminal *terminal = stage_terminal(stage);
         ck_assert(stage_drawn(stage));
         ck_assert(stage_keys(stage, asks[a]));
-        ck_assert(terminal_shows(terminal, "End the session and leave?"));
+        ck_assert(terminal_shows(terminal, "A hold is running: end it and the session?"));
+        ck_assert(!terminal_shows(terminal, "holding")); /* no other keys work while it asks */
         ck_assert(stage_keys(stage, "n")); /* any other key goes on, and does nothing else */
-        ck_assert(!terminal_shows(terminal, "End the session"));
+        ck_assert(!terminal_shows(terminal, "end it and the session"));
+        ck_assert(terminal_shows(terminal, "holding"));
         ck_assert_int_eq(stage_requests(stage), 0);
         ck_assert(stage_keys(stage, asks[a]));
         stage_keys(stage, "y");
@@ -134,6 +141,38 @@ START_TEST(ending_asks_once)
         ck_assert_str_eq(stage_request(stage, 0), "quit");
         stage_close(stage);
     }
+}
+END_TEST
+
+START_TEST(ending_at_rest_asks_too)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "q"));
+    ck_assert(terminal_shows(stage_terminal(stage), "End the session and leave?"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(messages_go_after_a_while)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(terminal_shows(terminal, "hold 5 kept"));
+    ck_assert(stage_step(stage, 9.0));
+    ck_assert(terminal_shows(terminal, "hold 5 kept"));
+    ck_assert(stage_step(stage, 1.5));
+    ck_assert(!terminal_shows(terminal, "hold 5 kept"));
+    stage_close(stage);
 }
 END_TEST
 
@@ -314,6 +353,8 @@ int main(void)
     tcase_add_test(tcase, keys_that_do_not_work_here_say_where);
     tcase_add_test(tcase, a_foot_switch_never_ends_a_hold);
     tcase_add_test(tcase, ending_asks_once);
+    tcase_add_test(tcase, ending_at_rest_asks_too);
+    tcase_add_test(tcase, messages_go_after_a_while);
     tcase_add_test(tcase, signs_of_the_keyboard_do_not_kill);
     tcase_add_test(tcase, help_is_the_table);
     tcase_add_test(tcase, document_is_the_table);
