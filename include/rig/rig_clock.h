@@ -1,7 +1,9 @@
 #ifndef HOLDLINE_RIG_RIG_CLOCK_H
 #define HOLDLINE_RIG_RIG_CLOCK_H
 
+#include "rig/arrival_axis.h"
 #include "rig/decoder.h"
+#include "rig/envelope.h"
 #include "rig/sample.h"
 
 /* Forward steps of the rig's time over this, where the arrival time or the stream's first lines
@@ -12,8 +14,10 @@
 
 /* Puts decoded lines on the session's time axis: unwraps a 32-bit microsecond or millisecond
  * counter, notices a rig that restarted (time or sequence runs backwards) and goes on from the
- * arrival time, counts what was lost by sequence, and without rig time uses the stated rate or the
- * arrival time. The axis never runs backwards. */
+ * arrival time, counts what was lost by sequence, and without rig time uses the stated rate, or
+ * evens the arrival times out (rig/arrival_axis.h). The axis never runs backwards. Where the rig
+ * sends its time the axis is that time and nothing else: how it runs against the host's clock is
+ * kept beside it, by the least delayed arrivals of the last minute. */
 struct rig_clock {
     double stated_rate_hz;
     bool time_is_arrival;
@@ -31,6 +35,10 @@ struct rig_clock {
                         wrong time stamp */
     int64_t former_offset_us;
     uint64_t restarts, lost;
+    struct envelope rig_against_host; /* arrivals over the axis, where the rig sends its time */
+    struct stretch stretch;
+    struct arrival_axis arrivals; /* the axis of a live stream without time */
+    bool placed_by_arrivals;      /* the last sample was */
 };
 
 void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival);
@@ -39,5 +47,15 @@ void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_i
  * drop. */
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
                      struct sample *sample);
+
+/* Host time (monotonic, us) at which what stands at time_us on the axis was measured, but for the
+ * least delay there is, which nothing tells. error_ms: how well that is known for the last samples,
+ * by the least delays in parts of the window. False while it is not known, after a second or so of
+ * samples, and for streams that are not live. */
+bool rig_clock_host_time(const struct rig_clock *clock, int64_t time_us, int64_t *host_us,
+                         double *error_ms);
+/* By how much the rig's clock runs fast of the host's, in millionths. False where that is not
+ * known. */
+bool rig_clock_rate_ppm(const struct rig_clock *clock, double *rate_ppm);
 
 #endif

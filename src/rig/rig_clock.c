@@ -1,5 +1,6 @@
 #include "rig/rig_clock.h"
 
+#include <math.h>
 #include <string.h>
 
 #define MICROSECOND_WRAP (INT64_C(1) << 32)
@@ -15,12 +16,24 @@
 #define SEQUENCE_WRAP_STEP_MAX 1000
 #define SMALLEST_INTERVAL_US 1000
 #define LARGEST_INTERVAL_US 1000000 /* a longer step is a gap */
+/* The window in which the rig's clock is held against the host's: a minute, in which the rate of a
+ * clock that warms up stays as it is. */
+#define WINDOW_US INT64_C(60000000)
+/* Points after which the rig's rate is told from the jitter: 4 s. */
+#define RATE_POINTS 64
+/* When all arrivals come so much later, or one so much earlier, one of the clocks was stopped or
+ * set. */
+#define CLOCK_STEP_US 100000.0
+#define STEP_LINES 16
+#define STEP_LENGTH_US INT64_C(2000000)
 
 void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival)
 {
     memset(clock, 0, sizeof *clock);
     clock->stated_rate_hz = stated_rate_hz;
     clock->time_is_arrival = time_is_arrival;
+    envelope_start(&clock->rig_against_host, WINDOW_US / ENVELOPE_POINTS, 1, RATE_POINTS);
+    arrival_axis_start(&clock->arrivals);
 }
 
 enum sequence_step { SEQUENCE_NONE, SEQUENCE_ON, SEQUENCE_STALE, SEQUENCE_RESTART };
@@ -72,6 +85,13 @@ static int64_t magnitude(int64_t value)
     return value < 0 ? -value : value;
 }
 
+/* The two clocks are compared afresh. */
+static void forget_host(struct rig_clock *clock)
+{
+    envelope_start(&clock->rig_against_host, WINDOW_US / ENVELOPE_POINTS, 1, RATE_POINTS);
+    clock->stretch.lines = 0;
+}
+
 /* Another time from here on, or only in this sample: go on by the arrival, or as before. */
 static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_step_us,
                           int64_t interval_us)
@@ -103,6 +123,7 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
             clock->restarts--;
             return former_us;
         }
+        forget_host(clock);
     }
     if (step_us < 0 && !sequence_restarted) {
         int64_t wrap_us =
@@ -124,6 +145,22 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
     clock->interval_us =
         step_us > 0 && step_us < LARGEST_INTERVAL_US ? step_us : clock->interval_us;
     return raw->rig_time_us + clock->offset_us;
+}
+
+/* Holds the rig's time against the arrival. */
+static void compare_clocks(struct rig_clock *clock, int64_t time_us, int64_t arrival_us)
+{
+    struct envelope *envelope = &clock->rig_against_host;
+    double above_us = envelope_above(envelope, time_us, arrival_us);
+    double least_us;
+    bool set = above_us < -CLOCK_STEP_US;
+    if (stretch_add(&clock->stretch, arrival_us, above_us, STEP_LINES, STEP_LENGTH_US, &least_us)) {
+        set = set || least_us > CLOCK_STEP_US;
+    }
+    if (set && envelope_is_settled(envelope)) {
+        forget_host(clock);
+    }
+    envelope_add(envelope, time_us, arrival_us);
 }
 
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
@@ -149,11 +186,19 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
     } else if (clock->stated_rate_hz > 0) {
         clock->index += lost;
         time_us = (int64_t)((double)clock->index * 1e6 / clock->stated_rate_hz + 0.5);
+    } else if (clock->time_is_arrival) {
+        time_us = arrival_axis_place(&clock->arrivals, arrival_us, lost) +
+                  clock->arrivals.first_arrival_us - clock->first_arrival_us;
     } else {
         time_us = arrival_us - clock->first_arrival_us;
     }
+    clock->placed_by_arrivals =
+        !raw->has_rig_time && clock->stated_rate_hz <= 0 && clock->time_is_arrival;
     if (clock->has_last && time_us < clock->last_time_us) {
         time_us = clock->last_time_us;
+    }
+    if (raw->has_rig_time && clock->time_is_arrival && !clock->has_former) {
+        compare_clocks(clock, time_us, arrival_us);
     }
     if (raw->has_sequence) {
         clock->last_sequence = raw->sequence;
@@ -166,5 +211,29 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
     sample->time_us = time_us;
     sample->delay_us = arrival_us - clock->first_arrival_us - time_us;
     sample->lost_before = lost < UINT32_MAX ? (uint32_t)lost : UINT32_MAX;
+    return true;
+}
+
+bool rig_clock_host_time(const struct rig_clock *clock, int64_t time_us, int64_t *host_us,
+                         double *error_ms)
+{
+    const struct envelope *envelope =
+        clock->placed_by_arrivals ? &clock->arrivals.envelope : &clock->rig_against_host;
+    if (!clock->time_is_arrival || !envelope_is_known(envelope)) {
+        return false;
+    }
+    *host_us = clock->placed_by_arrivals ? clock->first_arrival_us + time_us
+                                         : (int64_t)floor(envelope_at(envelope, time_us) + 0.5);
+    *error_ms = envelope->error / 1000;
+    return true;
+}
+
+bool rig_clock_rate_ppm(const struct rig_clock *clock, double *rate_ppm)
+{
+    const struct envelope *envelope = &clock->rig_against_host;
+    if (clock->placed_by_arrivals || !envelope_is_settled(envelope) || envelope->slope <= 0) {
+        return false;
+    }
+    *rate_ppm = (1 / envelope->slope - 1) * 1e6;
     return true;
 }
