@@ -5,12 +5,13 @@
 
 /* Setups that no other beats on everything at once (Pareto 1906): there is no single score. */
 enum tradeoff_criterion {
-    TRADEOFF_HEIGHT,     /* mm, lower is better */
-    TRADEOFF_STEADINESS, /* mm RMS, less is better */
-    TRADEOFF_CREEP,      /* mm a minute, its size */
-    TRADEOFF_IN_BAND,    /* share, more is better */
-    TRADEOFF_DISCOMFORT, /* 0-10, the worst region */
-    TRADEOFF_EFFORT,     /* 0-10 */
+    TRADEOFF_HEIGHT,        /* mm, lower is better: of the first channel (head) */
+    TRADEOFF_SECOND_HEIGHT, /* of the second (chest) */
+    TRADEOFF_STEADINESS,    /* mm RMS, less is better */
+    TRADEOFF_CREEP,         /* mm a minute, its size */
+    TRADEOFF_IN_BAND,       /* share, more is better */
+    TRADEOFF_DISCOMFORT,    /* 0-10, the worst region */
+    TRADEOFF_EFFORT,        /* 0-10 */
     TRADEOFF_CRITERIA
 };
 

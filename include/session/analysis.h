@@ -10,6 +10,7 @@
 #include "record/record.h"
 #include "rig/auxiliary.h"
 #include "session/hold_health.h"
+#include "session/insight.h"
 
 /* From records and raw samples to every number that is shown: heights, hold summaries, the
  * comparison. Pure: the live session, list/show/compare and exports all call this one. Recomputed
@@ -34,6 +35,8 @@ struct hold_result {
     bool link_gap;
     struct hold_health health;
     double duration_s, start_s; /* start on the session axis */
+    bool together;          /* the first two body channels had enough to be looked at together */
+    struct ellipse ellipse; /* x: the second (chest), y: the first (head) */
     /* Other readings, in their own units (rig/auxiliary.h): plain means over the hold but for what
      * the fitter marked; NAN = none. Apart: further from the middle of the holds it is compared
      * with than such holds should be. */
@@ -54,6 +57,7 @@ struct analysis {
     struct comparison guided_in_band[CHANNELS_MAX]; /* share, D = 0.1 */
     bool has_guided[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
+    struct insight insight;
 };
 
 /* About 2 MB: made once, kept. NULL without memory. */

@@ -1,4 +1,7 @@
 #include "analysis_inside.h"
+#include "insight_inside.h"
+
+#include "measure/hold_pair.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,7 +18,14 @@
 
 struct analysis *analysis_create(void)
 {
-    return calloc(1, sizeof(struct analysis));
+    struct analysis *analysis = calloc(1, sizeof *analysis);
+    if (analysis != NULL) { /* nothing follows from nothing */
+        analysis->insight.x_channel = analysis->insight.y_channel = -1;
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            analysis->insight.steps[c].status = MEASURE_TOO_FEW;
+        }
+    }
+    return analysis;
 }
 
 void analysis_destroy(struct analysis *analysis)
@@ -163,6 +173,31 @@ static bool hold_counts(const struct hold_record *hold)
     return hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards;
 }
 
+/* The first two body channels together. */
+static bool analyse_together(const struct session_record *record, int index,
+                             const struct sample *samples, size_t count, struct signal *across,
+                             struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    int build = record->hold[index].build, x = -1, y = -1;
+    insight_pick_channels(analysis, &x, &y);
+    if (x < 0 || !result->has[x] || !result->has[y]) {
+        return true;
+    }
+    struct signal up;
+    bool there = signal_allocate(&up, count);
+    if (there) {
+        signal_fill(record, analysis, build, x, samples, count, across);
+        signal_fill(record, analysis, build, y, samples, count, &up);
+        signal_cuts(record, index, samples, count, &up);
+        across->input.cut_count = 0;
+        signal_cuts(record, index, samples, count, across);
+        result->together = hold_pair(&across->input, &up.input, &result->ellipse) == MEASURE_OK;
+    }
+    signal_free(&up);
+    return there;
+}
+
 static bool analyse_hold(const struct session_record *record, int index, sample_source *source,
                          void *context, struct analysis *analysis, struct problem *problem)
 {
@@ -203,6 +238,7 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         result->has[c] = true;
         result->lost = signal.input.lost;
     }
+    bool done = analyse_together(record, index, samples, count, &signal, analysis);
     uint8_t *cut = signal.valid; /* not wanted any more */
     for (size_t i = 0; i < count; i++) {
         double at_s = (double)(samples[i].time_us - samples[0].time_us) / 1e6;
@@ -219,7 +255,7 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
     result->duration_s = signal.input.duration_s;
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
     signal_free(&signal);
-    return true;
+    return done || problem_set(problem, "no memory for a hold's samples");
 }
 
 /* ---- comparison ---------------------------------------------------------------------------- */
@@ -303,6 +339,7 @@ static void compare_all(const struct session_record *record, struct analysis *an
             compare_channel(record, c, true, analysis);
         }
     }
+    insight_make(record, analysis);
 }
 
 static void name_channels(const struct session_record *record, struct analysis *analysis)

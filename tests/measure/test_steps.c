@@ -264,8 +264,9 @@ END_TEST
 static struct tradeoff_setup setup_of(double height, double steady, double creep, double in_band,
                                       double discomfort, double effort)
 {
-    return (struct tradeoff_setup){.has = {true, true, true, true, true, true},
-                                   .value = {height, steady, creep, in_band, discomfort, effort}};
+    return (struct tradeoff_setup){
+        .has = {true, true, true, true, true, true, true},
+        .value = {height, height - 110, steady, creep, in_band, discomfort, effort}};
 }
 
 START_TEST(tradeoff)
