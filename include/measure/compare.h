@@ -93,6 +93,7 @@ struct comparison {
     enum measure_status status;
     int setup_count, baseline;
     double matters;
+    bool shares; /* as in the input */
     bool has_repeatability;
     double repeatability, repeatability_low, repeatability_high; /* s_r with its 95 % interval */
     int repeatability_df;

@@ -25,10 +25,15 @@ void json_comparison(struct json_writer *json, const struct report_input *input)
 void json_compared(struct json_writer *json, const char *channel,
                    const struct comparison *comparison, const int *numbers, int setup_count);
 
+void json_insight(struct json_writer *json, const struct report_input *input);
+
 /* Small helpers of these files. */
 void json_member_uuid(struct json_writer *json, const char *name, const struct uuid *uuid);
 /* The number of a record that is referred to by its index; null for -1. */
 void json_member_place(struct json_writer *json, const char *name, int index);
+/* Of two channels together; null when it is not there. */
+void json_ellipse(struct json_writer *json, const char *name, bool there,
+                  const struct ellipse *ellipse);
 /* value where there is one, else null. */
 void json_member_if(struct json_writer *json, const char *name, bool there, double value);
 void json_object_member(struct json_writer *json, const char *name); /* name and '{' */

@@ -2,6 +2,7 @@
 #define HOLDLINE_REPORT_REPORT_H
 
 #include "base/problem.h"
+#include "bike/limits.h"
 #include "record/record.h"
 #include "session/analysis.h"
 
@@ -16,6 +17,7 @@ struct report_input {
     /* the command log, for JSON; may be NULL */
     const struct command_record *commands;
     size_t command_count;
+    const struct bike_limits *limits; /* entered, for the next setup's suggestion; may be NULL */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = none was chosen */
 };
 

@@ -13,6 +13,8 @@ report_section section_heading;   /* who, which bike, when, which rig */
 report_section section_attention; /* what is wrong: alarms, not tied, cut short, cannot see ahead */
 report_section section_heights;   /* setups, means, differences in words */
 report_section section_beside;    /* steadiness, in-band share, creep; ratings */
+report_section section_insight;   /* which setups no other beats; steps per change, the next one */
+report_section section_together;  /* the first two channels' ellipse of each setup */
 report_section section_certainty; /* how far the numbers can be trusted */
 report_section section_left_out;  /* cut, missing, doubtful, rejected, kept afterwards */
 report_section section_readings;  /* the same, counted for each hold and channel */
@@ -25,6 +27,10 @@ report_section section_checks;    /* checks of the sensors */
 report_section section_ratings;   /* every rating as given, notes and marks */
 report_section section_method;    /* how it was measured */
 report_section section_cautions;
+
+/* The setup (index) that a next step is counted from: the chosen one, else the lowest that no other
+ * beats; -1 = none. */
+int section_next_from(const struct report_input *input);
 
 /* '2  spacers out, pads down': number and intent, or what was changed where no intent was given. */
 void section_setup_label(const struct session_record *record, int setup, char *text, size_t size);

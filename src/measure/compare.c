@@ -239,6 +239,7 @@ enum measure_status compare_setups(const struct compare_input *input, struct com
         comparison->setup_count = input->setup_count;
         comparison->baseline = input->baseline;
         comparison->matters = input->matters;
+        comparison->shares = input->shares;
     }
     if (status == MEASURE_OK) {
         comparison->order_index = fit->order_index;

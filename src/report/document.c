@@ -189,7 +189,8 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
 bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
-    static report_section *const middle[] = {section_beside, section_certainty, section_left_out};
+    static report_section *const middle[] = {section_beside, section_insight, section_together,
+                                             section_certainty, section_left_out};
     static report_section *const parts[] = {section_ties, section_targets};
     static report_section *const last[] = {section_readings, section_ratings, section_checks,
                                            section_method, section_cautions};

@@ -32,7 +32,11 @@ static void difference_object(struct json_writer *json, const struct comparison 
     json_member_integer(json, "advice_holds",
                         difference->advice == ADVICE_MORE_HOLDS ? difference->advice_holds : 0);
     json_member_string(json, "reason", difference->reason);
-    report_difference_words(words, sizeof words, difference, NULL);
+    if (comparison->shares) {
+        say_share_difference(words, sizeof words, difference);
+    } else {
+        report_difference_words(words, sizeof words, difference, NULL);
+    }
     json_member_string(json, "words", words);
     json_object_end(json);
 }
@@ -154,6 +158,7 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     json_remarks(&json, input);
     json_checks(&json, input);
     json_comparison(&json, input);
+    json_insight(&json, input);
     command_log(&json, input);
     return finish(&json, stream, problem);
 }
@@ -168,5 +173,6 @@ bool report_compare_json(FILE *stream, const struct report_input *input, struct 
     json_session(&json, input);
     json_setups(&json, input);
     json_comparison(&json, input);
+    json_insight(&json, input);
     return finish(&json, stream, problem);
 }

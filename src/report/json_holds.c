@@ -233,6 +233,7 @@ void json_holds(struct json_writer *json, const struct report_input *input)
                             result->auxiliary_apart[AUXILIARY_POWER] ||
                                 result->auxiliary_apart[AUXILIARY_CADENCE]);
         json_object_end(json);
+        json_ellipse(json, "together", result->together, &result->ellipse);
         summaries(json, input, i);
         json_object_end(json);
     }

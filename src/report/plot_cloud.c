@@ -1,6 +1,5 @@
 /* Two channels against each other: where the body was on each setup. */
 #include "base/text.h"
-#include "measure/ellipse.h"
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sections.h"
@@ -98,8 +97,8 @@ static bool collect(const struct report_input *input, const struct traces *trace
             collect_hold(input, traces, hold, clouds, cloud);
         }
     }
-    cloud->has_ellipse =
-        ellipse_95(cloud->x, cloud->y, cloud->count, &cloud->ellipse) == MEASURE_OK;
+    cloud->has_ellipse = input->analysis->insight.together[setup];
+    cloud->ellipse = input->analysis->insight.ellipse[setup];
     clouds->shown += cloud->count > 0 ? 1 : 0;
     return true;
 }

@@ -147,6 +147,35 @@ START_TEST(holds_and_ratings_come_back)
 }
 END_TEST
 
+START_TEST(what_follows_comes_back)
+{
+    struct json_value *value = read_back(report_json);
+    check_kind(value, "insight/tradeoff/0/stands", JSON_TRUE);
+    check_kind(value, "insight/tradeoff/2/stands", JSON_FALSE);
+    check_kind(value, "insight/tradeoff/2/sight_failed", JSON_TRUE);
+    check_kind(value, "insight/tradeoff/0/beaten_by", JSON_NULL);
+    check_number(value, "insight/tradeoff/1/discomfort", 5);
+    check_number(value, "insight/tradeoff/0/effort", 5);
+    check_number(value, "insight/tradeoff/1/height_mm", 872);
+    check_kind(value, "insight/tradeoff/2/second_height_mm", JSON_NULL);
+    check_text(value, "insight/together/y_channel", "head");
+    check_number(value, "insight/together/setups/1/ellipse/readings", 40);
+    check_kind(value, "insight/together/setups/2/ellipse", JSON_NULL);
+    /* 40 points of 4 cos t against 5 cos(t - 1): correlation cos 1 */
+    ck_assert_double_eq_tol(json_number_at(value, "holds/3/together/correlation"), cos(1), 1e-12);
+    check_text(value, "insight/steps/channels/0/parts/0/part", "spacers");
+    ck_assert_double_eq_tol(json_number_at(value, "insight/steps/channels/0/parts/0/mm_per_unit"),
+                            (881.0 - 871.6) / -10, 1e-9);
+    check_text(value, "insight/steps/channels/1/parts/1/state", "not told apart");
+    check_text(value, "insight/steps/channels/1/change_alone", "spacers");
+    check_text(value, "insight/steps/suggestion/purpose", "learn");
+    check_number(value, "insight/steps/suggestion/to", -30);
+    check_text(value, "comparison/guided_in_band/0/setups/1/difference/words",
+               "cannot tell yet: -14 points; 1 more hold");
+    json_free(value);
+}
+END_TEST
+
 START_TEST(the_comparison_comes_back_alone_and_within)
 {
     struct json_value *whole = read_back(report_json), *alone = read_back(report_compare_json);
@@ -281,6 +310,7 @@ int main(void)
     tcase_add_test(tests, records_come_back);
     tcase_add_test(tests, holds_and_ratings_come_back);
     tcase_add_test(tests, the_comparison_comes_back_alone_and_within);
+    tcase_add_test(tests, what_follows_comes_back);
     tcase_add_test(tests, the_same_records_give_the_same_bytes);
     tcase_add_test(tests, hostile_texts_come_back_whole);
     tcase_add_test(tests, exports_are_as_the_schema_says);

@@ -64,6 +64,46 @@ START_TEST(the_comparison_is_a_table_of_setups)
 }
 END_TEST
 
+/* Setups 1 and 2 trade height for time in band and discomfort; on setup 3 nobody sees ahead.
+ * Head: 871.6 - 884.1 = -12.5 with 10 mm of spacers and of pads, 881 - 884.1 = -3.1 with 20 and 10:
+ * spacers -0.94, pads 2.19 a mm. The chest of setup 3 is not tied, so that two setups are left. */
+START_TEST(everything_at_once_and_what_followed)
+{
+    char *text = compare_text(400);
+    check_has(text, "Everything at once\n");
+    check_has(text, "Looked at together: height of head and chest, steadiness, creep, time in "
+                    "band, the worst discomfort, "
+                    "effort");
+    check_has(text, "- Setups 1 and 2: no other setup is better at everything.\n");
+    check_has(text, "- Setup 3 FAILED: the rider cannot see ahead, whatever the numbers.\n");
+    check_has(text, "decides nothing between them");
+    check_has(text, "What followed from the parts\n");
+    check_has(text, "spacers, mm   0 to 20   -0.94 ±0.67  not told apart\n");
+    check_has(text, "pad rise, mm  45 to 55  +2.19 ±1.05  not told apart\n");
+    check_has(text, "which of them did it: spacers, pad rise. ");
+    check_has(text, "changes only the spacers would tell");
+    check_has(text, "- A suggestion, no more: from setup 2, pad fore-aft -20 to -30 mm, to learn "
+                    "what it does. Expected: head not known");
+    check_has(text, "No maker's limit was entered");
+    free(text);
+    input.chosen_setup = 3;
+    text = compare_text(400);
+    check_has(text, "No next step is suggested from setup 3: the rider could not see ahead");
+    free(text);
+    input.chosen_setup = 0;
+    text = session_text(120);
+    check_has(text, "Room the posture took\n");
+    check_has(text, "22 by 12"); /* setup 2: 21.24 by 11.10, from var 8 and 12.5 times 40/39 */
+    free(text);
+    record->setup_count = 1;
+    insight_make(record, analysis);
+    text = compare_text(400);
+    ck_assert(strstr(text, "Everything at once") == NULL);
+    ck_assert(strstr(text, "What followed") == NULL);
+    free(text);
+}
+END_TEST
+
 START_TEST(what_is_wrong_comes_before_the_numbers)
 {
     char *text = compare_text(200);
@@ -306,6 +346,7 @@ int main(void)
     TCase *tests = tcase_create("text reports");
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, the_comparison_is_a_table_of_setups);
+    tcase_add_test(tests, everything_at_once_and_what_followed);
     tcase_add_test(tests, what_is_wrong_comes_before_the_numbers);
     tcase_add_test(tests, what_stands_beside_height_is_shown);
     tcase_add_test(tests, how_sure_it_is_is_said);

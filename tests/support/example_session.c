@@ -387,6 +387,18 @@ static void example_comparison(struct comparison *comparison)
     comparison->order_index = 0.05;
 }
 
+/* Points on an ellipse about the hold's means. */
+static void example_together(struct hold_result *result)
+{
+    double x[40], y[40];
+    for (int i = 0; i < 40; i++) {
+        double turn = 2.0 * 3.14159265358979323846 * i / 40.0;
+        x[i] = result->summary[CHEST].mean_mm + 4.0 * cos(turn);
+        y[i] = result->summary[HEAD].mean_mm + 5.0 * cos(turn - 1.0);
+    }
+    result->together = ellipse_95(x, y, 40, &result->ellipse) == MEASURE_OK;
+}
+
 struct analysis *example_analysis(void)
 {
     struct analysis *analysis = calloc(1, sizeof *analysis);
@@ -411,6 +423,7 @@ struct analysis *example_analysis(void)
         struct comparison *share = &analysis->guided_in_band[channel];
         example_comparison(share);
         share->matters = 0.1;
+        share->shares = true;
         share->has_repeatability = share->provisional = false;
         example_estimate(&share->setup[0], 1, 1, 0.92, 0);
         example_estimate(&share->setup[1], 1, 1, 0.78, 0);
@@ -437,5 +450,11 @@ struct analysis *example_analysis(void)
     analysis->free_holds[0] = 3;
     analysis->free_holds[1] = analysis->free_holds[2] = 1;
     analysis->guided_holds[0] = analysis->guided_holds[1] = 1;
+    for (int hold = 0; hold < EXAMPLE_HOLDS; hold++) {
+        example_together(&analysis->hold[hold]);
+    }
+    struct session_record *record = example_record();
+    insight_make(record, analysis);
+    free(record);
     return analysis;
 }
