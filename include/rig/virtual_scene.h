@@ -4,15 +4,18 @@
 #include "base/words.h"
 #include "rig/virtual_rig.h"
 
+/* Something that lasts for a while. */
+struct virtual_movement {
+    double size_mm, from_s, length_s;
+};
+
 /* What is done before the virtual rig's sensors while they are checked: blocks, hands, nods. A part
  * of the virtual rig; nothing else uses it. Times in s of the rig. */
 struct virtual_scene {
-    double block_mm[CHANNELS_MAX];    /* laid on what the beam sees */
-    double distance_mm[CHANNELS_MAX]; /* of a plate from the sensor; 0 = none */
-    bool hand[CHANNELS_MAX];          /* a hand goes up and down in the beam */
-    double nod_mm, nod_from_s, nod_length_s;
-    double rise_mm, rise_from_s, rise_length_s;
-    double wave_from_s, wave_length_s; /* hands wave, thumbs move */
+    double block_mm[CHANNELS_MAX];           /* laid on what the beam sees */
+    double distance_mm[CHANNELS_MAX];        /* of a plate from the sensor; 0 = none */
+    bool hand[CHANNELS_MAX];                 /* a hand goes up and down in the beam */
+    struct virtual_movement nod, rise, wave; /* wave: hands and thumbs, without a size */
 };
 
 /* 'block 25 head', 'block off', 'distance 400 head', 'distance off', 'hand head', 'hand off', 'nod

@@ -369,7 +369,7 @@ int checking_command(int argc, char **argv, const char *kind, bool is_plate)
         {NULL, 0, NULL, 0}};
     struct checking_options options = {.is_plate = is_plate};
     struct problem problem = {PROBLEM_NONE, ""};
-    struct words words;
+    struct words words = {.count = 0};
     int option = 0;
     while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
         if (!read_argument(option, &options, &problem)) {

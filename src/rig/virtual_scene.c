@@ -73,27 +73,23 @@ static bool tell_hand(struct virtual_scene *scene, const struct virtual_rig_sett
     return true;
 }
 
-/* A size in mm where place says so, and a time behind it. */
-static bool tell_movement(const struct words *words, double now_s, double *size_mm, double *from_s,
-                          double *length_s, struct problem *problem)
+/* 'nod 40 5s', 'wave 5s'. */
+static bool tell_movement(struct virtual_movement *movement, bool has_size, double now_s,
+                          const struct words *words, struct problem *problem)
 {
+    struct virtual_movement told = {.from_s = now_s, .length_s = 5.0};
     int at = 1;
-    double size = 0.0, length = 5.0;
-    if (size_mm != NULL &&
-        (words->count < 2 || !words_number(words->word[at++].value, "mm", &size, problem))) {
+    if (has_size && (words->count < 2 ||
+                     !words_number(words->word[at++].value, "mm", &told.size_mm, problem))) {
         return problem_usage(problem, "%s: say by how many mm", words->word[0].value);
     }
-    if (words->count > at && !words_number(words->word[at].value, "s", &length, problem)) {
+    if (words->count > at && !words_number(words->word[at].value, "s", &told.length_s, problem)) {
         return false;
     }
-    if (fabs(size) > 500 || length < 0.1 || length > 600) {
+    if (fabs(told.size_mm) > 500 || told.length_s < 0.1 || told.length_s > 600) {
         return problem_usage(problem, "%s: no rider does that", words->word[0].value);
     }
-    if (size_mm != NULL) {
-        *size_mm = size;
-    }
-    *from_s = now_s;
-    *length_s = length;
+    *movement = told;
     return true;
 }
 
@@ -113,25 +109,22 @@ bool virtual_scene_tell(struct virtual_scene *scene, const struct virtual_rig_se
         return tell_hand(scene, settings, words, problem);
     }
     if (text_equal(verb, "nod")) {
-        return tell_movement(words, now_s, &scene->nod_mm, &scene->nod_from_s, &scene->nod_length_s,
-                             problem);
+        return tell_movement(&scene->nod, true, now_s, words, problem);
     }
     if (text_equal(verb, "rise")) {
-        return tell_movement(words, now_s, &scene->rise_mm, &scene->rise_from_s,
-                             &scene->rise_length_s, problem);
+        return tell_movement(&scene->rise, true, now_s, words, problem);
     }
     if (text_equal(verb, "wave")) {
-        return tell_movement(words, now_s, NULL, &scene->wave_from_s, &scene->wave_length_s,
-                             problem);
+        return tell_movement(&scene->wave, false, now_s, words, problem);
     }
     *known = false;
     return true;
 }
 
-/* 0 to 1 and back, 'times' times within the length. */
-static double bump(double now_s, double from_s, double length_s, int times)
+/* 0 to 1 and back, 'times' times within its length. */
+static double bump(const struct virtual_movement *movement, double now_s, int times)
 {
-    double at = length_s > 0.0 ? (now_s - from_s) / length_s : -1.0;
+    double at = movement->length_s > 0.0 ? (now_s - movement->from_s) / movement->length_s : -1.0;
     return at >= 0.0 && at < 1.0 ? 0.5 * (1.0 - cos(TWO_PI * (double)times * at)) : 0.0;
 }
 
@@ -139,13 +132,13 @@ double virtual_scene_body_mm(const struct virtual_scene *scene, const char *chan
                              double now_s)
 {
     bool head = text_equal(channel_name, "head"), chest = text_equal(channel_name, "chest");
-    double nod = bump(now_s, scene->nod_from_s, scene->nod_length_s, NODS);
-    double rise = bump(now_s, scene->rise_from_s, scene->rise_length_s, 1);
-    return -scene->nod_mm * nod *
+    double nod = bump(&scene->nod, now_s, NODS);
+    double rise = bump(&scene->rise, now_s, 1);
+    return -scene->nod.size_mm * nod *
                (head    ? 1.0
                 : chest ? 0.05
                         : 0.1) +
-           scene->rise_mm * rise * (head || chest ? 1.0 : 0.6);
+           scene->rise.size_mm * rise * (head || chest ? 1.0 : 0.6);
 }
 
 void virtual_scene_ranges(const struct virtual_scene *scene,
@@ -153,8 +146,8 @@ void virtual_scene_ranges(const struct virtual_scene *scene,
                           double range_mm[CHANNELS_MAX])
 {
     double change_mm[CHANNELS_MAX] = {0.0}, all_mm = 0.0;
-    double waved_s = now_s - scene->wave_from_s;
-    bool waving = waved_s >= 0.0 && waved_s < scene->wave_length_s &&
+    double waved_s = now_s - scene->wave.from_s;
+    bool waving = waved_s >= 0.0 && waved_s < scene->wave.length_s &&
                   fmod(waved_s * WAVE_HZ, 1.0) < settings->hands_seen_share;
     for (int c = 0; c < settings->channel_count; c++) {
         bool at_distance = scene->distance_mm[c] > 0.0;

@@ -141,7 +141,7 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
     bool alone = true;
     for (int c = 0; c < placing->channel_count; c++) {
         const char *name = placing->channel[c].name;
-        struct excursion other;
+        struct excursion other = {0};
         if (c == channel || !is_checked(placing, c) ||
             !excursion_of(placing, c, 1.0, &stretches[0], &stretches[1], check, &other)) {
             continue;
@@ -207,7 +207,7 @@ static void judge_asked(const struct placing_record *placing, int channel,
     const struct channel_record *recorded = &placing->channel[channel];
     /* heights: a sensor that looks down at the body reads shorter when it comes up */
     double sign = recorded->mounted && recorded->mount.direction < 0 ? -1.0 : 1.0;
-    struct excursion excursion;
+    struct excursion excursion = {0};
     if (!excursion_of(placing, channel, sign, &stretches[RIDER_PEDALS], &stretches[asked->phase],
                       check, &excursion)) {
         return;

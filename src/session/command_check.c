@@ -146,7 +146,7 @@ static void judge(struct session *session)
         machine_say(session, "%s: %s", check_verdict_word(check->verdict), check->words);
         session->message_is_problem = check->verdict != CHECK_PASSED;
     }
-    for (int p = 0; p < plan->phase_count; p++) {
+    for (int p = 0; p < CHECK_PHASES_MAX; p++) {
         free(copies[p]);
     }
 }

@@ -26,6 +26,7 @@ static void passes(const char *const *arguments, int status, const char *wanted)
 #define CHECK(status, wanted, ...) passes((const char *const[]){__VA_ARGS__, NULL}, status, wanted)
 
 #define GOOD "virtual:steady?seed=3&speed=max"
+#define GOOD_BUT(settings) ("virtual:steady?seed=3&speed=max&" settings)
 
 START_TEST(good_sensors_pass)
 {
@@ -42,16 +43,16 @@ END_TEST
 
 START_TEST(bad_ones_fail_with_the_reason)
 {
-    CHECK(1, "jump between two levels", "check", GOOD "&second_share=0.3", "still", "20s");
-    CHECK(1, "calibrate the sensor", "check", GOOD "&scale=1.09", "step", "head", "block=50");
-    CHECK(1, "responds as well", "check", GOOD "&crosstalk=0.5", "beam", "head");
-    CHECK(1, "moves with the hands", "check", GOOD "&hands_seen=0.4", "rider");
-    CHECK(1, "sees two things", "check", GOOD "&second_share=0.3", "rider");
+    CHECK(1, "jump between two levels", "check", GOOD_BUT("second_share=0.3"), "still", "20s");
+    CHECK(1, "calibrate the sensor", "check", GOOD_BUT("scale=1.09"), "step", "head", "block=50");
+    CHECK(1, "responds as well", "check", GOOD_BUT("crosstalk=0.5"), "beam", "head");
+    CHECK(1, "moves with the hands", "check", GOOD_BUT("hands_seen=0.4"), "rider");
+    CHECK(1, "sees two things", "check", GOOD_BUT("second_share=0.3"), "rider");
     CHECK(1, "goes down when the body comes up", "check", GOOD, "rider", "--look-down");
-    CHECK(1, "stuck", "check", GOOD "&noise=0&quantum=50&missing=0&doubtful=0", "still", "10s");
+    CHECK(1, "stuck", "check", GOOD_BUT("noise=0&quantum=50&missing=0&doubtful=0"), "still", "10s");
     CHECK(1, "it wanders more", "check", "steady.rig?speed=max", "still", "15s");
-    CHECK(1, "not taken", "calibrate", GOOD "&scale=1.5", "head", "200", "400", "600");
-    CHECK(1, "the stream ended in step 1 of 1", "check", GOOD "&seconds=5", "still", "20s");
+    CHECK(1, "not taken", "calibrate", GOOD_BUT("scale=1.5"), "head", "200", "400", "600");
+    CHECK(1, "the stream ended in step 1 of 1", "check", GOOD_BUT("seconds=5"), "still", "20s");
 }
 END_TEST
 
@@ -105,19 +106,19 @@ START_TEST(numbers_are_the_virtual_rigs_truth)
 {
     /* a scale of 1.03: 50 mm read as 51.5; its line turned round is 1/1.03 */
     struct json_value *step = json_of((const char *const[]){
-        "check", GOOD "&scale=1.03&noise=1", "step", "head", "block=50", "--json", NULL});
+        "check", GOOD_BUT("scale=1.03&noise=1"), "step", "head", "block=50", "--json", NULL});
     ck_assert_str_eq(json_text_at(step, "verdict"), "passed"); /* within 5 % */
     ck_assert_double_eq_tol(number_of(step, "block_step_mm", "head"), 51.5, 0.4);
     ck_assert_double_eq_tol(number_of(step, "scale_error_percent", "head"), 3.0, 0.8);
     json_free(step);
     struct json_value *line =
-        json_of((const char *const[]){"calibrate", GOOD "&scale=1.03", "chest", "200", "400", "600",
-                                      "400", "200", "--json", NULL});
+        json_of((const char *const[]){"calibrate", GOOD_BUT("scale=1.03"), "chest", "200", "400",
+                                      "600", "400", "200", "--json", NULL});
     ck_assert_double_eq_tol(number_of(line, "gain", "chest"), 1 / 1.03, 0.002);
     ck_assert_double_eq_tol(number_of(line, "offset_mm", "chest"), 0, 0.8);
     json_free(line);
-    struct json_value *still =
-        json_of((const char *const[]){"check", GOOD "&noise=1.8", "still", "60s", "--json", NULL});
+    struct json_value *still = json_of(
+        (const char *const[]){"check", GOOD_BUT("noise=1.8"), "still", "60s", "--json", NULL});
     ck_assert_double_eq(number_of(still, "quantum_mm", "head"), 1);
     ck_assert_double_le(fabs(number_of(still, "drift_mm_per_min", "head")), 0.6);
     ck_assert_ptr_nonnull(json_at(still, "averaging/5/deviation_mm"));
@@ -144,8 +145,7 @@ START_TEST(a_script_keeps_them_with_the_session)
                        "export out.json\nexport out.txt\n");
     const char *arguments[] = {"run",
                                "checks.session",
-                               "virtual:steady?seed=3&speed=max&scale=1.02&channels=head/chest/"
-                               "power/cadence&power=215",
+                               GOOD_BUT("scale=1.02&channels=head/chest/power/cadence&power=215"),
                                "--store",
                                "checks.db",
                                NULL};
