@@ -71,9 +71,9 @@ _holdline()
             words="$words --started --seed --script --store $stream"
             ;;
         list) words="$filter --json --store" ;;
-        show) words="last $filter --json --store" ;;
-        compare) words="last --against $filter --json --store" ;;
-        export) words="last --chosen --paper --replace --store" ;;
+        show) words="last $filter --json --limit --store" ;;
+        compare) words="last --against $filter --json --limit --store" ;;
+        export) words="last --chosen --paper --replace --limit --store" ;;
         store) words="check backup merge forget compact --quick --json --yes --store" ;;
         plan)
             words="--difference --setups --minutes --sd --from --quick --tie --change --ride-in --hold --rating --rest"

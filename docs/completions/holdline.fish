@@ -89,7 +89,7 @@ complete -c holdline -n '__fish_seen_subcommand_from place' -x -l at -d 'the pla
 complete -c holdline -n '__fish_seen_subcommand_from place' -r -l to -d 'another bike'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l to-setup -d 'its setup'
 complete -c holdline -n '__fish_seen_subcommand_from place' -r -l parts -d 'parts at hand'
-complete -c holdline -n '__fish_seen_subcommand_from place' -x -l limit -d 'from the makers papers'
+complete -c holdline -n '__fish_seen_subcommand_from show compare export place' -x -l limit -d 'from the makers papers'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l best -d 'proposals'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l change-cost -d 'of one more part to change'
 complete -c holdline -n '__fish_seen_subcommand_from place' -r -l svg -d 'the side view'

@@ -25,6 +25,9 @@ void loaded_session_close(struct loaded_session *loaded);
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem);
 
+/* Limits entered, for the next setup's suggestion: borrowed. */
+void loaded_session_limit(struct loaded_session *loaded, const struct bike_limits *limits);
+
 /* The rider's sheet is about this setup. */
 bool loaded_session_choose(struct loaded_session *loaded, int setup_number,
                            struct problem *problem);

@@ -16,6 +16,7 @@ struct session_arguments {
     int against;                  /* setup's number; 0: the session's own */
     int chosen;                   /* export only: setup's number; 0: none */
     enum page_size page_size;     /* export only: a4 unless said */
+    struct bike_limits limits;    /* for the next setup's suggestion */
     bool json, replace;
 };
 
@@ -23,8 +24,9 @@ enum {
     TAKES_FILE = 1, /* a file behind the session; --replace, --chosen, --paper */
     TAKES_JSON = 2,
     TAKES_AGAINST = 4,
-    TAKES_FILTER = 8, /* --rider and so on, instead of a session */
-    TAKES_MANY = 16,  /* more than one session */
+    TAKES_FILTER = 8,  /* --rider and so on, instead of a session */
+    TAKES_LIMITS = 32, /* --limit */
+    TAKES_MANY = 16,   /* more than one session */
 };
 
 /* Reads options and words. False with a problem of wrong use; its sentence is empty when getopt has

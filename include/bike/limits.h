@@ -18,6 +18,9 @@ int bike_limits_entered(const struct bike_limits *limits);
 bool bike_limits_read(struct bike_limits *limits, const char *key, const char *text,
                       struct problem *problem);
 
+/* The same in one word, as on a command line: 'spacers=30'. */
+bool bike_limits_read_word(struct bike_limits *limits, const char *word, struct problem *problem);
+
 /* How many limits this bike passes; text (may be NULL) tells each: 'spacers 40 mm are over the
  * limit entered, 30 mm'. A value that is not given passes none. */
 int bike_limits_passed(const struct bike_limits *limits, const struct bike_values *bike, char *text,

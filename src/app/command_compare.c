@@ -34,8 +34,9 @@ static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_AGAINST | TAKES_FILTER | TAKES_MANY,
-                                argc, argv, &problem)) {
+    if (!session_arguments_read(
+            &arguments, TAKES_JSON | TAKES_AGAINST | TAKES_FILTER | TAKES_MANY | TAKES_LIMITS, argc,
+            argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
     if (arguments.words == NULL) {
@@ -50,6 +51,7 @@ static int run(int argc, char **argv)
     if (loaded == NULL) {
         return status;
     }
+    loaded_session_limit(loaded, &arguments.limits);
     bool done =
         arguments.against == 0 || loaded_session_against(loaded, arguments.against, &problem);
     if (done) {
@@ -79,6 +81,9 @@ const struct command command_compare = {
         "  --against N    against setup N instead of the session's own (of several sessions: N in "
         "the\n"
         "                 table)\n"
+        "  --limit KEY=MAX  a limit from the makers' papers, for the suggestion of a next setup; "
+        "may "
+        "be repeated\n"
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

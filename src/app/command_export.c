@@ -11,7 +11,7 @@ static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_FILE, argc, argv, &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_FILE | TAKES_LIMITS, argc, argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
     struct progress progress;
@@ -19,6 +19,9 @@ static int run(int argc, char **argv)
     struct loaded_session *loaded =
         loaded_session_open_telling(arguments.store_path, arguments.words, &progress, &problem);
     progress.doing = "writing";
+    if (loaded != NULL) {
+        loaded_session_limit(loaded, &arguments.limits);
+    }
     bool done =
         loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
@@ -56,7 +59,9 @@ const struct command command_export = {
         "  NAME-bike.svg      the bike as found, and as chosen\n"
         "  NAME-setups.svg    bar, pads and extensions on each setup\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
-    SESSION_USAGE
+    SESSION_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the suggestion of a "
+                  "next setup; may "
+        "be repeated\n"
         "  --chosen N     the rider's sheet is about setup N: what to turn, why, how to practise\n"
         "  --paper SIZE   of a PDF: a4 (usual) or letter\n"
         "  --replace      may overwrite the file (else an existing file is left "

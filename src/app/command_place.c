@@ -81,18 +81,6 @@ static bool read_point(const char *text, struct point *point, struct problem *pr
     return true;
 }
 
-static bool read_limit(const char *text, struct bike_limits *limits, struct problem *problem)
-{
-    char key[64];
-    const char *equals = strchr(text, '=');
-    if (equals == NULL || (size_t)(equals - text) >= sizeof key) {
-        return problem_usage(problem, "--limit=%s: say KEY=VALUE, as spacers=30", text);
-    }
-    memcpy(key, text, (size_t)(equals - text));
-    key[equals - text] = '\0';
-    return bike_limits_read(limits, key, equals + 1, problem);
-}
-
 static bool read_option(struct wanted *wanted, int option, const char *text,
                         struct problem *problem)
 {
@@ -120,7 +108,7 @@ static bool read_option(struct wanted *wanted, int option, const char *text,
         wanted->parts_file = text;
         return true;
     case OPTION_LIMIT:
-        return read_limit(text, &wanted->parts.limits, problem);
+        return bike_limits_read_word(&wanted->parts.limits, text, problem);
     case OPTION_BEST:
         return read_count(text, "best", 1, PROPOSALS_MAX, &wanted->best, problem);
     case OPTION_CHANGE_COST:

@@ -31,7 +31,8 @@ static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER, argc, argv, &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER | TAKES_LIMITS, argc, argv,
+                                &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
     char latest[32];
@@ -50,6 +51,7 @@ static int run(int argc, char **argv)
     if (loaded == NULL) {
         return status;
     }
+    loaded_session_limit(loaded, &arguments.limits);
     const struct report_input *input = loaded_session_input(loaded);
     bool done = arguments.json ? report_json(stdout, input, &problem)
                                : report_session_text(stdout, input, page_width(), &problem);
@@ -68,7 +70,9 @@ const struct command command_show = {
         "beside it, how sure that is, what was left out, setups and where the sensors went, "
         "holds,\n"
         "ratings, how it was measured.\n" //
-    SESSION_USAGE FILTER_USAGE
+    SESSION_USAGE FILTER_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the "
+                               "suggestion of a next setup; may "
+        "be repeated\n"
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

@@ -139,6 +139,11 @@ bool loaded_session_choose(struct loaded_session *loaded, int setup_number, stru
     return true;
 }
 
+void loaded_session_limit(struct loaded_session *loaded, const struct bike_limits *limits)
+{
+    loaded->input.limits = limits;
+}
+
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem)
 {

@@ -67,6 +67,11 @@ static bool take_option(struct session_arguments *arguments, int takes, int opti
             return problem_usage(problem, "%s: takes no --paper", arguments->command);
         }
         return read_paper(arguments, optarg, problem);
+    case 'l':
+        if ((takes & TAKES_LIMITS) == 0) {
+            return problem_usage(problem, "%s: takes no --limit", arguments->command);
+        }
+        return bike_limits_read_word(&arguments->limits, optarg, problem);
     default:
         break;
     }
@@ -83,12 +88,14 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
                                                  {"against", required_argument, NULL, 'a'},
                                                  {"chosen", required_argument, NULL, 'c'},
                                                  {"paper", required_argument, NULL, 'p'},
+                                                 {"limit", required_argument, NULL, 'l'},
                                                  FILTER_LONG_OPTIONS,
                                                  {NULL, 0, NULL, 0}};
     bool with_file = (takes & TAKES_FILE) != 0;
     int option = 0;
     memset(arguments, 0, sizeof *arguments);
     arguments->command = argv[0];
+    bike_limits_clear(&arguments->limits);
     while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
         if (!take_option(arguments, takes, option, problem)) {
             return false;

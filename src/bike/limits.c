@@ -61,6 +61,18 @@ bool bike_limits_read(struct bike_limits *limits, const char *key, const char *t
     return true;
 }
 
+bool bike_limits_read_word(struct bike_limits *limits, const char *word, struct problem *problem)
+{
+    char key[32];
+    const char *equals = strchr(word, '=');
+    if (!equals || equals == word || (size_t)(equals - word) >= sizeof key) {
+        return problem_usage(problem, "--limit=%s: say KEY=VALUE, as spacers=30", word);
+    }
+    memcpy(key, word, (size_t)(equals - word));
+    key[equals - word] = '\0';
+    return bike_limits_read(limits, key, equals + 1, problem);
+}
+
 /* Rounding of typed decimals is no passing. */
 #define SLACK 1e-9
 

@@ -204,6 +204,41 @@ START_TEST(an_earlier_session_says_how_holds_repeat)
 }
 END_TEST
 
+/* The same session's next setup: 20 mm of spacers came out, so the pads are to be learnt; inside
+ * a limit only if there is room for a step. */
+START_TEST(limits_entered_hold_the_suggestion)
+{
+    char sessions[512], store[512];
+    snprintf(sessions, sizeof sessions, "%s", source_path("sessions"));
+    snprintf(store, sizeof store, "%s/next.db", folder);
+    struct program_result result =
+        program_run(sessions, NULL,
+                    (const char *const[]){"run", "spacers-out.session", "--store", store, NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    static const char *const limits[] = {"pad_rise=100", "pad_rise=60..65"};
+    static const char *const purposes[] = {"learn", "none"};
+    for (int i = 0; i < 2; i++) {
+        result = program_run(folder, NULL,
+                             (const char *const[]){"compare", "last", "--store", "next.db",
+                                                   "--json", "--limit", limits[i], "--limit",
+                                                   "spacers=0..20", NULL});
+        struct json_value *json = read_json(&result);
+        ck_assert_str_eq(json_text_at(json, "insight/steps/suggestion/purpose"), purposes[i]);
+        json_free(json);
+        program_free(&result);
+    }
+    result = program_run(
+        folder, NULL,
+        (const char *const[]){"show", "last", "--store", "next.db", "--limit", "wings=3", NULL});
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+    result = program_run(folder, NULL, (const char *const[]){"list", "--limit", "spacers=3", NULL});
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plan");
@@ -216,6 +251,7 @@ int main(void)
     tcase_add_test(plans, words_for_a_fitter);
     tcase_add_test(plans, wrong_use_is_told);
     tcase_add_test(plans, an_earlier_session_says_how_holds_repeat);
+    tcase_add_test(plans, limits_entered_hold_the_suggestion);
     suite_add_tcase(suite, plans);
     return test_main(suite);
 }
