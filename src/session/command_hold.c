@@ -113,7 +113,8 @@ static bool check_target(const struct session *session, const double heights[CHA
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
         const struct live_channel *live = &session->channel[c];
-        if (!isnan(heights[c]) && live->started && live->slow.state != CUE_NO_READING &&
+        bool tied = session->build >= 0 && session->analysis->tie[session->build][c].absolute;
+        if (!isnan(heights[c]) && tied && live->started && live->slow.state != CUE_NO_READING &&
             fabs(heights[c] - live->slow.slow_mm) > TARGET_SLIP_MM) {
             return problem_set(
                 problem,
