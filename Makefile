@@ -6,7 +6,8 @@
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
 #   make recordings  the streams of sessions/, written anew by the virtual rig
-#   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each
+#   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
+#                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
@@ -180,6 +181,20 @@ fuzz:
 .PHONY: fuzz-run
 fuzz-run: $(EXTRA_fuzz)
 	@for program in $(EXTRA_fuzz); do FUZZ_SECONDS=$(FUZZ_SECONDS) $$program || exit 1; done
+	@tests/fuzz/libfuzzer.sh there || exit 0; \
+	$(MAKE) --no-print-directory BUILD=build-fuzz CC=clang OPT='-O1 -g' \
+	    SAN='-fsanitize=fuzzer-no-link $(SAN_ADDRESS)' libfuzzer-run
+
+# libFuzzer's targets are one program; what it finds is left in build-fuzz/found.
+FUZZ_TARGETS ?= $(notdir $(wildcard tests/fuzz/corpus/*))
+FUZZER := $(BUILD)/tests/fuzz/libfuzzer/one_target
+OBJECTS += $(FUZZER).o
+$(FUZZER): $(FUZZER).o $(BUILD)/libsupport.a $(ARCH_rig:%=$(BUILD)/lib%.a)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -fsanitize=fuzzer $(LDFLAGS) -o $@ $^ $(LIBS_measure)
+.PHONY: libfuzzer-run
+libfuzzer-run: $(FUZZER)
+	@for target in $(FUZZ_TARGETS); do \
+	    tests/fuzz/libfuzzer.sh run $(FUZZER) $$target $(FUZZ_SECONDS) $(BUILD)/found || exit 1; done
 
 SAN_ADDRESS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 asan:
@@ -201,7 +216,7 @@ coverage: deps-dev
 
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h tests/*/*.h)
-SOURCES := $(wildcard src/*/*.c tests/*/*.c)
+SOURCES := $(wildcard src/*/*.c tests/*/*.c tests/*/*/*.c)
 SCRIPTS := $(wildcard .ci/run tools/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
 MANPAGE := docs/holdline.1
 
