@@ -352,7 +352,7 @@ void machine_ties_changed(struct session *session)
         machine_say(session, "%s", problem.sentence);
         session->message_is_problem = true;
     }
-    machine_retarget(session);
+    live_start(session); /* postures so far were in other heights */
     session->progress_second = -1;
 }
 

@@ -328,6 +328,7 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_do(&drive, "tape head=620"); /* the later one stands */
     double second_mm = analysis->hold[0].summary[0].mean_mm;
     ck_assert_msg(fabs(second_mm - first_mm - 4.0) < 0.01, "%.3f then %.3f", first_mm, second_mm);
+    drive_samples(&drive, 50);
     drive_refused(&drive, "target chest=3", "a slip?");
     drive_do(&drive, "target chest=3 sure=yes");
     drive_end(&drive);
