@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "measure/block.h"
+#include "measure/hampel.h"
 #include "measure/range_calibration.h"
 #include "measure/statistics.h"
 #include "measure/step_test.h"
@@ -186,10 +187,30 @@ static void judge_still(const struct placing_record *placing, const struct check
 
 #define STEP_BLOCKS_MAX 600
 
-static size_t block_means(const struct readings *readings, double *means)
+/* Readings far from those about them are left out, as a body's are. */
+static size_t without_outliers(struct readings *readings)
+{
+    const struct hampel_settings settings = {
+        .half_window = 50, .sigmas = 5.0, .floor = HAMPEL_FLOOR_MM, .jump = HAMPEL_JUMP_MM};
+    uint8_t *reject = malloc(readings->good + 1);
+    size_t kept = 0;
+    bool judged = reject != NULL && hampel_reject(readings->mm, readings->good, &settings, reject,
+                                                  NULL, NULL) == MEASURE_OK;
+    for (size_t i = 0; i < readings->good; i++) {
+        if (!judged || !reject[i]) {
+            readings->mm[kept] = readings->mm[i];
+            readings->time_s[kept++] = readings->time_s[i];
+        }
+    }
+    free(reject);
+    return kept;
+}
+
+static size_t block_means(struct readings *readings, double *means)
 {
     struct block blocks[STEP_BLOCKS_MAX];
     size_t count = 0;
+    readings->good = without_outliers(readings);
     if (readings->good > 0) {
         double end_s = readings->all_time_s[readings->all - 1];
         /* the last block may lack its last reading's own interval */
