@@ -253,6 +253,7 @@ struct check_record {
 struct comparison_settings {
     double matters_mm[CHANNELS_MAX]; /* D: 10 */
     int baseline_setup;              /* number of the setup compared against: 1 */
+    int chosen_setup;                /* number of the setup the rider's sheet is about; 0 = none */
     double trunk_slope_deg;          /* NAN = no addition for fore-aft shifts */
 };
 

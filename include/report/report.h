@@ -18,7 +18,7 @@ struct report_input {
     const struct command_record *commands;
     size_t command_count;
     const struct bike_limits *limits; /* entered, for the next setup's suggestion; may be NULL */
-    int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = none was chosen */
+    int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 
 /* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left

@@ -62,7 +62,7 @@ const struct command command_export = {
     SESSION_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the suggestion of a "
                   "next setup; may "
         "be repeated\n"
-        "  --chosen N     the rider's sheet is about setup N: what to turn, why, how to practise\n"
+        "  --chosen N     the rider's sheet is about setup N (else about the session's choice)\n"
         "  --paper SIZE   of a PDF: a4 (usual) or letter\n"
         "  --replace      may overwrite the file (else an existing file is left "
         "alone)\n" STORE_USAGE,

@@ -90,6 +90,8 @@ static void settings(struct json_writer *json, const struct report_input *input)
     }
     json_object_end(json);
     json_member_integer(json, "baseline_setup", set->baseline_setup);
+    json_member_number(json, "chosen_setup",
+                       set->chosen_setup > 0 ? set->chosen_setup : (double)NAN);
     json_member_number(json, "trunk_slope_deg", set->trunk_slope_deg);
     json_object_end(json);
 }

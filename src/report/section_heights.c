@@ -2,6 +2,7 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "report/sheet.h"
 
 #include <math.h>
 #include <string.h>
@@ -161,10 +162,13 @@ bool section_heights(struct paper *paper, const struct report_input *input, stru
         return true;
     }
     origin_words(paper, input, channels, count);
+    if (sheet_chosen(input) >= 0) {
+        char label[LABEL_SIZE];
+        section_setup_label(input->record, sheet_chosen(input), label, sizeof label);
+        paper_paragraph(paper, "Chosen: setup %s.", label);
+    }
     for (int from = 0; from < count; from += CHANNELS_A_TABLE) {
         int here = count - from < CHANNELS_A_TABLE ? count - from : CHANNELS_A_TABLE;
-        if (from > 0) {
-        }
         if (!heights_table(paper, input, channels + from, here, problem)) {
             return false;
         }

@@ -12,7 +12,9 @@
 
 int sheet_chosen(const struct report_input *input)
 {
-    return input->chosen_setup > 0 ? session_record_setup(input->record, input->chosen_setup) : -1;
+    int number =
+        input->chosen_setup > 0 ? input->chosen_setup : input->record->settings.chosen_setup;
+    return number > 0 ? session_record_setup(input->record, number) : -1;
 }
 
 /* ---- as found, as chosen ----------------------------------------------------------------------

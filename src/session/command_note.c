@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 
+#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -225,6 +226,18 @@ bool command_matters(struct session *session, const struct words *words, struct 
     return true;
 }
 
+/* 'Can you see ahead: no', ever. */
+static bool fails_sight(const struct session_record *record, int number)
+{
+    for (int i = 0; i < record->rating_count; i++) {
+        const struct rating_record *rating = &record->rating[i];
+        if (record->setup[rating->setup].number == number && rating->sees_ahead == SEES_NO) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* baseline 1 */
 bool command_baseline(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -237,6 +250,30 @@ bool command_baseline(struct session *session, const struct words *words, struct
     }
     session->record.settings.baseline_setup = (int)number;
     settings_changed(session);
+    return true;
+}
+
+/* choose 2; choose 0 takes it back */
+bool command_choose(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int64_t number = 0;
+    bool read = words->count == 2 && words->word[1].key == NULL &&
+                text_to_int64(words->word[1].value, &number) && number >= 0 && number <= INT_MAX;
+    if (!read || (number > 0 && session_record_setup(record, (int)number) < 0)) {
+        return problem_set(problem, "choose: '%s' is no number of a setup (0: none)",
+                           words->count > 1 ? words->word[1].value : "");
+    }
+    record->settings.chosen_setup = (int)number;
+    machine_emit(session, EFFECT_SESSION, 0);
+    if (number == 0) {
+        machine_say(session, "no setup is chosen");
+    } else {
+        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s", (int)number,
+                    fails_sight(record, (int)number)
+                        ? ". It FAILED: the rider cannot see ahead on it"
+                        : "");
+    }
     return true;
 }
 

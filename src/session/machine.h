@@ -144,7 +144,7 @@ command_handler command_check, command_calibrate; /* command_check.c */
 command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
     command_mark; /* command_hold.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
-    command_baseline, command_slope, command_minutes, command_resume,
+    command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */
 
 #endif

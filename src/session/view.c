@@ -182,6 +182,7 @@ static void fill_setups(const struct session *session, struct view *view)
     const struct build_record *build = current_build(session);
     view->setup_count = record->setup_count;
     view->baseline_setup = record->settings.baseline_setup;
+    view->chosen_setup = record->settings.chosen_setup;
     for (int s = 0; s < record->setup_count; s++) {
         struct view_setup *row = &view->setup[s];
         memset(row, 0, sizeof *row);

@@ -92,9 +92,9 @@ bool store_compare_session(struct store *store, int64_t id, struct store *other,
                            store_finding *found, void *context, int64_t *differences,
                            struct problem *problem)
 {
-    static const char session[] =
-        "SELECT uuid, started, seed, ended, baseline_setup, trunk_slope_deg, sample_count"
-        " FROM session WHERE id = ?";
+    static const char session[] = "SELECT uuid, started, seed, ended, baseline_setup, "
+                                  "trunk_slope_deg, chosen_setup, sample_count"
+                                  " FROM session WHERE id = ?";
     static const char samples[] =
         "SELECT x.n - s.first_n + 1 AS number, x.rig_us, x.delay_us, x.quality, x.v1, x.v2, x.v3,"
         " x.v4, x.v5, x.v6, x.v7, x.v8 FROM session s"

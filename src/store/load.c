@@ -375,7 +375,8 @@ static bool read_session(struct store *store, int64_t id, struct session_record 
 {
     static const char sql[] =
         "SELECT uuid, started, seed, version, ended, baseline_setup, trunk_slope_deg,"
-        " last_n - first_n + 1, (SELECT rig_us FROM sample WHERE n = last_n AND last_n >= first_n)"
+        " chosen_setup, last_n - first_n + 1, (SELECT rig_us FROM sample WHERE n = last_n AND "
+        "last_n >= first_n)"
         " FROM session WHERE id = ?";
     struct row row;
     bool failed = false;
@@ -397,6 +398,7 @@ static bool read_session(struct store *store, int64_t id, struct session_record 
     record->ended = row_take_integer(&row) != 0;
     record->settings.baseline_setup = (int)row_take_integer(&row);
     record->settings.trunk_slope_deg = row_take_real(&row, (double)NAN);
+    record->settings.chosen_setup = (int)row_take_integer(&row);
     record->last_sample = row_take_integer(&row);
     record->last_time_us = row_take_integer(&row);
     row_end(&row);

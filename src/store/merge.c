@@ -55,10 +55,10 @@ static bool copy_session_row(struct merging *merging, int64_t there_id, int64_t 
 {
     static const char select[] =
         "SELECT first_n, last_n, uuid, started, seed, version, ended, baseline_setup,"
-        " trunk_slope_deg, sample_count FROM session WHERE id = ?";
+        " trunk_slope_deg, sample_count, chosen_setup FROM session WHERE id = ?";
     static const char insert[] =
         "INSERT INTO session (first_n, last_n, uuid, started, seed, version, ended, baseline_setup,"
-        " trunk_slope_deg, sample_count) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
+        " trunk_slope_deg, sample_count, chosen_setup) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
     struct row from, into;
     bool failed = false;
     int64_t end = 0;

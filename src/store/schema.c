@@ -65,6 +65,7 @@ const char *const store_tables_sql[] = {
                  " baseline_setup INTEGER NOT NULL, trunk_slope_deg REAL,"
                  " first_n INTEGER NOT NULL CHECK (first_n >= 1), last_n INTEGER NOT NULL,"
                  " sample_count INTEGER NOT NULL CHECK (sample_count >= 0),"
+                 " chosen_setup INTEGER NOT NULL DEFAULT 0 CHECK (chosen_setup >= 0),"
                  " CHECK (last_n >= first_n - 1)) STRICT",
     "CREATE INDEX session_by_start ON session (started, id)",
     "CREATE INDEX session_by_rider ON session (rider_id)",
@@ -261,9 +262,16 @@ static const char *const to_version_2[] = {
 
 static const char *const to_version_3[] = {SENSOR_CHECK_TABLES, NULL};
 
+static const char *const to_version_4[] = {
+    "ALTER TABLE session ADD COLUMN chosen_setup INTEGER NOT NULL DEFAULT 0"
+    " CHECK (chosen_setup >= 0)",
+    NULL,
+};
+
 const struct store_migration store_migrations[] = {
     {1, to_version_2}, /* how well a target that was entered is known */
     {2, to_version_3}, /* checks of the sensors */
+    {3, to_version_4}, /* the chosen setup */
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);
 

@@ -7,7 +7,7 @@
  * docs/schema.md describes it for readers. */
 
 #define STORE_APPLICATION_ID 0x484C444C /* 'HLDL' in the file's header */
-#define STORE_VERSION 3                 /* user_version of the schema below */
+#define STORE_VERSION 4                 /* user_version of the schema below */
 
 /* The statements that make a store of STORE_VERSION, in order, and a NULL. The views are apart
  * because each migration drops them and makes them anew. */

@@ -149,7 +149,7 @@ static bool update_session(struct store *store, const struct session_header *hea
 {
     static const char sql[] =
         "UPDATE session SET started = ?, seed = ?, version = ?, ended = ?, baseline_setup = ?,"
-        " trunk_slope_deg = ? WHERE id = ?";
+        " trunk_slope_deg = ?, chosen_setup = ? WHERE id = ?";
     struct row row;
     char started[CLOCK_TEXT_SIZE];
     if (!row_prepare(store, sql, &row, problem)) {
@@ -162,6 +162,7 @@ static bool update_session(struct store *store, const struct session_header *hea
     row_put_integer(&row, header->ended);
     row_put_integer(&row, header->settings.baseline_setup);
     row_put_real(&row, header->settings.trunk_slope_deg);
+    row_put_integer(&row, header->settings.chosen_setup);
     row_put_integer(&row, store->now.session_id);
     return row_write(&row, problem) && write_matters(store, &header->settings, problem);
 }

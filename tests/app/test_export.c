@@ -571,6 +571,25 @@ START_TEST(pages_and_pictures_are_well_formed)
 }
 END_TEST
 
+START_TEST(the_choice_of_the_session_is_kept_and_used)
+{
+    program_write_file(folder, "chosen.txt",
+                       "session 2026-01-11T18:00:00Z seed=8\n"
+                       "rider R-10\nbike \"b\" stack=545 reach=410 head_angle=73 spacers=20\n"
+                       "setup 1\nhold 20s free\nsetup 2 \"low\" spacers=0\nhold 20s free\n"
+                       "choose 2\nend\n");
+    must(RUN("run", "chosen.txt", "virtual:winter?speed=max&seed=3", "--store", "t.db"));
+    must(RUN("export", "last", "t.html", "--store", "t.db"));
+    char *text = program_read_file(folder, "t.html", NULL);
+    ck_assert(strstr(text, "Chosen: setup 2  low.") != NULL);
+    ck_assert(strstr(text, "take 20 mm") != NULL || strstr(text, "20 to 0") != NULL);
+    free(text);
+    struct json_value *value = json_of(RUN("show", "last", "--json", "--store", "t.db"));
+    ck_assert_double_eq(json_number_at(value, "settings/chosen_setup"), 2);
+    json_free(value);
+}
+END_TEST
+
 /* As two programs, so that no address can show. */
 START_TEST(a_pdf_is_the_same_each_time)
 {
@@ -624,6 +643,7 @@ int main(void)
                         (int)(sizeof wrong_uses / sizeof wrong_uses[0]));
     tcase_add_test(tests, a_file_is_replaced_when_told);
     tcase_add_test(tests, pages_and_pictures_are_well_formed);
+    tcase_add_test(tests, the_choice_of_the_session_is_kept_and_used);
     tcase_add_test(tests, a_pdf_is_the_same_each_time);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);
     suite_add_tcase(suite, tests);

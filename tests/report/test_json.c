@@ -93,6 +93,7 @@ START_TEST(records_come_back)
     check_text(value, "rider/code", "R-07");
     check_number(value, "bike/frame/stack", 540);
     check_kind(value, "settings/trunk_slope_deg", JSON_NULL);
+    check_kind(value, "settings/chosen_setup", JSON_NULL);
     check_text(value, "placings/0/channels/1/aimed_at", "chest strap");
     check_number(value, "placings/0/channels/1/mount/tilt_deg", 8);
     check_number(value, "setups/2/parts/spacers", 0);

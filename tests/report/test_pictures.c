@@ -428,6 +428,20 @@ START_TEST(no_practice_where_the_rider_cannot_see)
 }
 END_TEST
 
+START_TEST(the_sessions_choice_is_taken_where_none_is_asked_for)
+{
+    input.chosen_setup = 0;
+    record->settings.chosen_setup = 2;
+    char *text = page();
+    check_has(text, "<p>Chosen: setup 2  spacers out, pads down.</p>");
+    free(text);
+    input.chosen_setup = 3;
+    text = page();
+    check_has(text, "<p>Chosen: setup 3  long and low.</p>");
+    free(text);
+}
+END_TEST
+
 START_TEST(a_page_without_a_choice_says_so)
 {
     input.chosen_setup = 0;
@@ -486,6 +500,7 @@ int main(void)
     tcase_add_test(tests, the_page_needs_nothing_from_outside);
     tcase_add_test(tests, hostile_names_stay_text);
     tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
+    tcase_add_test(tests, the_sessions_choice_is_taken_where_none_is_asked_for);
     tcase_add_test(tests, a_page_without_a_choice_says_so);
     tcase_add_test(tests, the_same_records_give_the_same_bytes);
     tcase_add_test(tests, an_empty_session_is_no_trouble);

@@ -147,6 +147,30 @@ START_TEST(only_holds_that_count_are_compared)
 }
 END_TEST
 
+START_TEST(a_setup_is_chosen_and_let_go)
+{
+    struct drive drive;
+    static struct view view;
+    drive_start(&drive, 8);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 20);
+    drive_do(&drive, "setup 2 \"low\" spacers=0");
+    drive_samples(&drive, 20);
+    drive_do(&drive, "choose 1");
+    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 1);
+    drive_do(&drive, "rating sees_ahead=no");
+    drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
+    session_fill_view(drive.session, &view);
+    ck_assert_int_eq(view.chosen_setup, 2);
+    ck_assert_msg(strstr(view.message, "cannot see ahead") != NULL, "%s", view.message);
+    drive_do(&drive, "choose 0");
+    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 0);
+    ck_assert_str_eq(drive.log[drive.commands - 1], "choose 0");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
 {
     static const char *const cases[][2] = {
@@ -176,6 +200,8 @@ START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
         {"rating sees_ahead=maybe", "maybe"},
         {"note", "quotes"},
         {"baseline 4", "'4'"},
+        {"choose 4", "'4'"},
+        {"choose", "number of a setup"},
         {"keep 600s", "between"},
         {"rig other channels=left,right", "other channels"},
     };
@@ -430,6 +456,7 @@ int main(void)
     tcase_add_test(tests, a_target_ends_when_it_is_known);
     tcase_add_test(tests, a_target_that_is_entered_may_say_how_well_it_is_known);
     tcase_add_test(tests, only_holds_that_count_are_compared);
+    tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, what_cannot_be_done_is_refused_and_changes_nothing);
     tcase_add_test(tests, commands_are_logged_with_the_sample_they_follow);
     tcase_add_test(tests, the_same_samples_and_commands_give_the_same_session);

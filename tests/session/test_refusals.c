@@ -45,6 +45,8 @@ static const struct {
     {"rating sees_ahead=perhaps", "perhaps"},
     {"matters knee=10", "knee"},
     {"baseline 99", "99"},
+    {"choose -1", "-1"},
+    {"choose head=1", "number of a setup"},
     {"keep forever", "forever"},
     {"note \"never closed", "column 6"},
 };

@@ -113,6 +113,7 @@ START_TEST(stores_of_every_version_are_read)
         ck_assert(version == 1 ? isnan(loaded->target[2].entered_half_width_mm[1])
                                : loaded->target[2].entered_half_width_mm[1] == 6.5);
         ck_assert_int_eq(loaded->check_count, version < 3 ? 0 : 3);
+        ck_assert_int_eq(loaded->settings.chosen_setup, version < 4 ? 0 : 2);
         ck_assert(version < 3 || loaded->check[1].asked_mm[0] == 25.0);
         MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
         ck_assert_uint_eq(count, 100);

@@ -222,6 +222,7 @@ struct session_record *full_session(unsigned seed)
         record->settings.matters_mm[c] = 10.0 - c / 8.0;
     }
     record->settings.baseline_setup = 3;
+    record->settings.chosen_setup = 2;
     record->settings.trunk_slope_deg = 18.25;
     fill_placings(record, seed);
     fill_bikes(record, seed);
