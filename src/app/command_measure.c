@@ -1,9 +1,11 @@
+#include "app/bare_numbers.h"
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/links.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "measure/hold.h"
+#include "measure/statistics.h"
 #include "rig/reader.h"
 
 #include <getopt.h>
@@ -75,6 +77,8 @@ static void on_sample(void *context, const struct sample *sample)
     }
 }
 
+#define NUMBERS_HZ 50.0 /* for a list of numbers that nobody gave a rate */
+
 static bool read_stream(const char *file, const char *rate, const struct decoder_options *decoder,
                         struct stream *stream, struct rig_info *info, struct problem *problem)
 {
@@ -123,7 +127,8 @@ static void summarise(const struct stream *stream, const struct rig_info *info, 
     hold_summarise(&input, &settings, summary);
 }
 
-static void print_text(const char *name, const struct hold_summary *s)
+/* Raw: mean and SD with all their digits. */
+static void print_text(const char *name, const struct hold_summary *s, bool raw)
 {
     printf("%s\n", name);
     if (s->status != MEASURE_OK) {
@@ -135,16 +140,19 @@ static void print_text(const char *name, const struct hold_summary *s)
            s->effective_rate_hz);
     printf("  kept          %.1f s, from %.1f s on%s\n", s->kept_s, s->cut_start_s,
            s->not_settled ? " (had not settled)" : "");
-    printf("  mean          %.2f mm", s->mean_mm);
+    printf(raw ? "  mean          %.15g mm" : "  mean          %.2f mm", s->mean_mm);
     if (s->has_interval) {
         printf(" ±%.2f (95 %%, within this stretch; effective n %.1f)", s->mean_half_width_mm,
                s->effective_n);
     } else {
         printf(" (no interval: not enough data)");
     }
-    printf("\n  SD            %.3f mm, 5 to 95 %%: %.1f to %.1f, all: %.1f to %.1f\n", s->sd_mm,
-           s->quantile_05_mm, s->quantile_95_mm, s->minimum_mm, s->maximum_mm);
-    printf("  steadiness    %.2f mm RMS about the mean\n", s->steadiness_mm);
+    printf(raw ? "\n  SD            %.15g mm" : "\n  SD            %.3f mm", s->sd_mm);
+    printf(", 5 to 95 %%: %.1f to %.1f, all: %.1f to %.1f\n", s->quantile_05_mm, s->quantile_95_mm,
+           s->minimum_mm, s->maximum_mm);
+    if (isfinite(s->steadiness_mm)) {
+        printf("  steadiness    %.2f mm RMS about the mean\n", s->steadiness_mm);
+    }
     if (s->has_spectrum) {
         printf("  of it         slow %.2f, breathing %.2f, pedalling %.2f mm RMS\n", s->rms_slow_mm,
                s->rms_breathing_mm, s->rms_pedalling_mm);
@@ -200,6 +208,49 @@ static void print_json(struct json_writer *json, const char *name, const struct 
     json_object_end(json);
 }
 
+/* A list of numbers, raw: one channel without a name. */
+static void print_numbers(const struct bare_numbers *list, double rate_hz, bool as_json)
+{
+    struct hold_summary summary;
+    struct json_writer json;
+    double lag_1 = NAN;
+    bare_numbers_summarise(list, rate_hz, &summary);
+    statistics_autocorrelation(list->value, list->count, &lag_1);
+    if (!as_json) {
+        print_text("numbers", &summary, true);
+        return;
+    }
+    json_begin(&json, stdout, true);
+    json_object_begin(&json);
+    json_member_string(&json, "dialect", "numbers");
+    json_member_integer(&json, "samples", (int64_t)list->count);
+    json_member_integer(&json, "lost", 0);
+    json_member_number(&json, "autocorrelation_lag_1", lag_1);
+    json_name(&json, "channels");
+    json_array_begin(&json);
+    print_json(&json, "numbers", &summary);
+    json_array_end(&json);
+    json_object_end(&json);
+    putchar('\n');
+}
+
+/* --raw of a file of nothing but numbers. False when it is something else. */
+static bool measure_numbers(const char *file, const char *rate, bool as_json,
+                            struct problem *problem)
+{
+    struct bare_numbers list;
+    double rate_hz = NUMBERS_HZ;
+    bool numbers = bare_numbers_read(file, &list, problem);
+    if (numbers && rate != NULL &&
+        (!text_to_double(rate, &rate_hz) || rate_hz < 0.001 || rate_hz > 100000)) {
+        problem_usage(problem, "measure: --rate wants 0.001 to 100000 a second, not '%s'", rate);
+    } else if (numbers) {
+        print_numbers(&list, rate_hz, as_json);
+    }
+    bare_numbers_free(&list);
+    return numbers;
+}
+
 static void print_all(const struct stream *stream, const struct rig_info *info, bool raw,
                       bool as_json)
 {
@@ -221,7 +272,7 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
         if (as_json) {
             print_json(&json, name, &summary);
         } else {
-            print_text(name, &summary);
+            print_text(name, &summary, raw);
         }
     }
     if (as_json) {
@@ -262,6 +313,16 @@ static int run(int argc, char **argv)
         problem_usage(&problem, "measure: say one recorded stream");
         return command_fail(&problem);
     }
+    bool told = decoder.dialect[0] != '\0' || decoder.columns[0] != '\0' ||
+                decoder.unit[0] != '\0' || decoder.no_echo > 0;
+    if (raw && !told && measure_numbers(argv[optind], rate, as_json, &problem)) {
+        return problem.kind != PROBLEM_NONE ? command_fail(&problem)
+               : fflush(stdout) == 0        ? EXIT_SUCCESS
+                                            : EXIT_FAILURE;
+    }
+    if (problem.kind != PROBLEM_NONE) {
+        return command_fail(&problem);
+    }
     bool done = read_stream(argv[optind], rate, &decoder, &stream, &info, &problem);
     if (done) {
         print_all(&stream, &info, raw, as_json);
@@ -280,7 +341,10 @@ const struct command command_measure = {
              "Takes a recorded stream ('-': standard input) as one hold and prints its measures, "
              "in the\n"
              "stream's own ranges (no bike, no heights).\n"
-             "  --raw            readings as they are: no outlier rejection, no cutting\n"
+             "  --raw            readings as they are: no outlier rejection, no cutting; a file of "
+             "nothing\n"
+             "                   but numbers, one a line, with all their digits, 0 and negative "
+             "ones too\n"
              "  --rate HZ        for streams that carry no time of their own\n"
              "  --json           for programs\n" DECODER_USAGE,
     .run = run,

@@ -124,6 +124,7 @@ static int finish_output(int status)
 int main(int argc, char **argv)
 {
     setlocale(LC_ALL, "");
+    setlocale(LC_NUMERIC, "C"); /* numbers are written with a '.' everywhere */
     signal(SIGPIPE, SIG_IGN); /* a reader that went away is an error of the write */
     return finish_output(dispatch(argc, argv));
 }

@@ -1,0 +1,236 @@
+/* holdline measure, run as a user runs it: numbers with certified values, raw, and real recordings.
+ */
+#include "base/text.h"
+#include "support/json_reader.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *folder;
+
+static void begin(void)
+{
+    folder = program_folder();
+}
+
+static void end(void)
+{
+    program_folder_remove(folder);
+}
+
+#define RUN(...) program_run(folder, NULL, (const char *const[]){"measure", __VA_ARGS__, NULL})
+
+static struct json_value *read_json(struct program_result *result)
+{
+    char error[160] = "";
+    ck_assert_msg(result->status == 0, "%s", result->errors);
+    struct json_value *value = json_read(result->output, error);
+    ck_assert_msg(value != NULL, "%s", error);
+    program_free(result);
+    return value;
+}
+
+static void check_digits(const char *what, double got, double wanted, double digits)
+{
+    double reached = got == wanted ? 16.0 : -log10(fabs(got - wanted) / fabs(wanted));
+    printf("  reference: %s: %.1f digits (%.1f wanted)\n", what, reached, digits);
+    ck_assert_msg(reached >= digits, "%s: %.17g, not %.17g", what, got, wanted);
+}
+
+/* NIST/ITL, Statistical Reference Datasets, univariate: certified mean, SD, lag-1 autocorrelation
+ * (tests/measure/data/README.md). NumAcc3 and NumAcc4: as far as their decimals fit into doubles.
+ */
+static const struct {
+    const char *name;
+    double mean, sd, lag_1, sd_digits;
+} certified[] = {
+    {"Lew", -177.435000000000, 277.332168044316, -0.307304800605679, 12},
+    {"Lottery", 518.958715596330, 291.699727470969, -0.120948622967393, 12},
+    {"Mavro", 2.00185600000000, 0.000429123454003053, 0.937989183438248, 12},
+    {"Michelso", 299.852400000000, 0.0790105478190518, 0.535199668621283, 12},
+    {"NumAcc1", 10000002, 1, -0.5, 12},
+    {"NumAcc2", 1.2, 0.1, -0.999, 12},
+    {"NumAcc3", 1000000.2, 0.1, -0.999, 9},
+    {"NumAcc4", 10000000.2, 0.1, -0.999, 8},
+    {"PiDigits", 4.53480000000000, 2.86733906028871, -0.00355099287237972, 12},
+};
+
+START_TEST(certified_numbers_through_the_program)
+{
+    char file[600], what[80];
+    snprintf(file, sizeof file, "%s/%s.txt", source_path("tests/measure/data"), certified[_i].name);
+    struct program_result result = RUN("--raw", "--json", file);
+    struct json_value *json = read_json(&result);
+    ck_assert_str_eq(json_text_at(json, "channels/0/status"), "ok");
+    snprintf(what, sizeof what, "NIST StRD %s through measure --raw, mean", certified[_i].name);
+    check_digits(what, json_number_at(json, "channels/0/mean_mm"), certified[_i].mean, 12);
+    snprintf(what, sizeof what, "NIST StRD %s through measure --raw, SD", certified[_i].name);
+    check_digits(what, json_number_at(json, "channels/0/sd_mm"), certified[_i].sd,
+                 certified[_i].sd_digits);
+    snprintf(what, sizeof what, "NIST StRD %s through measure --raw, lag 1", certified[_i].name);
+    check_digits(what, json_number_at(json, "autocorrelation_lag_1"), certified[_i].lag_1,
+                 certified[_i].sd_digits);
+    json_free(json);
+}
+END_TEST
+
+/* 60 s at 20 a second of 400, 402, 404 (mean 402) by turns, with 4 outliers and a stretch at the
+ * beginning that had not settled: what is cut and rejected without --raw is in it with it. */
+static void write_stream(const char *name)
+{
+    FILE *stream;
+    char path[600];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    stream = fopen(path, "w");
+    ck_assert_ptr_nonnull(stream);
+    for (int i = 0; i < 1200; i++) {
+        double value = 400.0 + 2.0 * ((i * 7) % 3) + (i < 200 ? 60.0 : 0.0);
+        fprintf(stream, "%.1f\n", i % 300 == 299 ? 900.0 : value);
+    }
+    fclose(stream);
+}
+
+START_TEST(raw_leaves_everything_in)
+{
+    write_stream("stream.txt");
+    struct program_result result = RUN("--rate", "20", "--json", "stream.txt");
+    struct json_value *json = read_json(&result);
+    ck_assert_double_ge(json_number_at(json, "channels/0/rejected"), 4);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/cut_start_s"), 10.0, 1e-9);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), 402.0, 0.1);
+    ck_assert_double_eq(json_number_at(json, "channels/0/maximum_mm"), 404);
+    json_free(json);
+    result = RUN("--rate", "20", "--json", "--raw", "stream.txt");
+    json = read_json(&result);
+    /* by plain sums: the mean of what was written */
+    double sum = 0.0, squares = 0.0;
+    for (int i = 0; i < 1200; i++) {
+        double value = 400.0 + 2.0 * ((i * 7) % 3) + (i < 200 ? 60.0 : 0.0);
+        sum += i % 300 == 299 ? 900.0 : value;
+    }
+    for (int i = 0; i < 1200; i++) {
+        double value = 400.0 + 2.0 * ((i * 7) % 3) + (i < 200 ? 60.0 : 0.0);
+        double d = (i % 300 == 299 ? 900.0 : value) - sum / 1200;
+        squares += d * d;
+    }
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), sum / 1200, 1e-9);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/sd_mm"), sqrt(squares / 1199), 1e-9);
+    ck_assert_double_eq(json_number_at(json, "channels/0/rejected"), 0);
+    ck_assert_double_eq(json_number_at(json, "channels/0/cut_start_s"), 0);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/kept_s"), 1199 / 20.0, 0.051);
+    ck_assert_double_eq(json_number_at(json, "channels/0/maximum_mm"), 900);
+    json_free(json);
+}
+END_TEST
+
+/* Raw of a stream with a heading and two columns goes through the decoder as ever. */
+START_TEST(raw_of_a_stream_is_its_readings)
+{
+    char text[8192] = "time ms,head mm,chest mm\n";
+    size_t used = strlen(text);
+    for (int i = 0; i < 300; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%d,%d.5,%d\n", 20 * i,
+                                 400 + i % 2, 300 + (i == 150 ? 200 : i % 5));
+    }
+    program_write_file(folder, "two.csv", text);
+    struct program_result result = RUN("--raw", "--json", "two.csv");
+    struct json_value *json = read_json(&result);
+    ck_assert_str_eq(json_text_at(json, "channels/1/channel"), "chest");
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), 401.0, 1e-9);
+    /* 299 of 302 on average but for the one at 500: (302 * 300 - 300 + 500) / 300 */
+    ck_assert_double_eq_tol(json_number_at(json, "channels/1/mean_mm"),
+                            (302.0 * 300 - 300 + 500) / 300, 1e-9);
+    json_free(json);
+    result =
+        program_run(folder, text, (const char *const[]){"measure", "--raw", "--json", "-", NULL});
+    json = read_json(&result);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), 401.0, 1e-9);
+    json_free(json);
+    result = program_run(folder, "# three\n-1.5\n 0\n4.5\n",
+                         (const char *const[]){"measure", "--raw", "--json", "-", NULL});
+    json = read_json(&result);
+    ck_assert_double_eq(json_number_at(json, "samples"), 3);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), 1.0, 1e-15);
+    ck_assert_double_eq_tol(json_number_at(json, "channels/0/sd_mm"), sqrt(9.75), 1e-14);
+    json_free(json);
+}
+END_TEST
+
+START_TEST(bad_input_gets_a_sentence)
+{
+    static const struct {
+        const char *text, *status;
+    } cases[] = {
+        {"7\n", "not enough data"},
+        {"5\n5\n5\n5\n5\n5\n5\n5\n5\n5\n5\n5\n", "all readings are the same"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        program_write_file(folder, "bad.txt", cases[i].text);
+        struct program_result result = RUN("--raw", "--json", "bad.txt");
+        struct json_value *json = read_json(&result);
+        const char *status = json_text_at(json, "channels/0/status");
+        ck_assert_msg(strstr(status, cases[i].status) != NULL, "%s", status);
+        ck_assert_ptr_null(json_at(json, "channels/0/mean_mm"));
+        json_free(json);
+        result = RUN("--raw", "bad.txt");
+        ck_assert_ptr_nonnull(strstr(result.output, cases[i].status));
+        ck_assert_ptr_null(strstr(result.output, "nan"));
+        program_free(&result);
+    }
+    program_write_file(folder, "few.txt", "1\n2\n4\n");
+    struct program_result result = RUN("--raw", "few.txt");
+    ck_assert_ptr_null(strstr(result.output, "nan"));
+    ck_assert_ptr_nonnull(strstr(result.output, "2.33333333333333"));
+    program_free(&result);
+    program_write_file(folder, "empty.txt", "");
+    result = RUN("--raw", "empty.txt");
+    ck_assert_int_eq(result.status, 1);
+    program_free(&result);
+    result = RUN("--raw", "not-there.txt");
+    ck_assert_int_eq(result.status, 1);
+    program_free(&result);
+    result = RUN("--raw", "--rate", "fast", "few.txt");
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+}
+END_TEST
+
+/* An hour at a fixed plate: mean and SD by Python 3.11.2's statistics module (exact rational
+ * arithmetic inside), as in tests/measure/test_recordings.c. */
+START_TEST(a_still_plate_for_an_hour)
+{
+    const char *path =
+        shared_path_or_skip("recordings/still-tof-55hz/static_tof_dist_data_1_h.csv");
+    if (path == NULL) {
+        return;
+    }
+    struct program_result result = RUN("--raw", "--json", path);
+    struct json_value *json = read_json(&result);
+    ck_assert_double_eq(json_number_at(json, "samples"), 200244);
+    check_digits("still plate through measure --raw, mean",
+                 json_number_at(json, "channels/0/mean_mm"), 75.535666486886, 12);
+    check_digits("still plate through measure --raw, SD", json_number_at(json, "channels/0/sd_mm"),
+                 2.1547343804397907, 11);
+    json_free(json);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("measure");
+    TCase *tests = tcase_create("measure");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_set_timeout(tests, 60);
+    tcase_add_loop_test(tests, certified_numbers_through_the_program, 0,
+                        (int)(sizeof certified / sizeof certified[0]));
+    tcase_add_test(tests, raw_leaves_everything_in);
+    tcase_add_test(tests, raw_of_a_stream_is_its_readings);
+    tcase_add_test(tests, bad_input_gets_a_sentence);
+    tcase_add_test(tests, a_still_plate_for_an_hour);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
