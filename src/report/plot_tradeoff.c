@@ -35,47 +35,29 @@ struct trade {
     struct tradeoff_mark mark[SETUPS_MAX];
     double value[PANELS][SETUPS_MAX]; /* NAN = not there */
     double height[SETUPS_MAX], half_width[SETUPS_MAX];
+    double steadiness_mm[SETUPS_MAX], in_band[SETUPS_MAX];
 };
 
 /* ---- what is shown --------------------------------------------------------------------------- */
 
-static void give(struct tradeoff_setup *setup, int criterion, double value)
-{
-    setup->has[criterion] = isfinite(value);
-    setup->value[criterion] = value;
-}
-
-static double worst_discomfort(const struct report_input *input, const struct setup_digest *digest)
-{
-    double worst = NAN;
-    for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
-        double score = digest_item(input, digest, item);
-        if (isfinite(score) && !(worst >= score)) {
-            worst = score;
-        }
-    }
-    return worst;
-}
-
+/* What the analysis found is marked; how the channel across was kept is drawn. */
 static void take_setup(const struct report_input *input, int index, struct trade *trade)
 {
+    const struct insight *insight = &input->analysis->insight;
     const struct setup_estimate *estimate =
         &input->analysis->free_heights[trade->channel].setup[index];
-    struct tradeoff_setup *setup = &trade->setup[index];
     struct setup_digest digest;
     bool tied = estimate->holds > 0 && estimate->tied;
+    bool rated = insight->value[index].has[TRADEOFF_DISCOMFORT];
     digest_setup(input, index, &digest);
-    const struct channel_digest *channel = &digest.channel[trade->channel];
+    trade->setup[index] = insight->value[index];
+    trade->mark[index] = insight->mark[index];
     trade->height[index] = tied ? estimate->mean : (double)NAN;
     trade->half_width[index] = tied && estimate->has_interval ? estimate->half_width : 0;
-    give(setup, TRADEOFF_HEIGHT, trade->height[index]);
-    give(setup, TRADEOFF_STEADINESS, channel->steadiness_free_mm);
-    give(setup, TRADEOFF_CREEP, channel->creep_guided);
-    give(setup, TRADEOFF_IN_BAND, channel->in_band_share);
-    give(setup, TRADEOFF_DISCOMFORT, worst_discomfort(input, &digest));
-    give(setup, TRADEOFF_EFFORT, digest_item(input, &digest, RATING_EFFORT));
-    setup->sight_failed = digest.sees_ahead == SEES_NO;
-    trade->value[PANEL_FEELING][index] = setup->value[TRADEOFF_DISCOMFORT];
+    trade->steadiness_mm[index] = digest.channel[trade->channel].steadiness_free_mm;
+    trade->in_band[index] = digest.channel[trade->channel].in_band_share;
+    trade->value[PANEL_FEELING][index] =
+        rated ? insight->value[index].value[TRADEOFF_DISCOMFORT] : (double)NAN;
 }
 
 static int both(const struct trade *trade, int setups, const double *values)
@@ -99,14 +81,12 @@ static bool collect(const struct report_input *input, struct trade *trade)
     }
     for (int setup = 0; setup < setups; setup++) {
         take_setup(input, setup, trade);
-        double share = trade->setup[setup].value[TRADEOFF_IN_BAND];
-        trade->value[PANEL_KEEPING][setup] = share * SHARE_OF_SCALE;
+        trade->value[PANEL_KEEPING][setup] = trade->in_band[setup] * SHARE_OF_SCALE;
     }
     trade->share = both(trade, setups, trade->value[PANEL_KEEPING]) > 1;
     for (int setup = 0; !trade->share && setup < setups; setup++) {
-        trade->value[PANEL_KEEPING][setup] = trade->setup[setup].value[TRADEOFF_STEADINESS];
+        trade->value[PANEL_KEEPING][setup] = trade->steadiness_mm[setup];
     }
-    tradeoff_mark(trade->setup, setups, trade->mark);
     for (int panel = 0; panel < PANELS; panel++) {
         if (both(trade, setups, trade->value[panel]) > 1) {
             trade->panels[trade->panel_count++] = panel;
