@@ -49,12 +49,11 @@ static bool export_both(const struct demo_files *files, struct problem *problem)
     if (loaded == NULL) {
         return false;
     }
-    bool done =
-        export_file(loaded_session_input(loaded), store_sample_source,
-                    loaded_session_source(loaded), PAGE_A4, files->csv, true, problem) &&
-        export_file(loaded_session_input(loaded), store_sample_source,
-                    loaded_session_source(loaded), PAGE_A4, files->json, true, problem) &&
-        report_compare_text(stdout, loaded_session_input(loaded), 80, problem);
+    bool done = export_file(loaded_session_input(loaded), store_sample_source,
+                            loaded_session_source(loaded), PAGE_A4, files->csv, true, problem) &&
+                export_file(loaded_session_input(loaded), store_sample_source,
+                            loaded_session_source(loaded), PAGE_A4, files->json, true, problem) &&
+                report_compare_text(stdout, loaded_session_input(loaded), 80, problem);
     loaded_session_close(loaded);
     return done;
 }

@@ -71,7 +71,7 @@ const struct command command_show = {
         "holds,\n"
         "ratings, how it was measured.\n" //
     SESSION_USAGE FILTER_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the "
-                               "suggestion of a next setup; may "
+        "suggestion of a next setup; may "
         "be repeated\n"
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,

@@ -62,7 +62,7 @@ void demo_script(char *script, size_t size, uint64_t seed)
 const char *const demo_first_commands[] = {
     "minutes 60",
     DEMO_RIDER,
-    DEMO_BIKE,
+    DEMO_BIKE, /* NOLINT(bugprone-suspicious-missing-comma): one line in parts */
     DEMO_HEAD,
     DEMO_CHEST,
     "matters head=10 chest=10",

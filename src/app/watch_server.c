@@ -249,9 +249,12 @@ static int connect_to(const char *path)
 /* The process behind a socket's name; 0 = it is no such name. */
 static long process_of(const char *name)
 {
-    long process = 0;
-    char end = '\0';
-    return sscanf(name, "live-%ld.soc%c", &process, &end) == 2 && end == 'k' ? process : 0;
+    if (!text_starts_with(name, "live-")) {
+        return 0;
+    }
+    char *end = NULL;
+    long process = strtol(name + strlen("live-"), &end, 10);
+    return text_equal(end, ".sock") && process > 0 ? process : 0;
 }
 
 int watch_connect(long wanted, struct problem *problem)

@@ -74,7 +74,7 @@
     X(rsvg_handle_set_dpi)
 
 struct pages_library {
-#define X(name) __typeof__(&name) name;
+#define X(name) __typeof__(&(name)) name; /* NOLINT(bugprone-macro-parentheses): declares it */
     PAGES_FUNCTIONS(X)
 #undef X
 };

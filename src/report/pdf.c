@@ -51,7 +51,8 @@ static int count_pages(const struct setting *setting, bool with_report, struct p
 /* The largest type that sets the sheet on two pages. */
 static bool fit_sheet(struct setting *setting, struct problem *problem)
 {
-    for (setting->sheet_size = SHEET_SIZE;; setting->sheet_size -= STEP) {
+    setting->sheet_size = SHEET_SIZE;
+    for (;;) {
         int count = count_pages(setting, false, problem);
         if (count == 0) {
             return false;
@@ -59,6 +60,7 @@ static bool fit_sheet(struct setting *setting, struct problem *problem)
         if (count <= SHEET_PAGES || setting->sheet_size - STEP < SHEET_SMALLEST) {
             return true;
         }
+        setting->sheet_size -= STEP;
     }
 }
 

@@ -21,7 +21,7 @@ bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struc
     if (!side_view_make(found, found, NULL, 0, &before, &missing)) {
         return true; /* parts are missing: there is no picture then */
     }
-    if (chosen <= 0) {
+    if (chosen <= 0 || chosen >= SETUPS_MAX) {
         return side_view_svg(stream, &before, NULL, "The bike as found", problem);
     }
     const struct bike_values *final = &record->setup[chosen].bike;

@@ -111,13 +111,13 @@ END_TEST
 START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
 {
     const char *folder = program_folder();
-    struct session_record *record = malloc(sizeof *record);
-    ck_assert_ptr_nonnull(record);
     struct terminal *terminal = start_live(folder, "--new");
     if (terminal == NULL) {
         printf("skipped: no pseudo-terminal here\n");
         return;
     }
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
     ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
     terminal_pump(terminal, 0.3);
     terminal_send(terminal, "f");

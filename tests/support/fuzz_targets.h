@@ -10,8 +10,8 @@
  * inputs kept are in tests/fuzz/corpus/<name>/.
  *
  * A dialect's input is a stream; a first line that begins with '?' says what the person said:
- * '?columns unit time_column time_unit no_echo', '-' where nothing was. '*??' stands for '*' and the
- * right checksum.
+ * '?columns unit time_column time_unit no_echo', '-' where nothing was. '*??' stands for '*' and
+ * the right checksum.
  *
  * The clock's input is lines of three whole numbers: sequence, rig time, arrival, in microseconds;
  * '-' where there is none, '+' before one that is added to the last, and 'x' before a line's first
