@@ -125,6 +125,6 @@ int main(int argc, char **argv)
 {
     setlocale(LC_ALL, "");
     setlocale(LC_NUMERIC, "C"); /* numbers are written with a '.' everywhere */
-    signal(SIGPIPE, SIG_IGN); /* a reader that went away is an error of the write */
+    signal(SIGPIPE, SIG_IGN);   /* a reader that went away is an error of the write */
     return finish_output(dispatch(argc, argv));
 }
