@@ -199,6 +199,7 @@ libfuzzer-run: $(FUZZER)
 SAN_ADDRESS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 asan:
 	@CK_TIMEOUT_MULTIPLIER=5 ASAN_OPTIONS=detect_leaks=1:abort_on_error=0 \
+	LSAN_OPTIONS=suppressions=$(CURDIR)/tests/leaks.txt:print_suppressions=0 \
 	UBSAN_OPTIONS=print_stacktrace=1 \
 	$(MAKE) --no-print-directory BUILD=build-asan OPT='-O1 -g' SAN='$(SAN_ADDRESS)' check
 

@@ -48,4 +48,12 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 bool plot_fronts(FILE *stream, const struct report_input *input, bool alone);
 bool report_fronts_svg(FILE *stream, const struct report_input *input, struct problem *problem);
 
+/* A still test: seconds about the mean, and the Allan deviation over the averaging time. False, and
+ * nothing written, where this check is none or its samples are not there. */
+bool plot_still(FILE *stream, const struct report_input *input, sample_source *source,
+                void *context, int check, bool alone);
+/* The session's last one. */
+bool report_still_svg(FILE *stream, const struct report_input *input, sample_source *source,
+                      void *context, struct problem *problem);
+
 #endif

@@ -56,6 +56,7 @@ const struct command command_export = {
         "  NAME-holds.svg     the picture of each hold's course with target and band\n"
         "  NAME-tradeoff.svg  the picture of height against how it was kept and how it felt\n"
         "  NAME-bands.svg     the picture of cues a minute by the band's width\n"
+        "  NAME-still.svg     the last still test of the sensors, and how far averaging helps\n"
         "  NAME-bike.svg      the bike as found, and as chosen\n"
         "  NAME-setups.svg    bar, pads and extensions on each setup\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //

@@ -100,6 +100,12 @@ static bool write_bands_picture(FILE *stream, void *context, struct problem *pro
     return report_bands_svg(stream, job->input, job->source, job->context, problem);
 }
 
+static bool write_still_picture(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_still_svg(stream, job->input, job->source, job->context, problem);
+}
+
 static bool ends_with(const char *text, const char *end)
 {
     size_t length = strlen(text), wanted = strlen(end);
@@ -119,6 +125,7 @@ static const struct kind {
     {"-holds.svg", write_holds_picture},
     {"-tradeoff.svg", write_tradeoff_picture},
     {"-bands.svg", write_bands_picture},
+    {"-still.svg", write_still_picture},
     {"-bike.svg", write_bike_picture},
     {"-setups.svg", write_fronts_picture},
     {".svg", write_heights_picture},

@@ -159,6 +159,22 @@ static bool bike_picture(struct paper *paper, const struct document *document,
     return drawing_end(&drawing, paper, PICTURE_BESIDE, problem) && done;
 }
 
+static bool still_pictures(struct paper *paper, const struct document *document,
+                           struct problem *problem)
+{
+    bool done = true;
+    for (int check = 0; done && check < document->input->record->check_count; check++) {
+        struct drawing drawing;
+        if (drawing_begin(&drawing) == NULL) {
+            return no_memory(problem);
+        }
+        plot_still(drawing.stream, document->input, document->source, document->context, check,
+                   false);
+        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+    }
+    return done;
+}
+
 static bool fronts_picture(struct paper *paper, const struct document *document,
                            struct problem *problem)
 {
@@ -189,21 +205,22 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
 bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
-    static report_section *const middle[] = {section_beside, section_insight, section_together,
-                                             section_certainty, section_left_out};
+    static report_section *const beside[] = {section_beside, section_insight};
+    static report_section *const middle[] = {section_together, section_certainty, section_left_out};
     static report_section *const parts[] = {section_ties, section_targets};
-    static report_section *const last[] = {section_readings, section_ratings, section_checks,
-                                           section_method, section_cautions};
+    static report_section *const last[] = {section_method, section_cautions};
+    static report_section *const lists[] = {section_readings, section_ratings, section_checks};
     paper_part_begin(paper, "report", "The fitter's report");
     bool done = SECTIONS(first) && heights_pictures(paper, document, CHANNELS_MAX, problem) &&
-                cloud_picture(paper, document, problem) && SECTIONS(middle) &&
-                tradeoff_picture(paper, document, problem) &&
+                cloud_picture(paper, document, problem) && SECTIONS(beside) &&
+                tradeoff_picture(paper, document, problem) && SECTIONS(middle) &&
                 section_setups(paper, document->input, problem) &&
                 fronts_picture(paper, document, problem) && SECTIONS(parts) &&
                 bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&
                 holds_pictures(paper, document, problem) &&
-                section_effort(paper, document->input, problem) && SECTIONS(last);
+                section_effort(paper, document->input, problem) && SECTIONS(lists) &&
+                still_pictures(paper, document, problem) && SECTIONS(last);
     paper_part_end(paper);
     return done;
 }

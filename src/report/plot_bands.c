@@ -175,7 +175,7 @@ static double picture_height(const struct bands *bands)
 static void draw(FILE *stream, const struct report_input *input, const struct bands *bands,
                  int channel)
 {
-    double low = bands->set_above_mm, high = bands->set_above_mm, most = CUES_WANTED + 1;
+    double low = bands->set_above_mm, high = low, most = CUES_WANTED + 1;
     char title[SAY_SIZE], fitted[SAY_SIZE], text[SAY_SIZE];
     for (int i = 0; i < bands->count; i++) {
         low = fmin(low, bands->proposal[i].above_mm);

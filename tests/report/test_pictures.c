@@ -258,6 +258,39 @@ START_TEST(bands_show_what_was_proposed)
 }
 END_TEST
 
+/* 60 s at 50 a second: the head's sensor goes up and down by 4 mm once in 20 s (made_samples). */
+START_TEST(a_still_test_shows_course_and_averaging)
+{
+    struct caught caught;
+    struct problem problem = {PROBLEM_NONE, ""};
+    ck_assert(!report_still_svg(catch_begin(&caught), &input, made_samples, NULL, &problem));
+    free(catch_end(&caught));
+    ck_assert(strstr(problem.sentence, "still test") != NULL);
+    record->check_count = 1;
+    record->check[0] = (struct check_record){.kind = CHECK_STILL, .channel = -1, .capture = 1};
+    ck_assert(report_still_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    char *text = checked(catch_end(&caught));
+    check_has(text, ">Check 1: the sensors at rest, and how far averaging helps</text>");
+    check_has(text, ">time, s</text>");
+    check_has(text, ">averaged over, s</text>");
+    check_has(text, ">head: noise ");
+    check_has(text, ">chest: noise ");
+    /* a course and a curve for each channel, a dot at each curve's least */
+    ck_assert_int_eq(markup_count(text, "<path"), 4);
+    ck_assert_int_eq(markup_count(text, "<circle"), 2);
+    free(text);
+    record->check[0].channel = 1;
+    ck_assert(report_still_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    text = checked(catch_end(&caught));
+    ck_assert_int_eq(markup_count(text, "<path"), 2);
+    ck_assert(strstr(text, ">head: noise ") == NULL);
+    free(text);
+    record->check[0].kind = CHECK_BEAM;
+    ck_assert(!report_still_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    free(catch_end(&caught));
+}
+END_TEST
+
 START_TEST(the_bike_as_chosen_over_as_found)
 {
     char *text = bike();
@@ -489,6 +522,7 @@ int main(void)
     tcase_add_test(tests, the_tradeoff_tells_what_stands);
     tcase_add_test(tests, no_tradeoff_of_one_setup);
     tcase_add_test(tests, bands_show_what_was_proposed);
+    tcase_add_test(tests, a_still_test_shows_course_and_averaging);
     tcase_add_test(tests, the_bike_as_chosen_over_as_found);
     tcase_add_test(tests, the_bars_of_all_setups_are_to_scale);
     tcase_add_test(tests, parts_that_are_missing_are_named);
