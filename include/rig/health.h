@@ -20,8 +20,9 @@ struct channel_health {
 
 struct rig_health {
     double rate_hz;           /* measured over the last 5 s on the session axis */
+    double sent_rate_hz;      /* the same with the samples that were lost, by the rig's sequence */
     double announced_rate_hz; /* 0 unknown */
-    bool rate_differs;        /* by more than 5 % */
+    bool rate_differs;        /* the sent rate from the announced one by more than 5 % */
     uint64_t samples, lost;
     uint64_t rejected;
     double worst_gap_ms;
@@ -30,6 +31,10 @@ struct rig_health {
     bool link_down;
     uint64_t times_down;
     uint64_t clock_restarts;
+    bool clock_known;      /* how the rig's time lies on the host's (rig/rig_clock.h) */
+    double clock_error_ms; /* of the corrected time, where it is known */
+    bool clock_rate_known; /* only where the rig sends its time */
+    double clock_rate_ppm; /* by how much the rig's clock runs fast of the host's */
     int channel_count;
     struct channel_health channel[CHANNELS_MAX];
 };

@@ -30,6 +30,17 @@ void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
     fputc('\n', writer->stream);
 }
 
+static void json_known(struct json_writer *writer, const char *name, bool known, double value,
+                       int decimals)
+{
+    json_name(writer, name);
+    if (known) {
+        json_rounded(writer, value, decimals);
+    } else {
+        json_null(writer);
+    }
+}
+
 static void json_rejected(struct json_writer *writer, const struct decoder_counts *counts)
 {
     json_name(writer, "rejected");
@@ -71,6 +82,8 @@ void listen_json_report(struct json_writer *writer, const struct listened *liste
     json_rounded(writer, listened->seconds, 3);
     json_name(writer, "rate_hz");
     json_rounded(writer, health->rate_hz, 3);
+    json_name(writer, "sent_rate_hz");
+    json_rounded(writer, health->sent_rate_hz, 3);
     json_name(writer, "announced_rate_hz");
     if (health->announced_rate_hz > 0) {
         json_number(writer, health->announced_rate_hz);
@@ -86,6 +99,10 @@ void listen_json_report(struct json_writer *writer, const struct listened *liste
     json_rejected(writer, listened->counts);
     json_member_integer(writer, "times_down", (int64_t)health->times_down);
     json_member_integer(writer, "clock_restarts", (int64_t)health->clock_restarts);
+    json_known(writer, "clock_error_ms", health->clock_known, health->clock_error_ms, 3);
+    json_known(writer, "clock_rate_ppm", health->clock_rate_known, health->clock_rate_ppm, 2);
+    json_name(writer, "arrival_jitter_ms");
+    json_rounded(writer, health->arrival_jitter_ms, 3);
     json_name(writer, "channels");
     json_object_begin(writer);
     for (int i = 0; i < listened->info->channel_count; i++) {

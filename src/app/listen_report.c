@@ -138,6 +138,24 @@ static uint64_t rejected_in_all(const struct decoder_counts *counts)
     return rejected;
 }
 
+/* How the rig's time lies on the computer's; nothing where that is not known. */
+static void print_clock(FILE *stream, const struct rig_health *health)
+{
+    char number[40];
+    if (!health->clock_known) {
+        return;
+    }
+    text_from_double(number, sizeof number, fmax(health->clock_error_ms, 0.01), 2);
+    fprintf(stream, "  clock       times are right to %s ms", number);
+    if (health->clock_rate_known) {
+        text_from_double(number, sizeof number, fabs(health->clock_rate_ppm), 0);
+        fprintf(stream, "; the rig's clock runs %s ppm %s of the computer's", number,
+                health->clock_rate_ppm < 0 ? "slow" : "fast");
+    }
+    text_from_double(number, sizeof number, health->arrival_jitter_ms, 1);
+    fprintf(stream, "; arrivals jitter by %s ms\n", number);
+}
+
 static void print_link(FILE *stream, const struct listened *listened)
 {
     const struct rig_health *health = listened->health;
@@ -179,18 +197,6 @@ static void print_times(FILE *stream, uint64_t times)
     }
 }
 
-/* Does the rig send at another rate than it says? What was lost on the way is no fault of its rate.
- */
-static bool rate_differs(const struct listened *listened)
-{
-    const struct rig_health *health = listened->health;
-    if (!health->rate_differs || listened->seconds <= 0 || health->announced_rate_hz <= 0) {
-        return false;
-    }
-    double sent_hz = (double)(health->samples + health->lost - 1) / listened->seconds;
-    return fabs(sent_hz / health->announced_rate_hz - 1) > 0.05;
-}
-
 /* What of the whole rig a person should look at, a sentence each. Returns how many. */
 static int print_rig_findings(FILE *stream, const struct listened *listened)
 {
@@ -203,11 +209,11 @@ static int print_rig_findings(FILE *stream, const struct listened *listened)
                 number);
         findings++;
     }
-    if (rate_differs(listened)) {
+    if (health->rate_differs) {
         text_from_double(number, sizeof number,
-                         100 * fabs(health->rate_hz / health->announced_rate_hz - 1), 0);
+                         100 * fabs(health->sent_rate_hz / health->announced_rate_hz - 1), 0);
         fprintf(stream, "! the rate is %s %% %s the announced one\n", number,
-                health->rate_hz > health->announced_rate_hz ? "above" : "below");
+                health->sent_rate_hz > health->announced_rate_hz ? "above" : "below");
         findings++;
     }
     double lost = share(health->lost, health->lost + health->samples);
@@ -273,6 +279,7 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     }
     fputc('\n', stream);
     print_link(stream, listened);
+    print_clock(stream, health);
     print_channels(stream, listened);
     int findings = print_rig_findings(stream, listened);
     findings += print_channel_findings(stream, listened);

@@ -21,6 +21,7 @@
 
 struct kept {
     int64_t time_us, delay_us;
+    uint32_t lost_before;
     int32_t range_tenth_mm[CHANNELS_MAX];
     uint8_t quality[CHANNELS_MAX];
 };
@@ -42,6 +43,7 @@ struct health_monitor {
     uint64_t samples, lost;
     int64_t last_time_us, worst_gap_us;
     size_t first, count;
+    uint64_t lost_in_window; /* before any of the kept */
     struct channel_state channel[CHANNELS_MAX];
     struct kept window[WINDOW_SAMPLES];
     int32_t *scratch; /* for sorting, WINDOW_SAMPLES long */
@@ -81,6 +83,7 @@ static void forget_oldest(struct health_monitor *monitor)
     for (int i = 0; i < monitor->channel_count; i++) {
         monitor->channel[i].valid_in_window -= oldest->quality[i] == READING_GOOD ? 1 : 0;
     }
+    monitor->lost_in_window -= oldest->lost_before;
     monitor->first = (monitor->first + 1) % WINDOW_SAMPLES;
     monitor->count--;
 }
@@ -126,6 +129,8 @@ void health_add(struct health_monitor *monitor, const struct sample *sample)
     struct kept *kept = &monitor->window[(monitor->first + monitor->count) % WINDOW_SAMPLES];
     kept->time_us = sample->time_us;
     kept->delay_us = sample->delay_us;
+    kept->lost_before = sample->lost_before;
+    monitor->lost_in_window += sample->lost_before;
     memcpy(kept->range_tenth_mm, sample->range_tenth_mm, sizeof kept->range_tenth_mm);
     memcpy(kept->quality, sample->quality, sizeof kept->quality);
     monitor->count++;
@@ -238,13 +243,20 @@ static double jitter_ms(const struct health_monitor *monitor)
     return sqrt(square_sum / (double)(monitor->count - 1)) / 1000;
 }
 
-static double rate_hz(const struct health_monitor *monitor)
+/* lost: samples to count that did not arrive. */
+static double rate_hz(const struct health_monitor *monitor, uint64_t lost)
 {
     if (monitor->count < 2) {
         return 0;
     }
     int64_t span_us = kept_at(monitor, monitor->count - 1)->time_us - kept_at(monitor, 0)->time_us;
-    return span_us > 0 ? (double)(monitor->count - 1) * 1e6 / (double)span_us : 0;
+    return span_us > 0 ? ((double)(monitor->count - 1) + (double)lost) * 1e6 / (double)span_us : 0;
+}
+
+/* Lost in the span of the window: what was lost before its first sample is not. */
+static uint64_t lost_in_span(const struct health_monitor *monitor)
+{
+    return monitor->count > 0 ? monitor->lost_in_window - kept_at(monitor, 0)->lost_before : 0;
 }
 
 static void read_channel(const struct health_monitor *monitor, int index,
@@ -267,9 +279,11 @@ static void read_channel(const struct health_monitor *monitor, int index,
 
 void health_read(const struct health_monitor *monitor, struct rig_health *health)
 {
-    health->rate_hz = rate_hz(monitor);
-    health->rate_differs = health->announced_rate_hz > 0 && monitor->count >= RATE_SAMPLES_MIN &&
-                           fabs(health->rate_hz / health->announced_rate_hz - 1) > RATE_TOLERANCE;
+    health->rate_hz = rate_hz(monitor, 0);
+    health->sent_rate_hz = rate_hz(monitor, lost_in_span(monitor));
+    health->rate_differs =
+        health->announced_rate_hz > 0 && monitor->count >= RATE_SAMPLES_MIN &&
+        fabs(health->sent_rate_hz / health->announced_rate_hz - 1) > RATE_TOLERANCE;
     health->samples = monitor->samples;
     health->lost = monitor->lost;
     health->worst_gap_ms = (double)monitor->worst_gap_us / 1000;

@@ -258,6 +258,10 @@ const struct rig_health *reader_health(struct reader *reader)
     health->bytes_per_s = bytes_per_s(reader);
     health->times_down = reader->link->times_down;
     health->clock_restarts = reader->clock.restarts;
+    int64_t host_us;
+    health->clock_known = rig_clock_host_time(&reader->clock, reader->clock.last_time_us, &host_us,
+                                              &health->clock_error_ms);
+    health->clock_rate_known = rig_clock_rate_ppm(&reader->clock, &health->clock_rate_ppm);
     return health;
 }
 

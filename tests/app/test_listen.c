@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const char *contains(const char *text, const char *wanted)
 {
@@ -171,6 +172,32 @@ START_TEST(rough_wire_is_counted_by_reason)
     /* Both counters came round and the rig restarted, and still it is 20 s long. */
     ck_assert_double_eq_tol(json_number_at(value, "health/seconds"), 19.98, 0.001);
     json_free(value);
+}
+END_TEST
+
+/* The virtual rig through its pseudo-terminal: its clock is this computer's. A recording says
+ * nothing of clocks. */
+START_TEST(a_live_rigs_clock_is_held_against_the_computers)
+{
+    const char *live[] = {"listen", "virtual:steady?seconds=6", "--json", "--health", NULL};
+    const char *recorded[] = {"listen", "steady.rig?speed=max", "--json", "--health", NULL};
+    if (access("/dev/pts/ptmx", F_OK) != 0) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    struct json_value *value = health_of(live, 0);
+    ck_assert_double_lt(json_number_at(value, "health/clock_error_ms"), 20);
+    ck_assert_double_lt(fabs(json_number_at(value, "health/clock_rate_ppm")), 5000);
+    ck_assert_double_eq_tol(json_number_at(value, "health/sent_rate_hz"), 50, 0.5);
+    json_free(value);
+    value = health_of(recorded, 0);
+    ck_assert_int_eq(json_at(value, "health/clock_error_ms")->kind, JSON_NULL);
+    ck_assert_int_eq(json_at(value, "health/clock_rate_ppm")->kind, JSON_NULL);
+    json_free(value);
+    const char *shown[] = {"listen", "virtual:steady?seconds=2", "--health", NULL};
+    struct program_result result = program_run(NULL, NULL, shown);
+    contains(result.output, "  clock       times are right to ");
+    program_free(&result);
 }
 END_TEST
 
@@ -446,6 +473,7 @@ int main(void)
     tcase_add_test(tests, steady_stream_has_nothing_to_complain_of);
     tcase_add_test(tests, wrong_announced_rate_is_found);
     tcase_add_test(tests, rough_wire_is_counted_by_reason);
+    tcase_add_test(tests, a_live_rigs_clock_is_held_against_the_computers);
     tcase_add_test(tests, rubbish_reaches_no_terminal);
     tcase_add_test(tests, raw_log_is_read_by_its_columns);
     tcase_add_test(tests, codes_are_no_readings);

@@ -48,6 +48,37 @@ START_TEST(rate_gap_and_lost_are_measured)
 }
 END_TEST
 
+/* A rig of 50 a second of which every second or fifth sample is lost sends 50 a second. */
+START_TEST(losses_are_no_other_rate)
+{
+    for (int every = 2; every <= 5; every += 3) {
+        struct health_monitor *monitor = health_create(1);
+        for (int i = 0; i < 1000; i++) {
+            bool lost_one = every == 2 || i % 4 == 0;
+            int64_t place = every == 2 ? 2 * i : i + i / 4;
+            struct sample sample = sample_at(place * 20000, 400);
+            sample.lost_before = i > 0 && lost_one ? 1 : 0;
+            health_add(monitor, &sample);
+        }
+        struct rig_health health = read_health(monitor, 50);
+        ck_assert_double_eq_tol(health.rate_hz, 50 - 50.0 / every, 0.25);
+        ck_assert_double_eq_tol(health.sent_rate_hz, 50, 1e-9);
+        ck_assert(!health.rate_differs);
+        ck_assert(read_health(monitor, 25).rate_differs);
+        health_destroy(monitor);
+    }
+    /* What was lost before the first sample of the window does not count. */
+    struct health_monitor *monitor = health_create(1);
+    for (int i = 0; i < 100; i++) {
+        struct sample sample = sample_at(20000000 + i * 20000, 400);
+        sample.lost_before = i == 0 ? 999 : 0;
+        health_add(monitor, &sample);
+    }
+    ck_assert_double_eq_tol(read_health(monitor, 50).sent_rate_hz, 50, 1e-9);
+    health_destroy(monitor);
+}
+END_TEST
+
 START_TEST(noise_is_found_under_steps_of_the_sensor_and_movement)
 {
     /* Normal noise of 2.1 mm SD in steps of 1 mm, on a body that moves 60 mm up and down in 4 s. */
@@ -194,6 +225,7 @@ int main(void)
     Suite *suite = suite_create("health");
     TCase *one = tcase_create("health");
     tcase_add_test(one, rate_gap_and_lost_are_measured);
+    tcase_add_test(one, losses_are_no_other_rate);
     tcase_add_test(one, noise_is_found_under_steps_of_the_sensor_and_movement);
     tcase_add_test(one, missing_and_doubtful_readings_are_told_apart);
     tcase_add_test(one, a_stuck_reading_needs_time_and_number);
