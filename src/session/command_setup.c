@@ -67,6 +67,17 @@ static void say_build(struct session *session)
                 !plate_helps ? "" : "; read the plate: it tells better");
 }
 
+/* A limit entered from a maker's papers that this setup passes is told at once, as a problem. */
+static void say_limits(struct session *session, int setup)
+{
+    char passed[200];
+    const struct setup_record *recorded = &session->record.setup[setup];
+    if (bike_limits_passed(&session->limits, &recorded->bike, passed, sizeof passed) > 0) {
+        machine_say(session, "setup %d: %s", recorded->number, passed);
+        session->message_is_problem = true;
+    }
+}
+
 static bool start_build(struct session *session, int setup, struct problem *problem)
 {
     struct session_record *record = &session->record;
@@ -95,6 +106,7 @@ static bool start_build(struct session *session, int setup, struct problem *prob
     machine_emit(session, EFFECT_BUILD, session->build);
     machine_ties_changed(session);
     say_build(session);
+    say_limits(session, setup);
     return true;
 }
 
@@ -219,6 +231,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
         return start_build(session, index, problem);
     }
     machine_ties_changed(session);
+    say_limits(session, index);
     return true;
 }
 
@@ -327,5 +340,30 @@ bool command_correct(struct session *session, const struct words *words, struct 
     machine_emit(session, EFFECT_SETUP, index);
     machine_ties_changed(session);
     machine_say(session, "setup %d corrected; everything was worked out anew", number);
+    say_limits(session, index);
+    return true;
+}
+
+/* limits spacers=30 pad_rise=5..65 column=85: from the makers' papers */
+bool command_limits(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct bike_limits limits = session->limits;
+    if (words->count < 2) {
+        return problem_set(
+            problem, "limits: say them as the makers' papers do, such as spacers=30 column=85");
+    }
+    for (int i = 1; i < words->count; i++) {
+        if (words->word[i].key == NULL) {
+            return problem_set(problem, "limits: '%s' is no measure=limit", words->word[i].value);
+        }
+        if (!bike_limits_read(&limits, words->word[i].key, words->word[i].value, problem)) {
+            return problem_prefix(problem, "limits");
+        }
+    }
+    session->limits = limits;
+    machine_say(session, "%d limits are kept in sight", bike_limits_entered(&limits));
+    if (session->build >= 0) {
+        say_limits(session, session->record.build[session->build].setup);
+    }
     return true;
 }

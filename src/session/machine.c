@@ -13,37 +13,17 @@ static const struct {
     const char *word;
     command_handler *handle;
 } handlers[] = {
-    {"rig", command_rig},
-    {"rider", command_rider},
-    {"bike", command_bike},
-    {"sensor", command_sensor},
-    {"setup", command_setup},
-    {"build", command_build},
-    {"correct", command_correct},
-    {"plate", command_plate},
-    {"tape", command_tape},
-    {"target", command_target},
-    {"band", command_band},
-    {"cue", command_cue},
-    {"hold", command_hold},
-    {"stop", command_stop},
-    {"keep", command_keep},
-    {"mark", command_mark},
-    {"reject", command_reject},
-    {"restore", command_restore},
-    {"rating", command_rating},
-    {"note", command_note},
-    {"matters", command_matters},
-    {"baseline", command_baseline},
-    {"choose", command_choose},
-    {"slope", command_slope},
-    {"minutes", command_minutes},
-    {"known", command_known},
-    {"placing", command_placing},
-    {"resume", command_resume},
-    {"end", command_end},
-    {"check", command_check},
-    {"calibrate", command_calibrate},
+    {"rig", command_rig},           {"rider", command_rider},         {"bike", command_bike},
+    {"sensor", command_sensor},     {"setup", command_setup},         {"build", command_build},
+    {"correct", command_correct},   {"plate", command_plate},         {"tape", command_tape},
+    {"target", command_target},     {"band", command_band},           {"cue", command_cue},
+    {"hold", command_hold},         {"stop", command_stop},           {"keep", command_keep},
+    {"mark", command_mark},         {"reject", command_reject},       {"restore", command_restore},
+    {"rating", command_rating},     {"note", command_note},           {"matters", command_matters},
+    {"baseline", command_baseline}, {"choose", command_choose},       {"slope", command_slope},
+    {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
+    {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
+    {"check", command_check},       {"calibrate", command_calibrate},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -82,6 +62,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->placing = session->build = session->target = session->band = -1;
     session->capture = session->hold = -1;
     session->minutes_planned = NAN;
+    bike_limits_clear(&session->limits);
     session->rate_hz = 50.0;
     session->progress_second = -1;
     default_cues(session);

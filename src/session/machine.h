@@ -4,6 +4,7 @@
 /* The inside of the session machine, shared by the files of src/session only. */
 
 #include "base/words.h"
+#include "bike/limits.h"
 #include "measure/cue.h"
 #include "session/check.h"
 #include "session/memory.h"
@@ -74,7 +75,8 @@ struct session {
     struct live_channel channel[CHANNELS_MAX];
     int64_t history_step, shown_step;
     int history_end, history_count;
-    double minutes_planned; /* NAN = none */
+    double minutes_planned;    /* NAN = none */
+    struct bike_limits limits; /* from the makers' papers, where entered */
     uint64_t serial;
     char message[256];
     uint64_t message_serial;
@@ -137,8 +139,8 @@ void check_fill_view(struct session *session, struct view_check *view);
 
 /* handlers, by the file they stand in */
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
-command_handler command_setup, command_build, command_correct, command_known,
-    command_placing;                              /* command_setup.c */
+command_handler command_setup, command_build, command_correct, command_known, command_placing,
+    command_limits;                               /* command_setup.c */
 command_handler command_plate, command_tape;      /* command_tie.c */
 command_handler command_check, command_calibrate; /* command_check.c */
 command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,

@@ -382,6 +382,31 @@ START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
 }
 END_TEST
 
+START_TEST(a_limit_passed_is_told)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 17);
+    drive_describe(&drive);
+    drive_refused(&drive, "limits wings=3", "wings");
+    drive_do(&drive, "limits spacers=25 stem_length=90..120");
+    drive_do(&drive, "setup 2 \"spacers in\" spacers=30");
+    session_fill_view(drive.session, view);
+    ck_assert_msg(strstr(view->message, "25") != NULL && view->message_is_problem, "%s",
+                  view->message);
+    drive_do(&drive, "setup 3 \"as allowed\" spacers=25 stem_length=120");
+    session_fill_view(drive.session, view);
+    ck_assert_msg(!view->message_is_problem, "%s", view->message);
+    drive_do(&drive, "correct 3 stem_length=130");
+    session_fill_view(drive.session, view);
+    ck_assert_msg(strstr(view->message, "120") != NULL && view->message_is_problem, "%s",
+                  view->message);
+    drive_end(&drive);
+    free(view);
+}
+END_TEST
+
 START_TEST(sensors_fixed_anew_are_tied_by_the_plate)
 {
     struct drive drive;
@@ -465,6 +490,7 @@ int main(void)
     tcase_add_test(tests, the_view_shows_where_the_rider_is);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
+    tcase_add_test(tests, a_limit_passed_is_told);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
     tcase_add_test(tests, an_unmounted_sensor_is_not_tied_across_a_change);
