@@ -8,7 +8,8 @@
 #include <stdint.h>
 
 /* One table of the keys: what each is, where it works, and what it does in words. The screen acts
- * by it, the help shows it, the manual's list is made from it. A key means the same everywhere. */
+ * by it, the help shows it, the manual's list is made from it. A key means the same everywhere; the
+ * one exception is 'c', a mark in a hold and the comparison outside of one. */
 enum key_action {
     ACT_NEXT,
     ACT_HOLD_FREE,
@@ -38,6 +39,7 @@ enum key_action {
     ACT_CORRECT,
     ACT_SETTINGS,
     ACT_EXPORT,
+    ACT_COMPARE,
     ACT_RIDER_SCREEN,
     ACT_BELL,
     ACT_HELP,

@@ -27,6 +27,13 @@ void rider_draw(struct canvas *canvas, struct page_state *state, const struct vi
 /* first: the line to begin with (scrolled). Gives the number of lines in all. */
 int help_draw(struct canvas *canvas, const struct view *view, int first);
 
+/* All setups against the baseline, the verdicts in full words, the latest holds. first: the line to
+ * begin with. Gives the number of lines in all. */
+int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
+                    int first);
+/* A verdict with its reason and what would settle it: '▼ lower by 12 mm (6 to 18)'. */
+void comparison_words(char *text, size_t size, const struct setup_difference *difference);
+
 /* The setups and what they show so far, in so many rows (the first is the heading); words: with the
  * verdicts. Rows used. */
 int table_draw(struct canvas *canvas, const struct view *view, int row, int column, int rows,
@@ -37,6 +44,12 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
 /* The latest holds, newest first. Rows used. */
 int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
                      int columns);
+
+/* The interval of one difference on an axis of so many cells from minus to plus reach. */
+void table_draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
+                        double matters, double reach, int row, int column, int columns);
+/* How far that axis reaches for all setups of a channel, mm. */
+double table_reach(const struct view *view, int channel);
 
 /* Channels of the body, in order; gives their number. */
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);

@@ -238,31 +238,37 @@ int canvas_print(struct canvas *canvas, int row, int column, int width, enum sty
     return canvas_text(canvas, row, column, width, style, text);
 }
 
+size_t canvas_fitting(const struct canvas *canvas, const char *text, int width)
+{
+    char line[1024];
+    size_t fits = 0, length = strlen(text);
+    length = length < sizeof line - 1 ? length : sizeof line - 1;
+    for (size_t end = 1; end <= length; end++) {
+        bool word_ends = end == length || (text[end] == ' ' && text[end - 1] != ' ');
+        if (!word_ends) {
+            continue;
+        }
+        memcpy(line, text, end);
+        line[end] = '\0';
+        if (canvas_width(canvas, line) > width) {
+            break;
+        }
+        fits = end;
+    }
+    return fits > 0 ? fits : strcspn(text + strspn(text, " "), " ") + strspn(text, " ");
+}
+
 int canvas_wrapped(struct canvas *canvas, int row, int column, int width, int rows,
                    enum style style, const char *text)
 {
     int used = 0;
     while (*text != '\0' && used < rows) {
         char line[1024];
-        size_t fits = 0, length = strlen(text);
-        length = length < sizeof line - 1 ? length : sizeof line - 1;
-        for (size_t end = 1; end <= length && used + 1 < rows; end++) {
-            if (text[end] != '\0' && (text[end] != ' ' || text[end - 1] == ' ')) {
-                continue; /* a word ends here, or the text */
-            }
-            memcpy(line, text, end);
-            line[end] = '\0';
-            if (canvas_width(canvas, line) > width) {
-                break;
-            }
-            fits = end;
-        }
-        fits = fits > 0 ? fits : length; /* the last row, or a word that is too long: cut */
-        memcpy(line, text, fits);
-        line[fits] = '\0';
+        size_t fits = used + 1 < rows ? canvas_fitting(canvas, text, width) : strlen(text);
+        snprintf(line, sizeof line, "%.*s", (int)fits, text);
         canvas_text(canvas, row + used++, column, width, style, line);
         text += fits;
-        text += *text == ' ' ? strspn(text, " ") : 0;
+        text += used > 0 ? strspn(text, " ") : 0;
     }
     return used;
 }

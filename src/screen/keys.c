@@ -36,6 +36,8 @@ const struct key_entry key_table[] = {
     {'u', "u", ACT_REJECT, AT_LIVE, "leave out",
      "leave a hold out with a reason, or take it in again", NULL},
     {'o', "o", ACT_NOTE, AT_ANY, "note", "a note", NULL},
+    {'c', "c", ACT_COMPARE, AT_ANY & ~AT_HOLD, "compare",
+     "the comparison: all setups, verdicts in full, the latest holds", NULL},
     {'v', "v", ACT_RIDER_SCREEN, AT_ANY, "rider's view", "the rider's screen, and back", NULL},
     {'1', "1", ACT_RIDER, AT_LIVE, NULL, "who rides", NULL},
     {'2', "2", ACT_BIKE, AT_LIVE, NULL, "the bike: its frame, and parts as it came", NULL},

@@ -15,7 +15,7 @@ struct screen {
     struct display *display;
     struct canvas canvas;
     struct page_state state;
-    bool rider_page, help_page, form_page;
+    bool rider_page, help_page, compare_page, form_page;
     bool watching; /* the rider's page and nothing else */
     struct form form;
     struct form_draft draft[FORMS];
@@ -25,6 +25,7 @@ struct screen {
     int ahead_count;
     bool waits_for_answer; /* a line of the form is on its way */
     int help_first, help_lines;
+    int compare_first, compare_lines;
     bool stale; /* something other than the view has changed */
     bool drawn;
     uint64_t drawn_serial, message_serial;
@@ -157,6 +158,9 @@ void screen_draw(struct screen *screen, const struct view *view)
         form_draw(&screen->canvas, &screen->form, view, &cursor_row, &cursor_column);
     } else if (screen->help_page) {
         screen->help_lines = help_draw(&screen->canvas, view, screen->help_first);
+    } else if (screen->compare_page) {
+        screen->compare_lines =
+            comparison_draw(&screen->canvas, &screen->state, view, screen->compare_first);
     } else if (screen->rider_page) {
         rider_draw(&screen->canvas, &screen->state, view);
     } else {
@@ -223,6 +227,13 @@ static enum screen_request key_in_form(struct screen *screen, const struct view 
 
 /* ---- keys ---- */
 
+static void open_comparison(struct screen *screen)
+{
+    screen->compare_page = true;
+    screen->compare_first = 0;
+    screen->stale = true;
+}
+
 static enum screen_request next_step(struct screen *screen, const struct view *view, char *line,
                                      size_t size)
 {
@@ -238,6 +249,10 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
     if (view->next == VIEW_NEXT_COMMAND && view->next_command[0] != '\0') {
         text_copy(line, size, view->next_command);
         return SCREEN_COMMAND;
+    }
+    if (page_next_compares(view)) {
+        open_comparison(screen);
+        return SCREEN_NOTHING;
     }
     say(screen, false, "nothing to do for now; ? shows the keys");
     return SCREEN_NOTHING;
@@ -259,6 +274,9 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     switch (entry->action) {
     case ACT_NEXT:
         return next_step(screen, view, line, size);
+    case ACT_COMPARE:
+        open_comparison(screen);
+        break;
     case ACT_RIDER_SCREEN:
         screen->rider_page = !screen->rider_page;
         break;
@@ -290,23 +308,53 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     return SCREEN_NOTHING;
 }
 
+/* Lines to move by on a page that scrolls; 0: no key of moving. */
+static int scroll_step(uint32_t key, int rows)
+{
+    return key == KEY_GO_DOWN                   ? 1
+           : key == KEY_GO_UP                   ? -1
+           : key == KEY_PAGE_DOWN || key == ' ' ? rows
+           : key == KEY_PAGE_UP                 ? -rows
+                                                : 0;
+}
+
+static int scrolled_to(int first, int step, int lines, int rows)
+{
+    int last = lines - rows;
+    first = first + step > last ? last : first + step;
+    return first < 0 ? 0 : first;
+}
+
 /* On the page of keys the arrows move; every other key goes back. */
 static void help_key(struct screen *screen, uint32_t key)
 {
-    int rows = screen->canvas.rows - 2, last = screen->help_lines - rows;
-    int step = key == KEY_GO_DOWN                   ? 1
-               : key == KEY_GO_UP                   ? -1
-               : key == KEY_PAGE_DOWN || key == ' ' ? rows
-               : key == KEY_PAGE_UP                 ? -rows
-                                                    : 0;
+    int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
     screen->stale = true;
     if (step == 0) {
         screen->help_page = false;
         return;
     }
-    screen->help_first += step;
-    screen->help_first = screen->help_first > last ? last : screen->help_first;
-    screen->help_first = screen->help_first < 0 ? 0 : screen->help_first;
+    screen->help_first = scrolled_to(screen->help_first, step, screen->help_lines, rows);
+}
+
+/* On the comparison the arrows move, Space too, and goes back from its end (a foot switch has no
+ * other way); Esc, c and Enter go back. Every other key does what it does elsewhere: true. */
+static bool compare_key(struct screen *screen, uint32_t key)
+{
+    int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
+    bool at_end = screen->compare_first + rows >= screen->compare_lines;
+    screen->stale = true;
+    if (step != 0 && !(key == ' ' && at_end)) {
+        screen->compare_first =
+            scrolled_to(screen->compare_first, step, screen->compare_lines, rows);
+        return false;
+    }
+    if (key == 'q' || key == 'Q') {
+        return true; /* the question stands below it */
+    }
+    screen->compare_page = false;
+    return !(key == ' ' || key == KEY_ESCAPE || key == 'c' || key == 'C' || key == KEY_ACCEPT ||
+             key >= KEY_OTHER);
 }
 
 /* Of a second screen: it looks on, so it asks nothing and commands nothing. */
@@ -367,6 +415,9 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     if (screen->help_page) {
         help_key(screen, key);
+        return SCREEN_NOTHING;
+    }
+    if (screen->compare_page && !compare_key(screen, key)) {
         return SCREEN_NOTHING;
     }
     const struct key_entry *elsewhere;

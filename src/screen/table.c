@@ -43,8 +43,8 @@ static bool lay_out(const struct view *view, int columns, struct table_place *pl
     return place->channel_columns >= 8;
 }
 
-/* Which setups are shown where there is no room for all: the baseline, the current one, the latest.
- */
+/* Which setups are shown where there is no room for all: the current one, the baseline, the latest
+ * that have free holds, then those without any. */
 static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
 {
     bool take[SETUPS_MAX] = {false};
@@ -61,10 +61,12 @@ static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
             count++;
         }
     }
-    for (int s = view->setup_count - 1; s >= 0 && count < rows; s--) {
-        if (!take[s]) {
-            take[s] = true;
-            count++;
+    for (int empty = 0; empty < 2; empty++) {
+        for (int s = view->setup_count - 1; s >= 0 && count < rows; s--) {
+            if (!take[s] && (empty == 1 || view->setup[s].free_holds > 0)) {
+                take[s] = true;
+                count++;
+            }
         }
     }
     count = 0;
@@ -130,7 +132,7 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
     if (view->setup_count == 0) {
         snprintf(heading, sizeof heading, "setups: none yet");
     } else if (view->setup_count > count && place.name_columns >= 18) {
-        snprintf(heading, sizeof heading, "setups (%d more)", view->setup_count - count);
+        snprintf(heading, sizeof heading, "setups (%d more: c)", view->setup_count - count);
     }
     canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
     int at = column + place.name_columns;
@@ -193,8 +195,8 @@ static int whisker_at(double mm, double per_mm, int middle, int columns)
     return !(at >= -1.0) ? -1 : at > columns ? columns : (int)at;
 }
 
-static void draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
-                         double matters, double reach, int row, int column, int columns)
+void table_draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
+                        double matters, double reach, int row, int column, int columns)
 {
     int middle = columns / 2;
     double per_mm = middle / reach;
@@ -229,7 +231,7 @@ static void draw_whisker(struct canvas *canvas, const struct setup_difference *d
     }
 }
 
-static double reach_of(const struct view *view, int channel)
+double table_reach(const struct view *view, int channel)
 {
     double reach = 12.0;
     for (int s = 0; s < view->setup_count; s++) {
@@ -255,7 +257,7 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
     words = words > 42 ? 42 : words;
     int axis = columns - words - 5;
     axis -= axis % 2 == 0 ? 1 : 0;
-    double reach = reach_of(view, channel);
+    double reach = table_reach(view, channel);
     char text[WORDING_SIZE];
     canvas_print(canvas, row, column, columns, STYLE_STRONG, "%s", view->channel[channel].name);
     snprintf(text, sizeof text, "against setup %d", view->baseline_setup);
@@ -276,8 +278,8 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
         }
         canvas_print(canvas, row + used, column, 3, setup->current ? STYLE_STRONG : STYLE_PLAIN,
                      "%2d", setup->number);
-        draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
-                     row + used, column + 4, axis);
+        table_draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
+                           row + used, column + 4, axis);
         wording_difference(text, sizeof text, &setup->difference[channel], words);
         enum verdict said = setup->difference[channel].verdict;
         canvas_text(canvas, row + used, column + 4 + axis + 1, words,

@@ -1,0 +1,365 @@
+#include "base/text.h"
+#include "screen/pages.h"
+#include "screen/wording.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* The comparison on a page of its own: all setups; for each channel of the body the differences
+ * drawn on one axis, the verdict in full words with its reason and what would settle it; where two
+ * channels went together; the latest holds. It scrolls by lines; what lies outside is not drawn. */
+
+#define NAME_COLUMNS_MOST 30
+#define MEAN_COLUMNS 10
+#define HOLDS_COLUMNS 7
+#define CLOUD_ROWS 9
+
+struct sheet {
+    struct canvas *canvas;
+    const struct view *view;
+    int top, bottom; /* rows of the canvas between which it is drawn */
+    int first, line; /* the line shown first, and the one that comes next */
+};
+
+/* The row of the line that comes next; outside: one where nothing is drawn. */
+static int row_now(const struct sheet *sheet)
+{
+    int row = sheet->top + sheet->line - sheet->first;
+    return row >= sheet->top && row < sheet->bottom ? row : -1;
+}
+
+static void put_wrapped(struct sheet *sheet, int column, enum style style, const char *text)
+{
+    int width = sheet->canvas->columns - column - 1;
+    const char *rest = text;
+    while (*rest != '\0') {
+        size_t fits = canvas_fitting(sheet->canvas, rest, width);
+        char part[512];
+        snprintf(part, sizeof part, "%.*s", (int)fits, rest);
+        canvas_text(sheet->canvas, row_now(sheet), column, width, style, part);
+        sheet->line++;
+        rest += fits;
+        rest += strspn(rest, " ");
+    }
+}
+
+static void put_heading(struct sheet *sheet, const char *text)
+{
+    canvas_text(sheet->canvas, row_now(sheet), 1, sheet->canvas->columns - 2, STYLE_STRONG, text);
+    sheet->line++;
+}
+
+/* Verdict, reason and what would settle it, as a sentence. */
+void comparison_words(char *text, size_t size, const struct setup_difference *difference)
+{
+    char by[24], low[24], high[24], change[24];
+    size_t used = 0;
+    bool lower = difference->verdict == VERDICT_LOWER;
+    text_copy(text, size, "");
+    wording_whole(by, sizeof by, fabs(difference->difference));
+    wording_signed(change, sizeof change, difference->difference);
+    if (lower || difference->verdict == VERDICT_HIGHER) {
+        wording_whole(low, sizeof low, lower ? -difference->high : difference->low);
+        wording_whole(high, sizeof high, lower ? -difference->low : difference->high);
+    } else {
+        wording_signed(low, sizeof low, difference->low);
+        wording_signed(high, sizeof high, difference->high);
+    }
+    switch (difference->verdict) {
+    case VERDICT_LOWER:
+    case VERDICT_HIGHER:
+        text_append(text, size, &used, "%s by %s mm", lower ? "\u25BC lower" : "\u25B2 higher", by);
+        break;
+    case VERDICT_LESS_THAN_MATTERS:
+        text_append(text, size, &used, "\u2248 differs by %s mm, less than matters", change);
+        break;
+    case VERDICT_NO_DIFFERENCE:
+        text_append(text, size, &used, "\u2248 no difference that matters: %s mm", change);
+        break;
+    case VERDICT_CANNOT_TELL:
+        text_append(text, size, &used, "? cannot tell yet: %s mm", change);
+        break;
+    case VERDICT_NOT_COMPARABLE:
+        text_append(text, size, &used, "\u00D7 not comparable");
+        break;
+    case VERDICT_NONE:
+    default:
+        return;
+    }
+    if (difference->has_interval && difference->verdict != VERDICT_NOT_COMPARABLE) {
+        text_append(text, size, &used, " (%s to %s)", low, high);
+    }
+    if (difference->reason[0] != '\0') {
+        text_append(text, size, &used, ": %s", difference->reason);
+        return;
+    }
+    switch (difference->advice) {
+    case ADVICE_MORE_HOLDS:
+        text_append(text, size, &used, "; %d more hold%s of each would settle it",
+                    difference->advice_holds, difference->advice_holds == 1 ? "" : "s");
+        break;
+    case ADVICE_PLATE:
+        text_append(text, size, &used, "; reading the plate would settle it");
+        break;
+    case ADVICE_BUILD_AGAIN:
+        text_append(text, size, &used, "; building it again would settle it");
+        break;
+    case ADVICE_TIE:
+        text_append(text, size, &used, "; read the plate or tape, or enter the parts");
+        break;
+    case ADVICE_RETURN_TO_FIRST:
+        text_append(text, size, &used, "; going back to the first setup would settle it");
+        break;
+    case ADVICE_NONE:
+    default:
+        break;
+    }
+}
+
+/* ---- the setups, channel by channel ---- */
+
+static void put_setup(struct sheet *sheet, const struct view_setup *setup, int channel, int name,
+                      int axis, double reach)
+{
+    struct canvas *canvas = sheet->canvas;
+    const struct view *view = sheet->view;
+    const struct setup_estimate *estimate = &setup->estimate[channel];
+    char text[512], mean[24], half[24];
+    int row = row_now(sheet), at = 1;
+    enum style style = setup->current ? STYLE_STRONG : STYLE_PLAIN;
+    canvas_print(canvas, row, at, name - 1, style, "%s%2d %s", setup->current ? ">" : " ",
+                 setup->number, setup->intent[0] != '\0' ? setup->intent : setup->changes);
+    at += name;
+    if (setup->guided_holds > 0) {
+        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d+%dg", setup->free_holds,
+                     setup->guided_holds);
+    } else {
+        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d", setup->free_holds);
+    }
+    at += HOLDS_COLUMNS;
+    if (estimate->holds == 0) {
+        canvas_text(canvas, row, at, canvas->columns - at - 1, STYLE_FAINT, "no free hold yet");
+        sheet->line++;
+        return;
+    }
+    wording_whole(mean, sizeof mean, estimate->mean);
+    wording_whole(half, sizeof half, ceil(estimate->half_width));
+    snprintf(text, sizeof text, "%.20s%s%.20s%s", mean, estimate->has_interval ? " \u00B1" : "",
+             estimate->has_interval ? half : "",
+             estimate->has_interval && estimate->borrowed_repeatability ? "*" : "");
+    canvas_text(canvas, row, at, MEAN_COLUMNS - 1, STYLE_STRONG, text);
+    at += MEAN_COLUMNS;
+    bool baseline = setup->number == view->baseline_setup;
+    if (baseline) {
+        canvas_text(canvas, row, at, canvas->columns - at - 1, STYLE_FAINT, "compared against");
+    } else if (axis > 0) {
+        table_draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
+                           row, at, axis);
+    }
+    sheet->line++;
+    if (!baseline) {
+        enum verdict said = setup->difference[channel].verdict;
+        comparison_words(text, sizeof text, &setup->difference[channel]);
+        put_wrapped(sheet, 5,
+                    said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
+                    text);
+    }
+    if (setup->sees_ahead_failed) {
+        put_wrapped(sheet, 5, STYLE_WARNING, "the rider can't see ahead");
+    }
+}
+
+static void put_channel(struct sheet *sheet, int channel)
+{
+    struct canvas *canvas = sheet->canvas;
+    const struct view *view = sheet->view;
+    const struct view_channel *of = &view->channel[channel];
+    char text[256];
+    int name = (canvas->columns - 2 - HOLDS_COLUMNS - MEAN_COLUMNS) / 2;
+    name = name > NAME_COLUMNS_MOST ? NAME_COLUMNS_MOST : name < 12 ? 12 : name;
+    int at = 1 + name + HOLDS_COLUMNS + MEAN_COLUMNS, axis = canvas->columns - at - 1;
+    axis -= axis % 2 == 0 ? 1 : 0;
+    axis = axis < 11 ? 0 : axis;
+    double reach = table_reach(view, channel);
+    int row = row_now(sheet);
+    snprintf(text, sizeof text, "%s%s%s", of->name, of->mark[0] != '\0' ? ", " : "", of->mark);
+    canvas_text(canvas, row, 1, name - 1, STYLE_STRONG, text);
+    canvas_text(canvas, row, 1 + name, HOLDS_COLUMNS, STYLE_FAINT, "holds");
+    canvas_text(canvas, row, 1 + name + HOLDS_COLUMNS, MEAN_COLUMNS, STYLE_FAINT, "mean, mm");
+    if (axis > 0) {
+        snprintf(text, sizeof text, "\u2212%.0f", reach);
+        canvas_text(canvas, row, at, 5, STYLE_FAINT, text);
+        canvas_text(canvas, row, at + axis / 2, 2, STYLE_FAINT, "0");
+        snprintf(text, sizeof text, "+%.0f mm", reach);
+        canvas_right(canvas, row, at + axis, axis / 2 - 1, STYLE_FAINT, text);
+    }
+    sheet->line++;
+    for (int s = 0; s < view->setup_count; s++) {
+        put_setup(sheet, &view->setup[s], channel, name, axis, reach);
+    }
+    sheet->line++;
+}
+
+/* ---- two channels together: the setups' means as points, their intervals as strokes ---- */
+
+struct cloud_axis {
+    double low, high;
+};
+
+static struct cloud_axis cloud_range(const struct view *view, int channel)
+{
+    struct cloud_axis range = {INFINITY, -INFINITY};
+    for (int s = 0; s < view->setup_count; s++) {
+        const struct setup_estimate *estimate = &view->setup[s].estimate[channel];
+        if (estimate->holds > 0 && isfinite(estimate->mean)) {
+            double half = estimate->has_interval ? fmin(estimate->half_width, 50.0) : 0.0;
+            range.low = fmin(range.low, estimate->mean - half);
+            range.high = fmax(range.high, estimate->mean + half);
+        }
+    }
+    range.low = floor(range.low / 5.0) * 5.0;
+    range.high = ceil(range.high / 5.0) * 5.0;
+    if (range.high < range.low + 10.0) {
+        range.high = range.low + 10.0;
+    }
+    return range;
+}
+
+static int cloud_at(double value, struct cloud_axis axis, int points)
+{
+    double share = (value - axis.low) / (axis.high - axis.low);
+    return (int)round(fmax(0.0, fmin(1.0, share)) * (points - 1));
+}
+
+static void cloud_strokes(struct plot *plot, const struct setup_estimate *x,
+                          const struct setup_estimate *y, struct cloud_axis across,
+                          struct cloud_axis up)
+{
+    double half_x = x->has_interval ? fmin(x->half_width, 50.0) : 0.0;
+    double half_y = y->has_interval ? fmin(y->half_width, 50.0) : 0.0;
+    int across_points = plot->columns * plot_across(plot);
+    int down_points = plot->rows * plot_down(plot);
+    int column = cloud_at(x->mean, across, across_points);
+    int level = cloud_at(y->mean, up, down_points);
+    int left = cloud_at(x->mean - half_x, across, across_points);
+    int right = cloud_at(x->mean + half_x, across, across_points);
+    int low = cloud_at(y->mean - half_y, up, down_points);
+    int high = cloud_at(y->mean + half_y, up, down_points);
+    for (int i = left; i <= right; i++) {
+        plot_point(plot, i, level, STYLE_PANEL_CURVE, true);
+    }
+    for (int i = low; i <= high; i++) {
+        plot_point(plot, column, i, STYLE_PANEL_CURVE, true);
+    }
+}
+
+static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int lying)
+{
+    struct canvas *canvas = sheet->canvas;
+    const struct view *view = sheet->view;
+    int columns = canvas->columns - 8 < 60 ? canvas->columns - 8 : 60, count = 0;
+    char text[256];
+    for (int s = 0; s < view->setup_count; s++) {
+        count +=
+            view->setup[s].estimate[upright].holds > 0 && view->setup[s].estimate[lying].holds > 0;
+    }
+    if (count < 2) {
+        return;
+    }
+    struct cloud_axis up = cloud_range(view, upright), across = cloud_range(view, lying);
+    snprintf(text, sizeof text, "%s (upright) against %s (across): the setups' means, 95 %%",
+             view->channel[upright].name, view->channel[lying].name);
+    put_heading(sheet, text);
+    int row = sheet->top + sheet->line - sheet->first;
+    if (row >= sheet->top && row + CLOUD_ROWS + 1 <= sheet->bottom) {
+        plot_begin(plot, CLOUD_ROWS, columns);
+        for (int s = 0; s < view->setup_count; s++) {
+            const struct setup_estimate *estimate = view->setup[s].estimate;
+            if (estimate[upright].holds > 0 && estimate[lying].holds > 0) {
+                cloud_strokes(plot, &estimate[lying], &estimate[upright], across, up);
+            }
+        }
+        canvas_fill(canvas, row, 6, CLOUD_ROWS, columns, STYLE_PANEL, ' ');
+        plot_draw(plot, canvas, row, 6, NULL);
+        for (int s = 0; s < view->setup_count; s++) {
+            const struct setup_estimate *estimate = view->setup[s].estimate;
+            if (estimate[upright].holds > 0 && estimate[lying].holds > 0) {
+                canvas_print(
+                    canvas, row + CLOUD_ROWS - 1 - cloud_at(estimate[upright].mean, up, CLOUD_ROWS),
+                    6 + cloud_at(estimate[lying].mean, across, columns), 2, STYLE_PANEL, "%d",
+                    view->setup[s].number);
+            }
+        }
+        canvas_print(canvas, row, 1, 5, STYLE_FAINT, "%.0f", up.high);
+        canvas_print(canvas, row + CLOUD_ROWS - 1, 1, 5, STYLE_FAINT, "%.0f", up.low);
+        canvas_print(canvas, row + CLOUD_ROWS, 6, 8, STYLE_FAINT, "%.0f", across.low);
+        snprintf(text, sizeof text, "%.0f mm", across.high);
+        canvas_right(canvas, row + CLOUD_ROWS, 6 + columns, 10, STYLE_FAINT, text);
+    } else {
+        canvas_text(canvas, row_now(sheet), 6, canvas->columns - 7, STYLE_FAINT,
+                    "(scroll until the picture has room)");
+    }
+    sheet->line += CLOUD_ROWS + 2;
+}
+
+/* ---- the latest holds ---- */
+
+static void put_hold(struct sheet *sheet, const struct view_hold *hold, const int *index,
+                     int channels)
+{
+    const struct view *view = sheet->view;
+    char text[512], mean[24], half[24];
+    size_t used = 0;
+    text[0] = '\0';
+    text_append(text, sizeof text, &used, "hold %d  setup %d  %s", hold->number, hold->setup,
+                hold->guided ? "guided" : "free");
+    for (int c = 0; c < channels; c++) {
+        wording_whole(mean, sizeof mean, hold->mean_mm[index[c]]);
+        wording_whole(half, sizeof half, ceil(hold->half_width_mm[index[c]]));
+        text_append(text, sizeof text, &used, "  %s %s", view->channel[index[c]].name, mean);
+        if (isfinite(hold->half_width_mm[index[c]])) {
+            text_append(text, sizeof text, &used, " \u00B1%s", half);
+        }
+        if (isfinite(hold->in_band_share[index[c]])) {
+            text_append(text, sizeof text, &used, ", %.0f%% in band",
+                        100.0 * hold->in_band_share[index[c]]);
+        }
+    }
+    text_append(text, sizeof text, &used, "%s%s%s", hold->cut_short ? "  cut short" : "",
+                hold->kept_afterwards ? "  kept afterwards" : "",
+                hold->rejected ? "  left out" : "");
+    put_wrapped(sheet, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
+}
+
+int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
+                    int first)
+{
+    struct sheet sheet = {
+        .canvas = canvas, .view = view, .top = 1, .bottom = canvas->rows - 1, .first = first};
+    int index[CHANNELS_MAX], channels = page_body_channels(view, index);
+    canvas_print(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG,
+                 "COMPARISON  all setups against setup %d", view->baseline_setup);
+    if (view->setup_count == 0) {
+        put_wrapped(&sheet, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");
+    }
+    for (int c = 0; c < channels && view->setup_count > 0; c++) {
+        put_channel(&sheet, index[c]);
+    }
+    if (channels >= 2) {
+        put_cloud(&sheet, &state->plot, index[0], index[1]);
+    }
+    put_heading(&sheet, view->hold_shown_count > 0 ? "latest holds" : "no hold was kept yet");
+    for (int h = view->hold_shown_count - 1; h >= 0; h--) {
+        put_hold(&sheet, &view->hold_shown[h], index, channels);
+    }
+    if (state->asks_to_end) {
+        page_message(canvas, state, view, canvas->rows - 1);
+    } else {
+        canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
+                    first + sheet.bottom - sheet.top < sheet.line
+                        ? "Esc back   arrows, Space: more below"
+                        : "Esc back");
+    }
+    return sheet.line;
+}

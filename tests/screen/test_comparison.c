@@ -1,0 +1,232 @@
+#include "screen/pages.h"
+#include "support/stage.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The page of the comparison: every setup can be seen, with its verdict in full. */
+
+static void assert_shows(struct stage *stage, const char *words)
+{
+    static char all[64 * 1024];
+    terminal_text(stage_terminal(stage), all, sizeof all);
+    ck_assert_msg(terminal_shows(stage_terminal(stage), words), "'%s' is not on the screen:\n%s",
+                  words, all);
+}
+
+/* Steps down until it shows. */
+static bool shows_further_down(struct stage *stage, const char *words)
+{
+    for (int i = 0; i < 200; i++) {
+        if (terminal_shows(stage_terminal(stage), words)) {
+            return true;
+        }
+        if (!stage_keys(stage, "\033OB")) {
+            return false;
+        }
+    }
+    return false;
+}
+
+START_TEST(verdicts_stand_in_full)
+{
+    struct terminal_settings settings = {.rows = 50, .columns = 100};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    if (getenv("SHOW_SCREEN") != NULL) {
+        static char all[64 * 1024];
+        terminal_text(stage_terminal(stage), all, sizeof all);
+        printf("%s\n", all);
+    }
+    assert_shows(stage, "COMPARISON  all setups against setup 1");
+    assert_shows(stage, "1 as it came");
+    assert_shows(stage, "898 \u00B14    compared against");
+    /* made_view: head of setup 2 lower by 12 (6 to 18), chest cannot tell, two more holds */
+    assert_shows(stage, "\u25BC lower by 12 mm (6 to 18)");
+    assert_shows(stage,
+                 "? cannot tell yet: \u22124 mm (\u221211 to +3); 2 more holds of each would "
+                 "settle it");
+    assert_shows(stage, "875 \u00B16*");
+    assert_shows(stage, "hold 3  setup 1  guided  head 900 \u00B12, 74% in band");
+    assert_shows(stage, "left out"); /* hold 4 */
+    assert_shows(stage, "head (upright) against chest (across)");
+    ck_assert(stage_keys(stage, "\033"));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert_int_eq(stage_requests(stage), 0);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(every_setup_can_be_seen)
+{
+    static const struct {
+        int rows, columns;
+    } sizes[] = {{12, 40}, {24, 80}, {60, 200}};
+    for (int z = 0; z < 3; z++) {
+        struct terminal_settings settings = {.rows = sizes[z].rows, .columns = sizes[z].columns};
+        struct stage *stage = stage_open(&settings, MADE_MANY);
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, "c"));
+        for (int s = 1; s <= 12; s++) {
+            char words[32];
+            snprintf(words, sizeof words, s == 3 ? ">%2d s" : " %2d %s", s,
+                     s == 1   ? "as it"
+                     : s == 2 ? "pads"
+                              : "stem");
+            ck_assert_msg(shows_further_down(stage, words), "setup %d can't be seen at %dx%d", s,
+                          sizes[z].columns, sizes[z].rows);
+        }
+        ck_assert(shows_further_down(stage, "not comparable"));
+        ck_assert(shows_further_down(stage, "not tied")); /* the reason, to its end */
+        ck_assert(shows_further_down(stage, "hold 1 "));
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(a_reason_stands_whole)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    struct setup_difference *difference = &view->setup[1].difference[0];
+    difference->verdict = VERDICT_NOT_COMPARABLE;
+    snprintf(difference->reason, sizeof difference->reason,
+             "height not tied: read the plate, the tape, or enter the parts of its builds");
+    /* one with holds is shown before one that has none */
+    view->setup[2].free_holds = 0;
+    view->setup[2].estimate[0].holds = view->setup[2].estimate[1].holds = 0;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    assert_shows(stage,
+                 "\u00D7 not comparable: height not tied: read the plate, the tape, or enter the");
+    assert_shows(stage, "parts of its builds");
+    assert_shows(stage, "no free hold yet");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(setups_without_holds_leave_the_table_first)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    for (int s = 3; s < 5; s++) {
+        view->setup[s] = view->setup[2];
+        view->setup[s].number = s + 1;
+        view->setup[s].current = s == 4;
+        view->setup[s].free_holds = s == 4 ? 1 : 0;
+        view->setup[s].estimate[0].holds = view->setup[s].estimate[1].holds =
+            view->setup[s].free_holds;
+        snprintf(view->setup[s].intent, sizeof view->setup[s].intent, "trial %d", s + 1);
+    }
+    view->setup[2].current = false;
+    view->setup_count = 5;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "more: c)");
+    assert_shows(stage, "1 as it came");
+    assert_shows(stage, "5 trial 5");
+    assert_shows(stage, "3 spacers out"); /* the latest of the rest that has holds */
+    ck_assert(!terminal_shows(stage_terminal(stage), "4 trial 4"));
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(space_opens_it_at_the_end)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    view->next = VIEW_NEXT_WAIT;
+    view->next_command[0] = '\0';
+    snprintf(view->next_step, sizeof view->next_step,
+             "compare, decide, export; or change the next part");
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "SPACE \u25B6 compare, decide, export; or change the next part");
+    ck_assert(stage_keys(stage, " "));
+    assert_shows(stage, "COMPARISON");
+    /* a foot switch alone goes through it and back */
+    for (int i = 0; i < 20 && terminal_shows(stage_terminal(stage), "COMPARISON"); i++) {
+        ck_assert(stage_keys(stage, " "));
+    }
+    assert_shows(stage, "HOLDLINE");
+    /* another key does there what it does elsewhere */
+    ck_assert(stage_keys(stage, "c"));
+    assert_shows(stage, "COMPARISON");
+    ck_assert(stage_keys(stage, "f"));
+    ck_assert_int_eq(stage_requests(stage), 1);
+    ck_assert_str_eq(stage_request(stage, 0), "command: hold 60s free");
+    assert_shows(stage, "HOLDLINE");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(words_of_the_verdicts)
+{
+    static const struct {
+        struct setup_difference difference;
+        const char *words;
+    } cases[] = {
+        {{.verdict = VERDICT_HIGHER, .difference = 14, .has_interval = true, .low = 9, .high = 19},
+         "\u25B2 higher by 14 mm (9 to 19)"},
+        {{.verdict = VERDICT_LOWER,
+          .difference = -12,
+          .has_interval = true,
+          .low = -18,
+          .high = -6},
+         "\u25BC lower by 12 mm (6 to 18)"},
+        {{.verdict = VERDICT_NO_DIFFERENCE,
+          .difference = 1,
+          .has_interval = true,
+          .low = -3,
+          .high = 5},
+         "\u2248 no difference that matters: +1 mm (\u22123 to +5)"},
+        {{.verdict = VERDICT_CANNOT_TELL, .difference = 2, .advice = ADVICE_BUILD_AGAIN},
+         "? cannot tell yet: +2 mm; building it again would settle it"},
+        {{.verdict = VERDICT_NOT_COMPARABLE, .has_interval = true, .reason = "no tape"},
+         "\u00D7 not comparable: no tape"},
+        {{.verdict = VERDICT_NONE}, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[512];
+        comparison_words(text, sizeof text, &cases[i].difference);
+        ck_assert_str_eq(text, cases[i].words);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("comparison");
+    TCase *tcase = tcase_create("comparison");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, verdicts_stand_in_full);
+    tcase_add_test(tcase, every_setup_can_be_seen);
+    tcase_add_test(tcase, a_reason_stands_whole);
+    tcase_add_test(tcase, setups_without_holds_leave_the_table_first);
+    tcase_add_test(tcase, space_opens_it_at_the_end);
+    tcase_add_test(tcase, words_of_the_verdicts);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}
