@@ -40,7 +40,7 @@ enum field_kind {
 #define FORM_FIELDS_MAX 28
 #define FORM_VALUE_SIZE TEXT_SIZE
 #define FORM_CHOICES_MAX 9
-#define FORM_LINES_MAX 4
+#define FORM_LINES_MAX 5
 
 struct form_field {
     enum field_kind kind;

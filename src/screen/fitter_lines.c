@@ -270,7 +270,7 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
     snprintf(text, sizeof text, "%llu lost", (unsigned long long)health->lost);
     at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
     if (health->rate_differs) {
-        snprintf(text, sizeof text, " %.1f/s, not %.1f ", health->rate_hz,
+        snprintf(text, sizeof text, " %.1f/s, not %.1f ", health->sent_rate_hz,
                  health->announced_rate_hz);
     } else {
         snprintf(text, sizeof text, "%.1f/s", health->rate_hz);
@@ -284,6 +284,10 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
     if (health->times_down > 0) {
         snprintf(text, sizeof text, "  link was down %llux",
                  (unsigned long long)health->times_down);
-        canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
+    }
+    if (canvas->columns >= 110 && health->clock_known) {
+        snprintf(text, sizeof text, "  clock to %.1f ms", health->clock_error_ms);
+        canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
     }
 }

@@ -339,6 +339,9 @@ static void open_settings(struct form *form, const struct view *view)
     }
     form_prefill_number(add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
                         view->baseline_setup);
+    form_prefill_number(
+        add(form, FIELD_WHOLE, "choose", "chosen for the rider's sheet", "", 0.0, 99.0),
+        view->chosen_setup > 0 ? view->chosen_setup : (double)NAN);
     add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
     add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
 }

@@ -386,7 +386,7 @@ static bool reject_lines(struct form *form, const struct view *view)
 
 static bool settings_lines(struct form *form, const struct view *view)
 {
-    static const char *const single[] = {"baseline", "slope", "minutes"};
+    static const char *const single[] = {"baseline", "choose", "slope", "minutes"};
     struct writer writer = begin(form, "matters");
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
@@ -397,7 +397,7 @@ static bool settings_lines(struct form *form, const struct view *view)
     if (writer.words > 0) {
         end(&writer);
     }
-    for (int i = 0; i < 3; i++) {
+    for (size_t i = 0; i < sizeof single / sizeof single[0]; i++) {
         const struct form_field *field = form_find(form, single[i]);
         if (given(field) && form_field_changed(field)) {
             writer = begin(form, single[i]);

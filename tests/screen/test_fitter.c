@@ -306,7 +306,8 @@ START_TEST(sensors_trouble_is_named)
     view->health.channel[0].stuck = true;
     view->health.channel[1].blocked = true;
     view->health.rate_differs = true;
-    view->health.rate_hz = 41.3;
+    view->health.rate_hz = 30.2; /* what arrives; what is sent is told */
+    view->health.sent_rate_hz = 41.3;
     view->health.lost = 17;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
@@ -320,6 +321,28 @@ START_TEST(sensors_trouble_is_named)
     terminal_cell(terminal, row, column, &cell);
     ck_assert_int_eq(cell.background, 227);
     stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_wide_screen_says_how_well_the_time_is_known)
+{
+    static const int columns[] = {120, 80};
+    for (int i = 0; i < 2; i++) {
+        struct terminal_settings settings = {.rows = 40, .columns = columns[i]};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        struct view *view = stage_lock(stage);
+        view->health.clock_known = true;
+        view->health.clock_error_ms = 0.24;
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+        int row, column;
+        ck_assert(terminal_find(stage_terminal(stage), "clock to 0.2 ms", &row, &column) ==
+                  (columns[i] == 120));
+        stage_close(stage);
+    }
 }
 END_TEST
 
@@ -534,6 +557,7 @@ int main(void)
     tcase_add_test(tcase, digits_are_above_or_below_target);
     tcase_add_test(tcase, states_say_what_they_are);
     tcase_add_test(tcase, sensors_trouble_is_named);
+    tcase_add_test(tcase, a_wide_screen_says_how_well_the_time_is_known);
     tcase_add_test(tcase, clock_says_what_still_fits);
     tcase_add_test(tcase, power_and_cadence_stand_beside_the_sensors);
     tcase_add_test(tcase, table_grows_with_the_terminal);
