@@ -94,6 +94,45 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
     }
 }
 
+/* Number of the last hold that had ended by then; 0 = none had. */
+static int hold_before(const struct session_record *record, int64_t sample)
+{
+    int number = 0;
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        const struct capture_record *capture = &record->capture[record->hold[hold].capture];
+        if (capture->last_sample > 0 && capture->last_sample <= sample) {
+            number = record->hold[hold].number;
+        }
+    }
+    return number;
+}
+
+/* What was decided or mended when results were already there: nobody must have to find it in the
+ * log. */
+static void changed_after_holds(struct paper *paper, const struct report_input *input, int *count)
+{
+    static const struct {
+        const char *start, *words;
+    } late[] = {
+        {"matters ", "What matters was changed"},
+        {"baseline ", "What is compared against was changed"},
+        {"correct ", "A setup's values were corrected"},
+    };
+    char text[2 * SAY_SIZE];
+    for (size_t i = 0; i < input->command_count; i++) {
+        const struct command_record *command = &input->commands[i];
+        int hold = hold_before(input->record, command->after_sample);
+        for (size_t k = 0; hold > 0 && k < sizeof late / sizeof late[0]; k++) {
+            if (text_starts_with(command->text, late[k].start)) {
+                snprintf(text, sizeof text,
+                         "%s after hold %d ('%.200s'); everything here follows it.", late[k].words,
+                         hold, command->text);
+                point_out(paper, count, text);
+            }
+        }
+    }
+}
+
 static const char *full_stop(const char *sentence)
 {
     size_t length = strlen(sentence);
@@ -134,6 +173,7 @@ bool section_attention(struct paper *paper, const struct report_input *input,
     int count = 0;
     (void)problem;
     sight_and_numbness(paper, input, &count);
+    changed_after_holds(paper, input, &count);
     ties_at_fault(paper, input, &count);
     if (!input->record->ended) {
         point_out(paper, &count,

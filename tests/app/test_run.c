@@ -221,6 +221,34 @@ START_TEST(late_plate_readings_end_the_same)
 }
 END_TEST
 
+START_TEST(what_is_changed_after_holds_is_pointed_out)
+{
+    const char *folder = program_folder();
+    struct program_result result = run_script(
+        folder,
+        "session 2026-01-10T18:00:00Z seed=7\nbike \"b\" stack=545 reach=410 head_angle=73 "
+        "spacers=20\n"
+        "matters head=8\nhold 30s free\nmatters head=5\ncorrect 1 spacers=15\ncompare\nend\n",
+        STEADY_RIG, "s.db");
+    ck_assert_int_eq(result.status, 1); /* there is no channel yet at the first 'matters' */
+    program_free(&result);
+    result = run_script(
+        folder,
+        "session 2026-01-10T18:00:00Z seed=8\nbike \"b\" stack=545 reach=410 head_angle=73 "
+        "spacers=20\n"
+        "sensor head carrier=base_bar x=110 y=40\nsensor chest carrier=base_bar x=-60 y=35\n"
+        "matters head=8\nhold 30s free\nmatters head=5\ncorrect 1 spacers=15\ncompare\nend\n",
+        STEADY_RIG, "s.db");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, "What matters was changed after hold 1") != NULL, "%s",
+                  result.output);
+    ck_assert_msg(strstr(result.output, "corrected after hold 1") != NULL, "%s", result.output);
+    ck_assert_msg(strstr(result.output, "head=8") == NULL, "%s", result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(holds_may_come_from_recorded_streams)
 {
     const char *folder = program_folder();
@@ -265,6 +293,7 @@ int main(void)
     tcase_add_test(tests, a_session_that_is_stored_already_is_told_at_once);
     tcase_add_test(tests, an_export_never_overwrites_unless_told);
     tcase_add_test(tests, late_plate_readings_end_the_same);
+    tcase_add_test(tests, what_is_changed_after_holds_is_pointed_out);
     tcase_add_test(tests, holds_may_come_from_recorded_streams);
     suite_add_tcase(suite, tests);
     return test_main(suite);
