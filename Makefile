@@ -93,7 +93,7 @@ PROGRAM_LIBS := $(ARCH_app:%=$(BUILD)/lib%.a)
 
 # What is missing is looked for once (build/deps), and again when this file changes.
 $(BUILD)/deps: Makefile
-	@[ "$(DEPS_CHECK)" = no ] || CC='$(CC)' tools/deps.sh $(DEPS)
+	@[ "$(DEPS_CHECK)" = no ] || CC='$(CC)' .ci/deps.sh $(DEPS)
 	@mkdir -p $(@D); touch $@
 
 # Objects are made again when the compiler or its options are others than last time.
@@ -213,12 +213,12 @@ coverage: deps-dev
 	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage programs
 	@find build-coverage -name '*.gcda' -exec rm -f {} +
 	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage check
-	@tools/coverage.sh build-coverage
+	@.ci/coverage.sh build-coverage
 
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h tests/*/*.h)
 SOURCES := $(wildcard src/*/*.c tests/*/*.c tests/*/*/*.c)
-SCRIPTS := $(wildcard .ci/run tools/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
+SCRIPTS := $(wildcard .ci/run .ci/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
 MANPAGE := docs/holdline.1
 
 lint: lint-format lint-gcc lint-clang lint-tidy lint-cppcheck lint-scripts lint-man
@@ -250,9 +250,9 @@ format: deps-dev
 
 # Packages, putting in place, taking away ------------------------------------------------------------------
 deps:
-	@tools/deps.sh $(DEPS)
+	@.ci/deps.sh $(DEPS)
 deps-dev:
-	@[ "$(DEPS_CHECK)" = no ] || tools/deps.sh $(DEPS) $(DEPS_DEV)
+	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS) $(DEPS_DEV)
 
 SHARE := $(DESTDIR)$(PREFIX)/share
 install: $(BUILD)/holdline

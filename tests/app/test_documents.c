@@ -125,7 +125,7 @@ END_TEST
 static void paths_are_there(const char *document)
 {
     static const char *const folders[] = {"docs/",  "src/",      "include/",
-                                          "tests/", "sessions/", "tools/"};
+                                          "tests/", "sessions/", ".ci/"};
     char *text = read_document(document);
     for (char *at = text; (at = strchr(at, '`')) != NULL;) {
         char *path = at + 1;

@@ -63,9 +63,9 @@ for goal in "$@"; do
     mkdir -p "$root/dev/pts"
     mount -t devpts -o newinstance,ptmxmode=0666 devpts "$root/dev/pts" && mounted="$root/dev/pts $mounted"
     ln -sf pts/ptmx "$root/dev/ptmx"
-    mkdir -p "$root/work/project"
-    git -C "$project" archive HEAD | tar -C "$root/work/project" -xf -
-    [ ! -d "$project/../shared" ] || cp -r "$project/../shared" "$root/work/shared"
+    mkdir -p "$root/srv/holdline"
+    git -C "$project" archive HEAD | tar -C "$root/srv/holdline" -xf -
+    [ ! -d "$project/../shared" ] || cp -r "$project/../shared" "$root/srv/shared"
 
     # shellcheck disable=SC2016 # for the shell in the root
     say "in the root there is: $(chroot "$root" sh -c 'for program in make cc gcc pkg-config perl python3 git; do
@@ -73,10 +73,10 @@ for goal in "$@"; do
     started=$(date +%s)
     status=0
     chroot "$root" env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin CI="${CI:-}" \
-        sh -c "cd /work/project && make $goal" </dev/null >"$work/$goal.log" 2>&1 || status=$?
+        sh -c "cd /srv/holdline && make $goal" </dev/null >"$work/$goal.log" 2>&1 || status=$?
     say "make $goal: exit status $status after $(($(date +%s) - started)) s; its last lines:"
     tail -n 25 "$work/$goal.log" | sed 's/^/    /'
     [ "$status" -eq 0 ] || failed=1
-    [ -x "$root/work/project/build/holdline" ] || { say "no build/holdline"; failed=1; }
+    [ -x "$root/srv/holdline/build/holdline" ] || { say "no build/holdline"; failed=1; }
 done
 exit "$failed"

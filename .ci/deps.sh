@@ -1,6 +1,6 @@
 #!/bin/sh
 # Sees that the packages named are installed, and installs those that are missing.
-#   tools/deps.sh PACKAGE...
+#   .ci/deps.sh PACKAGE...
 # Debian's names. One dpkg query when nothing is missing. On another system nothing is installed: where the
 # compiler or a library is not found, the packages are named and the exit status is 1.
 set -u

@@ -1,6 +1,6 @@
 #!/bin/sh
 # What the tests ran, from a build with --coverage: lines and branches for each folder, and pages to read.
-#   tools/coverage.sh BUILD
+#   .ci/coverage.sh BUILD
 # A test that fails ends without writing its counts: figures of a failing run are too low.
 set -eu
 build=$1
