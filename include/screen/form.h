@@ -51,7 +51,8 @@ struct form_field {
     char choice[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE]; /* as command lines have it; "" = not said */
     char choice_words[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE];
     char initial[FORM_VALUE_SIZE], value[FORM_VALUE_SIZE];
-    int channel; /* index in the view, where the field is of one */
+    int channel;        /* index in the view, where the field is of one */
+    bool begins_column; /* of two columns the right one begins with it */
 };
 
 /* What was typed and not yet taken, by form. */
@@ -60,6 +61,10 @@ struct form_draft {
     int count;
     char value[FORM_FIELDS_MAX][FORM_VALUE_SIZE];
     bool typed[FORM_FIELDS_MAX];
+    /* where the cursor was left */
+    bool has_cursor, fresh;
+    int focus;
+    size_t cursor;
 };
 
 struct form {
@@ -67,9 +72,12 @@ struct form {
     const char *title, *explanation;
     int count, focus, first_row;
     struct form_field field[FORM_FIELDS_MAX];
-    bool fresh;        /* nothing typed in the focused field yet: typing replaces it */
-    size_t cursor;     /* byte in the focused value */
-    char problem[512]; /* why it was not taken */
+    bool fresh;    /* nothing typed in the focused field yet: typing replaces it */
+    size_t cursor; /* byte in the focused value */
+    char letters[CHANNEL_NAME_SIZE];   /* typed in a field of choices */
+    int drawn_row[FORM_FIELDS_MAX];    /* where the fields stood last: the arrows go by */
+    int drawn_column[FORM_FIELDS_MAX]; /* it; all 0 before the first drawing */
+    char problem[512];                 /* why it was not taken */
     int line_count, line_sent;
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool is_export; /* the line is a file's name */
@@ -99,8 +107,13 @@ void form_keep_draft(const struct form *form, struct form_draft *draft);
 bool form_field_changed(const struct form_field *field);
 /* NULL when the value is sound, else why not, as a short phrase ('0 to 150 mm'). */
 const char *form_field_trouble(const struct form_field *field, char *text, size_t size);
+/* The same in a word, for the place beside the field ('0-150', 'in mm'). */
+const char *form_field_trouble_short(const struct form_field *field, char *text, size_t size);
+/* The letters typed in the focused field of choices mean none of them, or several. */
+bool form_letters_open(const struct form *form, bool *several);
 struct form_field *form_find(struct form *form, const char *key);
-/* The number typed; NAN when empty or none. Takes ',' as the decimal sign too. */
+/* The number typed; NAN when empty or none. Takes ',' as the decimal sign too, and the field's own
+ * unit after it. */
 double form_number(const struct form_field *field);
 /* Another value, as if it had been there from the start (what was typed stays). */
 void form_prefill(struct form_field *field, const char *value);

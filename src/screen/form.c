@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Typing in a form, and whether what was typed is sound. */
@@ -42,12 +43,44 @@ void form_prefill_number(struct form_field *field, double value)
     form_prefill(field, text);
 }
 
-/* '10,5' and a typed minus sign are meant well. */
-static bool read_number(const char *typed, double *value)
+/* Is the rest after a number a word, such as a unit? */
+static bool is_word(const char *rest)
+{
+    bool any = false;
+    for (; *rest != '\0'; rest++) {
+        any = any || *rest != ' ';
+        if ((*rest >= '0' && *rest <= '9') || *rest == '.' || *rest == '-' || *rest == '+') {
+            return false;
+        }
+    }
+    return any;
+}
+
+static bool is_own_unit(const struct form_field *field, const char *rest)
+{
+    char word[16];
+    rest += strspn(rest, " ");
+    size_t length = strcspn(rest, " ");
+    if (length >= sizeof word || rest[length + strspn(rest + length, " ")] != '\0') {
+        return false;
+    }
+    for (size_t i = 0; i < length; i++) {
+        word[i] = rest[i] >= 'A' && rest[i] <= 'Z' ? (char)(rest[i] - 'A' + 'a') : rest[i];
+    }
+    word[length] = '\0';
+    return field->unit[0] != '\0' &&
+           (strcmp(word, field->unit) == 0 ||
+            (strcmp(field->unit, "deg") == 0 && strcmp(word, "\u00B0") == 0));
+}
+
+enum reading { READ_NUMBER, READ_OTHER_UNIT, READ_NO_NUMBER };
+
+/* '10,5' and a typed minus sign are meant well, and so is '100mm' in a field of millimetres. */
+static enum reading read_number(const struct form_field *field, double *value)
 {
     char cleaned[FORM_VALUE_SIZE], text[FORM_VALUE_SIZE];
     size_t used = 0;
-    text_clean(cleaned, sizeof cleaned, typed);
+    text_clean(cleaned, sizeof cleaned, field->value);
     for (const char *next = cleaned; *next != '\0'; next++) {
         if (strncmp(next, "\u2212", 3) == 0) {
             text[used++] = '-';
@@ -57,18 +90,68 @@ static bool read_number(const char *typed, double *value)
         }
     }
     text[used] = '\0';
-    return text_to_double(text[0] == '+' ? text + 1 : text, value) && text[0] != '\0';
+    char *number = text[0] == '+' ? text + 1 : text;
+    if (text[0] != '\0' && text_to_double(number, value)) {
+        return READ_NUMBER;
+    }
+    char *rest = number + strspn(number, "0123456789.-");
+    if (rest == number || !is_word(rest)) {
+        return READ_NO_NUMBER;
+    }
+    bool own = is_own_unit(field, rest);
+    *rest = '\0';
+    if (!text_to_double(number, value)) {
+        return READ_NO_NUMBER;
+    }
+    return own ? READ_NUMBER : field->unit[0] != '\0' ? READ_OTHER_UNIT : READ_NO_NUMBER;
 }
 
 double form_number(const struct form_field *field)
 {
     double value;
-    return read_number(field->value, &value) ? value : NAN;
+    return read_number(field, &value) == READ_NUMBER ? value : NAN;
 }
 
 static bool blank(const char *text)
 {
     return text[strspn(text, " ")] == '\0';
+}
+
+/* What is wrong with a value. */
+enum trouble {
+    TROUBLE_NONE,
+    TROUBLE_MISSING,
+    TROUBLE_UNIT,
+    TROUBLE_NO_NUMBER,
+    TROUBLE_RANGE,
+    TROUBLE_NOT_WHOLE
+};
+
+static enum trouble find_trouble(const struct form_field *field)
+{
+    double value;
+    if (blank(field->value)) {
+        return field->required ? TROUBLE_MISSING : TROUBLE_NONE;
+    }
+    if (field->kind == FIELD_TEXT || field->kind == FIELD_CHOICE ||
+        (field->kind == FIELD_LIMIT && strcmp(field->value, "none") == 0)) {
+        return TROUBLE_NONE;
+    }
+    switch (read_number(field, &value)) {
+    case READ_NO_NUMBER:
+        return TROUBLE_NO_NUMBER;
+    case READ_OTHER_UNIT:
+        return TROUBLE_UNIT;
+    case READ_NUMBER:
+        break;
+    }
+    if (field->kind == FIELD_LIMIT) {
+        value = fabs(value);
+    }
+    if (value < field->minimum || value > field->maximum) {
+        return TROUBLE_RANGE;
+    }
+    return field->kind == FIELD_WHOLE && value != floor(value) ? TROUBLE_NOT_WHOLE : TROUBLE_NONE;
 }
 
 static const char *say_range(const struct form_field *field, char *text, size_t size,
@@ -84,31 +167,49 @@ static const char *say_range(const struct form_field *field, char *text, size_t 
 
 const char *form_field_trouble(const struct form_field *field, char *text, size_t size)
 {
-    if (blank(field->value)) {
-        if (field->required) {
-            snprintf(text, size, "must be filled in");
-            return text;
-        }
-        return NULL;
-    }
-    if (field->kind == FIELD_TEXT || field->kind == FIELD_CHOICE) {
-        return NULL;
-    }
-    if (field->kind == FIELD_LIMIT && strcmp(field->value, "none") == 0) {
-        return NULL;
-    }
-    double value;
-    if (!read_number(field->value, &value)) {
+    char what[32];
+    switch (find_trouble(field)) {
+    case TROUBLE_MISSING:
+        text_copy(text, size, "must be filled in");
+        return text;
+    case TROUBLE_UNIT:
+        snprintf(what, sizeof what, "type it in %s, ", field->unit);
+        return say_range(field, text, size, what);
+    case TROUBLE_NO_NUMBER:
         return say_range(field, text, size, "a number, ");
-    }
-    if (field->kind == FIELD_LIMIT) {
-        value = fabs(value);
-    }
-    if (value < field->minimum || value > field->maximum) {
+    case TROUBLE_RANGE:
         return say_range(field, text, size, "");
-    }
-    if (field->kind == FIELD_WHOLE && value != floor(value)) {
+    case TROUBLE_NOT_WHOLE:
         return say_range(field, text, size, "a whole number, ");
+    case TROUBLE_NONE:
+        break;
+    }
+    return NULL;
+}
+
+const char *form_field_trouble_short(const struct form_field *field, char *text, size_t size)
+{
+    char low[32], high[32];
+    switch (find_trouble(field)) {
+    case TROUBLE_MISSING:
+        text_copy(text, size, "needed");
+        return text;
+    case TROUBLE_UNIT:
+        snprintf(text, size, "in %s", field->unit);
+        return text;
+    case TROUBLE_NO_NUMBER:
+        text_copy(text, size, "number");
+        return text;
+    case TROUBLE_RANGE:
+        text_from_double_shortest(low, sizeof low, field->minimum);
+        text_from_double_shortest(high, sizeof high, field->maximum);
+        snprintf(text, size, "%s%s%s", low, low[0] == '-' ? " to " : "-", high);
+        return text;
+    case TROUBLE_NOT_WHOLE:
+        text_copy(text, size, "whole");
+        return text;
+    case TROUBLE_NONE:
+        break;
     }
     return NULL;
 }
@@ -122,6 +223,10 @@ void form_keep_draft(const struct form *form, struct form_draft *draft)
         draft->has = draft->has || draft->typed[i];
         memcpy(draft->value[i], form->field[i].value, sizeof draft->value[i]);
     }
+    draft->has_cursor = true;
+    draft->fresh = form->fresh;
+    draft->focus = form->focus;
+    draft->cursor = form->cursor;
 }
 
 /* ---- moving and typing ---- */
@@ -131,6 +236,29 @@ static void go_to(struct form *form, int focus)
     form->focus = (focus + form->count) % form->count;
     form->fresh = true;
     form->cursor = strlen(form->field[form->focus].value);
+    form->letters[0] = '\0';
+}
+
+/* The field above or below as they stand on the screen: in the next row there, the nearest of it;
+ * past the first and the last the order of Tab goes on. */
+static void go_by_rows(struct form *form, int step)
+{
+    int row = form->drawn_row[form->focus], column = form->drawn_column[form->focus], best = -1;
+    for (int i = 0; i < form->count; i++) {
+        int rows = (form->drawn_row[i] - row) * step;
+        int aside = abs(form->drawn_column[i] - column);
+        if (rows <= 0) {
+            continue;
+        }
+        int best_rows = best >= 0 ? (form->drawn_row[best] - row) * step : 0;
+        int best_aside = best >= 0 ? abs(form->drawn_column[best] - column) : 0;
+        /* the same column before the other one; a text's row is as wide as both */
+        bool nearer = rows < best_rows || (rows == best_rows && aside < best_aside);
+        if (best < 0 || nearer) {
+            best = i;
+        }
+    }
+    go_to(form, best >= 0 ? best : form->focus + step);
 }
 
 static void choose(struct form *form, const struct view *view, int step)
@@ -147,23 +275,62 @@ static void choose(struct form *form, const struct view *view, int step)
     form_follow(form, view, form->focus);
 }
 
-/* First letter of a choice chooses it; once more, the next that begins with it. */
+/* Do the letters begin the choice's words, or one of them? */
+static bool begins_word(const char *words, const char *letters)
+{
+    size_t length = strlen(letters);
+    for (const char *next = words; *next != '\0'; next++) {
+        if ((next == words || next[-1] == ' ') && strncmp(next, letters, length) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The one choice that the letters mean; -1: none does, -2: several do. A choice that is written out
+ * is meant, whatever else begins like it. */
+static int meant(const struct form_field *field, const char *letters)
+{
+    int found = -1;
+    for (int i = 0; i < field->choice_count; i++) {
+        if (strcmp(field->choice_words[i], letters) == 0) {
+            return i;
+        }
+        if (begins_word(field->choice_words[i], letters)) {
+            found = found == -1 ? i : -2;
+        }
+    }
+    return found;
+}
+
+bool form_letters_open(const struct form *form, bool *several)
+{
+    const struct form_field *field = &form->field[form->focus];
+    int found =
+        form->letters[0] != '\0' && field->kind == FIELD_CHOICE ? meant(field, form->letters) : 0;
+    *several = found == -2;
+    return found < 0;
+}
+
+/* Letters go on from those before; where they mean none or several, nothing changes. */
 static void choose_letter(struct form *form, const struct view *view, uint32_t key)
 {
     struct form_field *field = &form->field[form->focus];
-    int now = 0;
-    for (int i = 0; i < field->choice_count; i++) {
-        now = strcmp(field->choice[i], field->value) == 0 ? i : now;
-    }
-    for (int step = 1; step <= field->choice_count; step++) {
-        int i = (now + step) % field->choice_count;
-        if ((unsigned char)field->choice_words[i][0] == key) {
-            choose(form, view, step);
-            return;
-        }
-    }
-    if (key == ' ') {
+    size_t length = strlen(form->letters);
+    char letter[5];
+    if (key == ' ' && length == 0) {
         choose(form, view, 1);
+        return;
+    }
+    key = key >= 'A' && key <= 'Z' ? key - 'A' + 'a' : key;
+    if (length + canvas_encode(letter, key) >= sizeof form->letters) {
+        return;
+    }
+    text_copy(form->letters + length, sizeof form->letters - length, letter);
+    int found = meant(field, form->letters);
+    if (found >= 0 && strcmp(field->value, field->choice[found]) != 0) {
+        text_copy(field->value, sizeof field->value, field->choice[found]);
+        form_follow(form, view, form->focus);
     }
 }
 
@@ -220,10 +387,13 @@ static void type(struct form *form, const struct view *view, uint32_t key)
     bool printable = key >= ' ' && key != 127 && !(key >= 0x80 && key < 0xA0) && key < 0x110000;
     if (field->kind == FIELD_CHOICE) {
         if (key == KEY_GO_LEFT || key == KEY_GO_RIGHT) {
+            form->letters[0] = '\0';
             choose(form, view, key == KEY_GO_RIGHT ? 1 : -1);
         } else if (printable) {
             choose_letter(form, view, key);
-        } else if (key == KEY_ERASE || key == KEY_ERASE_FORWARD) {
+        } else if ((key == KEY_ERASE || key == KEY_EMPTY) && form->letters[0] != '\0') {
+            form->letters[0] = '\0';
+        } else if (key == KEY_ERASE || key == KEY_ERASE_FORWARD || key == KEY_EMPTY) {
             text_copy(field->value, sizeof field->value, field->choice[0]);
             form_follow(form, view, form->focus);
         }
@@ -246,6 +416,9 @@ static void type(struct form *form, const struct view *view, uint32_t key)
         if (form->cursor > 0) {
             erase(form, before(field->value, form->cursor), form->cursor);
         }
+        break;
+    case KEY_EMPTY:
+        erase(form, 0, strlen(field->value));
         break;
     case KEY_ERASE_FORWARD:
         erase(form, form->cursor, after(field->value, form->cursor));
@@ -287,12 +460,14 @@ enum form_result form_key(struct form *form, const struct view *view, uint32_t k
     case KEY_ACCEPT:
         return take(form, view);
     case KEY_TAB:
-    case KEY_GO_DOWN:
         go_to(form, form->focus + 1);
         return FORM_STAYS;
     case KEY_TAB_BACK:
-    case KEY_GO_UP:
         go_to(form, form->focus - 1);
+        return FORM_STAYS;
+    case KEY_GO_DOWN:
+    case KEY_GO_UP:
+        go_by_rows(form, key == KEY_GO_DOWN ? 1 : -1);
         return FORM_STAYS;
     case KEY_PAGE_UP:
         go_to(form, 0);

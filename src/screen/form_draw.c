@@ -17,13 +17,14 @@ struct cell_place {
 #define TWO_COLUMNS_FROM 76
 #define CHOICE_COLUMNS 14
 #define NUMBER_COLUMNS 8
+#define WHOLE_COLUMNS 6
 
 /* Texts take a row; numbers and choices stand in two columns where there is room, down before
  * across. */
 static int lay_out(const struct form *form, int columns, struct cell_place place[FORM_FIELDS_MAX])
 {
     int row = 0;
-    bool two = columns >= TWO_COLUMNS_FROM && form->count > 6;
+    bool two = columns >= TWO_COLUMNS_FROM && form->count > 6 && form->kind != FORM_SENSORS;
     for (int i = 0; i < form->count;) {
         int run = 0;
         while (i + run < form->count && form->field[i + run].kind != FIELD_TEXT) {
@@ -34,6 +35,9 @@ static int lay_out(const struct form *form, int columns, struct cell_place place
             continue;
         }
         int down = two ? (run + 1) / 2 : run;
+        for (int k = 1; k < run && two; k++) {
+            down = form->field[i + k].begins_column && k >= down ? k : down;
+        }
         for (int k = 0; k < run; k++) {
             int side = k / down;
             place[i + k] = (struct cell_place){row + k % down, two ? 1 + side * (columns / 2) : 1,
@@ -103,6 +107,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     int left = place->columns - label - 1;
     int box = field->kind == FIELD_TEXT     ? left
               : field->kind == FIELD_CHOICE ? (left < CHOICE_COLUMNS ? left : CHOICE_COLUMNS)
+              : field->kind == FIELD_WHOLE  ? (left < WHOLE_COLUMNS ? left : WHOLE_COLUMNS)
                                             : (left < NUMBER_COLUMNS ? left : NUMBER_COLUMNS);
     char name[64];
     canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,
@@ -132,11 +137,18 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
         at += used + 1;
         left -= used + 1;
     }
-    if (bad && left >= 6) {
+    if (bad && left >= 2) {
         snprintf(name, sizeof name, "! %.60s", trouble);
+        if (canvas_width(canvas, name) > left) {
+            form_field_trouble_short(field, trouble, sizeof trouble);
+            snprintf(name, sizeof name, left >= 9 ? "! %.60s" : "!%.60s", trouble);
+        }
         canvas_text(canvas, row, at, left, STYLE_STRONG, name);
-    } else if (form_field_changed(field) && field->initial[0] != '\0' && left >= 5 &&
-               field->kind != FIELD_TEXT) {
+    } else if (form_field_changed(field) && left >= 3 && field->kind != FIELD_TEXT) {
+        if (field->initial[0] == '\0' && field->kind != FIELD_CHOICE) {
+            canvas_text(canvas, row, at, left, STYLE_PLAIN, "new");
+            return;
+        }
         const char *was = field->initial;
         for (int i = 0; i < field->choice_count; i++) {
             if (strcmp(field->choice[i], field->initial) == 0) {
@@ -158,6 +170,13 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
     if (form_field_trouble(field, trouble, sizeof trouble) != NULL &&
         !(form->fresh && field->value[0] == '\0')) {
         snprintf(text, sizeof text, " %s: %s ", field->label, trouble);
+        canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
+        return;
+    }
+    bool several;
+    if (form_letters_open(form, &several)) {
+        snprintf(text, sizeof text, " '%s' %s ", form->letters,
+                 several ? "begins several: type on" : "is none of them: Backspace, then anew");
         canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
         return;
     }
@@ -200,6 +219,15 @@ static void draw_holds(struct canvas *canvas, const struct view *view, int row, 
     }
 }
 
+static void limits_text(char *text, size_t size, const struct band_proposal *proposal)
+{
+    char above[24], below[24];
+    wording_signed(above, sizeof above, proposal->above_mm);
+    wording_signed(below, sizeof below, -proposal->below_mm);
+    snprintf(text, size, "%s / %s", isfinite(proposal->above_mm) ? above : "none",
+             isfinite(proposal->below_mm) ? below : "none");
+}
+
 /* Bands proposed from the target's own capture, with what each would have told the rider there. */
 static void draw_proposals(struct canvas *canvas, const struct view *view, int row, int rows)
 {
@@ -208,19 +236,22 @@ static void draw_proposals(struct canvas *canvas, const struct view *view, int r
         if (channel->proposal_count == 0) {
             continue;
         }
+        char band[64] = "";
+        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX; p++) {
+            if (channel->proposal[p].suggested) {
+                limits_text(band, sizeof band, &channel->proposal[p]);
+            }
+        }
         canvas_print(canvas, row, 1, canvas->columns - 2, STYLE_FAINT,
-                     "%s: proposed from the target's capture", channel->name);
+                     "%s: proposed from the target's capture%s%s", channel->name,
+                     band[0] != '\0' ? "; suggested " : "", band);
         row++;
         rows--;
         for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX && rows > 0;
              p++, row++, rows--) {
             const struct band_proposal *proposal = &channel->proposal[p];
-            char limits[WORDING_SIZE], above[24], below[24];
-            wording_signed(above, sizeof above, proposal->above_mm);
-            wording_signed(below, sizeof below, -proposal->below_mm);
-            snprintf(limits, sizeof limits, "%s / %s",
-                     isfinite(proposal->above_mm) ? above : "none",
-                     isfinite(proposal->below_mm) ? below : "none");
+            char limits[64];
+            limits_text(limits, sizeof limits, proposal);
             enum style style = proposal->suggested ? STYLE_STRONG : STYLE_PLAIN;
             canvas_text(canvas, row, 3, 12, style, limits);
             canvas_print(canvas, row, 16, canvas->columns - 17, style,
@@ -253,6 +284,8 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         form->first_row = total - room < 0 ? 0 : total - room;
     }
     for (int i = 0; i < form->count; i++) {
+        form->drawn_row[i] = place[i].row;
+        form->drawn_column[i] = place[i].column;
         int row = place[i].row - form->first_row;
         if (row >= 0 && row < room) {
             draw_field(canvas, form, i, top + row, &place[i], cursor_row, cursor_column);
@@ -265,10 +298,12 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         draw_holds(canvas, view, top + total + 1, room - total - 1);
     }
     if (form->kind == FORM_SETUP && total + 1 < room) {
-        char moves[256];
+        char moves[256], text[sizeof moves + 8];
         form_moves_text(moves, sizeof moves, form, view);
         if (moves[0] != '\0') {
-            canvas_print(canvas, top + total + 1, 1, columns - 2, STYLE_STRONG, "moves: %s", moves);
+            snprintf(text, sizeof text, "moves: %s", moves);
+            canvas_wrapped(canvas, top + total + 1, 1, columns - 2,
+                           room - total - 1 < 3 ? room - total - 1 : 3, STYLE_STRONG, text);
         }
     }
     if (form->first_row > 0) {
@@ -281,10 +316,16 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     if (form->problem[0] != '\0') {
         char text[sizeof form->problem + 8];
         snprintf(text, sizeof text, " ! %s ", form->problem);
-        canvas_text(canvas, rows - 2, 0, columns, STYLE_WARNING, text);
+        int needed = 1;
+        const char *rest = text + canvas_fitting(canvas, text, columns - 1);
+        for (; *rest != '\0' && needed < 4; needed++) {
+            rest += canvas_fitting(canvas, rest, columns - 1);
+        }
+        canvas_fill(canvas, rows - 1 - needed, 0, needed, columns, STYLE_WARNING, ' ');
+        canvas_wrapped(canvas, rows - 1 - needed, 0, columns, needed, STYLE_WARNING, text);
     }
     canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
-                columns >= 60
-                    ? "Enter take it   Tab next   arrows move   Esc back, what is typed stays"
+                columns >= 78
+                    ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  Esc back, kept"
                     : "Enter take it  Tab next  Esc back");
 }

@@ -44,7 +44,7 @@ static void add_choice(struct form_field *field, const char *value, const char *
 static struct form_field *add_yes_no(struct form *form, const char *key, const char *label)
 {
     struct form_field *field = add(form, FIELD_CHOICE, key, label, "", 0.0, 0.0);
-    add_choice(field, "", "not asked");
+    add_choice(field, "", "(not asked)");
     add_choice(field, "yes", "yes");
     add_choice(field, "no", "no");
     return field;
@@ -71,6 +71,7 @@ static void add_bike_fields(struct form *form, bool frame, bool parts,
         struct form_field *field =
             add(form, FIELD_NUMBER, bike_fields[k].key, bike_fields[k].words, bike_fields[k].unit,
                 bike_fields[k].minimum, bike_fields[k].maximum);
+        field->begins_column = k == BIKE_EXTENSION_LENGTH;
         form_prefill_number(field, values->value[k]);
     }
 }
@@ -169,7 +170,7 @@ static void open_sensors(struct form *form, const struct view *view)
     }
     field->required = true;
     field = add(form, FIELD_CHOICE, "carrier", "fixed to", "", 0.0, 0.0);
-    add_choice(field, "", "not said");
+    add_choice(field, "", "(not said)");
     for (int i = 0; i < CARRIERS; i++) {
         add_choice(field, carrier_key((enum carrier)i), carrier_words((enum carrier)i));
     }
@@ -177,7 +178,7 @@ static void open_sensors(struct form *form, const struct view *view)
     add(form, FIELD_NUMBER, "y", "above it", "mm", -2000.0, 2000.0);
     add(form, FIELD_NUMBER, "tilt", "beam leans forward", "deg", -60.0, 60.0);
     field = add(form, FIELD_CHOICE, "look", "looks", "", 0.0, 0.0);
-    add_choice(field, "", "not said");
+    add_choice(field, "", "(not said)");
     add_choice(field, "up", "up");
     add_choice(field, "down", "down");
     field = add(form, FIELD_CHOICE, "role", "what it sees", "", 0.0, 0.0);
@@ -241,13 +242,13 @@ static void open_rating(struct form *form, const struct view *view)
     }
     struct form_field *field =
         add(form, FIELD_CHOICE, "sees_ahead", "can you see ahead?", "", 0.0, 0.0);
-    add_choice(field, "", "not asked");
+    add_choice(field, "", "(not asked)");
     add_choice(field, "yes", "yes");
     add_choice(field, "strained", "strained");
     add_choice(field, "no", "no");
     add_yes_no(form, "numb_hands", "hands numb?");
     add_yes_no(form, "numb_saddle", "saddle numb?");
-    add(form, FIELD_NUMBER, "could_stay", "how long could you stay", "min", 0.0, 600.0);
+    add(form, FIELD_NUMBER, "could_stay", "could stay for", "min", 0.0, 600.0);
     add_yes_no(form, "would_race", "would you race it?");
 }
 
@@ -308,7 +309,6 @@ static void open_reject(struct form *form, const struct view *view)
                         latest != NULL ? (double)latest->number : (double)NAN);
     form->field[0].required = true;
     add_text(form, "reason", "reason", "");
-    form->focus = 1;
 }
 
 static void open_target(struct form *form, const struct view *view)
@@ -352,7 +352,7 @@ static void open_export(struct form *form, const struct view *view)
     size_t used = 0;
     form->title = "EXPORT";
     form->explanation =
-        ".txt to read  .csv tables  .json everything  .html report  .svg the bike drawn";
+        ".txt to read  .csv tables  .json all of it  .html .pdf report  .svg the bike";
     for (const char *next = view->rider_code; *next != '\0' && used < NAME_SIZE; next++) {
         bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
                      (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
@@ -388,6 +388,12 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
     }
     form->fresh = true;
     form->cursor = strlen(form->field[form->focus].value);
+    if (draft->has_cursor && draft->count == form->count) { /* where it was left */
+        size_t length = strlen(form->field[draft->focus].value);
+        form->focus = draft->focus;
+        form->fresh = draft->fresh;
+        form->cursor = draft->cursor < length ? draft->cursor : length;
+    }
 }
 
 void form_follow(struct form *form, const struct view *view, int field)

@@ -14,7 +14,11 @@
 static bool values_typed(const struct form *form, struct bike_values *values)
 {
     bool any = false;
+    char trouble[128];
     for (int i = 0; i < form->count; i++) {
+        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL) {
+            return false; /* nothing follows from what is not taken */
+        }
         int key = bike_key_find(form->field[i].key);
         double value = form_number(&form->field[i]);
         if (key >= 0 && isfinite(value)) {

@@ -3,7 +3,6 @@
 #include "support/test_main.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* The page of the comparison: every setup can be seen, with its verdict in full. */
@@ -39,11 +38,6 @@ START_TEST(verdicts_stand_in_full)
     }
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "c"));
-    if (getenv("SHOW_SCREEN") != NULL) {
-        static char all[64 * 1024];
-        terminal_text(stage_terminal(stage), all, sizeof all);
-        printf("%s\n", all);
-    }
     assert_shows(stage, "COMPARISON  all setups against setup 1");
     assert_shows(stage, "1 as it came");
     assert_shows(stage, "898 \u00B14    compared against");

@@ -44,13 +44,11 @@ static const struct made made[] = {
     {MADE_LIVE, "n", DOWN DOWN DOWN "\u221217,5" ENTER, "command: setup 4 stem_angle=-17.5"},
     /* back to an earlier one: its number alone */
     {MADE_LIVE, "n",
-     "\033OA\033OA"
+     "\033OA"
      "1" ENTER,
      "command: setup 1"},
     /* from an earlier one: its values are filled in, and said where they come from */
-    {MADE_LIVE, "n",
-     "\033OA"
-     "1" DOWN "as it came, bars down" DOWN "25" ENTER,
+    {MADE_LIVE, "n", "\033OA" DOWN "1" DOWN "as it came, bars down" DOWN "25" ENTER,
      "command: setup 4 \"as it came, bars down\" spacers=25 from=1"},
     {MADE_FIRST, "n", DOWN DOWN "20" DOWN "110" ENTER,
      "command: setup 1 \"as it came\" spacers=20 stem_length=110"},
@@ -66,6 +64,36 @@ static const struct made made[] = {
      "role=body"},
     {MADE_FIRST, "3", DOWN "\033OC" DOWN "10" DOWN "900" ENTER,
      "command: sensor head carrier=stand x=10 y=900 role=body"},
+    /* a word of a choice's words chooses it; 'a' alone would be of several words */
+    {MADE_LIVE, "3", DOWN "bra" ENTER,
+     "command: sensor head carrier=pad_bracket x=120 y=40 tilt=0 look=up mark=\"chin strap\" "
+     "role=body"},
+    {MADE_LIVE, "3", DOWN "sta" ENTER,
+     "command: sensor head carrier=stand x=120 y=40 tilt=0 look=up mark=\"chin strap\" role=body"},
+    {MADE_LIVE, "3", DOWN "b" ENTER, /* base bar, pad bracket, bike frame: as it was */
+     "command: sensor head carrier=base_bar x=120 y=40 tilt=0 look=up mark=\"chin strap\" "
+     "role=body"},
+    {MADE_LIVE, "3", DOWN "xpad" ENTER, /* no such word: nothing is guessed from its end */
+     "command: sensor head carrier=base_bar x=120 y=40 tilt=0 look=up mark=\"chin strap\" "
+     "role=body"},
+    {MADE_LIVE, "3", DOWN "x" ERASE "pad" ENTER,
+     "command: sensor head carrier=pad_bracket x=120 y=40 tilt=0 look=up mark=\"chin strap\" "
+     "role=body"},
+    /* the field's own unit after a number */
+    {MADE_LIVE, "n", DOWN "5mm" DOWN "120 MM" DOWN "-17deg" ENTER,
+     "command: setup 4 spacers=5 stem_length=120 stem_angle=-17"},
+    {MADE_LIVE, "n", DOWN DOWN DOWN "-17\u00B0" ENTER, "command: setup 4 stem_angle=-17"},
+    /* Ctrl-U empties; Delete deletes forward */
+    {MADE_LIVE, "o", "abc\025xy" ENTER, "command: note xy"},
+    {MADE_LIVE, "o", "abc\033OH\033[3~" ENTER, "command: note bc"},
+    /* down the left column, then the right one: after pad tilt the extensions */
+    {MADE_LIVE, "n", DOWN DOWN DOWN DOWN DOWN DOWN DOWN DOWN DOWN "10" DOWN "300" ENTER,
+     "command: setup 4 pad_tilt=10 extension_length=300"},
+    /* an arrow goes down on the screen: from the right column's end to the fields below or anew */
+    {MADE_LIVE, "5",
+     "\033OB\033OB"
+     "550" ENTER,
+     "command: correct 3 stack=550"},
     {MADE_LIVE, "w", "12" DOWN "none" DOWN "9" DOWN "15" ENTER,
      "command: band head=+12/none chest=+9/-15"},
     {MADE_LIVE, "w", ENTER, "command: band head=+10/-20 chest=+8/none"},
@@ -92,9 +120,9 @@ static const struct made made[] = {
     {MADE_LIVE, "m", "632" ENTER, "command: tape head=632"},
     {MADE_LIVE, "o", "saddle nose slides" ENTER, "command: note \"saddle nose slides\""},
     {MADE_LIVE, "o", "\u65E5\u672C e\u0301" ENTER, "command: note \"\u65E5\u672C e\u0301\""},
-    {MADE_LIVE, "u", "drank" ENTER, "command: reject 6 drank"},
-    {MADE_LIVE, "u", "looked up twice" DOWN "5" ENTER, "command: reject 5 \"looked up twice\""},
-    {MADE_LIVE, "u", DOWN "4" ENTER, "command: restore 4"}, /* hold 4 is left out already */
+    {MADE_LIVE, "u", DOWN "drank" ENTER, "command: reject 6 drank"},
+    {MADE_LIVE, "u", "5" DOWN "looked up twice" ENTER, "command: reject 5 \"looked up twice\""},
+    {MADE_LIVE, "u", "4" ENTER, "command: restore 4"}, /* hold 4 is left out already */
     {MADE_LIVE, "4", "880" ENTER, "command: target head=880 chest=771"},
     {MADE_LIVE, "5", DOWN DOWN DOWN DOWN DOWN DOWN DOWN "12" ENTER,
      "command: correct 3 spacers=12"},
@@ -167,7 +195,7 @@ START_TEST(the_band_begins_with_what_is_proposed)
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "w"));
-    assert_shows(stage, "head: proposed from the target's capture");
+    assert_shows(stage, "head: proposed from the target's capture; suggested +10 / \u221220");
     assert_shows(stage, "+6 / \u221212     3.1 cues/min, in band 81%  tight: for practised riders");
     assert_shows(stage, "+10 / \u221220    0.9 cues/min, in band 94%  usual (suggested)");
     assert_shows(stage, "+25 / none   0.0 cues/min");
@@ -217,6 +245,69 @@ START_TEST(not_a_number_is_told)
 }
 END_TEST
 
+START_TEST(the_cursor_is_where_it_was_left)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    int row, column, row_now, column_now;
+    bool visible;
+    ck_assert(stage_keys(stage, DOWN DOWN "12\033OD"));
+    terminal_cursor(stage_terminal(stage), &row, &column, &visible);
+    ck_assert(stage_keys(stage, ESC));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(stage_keys(stage, "n"));
+    terminal_cursor(stage_terminal(stage), &row_now, &column_now, &visible);
+    ck_assert(visible);
+    ck_assert_int_eq(row_now, row);
+    ck_assert_int_eq(column_now, column);
+    ck_assert(stage_keys(stage, "3" ENTER)); /* 1 3 2: goes on where it was */
+    ck_assert_str_eq(stage_request(stage, 0), "command: setup 4 stem_length=132");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(letters_that_mean_no_choice_are_told)
+{
+    struct stage *stage = open_form(MADE_LIVE, "3");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, DOWN "b"));
+    assert_shows(stage, "'b' begins several: type on");
+    assert_shows(stage, "base bar");
+    ck_assert(stage_keys(stage, "z"));
+    assert_shows(stage, "'bz' is none of them");
+    assert_shows(stage, "\u2190 base bar");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_long_problem_is_not_cut)
+{
+    struct stage *stage = open_form(MADE_LIVE, "9");
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, ".txt");
+    assert_shows(stage, ".csv");
+    assert_shows(stage, ".json");
+    assert_shows(stage, ".html");
+    assert_shows(stage, ".pdf");
+    assert_shows(stage, ".svg");
+    stage_answer(stage, false,
+                 "the file can't be written: there is no folder of that name here; make it first, "
+                 "or type a name without a folder and it is put where the program was started");
+    ck_assert(stage_keys(stage, ENTER));
+    assert_shows(stage, "! the file can't be written");
+    assert_shows(stage,
+                 "first, or type a name without a folder and it is put where the program was");
+    assert_shows(stage, "started");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(what_was_is_shown_beside)
 {
     struct stage *stage = open_form(MADE_LIVE, "n");
@@ -225,6 +316,9 @@ START_TEST(what_was_is_shown_beside)
     }
     ck_assert(stage_keys(stage, DOWN "15"));
     assert_shows(stage, "was 10");
+    ck_assert(!terminal_shows(stage_terminal(stage), "new"));
+    ck_assert(stage_keys(stage, DOWN DOWN DOWN "45")); /* the stem clamp's height was not known */
+    assert_shows(stage, "45       mm new");
     stage_close(stage);
 }
 END_TEST
@@ -240,6 +334,10 @@ START_TEST(what_moves_is_said_while_it_is_typed)
      */
     ck_assert(stage_keys(stage, DOWN "0"));
     assert_shows(stage, "moves: bars 10 mm down, 3 forward; with them the sensors head, chest");
+    /* nothing follows from a value that is refused */
+    ck_assert(stage_keys(stage, "999"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "moves:"));
+    ck_assert(stage_keys(stage, "\0250"));
     /* a sensor on a stand stays where it is */
     struct view *view = stage_lock(stage);
     view->channel[0].mount.carrier = CARRIER_STAND;
@@ -356,13 +454,10 @@ START_TEST(refusals_of_the_forms)
         const char *form, *keys, *words;
     } refusals[] = {
         {"n",
-         "\033OA\033OA"
+         "\033OA"
          "2" DOWN DOWN "new" ENTER,
          "setup 2 is there already"},
-        {"n",
-         "\033OA"
-         "7" ENTER,
-         "there is no setup of that number"},
+        {"n", "\033OA" DOWN "7" ENTER, "there is no setup of that number"},
         {"n", DOWN ERASE ERASE ENTER, "spacers was 10: type what it is now"},
         {"1", ERASE ERASE ERASE ERASE ENTER, "code: must be filled in"},
         {"o", ENTER, "note: must be filled in"},
@@ -373,6 +468,11 @@ START_TEST(refusals_of_the_forms)
         {"5", ENTER, "nothing was changed"},
         {"m", ENTER, "type the height of at least one sensor"},
         {"w", "1" ENTER, "2 to 300 mm, or none"},
+        {"n", DOWN "5cm" ENTER, "spacers: type it in mm, 0 to 150 mm"},
+        {"2", DOWN "100" DOWN, "! 300-800"}, /* beside the field, not cut */
+        {"2", DOWN "1in" DOWN, "! in mm"},
+        {"2", DOWN "x" DOWN, "! number"},
+        {"r", "11" DOWN, "! 0"},
         {"6", ENTER, "nothing was changed"},
     };
     for (size_t r = 0; r < sizeof refusals / sizeof refusals[0]; r++) {
@@ -501,6 +601,9 @@ int main(void)
     tcase_add_test(tcase, the_band_begins_with_what_is_proposed);
     tcase_add_test(tcase, a_wrong_value_is_told_at_once);
     tcase_add_test(tcase, not_a_number_is_told);
+    tcase_add_test(tcase, the_cursor_is_where_it_was_left);
+    tcase_add_test(tcase, letters_that_mean_no_choice_are_told);
+    tcase_add_test(tcase, a_long_problem_is_not_cut);
     tcase_add_test(tcase, what_was_is_shown_beside);
     tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
