@@ -10,7 +10,8 @@
 
 struct assembler {
     int channel_count;
-    char name[CHANNELS_MAX][ASSEMBLER_NAME_SIZE]; /* as the rig says it */
+    char name[CHANNELS_MAX][ASSEMBLER_NAME_SIZE]; /* as the rig says it, cut */
+    size_t name_length[CHANNELS_MAX];
     int heard[CHANNELS_MAX];
     bool knows_all; /* no further channels */
     int filled_count;

@@ -32,9 +32,10 @@ struct token {
     enum token_kind kind;
     struct decimal number;
     int64_t calendar_us;
-    struct span text;   /* all of it, trimmed */
-    struct span before; /* what stands before the number: its label */
-    struct span after;  /* letters behind the number: its unit */
+    struct span text;    /* all of it, trimmed */
+    struct span figures; /* of a number with text around it: the number itself */
+    struct span before;  /* what stands before the number: its label */
+    struct span after;   /* letters behind the number: its unit */
 };
 
 /* The line without escape sequences, byte order mark and blanks at its ends, in place or in

@@ -25,10 +25,11 @@ enum senml_value {
 
 struct senml_record {
     char name[SENML_NAME_SIZE]; /* base name and name; "" where the pack names nothing */
-    size_t own_name_at;         /* where the record's own name begins */
-    struct span unit;           /* length 0: none */
-    int64_t time_us; /* since 1970, or where under 2^28 s relative to now (section 4.5.3) */
-    bool has_time;   /* a time or base time was given */
+    size_t name_length;
+    size_t own_name_at; /* where the record's own name begins */
+    struct span unit;   /* length 0: none */
+    int64_t time_us;    /* since 1970, or where under 2^28 s relative to now (section 4.5.3) */
+    bool has_time;      /* a time or base time was given */
     enum senml_value kind;
     int64_t value_nano; /* of a number: value and base value, in 1e-9 of the unit */
     struct span text;   /* of a string, boolean or data, as written */

@@ -56,7 +56,8 @@ static int channel_of(struct assembler *assembler, struct rig_info *info, struct
     struct span kept = name;
     kept.length = kept.length < ASSEMBLER_NAME_SIZE ? kept.length : ASSEMBLER_NAME_SIZE - 1;
     for (int i = 0; i < assembler->channel_count; i++) {
-        if (span_is(kept, assembler->name[i])) {
+        if (kept.length == assembler->name_length[i] &&
+            memcmp(kept.text, assembler->name[i], kept.length) == 0) {
             return i;
         }
     }
@@ -67,6 +68,7 @@ static int channel_of(struct assembler *assembler, struct rig_info *info, struct
     int channel = assembler->channel_count++;
     memcpy(assembler->name[channel], kept.text, kept.length);
     assembler->name[channel][kept.length] = '\0';
+    assembler->name_length[channel] = kept.length;
     name_channel(info, channel, key);
     return channel;
 }

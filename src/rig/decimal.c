@@ -54,9 +54,52 @@ static void shift(struct decimal *number, int exponent)
     }
 }
 
+/* Digits at text taken into *mantissa, which may overflow: the byte behind them. */
+static inline const char *take_digits(const char *text, const char *end, uint64_t *mantissa)
+{
+    uint64_t value = *mantissa;
+    const char *at = text;
+    for (; at < end && is_digit(*at); at++) {
+        value = value * 10 + (uint64_t)(*at - '0');
+    }
+    *mantissa = value;
+    return at;
+}
+
+/* The common case: digits, maybe a point and digits, few enough, without exponent. NULL: it is
+ * another. */
+static const char *read_short(const char *text, const char *end, bool comma_too,
+                              struct decimal *number)
+{
+    uint64_t mantissa = 0;
+    const char *at = take_digits(text, end, &mantissa);
+    ptrdiff_t digits = at - text;
+    ptrdiff_t decimals = 0;
+    if (digits == 0) {
+        return NULL;
+    }
+    if (at < end && (*at == '.' || (comma_too && *at == ','))) {
+        const char *first = at + 1;
+        at = take_digits(first, end, &mantissa);
+        decimals = at - first;
+    }
+    if (digits + decimals > DIGITS_KEPT || (at < end && (*at == 'e' || *at == 'E'))) {
+        return NULL;
+    }
+    number->mantissa = mantissa;
+    number->decimals = (int)decimals;
+    number->negative = false;
+    number->is_huge = false;
+    return at;
+}
+
 const char *decimal_read(const char *text, const char *end, bool comma_too, struct decimal *number)
 {
-    const char *at = text;
+    const char *at = read_short(text, end, comma_too, number);
+    if (at != NULL) {
+        return at;
+    }
+    at = text;
     number->mantissa = 0;
     number->decimals = 0;
     number->negative = false;
@@ -108,29 +151,37 @@ const char *decimal_read(const char *text, const char *end, bool comma_too, stru
     return at;
 }
 
+/* Rounded to the nearest, halves up. */
+static uint64_t divide(uint64_t scaled, int decimals)
+{
+    uint64_t divisor = power_of_ten[decimals];
+    return decimals > 0 ? scaled / divisor + (scaled % divisor >= divisor / 2 ? 1 : 0) : scaled;
+}
+
 bool decimal_scale(const struct decimal *number, uint32_t factor, int64_t most, int64_t *result)
 {
     uint64_t mantissa = number->mantissa;
     uint64_t times = factor;
+    uint64_t scaled = 0;
     int decimals = number->decimals;
     if (number->is_huge) {
         return false;
     }
-    while (decimals > 0 && times % 10 == 0) {
-        times /= 10;
-        decimals--;
-    }
-    while (decimals > 0 && mantissa > UINT64_MAX / 2 / times) {
-        mantissa /= 10;
-        decimals--;
-    }
-    if (mantissa > UINT64_MAX / 2 / times) {
-        return false;
-    }
-    uint64_t scaled = mantissa * times;
-    if (decimals > 0) {
-        uint64_t divisor = power_of_ten[decimals];
-        scaled = scaled / divisor + (scaled % divisor >= divisor / 2 ? 1 : 0);
+    if (mantissa <= UINT32_MAX) { /* the product fits */
+        scaled = divide(mantissa * times, decimals);
+    } else {
+        while (decimals > 0 && times % 10 == 0) {
+            times /= 10;
+            decimals--;
+        }
+        while (decimals > 0 && mantissa > UINT64_MAX / 2 / times) {
+            mantissa /= 10;
+            decimals--;
+        }
+        if (mantissa > UINT64_MAX / 2 / times) {
+            return false;
+        }
+        scaled = divide(mantissa * times, decimals);
     }
     if (scaled > (uint64_t)most) {
         return false;

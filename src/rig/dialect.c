@@ -101,6 +101,10 @@ bool dialect_checksum_is_right(const char *line, size_t length)
 struct span dialect_sentence_at_end(const char *line, size_t length)
 {
     const char *end = line + length;
+    if (length > 0 && (line[0] == '$' || line[0] == '!') &&
+        dialect_checksum_is_right(line, length)) {
+        return span_between(line, end); /* all of it, as most are */
+    }
     for (const char *at = end; at > line; at--) {
         if (at[-1] == '$' || at[-1] == '!') {
             struct span sentence = span_between(at - 1, end);

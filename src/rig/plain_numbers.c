@@ -2,6 +2,7 @@
 #include "rig/dialect.h"
 #include "rig/plain_columns.h"
 #include "rig/plain_layout.h"
+#include "rig/plain_mould.h"
 #include "rig/plain_tokens.h"
 
 #include <string.h>
@@ -11,6 +12,7 @@
 struct plain_numbers {
     struct plain_layout layout;
     int lines_before; /* still to come */
+    struct plain_mould mould;
     char scratch[DECODER_LINE_MAX];
 };
 
@@ -29,6 +31,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
         return false;
     }
     plain->lines_before = layout->lines_before;
+    plain_mould_begin(&plain->mould);
     info->rate_hz = layout->announced_rate_hz;
     info->has_rig_time = layout->time != PLAIN_TIME_NONE;
     info->has_sequence = false;
@@ -101,33 +104,88 @@ static enum use_result use(const struct plain_layout *layout, int column, const 
                                         : use_range(layout, channel, token, raw);
 }
 
-/* The columns of a line into raw; how many there are. *result: the first thing wrong in one that is
- * used. */
-static int read_columns(const struct plain_layout *layout, struct span line, struct raw_sample *raw,
+/* A line with the text of the one before it: true when it is one, and all in it is fine. */
+static bool read_alike(const struct plain_numbers *plain, struct span line, struct raw_sample *raw)
+{
+    const struct plain_layout *layout = &plain->layout;
+    const struct plain_mould *mould = &plain->mould;
+    struct token token;
+    size_t at = 0;
+    int number = 0;
+    if (mould->numbers != layout->shape.columns) {
+        return false;
+    }
+    token.kind = TOKEN_NUMBER_IN;
+    token.after = span_between(line.text, line.text);
+    while (plain_mould_next(mould, line, number, &at, &token.number)) {
+        /* Where there was text: any will do. */
+        token.before = span_between(line.text, line.text + mould->number[number].has_text_around);
+        if (use(layout, number, &token, raw) != USE_FINE) {
+            return false;
+        }
+        number++;
+    }
+    return number == mould->numbers && plain_mould_ends(mould, line, at);
+}
+
+/* The numbers of a line, one after the other. */
+static int read_numbers(struct plain_numbers *plain, struct span line, struct raw_sample *raw,
                         enum use_result *result)
 {
+    const struct plain_layout *layout = &plain->layout;
     struct span rest = line;
     struct token token;
     int column = 0;
+    plain_read_field(line, false, &token);
+    if (token.kind == TOKEN_NUMBER) { /* a lone number */
+        *result = layout->shape.columns == 1 ? use(layout, 0, &token, raw) : USE_FINE;
+        return 1;
+    }
+    plain_mould_begin(&plain->mould);
+    while (plain_next_number(&rest, &token)) {
+        *result = *result == USE_FINE ? use(layout, column, &token, raw) : *result;
+        plain_mould_add(&plain->mould, line, &token);
+        column++;
+    }
+    if (layout->is_bare && span_trim(rest).length > 0) {
+        *result = USE_BAD_NUMBER;
+    }
+    plain->mould.is_broken = plain->mould.is_broken || *result != USE_FINE;
+    plain_mould_end(&plain->mould, line);
+    return column;
+}
+
+/* The columns of a line into raw; how many there are. *result: the first thing wrong in one that is
+ * used. */
+static int read_columns(struct plain_numbers *plain, struct span line, struct raw_sample *raw,
+                        enum use_result *result)
+{
+    const struct plain_layout *layout = &plain->layout;
     *result = USE_FINE;
     if (layout->shape.delimiter == ' ') {
-        plain_read_field(line, false, &token);
-        if (token.kind == TOKEN_NUMBER) { /* a lone number */
-            *result = layout->shape.columns == 1 ? use(layout, 0, &token, raw) : USE_FINE;
-            return 1;
+        if (read_alike(plain, line, raw)) {
+            return layout->shape.columns;
         }
-        while (plain_next_number(&rest, &token)) {
+        memset(raw, 0, sizeof *raw);
+        return read_numbers(plain, line, raw, result);
+    }
+    struct span rest = line;
+    struct span field;
+    struct token token;
+    int column = 0;
+    bool comma_too = layout->shape.delimiter != ',';
+    const char *end = line.text + line.length;
+    while (rest.text != NULL) {
+        /* The common case first: a number from delimiter to delimiter. */
+        const char *stop = decimal_read(rest.text, end, comma_too, &token.number);
+        if (stop != NULL && (stop == end || *stop == layout->shape.delimiter)) {
+            token.kind = TOKEN_NUMBER;
             *result = *result == USE_FINE ? use(layout, column, &token, raw) : *result;
             column++;
+            rest = span_between(stop < end ? stop + 1 : NULL, stop < end ? end : NULL);
+            continue;
         }
-        if (layout->is_bare && span_trim(rest).length > 0) {
-            *result = USE_BAD_NUMBER;
-        }
-        return column;
-    }
-    struct span field;
-    bool comma_too = layout->shape.delimiter != ',';
-    while (span_next_field(&rest, layout->shape.delimiter, &field)) {
+        span_next_field(&rest, layout->shape.delimiter, &field);
         if (column <= layout->last_used_column && layout->column_use[column] != PLAIN_PASSED_OVER &&
             *result == USE_FINE) {
             plain_read_field(field, comma_too, &token);
@@ -159,7 +217,7 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     struct raw_sample raw;
     memset(&raw, 0, sizeof raw);
     enum use_result result;
-    int columns = read_columns(layout, text, &raw, &result);
+    int columns = read_columns(plain, text, &raw, &result);
     if (columns == layout->shape.columns && result == USE_FINE) {
         dialect_emit(output, &raw);
         return true;

@@ -46,8 +46,31 @@ static size_t escape_length(const char *text, size_t length)
     return 2;
 }
 
+/* Whether all bytes are printable ASCII, eight at a time: less than a blank borrows into a byte's
+ * top bit, more than '~' carries into it or has it. */
+static bool is_printable(struct span line)
+{
+    const uint64_t ones = UINT64_C(0x0101010101010101);
+    uint64_t found = 0;
+    size_t at = 0;
+    for (; at + 8 <= line.length; at += 8) {
+        uint64_t eight;
+        memcpy(&eight, line.text + at, 8);
+        found |= (eight - 0x20 * ones) | (eight + ones) | eight;
+    }
+    for (; at < line.length; at++) {
+        uint64_t one = (unsigned char)line.text[at];
+        found |= one - 0x20U < 0x5FU ? 0 : 0x80;
+    }
+    return (found & 0x80 * ones) == 0;
+}
+
 bool plain_prepare(struct span *line, char *scratch, size_t size)
 {
+    if (is_printable(*line)) {
+        *line = span_trim(*line);
+        return true;
+    }
     bool is_plain = true;
     bool has_escape = false;
     for (size_t i = 0; i < line->length; i++) {
@@ -198,6 +221,7 @@ static const char *read_number_at(const char *line, const char *text, const char
     bool is_version =
         stop != NULL && word_end == stop && stop + 1 < end && *stop == '.' && is_digit(stop[1]);
     token->after = span_between(stop, word_end);
+    token->figures = span_between(text, stop);
     if (stop == NULL || is_version || (word_end > stop && !plain_is_unit(token->after))) {
         /* Part of a word such as 'x1', '0x3f', '1.0.2' or '2nd': all of it is passed over. */
         while (word_end < end && (is_digit(*word_end) || *word_end == '.')) {

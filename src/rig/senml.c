@@ -28,11 +28,10 @@ static uint32_t tenths_in(struct span unit, const char *said)
     if (unit.length == 0) {
         return decimal_tenths_in_unit(said, strlen(said));
     }
-    bool is_known = span_is(unit, "m") || span_is(unit, "mm") || span_is(unit, "cm");
-    if (auxiliary_of_senml_unit(unit.text, unit.length) >= 0) {
-        return AUXILIARY_TENTHS;
+    if (span_is(unit, "m") || span_is(unit, "mm") || span_is(unit, "cm")) {
+        return unit.length == 1 ? 10000 : unit.text[0] == 'c' ? 100 : 10;
     }
-    return is_known ? decimal_tenths_in_unit(unit.text, unit.length) : 0;
+    return auxiliary_of_senml_unit(unit.text, unit.length) >= 0 ? AUXILIARY_TENTHS : 0;
 }
 
 static bool is_range(const struct senml_record *record, const char *unit_said)
@@ -42,14 +41,16 @@ static bool is_range(const struct senml_record *record, const char *unit_said)
 
 static struct span name_of(const struct senml_record *record)
 {
-    return span_between(record->name, record->name + strlen(record->name));
+    return span_between(record->name, record->name + record->name_length);
 }
 
 /* The record's own name, else the last part of its base name; of a reading that is no range what
  * its unit says. */
 static struct span key_of(const struct senml_record *record)
 {
-    int auxiliary = auxiliary_of_senml_unit(record->unit.text, record->unit.length);
+    bool is_metric = record->unit.length > 0 && record->unit.text[record->unit.length - 1] == 'm';
+    int auxiliary =
+        is_metric ? -1 : auxiliary_of_senml_unit(record->unit.text, record->unit.length);
     if (auxiliary >= 0) {
         const char *kind = auxiliary_kinds[auxiliary].name;
         return span_between(kind, kind + strlen(kind));

@@ -47,6 +47,7 @@ static bool join_name(struct senml_record *record, struct span base, struct span
     memcpy(record->name + base.length, own.text, own.length);
     record->name[base.length + own.length] = '\0';
     record->own_name_at = base.length;
+    record->name_length = base.length + own.length;
     return memchr(record->name, '\0', base.length + own.length) == NULL;
 }
 

@@ -59,11 +59,6 @@ bool span_contains(struct span span, const char *lower_case_text)
     return false;
 }
 
-bool span_is(struct span span, const char *text)
-{
-    return strlen(text) == span.length && memcmp(span.text, text, span.length) == 0;
-}
-
 bool span_next_field(struct span *rest, char delimiter, struct span *field)
 {
     if (rest->text == NULL) {

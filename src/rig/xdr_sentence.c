@@ -9,6 +9,9 @@
  * passed over. */
 
 #define FIELDS_OF_A_MEASUREMENT 4
+/* A line has no room for more: each has four commas but the last one. */
+#define MEASUREMENTS_MAX (DECODER_LINE_MAX / FIELDS_OF_A_MEASUREMENT)
+#define TENTHS_IN_METRE 10000
 
 struct xdr {
     struct assembler assembler;
@@ -41,21 +44,43 @@ struct measurement {
     struct span type, value, unit, name;
 };
 
+/* The next four fields; *fields: how many there were. */
 static bool next_measurement(struct span *rest, struct measurement *measurement, int *fields)
 {
     struct span *parts[FIELDS_OF_A_MEASUREMENT] = {&measurement->type, &measurement->value,
                                                    &measurement->unit, &measurement->name};
+    const char *at = rest->text;
+    const char *end = rest->text + rest->length;
     *fields = 0;
-    while (*fields < FIELDS_OF_A_MEASUREMENT && span_next_field(rest, ',', parts[*fields])) {
-        (*fields)++;
+    if (at == NULL) {
+        return false;
     }
-    return *fields == FIELDS_OF_A_MEASUREMENT;
+    while (*fields < FIELDS_OF_A_MEASUREMENT) {
+        const char *first = at;
+        while (at < end && *at != ',') {
+            at++;
+        }
+        *parts[(*fields)++] = span_between(first, at);
+        if (at == end) {
+            rest->text = NULL; /* that was the last */
+            rest->length = 0;
+            return *fields == FIELDS_OF_A_MEASUREMENT;
+        }
+        at++;
+    }
+    *rest = span_between(at, end);
+    return true;
+}
+
+static bool is_letter(struct span field, char letter)
+{
+    return field.length == 1 && field.text[0] == letter;
 }
 
 static bool is_range(const struct measurement *measurement)
 {
-    return span_is(measurement->type, "D") &&
-           (span_is(measurement->unit, "M") || measurement->unit.length == 0);
+    return is_letter(measurement->type, 'D') &&
+           (is_letter(measurement->unit, 'M') || measurement->unit.length == 0);
 }
 
 /* The names in the first lines; true when one came so often that all are known. */
@@ -112,7 +137,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     xdr->assembler.knows_all = info->channel_count > 0;
     xdr->tenths_without_unit = decimal_tenths_in_unit(options->unit, strlen(options->unit));
     if (xdr->tenths_without_unit == 0) {
-        xdr->tenths_without_unit = decimal_tenths_in_unit("m", 1);
+        xdr->tenths_without_unit = TENTHS_IN_METRE;
     }
     return true;
 }
@@ -122,7 +147,7 @@ static enum reject_reason add_range(struct xdr *xdr, struct dialect_output *outp
                                     const struct measurement *measurement, bool *is_used)
 {
     uint32_t tenths_per_unit =
-        measurement->unit.length > 0 ? decimal_tenths_in_unit("m", 1) : xdr->tenths_without_unit;
+        measurement->unit.length > 0 ? TENTHS_IN_METRE : xdr->tenths_without_unit;
     const char *end = measurement->value.text + measurement->value.length;
     enum reading_quality quality = READING_MISSING;
     int64_t tenths = 0;
@@ -144,15 +169,18 @@ static enum reject_reason add_range(struct xdr *xdr, struct dialect_output *outp
     return REJECT_REASONS;
 }
 
-/* Is every measurement of a sentence whole, before any of it is used? */
-static enum reject_reason check(struct span fields)
+/* Cuts a sentence into its measurements; their number, or -1 where one of them is not whole. */
+static int split(struct span fields, struct measurement measurements[MEASUREMENTS_MAX])
 {
     struct span rest = fields;
-    struct measurement measurement;
-    int count;
-    while (next_measurement(&rest, &measurement, &count)) {
+    int count = 0;
+    int last_fields = 0;
+    while (count < MEASUREMENTS_MAX &&
+           next_measurement(&rest, &measurements[count], &last_fields)) {
+        count++;
     }
-    return count == 0 ? REJECT_REASONS : REJECT_FIELD_COUNT;
+    return rest.text == NULL && (last_fields == 0 || last_fields == FIELDS_OF_A_MEASUREMENT) ? count
+                                                                                             : -1;
 }
 
 static bool take(void *state, struct dialect_output *output, const char *line, size_t length)
@@ -176,13 +204,14 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     if (rest.text == NULL) {
         return dialect_skip(output);
     }
-    enum reject_reason reason = check(rest);
+    /* All of them are looked at before any is used. */
+    struct measurement measurements[MEASUREMENTS_MAX];
+    int count = split(rest, measurements);
+    enum reject_reason reason = count >= 0 ? REJECT_REASONS : REJECT_FIELD_COUNT;
     bool is_used = false;
-    struct measurement measurement;
-    int fields;
-    while (reason == REJECT_REASONS && next_measurement(&rest, &measurement, &fields)) {
-        if (is_range(&measurement)) {
-            reason = add_range(xdr, output, &measurement, &is_used);
+    for (int i = 0; i < count && reason == REJECT_REASONS; i++) {
+        if (is_range(&measurements[i])) {
+            reason = add_range(xdr, output, &measurements[i], &is_used);
         }
     }
     assembler_line_ends(&xdr->assembler, output);
