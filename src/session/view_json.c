@@ -156,7 +156,7 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct p
     }
     char word[32];
     text_of(document, 0, "phase", word, sizeof word);
-    int phase = find_word(phase_words, 7, word);
+    int phase = find_word(phase_words, (int)(sizeof phase_words / sizeof phase_words[0]), word);
     if (whole_of(document, 0, "holdline_view", 0) != VIEW_JSON_VERSION || phase < 0) {
         json_document_free(document);
         return problem_set(problem,

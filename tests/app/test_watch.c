@@ -76,6 +76,28 @@ START_TEST(a_view_comes_back_from_its_json)
 }
 END_TEST
 
+START_TEST(every_phase_comes_back)
+{
+    struct view *view = calloc(1, sizeof *view), *back = calloc(1, sizeof *back);
+    ck_assert(view != NULL && back != NULL);
+    for (int phase = VIEW_WAITING; phase <= VIEW_ENDED; phase++) {
+        char *line = NULL;
+        size_t length = 0;
+        struct problem problem = {0};
+        view->phase = (enum view_phase)phase;
+        FILE *stream = open_memstream(&line, &length);
+        view_json_write(view, stream);
+        fclose(stream);
+        ck_assert_msg(view_json_read(line, length, back, &problem), "phase %d: %s", phase,
+                      problem.sentence);
+        ck_assert_int_eq(back->phase, phase);
+        free(line);
+    }
+    free(view);
+    free(back);
+}
+END_TEST
+
 START_TEST(rubbish_is_no_view)
 {
     struct view *view = calloc(1, sizeof *view);
@@ -164,6 +186,7 @@ int main(void)
     TCase *tests = tcase_create("watch");
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_view_comes_back_from_its_json);
+    tcase_add_test(tests, every_phase_comes_back);
     tcase_add_test(tests, rubbish_is_no_view);
     tcase_add_test(tests, a_watcher_shows_the_riders_screen);
     tcase_add_test(tests, there_must_be_a_session_to_watch);
