@@ -172,7 +172,7 @@ static void play_session(struct player *player)
     press(player, "n" BACK_TAB BACK_TAB "1\r", "setup 1");
     hold(player, "f", "hold 60s free");
     press(player, "ofine\r", "note fine");
-    press(player, "u" BACK_TAB "2\tslid\r", "reject 2 slid");
+    press(player, "u2\tslid\r", "reject 2 slid");
     int status = -1;
     terminal_send(player->terminal, "qy");
     ck_assert(terminal_wait_end(player->terminal, &status, WAIT_S));
