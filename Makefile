@@ -205,7 +205,7 @@ asan:
 
 # The thread sanitizer's memory map does not fit every kernel's address randomisation: off where it may be.
 tsan:
-	@CK_TIMEOUT_MULTIPLIER=10 TSAN_OPTIONS=halt_on_error=1:second_deadlock_stack=1 \
+	@CK_TIMEOUT_MULTIPLIER=10 TSAN_OPTIONS=halt_on_error=1:second_deadlock_stack=1:suppressions=$(CURDIR)/tests/races.txt \
 	$$(setarch -R true 2>/dev/null && echo setarch -R) \
 	$(MAKE) --no-print-directory BUILD=build-tsan OPT='-O1 -g' SAN=-fsanitize=thread check
 
