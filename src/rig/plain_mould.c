@@ -15,13 +15,16 @@ void plain_mould_begin(struct plain_mould *mould)
 
 void plain_mould_add(struct plain_mould *mould, struct span line, const struct token *token)
 {
+    if (token->kind != TOKEN_NUMBER_IN) {
+        mould->is_broken = true;
+        return;
+    }
     const char *end = line.text + line.length;
     const char *behind = token->figures.text + token->figures.length;
     /* What follows must not turn other figures into a date, a time, a version or an exponent, and a
      * sign is looked at with the text before it. */
-    bool fits = token->kind == TOKEN_NUMBER_IN && mould->numbers < PLAIN_COLUMNS_MAX &&
-                line.length <= sizeof mould->line && token->figures.length > 0 &&
-                is_digit(token->figures.text[0]) &&
+    bool fits = mould->numbers < PLAIN_COLUMNS_MAX && line.length <= sizeof mould->line &&
+                token->figures.length > 0 && is_digit(token->figures.text[0]) &&
                 (behind == end || (!is_digit(*behind) && strchr(":.-eE", *behind) == NULL));
     if (!fits) {
         mould->is_broken = true;

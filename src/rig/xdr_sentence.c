@@ -49,12 +49,12 @@ static bool next_measurement(struct span *rest, struct measurement *measurement,
 {
     struct span *parts[FIELDS_OF_A_MEASUREMENT] = {&measurement->type, &measurement->value,
                                                    &measurement->unit, &measurement->name};
-    const char *at = rest->text;
-    const char *end = rest->text + rest->length;
     *fields = 0;
-    if (at == NULL) {
+    if (rest->text == NULL) {
         return false;
     }
+    const char *at = rest->text;
+    const char *end = rest->text + rest->length;
     while (*fields < FIELDS_OF_A_MEASUREMENT) {
         const char *first = at;
         while (at < end && *at != ',') {
