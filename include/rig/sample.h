@@ -21,8 +21,8 @@ enum reading_quality {
 /* All channels at one time. */
 struct sample {
     int64_t number;   /* 1, 2, ... within the session: commands and captures point at it */
-    int64_t time_us;  /* session axis: the rig's own time where it sends one, else arrival; never
-                         runs  backwards; the first sample is 0 */
+    int64_t time_us;  /* session axis: the rig's own time where it sends one, else its arrivals
+                         evened out; never runs backwards; the first sample is 0 */
     int64_t delay_us; /* arrival on the host minus time_us, both from the first sample: never used
                          by measures */
     uint32_t lost_before; /* samples lost just before this one, by the rig's sequence; 0 if it sends
