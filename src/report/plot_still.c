@@ -190,7 +190,8 @@ static void draw_course(FILE *stream, const struct still_picture *picture)
 static void draw_decades(FILE *stream, const struct svg_scale *scale, bool across)
 {
     static const double steps[] = {1, 2, 5};
-    for (double power = pow(10, floor(scale->low)); power <= pow(10, scale->high); power *= 10) {
+    for (int decade = (int)floor(scale->low); decade <= scale->high; decade++) {
+        double power = pow(10, decade);
         for (int i = 0; i < 3; i++) {
             double value = steps[i] * power, at = svg_scale_at(scale, log10(value));
             char text[64];
