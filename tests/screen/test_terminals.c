@@ -24,9 +24,9 @@ static char text[256 * 1024];
 static void require(struct terminal *terminal, const char *words, const char *term, int rows,
                     int columns)
 {
-    if (!terminal_shows(terminal, words)) {
+    if (!terminal_wait_text(terminal, words, 5.0)) {
         terminal_text(terminal, text, sizeof text);
-        ck_abort_msg("'%s' is missing on %s, %dx%d:\n%s", words, term, columns, rows, text);
+        ck_abort_msg("'%s' is missing on %s, %dx%d:\n%.3000s", words, term, columns, rows, text);
     }
 }
 
