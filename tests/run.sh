@@ -4,6 +4,7 @@
 #   tests/run.sh PROGRAM...
 set -u
 export LC_ALL=C.UTF-8
+export CK_MAX_MSG_SIZE=100000 # a whole screen of a failing test
 
 # One program: called again by xargs below, with the folder for results first.
 if [ "${1:-}" = --one ]; then
