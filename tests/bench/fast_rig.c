@@ -78,7 +78,9 @@ static struct cost run(const char *const *arguments, const char *output)
             dup2(descriptor, STDOUT_FILENO);
             dup2(descriptor, STDERR_FILENO);
         }
-        execv(arguments[0], (char *const *)arguments);
+        if (arguments[0] != NULL) {
+            execv(arguments[0], (char *const *)arguments);
+        }
         _exit(127);
     }
     if (child < 0 || wait4(child, &status, 0, &used) != child) {
