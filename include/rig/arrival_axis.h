@@ -16,6 +16,7 @@ struct arrival_axis {
     struct envelope envelope; /* arrivals over lines */
     struct stretch stretch;
     bool started;
+    bool link_gap; /* the link was down: the next line ends a silence, however short */
     int64_t first_arrival_us, last_arrival_us;
     int64_t line; /* place in the stream, lost lines counted */
     double time_us;

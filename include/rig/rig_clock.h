@@ -48,6 +48,9 @@ void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_i
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
                      struct sample *sample);
 
+/* The link was down before the next sample: what a stream without time has lost is not delay. */
+void rig_clock_link_gap(struct rig_clock *clock);
+
 /* Host time (monotonic, us) at which what stands at time_us on the axis was measured, but for the
  * least delay there is, which nothing tells. error_ms: how well that is known for the last samples,
  * by the least delays in parts of the window. False while it is not known, after a second or so of

@@ -78,7 +78,8 @@ int64_t arrival_axis_place(struct arrival_axis *axis, int64_t arrival_us, uint64
         return 0;
     }
     double since_first_us = (double)(arrival_us - axis->first_arrival_us);
-    bool silence = arrival_us - axis->last_arrival_us > SILENCE_US;
+    bool silence = axis->link_gap || arrival_us - axis->last_arrival_us > SILENCE_US;
+    axis->link_gap = false;
     lost = lost < LOST_MOST ? lost : LOST_MOST;
     axis->last_arrival_us = arrival_us;
     axis->line += 1 + (int64_t)lost;

@@ -181,6 +181,7 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
         reader->health.link_down = false;
         reader->gap_before = true;
         decoder_resynchronise(reader->decoder);
+        rig_clock_link_gap(&reader->clock);
         break;
     case LINK_END:
         if (!reader->ended) {

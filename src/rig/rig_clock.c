@@ -214,6 +214,11 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
     return true;
 }
 
+void rig_clock_link_gap(struct rig_clock *clock)
+{
+    clock->arrivals.link_gap = clock->arrivals.started;
+}
+
 bool rig_clock_host_time(const struct rig_clock *clock, int64_t time_us, int64_t *host_us,
                          double *error_ms)
 {

@@ -339,6 +339,25 @@ START_TEST(a_silence_is_placed_where_it_was)
 }
 END_TEST
 
+/* The cable was out for 0.7 s: no delay, however like one it looks. */
+START_TEST(a_link_that_was_down_leaves_its_gap)
+{
+    struct stream *stream = stream_start(11);
+    for (int i = 0; i < 2000; i++) {
+        next_line(stream, 20000, 20000, -1);
+    }
+    int64_t before_us = stream->time_us;
+    rig_clock_link_gap(&stream->clock);
+    next_line(stream, 700000, 20000, -1);
+    ck_assert_int_ge(stream->time_us - before_us, 700000 - 1000);
+    ck_assert_int_le(stream->time_us - before_us, 700000 + 21000);
+    for (int i = 0; i < 500; i++) {
+        next_line(stream, 20000, 20000, -1);
+    }
+    ck_assert_double_lt(fabs(error_ms(stream)), 1);
+}
+END_TEST
+
 START_TEST(another_rate_is_followed)
 {
     static const double intervals_us[] = {10000, 19000, 21000, 40000};
@@ -438,6 +457,7 @@ int main(void)
     tcase_add_test(one, after_a_restart_the_clocks_are_compared_afresh);
     tcase_add_test(one, a_clock_that_stood_still_is_noticed);
     tcase_add_test(one, a_silence_is_placed_where_it_was);
+    tcase_add_test(one, a_link_that_was_down_leaves_its_gap);
     tcase_add_test(one, another_rate_is_followed);
     tcase_add_test(one, fast_rigs_come_in_bursts);
     tcase_add_test(one, lines_that_are_numbered_need_no_guess);
