@@ -2,6 +2,7 @@
  * paths named in the texts, the script language's table. */
 #include "app/commands.h"
 #include "session/session.h"
+#include "support/program.h"
 #include "support/test_main.h"
 
 #include <ctype.h>
@@ -194,6 +195,54 @@ START_TEST(script_commands_are_known)
 }
 END_TEST
 
+/* What the tutorial shows of the demo's comparison is what the demo says. */
+START_TEST(the_tutorial_shows_what_the_demo_says)
+{
+    char *tutorial = read_document("docs/first-session.md");
+    const char *folder = program_folder();
+    struct program_result result =
+        program_run(folder, NULL, (const char *const[]){"demo", "--headless", NULL});
+    ck_assert_int_eq(result.status, 0);
+    char *table = strstr(result.output, "\nsetup ");
+    ck_assert_ptr_nonnull(table);
+    char *end = strstr(table, "\n\n");
+    ck_assert_ptr_nonnull(end);
+    *end = '\0';
+    int rows = 0;
+    char *rest = table;
+    for (char *row; (row = strtok_r(rest, "\n", &rest)) != NULL; rows++) {
+        ck_assert_msg(strstr(tutorial, row) != NULL, "docs/first-session.md lacks: %s", row);
+    }
+    ck_assert_int_gt(rows, 5);
+    program_free(&result);
+    program_folder_remove(folder);
+    free(tutorial);
+}
+END_TEST
+
+/* The README's script does what is said of it. */
+START_TEST(the_readmes_script_runs)
+{
+    char *text = read_document("README.md");
+    char *script = strstr(text, "    session 2026");
+    ck_assert_ptr_nonnull(script);
+    char *end = strstr(script, "\n\n");
+    ck_assert_ptr_nonnull(end);
+    end[1] = '\0';
+    const char *folder = program_folder();
+    program_write_file(folder, "first.session", script);
+    struct program_result result =
+        program_run(folder, NULL,
+                    (const char *const[]){"run", "first.session", "virtual:winter?speed=max",
+                                          "--no-store", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, "pads down") != NULL, "%s", result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+    free(text);
+}
+END_TEST
+
 /* The looks themselves find what is missing. */
 START_TEST(a_missing_word_is_found)
 {
@@ -220,6 +269,8 @@ int main(void)
     tcase_add_test(agree, the_man_page_promises_no_option_that_is_not_there);
     tcase_add_test(agree, paths_in_the_texts_are_there);
     tcase_add_test(agree, script_commands_are_known);
+    tcase_add_test(agree, the_tutorial_shows_what_the_demo_says);
+    tcase_add_test(agree, the_readmes_script_runs);
     tcase_add_test(agree, a_missing_word_is_found);
     suite_add_tcase(suite, agree);
     return test_main(suite);
