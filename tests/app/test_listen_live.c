@@ -207,6 +207,35 @@ static void *play_file(void *context)
     return cable_write(&playing->cable, playing->text, playing->length) ? context : NULL;
 }
 
+/* Ticks of processor time that a process has used. */
+static unsigned long ticks_of(pid_t process)
+{
+    char path[64], line[1024] = "";
+    unsigned long user = 0, system = 0;
+    snprintf(path, sizeof path, "/proc/%d/stat", (int)process);
+    FILE *stream = fopen(path, "r");
+    ck_assert_ptr_nonnull(stream);
+    ck_assert_ptr_nonnull(fgets(line, sizeof line, stream));
+    fclose(stream);
+    const char *behind = strrchr(line, ')');
+    ck_assert_ptr_nonnull(behind);
+    ck_assert_int_eq(
+        sscanf(behind, ") %*c %*d %*d %*d %*d %*d %*u %*u %*u %*u %*u %lu %lu", &user, &system), 2);
+    return user + system;
+}
+
+/* Until the process has nothing more to do: a terminal doesn't tell whether it was read empty. */
+static void wait_idle(pid_t process)
+{
+    unsigned long before = ticks_of(process);
+    for (int quiet = 0, tries = 0; quiet < 4 && tries < 300; tries++) {
+        usleep(100000);
+        unsigned long after = ticks_of(process);
+        quiet = after <= before + 1 ? quiet + 1 : 0;
+        before = after;
+    }
+}
+
 /* Samples of a recording: read as a file, or through a pseudo-terminal as a rig would send it. */
 static double samples_of(struct playing *playing, const char *path, const char *const *options)
 {
@@ -228,7 +257,7 @@ static double samples_of(struct playing *playing, const char *path, const char *
         ck_assert_int_eq(pthread_create(&thread, NULL, play_file, playing), 0);
         pthread_join(thread, &sent);
         ck_assert_ptr_nonnull(sent);
-        usleep(300000);
+        wait_idle(running.child);
         kill(running.child, SIGINT);
     }
     ck_assert(read_until(running.output, text, sizeof text, "}\n"));
