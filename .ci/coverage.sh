@@ -4,7 +4,7 @@
 # A test that fails ends without writing its counts: figures of a failing run are too low.
 set -eu
 build=$1
-lcov --quiet --capture --directory "$build" --base-directory . --output-file "$build/all.info" \
+lcov --quiet --capture --directory "$build" --base-directory . --output-file "$build/all.info" 2>"$build/lcov.log" \
     --rc lcov_branch_coverage=1
 lcov --quiet --extract "$build/all.info" "$PWD/src/*" --output-file "$build/src.info" \
     --rc lcov_branch_coverage=1
