@@ -1,6 +1,6 @@
 #!/bin/sh
-# Runs the test programs given, two at a time (TEST_JOBS), shows what each said when it has ended, adds up
-# Check's closing lines and prints one.
+# Runs the test programs given, two for each processor at a time (TEST_JOBS; half of them wait for a clock),
+# shows what each said when it has ended, adds up Check's closing lines and prints one.
 #   tests/run.sh PROGRAM...
 set -u
 export LC_ALL=C.UTF-8
@@ -34,7 +34,7 @@ results=$(mktemp -d)
 trap 'rm -rf "$results"' EXIT
 trap 'exit 130' INT TERM
 if [ $# -gt 0 ]; then
-    printf '%s\n' "$@" | xargs -P "${TEST_JOBS:-2}" -n 1 sh "$0" --one "$results"
+    printf '%s\n' "$@" | xargs -P "${TEST_JOBS:-$(($(nproc) * 2))}" -n 1 sh "$0" --one "$results"
 fi
 
 passed=0 failed=0 skipped=0 silent="" verdicts=0
