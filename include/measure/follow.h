@@ -64,12 +64,17 @@ struct two_levels {
     bool is_two;
     double low_mm, high_mm; /* means of the two */
     double low_share;
+    double low_sd_mm, high_sd_mm; /* readings about their own level */
     size_t jumps;   /* from one to the other between readings that follow each other */
     size_t between; /* readings in the middle half of the gap: a body that moves passes there */
 };
 /* Good readings in the order of time. Split where the variance between the groups is largest (Otsu
- * 1979, IEEE Trans. Syst. Man Cybern. 9). From 20 readings; MEASURE_CONSTANT when all are equal. */
+ * 1979, IEEE Trans. Syst. Man Cybern. 9). Scattered outliers are no level: the rarer group must lie
+ * as close together as a surface does. From 20 readings; MEASURE_CONSTANT when all are equal. */
 enum measure_status two_levels_find(const double *values_mm, size_t count,
                                     struct two_levels *levels);
+/* The same without asking for memory: scratch has room for count values. */
+enum measure_status two_levels_find_in(const double *values_mm, size_t count, double *scratch,
+                                       struct two_levels *levels);
 
 #endif

@@ -13,10 +13,34 @@ struct channel_health {
     double noise_mm;   /* white noise SD from first differences (MAD of differences / sqrt 2) of the
                           last 5 s */
     double quantum_mm; /* smallest step between readings seen */
-    bool stuck;        /* the same value for over 2 s and over 20 readings */
-    bool blocked;      /* small valid-looking ranges (under 35 mm) and nothing else for 1 s */
+    bool stuck;   /* the same value for over 2 s and over 20 readings; of a sensor whose steps are
+                     coarser than HEALTH_COARSE_MM for over 4 s: a body is that still */
+    bool blocked; /* the window is covered: small valid-looking ranges (under 35 mm) and nothing
+                     else for 1 s, which came there at a bound or jump about as no body does. A
+                     chin that comes as near as that is none. */
+    bool
+        two_levels; /* readings of the last 5 s jump between two levels: the beam sees two things */
+    double levels_apart_mm;
+    double stuck_s, blocked_s, two_levels_s; /* so long since the start, in whole seconds */
     double last_mm;
 };
+#define HEALTH_COARSE_MM 3.0
+
+/* What is wrong with a channel, the worst first; told of one that carries ranges. */
+enum health_trouble {
+    HEALTH_WELL,
+    HEALTH_BLOCKED,
+    HEALTH_STUCK,
+    HEALTH_NO_READING, /* hardly one of the last 5 s' readings is good */
+    HEALTH_TWO_LEVELS,
+    HEALTH_GAPS, /* over a tenth of them is missing or doubtful */
+    HEALTH_TROUBLES,
+};
+enum health_trouble health_trouble(const struct channel_health *health);
+/* In a word or two ('sees two things'), and as a sentence that says what to look at. "ok" and
+ * "readings come, and none looks wrong" where there is none. */
+const char *health_trouble_word(enum health_trouble trouble);
+const char *health_trouble_sentence(enum health_trouble trouble);
 
 struct rig_health {
     double rate_hz;           /* measured over the last 5 s on the session axis */

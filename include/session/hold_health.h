@@ -19,7 +19,8 @@ struct hold_health {
         uint64_t readings, missing, doubtful;
         double noise_mm;     /* median of what each 5 s had; NAN when too short */
         double quantum_mm;   /* NAN when not seen */
-        bool stuck, blocked; /* at some time within the hold */
+        bool stuck, blocked, two_levels; /* at some time within the hold, or (two levels) over all
+                                            of it */
     } channel[CHANNELS_MAX];
 };
 

@@ -55,6 +55,7 @@ static void json_rejected(struct json_writer *writer, const struct decoder_count
 static void json_channel(struct json_writer *writer, const char *name,
                          const struct channel_health *channel)
 {
+    enum health_trouble trouble = health_trouble(channel);
     json_name(writer, name);
     json_object_begin(writer);
     json_member_integer(writer, "readings", (int64_t)channel->readings);
@@ -65,6 +66,12 @@ static void json_channel(struct json_writer *writer, const char *name,
     json_member_number(writer, "step_mm", channel->quantum_mm);
     json_member_boolean(writer, "stuck", channel->stuck);
     json_member_boolean(writer, "blocked", channel->blocked);
+    json_member_boolean(writer, "two_levels", channel->two_levels);
+    json_member_number(writer, "stuck_s", channel->stuck_s);
+    json_member_number(writer, "blocked_s", channel->blocked_s);
+    json_member_number(writer, "two_levels_s", channel->two_levels_s);
+    json_member_string(writer, "trouble",
+                       trouble != HEALTH_WELL ? health_trouble_word(trouble) : NULL);
     json_object_end(writer);
 }
 

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#define TWO_LEVELS_LEAST_S 3 /* two levels once in a long time are an accident of scattered ones */
 #define COLUMN 10 /* cells of a channel's column, the mark behind it included */
 
 static const char quality_marks[] = {' ', ' ', 'w', 's', 'r'};
@@ -241,22 +242,44 @@ static int print_rig_findings(FILE *stream, const struct listened *listened)
     return findings;
 }
 
+/* One line; seconds: for how long in all, where that is known. */
+static int print_trouble(FILE *stream, const char *channel, enum health_trouble trouble,
+                         double seconds)
+{
+    fprintf(stream, "! %s: %s", channel, health_trouble_sentence(trouble));
+    if (seconds >= 1) {
+        fprintf(stream, " (for %.0f s)", seconds);
+    }
+    fputc('\n', stream);
+    return 1;
+}
+
+/* What is wrong now, and what was for a while. */
 static int print_channel_findings(FILE *stream, const struct listened *listened)
 {
     int findings = 0;
     for (int i = 0; i < listened->info->channel_count; i++) {
         const struct channel_health *channel = &listened->health->channel[i];
-        const char *finding =
-            channel->stuck     ? "the same value for over 2 s: stuck, or nothing that lives"
-            : channel->blocked ? "only very short ranges: is the sensor's window covered?"
-            : channel->recent_valid_share < 0.5
-                ? "fewer than half of the last readings are good: is the beam on the body?"
-            : share(channel->missing + channel->doubtful, listened->health->samples) > 5
-                ? "many readings missing or doubtful"
-                : NULL;
-        if (finding != NULL) {
-            fprintf(stream, "! %s: %s\n", listened->info->channel_name[i], finding);
+        const char *name = listened->info->channel_name[i];
+        int before = findings;
+        if (channel->blocked || channel->blocked_s > 0) {
+            findings += print_trouble(stream, name, HEALTH_BLOCKED, channel->blocked_s);
+        }
+        if (channel->stuck || channel->stuck_s > 0) {
+            findings += print_trouble(stream, name, HEALTH_STUCK, channel->stuck_s);
+        }
+        if (channel->two_levels || channel->two_levels_s >= TWO_LEVELS_LEAST_S) {
+            findings += print_trouble(stream, name, HEALTH_TWO_LEVELS, channel->two_levels_s);
+        }
+        if (channel->recent_valid_share < 0.5) {
+            fprintf(
+                stream,
+                "! %s: fewer than half of the last readings are good: is the beam on the body?\n",
+                name);
             findings++;
+        } else if (findings == before &&
+                   share(channel->missing + channel->doubtful, listened->health->samples) > 5) {
+            findings += print_trouble(stream, name, HEALTH_GAPS, 0);
         }
     }
     return findings;

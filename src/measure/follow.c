@@ -2,6 +2,7 @@
 
 #include "measure/statistics.h"
 
+#include <gsl/gsl_sort.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +11,9 @@
 #define PAIRS_MIN 20
 #define LEVEL_READINGS_MIN 20
 #define LEVEL_SD_TIMES 4.0 /* the gap against the scatter within the levels */
+/* Of the rarer one: a surface and a body that moves; outliers are further from each other. */
+#define LEVEL_RARER_SD_SHARE (1.0 / 6.0) /* of the gap */
+#define LEVEL_RARER_SD_MM 5.0            /* or so much */
 
 static bool all_finite(const double *values, size_t count)
 {
@@ -116,23 +120,23 @@ enum measure_status crosstalk_find(const double *moved_mm, const double *other_m
     return MEASURE_OK;
 }
 
-static int compare_double(const void *a, const void *b)
+/* SD of the values from first to last (exclusive) of sorted ones about their mean. */
+static double scatter_of(const double *sorted, size_t first, size_t last, double mean)
 {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
+    double squares = 0.0;
+    for (size_t i = first; i < last; i++)
+        squares += (sorted[i] - mean) * (sorted[i] - mean);
+    return sqrt(squares / (double)(last - first));
 }
 
-/* Where sorted values are best cut in two; the means and the scatter within both. */
+/* Where sorted values are best cut in two; the means and the scatter within each and both. */
 static void best_split(const double *sorted, size_t count, struct two_levels *levels,
                        double *scatter_mm)
 {
-    double sum = 0.0, squares = 0.0, low_sum = 0.0, best = -1.0;
+    double sum = 0.0, low_sum = 0.0, best = -1.0;
     size_t cut = 0;
-    for (size_t i = 0; i < count; i++) {
-        double x = sorted[i] - sorted[0];
-        sum += x;
-        squares += x * x;
-    }
+    for (size_t i = 0; i < count; i++)
+        sum += sorted[i] - sorted[0];
     for (size_t i = 1; i < count; i++) {
         double n = (double)i, m = (double)(count - i);
         low_sum += sorted[i - 1] - sorted[0];
@@ -144,10 +148,11 @@ static void best_split(const double *sorted, size_t count, struct two_levels *le
             levels->high_mm = sorted[0] + (sum - low_sum) / m;
         }
     }
-    double n = (double)cut, m = (double)(count - cut);
-    double low = levels->low_mm - sorted[0], high = levels->high_mm - sorted[0];
-    levels->low_share = n / (double)count;
-    *scatter_mm = sqrt(fmax(0.0, squares - n * low * low - m * high * high) / (double)count);
+    levels->low_share = (double)cut / (double)count;
+    levels->low_sd_mm = scatter_of(sorted, 0, cut, levels->low_mm);
+    levels->high_sd_mm = scatter_of(sorted, cut, count, levels->high_mm);
+    *scatter_mm = sqrt(levels->low_share * levels->low_sd_mm * levels->low_sd_mm +
+                       (1.0 - levels->low_share) * levels->high_sd_mm * levels->high_sd_mm);
 }
 
 static void count_jumps(const double *values, size_t count, struct two_levels *levels)
@@ -163,8 +168,8 @@ static void count_jumps(const double *values, size_t count, struct two_levels *l
     }
 }
 
-enum measure_status two_levels_find(const double *values_mm, size_t count,
-                                    struct two_levels *levels)
+enum measure_status two_levels_find_in(const double *values_mm, size_t count, double *scratch,
+                                       struct two_levels *levels)
 {
     double scatter_mm = 0.0;
     memset(levels, 0, sizeof *levels);
@@ -172,22 +177,32 @@ enum measure_status two_levels_find(const double *values_mm, size_t count,
         return MEASURE_TOO_FEW;
     if (!all_finite(values_mm, count))
         return MEASURE_NOT_FINITE;
-    double *sorted = malloc(count * sizeof *sorted);
-    if (!sorted)
-        return MEASURE_NO_MEMORY;
-    memcpy(sorted, values_mm, count * sizeof *sorted);
-    qsort(sorted, count, sizeof *sorted, compare_double);
-    bool constant = !(sorted[count - 1] > sorted[0]);
-    if (!constant)
-        best_split(sorted, count, levels, &scatter_mm);
-    free(sorted);
-    if (constant)
+    memcpy(scratch, values_mm, count * sizeof *scratch);
+    gsl_sort(scratch, 1, count);
+    if (!(scratch[count - 1] > scratch[0]))
         return MEASURE_CONSTANT;
+    best_split(scratch, count, levels, &scatter_mm);
     count_jumps(values_mm, count, levels);
     double gap = levels->high_mm - levels->low_mm;
-    double rarer = fmin(levels->low_share, 1.0 - levels->low_share);
+    bool low_is_rarer = levels->low_share < 0.5;
+    double rarer = low_is_rarer ? levels->low_share : 1.0 - levels->low_share;
+    double rarer_sd_mm = low_is_rarer ? levels->low_sd_mm : levels->high_sd_mm;
     levels->is_two = gap >= TWO_LEVELS_GAP_MM && gap >= LEVEL_SD_TIMES * scatter_mm &&
+                     rarer_sd_mm <= fmax(LEVEL_RARER_SD_MM, LEVEL_RARER_SD_SHARE * gap) &&
                      rarer >= TWO_LEVELS_SHARE && levels->jumps >= TWO_LEVELS_JUMPS &&
                      2 * levels->between <= levels->jumps;
     return MEASURE_OK;
+}
+
+enum measure_status two_levels_find(const double *values_mm, size_t count,
+                                    struct two_levels *levels)
+{
+    double *scratch = malloc((count + 1) * sizeof *scratch);
+    if (!scratch) {
+        memset(levels, 0, sizeof *levels);
+        return MEASURE_NO_MEMORY;
+    }
+    enum measure_status status = two_levels_find_in(values_mm, count, scratch, levels);
+    free(scratch);
+    return status;
 }

@@ -29,6 +29,7 @@ static const char *const summary_headings[] = {
     "quantum_mm",
     "stuck",
     "blocked",
+    "two_levels",
     "valid_share",
     "longest_gap_s",
     "cut_start_s",
@@ -213,6 +214,7 @@ static void sensor_cells(struct csv_writer *csv, const struct hold_health *healt
     number_if(csv, health->known, health->channel[channel].quantum_mm, 2);
     yes_if(csv, health->known, health->channel[channel].stuck);
     yes_if(csv, health->known, health->channel[channel].blocked);
+    yes_if(csv, health->known, health->channel[channel].two_levels);
 }
 
 static void reading_cells(struct csv_writer *csv, const struct hold_result *result, int channel)

@@ -173,6 +173,7 @@ static void sensors_of(struct json_writer *json, const struct hold_health *healt
     json_member_number(json, "quantum_mm", health->channel[channel].quantum_mm);
     json_member_boolean(json, "stuck", health->channel[channel].stuck);
     json_member_boolean(json, "blocked", health->channel[channel].blocked);
+    json_member_boolean(json, "two_levels", health->channel[channel].two_levels);
     json_object_end(json);
 }
 

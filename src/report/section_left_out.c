@@ -170,7 +170,12 @@ static void sensor_words(const struct hold_result *result, int channel, const ch
         add(text, used, words);
     }
     if (result->health.known && result->health.channel[channel].blocked) {
-        snprintf(words, sizeof words, "%s: the beam was BLOCKED for a while", name);
+        snprintf(words, sizeof words, "%s: the sensor's window was COVERED for a while", name);
+        add(text, used, words);
+    }
+    if (result->health.known && result->health.channel[channel].two_levels) {
+        snprintf(words, sizeof words,
+                 "%s: readings JUMPED between two levels, the beam saw two things", name);
         add(text, used, words);
     }
 }

@@ -250,6 +250,9 @@ const struct rig_health *reader_health(struct reader *reader)
     for (int i = 0; i < info->channel_count; i++) {
         if (auxiliary_of(info->channel_name[i]) >= 0) { /* no range: standing still is no fault */
             health->channel[i].stuck = health->channel[i].blocked = false;
+            health->channel[i].two_levels = false;
+            health->channel[i].stuck_s = health->channel[i].blocked_s = 0;
+            health->channel[i].two_levels_s = 0;
         }
     }
     health->rejected = 0;

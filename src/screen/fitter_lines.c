@@ -213,15 +213,6 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
 
 /* ---- sensors and store ---- */
 
-static const char *channel_trouble(const struct channel_health *health)
-{
-    return health->blocked                      ? "blocked"
-           : health->stuck                      ? "stuck"
-           : health->recent_valid_share <= 0.01 ? "no reading"
-           : health->recent_valid_share < 0.9   ? "gaps"
-                                                : NULL;
-}
-
 void fitter_health(struct canvas *canvas, const struct view *view, int row, int column, int columns)
 {
     const struct rig_health *health = &view->health;
@@ -253,19 +244,21 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
             at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
             continue;
         }
-        const char *trouble = channel_trouble(&health->channel[c]);
-        if (trouble != NULL) {
-            snprintf(text, sizeof text, " %s %s ", view->channel[c].name, trouble);
+        enum health_trouble trouble = health_trouble(&health->channel[c]);
+        if (trouble != HEALTH_WELL) {
+            snprintf(text, sizeof text, " %s %s ", view->channel[c].name,
+                     health_trouble_word(trouble));
             at += canvas_text(canvas, row, at, end - at, STYLE_WARNING, text);
         } else {
             snprintf(text, sizeof text, "%s ok", view->channel[c].name);
             at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
         }
-        if (canvas->columns >= 110 && trouble == NULL) {
+        if (canvas->columns >= 110 && trouble == HEALTH_WELL) {
             snprintf(text, sizeof text, " (noise %.1f mm)", health->channel[c].noise_mm);
             at += canvas_text(canvas, row, at, end - at, STYLE_FAINT, text);
         }
-        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, trouble != NULL ? " " : "  ");
+        at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN,
+                          trouble != HEALTH_WELL ? " " : "  ");
     }
     snprintf(text, sizeof text, "%llu lost", (unsigned long long)health->lost);
     at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);

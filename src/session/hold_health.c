@@ -1,5 +1,6 @@
 #include "session/hold_health.h"
 
+#include "measure/follow.h"
 #include "rig/health.h"
 
 #include <math.h>
@@ -31,6 +32,7 @@ static void read_stretch(const struct health_monitor *monitor, int channel_count
     for (int c = 0; c < channel_count; c++) {
         health->channel[c].stuck = health->channel[c].stuck || now.channel[c].stuck;
         health->channel[c].blocked = health->channel[c].blocked || now.channel[c].blocked;
+        health->channel[c].two_levels = health->channel[c].two_levels || now.channel[c].two_levels;
         health->channel[c].quantum_mm =
             now.channel[c].quantum_mm > 0.0 ? now.channel[c].quantum_mm : NAN;
         if (now.channel[c].noise_mm > 0.0 && noises->count[c] < STRETCHES_MAX) {
@@ -48,6 +50,26 @@ static void count_readings(const struct sample *sample, int channel_count,
         health->channel[c].doubtful +=
             sample->quality[c] != READING_GOOD && sample->quality[c] != READING_MISSING;
     }
+}
+
+/* A beam that changes over every few seconds shows in the whole hold only. */
+static void find_two_levels(const struct sample *samples, size_t count, int channel_count,
+                            struct hold_health *health)
+{
+    double *good_mm = malloc(count * sizeof *good_mm);
+    for (int c = 0; good_mm != NULL && c < channel_count; c++) {
+        struct two_levels levels;
+        size_t good = 0;
+        for (size_t i = 0; i < count; i++) {
+            if (samples[i].quality[c] == READING_GOOD) {
+                good_mm[good++] = samples[i].range_tenth_mm[c] / 10.0;
+            }
+        }
+        if (two_levels_find(good_mm, good, &levels) == MEASURE_OK && levels.is_two) {
+            health->channel[c].two_levels = true;
+        }
+    }
+    free(good_mm);
 }
 
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,
@@ -81,6 +103,7 @@ void hold_health_of(const struct sample *samples, size_t count, int channel_coun
         health->channel[c].noise_mm =
             noises->count[c] > 0 ? noises->mm[c][noises->count[c] / 2] : NAN;
     }
+    find_two_levels(samples, count, channel_count, health);
     health->known = true;
 end:
     health_destroy(monitor);

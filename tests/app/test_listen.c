@@ -230,6 +230,7 @@ START_TEST(raw_log_is_read_by_its_columns)
     check_number(value, "health/clock_restarts", 1);
     ck_assert_double_lt(json_number_at(value, "health/seconds"), 30); /* not 310 s more */
     ck_assert_int_eq(json_at(value, "health/channels/covered/blocked")->kind, JSON_TRUE);
+    ck_assert_str_eq(json_text_at(value, "health/channels/covered/trouble"), "blocked");
     ck_assert_int_eq(json_at(value, "health/channels/head/blocked")->kind, JSON_FALSE);
     json_free(value);
 }

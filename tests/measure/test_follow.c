@@ -154,8 +154,14 @@ START_TEST(two_things_in_the_beam)
         still(&random, 460, 3, values + 500, 500);
         ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
         imagined += levels.is_two;
+        /* outliers far and wide, a twentieth */
+        for (size_t i = 0; i < 1000; i++)
+            values[i] = random_uniform(&random) < 0.05 ? 1000 * random_uniform(&random)
+                                                       : 400 + noise(&random, 3);
+        ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
+        imagined += levels.is_two;
     }
-    printf("  two levels: missed %d of 200, imagined %d of 600\n", missed, imagined);
+    printf("  two levels: missed %d of 200, imagined %d of 800\n", missed, imagined);
     ck_assert_int_eq(missed, 0);
     ck_assert_int_eq(imagined, 0);
     for (size_t i = 0; i < 30; i++)
@@ -178,8 +184,14 @@ START_TEST(split_by_hand)
     ck_assert_double_eq_tol(levels.low_mm, 1.5, 1e-12);
     ck_assert_double_eq_tol(levels.high_mm, 30.5, 1e-12);
     ck_assert_double_eq_tol(levels.low_share, 4.0 / 24, 1e-12);
+    ck_assert_double_eq_tol(levels.low_sd_mm, 0.5, 1e-12);
+    ck_assert_double_eq_tol(levels.high_sd_mm, 0.5, 1e-12);
     ck_assert_uint_eq(levels.jumps, 1);
     ck_assert(!levels.is_two); /* it went there once and stayed */
+    double scratch[24];
+    struct two_levels same;
+    ck_assert_int_eq(two_levels_find_in(values, 24, scratch, &same), MEASURE_OK);
+    ck_assert_mem_eq(&same, &levels, sizeof same);
 }
 END_TEST
 

@@ -169,6 +169,7 @@ START_TEST(holds_say_what_was_done_with_them)
     check_number(&file, 7, "noise_mm", 1.3);
     check_cell(&file, 7, "quantum_mm", "");
     check_cell(&file, 7, "stuck", "no");
+    check_cell(&file, 7, "two_levels", "no");
     check_number(&file, 7, "lost_samples", 12);
     check_cell(&file, 9, "rejected", "yes");
     check_cell(&file, 9, "counts", "no");

@@ -241,9 +241,11 @@ START_TEST(many_bad_readings_are_pointed_out)
     free(text);
     analysis->hold[0].health.channel[1].stuck = true;
     analysis->hold[2].health.channel[0].blocked = true;
+    analysis->hold[0].health.channel[0].two_levels = true;
     text = compare_text(200);
     check_has(text, "chest: the sensor STOOD STILL for a while");
-    check_has(text, "head: the beam was BLOCKED for a while");
+    check_has(text, "head: the sensor's window was COVERED for a while");
+    check_has(text, "head: readings JUMPED between two levels, the beam saw two things");
     free(text);
 }
 END_TEST

@@ -190,6 +190,143 @@ START_TEST(a_blocked_window_gives_small_ranges_only)
 }
 END_TEST
 
+/* Seconds of samples at 50/s: a range, its noise's SD, both in mm, rounded to 1 mm as sensors do.
+ */
+struct made {
+    struct health_monitor *monitor;
+    struct random_source source;
+    int64_t time_us;
+};
+
+static void make(struct made *made, double seconds, double range_mm, double noise_mm)
+{
+    for (int i = 0; i < seconds * 50; i++, made->time_us += 20000) {
+        double mm = round(range_mm + noise_mm * random_normal(&made->source));
+        struct sample sample = sample_at(made->time_us, mm > 0 ? mm : 0);
+        health_add(made->monitor, &sample);
+    }
+}
+
+static struct made made_start(void)
+{
+    struct made made = {.monitor = health_create(1)};
+    random_seed(&made.source, 21);
+    return made;
+}
+
+/* A chin that comes as near as 25 mm is real: it comes there through what lies between, and is as
+ * quiet there as a near surface is. */
+START_TEST(a_near_body_is_no_blocked_window)
+{
+    struct made made = made_start();
+    make(&made, 5, 25, 1); /* sits there from the start */
+    ck_assert(!read_health(made.monitor, 0).channel[0].blocked);
+    make(&made, 2, 60, 1);
+    for (int mm = 60; mm > 25; mm--) { /* 60 to 25 mm in 0.7 s */
+        make(&made, 0.02, mm, 1);
+    }
+    make(&made, 20, 25, 1);
+    struct channel_health near = read_health(made.monitor, 0).channel[0];
+    ck_assert(!near.blocked && !near.stuck && !near.two_levels);
+    ck_assert_int_eq(health_trouble(&near), HEALTH_WELL);
+    /* a hand on the window: at a bound */
+    make(&made, 2, 200, 2);
+    make(&made, 1.5, 25, 1);
+    ck_assert(read_health(made.monitor, 0).channel[0].blocked);
+    /* what a covered sensor invents (0 to 30 mm, without an error), from the start on */
+    health_destroy(made.monitor);
+    made = made_start();
+    for (int i = 0; i < 100; i++) {
+        make(&made, 0.02, 30 * random_uniform(&made.source), 0);
+    }
+    struct channel_health covered = read_health(made.monitor, 0).channel[0];
+    ck_assert(covered.blocked);
+    ck_assert_int_eq(health_trouble(&covered), HEALTH_BLOCKED);
+    make(&made, 60, 200, 2);
+    covered = read_health(made.monitor, 0).channel[0];
+    ck_assert(!covered.blocked);
+    ck_assert_double_ge(covered.blocked_s, 1); /* it is remembered */
+    health_destroy(made.monitor);
+}
+END_TEST
+
+START_TEST(two_levels_are_told_and_remembered)
+{
+    struct made made = made_start();
+    make(&made, 10, 200, 2);
+    ck_assert(!read_health(made.monitor, 0).channel[0].two_levels);
+    for (int i = 0; i < 500; i++) { /* every third reading sees what is 60 mm behind */
+        make(&made, 0.02, random_uniform(&made.source) < 0.33 ? 260 : 200, 2);
+    }
+    struct channel_health health = read_health(made.monitor, 0).channel[0];
+    ck_assert(health.two_levels);
+    ck_assert_double_eq_tol(health.levels_apart_mm, 60, 2);
+    ck_assert_int_eq(health_trouble(&health), HEALTH_TWO_LEVELS);
+    ck_assert_str_eq(health_trouble_word(HEALTH_TWO_LEVELS), "sees two things");
+    make(&made, 10, 200, 2);
+    health = read_health(made.monitor, 0).channel[0];
+    ck_assert(!health.two_levels);
+    ck_assert_double_ge(health.two_levels_s, 8);
+    ck_assert_double_le(health.two_levels_s, 16); /* 10 s, and 5 s of the window behind them */
+    /* a body that sits up and down by as much within 0.3 s, and outliers far and wide, are none */
+    for (int i = 0; i < 40; i++) {
+        for (int k = 0; k <= 15; k++) {
+            make(&made, 0.02, 200 + 60 * (i % 2 ? k : 15 - k) / 15.0, 2);
+        }
+        make(&made, 0.5, i % 2 ? 260 : 200, 2);
+    }
+    for (int i = 0; i < 1000; i++) {
+        bool outlier = random_uniform(&made.source) < 0.08;
+        make(&made, 0.02, outlier ? 50 + 900 * random_uniform(&made.source) : 200, 2);
+        ck_assert(!read_health(made.monitor, 0).channel[0].two_levels);
+    }
+    ck_assert_double_eq(read_health(made.monitor, 0).channel[0].two_levels_s, health.two_levels_s);
+    health_destroy(made.monitor);
+}
+END_TEST
+
+/* A sensor of whole centimetres gives one number for seconds: a posture is that still. */
+START_TEST(coarse_readings_may_stand_longer)
+{
+    struct made made = made_start();
+    make(&made, 1, 190, 0);
+    make(&made, 3.5, 200, 0);
+    struct channel_health health = read_health(made.monitor, 0).channel[0];
+    ck_assert_double_eq(health.quantum_mm, 10);
+    ck_assert(!health.stuck);
+    make(&made, 2.5, 200, 0);
+    health = read_health(made.monitor, 0).channel[0];
+    ck_assert(health.stuck);
+    ck_assert_int_eq(health_trouble(&health), HEALTH_STUCK);
+    make(&made, 2, 210, 0);
+    health = read_health(made.monitor, 0).channel[0];
+    ck_assert(!health.stuck);
+    ck_assert_double_ge(health.stuck_s, 1);
+    health_destroy(made.monitor);
+}
+END_TEST
+
+START_TEST(what_is_wrong_has_words)
+{
+    struct channel_health health = {.recent_valid_share = 1};
+    ck_assert_int_eq(health_trouble(&health), HEALTH_WELL);
+    health.recent_valid_share = 0.8;
+    ck_assert_int_eq(health_trouble(&health), HEALTH_GAPS);
+    health.two_levels = true;
+    ck_assert_int_eq(health_trouble(&health), HEALTH_TWO_LEVELS);
+    health.recent_valid_share = 0;
+    ck_assert_int_eq(health_trouble(&health), HEALTH_NO_READING);
+    health.stuck = true;
+    ck_assert_int_eq(health_trouble(&health), HEALTH_STUCK);
+    health.blocked = true;
+    ck_assert_int_eq(health_trouble(&health), HEALTH_BLOCKED);
+    for (int i = 0; i < HEALTH_TROUBLES; i++) {
+        ck_assert_uint_gt(strlen(health_trouble_word((enum health_trouble)i)), 1);
+        ck_assert_uint_gt(strlen(health_trouble_sentence((enum health_trouble)i)), 10);
+    }
+}
+END_TEST
+
 START_TEST(jitter_is_that_of_the_arrival)
 {
     struct health_monitor *monitor = health_create(1);
@@ -230,6 +367,10 @@ int main(void)
     tcase_add_test(one, missing_and_doubtful_readings_are_told_apart);
     tcase_add_test(one, a_stuck_reading_needs_time_and_number);
     tcase_add_test(one, a_blocked_window_gives_small_ranges_only);
+    tcase_add_test(one, a_near_body_is_no_blocked_window);
+    tcase_add_test(one, two_levels_are_told_and_remembered);
+    tcase_add_test(one, coarse_readings_may_stand_longer);
+    tcase_add_test(one, what_is_wrong_has_words);
     tcase_add_test(one, jitter_is_that_of_the_arrival);
     tcase_add_test(one, a_fast_rig_fills_a_shorter_window);
     suite_add_tcase(suite, one);

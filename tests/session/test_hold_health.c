@@ -11,7 +11,8 @@
 #define COUNT 3000
 
 /* 60 s at 50 samples/s: channel 0 white noise of 2 mm about 300, channel 1 the same number for 3 s
- * in the middle, channel 2 under 30 mm for 2 s. */
+ * in the middle, channel 2 under 30 mm for 2 s, channel 3 sees what is 50 mm behind every third
+ * second (too seldom a change for any 5 s). */
 static void make(struct sample *samples)
 {
     struct random_source random;
@@ -27,6 +28,8 @@ static void make(struct sample *samples)
                                  : (int32_t)lround(10.0 * round(250.0 + random_normal(&random)));
         samples[i].range_tenth_mm[2] =
             i > 2000 && i < 2100 ? (int32_t)(100 + 10 * (i % 7)) : 2000 + (int32_t)(10 * (i % 5));
+        samples[i].range_tenth_mm[3] =
+            (i / 50 % 3 == 2 ? 2500 : 2000) + (int32_t)lround(10.0 * round(random_normal(&random)));
     }
     samples[100].quality[0] = READING_MISSING;
     samples[101].quality[0] = READING_WEAK;
@@ -40,7 +43,7 @@ START_TEST(a_holds_sensors_are_described)
     struct hold_health health;
     ck_assert_ptr_nonnull(samples);
     make(samples);
-    hold_health_of(samples, COUNT, 3, &health);
+    hold_health_of(samples, COUNT, 4, &health);
     ck_assert(health.known);
     ck_assert_double_eq_tol(health.rate_hz, 50.0, 1e-9);
     ck_assert_double_eq_tol(health.worst_gap_ms, 20.0, 1e-9);
@@ -54,6 +57,10 @@ START_TEST(a_holds_sensors_are_described)
     ck_assert(!health.channel[0].stuck && !health.channel[0].blocked);
     ck_assert(health.channel[1].stuck && !health.channel[1].blocked);
     ck_assert(health.channel[2].blocked && !health.channel[2].stuck);
+    ck_assert(health.channel[3].two_levels && !health.channel[3].blocked);
+    for (int c = 0; c < 3; c++) {
+        ck_assert(!health.channel[c].two_levels);
+    }
     free(samples);
 }
 END_TEST
