@@ -30,6 +30,7 @@ struct plain_layout {
     char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     uint32_t tenths_per_unit[CHANNELS_MAX];
     int32_t no_echo_tenth_mm[CHANNELS_MAX]; /* INT32_MAX: none */
+    bool zero_is_reading[CHANNELS_MAX];     /* of power and its like (rig/auxiliary.h) */
     double announced_rate_hz;
     int lines_before; /* held lines before the first of this shape: what is said above the numbers
                        */

@@ -1,4 +1,5 @@
 #include "base/text.h"
+#include "rig/auxiliary.h"
 #include "rig/plain_columns.h"
 #include "rig/plain_words.h"
 
@@ -111,6 +112,11 @@ static bool use_column(const struct chooser *chooser, int index, struct span cha
     layout->no_echo_tenth_mm[place] = no_echo_tenth_mm > 0 && no_echo_tenth_mm < INT32_MAX - 1
                                           ? (int32_t)(no_echo_tenth_mm + 0.5)
                                           : INT32_MAX;
+    if (auxiliary_of(name) >= 0) { /* in its own unit, whatever is said of the ranges */
+        layout->tenths_per_unit[place] = AUXILIARY_TENTHS;
+        layout->no_echo_tenth_mm[place] = INT32_MAX;
+        layout->zero_is_reading[place] = true;
+    }
     layout->column_use[index] = (int8_t)place;
     layout->channel_count++;
     return true;
@@ -150,22 +156,43 @@ static bool choose_named(const struct chooser *chooser)
     return true;
 }
 
+/* A column that is called power, cadence or heart comes with the ranges. */
+static bool is_auxiliary(const struct plain_column *column)
+{
+    struct span name = plain_name_of(column);
+    char key[CHANNEL_NAME_SIZE];
+    dialect_channel_name(key, name.text, name.length);
+    return auxiliary_of(key) >= 0;
+}
+
+/* What a column may be when nobody says it. */
+enum promise { PROMISE_NONE, PROMISE_NUMBERS, PROMISE_AUXILIARY, PROMISE_RANGE };
+
+static enum promise promise_of(const struct chooser *chooser, int index)
+{
+    const struct plain_column *column = &chooser->columns->column[index];
+    struct span name = plain_name_of(column);
+    struct span unit = unit_of(column);
+    if (chooser->layout->column_use[index] != PLAIN_PASSED_OVER || !plain_holds_numbers(column)) {
+        return PROMISE_NONE;
+    }
+    return is_auxiliary(column)                     ? PROMISE_AUXILIARY
+           : plain_names_something_else(name, unit) ? PROMISE_NONE
+           : plain_names_a_range(name, unit)        ? PROMISE_RANGE
+                                                    : PROMISE_NUMBERS;
+}
+
 /* By what the columns are called; where no name tells, all that hold numbers and are called nothing
  * else. */
 static bool choose_by_itself(const struct chooser *chooser)
 {
     const struct plain_columns *columns = chooser->columns;
-    int ranges = 0;
-    int numbers = 0;
+    int count[PROMISE_RANGE + 1] = {0};
     for (int i = 0; i < columns->shape.columns; i++) {
-        const struct plain_column *column = &columns->column[i];
-        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER &&
-                    plain_holds_numbers(column) &&
-                    !plain_names_something_else(plain_name_of(column), unit_of(column));
-        ranges += free && plain_names_a_range(plain_name_of(column), unit_of(column)) ? 1 : 0;
-        numbers += free ? 1 : 0;
+        count[promise_of(chooser, i)]++;
     }
-    int wanted = ranges > 0 ? ranges : numbers;
+    int ranges = count[PROMISE_RANGE] > 0 ? count[PROMISE_RANGE] : count[PROMISE_NUMBERS];
+    int wanted = ranges > 0 ? ranges + count[PROMISE_AUXILIARY] : 0;
     if ((wanted == 0 || wanted > CHANNELS_MAX) && !chooser->options->times_only) {
         char list[300];
         list_columns(columns, list, sizeof list);
@@ -181,12 +208,9 @@ static bool choose_by_itself(const struct chooser *chooser)
                            wanted, CHANNELS_MAX, list);
     }
     static const struct span unnamed = {"", 0};
+    enum promise least = count[PROMISE_RANGE] > 0 ? PROMISE_AUXILIARY : PROMISE_NUMBERS;
     for (int i = 0; i < columns->shape.columns; i++) {
-        const struct plain_column *column = &columns->column[i];
-        if (chooser->layout->column_use[i] == PLAIN_PASSED_OVER && plain_holds_numbers(column) &&
-            !plain_names_something_else(plain_name_of(column), unit_of(column)) &&
-            (ranges == 0 || plain_names_a_range(plain_name_of(column), unit_of(column))) &&
-            chooser->layout->channel_count < CHANNELS_MAX) {
+        if (promise_of(chooser, i) >= least && chooser->layout->channel_count < CHANNELS_MAX) {
             use_column(chooser, i, unnamed);
         }
     }

@@ -62,7 +62,8 @@ static enum use_result use_range(const struct plain_layout *layout, int channel,
                        &tenths)) {
         return USE_TOO_LARGE;
     }
-    if (token->number.mantissa == 0 || tenths >= layout->no_echo_tenth_mm[channel]) {
+    bool nothing = token->number.mantissa == 0 && !layout->zero_is_reading[channel];
+    if (nothing || tenths >= layout->no_echo_tenth_mm[channel]) {
         raw->quality[channel] = READING_MISSING;
         return USE_FINE;
     }

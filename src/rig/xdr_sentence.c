@@ -1,17 +1,21 @@
 #include "rig/assembler.h"
+#include "rig/auxiliary.h"
 #include "rig/decimal.h"
 #include "rig/dialect.h"
 
 #include <string.h>
 
 /* Sentences of IEC 61162-1 with transducer measurements: $--XDR,type,value,unit,name,...*HH. Type D
- * is a displacement in metres, which is what a range is here. Other types and other sentences are
- * passed over. */
+ * is a displacement in metres, which is what a range is here. The other readings of rig/auxiliary.h
+ * are known by their names, in the types that the standard has for their units: T (tachometer) in R
+ * (turns a minute), F (frequency) in H (hertz), G (generic) without a unit, which is how watts
+ * come. All else is passed over, and so are other sentences. */
 
 #define FIELDS_OF_A_MEASUREMENT 4
 /* A line has no room for more: each has four commas but the last one. */
 #define MEASUREMENTS_MAX (DECODER_LINE_MAX / FIELDS_OF_A_MEASUREMENT)
 #define TENTHS_IN_METRE 10000
+#define PER_MINUTE_OF_HERTZ 60
 
 struct xdr {
     struct assembler assembler;
@@ -83,6 +87,47 @@ static bool is_range(const struct measurement *measurement)
            (is_letter(measurement->unit, 'M') || measurement->unit.length == 0);
 }
 
+/* What is made of a measurement. */
+struct use {
+    struct span key; /* the channel's short name */
+    uint32_t tenths; /* in one of its unit; 0: it is passed over */
+    bool is_range;   /* else one of the other readings */
+};
+
+static uint32_t tenths_of_auxiliary(const struct measurement *measurement, int kind)
+{
+    if (is_letter(measurement->type, 'G') && measurement->unit.length == 0) {
+        return AUXILIARY_TENTHS;
+    }
+    bool is_turns = kind == AUXILIARY_CADENCE;
+    if (is_turns && is_letter(measurement->type, 'T') && is_letter(measurement->unit, 'R')) {
+        return AUXILIARY_TENTHS;
+    }
+    bool is_beats = kind == AUXILIARY_HEART;
+    if ((is_turns || is_beats) && is_letter(measurement->type, 'F') &&
+        is_letter(measurement->unit, 'H')) {
+        return AUXILIARY_TENTHS * PER_MINUTE_OF_HERTZ;
+    }
+    return 0;
+}
+
+static struct use use_of(const struct measurement *measurement, uint32_t tenths_without_unit)
+{
+    struct use use = {measurement->name, 0, is_range(measurement)};
+    if (use.is_range) {
+        use.tenths = measurement->unit.length > 0 ? TENTHS_IN_METRE : tenths_without_unit;
+        return use;
+    }
+    for (int kind = 0; kind < AUXILIARIES; kind++) {
+        const char *name = auxiliary_kinds[kind].name;
+        if (span_equals(measurement->name, name)) {
+            use.key = span_between(name, name + strlen(name));
+            use.tenths = tenths_of_auxiliary(measurement, kind);
+        }
+    }
+    return use;
+}
+
 /* The names in the first lines; true when one came so often that all are known. */
 static bool hear_names(struct assembler *assembler, const struct held_lines *held,
                        struct rig_info *info)
@@ -95,8 +140,8 @@ static bool hear_names(struct assembler *assembler, const struct held_lines *hel
         int fields;
         bool often = false;
         while (next_measurement(&rest, &measurement, &fields)) {
-            if (is_range(&measurement) &&
-                !assembler_hear(assembler, info, measurement.name, measurement.name)) {
+            struct use use = use_of(&measurement, TENTHS_IN_METRE);
+            if (use.tenths > 0 && !assembler_hear(assembler, info, measurement.name, use.key)) {
                 often = true;
             }
         }
@@ -142,12 +187,11 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
     return true;
 }
 
-/* Adds one range; an empty value is no reading. */
-static enum reject_reason add_range(struct xdr *xdr, struct dialect_output *output,
-                                    const struct measurement *measurement, bool *is_used)
+/* Adds one measurement; an empty value is no reading. */
+static enum reject_reason add(struct xdr *xdr, struct dialect_output *output,
+                              const struct measurement *measurement, const struct use *use,
+                              bool *is_used)
 {
-    uint32_t tenths_per_unit =
-        measurement->unit.length > 0 ? TENTHS_IN_METRE : xdr->tenths_without_unit;
     const char *end = measurement->value.text + measurement->value.length;
     enum reading_quality quality = READING_MISSING;
     int64_t tenths = 0;
@@ -156,14 +200,15 @@ static enum reject_reason add_range(struct xdr *xdr, struct dialect_output *outp
         if (decimal_read(measurement->value.text, end, false, &number) != end) {
             return REJECT_BAD_NUMBER;
         }
-        if (!decimal_scale(&number, tenths_per_unit, RANGE_KEPT_MAX_TENTH_MM, &tenths)) {
+        if (!decimal_scale(&number, use->tenths, RANGE_KEPT_MAX_TENTH_MM, &tenths)) {
             return REJECT_OUT_OF_RANGE;
         }
-        bool far = tenths > RANGE_SENSOR_MAX_TENTH_MM || tenths < -RANGE_SENSOR_MAX_TENTH_MM;
+        bool far = use->is_range &&
+                   (tenths > RANGE_SENSOR_MAX_TENTH_MM || tenths < -RANGE_SENSOR_MAX_TENTH_MM);
         quality = far ? READING_OUT_OF_RANGE : READING_GOOD;
     }
-    if (assembler_add(&xdr->assembler, output, measurement->name, measurement->name, NULL,
-                      (int32_t)tenths, quality)) {
+    if (assembler_add(&xdr->assembler, output, measurement->name, use->key, NULL, (int32_t)tenths,
+                      quality)) {
         *is_used = true;
     }
     return REJECT_REASONS;
@@ -210,8 +255,9 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     enum reject_reason reason = count >= 0 ? REJECT_REASONS : REJECT_FIELD_COUNT;
     bool is_used = false;
     for (int i = 0; i < count && reason == REJECT_REASONS; i++) {
-        if (is_range(&measurements[i])) {
-            reason = add_range(xdr, output, &measurements[i], &is_used);
+        struct use use = use_of(&measurements[i], xdr->tenths_without_unit);
+        if (use.tenths > 0) {
+            reason = add(xdr, output, &measurements[i], &use, &is_used);
         }
     }
     assembler_line_ends(&xdr->assembler, output);

@@ -68,6 +68,100 @@ START_TEST(senml_records_by_their_unit)
 }
 END_TEST
 
+/* Types and units of IEC 61162-1's table of transducers: G generic without a unit, T tachometer in
+ * R, F frequency in H. */
+START_TEST(xdr_measurements_by_name_and_type)
+{
+    char stream[2000] = "";
+    /* engine: a tachometer of another name; power in volts, cadence in degrees: no such thing */
+    for (int i = 0; i < 3; i++) {
+        char body[160];
+        snprintf(
+            body, sizeof body,
+            "WIXDR,D,0.41%d,M,head,G,203.4,,POWER,T,%d,R,Cadence,F,2.35,H,heart,T,900,R,ENGINE", i,
+            88 + i);
+        strcat(stream, bench_line_of(body));
+        strcat(stream, bench_line_of("WIXDR,U,5.1,V,POWER,A,3,D,CADENCE,G,57,,RATE"));
+    }
+    strcat(stream, bench_line_of("WIXDR,D,0.42,M,head,G,,,POWER,F,1.5,H,CADENCE,G,141,,HEART"));
+    strcat(stream, bench_line_of("WIXDR,D,0.42,M,head,G,0,,POWER,G,x,,HEART"));
+    struct decoded decoded = decode_text(stream);
+    ck_assert_str_eq(decoded.info.dialect, "xdr");
+    ck_assert_int_eq(decoded.info.channel_count, 4);
+    ck_assert_str_eq(decoded.info.channel_name[0], "head");
+    ck_assert_str_eq(decoded.info.channel_name[1], "power");
+    ck_assert_str_eq(decoded.info.channel_name[2], "cadence");
+    ck_assert_str_eq(decoded.info.channel_name[3], "heart");
+    ck_assert_uint_ge(decoded.count, 3);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[0], 4100);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 2034);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[2], 880);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[3], 1410); /* 2.35 Hz */
+    ck_assert_int_eq(decoded.sample[2].range_tenth_mm[2], 900);
+    ck_assert_uint_eq(decoded.counts.skipped, 3);
+    ck_assert_uint_eq(decoded.counts.rejected[REJECT_BAD_NUMBER], 1);
+    decoded_free(&decoded);
+}
+END_TEST
+
+/* Names as the first line has them are kept: in one stream a name is written one way. */
+START_TEST(xdr_in_its_own_sentences)
+{
+    char stream[2000] = "";
+    for (int i = 0; i < 8; i++) {
+        char body[100];
+        snprintf(body, sizeof body, "YXXDR,D,0.41%d,M,HEAD,D,0.35%d,M,CHEST", i, i);
+        strcat(stream, bench_line_of(body));
+        if (i % 4 == 0) { /* less often than the ranges */
+            strcat(stream, bench_line_of(i == 0 ? "YXXDR,G,200,,POWER" : "YXXDR,G,,,POWER"));
+        }
+    }
+    struct decoded decoded = decode_text(stream);
+    ck_assert_int_eq(decoded.info.channel_count, 3);
+    ck_assert_uint_eq(decoded.count, 8);
+    for (int i = 0; i < 8; i++) {
+        ck_assert_int_eq(decoded.sample[i].range_tenth_mm[0], 4100 + 10 * i);
+        ck_assert_int_eq(decoded.sample[i].quality[2], i == 0 ? READING_GOOD : READING_MISSING);
+    }
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[2], 2000);
+    decoded_free(&decoded);
+}
+END_TEST
+
+START_TEST(plain_columns_keep_their_own_unit)
+{
+    struct decoder_options options = {.columns = "head=1,power=2,cadence=3,heart=4", .unit = "mm"};
+    struct decoded decoded =
+        decode_with("412.5;203.4;88;141\n412.6;204;88;141\n412.4;0;;142\n", &options);
+    ck_assert(decoded.fine);
+    ck_assert_uint_eq(decoded.count, 3);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[0], 4125);
+    ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 2034);
+    ck_assert_int_eq(decoded.sample[1].range_tenth_mm[2], 880);
+    ck_assert_int_eq(decoded.sample[2].range_tenth_mm[3], 1420);
+    ck_assert_int_eq(decoded.sample[2].quality[1], READING_GOOD); /* freewheeling is a reading */
+    decoded_free(&decoded);
+    /* by the heading alone; what is said of the ranges' unit is not said of them */
+    static const char stream[] = "time_ms,distance_cm,strength,power,cadence\n"
+                                 "20,41.25,118,203.4,88\n40,41.30,117,0,0\n60,0,3,205,89\n";
+    static const struct decoder_options said = {.unit = "cm", .no_echo = 100};
+    for (int i = 0; i < 2; i++) {
+        decoded = i == 0 ? decode_text(stream) : decode_with(stream, &said);
+        ck_assert_int_eq(decoded.info.channel_count, 3);
+        ck_assert_str_eq(decoded.info.channel_name[1], "power");
+        ck_assert_str_eq(decoded.info.channel_name[2], "cadence");
+        ck_assert_uint_eq(decoded.count, 3);
+        ck_assert_int_eq(decoded.sample[0].range_tenth_mm[0], 4125);
+        ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 2034);
+        ck_assert_int_eq(decoded.sample[1].quality[1], READING_GOOD);
+        ck_assert_int_eq(decoded.sample[1].quality[2], READING_GOOD);
+        ck_assert_int_eq(decoded.sample[2].quality[0], READING_MISSING);
+        ck_assert_int_eq(decoded.sample[2].range_tenth_mm[1], 2050);
+        decoded_free(&decoded);
+    }
+}
+END_TEST
+
 START_TEST(the_virtual_rider_has_them)
 {
     struct virtual_rig_settings settings;
@@ -113,6 +207,9 @@ int main(void)
     tcase_add_test(tests, names_and_units);
     tcase_add_test(tests, bench_lines_keep_their_own_unit);
     tcase_add_test(tests, senml_records_by_their_unit);
+    tcase_add_test(tests, xdr_measurements_by_name_and_type);
+    tcase_add_test(tests, xdr_in_its_own_sentences);
+    tcase_add_test(tests, plain_columns_keep_their_own_unit);
     tcase_add_test(tests, the_virtual_rider_has_them);
     return test_main(suite);
 }
