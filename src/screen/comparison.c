@@ -1,5 +1,6 @@
 #include "base/text.h"
 #include "screen/pages.h"
+#include "screen/scroll.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -16,39 +17,9 @@
 #define CLOUD_ROWS 9
 
 struct sheet {
-    struct canvas *canvas;
+    struct scroll lines;
     const struct view *view;
-    int top, bottom; /* rows of the canvas between which it is drawn */
-    int first, line; /* the line shown first, and the one that comes next */
 };
-
-/* The row of the line that comes next; outside: one where nothing is drawn. */
-static int row_now(const struct sheet *sheet)
-{
-    int row = sheet->top + sheet->line - sheet->first;
-    return row >= sheet->top && row < sheet->bottom ? row : -1;
-}
-
-static void put_wrapped(struct sheet *sheet, int column, enum style style, const char *text)
-{
-    int width = sheet->canvas->columns - column - 1;
-    const char *rest = text;
-    while (*rest != '\0') {
-        size_t fits = canvas_fitting(sheet->canvas, rest, width);
-        char part[512];
-        snprintf(part, sizeof part, "%.*s", (int)fits, rest);
-        canvas_text(sheet->canvas, row_now(sheet), column, width, style, part);
-        sheet->line++;
-        rest += fits;
-        rest += strspn(rest, " ");
-    }
-}
-
-static void put_heading(struct sheet *sheet, const char *text)
-{
-    canvas_text(sheet->canvas, row_now(sheet), 1, sheet->canvas->columns - 2, STYLE_STRONG, text);
-    sheet->line++;
-}
 
 /* Verdict, reason and what would settle it, as a sentence. */
 void comparison_words(char *text, size_t size, const struct setup_difference *difference)
@@ -122,11 +93,11 @@ void comparison_words(char *text, size_t size, const struct setup_difference *di
 static void put_setup(struct sheet *sheet, const struct view_setup *setup, int channel, int name,
                       int axis, double reach)
 {
-    struct canvas *canvas = sheet->canvas;
+    struct canvas *canvas = sheet->lines.canvas;
     const struct view *view = sheet->view;
     const struct setup_estimate *estimate = &setup->estimate[channel];
     char text[512], mean[24], half[24];
-    int row = row_now(sheet), at = 1;
+    int row = scroll_row(&sheet->lines), at = 1;
     enum style style = setup->current ? STYLE_STRONG : STYLE_PLAIN;
     canvas_print(canvas, row, at, name - 1, style, "%s%2d %s", setup->current ? ">" : " ",
                  setup->number, setup->intent[0] != '\0' ? setup->intent : setup->changes);
@@ -140,7 +111,7 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
     at += HOLDS_COLUMNS;
     if (estimate->holds == 0) {
         canvas_text(canvas, row, at, canvas->columns - at - 1, STYLE_FAINT, "no free hold yet");
-        sheet->line++;
+        sheet->lines.line++;
         return;
     }
     wording_whole(mean, sizeof mean, estimate->mean);
@@ -157,22 +128,22 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
         table_draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
                            row, at, axis);
     }
-    sheet->line++;
+    sheet->lines.line++;
     if (!baseline) {
         enum verdict said = setup->difference[channel].verdict;
         comparison_words(text, sizeof text, &setup->difference[channel]);
-        put_wrapped(sheet, 5,
-                    said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
-                    text);
+        scroll_wrapped(&sheet->lines, 5,
+                       said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
+                       text);
     }
     if (setup->sees_ahead_failed) {
-        put_wrapped(sheet, 5, STYLE_WARNING, "the rider can't see ahead");
+        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, "the rider can't see ahead");
     }
 }
 
 static void put_channel(struct sheet *sheet, int channel)
 {
-    struct canvas *canvas = sheet->canvas;
+    struct canvas *canvas = sheet->lines.canvas;
     const struct view *view = sheet->view;
     const struct view_channel *of = &view->channel[channel];
     char text[256];
@@ -182,7 +153,7 @@ static void put_channel(struct sheet *sheet, int channel)
     axis -= axis % 2 == 0 ? 1 : 0;
     axis = axis < 11 ? 0 : axis;
     double reach = table_reach(view, channel);
-    int row = row_now(sheet);
+    int row = scroll_row(&sheet->lines);
     snprintf(text, sizeof text, "%s%s%s", of->name, of->mark[0] != '\0' ? ", " : "", of->mark);
     canvas_text(canvas, row, 1, name - 1, STYLE_STRONG, text);
     canvas_text(canvas, row, 1 + name, HOLDS_COLUMNS, STYLE_FAINT, "holds");
@@ -194,11 +165,11 @@ static void put_channel(struct sheet *sheet, int channel)
         snprintf(text, sizeof text, "+%.0f mm", reach);
         canvas_right(canvas, row, at + axis, axis / 2 - 1, STYLE_FAINT, text);
     }
-    sheet->line++;
+    sheet->lines.line++;
     for (int s = 0; s < view->setup_count; s++) {
         put_setup(sheet, &view->setup[s], channel, name, axis, reach);
     }
-    sheet->line++;
+    sheet->lines.line++;
 }
 
 /* ---- two channels together: the setups' means as points, their intervals as strokes ---- */
@@ -256,7 +227,7 @@ static void cloud_strokes(struct plot *plot, const struct setup_estimate *x,
 
 static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int lying)
 {
-    struct canvas *canvas = sheet->canvas;
+    struct canvas *canvas = sheet->lines.canvas;
     const struct view *view = sheet->view;
     int columns = canvas->columns - 8 < 60 ? canvas->columns - 8 : 60, count = 0;
     char text[256];
@@ -270,9 +241,9 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
     struct cloud_axis up = cloud_range(view, upright), across = cloud_range(view, lying);
     snprintf(text, sizeof text, "%s (upright) against %s (across): the setups' means, 95 %%",
              view->channel[upright].name, view->channel[lying].name);
-    put_heading(sheet, text);
-    int row = sheet->top + sheet->line - sheet->first;
-    if (row >= sheet->top && row + CLOUD_ROWS + 1 <= sheet->bottom) {
+    scroll_heading(&sheet->lines, text);
+    int row = scroll_row(&sheet->lines);
+    if (row >= 0 && row + CLOUD_ROWS + 1 <= sheet->lines.bottom) {
         plot_begin(plot, CLOUD_ROWS, columns);
         for (int s = 0; s < view->setup_count; s++) {
             const struct setup_estimate *estimate = view->setup[s].estimate;
@@ -297,10 +268,10 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
         snprintf(text, sizeof text, "%.0f mm", across.high);
         canvas_right(canvas, row + CLOUD_ROWS, 6 + columns, 10, STYLE_FAINT, text);
     } else {
-        canvas_text(canvas, row_now(sheet), 6, canvas->columns - 7, STYLE_FAINT,
+        canvas_text(canvas, scroll_row(&sheet->lines), 6, canvas->columns - 7, STYLE_FAINT,
                     "(scroll until the picture has room)");
     }
-    sheet->line += CLOUD_ROWS + 2;
+    sheet->lines.line += CLOUD_ROWS + 2;
 }
 
 /* ---- the latest holds ---- */
@@ -329,19 +300,20 @@ static void put_hold(struct sheet *sheet, const struct view_hold *hold, const in
     text_append(text, sizeof text, &used, "%s%s%s", hold->cut_short ? "  cut short" : "",
                 hold->kept_afterwards ? "  kept afterwards" : "",
                 hold->rejected ? "  left out" : "");
-    put_wrapped(sheet, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
+    scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
 }
 
 int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
                     int first)
 {
     struct sheet sheet = {
-        .canvas = canvas, .view = view, .top = 1, .bottom = canvas->rows - 1, .first = first};
+        .lines = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1, .first = first},
+        .view = view};
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     canvas_print(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG,
                  "COMPARISON  all setups against setup %d", view->baseline_setup);
     if (view->setup_count == 0) {
-        put_wrapped(&sheet, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");
+        scroll_wrapped(&sheet.lines, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");
     }
     for (int c = 0; c < channels && view->setup_count > 0; c++) {
         put_channel(&sheet, index[c]);
@@ -349,7 +321,8 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
     if (channels >= 2) {
         put_cloud(&sheet, &state->plot, index[0], index[1]);
     }
-    put_heading(&sheet, view->hold_shown_count > 0 ? "latest holds" : "no hold was kept yet");
+    scroll_heading(&sheet.lines,
+                   view->hold_shown_count > 0 ? "latest holds" : "no hold was kept yet");
     for (int h = view->hold_shown_count - 1; h >= 0; h--) {
         put_hold(&sheet, &view->hold_shown[h], index, channels);
     }
@@ -357,9 +330,8 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
         page_message(canvas, state, view, canvas->rows - 1);
     } else {
         canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
-                    first + sheet.bottom - sheet.top < sheet.line
-                        ? "Esc back   arrows, Space: more below"
-                        : "Esc back");
+                    scroll_has_more(&sheet.lines) ? "Esc back   arrows, Space: more below"
+                                                  : "Esc back");
     }
-    return sheet.line;
+    return sheet.lines.line;
 }

@@ -5,6 +5,7 @@
 #include "screen/form.h"
 #include "screen/keys.h"
 #include "screen/pages.h"
+#include "screen/scroll.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -308,23 +309,6 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     return SCREEN_NOTHING;
 }
 
-/* Lines to move by on a page that scrolls; 0: no key of moving. */
-static int scroll_step(uint32_t key, int rows)
-{
-    return key == KEY_GO_DOWN                   ? 1
-           : key == KEY_GO_UP                   ? -1
-           : key == KEY_PAGE_DOWN || key == ' ' ? rows
-           : key == KEY_PAGE_UP                 ? -rows
-                                                : 0;
-}
-
-static int scrolled_to(int first, int step, int lines, int rows)
-{
-    int last = lines - rows;
-    first = first + step > last ? last : first + step;
-    return first < 0 ? 0 : first;
-}
-
 /* On the page of keys the arrows move; every other key goes back. */
 static void help_key(struct screen *screen, uint32_t key)
 {
@@ -334,7 +318,7 @@ static void help_key(struct screen *screen, uint32_t key)
         screen->help_page = false;
         return;
     }
-    screen->help_first = scrolled_to(screen->help_first, step, screen->help_lines, rows);
+    screen->help_first = scroll_moved(screen->help_first, step, screen->help_lines, rows);
 }
 
 /* On the comparison the arrows move, Space too, and goes back from its end (a foot switch has no
@@ -346,7 +330,7 @@ static bool compare_key(struct screen *screen, uint32_t key)
     screen->stale = true;
     if (step != 0 && !(key == ' ' && at_end)) {
         screen->compare_first =
-            scrolled_to(screen->compare_first, step, screen->compare_lines, rows);
+            scroll_moved(screen->compare_first, step, screen->compare_lines, rows);
         return false;
     }
     if (key == 'q' || key == 'Q') {
