@@ -44,8 +44,10 @@ struct view_channel {
     enum channel_role role;
     bool mounted; /* mount was given: forms begin with it */
     struct sensor_mount mount;
-    bool tied;                                 /* heights are over the bottom bracket */
-    char tie_text[48];                         /* '-10 ±1 (plate)', 'not tied' */
+    double gain, offset_mm; /* the calibration in force: 1 and 0 without one */
+    double plate_mm;        /* range to the plate that was read for this build; NAN = not read */
+    bool tied;              /* heights are over the bottom bracket */
+    char tie_text[48];      /* '-10 ±1 (plate)', 'not tied' */
     double sensor_shift_mm, sensor_shift_u_mm; /* against the first build; NAN unknown */
     enum cue_state cue;
     double slow_mm, quick_mm; /* 1 Hz posture; 3 Hz: where the body is this instant */
@@ -76,11 +78,13 @@ struct view_setup {
     struct setup_difference difference[CHANNELS_MAX]; /* against the baseline */
 };
 
-#define VIEW_CHECKS 6
-struct view_check_result { /* the latest checks, newest last */
+#define VIEW_CHECKS 24
+struct view_check_result { /* of this placing the latest of each kind and channel, newest last */
     int number;
     enum check_kind kind;
     char channel[CHANNEL_NAME_SIZE]; /* "" = all */
+    double at_s;                     /* session axis, when it ended */
+    double asked_mm[CHECK_PHASES_MAX];
     enum check_verdict verdict;
     char words[CHECK_WORDS_SIZE];
 };
@@ -93,7 +97,9 @@ struct view_check {
     bool recording;         /* readings of this phase are taken; else its pause lasts */
     bool waits_for_go;      /* until 'check go' */
     double left_s, length_s;
-    double range_mm[CHANNELS_MAX]; /* means of the last second, calibrated; NAN = no reading */
+    double range_mm[CHANNELS_MAX];  /* means of the last second, calibrated; NAN = no reading */
+    double sent_mm[CHANNELS_MAX];   /* the same as they were sent */
+    double former_mm[CHANNELS_MAX]; /* range_mm at the end of the phase before; NAN in the first */
     int result_count;
     struct view_check_result result[VIEW_CHECKS];
 };
@@ -110,6 +116,7 @@ struct view {
     enum view_phase phase;
     bool has_rig;
     char rig_name[64];
+    char link_name[128], dialect[24]; /* filled by app; "" = none yet */
     char rider[NAME_SIZE], rider_code[NAME_SIZE], bike[NAME_SIZE];
     char watch_for[TEXT_SIZE];     /* the rider's old trouble */
     struct bike_values bike_frame; /* the bike as it was entered; all NAN before */

@@ -213,6 +213,11 @@ static void publish(struct live_session *live)
     bool news = live->back->serial != serial || live->link_changed ||
                 state.samples_stored != live->published_stored;
     live->back->health = live->health;
+    if (live->link != NULL) {
+        text_copy(live->back->link_name, sizeof live->back->link_name, live->link->name);
+    }
+    text_copy(live->back->dialect, sizeof live->back->dialect,
+              live->has_info ? live->info.dialect : "");
     if (live->link_reason[0] != '\0') {
         memcpy(live->back->message, live->link_reason, sizeof live->back->message);
         live->back->message_is_problem = true;

@@ -22,6 +22,15 @@ struct uuid uuid_make(struct random_source *source, int64_t unix_ms)
     return uuid;
 }
 
+int64_t uuid_unix_ms(const struct uuid *uuid)
+{
+    int64_t time_ms = 0;
+    for (int i = 0; i < 6; i++) {
+        time_ms = time_ms << 8 | uuid->bytes[i];
+    }
+    return time_ms;
+}
+
 static bool hyphen_before(int byte)
 {
     return byte == 4 || byte == 6 || byte == 8 || byte == 10;

@@ -153,88 +153,14 @@ static void judge(struct session *session)
 
 void check_phase_ended(struct session *session, bool stopped)
 {
+    double sent_mm[CHANNELS_MAX];
     session->activity = ACTIVITY_NONE;
+    check_ranges(session, sent_mm, session->check_former_mm);
     if (stopped) {
         machine_say(session, "check stopped: nothing is kept of it");
     } else if (session->check_phase + 1 < session->check_plan.phase_count) {
         next_phase(session, session->check_phase + 1);
     } else {
         judge(session);
-    }
-}
-
-/* ---- the view -------------------------------------------------------------------------------- */
-
-/* Means of the last second's good readings, calibrated. */
-static void fill_ranges(struct session *session, double range_mm[CHANNELS_MAX])
-{
-    const struct placing_record *placing = machine_placing(session);
-    const struct sample *samples = NULL;
-    size_t count = 0;
-    int64_t first = session->has_sample
-                        ? memory_first_since(session->memory, session->last.time_us - 1000000)
-                        : 0;
-    bool there = first >= 1 && placing != NULL &&
-                 session_samples(session, first, session->last.number, &samples, &count);
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        double sum = 0.0;
-        size_t good = 0;
-        for (size_t i = 0; there && c < placing->channel_count && i < count; i++) {
-            if (samples[i].quality[c] == READING_GOOD) {
-                sum += (double)samples[i].range_tenth_mm[c] / 10.0;
-                good++;
-            }
-        }
-        range_mm[c] =
-            good > 0 ? placing->channel[c].gain * sum / (double)good + placing->channel[c].offset_mm
-                     : (double)NAN;
-    }
-}
-
-static void fill_results(const struct session_record *record, struct view_check *view)
-{
-    int from = record->check_count > VIEW_CHECKS ? record->check_count - VIEW_CHECKS : 0;
-    view->result_count = 0;
-    for (int i = from; i < record->check_count; i++) {
-        const struct check_record *check = &record->check[i];
-        struct view_check_result *row = &view->result[view->result_count++];
-        row->number = i + 1;
-        row->kind = check->kind;
-        row->verdict = check->verdict;
-        row->channel[0] = '\0';
-        if (check->channel >= 0) {
-            memcpy(row->channel, record->placing[check->placing].channel[check->channel].name,
-                   sizeof row->channel);
-        }
-        memcpy(row->words, check->words, sizeof row->words);
-    }
-}
-
-void check_fill_view(struct session *session, struct view_check *view)
-{
-    double now_s = machine_now_s(session);
-    fill_results(&session->record, view);
-    view->running = session->activity == ACTIVITY_CHECK;
-    view->recording = view->waits_for_go = false;
-    view->left_s = view->length_s = 0.0;
-    view->phase = view->phase_count = 0;
-    view->ask[0] = '\0';
-    fill_ranges(session, view->range_mm);
-    if (!view->running) {
-        return;
-    }
-    const struct check_phase *phase = &session->check_plan.phase[session->check_phase];
-    view->kind = session->check_plan.kind;
-    view->channel = session->check_plan.channel;
-    view->phase = session->check_phase;
-    view->phase_count = session->check_plan.phase_count;
-    memcpy(view->ask, phase->ask, sizeof view->ask);
-    view->recording = session->begun;
-    view->waits_for_go = !session->begun && isinf(session->settle_s);
-    view->length_s = phase->length_s;
-    if (session->begun) {
-        view->left_s = phase->length_s - (now_s - (double)session->begin_us / 1e6);
-    } else if (!view->waits_for_go) {
-        view->left_s = session->settle_s - (now_s - (double)session->asked_at_us / 1e6);
     }
 }

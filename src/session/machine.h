@@ -70,6 +70,7 @@ struct session {
     struct target_estimate estimate[CHANNELS_MAX];
     struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
     int check_phase, check_first_capture;
+    double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
@@ -135,6 +136,10 @@ void capture_stop(struct session *session, enum hold_status status);
 
 /* command_check.c: a phase of a check is over, or the check was stopped */
 void check_phase_ended(struct session *session, bool stopped);
+/* check_view.c: means of the last second's good readings, as sent and calibrated; NAN without any
+ */
+void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
+                  double range_mm[CHANNELS_MAX]);
 void check_fill_view(struct session *session, struct view_check *view);
 
 /* handlers, by the file they stand in */

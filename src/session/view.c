@@ -104,6 +104,20 @@ static void fill_channel_progress(const struct session *session, int c, struct v
     view->went_low = progress->excursions_low;
 }
 
+/* The latest that was read for this build. */
+static double plate_of_build(const struct session *session, int channel)
+{
+    double plate_mm = NAN;
+    for (int t = 0; t < session->record.tie_reading_count; t++) {
+        const struct tie_reading_record *reading = &session->record.tie_reading[t];
+        if (reading->kind == TIE_READING_PLATE && reading->build == session->build &&
+            reading->channel == channel) {
+            plate_mm = reading->value_mm;
+        }
+    }
+    return plate_mm;
+}
+
 static void fill_channel(const struct session *session, int c, struct view_channel *view)
 {
     const struct channel_record *channel = &machine_placing(session)->channel[c];
@@ -113,6 +127,9 @@ static void fill_channel(const struct session *session, int c, struct view_chann
     view->role = channel->role;
     view->mounted = channel->mounted;
     view->mount = channel->mount;
+    view->gain = channel->gain;
+    view->offset_mm = channel->offset_mm;
+    view->plate_mm = plate_of_build(session, c);
     fill_tie(session, c, view);
     view->cue = live->started ? live->slow.state : CUE_NO_READING;
     view->slow_mm = live->started ? live->slow.slow_mm : NAN;

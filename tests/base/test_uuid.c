@@ -12,6 +12,7 @@ START_TEST(an_identifier_has_the_layout_of_version_7)
     char text[UUID_TEXT_SIZE];
     uuid_text(text, &uuid);
     ck_assert_int_eq(strncmp(text, "017f22e2-79b0-7", 15), 0);
+    ck_assert_int_eq(uuid_unix_ms(&uuid), 1645557742000);
     ck_assert(strchr("89ab", text[19]) != NULL);
     for (int i = 0; i < 1000; i++) {
         uuid = uuid_make(&source, i);

@@ -91,6 +91,7 @@ START_TEST(a_step_waits_to_be_told)
     drive_samples(&drive, 500);
     session_fill_view(drive.session, view);
     ck_assert_int_eq(view->check.phase, 1);
+    ck_assert_double_eq_tol(view->check.former_mm[0], 260, 1);
     ck_assert_ptr_nonnull(strstr(view->check.ask, "lay the block of 25 mm"));
     drive.body_mm[0] -= 25.0;
     drive_do(&drive, "check go");
@@ -103,6 +104,8 @@ START_TEST(a_step_waits_to_be_told)
     ck_assert_int_eq(view->check.result_count, 1);
     ck_assert_str_eq(view->check.result[0].channel, "head");
     ck_assert_str_eq(view->check.result[0].words, check->words);
+    ck_assert_double_eq(view->check.result[0].asked_mm[0], 25);
+    ck_assert_double_eq_tol(view->check.result[0].at_s, view->session_s, 1e-3); /* just now */
     end();
 }
 END_TEST
@@ -160,6 +163,9 @@ START_TEST(a_calibration_is_taken_with_the_placing)
     drive_samples(&drive, 60);
     session_fill_view(drive.session, view);
     ck_assert_double_eq_tol(view->check.range_mm[0], 300, 0.7);
+    ck_assert_double_eq_tol(view->check.sent_mm[0], 318, 0.7);
+    ck_assert_double_eq(view->channel[0].gain, channel->gain);
+    ck_assert_double_eq(view->channel[0].offset_mm, channel->offset_mm);
     /* no sensor is that wrong: the plate stood elsewhere */
     drive_do(&drive, "calibrate head 200 400 pause=1s");
     drive.body_mm[0] = drive.sensor_mm[0] + 200;
@@ -169,6 +175,39 @@ START_TEST(a_calibration_is_taken_with_the_placing)
     drive_finish(&drive);
     ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
     ck_assert_double_eq_tol(channel->gain, 1.0 / 1.04, 0.001);
+    end();
+}
+END_TEST
+
+/* Of each kind and sensor the latest, of this placing only. */
+START_TEST(the_view_lists_what_holds_now)
+{
+    start();
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->check.result_count, 0);
+    ck_assert(isnan(view->channel[0].plate_mm) && isnan(view->check.former_mm[0]));
+    for (int i = 0; i < 3; i++) {
+        drive_do(&drive, "check still head 5s");
+        drive_finish(&drive);
+        if (i == 1) {
+            drive_do(&drive, "check still chest 5s");
+            drive_finish(&drive);
+        }
+    }
+    drive_do(&drive, "plate head=412.5 chest=300");
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->check.result_count, 2);
+    ck_assert_str_eq(view->check.result[0].channel, "chest");
+    ck_assert_str_eq(view->check.result[1].channel, "head");
+    ck_assert_int_eq(view->check.result[1].number, 4);
+    ck_assert_double_eq(view->channel[0].plate_mm, 412.5);
+    drive_do(&drive, "build");
+    session_fill_view(drive.session, view);
+    ck_assert(isnan(view->channel[0].plate_mm));
+    ck_assert_int_eq(view->check.result_count, 2);
+    drive_do(&drive, "placing"); /* fixed anew: what was found says nothing of them now */
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->check.result_count, 0);
     end();
 }
 END_TEST
@@ -254,6 +293,7 @@ int main(void)
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
+    tcase_add_test(tests, the_view_lists_what_holds_now);
     tcase_add_test(tests, a_beam_that_does_not_respond);
     tcase_add_test(tests, stopped_and_refused);
     tcase_add_test(tests, too_few_readings);
