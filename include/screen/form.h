@@ -26,6 +26,7 @@ enum form_kind {
     FORM_CORRECT,
     FORM_SETTINGS,
     FORM_EXPORT,
+    FORM_CHECK,
     FORMS,
 };
 

@@ -53,6 +53,8 @@ double table_reach(const struct view *view, int channel);
 
 /* Channels of the body, in order; gives their number. */
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
+/* How far something has come, 0 to 1. */
+void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share);
 /* Message, question, or nothing: the last row. */
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row);

@@ -56,6 +56,9 @@ const struct check_plan *session_check(const struct session *session, int *phase
 double check_value(const struct check_record *check, enum check_quantity quantity, int channel,
                    int phase);
 
+/* A step that was seen, and reads too long or too short. */
+bool check_wants_calibration(const struct check_record *check);
+
 /* Step tests of one channel and placing, the first since a calibration and this one, more than 2 mm
  * apart: the sensor changed meanwhile. */
 bool check_step_shifted(const struct session_record *record, int check, double *shift_mm);

@@ -17,8 +17,8 @@ struct hold_health {
     bool link_gap; /* the link was down within the hold */
     struct {
         uint64_t readings, missing, doubtful;
-        double noise_mm;     /* median of what each 5 s had; NAN when too short */
-        double quantum_mm;   /* NAN when not seen */
+        double noise_mm;                 /* median of what each 5 s had; NAN when too short */
+        double quantum_mm;               /* NAN when not seen */
         bool stuck, blocked, two_levels; /* at some time within the hold, or (two levels) over all
                                             of it */
     } channel[CHANNELS_MAX];

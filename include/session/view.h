@@ -86,6 +86,7 @@ struct view_check_result { /* of this placing the latest of each kind and channe
     double at_s;                     /* session axis, when it ended */
     double asked_mm[CHECK_PHASES_MAX];
     enum check_verdict verdict;
+    bool wants_calibration; /* a step that was seen, and read too long or too short */
     char words[CHECK_WORDS_SIZE];
 };
 struct view_check {

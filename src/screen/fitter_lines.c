@@ -117,23 +117,6 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
 
 /* ---- what is being recorded ---- */
 
-static void draw_progress_bar(struct canvas *canvas, int row, int column, int columns, double share)
-{
-    int eighths = (int)(fmax(0.0, fmin(1.0, share)) * columns * 8);
-    for (int c = 0; c < columns; c++) {
-        int here = eighths - c * 8;
-        uint32_t code = ' ';
-        if (here >= 8) {
-            code = canvas->letters == LETTERS_ASCII ? '#' : 0x2588;
-        } else if (here > 0 && canvas->letters == LETTERS_FULL) {
-            code = 0x2590 - (uint32_t)here; /* left blocks: 0x258F is one eighth */
-        } else if (canvas->letters == LETTERS_ASCII) {
-            code = '.';
-        }
-        canvas_put(canvas, row, column + c, STYLE_PANEL_NEXT, code);
-    }
-}
-
 void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
                       int columns)
 {
@@ -204,7 +187,7 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
         bar = end - column - width;
     }
     if (bar >= 4) {
-        draw_progress_bar(canvas, row, column, bar,
+        page_progress_bar(canvas, row, column, bar,
                           view->planned_s > 0.0 ? view->elapsed_s / view->planned_s : 0.0);
         column += bar;
     }

@@ -1,4 +1,4 @@
-#include "screen/form.h"
+#include "form_parts.h"
 
 #include "base/text.h"
 
@@ -8,8 +8,8 @@
 
 /* What each form asks for, filled in from the view. */
 
-static struct form_field *add(struct form *form, enum field_kind kind, const char *key,
-                              const char *label, const char *unit, double minimum, double maximum)
+struct form_field *form_add(struct form *form, enum field_kind kind, const char *key,
+                            const char *label, const char *unit, double minimum, double maximum)
 {
     struct form_field *field =
         &form->field[form->count < FORM_FIELDS_MAX ? form->count++ : FORM_FIELDS_MAX - 1];
@@ -24,15 +24,15 @@ static struct form_field *add(struct form *form, enum field_kind kind, const cha
     return field;
 }
 
-static struct form_field *add_text(struct form *form, const char *key, const char *label,
-                                   const char *value)
+struct form_field *form_add_text(struct form *form, const char *key, const char *label,
+                                 const char *value)
 {
-    struct form_field *field = add(form, FIELD_TEXT, key, label, "", 0.0, 0.0);
+    struct form_field *field = form_add(form, FIELD_TEXT, key, label, "", 0.0, 0.0);
     form_prefill(field, value);
     return field;
 }
 
-static void add_choice(struct form_field *field, const char *value, const char *words)
+void form_add_choice(struct form_field *field, const char *value, const char *words)
 {
     if (field->choice_count < FORM_CHOICES_MAX) {
         text_copy(field->choice[field->choice_count], sizeof field->choice[0], value);
@@ -43,10 +43,10 @@ static void add_choice(struct form_field *field, const char *value, const char *
 
 static struct form_field *add_yes_no(struct form *form, const char *key, const char *label)
 {
-    struct form_field *field = add(form, FIELD_CHOICE, key, label, "", 0.0, 0.0);
-    add_choice(field, "", "(not asked)");
-    add_choice(field, "yes", "yes");
-    add_choice(field, "no", "no");
+    struct form_field *field = form_add(form, FIELD_CHOICE, key, label, "", 0.0, 0.0);
+    form_add_choice(field, "", "(not asked)");
+    form_add_choice(field, "yes", "yes");
+    form_add_choice(field, "no", "no");
     return field;
 }
 
@@ -69,8 +69,8 @@ static void add_bike_fields(struct form *form, bool frame, bool parts,
             continue;
         }
         struct form_field *field =
-            add(form, FIELD_NUMBER, bike_fields[k].key, bike_fields[k].words, bike_fields[k].unit,
-                bike_fields[k].minimum, bike_fields[k].maximum);
+            form_add(form, FIELD_NUMBER, bike_fields[k].key, bike_fields[k].words,
+                     bike_fields[k].unit, bike_fields[k].minimum, bike_fields[k].maximum);
         field->begins_column = k == BIKE_EXTENSION_LENGTH;
         form_prefill_number(field, values->value[k]);
     }
@@ -99,13 +99,13 @@ static void open_setup(struct form *form, const struct view *view)
     form->explanation = next == 1
                             ? "what is on the bike now; leave out what you don't know"
                             : "type only what changed; an earlier number goes back to that setup";
-    form_prefill_number(add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0), next);
+    form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0), next);
     form->field[0].required = true;
     if (view->setup_count > 0) {
-        form_prefill_number(add(form, FIELD_WHOLE, "from", "from setup", "", 1.0, 99.0),
+        form_prefill_number(form_add(form, FIELD_WHOLE, "from", "from setup", "", 1.0, 99.0),
                             current != NULL ? current->number : view->setup[0].number);
     }
-    add_text(form, "intent", "what for", next == 1 ? "as it came" : "");
+    form_add_text(form, "intent", "what for", next == 1 ? "as it came" : "");
     add_bike_fields(form, false, true, current != NULL ? &current->bike : &view->bike_frame);
     form->focus = next == 1 ? 0 : 2;
 }
@@ -115,10 +115,10 @@ static void open_correct(struct form *form, const struct view *view)
     const struct view_setup *current = setup_numbered(view, view->setup_number);
     form->title = "A TYPING SLIP IN A SETUP";
     form->explanation = "the bike was like this all along; no new build";
-    form_prefill_number(add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0),
+    form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0),
                         current != NULL ? current->number : 1.0);
     form->field[0].required = true;
-    add_text(form, "intent", "what for", current != NULL ? current->intent : "");
+    form_add_text(form, "intent", "what for", current != NULL ? current->intent : "");
     add_bike_fields(form, true, true, current != NULL ? &current->bike : &view->bike_frame);
 }
 
@@ -126,16 +126,16 @@ static void open_rider(struct form *form, const struct view *view)
 {
     form->title = "WHO RIDES";
     form->explanation = "files carry the code; leave the name empty to keep it out of exports";
-    add_text(form, "code", "code", view->rider_code)->required = true;
-    add_text(form, "name", "name or group", view->rider);
-    add_text(form, "watch_for", "old trouble to watch for", view->watch_for);
+    form_add_text(form, "code", "code", view->rider_code)->required = true;
+    form_add_text(form, "name", "name or group", view->rider);
+    form_add_text(form, "watch_for", "old trouble to watch for", view->watch_for);
 }
 
 static void open_bike(struct form *form, const struct view *view)
 {
     form->title = "THE BIKE";
     form->explanation = "stack, reach and head angle are needed to work out where sensors go";
-    add_text(form, "name", "name", view->bike);
+    form_add_text(form, "name", "name", view->bike);
     add_bike_fields(form, true, true, &view->bike_frame);
 }
 
@@ -159,9 +159,9 @@ static void open_sensors(struct form *form, const struct view *view)
     form->title = "THE SENSORS";
     form->explanation =
         "from bar clamp centre, pad, extension tip, or (stand, frame) bottom bracket";
-    struct form_field *field = add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
+    struct form_field *field = form_add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
     for (int c = 0; c < view->channel_count; c++) {
-        add_choice(field, view->channel[c].name, view->channel[c].name);
+        form_add_choice(field, view->channel[c].name, view->channel[c].name);
     }
     if (view->channel_count > 0) {
         form_prefill(field, view->channel[0].name);
@@ -169,24 +169,24 @@ static void open_sensors(struct form *form, const struct view *view)
         field->kind = FIELD_TEXT; /* not heard yet: its name is typed */
     }
     field->required = true;
-    field = add(form, FIELD_CHOICE, "carrier", "fixed to", "", 0.0, 0.0);
-    add_choice(field, "", "(not said)");
+    field = form_add(form, FIELD_CHOICE, "carrier", "fixed to", "", 0.0, 0.0);
+    form_add_choice(field, "", "(not said)");
     for (int i = 0; i < CARRIERS; i++) {
-        add_choice(field, carrier_key((enum carrier)i), carrier_words((enum carrier)i));
+        form_add_choice(field, carrier_key((enum carrier)i), carrier_words((enum carrier)i));
     }
-    add(form, FIELD_NUMBER, "x", "forward of it", "mm", -2000.0, 2000.0);
-    add(form, FIELD_NUMBER, "y", "above it", "mm", -2000.0, 2000.0);
-    add(form, FIELD_NUMBER, "tilt", "beam leans forward", "deg", -60.0, 60.0);
-    field = add(form, FIELD_CHOICE, "look", "looks", "", 0.0, 0.0);
-    add_choice(field, "", "(not said)");
-    add_choice(field, "up", "up");
-    add_choice(field, "down", "down");
-    field = add(form, FIELD_CHOICE, "role", "what it sees", "", 0.0, 0.0);
-    add_choice(field, "body", "the body");
-    add_choice(field, "ref", "a fixed plate");
-    add_choice(field, "aux", "something else");
+    form_add(form, FIELD_NUMBER, "x", "forward of it", "mm", -2000.0, 2000.0);
+    form_add(form, FIELD_NUMBER, "y", "above it", "mm", -2000.0, 2000.0);
+    form_add(form, FIELD_NUMBER, "tilt", "beam leans forward", "deg", -60.0, 60.0);
+    field = form_add(form, FIELD_CHOICE, "look", "looks", "", 0.0, 0.0);
+    form_add_choice(field, "", "(not said)");
+    form_add_choice(field, "up", "up");
+    form_add_choice(field, "down", "down");
+    field = form_add(form, FIELD_CHOICE, "role", "what it sees", "", 0.0, 0.0);
+    form_add_choice(field, "body", "the body");
+    form_add_choice(field, "ref", "a fixed plate");
+    form_add_choice(field, "aux", "something else");
     form_prefill(field, "body");
-    add_text(form, "mark", "its mark on the body", "");
+    form_add_text(form, "mark", "its mark on the body", "");
     if (view->channel_count > 0) {
         prefill_sensor(form, &view->channel[0]);
     }
@@ -216,7 +216,7 @@ static void open_band(struct form *form, const struct view *view)
             snprintf(key, sizeof key, "%s%.30s", side == 0 ? "above:" : "below:", channel->name);
             snprintf(label, sizeof label, "%.30s, %s", channel->name,
                      side == 0 ? "above" : "below");
-            struct form_field *field = add(form, FIELD_LIMIT, key, label, "mm", 2.0, 300.0);
+            struct form_field *field = form_add(form, FIELD_LIMIT, key, label, "mm", 2.0, 300.0);
             field->channel = c;
             limit_text(value, sizeof value, channel->has_band,
                        side == 0 ? channel->band_above_mm : channel->band_below_mm);
@@ -238,25 +238,25 @@ static void open_rating(struct form *form, const struct view *view)
     form->title = "RATING OF THIS SETUP";
     form->explanation = "0 nothing at all to 10 unbearable; empty = not asked";
     for (int i = 0; i < RATING_ITEMS; i++) {
-        add(form, FIELD_WHOLE, rating_fields[i].key, rating_fields[i].words, "", 0.0, 10.0);
+        form_add(form, FIELD_WHOLE, rating_fields[i].key, rating_fields[i].words, "", 0.0, 10.0);
     }
     struct form_field *field =
-        add(form, FIELD_CHOICE, "sees_ahead", "can you see ahead?", "", 0.0, 0.0);
-    add_choice(field, "", "(not asked)");
-    add_choice(field, "yes", "yes");
-    add_choice(field, "strained", "strained");
-    add_choice(field, "no", "no");
+        form_add(form, FIELD_CHOICE, "sees_ahead", "can you see ahead?", "", 0.0, 0.0);
+    form_add_choice(field, "", "(not asked)");
+    form_add_choice(field, "yes", "yes");
+    form_add_choice(field, "strained", "strained");
+    form_add_choice(field, "no", "no");
     add_yes_no(form, "numb_hands", "hands numb?");
     add_yes_no(form, "numb_saddle", "saddle numb?");
-    add(form, FIELD_NUMBER, "could_stay", "could stay for", "min", 0.0, 600.0);
+    form_add(form, FIELD_NUMBER, "could_stay", "could stay for", "min", 0.0, 600.0);
     add_yes_no(form, "would_race", "would you race it?");
 }
 
 static void add_build_fields(struct form *form, const struct view *view)
 {
-    struct form_field *field = add(form, FIELD_WHOLE, "setup", "of setup", "", 1.0, 99.0);
+    struct form_field *field = form_add(form, FIELD_WHOLE, "setup", "of setup", "", 1.0, 99.0);
     form_prefill_number(field, view->setup_number > 0 ? (double)view->setup_number : (double)NAN);
-    field = add(form, FIELD_WHOLE, "build", "its build", "", 1.0, 99.0);
+    field = form_add(form, FIELD_WHOLE, "build", "its build", "", 1.0, 99.0);
     form_prefill_number(field, view->build_ordinal > 0 ? (double)view->build_ordinal : (double)NAN);
 }
 
@@ -269,7 +269,8 @@ static void add_channel_numbers(struct form *form, const struct view *view, cons
             continue;
         }
         snprintf(label, sizeof label, "%.24s, %s", view->channel[c].name, what);
-        add(form, FIELD_NUMBER, view->channel[c].name, label, "mm", minimum, maximum)->channel = c;
+        form_add(form, FIELD_NUMBER, view->channel[c].name, label, "mm", minimum, maximum)
+            ->channel = c;
     }
 }
 
@@ -277,8 +278,9 @@ static void open_plate(struct form *form, const struct view *view)
 {
     form->title = "A PLATE OVER THE SENSORS";
     form->explanation = "hold it still; Enter reads it. Or type ranges that were read before";
-    form_prefill_number(add(form, FIELD_WHOLE, "seconds", "read it for", "s", 1.0, 120.0), 5.0);
-    add(form, FIELD_NUMBER, "height", "plate over bottom bracket", "mm", 0.0, 3000.0);
+    form_prefill_number(form_add(form, FIELD_WHOLE, "seconds", "read it for", "s", 1.0, 120.0),
+                        5.0);
+    form_add(form, FIELD_NUMBER, "height", "plate over bottom bracket", "mm", 0.0, 3000.0);
     add_channel_numbers(form, view, "range", 5.0, 5000.0, false);
     add_build_fields(form, view);
 }
@@ -296,7 +298,7 @@ static void open_note(struct form *form, const struct view *view)
     (void)view;
     form->title = "A NOTE";
     form->explanation = "it keeps the time at which it is taken";
-    add_text(form, "text", "note", "")->required = true;
+    form_add_text(form, "text", "note", "")->required = true;
 }
 
 static void open_reject(struct form *form, const struct view *view)
@@ -305,10 +307,11 @@ static void open_reject(struct form *form, const struct view *view)
     form->explanation = "nothing is deleted; a hold that is left out is taken in again";
     const struct view_hold *latest =
         view->hold_shown_count > 0 ? &view->hold_shown[view->hold_shown_count - 1] : NULL;
-    form_prefill_number(add(form, FIELD_WHOLE, "number", "hold number", "", 1.0, (double)HOLDS_MAX),
-                        latest != NULL ? (double)latest->number : (double)NAN);
+    form_prefill_number(
+        form_add(form, FIELD_WHOLE, "number", "hold number", "", 1.0, (double)HOLDS_MAX),
+        latest != NULL ? (double)latest->number : (double)NAN);
     form->field[0].required = true;
-    add_text(form, "reason", "reason", "");
+    form_add_text(form, "reason", "reason", "");
 }
 
 static void open_target(struct form *form, const struct view *view)
@@ -332,18 +335,19 @@ static void open_settings(struct form *form, const struct view *view)
         if (view->channel[c].role == ROLE_BODY) {
             snprintf(key, sizeof key, "matters:%.30s", view->channel[c].name);
             snprintf(label, sizeof label, "%.20s: what matters", view->channel[c].name);
-            struct form_field *field = add(form, FIELD_NUMBER, key, label, "mm", 1.0, 100.0);
+            struct form_field *field = form_add(form, FIELD_NUMBER, key, label, "mm", 1.0, 100.0);
             field->channel = c;
             form_prefill_number(field, view->matters_mm[c]);
         }
     }
-    form_prefill_number(add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
-                        view->baseline_setup);
     form_prefill_number(
-        add(form, FIELD_WHOLE, "choose", "chosen for the rider's sheet", "", 0.0, 99.0),
+        form_add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
+        view->baseline_setup);
+    form_prefill_number(
+        form_add(form, FIELD_WHOLE, "choose", "chosen for the rider's sheet", "", 0.0, 99.0),
         view->chosen_setup > 0 ? view->chosen_setup : (double)NAN);
-    add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
-    add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
+    form_add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
+    form_add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
 }
 
 static void open_export(struct form *form, const struct view *view)
@@ -359,7 +363,7 @@ static void open_export(struct form *form, const struct view *view)
         name[used++] = plain ? *next : '-';
     }
     snprintf(name + used, sizeof name - used, "%s.txt", used == 0 ? "session" : "");
-    add_text(form, "file", "file", name)->required = true;
+    form_add_text(form, "file", "file", name)->required = true;
     form->is_export = true;
 }
 
@@ -367,11 +371,14 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
                const struct form_draft *draft)
 {
     static void (*const openers[FORMS])(struct form *, const struct view *) = {
-        [FORM_SETUP] = open_setup,       [FORM_RIDER] = open_rider,   [FORM_BIKE] = open_bike,
-        [FORM_SENSORS] = open_sensors,   [FORM_BAND] = open_band,     [FORM_RATING] = open_rating,
-        [FORM_PLATE] = open_plate,       [FORM_TAPE] = open_tape,     [FORM_NOTE] = open_note,
-        [FORM_REJECT] = open_reject,     [FORM_TARGET] = open_target, [FORM_CORRECT] = open_correct,
+        [FORM_SETUP] = open_setup,       [FORM_RIDER] = open_rider,
+        [FORM_BIKE] = open_bike,         [FORM_SENSORS] = open_sensors,
+        [FORM_BAND] = open_band,         [FORM_RATING] = open_rating,
+        [FORM_PLATE] = open_plate,       [FORM_TAPE] = open_tape,
+        [FORM_NOTE] = open_note,         [FORM_REJECT] = open_reject,
+        [FORM_TARGET] = open_target,     [FORM_CORRECT] = open_correct,
         [FORM_SETTINGS] = open_settings, [FORM_EXPORT] = open_export,
+        [FORM_CHECK] = form_check_open,
     };
     memset(form, 0, sizeof *form);
     form->kind = kind;
@@ -410,6 +417,9 @@ void form_follow(struct form *form, const struct view *view, int field)
                 form_prefill(form_find(form, "intent"), setup->intent);
             }
         }
+    }
+    if (form->kind == FORM_CHECK) {
+        form_check_follow(form, view, field);
     }
     if (form->kind == FORM_SENSORS && field == 0 && form->field[0].kind == FIELD_CHOICE) {
         for (int c = 0; c < view->channel_count; c++) {

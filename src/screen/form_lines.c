@@ -1,4 +1,4 @@
-#include "screen/form.h"
+#include "form_parts.h"
 
 #include "base/text.h"
 #include "base/words.h"
@@ -54,14 +54,14 @@ static void put_number(struct writer *writer, const char *key, double value)
     writer->words++;
 }
 
-static bool given(const struct form_field *field)
+bool form_given(const struct form_field *field)
 {
     char cleaned[FORM_VALUE_SIZE];
     text_clean(cleaned, sizeof cleaned, field->value);
     return cleaned[0] != '\0';
 }
 
-static bool refuse(struct form *form, const char *sentence)
+bool form_refuse(struct form *form, const char *sentence)
 {
     text_copy(form->problem, sizeof form->problem, sentence);
     return false;
@@ -73,7 +73,7 @@ static void put_bike_values(struct writer *writer, struct form *form, bool chang
 {
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (bike_key_find(field->key) >= 0 && given(field) &&
+        if (bike_key_find(field->key) >= 0 && form_given(field) &&
             (!changed_only || form_field_changed(field))) {
             put_number(writer, field->key, form_number(field));
         }
@@ -85,11 +85,11 @@ static bool emptied(struct form *form)
 {
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (bike_key_find(field->key) >= 0 && field->initial[0] != '\0' && !given(field)) {
+        if (bike_key_find(field->key) >= 0 && field->initial[0] != '\0' && !form_given(field)) {
             char sentence[160];
             snprintf(sentence, sizeof sentence, "%s was %s: type what it is now", field->label,
                      field->initial);
-            refuse(form, sentence);
+            form_refuse(form, sentence);
             form->focus = i;
             return true;
         }
@@ -123,22 +123,22 @@ static bool setup_lines(struct form *form, const struct view *view)
                 snprintf(sentence, sizeof sentence,
                          "setup %d is there already: a changed setup takes a new number", number);
                 form->focus = 0;
-                return refuse(form, sentence);
+                return form_refuse(form, sentence);
             }
         }
         end(&writer);
         return true;
     }
-    if (from != NULL && given(from) && !setup_exists(view, (int)form_number(from))) {
+    if (from != NULL && form_given(from) && !setup_exists(view, (int)form_number(from))) {
         form->focus = 1;
-        return refuse(form, "there is no setup of that number to start from");
+        return form_refuse(form, "there is no setup of that number to start from");
     }
-    if (given(form_find(form, "intent"))) {
+    if (form_given(form_find(form, "intent"))) {
         put_text(&writer, NULL, form_find(form, "intent")->value);
     }
     /* a first setup begins empty where no bike was entered: all that is given is said */
     put_bike_values(&writer, form, true);
-    if (from != NULL && given(from) && (int)form_number(from) != view->setup_number) {
+    if (from != NULL && form_given(from) && (int)form_number(from) != view->setup_number) {
         put_number(&writer, "from", form_number(from));
     }
     end(&writer);
@@ -150,19 +150,19 @@ static bool correct_lines(struct form *form, const struct view *view)
     int number = (int)form_number(form_find(form, "number"));
     if (!setup_exists(view, number)) {
         form->focus = 0;
-        return refuse(form, "there is no setup of that number");
+        return form_refuse(form, "there is no setup of that number");
     }
     if (emptied(form)) {
         return false;
     }
     struct writer writer = begin(form, "correct");
     put_number(&writer, NULL, number);
-    if (form_field_changed(form_find(form, "intent")) && given(form_find(form, "intent"))) {
+    if (form_field_changed(form_find(form, "intent")) && form_given(form_find(form, "intent"))) {
         put_text(&writer, NULL, form_find(form, "intent")->value);
     }
     put_bike_values(&writer, form, true);
     if (writer.words < 2) {
-        return refuse(form, "nothing was changed: type the value that is right");
+        return form_refuse(form, "nothing was changed: type the value that is right");
     }
     end(&writer);
     return true;
@@ -172,10 +172,10 @@ static bool rider_lines(struct form *form)
 {
     struct writer writer = begin(form, "rider");
     put_text(&writer, NULL, form_find(form, "code")->value);
-    if (given(form_find(form, "name"))) {
+    if (form_given(form_find(form, "name"))) {
         put_text(&writer, NULL, form_find(form, "name")->value);
     }
-    if (given(form_find(form, "watch_for"))) {
+    if (form_given(form_find(form, "watch_for"))) {
         put_text(&writer, "watch_for", form_find(form, "watch_for")->value);
     }
     end(&writer);
@@ -188,12 +188,12 @@ static bool bike_lines(struct form *form)
         return false;
     }
     struct writer writer = begin(form, "bike");
-    if (given(form_find(form, "name"))) {
+    if (form_given(form_find(form, "name"))) {
         put_text(&writer, NULL, form_find(form, "name")->value);
     }
     put_bike_values(&writer, form, false);
     if (writer.words == 0) {
-        return refuse(form, "nothing was typed");
+        return form_refuse(form, "nothing was typed");
     }
     end(&writer);
     return true;
@@ -206,23 +206,24 @@ static bool sensor_lines(struct form *form)
     put_text(&writer, NULL, form_find(form, "channel")->value);
     bool placed = false;
     for (int i = 0; i < 3; i++) {
-        placed = placed || given(form_find(form, numbers[i]));
+        placed = placed || form_given(form_find(form, numbers[i]));
     }
-    if (!given(form_find(form, "carrier")) && placed) {
+    if (!form_given(form_find(form, "carrier")) && placed) {
         form->focus = 1;
-        return refuse(form, "fixed to: say what the sensor is fixed to (left and right choose)");
+        return form_refuse(form,
+                           "fixed to: say what the sensor is fixed to (left and right choose)");
     }
-    if (given(form_find(form, "carrier"))) {
+    if (form_given(form_find(form, "carrier"))) {
         put_text(&writer, "carrier", form_find(form, "carrier")->value);
     }
     for (int i = 0; i < 3; i++) {
-        if (given(form_find(form, numbers[i]))) {
+        if (form_given(form_find(form, numbers[i]))) {
             put_number(&writer, numbers[i], form_number(form_find(form, numbers[i])));
         }
     }
     static const char *const texts[] = {"look", "mark", "role"};
     for (int i = 0; i < 3; i++) {
-        if (given(form_find(form, texts[i]))) {
+        if (form_given(form_find(form, texts[i]))) {
             put_text(&writer, texts[i], form_find(form, texts[i])->value);
         }
     }
@@ -233,7 +234,7 @@ static bool sensor_lines(struct form *form)
 static void put_limit(char *text, size_t size, const struct form_field *field, char sign)
 {
     char number[32];
-    if (strcmp(field->value, "none") == 0 || !given(field)) {
+    if (strcmp(field->value, "none") == 0 || !form_given(field)) {
         text_copy(text, size, "none");
         return;
     }
@@ -246,7 +247,7 @@ static bool band_lines(struct form *form, const struct view *view)
     struct writer writer = begin(form, "band");
     for (int i = 0; i + 1 < form->count; i += 2) {
         const struct form_field *above = &form->field[i], *below = &form->field[i + 1];
-        if (!given(above) && !given(below)) {
+        if (!form_given(above) && !form_given(below)) {
             continue;
         }
         char up[40], down[40], both[96];
@@ -256,7 +257,7 @@ static bool band_lines(struct form *form, const struct view *view)
         put_text(&writer, view->channel[above->channel].name, both);
     }
     if (writer.words == 0) {
-        return refuse(form, "type the limits above and below, in mm, or 'none'");
+        return form_refuse(form, "type the limits above and below, in mm, or 'none'");
     }
     end(&writer);
     return true;
@@ -267,7 +268,7 @@ static bool rating_lines(struct form *form)
     struct writer writer = begin(form, "rating");
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (!given(field)) {
+        if (!form_given(field)) {
             continue;
         }
         if (field->kind == FIELD_CHOICE) {
@@ -277,7 +278,7 @@ static bool rating_lines(struct form *form)
         }
     }
     if (writer.words == 0) {
-        return refuse(form, "nothing was asked yet: type at least one, or Esc");
+        return form_refuse(form, "nothing was asked yet: type at least one, or Esc");
     }
     end(&writer);
     return true;
@@ -286,14 +287,14 @@ static bool rating_lines(struct form *form)
 static void put_build(struct writer *writer, struct form *form, const struct view *view)
 {
     const struct form_field *setup = form_find(form, "setup"), *build = form_find(form, "build");
-    if (!given(setup)) {
+    if (!form_given(setup)) {
         return;
     }
     bool other = (int)form_number(setup) != view->setup_number ||
-                 (given(build) && (int)form_number(build) != view->build_ordinal);
+                 (form_given(build) && (int)form_number(build) != view->build_ordinal);
     if (other) {
         put_number(writer, "setup", form_number(setup));
-        if (given(build)) {
+        if (form_given(build)) {
             put_number(writer, "build", form_number(build));
         }
     }
@@ -304,7 +305,7 @@ static int put_channel_numbers(struct writer *writer, struct form *form, const s
     int count = 0;
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (field->channel >= 0 && given(field)) {
+        if (field->channel >= 0 && form_given(field)) {
             put_number(writer, view->channel[field->channel].name, form_number(field));
             count++;
         }
@@ -319,10 +320,10 @@ static bool plate_lines(struct form *form, const struct view *view)
     if (!typed) {
         char length[32];
         const struct form_field *seconds = form_find(form, "seconds");
-        snprintf(length, sizeof length, "%.0fs", given(seconds) ? form_number(seconds) : 5.0);
+        snprintf(length, sizeof length, "%.0fs", form_given(seconds) ? form_number(seconds) : 5.0);
         put_text(&writer, NULL, length);
     }
-    if (given(form_find(form, "height"))) {
+    if (form_given(form_find(form, "height"))) {
         put_number(&writer, "height", form_number(form_find(form, "height")));
     }
     if (typed) {
@@ -336,7 +337,7 @@ static bool tape_lines(struct form *form, const struct view *view)
 {
     struct writer writer = begin(form, "tape");
     if (put_channel_numbers(&writer, form, view) == 0) {
-        return refuse(form, "type the height of at least one sensor");
+        return form_refuse(form, "type the height of at least one sensor");
     }
     put_build(&writer, form, view);
     end(&writer);
@@ -347,7 +348,7 @@ static bool target_lines(struct form *form, const struct view *view)
 {
     struct writer writer = begin(form, "target");
     if (put_channel_numbers(&writer, form, view) == 0) {
-        return refuse(form, "type the height of at least one channel");
+        return form_refuse(form, "type the height of at least one channel");
     }
     end(&writer);
     return true;
@@ -371,9 +372,9 @@ static bool reject_lines(struct form *form, const struct view *view)
     for (int h = 0; h < view->hold_shown_count; h++) {
         is_out = is_out || (view->hold_shown[h].number == number && view->hold_shown[h].rejected);
     }
-    if (!is_out && !given(form_find(form, "reason"))) {
+    if (!is_out && !form_given(form_find(form, "reason"))) {
         form->focus = 1;
-        return refuse(form, "reason: say why, it stands in the record");
+        return form_refuse(form, "reason: say why, it stands in the record");
     }
     struct writer writer = begin(form, is_out ? "restore" : "reject");
     put_number(&writer, NULL, number);
@@ -390,7 +391,7 @@ static bool settings_lines(struct form *form, const struct view *view)
     struct writer writer = begin(form, "matters");
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (field->channel >= 0 && given(field) && form_field_changed(field)) {
+        if (field->channel >= 0 && form_given(field) && form_field_changed(field)) {
             put_number(&writer, view->channel[field->channel].name, form_number(field));
         }
     }
@@ -399,13 +400,13 @@ static bool settings_lines(struct form *form, const struct view *view)
     }
     for (size_t i = 0; i < sizeof single / sizeof single[0]; i++) {
         const struct form_field *field = form_find(form, single[i]);
-        if (given(field) && form_field_changed(field)) {
+        if (form_given(field) && form_field_changed(field)) {
             writer = begin(form, single[i]);
             put_number(&writer, NULL, form_number(field));
             end(&writer);
         }
     }
-    return form->line_count > 0 || refuse(form, "nothing was changed");
+    return form->line_count > 0 || form_refuse(form, "nothing was changed");
 }
 
 static bool export_lines(struct form *form)
@@ -448,8 +449,10 @@ bool form_make_lines(struct form *form, const struct view *view)
         return settings_lines(form, view);
     case FORM_EXPORT:
         return export_lines(form);
+    case FORM_CHECK:
+        return form_check_lines(form);
     case FORMS:
         break;
     }
-    return refuse(form, "there is no such form");
+    return form_refuse(form, "there is no such form");
 }

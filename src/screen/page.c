@@ -21,6 +21,23 @@ int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
     return count;
 }
 
+void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share)
+{
+    int eighths = (int)(fmax(0.0, fmin(1.0, share)) * columns * 8);
+    for (int c = 0; c < columns; c++) {
+        int here = eighths - c * 8;
+        uint32_t code = ' ';
+        if (here >= 8) {
+            code = canvas->letters == LETTERS_ASCII ? '#' : 0x2588;
+        } else if (here > 0 && canvas->letters == LETTERS_FULL) {
+            code = 0x2590 - (uint32_t)here; /* left blocks: 0x258F is one eighth */
+        } else if (canvas->letters == LETTERS_ASCII) {
+            code = '.';
+        }
+        canvas_put(canvas, row, column + c, STYLE_PANEL_NEXT, code);
+    }
+}
+
 bool page_next_compares(const struct view *view)
 {
     return view->next == VIEW_NEXT_WAIT && view->phase == VIEW_LIVE && view->setup_count > 0;

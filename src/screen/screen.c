@@ -1,40 +1,12 @@
-#include "screen/screen.h"
+#include "screen_inside.h"
 
 #include "base/text.h"
-#include "screen/display.h"
-#include "screen/form.h"
-#include "screen/keys.h"
-#include "screen/pages.h"
-#include "screen/scroll.h"
+#include "screen/sensors.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-struct screen {
-    struct display *display;
-    struct canvas canvas;
-    struct page_state state;
-    bool rider_page, help_page, compare_page, form_page;
-    bool watching; /* the rider's page and nothing else */
-    struct form form;
-    struct form_draft draft[FORMS];
-    bool form_done; /* all taken: closes, or goes to the next sensor */
-#define KEYS_AHEAD 64
-    uint32_t ahead[KEYS_AHEAD]; /* typed while an answer is awaited */
-    int ahead_count;
-    bool waits_for_answer; /* a line of the form is on its way */
-    int help_first, help_lines;
-    int compare_first, compare_lines;
-    bool stale; /* something other than the view has changed */
-    bool drawn;
-    uint64_t drawn_serial, message_serial;
-    double said_s; /* when the message came, session time; NAN: at the next drawing */
-    /* for the bell */
-    enum view_phase rung_phase;
-    double rung_left_s;
-};
 
 struct screen *screen_open(struct problem *problem)
 {
@@ -75,7 +47,7 @@ int screen_input(const struct screen *screen)
     return display_input(screen->display);
 }
 
-static void say(struct screen *screen, bool problem, const char *sentence)
+void screen_say(struct screen *screen, bool problem, const char *sentence)
 {
     text_copy(screen->state.message, sizeof screen->state.message, sentence);
     screen->state.message_is_problem = problem;
@@ -93,7 +65,7 @@ static void let_message_go(struct screen *screen, const struct view *view)
     }
     if (!screen->state.message_is_problem && screen->state.message[0] != '\0' &&
         view->session_s >= screen->said_s + MESSAGE_STAYS_S) {
-        say(screen, false, "");
+        screen_say(screen, false, "");
     }
 }
 
@@ -128,6 +100,9 @@ static void finish_form(struct screen *screen, const struct view *view)
         screen->form_done = false;
         screen->stale = true;
         screen->form_page = form_advance(&screen->form, view);
+        if (screen->form.kind == FORM_CHECK) {
+            screen_open_sensors(screen);
+        }
     }
 }
 
@@ -144,7 +119,7 @@ void screen_draw(struct screen *screen, const struct view *view)
     finish_form(screen, view);
     if (view->message_serial != screen->message_serial) {
         screen->message_serial = view->message_serial;
-        say(screen, view->message_is_problem, view->message);
+        screen_say(screen, view->message_is_problem, view->message);
     }
     let_message_go(screen, view);
     if (screen->drawn && !screen->stale && view->serial == screen->drawn_serial) {
@@ -162,6 +137,9 @@ void screen_draw(struct screen *screen, const struct view *view)
     } else if (screen->compare_page) {
         screen->compare_lines =
             comparison_draw(&screen->canvas, &screen->state, view, screen->compare_first);
+    } else if (screen->sensors_page) {
+        screen->sensors_lines =
+            sensors_draw(&screen->canvas, &screen->state, view, screen->sensors_first);
     } else if (screen->rider_page) {
         rider_draw(&screen->canvas, &screen->state, view);
     } else {
@@ -185,16 +163,16 @@ static const struct {
     {ACT_NOTE, FORM_NOTE},         {ACT_REJECT, FORM_REJECT},       {ACT_PLATE, FORM_PLATE},
     {ACT_TAPE, FORM_TAPE},         {ACT_RIDER, FORM_RIDER},         {ACT_BIKE, FORM_BIKE},
     {ACT_SENSORS, FORM_SENSORS},   {ACT_TARGET_TYPED, FORM_TARGET}, {ACT_CORRECT, FORM_CORRECT},
-    {ACT_SETTINGS, FORM_SETTINGS}, {ACT_EXPORT, FORM_EXPORT},
+    {ACT_SETTINGS, FORM_SETTINGS}, {ACT_EXPORT, FORM_EXPORT},       {ACT_CHECK, FORM_CHECK},
 };
 
-static void open_form(struct screen *screen, const struct view *view, enum form_kind kind)
+void screen_open_form(struct screen *screen, const struct view *view, enum form_kind kind)
 {
     form_open(&screen->form, kind, view, &screen->draft[kind]);
     screen->stale = true;
     screen->waits_for_answer = false;
     if (screen->form.count == 0) {
-        say(screen, true, "there are no sensors yet that this could be said of");
+        screen_say(screen, true, "there are no sensors yet that this could be said of");
         return;
     }
     screen->form_page = true;
@@ -228,23 +206,17 @@ static enum screen_request key_in_form(struct screen *screen, const struct view 
 
 /* ---- keys ---- */
 
-static void open_comparison(struct screen *screen)
-{
-    screen->compare_page = true;
-    screen->compare_first = 0;
-    screen->stale = true;
-}
-
 static enum screen_request next_step(struct screen *screen, const struct view *view, char *line,
                                      size_t size)
 {
     enum key_place place = key_place_of(view);
-    if (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE) {
-        say(screen, false, "it ends by itself; x stops it now");
+    bool waits = view->phase == VIEW_CHECK && view->check.waits_for_go;
+    if (!waits && (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE)) {
+        screen_say(screen, false, "it ends by itself; x stops it now");
         return SCREEN_NOTHING;
     }
     if (view->next == VIEW_NEXT_SETUP || view->next == VIEW_NEXT_RATING) {
-        open_form(screen, view, view->next == VIEW_NEXT_SETUP ? FORM_SETUP : FORM_RATING);
+        screen_open_form(screen, view, view->next == VIEW_NEXT_SETUP ? FORM_SETUP : FORM_RATING);
         return SCREEN_NOTHING;
     }
     if (view->next == VIEW_NEXT_COMMAND && view->next_command[0] != '\0') {
@@ -252,10 +224,10 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
         return SCREEN_COMMAND;
     }
     if (page_next_compares(view)) {
-        open_comparison(screen);
+        screen_open_comparison(screen);
         return SCREEN_NOTHING;
     }
-    say(screen, false, "nothing to do for now; ? shows the keys");
+    screen_say(screen, false, "nothing to do for now; ? shows the keys");
     return SCREEN_NOTHING;
 }
 
@@ -268,7 +240,7 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     }
     for (size_t i = 0; i < sizeof form_of / sizeof form_of[0]; i++) {
         if (form_of[i].action == entry->action) {
-            open_form(screen, view, form_of[i].kind);
+            screen_open_form(screen, view, form_of[i].kind);
             return SCREEN_NOTHING;
         }
     }
@@ -276,14 +248,17 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     case ACT_NEXT:
         return next_step(screen, view, line, size);
     case ACT_COMPARE:
-        open_comparison(screen);
+        screen_open_comparison(screen);
+        break;
+    case ACT_SENSOR_PAGE:
+        screen_open_sensors(screen);
         break;
     case ACT_RIDER_SCREEN:
         screen->rider_page = !screen->rider_page;
         break;
     case ACT_BELL:
         screen->state.bell = !screen->state.bell;
-        say(screen, false, screen->state.bell ? "bell on" : "bell off");
+        screen_say(screen, false, screen->state.bell ? "bell on" : "bell off");
         break;
     case ACT_HELP:
         screen->help_page = true;
@@ -296,7 +271,7 @@ static enum screen_request act(struct screen *screen, const struct view *view,
         if (screen->rider_page) {
             screen->rider_page = false;
         } else {
-            say(screen, false, "");
+            screen_say(screen, false, "");
         }
         break;
     case ACT_QUIT:
@@ -309,80 +284,11 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     return SCREEN_NOTHING;
 }
 
-/* On the page of keys the arrows move; every other key goes back. */
-static void help_key(struct screen *screen, uint32_t key)
-{
-    int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
-    screen->stale = true;
-    if (step == 0) {
-        screen->help_page = false;
-        return;
-    }
-    screen->help_first = scroll_moved(screen->help_first, step, screen->help_lines, rows);
-}
-
-/* On the comparison the arrows move, Space too, and goes back from its end (a foot switch has no
- * other way); Esc, c and Enter go back. Every other key does what it does elsewhere: true. */
-static bool compare_key(struct screen *screen, uint32_t key)
-{
-    int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
-    bool at_end = screen->compare_first + rows >= screen->compare_lines;
-    screen->stale = true;
-    if (step != 0 && !(key == ' ' && at_end)) {
-        screen->compare_first =
-            scroll_moved(screen->compare_first, step, screen->compare_lines, rows);
-        return false;
-    }
-    if (key == 'q' || key == 'Q') {
-        return true; /* the question stands below it */
-    }
-    screen->compare_page = false;
-    return !(key == ' ' || key == KEY_ESCAPE || key == 'c' || key == 'C' || key == KEY_ACCEPT ||
-             key >= KEY_OTHER);
-}
-
-/* Of a second screen: it looks on, so it asks nothing and commands nothing. */
-static enum screen_request watching_key(struct screen *screen, uint32_t key)
-{
-    if (key == 'q' || key == 'Q' || key == KEY_INTERRUPT || key == KEY_ESCAPE) {
-        return SCREEN_QUIT;
-    }
-    if (key == 'z' || key == 'Z') {
-        screen->state.bell = !screen->state.bell;
-    }
-    const struct key_entry *entry = key_find(key, AT_LIVE, NULL);
-    if (entry != NULL && entry->action == ACT_REDRAW) {
-        display_renew(screen->display);
-    }
-    screen->stale = true;
-    return SCREEN_NOTHING;
-}
-
-/* A key that does not work now: why, in a few words. */
-static void say_why_not(struct screen *screen, const struct key_entry *entry, enum key_place place)
-{
-    char text[256];
-    if (place == AT_LIVE && entry->action == ACT_STOP) {
-        snprintf(text, sizeof text, "%s: nothing is running that it could stop", entry->name);
-    } else if (place == AT_LIVE && entry->action == ACT_KEEP_TARGET) {
-        snprintf(text, sizeof text, "%s: no target is being taken (a takes one)", entry->name);
-    } else if (entry->places & AT_LIVE) {
-        snprintf(text, sizeof text, "%s: not while %s (x stops it)", entry->name,
-                 place == AT_TARGET  ? "a target is being taken"
-                 : place == AT_PLATE ? "the sensors are being read"
-                                     : "a hold is running");
-    } else {
-        snprintf(text, sizeof text, "%s: no hold is running to be marked (%s)", entry->name,
-                 entry->words != NULL ? entry->words : "");
-    }
-    say(screen, false, text);
-}
-
 static enum screen_request take_key(struct screen *screen, const struct view *view, uint32_t key,
                                     char *line, size_t size)
 {
     if (screen->watching) {
-        return watching_key(screen, key);
+        return screen_watching_key(screen, key);
     }
     if (screen->state.asks_to_end) {
         screen->state.asks_to_end = false;
@@ -398,10 +304,13 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         return key_in_form(screen, view, key, line, size);
     }
     if (screen->help_page) {
-        help_key(screen, key);
+        screen_help_key(screen, key);
         return SCREEN_NOTHING;
     }
-    if (screen->compare_page && !compare_key(screen, key)) {
+    if (screen->compare_page && !screen_compare_key(screen, key)) {
+        return SCREEN_NOTHING;
+    }
+    if (screen->sensors_page && !screen_sensors_key(screen, view, key)) {
         return SCREEN_NOTHING;
     }
     const struct key_entry *elsewhere;
@@ -409,13 +318,13 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     bool looks = entry != NULL && (entry->action == ACT_RIDER_SCREEN || entry->action == ACT_HELP ||
                                    entry->action == ACT_BELL || entry->action == ACT_REDRAW);
     if (screen->state.message[0] != '\0' && !(screen->state.message_is_problem && looks)) {
-        say(screen, false, ""); /* it was of the key before */
+        screen_say(screen, false, ""); /* it was of the key before */
     }
     if (entry != NULL) {
         return act(screen, view, entry, line, size);
     }
     if (elsewhere != NULL) {
-        say_why_not(screen, elsewhere, key_place_of(view));
+        screen_say_why_not(screen, elsewhere, key_place_of(view));
     }
     return SCREEN_NOTHING;
 }
@@ -474,7 +383,7 @@ static void answer_form(struct screen *screen, bool done, const char *sentence)
         return;
     }
     if (sentence[0] != '\0') {
-        say(screen, false, sentence);
+        screen_say(screen, false, sentence);
     }
     if (++form->line_sent < form->line_count) {
         return;
@@ -489,7 +398,7 @@ void screen_answer(struct screen *screen, bool done, const char *sentence)
     if (screen->form_page && screen->waits_for_answer) {
         answer_form(screen, done, sentence);
     } else if (!done || sentence[0] != '\0') {
-        say(screen, !done, sentence);
+        screen_say(screen, !done, sentence);
     }
 }
 

@@ -15,6 +15,7 @@
 #include <string.h>
 
 #define STEP_BLOCK_S 1.0
+#define STEP_SEEN_SHARE 0.3 /* of the block, from which on the beam meets it */
 #define CALIBRATION_GAIN_LEAST 0.8
 #define CALIBRATION_GAIN_MOST 1.25
 #define CALIBRATION_RESIDUAL_MM 3.0
@@ -231,7 +232,7 @@ static void say_step(const char *name, const struct step_input *input, const str
               input->thickness_mm, test->step_mm, 2.0 * test->u_mm, test->limit_mm);
     if (test->verdict == STEP_FAILED) {
         check_worsen(check, CHECK_FAILED);
-        if (test->step_mm < 0.3 * input->thickness_mm) {
+        if (test->step_mm < STEP_SEEN_SHARE * input->thickness_mm) {
             check_say(check, "the beam does not see the block: is it in the beam?");
         } else {
             check_say(check, "a millimetre reads %+.0f ±%.0f %%: calibrate the sensor",
@@ -273,6 +274,15 @@ static void judge_step(const struct check_plan *plan, const struct placing_recor
 done:
     readings_free(&bare);
     readings_free(&block);
+}
+
+bool check_wants_calibration(const struct check_record *check)
+{
+    double step_mm = check_value(check, CHECK_BLOCK_STEP, check->channel, 0);
+    double off_mm = fabs(step_mm - check->asked_mm[0]);
+    return check->kind == CHECK_STEP && check->verdict == CHECK_FAILED &&
+           step_mm >= STEP_SEEN_SHARE * check->asked_mm[0] &&
+           off_mm > check_value(check, CHECK_LIMIT, check->channel, 0);
 }
 
 bool check_step_shifted(const struct session_record *record, int check, double *shift_mm)

@@ -54,6 +54,7 @@ static void fill_result(const struct session_record *record, int index,
     row->number = index + 1;
     row->kind = check->kind;
     row->verdict = check->verdict;
+    row->wants_calibration = check_wants_calibration(check);
     row->at_s = (double)(uuid_unix_ms(&check->uuid) - record->started_ms) / 1000.0;
     row->channel[0] = '\0';
     if (check->channel >= 0) {
@@ -93,8 +94,15 @@ void check_fill_view(struct session *session, struct view_check *view)
     view->left_s = view->length_s = 0.0;
     view->phase = view->phase_count = 0;
     view->ask[0] = '\0';
-    check_ranges(session, view->sent_mm, view->range_mm);
+    /* four times a second, as digits that are to be read */
+    int64_t quarter = session->has_sample ? session->last.time_us / 250000 : 0;
+    if (quarter != session->check_quarter) {
+        session->check_quarter = quarter;
+        check_ranges(session, session->check_sent_mm, session->check_range_mm);
+    }
     for (int c = 0; c < CHANNELS_MAX; c++) {
+        view->sent_mm[c] = session->check_sent_mm[c];
+        view->range_mm[c] = session->check_range_mm[c];
         bool former = view->running && session->check_phase > 0;
         view->former_mm[c] = former ? session->check_former_mm[c] : (double)NAN;
     }

@@ -64,7 +64,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->minutes_planned = NAN;
     bike_limits_clear(&session->limits);
     session->rate_hz = 50.0;
-    session->progress_second = -1;
+    session->progress_second = session->check_quarter = -1;
     default_cues(session);
     live_start(session);
 
@@ -355,7 +355,7 @@ void machine_ties_changed(struct session *session)
         session->message_is_problem = true;
     }
     live_start(session); /* postures so far were in other heights */
-    session->progress_second = -1;
+    session->progress_second = session->check_quarter = -1;
 }
 
 /* ---- the public way in ---------------------------------------------------------------------- */

@@ -71,6 +71,8 @@ struct session {
     struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
     int check_phase, check_first_capture;
     double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */
+    int64_t check_quarter;                /* of a second, when these were made; -1 = never */
+    double check_sent_mm[CHANNELS_MAX], check_range_mm[CHANNELS_MAX];
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];

@@ -1,6 +1,7 @@
 #include "base/random.h"
 #include "base/text.h"
 #include "screen/pages.h"
+#include "screen/sensors.h"
 #include "support/test_main.h"
 #include "support/views.h"
 
@@ -213,6 +214,33 @@ static void odd_channel(struct random_source *random, struct view_channel *chann
     }
 }
 
+static void odd_check(struct random_source *random, struct view *view)
+{
+    struct view_check *check = &view->check;
+    check->running = random_u64(random) % 2;
+    check->kind = (enum check_kind)(random_u64(random) % CHECK_KINDS);
+    check->channel = (int)(random_u64(random) % (size_t)(view->channel_count + 1)) - 1;
+    check->left_s = odd_number(random);
+    check->length_s = odd_number(random);
+    check->result_count = (int)(random_u64(random) % (VIEW_CHECKS + 1));
+    odd_text(random, check->ask, sizeof check->ask);
+    for (int i = 0; i < check->result_count; i++) {
+        check->result[i].kind = (enum check_kind)(random_u64(random) % CHECK_KINDS);
+        check->result[i].verdict = (enum check_verdict)(random_u64(random) % CHECK_VERDICTS);
+        check->result[i].at_s = odd_number(random);
+        odd_text(random, check->result[i].words, sizeof check->result[i].words);
+    }
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        check->range_mm[c] = odd_number(random);
+        check->former_mm[c] = odd_number(random);
+        view->health.channel[c].levels_apart_mm = odd_number(random);
+        view->health.channel[c].two_levels = random_u64(random) % 2;
+        view->health.channel[c].noise_mm = odd_number(random);
+    }
+    view->health.clock_rate_ppm = odd_number(random);
+    view->health.rate_hz = odd_number(random);
+}
+
 static void odd_view(struct random_source *random, struct view *view)
 {
     made_view(view, (enum made_view)(random_u64(random) % MADE_VIEWS));
@@ -244,6 +272,7 @@ static void odd_view(struct random_source *random, struct view *view)
             view->setup[s].estimate[c].holds = (int)(random_u64(random) % 3);
         }
     }
+    odd_check(random, view);
     if (random_u64(random) % 3 == 0) {
         odd_text(random, view->rider, sizeof view->rider);
         odd_text(random, view->intent, sizeof view->intent);
@@ -276,6 +305,9 @@ START_TEST(anything_can_be_drawn)
         check_canvas(&canvas);
         canvas_begin(&canvas, rows, columns);
         help_draw(&canvas, &view, (int)(random_u64(&random) % 60));
+        check_canvas(&canvas);
+        canvas_begin(&canvas, rows, columns);
+        sensors_draw(&canvas, &state, &view, (int)(random_u64(&random) % 60));
         check_canvas(&canvas);
     }
     plot_destroy(&state.plot);

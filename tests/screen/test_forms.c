@@ -37,6 +37,19 @@ struct made {
     const char *form, *keys, *request;
 };
 static const struct made made[] = {
+    /* checks of the sensors: the one that is due stands there */
+    {MADE_LIVE, "7", ENTER, "command: check rider 20s"},
+    {MADE_CHECKED, "7", ENTER, "command: calibrate head 200 400 600 5s pause=key"},
+    {MADE_CHECKED, "7", DOWN DOWN DOWN "150 300; 450 600" ENTER,
+     "command: calibrate head 150 300 450 600 5s pause=key"},
+    /* the block that was there last */
+    {MADE_CHECKED, "7", "step" ENTER, "command: check step chest block=25 10s pause=key"},
+    {MADE_CHECKED, "7", "step" DOWN "head" DOWN "50" ENTER,
+     "command: check step head block=50 10s pause=key"},
+    {MADE_CHECKED, "7", "beam" ENTER, "command: check beam chest 5s"},
+    {MADE_CHECKED, "7", "still" DOWN DOWN DOWN DOWN "600" ENTER, "command: check still 600s"},
+    {MADE_CHECKED, "7", "still" DOWN "chest" ENTER, "command: check still chest 60s"},
+    {MADE_CHECKED, "7", "plate" ENTER, "command: plate 5s"},
     /* the next setup: only what changed is typed; the cursor begins at 'what for' */
     {MADE_LIVE, "n", "stem down" DOWN "5" ENTER, "command: setup 4 \"stem down\" spacers=5"},
     {MADE_LIVE, "n", DOWN "5" DOWN "120" ENTER, "command: setup 4 spacers=5 stem_length=120"},
@@ -474,6 +487,12 @@ START_TEST(refusals_of_the_forms)
         {"2", DOWN "x" DOWN, "! number"},
         {"r", "11" DOWN, "! 0"},
         {"6", ENTER, "nothing was changed"},
+        {"7", "\033OC\033OC" ENTER, "block's thickness: measure it"}, /* a step */
+        {"7", DOWN DOWN "25" ENTER, "block's thickness: for a step or a beam"},
+        {"7", "cal" DOWN DOWN DOWN "200" ENTER, "two or more from the sensor to the plate"},
+        {"7", "cal" DOWN DOWN DOWN "near far" ENTER, "known distances: in mm"},
+        {"7", "beam" DOWN "\033OD" ENTER, "sensor: say which"},
+        {"7", DOWN DOWN DOWN DOWN "0" ENTER, "1 to 36000 s"},
     };
     for (size_t r = 0; r < sizeof refusals / sizeof refusals[0]; r++) {
         struct stage *stage = open_form(MADE_LIVE, refusals[r].form);
@@ -559,8 +578,8 @@ END_TEST
 
 START_TEST(forms_fit_everywhere)
 {
-    static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p",
-                                       "m", "o", "u", "4", "5", "6", "9"};
+    static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p", "m",
+                                       "o", "u", "4", "5", "6", "7", "9"};
     static const struct {
         int rows, columns;
     } sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};

@@ -1,0 +1,24 @@
+#ifndef HOLDLINE_SCREEN_FORM_PARTS_H
+#define HOLDLINE_SCREEN_FORM_PARTS_H
+
+#include "screen/form.h"
+
+/* For the files that make up forms only. */
+
+/* One more field; number fields have their range. */
+struct form_field *form_add(struct form *form, enum field_kind kind, const char *key,
+                            const char *label, const char *unit, double minimum, double maximum);
+struct form_field *form_add_text(struct form *form, const char *key, const char *label,
+                                 const char *value);
+void form_add_choice(struct form_field *field, const char *value, const char *words);
+/* Something stands in it. */
+bool form_given(const struct form_field *field);
+/* false, with the reason; focus: the field it is about. */
+bool form_refuse(struct form *form, const char *sentence);
+
+/* form_check.c: a check of the sensors */
+void form_check_open(struct form *form, const struct view *view);
+void form_check_follow(struct form *form, const struct view *view, int field);
+bool form_check_lines(struct form *form);
+
+#endif

@@ -1,0 +1,100 @@
+#include "screen/sensors.h"
+
+#include "rig/auxiliary.h"
+
+#include <string.h>
+
+/* Which checks were made, and which one comes next. */
+
+const char *sensors_kind_words(enum check_kind kind)
+{
+    static const char *const words[CHECK_KINDS] = {
+        [CHECK_STILL] = "still test",
+        [CHECK_STEP] = "step",
+        [CHECK_BEAM] = "beam",
+        [CHECK_RIDER] = "rider test",
+        [CHECK_CALIBRATION] = "calibration",
+    };
+    return words[kind];
+}
+
+bool sensors_is_range(const struct view_channel *channel)
+{
+    return channel->role != ROLE_AUXILIARY && auxiliary_of(channel->name) < 0;
+}
+
+const struct view_check_result *sensors_result(const struct view *view, enum check_kind kind,
+                                               int channel)
+{
+    const char *name = channel >= 0 ? view->channel[channel].name : "";
+    for (int i = view->check.result_count - 1; i >= 0; i--) {
+        const struct view_check_result *result = &view->check.result[i];
+        if (result->kind == kind && strcmp(result->channel, name) == 0) {
+            return result;
+        }
+    }
+    return NULL;
+}
+
+static int channel_named(const struct view *view, const char *name)
+{
+    for (int c = 0; c < view->channel_count; c++) {
+        if (strcmp(view->channel[c].name, name) == 0) {
+            return c;
+        }
+    }
+    return -1;
+}
+
+/* A step from before a calibration says nothing of the readings since. */
+static bool is_made(const struct view *view, enum check_kind kind, int channel)
+{
+    const struct view_check_result *made = sensors_result(view, kind, channel);
+    const struct view_check_result *line = sensors_result(view, CHECK_CALIBRATION, channel);
+    bool outdated = kind == CHECK_STEP && line != NULL && line->verdict == CHECK_PASSED &&
+                    made != NULL && made->number < line->number;
+    return made != NULL && !outdated;
+}
+
+/* The latest went wrong: the same again, or what mends it. */
+static bool due_again(const struct view *view, struct sensors_due *due)
+{
+    if (view->check.result_count == 0) {
+        return false;
+    }
+    const struct view_check_result *latest = &view->check.result[view->check.result_count - 1];
+    due->kind = latest->wants_calibration ? CHECK_CALIBRATION : latest->kind;
+    due->channel = latest->channel[0] != '\0' ? channel_named(view, latest->channel) : -1;
+    return latest->verdict != CHECK_PASSED && (latest->channel[0] == '\0' || due->channel >= 0);
+}
+
+bool sensors_check_due(const struct view *view, struct sensors_due *due)
+{
+    static const enum check_kind one_by_one[] = {CHECK_BEAM, CHECK_STEP};
+    int index[CHANNELS_MAX], ranges = 0;
+    if (due_again(view, due)) {
+        return true;
+    }
+    due->channel = -1;
+    due->kind = CHECK_RIDER;
+    if (page_body_channels(view, index) > 0 && !is_made(view, CHECK_RIDER, -1)) {
+        return true;
+    }
+    for (int k = 0; k < 2; k++) {
+        for (int c = 0; c < view->channel_count; c++) {
+            if (sensors_is_range(&view->channel[c]) && !is_made(view, one_by_one[k], c)) {
+                *due = (struct sensors_due){one_by_one[k], c};
+                return true;
+            }
+        }
+    }
+    bool still = is_made(view, CHECK_STILL, -1), still_of_each = true;
+    for (int c = 0; c < view->channel_count; c++) {
+        if (sensors_is_range(&view->channel[c])) {
+            ranges++;
+            still_of_each = still_of_each && is_made(view, CHECK_STILL, c);
+        }
+    }
+    *due = (struct sensors_due){CHECK_STILL, -1};
+    return ranges > 0 && !still && !still_of_each;
+}
