@@ -2,6 +2,7 @@
 #include "report/json_parts.h"
 
 #include "base/text.h"
+#include "session/check.h"
 
 #include <math.h>
 
@@ -33,6 +34,8 @@ void json_checks(struct json_writer *json, const struct report_input *input)
         json_member_integer(json, "number", i + 1);
         json_member_uuid(json, "uuid", &check->uuid);
         json_member_string(json, "kind", check_kind_word(check->kind));
+        json_name(json, "time_s");
+        json_rounded(json, check_time_s(record, check), 3); /* null where it is not known */
         json_member_place(json, "placing", check->placing);
         json_member_place(json, "build", check->build);
         json_member_place(json, "capture", check->capture);

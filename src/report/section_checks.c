@@ -2,6 +2,7 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "session/check.h"
 
 #include <math.h>
 
@@ -55,10 +56,18 @@ bool section_checks(struct paper *paper, const struct report_input *input, struc
     for (int i = 0; i < record->check_count; i++) {
         const struct check_record *check = &record->check[i];
         const struct placing_record *placing = &record->placing[check->placing];
-        paper_label(paper, "%d %s%s%s: %s", i + 1, check_kind_word(check->kind),
+        char when[48] = "", placed[48] = "";
+        if (isfinite(check_time_s(record, check))) {
+            say_clock(when, sizeof when, check_time_s(record, check));
+        }
+        if (record->placing_count > 1) {
+            snprintf(placed, sizeof placed, ", placing %d", check->placing + 1);
+        }
+        paper_label(paper, "%d %s%s%s: %s%s%s%s", i + 1, check_kind_word(check->kind),
                     check->channel >= 0 ? ", " : "",
                     check->channel >= 0 ? channel_name(record, check, check->channel) : "",
-                    check_verdict_word(check->verdict));
+                    check_verdict_word(check->verdict), when[0] != '\0' ? " at " : "", when,
+                    placed);
         paper_under(paper, "%s", check->words);
         for (int c = 0; c < placing->channel_count; c++) {
             char text[LIST_SIZE];

@@ -44,6 +44,11 @@ static void channel_line(struct paper *paper, const struct channel_record *chann
     paper_item(paper, "%s", text);
 }
 
+static bool same_check(const struct check_record *a, const struct check_record *b)
+{
+    return a->placing == b->placing && a->kind == b->kind && a->channel == b->channel;
+}
+
 /* Lowest and highest rate over the holds, as it was and not as announced. */
 static void rate_words(const struct report_input *input, char *text, size_t size)
 {
@@ -71,6 +76,41 @@ static void rate_words(const struct report_input *input, char *text, size_t size
     }
 }
 
+/* 'Checked: rider passed; step of head failed, then passed.' of one placing, each kind and sensor
+ * once, in the order in which they were made first. */
+static void checked_line(struct paper *paper, const struct session_record *record, int placing)
+{
+    char text[2048] = "";
+    size_t used = 0;
+    for (int i = 0; i < record->check_count; i++) {
+        const struct check_record *check = &record->check[i];
+        bool first = check->placing == placing;
+        for (int k = 0; first && k < i; k++) {
+            first = !same_check(check, &record->check[k]);
+        }
+        if (!first) {
+            continue;
+        }
+        text_append(text, sizeof text, &used, "%s%s%s%s", used > 0 ? "; " : "",
+                    check_kind_word(check->kind), check->channel >= 0 ? " of " : "",
+                    check->channel >= 0 ? record->placing[placing].channel[check->channel].name
+                                        : "");
+        const char *before = "";
+        for (int k = i; k < record->check_count; k++) {
+            const char *word = check_verdict_word(record->check[k].verdict);
+            if (same_check(check, &record->check[k]) && !text_equal(word, before)) {
+                text_append(text, sizeof text, &used, "%s %s", k > i ? ", then" : "", word);
+                before = word;
+            }
+        }
+    }
+    if (used > 0) {
+        paper_item(paper, "Checked in this placing: %s.", text);
+    } else {
+        paper_item(paper, "Not checked in this placing: neither rider, beam, step nor still test.");
+    }
+}
+
 static void placing_lines(struct paper *paper, const struct report_input *input, int index)
 {
     const struct placing_record *placing = &input->record->placing[index];
@@ -85,6 +125,7 @@ static void placing_lines(struct paper *paper, const struct report_input *input,
     for (int channel = 0; channel < placing->channel_count; channel++) {
         channel_line(paper, &placing->channel[channel]);
     }
+    checked_line(paper, input->record, index);
 }
 
 bool section_method(struct paper *paper, const struct report_input *input, struct problem *problem)

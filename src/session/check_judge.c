@@ -276,6 +276,14 @@ done:
     readings_free(&block);
 }
 
+#define SESSION_MOST_S (7 * 86400.0)
+
+double check_time_s(const struct session_record *record, const struct check_record *check)
+{
+    double time_s = (double)(uuid_unix_ms(&check->uuid) - record->started_ms) / 1000.0;
+    return time_s >= 0.0 && time_s <= SESSION_MOST_S ? time_s : (double)NAN;
+}
+
 bool check_wants_calibration(const struct check_record *check)
 {
     double step_mm = check_value(check, CHECK_BLOCK_STEP, check->channel, 0);

@@ -55,7 +55,7 @@ static void fill_result(const struct session_record *record, int index,
     row->kind = check->kind;
     row->verdict = check->verdict;
     row->wants_calibration = check_wants_calibration(check);
-    row->at_s = (double)(uuid_unix_ms(&check->uuid) - record->started_ms) / 1000.0;
+    row->at_s = check_time_s(record, check);
     row->channel[0] = '\0';
     if (check->channel >= 0) {
         memcpy(row->channel, record->placing[check->placing].channel[check->channel].name,

@@ -142,7 +142,7 @@ START_TEST(a_script_keeps_them_with_the_session)
                        "calibrate chest 200 400 600 pause=2s\n"
                        "hold 30s free\n"
                        "hold 30s free\n"
-                       "export out.json\nexport out.txt\n");
+                       "export out.json\nexport out.txt\nexport out.html\n");
     const char *arguments[] = {"run",
                                "checks.session",
                                GOOD_BUT("scale=1.02&channels=head/chest/power/cadence&power=215"),
@@ -160,6 +160,10 @@ START_TEST(a_script_keeps_them_with_the_session)
     ck_assert_str_eq(json_text_at(value, "checks/1/kind"), "step");
     ck_assert_str_eq(json_text_at(value, "checks/2/verdict"), "passed");
     ck_assert_str_eq(json_text_at(value, "checks/3/kind"), "calibration");
+    /* pauses of 2 s: 2 + 20 s, then 2 + 10 + 2 + 10 s */
+    ck_assert_double_eq_tol(json_number_at(value, "checks/0/time_s"), 22, 0.2);
+    ck_assert_double_eq_tol(json_number_at(value, "checks/1/time_s"), 46, 0.4);
+    ck_assert_int_eq(json_at(value, "holds/0/channels/0/sensor/two_levels")->kind, JSON_FALSE);
     ck_assert_double_eq_tol(json_number_at(value, "placings/0/channels/1/gain"), 1 / 1.02, 0.002);
     ck_assert_double_eq_tol(json_number_at(value, "holds/0/ridden_at/power_w"), 215, 2);
     ck_assert_double_eq_tol(json_number_at(value, "holds/0/ridden_at/cadence_per_min"), 87, 2);
@@ -167,7 +171,13 @@ START_TEST(a_script_keeps_them_with_the_session)
     free(text);
     text = program_read_file(folder, "out.txt", NULL);
     ck_assert_ptr_nonnull(strstr(text, "Checks of the sensors"));
+    ck_assert_ptr_nonnull(strstr(text, "1 still: passed at 0:22"));
+    static const char *const made = "Checked in this placing: still passed; step of head";
+    ck_assert_ptr_nonnull(strstr(text, made));
     ck_assert_ptr_nonnull(strstr(text, "What the holds were ridden at"));
+    free(text);
+    text = program_read_file(folder, "out.html", NULL);
+    ck_assert_ptr_nonnull(strstr(text, made));
     free(text);
     program_folder_remove(folder);
 }
