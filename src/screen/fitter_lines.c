@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "rig/auxiliary.h"
+#include "screen/sensors.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -218,12 +219,13 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
     }
     for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
         int auxiliary = auxiliary_of(view->channel[c].name);
-        if (auxiliary >= 0) { /* power, cadence: the number itself */
+        if (!sensors_is_range(&view->channel[c])) { /* power, cadence: the number itself */
             wording_whole(number, sizeof number,
                           health->channel[c].recent_valid_share > 0.0 ? health->channel[c].last_mm
                                                                       : (double)NAN);
-            snprintf(text, sizeof text, "%s %s %s  ", auxiliary_kinds[auxiliary].words, number,
-                     auxiliary_kinds[auxiliary].unit);
+            snprintf(text, sizeof text, "%s %s %s  ",
+                     auxiliary >= 0 ? auxiliary_kinds[auxiliary].words : view->channel[c].name,
+                     number, auxiliary >= 0 ? auxiliary_kinds[auxiliary].unit : "");
             at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
             continue;
         }
