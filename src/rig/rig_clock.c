@@ -14,6 +14,11 @@
 #define FIRST_SAMPLES 16
 #define CALENDAR_US INT64_C(1000000000000000)
 #define SEQUENCE_WRAP_STEP_MAX 1000
+/* No stream is silent for longer than a day of 1000 samples a second: a count that jumps further
+ * was begun anew. */
+#define SEQUENCE_GAP_MAX UINT64_C(86400000)
+/* Where an axis counted from the samples ends: after some thirty years. */
+#define AXIS_END_US 1e15
 #define SMALLEST_INTERVAL_US 1000
 #define LARGEST_INTERVAL_US 1000000 /* a longer step is a gap */
 /* The window in which the rig's clock is held against the host's: a minute, in which the rate of a
@@ -49,6 +54,9 @@ static enum sequence_step step_sequence(const struct rig_clock *clock, const str
     uint64_t last = clock->last_sequence;
     uint64_t next = raw->sequence;
     if (next > last) {
+        if (next - last > SEQUENCE_GAP_MAX) {
+            return SEQUENCE_RESTART;
+        }
         *lost = next - last - 1;
         return SEQUENCE_ON;
     }
@@ -185,7 +193,8 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
         clock->last_rig_time_us = raw->rig_time_us;
     } else if (clock->stated_rate_hz > 0) {
         clock->index += lost;
-        time_us = (int64_t)((double)clock->index * 1e6 / clock->stated_rate_hz + 0.5);
+        time_us =
+            (int64_t)fmin((double)clock->index * 1e6 / clock->stated_rate_hz + 0.5, AXIS_END_US);
     } else if (clock->time_is_arrival) {
         time_us = arrival_axis_place(&clock->arrivals, arrival_us, lost) +
                   clock->arrivals.first_arrival_us - clock->first_arrival_us;

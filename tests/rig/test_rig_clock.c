@@ -214,6 +214,21 @@ START_TEST(no_times_make_it_overflow)
 }
 END_TEST
 
+START_TEST(a_count_that_leaps_is_begun_anew)
+{
+    struct rig_clock clock = started(1e-9, false); /* the axis ends before its numbers do */
+    place(&clock, 0, -1, 0);
+    ck_assert_int_eq(place(&clock, INT64_MAX, -1, 0).lost_before, 0);
+    ck_assert_uint_eq(clock.lost, 0);
+    for (int64_t round = 1; round < 1000; round++) {
+        place(&clock, 0, -1, 0);
+        ck_assert_int_eq(place(&clock, 86400000, -1, 0).lost_before,
+                         86399999); /* a day of 1000/s */
+    }
+    ck_assert(clock.last_time_us <= INT64_C(1000000000000000));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rig clock");
@@ -228,6 +243,7 @@ int main(void)
     tcase_add_test(one, repeated_lines_are_dropped_and_the_sequence_may_come_round);
     tcase_add_test(one, without_rig_time_the_stated_rate_or_the_arrival_counts);
     tcase_add_test(one, no_times_make_it_overflow);
+    tcase_add_test(one, a_count_that_leaps_is_begun_anew);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }
