@@ -19,6 +19,7 @@
 #define RATE_HZ 50
 #define WAIT_S 20.0
 #define RIGHT "\033OC" /* as in keypad mode */
+#define LEFT "\033OD"
 #define BACK_TAB "\033[Z"
 
 /* What the keys below make, as a script. */
@@ -30,8 +31,10 @@ static const char script[] =
     "wait 10s\n"
     "sensor head carrier=base_bar x=110 y=40 role=body\n"
     "sensor chest carrier=base_bar x=-60 y=35 role=body\n"
+    "check rider 20s\n"
+    "check step head block=25 10s\n"
     "target\n"
-    "wait 30s\n" /* it is known after 30 s; by keys the rider rides on for the other 30 */
+    "wait 20s\n" /* it is known after 40 s; by keys the rider rides on for the other 20 */
     "band head=+12/-20 chest=+10/none\n"
     "hold 60s free\n"
     "hold 60s free\n"
@@ -159,6 +162,14 @@ static void play_session(struct player *player)
           "sensor head carrier=base_bar x=110 y=40 role=body");
     press(player, "\t" RIGHT RIGHT RIGHT "\t-60\t35\r",
           "sensor chest carrier=base_bar x=-60 y=35 role=body");
+    /* on the page of the sensors: the check that is due, then one of one's own */
+    press(player, "i \r", "check rider 20s");
+    feed(player, 4 * (2 + 5) * RATE_HZ);
+    press(player, "7step\t\t25\t\t\t" LEFT "\r", "check step head block=25 10s");
+    feed(player, (2 + 10 + 8 + 10) * RATE_HZ);
+    ck_assert(terminal_wait_text(player->terminal, "step of head", WAIT_S));
+    terminal_send(player->terminal, "\033");
+    ck_assert(terminal_wait_text(player->terminal, "HOLDLINE", WAIT_S));
     press(player, " ", "target");
     feed(player, (5 + 60) * RATE_HZ);
     press(player, "w12\t20\t10\tnone\r", "band head=+12/-20 chest=+10/none");
