@@ -10,7 +10,7 @@
  * what a hand in the beam, a nod, two surfaces or a frozen sensor look like. Heights where they are
  * known, else ranges; each on its own scale. */
 
-#define TRACE_ROWS_MOST 10
+#define TRACE_ROWS_MOST 16
 #define TRACE_ROWS_LEAST 3
 #define LABEL_COLUMNS 8
 #define SPAN_LEAST_MM 20.0
