@@ -21,7 +21,8 @@ void carry_close(struct carry *carry);
 
 typedef bool carry_sink(void *context, const char *line, struct problem *problem);
 
-/* Rider, setups, bike, sensors, what matters. For a session in which none of them was named yet. */
+/* Rider, setups, bike, sensors, what matters, limits entered. For a session in which none of them
+ * was named yet. */
 bool carry_bike(const struct carry *carry, carry_sink *sink, void *context,
                 struct problem *problem);
 

@@ -4,6 +4,7 @@
 #include "base/uuid.h"
 #include "bike/carrier.h"
 #include "bike/fields.h"
+#include "bike/limits.h"
 #include "measure/cue.h"
 #include "rig/sample.h"
 
@@ -269,6 +270,7 @@ struct session_record {
     struct rider_record rider;
     struct bike_record bike;
     struct comparison_settings settings;
+    struct bike_limits limits; /* from the makers' papers, where entered */
     int placing_count;
     struct placing_record placing[PLACINGS_MAX];
     int setup_count;

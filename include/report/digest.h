@@ -38,6 +38,11 @@ void digest_could_stay_text(const struct report_input *input, const struct setup
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size);
 
+/* The limits from the makers' papers: the session's own and those given with the report. */
+struct bike_limits digest_limits(const struct report_input *input);
+/* Those that a setup passes: 'spacers 40 mm: over the limit entered, 30 mm'; '' for none. */
+void digest_limits_passed(const struct report_input *input, int setup, char *text, size_t size);
+
 /* Places in the record that reports ask for. */
 const struct placing_record *digest_placing(const struct report_input *input, int build);
 const struct setup_record *digest_setup_of_hold(const struct report_input *input, int hold);

@@ -17,7 +17,8 @@ struct report_input {
     /* the command log, for JSON; may be NULL */
     const struct command_record *commands;
     size_t command_count;
-    const struct bike_limits *limits; /* entered, for the next setup's suggestion; may be NULL */
+    /* beside the session's own limits, in their place where both say one; may be NULL */
+    const struct bike_limits *limits;
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 

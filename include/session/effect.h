@@ -33,6 +33,7 @@ struct session_header {
     char version[24];
     bool ended;
     struct comparison_settings settings;
+    struct bike_limits limits;
 };
 
 struct effect {

@@ -261,12 +261,30 @@ static bool give_settings(const struct carry *carry, carry_sink *sink, void *con
            (slope.used == 0 || give(&slope, sink, context, problem));
 }
 
+static bool give_limits(const struct carry *carry, carry_sink *sink, void *context,
+                        struct problem *problem)
+{
+    const struct bike_limits *limits = &carry->record->limits;
+    struct growing line = {"", 0};
+    put(&line, "limits");
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        char typed[80];
+        bike_limit_typed(limits, i, typed, sizeof typed);
+        if (typed[0] != '\0') {
+            text_append(line.text, sizeof line.text, &line.used, " %s=%s", bike_limit_key(i),
+                        typed);
+        }
+    }
+    return bike_limits_entered(limits) == 0 || give(&line, sink, context, problem);
+}
+
 bool carry_bike(const struct carry *carry, carry_sink *sink, void *context, struct problem *problem)
 {
     return give_rider(carry, sink, context, problem) &&
            give_setups(carry, sink, context, problem) &&
            give_sensors(carry, sink, context, problem) &&
-           give_settings(carry, sink, context, problem);
+           give_settings(carry, sink, context, problem) &&
+           give_limits(carry, sink, context, problem);
 }
 
 /* ---- the target ----------------------------------------------------------------------------- */

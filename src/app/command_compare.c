@@ -81,9 +81,8 @@ const struct command command_compare = {
         "  --against N    against setup N instead of the session's own (of several sessions: N in "
         "the\n"
         "                 table)\n"
-        "  --limit KEY=MAX  a limit from the makers' papers, for the suggestion of a next setup; "
-        "may "
-        "be repeated\n"
+        "  --limit KEY=MAX  a limit from the makers' papers, beside those of the session; may be "
+        "repeated\n"
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

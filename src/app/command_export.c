@@ -60,9 +60,9 @@ const struct command command_export = {
         "  NAME-bike.svg      the bike as found, and as chosen\n"
         "  NAME-setups.svg    bar, pads and extensions on each setup\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
-    SESSION_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the suggestion of a "
-        "next setup; may "
-        "be repeated\n"
+    SESSION_USAGE
+        "  --limit KEY=MAX  a limit from the makers' papers, beside those of the session; "
+        "may be repeated\n"
         "  --chosen N     the rider's sheet is about setup N (else about the session's choice)\n"
         "  --paper SIZE   of a PDF: a4 (usual) or letter\n"
         "  --replace      may overwrite the file (else an existing file is left "

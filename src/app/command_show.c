@@ -70,9 +70,8 @@ const struct command command_show = {
         "beside it, how sure that is, what was left out, setups and where the sensors went, "
         "holds,\n"
         "ratings, how it was measured.\n" //
-    SESSION_USAGE FILTER_USAGE "  --limit KEY=MAX  a limit from the makers' papers, for the "
-        "suggestion of a next setup; may "
-        "be repeated\n"
+    SESSION_USAGE FILTER_USAGE "  --limit KEY=MAX  a limit from the makers' papers, beside those "
+        "of the session; may be repeated\n"
         "  --json         for programs; docs/export.schema.json describes it\n" STORE_USAGE,
     .run = run,
 };

@@ -8,27 +8,61 @@
 
 void bike_limits_clear(struct bike_limits *limits)
 {
-    for (int i = 0; i < BIKE_KEYS; i++) {
+    for (int i = 0; i < BIKE_LIMITS; i++) {
         limits->least[i] = limits->most[i] = NAN;
     }
-    limits->column_least_mm = limits->column_most_mm = NAN;
 }
 
 int bike_limits_entered(const struct bike_limits *limits)
 {
-    int count = !isnan(limits->column_least_mm) + !isnan(limits->column_most_mm);
-    for (int i = 0; i < BIKE_KEYS; i++) {
+    int count = 0;
+    for (int i = 0; i < BIKE_LIMITS; i++) {
         count += !isnan(limits->least[i]) + !isnan(limits->most[i]);
     }
     return count;
 }
 
-/* '30', '5..30', '5..': a bound that is not there stays NAN. */
+void bike_limits_add(struct bike_limits *limits, const struct bike_limits *more)
+{
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        if (!isnan(more->least[i]) || !isnan(more->most[i])) {
+            limits->least[i] = more->least[i];
+            limits->most[i] = more->most[i];
+        }
+    }
+}
+
+const char *bike_limit_key(int limit)
+{
+    return limit == BIKE_LIMIT_COLUMN ? "column" : bike_fields[limit].key;
+}
+
+const char *bike_limit_words(int limit)
+{
+    return limit == BIKE_LIMIT_COLUMN ? "cap, spacers and stem clamp together"
+                                      : bike_fields[limit].words;
+}
+
+const char *bike_limit_unit(int limit)
+{
+    return limit == BIKE_LIMIT_COLUMN ? "mm" : bike_fields[limit].unit;
+}
+
+int bike_limit_find(const char *key)
+{
+    return text_equal(key, bike_limit_key(BIKE_LIMIT_COLUMN)) ? (int)BIKE_LIMIT_COLUMN
+                                                              : bike_key_find(key);
+}
+
+/* '30', '5..30', '5..', 'none': a bound that is not there stays NAN. */
 static bool read_bounds(const char *text, double *least, double *most)
 {
     char low[32];
     const char *dots = strstr(text, "..");
     *least = *most = NAN;
+    if (text_equal(text, "none")) {
+        return true;
+    }
     if (!dots) {
         return text_to_double(text, most);
     }
@@ -46,18 +80,18 @@ bool bike_limits_read(struct bike_limits *limits, const char *key, const char *t
                       struct problem *problem)
 {
     double least, most;
-    int index = bike_key_find(key);
-    bool column = text_equal(key, "column");
-    if (index < 0 && !column) {
+    int limit = bike_limit_find(key);
+    if (limit < 0) {
         return problem_usage(problem, "limit %s: there is no such measure (a bike's, or 'column')",
                              key);
     }
     if (!read_bounds(text, &least, &most)) {
-        return problem_usage(
-            problem, "limit %s=%s: say '30' (at most), '5..30' or '5..' (at least)", key, text);
+        return problem_usage(problem,
+                             "limit %s=%s: say '30' (at most), '5..30', '5..' (at least) or 'none'",
+                             key, text);
     }
-    *(column ? &limits->column_least_mm : &limits->least[index]) = least;
-    *(column ? &limits->column_most_mm : &limits->most[index]) = most;
+    limits->least[limit] = least;
+    limits->most[limit] = most;
     return true;
 }
 
@@ -73,25 +107,47 @@ bool bike_limits_read_word(struct bike_limits *limits, const char *word, struct 
     return bike_limits_read(limits, key, equals + 1, problem);
 }
 
+bool bike_limits_read_line(struct bike_limits *limits, const struct words *line,
+                           struct problem *problem)
+{
+    struct bike_limits read = *limits;
+    for (int i = 1; i < line->count; i++) {
+        const struct word *word = &line->word[i];
+        if (word->key == NULL) {
+            return problem_set(problem, "limits: '%s' is no measure=limit", word->value);
+        }
+        if (!bike_limits_read(&read, word->key, word->value, problem)) {
+            return problem_prefix(problem, "limits");
+        }
+    }
+    *limits = read;
+    return true;
+}
+
+void bike_limit_typed(const struct bike_limits *limits, int limit, char *text, size_t size)
+{
+    char least[32] = "", most[32] = "";
+    bool has_least = !isnan(limits->least[limit]), has_most = !isnan(limits->most[limit]);
+    size_t used = 0;
+    if (has_least) {
+        text_from_double_shortest(least, sizeof least, limits->least[limit]);
+    }
+    if (has_most) {
+        text_from_double_shortest(most, sizeof most, limits->most[limit]);
+    }
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s%s%s", least, has_least ? ".." : "", most);
+}
+
 /* Rounding of typed decimals is no passing. */
 #define SLACK 1e-9
 
-static int check(const char *words, const char *unit, double value, double least, double most,
-                 char *text, size_t size, size_t *used)
+static double value_of(const struct bike_values *bike, int limit)
 {
-    bool over = value > most + SLACK, under = value < least - SLACK;
-    if (!over && !under) {
-        return 0;
-    }
-    if (text) {
-        char given[32], limit[32];
-        text_from_double_shortest(given, sizeof given, value);
-        text_from_double_shortest(limit, sizeof limit, over ? most : least);
-        text_append(text, size, used, "%s%s %s %s: %s the limit entered, %s %s",
-                    *used > 0 ? "; " : "", words, given, unit, over ? "over" : "under", limit,
-                    unit);
-    }
-    return 1;
+    return limit == BIKE_LIMIT_COLUMN
+               ? bike_value(bike, BIKE_HEADSET_CAP) + bike_value(bike, BIKE_SPACERS) +
+                     bike_value(bike, BIKE_STEM_CLAMP_HEIGHT)
+               : bike_value(bike, (enum bike_key)limit);
 }
 
 int bike_limits_passed(const struct bike_limits *limits, const struct bike_values *bike, char *text,
@@ -99,17 +155,23 @@ int bike_limits_passed(const struct bike_limits *limits, const struct bike_value
 {
     int passed = 0;
     size_t used = 0;
-    if (text && size > 0) {
-        text[0] = '\0';
+    if (text != NULL) {
+        text_copy(text, size, "");
     }
-    for (int i = 0; i < BIKE_KEYS; i++) {
-        passed +=
-            check(bike_fields[i].words, bike_fields[i].unit, bike_value(bike, (enum bike_key)i),
-                  limits->least[i], limits->most[i], text, size, &used);
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        double value = value_of(bike, i);
+        bool over = value > limits->most[i] + SLACK, under = value < limits->least[i] - SLACK;
+        if ((over || under) && text != NULL) {
+            char given[32], limit[32];
+            const char *unit = bike_limit_unit(i);
+            text_from_double_shortest(given, sizeof given, value);
+            text_from_double_shortest(limit, sizeof limit,
+                                      over ? limits->most[i] : limits->least[i]);
+            text_append(text, size, &used, "%s%s %s %s: %s the limit entered, %s %s",
+                        passed > 0 ? "; " : "", bike_limit_words(i), given, unit,
+                        over ? "over" : "under", limit, unit);
+        }
+        passed += over || under ? 1 : 0;
     }
-    double column = bike_value(bike, BIKE_HEADSET_CAP) + bike_value(bike, BIKE_SPACERS) +
-                    bike_value(bike, BIKE_STEM_CLAMP_HEIGHT);
-    passed += check("cap, spacers and stem clamp together", "mm", column, limits->column_least_mm,
-                    limits->column_most_mm, text, size, &used);
     return passed;
 }

@@ -74,6 +74,7 @@ void session_record_clear(struct session_record *record)
     }
     record->settings.baseline_setup = 1;
     record->settings.trunk_slope_deg = NAN;
+    bike_limits_clear(&record->limits);
     bike_values_clear(&record->bike.frame);
     for (int i = 0; i < PLACINGS_MAX; i++) {
         clear_placing(&record->placing[i]);

@@ -2,6 +2,7 @@
 #include "base/clock.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "report/sheet.h"
 
 #include <math.h>
 
@@ -60,6 +61,8 @@ static const char *const headings[] = {
     "went_low_a_hold",
     "sees_ahead",
     "failed",
+    "chosen",
+    "limits_passed",
 };
 static const char *const last_headings[] = {"numb_hands", "numb_saddle", "could_stay_min",
                                             "would_race"};
@@ -177,12 +180,16 @@ static const char *given(enum answer answer)
     return answer == ANSWER_UNKNOWN ? "" : say_answer(answer);
 }
 
-static void rating_cells(struct csv_writer *csv, const struct report_input *input,
+static void rating_cells(struct csv_writer *csv, const struct report_input *input, int setup,
                          const struct setup_digest *digest)
 {
+    char passed[CHANGES_SIZE];
     static const char *const sight[] = {"", "yes", "strained", "no"};
     csv_text(csv, sight[digest->sees_ahead]);
     csv_yes(csv, digest->sees_ahead == SEES_NO);
+    csv_yes(csv, setup == sheet_chosen(input));
+    digest_limits_passed(input, setup, passed, sizeof passed);
+    csv_text(csv, passed);
     for (int item = 0; item < RATING_ITEMS; item++) {
         csv_exact(csv, digest_item(input, digest, item));
     }
@@ -207,7 +214,7 @@ bool report_setups_csv(FILE *stream, const struct report_input *input, struct pr
             setup_cells(&csv, input->record, setup);
             height_cells(&csv, input, setup, channel);
             beside_cells(&csv, input, setup, channel, &digest);
-            rating_cells(&csv, input, &digest);
+            rating_cells(&csv, input, setup, &digest);
             csv_row_end(&csv);
         }
     }

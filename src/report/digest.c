@@ -23,6 +23,21 @@ static double median(double *values, int count)
     return count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
 }
 
+struct bike_limits digest_limits(const struct report_input *input)
+{
+    struct bike_limits limits = input->record->limits;
+    if (input->limits != NULL) {
+        bike_limits_add(&limits, input->limits);
+    }
+    return limits;
+}
+
+void digest_limits_passed(const struct report_input *input, int setup, char *text, size_t size)
+{
+    struct bike_limits limits = digest_limits(input);
+    bike_limits_passed(&limits, &input->record->setup[setup].bike, text, size);
+}
+
 const struct placing_record *digest_placing(const struct report_input *input, int build)
 {
     const struct session_record *record = input->record;

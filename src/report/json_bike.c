@@ -2,6 +2,7 @@
 #include "base/clock.h"
 #include "report/digest.h"
 #include "report/json_parts.h"
+#include "report/sheet.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -77,6 +78,22 @@ static void rider_and_bike(struct json_writer *json, const struct session_record
     }
 }
 
+static void limits(struct json_writer *json, const struct report_input *input)
+{
+    struct bike_limits entered = digest_limits(input);
+    json_object_member(json, "limits");
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        if (isfinite(entered.least[i]) || isfinite(entered.most[i])) {
+            json_object_member(json, bike_limit_key(i));
+            json_member_number(json, "least", entered.least[i]);
+            json_member_number(json, "most", entered.most[i]);
+            json_member_string(json, "unit", bike_limit_unit(i));
+            json_object_end(json);
+        }
+    }
+    json_object_end(json);
+}
+
 static void settings(struct json_writer *json, const struct report_input *input)
 {
     const struct comparison_settings *set = &input->record->settings;
@@ -93,6 +110,7 @@ static void settings(struct json_writer *json, const struct report_input *input)
     json_member_number(json, "chosen_setup",
                        set->chosen_setup > 0 ? set->chosen_setup : (double)NAN);
     json_member_number(json, "trunk_slope_deg", set->trunk_slope_deg);
+    limits(json, input);
     json_object_end(json);
 }
 
@@ -182,6 +200,7 @@ void json_setups(struct json_writer *json, const struct report_input *input)
         struct bike_points points;
         struct problem missing = {PROBLEM_NONE, ""};
         struct setup_digest digest;
+        char passed[1024];
         bool known = bike_forward(&setup->bike, &points, &missing);
         digest_setup(input, i, &digest);
         json_object_begin(json);
@@ -193,6 +212,9 @@ void json_setups(struct json_writer *json, const struct report_input *input)
         point(json, "pad", known && points.has_pad, &points.pad);
         point(json, "extension_tip", known && points.has_extension, &points.extension_tip);
         json_member_boolean(json, "failed", digest.sees_ahead == SEES_NO);
+        json_member_boolean(json, "chosen", i == sheet_chosen(input));
+        digest_limits_passed(input, i, passed, sizeof passed);
+        json_member_string(json, "limits_passed", passed[0] != '\0' ? passed : NULL);
         json_object_end(json);
     }
     json_array_end(json);

@@ -143,7 +143,8 @@ static void suggestion(struct json_writer *json, const struct report_input *inpu
 {
     struct insight_suggestion found;
     int now = section_next_from(input);
-    insight_suggest(input->record, input->analysis, now, input->limits, &found);
+    struct bike_limits limits = digest_limits(input);
+    insight_suggest(input->record, input->analysis, now, &limits, &found);
     json_object_member(json, "suggestion");
     setup_number(json, input, "from_setup", now);
     json_member_string(json, "purpose",

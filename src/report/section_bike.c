@@ -6,6 +6,7 @@
 #include <math.h>
 
 #define PARTS_SIZE 2048
+#define PASSED_SIZE 1024
 
 /* 'spacers 20 mm, stem length 100 mm, ...' */
 static void parts_words(const struct bike_values *bike, char *text, size_t size)
@@ -73,6 +74,33 @@ static bool coordinates(struct paper *paper, const struct session_record *record
     return done;
 }
 
+/* 'spacers 5..30 mm, stem length 120 mm', or that there are none. */
+static void limits_words(struct paper *paper, const struct report_input *input)
+{
+    struct bike_limits limits = digest_limits(input);
+    char text[PARTS_SIZE] = "";
+    size_t used = 0;
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        char typed[80], least[32], most[32];
+        bool has_least = isfinite(limits.least[i]), has_most = isfinite(limits.most[i]);
+        if (!has_least && !has_most) {
+            continue;
+        }
+        text_from_double_shortest(least, sizeof least, has_least ? limits.least[i] : 0);
+        text_from_double_shortest(most, sizeof most, has_most ? limits.most[i] : 0);
+        snprintf(typed, sizeof typed, "%s%s%s", has_least ? least : "at most ",
+                 has_least && has_most ? " to " : "", has_most ? most : " at least");
+        text_append(text, sizeof text, &used, "%s%s %s %s", used == 0 ? "" : ", ",
+                    bike_limit_words(i), typed, bike_limit_unit(i));
+    }
+    if (used > 0) {
+        paper_paragraph(paper, "Limits entered from the makers' papers: %s.", text);
+    } else {
+        paper_paragraph(paper, "No limit was entered from the makers' papers, so none was checked: "
+                               "see there what spacers, stem, pads and extensions allow.");
+    }
+}
+
 bool section_setups(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
@@ -86,6 +114,10 @@ bool section_setups(struct paper *paper, const struct report_input *input, struc
                  record->setup[setup].intent[0] != '\0' ? record->setup[setup].intent
                                                         : "(no intent given)");
         paper_label(paper, "%s", label);
+        digest_limits_passed(input, setup, text, sizeof text);
+        if (text[0] != '\0') {
+            paper_under(paper, "PASSES A LIMIT: %s", text);
+        }
         if (setup == 0) {
             parts_words(&record->setup[setup].bike, text, sizeof text);
             paper_under(paper, "%s", text);
@@ -100,6 +132,7 @@ bool section_setups(struct paper *paper, const struct report_input *input, struc
             paper_under(paper, "from setup %d: %s", record->setup[0].number, text);
         }
     }
+    limits_words(paper, input);
     return coordinates(paper, record, problem);
 }
 

@@ -288,7 +288,8 @@ static void suggestion_words(struct paper *paper, const struct report_input *inp
         return;
     }
     int number = input->record->setup[now].number;
-    insight_suggest(input->record, input->analysis, now, input->limits, &suggestion);
+    struct bike_limits limits = digest_limits(input);
+    insight_suggest(input->record, input->analysis, now, &limits, &suggestion);
     if (suggestion.purpose == STEPS_NOTHING) {
         paper_item(paper, "No next step is suggested from setup %d: %s.", number,
                    suggestion.reason);
@@ -302,7 +303,7 @@ static void suggestion_words(struct paper *paper, const struct report_input *inp
                bike_fields[suggestion.part].unit,
                suggestion.purpose == STEPS_TO_LEARN ? ", to learn what it does" : "", forecast);
     paper_item(paper, "%s. Comfort, sight and race rules are not in it.",
-               input->limits != NULL && bike_limits_entered(input->limits) > 0
+               bike_limits_entered(&limits) > 0
                    ? "It keeps to the limits entered and to a step beyond what was tried"
                    : "No maker's limit was entered: look into the papers of the parts first. It "
                      "keeps to a step beyond what was tried");

@@ -73,6 +73,17 @@ static void point_rows(struct table *table, const char *name, const struct point
     }
 }
 
+static void limits_item(struct paper *paper, const struct report_input *input, int chosen)
+{
+    char passed[1024];
+    digest_limits_passed(input, chosen, passed, sizeof passed);
+    if (passed[0] != '\0') {
+        paper_paragraph(paper,
+                        "NOT TO BE RIDDEN LIKE THIS: it passes a limit of the makers' papers. %s.",
+                        passed);
+    }
+}
+
 bool sheet_bike(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
@@ -108,6 +119,9 @@ bool sheet_bike(struct paper *paper, const struct report_input *input, struct pr
     point_rows(table, "extension tip", &from.extension_tip, has_from && from.has_extension,
                &to.extension_tip, has_to && to.has_extension, final != NULL);
     bool done = paper_table(paper, table, problem);
+    if (chosen >= 0) {
+        limits_item(paper, input, chosen);
+    }
     paper_note(
         paper,
         "Bar clamp, pads and tip are worked out from the parts, from the bottom bracket, and good "

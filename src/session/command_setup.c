@@ -72,7 +72,7 @@ static void say_limits(struct session *session, int setup)
 {
     char passed[200];
     const struct setup_record *recorded = &session->record.setup[setup];
-    if (bike_limits_passed(&session->limits, &recorded->bike, passed, sizeof passed) > 0) {
+    if (bike_limits_passed(&session->record.limits, &recorded->bike, passed, sizeof passed) > 0) {
         machine_say(session, "setup %d: %s", recorded->number, passed);
         session->message_is_problem = true;
     }
@@ -347,21 +347,16 @@ bool command_correct(struct session *session, const struct words *words, struct 
 /* limits spacers=30 pad_rise=5..65 column=85: from the makers' papers */
 bool command_limits(struct session *session, const struct words *words, struct problem *problem)
 {
-    struct bike_limits limits = session->limits;
     if (words->count < 2) {
         return problem_set(
             problem, "limits: say them as the makers' papers do, such as spacers=30 column=85");
     }
-    for (int i = 1; i < words->count; i++) {
-        if (words->word[i].key == NULL) {
-            return problem_set(problem, "limits: '%s' is no measure=limit", words->word[i].value);
-        }
-        if (!bike_limits_read(&limits, words->word[i].key, words->word[i].value, problem)) {
-            return problem_prefix(problem, "limits");
-        }
+    if (!bike_limits_read_line(&session->record.limits, words, problem)) {
+        return false;
     }
-    session->limits = limits;
-    machine_say(session, "%d limits are kept in sight", bike_limits_entered(&limits));
+    machine_emit(session, EFFECT_SESSION, 0);
+    int entered = bike_limits_entered(&session->record.limits);
+    machine_say(session, "%d limit%s kept in sight", entered, entered == 1 ? " is" : "s are");
     if (session->build >= 0) {
         say_limits(session, session->record.build[session->build].setup);
     }

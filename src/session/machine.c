@@ -62,7 +62,6 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->placing = session->build = session->target = session->band = -1;
     session->capture = session->hold = -1;
     session->minutes_planned = NAN;
-    bike_limits_clear(&session->limits);
     session->rate_hz = 50.0;
     session->progress_second = session->check_quarter = -1;
     default_cues(session);
@@ -105,6 +104,7 @@ static void fill_effect(const struct session_record *record, struct effect *effe
             .seed = record->seed,
             .ended = record->ended,
             .settings = record->settings,
+            .limits = record->limits,
         };
         memcpy(effect->record.session.version, record->version, sizeof record->version);
         break;

@@ -4,7 +4,6 @@
 /* The inside of the session machine, shared by the files of src/session only. */
 
 #include "base/words.h"
-#include "bike/limits.h"
 #include "measure/cue.h"
 #include "session/check.h"
 #include "session/memory.h"
@@ -78,8 +77,7 @@ struct session {
     struct live_channel channel[CHANNELS_MAX];
     int64_t history_step, shown_step;
     int history_end, history_count;
-    double minutes_planned;    /* NAN = none */
-    struct bike_limits limits; /* from the makers' papers, where entered */
+    double minutes_planned; /* NAN = none */
     uint64_t serial;
     char message[256];
     uint64_t message_serial;

@@ -194,7 +194,8 @@ bool store_migrate(struct store *store, const struct store_migration *steps, int
     bool done = drop_views(store, problem);
     for (int i = 0; done && i < step_count; i++) {
         if (steps[i].from == version) {
-            done = execute_all(store, steps[i].sql, "bringing up", problem);
+            done = execute_all(store, steps[i].sql, "bringing up", problem) &&
+                   (steps[i].then == NULL || steps[i].then(store, problem));
             version++;
         }
     }

@@ -1,6 +1,6 @@
 #include "checks.h"
+#include "session_row.h"
 
-#include "base/clock.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -99,16 +99,6 @@ static bool read_frame_value(struct row *row, struct session_record *record,
 {
     (void)problem;
     read_bike_value(row, &record->bike.frame);
-    return true;
-}
-
-static bool read_matters(struct row *row, struct session_record *record, struct problem *problem)
-{
-    int channel;
-    if (!read_channel_index(row, &channel, problem)) {
-        return false;
-    }
-    record->settings.matters_mm[channel] = row_take_real(row, (double)NAN);
     return true;
 }
 
@@ -370,46 +360,6 @@ static bool read_note(struct row *row, struct session_record *record, struct pro
     return true;
 }
 
-static bool read_session(struct store *store, int64_t id, struct session_record *record,
-                         struct problem *problem)
-{
-    static const char sql[] =
-        "SELECT uuid, started, seed, version, ended, baseline_setup, trunk_slope_deg,"
-        " chosen_setup, last_n - first_n + 1, (SELECT rig_us FROM sample WHERE n = last_n AND "
-        "last_n >= first_n)"
-        " FROM session WHERE id = ?";
-    struct row row;
-    bool failed = false;
-    char started[CLOCK_TEXT_SIZE];
-    int64_t started_us = 0;
-    if (!row_prepare(store, sql, &row, problem)) {
-        return false;
-    }
-    row_put_integer(&row, id);
-    if (!row_next(&row, &failed, problem)) {
-        return failed ? false
-                      : problem_set(problem, "there is no session %lld in %s", (long long)id,
-                                    store->path);
-    }
-    row_take_uuid(&row, &record->uuid);
-    row_take_text(&row, started, sizeof started);
-    record->seed = (uint64_t)row_take_integer(&row);
-    row_take_text(&row, record->version, sizeof record->version);
-    record->ended = row_take_integer(&row) != 0;
-    record->settings.baseline_setup = (int)row_take_integer(&row);
-    record->settings.trunk_slope_deg = row_take_real(&row, (double)NAN);
-    record->settings.chosen_setup = (int)row_take_integer(&row);
-    record->last_sample = row_take_integer(&row);
-    record->last_time_us = row_take_integer(&row);
-    row_end(&row);
-    if (!clock_parse_us(started, strlen(started), &started_us)) {
-        return problem_set(problem, "%s: session %lld began at '%s', which is no time", store->path,
-                           (long long)id, started);
-    }
-    record->started_ms = started_us / 1000;
-    return true;
-}
-
 bool store_load(struct store *store, int64_t id, struct session_record *record,
                 struct problem *problem)
 {
@@ -420,7 +370,8 @@ bool store_load(struct store *store, int64_t id, struct session_record *record,
         {TABLE_SESSION_RIDER, read_rider},
         {TABLE_SESSION_BIKE, read_bike},
         {TABLE_SESSION_BIKE_VALUE, read_frame_value},
-        {TABLE_MATTERS, read_matters},
+        {TABLE_MATTERS, session_row_read_matters},
+        {TABLE_PART_LIMIT, session_row_read_limit},
         {TABLE_PLACING, read_placing},
         {TABLE_CHANNEL, read_channel},
         {TABLE_SETUP, read_setup},
@@ -446,7 +397,7 @@ bool store_load(struct store *store, int64_t id, struct session_record *record,
         return false;
     }
     session_record_clear(record);
-    bool done = read_session(store, id, record, problem);
+    bool done = session_row_read(store, id, record, problem);
     for (size_t i = 0; done && i < sizeof parts / sizeof parts[0]; i++) {
         done = read_table(store, parts[i].table, id, parts[i].reader, record, problem);
     }

@@ -1,4 +1,5 @@
 #include "schema.h"
+#include "from_log.h"
 
 #include <stddef.h>
 
@@ -38,6 +39,9 @@
     " phase INTEGER NOT NULL CHECK (phase >= 1), value REAL NOT NULL, unit TEXT NOT NULL,"         \
     " PRIMARY KEY (session_id, sensor_check, ordinal), " POINTS_TO("sensor_check", "sensor_check") \
     ") STRICT, WITHOUT ROWID"
+#define PART_LIMIT_TABLE                                                                           \
+    "CREATE TABLE part_limit (" SESSION_COLUMN ", key TEXT NOT NULL, least REAL, most REAL,"       \
+    " unit TEXT NOT NULL, PRIMARY KEY (session_id, key)) STRICT, WITHOUT ROWID"
 /* clang-format on */
 
 const char *const store_tables_sql[] = {
@@ -86,6 +90,8 @@ const char *const store_tables_sql[] = {
 
     "CREATE TABLE matters (" SESSION_COLUMN ", " CHANNEL_COLUMN ", matters_mm REAL,"
     " PRIMARY KEY (session_id, channel)) STRICT, WITHOUT ROWID",
+
+    PART_LIMIT_TABLE,
 
     "CREATE TABLE placing (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " first_sample INTEGER NOT NULL, rig_id TEXT NOT NULL, announced_rate_hz REAL, " RECORD_END,
@@ -268,10 +274,13 @@ static const char *const to_version_4[] = {
     NULL,
 };
 
+static const char *const to_version_5[] = {PART_LIMIT_TABLE, NULL};
+
 const struct store_migration store_migrations[] = {
-    {1, to_version_2}, /* how well a target that was entered is known */
-    {2, to_version_3}, /* checks of the sensors */
-    {3, to_version_4}, /* the chosen setup */
+    {1, to_version_2, NULL},                  /* how well a target that was entered is known */
+    {2, to_version_3, NULL},                  /* checks of the sensors */
+    {3, to_version_4, NULL},                  /* the chosen setup */
+    {4, to_version_5, store_limits_from_log}, /* limits from the makers' papers */
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);
 
@@ -280,6 +289,7 @@ const struct store_columns store_columns[STORE_TABLES] = {
     [TABLE_SESSION_BIKE] = {"session_bike", "session_id, uuid, name", 1},
     [TABLE_SESSION_BIKE_VALUE] = {"session_bike_value", "session_id, key, value", 2},
     [TABLE_MATTERS] = {"matters", "session_id, channel, matters_mm", 2},
+    [TABLE_PART_LIMIT] = {"part_limit", "session_id, key, least, most, unit", 2},
     [TABLE_PLACING] = {"placing",
                        "session_id, place, uuid, first_sample, rig_id, announced_rate_hz", 2},
     [TABLE_CHANNEL] = {"channel",

@@ -1,23 +1,28 @@
 #ifndef HOLDLINE_STORE_SCHEMA_H
 #define HOLDLINE_STORE_SCHEMA_H
 
+#include "base/problem.h"
+
+#include <stdbool.h>
 #include <stdint.h>
 
 /* The schema as SQL text, its versions, and the columns that writing, loading and merging share.
  * docs/schema.md describes it for readers. */
 
 #define STORE_APPLICATION_ID 0x484C444C /* 'HLDL' in the file's header */
-#define STORE_VERSION 4                 /* user_version of the schema below */
+#define STORE_VERSION 5                 /* user_version of the schema below */
 
 /* The statements that make a store of STORE_VERSION, in order, and a NULL. The views are apart
  * because each migration drops them and makes them anew. */
 extern const char *const store_tables_sql[];
 extern const char *const store_views_sql[];
 
-/* From version `from` to from + 1: statements and a NULL. */
+/* From version `from` to from + 1: statements and a NULL, then what SQL can't say (or NULL). */
+struct store;
 struct store_migration {
     int64_t from;
     const char *const *sql;
+    bool (*then)(struct store *store, struct problem *problem);
 };
 extern const struct store_migration store_migrations[];
 extern const int store_migration_count;
@@ -29,6 +34,7 @@ enum store_table {
     TABLE_SESSION_BIKE,
     TABLE_SESSION_BIKE_VALUE,
     TABLE_MATTERS,
+    TABLE_PART_LIMIT,
     TABLE_PLACING,
     TABLE_CHANNEL,
     TABLE_SETUP,

@@ -1,12 +1,13 @@
 #include "checks.h"
+#include "session_row.h"
 
-#include "base/clock.h"
 #include "base/text.h"
 
 #include <math.h>
 
-/* One function a kind of record. Each writes its row (insert, or update where it is there already)
- * and the rows it owns; so writing a record twice changes nothing. */
+/* One function a kind of record (the session's own row and the checks of sensors: session_row.c,
+ * checks.c). Each writes its row (insert, or update where it is there already) and the rows it
+ * owns; so writing a record twice changes nothing. */
 
 #define UNIT_UM 100 /* the samples' integers are tenths of a millimetre */
 
@@ -64,126 +65,6 @@ static bool write_bike_values(struct store *store, enum store_table table, int p
         }
     }
     return true;
-}
-
-/* The samples of a new session follow all others; the place is taken when the first are written, so
- * two sessions without samples don't share one. */
-static bool next_free_n(struct store *store, int64_t *n, struct problem *problem)
-{
-    if (!store_number(store, "SELECT max(n) FROM sample", 0, n, problem)) {
-        return false;
-    }
-    (*n)++;
-    return true;
-}
-
-static bool find_uuid(struct store *store, const struct uuid *uuid, int64_t *id,
-                      struct problem *problem)
-{
-    struct row row;
-    bool failed = false;
-    *id = 0;
-    if (!row_prepare(store, "SELECT id FROM session WHERE uuid = ?", &row, problem)) {
-        return false;
-    }
-    row_put_uuid(&row, uuid);
-    if (row_next(&row, &failed, problem)) {
-        *id = row_take_integer(&row);
-        row_end(&row);
-    }
-    return !failed;
-}
-
-static bool write_matters(struct store *store, const struct comparison_settings *settings,
-                          struct problem *problem)
-{
-    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
-        struct row row;
-        if (!row_upsert(store, TABLE_MATTERS, &row, problem)) {
-            return false;
-        }
-        row_put_integer(&row, store->now.session_id);
-        row_put_place(&row, channel);
-        row_put_real(&row, settings->matters_mm[channel]);
-        if (!row_write(&row, problem)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-static bool insert_session(struct store *store, const struct session_header *header,
-                           struct problem *problem)
-{
-    static const char sql[] =
-        "INSERT INTO session (uuid, started, seed, version, ended, baseline_setup, first_n, last_n,"
-        " sample_count) VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0)";
-    struct row row;
-    char started[CLOCK_TEXT_SIZE];
-    int64_t first_n;
-    if (!next_free_n(store, &first_n, problem) || !row_prepare(store, sql, &row, problem)) {
-        return false;
-    }
-    clock_wall_text(started, header->started_ms);
-    row_put_uuid(&row, &header->uuid);
-    row_put_text(&row, started);
-    row_put_integer(&row, (int64_t)header->seed);
-    row_put_text(&row, header->version);
-    row_put_integer(&row, header->ended);
-    row_put_integer(&row, header->settings.baseline_setup);
-    row_put_integer(&row, first_n);
-    row_put_integer(&row, first_n - 1);
-    if (!row_write(&row, problem)) {
-        return false;
-    }
-    store->now.session_id = sqlite3_last_insert_rowid(store->db);
-    store->now.first_n = first_n;
-    store->now.last_n = first_n - 1;
-    store->now.sample_count = 0;
-    store->now.channel_count = CHANNELS_MAX;
-    return true;
-}
-
-static bool update_session(struct store *store, const struct session_header *header,
-                           struct problem *problem)
-{
-    static const char sql[] =
-        "UPDATE session SET started = ?, seed = ?, version = ?, ended = ?, baseline_setup = ?,"
-        " trunk_slope_deg = ?, chosen_setup = ? WHERE id = ?";
-    struct row row;
-    char started[CLOCK_TEXT_SIZE];
-    if (!row_prepare(store, sql, &row, problem)) {
-        return false;
-    }
-    clock_wall_text(started, header->started_ms);
-    row_put_text(&row, started);
-    row_put_integer(&row, (int64_t)header->seed);
-    row_put_text(&row, header->version);
-    row_put_integer(&row, header->ended);
-    row_put_integer(&row, header->settings.baseline_setup);
-    row_put_real(&row, header->settings.trunk_slope_deg);
-    row_put_integer(&row, header->settings.chosen_setup);
-    row_put_integer(&row, store->now.session_id);
-    return row_write(&row, problem) && write_matters(store, &header->settings, problem);
-}
-
-static bool write_session(struct store *store, const struct session_header *header,
-                          struct problem *problem)
-{
-    int64_t id = 0;
-    if (!find_uuid(store, &header->uuid, &id, problem)) {
-        return false;
-    }
-    if (id != 0 && id != store->now.session_id) {
-        store->record_refused = true;
-        return problem_set(
-            problem,
-            "this session is in %s already, as number %lld: nothing is written over. "
-            "Give it another start or seed, or another store",
-            store->path, (long long)id);
-    }
-    return (id != 0 || insert_session(store, header, problem)) &&
-           update_session(store, header, problem);
 }
 
 static bool write_rider(struct store *store, const struct rider_record *rider,
@@ -477,7 +358,7 @@ static bool write_one(struct store *store, const struct effect *effect, struct p
     }
     switch (effect->kind) {
     case EFFECT_SESSION:
-        return write_session(store, &effect->record.session, problem);
+        return session_row_write(store, &effect->record.session, problem);
     case EFFECT_RIDER:
         return write_rider(store, &effect->record.rider, problem);
     case EFFECT_BIKE:

@@ -21,7 +21,7 @@ static const char first_session[] =
     "stem_angle=-6 pad_rise=60 pad_fore_aft=-20\n"
     "sensor head carrier=base_bar x=110 y=40.5 tilt=2 mark=\"chin strap\" gain=1.01 offset=-3\n"
     "sensor chest carrier=base_bar x=-60 mark=\"chest strap\"\n"
-    "matters head=3 chest=4\nslope 18\n"
+    "matters head=3 chest=4\nslope 18\nlimits spacers=25 pad_rise=5..65 column=20..\n"
     "setup 1 \"as it came\"\n"
     "target\nband head=+12/-20 chest=+10/none\n"
     "hold 30s free\n"
@@ -87,6 +87,8 @@ START_TEST(a_new_session_begins_where_the_earlier_one_ended)
     ck_assert_int_eq(now->setup[now->build[0].setup].number, 2);
     ck_assert_int_eq(now->settings.baseline_setup, 2);
     ck_assert(now->settings.trunk_slope_deg == 18.0 && now->settings.matters_mm[1] == 4.0);
+    ck_assert_int_eq(bike_limits_entered(&now->limits), 4);
+    ck_assert_mem_eq(&now->limits, &then->limits, sizeof now->limits);
     for (int c = 0; c < 2; c++) {
         const struct channel_record *a = &then->placing[0].channel[c],
                                     *b = &now->placing[0].channel[c];

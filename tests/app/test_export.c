@@ -587,6 +587,16 @@ START_TEST(the_choice_of_the_session_is_kept_and_used)
     struct json_value *value = json_of(RUN("show", "last", "--json", "--store", "t.db"));
     ck_assert_double_eq(json_number_at(value, "settings/chosen_setup"), 2);
     json_free(value);
+    must(RUN("export", "last", "t-setups.csv", "--store", "t.db"));
+    text = program_read_file(folder, "t-setups.csv", NULL);
+    struct csv_file file;
+    ck_assert(csv_read(text, strlen(text), &file));
+    for (size_t row = 1; row < file.rows; row++) {
+        ck_assert_str_eq(csv_under(&file, row, "chosen"),
+                         strcmp(csv_under(&file, row, "setup"), "2") == 0 ? "yes" : "no");
+    }
+    csv_free(&file);
+    free(text);
 }
 END_TEST
 

@@ -206,8 +206,37 @@ START_TEST(setups_have_a_row_for_each_channel)
     check_cell(&file, 5, "sees_ahead", "no");
     check_cell(&file, 5, "failed", "yes");
     check_cell(&file, 6, "verdict", "not comparable");
+    check_cell(&file, 1, "chosen", "no");
+    check_cell(&file, 3, "limits_passed", "");
     check_cell(&file, 6, "difference_mm", "");
     check_cell(&file, 6, "tied", "no");
+    csv_free(&file);
+}
+END_TEST
+
+START_TEST(the_chosen_setup_and_limits_passed_are_told)
+{
+    record->settings.chosen_setup = 2;
+    record->limits.most[BIKE_SPACERS] = 15; /* 20 on setup 1, 10 and 0 on the others */
+    struct csv_file file = read_back(report_setups_csv);
+    static const char *const chosen[] = {"no", "yes", "no"};
+    for (size_t row = 1; row < file.rows; row++) {
+        check_cell(&file, row, "chosen", chosen[(row - 1) / 2]);
+        check_cell(&file, row, "limits_passed",
+                   row < 3 ? "spacers 20 mm: over the limit entered, 15 mm" : "");
+    }
+    csv_free(&file);
+    /* with another one asked for, and a limit given beside the session's own */
+    struct bike_limits given;
+    bike_limits_clear(&given);
+    given.most[BIKE_SPACERS] = 5;
+    input.limits = &given;
+    input.chosen_setup = 3;
+    file = read_back(report_setups_csv);
+    check_cell(&file, 3, "chosen", "no");
+    check_cell(&file, 3, "limits_passed", "spacers 10 mm: over the limit entered, 5 mm");
+    check_cell(&file, 5, "chosen", "yes");
+    check_cell(&file, 5, "limits_passed", "");
     csv_free(&file);
 }
 END_TEST
@@ -351,6 +380,7 @@ int main(void)
     tcase_add_test(tests, holds_have_a_row_for_each_channel);
     tcase_add_test(tests, holds_say_what_was_done_with_them);
     tcase_add_test(tests, setups_have_a_row_for_each_channel);
+    tcase_add_test(tests, the_chosen_setup_and_limits_passed_are_told);
     tcase_add_test(tests, hostile_names_stay_in_their_cells);
     tcase_add_test(tests, readings_come_back_one_by_one);
     tcase_add_test(tests, a_capture_that_still_goes_on_is_left_out);

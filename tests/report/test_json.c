@@ -119,6 +119,25 @@ START_TEST(records_come_back)
 }
 END_TEST
 
+START_TEST(limits_and_the_chosen_setup_come_back)
+{
+    record->settings.chosen_setup = 2;
+    record->limits.most[BIKE_SPACERS] = 15;
+    record->limits.least[BIKE_LIMIT_COLUMN] = 40;
+    struct json_value *value = read_back(report_json);
+    check_number(value, "settings/chosen_setup", 2);
+    check_kind(value, "settings/limits/spacers/least", JSON_NULL);
+    check_number(value, "settings/limits/spacers/most", 15);
+    check_number(value, "settings/limits/column/least", 40);
+    check_text(value, "settings/limits/column/unit", "mm");
+    check_kind(value, "setups/0/chosen", JSON_FALSE);
+    check_kind(value, "setups/1/chosen", JSON_TRUE);
+    check_text(value, "setups/0/limits_passed", "spacers 20 mm: over the limit entered, 15 mm");
+    check_kind(value, "setups/1/limits_passed", JSON_NULL);
+    json_free(value);
+}
+END_TEST
+
 START_TEST(holds_and_ratings_come_back)
 {
     struct json_value *value = read_back(report_json);
@@ -309,6 +328,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, the_reader_refuses_what_is_no_json);
     tcase_add_test(tests, records_come_back);
+    tcase_add_test(tests, limits_and_the_chosen_setup_come_back);
     tcase_add_test(tests, holds_and_ratings_come_back);
     tcase_add_test(tests, the_comparison_comes_back_alone_and_within);
     tcase_add_test(tests, what_follows_comes_back);

@@ -471,6 +471,12 @@ START_TEST(the_sessions_choice_is_taken_where_none_is_asked_for)
     input.chosen_setup = 3;
     text = page();
     check_has(text, "<p>Chosen: setup 3  long and low.</p>");
+    ck_assert(strstr(text, "NOT TO BE RIDDEN") == NULL);
+    free(text);
+    record->limits.least[BIKE_SPACERS] = 5; /* setup 3 has none */
+    text = page();
+    check_has(text, "<p>NOT TO BE RIDDEN LIKE THIS: it passes a limit ");
+    check_has(text, " papers. spacers 0 mm: under the limit entered, 5 mm.</p>");
     free(text);
 }
 END_TEST

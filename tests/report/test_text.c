@@ -104,6 +104,24 @@ START_TEST(everything_at_once_and_what_followed)
 }
 END_TEST
 
+START_TEST(limits_from_the_makers_papers_are_told)
+{
+    char *text = session_text(120);
+    check_has(text, "No limit was entered from the makers' papers, so none was checked");
+    ck_assert(strstr(text, "PASSES A LIMIT") == NULL);
+    free(text);
+    record->limits.most[BIKE_SPACERS] = 15;
+    record->limits.least[BIKE_PAD_RISE] = 40;
+    record->limits.most[BIKE_PAD_RISE] = 65;
+    text = session_text(120);
+    check_has(text,
+              "1  as it came\n   PASSES A LIMIT: spacers 20 mm: over the limit entered, 15 mm\n");
+    check_has(text, "Limits entered from the makers' papers: spacers at most 15 mm, pad rise 40 to "
+                    "65 mm.\n");
+    free(text);
+}
+END_TEST
+
 START_TEST(what_is_wrong_comes_before_the_numbers)
 {
     char *text = compare_text(200);
@@ -349,6 +367,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, the_comparison_is_a_table_of_setups);
     tcase_add_test(tests, everything_at_once_and_what_followed);
+    tcase_add_test(tests, limits_from_the_makers_papers_are_told);
     tcase_add_test(tests, what_is_wrong_comes_before_the_numbers);
     tcase_add_test(tests, what_stands_beside_height_is_shown);
     tcase_add_test(tests, how_sure_it_is_is_said);

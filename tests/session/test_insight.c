@@ -190,7 +190,7 @@ START_TEST(the_next_setup_worth_trying)
     ck_assert_double_eq(next.to, 10);
     /* a column that must carry as much as now leaves the pads */
     bike_limits_clear(&limits);
-    limits.column_least_mm = 60;
+    limits.least[BIKE_LIMIT_COLUMN] = 60;
     limits.least[BIKE_PAD_RISE] = 45;
     insight_suggest(record, analysis, 0, &limits, &next);
     ck_assert_int_eq(next.part, BIKE_PAD_FORE_AFT);

@@ -402,6 +402,13 @@ START_TEST(a_limit_passed_is_told)
     session_fill_view(drive.session, view);
     ck_assert_msg(strstr(view->message, "120") != NULL && view->message_is_problem, "%s",
                   view->message);
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(bike_limits_entered(&record->limits), 3);
+    /* a line with a slip in it changes nothing; 'none' takes one back */
+    drive_refused(&drive, "limits spacers=40 stem_length=long", "stem_length");
+    ck_assert(record->limits.most[BIKE_SPACERS] == 25.0);
+    drive_do(&drive, "limits stem_length=none column=85");
+    ck_assert_int_eq(bike_limits_entered(&record->limits), 2);
     drive_end(&drive);
     free(view);
 }

@@ -29,8 +29,8 @@ static void find_backup(char *found, size_t size)
 
 START_TEST(steps_are_taken_in_order_after_a_copy)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, step_2},
-                                                   {STORE_VERSION + 1, step_3}};
+    static const struct store_migration steps[] = {{STORE_VERSION, step_2, NULL},
+                                                   {STORE_VERSION + 1, step_3, NULL}};
     char backup[400];
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
@@ -57,8 +57,8 @@ END_TEST
 
 START_TEST(a_step_that_fails_leaves_the_store_as_it_was)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, step_2},
-                                                   {STORE_VERSION + 1, bad_step}};
+    static const struct store_migration steps[] = {{STORE_VERSION, step_2, NULL},
+                                                   {STORE_VERSION + 1, bad_step, NULL}};
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
     ck_assert(!store_migrate(store, steps, 2, STORE_VERSION, &problem));
@@ -74,7 +74,7 @@ END_TEST
 
 START_TEST(a_step_that_leaves_rows_pointing_nowhere_is_undone)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, dangling_step}};
+    static const struct store_migration steps[] = {{STORE_VERSION, dangling_step, NULL}};
     make_store(path, 1, 1);
     struct store *store = open_store(STORE_RECORD);
     ck_assert(!store_migrate(store, steps, 1, STORE_VERSION, &problem));
@@ -114,6 +114,8 @@ START_TEST(stores_of_every_version_are_read)
                                : loaded->target[2].entered_half_width_mm[1] == 6.5);
         ck_assert_int_eq(loaded->check_count, version < 3 ? 0 : 3);
         ck_assert_int_eq(loaded->settings.chosen_setup, version < 4 ? 0 : 2);
+        ck_assert_int_eq(bike_limits_entered(&loaded->limits), version < 5 ? 0 : 4);
+        ck_assert(version < 5 || loaded->limits.most[BIKE_LIMIT_COLUMN] == 85.0);
         ck_assert(version < 3 || loaded->check[1].asked_mm[0] == 25.0);
         MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
         ck_assert_uint_eq(count, 100);
@@ -128,6 +130,33 @@ START_TEST(stores_of_every_version_are_read)
 }
 END_TEST
 
+/* Version 4 kept the limits in the log only: those of each line that the session took, the later
+ * in the place of the earlier. */
+START_TEST(limits_are_found_in_an_earlier_log)
+{
+    char command[700];
+    snprintf(command, sizeof command, "cp '%s' '%s'", source_path("tests/store/data/version-4.db"),
+             path);
+    ck_assert_int_eq(system(command), 0);
+    run_sql("INSERT INTO command (session_id, ordinal, after_sample, text) VALUES"
+            " (1, 901, 0, 'limits spacers=30 pad_rise=5..65'), (1, 902, 0, 'note \"limits x\"'),"
+            " (1, 903, 0, 'limits column=20.. spacers=25')");
+    store_close(open_store(STORE_RECORD));
+    struct store *store = open_store(STORE_READ);
+    struct session_record *loaded = malloc(sizeof *loaded);
+    MUST(store_load(store, 1, loaded, &problem));
+    ck_assert_int_eq(bike_limits_entered(&loaded->limits), 4);
+    ck_assert(loaded->limits.most[BIKE_SPACERS] == 25.0);
+    ck_assert(isnan(loaded->limits.least[BIKE_SPACERS]));
+    ck_assert(loaded->limits.least[BIKE_PAD_RISE] == 5.0);
+    ck_assert(loaded->limits.most[BIKE_PAD_RISE] == 65.0);
+    ck_assert(loaded->limits.least[BIKE_LIMIT_COLUMN] == 20.0);
+    store_close(store);
+    free(loaded);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM part_limit WHERE unit = 'mm'"), 3);
+}
+END_TEST
+
 static Suite *migration_suite(void)
 {
     Suite *suite = suite_create("migration");
@@ -137,6 +166,7 @@ static Suite *migration_suite(void)
     tcase_add_test(tests, a_step_that_fails_leaves_the_store_as_it_was);
     tcase_add_test(tests, a_step_that_leaves_rows_pointing_nowhere_is_undone);
     tcase_add_test(tests, stores_of_every_version_are_read);
+    tcase_add_test(tests, limits_are_found_in_an_earlier_log);
     suite_add_tcase(suite, tests);
     return suite;
 }

@@ -18,6 +18,7 @@ static void compare_records(const struct session_record *a, const struct session
     SAME(rider);
     SAME(bike);
     SAME(settings);
+    SAME(limits);
     SAME(placing_count);
     SAME(placing);
     SAME(setup_count);

@@ -189,6 +189,7 @@ static void example_ratings(struct session_record *record)
 struct session_record *example_record(void)
 {
     struct session_record *record = calloc(1, sizeof *record);
+    bike_limits_clear(&record->limits);
     if (record == NULL) {
         abort();
     }

@@ -224,6 +224,10 @@ struct session_record *full_session(unsigned seed)
     record->settings.baseline_setup = 3;
     record->settings.chosen_setup = 2;
     record->settings.trunk_slope_deg = 18.25;
+    record->limits.most[BIKE_SPACERS] = 25.5;
+    record->limits.least[BIKE_STEM_ANGLE] = -17;
+    record->limits.most[BIKE_STEM_ANGLE] = 10;
+    record->limits.most[BIKE_LIMIT_COLUMN] = 85;
     fill_placings(record, seed);
     fill_bikes(record, seed);
     fill_captures(record, seed);
@@ -240,6 +244,7 @@ void full_session_header(const struct session_record *record, struct session_hea
     memcpy(header->version, record->version, sizeof header->version);
     header->ended = record->ended;
     header->settings = record->settings;
+    header->limits = record->limits;
 }
 
 void full_session_command(int ordinal, struct command_record *command)
