@@ -19,6 +19,8 @@
 #define SEQUENCE_GAP_MAX UINT64_C(86400000)
 /* Where an axis counted from the samples ends: after some thirty years. */
 #define AXIS_END_US 1e15
+/* Arrivals that make no sense can tilt the line between the clocks out of all bounds. */
+#define HOST_TIME_MAX_US 9e18
 #define SMALLEST_INTERVAL_US 1000
 #define LARGEST_INTERVAL_US 1000000 /* a longer step is a gap */
 /* The window in which the rig's clock is held against the host's: a minute, in which the rate of a
@@ -236,8 +238,12 @@ bool rig_clock_host_time(const struct rig_clock *clock, int64_t time_us, int64_t
     if (!clock->time_is_arrival || !envelope_is_known(envelope)) {
         return false;
     }
+    double line_us = clock->placed_by_arrivals ? 0 : envelope_at(envelope, time_us);
+    if (!(fabs(line_us) < HOST_TIME_MAX_US)) {
+        return false;
+    }
     *host_us = clock->placed_by_arrivals ? clock->first_arrival_us + time_us
-                                         : (int64_t)floor(envelope_at(envelope, time_us) + 0.5);
+                                         : (int64_t)floor(line_us + 0.5);
     *error_ms = envelope->error / 1000;
     return true;
 }
