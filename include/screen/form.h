@@ -27,6 +27,7 @@ enum form_kind {
     FORM_SETTINGS,
     FORM_EXPORT,
     FORM_CHECK,
+    FORM_CHOOSE,
     FORMS,
 };
 

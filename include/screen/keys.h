@@ -41,6 +41,7 @@ enum key_action {
     ACT_EXPORT,
     ACT_CHECK,
     ACT_COMPARE,
+    ACT_CHOOSE,
     ACT_SENSOR_PAGE,
     ACT_RIDER_SCREEN,
     ACT_BELL,

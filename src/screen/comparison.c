@@ -136,6 +136,9 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
                        said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
                        text);
     }
+    if (setup->number == view->chosen_setup) {
+        scroll_wrapped(&sheet->lines, 5, STYLE_STRONG, "chosen: the rider goes home with it");
+    }
     if (setup->sees_ahead_failed) {
         scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, "the rider can't see ahead");
     }
@@ -303,6 +306,21 @@ static void put_hold(struct sheet *sheet, const struct view_hold *hold, const in
     scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
 }
 
+/* What the rider goes home with, on the right of the heading where it has the room. */
+static void put_chosen(struct canvas *canvas, const struct view *view)
+{
+    char text[64];
+    if (view->chosen_setup > 0) {
+        snprintf(text, sizeof text, "goes home with setup %d", view->chosen_setup);
+    } else {
+        snprintf(text, sizeof text, "h: what the rider goes home with");
+    }
+    if (view->setup_count > 0 && canvas->columns >= 45 + (int)strlen(text)) {
+        canvas_right(canvas, 0, canvas->columns - 1, canvas->columns - 45,
+                     view->chosen_setup > 0 ? STYLE_STRONG : STYLE_PLAIN, text);
+    }
+}
+
 int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
                     int first)
 {
@@ -312,6 +330,7 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     canvas_print(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG,
                  "COMPARISON  all setups against setup %d", view->baseline_setup);
+    put_chosen(canvas, view);
     if (view->setup_count == 0) {
         scroll_wrapped(&sheet.lines, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");
     }
@@ -330,8 +349,9 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
         page_message(canvas, state, view, canvas->rows - 1);
     } else {
         canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
-                    scroll_has_more(&sheet.lines) ? "Esc back   arrows, Space: more below"
-                                                  : "Esc back");
+                    scroll_has_more(&sheet.lines)
+                        ? "Esc back   h choose   arrows, Space: more below"
+                        : "Esc back   h choose");
     }
     return sheet.lines.line;
 }

@@ -1,6 +1,7 @@
 #include "screen/form.h"
 
 #include "base/text.h"
+#include "screen/pages.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -296,6 +297,9 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     }
     if (form->kind == FORM_REJECT) {
         draw_holds(canvas, view, top + total + 1, room - total - 1);
+    }
+    if (form->kind == FORM_CHOOSE) {
+        table_draw(canvas, view, top + total + 1, 0, room - total - 1, columns, true);
     }
     if (form->kind == FORM_SETUP && total + 1 < room) {
         char moves[256], text[sizeof moves + 8];

@@ -343,11 +343,17 @@ static void open_settings(struct form *form, const struct view *view)
     form_prefill_number(
         form_add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
         view->baseline_setup);
-    form_prefill_number(
-        form_add(form, FIELD_WHOLE, "choose", "chosen for the rider's sheet", "", 0.0, 99.0),
-        view->chosen_setup > 0 ? view->chosen_setup : (double)NAN);
     form_add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
     form_add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
+}
+
+static void open_choose(struct form *form, const struct view *view)
+{
+    form->title = "WHAT THE RIDER GOES HOME WITH";
+    form->explanation = "the rider's sheet is about this setup; 0 takes the choice back";
+    form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup", "", 0.0, 99.0),
+                        view->chosen_setup > 0 ? view->chosen_setup : (double)NAN);
+    form->field[0].required = true;
 }
 
 static void open_export(struct form *form, const struct view *view)
@@ -378,7 +384,7 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
         [FORM_NOTE] = open_note,         [FORM_REJECT] = open_reject,
         [FORM_TARGET] = open_target,     [FORM_CORRECT] = open_correct,
         [FORM_SETTINGS] = open_settings, [FORM_EXPORT] = open_export,
-        [FORM_CHECK] = form_check_open,
+        [FORM_CHECK] = form_check_open,  [FORM_CHOOSE] = open_choose,
     };
     memset(form, 0, sizeof *form);
     form->kind = kind;

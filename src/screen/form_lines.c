@@ -387,7 +387,7 @@ static bool reject_lines(struct form *form, const struct view *view)
 
 static bool settings_lines(struct form *form, const struct view *view)
 {
-    static const char *const single[] = {"baseline", "choose", "slope", "minutes"};
+    static const char *const single[] = {"baseline", "slope", "minutes"};
     struct writer writer = begin(form, "matters");
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
@@ -407,6 +407,14 @@ static bool settings_lines(struct form *form, const struct view *view)
         }
     }
     return form->line_count > 0 || form_refuse(form, "nothing was changed");
+}
+
+static bool choose_lines(struct form *form)
+{
+    struct writer writer = begin(form, "choose");
+    put_number(&writer, NULL, form_number(form_find(form, "number")));
+    end(&writer);
+    return true;
 }
 
 static bool export_lines(struct form *form)
@@ -451,6 +459,8 @@ bool form_make_lines(struct form *form, const struct view *view)
         return export_lines(form);
     case FORM_CHECK:
         return form_check_lines(form);
+    case FORM_CHOOSE:
+        return choose_lines(form);
     case FORMS:
         break;
     }

@@ -34,7 +34,8 @@ void screen_help_key(struct screen *screen, uint32_t key)
 }
 
 /* On the comparison the arrows move, Space too, and goes back from its end (a foot switch has no
- * other way); Esc, c and Enter go back. Every other key does what it does elsewhere: true. */
+ * other way); Esc, c and Enter go back. Choosing is done with the page open; every other key does
+ * what it does elsewhere: true. */
 bool screen_compare_key(struct screen *screen, uint32_t key)
 {
     int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
@@ -45,8 +46,9 @@ bool screen_compare_key(struct screen *screen, uint32_t key)
             scroll_moved(screen->compare_first, step, screen->compare_lines, rows);
         return false;
     }
-    if (key == 'q' || key == 'Q') {
-        return true; /* the question stands below it */
+    const struct key_entry *entry = key_find(key, AT_LIVE, NULL);
+    if (entry != NULL && (entry->action == ACT_QUIT || entry->action == ACT_CHOOSE)) {
+        return true; /* the question stands below it, the form over it */
     }
     screen->compare_page = false;
     return !(key == ' ' || key == KEY_ESCAPE || key == 'c' || key == 'C' || key == KEY_ACCEPT ||

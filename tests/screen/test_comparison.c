@@ -176,6 +176,40 @@ START_TEST(space_opens_it_at_the_end)
 }
 END_TEST
 
+START_TEST(what_the_rider_goes_home_with_is_chosen_there)
+{
+    struct terminal_settings settings = {.rows = 40, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    assert_shows(stage, "h: what the rider goes home with");
+    ck_assert(stage_keys(stage, "h"));
+    assert_shows(stage, "WHAT THE RIDER GOES HOME WITH");
+    assert_shows(stage, "2 pads down 20"); /* what there is to choose from */
+    ck_assert(stage_keys(stage, "2\r"));
+    stage_keys(stage, "");
+    ck_assert_int_eq(stage_requests(stage), 1);
+    ck_assert_str_eq(stage_request(stage, 0), "command: choose 2");
+    struct view *view = stage_lock(stage);
+    view->chosen_setup = 2;
+    view->serial++;
+    stage_unlock(stage);
+    ck_assert(terminal_wait_text(stage_terminal(stage), "goes home with setup 2", 2.0));
+    assert_shows(stage, "COMPARISON");
+    assert_shows(stage, "chosen: the rider goes home with it");
+    /* and taken back; an empty field is no choice */
+    ck_assert(stage_keys(stage, "h"));
+    ck_assert(stage_keys(stage, "\025\r")); /* Ctrl-U */
+    ck_assert_int_eq(stage_requests(stage), 1);
+    ck_assert(stage_keys(stage, "0\r"));
+    ck_assert_str_eq(stage_request(stage, 1), "command: choose 0");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(words_of_the_verdicts)
 {
     static const struct {
@@ -220,6 +254,7 @@ int main(void)
     tcase_add_test(tcase, a_reason_stands_whole);
     tcase_add_test(tcase, setups_without_holds_leave_the_table_first);
     tcase_add_test(tcase, space_opens_it_at_the_end);
+    tcase_add_test(tcase, what_the_rider_goes_home_with_is_chosen_there);
     tcase_add_test(tcase, words_of_the_verdicts);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
