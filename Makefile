@@ -166,9 +166,11 @@ demo: $(BUILD)/holdline
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BUILD)/holdline demo; \
 	else exec $(BUILD)/holdline demo --headless; fi
 
+# Each is run, also when one before it could not measure or missed a goal.
 bench: $(BUILD)/holdline $(EXTRA_bench)
-	@for program in $(EXTRA_bench); do \
-	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || exit 1; done
+	@not=; for program in $(EXTRA_bench); do \
+	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || not="$$not $${program##*/}"; done; \
+	uptime; [ -z "$$not" ] || { echo "not as wanted:$$not"; exit 1; }
 
 study: $(EXTRA_study)
 	@for program in $(EXTRA_study); do $$program || exit 1; done

@@ -2,24 +2,23 @@
  * time. */
 #include "app/demo.h"
 #include "app/runner.h"
+#include "support/bench.h"
 
+#include <errno.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
-#define GOAL 500.0
+#define GOAL_TIMES 500.0
 
 int main(void)
 {
-    char folder[] = "/tmp/holdline-bench-XXXXXX";
-    char store[64], script[DEMO_SCRIPT_SIZE], remove_all[128];
-    FILE *output = fopen("/dev/null", "w");
-    if (output == NULL || mkdtemp(folder) == NULL) {
-        perror("demo");
-        return EXIT_FAILURE;
+    struct bench bench;
+    char store[128], script[DEMO_SCRIPT_SIZE];
+    if (!bench_begin(&bench, "demo")) {
+        return bench_end(&bench);
     }
-    snprintf(store, sizeof store, "%s/store.db", folder);
+    FILE *output = fopen("/dev/null", "w");
+    snprintf(store, sizeof store, "%s/store.db", bench.folder);
     demo_script(script, sizeof script, 7);
     const struct runner_options options = {.script_name = "demo",
                                            .rig = DEMO_RIG "?speed=max&seed=7",
@@ -27,17 +26,17 @@ int main(void)
                                            .output = output};
     struct runner_result result = {0};
     struct problem problem = {0};
-    bool done = runner_run(script, &options, &result, &problem);
-    if (done) {
-        double times = result.stream_s / result.elapsed_s;
-        printf(
-            "demo   %-22s %7.0f times real time, goal %.0f   ratio %.2f (%lld samples, %d holds)\n",
-            "whole session, stored", times, GOAL, times / GOAL, (long long)result.samples,
-            result.holds);
+    if (output == NULL) {
+        bench_fail(&bench, "/dev/null: %s", strerror(errno));
+    } else if (!runner_run(script, &options, &result, &problem)) {
+        bench_fail(&bench, "%s", problem.sentence);
     } else {
-        fprintf(stderr, "demo: %s\n", problem.sentence);
+        bench_at_least(&bench, "whole session, stored", result.stream_s / result.elapsed_s,
+                       "x real time", GOAL_TIMES);
+        bench_tell(&bench, "its samples", (double)result.samples, "samples");
     }
-    fclose(output);
-    snprintf(remove_all, sizeof remove_all, "rm -rf %s", folder);
-    return system(remove_all) == 0 && done ? EXIT_SUCCESS : EXIT_FAILURE;
+    if (output != NULL) {
+        fclose(output);
+    }
+    return bench_end(&bench);
 }

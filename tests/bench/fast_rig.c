@@ -3,14 +3,15 @@
  * Processor time of the program alone (the rig is another process), against the goal; fails when a
  * sample is lost. */
 #include "base/clock.h"
+#include "support/bench.h"
 #include "support/cable.h"
+#include "support/program.h"
 
-#include <fcntl.h>
+#include <errno.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/resource.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -59,70 +60,36 @@ static void play(const struct cable *cable)
     }
 }
 
-struct cost {
-    double processor_s, elapsed_s;
-    int status;
-};
-
-/* Runs the program; what it prints goes to the file output. */
-static struct cost run(const char *const *arguments, const char *output)
+static bool read_text(const struct bench *bench, const char *name, char *text, size_t size)
 {
-    struct cost cost = {0, 0, EXIT_FAILURE};
-    struct rusage used;
-    int status = 0;
-    int64_t started_us = clock_monotonic_us();
-    pid_t child = fork();
-    if (child == 0) {
-        int descriptor = open(output, O_WRONLY | O_CREAT | O_TRUNC, 0600);
-        if (descriptor >= 0) {
-            dup2(descriptor, STDOUT_FILENO);
-            dup2(descriptor, STDERR_FILENO);
-        }
-        if (arguments[0] != NULL) {
-            execv(arguments[0], (char *const *)arguments);
-        }
-        _exit(127);
-    }
-    if (child < 0 || wait4(child, &status, 0, &used) != child) {
-        return cost;
-    }
-    cost.elapsed_s = (double)(clock_monotonic_us() - started_us) / 1e6;
-    cost.processor_s = (double)(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
-                       (double)(used.ru_utime.tv_usec + used.ru_stime.tv_usec) / 1e6;
-    cost.status = WIFEXITED(status) ? WEXITSTATUS(status) : EXIT_FAILURE;
-    return cost;
-}
-
-static const char *read_text(const char *path)
-{
-    static char text[TEXT_MOST];
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", bench->folder, name);
     FILE *file = fopen(path, "rb");
-    size_t length = file != NULL ? fread(text, 1, sizeof text - 1, file) : 0;
+    size_t length = file != NULL ? fread(text, 1, size - 1, file) : 0;
     text[length] = '\0';
     if (file != NULL) {
         fclose(file);
     }
-    return text;
+    return length > 0;
 }
 
 /* One program at one cable, with the rig on its other side. */
-static bool measure(const char *what, const char *const *arguments, const struct cable *cable,
-                    const char *output)
+static bool measure(struct bench *bench, const char *what, const char *const *argv,
+                    const struct cable *cable, const char *output)
 {
+    struct bench_cost cost;
     pid_t rig = fork();
     if (rig == 0) {
         play(cable);
     }
-    struct cost cost = run(arguments, output);
+    bool done = bench_run(bench, argv, output, &cost);
     kill(rig, SIGKILL);
     waitpid(rig, NULL, 0);
-    double percent = 100 * cost.processor_s / cost.elapsed_s;
-    printf("fast   %-22s %7.2f %% of one goal %5.1f   ratio %.2f\n", what, percent, GOAL_PERCENT,
-           percent / GOAL_PERCENT);
-    if (cost.status != EXIT_SUCCESS) {
-        printf("fast   %s ended with %d:\n%s\n", what, cost.status, read_text(output));
+    if (done) {
+        bench_at_most(bench, what, 100 * cost.processor_s / cost.elapsed_s, "% of a core",
+                      GOAL_PERCENT);
     }
-    return cost.status == EXIT_SUCCESS;
+    return done;
 }
 
 /* What follows a name in a text, as a number; -1 where it is not there. */
@@ -132,69 +99,76 @@ static long number_behind(const char *text, const char *name)
     return found != NULL ? strtol(found + strlen(name), NULL, 10) : -1;
 }
 
-static bool listen_to(const char *program, const char *folder)
+static void tell_samples(struct bench *bench, const char *what, const char *file,
+                         const char *samples_name, const char *lost_name, long least)
 {
-    struct cable cable;
-    char rig[80], output[80], seconds[16];
-    if (!cable_plug(&cable)) {
-        return true;
+    static char text[TEXT_MOST];
+    if (!read_text(bench, file, text, sizeof text)) {
+        bench_fail(bench, "%s: nothing in %s", what, file);
+        return;
     }
-    snprintf(rig, sizeof rig, "tty:%s", cable.path);
-    snprintf(output, sizeof output, "%s/listened", folder);
-    snprintf(seconds, sizeof seconds, "%d", MEASURED_S);
-    const char *const arguments[] = {program,  "listen",    rig,     "--health",
-                                     "--json", "--seconds", seconds, NULL};
-    bool fine = measure("listen, 8 x 1000/s", arguments, &cable, output);
-    const char *text = read_text(output);
-    long samples = number_behind(text, "\"samples\":");
-    long lost = number_behind(text, "\"lost\":");
-    printf("fast   %-22s %ld, %ld lost\n", "samples heard", samples, lost);
-    cable_pull(&cable);
-    return fine && lost == 0 && samples >= (MEASURED_S - 1) * RATE_HZ;
+    long samples = number_behind(text, samples_name);
+    long lost = number_behind(text, lost_name);
+    bench_tell(bench, what, (double)samples, "samples");
+    if (lost != 0 || samples < least) {
+        bench_fail(bench, "%s: %ld samples, %ld lost", what, samples, lost);
+    }
 }
 
-static bool store_all(const char *program, const char *folder)
+static void listen_to(struct bench *bench)
 {
     struct cable cable;
-    char rig[80], output[80], script[80], store[80], exported[80];
+    char rig[80], seconds[16];
     if (!cable_plug(&cable)) {
-        return true;
+        bench_skip(bench, "no pseudo-terminals here (/dev/pts)");
+        return;
     }
     snprintf(rig, sizeof rig, "tty:%s", cable.path);
-    snprintf(output, sizeof output, "%s/ran", folder);
-    snprintf(script, sizeof script, "%s/fast.session", folder);
-    snprintf(store, sizeof store, "%s/store.db", folder);
-    snprintf(exported, sizeof exported, "%s/fast.json", folder);
+    snprintf(seconds, sizeof seconds, "%d", MEASURED_S);
+    const char *const argv[] = {program_path(), "listen",    rig,     "--health",
+                                "--json",       "--seconds", seconds, NULL};
+    if (measure(bench, "listen, 8 x 1000/s", argv, &cable, "listened")) {
+        tell_samples(bench, "heard", "listened",
+                     "\"samples\":", "\"lost\":", (MEASURED_S - 1) * RATE_HZ);
+    }
+    cable_pull(&cable);
+}
+
+static void store_all(struct bench *bench)
+{
+    struct cable cable;
+    char rig[80], script[128];
+    if (!cable_plug(&cable)) {
+        bench_skip(bench, "no pseudo-terminals here (/dev/pts)");
+        return;
+    }
+    snprintf(rig, sizeof rig, "tty:%s", cable.path);
+    snprintf(script, sizeof script, "%s/fast.session", bench->folder);
     FILE *file = fopen(script, "w");
     if (file == NULL) {
-        return false;
+        bench_fail(bench, "%s: %s", script, strerror(errno));
+        return;
     }
     fprintf(file,
             "session 2026-01-10T18:00:00Z seed=9\nrider R-09 \"winter group\"\n"
-            "setup 1 \"as it came\"\nhold %ds free settle=0s\nexport %s\nend\n",
-            MEASURED_S, exported);
+            "setup 1 \"as it came\"\nhold %ds free settle=0s\nexport fast.json\nend\n",
+            MEASURED_S);
     fclose(file);
-    const char *const arguments[] = {program, "run", script, rig, "--store", store, NULL};
-    bool fine = measure("run, all stored", arguments, &cable, output);
-    const char *text = read_text(exported);
-    long readings = number_behind(text, "\"readings\":");
-    long lost = number_behind(text, "\"lost_samples\":");
-    printf("fast   %-22s %ld, %ld lost\n", "samples of the hold", readings, lost);
+    const char *const argv[] = {program_path(), "run", "fast.session", rig, "--store",
+                                "fast.db",      NULL};
+    if (measure(bench, "run, all stored", argv, &cable, "ran")) {
+        tell_samples(bench, "in the hold", "fast.json",
+                     "\"readings\":", "\"lost_samples\":", (long)MEASURED_S * RATE_HZ);
+    }
     cable_pull(&cable);
-    return fine && lost == 0 && readings >= MEASURED_S * RATE_HZ;
 }
 
 int main(void)
 {
-    const char *program = getenv("HOLDLINE") == NULL ? BUILD_DIR "/holdline" : getenv("HOLDLINE");
-    char folder[] = "/tmp/holdline-bench-XXXXXX";
-    if (mkdtemp(folder) == NULL) {
-        perror("fast_rig");
-        return EXIT_FAILURE;
+    struct bench bench;
+    if (bench_begin(&bench, "fast")) {
+        listen_to(&bench);
+        store_all(&bench);
     }
-    bool fine = listen_to(program, folder);
-    fine = store_all(program, folder) && fine;
-    char remove_all[128];
-    snprintf(remove_all, sizeof remove_all, "rm -rf %s", folder);
-    return system(remove_all) == 0 && fine ? EXIT_SUCCESS : EXIT_FAILURE;
+    return bench_end(&bench);
 }

@@ -1,76 +1,90 @@
-/* What a report costs: the real program from start to exit, a session of twelve holds of 60 s at 50
- * readings a second on three setups, with a target, guided holds and ratings. The least of five. */
-#include "base/clock.h"
+/* What reports cost: the real program from start to exit, a session of twelve holds of 60 s at 50
+ * readings a second on three setups. The CSV of all readings goes beside the CSV of the `sqlite3`
+ * command for the same rows and columns in the same run; heights are the program's own, the
+ * query's are empty. */
+#include "support/bench.h"
 #include "support/program.h"
 
 #include <math.h>
-#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <unistd.h>
 
-#define RUNS 5
+#define RUNS 7
 #define GOAL_MS 1000.0
 
-static const char script[] =
-    "session 2026-02-11T17:30:00Z seed=11\n"
-    "rider R-12 \"winter group\"\n"
-    "bike \"club bike\" stack=540 reach=400 head_angle=73 seat_angle=74 headset_cap=10 spacers=20 "
-    "stem_length=100 stem_angle=-6 pad_rise=60 pad_fore_aft=-20 saddle_height=745\n"
-    "sensor head carrier=base_bar x=110 y=40\n"
-    "sensor chest carrier=base_bar x=-60 y=35\n"
-    "setup 1 \"as it came\"\nplate 5s\ntarget\nband head=+12/-20 chest=+10/none\n"
-    "hold 60s free\nhold 60s free\nhold 60s guided\nrating effort=4 neck=2 sees_ahead=yes\n"
-    "setup 2 \"low\" spacers=10 pad_rise=40\nplate 5s\ntarget\n"
-    "hold 60s free\nhold 60s free\nhold 60s guided\nrating effort=4 neck=3 sees_ahead=yes\n"
-    "setup 3 \"long\" from=1 stem_length=110\nplate 5s\ntarget\n"
-    "hold 60s free\nhold 60s free\nhold 60s guided\nrating effort=6 neck=5 sees_ahead=yes\n"
-    "setup 1\nplate 5s\nhold 60s free\nhold 60s free\nhold 60s guided\nchoose 2\nend\n";
+/* A capture's build is its hold's or its target's, else the last one before it. */
+static const char readings_sql[] =
+    "WITH k AS (SELECT k.session_id, k.place, k.kind, k.first_sample, k.last_sample,"
+    "  h.number AS hold, coalesce(h.build, t.build, (SELECT max(b.place) FROM build b"
+    "   WHERE b.session_id = k.session_id AND b.first_sample <= k.first_sample)) AS build"
+    "  FROM capture k"
+    "  LEFT JOIN hold h ON h.session_id = k.session_id AND h.capture = k.place"
+    "  LEFT JOIN target t ON t.session_id = k.session_id AND t.capture = k.place"
+    "  WHERE k.session_id = 1)"
+    " SELECT x.n - s.first_n + 1 AS sample, x.rig_us / 1e6 AS seconds, k.place AS capture, k.kind,"
+    "  k.hold, u.number AS setup, b.ordinal AS build, c.name AS channel,"
+    "  CASE c.channel WHEN 1 THEN x.v1 ELSE x.v2 END / 10.0 AS range_mm,"
+    "  CASE (x.quality >> (3 * (c.channel - 1))) & 7 WHEN 0 THEN 'good' WHEN 1 THEN 'missing'"
+    "   WHEN 2 THEN 'weak' WHEN 3 THEN 'saturated' ELSE 'out of range' END AS quality,"
+    "  NULL AS height_mm"
+    " FROM k CROSS JOIN session s ON s.id = k.session_id"
+    " CROSS JOIN build b ON b.session_id = s.id AND b.place = k.build"
+    " CROSS JOIN setup u ON u.session_id = s.id AND u.place = b.setup"
+    " CROSS JOIN sample x ON x.n BETWEEN s.first_n - 1 + k.first_sample"
+    "  AND s.first_n - 1 + k.last_sample"
+    " CROSS JOIN channel c ON c.session_id = s.id AND c.placing = b.placing";
 
-static bool done(const char *folder, const char *words)
+static long lines_of(const struct bench *bench, const char *name)
 {
-    char command[512];
-    snprintf(command, sizeof command, "cd %s && '%s' %s --store s.db >/dev/null", folder,
-             program_path(), words);
-    return system(command) == 0;
+    char path[128];
+    long lines = 0;
+    snprintf(path, sizeof path, "%s/%s", bench->folder, name);
+    FILE *file = fopen(path, "r");
+    for (int letter; file != NULL && (letter = getc(file)) != EOF;) {
+        lines += letter == '\n';
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    return lines;
 }
 
-/* The least of several runs; under 0 when one failed. */
-static double least_ms(const char *folder, const char *file)
+static double export_ms(struct bench *bench, const char *file)
 {
-    double least = INFINITY;
-    char words[128];
-    snprintf(words, sizeof words, "export last %s --replace", file);
-    for (int run = 0; run < RUNS; run++) {
-        int64_t start_us = clock_monotonic_us();
-        if (!done(folder, words)) {
-            return -1;
-        }
-        least = fmin(least, (double)(clock_monotonic_us() - start_us) / 1000.0);
+    const char *const argv[] = {program_path(), "export",  "last", file,
+                                "--replace",    "--store", "s.db", NULL};
+    return bench_least_ms(bench, argv, "said", RUNS);
+}
+
+static void measure_readings(struct bench *bench)
+{
+    static const char *const sqlite3[] = {"sqlite3", "-csv",       "-header", "-readonly",
+                                          "s.db",    readings_sql, NULL};
+    double ours_ms = export_ms(bench, "visit-readings.csv");
+    if (system("command -v sqlite3 >/dev/null") != 0) {
+        bench_skip(bench, "the CSV of all readings: there is no sqlite3 command here");
+        return;
     }
-    return least;
+    double theirs_ms = bench_least_ms(bench, sqlite3, "theirs.csv", RUNS);
+    long ours = lines_of(bench, "visit-readings.csv"), theirs = lines_of(bench, "theirs.csv");
+    if (isfinite(theirs_ms) && ours != theirs) {
+        bench_fail(bench, "the CSV has %ld lines, that of sqlite3 %ld", ours, theirs);
+        return;
+    }
+    bench_tell(bench, "visit-readings.csv", ours_ms, "ms");
+    bench_tell(bench, "the same by sqlite3", theirs_ms, "ms");
+    bench_at_least(bench, "visit-readings.csv", theirs_ms / ours_ms, "x sqlite3", 1.0);
 }
 
 int main(void)
 {
-    static const char *const files[] = {"visit.pdf", "visit.html", "visit.json",
-                                        "visit-readings.csv"};
-    char folder[] = "/tmp/holdline-bench-XXXXXX";
-    char path[64], remove_all[128];
-    if (mkdtemp(folder) == NULL) {
-        perror("report");
-        return EXIT_FAILURE;
+    static const char *const files[] = {"visit.pdf", "visit.html", "visit.json"};
+    struct bench bench;
+    if (bench_begin(&bench, "report") && bench_store_visit(&bench, "s.db")) {
+        for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+            bench_at_most(&bench, files[i], export_ms(&bench, files[i]), "ms", GOAL_MS);
+        }
+        measure_readings(&bench);
     }
-    snprintf(path, sizeof path, "%s/session.txt", folder);
-    FILE *stream = fopen(path, "w");
-    bool well = stream != NULL && fputs(script, stream) >= 0 && fclose(stream) == 0 &&
-                done(folder, "run session.txt 'virtual:winter?speed=max'");
-    for (size_t i = 0; well && i < sizeof files / sizeof files[0]; i++) {
-        double took_ms = least_ms(folder, files[i]);
-        well = took_ms > 0;
-        printf("report %-22s %7.1f %-8s goal %5.0f   ratio %.2f\n", files[i], took_ms, "ms",
-               GOAL_MS, took_ms / GOAL_MS);
-    }
-    snprintf(remove_all, sizeof remove_all, "rm -rf %s", folder);
-    return system(remove_all) == 0 && well ? EXIT_SUCCESS : EXIT_FAILURE;
+    return bench_end(&bench);
 }

@@ -1,15 +1,15 @@
+/* What the screens cost: 30 drawings a second of a moving rider for ten seconds at three sizes.
+ * Processor time of taking keys and drawing as a share of one core, and bytes a drawing. */
 #include "screen/screen.h"
+#include "support/bench.h"
 #include "support/terminal.h"
 #include "support/views.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/mman.h>
 #include <time.h>
-
-/* What the screens cost: 30 drawings a second of a moving rider for ten seconds at three sizes.
- * Processor time of taking keys and drawing as a share of one core, and bytes a drawing. */
 
 #define DRAWINGS 300
 
@@ -60,39 +60,52 @@ static int draw(void *context)
     return 0;
 }
 
+static const struct {
+    int rows, columns;
+    double goal_percent; /* of one core; of the whole live session, see live.c */
+    double goal_bytes;   /* a drawing; 0 = none */
+} sizes[] = {{24, 80, 2.0, 400.0}, {40, 120, 2.0, 0.0}, {60, 200, 4.0, 0.0}};
+
+static void measure(struct bench *bench, size_t size, bool rider, struct cost *cost)
+{
+    struct terminal_settings settings = {.rows = sizes[size].rows, .columns = sizes[size].columns};
+    char what[64];
+    *cost = (struct cost){.seconds = NAN, .rider = rider};
+    struct terminal *terminal = terminal_start_function(&settings, draw, cost);
+    if (terminal == NULL) {
+        bench_skip(bench, "no pseudo-terminals here (/dev/pts)");
+        return;
+    }
+    if (rider) {
+        terminal_send(terminal, "v");
+    }
+    terminal_pump(terminal, 0.35);
+    uint64_t before = terminal_bytes(terminal);
+    if (!terminal_wait_end(terminal, NULL, 60.0)) {
+        bench_fail(bench, "the screen did not end");
+    }
+    double bytes = (double)(terminal_bytes(terminal) - before) / DRAWINGS;
+    snprintf(what, sizeof what, "%s %dx%d", rider ? "rider" : "fitter", sizes[size].columns,
+             sizes[size].rows);
+    bench_at_most(bench, what, 100.0 * cost->seconds / (DRAWINGS / 30.0), "% of a core",
+                  sizes[size].goal_percent);
+    if (sizes[size].goal_bytes > 0.0) {
+        bench_at_most(bench, what, bytes, "bytes/drawing", sizes[size].goal_bytes);
+    } else {
+        bench_tell(bench, what, bytes, "bytes/drawing");
+    }
+    terminal_end(terminal);
+}
+
 int main(void)
 {
-    static const struct {
-        int rows, columns;
-    } sizes[] = {{24, 80}, {40, 120}, {60, 200}};
+    struct bench bench;
     struct cost *cost =
         mmap(NULL, sizeof *cost, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
-    if (cost == MAP_FAILED) {
-        return EXIT_FAILURE;
+    if (cost != MAP_FAILED && bench_begin(&bench, "screen")) {
+        for (size_t i = 0; i < 2 * sizeof sizes / sizeof sizes[0]; i++) {
+            measure(&bench, i / 2, i % 2 == 1, cost);
+        }
     }
-    for (size_t i = 0; i < 2 * sizeof sizes / sizeof sizes[0]; i++) {
-        int rows = sizes[i / 2].rows, columns = sizes[i / 2].columns;
-        struct terminal_settings settings = {.rows = rows, .columns = columns};
-        cost->rider = i % 2 == 1;
-        struct terminal *terminal = terminal_start_function(&settings, draw, cost);
-        if (terminal == NULL) {
-            printf("skipped: no pseudo-terminals here (/dev/pts)\n");
-            return EXIT_SUCCESS;
-        }
-        if (cost->rider) {
-            terminal_send(terminal, "v");
-        }
-        terminal_pump(terminal, 0.35);
-        uint64_t before = terminal_bytes(terminal);
-        if (!terminal_wait_end(terminal, NULL, 60.0)) {
-            printf("did not end\n");
-        }
-        printf("screen %-6s %3dx%-2d  %4.2f %% of a core at 30 drawings/s, %.0f bytes a drawing\n",
-               cost->rider ? "rider" : "fitter", columns, rows,
-               100.0 * cost->seconds / (DRAWINGS / 30.0),
-               (double)(terminal_bytes(terminal) - before) / DRAWINGS);
-        terminal_end(terminal);
-    }
-    munmap(cost, sizeof *cost);
-    return EXIT_SUCCESS;
+    return bench_end(&bench);
 }

@@ -1,18 +1,15 @@
 /* What recording costs: samples through the recorder into the store against a bare loop of one
- * prepared insert into the same table, in the same run, with the same commits; bytes a sample on
- * disk; and how long the list and one session take in a small store and in a large one.
- * HOLDLINE_BENCH_HOLDS=10000 and HOLDLINE_BENCH_RATE=50 make the large one as large as that (1 GB).
- */
+ * prepared insert into the same table, in the same run, with the same commits; and bytes a sample
+ * on disk. */
+#include "support/bench.h"
 #include "support/full_session.h"
 
 #include "app/recorder.h"
 #include "base/clock.h"
-#include "store/store.h"
 
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -20,22 +17,8 @@
 #define BATCH 16384    /* as the recorder commits when it is never waited for */
 #define RUNS 5
 #define GOAL_RATIO 0.70
-#define HOLDS_A_SESSION 12
 
-static char folder[64] = "/tmp/holdline-bench-XXXXXX";
-static char path[128];
 static struct sample stream[SAMPLES];
-
-static void new_path(const char *name)
-{
-    snprintf(path, sizeof path, "%s/%s.db", folder, name);
-}
-
-static bool fail(const char *sentence)
-{
-    fprintf(stderr, "store: %s\n", sentence);
-    return false;
-}
 
 static void take_effect(void *context, const struct effect *effect)
 {
@@ -43,29 +26,30 @@ static void take_effect(void *context, const struct effect *effect)
 }
 
 /* Seconds for all samples through the recorder. */
-static bool record(const struct session_record *session, double *seconds)
+static bool record(struct bench *bench, const char *path, const struct session_record *session,
+                   double *seconds)
 {
     struct problem problem = {0};
     unlink(path);
     struct recorder *recorder = recorder_create_synchronous(path, &problem);
     if (recorder == NULL) {
-        return fail(problem.sentence);
+        return bench_fail(bench, "%s", problem.sentence);
     }
     full_session_effects(session, 1, take_effect, recorder);
     bool done = recorder_flush(recorder, &problem);
     int64_t started_us = clock_monotonic_us();
     for (int i = 0; done && i < SAMPLES; i++) {
-        recorder_take_sample(recorder, &stream[i]);
+        done = recorder_take_sample(recorder, &stream[i]);
     }
-    done = done && recorder_flush(recorder, &problem);
+    done = recorder_flush(recorder, &problem) && done;
     *seconds = (double)(clock_monotonic_us() - started_us) / 1e6;
     done = recorder_finish(recorder, &problem) && done;
     recorder_destroy(recorder);
-    return done || fail(problem.sentence);
+    return done || bench_fail(bench, "%s", problem.sentence);
 }
 
 /* Seconds for a bare loop on the same table of the same file, emptied. */
-static bool insert_bare(int channels, double *seconds)
+static bool insert_bare(struct bench *bench, const char *path, int channels, double *seconds)
 {
     sqlite3 *db = NULL;
     sqlite3_stmt *insert = NULL;
@@ -98,165 +82,67 @@ static bool insert_bare(int channels, double *seconds)
     }
     done = done && sqlite3_exec(db, "COMMIT", NULL, NULL, NULL) == SQLITE_OK;
     *seconds = (double)(clock_monotonic_us() - started_us) / 1e6;
-    const char *sentence = sqlite3_errmsg(db);
-    done = done || fail(sentence);
+    if (!done) {
+        bench_fail(bench, "bare loop: %s", sqlite3_errmsg(db));
+    }
     sqlite3_finalize(insert);
     sqlite3_close(db);
     return done;
 }
 
-static bool measure_recording(int channels, double most_bytes)
+/* One placing with so many channels; nothing points at another. */
+static struct session_record *session_of(int channels)
 {
     struct session_record *session = full_session(1);
-    double best_record = 1e9, best_bare = 1e9;
-    struct stat file = {0};
-    bool done = true;
     session->placing_count = 1;
-    session->build[2].placing = session->build[3].placing = 0;
     session->placing[0].channel_count = channels;
+    for (int i = 0; i < session->build_count; i++) {
+        session->build[i].placing = 0;
+    }
+    for (int i = 0; i < session->check_count; i++) {
+        session->check[i].placing = 0;
+    }
+    return session;
+}
+
+static void measure(struct bench *bench, int channels, double most_bytes)
+{
+    struct session_record *session = session_of(channels);
+    double best_record_s = 1e9, best_bare_s = 1e9;
+    struct stat file = {0};
+    char path[128], what[64];
+    bool done = true;
     for (int i = 0; i < SAMPLES; i++) {
         full_session_sample(i + 1, channels, 50.0, &stream[i]);
     }
-    new_path("record");
+    snprintf(path, sizeof path, "%s/record.db", bench->folder);
     for (int run = 0; done && run < RUNS; run++) {
         double record_s = 0, bare_s = 0;
-        done =
-            record(session, &record_s) && stat(path, &file) == 0 && insert_bare(channels, &bare_s);
-        best_record = record_s < best_record ? record_s : best_record;
-        best_bare = bare_s < best_bare ? bare_s : best_bare;
+        done = record(bench, path, session, &record_s) && stat(path, &file) == 0 &&
+               insert_bare(bench, path, channels, &bare_s);
+        best_record_s = record_s < best_record_s ? record_s : best_record_s;
+        best_bare_s = bare_s < best_bare_s ? bare_s : best_bare_s;
     }
-    double ratio = best_bare / best_record, bytes = (double)file.st_size / SAMPLES;
-    printf(
-        "store  record %d channels      %8.0f samples/s, bare loop %8.0f   ratio %.2f, goal %.2f\n",
-        channels, SAMPLES / best_record, SAMPLES / best_bare, ratio, GOAL_RATIO);
-    printf("store  disk %d channels        %8.1f bytes/sample, goal %.0f   ratio %.2f\n", channels,
-           bytes, most_bytes, most_bytes / bytes);
     free(session);
-    return done && ratio >= GOAL_RATIO && bytes <= most_bytes;
-}
-
-static void write_effect(void *context, const struct effect *effect)
-{
-    struct problem problem = {0};
-    if (!store_write_effect(context, effect, &problem)) {
-        fail(problem.sentence);
-        exit(1);
+    if (!done) {
+        return;
     }
-}
-
-/* Sessions of 12 holds, as many samples as the holds take at rate_hz. */
-static bool fill(int sessions, double rate_hz)
-{
-    struct problem problem = {0};
-    unlink(path);
-    struct store *store = store_open(path, STORE_RECORD, &problem);
-    int count = (int)(HOLDS_A_SESSION * 60 * rate_hz);
-    for (int s = 0; store != NULL && s < sessions; s++) {
-        struct session_record *session = full_session((unsigned)s + 1);
-        for (int i = session->hold_count; i < HOLDS_A_SESSION; i++) {
-            session->hold[i] = session->hold[0];
-            session->hold[i].number = i + 1;
-            session->hold[i].uuid.bytes[15] = (uint8_t)i;
-            session->hold_count++;
-        }
-        if (!store_begin(store, &problem)) {
-            break;
-        }
-        full_session_effects(session, 60, write_effect, store);
-        for (int64_t number = 1; number <= count; number++) {
-            struct sample sample;
-            full_session_sample(number, 2, rate_hz, &sample);
-            if (!store_write_samples(store, &sample, 1, &problem)) {
-                break;
-            }
-        }
-        free(session);
-        if (!store_commit(store, &problem)) {
-            break;
-        }
-    }
-    store_close(store);
-    return problem.kind == PROBLEM_NONE || fail(problem.sentence);
-}
-
-static bool count_session(void *context, const struct store_session *session)
-{
-    (void)session;
-    ++*(int *)context;
-    return true;
-}
-
-struct times {
-    double list_ms, session_ms;
-};
-
-/* The best of some: the list of all sessions; one session's records and all samples of its holds.
- */
-static bool read_back(struct times *times)
-{
-    struct problem problem = {0};
-    struct session_record *record = malloc(sizeof *record);
-    *times = (struct times){1e9, 1e9};
-    bool done = record != NULL;
-    for (int run = 0; done && run < RUNS; run++) {
-        int count = 0;
-        int64_t id = 0, started_us = clock_monotonic_us();
-        struct store *store = store_open(path, STORE_READ, &problem);
-        done = store != NULL && store_list(store, count_session, &count, &problem);
-        double list_ms = (double)(clock_monotonic_us() - started_us) / 1e3;
-        started_us = clock_monotonic_us();
-        done = done && store_find_session(store, "R-05", &id, &problem) &&
-               store_load(store, id, record, &problem);
-        for (int i = 0; done && i < record->hold_count; i++) {
-            const struct capture_record *capture = &record->capture[record->hold[i].capture];
-            const struct sample *samples;
-            size_t got;
-            done = store_samples(store, id, capture->first_sample, capture->last_sample, &samples,
-                                 &got, &problem);
-        }
-        double session_ms = (double)(clock_monotonic_us() - started_us) / 1e3;
-        store_close(store);
-        times->list_ms = list_ms < times->list_ms ? list_ms : times->list_ms;
-        times->session_ms = session_ms < times->session_ms ? session_ms : times->session_ms;
-    }
-    free(record);
-    return done || fail(problem.sentence);
-}
-
-static double from_environment(const char *name, double otherwise)
-{
-    const char *text = getenv(name);
-    return text != NULL ? atof(text) : otherwise;
-}
-
-static bool measure_reading(void)
-{
-    struct times small, large;
-    int holds = (int)from_environment("HOLDLINE_BENCH_HOLDS", 10000);
-    double rate_hz = from_environment("HOLDLINE_BENCH_RATE", 1);
-    new_path("small");
-    bool done = fill(8, rate_hz) && read_back(&small);
-    new_path("large");
-    done = done && fill(holds / HOLDS_A_SESSION, rate_hz) && read_back(&large);
-    if (done) {
-        printf("store  list, %5d holds       %8.2f ms, goal 50.00   ratio %.2f (%.2f ms with 96)\n",
-               holds, large.list_ms, 50.0 / large.list_ms, small.list_ms);
-        printf("store  session, %5d holds    %8.2f ms, goal 50.00   ratio %.2f (%.2f ms with 96)\n",
-               holds, large.session_ms, 50.0 / large.session_ms, small.session_ms);
-    }
-    return done && large.list_ms <= 50 && large.session_ms <= 50;
+    snprintf(what, sizeof what, "recorder, %d channels", channels);
+    bench_tell(bench, what, SAMPLES / best_record_s, "samples/s");
+    snprintf(what, sizeof what, "bare loop, %d channels", channels);
+    bench_tell(bench, what, SAMPLES / best_bare_s, "samples/s");
+    snprintf(what, sizeof what, "recorder, %d channels", channels);
+    bench_at_least(bench, what, best_bare_s / best_record_s, "of the loop", GOAL_RATIO);
+    snprintf(what, sizeof what, "on disk, %d channels", channels);
+    bench_at_most(bench, what, (double)file.st_size / SAMPLES, "bytes/sample", most_bytes);
 }
 
 int main(void)
 {
-    char command[128];
-    if (mkdtemp(folder) == NULL) {
-        fail("no folder for temporary files");
-        return 1;
+    struct bench bench;
+    if (bench_begin(&bench, "store")) {
+        measure(&bench, 2, 34.0);
+        measure(&bench, 8, 54.0);
     }
-    bool done = measure_recording(2, 34.0);
-    done = measure_recording(8, 54.0) && done;
-    done = measure_reading() && done;
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command) == 0 && done ? 0 : 1;
+    return bench_end(&bench);
 }
