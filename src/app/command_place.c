@@ -3,6 +3,7 @@
 #include "app/page.h"
 #include "app/place_input.h"
 #include "base/text.h"
+#include "base/words.h"
 #include "report/place.h"
 
 #include <getopt.h>
@@ -39,8 +40,9 @@ struct wanted {
     int setup, from, to_setup, best;
     bool has_from, has_at, has_values, json, replace, ascii, drawing;
     struct place_goal goal;
-    struct bike_values values; /* key=value on the command line */
-    struct parts_at_hand parts;
+    struct bike_values values;  /* key=value on the command line */
+    struct bike_limits limits;  /* --limit on the command line */
+    struct parts_at_hand parts; /* with all limits that hold */
 };
 
 /* What was found, all in one place since records are large. */
@@ -108,7 +110,7 @@ static bool read_option(struct wanted *wanted, int option, const char *text,
         wanted->parts_file = text;
         return true;
     case OPTION_LIMIT:
-        return bike_limits_read_word(&wanted->parts.limits, text, problem);
+        return bike_limits_read_word(&wanted->limits, text, problem);
     case OPTION_BEST:
         return read_count(text, "best", 1, PROPOSALS_MAX, &wanted->best, problem);
     case OPTION_CHANGE_COST:
@@ -160,8 +162,8 @@ static bool read_word(struct wanted *wanted, const char *word, struct problem *p
     if (index < 0) {
         return problem_usage(problem, "place: a bike has no measure '%s'", key);
     }
-    if (!text_to_double(equals + 1, &value)) {
-        return problem_usage(problem, "%s: '%s' is not a number", key, equals + 1);
+    if (!words_number(equals + 1, bike_fields[index].unit, &value, problem)) {
+        return problem_prefix(problem, "%s", key);
     }
     wanted->has_values = true;
     wanted->values.value[index] = value;
@@ -193,6 +195,7 @@ static bool read_arguments(struct wanted *wanted, int argc, char **argv, struct 
     wanted->goal.weight_x_mm = wanted->goal.weight_y_mm = 1.0;
     wanted->goal.change_cost = 0.1;
     bike_values_clear(&wanted->values);
+    bike_limits_clear(&wanted->limits);
     parts_clear(&wanted->parts);
     optind = 1;
     while ((option = getopt_long(argc, argv, "", options, NULL)) != -1) {
@@ -336,6 +339,18 @@ static bool go_over(struct wanted *wanted, struct found *found, struct problem *
     return true;
 }
 
+/* Of the bike's own limits and those of the list of parts the tighter counts; what was typed takes
+ * their place. */
+static void gather_limits(struct wanted *wanted, const struct found *found)
+{
+    const struct session_record *bike = wanted->to_file != NULL ? &found->other : &found->record;
+    bool has_record = wanted->file != NULL || wanted->session != NULL || wanted->to_file != NULL;
+    if (has_record) {
+        bike_limits_tighten(&wanted->parts.limits, &bike->limits);
+    }
+    bike_limits_add(&wanted->parts.limits, &wanted->limits);
+}
+
 static bool svg_body(FILE *stream, void *context, struct problem *problem)
 {
     return place_svg(stream, context, problem);
@@ -356,6 +371,7 @@ static bool place(struct wanted *wanted, struct found *found, struct problem *pr
         (wanted->to_file != NULL && !go_over(wanted, found, problem))) {
         return false;
     }
+    gather_limits(wanted, found);
     if (searches) {
         if (!place_find(&found->bike, &wanted->parts, &wanted->goal, wanted->best, &found->search,
                         problem)) {
@@ -414,8 +430,9 @@ const struct command command_place = {
         "                    bar clamp)\n"
         "  --to FILE         the same for this position on another bike; --to-setup N\n"
         "  --parts FILE      parts at hand (docs/place.md)\n"
-        "  --limit KEY=MAX   a limit from the makers' papers; no proposal passes one (may be "
-        "repeated)\n"
+        "  --limit KEY=MAX   a limit from the makers' papers, in place of the script's or the "
+        "session's;\n"
+        "                    no proposal passes one (may be repeated)\n"
         "  --best N          so many proposals (5)\n"
         "  --change-cost MM  what one more part to change counts, in mm of error (0.1)\n"
         "  --svg FILE        the side view as SVG, 1:5; --replace overwrites it\n"

@@ -50,7 +50,7 @@ static void nowhere(void *context, const struct effect *effect)
 /* What of a script says where things are; -1 for what no script has. */
 static int takes(const char *word)
 {
-    static const char *const taken[] = {"bike", "setup", "sensor", "correct"};
+    static const char *const taken[] = {"bike", "setup", "known", "sensor", "correct", "limits"};
     static const char *const runner[] = {"session", "wait", "carry", "compare", "export"};
     for (size_t i = 0; i < sizeof taken / sizeof taken[0]; i++) {
         if (text_equal(word, taken[i])) {

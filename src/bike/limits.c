@@ -32,6 +32,14 @@ void bike_limits_add(struct bike_limits *limits, const struct bike_limits *more)
     }
 }
 
+void bike_limits_tighten(struct bike_limits *limits, const struct bike_limits *more)
+{
+    for (int i = 0; i < BIKE_LIMITS; i++) {
+        limits->least[i] = fmax(limits->least[i], more->least[i]); /* NAN gives way */
+        limits->most[i] = fmin(limits->most[i], more->most[i]);
+    }
+}
+
 const char *bike_limit_key(int limit)
 {
     return limit == BIKE_LIMIT_COLUMN ? "column" : bike_fields[limit].key;
@@ -76,6 +84,36 @@ static bool read_bounds(const char *text, double *least, double *most)
            !(*least > *most);
 }
 
+void bike_limit_range(int limit, double *minimum, double *maximum)
+{
+    static const enum bike_key column[] = {BIKE_HEADSET_CAP, BIKE_SPACERS, BIKE_STEM_CLAMP_HEIGHT};
+    bool is_column = limit == BIKE_LIMIT_COLUMN;
+    *minimum = is_column ? 0.0 : bike_fields[limit].minimum;
+    *maximum = is_column ? 0.0 : bike_fields[limit].maximum;
+    for (size_t i = 0; is_column && i < sizeof column / sizeof column[0]; i++) {
+        *minimum += bike_fields[column[i]].minimum;
+        *maximum += bike_fields[column[i]].maximum;
+    }
+}
+
+/* A bound outside what can be typed as a value is a slip as well: inches, say. */
+static bool check_bound(int limit, double bound, struct problem *problem)
+{
+    double minimum, maximum;
+    char low[32], high[32], given[32];
+    if (isnan(bound) || limit != BIKE_LIMIT_COLUMN) {
+        return isnan(bound) || bike_value_check(limit, bound, problem);
+    }
+    bike_limit_range(limit, &minimum, &maximum);
+    if (bound >= minimum && bound <= maximum) {
+        return true;
+    }
+    text_from_double_shortest(low, sizeof low, minimum);
+    text_from_double_shortest(high, sizeof high, maximum);
+    text_from_double_shortest(given, sizeof given, bound);
+    return problem_usage(problem, "column=%s is outside %s to %s mm", given, low, high);
+}
+
 bool bike_limits_read(struct bike_limits *limits, const char *key, const char *text,
                       struct problem *problem)
 {
@@ -89,6 +127,9 @@ bool bike_limits_read(struct bike_limits *limits, const char *key, const char *t
         return problem_usage(problem,
                              "limit %s=%s: say '30' (at most), '5..30', '5..' (at least) or 'none'",
                              key, text);
+    }
+    if (!check_bound(limit, least, problem) || !check_bound(limit, most, problem)) {
+        return problem_prefix(problem, "limit");
     }
     limits->least[limit] = least;
     limits->most[limit] = most;
@@ -150,6 +191,31 @@ static double value_of(const struct bike_values *bike, int limit)
                : bike_value(bike, (enum bike_key)limit);
 }
 
+/* In numbers: 'over', '30'. */
+static bool is_passed(const struct bike_limits *limits, int limit, double value, const char **side,
+                      char bound[32])
+{
+    bool over = value > limits->most[limit] + SLACK;
+    bool under = value < limits->least[limit] - SLACK;
+    *side = over ? "over" : "under";
+    text_from_double_shortest(bound, 32, over ? limits->most[limit] : limits->least[limit]);
+    return over || under;
+}
+
+bool bike_limit_passed(const struct bike_limits *limits, int limit, double value, char *text,
+                       size_t size)
+{
+    const char *side;
+    char bound[32];
+    size_t used = 0;
+    bool passed = is_passed(limits, limit, value, &side, bound);
+    text_copy(text, size, "");
+    if (passed) {
+        text_append(text, size, &used, "%s %s", side, bound);
+    }
+    return passed;
+}
+
 int bike_limits_passed(const struct bike_limits *limits, const struct bike_values *bike, char *text,
                        size_t size)
 {
@@ -159,19 +225,19 @@ int bike_limits_passed(const struct bike_limits *limits, const struct bike_value
         text_copy(text, size, "");
     }
     for (int i = 0; i < BIKE_LIMITS; i++) {
+        const char *side, *unit = bike_limit_unit(i);
+        char given[32], bound[32];
         double value = value_of(bike, i);
-        bool over = value > limits->most[i] + SLACK, under = value < limits->least[i] - SLACK;
-        if ((over || under) && text != NULL) {
-            char given[32], limit[32];
-            const char *unit = bike_limit_unit(i);
-            text_from_double_shortest(given, sizeof given, value);
-            text_from_double_shortest(limit, sizeof limit,
-                                      over ? limits->most[i] : limits->least[i]);
-            text_append(text, size, &used, "%s%s %s %s: %s the limit entered, %s %s",
-                        passed > 0 ? "; " : "", bike_limit_words(i), given, unit,
-                        over ? "over" : "under", limit, unit);
+        if (!is_passed(limits, i, value, &side, bound)) {
+            continue;
         }
-        passed += over || under ? 1 : 0;
+        if (text != NULL) {
+            text_from_double_shortest(given, sizeof given, value);
+            text_append(text, size, &used, "%s%s %s %s: %s the limit entered, %s %s",
+                        passed > 0 ? "; " : "", bike_limit_words(i), given, unit, side, bound,
+                        unit);
+        }
+        passed++;
     }
     return passed;
 }

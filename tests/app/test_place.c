@@ -115,6 +115,32 @@ START_TEST(coordinates_to_parts)
     ck_assert_double_gt(json_number_at(json, "left_out_by_limits"), 0);
     json_free(json);
     program_free(&result);
+    /* The script's own limits and those of the list: the tighter counts; what is typed takes their
+     * place. */
+    char text[2048];
+    snprintf(text, sizeof text, "%slimits spacers=15 pad_rise=45\n", bike);
+    program_write_file(folder, "limited.script", text);
+    snprintf(text, sizeof text, "%slimit spacers=20 pad_rise=35\n", parts);
+    program_write_file(folder, "limited.txt", text);
+    static const struct {
+        const char *typed;
+        double spacers, pad_rise;
+    } most[] = {{"--ascii", 15, 35}, {"--limit=spacers=5", 5, 35}, {"--limit=spacers=30", 30, 35}};
+    for (size_t k = 0; k < sizeof most / sizeof most[0]; k++) {
+        double highest = 0.0;
+        result = RUN("limited.script", "--setup", "1", "--at", "440,640", "--parts", "limited.txt",
+                     "--best", "20", "--json", most[k].typed);
+        json = read_json(&result);
+        for (int i = 0; i < 20; i++) {
+            snprintf(text, sizeof text, "proposals/%d/bike/spacers", i);
+            highest = fmax(highest, json_number_at(json, text));
+            snprintf(text, sizeof text, "proposals/%d/bike/pad_rise", i);
+            ck_assert_double_le(json_number_at(json, text), most[k].pad_rise);
+        }
+        ck_assert_double_eq(highest, most[k].spacers); /* high pads want spacers */
+        json_free(json);
+        program_free(&result);
+    }
     result =
         RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt", "--ascii");
     ck_assert_int_eq(result.status, 0);
@@ -231,6 +257,9 @@ START_TEST(bad_input_is_told)
         {{"bike.script", "--at", "470,610", "--parts", "nowhere.txt"}, 1, "nowhere.txt: "},
         {{"bike.script", "--at", "470,610", "--limit", "spacers"}, 2, "say KEY=VALUE"},
         {{"bike.script", "--at", "470,610", "--limit", "spacers=5"}, 1, "passes a limit"},
+        {{"bike.script", "--at", "470,610", "--limit", "stem_length=4"}, 2, "not inches?"},
+        {{"bike.script", "spacers=1in"}, 2, "spacers: '1in': a number in mm is wanted here"},
+        {{"bike.script", "stem_length=95deg"}, 2, "'95deg': a number in mm is wanted here"},
         {{"bike.script", "--from", "1", "--at", "470,610"}, 2, "--from goes with neither"},
         {{"bike.script", "parts.txt"}, 2, "one bike at a time"},
         {{"parts.txt"}, 2, "parts.txt, line 1: 'stem' is no line of a script"},
@@ -271,6 +300,7 @@ START_TEST(a_stored_session)
         "sensor head carrier=base_bar x=120 y=40\n"
         "setup 1 \"as it came\" stem_length=100 stem_angle=-17 spacers=20\n"
         "setup 2 \"spacers out\" spacers=10\n"
+        "limits spacers=5 column=85\n"
         "end\n";
     program_write_file(folder, "stored.script", script);
     struct program_result result = program_run(
@@ -283,6 +313,8 @@ START_TEST(a_stored_session)
     ck_assert_str_eq(json_text_at(json, "name"), "training bike, setup 2: spacers out");
     ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/y_mm"), 568.689, 0.0051);
     ck_assert_double_eq_tol(json_number_at(json, "sensors/0/shift_mm"), -9.563, 0.001);
+    ck_assert_double_eq(json_number_at(json, "limits_entered"), 2); /* the session's own */
+    ck_assert_ptr_nonnull(strstr(json_text_at(json, "limits_passed"), "spacers 10 mm: over"));
     json_free(json);
     program_free(&result);
     result = RUN("--session", "99", "--store", "s.db");

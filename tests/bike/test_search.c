@@ -96,6 +96,47 @@ START_TEST(the_best_is_the_best_of_all)
 }
 END_TEST
 
+START_TEST(limits_that_are_slips_or_meet)
+{
+    struct bike_limits limits, more;
+    struct problem problem = {0};
+    double least, most;
+    char text[32];
+    bike_limits_clear(&limits);
+    /* the range of docs/place.md; the column: cap 0 to 60, spacers 0 to 150, clamp 20 to 100 */
+    ck_assert(!bike_limits_read(&limits, "stem_length", "4", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "in mm, not inches?"));
+    ck_assert(!bike_limits_read(&limits, "spacers", "-10..30", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "outside 0 to 150 mm"));
+    ck_assert(!bike_limits_read(&limits, "column", "400", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "outside 20 to 310 mm"));
+    ck_assert(!bike_limits_read(&limits, "column", "3..80", &problem));
+    ck_assert_int_eq(bike_limits_entered(&limits), 0);
+    bike_limit_range(BIKE_PAD_RISE, &least, &most);
+    ck_assert(least == -60.0 && most == 300.0);
+    /* of two the tighter, on each side by itself; one that is not there gives way */
+    ck_assert(bike_limits_read(&limits, "spacers", "5..30", NULL));
+    ck_assert(bike_limits_read(&limits, "column", "85", NULL));
+    bike_limits_clear(&more);
+    ck_assert(bike_limits_read(&more, "spacers", "0..25", NULL));
+    ck_assert(bike_limits_read(&more, "column", "90", NULL));
+    ck_assert(bike_limits_read(&more, "pad_rise", "65", NULL));
+    bike_limits_tighten(&limits, &more);
+    ck_assert(limits.least[BIKE_SPACERS] == 5.0 && limits.most[BIKE_SPACERS] == 25.0);
+    ck_assert(limits.most[BIKE_LIMIT_COLUMN] == 85.0 && isnan(limits.least[BIKE_LIMIT_COLUMN]));
+    ck_assert(limits.most[BIKE_PAD_RISE] == 65.0);
+    /* one value by itself */
+    ck_assert(bike_limit_passed(&limits, BIKE_SPACERS, 30, text, sizeof text));
+    ck_assert_str_eq(text, "over 25");
+    ck_assert(bike_limit_passed(&limits, BIKE_SPACERS, 2.5, text, sizeof text));
+    ck_assert_str_eq(text, "under 5");
+    ck_assert(!bike_limit_passed(&limits, BIKE_SPACERS, 25, text, sizeof text));
+    ck_assert_str_eq(text, "");
+    ck_assert(!bike_limit_passed(&limits, BIKE_SPACERS, (double)NAN, text, sizeof text));
+    ck_assert(!bike_limit_passed(&limits, BIKE_STEM_LENGTH, 200, text, sizeof text));
+}
+END_TEST
+
 START_TEST(no_proposal_passes_a_limit)
 {
     struct parts_at_hand parts;
@@ -226,6 +267,7 @@ int main(void)
     TCase *tests = tcase_create("search");
     tcase_add_test(tests, the_worked_search);
     tcase_add_test(tests, the_best_is_the_best_of_all);
+    tcase_add_test(tests, limits_that_are_slips_or_meet);
     tcase_add_test(tests, no_proposal_passes_a_limit);
     tcase_add_test(tests, fewer_changes_win_between_equals);
     tcase_add_test(tests, bad_lists_are_refused_with_line_and_word);
