@@ -74,7 +74,8 @@ for goal in "$@"; do
     status=0
     chroot "$root" env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin CI="${CI:-}" \
         sh -c "cd /srv/holdline && make $goal" </dev/null >"$work/$goal.log" 2>&1 || status=$?
-    say "make $goal: exit status $status after $(($(date +%s) - started)) s; its last lines:"
+    say "make $goal: exit status $status after $(($(date +%s) - started)) s; what failed or was skipped, the last lines:"
+    grep -aE '^[^ ]+:[0-9]+:[FE]:|^skipped: ' "$work/$goal.log" | sort | uniq -c | sed 's/^/    /' || true
     tail -n 25 "$work/$goal.log" | sed 's/^/    /'
     [ "$status" -eq 0 ] || failed=1
     [ -x "$root/srv/holdline/build/holdline" ] || { say "no build/holdline"; failed=1; }
