@@ -1,5 +1,7 @@
 #include "rig/health.h"
 
+#include "noise.h"
+
 #include "measure/follow.h"
 
 #include <math.h>
@@ -32,9 +34,6 @@
 #define WATCH_US 1000000 /* so often is looked what is wrong, to be told at the end */
 #define RATE_TOLERANCE 0.05
 #define RATE_SAMPLES_MIN 10
-#define NOISE_DIFFERENCES_MIN 8
-/* SD of a normal distribution over its median absolute deviation. */
-#define SD_PER_MAD 1.482602218505602
 
 struct kept {
     int64_t time_us, delay_us;
@@ -157,82 +156,22 @@ static void add_good(struct channel_state *channel, int32_t range_tenth_mm, int6
     channel->last_us = time_us;
 }
 
-/* Orders values so far that the one at place is where sorting would put it (Hoare 1961, Find). */
-static int32_t select_place(int32_t *values, size_t count, size_t place)
-{
-    size_t low = 0;
-    size_t high = count - 1;
-    while (low < high) {
-        int32_t pivot = values[low + (high - low) / 2];
-        size_t left = low;
-        size_t right = high;
-        for (;;) {
-            while (values[left] < pivot) {
-                left++;
-            }
-            while (values[right] > pivot) {
-                right--;
-            }
-            if (left >= right) {
-                break;
-            }
-            int32_t swapped = values[left];
-            values[left++] = values[right];
-            values[right--] = swapped;
-        }
-        if (place <= right) {
-            high = right;
-        } else {
-            low = right + 1;
-        }
-    }
-    return values[place];
-}
-
-/* The median of magnitudes that come in steps of quantum: each stands for the values half a quantum
- * around it, so that a coarse sensor's median is not one of a few steps (grouped median). */
-static double grouped_median(int32_t *values, size_t count, double quantum)
-{
-    int32_t value = select_place(values, count, count / 2);
-    size_t below = 0;
-    size_t same = 0;
-    for (size_t i = 0; i < count; i++) {
-        below += values[i] < value ? 1 : 0;
-        same += values[i] == value ? 1 : 0;
-    }
-    double from = value - quantum / 2;
-    double width = quantum;
-    if (from < 0) {
-        from = 0;
-        width = value + quantum / 2;
-    }
-    return from + width * ((double)count / 2 - (double)below) / (double)same;
-}
-
-/* White noise: SD of first differences of readings next to each other, by their median absolute
- * deviation, over the square root of 2. */
 static double noise_mm(const struct health_monitor *monitor, int index)
 {
     int32_t *differences = monitor->scratch;
     size_t count = 0;
-    for (size_t i = 1; i < monitor->count; i++) {
-        const struct kept *before = kept_at(monitor, i - 1);
+    bool was_good = false;
+    int32_t last_tenth_mm = 0;
+    for (size_t i = 0; i < monitor->count; i++) {
         const struct kept *here = kept_at(monitor, i);
-        if (before->quality[index] == READING_GOOD && here->quality[index] == READING_GOOD) {
-            differences[count++] = here->range_tenth_mm[index] - before->range_tenth_mm[index];
+        bool is_good = here->quality[index] == READING_GOOD;
+        if (was_good && is_good) {
+            differences[count++] = here->range_tenth_mm[index] - last_tenth_mm;
         }
+        was_good = is_good;
+        last_tenth_mm = here->range_tenth_mm[index];
     }
-    if (count < NOISE_DIFFERENCES_MIN) {
-        return 0;
-    }
-    int32_t middle = select_place(differences, count, count / 2);
-    bool still = true;
-    for (size_t i = 0; i < count; i++) {
-        differences[i] = abs(differences[i] - middle);
-        still = still && differences[i] == 0;
-    }
-    double quantum = monitor->channel[index].quantum_tenth_mm;
-    return still ? 0 : SD_PER_MAD * grouped_median(differences, count, quantum) / sqrt(2) / 10;
+    return noise_of_differences(differences, count, monitor->channel[index].quantum_tenth_mm) / 10;
 }
 
 static double jitter_ms(const struct health_monitor *monitor)

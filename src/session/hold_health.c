@@ -13,8 +13,8 @@
 #define STRETCHES_MAX 7200 /* an hour */
 
 struct noises {
-    double mm[CHANNELS_MAX][STRETCHES_MAX];
     int count[CHANNELS_MAX];
+    double mm[CHANNELS_MAX][STRETCHES_MAX]; /* so many as there are */
 };
 
 static int compare_double(const void *a, const void *b)
@@ -76,11 +76,12 @@ void hold_health_of(const struct sample *samples, size_t count, int channel_coun
                     struct hold_health *health)
 {
     memset(health, 0, sizeof *health);
-    struct noises *noises = calloc(1, sizeof *noises);
+    struct noises *noises = malloc(sizeof *noises);
     struct health_monitor *monitor = health_create(channel_count);
     if (noises == NULL || monitor == NULL || count < 2) {
         goto end;
     }
+    memset(noises->count, 0, sizeof noises->count);
     int64_t next_us = samples[0].time_us + STRETCH_US;
     for (size_t i = 0; i < count; i++) {
         health_add(monitor, &samples[i]);

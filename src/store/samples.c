@@ -97,25 +97,51 @@ static bool grow(struct store *store, size_t count, struct problem *problem)
     return true;
 }
 
-static void take_sample(struct row *row, int64_t first_n, struct sample *sample)
+static void take_sample(struct row *row, int64_t first_n, int channels, struct sample *sample)
 {
     memset(sample, 0, sizeof *sample);
     sample->number = row_take_integer(row) - first_n + 1;
     sample->time_us = row_take_integer(row);
     sample->delay_us = row_take_integer(row);
     unpack_quality(row_take_integer(row), sample);
-    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+    for (int channel = 0; channel < channels; channel++) {
         sample->range_tenth_mm[channel] = (int32_t)row_take_integer(row);
     }
+}
+
+/* By how many channels there are (no sample has a reading beyond them): eight columns of which two
+ * are used take twice as long. */
+#define SELECT_SAMPLES(ranges)                                                                     \
+    "SELECT n, rig_us, delay_us, quality" ranges " FROM sample WHERE n BETWEEN ? AND ? ORDER BY n"
+
+static const char *const select_samples[CHANNELS_MAX + 1] = {
+    SELECT_SAMPLES(""),
+    SELECT_SAMPLES(", v1"),
+    SELECT_SAMPLES(", v1, v2"),
+    SELECT_SAMPLES(", v1, v2, v3"),
+    SELECT_SAMPLES(", v1, v2, v3, v4"),
+    SELECT_SAMPLES(", v1, v2, v3, v4, v5"),
+    SELECT_SAMPLES(", v1, v2, v3, v4, v5, v6"),
+    SELECT_SAMPLES(", v1, v2, v3, v4, v5, v6, v7"),
+    SELECT_SAMPLES(", v1, v2, v3, v4, v5, v6, v7, v8"),
+};
+
+/* The most channels any placing of the session has; all where none is known. */
+static bool channels_of(struct store *store, int64_t id, int *channels, struct problem *problem)
+{
+    int64_t most = 0;
+    bool done = store_number(store, "SELECT max(channel) FROM channel WHERE session_id = ?", id,
+                             &most, problem);
+    *channels = most >= 1 && most < CHANNELS_MAX ? (int)most : CHANNELS_MAX;
+    return done;
 }
 
 bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
                    const struct sample **samples, size_t *count, struct problem *problem)
 {
-    static const char sql[] = "SELECT n, rig_us, delay_us, quality, v1, v2, v3, v4, v5, v6, v7, v8"
-                              " FROM sample WHERE n BETWEEN ? AND ? ORDER BY n";
     struct row row;
     int64_t first_n = 0, last_n = 0;
+    int channels = CHANNELS_MAX;
     bool failed = false;
     *count = 0;
     *samples = NULL;
@@ -132,7 +158,8 @@ bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
     if (first > last) {
         return true;
     }
-    if (!row_prepare(store, sql, &row, problem)) {
+    if (!channels_of(store, id, &channels, problem) ||
+        !row_prepare(store, select_samples[channels], &row, problem)) {
         return false;
     }
     row_put_integer(&row, first_n + first - 1);
@@ -143,7 +170,7 @@ bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
             row_end(&row);
             return false;
         }
-        take_sample(&row, first_n, &store->samples[taken]);
+        take_sample(&row, first_n, channels, &store->samples[taken]);
         taken++;
     }
     *samples = store->samples;

@@ -143,6 +143,7 @@ START_TEST(extreme_sample_values_come_back)
         sample.range_tenth_mm[c] = c % 2 == 0 ? INT32_MAX : INT32_MIN;
         sample.quality[c] = (uint8_t)((c + 2) % 5);
     }
+    record->placing[0].channel_count = CHANNELS_MAX; /* only the channels there are come back */
     write_session(store, record);
     MUST(store_begin(store, &problem));
     MUST(store_write_samples(store, &sample, 1, &problem));
