@@ -6,15 +6,6 @@
 /* What is done to a whole store: looking it over, copying it, taking another one's sessions in,
  * removing a rider. */
 
-/* Called every so often during work that may take long; share done from 0 to 1, NAN where it isn't
- * known. false ends the work, which then leaves nothing half done. NULL is allowed where one is
- * asked for. */
-typedef bool store_progress(void *context, double share);
-struct store_watch {
-    store_progress *progress;
-    void *context;
-};
-
 /* Told one by one, as sentences. */
 typedef void store_finding(void *context, const char *sentence);
 
@@ -52,11 +43,13 @@ struct store_forgotten {
     int64_t samples;
 };
 /* Writes the file anew, without unused pages (STORE_WRITE). */
-bool store_compact(struct store *store, struct problem *problem);
+bool store_compact(struct store *store, const struct store_watch *watch, struct problem *problem);
 /* Removes the rider with this code, their bikes, sessions and samples (STORE_WRITE), and writes the
  * file anew so that nothing of them can be found in it. told names each file that may still hold
- * them: backups, and what was saved beside. */
+ * them: backups, and what was saved beside. What watch says ends it until the rows are gone; the
+ * rest is done whatever it says. */
 bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
-                  struct store_forgotten *forgotten, struct problem *problem);
+                  const struct store_watch *watch, struct store_forgotten *forgotten,
+                  struct problem *problem);
 
 #endif

@@ -22,8 +22,20 @@ enum store_mode {
 /* The default path (XDG data folder, or HOLDLINE_STORE) into path. */
 bool store_default_path(char *path, size_t size, struct problem *problem);
 
+/* Called every so often during work that may take long; share done from 0 to 1, NAN where it isn't
+ * known. false ends the work, which then leaves nothing half done. NULL is allowed where one is
+ * asked for. */
+typedef bool store_progress(void *context, double share);
+struct store_watch {
+    store_progress *progress;
+    void *context;
+};
+
 /* path ':memory:' is a store of its own for replays and tests. */
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem);
+/* The same, and watch is told how it goes while an earlier version's store is brought up. */
+struct store *store_open_telling(const char *path, enum store_mode mode,
+                                 const struct store_watch *watch, struct problem *problem);
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);
 

@@ -59,15 +59,27 @@ static void end_json(struct care *care)
     putchar('\n');
 }
 
-/* An earlier version's store is brought up by opening it for writing; the first sentence counts. */
-static struct store *open_for_check(const char *path, struct problem *problem)
+/* Brings an earlier version's store up, which may take long. */
+static struct store *open_for_change(struct care *care, struct problem *problem)
 {
-    struct store *store = store_open(path, STORE_READ, problem);
+    const char *doing = care->progress.doing;
+    care->progress.doing = "bringing the store up to this version";
+    struct store *store = store_open_telling(care->path, STORE_WRITE, &care->watch, problem);
+    care->progress.doing = doing;
+    return store;
+}
+
+/* An earlier version's store is brought up by opening it for writing; the first sentence counts. */
+static struct store *open_for_check(struct care *care, struct problem *problem)
+{
+    struct store *store = store_open(care->path, STORE_READ, problem);
     if (store == NULL) {
-        struct store *writer = store_open(path, STORE_WRITE, NULL);
+        struct store *writer = open_for_change(care, NULL);
         store_close(writer);
         if (writer != NULL) {
-            store = store_open(path, STORE_READ, problem);
+            store = store_open(care->path, STORE_READ, problem);
+        } else if (care->progress.stopped) {
+            problem_set(problem, "stopped: %s was left as it was", care->path);
         }
     }
     return store;
@@ -77,7 +89,7 @@ static int check(struct care *care, struct problem *problem)
 {
     int64_t wrong = 0, different = 0;
     int sessions = 0;
-    struct store *store = open_for_check(care->path, problem);
+    struct store *store = open_for_check(care, problem);
     bool done = store != NULL;
     if (done) {
         begin_findings(care, "findings");
@@ -148,7 +160,7 @@ static int merge(struct care *care, struct problem *problem)
     care->progress.doing = "taking sessions";
     care->plain = stderr;
     struct store *other = store_open(care->word, STORE_READ, problem);
-    struct store *store = other != NULL ? store_open(care->path, STORE_WRITE, problem) : NULL;
+    struct store *store = other != NULL ? open_for_change(care, problem) : NULL;
     bool done = store != NULL;
     if (done) {
         begin_findings(care, "left_out");
@@ -194,9 +206,10 @@ static int forget(struct care *care, struct problem *problem)
 {
     struct store_forgotten forgotten = {0};
     care->plain = stderr;
-    struct store *store = store_open(care->path, STORE_WRITE, problem);
-    bool done =
-        store != NULL && store_forget(store, care->word, on_finding, care, &forgotten, problem);
+    care->progress.doing = "removing the rider";
+    struct store *store = open_for_change(care, problem);
+    bool done = store != NULL && store_forget(store, care->word, on_finding, care, &care->watch,
+                                              &forgotten, problem);
     store_close(store);
     if (done) {
         printf("%d session%s and %lld samples of rider %s removed\n", forgotten.sessions,
@@ -207,8 +220,9 @@ static int forget(struct care *care, struct problem *problem)
 
 static int compact(struct care *care, struct problem *problem)
 {
-    struct store *store = store_open(care->path, STORE_WRITE, problem);
-    bool done = store != NULL && store_compact(store, problem);
+    care->progress.doing = "writing the file anew";
+    struct store *store = open_for_change(care, problem);
+    bool done = store != NULL && store_compact(store, &care->watch, problem);
     store_close(store);
     return done ? EXIT_SUCCESS : -1;
 }

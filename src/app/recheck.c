@@ -12,7 +12,13 @@ struct anew {
     struct store *store;
     bool refused;
     struct problem problem;
+    const struct store_watch *watch;
+    double share_before, share; /* of all sessions: those before this one, this one */
+    int64_t samples;            /* of this one */
+    bool *stopped;
 };
+
+#define TELL_SAMPLES 4096
 
 static void on_effect(void *context, const struct effect *effect)
 {
@@ -23,6 +29,13 @@ static void on_effect(void *context, const struct effect *effect)
 static bool on_sample(void *context, const struct sample *sample, struct problem *problem)
 {
     struct anew *anew = context;
+    if (anew->watch != NULL && sample->number % TELL_SAMPLES == 0 &&
+        !anew->watch->progress(anew->watch->context,
+                               anew->share_before +
+                                   anew->share * (double)sample->number / (double)anew->samples)) {
+        *anew->stopped = true;
+        return problem_set(problem, "stopped");
+    }
     return store_write_samples(anew->store, sample, 1, problem);
 }
 
@@ -62,11 +75,11 @@ static void tell_of(void *context, const char *sentence)
     told->found(told->context, text);
 }
 
-/* False only when memory or reading fails; a session that can't be replayed is a finding. */
+/* False only when memory or reading fails, or when it is stopped; a session that can't be replayed
+ * is a finding. */
 static bool recheck(struct store *store, const struct store_session *listed, struct told *told,
-                    int64_t *count, struct problem *problem)
+                    struct anew anew, int64_t *count, struct problem *problem)
 {
-    struct anew anew = {0};
     struct session_origin origin;
     struct session *session = NULL;
     struct problem why = {0};
@@ -85,7 +98,9 @@ static bool recheck(struct store *store, const struct store_session *listed, str
         if (replayed && anew.refused) {
             why = anew.problem;
         }
-        if (!replayed || anew.refused || !store_commit(anew.store, &why)) {
+        if (*anew.stopped) {
+            done = false;
+        } else if (!replayed || anew.refused || !store_commit(anew.store, &why)) {
             tell_of(told, why.sentence);
             ++*count;
         } else if (listed->ended) {
@@ -104,17 +119,22 @@ bool recheck_sessions(struct store *store, store_finding *found, void *context,
                       struct problem *problem)
 {
     struct listed listed = {0};
+    bool stopped = false;
     *count = 0;
     *sessions = 0;
     bool done = store_list(store, add_session, &listed, problem);
     for (int i = listed.count - 1; done && i >= 0; i--) { /* the oldest first */
         struct told told = {found, context, listed.session[i].id};
-        done = recheck(store, &listed.session[i], &told, count, problem);
-        ++*sessions;
-        if (done && watch != NULL &&
-            !watch->progress(watch->context, (double)*sessions / listed.count)) {
-            done = problem_set(problem, "stopped after %d of %d sessions", *sessions, listed.count);
-        }
+        const struct anew anew = {.watch = watch,
+                                  .share_before = (double)*sessions / listed.count,
+                                  .share = 1.0 / listed.count,
+                                  .samples = listed.session[i].samples,
+                                  .stopped = &stopped};
+        done = recheck(store, &listed.session[i], &told, anew, count, problem);
+        *sessions += done ? 1 : 0;
+    }
+    if (stopped) {
+        problem_set(problem, "stopped after %d of %d sessions", *sessions, listed.count);
     }
     free(listed.session);
     return done;

@@ -8,6 +8,7 @@
 #include "store/store.h"
 
 #include <errno.h>
+#include <math.h>
 #include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -201,9 +202,27 @@ static void drain_ring(struct recorder *recorder)
     }
 }
 
-static bool open_store(struct recorder *recorder)
+/* Live, the screen tells it; bringing a store up is never broken off by the end of a session, whose
+ * readings are to go into it. */
+static bool tell_opening(void *context, double share)
 {
-    recorder->store = store_open(recorder->store_path, STORE_RECORD, &recorder->trouble);
+    struct recorder *recorder = context;
+    pthread_mutex_lock(&recorder->lock);
+    if (isfinite(share)) {
+        snprintf(recorder->state.text, sizeof recorder->state.text,
+                 "copying the store of an earlier version: %.0f %%", 100 * share);
+    } else {
+        snprintf(recorder->state.text, sizeof recorder->state.text,
+                 "bringing the store up to this version");
+    }
+    pthread_mutex_unlock(&recorder->lock);
+    return true;
+}
+
+static bool open_store(struct recorder *recorder, const struct store_watch *watch)
+{
+    recorder->store =
+        store_open_telling(recorder->store_path, STORE_RECORD, watch, &recorder->trouble);
     if (recorder->store == NULL) {
         return false;
     }
@@ -236,7 +255,8 @@ static bool put_back(struct recorder *recorder)
 
 static bool open_and_write(struct recorder *recorder)
 {
-    return (recorder->store != NULL || open_store(recorder)) &&
+    const struct store_watch watch = {tell_opening, recorder};
+    return (recorder->store != NULL || open_store(recorder, &watch)) &&
            batch_write(&recorder->batch, recorder->store, &recorder->trouble);
 }
 
@@ -307,12 +327,18 @@ bool recorder_start(struct recorder *recorder, struct problem *problem)
 
 struct recorder *recorder_create_synchronous(const char *store_path, struct problem *problem)
 {
+    return recorder_create_telling(store_path, NULL, problem);
+}
+
+struct recorder *recorder_create_telling(const char *store_path, const struct store_watch *watch,
+                                         struct problem *problem)
+{
     struct recorder *recorder = make(store_path, problem);
     if (recorder == NULL) {
         return NULL;
     }
     recorder->synchronous = true;
-    if (!open_store(recorder)) {
+    if (!open_store(recorder, watch)) {
         if (problem != NULL) {
             *problem = recorder->trouble;
         }

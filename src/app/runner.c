@@ -434,7 +434,9 @@ static bool start(struct runner *runner, const struct session_origin *origin,
 {
     const char *store = runner->options->store_path;
     store = store == NULL || runner->options->dry ? ":memory:" : store;
-    runner->recorder = recorder_create_synchronous(store, problem);
+    const struct store_watch watch = {progress_tell, runner->options->progress};
+    runner->recorder =
+        recorder_create_telling(store, runner->options->progress != NULL ? &watch : NULL, problem);
     if (runner->recorder == NULL) {
         return false;
     }

@@ -1,9 +1,7 @@
 #include "database.h"
 
-#include <math.h>
 #include <stdio.h>
 
-#define STEPS_BETWEEN_CALLS 100000
 #define TOLD_MOST 20 /* of one kind */
 
 struct checking {
@@ -86,40 +84,21 @@ static const char *const checks[] = {
     " WHERE NOT EXISTS (SELECT 1 FROM session s WHERE s.rider_id = r.id)",
 };
 
-struct interruption {
-    const struct store_watch *watch;
-    bool stopped;
-};
-
-static int keep_going(void *context)
-{
-    struct interruption *interruption = context;
-    const struct store_watch *watch = interruption->watch;
-    interruption->stopped = !watch->progress(watch->context, (double)NAN);
-    return interruption->stopped;
-}
-
 bool store_check(struct store *store, store_finding *found, void *context,
                  const struct store_watch *watch, int64_t *count, struct problem *problem)
 {
     struct checking checking = {store, found, context, 0, problem};
-    struct interruption interruption = {watch, false};
     bool done = true;
-    if (watch != NULL && watch->progress != NULL) {
-        sqlite3_progress_handler(store->db, STEPS_BETWEEN_CALLS, keep_going, &interruption);
-    }
+    store_watched(store, watch);
     const size_t kinds = sizeof checks / sizeof checks[0];
-    for (size_t i = 0; done && !interruption.stopped && i < kinds; i++) {
-        done = tell_rows(&checking, checks[i]);
-        if (watch != NULL && watch->progress != NULL &&
-            !watch->progress(watch->context, (double)(i + 1) / (double)kinds)) {
-            interruption.stopped = true;
-        }
+    for (size_t i = 0; done && i < kinds; i++) {
+        done = tell_rows(&checking, checks[i]) &&
+               store_go_ahead(store, (double)(i + 1) / (double)kinds);
     }
-    sqlite3_progress_handler(store->db, 0, NULL, NULL);
-    if (interruption.stopped) {
+    if (store->stopped) {
         done = problem_set(problem, "stopped before all was looked over");
     }
+    store_watched(store, NULL);
     *count = checking.count;
     return done;
 }

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#define STEPS_BETWEEN_CALLS 100000 /* of SQLite: some milliseconds */
+
 /* What a person can do about each kind of failure. */
 static const char *advice(sqlite3 *db, int code)
 {
@@ -38,8 +40,31 @@ static const char *advice(sqlite3 *db, int code)
 bool store_failed(struct store *store, const char *doing, struct problem *problem)
 {
     int code = sqlite3_extended_errcode(store->db);
+    if (store->stopped) {
+        return problem_set(problem, "stopped: %s was left as it was", store->path);
+    }
     store->record_refused = (code & 0xff) == SQLITE_CONSTRAINT || (code & 0xff) == SQLITE_MISMATCH;
     return problem_set(problem, "%s %s: %s", doing, store->path, advice(store->db, code));
+}
+
+bool store_go_ahead(struct store *store, double share)
+{
+    const struct store_watch *watch = store->watch;
+    store->stopped = store->stopped || (watch != NULL && watch->progress != NULL &&
+                                        !watch->progress(watch->context, share));
+    return !store->stopped;
+}
+
+static int keep_going(void *context)
+{
+    return !store_go_ahead(context, (double)NAN);
+}
+
+void store_watched(struct store *store, const struct store_watch *watch)
+{
+    store->watch = watch;
+    store->stopped = false;
+    sqlite3_progress_handler(store->db, watch != NULL ? STEPS_BETWEEN_CALLS : 0, keep_going, store);
 }
 
 bool store_execute(struct store *store, const char *sql, const char *doing, struct problem *problem)

@@ -36,12 +36,19 @@ struct store {
     } statement[STATEMENTS_MAX];
     struct recording now, committed;
     bool record_refused; /* the last failure was the record's own fault */
+    const struct store_watch *watch;
+    bool stopped; /* by it */
     struct sample *samples;
     size_t sample_capacity;
 };
 
 /* Sets the sentence for the last failure of SQLite: 'what: PATH ...'. Returns false. */
 bool store_failed(struct store *store, const char *doing, struct problem *problem);
+/* From here on what the connection does tells watch how it goes; when that says stop, the statement
+ * fails, and so do all that follow, until watched by another. NULL: by none. */
+void store_watched(struct store *store, const struct store_watch *watch);
+/* Tells it: what is said last before the end of a piece of work. */
+bool store_go_ahead(struct store *store, double share);
 /* Runs SQL that gives no rows. */
 bool store_execute(struct store *store, const char *sql, const char *doing,
                    struct problem *problem);
@@ -110,6 +117,7 @@ bool store_identity_check(sqlite3 *db, const char *path, int64_t *version, bool 
 bool store_create_schema(struct store *store, struct problem *problem);
 /* The measures this program knows and the store doesn't are added. */
 bool store_measures_complete(struct store *store, struct problem *problem);
+/* Tells the store's watch. */
 bool store_migrate(struct store *store, const struct store_migration *steps, int step_count,
                    int64_t from_version, struct problem *problem);
 /* A copy of the open store at path (which must not be there yet), in one file; under another name

@@ -76,7 +76,7 @@ static bool empty_log(struct store *store)
     return code == SQLITE_OK;
 }
 
-bool store_compact(struct store *store, struct problem *problem)
+bool store_compact(struct store *store, const struct store_watch *watch, struct problem *problem)
 {
     int64_t missing_mb = 0;
     if (store->in_memory) {
@@ -90,7 +90,10 @@ bool store_compact(struct store *store, struct problem *problem)
         return problem_set(problem, "there is no room to write %s anew: make %lld MB free first",
                            store->path, (long long)missing_mb);
     }
-    if (!store_execute(store, "VACUUM", "writing anew", problem)) {
+    store_watched(store, watch);
+    bool done = store_execute(store, "VACUUM", "writing anew", problem);
+    store_watched(store, NULL);
+    if (!done) {
         return false;
     }
     return empty_log(store) ||
@@ -175,23 +178,37 @@ static void name_saved(struct store *store, store_finding *told, void *context)
     }
 }
 
+static bool tell_only(void *context, double share)
+{
+    const struct store_watch *watch = context;
+    watch->progress(watch->context, share);
+    return true;
+}
+
 /* What could keep the file from being written anew is looked at before anything is removed:
  * secure_delete blanks the rows, but a page that was split long ago may still hold an old copy of
  * one, and the log too. */
 bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
-                  struct store_forgotten *forgotten, struct problem *problem)
+                  const struct store_watch *watch, struct store_forgotten *forgotten,
+                  struct problem *problem)
 {
     int64_t rider_id;
+    struct store_watch to_the_end = {tell_only, (void *)(uintptr_t)watch};
     *forgotten = (struct store_forgotten){0};
-    if (!find_rider(store, code, &rider_id, problem) || !store_compact(store, problem) ||
-        !delete_rider(store, rider_id, forgotten, problem)) {
+    if (!find_rider(store, code, &rider_id, problem) || !store_compact(store, watch, problem)) {
+        return false;
+    }
+    store_watched(store, watch);
+    bool done = delete_rider(store, rider_id, forgotten, problem);
+    store_watched(store, NULL);
+    if (!done) {
         return false;
     }
     if (!store->in_memory) {
         name_backups(store, code, told, context);
         name_saved(store, told, context);
     }
-    if (!store_compact(store, problem)) {
+    if (!store_compact(store, watch != NULL ? &to_the_end : NULL, problem)) {
         return problem_prefix(problem,
                               "rider %s was removed, but scraps may be left until "
                               "'holdline store compact' has been done",

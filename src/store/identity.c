@@ -152,7 +152,7 @@ static bool backup_before(struct store *store, int64_t version, struct problem *
         snprintf(path, sizeof path, "%s.version-%lld-%.10s-%d", store->path, (long long)version,
                  when, i);
     }
-    if (!store_copy_to(store, path, NULL, problem)) {
+    if (!store_copy_to(store, path, store->watch, problem)) {
         return problem_prefix(problem, "before %s is brought to a newer version", store->path);
     }
     store_note_backup(store, path);

@@ -272,6 +272,7 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
     struct row row;
     bool failed = false, done = true;
     int64_t count = 0, seen = 0;
+    store_watched(store, watch);
     done = store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
            copy_measures(&merging) && row_prepare(other, sql, &row, &own);
     while (done && row_next(&row, &failed, &own)) {
@@ -283,16 +284,17 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
         row_take_text(&row, candidate.rider_uuid, sizeof candidate.rider_uuid);
         done = consider(&merging, &candidate);
         seen++;
-        if (done && watch != NULL && watch->progress != NULL &&
-            !watch->progress(watch->context, (double)seen / (double)count)) {
-            done = problem_set(&own, "stopped: %d sessions were taken in whole, no other",
-                               merged->taken);
-        }
+        done = done && store_go_ahead(store, (double)seen / (double)count);
         if (!done) {
             row_end(&row);
         }
     }
     done = done && !failed;
+    if (store->stopped) {
+        problem_set(&own, "stopped: %d session%s taken in whole, no other", merged->taken,
+                    merged->taken == 1 ? " was" : "s were");
+    }
+    store_watched(store, NULL);
     if (!done && problem != NULL) {
         *problem = own;
     }

@@ -153,7 +153,8 @@ static bool open_for_reading(struct store *store, struct problem *problem)
     return true;
 }
 
-static bool open_for_writing(struct store *store, bool exists, struct problem *problem)
+static bool open_for_writing(struct store *store, bool exists, const struct store_watch *watch,
+                             struct problem *problem)
 {
     int64_t version = 0;
     bool fresh = true;
@@ -193,12 +194,21 @@ static bool open_for_writing(struct store *store, bool exists, struct problem *p
         return store_create_schema(store, problem);
     }
     if (version < STORE_VERSION) {
-        return store_migrate(store, store_migrations, store_migration_count, version, problem);
+        store_watched(store, watch);
+        bool done = store_migrate(store, store_migrations, store_migration_count, version, problem);
+        store_watched(store, NULL);
+        return done;
     }
     return store_measures_complete(store, problem);
 }
 
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem)
+{
+    return store_open_telling(path, mode, NULL, problem);
+}
+
+struct store *store_open_telling(const char *path, enum store_mode mode,
+                                 const struct store_watch *watch, struct problem *problem)
 {
     struct store *store = calloc(1, sizeof *store);
     bool exists = false;
@@ -216,8 +226,9 @@ struct store *store_open(const char *path, enum store_mode mode, struct problem 
     }
     text_copy(store->path, sizeof store->path, path);
     if ((store->in_memory || look_at(path, mode, &exists, problem)) &&
-        (mode == STORE_READ && !store->in_memory ? open_for_reading(store, problem)
-                                                 : open_for_writing(store, exists, problem))) {
+        (mode == STORE_READ && !store->in_memory
+             ? open_for_reading(store, problem)
+             : open_for_writing(store, exists, watch, problem))) {
         return store;
     }
     store_close(store);

@@ -32,6 +32,14 @@ static bool always(void *context, double share)
     return true;
 }
 
+/* Ends it while the third of three is taken. */
+static bool until_the_third(void *context, double share)
+{
+    double *done = context;
+    *done = isfinite(share) ? share : *done;
+    return isfinite(share) || *done < 0.6;
+}
+
 static int64_t check_store(void)
 {
     struct store *store = open_store(STORE_READ);
@@ -188,6 +196,66 @@ START_TEST(work_can_be_stopped)
     ck_assert_int_ne(access(copy, F_OK), 0);
     store_close(store);
     free(record);
+}
+END_TEST
+
+/* More samples than SQLite writes between two looks at the watch. */
+static void make_long_store(const char *file)
+{
+    make_store(file, 1, 2);
+    struct store *store = open_at(file, STORE_RECORD);
+    struct session_record *record = full_session(3);
+    write_session(store, record);
+    MUST(store_begin(store, &problem));
+    write_samples(store, 901, 60000);
+    MUST(store_commit(store, &problem));
+    store_close(store);
+    free(record);
+}
+
+START_TEST(a_file_that_is_written_anew_can_be_left_as_it_was)
+{
+    int calls = 0;
+    const struct store_watch watch = {never, &calls};
+    struct store_forgotten forgotten;
+    make_long_store(path);
+    struct store *store = open_store(STORE_WRITE);
+    ck_assert(!store_compact(store, &watch, &problem));
+    ck_assert_msg(strstr(problem.sentence, "stopped") != NULL, "%s", problem.sentence);
+    ck_assert(!store_forget(store, "R-03", hear, NULL, &watch, &forgotten, &problem));
+    ck_assert_msg(strstr(problem.sentence, "stopped") != NULL, "%s", problem.sentence);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM rider WHERE code = 'R-03'"), 1);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM sample"), 61800);
+    /* and is not stopped for good */
+    MUST(store_compact(store, NULL, &problem));
+    MUST(store_forget(store, "R-03", hear, NULL, NULL, &forgotten, &problem));
+    ck_assert_int_eq(forgotten.samples, 60000);
+    store_close(store);
+    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    int64_t count = check_store();
+    ck_assert_msg(count == 0, "%s", told);
+}
+END_TEST
+
+/* In the midst of the third session: the two before it are there, of it nothing. */
+START_TEST(taking_sessions_in_can_be_stopped)
+{
+    char there[300];
+    double done = 0.0;
+    struct store_merged merged;
+    const struct store_watch watch = {until_the_third, &done};
+    snprintf(there, sizeof there, "%s/there.db", folder);
+    make_long_store(there);
+    make_store(path, 11, 11);
+    struct store *store = open_store(STORE_WRITE), *other = open_at(there, STORE_READ);
+    ck_assert(!store_merge(store, other, hear, NULL, &watch, &merged, &problem));
+    ck_assert_str_eq(problem.sentence, "stopped: 2 sessions were taken in whole, no other");
+    ck_assert_int_eq(number_of("SELECT count(*) FROM session"), 3);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM sample"), 3 * 900);
+    MUST(store_merge(store, other, hear, NULL, NULL, &merged, &problem));
+    ck_assert(merged.taken == 1 && merged.already_there == 2 && merged.left_out == 0);
+    store_close(other);
+    store_close(store);
 }
 END_TEST
 
@@ -425,7 +493,7 @@ START_TEST(a_forgotten_rider_is_not_to_be_found)
 
     told[0] = '\0';
     store = open_store(STORE_WRITE);
-    MUST(store_forget(store, "SECRETCODE", hear, NULL, &forgotten, &problem));
+    MUST(store_forget(store, "SECRETCODE", hear, NULL, NULL, &forgotten, &problem));
     store_close(store);
     ck_assert_int_eq(forgotten.sessions, 10);
     ck_assert_int_eq(forgotten.samples, 9000);
@@ -461,7 +529,7 @@ START_TEST(forgetting_waits_for_readers_and_knows_its_riders)
     struct store_forgotten forgotten;
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_WRITE);
-    ck_assert(!store_forget(store, "R-99", hear, NULL, &forgotten, &problem));
+    ck_assert(!store_forget(store, "R-99", hear, NULL, NULL, &forgotten, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "no rider 'R-99'"));
     /* one that is in the midst of reading an earlier state */
     sqlite3 *reader = NULL;
@@ -470,13 +538,13 @@ START_TEST(forgetting_waits_for_readers_and_knows_its_riders)
                      SQLITE_OK);
     struct session_record *record = full_session(3);
     write_session(store, record);
-    ck_assert(!store_forget(store, "R-01", hear, NULL, &forgotten, &problem));
+    ck_assert(!store_forget(store, "R-01", hear, NULL, NULL, &forgotten, &problem));
     ck_assert_msg(strstr(problem.sentence, "another program is reading") != NULL, "%s",
                   problem.sentence);
     sqlite3_exec(reader, "COMMIT", NULL, NULL, NULL);
     sqlite3_close(reader);
     ck_assert_int_eq(number_of("SELECT count(*) FROM rider WHERE code = 'R-01'"), 1);
-    MUST(store_forget(store, "R-01", hear, NULL, &forgotten, &problem));
+    MUST(store_forget(store, "R-01", hear, NULL, NULL, &forgotten, &problem));
     store_close(store);
     ck_assert_int_eq(number_of("SELECT count(*) FROM rider"), 2);
     free(record);
@@ -495,6 +563,8 @@ static Suite *care_suite(void)
     tcase_add_test(tests, flipped_bits_are_found);
     tcase_add_test(tests, truncated_stores_are_told);
     tcase_add_test(tests, work_can_be_stopped);
+    tcase_add_test(tests, a_file_that_is_written_anew_can_be_left_as_it_was);
+    tcase_add_test(tests, taking_sessions_in_can_be_stopped);
     tcase_add_test(tests, a_backup_is_made_while_a_session_runs);
     tcase_add_test(tests, differences_between_sessions_are_told);
     tcase_add_test(tests, two_stores_become_one);

@@ -157,6 +157,42 @@ START_TEST(limits_are_found_in_an_earlier_log)
 }
 END_TEST
 
+static bool never(void *context, double share)
+{
+    (void)share;
+    ++*(int *)context;
+    return false;
+}
+
+static bool always(void *context, double share)
+{
+    (void)share;
+    ++*(int *)context;
+    return true;
+}
+
+START_TEST(bringing_up_is_told_and_can_be_stopped)
+{
+    char command[700], backup[400];
+    int calls = 0;
+    struct store_watch watch = {never, &calls};
+    snprintf(command, sizeof command, "cp '%s' '%s'", source_path("tests/store/data/version-1.db"),
+             path);
+    ck_assert_int_eq(system(command), 0);
+    ck_assert_ptr_null(store_open_telling(path, STORE_RECORD, &watch, &problem));
+    ck_assert_msg(strstr(problem.sentence, "stopped") != NULL, "%s", problem.sentence);
+    ck_assert_int_eq(calls, 1);
+    find_backup(backup, sizeof backup); /* not the half of a copy either */
+    ck_assert_str_eq(backup, "");
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 1);
+    watch.progress = always;
+    struct store *store = store_open_telling(path, STORE_RECORD, &watch, &problem);
+    ck_assert_msg(store != NULL && calls > 1, "%s", problem.sentence);
+    store_close(store);
+    ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), STORE_VERSION);
+}
+END_TEST
+
 static Suite *migration_suite(void)
 {
     Suite *suite = suite_create("migration");
@@ -167,6 +203,7 @@ static Suite *migration_suite(void)
     tcase_add_test(tests, a_step_that_leaves_rows_pointing_nowhere_is_undone);
     tcase_add_test(tests, stores_of_every_version_are_read);
     tcase_add_test(tests, limits_are_found_in_an_earlier_log);
+    tcase_add_test(tests, bringing_up_is_told_and_can_be_stopped);
     suite_add_tcase(suite, tests);
     return suite;
 }
