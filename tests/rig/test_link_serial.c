@@ -216,6 +216,12 @@ START_TEST(ports_of_this_computer_are_listed)
     ck_assert_ptr_nonnull(ports);
     struct problem problem = {PROBLEM_NONE, ""};
     int count = serial_ports_list(ports, SERIAL_PORTS_MAX, &problem);
+    if (access("/sys/class", F_OK) != 0) { /* a bare root: there is nothing to ask */
+        ck_assert_int_eq(count, -1);
+        ck_assert_ptr_nonnull(strstr(problem.sentence, "is /sys mounted?"));
+        free(ports);
+        return;
+    }
     ck_assert_msg(count >= 0, "%s", problem.sentence);
     for (int i = 0; i < count; i++) {
         ck_assert_int_eq(strncmp(ports[i].device, "/dev/", 5), 0);
