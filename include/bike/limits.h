@@ -43,7 +43,7 @@ bool bike_limits_read_line(struct bike_limits *limits, const struct words *line,
 /* A limit as it is typed: '30', '5..30', '5..'; '' where there is none. */
 void bike_limit_typed(const struct bike_limits *limits, int limit, char *text, size_t size);
 
-/* Whether one value passes its limit; text tells by which bound, without a unit: 'over 30'. */
+/* Whether one value passes its limit; text tells which bound, without a unit: 'max 30'. */
 bool bike_limit_passed(const struct bike_limits *limits, int limit, double value, char *text,
                        size_t size);
 

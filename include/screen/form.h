@@ -94,9 +94,19 @@ void form_follow(struct form *form, const struct view *view, int field);
 /* The sensors' form goes through the channels: moves on to the next, false after the last. */
 bool form_advance(struct form *form, const struct view *view);
 
-/* ---- form_moves.c: what a changed setup moves, in a sentence; "" where nothing can be said ----
- */
-void form_moves_text(char *text, size_t size, const struct form *form, const struct view *view);
+/* ---- form_moves.c ---- */
+/* The bike as the form has it typed; false where a value is not sound. */
+bool form_bike_typed(struct form *form, const struct view *view, struct bike_values *bike);
+/* What a changed setup moves, in mm, how well the sensors' heights are then known from the parts,
+ * and which need a plate reading; "" where nothing can be said. */
+void form_moves_text(char *text, size_t size, struct form *form, const struct view *view);
+
+/* ---- form_limits.c ---- */
+/* The value in a field passes a limit from the makers' papers: 'max 30'. */
+bool form_limit_passed(const struct form_field *field, const struct view *view, char *text,
+                       size_t size);
+/* All limits that the bike passes as it is typed; "" where it passes none. */
+void form_limits_text(char *text, size_t size, struct form *form, const struct view *view);
 
 /* ---- form_lines.c: the command lines they make ---- */
 /* False with the problem where something can't be meant that way. */

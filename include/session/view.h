@@ -121,6 +121,7 @@ struct view {
     char rider[NAME_SIZE], rider_code[NAME_SIZE], bike[NAME_SIZE];
     char watch_for[TEXT_SIZE];     /* the rider's old trouble */
     struct bike_values bike_frame; /* the bike as it was entered; all NAN before */
+    struct bike_limits limits;     /* from the makers' papers, where entered */
     double session_s;              /* session axis now */
     double minutes_left;           /* NAN = no plan */
     char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';

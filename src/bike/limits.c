@@ -211,7 +211,7 @@ bool bike_limit_passed(const struct bike_limits *limits, int limit, double value
     bool passed = is_passed(limits, limit, value, &side, bound);
     text_copy(text, size, "");
     if (passed) {
-        text_append(text, size, &used, "%s %s", side, bound);
+        text_append(text, size, &used, "%s %s", side[0] == 'o' ? "max" : "min", bound);
     }
     return passed;
 }

@@ -93,8 +93,9 @@ static int label_columns(const struct canvas *canvas, const struct form *form, i
     return widest < most ? widest : most;
 }
 
-static void draw_field(struct canvas *canvas, const struct form *form, int index, int row,
-                       const struct cell_place *place, int *cursor_row, int *cursor_column)
+static void draw_field(struct canvas *canvas, const struct form *form, const struct view *view,
+                       int index, int row, const struct cell_place *place, int *cursor_row,
+                       int *cursor_column)
 {
     const struct form_field *field = &form->field[index];
     bool focused = index == form->focus;
@@ -104,6 +105,8 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     if (focused && form->fresh && field->value[0] == '\0') {
         bad = false; /* nothing typed yet */
     }
+    char passed[48];
+    bool over = !bad && form_limit_passed(field, view, passed, sizeof passed);
     int label = label_columns(canvas, form, place->columns);
     int left = place->columns - label - 1;
     int box = field->kind == FIELD_TEXT     ? left
@@ -114,7 +117,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     canvas_right(canvas, row, place->column + label, label, focused ? STYLE_STRONG : STYLE_PLAIN,
                  field->label);
     int at = place->column + label + 1, cursor_at = 0;
-    enum style style = bad ? STYLE_WARNING : focused ? STYLE_INPUT : STYLE_PANEL;
+    enum style style = bad || over ? STYLE_WARNING : focused ? STYLE_INPUT : STYLE_PANEL;
     canvas_fill(canvas, row, at, 1, box, style, ' ');
     const char *value = shown_value(field);
     if (focused && field->kind != FIELD_CHOICE) {
@@ -133,7 +136,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
     }
     at += box + 1;
     left = place->column + place->columns - at;
-    if (field->unit[0] != '\0' && left >= 3 && !bad) {
+    if (field->unit[0] != '\0' && left >= 3 && !bad && !over) {
         int used = canvas_text(canvas, row, at, left, STYLE_FAINT, field->unit);
         at += used + 1;
         left -= used + 1;
@@ -144,6 +147,9 @@ static void draw_field(struct canvas *canvas, const struct form *form, int index
             form_field_trouble_short(field, trouble, sizeof trouble);
             snprintf(name, sizeof name, left >= 9 ? "! %.60s" : "!%.60s", trouble);
         }
+        canvas_text(canvas, row, at, left, STYLE_STRONG, name);
+    } else if (over && left >= 2) {
+        snprintf(name, sizeof name, "! %s", passed);
         canvas_text(canvas, row, at, left, STYLE_STRONG, name);
     } else if (form_field_changed(field) && left >= 3 && field->kind != FIELD_TEXT) {
         if (field->initial[0] == '\0' && field->kind != FIELD_CHOICE) {
@@ -264,6 +270,32 @@ static void draw_proposals(struct canvas *canvas, const struct view *view, int r
     }
 }
 
+/* What follows from the parts typed: limits passed, and what moves; over the explanation where
+ * there is no room below the fields. */
+static void draw_consequences(struct canvas *canvas, struct form *form, const struct view *view,
+                              int row, int rows)
+{
+    char said[2][512], text[560];
+    const char *const begins[] = {"! ", "moves, mm: "};
+    form_limits_text(said[0], sizeof said[0], form, view);
+    form_moves_text(said[1], sizeof said[1], form, view);
+    int width = canvas->columns - 2;
+    if (rows <= 0) {
+        row = rows = 1;
+        width -= 8; /* beside the sign that there is more */
+    }
+    for (int i = 0; i < 2 && rows > 0; i++) {
+        if (said[i][0] != '\0') {
+            snprintf(text, sizeof text, "%s%.511s", begins[i], said[i]);
+            canvas_fill(canvas, row, 0, 1, canvas->columns, STYLE_PLAIN, ' ');
+            int used = canvas_wrapped(canvas, row, 1, width, rows,
+                                      i == 0 ? STYLE_WARNING : STYLE_STRONG, text);
+            row += used;
+            rows -= used;
+        }
+    }
+}
+
 void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
                int *cursor_column)
 {
@@ -289,7 +321,7 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         form->drawn_column[i] = place[i].column;
         int row = place[i].row - form->first_row;
         if (row >= 0 && row < room) {
-            draw_field(canvas, form, i, top + row, &place[i], cursor_row, cursor_column);
+            draw_field(canvas, form, view, i, top + row, &place[i], cursor_row, cursor_column);
         }
     }
     if (form->kind == FORM_BAND) {
@@ -301,15 +333,7 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     if (form->kind == FORM_CHOOSE) {
         table_draw(canvas, view, top + total + 1, 0, room - total - 1, columns, true);
     }
-    if (form->kind == FORM_SETUP && total + 1 < room) {
-        char moves[256], text[sizeof moves + 8];
-        form_moves_text(moves, sizeof moves, form, view);
-        if (moves[0] != '\0') {
-            snprintf(text, sizeof text, "moves: %s", moves);
-            canvas_wrapped(canvas, top + total + 1, 1, columns - 2,
-                           room - total - 1 < 3 ? room - total - 1 : 3, STYLE_STRONG, text);
-        }
-    }
+    draw_consequences(canvas, form, view, top + total + 1, room - total - 1);
     if (form->first_row > 0) {
         canvas_text(canvas, top - 1, columns - 8, 7, STYLE_FAINT, "\u2191 more");
     }

@@ -1,103 +1,205 @@
-#include "screen/form.h"
+#include "form_parts.h"
 
 #include "base/text.h"
-#include "bike/geometry.h"
-#include "screen/wording.h"
+#include "bike/wrench.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-/* A changed setup moves the bars, and the sensors that are fixed to them: said while it is typed.
- */
+/* A changed setup moves the bars, and the sensors that are fixed to them: said while it is typed,
+ * before a bolt is touched. */
 
-static bool values_typed(const struct form *form, struct bike_values *values)
+#define THINGS_MAX (CHANNELS_MAX + 3)
+
+/* Something that goes with the bars. */
+struct thing {
+    const char *name;
+    const struct view_channel *channel; /* NULL: not a sensor */
+    bool known;                         /* its move follows from the parts */
+    char move[48];
+    struct sensor_shift shift;
+};
+
+struct moves {
+    const struct bike_values *before, *now;
+    int count;
+    struct thing thing[THINGS_MAX];
+    char missing[160]; /* why something is not known, of the first that is not */
+};
+
+static const struct view_setup *numbered(const struct view *view, double number)
 {
-    bool any = false;
+    for (int s = 0; s < view->setup_count; s++) {
+        if (view->setup[s].number == number) {
+            return &view->setup[s];
+        }
+    }
+    return NULL;
+}
+
+bool form_bike_typed(struct form *form, const struct view *view, struct bike_values *bike)
+{
     char trouble[128];
+    const struct form_field *number = form_find(form, "number");
+    const struct view_setup *current = numbered(view, view->setup_number);
+    const struct view_setup *earlier =
+        form->kind == FORM_SETUP ? numbered(view, form_number(number)) : NULL;
+    if (earlier != NULL) { /* back to it */
+        *bike = earlier->bike;
+        return true;
+    }
+    *bike = current != NULL ? current->bike : view->bike_frame;
     for (int i = 0; i < form->count; i++) {
-        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL) {
+        const struct form_field *field = &form->field[i];
+        int key = bike_key_find(field->key);
+        double value = form_number(field);
+        if (form_field_trouble(field, trouble, sizeof trouble) != NULL) {
             return false; /* nothing follows from what is not taken */
         }
-        int key = bike_key_find(form->field[i].key);
-        double value = form_number(&form->field[i]);
         if (key >= 0 && isfinite(value)) {
-            any = any || value != values->value[key];
-            values->value[key] = value;
+            bike->value[key] = value;
         }
     }
-    return any;
+    return true;
 }
 
-/* Sensors that go with what moved: on the bars, or on the pads or extensions that stand on them. */
-static void name_sensors(char *text, size_t size, size_t *used, const struct view *view, bool bars,
-                         bool pads, bool extensions)
+/* ---- what moves ---- */
+
+static void add(struct moves *moves, const char *name, const struct sensor_mount *mount,
+                const struct view_channel *channel)
 {
-    int count = 0;
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct thing *thing = &moves->thing[moves->count];
+    *thing = (struct thing){.name = name, .channel = channel};
+    thing->known = sensor_shift_make(moves->before, moves->now, mount, &thing->shift, &problem);
+    if (!thing->shift.moved) {
+        return;
+    }
+    moves->count++;
+    if (thing->known) {
+        move_text(thing->move, sizeof thing->move,
+                  (struct point){thing->shift.x_mm, thing->shift.y_mm});
+    } else if (moves->missing[0] == '\0') {
+        text_copy(moves->missing, sizeof moves->missing, problem.sentence);
+    }
+}
+
+static bool has(const struct moves *moves, enum bike_key key)
+{
+    return isfinite(moves->before->value[key]) || isfinite(moves->now->value[key]);
+}
+
+static void find_moves(struct moves *moves, const struct view *view)
+{
+    struct sensor_mount mount = {.carrier = CARRIER_BASE_BAR, .direction = 1};
+    add(moves, "bars", &mount, NULL);
+    mount.carrier = CARRIER_PAD_BRACKET;
+    if (has(moves, BIKE_PAD_RISE) || has(moves, BIKE_PAD_FORE_AFT)) {
+        add(moves, "pads", &mount, NULL);
+    }
+    mount.carrier = CARRIER_EXTENSION;
+    if (has(moves, BIKE_EXTENSION_LENGTH)) {
+        add(moves, "extension tips", &mount, NULL);
+    }
     for (int c = 0; c < view->channel_count; c++) {
         const struct view_channel *channel = &view->channel[c];
-        enum carrier carrier = channel->mount.carrier;
-        bool moves =
-            channel->mounted && ((carrier == CARRIER_BASE_BAR && bars) ||
-                                 (carrier == CARRIER_PAD_BRACKET && (bars || pads)) ||
-                                 (carrier == CARRIER_EXTENSION && (bars || pads || extensions)));
-        if (moves) {
-            text_append(text, size, used, "%s%s", count == 0 ? "; with them the sensors " : ", ",
-                        channel->name);
-            count++;
+        if (channel->mounted && channel->role != ROLE_AUXILIARY) {
+            add(moves, channel->name, &channel->mount, channel);
         }
     }
 }
 
-static bool apart(struct point a, struct point b)
+/* ---- in words ---- */
+
+/* 'bars, head, chest down 10, forward 3; pads down 30' */
+static void say_moves(const struct moves *moves, char *text, size_t size, size_t *used)
 {
-    return fabs(a.x_mm - b.x_mm) >= 0.05 || fabs(a.y_mm - b.y_mm) >= 0.05;
+    bool said[THINGS_MAX] = {false};
+    for (int i = 0; i < moves->count; i++) {
+        if (said[i] || !moves->thing[i].known) {
+            continue;
+        }
+        text_append(text, size, used, "%s%s", *used > 0 ? "; " : "", moves->thing[i].name);
+        for (int k = i + 1; k < moves->count; k++) {
+            if (moves->thing[k].known && strcmp(moves->thing[i].move, moves->thing[k].move) == 0) {
+                said[k] = true;
+                text_append(text, size, used, ", %s", moves->thing[k].name);
+            }
+        }
+        text_append(text, size, used, " %s", moves->thing[i].move);
+    }
 }
 
-static void say_move(char *text, size_t size, size_t *used, const char *what, struct point before,
-                     struct point now)
+/* ': head, chest' of the sensors that wanted is true of; how many. */
+static int say_names(const struct moves *moves, bool (*wanted)(const struct moves *, int),
+                     const char *before, char *text, size_t size, size_t *used)
 {
-    char up[24], forward[24];
-    double up_mm = now.y_mm - before.y_mm, forward_mm = now.x_mm - before.x_mm;
-    wording_whole(up, sizeof up, fabs(up_mm));
-    wording_whole(forward, sizeof forward, fabs(forward_mm));
-    text_append(text, size, used, "%s%s %s mm %s, %s %s", *used > 0 ? "; " : "", what, up,
-                up_mm < 0.0 ? "down" : "up", forward, forward_mm < 0.0 ? "back" : "forward");
+    int count = 0;
+    for (int i = 0; i < moves->count; i++) {
+        if (moves->thing[i].channel != NULL && wanted(moves, i)) {
+            text_append(text, size, used, "%s%s", count++ == 0 ? before : ", ",
+                        moves->thing[i].name);
+        }
+    }
+    return count;
 }
 
-void form_moves_text(char *text, size_t size, const struct form *form, const struct view *view)
+static bool wants_plate(const struct moves *moves, int i)
 {
+    return sensor_needs_plate(&moves->thing[i].channel->mount, moves->before, moves->now);
+}
+
+static bool was_not_read(const struct moves *moves, int i)
+{
+    return wants_plate(moves, i) && isnan(moves->thing[i].channel->plate_mm);
+}
+
+static bool leans(const struct moves *moves, int i)
+{
+    return fabs(moves->thing[i].shift.tilt_deg) > 0.05;
+}
+
+/* How well the sensors' heights are then known, and what would tell better. */
+static void say_sensors(const struct moves *moves, char *text, size_t size, size_t *used)
+{
+    int sensors = 0, told = 0;
+    for (int i = 0; i < moves->count; i++) {
+        const struct thing *thing = &moves->thing[i];
+        char number[32];
+        sensors += thing->channel != NULL ? 1 : 0;
+        if (thing->channel != NULL && thing->known) {
+            text_from_double(number, sizeof number, thing->shift.u_mm, 1);
+            text_append(text, size, used, "%s%s \u00B1%s",
+                        told++ == 0 ? ". Known from the parts: " : ", ", thing->name, number);
+        }
+    }
+    if (moves->missing[0] != '\0') {
+        text_append(text, size, used, "%sNot known: %s", *used > 0 ? ". " : "", moves->missing);
+    }
+    if (sensors == 0) {
+        text_append(text, size, used, moves->count > 0 ? ". No sensor moves" : "");
+        return;
+    }
+    say_names(moves, leans, ". Beam turns, aim again: ", text, size, used);
+    if (say_names(moves, was_not_read, ". Read the plate before a bolt is touched, and after: ",
+                  text, size, used) == 0 &&
+        say_names(moves, wants_plate, ". Read the plate after: ", text, size, used) == 0) {
+        text_append(text, size, used, ". Good without a plate");
+    }
+}
+
+void form_moves_text(char *text, size_t size, struct form *form, const struct view *view)
+{
+    const struct view_setup *current = numbered(view, view->setup_number);
     struct bike_values now;
-    struct bike_points before_points, now_points;
-    const struct bike_values *before = NULL;
     size_t used = 0;
     text_copy(text, size, "");
-    for (int s = 0; s < view->setup_count; s++) {
-        if (view->setup[s].number == view->setup_number) {
-            before = &view->setup[s].bike;
-        }
-    }
-    if (form->kind != FORM_SETUP || before == NULL) {
+    if (form->kind != FORM_SETUP || current == NULL || !form_bike_typed(form, view, &now)) {
         return;
     }
-    now = *before;
-    if (!values_typed(form, &now) || !bike_forward(before, &before_points, NULL) ||
-        !bike_forward(&now, &now_points, NULL)) {
-        return;
-    }
-    bool bars = apart(before_points.clamp, now_points.clamp) ||
-                bike_value(&now, BIKE_BAR_ROLL) != bike_value(before, BIKE_BAR_ROLL);
-    bool pads =
-        before_points.has_pad && now_points.has_pad && apart(before_points.pad, now_points.pad);
-    bool tips = before_points.has_extension && now_points.has_extension &&
-                apart(before_points.extension_tip, now_points.extension_tip);
-    if (apart(before_points.clamp, now_points.clamp)) {
-        say_move(text, size, &used, "bars", before_points.clamp, now_points.clamp);
-    }
-    if (pads) {
-        say_move(text, size, &used, "pads", before_points.pad, now_points.pad);
-    }
-    if (used > 0) {
-        name_sensors(text, size, &used, view, bars, pads, tips);
-    }
+    struct moves moves = {.before = &current->bike, .now = &now};
+    find_moves(&moves, view);
+    say_moves(&moves, text, size, &used);
+    say_sensors(&moves, text, size, &used);
 }

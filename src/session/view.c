@@ -320,6 +320,7 @@ void session_fill_view(struct session *session, struct view *view)
     memcpy(view->watch_for, record->rider.watch_for, sizeof view->watch_for);
     memcpy(view->bike, record->bike.name, sizeof view->bike);
     view->bike_frame = record->bike.frame;
+    view->limits = record->limits;
     view->session_s = machine_now_s(session);
     view->minutes_left = session->minutes_planned - view->session_s / 60.0;
     view->setup_number = build != NULL ? record->setup[build->setup].number : 0;

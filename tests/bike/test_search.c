@@ -43,7 +43,7 @@ static void check_proposal(const struct place_proposal *proposal, const double w
     ck_assert_double_eq_tol(proposal->error_mm, wanted[7], 0.006);
 }
 
-/* design/4 section 7.3, flag C: stack 540, reach 400, head angle 73, clamp height 40. */
+/* Own computation, all combinations tried: stack 540, reach 400, head angle 73, clamp height 40. */
 START_TEST(the_worked_search)
 {
     struct parts_at_hand parts;
@@ -127,9 +127,9 @@ START_TEST(limits_that_are_slips_or_meet)
     ck_assert(limits.most[BIKE_PAD_RISE] == 65.0);
     /* one value by itself */
     ck_assert(bike_limit_passed(&limits, BIKE_SPACERS, 30, text, sizeof text));
-    ck_assert_str_eq(text, "over 25");
+    ck_assert_str_eq(text, "max 25");
     ck_assert(bike_limit_passed(&limits, BIKE_SPACERS, 2.5, text, sizeof text));
-    ck_assert_str_eq(text, "under 5");
+    ck_assert_str_eq(text, "min 5");
     ck_assert(!bike_limit_passed(&limits, BIKE_SPACERS, 25, text, sizeof text));
     ck_assert_str_eq(text, "");
     ck_assert(!bike_limit_passed(&limits, BIKE_SPACERS, (double)NAN, text, sizeof text));

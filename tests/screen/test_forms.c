@@ -343,21 +343,92 @@ START_TEST(what_moves_is_said_while_it_is_typed)
         return;
     }
     ck_assert(!terminal_shows(stage_terminal(stage), "moves:"));
-    /* spacers 10 to 0 along a steerer of 73 degrees: 10 sin 73 = 9.6 down, 10 cos 73 = 2.9 forward
-     */
+    /* spacers 10 to 0 along a steerer of 73 degrees: 10 sin 73 = 9.6 down, 10 cos 73 = 2.9 forward;
+     * spacers are good for 0.5 mm (bike/shift.h), better than a plate */
     ck_assert(stage_keys(stage, DOWN "0"));
-    assert_shows(stage, "moves: bars 10 mm down, 3 forward; with them the sensors head, chest");
+    assert_shows(stage, "moves, mm: bars, pads, head, chest down 10, forward 3.");
+    assert_shows(stage, "head \u00B10.5, chest \u00B10.5");
+    assert_shows(stage, "Good without");
+    /* pads by 5 as well, chest on them: 9.6 + 5 down; 0.5 mm each, in quadrature 0.7 */
+    struct view *view = stage_lock(stage);
+    view->channel[1].mount.carrier = CARRIER_PAD_BRACKET;
+    stage_unlock(stage);
+    ck_assert(stage_keys(stage, DOWN DOWN DOWN DOWN DOWN "35"));
+    assert_shows(stage, "bars, head down 10, forward 3; pads, chest down 15, forward 3.");
+    assert_shows(stage, "chest \u00B10.7");
+    /* another stem's label: a degree of each of 100 mm, 2.5, with the spacers' 0.5 (and the
+     * riser's)
+     */
+    ck_assert(stage_keys(stage, "\033[Z\033[Z\033[Z-17"));
+    assert_shows(stage, "head \u00B12.5, chest \u00B12.6");
+    assert_shows(stage, "Read the plate before a bolt is");
+    assert_shows(stage, "touched, and after: head, chest");
+    view = stage_lock(stage);
+    view->channel[0].plate_mm = view->channel[1].plate_mm = 412.0;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "Read the plate after: head, chest");
     /* nothing follows from a value that is refused */
     ck_assert(stage_keys(stage, "999"));
-    ck_assert(!terminal_shows(stage_terminal(stage), "moves:"));
-    ck_assert(stage_keys(stage, "\0250"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "moves,"));
+    ck_assert(stage_keys(stage, "\025-6"));
     /* a sensor on a stand stays where it is */
-    struct view *view = stage_lock(stage);
+    view = stage_lock(stage);
     view->channel[0].mount.carrier = CARRIER_STAND;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
-    assert_shows(stage, "with them the sensors chest");
-    ck_assert(!terminal_shows(stage_terminal(stage), "sensors head"));
+    assert_shows(stage, "moves, mm: bars down 10, forward 3; pads, chest down 15, forward 3.");
+    /* a bar that rolls turns the beam with it: -2 degrees. Where the pads then are needs what was
+     * not said of them */
+    view = stage_lock(stage);
+    view->channel[0].mount.carrier = CARRIER_BASE_BAR;
+    view->setup[view->setup_count - 1].bike.value[BIKE_PAD_FORE_AFT] = NAN;
+    stage_unlock(stage);
+    ck_assert(stage_keys(stage, DOWN DOWN "-2"));
+    assert_shows(stage, "Not known: how far the pad bracket moved needs pad fore-aft");
+    assert_shows(stage, "Beam turns, aim again: head, chest");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(going_back_moves_too)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    /* from setup 3, spacers 10 and pads 40, to setup 1, 30 and 60: 20 sin 73 = 19.1 and 20 more */
+    ck_assert(stage_keys(stage, "\033OA"
+                                "1"));
+    assert_shows(stage, "moves, mm: bars, head, chest up 19, back 6; pads up 39, back 6.");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_limit_passed_is_told_at_the_field)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    view->limits.most[BIKE_SPACERS] = 30.0;
+    view->limits.least[BIKE_PAD_RISE] = 15.0;
+    view->limits.most[BIKE_LIMIT_COLUMN] = 65.0;
+    stage_unlock(stage);
+    ck_assert(stage_keys(stage, DOWN "20"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "limit"));
+    ck_assert(stage_keys(stage, "\02530.5"));
+    assert_shows(stage, "30.5     ! max 30");
+    assert_shows(stage, "! spacers 30.5 mm: over the limit entered, 30 mm; cap, spacers and stem");
+    assert_shows(stage, "together 70.5 mm: over the limit entered, 65 mm");
+    assert_shows(stage, "moves, mm: bars, pads, head, chest up 20, back 6.");
+    /* told, not refused: the bike may be like that */
+    ck_assert(stage_keys(stage, "\02510" DOWN DOWN DOWN DOWN DOWN "10"));
+    assert_shows(stage, "10       ! min 15");
+    ck_assert(!terminal_shows(stage_terminal(stage), "over"));
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: setup 4 pad_rise=10");
     stage_close(stage);
 }
 END_TEST
@@ -624,6 +695,8 @@ int main(void)
     tcase_add_test(tcase, a_long_problem_is_not_cut);
     tcase_add_test(tcase, what_was_is_shown_beside);
     tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
+    tcase_add_test(tcase, going_back_moves_too);
+    tcase_add_test(tcase, a_limit_passed_is_told_at_the_field);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
     tcase_add_test(tcase, escape_keeps_what_was_typed);
     tcase_add_test(tcase, a_crash_of_the_view_under_a_form_is_none);

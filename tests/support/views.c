@@ -368,6 +368,7 @@ void made_view(struct view *view, enum made_view kind)
     view->baseline_setup = 1;
     view->worst_channel = -1;
     bike_values_clear(&view->bike_frame);
+    bike_limits_clear(&view->limits);
     for (int c = 0; c < CHANNELS_MAX; c++) {
         view->channel[c].shown_mm = view->channel[c].slow_mm = view->channel[c].quick_mm = NAN;
         view->matters_mm[c] = 10.0;
