@@ -3,7 +3,7 @@
 
 #include "bike/geometry.h"
 
-/* What a sensor is fixed to, and where that puts it when parts change (design/9). */
+/* What a sensor is fixed to, and where that puts it when parts change (docs/heights.md). */
 enum carrier {
     CARRIER_STAND,       /* floor stand */
     CARRIER_FRAME,       /* bike frame */
@@ -49,7 +49,7 @@ double carrier_turn_deg(enum carrier carrier, const struct bike_values *first,
 /* The beam's tilt after its carrier was turned. */
 double beam_tilt_deg(const struct sensor_mount *mount, double turn_deg);
 
-/* Height of the body over the bottom bracket from a range along the beam (design/9). */
+/* Height of the body over the bottom bracket from a range along the beam (docs/heights.md). */
 double body_height_mm(double sensor_height_mm, int direction, double tilt_deg, double range_mm);
 
 #endif

@@ -6,7 +6,7 @@
 #include <stddef.h>
 
 /* Every measure of a bike that scripts, forms, the store and sheets name: one table with its key,
- * unit and the range a person may type (design/4 section 7 has the terms). A value not given is
+ * unit and the range a person may type (docs/place.md has the terms). A value not given is
  * NAN. */
 enum bike_key {
     /* the frame: the same in all setups */

@@ -4,8 +4,7 @@
 #include "base/problem.h"
 #include "bike/fields.h"
 
-/* Side view, origin at the bottom-bracket centre, x forward, y up, millimetres (design/4 section
- * 7). */
+/* Side view, origin at the bottom-bracket centre, x forward, y up, millimetres (docs/place.md). */
 struct point {
     double x_mm, y_mm;
 };

@@ -4,7 +4,7 @@
 #include "bike/geometry.h"
 #include "bike/parts.h"
 
-/* From coordinates to the nearest combinations of the parts at hand (design/4 section 7.3). */
+/* From coordinates to the nearest combinations of the parts at hand (docs/place.md). */
 struct place_goal {
     struct point
         target; /* of the pad reference point; of the bar clamp where the bike has no pads */

@@ -3,8 +3,9 @@
 
 #include "bike/carrier.h"
 
-/* How far a sensor moves from one bike to another, from the parts alone (design/9). Only what
- * differs between the two is needed: spacers taken out need the head angle, but no stem length. */
+/* How far a sensor moves from one bike to another, from the parts alone (docs/heights.md). Only
+ * what differs between the two is needed: spacers taken out need the head angle, but no stem
+ * length. */
 
 /* Standard uncertainties to start from: common practice, no source. */
 #define TIE_U_SPACERS_MM 0.5 /* a change of spacers, risers or extension length, each */

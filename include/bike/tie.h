@@ -3,7 +3,7 @@
 
 #include "bike/shift.h"
 
-/* How a sensor's height is known at each build, and how well (design/9-height.md, 'Ties'). Measured
+/* How a sensor's height is known at each build, and how well (docs/heights.md, 'Ties'). Measured
  * wins over computed; both are kept, and 3 mm between them is told.
  *
  * What is shared between builds, and what is not

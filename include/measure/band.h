@@ -3,8 +3,8 @@
 
 #include "measure/hold.h"
 
-/* Band proposals from the capture's own steadiness (design/4 sections 0.6, 4), each replayed
- * through the cue machine on the capture itself. */
+/* Band proposals from the capture's own steadiness (docs/measures.md, 'Target and band'), each
+ * replayed through the cue machine on the capture itself. */
 #define BAND_PROPOSALS_MAX 6
 struct band_proposal {
     double above_mm, below_mm; /* INFINITY = none */

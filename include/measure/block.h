@@ -36,10 +36,10 @@ struct mean_interval {
     double se, df, half_width; /* 95 % */
     double effective_n;        /* blocks / factor */
 };
-/* Mean of autocorrelated block means (design/4 section 2.3): AR(1) factor with the bias correction
- * rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), t interval with df = max(k/f - 1,
- * 3). Lag-1 products only between blocks that follow each other on the grid. From 4 blocks (8 to be
- * shown); MEASURE_CONSTANT without spread. */
+/* Mean of autocorrelated block means (docs/measures.md, 'One hold'): AR(1) factor with the bias
+ * correction rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), t interval with df =
+ * max(k/f - 1, 3). Lag-1 products only between blocks that follow each other on the grid. From 4
+ * blocks (8 to be shown); MEASURE_CONSTANT without spread. */
 enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
                                          struct mean_interval *interval);
 

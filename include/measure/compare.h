@@ -5,10 +5,10 @@
 
 #include <stdbool.h>
 
-/* Comparison of setups on the means of holds (design/4 sections 0.1 to 0.3, 3): setups fixed, holds
- * the unit, pooled repeatability, trial order where the design carries it, t intervals, tie
- * uncertainty in quadrature once per build, Holm over the setups against the baseline, equivalence
- * against D. */
+/* Comparison of setups on the means of holds (docs/measures.md, 'Setups against each other'):
+ * setups fixed, holds the unit, pooled repeatability, trial order where the design carries it, t
+ * intervals, tie uncertainty in quadrature once per build, Holm over the setups against the
+ * baseline, equivalence against D. */
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100

@@ -4,9 +4,9 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* The cue machine (design/4 section 0.7): what the rider is told. Terms dead-band, on-delay and
- * off-delay as in IEC 62682. Streaming: one call a sample, the same machine live, for proposals and
- * in statistics. */
+/* The cue machine (docs/measures.md, 'Target and band'): what the rider is told. Terms dead-band,
+ * on-delay and off-delay as in IEC 62682. Streaming: one call a sample, the same machine live, for
+ * proposals and in statistics. */
 enum cue_state { CUE_NO_READING, CUE_IN, CUE_HIGH, CUE_LOW };
 const char *cue_state_word(enum cue_state state); /* 'no reading', 'in', 'high', 'low' */
 

@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Summary of one channel of one hold (design/4 sections 0.8, 0.9, 2.3, 5.5, 11). Everything in
+/* Summary of one channel of one hold (docs/measures.md, 'One hold'). Everything in
  * heights (or, for an untied stream, in whatever the caller's millimetres are, up positive). */
 struct hold_cut {
     double from_s, to_s; /* a stretch the fitter marked, left out */

@@ -4,11 +4,11 @@
 #include "measure/ellipse.h"
 #include "measure/hold.h"
 
-/* Where two channels of one hold were together (design/4 section 5.5): the ellipse that holds 95 %
- * of the posture's time. Made ready as for hold_summarise: outliers and marks left out, from where
- * both channels had settled, samples that both have, 5 Hz zero-lag so that it is the body and not
- * the sensors' noise. x and y have the same time stamps. MEASURE_TOO_FEW under HOLD_PAIR_KEPT_S
- * together. */
+/* Where two channels of one hold were together (docs/measures.md, 'One hold'): the ellipse that
+ * holds 95 % of the posture's time. Made ready as for hold_summarise: outliers and marks left out,
+ * from where both channels had settled, samples that both have, 5 Hz zero-lag so that it is the
+ * body and not the sensors' noise. x and y have the same time stamps. MEASURE_TOO_FEW under
+ * HOLD_PAIR_KEPT_S together. */
 #define HOLD_PAIR_KEPT_S 10.0
 enum measure_status hold_pair(const struct hold_input *x, const struct hold_input *y,
                               struct ellipse *ellipse);

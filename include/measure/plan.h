@@ -6,7 +6,7 @@
 #include <stdbool.h>
 
 /* Which holds, in which order, in the minutes that are left, for a difference worth finding
- * (design/4 sections 0.10, 3.8). */
+ * (docs/measures.md, 'Setups against each other'). */
 
 /* Probability that a two-sided test at level alpha finds a difference that is there: the estimate
  * has the standard error sqrt(variance + known), variance being estimated with df degrees of

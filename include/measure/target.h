@@ -3,7 +3,7 @@
 
 #include "measure/hold.h"
 
-/* A target's capture (design/4 section 0.5): until the mean is known well enough. */
+/* A target's capture (docs/measures.md, 'Target and band'): until the mean is known well enough. */
 struct target_settings {
     double until_mm;   /* half-width wanted: 3 */
     double at_least_s; /* 30 */

@@ -145,7 +145,7 @@ struct mark_record {
 const char *mark_key(enum mark_kind kind); /* 'slid' */
 int mark_find(const char *key);            /* or -1 */
 
-/* 0-10 ratings; -1 = not asked or skipped. The list is design/1-job.md's. */
+/* 0-10 ratings; -1 = not asked or skipped. The list of docs/measures.md. */
 enum rating_item {
     RATING_EFFORT,
     RATING_NECK,

@@ -86,8 +86,8 @@ void analysis_hold_settings(const struct session_record *record, const struct an
                             const struct hold_record *hold, int channel,
                             struct hold_settings *settings);
 /* Band proposals from a captured target (measure/band.h), replayed with these cue settings; the
- * floor is 8 mm for a channel named 'head', else 6 (design/4 section 0.6). Number of proposals, 0
- * when there are none. */
+ * floor is 8 mm for a channel named 'head', else 6 (docs/measures.md, 'Target and band'). Number of
+ * proposals, 0 when there are none. */
 int analysis_propose_band(const struct session_record *record, const struct analysis *analysis,
                           int target, int channel, const struct cue_settings *cue,
                           sample_source *source, void *context,

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #define POWER_WANTED 0.8
-#define ORDER_MIXED 0.5 /* design 3.8: from here on the order can't be taken out */
+#define ORDER_MIXED 0.5 /* docs/measures.md: from here on the order can't be taken out */
 
 /* ---- what there is to choose from --------------------------------------------------------------
  */

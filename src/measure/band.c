@@ -17,8 +17,8 @@
 #define CAPTURE_MIN_S 20.0
 #define BELOW_LOOSER 1.5 /* upwards matters more */
 
-/* Widths above the target in SD of the filtered posture; the third is the default (design/4 section
- * 4). */
+/* Widths above the target in SD of the filtered posture; the third is the default
+ * (docs/measures.md, 'Target and band'). */
 static const struct candidate {
     double width;
     bool none_below;

@@ -20,11 +20,11 @@ struct settled {
 #define INTERVAL_KEPT_MIN_S 20.0
 #define INTERVAL_SHARE_MIN 0.9
 
-/* cut: drop the beginning that had not settled (design/4 section 1.2: MSER on blocks of 2.5 s, at
- * most a third). settled_free in any case. */
+/* cut: drop the beginning that had not settled (docs/measures.md, 'One hold': MSER on blocks of 2.5
+ * s, at most a third). settled_free in any case. */
 enum measure_status settle(const struct series *series, bool cut, struct settled *settled);
 void settled_free(struct settled *settled);
-/* Whether an interval may be given (design/4 section 0.8). */
+/* Whether an interval may be given (docs/measures.md, 'One hold'). */
 bool settled_carries_interval(const struct settled *settled);
 
 /* Everything about where and how steady: all of the summary but the band. */

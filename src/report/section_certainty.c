@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#define ORDER_MIXED 0.2 /* design 3.8: above this, order and setup are partly one */
+#define ORDER_MIXED 0.2 /* docs/measures.md: above this, order and setup are partly one */
 #define TWO_SIDED_95 1.96
 
 /* '5.0 (3.1 to 12.3)' */

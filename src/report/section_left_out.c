@@ -6,9 +6,9 @@
 #include <math.h>
 
 #define SENTENCE_SIZE 3968 /* eight channels with everything wrong */
-#define SHORT_OF_VALID 0.9 /* design 0.8: under this a channel has no interval */
+#define SHORT_OF_VALID 0.9 /* docs/measures.md: under this a channel has no interval */
 #define SHORT_OF_KEPT_S 20.0
-#define MANY 0.05 /* design 11: a share of readings from which a hold is pointed out */
+#define MANY 0.05 /* docs/measures.md: a share of readings from which a hold is pointed out */
 
 static void add(char *text, size_t *used, const char *words)
 {

@@ -6,7 +6,8 @@
 /* The live picture: postures, cues, digits and history, from each sample. All of it follows from
  * samples and commands alone; nothing of it is kept as a result. */
 
-/* A step larger than this between two readings is no body (design/4 section 11, hard limits). */
+/* A step larger than this between two readings is no body (docs/measures.md, 'One hold', hard
+ * limits). */
 #define JUMP_MM 150.0
 
 void live_start(struct session *session)

@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 #define HOLDS_A_BUILD 2
-/* Minutes (design/4 section 0.10). */
+/* Minutes (docs/measures.md, 'Setups against each other'). */
 #define CHANGE_MIN 5.0
 #define RIDE_IN_MIN 2.0
 #define HOLD_MIN 1.0

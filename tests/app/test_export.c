@@ -219,7 +219,7 @@ END_TEST
 
 START_TEST(heights_are_above_the_bottom_bracket)
 {
-    /* design/4 7.2 worked by hand: stack 545, reach 410, 73 deg, spacers 20 and half a clamp of 40
+    /* Worked by hand: stack 545, reach 410, 73 deg, spacers 20 and half a clamp of 40
      * are 40 along the steerer; stem 100 at 90 - 73 - 6 = 11 deg: y = 545 + 40 sin 73 + 100 sin 11
      * = 602.333; the head's sensor is 40 above, the chest's 35. 20 mm of spacers less: 19.126
      * lower. */

@@ -89,8 +89,8 @@ START_TEST(coordinates_to_parts)
     struct program_result result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts",
                                        "parts.txt", "--change-cost", "0", "--json");
     struct json_value *json = read_json(&result);
-    /* design/4 section 7.3: best 80/-6/10/25/0 at (469.76, 608.95), 1.07 off; then
-     * 100/-10/15/25/-20. */
+    /* Own computation, all combinations tried: best 80/-6/10/25/0 at (469.76, 608.95), 1.07 off;
+     * then 100/-10/15/25/-20. */
     ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_length"), 80);
     ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_angle"), -6);
     ck_assert_double_eq(json_number_at(json, "proposals/0/bike/spacers"), 10);

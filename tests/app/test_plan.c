@@ -71,7 +71,7 @@ START_TEST(a_plan_for_two_setups)
 }
 END_TEST
 
-/* Order index of A A B B C C A A: 0.10 (design 3.8), to its two digits; of a mirror 0. */
+/* Order index of A A B B C C A A: 0.10, worked by hand, to two digits; of a mirror 0. */
 START_TEST(rows_and_mirrors)
 {
     struct program_result result = RUN("--minutes", "38", "--json");

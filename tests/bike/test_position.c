@@ -18,7 +18,7 @@ START_TEST(a_degree_of_the_head_angle_moves_the_bars)
     error[BIKE_HEAD_ANGLE] = 1.0;
     bike.value[BIKE_STEM_ANGLE] = 0;
     ck_assert(bike_uncertainty(&bike, error, &u, NULL));
-    /* design/4 section 7.3 [C]: 0.01745 sqrt(h^2 + L^2) = 1.9 mm at h = 40, L = 100 (a stem at
+    /* own computation: 0.01745 sqrt(h^2 + L^2) = 1.9 mm at h = 40, L = 100 (a stem at
      * right angles to the steerer). */
     ck_assert_double_eq_tol(hypot(u.clamp.x_mm, u.clamp.y_mm), 1.88, 0.01);
     ck_assert_double_eq_tol(hypot(u.pad.x_mm, u.pad.y_mm), 1.88, 0.01);

@@ -81,7 +81,7 @@ START_TEST(shrout_fleiss)
                 {"sem_consistency", r.sem}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         check_row(file, "icc", rows[i].name, rows[i].got, 12);
-    /* printed (one found in a copy, five from memory) and design/4 section 3.1 [VC] */
+    /* printed (one found in a copy, five from memory) and an own computation */
     reference_printed("Shrout-Fleiss ICC(1,1)", r.icc_1_1, .17, .005);
     reference_printed("Shrout-Fleiss ICC(2,1)", r.icc_2_1, .29, .005);
     reference_printed("Shrout-Fleiss ICC(3,1)", r.icc_3_1, .71, .005);
@@ -173,7 +173,7 @@ START_TEST(ellipses)
 {
     cloud("cloud-30");
     cloud("cloud-1500");
-    /* design/4 section 5 [C] */
+    /* own computation */
     const double x[] = {1, 3, 7, 5, 9, 4, 3, 6, 8, 2}, y[] = {6, 3, 9, 1, 3, 7, 4, 9, 6, 1};
     struct ellipse e;
     ck_assert_int_eq(ellipse_95(x, y, 10, &e), MEASURE_OK);
@@ -236,7 +236,8 @@ START_TEST(tolerance_factors)
     } rows[] = {{5, .95, 5.09},  {8, .95, 3.74},  {10, .95, 3.38}, {12, .95, 3.16},
                 {15, .95, 2.95}, {20, .95, 2.75}, {24, .95, 2.65}, {30, .95, 2.55},
                 {60, .95, 2.33}, {10, .90, 2.84}, {12, .90, 2.65}, {24, .90, 2.23}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) { /* design/4 section 4.1 [VC] */
+    /* own computation, equal to published figures */
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tolerance_two_sided(rows[i].n, rows[i].share, .95, &k);
         char what[60];
         snprintf(what, sizeof what, "k2, n %.0f, %.0f %%/95 %%", rows[i].n, 100 * rows[i].share);
@@ -281,7 +282,7 @@ START_TEST(crossings)
     reference_check("Rice, flat band, rate at the mean", rate, 0.6429100507328637, 13);
     ck_assert_int_eq(rice_upcrossings(-6.0, 3.0, 2 * pi * 3.0 * nu0, &rate), MEASURE_OK);
     reference_check("Rice, flat band, rate at -2 SD", rate, 0.08700841381159713, 13);
-    /* design/4 section 4.2 [C]: two-sided exits a minute at nu0 = 0.4 Hz */
+    /* own computation: two-sided exits a minute at nu0 = 0.4 Hz */
     const double levels[] = {1, 1.5, 2, 2.5, 3}, exits[] = {29.1, 15.6, 6.5, 2.1, .53};
     for (int i = 0; i < 5; i++) {
         rice_upcrossings(levels[i], 1.0, 2 * pi * 0.4, &rate);

@@ -6,7 +6,7 @@
 
 START_TEST(mser_worked)
 {
-    /* design/4 section 1.2 [C] */
+    /* own computation */
     const double x[50] = {31, 29, 27, 26, 24, 22, 21, 19, 18, 17, 14, 13, 13, 12, 11, 10, 11,
                           9,  12, 10, 11, 10, 9,  11, 12, 10, 9,  11, 10, 8,  10, 12, 11, 9,
                           10, 11, 9,  10, 8,  10, 9,  11, 12, 10, 11, 10, 9,  10, 11, 12};
@@ -39,7 +39,7 @@ END_TEST
 
 START_TEST(interval_worked)
 {
-    /* design/4 section 2.3 [C] */
+    /* own computation */
     const double y[8] = {412.4, 411.6, 413.0, 413.8, 412.9, 412.2, 411.1, 411.9};
     struct block blocks[8];
     struct mean_interval made;

@@ -44,7 +44,7 @@ static enum measure_status compare(struct trial *trial)
 
 START_TEST(worked)
 {
-    /* design/4 section 3.1 [C] */
+    /* own computation */
     struct trial *trial = start(4, 10.0);
     const double a[] = {412.0, 414.5, 411.2}, b[] = {398.6, 401.1, 399.4}, c[] = {405.3, 404.1};
     for (int i = 0; i < 3; i++)
@@ -140,7 +140,7 @@ END_TEST
 
 START_TEST(order_index)
 {
-    /* design/4 sections 0.10 and 3.8 [C]: confounding index of designs */
+    /* own computation: confounding index of designs */
     const struct {
         const char *design;
         double index;
@@ -294,7 +294,7 @@ END_TEST
 
 START_TEST(unreplicated)
 {
-    /* design/4 section 3.5 b: no setup held twice: means only */
+    /* No setup held twice: means only */
     struct trial *trial = start(3, 10.0);
     for (int s = 0; s < 3; s++)
         add(trial, s, s, 900.0 - 40.0 * s);

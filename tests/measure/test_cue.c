@@ -165,7 +165,8 @@ static int by_value(const void *a, const void *b)
 
 START_TEST(detection)
 {
-    /* design/4 section 4, defaults [C]: A 8.8 mm, s_f 3.5 mm, 1 Hz, on-delay 0.7 s: median (and 90
+    /* Own computation, with the defaults: A 8.8 mm, s_f 3.5 mm, 1 Hz, on-delay 0.7 s: median (and
+     * 90
      * %) time to the cue after a lasting shift of so many A. Another simulation of the same kind:
      * right to 0.25 s (0.4). */
     const struct {

@@ -7,7 +7,7 @@
 
 START_TEST(t_and_chi2_factors)
 {
-    /* design/4 section 3.1 [C, t and chi-square tables]: factors for the 95 % interval of s_r, and
+    /* own computation from tables of t and chi-square: factors for the 95 % interval of s_r, and
      * t. The upper one for 2 df stands there as 6.29, made from a table of 3 digits; chi-square
      * with 2 df is exact: 6.2847. */
     const struct {

@@ -1,4 +1,4 @@
-/* Low-pass, outliers and spectrum against SciPy's, and the worked values of design/4 section 11. */
+/* Low-pass, outliers and spectrum against SciPy's, and values worked by hand. */
 #include "reference.h"
 
 #include "base/random.h"
@@ -41,7 +41,7 @@ START_TEST(butterworth)
     ck_assert_double_ge(worst, 11.0);
     free(table);
 
-    struct low_pass f; /* design/4 section 11 [VC scipy] */
+    struct low_pass f; /* own computation, equal to SciPy's */
     ck_assert(low_pass_design(3.0, 50.0, &f));
     reference_check("Butterworth 3 Hz at 50, b0", f.b0, .027859766117136, 12);
     reference_check("Butterworth 3 Hz at 50, a1", f.a1, -1.475480443592646, 12);
@@ -154,7 +154,7 @@ END_TEST
 
 START_TEST(hampel_worked)
 {
-    /* design/4 section 11 [C] */
+    /* own computation */
     double x[] = {400.2, 400.9, 399.6, 400.4, 455.0, 400.1, 399.8, 400.6, 400.0}, medians[9],
            scales[9];
     uint8_t reject[9];

@@ -32,7 +32,7 @@ START_TEST(holm_reference)
         ck_assert_double_ge(worst, 12.0);
     }
     free(table);
-    /* design/4 section 3.6 [C], in place */
+    /* own computation, in place */
     double p[] = {.01, .02, .03, .005}, want[] = {.03, .04, .04, .02};
     ck_assert_int_eq(holm_adjust(p, 4, p), MEASURE_OK);
     for (int i = 0; i < 4; i++)
@@ -54,7 +54,7 @@ END_TEST
 
 START_TEST(equivalence_worked)
 {
-    /* design/4 section 3.7 [C] */
+    /* own computation */
     struct equivalence e;
     ck_assert_int_eq(equivalence_test(0.8, 0.6, 6, 3, &e), MEASURE_OK);
     reference_printed("worked equivalence, t lower", e.t_lower, 6.3333, 5e-5);

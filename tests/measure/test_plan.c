@@ -100,7 +100,7 @@ END_TEST
 
 START_TEST(planning_table)
 {
-    /* design/4 section 3.1 [C]: s_r = 1.5 mm, half-width of a difference, m holds each, 2 and 3
+    /* own computation: s_r = 1.5 mm, half-width of a difference, m holds each, 2 and 3
      * setups */
     const double table[2][4] = {{6.45, 3.40, 2.60, 2.19}, {4.77, 3.00, 2.40, 2.07}};
     for (int setups = 2; setups <= 3; setups++)
@@ -145,7 +145,7 @@ static int letters(const char *text, int *setup)
 
 START_TEST(order_indices)
 {
-    /* design/4 sections 0.10 and 3.8 [C] */
+    /* own computation */
     const struct {
         const char *design;
         double index;

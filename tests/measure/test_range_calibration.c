@@ -6,7 +6,7 @@
 
 START_TEST(worked_five_levels)
 {
-    /* design/4 section 8.3 [C]: five distances, three readings each */
+    /* own computation: five distances, three readings each */
     static const double known[] = {200, 200, 200, 300, 300, 300, 400, 400,
                                    400, 500, 500, 500, 600, 600, 600};
     static const double reading[] = {203.1, 202.4, 203.6, 304.0, 303.2, 303.9, 404.6, 405.1,

@@ -72,7 +72,7 @@ END_TEST
 
 START_TEST(creep_line)
 {
-    /* design/4 section 5.5, own computation [C]: t = 2.5 + 5 i s, mm; slope per minute. */
+    /* own computation: t = 2.5 + 5 i s, mm; slope per minute. */
     double y[] = {410.2, 410.9, 411.1, 411.9, 412.2, 412.8,
                   412.9, 413.7, 414.1, 414.2, 415.0, 415.3};
     double minutes[12], robust;
@@ -89,7 +89,7 @@ END_TEST
 
 START_TEST(von_neumann)
 {
-    /* design/4 section 1.3, own computation [C] */
+    /* own computation */
     double x[] = {5.3, 5.1, 5.6, 5.4, 5.9, 5.7, 6.1, 6.0, 6.4, 6.2}, ratio, score;
     ck_assert_int_eq(statistics_von_neumann(x, 10, &ratio, &score), MEASURE_OK);
     reference_printed("worked von Neumann ratio", ratio, 0.618364, 5e-7);
@@ -97,7 +97,7 @@ START_TEST(von_neumann)
 }
 END_TEST
 
-/* Lower 5 % points of delta^2/s^2 (delta^2 = sum/(n-1), s^2 = sum/n): design/4 section 1.3, [VC]
+/* Lower 5 % points of delta^2/s^2 (delta^2 = sum/(n-1), s^2 = sum/n): own computation, compared
  * with the figures of B. I. Hart, Ann. Math. Stat. 13 (1942) 207-214, which are quoted there from
  * memory. */
 START_TEST(von_neumann_points)

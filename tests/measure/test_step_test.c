@@ -6,7 +6,7 @@
 
 START_TEST(worked)
 {
-    /* design/4 section 8.6 [C] */
+    /* own computation */
     static const double bare[] = {412.1, 412.9, 411.8, 412.6, 412.3};
     static const double block[] = {386.9, 387.8, 387.2, 386.6, 387.5};
     struct step_input input = {bare, 5, block, 5, 25.0, 0.0, 0.0};

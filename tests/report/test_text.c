@@ -217,7 +217,7 @@ START_TEST(the_session_shows_parts_coordinates_ties_and_holds)
     char *text = session_text(80);
     check_has(text, "1  as it came\n   spacers 20 mm, stem length 100 mm, stem angle -17 deg");
     check_has(text, "2  spacers out, pads down\n   from setup 1: ");
-    /* design/4 section 7.2: spacers 20, stem 100 at -17 on this frame puts the bar at (488.3,
+    /* Worked by hand: spacers 20, stem 100 at -17 on this frame puts the bar at (488.3,
      * 578.3), and the pad 55 up and 20 back from there */
     check_has(text, "1  as it came              488, 578   468, 633  -\n");
     /* setup 3 has 20 mm less under a head angle of 73 deg: 19.1 down and 5.8 forward; the pad rise
