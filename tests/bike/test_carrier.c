@@ -28,7 +28,7 @@ START_TEST(height_from_range_direction_and_tilt)
 {
     ck_assert_double_eq_tol(body_height_mm(600, +1, 0, 300), 900, 1e-12);
     ck_assert_double_eq_tol(body_height_mm(1200, -1, 0, 300), 900, 1e-12);
-    /* design/4 section 8.1: reading a slant as a height errs by 1.5 % at 10 degrees. */
+    /* Reading a slant as a height errs by 1.5 % at 10 degrees. */
     double height = body_height_mm(0, +1, 10, 1000);
     ck_assert_double_eq_tol(1000.0 / height - 1.0, 0.0154, 0.00005);
     ck_assert_double_eq_tol(body_height_mm(0, +1, -10, 1000), height, 1e-12);
@@ -71,7 +71,7 @@ START_TEST(a_sensor_sits_where_its_carrier_is)
 }
 END_TEST
 
-/* design/9: a bar that rolls turns the arm: 1 degree is 1 mm at 60 mm and walks the spot by 7 mm at
+/* A bar that rolls turns the arm: 1 degree is 1 mm at 60 mm and walks the spot by 7 mm at
  * a range of 400. */
 START_TEST(a_rolled_bar_lifts_the_sensor_and_tilts_the_beam)
 {

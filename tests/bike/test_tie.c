@@ -350,7 +350,7 @@ START_TEST(a_sensor_that_went_fore_aft_under_a_sloping_trunk)
     struct tie ties[3];
     tie_resolve(&on_base_bar, builds, 3, 18, ties);
     ck_assert_double_eq_tol(ties[1].shift_x_mm, 10, 1e-9);
-    /* design/9: 3 to 4 mm per 10 mm; 10 tan 18 = 3.249. It is the same for both builds. */
+    /* 3 to 4 mm per 10 mm; 10 tan 18 = 3.249. It is the same for both builds. */
     ck_assert_double_eq_tol(ties[1].u_common_mm, sqrt(3.2492 * 3.2492 + 1.0), 0.0005);
     ck_assert_double_eq_tol(ties[1].u_build_mm, 1.0, 1e-12);
     ck_assert_int_eq(ties[1].position_group, ties[2].position_group);

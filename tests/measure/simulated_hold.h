@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* An invented rider for the calibration of intervals (design/4 section 2.2): breathing and
+/* An invented rider for the calibration of intervals: breathing and
  * pedalling with wandering phase, slow wander of the posture (first-order autoregressive), white
  * sensor noise, and what goes wrong: gaps, outliers, an unsettled beginning, creep. */
 struct rider {

@@ -1,4 +1,4 @@
-/* Are the verdicts calibrated? Many invented sessions with a known truth (design/4 section 0.12). A
+/* Are the verdicts calibrated? Many invented sessions with a known truth. A
  * short form of the study in tests/study, with fixed seeds. Limits: what section 0.12 asks for; a
  * share p of n runs has a standard error of sqrt(p (1-p) / n), 0.0035 for 95 % of 4000. */
 #include "reference.h"
