@@ -33,7 +33,8 @@ VERSION := 0.1.0
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
         libvterm-dev libjsmn-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
         fonts-wqy-microhei poppler-utils
-DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales
+DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
+            python3-jsonschema sqlite3
 DEPS_CHECK ?= yes
 
 LAYERS := base measure bike rig record session store screen report app
