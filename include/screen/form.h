@@ -28,6 +28,7 @@ enum form_kind {
     FORM_EXPORT,
     FORM_CHECK,
     FORM_CHOOSE,
+    FORM_LIMITS,
     FORMS,
 };
 
@@ -36,6 +37,7 @@ enum field_kind {
     FIELD_NUMBER,
     FIELD_WHOLE,  /* a whole number */
     FIELD_LIMIT,  /* a number, or 'none' */
+    FIELD_BOUNDS, /* '30' (at most), '5..30', '5..' (at least), or nothing */
     FIELD_CHOICE, /* one of a few words; left and right go through them */
 };
 
@@ -102,6 +104,8 @@ bool form_bike_typed(struct form *form, const struct view *view, struct bike_val
 void form_moves_text(char *text, size_t size, struct form *form, const struct view *view);
 
 /* ---- form_limits.c ---- */
+/* Bounds as a command line has them: without blanks and unit, a '.' as the decimal sign. */
+void form_bounds_plain(char *text, size_t size, const struct form_field *field);
 /* The value in a field passes a limit from the makers' papers: 'max 30'. */
 bool form_limit_passed(const struct form_field *field, const struct view *view, char *text,
                        size_t size);

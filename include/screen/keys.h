@@ -40,6 +40,7 @@ enum key_action {
     ACT_SETTINGS,
     ACT_EXPORT,
     ACT_CHECK,
+    ACT_LIMITS,
     ACT_COMPARE,
     ACT_CHOOSE,
     ACT_SENSOR_PAGE,

@@ -124,8 +124,18 @@ enum trouble {
     TROUBLE_UNIT,
     TROUBLE_NO_NUMBER,
     TROUBLE_RANGE,
-    TROUBLE_NOT_WHOLE
+    TROUBLE_NOT_WHOLE,
+    TROUBLE_BOUNDS
 };
+
+static enum trouble bounds_trouble(const struct form_field *field)
+{
+    struct bike_limits limits;
+    char text[FORM_VALUE_SIZE];
+    bike_limits_clear(&limits);
+    form_bounds_plain(text, sizeof text, field);
+    return bike_limits_read(&limits, field->key, text, NULL) ? TROUBLE_NONE : TROUBLE_BOUNDS;
+}
 
 static enum trouble find_trouble(const struct form_field *field)
 {
@@ -136,6 +146,9 @@ static enum trouble find_trouble(const struct form_field *field)
     if (field->kind == FIELD_TEXT || field->kind == FIELD_CHOICE ||
         (field->kind == FIELD_LIMIT && strcmp(field->value, "none") == 0)) {
         return TROUBLE_NONE;
+    }
+    if (field->kind == FIELD_BOUNDS) {
+        return bounds_trouble(field);
     }
     switch (read_number(field, &value)) {
     case READ_NO_NUMBER:
@@ -181,6 +194,8 @@ const char *form_field_trouble(const struct form_field *field, char *text, size_
         return say_range(field, text, size, "");
     case TROUBLE_NOT_WHOLE:
         return say_range(field, text, size, "a whole number, ");
+    case TROUBLE_BOUNDS:
+        return say_range(field, text, size, "at most 30, between 5..30, at least 5..; all ");
     case TROUBLE_NONE:
         break;
     }
@@ -207,6 +222,9 @@ const char *form_field_trouble_short(const struct form_field *field, char *text,
         return text;
     case TROUBLE_NOT_WHOLE:
         text_copy(text, size, "whole");
+        return text;
+    case TROUBLE_BOUNDS:
+        text_copy(text, size, "5..30");
         return text;
     case TROUBLE_NONE:
         break;

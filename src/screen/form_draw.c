@@ -197,6 +197,13 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
         text_append(text, sizeof text, &used, "%s to %s %s%s", low, high, field->unit,
                     field->kind == FIELD_LIMIT ? ", or none" : "");
         break;
+    case FIELD_BOUNDS:
+        text_from_double_shortest(low, sizeof low, field->minimum);
+        text_from_double_shortest(high, sizeof high, field->maximum);
+        text_append(text, sizeof text, &used,
+                    "at most 30, between 5..30, at least 5..; all %s to %s %s", low, high,
+                    field->unit);
+        break;
     case FIELD_CHOICE:
         for (int i = 0; i < field->choice_count; i++) {
             text_append(text, sizeof text, &used, "%s%s", i > 0 ? ", " : "",

@@ -385,6 +385,7 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
         [FORM_TARGET] = open_target,     [FORM_CORRECT] = open_correct,
         [FORM_SETTINGS] = open_settings, [FORM_EXPORT] = open_export,
         [FORM_CHECK] = form_check_open,  [FORM_CHOOSE] = open_choose,
+        [FORM_LIMITS] = form_limits_open,
     };
     memset(form, 0, sizeof *form);
     form->kind = kind;

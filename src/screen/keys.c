@@ -52,6 +52,8 @@ const struct key_entry key_table[] = {
     {'6', "6", ACT_SETTINGS, AT_LIVE, NULL, "what the comparison is made with", NULL},
     {'7', "7", ACT_CHECK, AT_LIVE, NULL,
      "a check of the sensors: rider, beam, step, still, calibration, plate", NULL},
+    {'8', "8", ACT_LIMITS, AT_LIVE, NULL,
+     "limits from the makers' papers: spacers, steerer, risers and the like", NULL},
     {'9', "9", ACT_EXPORT, AT_LIVE, NULL, "export the session to a file", NULL},
     {'z', "z", ACT_BELL, AT_ANY, NULL, "bell on or off (three, two, one, start, end)", NULL},
     {'?', "?", ACT_HELP, AT_ANY, "keys", "the keys that work here", NULL},

@@ -139,6 +139,10 @@ static const struct made made[] = {
     {MADE_LIVE, "4", "880" ENTER, "command: target head=880 chest=771"},
     {MADE_LIVE, "5", DOWN DOWN DOWN DOWN DOWN DOWN DOWN "12" ENTER,
      "command: correct 3 spacers=12"},
+    /* limits: at most, between, at least */
+    {MADE_LIVE, "8", "85" DOWN "30" DOWN "90.." DOWN "\u221217..6deg" ENTER,
+     "command: limits column=85 spacers=30 stem_length=90.. stem_angle=-17..6"},
+    {MADE_LIVE, "8", DOWN " 2,5 .. 30 mm" ENTER, "command: limits spacers=2.5..30"},
     {MADE_LIVE, "9", "out.csv" ENTER, "export: out.csv"},
     {MADE_LIVE, "9", ENTER, "export: R-07.txt"},
 };
@@ -401,6 +405,39 @@ START_TEST(going_back_moves_too)
     ck_assert(stage_keys(stage, "\033OA"
                                 "1"));
     assert_shows(stage, "moves, mm: bars, head, chest up 19, back 6; pads up 39, back 6.");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(limits_are_entered_and_taken_back)
+{
+    struct stage *stage = open_form(MADE_LIVE, "8");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, ESC));
+    struct view *view = stage_lock(stage);
+    view->limits.most[BIKE_SPACERS] = 30.0;
+    view->limits.least[BIKE_PAD_RISE] = 15.0;
+    view->limits.most[BIKE_PAD_RISE] = 65.0;
+    stage_unlock(stage);
+    ck_assert(stage_keys(stage, "8"));
+    assert_shows(stage, "LIMITS FROM THE MAKERS' PAPERS");
+    assert_shows(stage, "pad rise 15..65");
+    ck_assert(stage_keys(stage, ENTER));
+    assert_shows(stage, "! nothing was changed");
+    /* slips: a limit in inches, the wrong way round, words */
+    static const char *const slips[] = {"400", "30..5", "..", "thirty", "-5", "30in"};
+    ck_assert(stage_keys(stage, DOWN));
+    for (size_t i = 0; i < sizeof slips / sizeof slips[0]; i++) {
+        ck_assert(stage_keys(stage, "\025"));
+        ck_assert(stage_keys(stage, slips[i]));
+        assert_shows(stage, "spacers: at most 30, between 5..30, at least 5..; all 0 to 150 mm");
+        ck_assert(stage_keys(stage, ENTER));
+        ck_assert_int_eq(stage_requests(stage), 0);
+    }
+    ck_assert(stage_keys(stage, "\025" ENTER)); /* emptied */
+    ck_assert_str_eq(stage_request(stage, 0), "command: limits spacers=none");
     stage_close(stage);
 }
 END_TEST
@@ -696,6 +733,7 @@ int main(void)
     tcase_add_test(tcase, what_was_is_shown_beside);
     tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
     tcase_add_test(tcase, going_back_moves_too);
+    tcase_add_test(tcase, limits_are_entered_and_taken_back);
     tcase_add_test(tcase, a_limit_passed_is_told_at_the_field);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
     tcase_add_test(tcase, escape_keeps_what_was_typed);
