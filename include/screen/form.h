@@ -120,20 +120,22 @@ bool form_make_lines(struct form *form, const struct view *view);
 enum form_result { FORM_STAYS, FORM_LEFT, FORM_MADE };
 enum form_result form_key(struct form *form, const struct view *view, uint32_t key);
 void form_keep_draft(const struct form *form, struct form_draft *draft);
+/* The letters typed in the focused field of choices mean none of them, or several. */
+bool form_letters_open(const struct form *form, bool *several);
+
+/* ---- form_value.c: what stands in a field ---- */
+struct form_field *form_find(struct form *form, const char *key);
 bool form_field_changed(const struct form_field *field);
+/* Another value, as if it had been there from the start (what was typed stays). */
+void form_prefill(struct form_field *field, const char *value);
+void form_prefill_number(struct form_field *field, double value);
+/* The number typed; NAN when empty or none. Takes ',' as the decimal sign too, and the field's own
+ * unit after it. */
+double form_number(const struct form_field *field);
 /* NULL when the value is sound, else why not, as a short phrase ('0 to 150 mm'). */
 const char *form_field_trouble(const struct form_field *field, char *text, size_t size);
 /* The same in a word, for the place beside the field ('0-150', 'in mm'). */
 const char *form_field_trouble_short(const struct form_field *field, char *text, size_t size);
-/* The letters typed in the focused field of choices mean none of them, or several. */
-bool form_letters_open(const struct form *form, bool *several);
-struct form_field *form_find(struct form *form, const char *key);
-/* The number typed; NAN when empty or none. Takes ',' as the decimal sign too, and the field's own
- * unit after it. */
-double form_number(const struct form_field *field);
-/* Another value, as if it had been there from the start (what was typed stays). */
-void form_prefill(struct form_field *field, const char *value);
-void form_prefill_number(struct form_field *field, double value);
 
 /* ---- form_draw.c ---- */
 void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
