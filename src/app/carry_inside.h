@@ -1,0 +1,29 @@
+#ifndef HOLDLINE_APP_CARRY_INSIDE_H
+#define HOLDLINE_APP_CARRY_INSIDE_H
+
+/* The inside of an earlier session that is carried over, for the files carry*.c only. */
+
+#include "app/carry.h"
+#include "app/loaded_session.h"
+
+struct carry {
+    struct loaded_session *loaded;
+    const struct session_record *record;
+    const struct analysis *analysis;
+    int on_bike; /* index of the setup */
+};
+
+/* ---- carry_words.c: command lines, word by word ---- */
+struct carry_words {
+    char text[COMMAND_TEXT_SIZE];
+    size_t used;
+};
+void carry_put(struct carry_words *line, const char *word);
+/* key may be NULL. */
+void carry_put_quoted(struct carry_words *line, const char *key, const char *text);
+/* Nothing where the value is not known. */
+void carry_put_number(struct carry_words *line, const char *key, double value);
+bool carry_give(const struct carry_words *line, carry_sink *sink, void *context,
+                struct problem *problem);
+
+#endif

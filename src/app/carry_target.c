@@ -1,0 +1,151 @@
+#include "carry_inside.h"
+
+#include "base/text.h"
+#include "report/say.h"
+#include "session/across.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The target of an earlier session, as good as its heights are here. */
+
+#define NORMAL_95 1.96
+
+static int last_kept(const struct session_record *record)
+{
+    int target = record->target_count - 1;
+    while (target >= 0 && !record->target[target].kept) {
+        target--;
+    }
+    return target;
+}
+
+static int channel_named(const struct placing_record *placing, const char *name)
+{
+    for (int c = 0; c < placing->channel_count; c++) {
+        if (text_equal(placing->channel[c].name, name)) {
+            return c;
+        }
+    }
+    return -1;
+}
+
+/* How well a channel's height is known when it is carried over, 95 %; NAN with the reason. */
+static double carried_half_width_mm(const struct carry *carry, int target, int channel,
+                                    const struct session *now, char *reason, size_t size)
+{
+    const struct target_record *old = &carry->record->target[target];
+    const struct channel_target *result = &carry->analysis->target[target][channel];
+    const struct session_record *record = session_records(now);
+    const struct build_record *build = &record->build[record->build_count - 1];
+    const struct placing_record *placing = &record->placing[build->placing];
+    const char *name = carry->analysis->channel_name[channel];
+    bool entered = isfinite(old->entered_mm[channel]);
+    double half_mm = isfinite(result->half_width_mm) ? result->half_width_mm : entered ? 0.0 : NAN;
+    const struct across_place then = {carry->record, carry->analysis, old->build, channel};
+    const struct across_place there = {record, session_analysis(now), record->build_count - 1,
+                                       channel_named(placing, name)};
+    bool known_then = carry->analysis->tie[old->build][channel].absolute;
+    double u_mm = there.channel >= 0 ? across_u_mm(&then, &there) : NAN;
+    size_t used = 0;
+    reason[0] = '\0';
+    if (isnan(half_mm)) {
+        text_append(reason, size, &used, "its height was not known well enough then");
+    } else if (there.channel < 0) {
+        text_append(reason, size, &used, "there is no such sensor now");
+    } else if (isnan(u_mm) && !known_then) {
+        text_append(reason, size, &used,
+                    "not tied: nothing said then how high its sensor was over the bottom bracket "
+                    "('tape %s=...' or a plate with its height= does): take the target anew",
+                    name);
+    } else if (isnan(u_mm)) {
+        text_append(reason, size, &used,
+                    "not tied: say how high its sensor is over the bottom bracket now ('tape "
+                    "%s=...', or a plate with its height=), then 'carry ... target'",
+                    name);
+    }
+    return there.channel >= 0 ? hypot(half_mm, NORMAL_95 * u_mm) : NAN;
+}
+
+static bool give_band(const struct carry *carry, const bool *carried, carry_sink *sink,
+                      void *context, struct problem *problem)
+{
+    const struct session_record *record = carry->record;
+    struct carry_words line = {"", 0};
+    if (record->band_count == 0) {
+        return true;
+    }
+    const struct band_record *band = &record->band[record->band_count - 1];
+    carry_put(&line, "band");
+    size_t bare = line.used;
+    for (int c = 0; c < carry->analysis->channel_count; c++) {
+        if (carried[c] && band->limited[c]) {
+            char limit[2][64];
+            const double mm[2] = {band->cue[c].band_above_mm, band->cue[c].band_below_mm};
+            for (int side = 0; side < 2; side++) {
+                text_copy(limit[side], sizeof limit[side], "none");
+                if (isfinite(mm[side])) {
+                    limit[side][0] = side == 0 ? '+' : '-';
+                    text_from_double_shortest(limit[side] + 1, sizeof limit[side] - 1, mm[side]);
+                }
+            }
+            text_append(line.text, sizeof line.text, &line.used, " %s=%s/%s",
+                        carry->analysis->channel_name[c], limit[0], limit[1]);
+        }
+    }
+    return line.used == bare || carry_give(&line, sink, context, problem);
+}
+
+bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,
+                  void *context, char *told, size_t size, struct problem *problem)
+{
+    const struct session_record *record = carry->record;
+    struct carry_words line = {"", 0}, known_to = {"", 0};
+    char date[SAY_SIZE], left_out[1024] = "";
+    size_t left_used = 0;
+    bool carried[CHANNELS_MAX] = {false};
+    size_t used = 0;
+    int target = last_kept(record), count = 0;
+    if (session_records(now)->build_count == 0) {
+        return problem_set(problem, "say the bike and the sensors first: a target is heights");
+    }
+    say_date(date, sizeof date, record->started_ms);
+    date[strcspn(date, " ")] = '\0';
+    told[0] = '\0';
+    carry_put(&line, "target");
+    for (int c = 0; target >= 0 && c < carry->analysis->channel_count; c++) {
+        char reason[SAY_SIZE], text[64];
+        const char *name = carry->analysis->channel_name[c];
+        if (!carry->analysis->target[target][c].has) {
+            continue;
+        }
+        double half_mm = carried_half_width_mm(carry, target, c, now, reason, sizeof reason);
+        if (isnan(half_mm)) {
+            text_append(left_out, sizeof left_out, &left_used, "the %s target of %s: %s\n", name,
+                        date, reason);
+            count++;
+            continue;
+        }
+        carried[c] = true;
+        text_from_double(text, sizeof text, carry->analysis->target[target][c].height_mm, 1);
+        text_append(line.text, sizeof line.text, &line.used, " %s=%s", name, text);
+        text_append(told, size, &used, "%s %s %s", count++ > 0 ? "," : "target carried over:", name,
+                    text);
+        text_from_double(text, sizeof text, ceil(half_mm * 10.0) / 10.0, 1);
+        text_append(known_to.text, sizeof known_to.text, &known_to.used, "%s%s:%s",
+                    known_to.used > 0 ? "," : " known_to=", name, text);
+        text_append(told, size, &used, " ±%s mm", text);
+    }
+    if (count == 0) {
+        text_append(told, size, &used, "no target was kept on %s", date);
+    } else if (known_to.used > 0) {
+        text_append(told, size, &used, " (of %s)", date);
+    }
+    text_append(told, size, &used, "%s%s", used > 0 ? "\n" : "", left_out);
+    if (known_to.used == 0) {
+        return true;
+    }
+    text_append(line.text, sizeof line.text, &line.used, "%s", known_to.text);
+    return carry_give(&line, sink, context, problem) &&
+           give_band(carry, carried, sink, context, problem);
+}
