@@ -40,7 +40,8 @@ bool report_bands_svg(FILE *stream, const struct report_input *input, sample_sou
 
 /* The bike from its right side; chosen: index of the setup that is drawn over the first one, -1 =
  * only the first. Nothing written where parts are missing. */
-bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struct problem *problem);
+bool plot_bike(FILE *stream, const struct report_input *input, int chosen, bool alone,
+               struct problem *problem);
 bool report_bike_svg(FILE *stream, const struct report_input *input, struct problem *problem);
 
 /* Bar clamp, pads and extensions of every setup, to scale. False, and nothing written, with fewer

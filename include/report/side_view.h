@@ -19,4 +19,9 @@ bool side_view_text(FILE *stream, const struct side_view *view, const struct sid
 bool side_view_svg(FILE *stream, const struct side_view *view, const struct side_view *before,
                    const char *title, struct problem *problem);
 
+/* For a narrow place beside a table that has the coordinates: the bike, and under it its front
+ * (spacers, stem, pads, extensions) as large as there is room, in letters that print readably. */
+bool side_view_front_svg(FILE *stream, const struct side_view *view, const struct side_view *before,
+                         const char *title, struct problem *problem);
+
 #endif

@@ -155,7 +155,8 @@ static bool bike_picture(struct paper *paper, const struct document *document,
     if (drawing_begin(&drawing) == NULL) {
         return no_memory(problem);
     }
-    bool done = plot_bike(drawing.stream, document->input, sheet_chosen(document->input), problem);
+    bool done =
+        plot_bike(drawing.stream, document->input, sheet_chosen(document->input), false, problem);
     return drawing_end(&drawing, paper, PICTURE_BESIDE, problem) && done;
 }
 

@@ -19,6 +19,7 @@ static const char style[] =
     "#bbb}"
     "th{border-bottom:2px solid #000;vertical-align:bottom}"
     "th.number,td.number{text-align:right}"
+    "td.words{min-width:7em}"
     "figure{margin:1em 0;overflow-x:auto}figure svg{max-width:100%;height:auto;display:block}"
     "figure.drawing svg{width:100%;max-width:24em}"
     "@media (min-width:40em),print{figure.drawing{float:right;width:45%;margin:0 0 0 1em}"

@@ -6,7 +6,7 @@
 
 #define SCALE 0.077    /* points a user unit, for each point of running text */
 #define BESIDE 0.42    /* of the width, for a picture that stands beside text */
-#define BESIDE_HIGH 34 /* lines at most */
+#define BESIDE_HIGH 30 /* lines at most */
 #define GAP 12.0
 
 static bool draw(struct pages *pages, RsvgHandle *picture, double x, double width, double height,

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #define ELEMENT_SIZE 4608
+#define LONG_CELL 24
 
 void paper_begin(struct paper *paper, FILE *stream, enum paper_kind kind, int width)
 {
@@ -110,6 +111,17 @@ static void html_element(struct paper *paper, enum paper_element element, const 
     fprintf(paper->stream, "%s\n", close[element]);
 }
 
+/* Some cell of the column is a sentence, which on a phone must not become a pillar of words. */
+static bool cells_long(const struct table *table, int column)
+{
+    for (int row = 0; row < table_rows(table); row++) {
+        if (strlen(table_text(table, row, column)) >= LONG_CELL) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void html_table(struct paper *paper, const struct table *table)
 {
     int columns = table_column_count(table);
@@ -125,8 +137,11 @@ static void html_table(struct paper *paper, const struct table *table)
     for (int row = 0; row < table_rows(table); row++) {
         fputs("<tr>", paper->stream);
         for (int column = 0; column < columns; column++) {
-            fputs(table_column(table, column)->align == TABLE_RIGHT ? "<td class=\"number\">"
-                                                                    : "<td>",
+            const struct table_column *of = table_column(table, column);
+            bool words = of->align == TABLE_LEFT && cells_long(table, column);
+            fputs(of->align == TABLE_RIGHT ? "<td class=\"number\">"
+                  : words                  ? "<td class=\"words\">"
+                                           : "<td>",
                   paper->stream);
             html_text(paper->stream, table_text(table, row, column));
             fputs("</td>", paper->stream);

@@ -5,6 +5,7 @@
 #include "report/svg.h"
 
 #include <math.h>
+#include <string.h>
 
 #define LEFT 58.0
 #define RIGHT (SVG_WIDTH - 14.0)
@@ -12,6 +13,7 @@
 #define BOTTOM 216.0
 #define ROW 17.0
 #define GREY "#595959"
+#define WORDS_CELLS 70  /* of a line */
 #define CUES_WANTED 3.0 /* a minute: more than a rider takes in (measure/band.c) */
 
 static const struct svg_type title_type = {16, SVG_START, true, NULL};
@@ -133,18 +135,44 @@ static void draw_curve(FILE *stream, const struct bands *bands, const struct svg
     }
 }
 
+/* A proposal in a line, or in two where it is long: numbers, then what it is. */
+static bool proposal_words(const struct band_proposal *proposal, char *text, size_t size)
+{
+    char limits[96], cues[64], share[64];
+    limits_words(limits, sizeof limits, proposal->above_mm, proposal->below_mm);
+    say_number(cues, sizeof cues, proposal->cues_per_min, 1);
+    say_percent(share, sizeof share, proposal->in_band_share);
+    int numbers = snprintf(text, size, "%s%s mm: %s a minute, in band %s;",
+                           proposal->suggested ? "proposed: " : "", limits, cues, share);
+    bool fits = numbers + (int)strlen(proposal->words) < WORDS_CELLS;
+    if (fits) {
+        snprintf(text + numbers, size - (size_t)numbers, " %s", proposal->words);
+    }
+    return fits;
+}
+
+static int word_rows(const struct bands *bands)
+{
+    char text[2 * SAY_SIZE];
+    int rows = 0;
+    for (int i = 0; i < bands->count; i++) {
+        rows += proposal_words(&bands->proposal[i], text, sizeof text) ? 1 : 2;
+    }
+    return rows;
+}
+
 static void draw_words(FILE *stream, const struct bands *bands)
 {
+    double y = BOTTOM + 54;
     for (int i = 0; i < bands->count; i++) {
-        const struct band_proposal *proposal = &bands->proposal[i];
-        char limits[96], cues[64], share[64], text[2 * SAY_SIZE], fitted[SAY_SIZE];
-        limits_words(limits, sizeof limits, proposal->above_mm, proposal->below_mm);
-        say_number(cues, sizeof cues, proposal->cues_per_min, 1);
-        say_percent(share, sizeof share, proposal->in_band_share);
-        snprintf(text, sizeof text, "%s%s mm: %s a minute, in band %s; %s",
-                 proposal->suggested ? "proposed: " : "", limits, cues, share, proposal->words);
-        text_fit(fitted, sizeof fitted, text, 72, false);
-        svg_text(stream, LEFT - 30, BOTTOM + 54 + ROW * i, words_type, fitted);
+        char text[2 * SAY_SIZE];
+        bool fits = proposal_words(&bands->proposal[i], text, sizeof text);
+        svg_text(stream, LEFT - 30, y, words_type, text);
+        if (!fits) {
+            y += ROW;
+            svg_text(stream, LEFT - 14, y, words_type, bands->proposal[i].words);
+        }
+        y += ROW;
     }
 }
 
@@ -169,7 +197,7 @@ static void title_words(const struct report_input *input, const struct bands *ba
 /* Its height grows with the proposals. */
 static double picture_height(const struct bands *bands)
 {
-    return BOTTOM + 50 + ROW * bands->count;
+    return BOTTOM + 50 + ROW * word_rows(bands);
 }
 
 static void draw(FILE *stream, const struct report_input *input, const struct bands *bands,

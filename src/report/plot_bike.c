@@ -9,11 +9,14 @@
 
 #include <math.h>
 
-bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struct problem *problem)
+bool plot_bike(FILE *stream, const struct report_input *input, int chosen, bool alone,
+               struct problem *problem)
 {
     const struct session_record *record = input->record;
     struct side_view now, before;
     struct problem missing = {PROBLEM_NONE, ""};
+    bool (*draw_bike)(FILE *, const struct side_view *, const struct side_view *, const char *,
+                      struct problem *) = alone ? side_view_svg : side_view_front_svg;
     if (record->setup_count == 0) {
         return true;
     }
@@ -22,11 +25,11 @@ bool plot_bike(FILE *stream, const struct report_input *input, int chosen, struc
         return true; /* parts are missing: there is no picture then */
     }
     if (chosen <= 0 || chosen >= SETUPS_MAX) {
-        return side_view_svg(stream, &before, NULL, "The bike as found", problem);
+        return draw_bike(stream, &before, NULL, "The bike as found", problem);
     }
     const struct bike_values *final = &record->setup[chosen].bike;
     return !side_view_make(final, final, NULL, 0, &now, &missing) ||
-           side_view_svg(stream, &now, &before, "The bike as chosen; dashed: as found", problem);
+           draw_bike(stream, &now, &before, "The bike as chosen; dashed: as found", problem);
 }
 
 bool report_bike_svg(FILE *stream, const struct report_input *input, struct problem *problem)
@@ -38,7 +41,7 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
         return problem_set(problem, "no picture of the bike: %s",
                            missing.sentence[0] != '\0' ? missing.sentence : "there is no setup");
     }
-    return plot_bike(stream, input, sheet_chosen(input), problem);
+    return plot_bike(stream, input, sheet_chosen(input), true, problem);
 }
 
 /* ---- bar and pads on each setup -------------------------------------------------------------- */

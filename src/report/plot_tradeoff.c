@@ -183,6 +183,24 @@ static void draw_mark(FILE *stream, const struct report_input *input, const stru
     }
 }
 
+#define MARK 18.0 /* across */
+
+/* Marks that would cover one another stand side by side; each one's line goes through where it
+ * belongs. How many of the earlier setups' marks are where this one would be. */
+static int covered(const struct trade *trade, int panel, int setup, const struct svg_scale *across,
+                   const struct svg_scale *up)
+{
+    int count = 0;
+    for (int other = 0; other < setup; other++) {
+        double x =
+            svg_scale_at(across, trade->height[setup]) - svg_scale_at(across, trade->height[other]);
+        double y = svg_scale_at(up, trade->value[panel][setup]) -
+                   svg_scale_at(up, trade->value[panel][other]);
+        count += hypot(x, y) < MARK ? 1 : 0; /* not so where one is missing */
+    }
+    return count;
+}
+
 static void draw_panel(FILE *stream, const struct report_input *input, const struct trade *trade,
                        int panel, double top, const struct svg_scale *across)
 {
@@ -207,8 +225,10 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     for (int setup = 0; setup < setups; setup++) {
         double value = trade->value[panel][setup];
         if (isfinite(value) && isfinite(trade->height[setup])) {
-            draw_mark(stream, input, trade, setup, svg_scale_at(across, trade->height[setup]),
-                      svg_scale_at(&up, value));
+            double x = svg_scale_at(across, trade->height[setup]);
+            double beside = MARK * covered(trade, panel, setup, across, &up);
+            draw_mark(stream, input, trade, setup,
+                      x + (x + beside < RIGHT - MARK ? beside : -beside), svg_scale_at(&up, value));
         }
     }
 }

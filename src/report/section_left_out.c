@@ -41,8 +41,8 @@ static void hold_words(const struct report_input *input, int index, char *text, 
         add(text, used, "the link to the rig was down within it");
     }
     if (result->lost > 0) {
-        snprintf(words, sizeof words, "%llu samples lost on the way",
-                 (unsigned long long)result->lost);
+        snprintf(words, sizeof words, "%llu sample%s lost on the way",
+                 (unsigned long long)result->lost, result->lost == 1 ? "" : "s");
         add(text, used, words);
     }
 }

@@ -222,6 +222,36 @@ START_TEST(the_tradeoff_tells_what_stands)
 }
 END_TEST
 
+/* Setups that are equally low and felt the same: no mark hides another. */
+START_TEST(marks_in_one_place_stand_side_by_side)
+{
+    for (int setup = 1; setup < 3; setup++) {
+        analysis->free_heights[0].setup[setup] = analysis->free_heights[0].setup[0];
+    }
+    for (int i = 1; i < record->rating_count; i++) {
+        memcpy(record->rating[i].score, record->rating[0].score, sizeof record->rating[0].score);
+    }
+    insight_make(record, analysis);
+    char *text = tradeoff();
+    struct point at[16];
+    int count = 0;
+    for (const char *circle = text; (circle = strstr(circle, "<circle")) != NULL && count < 16;
+         circle++) {
+        ck_assert_int_eq(
+            sscanf(circle, "<circle cx=\"%lf\" cy=\"%lf\"", &at[count].x_mm, &at[count].y_mm), 2);
+        count++;
+    }
+    ck_assert_int_eq(count, 2 + 3);
+    for (int a = 0; a < count; a++) {
+        for (int b = 0; b < a; b++) {
+            ck_assert_double_ge(hypot(at[a].x_mm - at[b].x_mm, at[a].y_mm - at[b].y_mm), 17.9);
+        }
+    }
+    ck_assert_double_eq_tol(at[2].y_mm, at[4].y_mm, 0.1); /* the same discomfort */
+    free(text);
+}
+END_TEST
+
 START_TEST(no_tradeoff_of_one_setup)
 {
     struct caught caught;
@@ -251,6 +281,7 @@ START_TEST(bands_show_what_was_proposed)
     check_has(text, ">as it was set</text>");
     check_has(text, ">limit above the target, mm</text>");
     check_has(text, ">proposed: +");
+    ck_assert(strstr(text, "\u2026") == NULL); /* each is said to its end */
     /* a mark for each proposal: circles, or squares where there is no limit below */
     ck_assert_int_eq(markup_count(text, "<circle") + markup_count(text, "<rect") - 1,
                      count[0] + count[1]);
@@ -526,6 +557,7 @@ int main(void)
     tcase_add_test(tests, no_cloud_without_two_channels);
     tcase_add_test(tests, each_hold_has_its_course);
     tcase_add_test(tests, the_tradeoff_tells_what_stands);
+    tcase_add_test(tests, marks_in_one_place_stand_side_by_side);
     tcase_add_test(tests, no_tradeoff_of_one_setup);
     tcase_add_test(tests, bands_show_what_was_proposed);
     tcase_add_test(tests, a_still_test_shows_course_and_averaging);

@@ -81,7 +81,7 @@ static void check_circle(const char *svg, const char *id, struct point wanted)
     ck_assert_double_eq_tol(at.y_mm, -wanted.y_mm, 0.0051);
 }
 
-/* The points of design/4 section 7.2. */
+/* The bike of the worked example. */
 START_TEST(svg_of_the_worked_bike)
 {
     struct bike_values bike = worked_bike();
@@ -138,6 +138,69 @@ START_TEST(svg_of_random_bikes_before_and_after)
                 ck_assert_double_le(end[k + 1], y + height + 0.02);
             }
         }
+        free(svg);
+    }
+}
+END_TEST
+
+/* The bike, its front enlarged under it in the same scale both ways, on the page and not over one
+ * another; letters that are readable where the page is 70 mm wide. */
+START_TEST(the_front_is_enlarged_under_the_bike)
+{
+    struct random_source source;
+    random_seed(&source, SEED);
+    for (int i = 0; i < 200; i++) {
+        struct bike_values bike = i == 0 ? worked_bike() : some_bike(&source);
+        struct bike_values before = i == 0 ? worked_bike() : some_bike(&source);
+        struct side_view view, earlier;
+        struct bike_points points;
+        char *svg = NULL;
+        size_t size = 0;
+        double x, y, width, height, letters, by_x, by_y, times;
+        ck_assert(side_view_make(&bike, &bike, NULL, 0, &view, NULL));
+        ck_assert(side_view_make(&before, &before, NULL, 0, &earlier, NULL));
+        ck_assert(bike_forward(&bike, &points, NULL));
+        FILE *stream = open_memstream(&svg, &size);
+        ck_assert(side_view_front_svg(stream, &view, i % 2 == 0 ? NULL : &earlier, "bike", NULL));
+        ck_assert_int_eq(fclose(stream), 0);
+        check_circle(svg, "now-bar_clamp", points.clamp);
+        ck_assert_int_eq(sscanf(strstr(svg, "viewBox="),
+                                "viewBox=\"%lf %lf %lf %lf\" font-size=\"%lf\"", &x, &y, &width,
+                                &height, &letters),
+                         5);
+        ck_assert_double_ge(letters * 70.0 / width, 3.0); /* 8.5 points */
+        char *larger = strstr(svg, "<g class=\"larger\"");
+        ck_assert_ptr_nonnull(larger);
+        ck_assert_int_eq(sscanf(strstr(larger, "translate("), "translate(%lf %lf) scale(%lf)",
+                                &by_x, &by_y, &times),
+                         3);
+        ck_assert(i > 0 || times > 1.5); /* a usual bike's front */
+        ck_assert((strstr(larger, "class=\"before\"") != NULL) == (i % 2 != 0));
+        double end[4], top = y + height;
+        for (const char *line = larger; (line = strstr(line, "<line ")); line++) {
+            ck_assert_int_eq(sscanf(strstr(line, "x1="),
+                                    "x1=\"%lf\" y1=\"%lf\" x2=\"%lf\" y2=\"%lf\"", &end[0], &end[1],
+                                    &end[2], &end[3]),
+                             4);
+            for (int k = 0; k < 4; k += 2) {
+                double at_x = by_x + times * end[k], at_y = by_y + times * end[k + 1];
+                ck_assert_double_ge(at_x, x - 0.5);
+                ck_assert_double_le(at_x, x + width + 0.5);
+                ck_assert_double_le(at_y, y + height + 0.5);
+                top = fmin(top, at_y);
+            }
+        }
+        ck_assert_double_ge(top, -fmin(view.low.y_mm, i % 2 == 0 ? 0.0 : earlier.low.y_mm));
+        /* the clamp's letter stands beside the clamp */
+        char *letter = strstr(svg, ">c</text>");
+        ck_assert_ptr_nonnull(letter);
+        while (*letter != '<' || strncmp(letter, "<text", 5) != 0) {
+            letter--;
+        }
+        ck_assert_int_eq(sscanf(letter, "<text x=\"%lf\" y=\"%lf\"", &end[0], &end[1]), 2);
+        ck_assert_double_le(hypot(end[0] - (by_x + times * points.clamp.x_mm),
+                                  end[1] - (by_y - times * points.clamp.y_mm)),
+                            1.5 * letters);
         free(svg);
     }
 }
@@ -282,6 +345,7 @@ int main(void)
     TCase *tests = tcase_create("side view");
     tcase_add_test(tests, svg_of_the_worked_bike);
     tcase_add_test(tests, svg_of_random_bikes_before_and_after);
+    tcase_add_test(tests, the_front_is_enlarged_under_the_bike);
     tcase_add_test(tests, letters_stand_where_the_points_are);
     tcase_add_test(tests, a_bike_without_its_numbers_is_not_drawn);
     suite_add_tcase(suite, tests);
