@@ -22,7 +22,7 @@ static const char script[] =
     "stem_angle=-6 pad_rise=60 pad_fore_aft=-20\n"
     "sensor head carrier=base_bar x=110 y=40 mark=\"chin strap\"\n"
     "sensor chest carrier=base_bar x=-60 y=35 mark=\"chest strap\"\n"
-    "matters head=8 chest=6\n"
+    "matters head=8 chest=6\nlimits spacers=15 stem_length=90..120\n"
     "setup 1 \"as it came\"\n"
     "target\n"
     "band head=+12/-20 chest=+10/none\n"
@@ -34,7 +34,7 @@ static const char script[] =
     "setup 1\n"
     "hold 30s free\nhold 30s free\n"
     "reject 2 \"@slid, back\"\n"
-    "note \"+fan moved\"\n"
+    "note \"+fan moved\"\nchoose 1\n"
     "end\n";
 
 static const char *folder;
@@ -423,6 +423,32 @@ START_TEST(json_is_as_the_schema_says)
 }
 END_TEST
 
+/* Another reader than ours, and another way into the store. */
+START_TEST(pythons_readers_find_the_stores_numbers)
+{
+    static const char *const files[] = {"all.json", "all.csv", "all-setups.csv",
+                                        "all-readings.csv"};
+    char line[4096];
+    if (system("python3 -c 'import csv,json,sqlite3' >/dev/null 2>&1") != 0) {
+        printf("skipped: python3 is not here to read the exports a second time\n");
+        return;
+    }
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+        must(RUN("export", "last", files[i], "--store", "s.db"));
+    }
+    snprintf(line, sizeof line,
+             "cd '%s' && python3 '%s' s.db 1 all.json all.csv all-setups.csv all-readings.csv",
+             folder, source_path("tests/support/compare_export.py"));
+    ck_assert_int_eq(system(line), 0);
+    /* and would see a number that is another */
+    snprintf(line, sizeof line,
+             "cd '%s' && sed '5000s/,good,/,weak,/' all-readings.csv > other-readings.csv && "
+             "python3 '%s' s.db 1 all.json all.csv all-setups.csv other-readings.csv 2>/dev/null",
+             folder, source_path("tests/support/compare_export.py"));
+    ck_assert_int_ne(system(line), 0);
+}
+END_TEST
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 START_TEST(json_of_show_and_of_export_are_the_same)
@@ -645,6 +671,7 @@ int main(void)
     tcase_add_test(tests, csv_of_readings_is_the_stored_stream);
     tcase_add_test(tests, csv_of_setups_agrees_with_the_json);
     tcase_add_test(tests, json_is_as_the_schema_says);
+    tcase_add_test(tests, pythons_readers_find_the_stores_numbers);
     tcase_add_test(tests, json_of_show_and_of_export_are_the_same);
     tcase_add_test(tests, text_shows_what_must_not_be_overlooked);
     tcase_add_test(tests, comparing_the_other_way_round_turns_the_sign);

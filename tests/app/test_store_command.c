@@ -256,44 +256,6 @@ START_TEST(an_interrupted_backup_leaves_no_file)
 }
 END_TEST
 
-/* The whole program, killed at some moment of a session at real pace, several at once: each store
- * opens, is sound and can be worked out again. (How much is missing is measured with the recorder
- * alone.) */
-START_TEST(killed_sessions_leave_sound_stores)
-{
-    enum { SESSIONS = 6 };
-    pid_t child[SESSIONS];
-    for (int i = 0; i < SESSIONS; i++) {
-        char text[2048], name[32], store[32];
-        snprintf(text, sizeof text, script, 20 + i, 20 + i, 20 + i);
-        snprintf(name, sizeof name, "script-%d", i);
-        snprintf(store, sizeof store, "killed-%d.db", i);
-        program_write_file(folder, name, text);
-        fflush(NULL);
-        child[i] = fork();
-        ck_assert_int_ge(child[i], 0);
-        if (child[i] == 0) {
-            if (chdir(folder) == 0) {
-                execl(program_path(), "holdline", "run", name, "virtual:winter?speed=1", "--store",
-                      store, (char *)NULL);
-            }
-            _exit(99);
-        }
-    }
-    for (int i = 0; i < SESSIONS; i++) {
-        usleep(i == 0 ? 1500000 : 170000);
-        ck_assert_int_eq(kill(child[i], SIGKILL), 0);
-        int status = 0;
-        waitpid(child[i], &status, 0);
-        ck_assert(WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL);
-        char store[32];
-        snprintf(store, sizeof store, "killed-%d.db", i);
-        CHECK(RUN("store", "check", "--store", store), 0, "sound; 1 session worked out again", "");
-        CHECK(RUN("list", "--store", store), 0, "not ended", "");
-    }
-}
-END_TEST
-
 START_TEST(wrong_use_is_told)
 {
     CHECK(RUN("store"), 2, "", "say check, backup, merge, forget or compact");
@@ -326,7 +288,6 @@ static Suite *store_command_suite(void)
     tcase_add_test(tests, stores_are_merged);
     tcase_add_test(tests, a_rider_is_forgotten);
     tcase_add_test(tests, an_interrupted_backup_leaves_no_file);
-    tcase_add_test(tests, killed_sessions_leave_sound_stores);
     tcase_add_test(tests, wrong_use_is_told);
     suite_add_tcase(suite, tests);
     return suite;

@@ -89,6 +89,32 @@ START_TEST(every_query_of_the_document_runs_and_finds_rows)
 }
 END_TEST
 
+/* As a fitter runs them. */
+START_TEST(the_sqlite3_command_runs_every_query)
+{
+    char query_path[256], line[1024];
+    if (system("sqlite3 --version >/dev/null 2>&1") != 0) {
+        printf("skipped: the sqlite3 command is not here to run the document's queries\n");
+        return;
+    }
+    snprintf(query_path, sizeof query_path, "%s.sql", path);
+    for (char *query = strstr(document, "```sql\n"); query != NULL;
+         query = strstr(query, "```sql\n")) {
+        query += strlen("```sql\n");
+        char *end = strstr(query, "```");
+        FILE *stream = fopen(query_path, "w");
+        ck_assert(end != NULL && stream != NULL);
+        fwrite(query, 1, (size_t)(end - query), stream);
+        ck_assert_int_eq(fclose(stream), 0);
+        snprintf(line, sizeof line, "sqlite3 -readonly -bail -batch '%s' <'%s' | grep -q .", path,
+                 query_path);
+        ck_assert_msg(system(line) == 0, "%.*s", (int)(end - query), query);
+        query = end;
+    }
+    unlink(query_path);
+}
+END_TEST
+
 /* The heading that names the table or view; its text up to the next heading. */
 static char *section_of(const char *name)
 {
@@ -236,6 +262,7 @@ static Suite *schema_suite(void)
     TCase *tests = tcase_create("schema");
     tcase_add_checked_fixture(tests, make_store, remove_store);
     tcase_add_test(tests, every_query_of_the_document_runs_and_finds_rows);
+    tcase_add_test(tests, the_sqlite3_command_runs_every_query);
     tcase_add_test(tests, every_table_and_column_is_described);
     tcase_add_test(tests, every_view_and_its_columns_are_described);
     tcase_add_test(tests, every_table_is_strict);
