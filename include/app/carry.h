@@ -8,6 +8,8 @@
  * like all others, so that a replay needs nothing of the earlier session. */
 struct carry;
 
+#define CARRY_TOLD_SIZE 4096
+
 /* Finds the session that is named by words: '12', the start of a uuid; 'last' and a rider's code
  * mean the latest one with a bike that is not the running one (NULL: none runs). store_path NULL:
  * the default store. */
@@ -38,8 +40,15 @@ bool carry_target(const struct carry *carry, const struct session *now, carry_si
 bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
                 void *context, struct problem *problem);
 
-/* The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live session. */
+/* What carry_into would bring, in sentences, a line each: rider and bike, sensors, each setup and
+ * its heights then with what they are known to here (95 %, two placings' doubt in it), limits, the
+ * target and its band, or why not and what would tie it. Nothing changes. */
+bool carry_look(const struct carry *carry, const struct session *now, bool target_only, char *told,
+                size_t size, struct problem *problem);
+
+/* The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live session; with
+ * 'look' at its end nothing is taken over, and told gets what would be ("" else). */
 bool carry_line(const char *store_path, const struct words *words, struct session *now,
-                carry_sink *sink, void *context, struct problem *problem);
+                carry_sink *sink, void *context, char *told, size_t size, struct problem *problem);
 
 #endif

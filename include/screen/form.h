@@ -29,6 +29,7 @@ enum form_kind {
     FORM_CHECK,
     FORM_CHOOSE,
     FORM_LIMITS,
+    FORM_CARRY,
     FORMS,
 };
 
@@ -85,6 +86,7 @@ struct form {
     int line_count, line_sent;
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool is_export; /* the line is a file's name */
+    bool is_look;   /* the line looks at something: the form stays open */
 };
 
 /* ---- form_kinds.c: what the forms ask for ---- */
@@ -93,7 +95,8 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
 /* After a field has changed: what follows from it (the values of the setup that is started from).
  */
 void form_follow(struct form *form, const struct view *view, int field);
-/* The sensors' form goes through the channels: moves on to the next, false after the last. */
+/* The sensors' form goes through the channels: moves on to the next, false after the last. One that
+ * has only looked at something stays. */
 bool form_advance(struct form *form, const struct view *view);
 
 /* ---- form_moves.c ---- */
@@ -102,6 +105,11 @@ bool form_bike_typed(struct form *form, const struct view *view, struct bike_val
 /* What a changed setup moves, in mm, how well the sensors' heights are then known from the parts,
  * and which need a plate reading; "" where nothing can be said. */
 void form_moves_text(char *text, size_t size, struct form *form, const struct view *view);
+
+/* ---- form_carry.c ---- */
+/* Below the fields: the earlier sessions there are, or what the one looked at would bring. */
+void form_carry_draw(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                     int rows);
 
 /* ---- form_limits.c ---- */
 /* Bounds as a command line has them: without blanks and unit, a '.' as the decimal sign. */

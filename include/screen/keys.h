@@ -32,6 +32,7 @@ enum key_action {
     ACT_REJECT,
     ACT_PLATE,
     ACT_TAPE,
+    ACT_CARRY,
     ACT_RIDER,
     ACT_BIKE,
     ACT_SENSORS,

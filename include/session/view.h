@@ -112,6 +112,47 @@ struct view_hold { /* the latest holds, newest last */
     double mean_mm[CHANNELS_MAX], half_width_mm[CHANNELS_MAX], in_band_share[CHANNELS_MAX];
 };
 
+/* What has happened in the session, oldest first. */
+enum view_event_kind {
+    VIEW_EVENT_PEOPLE, /* rider, bike, sensors: described */
+    VIEW_EVENT_SETUP,  /* a setup, or a new build of one */
+    VIEW_EVENT_TARGET,
+    VIEW_EVENT_BAND,
+    VIEW_EVENT_HOLD,
+    VIEW_EVENT_MARK,
+    VIEW_EVENT_RATING,
+    VIEW_EVENT_NOTE,
+    VIEW_EVENT_HEIGHT, /* plate or tape */
+    VIEW_EVENT_CHECK,
+    VIEW_EVENT_CHOICE, /* the setup the rider goes home with */
+};
+#define VIEW_EVENTS                                                                                \
+    (PLACINGS_MAX + SETUPS_MAX + BUILDS_MAX + TIES_MAX + TARGETS_MAX + BANDS_MAX + HOLDS_MAX +     \
+     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + 100)
+struct view_event {
+    double at_s; /* session axis */
+    enum view_event_kind kind;
+    int hold;      /* number of the hold it is or is about; 0 = none */
+    bool left_out; /* of a hold: it was left out */
+    char what[24]; /* 'hold 3', 'setup 2', 'mark', 'plate' */
+    char text[CHECK_WORDS_SIZE];
+};
+
+#define VIEW_EARLIER 8
+struct view_earlier { /* sessions of the store that can be carried over; filled by app */
+    uint64_t serial;  /* grows with every change */
+    int count;
+    struct view_earlier_session { /* newest first */
+        int64_t id;
+        char date[16], rider_code[NAME_SIZE], bike[NAME_SIZE];
+        int setups, holds;
+    } session[VIEW_EARLIER];
+    /* the 'carry' that was looked at last, without 'look', and what it would bring, a sentence a
+     * line; "" = none, or the session has changed since */
+    char looked_at[64];
+    char told[4096];
+};
+
 struct view {
     uint64_t serial; /* grows with every change */
     enum view_phase phase;
@@ -154,6 +195,10 @@ struct view {
     int hold_shown_count;
     struct view_hold hold_shown[VIEW_HOLDS];
     struct view_check check;
+    struct view_earlier earlier;
+    uint64_t event_serial; /* grows with every change of the events */
+    int event_count;
+    struct view_event event[VIEW_EVENTS];
     struct rig_health health;
     char message[256]; /* the latest message of the session ('hold 3 kept') */
     uint64_t message_serial;
@@ -164,8 +209,8 @@ struct view {
     uint64_t samples_seen, samples_stored;
 };
 
-/* Copies a view without the places of channels and setups that are not used: a tenth of its size.
- */
+/* Copies a view without the places of channels, setups and events that are not used, and without
+ * events that are there already: a tenth of its size. `to` was zeroed or is an earlier copy. */
 void view_copy(struct view *to, const struct view *from);
 
 #endif

@@ -108,6 +108,31 @@ static bool give_notes(char *told, carry_sink *sink, void *context, struct probl
     return true;
 }
 
+/* Before anything is taken over: what a line would stumble over half way. */
+static bool fits(const struct carry *carry, const struct session *now, bool target_only,
+                 struct problem *problem)
+{
+    const struct session_record *record = session_records(now);
+    enum view_phase phase = session_phase(now);
+    if (phase != VIEW_LIVE && phase != VIEW_WAITING) {
+        return problem_set(problem, phase == VIEW_ENDED ? "the session has ended"
+                                                        : "a hold is in progress: stop it first");
+    }
+    if (memcmp(&record->uuid, &carry->record->uuid, sizeof record->uuid) == 0) {
+        return problem_set(problem, "that is the session that is running");
+    }
+    if (record->has_rider && carry->record->has_rider &&
+        !text_equal(record->rider.code, carry->record->rider.code)) {
+        return problem_set(problem, "that session is of %s, this one of %s",
+                           carry->record->rider.code, record->rider.code);
+    }
+    if (!target_only && (record->has_bike || record->setup_count > 0)) {
+        return problem_set(problem, "this session has a bike and setups of its own already; with "
+                                    "'target' at the end the target alone comes over");
+    }
+    return true;
+}
+
 bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
                 void *context, struct problem *problem)
 {
@@ -121,25 +146,45 @@ bool carry_into(const struct carry *carry, struct session *now, bool target_only
            give_notes(told, sink, context, problem);
 }
 
-bool carry_line(const char *store_path, const struct words *words, struct session *now,
-                carry_sink *sink, void *context, struct problem *problem)
+/* A line's words. */
+struct carry_order {
+    int on_bike; /* 0: not said */
+    bool target_only, look;
+};
+
+static bool read_order(const struct words *words, struct carry_order *order,
+                       struct problem *problem)
 {
     const char *on = words_value(words, "on");
-    int64_t on_bike = 0;
-    bool target_only = false, sound = words->count >= 2 && words->word[1].key == NULL;
+    int64_t number = 0;
+    *order = (struct carry_order){0};
     for (int i = 2; i < words->count; i++) {
         const struct word *word = &words->word[i];
         if (word->key == NULL && text_equal(word->value, "target")) {
-            target_only = true;
+            order->target_only = true;
+        } else if (word->key == NULL && text_equal(word->value, "look")) {
+            order->look = true;
         } else if (word->key == NULL || !text_equal(word->key, "on")) {
             return problem_set(problem, "carry: '%s' is not understood", word->value);
         }
     }
-    if (!sound) {
+    if (words->count < 2 || words->word[1].key != NULL) {
         return problem_set(problem, "carry: say which session, such as 'carry last' or 'carry 12'");
     }
-    if (on != NULL && (!text_to_int64(on, &on_bike) || on_bike < 1 || on_bike > 99)) {
+    if (on != NULL && (!text_to_int64(on, &number) || number < 1 || number > 99)) {
         return problem_set(problem, "carry: on=%s is no number of a setup", on);
+    }
+    order->on_bike = (int)number;
+    return true;
+}
+
+bool carry_line(const char *store_path, const struct words *words, struct session *now,
+                carry_sink *sink, void *context, char *told, size_t size, struct problem *problem)
+{
+    struct carry_order order;
+    text_copy(told, size, "");
+    if (!read_order(words, &order, problem)) {
+        return false;
     }
     if (store_path == NULL) {
         return problem_set(problem, "carry: there is no store to carry from");
@@ -147,9 +192,11 @@ bool carry_line(const char *store_path, const struct words *words, struct sessio
     int64_t id = 0;
     struct carry *carry = NULL;
     if (carry_find(store_path, words->word[1].value, &session_records(now)->uuid, &id, problem)) {
-        carry = carry_open(store_path, id, (int)on_bike, problem);
+        carry = carry_open(store_path, id, order.on_bike, problem);
     }
-    bool done = carry != NULL && carry_into(carry, now, target_only, sink, context, problem);
+    bool done = carry != NULL && fits(carry, now, order.target_only, problem) &&
+                (order.look ? carry_look(carry, now, order.target_only, told, size, problem)
+                            : carry_into(carry, now, order.target_only, sink, context, problem));
     carry_close(carry);
     return done || problem_prefix(problem, "carry");
 }

@@ -26,4 +26,10 @@ void carry_put_number(struct carry_words *line, const char *key, double value);
 bool carry_give(const struct carry_words *line, carry_sink *sink, void *context,
                 struct problem *problem);
 
+/* ---- carry_target.c ---- */
+/* How well a height of the earlier session's channel on one of its builds is known in this session,
+ * 95 %, where it was known to half_mm in itself; NAN with the reason. This session has a build. */
+double carry_half_width_mm(const struct carry *carry, const struct session *now, int build,
+                           int channel, double half_mm, char *reason, size_t size);
+
 #endif

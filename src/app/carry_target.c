@@ -30,22 +30,16 @@ static int channel_named(const struct placing_record *placing, const char *name)
     return -1;
 }
 
-/* How well a channel's height is known when it is carried over, 95 %; NAN with the reason. */
-static double carried_half_width_mm(const struct carry *carry, int target, int channel,
-                                    const struct session *now, char *reason, size_t size)
+double carry_half_width_mm(const struct carry *carry, const struct session *now, int build,
+                           int channel, double half_mm, char *reason, size_t size)
 {
-    const struct target_record *old = &carry->record->target[target];
-    const struct channel_target *result = &carry->analysis->target[target][channel];
     const struct session_record *record = session_records(now);
-    const struct build_record *build = &record->build[record->build_count - 1];
-    const struct placing_record *placing = &record->placing[build->placing];
+    const struct build_record *on_bike = &record->build[record->build_count - 1];
     const char *name = carry->analysis->channel_name[channel];
-    bool entered = isfinite(old->entered_mm[channel]);
-    double half_mm = isfinite(result->half_width_mm) ? result->half_width_mm : entered ? 0.0 : NAN;
-    const struct across_place then = {carry->record, carry->analysis, old->build, channel};
+    const struct across_place then = {carry->record, carry->analysis, build, channel};
     const struct across_place there = {record, session_analysis(now), record->build_count - 1,
-                                       channel_named(placing, name)};
-    bool known_then = carry->analysis->tie[old->build][channel].absolute;
+                                       channel_named(&record->placing[on_bike->placing], name)};
+    bool known_then = carry->analysis->tie[build][channel].absolute;
     double u_mm = there.channel >= 0 ? across_u_mm(&then, &there) : NAN;
     size_t used = 0;
     reason[0] = '\0';
@@ -65,6 +59,14 @@ static double carried_half_width_mm(const struct carry *carry, int target, int c
                     name);
     }
     return there.channel >= 0 ? hypot(half_mm, NORMAL_95 * u_mm) : NAN;
+}
+
+/* What the target was known to then, 95 %; an entered one is taken at its word. */
+static double own_half_width_mm(const struct carry *carry, int target, int channel)
+{
+    double half_mm = carry->analysis->target[target][channel].half_width_mm;
+    bool entered = isfinite(carry->record->target[target].entered_mm[channel]);
+    return isfinite(half_mm) ? half_mm : entered ? 0.0 : NAN;
 }
 
 static bool give_band(const struct carry *carry, const bool *carried, carry_sink *sink,
@@ -119,7 +121,9 @@ bool carry_target(const struct carry *carry, const struct session *now, carry_si
         if (!carry->analysis->target[target][c].has) {
             continue;
         }
-        double half_mm = carried_half_width_mm(carry, target, c, now, reason, sizeof reason);
+        double own_mm = own_half_width_mm(carry, target, c);
+        double half_mm = carry_half_width_mm(carry, now, record->target[target].build, c, own_mm,
+                                             reason, sizeof reason);
         if (isnan(half_mm)) {
             text_append(left_out, sizeof left_out, &left_used, "the %s target of %s: %s\n", name,
                         date, reason);
@@ -129,12 +133,16 @@ bool carry_target(const struct carry *carry, const struct session *now, carry_si
         carried[c] = true;
         text_from_double(text, sizeof text, carry->analysis->target[target][c].height_mm, 1);
         text_append(line.text, sizeof line.text, &line.used, " %s=%s", name, text);
-        text_append(told, size, &used, "%s %s %s", count++ > 0 ? "," : "target carried over:", name,
+        text_append(told, size, &used, "%s %s %s", count++ > 0 ? ";" : "target carried over:", name,
                     text);
         text_from_double(text, sizeof text, ceil(half_mm * 10.0) / 10.0, 1);
         text_append(known_to.text, sizeof known_to.text, &known_to.used, "%s%s:%s",
                     known_to.used > 0 ? "," : " known_to=", name, text);
         text_append(told, size, &used, " ±%s mm", text);
+        if (own_mm > 0.0) {
+            text_from_double(text, sizeof text, ceil(own_mm * 10.0) / 10.0, 1);
+            text_append(told, size, &used, ", ±%s then", text);
+        }
     }
     if (count == 0) {
         text_append(told, size, &used, "no target was kept on %s", date);

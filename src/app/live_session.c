@@ -1,6 +1,6 @@
 #include "app/live_session.h"
 
-#include "app/carry.h"
+#include "app/earlier.h"
 #include "app/outputs.h"
 #include "app/replay.h"
 #include "app/rig_teller.h"
@@ -58,6 +58,7 @@ struct live_session {
     uint64_t front_serial;
 
     struct view *back; /* of the session's thread */
+    struct view_earlier earlier;
     bool view_due;
     uint64_t publications;
     int64_t published_us;
@@ -155,12 +156,20 @@ static bool take_samples(struct live_session *live)
 static bool do_line(struct live_session *live, const char *line, struct problem *problem)
 {
     struct words words;
-    if (words_split(line, &words, NULL) && words.count > 0 && words.word[0].key == NULL &&
-        text_equal(words.word[0].value, "carry")) {
-        return carry_line(live->options->store_path, &words, live->session, do_command, live,
-                          problem);
+    bool split = words_split(line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
+    const char *word = split ? words.word[0].value : "";
+    if (text_equal(word, "carry")) {
+        return earlier_carry(&live->earlier, live->options->store_path, line, &words, live->session,
+                             do_command, live, problem);
     }
-    return do_command(live, line, problem);
+    bool done = do_command(live, line, problem);
+    if (done) {
+        earlier_forget_look(&live->earlier);
+    }
+    if (done && text_equal(word, "rider")) {
+        earlier_list(&live->earlier, live->options->store_path, live->session);
+    }
+    return done;
 }
 
 static void answer(struct live_session *live, const struct asked *asked)
@@ -223,6 +232,8 @@ static void publish(struct live_session *live)
         live->back->message_is_problem = true;
     }
     live->link_changed = false;
+    news = news || live->earlier.serial != live->back->earlier.serial;
+    live->back->earlier = live->earlier;
     live->back->store_open = state.store_open;
     text_copy(live->back->store_text, sizeof live->back->store_text,
               state.in_trouble ? state.sentence : state.text);
@@ -363,6 +374,7 @@ struct live_session *live_session_start(const struct live_options *options,
         release(live);
         return NULL;
     }
+    earlier_list(&live->earlier, options->store_path, live->session);
     *last_number = session_records(live->session)->last_sample;
     *last_time_us = session_records(live->session)->last_time_us;
     if (options->resume_session > 0) {

@@ -361,6 +361,18 @@ static bool take_carried(void *context, const char *line, struct problem *proble
            rig_teller_command(&runner->teller, runner->session, line, link, problem);
 }
 
+/* 'carry'; with 'look' at its end what would be taken over is printed. */
+static bool step_carry(struct runner *runner, const struct words *words, struct problem *problem)
+{
+    char told[CARRY_TOLD_SIZE];
+    bool done = carry_line(runner->options->store_path, words, runner->session, take_carried,
+                           runner, told, sizeof told, problem);
+    if (done && runner->options->output != NULL) {
+        fputs(told, runner->options->output);
+    }
+    return done;
+}
+
 static bool run_step(struct runner *runner, const char *text, struct problem *problem)
 {
     struct words words;
@@ -375,8 +387,7 @@ static bool run_step(struct runner *runner, const char *text, struct problem *pr
         return step_wait(runner, &words, problem);
     }
     if (text_equal(word, "carry")) {
-        return carry_line(runner->options->store_path, &words, runner->session, take_carried,
-                          runner, problem);
+        return step_carry(runner, &words, problem);
     }
     if (text_equal(word, "compare")) {
         return outputs_compare(&runner->outputs, runner->session, runner->options->output, problem);

@@ -233,7 +233,7 @@ static void type(struct form *form, const struct view *view, uint32_t key)
 static enum form_result take(struct form *form, const struct view *view)
 {
     char text[128];
-    form->problem[0] = '\0';
+    form->problem[0] = form->letters[0] = '\0';
     for (int i = 0; i < form->count; i++) {
         const char *trouble = form_field_trouble(&form->field[i], text, sizeof text);
         if (trouble != NULL) {

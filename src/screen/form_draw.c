@@ -337,6 +337,9 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
     if (form->kind == FORM_REJECT) {
         draw_holds(canvas, view, top + total + 1, room - total - 1);
     }
+    if (form->kind == FORM_CARRY) {
+        form_carry_draw(canvas, form, view, top + total + 1, room - total - 1);
+    }
     if (form->kind == FORM_CHOOSE) {
         table_draw(canvas, view, top + total + 1, 0, room - total - 1, columns, true);
     }

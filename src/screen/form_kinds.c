@@ -377,15 +377,15 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
                const struct form_draft *draft)
 {
     static void (*const openers[FORMS])(struct form *, const struct view *) = {
-        [FORM_SETUP] = open_setup,       [FORM_RIDER] = open_rider,
-        [FORM_BIKE] = open_bike,         [FORM_SENSORS] = open_sensors,
-        [FORM_BAND] = open_band,         [FORM_RATING] = open_rating,
-        [FORM_PLATE] = open_plate,       [FORM_TAPE] = open_tape,
-        [FORM_NOTE] = open_note,         [FORM_REJECT] = open_reject,
-        [FORM_TARGET] = open_target,     [FORM_CORRECT] = open_correct,
-        [FORM_SETTINGS] = open_settings, [FORM_EXPORT] = open_export,
-        [FORM_CHECK] = form_check_open,  [FORM_CHOOSE] = open_choose,
-        [FORM_LIMITS] = form_limits_open,
+        [FORM_SETUP] = open_setup,        [FORM_RIDER] = open_rider,
+        [FORM_BIKE] = open_bike,          [FORM_SENSORS] = open_sensors,
+        [FORM_BAND] = open_band,          [FORM_RATING] = open_rating,
+        [FORM_PLATE] = open_plate,        [FORM_TAPE] = open_tape,
+        [FORM_NOTE] = open_note,          [FORM_REJECT] = open_reject,
+        [FORM_TARGET] = open_target,      [FORM_CORRECT] = open_correct,
+        [FORM_SETTINGS] = open_settings,  [FORM_EXPORT] = open_export,
+        [FORM_CHECK] = form_check_open,   [FORM_CHOOSE] = open_choose,
+        [FORM_LIMITS] = form_limits_open, [FORM_CARRY] = form_carry_open,
     };
     memset(form, 0, sizeof *form);
     form->kind = kind;
@@ -439,6 +439,9 @@ void form_follow(struct form *form, const struct view *view, int field)
 
 bool form_advance(struct form *form, const struct view *view)
 {
+    if (form->kind == FORM_CARRY) {
+        return form->is_look;
+    }
     if (form->kind != FORM_SENSORS || form->field[0].kind != FIELD_CHOICE) {
         return false;
     }

@@ -453,6 +453,8 @@ bool form_make_lines(struct form *form, const struct view *view)
         return reject_lines(form, view);
     case FORM_TARGET:
         return target_lines(form, view);
+    case FORM_CARRY:
+        return form_carry_lines(form, view);
     case FORM_LIMITS:
         return form_limits_lines(form);
     case FORM_SETTINGS:

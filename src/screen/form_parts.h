@@ -16,6 +16,10 @@ bool form_given(const struct form_field *field);
 /* false, with the reason; focus: the field it is about. */
 bool form_refuse(struct form *form, const char *sentence);
 
+/* form_carry.c: an earlier session taken over */
+void form_carry_open(struct form *form, const struct view *view);
+bool form_carry_lines(struct form *form, const struct view *view);
+
 /* form_limits.c: limits from the makers' papers */
 void form_limits_open(struct form *form, const struct view *view);
 bool form_limits_lines(struct form *form);

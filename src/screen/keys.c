@@ -43,6 +43,8 @@ const struct key_entry key_table[] = {
     {'i', "i", ACT_SENSOR_PAGE, AT_ANY, "sensors",
      "the sensors in full: readings, health, clock, and what was checked", NULL},
     {'v', "v", ACT_RIDER_SCREEN, AT_ANY, "rider's view", "the rider's screen, and back", NULL},
+    {'0', "0", ACT_CARRY, AT_LIVE, NULL,
+     "an earlier session taken over: its bike, setups, sensors and target", NULL},
     {'1', "1", ACT_RIDER, AT_LIVE, NULL, "who rides", NULL},
     {'2', "2", ACT_BIKE, AT_LIVE, NULL, "the bike: its frame, and parts as it came", NULL},
     {'3', "3", ACT_SENSORS, AT_LIVE, NULL,

@@ -164,7 +164,7 @@ static const struct {
     {ACT_TAPE, FORM_TAPE},         {ACT_RIDER, FORM_RIDER},         {ACT_BIKE, FORM_BIKE},
     {ACT_SENSORS, FORM_SENSORS},   {ACT_TARGET_TYPED, FORM_TARGET}, {ACT_CORRECT, FORM_CORRECT},
     {ACT_SETTINGS, FORM_SETTINGS}, {ACT_EXPORT, FORM_EXPORT},       {ACT_CHECK, FORM_CHECK},
-    {ACT_CHOOSE, FORM_CHOOSE},     {ACT_LIMITS, FORM_LIMITS},
+    {ACT_CHOOSE, FORM_CHOOSE},     {ACT_LIMITS, FORM_LIMITS},       {ACT_CARRY, FORM_CARRY},
 };
 
 void screen_open_form(struct screen *screen, const struct view *view, enum form_kind kind)

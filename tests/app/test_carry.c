@@ -3,7 +3,9 @@
 #include "app/carry.h"
 #include "base/text.h"
 #include "store/store.h"
+#include "support/json_reader.h"
 #include "support/program.h"
+#include "support/terminal.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -197,6 +199,151 @@ START_TEST(a_carried_session_is_replayed_without_the_earlier_one)
 }
 END_TEST
 
+/* Two holds on each setup, so that their heights have intervals. */
+static const char two_holds_each[] =
+    "session 2026-01-10T18:00:00Z seed=7\n"
+    "rider R-02 \"winter group\"\n"
+    "bike \"training bike\" stack=545 reach=410 head_angle=73 spacers=20 stem_length=100 "
+    "stem_angle=-6 pad_rise=60 pad_fore_aft=-20\n"
+    "sensor head carrier=base_bar x=110 y=40.5 tilt=2\n"
+    "sensor chest carrier=base_bar x=-60\n"
+    "setup 1 \"as it came\"\n"
+    "target\nband head=+12/-20 chest=+10/none\n"
+    "hold 30s free\nhold 30s free\n"
+    "limits spacers=25\n"
+    "setup 2 \"spacers out\" spacers=0.5\n"
+    "hold 30s free\nhold 30s free\nend\n";
+
+/* What is known of a setup's mean to 95 %, with the sensor's place by tape in both sessions (2 mm
+ * each, bike/tie.h) and doubts of the parts in between. */
+static int here_mm(const struct json_value *json, int setup, double parts_variance)
+{
+    char path[80];
+    snprintf(path, sizeof path, "comparison/free_heights/0/setups/%d/half_width", setup);
+    double half = json_number_at(json, path);
+    return (int)ceil(sqrt(half * half + 1.96 * 1.96 * (2.0 * 2.0 + 2.0 * 2.0 + parts_variance)));
+}
+
+static int mean_mm(const struct json_value *json, int setup)
+{
+    char path[80];
+    snprintf(path, sizeof path, "comparison/free_heights/0/setups/%d/mean", setup);
+    return (int)lround(json_number_at(json, path));
+}
+
+START_TEST(a_look_says_what_would_come_and_takes_nothing)
+{
+    const char *folder = program_folder();
+    char error[160], wanted[200];
+    run(folder, two_holds_each, RIG);
+    must(program_run(folder, NULL,
+                     (const char *const[]){"export", "1", "one.json", "--store", "s.db", NULL}));
+    char *text = program_read_file(folder, "one.json", NULL);
+    struct json_value *json = json_read(text, error);
+    ck_assert_ptr_nonnull(json);
+    program_write_file(folder, "look.txt",
+                       "session 2026-02-10T18:00:00Z seed=8\ncarry last look\nend\n");
+    struct program_result result = program_run(
+        folder, NULL, (const char *const[]){"run", "look.txt", RIG, "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    const char *told = result.output;
+    ck_assert_ptr_nonnull(strstr(told, "R-02, training bike; on the bike now: setup 2, spacers"));
+    ck_assert_ptr_nonnull(strstr(told, "sensors: head (base bar), chest (base bar)"));
+    /* setup 1's build was the first; from there to setup 2, which is on the bike now: the spacers'
+     * 0.5 mm. Setup 2 then: the same from its own first build, with the 0.3 mm of putting together
+     */
+    snprintf(wanted, sizeof wanted, "setup 1, as it came: head %d \u00B1%d mm, chest not tied\n",
+             mean_mm(json, 0), here_mm(json, 0, 0.5 * 0.5));
+    ck_assert_msg(strstr(told, wanted) != NULL, "no '%s' in: %s", wanted, told);
+    snprintf(wanted, sizeof wanted, "setup 2, spacers out: head %d \u00B1%d mm, chest not tied\n",
+             mean_mm(json, 1), here_mm(json, 1, 0.5 * 0.5 + 0.5 * 0.5 + 0.3 * 0.3));
+    ck_assert_msg(strstr(told, wanted) != NULL, "no '%s' in: %s", wanted, told);
+    double own = ceil(json_number_at(json, "targets/0/channels/0/half_width_mm") * 10.0) / 10.0;
+    snprintf(wanted, sizeof wanted, " mm, \u00B1%.1f then (of 2026-01-10)\n", own);
+    ck_assert_msg(strstr(told, wanted) != NULL, "no '%s' in: %s", wanted, told);
+    ck_assert_ptr_nonnull(strstr(told, "the chest target of 2026-01-10: not tied"));
+    ck_assert_ptr_nonnull(strstr(told, "its band: head=+12/-20\n"));
+    ck_assert_ptr_nonnull(strstr(told, "limits from the makers' papers: 1\n"));
+    struct session_record *now = load(folder, 2);
+    ck_assert(!now->has_rider && !now->has_bike && now->setup_count == 0 && now->note_count == 0);
+    free(now);
+    json_free(json);
+    free(text);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+#define WAIT_S 20.0
+
+static void must_show(struct terminal *terminal, const char *text)
+{
+    if (!terminal_wait_text(terminal, text, WAIT_S)) {
+        static char all[16 * 1024];
+        terminal_text(terminal, all, sizeof all);
+        ck_abort_msg("'%s' is not on the screen:\n%s", text, all);
+    }
+}
+
+/* By keys: the form begins with the latest earlier session, Enter looks, Enter takes. */
+START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
+{
+    const char *folder = program_folder();
+    char store[512];
+    run(folder, two_holds_each, RIG);
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    const char *const arguments[] = {
+        program_path(), "live", "virtual:steady?seed=5", "--store", store, "--new", NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    must_show(terminal, "HEAD");
+    must_show(terminal, "(key 1; as before: 0)");
+    terminal_send(terminal, "0");
+    must_show(terminal, "1  2026-01-10  R-02  training bike, 2 setups, 4 holds");
+    terminal_send(terminal, "\r");
+    must_show(terminal, "target carried over: head");
+    must_show(terminal, "on the bike now: setup 2, spacers out");
+    /* with setup 1 on the bike: another look */
+    terminal_send(terminal, "\t1");
+    must_show(terminal, "1  2026-01-10  R-02");
+    terminal_send(terminal, "\r");
+    must_show(terminal, "on the bike now: setup 1, as it came");
+    terminal_send(terminal, "\r");
+    must_show(terminal, "SETUP 1  as it came");
+    /* once more: the target alone, since there is a bike by now; all of it is refused at the form
+     */
+    terminal_send(terminal, "0");
+    must_show(terminal, "target only");
+    terminal_send(terminal, "\t\tall\r");
+    must_show(terminal, "this session has a bike and setups of its own already");
+    terminal_send(terminal, "\033");
+    must_show(terminal, "HEAD");
+    /* another rider's sessions are not offered */
+    terminal_send(terminal, "1R-09\r");
+    must_show(terminal, "R-09");
+    terminal_send(terminal, "0");
+    must_show(terminal, "no earlier session with a bike of R-09");
+    terminal_send(terminal, "\033");
+    must_show(terminal, "HEAD");
+    terminal_send(terminal, "qy");
+    int status = 0;
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S) && status == 0);
+    terminal_end(terminal);
+    struct session_record *now = load(folder, 2);
+    ck_assert_int_eq(now->setup_count, 2);
+    ck_assert_int_eq(now->build_count, 1);
+    ck_assert_int_eq(now->setup[now->build[0].setup].number, 1);
+    ck_assert(now->target_count == 1 && now->band_count == 1);
+    ck_assert_int_eq(bike_limits_entered(&now->limits), 1);
+    free(now);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(what_cannot_be_carried_is_said)
 {
     static const struct {
@@ -207,8 +354,13 @@ START_TEST(what_cannot_be_carried_is_said)
         {"carry last on=7", "no setup 7"},
         {"carry last on=x", "on=x"},
         {"carry last everything", "everything"},
-        {"rider R-02 \"a\"\nbike \"b\" stack=545\ncarry last", "setup 1 already"},
+        {"rider R-02 \"a\"\nbike \"b\" stack=545\ncarry last",
+         "bike and setups of its own already"},
         {"carry last target", "bike and the sensors first"},
+        {"carry last target look", "bike and the sensors first"},
+        {"rider R-02 \"a\"\nbike \"b\" stack=545\ncarry last look", "bike and setups of its own"},
+        {"rider R-03 \"b\"\ncarry 1", "that session is of R-02, this one of R-03"},
+        {"rider R-02 \"a\"\nend\ncarry 1", "the session has ended"},
     };
     const char *folder = program_folder();
     run(folder, first_session, RIG);
@@ -244,6 +396,8 @@ int main(void)
     tcase_add_test(tests, a_carried_target_is_as_good_as_both_placings);
     tcase_add_test(tests, a_target_can_be_carried_once_its_sensor_is_known);
     tcase_add_test(tests, a_carried_session_is_replayed_without_the_earlier_one);
+    tcase_add_test(tests, a_look_says_what_would_come_and_takes_nothing);
+    tcase_add_test(tests, the_live_session_takes_an_earlier_one_over_by_keys);
     tcase_add_test(tests, what_cannot_be_carried_is_said);
     suite_add_tcase(suite, tests);
     return test_main(suite);

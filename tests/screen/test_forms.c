@@ -1,3 +1,4 @@
+#include "base/text.h"
 #include "base/words.h"
 #include "support/stage.h"
 #include "support/test_main.h"
@@ -409,6 +410,51 @@ START_TEST(going_back_moves_too)
 }
 END_TEST
 
+START_TEST(an_earlier_session_is_looked_at_and_taken)
+{
+    struct stage *stage = open_form(MADE_FIRST, "0");
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, "the store has no earlier session with a bike");
+    ck_assert(stage_keys(stage, ENTER));
+    assert_shows(stage, "! session: must be filled in");
+    ck_assert(stage_keys(stage, ESC));
+    struct view *view = stage_lock(stage);
+    view->earlier.count = 2;
+    view->earlier.session[0] = (struct view_earlier_session){
+        .id = 12, .date = "2026-01-10", .rider_code = "R-02", .setups = 3, .holds = 9};
+    view->earlier.session[1] = (struct view_earlier_session){
+        .id = 7, .date = "2025-12-13", .rider_code = "R-02", .setups = 1, .holds = 1};
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "(key 1; as before: 0)");
+    ck_assert(stage_keys(stage, "0"));
+    assert_shows(stage, "\u25B8 12  2026-01-10");
+    assert_shows(stage, "  7  2025-12-13  R-02  , 1 setup, 1 hold");
+    ck_assert(stage_keys(stage, "7" DOWN "2" ENTER));
+    ck_assert_str_eq(stage_request(stage, 0), "command: carry 7 on=2 look");
+    assert_shows(stage, "AN EARLIER SESSION"); /* it stays, with what would come */
+    view = stage_lock(stage);
+    text_copy(view->earlier.looked_at, sizeof view->earlier.looked_at, "carry 7 on=2");
+    text_copy(view->earlier.told, sizeof view->earlier.told,
+              "target carried over: head 884.0 \u00B15.9 mm\nits band: head=+12/-20\n");
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "target carried over: head 884.0 \u00B15.9 mm");
+    assert_shows(stage, "its band: head=+12/-20");
+    /* another word in the form, another look */
+    ck_assert(stage_keys(stage, DOWN "target"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "its band"));
+    ck_assert(stage_keys(stage, ENTER));
+    ck_assert_str_eq(stage_request(stage, 1), "command: carry 7 on=2 target look");
+    ck_assert(stage_keys(stage, "all" ENTER));
+    ck_assert_str_eq(stage_request(stage, 2), "command: carry 7 on=2");
+    assert_shows(stage, "HOLDLINE");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(limits_are_entered_and_taken_back)
 {
     struct stage *stage = open_form(MADE_LIVE, "8");
@@ -685,8 +731,8 @@ END_TEST
 
 START_TEST(forms_fit_everywhere)
 {
-    static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p", "m",
-                                       "o", "u", "4", "5", "6", "7", "9"};
+    static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p", "m", "o",
+                                       "u", "4", "5", "6", "7", "9", "8", "0"};
     static const struct {
         int rows, columns;
     } sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};
@@ -733,6 +779,7 @@ int main(void)
     tcase_add_test(tcase, what_was_is_shown_beside);
     tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
     tcase_add_test(tcase, going_back_moves_too);
+    tcase_add_test(tcase, an_earlier_session_is_looked_at_and_taken);
     tcase_add_test(tcase, limits_are_entered_and_taken_back);
     tcase_add_test(tcase, a_limit_passed_is_told_at_the_field);
     tcase_add_test(tcase, a_problem_of_the_session_is_shown_in_the_form);
