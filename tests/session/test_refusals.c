@@ -2,6 +2,7 @@
 #include "session/session.h"
 #include "support/test_main.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -87,11 +88,51 @@ START_TEST(it_names_the_word_and_changes_nothing)
 }
 END_TEST
 
+START_TEST(long_names_are_told)
+{
+    const struct session_origin origin = {.wall_ms = 1768068000000, .seed = 7};
+    struct session *session = session_create(&origin, forget, NULL);
+    struct view *view = calloc(1, sizeof *view);
+    struct problem problem = {0};
+    char name[10001], line[10100];
+    ck_assert(session != NULL && view != NULL);
+    memset(name, 'A', sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    /* no line at all */
+    snprintf(line, sizeof line, "rider R-01 \"%s\"", name);
+    ck_assert(!session_command(session, line, &problem));
+    ck_assert_str_eq(problem.sentence, "a command of over 1023 characters");
+    ck_assert(!session_records(session)->has_rider);
+    /* no word */
+    name[600] = '\0';
+    snprintf(line, sizeof line, "rider R-01 \"%s\"", name);
+    ck_assert(!session_command(session, line, &problem));
+    ck_assert_msg(strstr(problem.sentence, "511 bytes") != NULL, "%s", problem.sentence);
+    /* kept as far as it goes, whole characters */
+    for (int i = 0; i < 100; i++) {
+        memcpy(name + 2 * i, "\xC3\xBC", 3);
+    }
+    static const char *const commands[] = {"rider R-01", "bike"};
+    for (int i = 0; i < 2; i++) {
+        snprintf(line, sizeof line, "%s \"%s\"", commands[i], name);
+        ck_assert_msg(session_command(session, line, &problem), "%s", problem.sentence);
+        session_fill_view(session, view);
+        ck_assert_msg(strstr(view->message, "too long") != NULL && view->message_is_problem, "%s",
+                      view->message);
+    }
+    ck_assert_uint_eq(strlen(session_records(session)->rider.name), 94);
+    ck_assert_uint_eq(strlen(session_records(session)->bike.name), 94);
+    free(view);
+    session_destroy(session);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("refusals");
     TCase *lines = tcase_create("lines");
     tcase_add_loop_test(lines, it_names_the_word_and_changes_nothing, 0, REFUSED);
+    tcase_add_test(lines, long_names_are_told);
     suite_add_tcase(suite, lines);
     return test_main(suite);
 }
