@@ -6,6 +6,8 @@
 /* Width in cells for text on standard output: the terminal's, at most 120; 80 where it is no
  * terminal. */
 int page_width(void);
+/* Rows of the terminal that standard output is; 0 where it is none. */
+int page_rows(void);
 
 /* Empties standard output. False with a sentence when it did not go (a full disk); a reader that
  * went away (a closed pipe) is no failure. */

@@ -28,7 +28,8 @@ struct place_report {
     const char *carry_note;  /* what could not be carried over, or NULL */
 };
 
-bool place_text(FILE *stream, const struct place_report *report, int width, bool drawing,
+/* drawing_rows: about so many rows for the side view; 0 = none. */
+bool place_text(FILE *stream, const struct place_report *report, int width, int drawing_rows,
                 bool ascii, struct problem *problem);
 bool place_json(FILE *stream, const struct place_report *report, struct problem *problem);
 bool place_svg(FILE *stream, const struct place_report *report, struct problem *problem);

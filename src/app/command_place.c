@@ -356,6 +356,19 @@ static bool svg_body(FILE *stream, void *context, struct problem *problem)
     return place_svg(stream, context, problem);
 }
 
+#define DRAWING_ROWS 30
+#define DRAWING_ROWS_LEAST 10
+#define ROWS_BELOW 5 /* what the letters mean, and the shell's line */
+
+/* The whole drawing stands on the terminal at once. */
+static int drawing_rows(const struct wanted *wanted)
+{
+    int window = page_rows();
+    int rows =
+        window > 0 && window - ROWS_BELOW < DRAWING_ROWS ? window - ROWS_BELOW : DRAWING_ROWS;
+    return !wanted->drawing ? 0 : rows < DRAWING_ROWS_LEAST ? DRAWING_ROWS_LEAST : rows;
+}
+
 static bool place(struct wanted *wanted, struct found *found, struct problem *problem)
 {
     struct place_report *report = &found->report;
@@ -387,7 +400,7 @@ static bool place(struct wanted *wanted, struct found *found, struct problem *pr
     bool ascii = wanted->ascii || strcmp(nl_langinfo(CODESET), "UTF-8") != 0;
     return (wanted->json
                 ? place_json(stdout, report, problem)
-                : place_text(stdout, report, page_width(), wanted->drawing, ascii, problem)) &&
+                : place_text(stdout, report, page_width(), drawing_rows(wanted), ascii, problem)) &&
            page_end(problem);
 }
 

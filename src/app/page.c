@@ -9,14 +9,25 @@
 #define WIDTH_UNKNOWN 80
 #define WIDTH_MOST 120
 
+/* 0 by 0 where there is no terminal, or where it does not know. */
+static struct winsize window(void)
+{
+    struct winsize size = {0};
+    if (!isatty(STDOUT_FILENO) || ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) {
+        return (struct winsize){0};
+    }
+    return size;
+}
+
 int page_width(void)
 {
-    struct winsize size;
-    if (!isatty(STDOUT_FILENO) || ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 ||
-        size.ws_col == 0) {
-        return WIDTH_UNKNOWN;
-    }
-    return size.ws_col < WIDTH_MOST ? size.ws_col : WIDTH_MOST;
+    int columns = window().ws_col;
+    return columns == 0 ? WIDTH_UNKNOWN : columns < WIDTH_MOST ? columns : WIDTH_MOST;
+}
+
+int page_rows(void)
+{
+    return window().ws_row;
 }
 
 bool page_end(struct problem *problem)

@@ -235,7 +235,8 @@ static bool proposals(FILE *stream, const struct place_report *report, int width
 }
 
 static bool draw(FILE *stream, const struct place_report *report, const struct bike_values *bike,
-                 const struct bike_values *before, int width, bool ascii, struct problem *problem)
+                 const struct bike_values *before, int width, int rows, bool ascii,
+                 struct problem *problem)
 {
     struct side_view view, earlier;
     const struct bike_values *first = report->first ? report->first : bike;
@@ -244,10 +245,10 @@ static bool draw(FILE *stream, const struct place_report *report, const struct b
         return false;
     }
     bool has = before && side_view_make(before, first, NULL, 0, &earlier, NULL);
-    return side_view_text(stream, &view, has ? &earlier : NULL, width, 30, ascii, problem);
+    return side_view_text(stream, &view, has ? &earlier : NULL, width, rows, ascii, problem);
 }
 
-bool place_text(FILE *stream, const struct place_report *report, int width, bool drawing,
+bool place_text(FILE *stream, const struct place_report *report, int width, int drawing_rows,
                 bool ascii, struct problem *problem)
 {
     const struct bike_values *shown = report->bike, *before = NULL;
@@ -276,8 +277,8 @@ bool place_text(FILE *stream, const struct place_report *report, int width, bool
         return false;
     }
     bool has_before = before && bike_forward(before, &points, NULL);
-    if (drawing &&
-        !draw(stream, report, shown, has_before ? before : NULL, width, ascii, problem)) {
+    if (drawing_rows > 0 && !draw(stream, report, shown, has_before ? before : NULL, width,
+                                  drawing_rows, ascii, problem)) {
         return false;
     }
     if (before) {

@@ -1,6 +1,7 @@
 #include "bike/fields.h"
 #include "support/json_reader.h"
 #include "support/program.h"
+#include "support/terminal.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -233,6 +234,33 @@ START_TEST(the_drawing_as_a_file)
 }
 END_TEST
 
+/* The drawing and its legend stand on the terminal at once, whatever its size. */
+START_TEST(the_drawing_fits_the_terminal)
+{
+    static const struct {
+        int rows, columns;
+    } sizes[] = {{24, 80}, {40, 120}};
+    char path[512];
+    snprintf(path, sizeof path, "%s/bike.script", folder);
+    for (size_t i = 0; i < 2; i++) {
+        const char *const arguments[] = {program_path(), "place", path, NULL};
+        const struct terminal_settings settings = {.rows = sizes[i].rows,
+                                                   .columns = sizes[i].columns};
+        struct terminal *terminal = terminal_start(&settings, arguments);
+        if (terminal == NULL) {
+            printf("skipped: no pseudo-terminal here\n");
+            return;
+        }
+        int status = 0;
+        ck_assert(terminal_wait_end(terminal, &status, 20.0) && status == 0);
+        ck_assert(terminal_shows(terminal, "Measure them.")); /* the line above it */
+        ck_assert(terminal_shows(terminal, "b bottom bracket"));
+        ck_assert(terminal_shows(terminal, "a letter is"));
+        terminal_end(terminal);
+    }
+}
+END_TEST
+
 START_TEST(bad_input_is_told)
 {
     static const struct {
@@ -354,6 +382,7 @@ int main(void)
     tcase_add_test(tests, a_position_on_another_bike);
     tcase_add_test(tests, what_to_turn_between_two_setups);
     tcase_add_test(tests, the_drawing_as_a_file);
+    tcase_add_test(tests, the_drawing_fits_the_terminal);
     tcase_add_test(tests, bad_input_is_told);
     tcase_add_test(tests, a_stored_session);
     tcase_add_test(tests, the_page_has_every_measure_and_its_range);
