@@ -21,9 +21,9 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
                         double seconds, bool guided, struct problem *problem);
 
 /* The whole script, ended by 'end'; started: where its session begins, Unix ms, or -1 for the time
- * the first file was last written less its length. Good until the next call. NULL with a problem
- * when there is no hold in it. */
-const char *import_script_text(struct import_script *script, int64_t started_ms, uint64_t seed,
+ * the first file was last written less its length; seed: of its identifiers, or -1 for one made
+ * from the readings. Good until the next call. NULL with a problem when there is no hold in it. */
+const char *import_script_text(struct import_script *script, int64_t started_ms, int64_t seed,
                                struct problem *problem);
 /* The line with this number (1, 2, ...) of the text, into line. */
 void import_script_line_text(const char *text, int number, char *line, size_t size);

@@ -173,6 +173,22 @@ static void explain(const char *text, struct problem *problem)
     }
 }
 
+static bool take_latest(void *context, const struct store_session *listed)
+{
+    int64_t *latest = context;
+    *latest = listed->id > *latest ? listed->id : *latest;
+    return true;
+}
+
+/* The session that was just made has the highest number, whenever it was ridden. */
+static bool find_session(const char *path, int64_t *session, struct problem *problem)
+{
+    struct store *store = store_open(path, STORE_READ, problem);
+    bool done = store != NULL && store_list(store, take_latest, session, problem);
+    store_close(store);
+    return done;
+}
+
 /* Once without a store: what can't be done is found before anything is written. */
 static bool run_script(const struct importing *importing, const char *text, struct problem *problem)
 {
@@ -191,12 +207,15 @@ static bool run_script(const struct importing *importing, const char *text, stru
         progress.doing = "importing";
         done = runner_run(text, &options, &result, problem);
     }
+    int64_t session = 0;
+    done = done && find_session(importing->store, &session, problem);
     if (!done) {
         explain(text, problem);
     } else {
-        fprintf(stderr, "%d holds, %.0f s, %lld samples, %lld lost, %lld lines rejected\n",
-                result.holds, result.stream_s, (long long)result.samples, (long long)result.lost,
-                (long long)result.rejected);
+        fprintf(stderr,
+                "session %lld: %d hold%s, %.0f s, %lld samples, %lld lost, %lld lines rejected\n",
+                (long long)session, result.holds, result.holds == 1 ? "" : "s", result.stream_s,
+                (long long)result.samples, (long long)result.lost, (long long)result.rejected);
     }
     int status = done ? EXIT_SUCCESS : command_fail(problem);
     progress_end(&progress);
@@ -206,7 +225,7 @@ static bool run_script(const struct importing *importing, const char *text, stru
 static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    struct importing importing = {.started_ms = -1, .seed = 1, .seconds = (double)NAN};
+    struct importing importing = {.started_ms = -1, .seed = -1, .seconds = (double)NAN};
     int status = EXIT_FAILURE;
     if (!read_decoder(argc, argv, &importing.decoder, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
@@ -216,7 +235,7 @@ static int run(int argc, char **argv)
     if (script == NULL) {
         problem_set(&problem, "no memory for the script");
     } else if (read_arguments(argc, argv, &importing, script, &problem)) {
-        text = import_script_text(script, importing.started_ms, (uint64_t)importing.seed, &problem);
+        text = import_script_text(script, importing.started_ms, importing.seed, &problem);
     }
     if (text == NULL || (importing.store[0] == '\0' &&
                          !store_default_path(importing.store, sizeof importing.store, &problem))) {
@@ -254,7 +273,9 @@ const struct command command_import = {
         "of the session:\n"
         "  --started TIME   when it began (default: when the first file was written, less its\n"
         "                   length)\n"
-        "  --seed N         of its identifiers (default: 1)\n"
+        "  --seed N         of its identifiers (default: one made from the readings, so that the "
+        "same\n"
+        "                   recordings are not taken twice)\n"
         "  --script         only print the script that it is; 'holdline run' takes it\n"
         "  --store FILE     the store (default: HOLDLINE_STORE, else the data folder's)\n" //
     DECODER_USAGE,

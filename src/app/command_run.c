@@ -57,9 +57,9 @@ static int run(int argc, char **argv)
     if (!done) {
         return status;
     }
-    fprintf(stderr, "%lld samples, %lld lost, %lld lines rejected, %d holds, %.0f s in %.2f s\n",
+    fprintf(stderr, "%lld samples, %lld lost, %lld lines rejected, %d hold%s, %.0f s in %.2f s\n",
             (long long)result.samples, (long long)result.lost, (long long)result.rejected,
-            result.holds, result.stream_s, result.elapsed_s);
+            result.holds, result.holds == 1 ? "" : "s", result.stream_s, result.elapsed_s);
     return fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
 

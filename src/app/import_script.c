@@ -25,13 +25,18 @@ struct import_script {
     int holds;
     int64_t first_file_ms; /* when the first file's recording began, as far as its own date tells */
     bool failed;
+    uint64_t readings; /* of all files, as one number: FNV-1a */
 };
+
+#define FNV_START 14695981039346656037u
+#define FNV_PRIME 1099511628211u
 
 struct import_script *import_script_create(const struct decoder_options *decoder)
 {
     struct import_script *script = calloc(1, sizeof *script);
     if (script != NULL) {
         script->decoder = *decoder;
+        script->readings = FNV_START;
     }
     return script;
 }
@@ -79,8 +84,17 @@ bool import_script_line(struct import_script *script, const char *word, const ch
 
 struct span_seen {
     int64_t first_us, last_us;
-    uint64_t samples;
+    uint64_t samples, readings;
 };
+
+/* Fowler, Noll and Vo's hash (RFC 9923), 1a: the lowest byte first. */
+static uint64_t add_number(uint64_t hash, uint64_t number)
+{
+    for (int byte = 0; byte < 8; byte++) {
+        hash = (hash ^ (number >> (8 * byte) & 0xff)) * FNV_PRIME;
+    }
+    return hash;
+}
 
 static void on_sample(void *context, const struct sample *sample)
 {
@@ -89,6 +103,10 @@ static void on_sample(void *context, const struct sample *sample)
         seen->first_us = sample->time_us;
     }
     seen->last_us = sample->time_us;
+    seen->readings = add_number(seen->readings, (uint64_t)sample->time_us);
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        seen->readings = add_number(seen->readings, (uint64_t)sample->range_tenth_mm[c]);
+    }
 }
 
 static bool look_through(const struct import_script *script, const char *file, const char *rate,
@@ -122,7 +140,7 @@ static bool look_through(const struct import_script *script, const char *file, c
 bool import_script_hold(struct import_script *script, const char *file, const char *rate,
                         double seconds, bool guided, struct problem *problem)
 {
-    struct span_seen seen = {0, 0, 0};
+    struct span_seen seen = {.readings = script->readings};
     struct stat status;
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], length_text[64];
     if (text_equal(file, "-")) {
@@ -131,6 +149,7 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
     if (!look_through(script, file, rate, &seen, problem)) {
         return false;
     }
+    script->readings = seen.readings;
     /* the last interval is left out: the hold ends with a reading there is */
     double span_s = (double)(seen.last_us - seen.first_us) / 1e6;
     double hold_s = floor((span_s - span_s / (double)(seen.samples - 1)) * 100.0) / 100.0;
@@ -153,7 +172,7 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
            add_line(script, line, problem);
 }
 
-const char *import_script_text(struct import_script *script, int64_t started_ms, uint64_t seed,
+const char *import_script_text(struct import_script *script, int64_t started_ms, int64_t seed,
                                struct problem *problem)
 {
     char started[CLOCK_TEXT_SIZE];
@@ -169,7 +188,9 @@ const char *import_script_text(struct import_script *script, int64_t started_ms,
         problem_set(problem, "no memory for the script");
         return NULL;
     }
-    snprintf(script->text, size, "session %s seed=%" PRIu64 "\n%send\n", started, seed,
+    /* ten digits are enough to tell recordings apart that were copied in the same second */
+    uint64_t own = seed >= 0 ? (uint64_t)seed : script->readings % 10000000000u;
+    snprintf(script->text, size, "session %s seed=%" PRIu64 "\n%send\n", started, own,
              script->lines);
     return script->text;
 }

@@ -205,6 +205,38 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
 }
 END_TEST
 
+/* As a download leaves them: all files of one second, some equally long. The session that was made
+ * is named, since the latest by date may be another. */
+START_TEST(recordings_of_one_date_are_sessions_of_their_own)
+{
+    static const char *const names[] = {"a.csv", "b.csv", "c.csv"};
+    const char *folder = program_folder();
+    for (int i = 0; i < 3; i++) {
+        char words[64], command[600];
+        write_stream(folder, names[i], 600, 300.0 + 50.0 * i);
+        snprintf(command, sizeof command, "touch -d 2026-01-10T18:00:00Z '%s/%s'", folder,
+                 names[i]);
+        ck_assert_int_eq(system(command), 0);
+        struct program_result result =
+            IMPORT(folder, "--rate", "50", "--columns", "head=2", names[i]);
+        snprintf(words, sizeof words, "session %d: 1 hold, ", i + 1);
+        ck_assert_msg(result.status == 0 && strstr(result.errors, words) != NULL, "%s",
+                      result.errors);
+        program_free(&result);
+    }
+    /* a copy of one is the same session, whatever its name */
+    program_write_file(folder, "d.csv", "");
+    char command[600];
+    snprintf(command, sizeof command, "cp -p '%s/b.csv' '%s/d.csv'", folder, folder);
+    ck_assert_int_eq(system(command), 0);
+    struct program_result again = IMPORT(folder, "--rate", "50", "--columns", "head=2", "d.csv");
+    ck_assert_msg(again.status == 1 && strstr(again.errors, "as number 2") != NULL, "%s",
+                  again.errors);
+    program_free(&again);
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("import");
@@ -214,6 +246,7 @@ int main(void)
     tcase_add_test(tests, the_script_that_it_is_gives_the_same_session);
     tcase_add_test(tests, an_earlier_session_gives_who_and_what);
     tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
+    tcase_add_test(tests, recordings_of_one_date_are_sessions_of_their_own);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
