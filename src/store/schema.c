@@ -44,6 +44,7 @@
     " unit TEXT NOT NULL, PRIMARY KEY (session_id, key)) STRICT, WITHOUT ROWID"
 /* clang-format on */
 
+/* clang-format off */
 const char *const store_tables_sql[] = {
     "CREATE TABLE rider (id INTEGER PRIMARY KEY, " UUID_COLUMN ", code TEXT NOT NULL UNIQUE,"
     " name TEXT NOT NULL, watch_for TEXT NOT NULL) STRICT",
@@ -63,14 +64,13 @@ const char *const store_tables_sql[] = {
 
     "CREATE TABLE session (id INTEGER PRIMARY KEY AUTOINCREMENT, " UUID_COLUMN ","
     " started TEXT NOT NULL CHECK (started GLOB '*[0-9]T[0-9]*Z'),"
-    " seed INTEGER NOT NULL, version TEXT NOT NULL, " TRUTH(
-        "ended") ","
-                 " rider_id INTEGER REFERENCES rider(id), bike_id INTEGER REFERENCES bike(id),"
-                 " baseline_setup INTEGER NOT NULL, trunk_slope_deg REAL,"
-                 " first_n INTEGER NOT NULL CHECK (first_n >= 1), last_n INTEGER NOT NULL,"
-                 " sample_count INTEGER NOT NULL CHECK (sample_count >= 0),"
-                 " chosen_setup INTEGER NOT NULL DEFAULT 0 CHECK (chosen_setup >= 0),"
-                 " CHECK (last_n >= first_n - 1)) STRICT",
+    " seed INTEGER NOT NULL, version TEXT NOT NULL, " TRUTH("ended") ","
+    " rider_id INTEGER REFERENCES rider(id), bike_id INTEGER REFERENCES bike(id),"
+    " baseline_setup INTEGER NOT NULL, trunk_slope_deg REAL,"
+    " first_n INTEGER NOT NULL CHECK (first_n >= 1), last_n INTEGER NOT NULL,"
+    " sample_count INTEGER NOT NULL CHECK (sample_count >= 0),"
+    " chosen_setup INTEGER NOT NULL DEFAULT 0 CHECK (chosen_setup >= 0),"
+    " CHECK (last_n >= first_n - 1)) STRICT",
     "CREATE INDEX session_by_start ON session (started, id)",
     "CREATE INDEX session_by_rider ON session (rider_id)",
     "CREATE INDEX session_by_bike ON session (bike_id)",
@@ -98,13 +98,11 @@ const char *const store_tables_sql[] = {
 
     "CREATE TABLE channel (" SESSION_COLUMN ", placing INTEGER NOT NULL, " CHANNEL_COLUMN ","
     " name TEXT NOT NULL, role TEXT NOT NULL CHECK (role IN ('body', 'reference', 'auxiliary')),"
-    " mark TEXT NOT NULL, " TRUTH(
-        "mounted") ", carrier TEXT, x_mm REAL, y_mm REAL, tilt_deg REAL,"
-                   " looks TEXT CHECK (looks IN ('up', 'down')), gain REAL, offset_mm REAL,"
-                   " unit_um INTEGER NOT NULL CHECK (unit_um >= 1),"
-                   " PRIMARY KEY (session_id, placing, channel), " POINTS_TO(
-                       "placing", "placing") ")"
-                                             " STRICT, WITHOUT ROWID",
+    " mark TEXT NOT NULL, " TRUTH("mounted") ", carrier TEXT, x_mm REAL, y_mm REAL, tilt_deg REAL,"
+    " looks TEXT CHECK (looks IN ('up', 'down')), gain REAL, offset_mm REAL,"
+    " unit_um INTEGER NOT NULL CHECK (unit_um >= 1),"
+    " PRIMARY KEY (session_id, placing, channel), " POINTS_TO("placing", "placing") ")"
+    " STRICT, WITHOUT ROWID",
 
     "CREATE TABLE setup (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " number INTEGER NOT NULL, intent TEXT NOT NULL, " RECORD_END,
@@ -115,72 +113,54 @@ const char *const store_tables_sql[] = {
 
     "CREATE TABLE build (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " setup INTEGER NOT NULL, placing INTEGER, ordinal INTEGER NOT NULL,"
-    " first_sample INTEGER NOT NULL, " POINTS_TO("setup", "setup") ", " POINTS_TO(
-        "placing", "placing") ", " RECORD_END,
+    " first_sample INTEGER NOT NULL, " POINTS_TO("setup", "setup") ", "
+    POINTS_TO("placing", "placing") ", " RECORD_END,
 
     "CREATE TABLE tie_reading (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
-    " kind TEXT NOT NULL CHECK (kind IN ('plate', 'tape')), build INTEGER NOT NULL, " CHANNEL_COLUMN
-    ", value_mm REAL, plate_height_mm REAL, at_sample INTEGER NOT NULL, " POINTS_TO(
-        "build", "build") ", " RECORD_END,
+    " kind TEXT NOT NULL CHECK (kind IN ('plate', 'tape')), build INTEGER NOT NULL, "
+    CHANNEL_COLUMN ", value_mm REAL, plate_height_mm REAL, at_sample INTEGER NOT NULL, "
+    POINTS_TO("build", "build") ", " RECORD_END,
 
     "CREATE TABLE capture (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " kind TEXT NOT NULL CHECK (kind IN ('target', 'hold', 'plate', 'check')),"
     " first_sample INTEGER NOT NULL, last_sample INTEGER, " RECORD_END,
 
     "CREATE TABLE target (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
-    " capture INTEGER, build INTEGER, until_mm REAL, " TRUTH("kept") ", " POINTS_TO(
-        "capture", "capture") ", " POINTS_TO("build", "build") ", " RECORD_END,
+    " capture INTEGER, build INTEGER, until_mm REAL, " TRUTH("kept") ", "
+    POINTS_TO("capture", "capture") ", " POINTS_TO("build", "build") ", " RECORD_END,
 
     "CREATE TABLE target_height (" SESSION_COLUMN ", target INTEGER NOT NULL, " CHANNEL_COLUMN ","
     " height_mm REAL NOT NULL, half_width_mm REAL CHECK (half_width_mm >= 0),"
-    " PRIMARY KEY (session_id, target, channel), " POINTS_TO("target",
-                                                             "target") ") STRICT, WITHOUT ROWID",
+    " PRIMARY KEY (session_id, target, channel), " POINTS_TO("target", "target") ")"
+    " STRICT, WITHOUT ROWID",
 
     "CREATE TABLE band (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " from_sample INTEGER NOT NULL, " RECORD_END,
 
-    "CREATE TABLE band_channel (" SESSION_COLUMN ", band INTEGER NOT NULL, " CHANNEL_COLUMN
-    ", " TRUTH("limited") ", above_mm REAL, below_mm REAL, filter_hz REAL, dead_band REAL,"
-                          " on_delay_s REAL, off_delay_s REAL, no_reading_s REAL,"
-                          " PRIMARY KEY (session_id, band, channel), " POINTS_TO(
-                              "band", "band") ")"
-                                              " STRICT, WITHOUT ROWID",
+    "CREATE TABLE band_channel (" SESSION_COLUMN ", band INTEGER NOT NULL, " CHANNEL_COLUMN ", "
+    TRUTH("limited") ", above_mm REAL, below_mm REAL, filter_hz REAL, dead_band REAL,"
+    " on_delay_s REAL, off_delay_s REAL, no_reading_s REAL,"
+    " PRIMARY KEY (session_id, band, channel), " POINTS_TO("band", "band") ")"
+    " STRICT, WITHOUT ROWID",
 
     "CREATE TABLE hold (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
-    " number INTEGER NOT NULL, capture INTEGER, build INTEGER, target INTEGER, band "
-    "INTEGER, " TRUTH("guided") ", " TRUTH(
-        "kept_afterwards") ", planned_s REAL,"
-                           " status TEXT NOT NULL CHECK (status IN "
-                           "('running', 'complete', 'stopped', 'cut "
-                           "short')), " TRUTH(
-                               "rejected") ", reject_reason "
-                                           "TEXT NOT "
-                                           "NULL, " POINTS_TO("capture", "capture") ", " POINTS_TO(
-                                               "build",
-                                               "build") ","
-                                                        " " POINTS_TO(
-                                                            "target",
-                                                            "target") ", " POINTS_TO("band",
-                                                                                     "band") ","
-                                                                                             " " RECORD_END,
+    " number INTEGER NOT NULL, capture INTEGER, build INTEGER, target INTEGER, band INTEGER, "
+    TRUTH("guided") ", " TRUTH("kept_afterwards") ", planned_s REAL,"
+    " status TEXT NOT NULL CHECK (status IN ('running', 'complete', 'stopped', 'cut short')), "
+    TRUTH("rejected") ", reject_reason TEXT NOT NULL, "
+    POINTS_TO("capture", "capture") ", " POINTS_TO("build", "build") ","
+    " " POINTS_TO("target", "target") ", " POINTS_TO("band", "band") ", " RECORD_END,
 
     "CREATE TABLE mark (" SESSION_COLUMN ", " PLACE_COLUMN ", kind TEXT NOT NULL, hold INTEGER,"
     " sample INTEGER NOT NULL, " TRUTH("cut") ", " POINTS_TO("hold", "hold") ", " RECORD_END,
 
     "CREATE TABLE rating (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
-    " setup INTEGER, sample INTEGER NOT NULL, " SCORE("effort") ", " SCORE("neck") ", " SCORE(
-        "shou"
-        "lder"
-        "_bla"
-        "des") ", " SCORE("lower_back") ", " SCORE("forearms") ", " SCORE("hands") ", " SCORE("sadd"
-                                                                                              "le_"
-                                                                                              "fron"
-                                                                                              "t") ", " SCORE("hips") ", " SCORE("breathing") ", " YES_NO("numb_hands") ","
-                                                                                                                                                                        " " YES_NO("numb_saddle") ", " YES_NO(
-                                                                                                                                                                            "would_race") ","
-                                                                                                                                                                                          " sees_ahead TEXT CHECK (sees_ahead IN ('yes', 'strained', 'no')), could_stay_min REAL, " POINTS_TO(
-                                                                                                                                                                                              "setup",
-                                                                                                                                                                                              "setup") ", " RECORD_END,
+    " setup INTEGER, sample INTEGER NOT NULL, " SCORE("effort") ", " SCORE("neck") ", "
+    SCORE("shoulder_blades") ", " SCORE("lower_back") ", " SCORE("forearms") ", "
+    SCORE("hands") ", " SCORE("saddle_front") ", " SCORE("hips") ", " SCORE("breathing") ","
+    " " YES_NO("numb_hands") ", " YES_NO("numb_saddle") ", " YES_NO("would_race") ","
+    " sees_ahead TEXT CHECK (sees_ahead IN ('yes', 'strained', 'no')), could_stay_min REAL, "
+    POINTS_TO("setup", "setup") ", " RECORD_END,
 
     "CREATE TABLE note (" SESSION_COLUMN ", " PLACE_COLUMN ", " UUID_COLUMN ","
     " sample INTEGER NOT NULL, text TEXT NOT NULL, " RECORD_END,
@@ -191,12 +171,13 @@ const char *const store_tables_sql[] = {
     " after_sample INTEGER NOT NULL, text TEXT NOT NULL,"
     " PRIMARY KEY (session_id, ordinal)) STRICT, WITHOUT ROWID",
 
-    "CREATE TABLE sample (n INTEGER PRIMARY KEY, rig_us INTEGER NOT NULL, delay_us INTEGER NOT "
-    "NULL,"
+    "CREATE TABLE sample (n INTEGER PRIMARY KEY, rig_us INTEGER NOT NULL,"
+    " delay_us INTEGER NOT NULL,"
     " quality INTEGER NOT NULL CHECK (quality >= 0), v1 INTEGER, v2 INTEGER, v3 INTEGER,"
     " v4 INTEGER, v5 INTEGER, v6 INTEGER, v7 INTEGER, v8 INTEGER) STRICT",
     NULL,
 };
+/* clang-format on */
 
 #define READING_COLUMNS                                                                            \
     " x.n AS n, x.n - s.first_n + 1 AS sample, x.rig_us / 1e6 AS seconds, c.name AS channel,"      \
