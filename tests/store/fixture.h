@@ -9,6 +9,7 @@
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 /* A new folder for each test, and what is done in it. Each test is a process of its own. */
@@ -85,6 +86,79 @@ static inline void make_store(const char *file, unsigned first_seed, unsigned la
         store_close(store);
         free(record);
     }
+}
+
+/* ---- what was written is what is read ---- */
+
+#define SAME(member)                                                                               \
+    ck_assert_msg(memcmp(&a->member, &b->member, sizeof a->member) == 0, "differs: " #member)
+
+static inline void compare_records(const struct session_record *a, const struct session_record *b)
+{
+    SAME(uuid);
+    SAME(started_ms);
+    SAME(seed);
+    SAME(version);
+    SAME(ended);
+    SAME(rider);
+    SAME(bike);
+    SAME(settings);
+    SAME(limits);
+    SAME(placing_count);
+    SAME(placing);
+    SAME(setup_count);
+    SAME(setup);
+    SAME(build_count);
+    SAME(build);
+    SAME(tie_reading_count);
+    SAME(tie_reading);
+    SAME(capture_count);
+    SAME(capture);
+    SAME(target_count);
+    SAME(target);
+    SAME(band_count);
+    SAME(band);
+    SAME(hold_count);
+    SAME(hold);
+    SAME(mark_count);
+    SAME(mark);
+    SAME(rating_count);
+    SAME(rating);
+    SAME(note_count);
+    SAME(note);
+    SAME(check_count);
+    for (int i = 0; i < a->check_count; i++) {
+        const struct check_record *x = &a->check[i], *y = &b->check[i];
+        ck_assert_mem_eq(&x->uuid, &y->uuid, sizeof x->uuid);
+        ck_assert(x->kind == y->kind && x->placing == y->placing && x->build == y->build);
+        ck_assert(x->channel == y->channel && x->capture == y->capture);
+        ck_assert(x->phase_count == y->phase_count && x->verdict == y->verdict);
+        ck_assert_str_eq(x->words, y->words);
+        for (int p = 0; p < CHECK_PHASES_MAX; p++) {
+            ck_assert(x->asked_mm[p] == y->asked_mm[p] ||
+                      (isnan(x->asked_mm[p]) && isnan(y->asked_mm[p])));
+        }
+        ck_assert_int_eq(x->number_count, y->number_count);
+        for (int n = 0; n < x->number_count; n++) {
+            ck_assert(x->number[n].quantity == y->number[n].quantity &&
+                      x->number[n].channel == y->number[n].channel &&
+                      x->number[n].phase == y->number[n].phase &&
+                      x->number[n].value == y->number[n].value);
+        }
+    }
+    ck_assert(a->has_rider == b->has_rider && a->has_bike == b->has_bike);
+}
+
+static inline void check_loaded(struct store *store, int64_t id,
+                                const struct session_record *record)
+{
+    struct session_record *loaded = malloc(sizeof *loaded);
+    ck_assert_ptr_nonnull(loaded);
+    MUST(store_load(store, id, loaded, &problem));
+    compare_records(record, loaded);
+    ck_assert_int_eq(loaded->last_sample, 900);
+    ck_assert_int_eq(loaded->last_time_us, 17980000);
+    free(loaded);
 }
 
 static inline int64_t number_at(const char *file, const char *sql)
