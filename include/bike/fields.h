@@ -56,6 +56,9 @@ int bike_key_find(const char *key);
  * and asks about a value that would fit in inches or centimetres, or a stem angle as printed from
  * the steerer. */
 bool bike_value_check(int key, double value, struct problem *problem);
+/* What a value out of range may have been meant as: ': in mm, not inches?'; "" when nothing fits.
+ */
+const char *bike_value_slip(int key, double value);
 
 /* A bike with the parts of one setup on it. */
 struct bike_values {

@@ -58,8 +58,7 @@ static bool within(const struct bike_field *field, double value)
     return value >= field->minimum && value <= field->maximum;
 }
 
-/* What a value out of range may have been meant as; "" when nothing fits. */
-static const char *likely_slip(int key, double value)
+const char *bike_value_slip(int key, double value)
 {
     const struct bike_field *field = &bike_fields[key];
     if (strcmp(field->unit, "mm") == 0) {
@@ -98,7 +97,7 @@ bool bike_value_check(int key, double value, struct problem *problem)
     }
     number_text(given, value);
     return problem_usage(problem, "%s=%s is outside %s to %s %s%s", field->key, given, low, high,
-                         field->unit, likely_slip(key, value));
+                         field->unit, bike_value_slip(key, value));
 }
 
 void bike_values_clear(struct bike_values *values)

@@ -165,6 +165,13 @@ static enum trouble find_trouble(const struct form_field *field)
     return field->kind == FIELD_WHOLE && value != floor(value) ? TROUBLE_NOT_WHOLE : TROUBLE_NONE;
 }
 
+/* A bike's measure in inches, or a stem's angle as it is printed: asked about. */
+static const char *slip(const struct form_field *field)
+{
+    int key = field->kind == FIELD_NUMBER ? bike_key_find(field->key) : -1;
+    return key >= 0 ? bike_value_slip(key, form_number(field)) : "";
+}
+
 static const char *say_range(const struct form_field *field, char *text, size_t size,
                              const char *what)
 {
@@ -188,8 +195,11 @@ const char *form_field_trouble(const struct form_field *field, char *text, size_
         return say_range(field, text, size, what);
     case TROUBLE_NO_NUMBER:
         return say_range(field, text, size, "a number, ");
-    case TROUBLE_RANGE:
-        return say_range(field, text, size, "");
+    case TROUBLE_RANGE: {
+        size_t used = strlen(say_range(field, text, size, ""));
+        text_append(text, size, &used, "%s", slip(field));
+        return text;
+    }
     case TROUBLE_NOT_WHOLE:
         return say_range(field, text, size, "a whole number, ");
     case TROUBLE_BOUNDS:

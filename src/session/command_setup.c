@@ -39,7 +39,8 @@ bool machine_bike_values(const struct words *words, int first, const char *const
     return true;
 }
 
-/* Which sensors moved with the parts, and that a plate would tell by how much. */
+/* Which sensors moved with the parts, and that a plate would tell by how much; where the parts
+ * can't say it, which numbers are missing. */
 static void say_build(struct session *session)
 {
     const struct build_record *build = &session->record.build[session->build];
@@ -47,6 +48,7 @@ static void say_build(struct session *session)
     char moved[160] = "";
     size_t used = 0;
     bool plate_helps = false;
+    const char *missing = "", *not_tied = "";
     for (int c = 0; c < placing->channel_count; c++) {
         const struct tie *tie = &session->analysis->tie[session->build][c];
         if (placing->channel[c].role != ROLE_BODY ||
@@ -56,11 +58,20 @@ static void say_build(struct session *session)
         text_append(moved, sizeof moved, &used, "%s%s", used > 0 ? ", " : "",
                     placing->channel[c].name);
         /* two readings, before and after, against what the parts are good for */
-        plate_helps = plate_helps || tie->kind == TIE_NONE ||
-                      hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
+        plate_helps =
+            plate_helps || hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
+        if (tie->kind == TIE_NONE && not_tied[0] == '\0') {
+            not_tied = placing->channel[c].name;
+            missing = tie->reason;
+        }
         if (tie->kind == TIE_COMPUTED) {
             text_append(moved, sizeof moved, &used, " %+.0f mm", tie->shift_mm);
         }
+    }
+    if (not_tied[0] != '\0') {
+        machine_say(session, "setup %d, build %d; %s not tied: %s",
+                    session->record.setup[build->setup].number, build->ordinal, not_tied, missing);
+        return;
     }
     machine_say(session, "setup %d, build %d%s%s%s", session->record.setup[build->setup].number,
                 build->ordinal, used > 0 ? "; sensors moved: " : "", moved,

@@ -249,6 +249,32 @@ START_TEST(a_wrong_value_is_told_at_once)
 }
 END_TEST
 
+START_TEST(likely_slips_are_asked_about_at_the_field)
+{
+    static const struct {
+        const char *tabs, *typed, *asked;
+    } slips[] = {
+        {DOWN, "-10", "spacers: 0 to 150 mm: it can't be negative"},
+        {DOWN DOWN, "4", "stem length: 20 to 200 mm: in mm, not inches?"},
+        {DOWN DOWN, "9,5", "stem length: 20 to 200 mm: in mm, not cm?"},
+        {DOWN DOWN, "900", "stem length: 20 to 200 mm"},
+        {DOWN DOWN DOWN, "95", "stem angle: -45 to 45 deg: a stem printed 73 or 107 is -17 or 17"},
+    };
+    for (size_t i = 0; i < sizeof slips / sizeof slips[0]; i++) {
+        struct stage *stage = open_form(MADE_LIVE, "n");
+        if (stage == NULL) {
+            return;
+        }
+        ck_assert(stage_keys(stage, slips[i].tabs));
+        ck_assert(stage_keys(stage, slips[i].typed));
+        assert_shows(stage, slips[i].asked);
+        ck_assert(stage_keys(stage, ENTER));
+        ck_assert_int_eq(stage_requests(stage), 0);
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(not_a_number_is_told)
 {
     struct stage *stage = open_form(MADE_LIVE, "n");
@@ -772,6 +798,7 @@ int main(void)
     tcase_add_test(tcase, fields_are_filled_in);
     tcase_add_test(tcase, the_band_begins_with_what_is_proposed);
     tcase_add_test(tcase, a_wrong_value_is_told_at_once);
+    tcase_add_test(tcase, likely_slips_are_asked_about_at_the_field);
     tcase_add_test(tcase, not_a_number_is_told);
     tcase_add_test(tcase, the_cursor_is_where_it_was_left);
     tcase_add_test(tcase, letters_that_mean_no_choice_are_told);

@@ -382,6 +382,35 @@ START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
 }
 END_TEST
 
+/* What the parts would need to say where a sensor went is named as soon as they are changed. */
+START_TEST(missing_geometry_is_named)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view);
+    drive_start(&drive, 3);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_do(&drive, "bike b stack=545 reach=410 spacers=20 stem_length=100");
+    drive_do(&drive, "sensor head carrier=base_bar x=110 y=40");
+    drive_do(&drive, "sensor chest carrier=stand x=0 y=300");
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_do(&drive, "setup 2 \"spacers out\" spacers=10");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 2, build 1; head not tied: how far the base bar moved "
+                                    "needs head angle, or a plate or tape reading on this build "
+                                    "and the first");
+    drive_do(&drive, "bike b head_angle=73");
+    drive_do(&drive, "setup 3 \"another stem\" stem_length=110");
+    session_fill_view(drive.session, view);
+    ck_assert_ptr_nonnull(strstr(view->message, "head not tied: how far the base bar moved needs "
+                                                "stem angle"));
+    drive_do(&drive, "setup 4 \"spacers\" from=1 spacers=5");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 4, build 1; sensors moved: head -14 mm");
+    drive_end(&drive);
+    free(view);
+}
+END_TEST
+
 START_TEST(a_limit_passed_is_told)
 {
     struct drive drive;
@@ -497,6 +526,7 @@ int main(void)
     tcase_add_test(tests, the_view_shows_where_the_rider_is);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
+    tcase_add_test(tests, missing_geometry_is_named);
     tcase_add_test(tests, a_limit_passed_is_told);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
