@@ -6,6 +6,33 @@
 /* What is in progress on the stream: a hold, a target or a plate reading, after its settling time.
  * Begins and ends by sample time. */
 
+bool capture_start(struct session *session, enum activity activity, enum capture_kind kind,
+                   double settle_s, double planned_s, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem,
+                           "there is a hold, target or plate reading in progress: stop it first");
+    }
+    if (record->capture_count == CAPTURES_MAX) {
+        return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
+    }
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    session->capture = record->capture_count++;
+    record->capture[session->capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = kind};
+    session->activity = activity;
+    session->begun = false;
+    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->settle_s = settle_s;
+    session->planned_s = planned_s;
+    session->progress_second = -1;
+    session->serial++;
+    return true;
+}
+
 static void begin(struct session *session, const struct sample *sample)
 {
     struct session_record *record = &session->record;

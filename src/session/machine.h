@@ -130,6 +130,9 @@ void live_start(struct session *session);
 void live_sample(struct session *session, const struct sample *sample);
 
 /* capture.c: holds, targets, plates in progress */
+/* Takes a place for a capture and starts its settling time. */
+bool capture_start(struct session *session, enum activity activity, enum capture_kind kind,
+                   double settle_s, double planned_s, struct problem *problem);
 void capture_sample(struct session *session, const struct sample *sample);
 /* How a capture in progress ends early. */
 void capture_stop(struct session *session, enum hold_status status);
@@ -145,11 +148,12 @@ void check_fill_view(struct session *session, struct view_check *view);
 /* handlers, by the file they stand in */
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known, command_placing,
-    command_limits;                               /* command_setup.c */
-command_handler command_plate, command_tape;      /* command_tie.c */
-command_handler command_check, command_calibrate; /* command_check.c */
-command_handler command_target, command_band, command_cue, command_hold, command_stop, command_keep,
-    command_mark; /* command_hold.c */
+    command_limits;                                                     /* command_setup.c */
+command_handler command_plate, command_tape;                            /* command_tie.c */
+command_handler command_check, command_calibrate;                       /* command_check.c */
+command_handler command_target;                                         /* command_target.c */
+command_handler command_band, command_cue;                              /* command_band.c */
+command_handler command_hold, command_stop, command_keep, command_mark; /* command_hold.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
     command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */

@@ -1,0 +1,200 @@
+#include "machine.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Targets: captured from the rider, or heights agreed otherwise. */
+
+#define TARGET_SLIP_MM 200.0
+
+static int new_target(struct session *session)
+{
+    struct session_record *record = &session->record;
+    struct target_record *target = &record->target[record->target_count];
+    memset(target, 0, sizeof *target);
+    target->uuid = machine_uuid(session, EFFECT_TARGET, record->target_count);
+    target->capture = -1;
+    target->build = session->build;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        target->entered_mm[c] = target->entered_half_width_mm[c] = NAN;
+    }
+    return record->target_count++;
+}
+
+static bool end_target_early(struct session *session, bool keep, struct problem *problem)
+{
+    if (session->activity != ACTIVITY_TARGET) {
+        return problem_set(problem, "target: none is being captured");
+    }
+    if (keep || !session->begun) {
+        capture_stop(session, HOLD_STOPPED);
+        return true;
+    }
+    struct session_record *record = &session->record;
+    record->capture[session->capture].last_sample = session->last.number;
+    memory_pin_cancel(session->memory);
+    machine_emit(session, EFFECT_CAPTURE, session->capture);
+    session->activity = ACTIVITY_NONE;
+    session->begun = false;
+    machine_say(session, "target dropped");
+    return true;
+}
+
+/* known_to=4mm: of all heights; known_to=head:4,chest:6: of each that is named. */
+static bool read_known_to(struct session *session, const char *text, const double *heights_mm,
+                          double *half_widths_mm, struct problem *problem)
+{
+    char list[WORD_SIZE], *rest = NULL;
+    text_copy(list, sizeof list, text);
+    for (char *item = strtok_r(list, ",", &rest); item != NULL; item = strtok_r(NULL, ",", &rest)) {
+        char *colon = strchr(item, ':');
+        double value_mm = 0.0;
+        int only = -1;
+        if (colon != NULL) {
+            *colon = '\0';
+            only = machine_height_channel(session, item, problem);
+            if (only < 0 || isnan(heights_mm[only])) {
+                return only < 0
+                           ? problem_prefix(problem, "known_to")
+                           : problem_set(problem, "known_to: no height of '%s' is given", item);
+            }
+        }
+        if (!words_number(colon != NULL ? colon + 1 : item, "mm", &value_mm, problem)) {
+            return problem_prefix(problem, "known_to");
+        }
+        if (!(value_mm > 0.0) || value_mm > 100.0) {
+            return problem_set(problem, "known_to: %s is not between 0 and 100 mm", text);
+        }
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            if (c == only || (only < 0 && !isnan(heights_mm[c]))) {
+                half_widths_mm[c] = value_mm;
+            }
+        }
+    }
+    return true;
+}
+
+/* A typed target that is far from where the rider is now is a slip. */
+static bool check_target(const struct session *session, const double heights[CHANNELS_MAX],
+                         struct problem *problem)
+{
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        const struct live_channel *live = &session->channel[c];
+        bool tied = session->build >= 0 && session->analysis->tie[session->build][c].absolute;
+        if (!isnan(heights[c]) && tied && live->started && live->slow.state != CUE_NO_READING &&
+            fabs(heights[c] - live->slow.slow_mm) > TARGET_SLIP_MM) {
+            return problem_set(
+                problem,
+                "target: %.0f mm for %s, and the rider is at %.0f: a slip? (sure=yes takes it)",
+                heights[c], machine_placing(session)->channel[c].name, live->slow.slow_mm);
+        }
+    }
+    return true;
+}
+
+/* target head=884 chest=771 known_to=4mm */
+static bool enter_target(struct session *session, const struct words *words,
+                         struct problem *problem)
+{
+    double heights[CHANNELS_MAX], half_widths[CHANNELS_MAX];
+    const char *known_to = words_value(words, "known_to");
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        heights[c] = half_widths[c] = NAN;
+    }
+    for (int i = 1; i < words->count; i++) {
+        if (words->word[i].key == NULL) {
+            return problem_set(problem, "target: '%s' is no channel=height", words->word[i].value);
+        }
+        if (text_equal(words->word[i].key, "known_to") || text_equal(words->word[i].key, "sure")) {
+            continue;
+        }
+        int channel = machine_height_channel(session, words->word[i].key, problem);
+        if (channel < 0 || !machine_number(words, words->word[i].key, "mm", -2000, 5000,
+                                           &heights[channel], problem)) {
+            return false;
+        }
+    }
+    if (known_to != NULL && !read_known_to(session, known_to, heights, half_widths, problem)) {
+        return false;
+    }
+    if (known_to != NULL && words->count == 2) {
+        return problem_set(problem, "target: known_to says nothing without a height");
+    }
+    const char *sure = words_value(words, "sure");
+    if (!(sure != NULL && text_equal(sure, "yes")) && !check_target(session, heights, problem)) {
+        return false;
+    }
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem, "target: a hold is in progress: stop it first");
+    }
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    int index = new_target(session);
+    struct target_record *target = &session->record.target[index];
+    memcpy(target->entered_mm, heights, sizeof heights);
+    memcpy(target->entered_half_width_mm, half_widths, sizeof half_widths);
+    target->kept = true;
+    session->target = index;
+    machine_emit(session, EFFECT_TARGET, index);
+    analysis_add_target(&session->record, index, session_samples, session, session->analysis, NULL);
+    machine_retarget(session);
+    machine_say(session, "target taken as entered");
+    return true;
+}
+
+static bool has_key(const struct words *words, const char *const *keys)
+{
+    for (int i = 1; i < words->count; i++) {
+        for (int k = 0; words->word[i].key != NULL && keys[k] != NULL; k++) {
+            if (text_equal(words->word[i].key, keys[k])) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* target until=3mm at_least=30s at_most=60s settle=5s | target keep | target drop | target head=884
+ */
+bool command_target(struct session *session, const struct words *words, struct problem *problem)
+{
+    static const char *const keys[] = {"until", "at_least", "at_most", "settle", NULL};
+    struct session_record *record = &session->record;
+    if (words->count == 2 && words->word[1].key == NULL) {
+        if (text_equal(words->word[1].value, "keep") || text_equal(words->word[1].value, "drop")) {
+            return end_target_early(session, text_equal(words->word[1].value, "keep"), problem);
+        }
+        return problem_set(problem, "target: '%s' is neither keep nor drop", words->word[1].value);
+    }
+    if (record->target_count == TARGETS_MAX) {
+        return problem_set(problem, "no more than %d targets in a session", TARGETS_MAX);
+    }
+    if (words->count > 1 && !has_key(words, keys)) {
+        return enter_target(session, words, problem);
+    }
+    struct target_settings settings = {.until_mm = 3.0, .at_least_s = 30.0, .at_most_s = 60.0};
+    double settle_s = MACHINE_SETTLE_S;
+    if (!machine_only_keys(words, keys, problem) ||
+        !machine_number(words, "until", "mm", 0.5, 50, &settings.until_mm, problem) ||
+        !machine_number(words, "at_least", "s", 5, 600, &settings.at_least_s, problem) ||
+        !machine_number(words, "at_most", "s", 5, 600, &settings.at_most_s, problem) ||
+        !machine_number(words, "settle", "s", 0, 300, &settle_s, problem)) {
+        return false;
+    }
+    if (settings.at_most_s < settings.at_least_s) {
+        return problem_set(problem, "target: at_most is shorter than at_least");
+    }
+    if (!capture_start(session, ACTIVITY_TARGET, CAPTURE_TARGET, settle_s, settings.at_most_s,
+                       problem)) {
+        return false;
+    }
+    session->target_settings = settings;
+    int index = new_target(session);
+    record->target[index].capture = session->capture;
+    record->target[index].until_mm = settings.until_mm;
+    machine_say(session, "settle; then hold the posture that is to be the target");
+    return true;
+}
