@@ -1,0 +1,182 @@
+#include "runner_inside.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Samples of a script: read from its source, handed to the recorder first, then to the session. */
+
+#define READ_TIMEOUT_MS 2000
+#define QUIET_READS_MAX 5 /* a rig that says nothing for 10 s */
+
+static void keep_pending(void *context, const struct sample *sample)
+{
+    struct pending *pending = context;
+    if (pending->count == pending->capacity) {
+        size_t capacity = pending->capacity == 0 ? 1024 : pending->capacity * 2;
+        struct sample *larger = realloc(pending->sample, capacity * sizeof *larger);
+        if (larger == NULL) {
+            pending->failed = true;
+            return;
+        }
+        pending->sample = larger;
+        pending->capacity = capacity;
+    }
+    pending->sample[pending->count++] = *sample;
+}
+
+static bool tell_session_of_rig(struct runner *runner, struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE];
+    rig_command_line(line, sizeof line, reader_info(runner->source));
+    return session_command(runner->session, line, problem) &&
+           rig_teller_command(&runner->teller, runner->session, line, reader_link(runner->source),
+                              problem);
+}
+
+void runner_on_effect(void *context, const struct effect *effect)
+{
+    struct runner *runner = context;
+    if (effect->kind == EFFECT_COMMAND) {
+        outputs_command(&runner->outputs, &effect->record.command);
+    }
+    if (runner->recording) {
+        recorder_take_effect(runner->recorder, effect);
+        return;
+    }
+    if (runner->early_count == runner->early_capacity) {
+        size_t capacity = runner->early_capacity == 0 ? 32 : runner->early_capacity * 2;
+        struct effect *larger = realloc(runner->early, capacity * sizeof *larger);
+        if (larger == NULL) {
+            runner->pending.failed = true;
+            return;
+        }
+        runner->early = larger;
+        runner->early_capacity = capacity;
+    }
+    runner->early[runner->early_count++] = *effect;
+}
+
+bool runner_start_recording(struct runner *runner, struct problem *problem)
+{
+    if (runner->recording) {
+        return true;
+    }
+    runner->recording = true;
+    for (size_t i = 0; i < runner->early_count; i++) {
+        recorder_take_effect(runner->recorder, &runner->early[i]);
+    }
+    return recorder_flush(runner->recorder, problem);
+}
+
+static bool take_sample(struct runner *runner, const struct sample *sample, struct problem *problem)
+{
+    if (!runner_start_recording(runner, problem)) {
+        return false;
+    }
+    if (!runner->told_rig) {
+        if (!tell_session_of_rig(runner, problem)) {
+            return false;
+        }
+        runner->told_rig = true;
+    }
+    runner->last_number = sample->number;
+    runner->last_time_us = sample->time_us;
+    runner->lost += sample->lost_before;
+    if (!recorder_take_sample(runner->recorder, sample) &&
+        !recorder_flush(runner->recorder, problem)) {
+        return false;
+    }
+    session_sample(runner->session, sample);
+    return rig_teller_samples(&runner->teller, runner->session, reader_link(runner->source),
+                              problem);
+}
+
+#define TELL_SAMPLES 64
+
+/* False when the person wants it to end. */
+static bool go_on(const struct runner *runner, struct problem *problem)
+{
+    return runner->options->progress == NULL || runner->last_number % TELL_SAMPLES != 0 ||
+           progress_tell(runner->options->progress, (double)NAN) ||
+           problem_set(problem, "stopped; what was taken until then is kept");
+}
+
+/* The next sample of the source. *ended at the end of a file. */
+static bool next_sample(struct runner *runner, bool *ended, struct problem *problem)
+{
+    struct pending *pending = &runner->pending;
+    int quiet = 0;
+    *ended = false;
+    if (!go_on(runner, problem)) {
+        return false;
+    }
+    while (pending->next == pending->count) {
+        pending->next = pending->count = 0;
+        switch (reader_step(runner->source, READ_TIMEOUT_MS, keep_pending, pending, problem)) {
+        case LINK_END:
+            if (pending->count == 0) {
+                *ended = true;
+                return true;
+            }
+            break;
+        case LINK_FAILED:
+            return false;
+        case LINK_QUIET:
+        case LINK_DOWN:
+            if (runner->options->progress != NULL &&
+                !progress_tell(runner->options->progress, (double)NAN)) {
+                return problem_set(problem, "stopped; what was taken until then is kept");
+            }
+            if (++quiet >= QUIET_READS_MAX) {
+                return problem_set(problem, "%s says nothing", reader_link(runner->source)->name);
+            }
+            break;
+        case LINK_BYTES:
+        case LINK_UP:
+            break;
+        }
+        if (pending->failed) {
+            return problem_set(problem, "no memory for the samples");
+        }
+    }
+    return take_sample(runner, &pending->sample[pending->next++], problem);
+}
+
+bool runner_in_progress(const struct runner *runner)
+{
+    enum view_phase phase = session_phase(runner->session);
+    return phase == VIEW_SETTLING || phase == VIEW_HOLD || phase == VIEW_TARGET ||
+           phase == VIEW_PLATE || phase == VIEW_CHECK;
+}
+
+bool runner_finish_activity(struct runner *runner, bool from_file, struct problem *problem)
+{
+    while (runner_in_progress(runner)) {
+        bool ended = false;
+        if (!next_sample(runner, &ended, problem)) {
+            return false;
+        }
+        if (ended) {
+            if (!from_file) {
+                return problem_set(problem, "the stream ended before the hold was over");
+            }
+            return session_command(runner->session, "stop", problem);
+        }
+    }
+    return true;
+}
+
+bool runner_wait(struct runner *runner, double seconds, struct problem *problem)
+{
+    int64_t until_us = runner->last_time_us + (int64_t)(seconds * 1e6);
+    while (runner->last_time_us < until_us) {
+        bool ended = false;
+        if (!next_sample(runner, &ended, problem)) {
+            return false;
+        }
+        if (ended) {
+            return problem_set(problem, "the stream ended while waiting");
+        }
+    }
+    return true;
+}

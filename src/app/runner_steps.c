@@ -1,0 +1,195 @@
+#include "runner_inside.h"
+
+#include "app/carry.h"
+#include "app/links.h"
+#include "base/text.h"
+#include "base/words.h"
+
+#include <stddef.h>
+#include <stdio.h>
+
+/* One line of a script: a command of the session, with its samples from a file maybe, or one of the
+ * runner's own. */
+
+/* ---- streams from files --------------------------------------------------------------------- */
+
+static const char *const stream_keys[] = {"from",      "columns", "unit",    "rate", "time_column",
+                                          "time_unit", "no_echo", "dialect", NULL};
+
+static bool is_stream_key(const char *key)
+{
+    for (int i = 0; key != NULL && stream_keys[i] != NULL; i++) {
+        if (text_equal(stream_keys[i], key)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The line without the words that are the runner's. */
+static void strip_stream_keys(const struct words *words, char *line, size_t size)
+{
+    size_t used = 0;
+    line[0] = '\0';
+    for (int i = 0; i < words->count; i++) {
+        if (is_stream_key(words->word[i].key)) {
+            continue;
+        }
+        char quoted[2 * WORD_SIZE];
+        words_quote(quoted, sizeof quoted, words->word[i].value);
+        text_append(line, size, &used, "%s%s%s%s", i > 0 ? " " : "",
+                    words->word[i].key != NULL ? words->word[i].key : "",
+                    words->word[i].key != NULL ? "=" : "", quoted);
+    }
+}
+
+static bool open_stream(struct runner *runner, const struct words *words, struct problem *problem)
+{
+    struct decoder_options decoder = runner->options->decoder;
+    char spec[1200];
+    const char *from = words_value(words, "from");
+    const char *rate = words_value(words, "rate");
+    const char *no_echo = words_value(words, "no_echo");
+    static const struct {
+        const char *key;
+        size_t offset, size;
+    } texts[] = {
+        {"columns", offsetof(struct decoder_options, columns), sizeof decoder.columns},
+        {"unit", offsetof(struct decoder_options, unit), sizeof decoder.unit},
+        {"time_column", offsetof(struct decoder_options, time_column), sizeof decoder.time_column},
+        {"time_unit", offsetof(struct decoder_options, time_unit), sizeof decoder.time_unit},
+        {"dialect", offsetof(struct decoder_options, dialect), sizeof decoder.dialect},
+    };
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        const char *value = words_value(words, texts[i].key);
+        if (value != NULL) {
+            text_copy((char *)&decoder + texts[i].offset, texts[i].size, value);
+        }
+    }
+    if (no_echo != NULL && !words_number(no_echo, "", &decoder.no_echo, problem)) {
+        return false;
+    }
+    snprintf(spec, sizeof spec, "file:%s?speed=max%s%s", from, rate != NULL ? "&rate=" : "",
+             rate != NULL ? rate : "");
+    struct link *link = links_open(spec, problem);
+    if (link == NULL) {
+        return false;
+    }
+    runner->source = reader_create(link, &decoder, 1, problem);
+    if (runner->source == NULL) {
+        return false;
+    }
+    reader_continue_after(runner->source, runner->last_number, runner->last_time_us);
+    return true;
+}
+
+static void close_stream(struct runner *runner)
+{
+    const struct decoder_counts *counts = reader_counts(runner->source);
+    for (int i = 0; i < REJECT_REASONS; i++) {
+        runner->rejected += (int64_t)counts->rejected[i];
+    }
+    reader_destroy(runner->source);
+    runner->source = runner->rig;
+    runner->pending.next = runner->pending.count = 0;
+    if (runner->rig != NULL) {
+        reader_continue_after(runner->rig, runner->last_number, runner->last_time_us);
+    }
+}
+
+/* ---- steps ---------------------------------------------------------------------------------- */
+
+static bool step_session_command(struct runner *runner, const struct words *words, const char *text,
+                                 struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE];
+    bool from_file =
+        words_value(words, "from") != NULL && !text_equal(words->word[0].value, "setup");
+    if (from_file) {
+        strip_stream_keys(words, line, sizeof line);
+        if (!open_stream(runner, words, problem)) {
+            return false;
+        }
+        text = line;
+    }
+    struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
+    bool done = session_command(runner->session, text, problem) &&
+                rig_teller_command(&runner->teller, runner->session, text, link, problem);
+    if (done && runner_in_progress(runner) && runner->source == NULL) {
+        done = problem_set(problem,
+                           "'%s' needs readings: name a rig, or a recorded stream with from=FILE",
+                           words->word[0].value);
+    }
+    done = done && runner_finish_activity(runner, from_file, problem);
+    if (from_file) {
+        close_stream(runner);
+    }
+    return done;
+}
+
+static bool step_wait(struct runner *runner, const struct words *words, struct problem *problem)
+{
+    double seconds = 0.0;
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !words_number(words->word[1].value, "s", &seconds, problem) || seconds < 0 ||
+        seconds > 86400) {
+        return problem_set(problem, "wait: say a time, such as 'wait 10s'");
+    }
+    if (runner->source == NULL) {
+        return problem_set(problem, "wait: there is no rig to wait for");
+    }
+    return runner_wait(runner, seconds, problem);
+}
+
+static bool take_carried(void *context, const char *line, struct problem *problem)
+{
+    struct runner *runner = context;
+    struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
+    return session_command(runner->session, line, problem) &&
+           rig_teller_command(&runner->teller, runner->session, line, link, problem);
+}
+
+/* 'carry'; with 'look' at its end what would be taken over is printed. */
+static bool step_carry(struct runner *runner, const struct words *words, struct problem *problem)
+{
+    char told[CARRY_TOLD_SIZE];
+    bool done = carry_line(runner->options->store_path, words, runner->session, take_carried,
+                           runner, told, sizeof told, problem);
+    if (done && runner->options->output != NULL) {
+        fputs(told, runner->options->output);
+    }
+    return done;
+}
+
+bool runner_step(struct runner *runner, const char *text, struct problem *problem)
+{
+    struct words words;
+    if (!words_split(text, &words, problem)) {
+        return false;
+    }
+    if (words.count == 0) {
+        return true;
+    }
+    const char *word = words.word[0].key == NULL ? words.word[0].value : "";
+    if (text_equal(word, "wait")) {
+        return step_wait(runner, &words, problem);
+    }
+    if (text_equal(word, "carry")) {
+        return step_carry(runner, &words, problem);
+    }
+    if (text_equal(word, "compare")) {
+        return outputs_compare(&runner->outputs, runner->session, runner->options->output, problem);
+    }
+    if (text_equal(word, "export")) {
+        if (words.count != 2) {
+            return problem_set(problem, "export: say a file's name");
+        }
+        return outputs_export(&runner->outputs, runner->session, words.word[1].value,
+                              runner->options->replace_exports, problem);
+    }
+    if (!session_knows_command(word)) {
+        return problem_set(problem, "there is no command '%s'",
+                           word[0] != '\0' ? word : words.word[0].key);
+    }
+    return step_session_command(runner, &words, text, problem);
+}
