@@ -1,18 +1,13 @@
-#include "app/live_session.h"
+#include "live_session_inside.h"
 
 #include "app/earlier.h"
-#include "app/outputs.h"
 #include "app/replay.h"
-#include "app/rig_teller.h"
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
 #include "base/words.h"
-#include "session/view_json.h"
 
 #include <poll.h>
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,57 +15,8 @@
 
 #define RING_SAMPLES 16384
 #define BATCH 256
-#define ASKED_MAX 32
 #define PUBLISH_US 15000
 #define IDLE_MS 200
-
-struct asked {
-    enum live_request request;
-    char line[COMMAND_TEXT_SIZE];
-};
-
-struct live_session {
-    const struct live_options *options;
-    struct recorder *recorder;
-    struct session *session;
-    struct outputs outputs;
-    struct rig_teller teller;
-    pthread_t thread;
-    struct ring *ring;
-    int bell[2]; /* a byte: there is something to do */
-    atomic_bool rung, stop;
-    uint64_t samples_seen;
-    bool told_rig;
-    FILE *trace;
-
-    pthread_mutex_t lock; /* of all below */
-    struct rig_info info;
-    bool has_info;
-    struct rig_health health;
-    struct link *link;
-    char link_reason[256];
-    bool link_changed;
-    struct asked asked[ASKED_MAX];
-    int asked_count;
-    struct live_answer answer[ASKED_MAX];
-    int answer_count;
-    struct view *front;
-    uint64_t front_serial;
-
-    struct view *back; /* of the session's thread */
-    struct view_earlier earlier;
-    bool view_due;
-    uint64_t publications;
-    int64_t published_us;
-    uint64_t published_stored;
-};
-
-static void ring_bell(struct live_session *live)
-{
-    if (!atomic_exchange(&live->rung, true) && write(live->bell[1], "x", 1) < 0) {
-        /* a full pipe wakes the thread just as well */
-    }
-}
 
 /* ---- the session's thread ---------------------------------------------------------------------
  */
@@ -396,7 +342,7 @@ void live_session_stop(struct live_session *live)
 {
     atomic_store(&live->stop, true);
     atomic_store(&live->rung, false);
-    ring_bell(live);
+    live_session_ring(live);
     pthread_join(live->thread, NULL);
     /* A hold in progress ends here; what there is of it is kept, and the session can be gone on
      * with. */
@@ -404,104 +350,4 @@ void live_session_stop(struct live_session *live)
         session_command(live->session, "stop", NULL);
     }
     release(live);
-}
-
-/* ---- from other threads ------------------------------------------------------------------------
- */
-
-void live_session_rig(struct live_session *live, const struct rig_info *info)
-{
-    pthread_mutex_lock(&live->lock);
-    live->info = *info;
-    live->has_info = true;
-    pthread_mutex_unlock(&live->lock);
-}
-
-size_t live_session_space(const struct live_session *live)
-{
-    return ring_space(live->ring);
-}
-
-bool live_session_sample(struct live_session *live, const struct sample *sample)
-{
-    bool taken = ring_push(live->ring, sample);
-    ring_bell(live);
-    return taken;
-}
-
-void live_session_health(struct live_session *live, const struct rig_health *health)
-{
-    pthread_mutex_lock(&live->lock);
-    live->health = *health;
-    live->link_changed = true;
-    pthread_mutex_unlock(&live->lock);
-    ring_bell(live);
-}
-
-void live_session_link(struct live_session *live, struct link *link, const char *reason)
-{
-    pthread_mutex_lock(&live->lock);
-    live->link = link;
-    text_copy(live->link_reason, sizeof live->link_reason, reason != NULL ? reason : "");
-    live->link_changed = true;
-    pthread_mutex_unlock(&live->lock);
-    ring_bell(live);
-}
-
-void live_session_ask(struct live_session *live, enum live_request request, const char *line)
-{
-    pthread_mutex_lock(&live->lock);
-    if (live->asked_count < ASKED_MAX) {
-        struct asked *asked = &live->asked[live->asked_count++];
-        asked->request = request;
-        text_copy(asked->line, sizeof asked->line, line);
-    }
-    pthread_mutex_unlock(&live->lock);
-    ring_bell(live);
-}
-
-bool live_session_answer(struct live_session *live, struct live_answer *answer_out)
-{
-    pthread_mutex_lock(&live->lock);
-    bool any = live->answer_count > 0;
-    if (any) {
-        *answer_out = live->answer[0];
-        live->answer_count--;
-        memmove(&live->answer[0], &live->answer[1],
-                (size_t)live->answer_count * sizeof *answer_out);
-    }
-    pthread_mutex_unlock(&live->lock);
-    return any;
-}
-
-void live_session_view(struct live_session *live, struct view *view)
-{
-    pthread_mutex_lock(&live->lock);
-    if (view->serial != live->front->serial) {
-        view_copy(view, live->front);
-    }
-    pthread_mutex_unlock(&live->lock);
-}
-
-size_t live_session_watch(void *context, unsigned long long *serial, char *line, size_t size)
-{
-    struct live_session *live = context;
-    FILE *stream = fmemopen(line, size, "w");
-    size_t length = 0;
-    if (stream == NULL) {
-        return 0;
-    }
-    pthread_mutex_lock(&live->lock);
-    bool news = live->front->serial != *serial;
-    *serial = live->front->serial;
-    if (news) {
-        view_json_write(live->front, stream);
-    }
-    pthread_mutex_unlock(&live->lock);
-    if (news && fflush(stream) == 0) {
-        long end = ftell(stream);
-        length = end > 0 && (size_t)end < size ? (size_t)end : 0;
-    }
-    fclose(stream);
-    return length;
 }

@@ -1,0 +1,114 @@
+#include "live_session_inside.h"
+
+#include "base/ring.h"
+#include "base/text.h"
+#include "session/view_json.h"
+
+#include <string.h>
+#include <unistd.h>
+
+/* What other threads may do with a live session: hand over, ask, look. */
+
+void live_session_ring(struct live_session *live)
+{
+    if (!atomic_exchange(&live->rung, true) && write(live->bell[1], "x", 1) < 0) {
+        /* a full pipe wakes the thread just as well */
+    }
+}
+
+void live_session_rig(struct live_session *live, const struct rig_info *info)
+{
+    pthread_mutex_lock(&live->lock);
+    live->info = *info;
+    live->has_info = true;
+    pthread_mutex_unlock(&live->lock);
+}
+
+size_t live_session_space(const struct live_session *live)
+{
+    return ring_space(live->ring);
+}
+
+bool live_session_sample(struct live_session *live, const struct sample *sample)
+{
+    bool taken = ring_push(live->ring, sample);
+    live_session_ring(live);
+    return taken;
+}
+
+void live_session_health(struct live_session *live, const struct rig_health *health)
+{
+    pthread_mutex_lock(&live->lock);
+    live->health = *health;
+    live->link_changed = true;
+    pthread_mutex_unlock(&live->lock);
+    live_session_ring(live);
+}
+
+void live_session_link(struct live_session *live, struct link *link, const char *reason)
+{
+    pthread_mutex_lock(&live->lock);
+    live->link = link;
+    text_copy(live->link_reason, sizeof live->link_reason, reason != NULL ? reason : "");
+    live->link_changed = true;
+    pthread_mutex_unlock(&live->lock);
+    live_session_ring(live);
+}
+
+void live_session_ask(struct live_session *live, enum live_request request, const char *line)
+{
+    pthread_mutex_lock(&live->lock);
+    if (live->asked_count < ASKED_MAX) {
+        struct asked *asked = &live->asked[live->asked_count++];
+        asked->request = request;
+        text_copy(asked->line, sizeof asked->line, line);
+    }
+    pthread_mutex_unlock(&live->lock);
+    live_session_ring(live);
+}
+
+bool live_session_answer(struct live_session *live, struct live_answer *answer_out)
+{
+    pthread_mutex_lock(&live->lock);
+    bool any = live->answer_count > 0;
+    if (any) {
+        *answer_out = live->answer[0];
+        live->answer_count--;
+        memmove(&live->answer[0], &live->answer[1],
+                (size_t)live->answer_count * sizeof *answer_out);
+    }
+    pthread_mutex_unlock(&live->lock);
+    return any;
+}
+
+void live_session_view(struct live_session *live, struct view *view)
+{
+    pthread_mutex_lock(&live->lock);
+    if (view->serial != live->front->serial) {
+        view_copy(view, live->front);
+    }
+    pthread_mutex_unlock(&live->lock);
+}
+
+size_t live_session_watch(void *context, unsigned long long *serial, char *line, size_t size)
+{
+    struct live_session *live = context;
+    FILE *stream = fmemopen(line, size, "w");
+    size_t length = 0;
+    if (stream == NULL) {
+        return 0;
+    }
+    pthread_mutex_lock(&live->lock);
+    bool news = live->front->serial != *serial;
+    *serial = live->front->serial;
+    if (news) {
+        view_json_write(live->front, stream);
+    }
+    pthread_mutex_unlock(&live->lock);
+    if (news && fflush(stream) == 0) {
+        long end = ftell(stream);
+        length = end > 0 && (size_t)end < size ? (size_t)end : 0;
+    }
+    fclose(stream);
+    return length;
+}
