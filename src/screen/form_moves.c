@@ -49,7 +49,7 @@ bool form_bike_typed(struct form *form, const struct view *view, struct bike_val
         *bike = earlier->bike;
         return true;
     }
-    *bike = current != NULL ? current->bike : view->bike_frame;
+    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike : view->bike_frame;
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
         int key = bike_key_find(field->key);
