@@ -28,14 +28,14 @@ struct point point_turned(double x_mm, double y_mm, double degrees);
 int bike_missing(const struct bike_values *bike, const enum bike_key *keys, int count, char *text,
                  size_t size);
 
-/* Forward geometry (section 7.2). False where a value that the bar clamp needs is missing: the
- * sentence names each. Pads, extensions and saddle are worked out where their values are there.
- * Pads and extensions turn with the bar about the clamp centre. */
+/* Forward geometry (docs/place.md, 'Measures'). False where a value that the bar clamp needs is
+ * missing: the sentence names each. Pads, extensions and saddle are worked out where their values
+ * are there. Pads and extensions turn with the bar about the clamp centre. */
 bool bike_forward(const struct bike_values *bike, struct bike_points *points,
                   struct problem *problem);
 
 /* Stem length and height of spacers that put the pad reference point at target, for a given stem
- * angle (section 7.3); without pads the bar clamp. Results may be impossible parts: the caller
+ * angle; without pads the bar clamp. Results may be impossible parts: the caller
  * checks ranges. */
 bool bike_inverse(const struct bike_values *bike, struct point pad_target, double stem_angle_deg,
                   double *stem_length_mm, double *spacers_mm, struct problem *problem);

@@ -101,7 +101,7 @@ struct comparison {
     double smallest_detectable; /* 95 %, single hold against single hold, t based */
     bool order_fitted;
     double order_per_hold, order_half_width;
-    double order_index; /* R2 of order on setup (3.8) */
+    double order_index; /* share of the order's variation between setups (R^2) */
     struct setup_estimate setup[COMPARE_SETUPS_MAX];
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };

@@ -17,7 +17,7 @@ struct target_estimate {
     bool has_interval;
     double effective_n;
     bool enough;          /* known to until_mm after at_least_s */
-    bool settled;         /* live gate of 1.3: two 5 s means within 2 mm */
+    bool settled;         /* live gate: two 5 s means within 2 mm */
     double steadiness_mm; /* SD of the 1 Hz filtered signal: what the band is proposed from */
 };
 

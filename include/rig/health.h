@@ -6,7 +6,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* The sensors' state over the last seconds and since the start (design: always visible). */
+/* The sensors' state over the last seconds and since the start (always on the screen). */
 struct channel_health {
     uint64_t readings, missing, doubtful; /* since the start */
     double recent_valid_share;            /* of the last 5 s, 0 to 1 */

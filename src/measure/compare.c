@@ -148,7 +148,7 @@ static bool stands_without_order(const struct fit *fit, int setup, double differ
     return left * difference > 0.0 && fabs(left) >= 0.5 * fabs(difference);
 }
 
-/* Section 0.2: the first that holds. */
+/* The first that holds (docs/measures.md, 'Setups against each other'). */
 static void judge(const struct fit *fit, int setup, struct setup_difference *d)
 {
     const struct compare_input *input = fit->input;

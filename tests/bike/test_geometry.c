@@ -8,8 +8,9 @@
 
 #define SEED 20260110
 
-/* The worked values are computations of the design's own (flag C): stack 540, reach 400, head angle
- * 73, stem clamp 40, spacers 20. Made again by hand: X = 400 - 40 cos 73 + 100 cos 0 = 488.305. */
+/* The worked values are computations of our own, outside the program: stack 540, reach 400, head
+ * angle 73, stem clamp 40, spacers 20. Made again by hand: X = 400 - 40 cos 73 + 100 cos 0 =
+ * 488.305. */
 START_TEST(worked_values_of_the_clamp)
 {
     static const struct {

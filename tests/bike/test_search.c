@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-static const char list_of_parts[] = "# parts of the design's worked search\n"
+static const char list_of_parts[] = "# parts of the worked search\n"
                                     "stem length=70..120/10 angle=-17,-10,-6,6\n"
                                     "\n"
                                     "spacers 0..30/5\n"

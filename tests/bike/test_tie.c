@@ -93,7 +93,7 @@ START_TEST(computed_from_the_parts)
     ck_assert_double_eq(ties[3].shift_mm, 0);
     ck_assert_double_eq(ties[3].u_common_mm, 0);
     ck_assert_double_eq(ties[3].u_build_mm, TIE_U_REBUILD_MM);
-    /* Another stem: 597.333 - 578.252 (section 7.2). */
+    /* Another stem: 597.333 - 578.252 (tests/bike/test_geometry.c). */
     ck_assert_double_eq_tol(ties[4].shift_mm, 19.081, 0.0011);
     ck_assert_double_eq_tol(ties[4].u_common_mm, 2.468, 0.001);
     ck_assert_int_ne(ties[4].position_group, ties[1].position_group);

@@ -1,6 +1,6 @@
 /* Are the verdicts calibrated? Many invented sessions with a known truth. A
- * short form of the study in tests/study, with fixed seeds. Limits: what section 0.12 asks for; a
- * share p of n runs has a standard error of sqrt(p (1-p) / n), 0.0035 for 95 % of 4000. */
+ * short form of the study in tests/study, with fixed seeds. Limits: what docs/measures.md promises;
+ * a share p of n runs has a standard error of sqrt(p (1-p) / n), 0.0035 for 95 % of 4000. */
 #include "reference.h"
 #include "simulated_session.h"
 
@@ -152,7 +152,7 @@ END_TEST
 
 START_TEST(one_hold)
 {
-    /* a minute at 50 readings a second, wander of up to 3 s: 90 in 100 or more (section 0.12) */
+    /* a minute at 50 readings a second, wander of up to 3 s: 90 in 100 or more */
     static struct simulated hold;
     struct random_source random;
     const double gaps[] = {0.0, 0.03}, outliers[] = {0.0, 0.01};

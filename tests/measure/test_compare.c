@@ -71,7 +71,7 @@ START_TEST(worked)
     ck_assert_int_eq(r->difference[1].verdict, VERDICT_LOWER);
     ck_assert_int_eq(r->difference[3].verdict, VERDICT_NONE); /* no holds */
     ck_assert_int_eq(r->difference[0].verdict, VERDICT_NONE);
-    /* s_r's own interval, section 3.1: factors .62 and 2.45 at 5 df */
+    /* s_r's own interval by chi-square's tables: factors .62 and 2.45 at 5 df */
     ck_assert_double_eq_tol(r->repeatability_low / r->repeatability, .62, .0051);
     ck_assert_double_eq_tol(r->repeatability_high / r->repeatability, 2.45, .0051);
     /* and a setup held once, against A: borrowed repeatability */
@@ -315,7 +315,7 @@ START_TEST(unreplicated)
 }
 END_TEST
 
-/* Section 0.2: the first that holds. Two setups, 4 holds each, SE = s / sqrt 2 = 1, df 6. */
+/* The first verdict that holds. Two setups, 4 holds each, SE = s / sqrt 2 = 1, df 6. */
 static enum verdict verdict_at(double difference, double matters, bool up)
 {
     struct trial *trial = start(2, matters);

@@ -136,7 +136,7 @@ START_TEST(another_terminal_under_the_same_number_is_left_alone)
 }
 END_TEST
 
-/* The design's trap: a link that is down must not spin. */
+/* A trap of polling: a link that is down must not spin. */
 START_TEST(down_link_sleeps)
 {
     struct cable cable;

@@ -119,7 +119,7 @@ START_TEST(bob_is_at_the_cadence_and_twice_it)
 END_TEST
 
 /* Sway measured on force plates: RMS 2 to 5 mm, spectrum falling as f^-1.2 below 0.5 Hz and f^-4
- * above (shared/recordings/people/sway, Santos & Duarte 2016, PeerJ 4:e2648). */
+ * above (Santos and Duarte 2016, PeerJ 4:e2648, their recordings). */
 START_TEST(wander_has_the_spectrum_of_sway)
 {
     struct virtual_rig *rig =

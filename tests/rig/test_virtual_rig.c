@@ -208,7 +208,8 @@ static void noise_check(double plate_mm, double wanted_mm)
     virtual_rig_destroy(rig);
 }
 
-/* SD of range along a clean target (shared/recordings/README.md). */
+/* SD of range along a clean target, as seen in recordings of single-chip sensors before a fixed
+ * plate. */
 START_TEST(noise_grows_with_range)
 {
     noise_check(100, 1.0);

@@ -8,8 +8,8 @@
 #include <string.h>
 
 /* A session with the bodies at these heights over the bottom bracket. The sensors' true heights
- * follow from the parts: the clamp is at 578.252 (design, section 7.2) with 20 mm of spacers, the
- * head's sensor 40 over it, the chest's 35. */
+ * follow from the parts: the clamp is at 578.252 (worked by hand, tests/bike/test_geometry.c) with
+ * 20 mm of spacers, the head's sensor 40 over it, the chest's 35. */
 static void ride(struct drive *drive, uint64_t seed, double head_mm, const char *first_lines[])
 {
     drive_start(drive, seed);

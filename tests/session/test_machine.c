@@ -96,9 +96,10 @@ START_TEST(a_target_ends_when_it_is_known)
     /* a still body that breathes: known to 3 mm as soon as the least time is over */
     ck_assert_msg(length_s >= 29.9 && length_s < 33.0, "%.2f s", length_s);
     const struct channel_target *target = session_analysis(drive.session)->target[0];
-    /* the sensor's height comes from the parts: clamp height by hand, section 7.2 of the design:
-     * the first worked value has stack 540, reach 400, 73 degrees, cap 0, spacers 20, clamp height
-     * 40, stem 100 at -17 at (488.305, 578.252); the head's sensor is 40 over it */
+    /* the sensor's height comes from the parts: clamp height by hand, as in
+     * tests/bike/test_geometry.c: the first worked value has stack 540, reach 400, 73 degrees, cap
+     * 0, spacers 20, clamp height 40, stem 100 at -17 at (488.305, 578.252); the head's sensor is
+     * 40 over it */
     double expected_mm = 578.252 + 40.0 + (900.0 - 640.0);
     ck_assert_msg(fabs(target[0].height_mm - expected_mm) < 1.0, "%.2f", target[0].height_mm);
     drive_end(&drive);
@@ -342,7 +343,8 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_start(&drive, 15);
     drive_describe(&drive);
     drive_samples(&drive, 200);
-    /* the head's sensor is 40 mm over the clamp, which is at 578 by the worked value of section 7.2
+    /* the head's sensor is 40 mm over the clamp, which is at 578 (worked by hand,
+     * tests/bike/test_geometry.c)
      */
     drive_refused(&drive, "tape head=64.2", "618");
     drive_do(&drive, "tape head=616");
