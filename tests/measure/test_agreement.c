@@ -55,6 +55,36 @@ START_TEST(nist_anova)
 }
 END_TEST
 
+/* Batches of a dye (Davies 1947; Box and Tiao 1973): one with, one without a difference between
+ * batches. */
+static void batches(const char *name)
+{
+    char file[40];
+    int group[40];
+    double values[40];
+    struct one_way t;
+    snprintf(file, sizeof file, "%s.csv", name);
+    struct reference_table *table = reference_table(file);
+    for (size_t i = 0; i < table->rows; i++) {
+        group[i] = (int)table->value[i][0];
+        values[i] = table->value[i][1];
+    }
+    ck_assert_int_eq(one_way_table(group, values, table->rows, &t), MEASURE_OK);
+    const char *expected = "anova-expected.csv";
+    check_row(expected, name, "ms_between", t.ms_between, 12);
+    check_row(expected, name, "ms_within", t.ms_within, 12);
+    check_row(expected, name, "f", t.f, 12);
+    check_row(expected, name, "p", t.p, 11);
+    free(table);
+}
+
+START_TEST(batches_of_dye)
+{
+    batches("batches-a");
+    batches("batches-b");
+}
+END_TEST
+
 START_TEST(shrout_fleiss)
 {
     struct reference_table *table = reference_table("icc-6x4.csv");
@@ -427,6 +457,7 @@ int main(void)
     tcase_set_timeout(tests, 30);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, nist_anova);
+    tcase_add_test(tests, batches_of_dye);
     tcase_add_test(tests, shrout_fleiss);
     tcase_add_test(tests, bland_altman);
     tcase_add_test(tests, ellipses);
