@@ -44,6 +44,7 @@ enum key_action {
     ACT_LIMITS,
     ACT_COMPARE,
     ACT_CHOOSE,
+    ACT_JOURNAL,
     ACT_SENSOR_PAGE,
     ACT_RIDER_SCREEN,
     ACT_BELL,

@@ -38,7 +38,8 @@ const struct analysis *session_analysis(const struct session *session);
 /* Source of the samples kept in memory (those of captures, and the last 70 s). */
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);
-/* Fills the view but for what app knows (health, store). */
+/* Fills the view but for what app knows (health, store). It was zeroed before the first time; what
+ * has not changed since the last is not written again. */
 void session_fill_view(struct session *session, struct view *view);
 
 #endif

@@ -369,8 +369,10 @@ static bool reject_lines(struct form *form, const struct view *view)
 {
     int number = (int)form_number(form_find(form, "number"));
     bool is_out = false;
-    for (int h = 0; h < view->hold_shown_count; h++) {
-        is_out = is_out || (view->hold_shown[h].number == number && view->hold_shown[h].rejected);
+    for (int i = 0; i < view->event_count; i++) {
+        const struct view_event *event = &view->event[i];
+        is_out =
+            is_out || (event->kind == VIEW_EVENT_HOLD && event->hold == number && event->left_out);
     }
     if (!is_out && !form_given(form_find(form, "reason"))) {
         form->focus = 1;

@@ -38,6 +38,8 @@ const struct key_entry key_table[] = {
     {'o', "o", ACT_NOTE, AT_ANY, "note", "a note", NULL},
     {'c', "c", ACT_COMPARE, AT_ANY & ~AT_HOLD, "compare",
      "the comparison: all setups, verdicts in full, the latest holds", NULL},
+    {'j', "j", ACT_JOURNAL, AT_LIVE, "journal",
+     "the journal: all that has happened, searched by typing", NULL},
     {'h', "h", ACT_CHOOSE, AT_LIVE, "goes home with",
      "the setup the rider goes home with: the sheet is about it", NULL},
     {'i', "i", ACT_SENSOR_PAGE, AT_ANY, "sensors",

@@ -140,6 +140,9 @@ void screen_draw(struct screen *screen, const struct view *view)
     } else if (screen->sensors_page) {
         screen->sensors_lines =
             sensors_draw(&screen->canvas, &screen->state, view, screen->sensors_first);
+    } else if (screen->journal_page) {
+        journal_draw(&screen->canvas, &screen->state, &screen->journal, view, &cursor_row,
+                     &cursor_column);
     } else if (screen->rider_page) {
         rider_draw(&screen->canvas, &screen->state, view);
     } else {
@@ -254,6 +257,9 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     case ACT_SENSOR_PAGE:
         screen_open_sensors(screen);
         break;
+    case ACT_JOURNAL:
+        screen_open_journal(screen, view);
+        break;
     case ACT_RIDER_SCREEN:
         screen->rider_page = !screen->rider_page;
         break;
@@ -312,6 +318,9 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         return SCREEN_NOTHING;
     }
     if (screen->sensors_page && !screen_sensors_key(screen, view, key)) {
+        return SCREEN_NOTHING;
+    }
+    if (screen->journal_page && !screen_journal_key(screen, view, key)) {
         return SCREEN_NOTHING;
     }
     const struct key_entry *elsewhere;

@@ -3,6 +3,7 @@
 
 #include "screen/display.h"
 #include "screen/form.h"
+#include "screen/journal.h"
 #include "screen/keys.h"
 #include "screen/pages.h"
 #include "screen/screen.h"
@@ -13,7 +14,7 @@ struct screen {
     struct display *display;
     struct canvas canvas;
     struct page_state state;
-    bool rider_page, help_page, compare_page, sensors_page, form_page;
+    bool rider_page, help_page, compare_page, sensors_page, journal_page, form_page;
     bool watching; /* the rider's page and nothing else */
     struct form form;
     struct form_draft draft[FORMS];
@@ -25,6 +26,7 @@ struct screen {
     int help_first, help_lines;
     int compare_first, compare_lines;
     int sensors_first, sensors_lines;
+    struct journal_page journal;
     bool stale; /* something other than the view has changed */
     bool drawn;
     uint64_t drawn_serial, message_serial;
@@ -42,9 +44,11 @@ void screen_open_form(struct screen *screen, const struct view *view, enum form_
  * have taken the key; else it does what it does elsewhere. */
 void screen_open_comparison(struct screen *screen);
 void screen_open_sensors(struct screen *screen);
+void screen_open_journal(struct screen *screen, const struct view *view);
 void screen_help_key(struct screen *screen, uint32_t key);
 bool screen_compare_key(struct screen *screen, uint32_t key);
 bool screen_sensors_key(struct screen *screen, const struct view *view, uint32_t key);
+bool screen_journal_key(struct screen *screen, const struct view *view, uint32_t key);
 enum screen_request screen_watching_key(struct screen *screen, uint32_t key);
 /* A key that does not work now: why, in a few words. */
 void screen_say_why_not(struct screen *screen, const struct key_entry *entry, enum key_place place);

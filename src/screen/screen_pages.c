@@ -21,6 +21,13 @@ void screen_open_sensors(struct screen *screen)
     screen->stale = true;
 }
 
+void screen_open_journal(struct screen *screen, const struct view *view)
+{
+    journal_open(&screen->journal, view);
+    screen->journal_page = true;
+    screen->stale = true;
+}
+
 /* On the page of keys the arrows move; every other key goes back. */
 void screen_help_key(struct screen *screen, uint32_t key)
 {
@@ -103,6 +110,38 @@ bool screen_sensors_key(struct screen *screen, const struct view *view, uint32_t
         screen->sensors_page = false;
         return true;
     }
+}
+
+/* The form of the hold that is chosen in the journal. */
+static void open_chosen_hold(struct screen *screen, const struct view *view)
+{
+    char number[16];
+    snprintf(number, sizeof number, "%d", view->event[screen->journal.chosen].hold);
+    screen->draft[FORM_REJECT].has = screen->draft[FORM_REJECT].has_cursor = false;
+    screen_open_form(screen, view, FORM_REJECT);
+    form_prefill(form_find(&screen->form, "number"), number);
+    screen->form.focus = 1; /* the reason */
+    screen->form.cursor = 0;
+}
+
+/* In the journal letters are looked for, so few keys do what they do elsewhere: true. */
+bool screen_journal_key(struct screen *screen, const struct view *view, uint32_t key)
+{
+    screen->stale = true;
+    screen->state.message[0] = '\0';
+    switch (journal_key(&screen->journal, view, key)) {
+    case JOURNAL_LEFT:
+        screen->journal_page = false;
+        return false;
+    case JOURNAL_HOLD:
+        open_chosen_hold(screen, view);
+        return false;
+    case JOURNAL_STAYS:
+        return false;
+    case JOURNAL_OTHER:
+        break;
+    }
+    return true;
 }
 
 /* Of a second screen: it looks on, so it asks nothing and commands nothing. */

@@ -175,6 +175,7 @@ void machine_emit(struct session *session, enum effect_kind kind, int index)
         log_command(session);
     }
     session->serial++;
+    journal_take(session, kind, index);
     if (session->sink == NULL) {
         return;
     }
@@ -354,6 +355,7 @@ void machine_ties_changed(struct session *session)
         machine_say(session, "%s", problem.sentence);
         session->message_is_problem = true;
     }
+    session->journal.serial++;
     live_start(session); /* postures so far were in other heights */
     session->progress_second = session->check_quarter = -1;
 }

@@ -4,6 +4,7 @@
 /* The inside of the session machine, shared by the files of src/session only. */
 
 #include "base/words.h"
+#include "journal.h"
 #include "measure/cue.h"
 #include "session/check.h"
 #include "session/memory.h"
@@ -79,6 +80,7 @@ struct session {
     int history_end, history_count;
     double minutes_planned; /* NAN = none */
     uint64_t serial;
+    struct journal journal;
     char message[256];
     uint64_t message_serial;
     bool message_is_problem;

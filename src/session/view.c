@@ -1,3 +1,4 @@
+#include "journal.h"
 #include "machine.h"
 #include "next_step.h"
 
@@ -351,6 +352,7 @@ void session_fill_view(struct session *session, struct view *view)
     fill_setups(session, view);
     fill_hold_list(session, view);
     check_fill_view(session, &view->check);
+    journal_fill_view(session, view);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;
     view->message_is_problem = session->message_is_problem;
@@ -362,12 +364,20 @@ void view_copy(struct view *to, const struct view *from)
     const size_t channels = offsetof(struct view, channel),
                  behind_channels = offsetof(struct view, history_end),
                  setups = offsetof(struct view, setup),
-                 behind_setups = offsetof(struct view, repeatability_mm);
+                 behind_setups = offsetof(struct view, repeatability_mm),
+                 events = offsetof(struct view, event_serial),
+                 behind_events = offsetof(struct view, health);
     memcpy(to, from, channels);
     memcpy(to->channel, from->channel, (size_t)from->channel_count * sizeof from->channel[0]);
     memcpy((char *)to + behind_channels, (const char *)from + behind_channels,
            setups - behind_channels);
     memcpy(to->setup, from->setup, (size_t)from->setup_count * sizeof from->setup[0]);
-    memcpy((char *)to + behind_setups, (const char *)from + behind_setups,
-           sizeof *to - behind_setups);
+    memcpy((char *)to + behind_setups, (const char *)from + behind_setups, events - behind_setups);
+    if (to->event_serial != from->event_serial) {
+        memcpy(to->event, from->event, (size_t)from->event_count * sizeof from->event[0]);
+        to->event_count = from->event_count;
+        to->event_serial = from->event_serial;
+    }
+    memcpy((char *)to + behind_events, (const char *)from + behind_events,
+           sizeof *to - behind_events);
 }

@@ -262,6 +262,7 @@ static void base_session(struct view *view)
             hold->in_band_share[c] = 0.62 + 0.06 * h;
         }
     }
+    made_events(view);
 }
 
 static void made_capture(struct view *view, enum view_phase phase)
@@ -397,7 +398,7 @@ void made_view(struct view *view, enum made_view kind)
     view->next = VIEW_NEXT_COMMAND;
     switch (kind) {
     case MADE_FIRST:
-        view->setup_count = view->setup_number = view->hold_shown_count = 0;
+        view->setup_count = view->setup_number = view->hold_shown_count = view->event_count = 0;
         view->rider[0] = view->rider_code[0] = view->bike[0] = view->intent[0] = view->changes[0] =
             '\0';
         view->bars_shift_mm = NAN;

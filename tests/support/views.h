@@ -23,6 +23,8 @@ enum made_view {
 extern const char *const made_view_names[MADE_VIEWS];
 
 void made_view(struct view *view, enum made_view kind);
+/* view_events.c: what has happened in the made-up session, the newest last. */
+void made_events(struct view *view);
 /* Time goes on by so much: the body moves, the history grows, clocks run. */
 void made_view_step(struct view *view, double seconds);
 

@@ -1,0 +1,167 @@
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The events of the view: what has happened, in the order and at the times of the stream. */
+
+static struct view *shown(struct drive *drive)
+{
+    static struct view *view;
+    if (view == NULL) {
+        view = calloc(1, sizeof *view);
+    }
+    ck_assert_ptr_nonnull(view);
+    view->event_serial = 0; /* another session than before */
+    session_fill_view(drive->session, view);
+    return view;
+}
+
+/* The latest event of this name. */
+static const struct view_event *latest(const struct view *view, const char *what)
+{
+    for (int i = view->event_count - 1; i >= 0; i--) {
+        if (strcmp(view->event[i].what, what) == 0) {
+            return &view->event[i];
+        }
+    }
+    ck_abort_msg("no event '%s'", what);
+    return NULL;
+}
+
+static void assert_text(const struct view *view, const char *what, const char *text)
+{
+    ck_assert_str_eq(latest(view, what)->text, text);
+}
+
+static bool text_has(const struct view *view, const char *what, const char *part)
+{
+    return strstr(latest(view, what)->text, part) != NULL;
+}
+
+START_TEST(everything_is_told_in_order)
+{
+    struct drive drive;
+    drive_start(&drive, 31);
+    drive_describe(&drive);
+    drive_samples(&drive, 500);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "plate head=412.5 chest=370");
+    drive_do(&drive, "tape head=632 sure=yes");
+    drive_samples(&drive, 50);
+    drive_do(&drive, "target at_least=30s at_most=40s settle=0s");
+    drive_finish(&drive);
+    drive_do(&drive, "band head=+10/-20 chest=+8/none");
+    drive_do(&drive, "hold 20s free settle=5s");
+    drive_samples(&drive, 600); /* 5 s to settle, then 7 s */
+    drive_do(&drive, "mark drank");
+    ck_assert(text_has(shown(&drive), "hold 1", "being recorded"));
+    drive_finish(&drive);
+    drive_do(&drive, "note \"saddle nose -5\"");
+    drive_do(&drive, "rating effort=4 sees_ahead=strained numb_hands=no could_stay=40");
+    drive_do(&drive, "setup 2 \"pads down\" pad_rise=40");
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "choose 2");
+
+    const struct view *view = shown(&drive);
+    for (int i = 1; i < view->event_count; i++) {
+        ck_assert(view->event[i].at_s >= view->event[i - 1].at_s);
+    }
+    assert_text(view, "plate", "head 412.5, chest 370.0 mm away, setup 1 build 1");
+    assert_text(view, "tape", "head 632.0 mm over the bottom bracket, setup 1 build 1");
+    ck_assert(text_has(view, "target", "head ") && text_has(view, "target", "\u00B1"));
+    assert_text(view, "band", "head +10 -20, chest +8 none mm");
+    ck_assert(text_has(view, "hold 1", "free 20 s, setup 1: head "));
+    ck_assert(text_has(view, "hold 1", "% in band)"));
+    ck_assert_int_eq(latest(view, "hold 1")->hold, 1);
+    assert_text(view, "mark", "drank, in hold 1");
+    ck_assert_int_eq(latest(view, "mark")->hold, 1);
+    /* 50 samples a second: the mark came 7 s after the hold began */
+    ck_assert_double_eq_tol(latest(view, "mark")->at_s - latest(view, "hold 1")->at_s, 7.0, 0.05);
+    assert_text(view, "note", "saddle nose -5");
+    assert_text(view, "rating",
+                "setup 1: effort 4, sees ahead: strained, hands numb: no, could stay 40 min");
+    ck_assert(text_has(view, "setup 2", "pads down: pad rise"));
+    assert_text(view, "setup 1", "build 2: as it came");
+    assert_text(view, "chosen", "setup 2: the rider goes home with it");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_hold_tells_what_became_of_it)
+{
+    struct drive drive;
+    drive_start(&drive, 32);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 50);
+    drive_do(&drive, "hold 30s free settle=5s");
+    drive_samples(&drive, 50);
+    int before = shown(&drive)->event_count;
+    drive_do(&drive, "stop"); /* the countdown: nothing has happened */
+    ck_assert_int_eq(shown(&drive)->event_count, before);
+    drive_do(&drive, "target head=884 chest=771");
+    drive_do(&drive, "hold 30s guided settle=0s");
+    drive_samples(&drive, 1000);
+    drive_do(&drive, "stop");
+    ck_assert(text_has(shown(&drive), "hold 1", "guided 30 s"));
+    ck_assert(text_has(shown(&drive), "hold 1", "; stopped early"));
+    drive_do(&drive, "reject 1 \"phone rang\"");
+    ck_assert(text_has(shown(&drive), "hold 1", "; LEFT OUT: phone rang"));
+    ck_assert(latest(shown(&drive), "hold 1")->left_out);
+    drive_do(&drive, "restore 1");
+    ck_assert(!text_has(shown(&drive), "hold 1", "LEFT OUT"));
+    ck_assert(!latest(shown(&drive), "hold 1")->left_out);
+    drive_do(&drive, "keep 10s");
+    ck_assert(text_has(shown(&drive), "hold 2", "; kept afterwards"));
+    drive_do(&drive, "target at_least=10s at_most=20s settle=0s");
+    drive_samples(&drive, 100);
+    assert_text(shown(&drive), "target", "being taken");
+    drive_do(&drive, "target drop");
+    assert_text(shown(&drive), "target", "dropped");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_copy_takes_events_only_when_they_changed)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view), *copy = calloc(1, sizeof *copy);
+    ck_assert(view != NULL && copy != NULL);
+    drive_start(&drive, 33);
+    drive_describe(&drive);
+    session_fill_view(drive.session, view);
+    view_copy(copy, view);
+    ck_assert_int_gt(copy->event_count, 0);
+    ck_assert_int_eq(copy->event_count, view->event_count);
+    copy->event[0].at_s = 123.0; /* stays, as nothing has happened */
+    drive_samples(&drive, 5);
+    session_fill_view(drive.session, view);
+    view_copy(copy, view);
+    ck_assert_double_eq(copy->event[0].at_s, 123.0);
+    ck_assert_double_eq(copy->session_s, view->session_s);
+    drive_do(&drive, "note \"one\"");
+    session_fill_view(drive.session, view);
+    view_copy(copy, view);
+    ck_assert_double_eq(copy->event[0].at_s, 0.0);
+    ck_assert_str_eq(copy->event[copy->event_count - 1].text, "one");
+    drive_end(&drive);
+    free(copy);
+    free(view);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("journal");
+    TCase *tcase = tcase_create("journal");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, everything_is_told_in_order);
+    tcase_add_test(tcase, a_hold_tells_what_became_of_it);
+    tcase_add_test(tcase, a_copy_takes_events_only_when_they_changed);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}
