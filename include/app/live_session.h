@@ -39,7 +39,9 @@ struct live_answer {
 bool live_session_answer(struct live_session *session, struct live_answer *answer);
 /* Any thread: the latest view as a line for watchers (a watch_view). */
 size_t live_session_watch(void *session, unsigned long long *serial, char *line, size_t size);
-/* Screen: the latest view; untouched when nothing changed. */
-void live_session_view(struct live_session *session, struct view *view);
+/* Screen: the latest view; untouched when nothing changed. next_us: when it will look again
+ * (clock_monotonic_us), LIVE_LOOK_MS after this look; a view is published shortly before. */
+#define LIVE_LOOK_MS 33
+void live_session_view(struct live_session *session, struct view *view, int64_t next_us);
 
 #endif

@@ -22,7 +22,6 @@
  * cross by rings, commands and views under locks. Started in the order of live_run, stopped in the
  * exact reverse. */
 
-#define DRAWING_MS 33
 #define READ_TIMEOUT_MS 100
 #define RETRY_MS 500
 #define WAIT_FOR_SPACE_US 1000
@@ -160,7 +159,7 @@ static void run_screen(struct live *live, struct screen *screen, struct view *vi
     while (!leave && !asked_to_end) {
         struct pollfd input = {.fd = screen_input(screen), .events = POLLIN};
         int64_t now_ms = clock_monotonic_us() / 1000;
-        int wait_ms = (int)(drawn_ms + DRAWING_MS - now_ms);
+        int wait_ms = (int)(drawn_ms + LIVE_LOOK_MS - now_ms);
         int ready = poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
         if (ready > 0 && (input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0 &&
             (input.revents & POLLIN) == 0) {
@@ -173,9 +172,9 @@ static void run_screen(struct live *live, struct screen *screen, struct view *vi
             screen_answer(screen, answer.done, answer.sentence);
         }
         now_ms = clock_monotonic_us() / 1000;
-        if (now_ms - drawn_ms >= DRAWING_MS) {
+        if (now_ms - drawn_ms >= LIVE_LOOK_MS) {
             drawn_ms = now_ms;
-            live_session_view(live->session, view);
+            live_session_view(live->session, view, (now_ms + LIVE_LOOK_MS) * 1000);
             screen_draw(screen, view);
         }
     }

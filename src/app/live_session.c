@@ -15,7 +15,9 @@
 
 #define RING_SAMPLES 16384
 #define BATCH 256
-#define PUBLISH_US 15000
+#define LOOK_US (LIVE_LOOK_MS * INT64_C(1000))
+#define LEAD_US 3000        /* a publication comes so long before the screen looks */
+#define PAUSE_LEAST_US 2000 /* between two publications */
 #define IDLE_MS 200
 
 /* ---- the session's thread ---------------------------------------------------------------------
@@ -139,12 +141,15 @@ static void answer(struct live_session *live, const struct asked *asked)
     pthread_mutex_unlock(&live->lock);
 }
 
-static void take_asked(struct live_session *live)
+/* True when there was anything, or the link has changed. */
+static bool take_asked(struct live_session *live)
 {
     struct asked asked;
+    bool news = false;
     for (;;) {
         pthread_mutex_lock(&live->lock);
         bool any = live->asked_count > 0;
+        news = news || any || live->link_changed;
         if (any) {
             asked = live->asked[0];
             live->asked_count--;
@@ -152,7 +157,7 @@ static void take_asked(struct live_session *live)
         }
         pthread_mutex_unlock(&live->lock);
         if (!any) {
-            return;
+            return news;
         }
         answer(live, &asked);
     }
@@ -197,37 +202,62 @@ static void publish(struct live_session *live)
     }
 }
 
-static void wait_for_bell(struct live_session *live, int64_t now_us)
+static bool has_come(struct live_session *live)
 {
-    int64_t due_us = live->published_us + PUBLISH_US - now_us;
-    bool waiting = live->view_due;
-    struct pollfd bell = {.fd = live->bell[0], .events = POLLIN};
-    poll(&bell, 1, waiting ? (int)(due_us > 0 ? due_us / 1000 + 1 : 0) : IDLE_MS);
-    char bytes[64];
-    if ((bell.revents & POLLIN) != 0 && read(live->bell[0], bytes, sizeof bytes) > 0) {
-        atomic_store(&live->rung, false);
-        live->view_due = true; /* something may have changed */
-    }
+    pthread_mutex_lock(&live->lock);
+    bool any = live->asked_count > 0 || live->link_changed;
+    pthread_mutex_unlock(&live->lock);
+    return any || ring_waiting(live->ring) > 0;
 }
 
+/* Waits for the bell, unless something has come meanwhile; a while at most. */
+static void wait_for_bell(struct live_session *live)
+{
+    struct pollfd bell = {.fd = live->bell[0], .events = POLLIN};
+    char bytes[64];
+    atomic_store(&live->rung, false);
+    atomic_thread_fence(memory_order_seq_cst); /* who comes now sees that, or is seen */
+    if (!has_come(live) && poll(&bell, 1, IDLE_MS) > 0 &&
+        read(live->bell[0], bytes, sizeof bytes) < 0) {
+        /* then it rings once more */
+    }
+    atomic_store(&live->rung, true);
+}
+
+/* Until shortly before the screen looks again, as it said or as it has done so far. */
+static int64_t until_publication_us(const struct live_session *live, int64_t now_us)
+{
+    int64_t due_us = atomic_load(&live->look_us) - LEAD_US;
+    int64_t least_us = now_us + PAUSE_LEAST_US;
+    if (due_us < least_us) {
+        due_us += ((least_us - due_us) / LOOK_US + 1) * LOOK_US;
+    }
+    return due_us - now_us;
+}
+
+/* Between two publications nobody rings and the thread sleeps: what comes then is taken at once at
+ * the end, so that a fast rig's samples don't cost a wake-up each. */
 static void *session_main(void *argument)
 {
     struct live_session *live = argument;
+    atomic_store(&live->rung, true);
     for (;;) {
         bool last = atomic_load(&live->stop);
+        uint64_t seen = live->samples_seen;
         while (take_samples(live)) {
         }
-        take_asked(live);
+        bool news = take_asked(live) || live->samples_seen > seen;
         if (last) {
             return NULL;
         }
         int64_t now_us = clock_monotonic_us();
-        if (now_us - live->published_us >= PUBLISH_US) {
+        if (news || now_us - live->published_us >= IDLE_MS * 1000) {
             publish(live);
             live->published_us = now_us;
-            live->view_due = false;
+            usleep((useconds_t)until_publication_us(live, now_us));
+        } else {
+            wait_for_bell(live);
         }
-        wait_for_bell(live, now_us);
     }
 }
 

@@ -81,8 +81,9 @@ bool live_session_answer(struct live_session *live, struct live_answer *answer_o
     return any;
 }
 
-void live_session_view(struct live_session *live, struct view *view)
+void live_session_view(struct live_session *live, struct view *view, int64_t next_us)
 {
+    atomic_store(&live->look_us, next_us);
     pthread_mutex_lock(&live->lock);
     if (view->serial != live->front->serial) {
         view_copy(view, live->front);

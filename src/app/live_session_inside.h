@@ -27,7 +27,9 @@ struct live_session {
     pthread_t thread;
     struct ring *ring;
     int bell[2]; /* a byte: there is something to do */
-    atomic_bool rung, stop;
+    atomic_bool rung; /* also while the thread is awake or will be soon: nobody need ring */
+    atomic_bool stop;
+    _Atomic int64_t look_us; /* when the screen looks next */
     uint64_t samples_seen;
     bool told_rig;
     FILE *trace;
@@ -48,7 +50,6 @@ struct live_session {
 
     struct view *back; /* of the session's thread */
     struct view_earlier earlier;
-    bool view_due;
     uint64_t publications;
     int64_t published_us;
     uint64_t published_stored;

@@ -131,6 +131,7 @@ struct display *display_open(struct problem *problem)
     start_keys(display);
     leaveok(stdscr, FALSE);
     scrollok(stdscr, FALSE);
+    typeahead(-1); /* a drawing is finished though keys wait, and asks for none */
     curs_set(0);
     return display;
 }
