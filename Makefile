@@ -6,6 +6,7 @@
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
 #   make recordings  the streams of sessions/, written anew by the virtual rig
+#   make documents   the lists of keys in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
@@ -86,7 +87,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study recordings fuzz asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study recordings documents fuzz asan tsan coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man format install uninstall clean help \
         programs tests
 all: $(BUILD)/holdline
@@ -179,6 +180,10 @@ study: $(EXTRA_study)
 # The streams of sessions/, written anew by the virtual rig.
 recordings: $(EXTRA_recordings)
 	@$(BUILD)/tests/recordings/make_recordings sessions
+
+# The parts of docs/ that the program makes (tests/support/made_parts.h).
+documents: $(BUILD)/tests/show/made_parts
+	@$<
 
 FUZZ_SECONDS ?= 60
 fuzz:

@@ -224,24 +224,6 @@ START_TEST(help_is_the_table)
 }
 END_TEST
 
-START_TEST(document_is_the_table)
-{
-    static char document[128 * 1024];
-    FILE *file = fopen(source_path("docs/screens.md"), "r");
-    ck_assert_ptr_nonnull(file);
-    size_t length = fread(document, 1, sizeof document - 1, file);
-    fclose(file);
-    document[length] = '\0';
-    for (int i = 0; i < key_count; i++) {
-        char line[512];
-        snprintf(line, sizeof line, "| `%s` | %s |", key_table[i].name,
-                 key_table[i].words != NULL ? key_table[i].words : "");
-        ck_assert_msg(key_table[i].words == NULL || strstr(document, line) != NULL,
-                      "docs/screens.md lacks '%s'", line);
-    }
-}
-END_TEST
-
 START_TEST(help_scrolls)
 {
     struct terminal_settings settings = {.rows = 12, .columns = 40};
@@ -360,7 +342,6 @@ int main(void)
     tcase_add_test(tcase, messages_go_after_a_while);
     tcase_add_test(tcase, signs_of_the_keyboard_do_not_kill);
     tcase_add_test(tcase, help_is_the_table);
-    tcase_add_test(tcase, document_is_the_table);
     tcase_add_test(tcase, help_scrolls);
     tcase_add_test(tcase, answers_stand_on_the_message_line);
     tcase_add_loop_test(tcase, any_keys_break_nothing, 0, 2 * MADE_VIEWS);

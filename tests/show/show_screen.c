@@ -1,4 +1,3 @@
-#include "screen/keys.h"
 #include "screen/screen.h"
 #include "support/views.h"
 
@@ -19,16 +18,6 @@ static double now_s(void)
     return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
 }
 
-static void print_keys(void)
-{
-    printf("| key | what it does |\n| --- | --- |\n");
-    for (int i = 0; i < key_count; i++) {
-        if (key_table[i].words != NULL) {
-            printf("| `%s` | %s |\n", key_table[i].name, key_table[i].words);
-        }
-    }
-}
-
 int main(int argc, char **argv)
 {
     static struct view view;
@@ -37,10 +26,6 @@ int main(int argc, char **argv)
         if (strcmp(argv[1], made_view_names[i]) == 0) {
             kind = (enum made_view)i;
         }
-    }
-    if (argc > 1 && strcmp(argv[1], "keys") == 0) {
-        print_keys();
-        return EXIT_SUCCESS;
     }
     double rate = argc > 2 ? strtod(argv[2], NULL) : 30.0,
            seconds = argc > 3 ? strtod(argv[3], NULL) : 3600.0;

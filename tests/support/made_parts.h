@@ -1,0 +1,21 @@
+#ifndef HOLDLINE_TESTS_SUPPORT_MADE_PARTS_H
+#define HOLDLINE_TESTS_SUPPORT_MADE_PARTS_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+/* Parts of the documents that the program makes itself: lists of the keys from the one table, and
+ * pictures of the screens with made-up views. In Markdown a part stands between
+ *     <!-- made: keys -->                      and <!-- end -->
+ *     <!-- made: screen free 24 80 c Down -->  (state of made_view, rows, columns, keys)
+ * and in the manual between
+ *     .\" made: keys                           and .\" end
+ * A key is a letter or Tab, Enter, Esc, Up, Down; several letters are typed one by one, '_' is a
+ * blank. */
+extern const char *const made_documents[]; /* paths in the project, ended by NULL */
+
+/* The document with all its parts made anew. False where a part is not understood (its line is then
+ * in problem) or there are no pseudo-terminals (problem is empty). */
+bool made_document(const char *path, FILE *out, char *problem, size_t size);
+
+#endif
