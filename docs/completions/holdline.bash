@@ -50,20 +50,24 @@ _holdline()
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
+    --tones)
+        COMPREPLY=($(compgen -W "auto bell off" -- "$current"))
+        return
+        ;;
     --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)
         case $command in
         "") words="$commands --version" ;;
-        live) words="--store --resume --new --carry --on-bike --origin --seed --trace $stream" ;;
-        demo) words="--headless --seed --speed --out" ;;
+        live) words="--store --resume --new --carry --on-bike --origin --seed --tones --trace $stream" ;;
+        demo) words="--headless --seed --speed --out --tones" ;;
         rigs) words="--seconds --json" ;;
         listen) words="--seconds --json --health --rate $stream" ;;
         check) words="rider beam step still --no-prompts --look-down --rate --json $stream" ;;
         calibrate | plate) words="--no-prompts --look-down --rate --json $stream" ;;
         run) words="--store --no-store --replace $stream" ;;
-        watch) words="--line --json" ;;
+        watch) words="--tones --line --json" ;;
         replay) words="last --export --replace --store" ;;
         measure) words="--raw --rate --json $stream" ;;
         import)

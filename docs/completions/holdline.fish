@@ -46,6 +46,7 @@ complete -c holdline -n '__fish_seen_subcommand_from live' -l new -d 'a new sess
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l carry -a last -d 'begin where an earlier session ended'
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l on-bike -d 'its setup that is on the bike'
 complete -c holdline -n '__fish_seen_subcommand_from live' -x -l origin -d 'start, for tests'
+complete -c holdline -n '__fish_seen_subcommand_from live demo watch' -x -l tones -a 'auto bell off' -d 'how start and end are heard'
 complete -c holdline -n '__fish_seen_subcommand_from live' -r -l trace -d 'what was done and seen'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no screen'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times real time'

@@ -18,6 +18,7 @@ struct live_options {
         *first_commands;    /* given to a new session before anything else; ended by NULL */
     const char *carry;      /* 'carry SESSION ...' for a new session, after those; NULL = none */
     int64_t *session_id;    /* out: row id of the session in the store, 0 = none; may be NULL */
+    const char *tones;      /* as --tones has it; NULL = auto */
     const char *trace_path; /* one line for each command and each publication; NULL = none */
 };
 

@@ -47,7 +47,7 @@ enum key_action {
     ACT_JOURNAL,
     ACT_SENSOR_PAGE,
     ACT_RIDER_SCREEN,
-    ACT_BELL,
+    ACT_TONES,
     ACT_HELP,
     ACT_REDRAW,
     ACT_BACK,

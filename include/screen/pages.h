@@ -12,7 +12,7 @@
 struct page_state {
     struct plot plot;
     struct gauge_axis axis[CHANNELS_MAX];
-    bool bell;         /* rings at three, two, one, start and end */
+    bool tones;        /* at three, two, one, start and end */
     char message[512]; /* the line at the bottom */
     bool message_is_problem;
     bool asks_to_end; /* q was pressed: the line at the bottom asks */

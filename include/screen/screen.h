@@ -35,6 +35,17 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
  * the form stays open with what was typed). */
 void screen_answer(struct screen *screen, bool done, const char *sentence);
 
+/* What the screen itself has to hear of: told below, until a key. */
+void screen_tell(struct screen *screen, const char *sentence);
+
+/* Tones: while it counts down to a start or an end, at the start, at the end. Who plays them gives
+ * false where the terminal's bell is to ring instead; without anybody the bell rings. */
+enum screen_tone { SCREEN_TONE_COUNT, SCREEN_TONE_START, SCREEN_TONE_END };
+typedef bool screen_tone_player(void *context, enum screen_tone tone);
+void screen_set_tones(struct screen *screen, screen_tone_player *player, void *context);
+/* On from the start; key z does the same. */
+void screen_tones_on(struct screen *screen, bool on);
+
 /* A descriptor to poll for keys. */
 int screen_input(const struct screen *screen);
 

@@ -84,7 +84,7 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
     return true;
 }
 
-static bool live(const struct demo_files *files, uint64_t seed, double speed,
+static bool live(const struct demo_files *files, uint64_t seed, double speed, const char *tones,
                  struct problem *problem)
 {
     char rig[128];
@@ -94,6 +94,7 @@ static bool live(const struct demo_files *files, uint64_t seed, double speed,
         .store_path = files->store,
         .origin = {clock_wall_ms(), seed},
         .first_commands = demo_first_commands,
+        .tones = tones,
     };
     remove_old(files);
     return live_run(&options, problem);
@@ -101,14 +102,13 @@ static bool live(const struct demo_files *files, uint64_t seed, double speed,
 
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"headless", no_argument, NULL, 'h'},
-                                                 {"seed", required_argument, NULL, 's'},
-                                                 {"speed", required_argument, NULL, 'p'},
-                                                 {"out", required_argument, NULL, 'o'},
-                                                 {NULL, 0, NULL, 0}};
+    static const struct option long_options[] = {
+        {"headless", no_argument, NULL, 'h'},    {"seed", required_argument, NULL, 's'},
+        {"speed", required_argument, NULL, 'p'}, {"out", required_argument, NULL, 'o'},
+        {"tones", required_argument, NULL, 't'}, {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct demo_files files;
-    const char *folder = ".";
+    const char *folder = ".", *tones = NULL;
     bool without_screen = false;
     int64_t seed = 7;
     double speed = 1.0;
@@ -128,6 +128,9 @@ static int run(int argc, char **argv)
                 (text_to_double(optarg, &speed) && speed >= 0.1 && speed <= 100.0) ||
                 problem_usage(&problem, "--speed: '%s' is no number between 0.1 and 100", optarg);
             break;
+        case 't':
+            tones = optarg;
+            break;
         case 'o':
             folder = optarg;
             break;
@@ -144,7 +147,7 @@ static int run(int argc, char **argv)
     }
     bool done = name_files(folder, &files, &problem) &&
                 (without_screen ? headless(&files, (uint64_t)seed, &problem)
-                                : live(&files, (uint64_t)seed, speed, &problem));
+                                : live(&files, (uint64_t)seed, speed, tones, &problem));
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
@@ -159,6 +162,7 @@ const struct command command_demo = {
         "                 comparison, writes it as CSV and JSON\n"
         "  --seed N       another rider's luck (default 7)\n"
         "  --speed X      with a screen: X times real time, 0.1 to 100\n"
-        "  --out FOLDER   where the files go (default: here)\n",
+        "  --out FOLDER   where the files go (default: here)\n"
+        "  --tones WHAT   with a screen: auto, bell, off, or a player, as with live\n",
     .run = run,
 };

@@ -2,6 +2,7 @@
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/live.h"
+#include "app/tones.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "store/store.h"
@@ -22,7 +23,8 @@ enum {
     OPTION_SEED,
     OPTION_TRACE,
     OPTION_CARRY,
-    OPTION_ON_BIKE
+    OPTION_ON_BIKE,
+    OPTION_TONES
 };
 
 struct arguments {
@@ -68,6 +70,9 @@ static bool read_argument(int option, struct arguments *arguments, struct proble
         return (text_to_int64(optarg, &arguments->on_bike) && arguments->on_bike >= 1 &&
                 arguments->on_bike <= 99) ||
                problem_usage(problem, "--on-bike wants a setup's number, not '%s'", optarg);
+    case OPTION_TONES:
+        arguments->live.tones = optarg;
+        return true;
     case OPTION_TRACE:
         arguments->live.trace_path = optarg;
         return true;
@@ -173,6 +178,7 @@ static int run(int argc, char **argv)
         {"seed", required_argument, NULL, OPTION_SEED},
         {"carry", required_argument, NULL, OPTION_CARRY},
         {"on-bike", required_argument, NULL, OPTION_ON_BIKE},
+        {"tones", required_argument, NULL, OPTION_TONES},
         {"trace", required_argument, NULL, OPTION_TRACE},
         DECODER_LONG_OPTIONS,
         {NULL, 0, NULL, 0}};
@@ -225,7 +231,7 @@ const struct command command_live = {
         "  --carry SESSION      a new session with rider, bike, sensors, setups and target of an\n"
         "                       earlier one: its number, 'last', a rider's code\n"
         "  --on-bike N          the earlier session's setup that is on the bike now (default: the\n"
-        "                       one that was built last)\n"
+        "                       one that was built last)\n" TONES_USAGE
         "  --origin TIME        the session's start, for tests\n"
         "  --seed N             of its identifiers, for tests\n"
         "  --trace FILE         what was done and seen, line by line\n" DECODER_USAGE,

@@ -1,4 +1,5 @@
 #include "app/commands.h"
+#include "app/tones.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
 #include "base/text.h"
@@ -16,7 +17,7 @@
 
 /* holdline watch: a second screen for the rider, or lines for other programs. */
 
-enum { OPTION_LINE = 1, OPTION_JSON };
+enum { OPTION_LINE = 1, OPTION_JSON, OPTION_TONES };
 #define DRAWING_MS 33
 
 struct watching {
@@ -105,7 +106,7 @@ static int watch_as_lines(struct watching *watching, bool as_json)
     return EXIT_SUCCESS;
 }
 
-static int watch_on_screen(struct watching *watching)
+static int watch_on_screen(struct watching *watching, const char *how)
 {
     static char line[2 * WATCH_LINE_MAX];
     char unused[COMMAND_TEXT_SIZE];
@@ -118,6 +119,7 @@ static int watch_on_screen(struct watching *watching)
         return command_fail(&problem);
     }
     screen_watch_only(screen);
+    struct tones *tones = tones_attach(screen, how);
     while (!leave && good && !watching->ended && !asked_to_end) {
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
             uint64_t serial = watching->view->serial;
@@ -130,8 +132,10 @@ static int watch_on_screen(struct watching *watching)
             drawn_ms = now_ms;
             screen_draw(screen, watching->view);
         }
+        tones_tend(tones, screen);
     }
     screen_close(screen);
+    tones_destroy(tones);
     if (!good) {
         return command_fail(&problem);
     }
@@ -145,16 +149,19 @@ static int run(int argc, char **argv)
 {
     static const struct option long_options[] = {{"line", no_argument, NULL, OPTION_LINE},
                                                  {"json", no_argument, NULL, OPTION_JSON},
+                                                 {"tones", required_argument, NULL, OPTION_TONES},
                                                  {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct sigaction action = {.sa_handler = on_signal};
     static struct watching watching;
     bool as_lines = false, as_json = false;
+    const char *tones = "bell"; /* the session's own screen has the sound card */
     int option = 0;
     while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
         as_lines = as_lines || option == OPTION_LINE;
         as_json = as_json || option == OPTION_JSON;
-        if (option != OPTION_LINE && option != OPTION_JSON) {
+        tones = option == OPTION_TONES ? optarg : tones;
+        if (option != OPTION_LINE && option != OPTION_JSON && option != OPTION_TONES) {
             return 2;
         }
     }
@@ -174,8 +181,8 @@ static int run(int argc, char **argv)
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGHUP, &action, NULL);
     signal(SIGPIPE, SIG_IGN);
-    int status =
-        as_lines || as_json ? watch_as_lines(&watching, as_json) : watch_on_screen(&watching);
+    int status = as_lines || as_json ? watch_as_lines(&watching, as_json)
+                                     : watch_on_screen(&watching, tones);
     close(watching.fd);
     free(watching.view);
     return status;
@@ -184,13 +191,14 @@ static int run(int argc, char **argv)
 const struct command command_watch = {
     .name = "watch",
     .summary = "a second screen for the rider, beside a live session",
-    .usage = "holdline watch [PROCESS] [--line | --json]\n"
+    .usage = "holdline watch [PROCESS] [--tones WHAT | --line | --json]\n"
              "Attaches to this user's running live session and shows the rider's screen; q leaves. "
              "Several\n"
              "may watch at once and come and go at any time (docs/watch.md). Where several "
              "sessions are\n"
              "live, PROCESS says which.\n"
-             "  --line  a line of at most 40 characters at each change, for a status bar\n"
-             "  --json  the view as JSON, a line at each change\n",
+             "  --tones WHAT  bell (the default), auto, off, or a player, as with live\n"
+             "  --line        a line of at most 40 characters at each change, for a status bar\n"
+             "  --json        the view as JSON, a line at each change\n",
     .run = run,
 };

@@ -3,6 +3,7 @@
 #include "app/links.h"
 #include "app/live_session.h"
 #include "app/recorder.h"
+#include "app/tones.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
 #include "base/ring.h"
@@ -35,7 +36,8 @@ struct live {
     pthread_t reader_thread;
     bool reader_started;
     atomic_bool stop_reader;
-    int wake[2]; /* ends the reader's wait */
+    struct tones *tones; /* this thread's */
+    int wake[2];         /* ends the reader's wait */
     int64_t continue_number, continue_time_us;
 };
 
@@ -177,6 +179,7 @@ static void run_screen(struct live *live, struct screen *screen, struct view *vi
             live_session_view(live->session, view, (now_ms + LIVE_LOOK_MS) * 1000);
             screen_draw(screen, view);
         }
+        tones_tend(live->tones, screen);
     }
 }
 
@@ -270,6 +273,7 @@ bool live_run(const struct live_options *options, struct problem *problem)
     if (screen == NULL) {
         goto end;
     }
+    live.tones = tones_attach(screen, options->tones);
     screen_draw(screen, view);
     block_signals(&before);
     done = start_threads(&live, problem);
@@ -278,6 +282,7 @@ bool live_run(const struct live_options *options, struct problem *problem)
         run_screen(&live, screen, view);
     }
     screen_close(screen);
+    tones_destroy(live.tones);
     done = stop_threads(&live, problem) && done;
 end:
     if (live.wake[0] >= 0) {

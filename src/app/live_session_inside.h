@@ -26,7 +26,7 @@ struct live_session {
     struct rig_teller teller;
     pthread_t thread;
     struct ring *ring;
-    int bell[2]; /* a byte: there is something to do */
+    int bell[2];      /* a byte: there is something to do */
     atomic_bool rung; /* also while the thread is awake or will be soon: nobody need ring */
     atomic_bool stop;
     _Atomic int64_t look_us; /* when the screen looks next */

@@ -59,7 +59,7 @@ const struct key_entry key_table[] = {
     {'8', "8", ACT_LIMITS, AT_LIVE, NULL,
      "limits from the makers' papers: spacers, steerer, risers and the like", NULL},
     {'9', "9", ACT_EXPORT, AT_LIVE, NULL, "export the session to a file", NULL},
-    {'z', "z", ACT_BELL, AT_ANY, NULL, "bell on or off (three, two, one, start, end)", NULL},
+    {'z', "z", ACT_TONES, AT_ANY, NULL, "tones on or off (three, two, one, start, end)", NULL},
     {'?', "?", ACT_HELP, AT_ANY, "keys", "the keys that work here", NULL},
     {12, "Ctrl-L", ACT_REDRAW, AT_ANY, NULL, "draw the whole screen again", NULL},
     {KEY_ESCAPE, "Esc", ACT_BACK, AT_ANY, NULL, "back; nothing is lost", NULL},

@@ -26,7 +26,7 @@ struct screen *screen_open(struct problem *problem)
         problem_set(problem, "not enough memory for the screen");
         return NULL;
     }
-    screen->state.bell = true;
+    screen->state.tones = true;
     screen->stale = true;
     return screen;
 }
@@ -69,26 +69,56 @@ static void let_message_go(struct screen *screen, const struct view *view)
     }
 }
 
-/* ---- bell ---- */
+/* ---- tones ---- */
+
+void screen_tell(struct screen *screen, const char *sentence)
+{
+    screen_say(screen, true, sentence);
+}
+
+void screen_set_tones(struct screen *screen, screen_tone_player *player, void *context)
+{
+    screen->tone_player = player;
+    screen->tone_context = context;
+}
+
+void screen_tones_on(struct screen *screen, bool on)
+{
+    screen->state.tones = on;
+}
+
+static void sound(struct screen *screen, enum screen_tone tone)
+{
+    if (screen->tone_player == NULL || !screen->tone_player(screen->tone_context, tone)) {
+        display_bell(screen->display);
+    }
+}
+
+static bool is_capture(enum view_phase phase)
+{
+    return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
+}
 
 /* Three, two, one, start; three, two, one, end. */
-static void ring(struct screen *screen, const struct view *view)
+static void mark_time(struct screen *screen, const struct view *view)
 {
-    bool settling = view->phase == VIEW_SETTLING;
-    bool runs = view->phase == VIEW_HOLD || view->phase == VIEW_TARGET || view->phase == VIEW_PLATE;
-    bool ran = screen->rung_phase == VIEW_HOLD || screen->rung_phase == VIEW_TARGET ||
-               screen->rung_phase == VIEW_PLATE;
+    bool settling = view->phase == VIEW_SETTLING, runs = is_capture(view->phase);
     double left = settling ? ceil(view->countdown_s)
                   : runs   ? ceil(view->planned_s - view->elapsed_s)
                            : 0.0;
-    bool changed = view->phase != screen->rung_phase;
-    bool count = (settling || runs) && left >= 1.0 && left <= 3.0 && left != screen->rung_left_s;
-    bool start_or_end = screen->drawn && changed && (runs || ran);
-    if (screen->state.bell && screen->drawn && (count || start_or_end)) {
-        display_bell(screen->display);
+    bool changed = view->phase != screen->told_phase;
+    bool count = (settling || runs) && left >= 1.0 && left <= 3.0 && left != screen->told_left_s;
+    if (!screen->state.tones || !screen->drawn) {
+        /* nothing is told, and nothing is made up for later */
+    } else if (changed && runs) {
+        sound(screen, SCREEN_TONE_START);
+    } else if (changed && is_capture(screen->told_phase)) {
+        sound(screen, SCREEN_TONE_END);
+    } else if (count) {
+        sound(screen, SCREEN_TONE_COUNT);
     }
-    screen->rung_phase = view->phase;
-    screen->rung_left_s = left;
+    screen->told_phase = view->phase;
+    screen->told_left_s = left;
 }
 
 /* ---- drawing ---- */
@@ -150,7 +180,7 @@ void screen_draw(struct screen *screen, const struct view *view)
     }
     display_cursor(screen->display, cursor_row, cursor_column);
     display_show(screen->display, &screen->canvas);
-    ring(screen, view);
+    mark_time(screen, view);
     screen->drawn = true;
     screen->drawn_serial = view->serial;
     screen->stale = display_owes(screen->display);
@@ -263,9 +293,9 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     case ACT_RIDER_SCREEN:
         screen->rider_page = !screen->rider_page;
         break;
-    case ACT_BELL:
-        screen->state.bell = !screen->state.bell;
-        screen_say(screen, false, screen->state.bell ? "bell on" : "bell off");
+    case ACT_TONES:
+        screen->state.tones = !screen->state.tones;
+        screen_say(screen, false, screen->state.tones ? "tones on" : "tones off");
         break;
     case ACT_HELP:
         screen->help_page = true;
@@ -326,7 +356,7 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     const struct key_entry *elsewhere;
     const struct key_entry *entry = key_find(key, key_place_of(view), &elsewhere);
     bool looks = entry != NULL && (entry->action == ACT_RIDER_SCREEN || entry->action == ACT_HELP ||
-                                   entry->action == ACT_BELL || entry->action == ACT_REDRAW);
+                                   entry->action == ACT_TONES || entry->action == ACT_REDRAW);
     if (screen->state.message[0] != '\0' && !(screen->state.message_is_problem && looks)) {
         screen_say(screen, false, ""); /* it was of the key before */
     }

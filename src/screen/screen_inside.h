@@ -31,9 +31,10 @@ struct screen {
     bool drawn;
     uint64_t drawn_serial, message_serial;
     double said_s; /* when the message came, session time; NAN: at the next drawing */
-    /* for the bell */
-    enum view_phase rung_phase;
-    double rung_left_s;
+    screen_tone_player *tone_player; /* NULL: the bell */
+    void *tone_context;
+    enum view_phase told_phase;
+    double told_left_s;
 };
 
 /* screen.c: a message in the last row; a form over the page that is open */

@@ -101,7 +101,7 @@ bool screen_sensors_key(struct screen *screen, const struct view *view, uint32_t
     case ACT_PLATE:
     case ACT_TAPE:
     case ACT_NOTE:
-    case ACT_BELL:
+    case ACT_TONES:
     case ACT_HELP:
     case ACT_REDRAW:
     case ACT_QUIT:
@@ -151,7 +151,7 @@ enum screen_request screen_watching_key(struct screen *screen, uint32_t key)
         return SCREEN_QUIT;
     }
     if (key == 'z' || key == 'Z') {
-        screen->state.bell = !screen->state.bell;
+        screen->state.tones = !screen->state.tones;
     }
     const struct key_entry *entry = key_find(key, AT_LIVE, NULL);
     if (entry != NULL && entry->action == ACT_REDRAW) {

@@ -43,6 +43,8 @@ static const struct room rooms[] = {
     {"locale.h", {"src/base/text", "src/app/", "src/screen/"}},
     {"langinfo.h", {"src/app/", "src/screen/"}},
     {"termios.h", {"src/rig/", "src/screen/", "src/app/"}},
+    {"glob.h", {"src/app/tones.c"}},
+    {"spawn.h", {"src/app/tones.c"}},
     {"jsmn.h", {"src/base/json_read.c", "src/rig/senml_pack.c"}},
 };
 

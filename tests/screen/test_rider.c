@@ -232,7 +232,7 @@ START_TEST(three_two_one_start_and_end_ring)
 }
 END_TEST
 
-START_TEST(bell_can_be_switched_off)
+START_TEST(tones_can_be_switched_off)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
     struct stage *stage = stage_open(&settings, MADE_SETTLING);
@@ -241,13 +241,13 @@ START_TEST(bell_can_be_switched_off)
     }
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "z"));
-    ck_assert(terminal_shows(stage_terminal(stage), "bell off"));
+    ck_assert(terminal_shows(stage_terminal(stage), "tones off"));
     for (int i = 0; i < 60; i++) {
         stage_step(stage, 0.1);
     }
     ck_assert_int_eq(terminal_bells(stage_terminal(stage)), 0);
     ck_assert(stage_keys(stage, "z"));
-    ck_assert(terminal_shows(stage_terminal(stage), "bell on"));
+    ck_assert(terminal_shows(stage_terminal(stage), "tones on"));
     stage_close(stage);
 }
 END_TEST
@@ -265,7 +265,7 @@ int main(void)
     tcase_add_test(tcase, words_are_large);
     tcase_add_test(tcase, trouble_is_told_to_the_rider_screen_too);
     tcase_add_test(tcase, three_two_one_start_and_end_ring);
-    tcase_add_test(tcase, bell_can_be_switched_off);
+    tcase_add_test(tcase, tones_can_be_switched_off);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

@@ -1,0 +1,67 @@
+#include "app/tones.h"
+
+#include <math.h>
+#include <string.h>
+
+/* How the tones sound. */
+
+#define FADE_S 0.01
+#define LOUDNESS 0.5
+#define TWO_PI 6.283185307179586
+
+static const struct {
+    double pitch_hz, length_s;
+} sounds[] = {
+    [SCREEN_TONE_COUNT] = {600.0, 0.12},
+    [SCREEN_TONE_START] = {1200.0, 0.40},
+    [SCREEN_TONE_END] = {400.0, 0.70},
+};
+
+double tone_pitch_hz(enum screen_tone tone)
+{
+    return sounds[tone].pitch_hz;
+}
+
+double tone_length_s(enum screen_tone tone)
+{
+    return sounds[tone].length_s;
+}
+
+static void put_word(uint8_t *bytes, uint32_t value, int count)
+{
+    for (int i = 0; i < count; i++) {
+        bytes[i] = (uint8_t)(value >> (8 * i));
+    }
+}
+
+/* RIFF WAVE, format PCM (IBM and Microsoft 1991, Multimedia Programming Interface 1.0). */
+static void put_header(uint8_t *bytes, uint32_t data_bytes)
+{
+    memcpy(bytes, "RIFF", 4);
+    put_word(bytes + 4, TONE_HEADER_BYTES - 8 + data_bytes, 4);
+    memcpy(bytes + 8, "WAVEfmt ", 8);
+    put_word(bytes + 16, 16, 4);
+    put_word(bytes + 20, 1, 2); /* PCM */
+    put_word(bytes + 22, 1, 2); /* one channel */
+    put_word(bytes + 24, TONE_RATE_HZ, 4);
+    put_word(bytes + 28, 2 * TONE_RATE_HZ, 4);
+    put_word(bytes + 32, 2, 2);
+    put_word(bytes + 34, 16, 2);
+    memcpy(bytes + 36, "data", 4);
+    put_word(bytes + 40, data_bytes, 4);
+}
+
+size_t tone_wave(enum screen_tone tone, uint8_t bytes[TONE_BYTES_MAX])
+{
+    double length_s = sounds[tone].length_s;
+    int count = (int)(length_s * TONE_RATE_HZ);
+    put_header(bytes, 2 * (uint32_t)count);
+    for (int i = 0; i < count; i++) {
+        double at_s = (double)i / TONE_RATE_HZ;
+        double edge = fmin(1.0, fmin(at_s, length_s - at_s) / FADE_S);
+        double fade = 0.5 - 0.5 * cos(TWO_PI / 2.0 * edge);
+        double value = LOUDNESS * fade * sin(TWO_PI * sounds[tone].pitch_hz * at_s);
+        put_word(bytes + TONE_HEADER_BYTES + 2 * (size_t)i, (uint32_t)lround(value * 32767.0), 2);
+    }
+    return TONE_HEADER_BYTES + 2 * (size_t)count;
+}
