@@ -12,12 +12,18 @@
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100
+/* Holds differ much in length when the longest is so many times the shortest: then a second opinion
+ * stands beside each difference. */
+#define COMPARE_UNEVEN 2.0
 
 struct compare_hold {
     int setup;    /* 0 .. setup_count-1 */
     int build;    /* 0 .. build_count-1 */
     double order; /* trial order in the session: 1, 2, ... over all holds of the kind compared */
     double value; /* the hold's mean height, mm (or log RMS etc.) */
+    /* For the second opinion on holds of unequal length; 0 where not known. */
+    double mean_se; /* standard error of the value within the hold */
+    double kept_s;  /* how much of the hold it rests on */
 };
 
 struct compare_build {
@@ -84,6 +90,11 @@ struct setup_difference {
      * part; df: with which t has the half-width sqrt(t(repeatability_df)^2 holds + 1.96^2 rest) */
     double df, standard_error, tie_error;
     double p, p_holm;
+    /* Where holds differ much in length, a second opinion beside it: the same with each hold
+     * weighted by how well its own mean is known (measure/random_effects.h, Paule and Mandel), 95
+     * %. No verdict hangs on it. */
+    bool has_second;
+    double second_difference, second_low, second_high;
     enum compare_advice advice;
     int advice_holds; /* ADVICE_MORE_HOLDS: how many more of this setup and of the baseline, each */
     char reason[160]; /* for NOT_COMPARABLE and in words for the advice */
@@ -101,7 +112,9 @@ struct comparison {
     double smallest_detectable; /* 95 %, single hold against single hold, t based */
     bool order_fitted;
     double order_per_hold, order_half_width;
-    double order_index; /* share of the order's variation between setups (R^2) */
+    double shortest_s, longest_s; /* kept parts of the holds compared; 0 where not known */
+    bool uneven;                  /* they differ by COMPARE_UNEVEN and more */
+    double order_index;           /* share of the order's variation between setups (R^2) */
     struct setup_estimate setup[COMPARE_SETUPS_MAX];
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };

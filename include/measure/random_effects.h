@@ -17,7 +17,7 @@ enum tau_method {
     TAU_REML,              /* restricted likelihood (Viechtbauer 2005, J. Educ. Behav. Stat. 30) */
 };
 
-#define RANDOM_EFFECTS_GROUPS_MAX 64
+#define RANDOM_EFFECTS_GROUPS_MAX 160
 struct random_effects_input {
     const double *value, *variance; /* count values each; variances > 0 */
     const int *group;               /* 0 .. GROUPS_MAX-1; NULL = all in group 0 */

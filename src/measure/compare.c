@@ -2,6 +2,7 @@
 
 #include "compare_advice.h"
 #include "compare_fit.h"
+#include "compare_second.h"
 
 #include "measure/distribution.h"
 #include "measure/holm.h"
@@ -222,6 +223,7 @@ static void compare_all(const struct fit *fit, struct comparison *out)
         p[tests] = d->p;
         of[tests++] = s;
     }
+    compare_second(fit, out);
     if (tests == 0 || holm_adjust(p, (size_t)tests, adjusted) != MEASURE_OK)
         return;
     for (int i = 0; i < tests; i++) {
@@ -243,6 +245,7 @@ enum measure_status compare_setups(const struct compare_input *input, struct com
     }
     if (status == MEASURE_OK) {
         comparison->order_index = fit->order_index;
+        compare_lengths(input, comparison);
         if (fit->df >= 1 && !fit->no_spread)
             repeatability(fit, comparison);
         for (int s = 0; s < input->setup_count; s++)

@@ -26,6 +26,9 @@ static void difference_object(struct json_writer *json, const struct comparison 
     json_member_if(json, "df", interval, difference->df);
     json_member_if(json, "p", interval, difference->p);
     json_member_if(json, "p_holm", interval, difference->p_holm);
+    json_member_if(json, "weighted", difference->has_second, difference->second_difference);
+    json_member_if(json, "weighted_low", difference->has_second, difference->second_low);
+    json_member_if(json, "weighted_high", difference->has_second, difference->second_high);
     json_member_string(json, "verdict", verdict_words(difference->verdict));
     say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
     json_member_string(json, "advice", advice);
@@ -78,6 +81,8 @@ void json_compared(struct json_writer *json, const char *channel,
     json_member_if(json, "order_half_width", comparison->order_fitted,
                    comparison->order_half_width);
     json_member_if(json, "order_index", ok, comparison->order_index);
+    json_member_if(json, "shortest_hold_s", comparison->shortest_s > 0, comparison->shortest_s);
+    json_member_if(json, "longest_hold_s", comparison->longest_s > 0, comparison->longest_s);
     json_array_member(json, "setups");
     for (int setup = 0; setup < setup_count; setup++) {
         setup_object(json, comparison, setup, numbers[setup]);

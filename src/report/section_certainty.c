@@ -87,6 +87,35 @@ static void mixed_words(struct paper *paper, const struct comparison *comparison
     }
 }
 
+/* Holds that differ much in length: the differences once more, the long ones counted for more. */
+static void uneven_words(struct paper *paper, const struct report_input *input, int channel)
+{
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    char shortest[64], longest[64], list[2 * SAY_SIZE] = "";
+    size_t used = 0;
+    for (int setup = 0; setup < comparison->setup_count; setup++) {
+        const struct setup_difference *difference = &comparison->difference[setup];
+        char value[64], low[64], high[64];
+        if (!difference->has_second) {
+            continue;
+        }
+        say_signed(value, sizeof value, difference->second_difference, 0);
+        say_signed(low, sizeof low, difference->second_low, 0);
+        say_signed(high, sizeof high, difference->second_high, 0);
+        text_append(list, sizeof list, &used, "%ssetup %d %s mm (%s to %s)", used == 0 ? "" : ", ",
+                    input->record->setup[setup].number, value, low, high);
+    }
+    if (used > 0) {
+        say_whole(shortest, sizeof shortest, comparison->shortest_s);
+        say_whole(longest, sizeof longest, comparison->longest_s);
+        paper_item(
+            paper,
+            "%s: the holds are %s to %s s long. With long ones counted for more: %s. A second "
+            "opinion: the verdicts above count every hold alike, which does as well.",
+            input->analysis->channel_name[channel], shortest, longest, list);
+    }
+}
+
 /* Setups for which a flag of the estimate holds on this channel. */
 static int flagged(const struct report_input *input, const struct comparison *comparison, bool once,
                    int numbers[SETUPS_MAX])
@@ -190,6 +219,7 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
         if (free_holds(input, channel) > 0) {
             unrepeated_words(paper, input, channel);
             borrowed_words(paper, input, channel);
+            uneven_words(paper, input, channel);
             mixed_words(paper, &analysis->free_heights[channel], analysis->channel_name[channel]);
         }
     }

@@ -229,6 +229,8 @@ static bool merge_session(const struct across *across, const struct across_chann
             .build = merged_build[build],
             .order = order,
             .value = result->summary[c].mean_mm,
+            .mean_se = result->summary[c].mean_se_mm,
+            .kept_s = result->summary[c].kept_s,
         };
     }
     return true;

@@ -297,6 +297,8 @@ static void compare_channel(const struct session_record *record, int channel, bo
                 .build = build,
                 .order = order,
                 .value = guided ? summary->in_band_share : summary->mean_mm,
+                .mean_se = guided ? 0.0 : summary->mean_se_mm,
+                .kept_s = guided ? 0.0 : summary->kept_s,
             };
         }
     }

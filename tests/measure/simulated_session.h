@@ -21,6 +21,8 @@ struct condition {
     double gap_share, outlier_share;
     double hold_sd_low_mm, hold_sd_high_mm;
     bool untied; /* B's sensors moved and nothing says by how much */
+    /* how long the holds are, in order of riding: s 25 s, m 60 s, l 120 s; NULL = a minute each */
+    const char *lengths;
 };
 
 struct counts {
@@ -32,7 +34,10 @@ struct counts {
     long cannot_tell, settled;         /* of them, settled by the holds that the advice asks for */
     long advice_holds;
     long verdicts[8];
-    double difference_half_width;
+    double difference_half_width, difference_squares;
+    /* second opinions, where holds differ much in length */
+    long seconds, second_covered;
+    double second_half_width, second_squares;
 };
 
 #define SIMULATED_D_MM 10.0
@@ -61,26 +66,42 @@ static inline struct rider any_rider(struct random_source *random,
                           .outlier_share = condition->outlier_share};
 }
 
-/* One hold's measured mean: from a simulated minute where samples is true, else drawn directly. */
-static inline double ride(struct random_source *random, const struct session_truth *truth,
-                          double mean_mm, bool samples, struct counts *counts)
+/* One hold's measured mean: from simulated readings over so many seconds, or drawn directly (0).
+ * kept_s < 0: too few readings for an interval, so that the comparison leaves it out. */
+static inline struct compare_hold ride(struct random_source *random,
+                                       const struct session_truth *truth, double mean_mm,
+                                       double seconds, struct counts *counts)
 {
     static struct simulated hold;
     static const struct hold_settings settings = {.has_target = false};
     struct hold_summary summary;
     double own_mm = mean_mm + truth->hold_sd_mm * random_normal(random);
-    if (!samples)
-        return own_mm;
-    simulate_hold(random, &truth->rider, own_mm, 60.0, 50.0, &hold);
+    struct compare_hold ridden = {.value = own_mm};
+    if (!(seconds > 0.0))
+        return ridden;
+    simulate_hold(random, &truth->rider, own_mm, seconds, 50.0, &hold);
     struct hold_input input = simulated_input(&hold);
     counts->holds++;
     if (hold_summarise(&input, &settings, &summary) != MEASURE_OK)
-        return own_mm;
+        return ridden;
     if (summary.has_interval) {
         counts->hold_intervals++;
         counts->hold_covered += fabs(summary.mean_mm - own_mm) <= summary.mean_half_width_mm;
     }
-    return summary.mean_mm;
+    ridden.value = summary.mean_mm;
+    ridden.mean_se = summary.mean_se_mm;
+    ridden.kept_s = summary.has_interval ? summary.kept_s : -1.0;
+    return ridden;
+}
+
+/* Length of the condition's hold number h (0, 1, ...); later ones are as long as the longest. */
+static inline double length_s(const struct condition *condition, int h)
+{
+    size_t index = (size_t)h;
+    if (condition->lengths == NULL)
+        return 60.0;
+    char length = index < strlen(condition->lengths) ? condition->lengths[index] : 'l';
+    return length == 's' ? 25.0 : length == 'l' ? 120.0 : 60.0;
 }
 
 struct session {
@@ -88,6 +109,7 @@ struct session {
     struct compare_build builds[COMPARE_BUILDS_MAX];
     double build_error_mm[COMPARE_BUILDS_MAX];
     int hold_count, build_count, setup_count;
+    int ridden; /* with holds that the comparison leaves out */
 };
 
 static inline void simulate_session(struct random_source *random, const struct condition *condition,
@@ -124,10 +146,14 @@ static inline void simulate_session(struct random_source *random, const struct c
             new_build = false;
         }
         double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
-                      condition->fatigue_mm * session->hold_count;
-        int h = session->hold_count++;
-        session->holds[h] =
-            (struct compare_hold){setup, b, h + 1, ride(random, truth, mean, samples, counts)};
+                      condition->fatigue_mm * session->ridden;
+        double seconds = samples ? length_s(condition, session->ridden) : 0.0;
+        struct compare_hold hold = ride(random, truth, mean, seconds, counts);
+        hold.setup = setup;
+        hold.build = b;
+        hold.order = ++session->ridden;
+        if (hold.kept_s >= 0.0)
+            session->holds[session->hold_count++] = hold;
         if (setup + 1 > session->setup_count)
             session->setup_count = setup + 1;
     }
@@ -163,14 +189,24 @@ static inline bool settled_by_advice(struct random_source *random,
             if (longer.builds[b].setup == which)
                 build = b;
         double mean = 900.0 + truth->setup_mm[which] + longer.build_error_mm[build] +
-                      condition->fatigue_mm * longer.hold_count;
-        int h = longer.hold_count++;
-        longer.holds[h] =
-            (struct compare_hold){which, build, h + 1, ride(random, truth, mean, false, &ignored)};
+                      condition->fatigue_mm * longer.ridden;
+        /* a second opinion needs their own standard errors */
+        double seconds = condition->lengths != NULL ? length_s(condition, longer.ridden) : 0.0;
+        struct compare_hold hold = ride(random, truth, mean, seconds, &ignored);
+        hold.setup = which;
+        hold.build = build;
+        hold.order = ++longer.ridden;
+        if (hold.kept_s >= 0.0)
+            longer.holds[longer.hold_count++] = hold;
     }
     compare_session(&longer, &comparison);
     return comparison.difference[setup].verdict != VERDICT_CANNOT_TELL &&
            comparison.difference[setup].verdict != VERDICT_NOT_COMPARABLE;
+}
+
+static inline double square(double x)
+{
+    return x * x;
 }
 
 static inline void count_session(struct random_source *random, const struct condition *condition,
@@ -182,7 +218,7 @@ static inline void count_session(struct random_source *random, const struct cond
     simulate_session(random, condition, samples, &truth, &session, counts);
     compare_session(&session, &comparison);
     counts->sessions++;
-    double middle = condition->fatigue_mm * (session.hold_count - 1) / 2.0;
+    double middle = condition->fatigue_mm * (session.ridden - 1) / 2.0;
     bool any_equal = false, any_false = false;
     for (int s = 0; s < session.setup_count; s++) {
         const struct setup_estimate *estimate = &comparison.setup[s];
@@ -200,6 +236,14 @@ static inline void count_session(struct random_source *random, const struct cond
             counts->difference_covered +=
                 d->low <= truth.setup_mm[s] && truth.setup_mm[s] <= d->high;
             counts->difference_half_width += (d->high - d->low) / 2.0;
+            counts->difference_squares += square(d->difference - truth.setup_mm[s]);
+        }
+        if (d->has_second) {
+            counts->seconds++;
+            counts->second_covered +=
+                d->second_low <= truth.setup_mm[s] && truth.setup_mm[s] <= d->second_high;
+            counts->second_half_width += (d->second_high - d->second_low) / 2.0;
+            counts->second_squares += square(d->second_difference - truth.setup_mm[s]);
         }
         bool called = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
         if (truth.setup_mm[s] == 0.0) {

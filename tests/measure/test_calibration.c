@@ -213,6 +213,36 @@ START_TEST(whole_sessions)
 }
 END_TEST
 
+/* Holds of two minutes and of 25 s: equal weights, which the verdict rests on, do as well as
+ * weighting each by how well its mean is known. */
+START_TEST(uneven_holds)
+{
+    struct condition c = {.name = "uneven holds",
+                          .design = plan_of_three,
+                          .tie_own_mm = 1,
+                          .hold_sd_low_mm = 2,
+                          .hold_sd_high_mm = 6,
+                          .lengths = "llssssll"};
+    struct random_source random;
+    struct counts n = {0};
+    random_seed(&random, 122);
+    for (int i = 0; i < 300; i++)
+        count_session(&random, &c, true, &n);
+    double equal = share(n.difference_covered, n.difference_intervals);
+    double weighted = share(n.second_covered, n.seconds);
+    double error = sqrt(n.difference_squares / (double)n.difference_intervals);
+    double weighted_error = sqrt(n.second_squares / (double)n.seconds);
+    printf("  calibration: 300 sessions of uneven holds, seed 122: difference %.3f with equal "
+           "weights (error %.2f mm), %.3f weighted (error %.2f mm), false %.3f\n",
+           equal, error, weighted, weighted_error, share(n.equal_false, n.equal_sessions));
+    ck_assert_int_gt(n.seconds, 550);
+    ck_assert_double_ge(equal, 0.92);
+    ck_assert_double_ge(weighted, 0.92);
+    ck_assert_double_le(error, 1.05 * weighted_error);
+    ck_assert_double_le(share(n.equal_false, n.equal_sessions), 0.06);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("calibration");
@@ -229,5 +259,6 @@ int main(void)
     tcase_add_test(tests, fatigue_without_return);
     tcase_add_test(tests, one_hold);
     tcase_add_test(tests, whole_sessions);
+    tcase_add_test(tests, uneven_holds);
     return test_main(suite);
 }

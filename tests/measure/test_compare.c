@@ -644,6 +644,52 @@ START_TEST(shares_at_their_end)
 }
 END_TEST
 
+/* Holds of 120 and 25 s in mirror order: by hand. */
+START_TEST(second_opinion_on_uneven_holds)
+{
+    struct trial *trial = start(2, 10.0);
+    add(trial, 0, 1, 900.0);
+    add(trial, 1, 2, 890.0);
+    add(trial, 1, 3, 889.1);
+    add(trial, 0, 4, 900.9);
+    const struct setup_difference *d = &trial->result.difference[1];
+    /* standard errors not known: nothing to weigh by */
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert(!trial->result.uneven && !d->has_second);
+    for (int h = 0; h < 4; h++) {
+        bool is_long = h < 2;
+        trial->holds[h].mean_se = is_long ? 1.0 : 3.0;
+        trial->holds[h].kept_s = is_long ? 120.0 : 25.0;
+    }
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert(trial->result.uneven && d->has_second);
+    ck_assert_double_eq(trial->result.shortest_s, 25.0);
+    ck_assert_double_eq(trial->result.longest_s, 120.0);
+    ck_assert_double_eq_tol(d->difference, -10.9, 1e-9);
+    /* weights 1 and 1/9: 900.09 and 889.91; squares 0.18 under 2, so that tau^2 is 0 */
+    ck_assert_double_eq_tol(d->second_difference, 889.91 - 900.09, 1e-9);
+    double half = t_quantile(0.975, 2) * sqrt(2.0 / (10.0 / 9.0));
+    ck_assert_double_eq_tol(d->second_high - d->second_difference, half, 1e-9);
+    ck_assert_double_eq_tol(d->second_difference - d->second_low, half, 1e-9);
+    /* a plate of 1 mm for the second build comes in quadrature, with 1.96 */
+    trial->builds[1].u_build = 1.0;
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert_double_eq_tol(d->second_high - d->second_difference,
+                            hypot(half, normal_quantile(0.975)), 1e-9);
+    /* under twice as long: no second opinion, and the verdict is the same either way */
+    enum verdict verdict = d->verdict;
+    for (int h = 2; h < 4; h++)
+        trial->holds[h].kept_s = 61.0;
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert(!trial->result.uneven && !d->has_second);
+    ck_assert_int_eq(d->verdict, verdict);
+    /* nonsense is 'not known' */
+    trial->holds[1].mean_se = NAN;
+    ck_assert_int_eq(compare(trial), MEASURE_OK);
+    ck_assert(!trial->result.uneven && !d->has_second);
+}
+END_TEST
+
 START_TEST(speed)
 {
     struct trial *trial = start(20, 10.0);
@@ -693,6 +739,7 @@ int main(void)
     tcase_add_test(tests, shift_and_scale);
     tcase_add_test(tests, bad_input);
     tcase_add_test(tests, shares_at_their_end);
+    tcase_add_test(tests, second_opinion_on_uneven_holds);
     tcase_add_test(tests, speed);
     return test_main(suite);
 }

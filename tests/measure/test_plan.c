@@ -114,10 +114,11 @@ START_TEST(planning_table)
             for (int s = 0; s < setups; s++) {
                 builds[s] = (struct compare_build){.setup = s, .tied = true, .position_group = s};
                 for (int h = 0; h < m; h++)
-                    holds[n++] = (struct compare_hold){s, s, 0,
-                                                       900.0 + (h == 0   ? step
-                                                                : h == 1 ? -step
-                                                                         : 0.0)};
+                    holds[n++] = (struct compare_hold){.setup = s,
+                                                       .build = s,
+                                                       .value = 900.0 + (h == 0   ? step
+                                                                         : h == 1 ? -step
+                                                                                  : 0.0)};
             }
             struct compare_input input = {.holds = holds,
                                           .hold_count = n,

@@ -169,6 +169,9 @@ END_TEST
 
 START_TEST(what_follows_comes_back)
 {
+    struct setup_difference *difference = &analysis->free_heights[0].difference[1];
+    difference->has_second = true;
+    difference->second_difference = -11.2;
     struct json_value *value = read_back(report_json);
     check_kind(value, "insight/tradeoff/0/stands", JSON_TRUE);
     check_kind(value, "insight/tradeoff/2/stands", JSON_FALSE);
@@ -192,6 +195,8 @@ START_TEST(what_follows_comes_back)
     check_number(value, "insight/steps/suggestion/to", -30);
     check_text(value, "comparison/guided_in_band/0/setups/1/difference/words",
                "cannot tell yet: -14 points; 1 more hold");
+    check_number(value, "comparison/free_heights/0/setups/1/difference/weighted", -11.2);
+    check_kind(value, "comparison/free_heights/1/setups/1/difference/weighted", JSON_NULL);
     json_free(value);
 }
 END_TEST

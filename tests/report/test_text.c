@@ -183,6 +183,21 @@ START_TEST(how_sure_it_is_is_said)
     check_has(text, "7  -0.4 (-0.9 to +0.1)  ±2.7\n");
     check_has(text, "chest    not known ");
     check_has(text, "- chest: no setup has been held twice");
+    ck_assert(strstr(text, "counted for more") == NULL);
+    free(text);
+    struct setup_difference *difference = &analysis->free_heights[0].difference[1];
+    *difference = (struct setup_difference){.verdict = VERDICT_CANNOT_TELL,
+                                            .has_second = true,
+                                            .second_difference = -11.2,
+                                            .second_low = -19.4,
+                                            .second_high = -3};
+    analysis->free_heights[0].shortest_s = 24.6;
+    analysis->free_heights[0].longest_s = 120;
+    text = compare_text(400);
+    check_has(text,
+              "- head: the holds are 25 to 120 s long. With long ones counted for more: setup 2 "
+              "-11 mm (-19 to -3). A second opinion: the verdicts above count every hold "
+              "alike");
     free(text);
 }
 END_TEST

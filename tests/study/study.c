@@ -16,26 +16,32 @@
 #define PLAN "AA|BB|CC|AA"
 
 static const struct condition conditions[] = {
-    {"equal, carrier fixed", PLAN, 0, 0, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"equal, plate 1 mm", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"equal, tape 2 mm", PLAN, 0, 2, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"equal, from parts 2.5 mm", PLAN, 0, 0.3, 2.5, 0, 0, 0, 0, LOW, HIGH, false},
-    {"equal, B not tied, off by 20 mm", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, true},
-    {"6 mm lower, plate", PLAN, -6, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"6 mm lower, tape", PLAN, -6, 2, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"6 mm lower, from parts", PLAN, -6, 0.3, 2.5, 0, 0, 0, 0, LOW, HIGH, false},
-    {"10 mm lower, plate", PLAN, -10, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"20 mm lower, plate", PLAN, -20, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"equal, three holds a build", "AAA|BBB|CCC|AAA", 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
+    {"equal, carrier fixed", PLAN, 0, 0, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, plate 1 mm", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, tape 2 mm", PLAN, 0, 2, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, from parts 2.5 mm", PLAN, 0, 0.3, 2.5, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, B not tied, off by 20 mm", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, true, NULL},
+    {"6 mm lower, plate", PLAN, -6, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"6 mm lower, tape", PLAN, -6, 2, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"6 mm lower, from parts", PLAN, -6, 0.3, 2.5, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"10 mm lower, plate", PLAN, -10, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"20 mm lower, plate", PLAN, -20, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, three holds a build", "AAA|BBB|CCC|AAA", 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
     {"10 mm lower, four holds a build", "AAAA|BBBB|CCCC|AAAA", -10, 1, 0, 0, 0, 0, 0, LOW, HIGH,
-     false},
-    {"equal, falls 2 mm a hold", PLAN, 0, 1, 0, 0, -2, 0, 0, LOW, HIGH, false},
-    {"equal, 4 % in gaps, 1 % outliers", PLAN, 0, 1, 0, 0, 0, 0.04, 0.01, LOW, HIGH, false},
-    {"equal, builds differ by 1.5 mm", PLAN, 0, 1, 0, 1.5, 0, 0, 0, LOW, HIGH, false},
+     false, NULL},
+    {"equal, falls 2 mm a hold", PLAN, 0, 1, 0, 0, -2, 0, 0, LOW, HIGH, false, NULL},
+    {"equal, 4 % in gaps, 1 % outliers", PLAN, 0, 1, 0, 0, 0, 0.04, 0.01, LOW, HIGH, false, NULL},
+    {"equal, builds differ by 1.5 mm", PLAN, 0, 1, 0, 1.5, 0, 0, 0, LOW, HIGH, false, NULL},
     {"the same, everything built twice", "AA|BB|CC|AA|BB|CC", 0, 1, 0, 1.5, 0, 0, 0, LOW, HIGH,
-     false},
-    {"equal, no return to the first", "AA|BB", 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false},
-    {"the same, falls 2 mm a hold", "AA|BB", 0, 1, 0, 0, -2, 0, 0, LOW, HIGH, false},
+     false, NULL},
+    {"equal, no return to the first", "AA|BB", 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, NULL},
+    {"the same, falls 2 mm a hold", "AA|BB", 0, 1, 0, 0, -2, 0, 0, LOW, HIGH, false, NULL},
+    /* holds that differ much in length */
+    {"equal, holds of 2 min and 25 s", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, "lslslsls"},
+    {"equal, A 2 min, B and C 25 s", PLAN, 0, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, "llssssll"},
+    {"10 mm lower, A 2 min, B, C 25 s", PLAN, -10, 1, 0, 0, 0, 0, 0, LOW, HIGH, false, "llssssll"},
+    {"equal, the same, repeats to 1 mm", PLAN, 0, 0, 0, 0, 0, 0, 0, 1, 1, false, "llssssll"},
+    {"10 mm lower, the same", PLAN, -10, 0, 0, 0, 0, 0, 0, 1, 1, false, "llssssll"},
 };
 
 static void cell(double value, int width, bool known)
@@ -71,6 +77,24 @@ static void print_row(const struct condition *condition, const struct counts *n)
     fflush(stdout);
 }
 
+/* Equal weights, as the verdict has them, beside the second opinion that weighs each hold. */
+static void print_second(const struct condition *condition, const struct counts *n)
+{
+    char half[24], error[24], second_half[24], second_error[24];
+    double all = (double)n->difference_intervals, seconds = (double)n->seconds;
+    text_from_double(half, sizeof half, n->difference_half_width / all, 1);
+    text_from_double(error, sizeof error, sqrt(n->difference_squares / all), 2);
+    text_from_double(second_half, sizeof second_half, n->second_half_width / seconds, 1);
+    text_from_double(second_error, sizeof second_error, sqrt(n->second_squares / seconds), 2);
+    printf("| %-32s |", condition->name);
+    cell(share(n->difference_covered, n->difference_intervals), 5, true);
+    printf(" %5s | %5s |", half, error);
+    cell(share(n->second_covered, n->seconds), 8, true);
+    printf(" %5s | %5s |\n", second_half, second_error);
+}
+
+#define CONDITIONS (sizeof conditions / sizeof conditions[0])
+
 int main(int argc, char **argv)
 {
     int64_t sessions = 1000, seed = 20250101;
@@ -95,13 +119,23 @@ int main(int argc, char **argv)
            "| -------------------------------- | ----- | ----- | ----- | ----- | ----- | ----- | "
            "----- | ------ | ------ "
            "| ------ | ------- |\n");
-    for (size_t c = 0; c < sizeof conditions / sizeof conditions[0]; c++) {
+    static struct counts counts[CONDITIONS];
+    for (size_t c = 0; c < CONDITIONS; c++) {
         struct random_source random;
-        struct counts counts = {0};
         random_seed(&random, (uint64_t)seed + c);
         for (int64_t i = 0; i < sessions; i++)
-            count_session(&random, &conditions[c], true, &counts);
-        print_row(&conditions[c], &counts);
+            count_session(&random, &conditions[c], true, &counts[c]);
+        print_row(&conditions[c], &counts[c]);
     }
+    printf("\nHolds that differ much in length: coverage of the differences' intervals, mean "
+           "half-width and root mean square\nerror in mm, with equal weights and with each hold "
+           "weighted by how well its mean is known.\n\n"
+           "| condition                        | equal | +- mm | error | weighted | +- mm | error "
+           "|\n"
+           "| -------------------------------- | ----- | ----- | ----- | -------- | ----- | ----- "
+           "|\n");
+    for (size_t c = 0; c < CONDITIONS; c++)
+        if (counts[c].seconds > 0)
+            print_second(&conditions[c], &counts[c]);
     return EXIT_SUCCESS;
 }
