@@ -31,6 +31,7 @@ enum steps_state {
     STEPS_NOT_CHANGED,    /* no setup changes it */
     STEPS_NOT_TOLD_APART, /* always changed together with others: change it alone */
 };
+const char *steps_state_words(enum steps_state state); /* 'known', 'not changed', ... */
 
 struct steps_factor {
     enum steps_state state;
@@ -70,6 +71,7 @@ enum steps_purpose {
     STEPS_LOWER,    /* expected to lower, and the interval of its effect excludes 0 */
     STEPS_TO_LEARN, /* its effect is not known yet */
 };
+const char *steps_purpose_word(enum steps_purpose purpose); /* 'none', 'lower', 'learn' */
 struct steps_suggestion {
     enum steps_purpose purpose;
     int factor;

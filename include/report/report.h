@@ -33,8 +33,12 @@ bool report_session_text(FILE *stream, const struct report_input *input, int wid
 /* CSV (RFC 4180): one row a hold and channel with its setup's parts, tie and summary; cells that
  * would start a formula are made harmless. */
 bool report_holds_csv(FILE *stream, const struct report_input *input, struct problem *problem);
-/* CSV: one row a setup and channel with mean, interval, difference, verdict, ratings. */
+/* CSV: one row a setup and channel with mean, interval, difference, verdict, ratings, and whether
+ * no other setup beats it. */
 bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+/* CSV: one row a body channel and part: how far the height followed it, and on the row of the part
+ * that is suggested next, what to expect of it. */
+bool report_steps_csv(FILE *stream, const struct report_input *input, struct problem *problem);
 /* CSV: every reading of every capture: sample, seconds, channel, range, quality, height. */
 bool report_readings_csv(FILE *stream, const struct report_input *input, sample_source *source,
                          void *context, struct problem *problem);

@@ -47,6 +47,8 @@ const struct command command_export = {
         "  NAME.csv           a row for each hold and channel\n"
         "  NAME-setups.csv    a row for each setup and channel: mean, difference, verdict, "
         "ratings\n"
+        "  NAME-steps.csv     a row for each part and channel: how far the height followed it, the "
+        "next step\n"
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
         "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
         "well\n"

@@ -40,6 +40,12 @@ static bool write_setups(FILE *stream, void *context, struct problem *problem)
     return report_setups_csv(stream, job->input, problem);
 }
 
+static bool write_steps(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    return report_steps_csv(stream, job->input, problem);
+}
+
 static bool write_readings(FILE *stream, void *context, struct problem *problem)
 {
     const struct job *job = context;
@@ -130,6 +136,7 @@ static const struct kind {
     {"-setups.svg", write_fronts_picture},
     {".svg", write_heights_picture},
     {"-setups.csv", write_setups},
+    {"-steps.csv", write_steps},
     {"-readings.csv", write_readings},
     {".csv", write_holds},
 };

@@ -5,6 +5,32 @@
 #include <math.h>
 #include <string.h>
 
+const char *steps_state_words(enum steps_state state)
+{
+    switch (state) {
+    case STEPS_KNOWN:
+        return "known";
+    case STEPS_NOT_CHANGED:
+        return "not changed";
+    case STEPS_NOT_TOLD_APART:
+        return "not told apart";
+    }
+    return "";
+}
+
+const char *steps_purpose_word(enum steps_purpose purpose)
+{
+    switch (purpose) {
+    case STEPS_NOTHING:
+        return "none";
+    case STEPS_LOWER:
+        return "lower";
+    case STEPS_TO_LEARN:
+        return "learn";
+    }
+    return "";
+}
+
 /* Column 0 is the first setup's level. */
 static void direction_of(const struct steps *steps, const double *change, double *direction)
 {

@@ -40,6 +40,9 @@ static const char *const headings[] = {
     "df",
     "p",
     "p_holm",
+    "weighted_difference_mm",
+    "weighted_low_mm",
+    "weighted_high_mm",
     "verdict",
     "advice",
     "words",
@@ -63,6 +66,8 @@ static const char *const headings[] = {
     "failed",
     "chosen",
     "limits_passed",
+    "stands",
+    "beaten_by",
 };
 static const char *const last_headings[] = {"numb_hands", "numb_saddle", "could_stay_min",
                                             "would_race"};
@@ -123,6 +128,9 @@ static void difference_cells(struct csv_writer *csv, const struct setup_differen
     csv_number(csv, interval ? difference->df : (double)NAN, 2);
     csv_number(csv, interval ? difference->p : (double)NAN, 6);
     csv_number(csv, interval ? difference->p_holm : (double)NAN, 6);
+    csv_number(csv, difference->has_second ? difference->second_difference : (double)NAN, 2);
+    csv_number(csv, difference->has_second ? difference->second_low : (double)NAN, 2);
+    csv_number(csv, difference->has_second ? difference->second_high : (double)NAN, 2);
     csv_text(csv, verdict ? verdict_words(difference->verdict) : "");
     say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
     csv_text(csv, verdict ? advice : "");
@@ -180,6 +188,24 @@ static const char *given(enum answer answer)
     return answer == ANSWER_UNKNOWN ? "" : say_answer(answer);
 }
 
+/* Does no other setup beat it, and which one does? Empty where there is nothing to hold against. */
+static void tradeoff_cells(struct csv_writer *csv, const struct report_input *input, int setup)
+{
+    const struct insight *insight = &input->analysis->insight;
+    const struct tradeoff_mark *mark = &insight->mark[setup];
+    if (insight->tradeoff_setups < 2) {
+        csv_empty(csv);
+        csv_empty(csv);
+        return;
+    }
+    csv_yes(csv, mark->stands);
+    if (mark->beaten_by >= 0) {
+        csv_integer(csv, input->record->setup[mark->beaten_by].number);
+    } else {
+        csv_empty(csv);
+    }
+}
+
 static void rating_cells(struct csv_writer *csv, const struct report_input *input, int setup,
                          const struct setup_digest *digest)
 {
@@ -190,6 +216,7 @@ static void rating_cells(struct csv_writer *csv, const struct report_input *inpu
     csv_yes(csv, setup == sheet_chosen(input));
     digest_limits_passed(input, setup, passed, sizeof passed);
     csv_text(csv, passed);
+    tradeoff_cells(csv, input, setup);
     for (int item = 0; item < RATING_ITEMS; item++) {
         csv_exact(csv, digest_item(input, digest, item));
     }

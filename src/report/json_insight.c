@@ -99,9 +99,6 @@ static void together(struct json_writer *json, const struct report_input *input)
 static void factor(struct json_writer *json, const struct report_input *input,
                    const struct steps *steps, int k)
 {
-    static const char *const states[] = {[STEPS_KNOWN] = "known",
-                                         [STEPS_NOT_CHANGED] = "not changed",
-                                         [STEPS_NOT_TOLD_APART] = "not told apart"};
     const struct insight *insight = &input->analysis->insight;
     const struct steps_factor *one = &steps->factor[k];
     bool ok = steps->status == MEASURE_OK, known = ok && one->state == STEPS_KNOWN;
@@ -110,7 +107,7 @@ static void factor(struct json_writer *json, const struct report_input *input,
     json_member_string(json, "unit", bike_fields[insight->factor[k]].unit);
     json_member_number(json, "tried_low", insight->tried_low[k]);
     json_member_number(json, "tried_high", insight->tried_high[k]);
-    json_member_string(json, "state", ok ? states[one->state] : NULL);
+    json_member_string(json, "state", ok ? steps_state_words(one->state) : NULL);
     json_member_if(json, "mm_per_unit", known, one->per_unit);
     json_member_if(json, "half_width", known, one->half_width);
     json_object_end(json);
@@ -147,10 +144,7 @@ static void suggestion(struct json_writer *json, const struct report_input *inpu
     insight_suggest(input->record, input->analysis, now, &limits, &found);
     json_object_member(json, "suggestion");
     setup_number(json, input, "from_setup", now);
-    json_member_string(json, "purpose",
-                       found.purpose == STEPS_LOWER      ? "lower"
-                       : found.purpose == STEPS_TO_LEARN ? "learn"
-                                                         : "none");
+    json_member_string(json, "purpose", steps_purpose_word(found.purpose));
     json_member_string(json, "reason", found.reason);
     bool any = found.purpose != STEPS_NOTHING;
     json_member_string(json, "part", any ? bike_fields[found.part].key : NULL);

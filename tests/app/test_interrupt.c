@@ -86,9 +86,10 @@ static bool interrupt(const char *folder, const char *const *arguments, const ch
 
 /* Each kind of file: Ctrl-C while it is written, and some moments after the start; what then has
  * the name is whole, and nothing else is left. */
-static const char *const exports[] = {
-    "all.txt", "all.csv", "all-setups.csv", "all-readings.csv", "all.json",    "all.html",
-    "all.pdf", "all.svg", "all-cloud.svg",  "all-holds.svg",    "all-bike.svg"};
+static const char *const exports[] = {"all.txt",          "all.csv",       "all-setups.csv",
+                                      "all-readings.csv", "all.json",      "all.html",
+                                      "all-steps.csv",    "all.pdf",       "all.svg",
+                                      "all-cloud.svg",    "all-holds.svg", "all-bike.svg"};
 /* These take long enough to be caught on their way. */
 static const char *const long_ones[] = {"all-readings.csv"};
 

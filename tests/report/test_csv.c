@@ -214,6 +214,74 @@ START_TEST(setups_have_a_row_for_each_channel)
 }
 END_TEST
 
+START_TEST(setups_say_whether_another_beats_them)
+{
+    struct setup_difference *difference = &analysis->free_heights[0].difference[1];
+    difference->has_second = true;
+    difference->second_difference = -11.2;
+    difference->second_low = -19.4;
+    difference->second_high = -3;
+    struct csv_file file = read_back(report_setups_csv);
+    check_cell(&file, 1, "stands", "yes");
+    check_cell(&file, 3, "stands", "yes");
+    check_cell(&file, 3, "beaten_by", "");
+    check_cell(&file, 5, "stands", "no"); /* the rider can't see ahead */
+    check_cell(&file, 1, "weighted_difference_mm", "");
+    check_number(&file, 3, "weighted_difference_mm", -11.2);
+    check_number(&file, 3, "weighted_low_mm", -19.4);
+    check_number(&file, 3, "weighted_high_mm", -3);
+    check_cell(&file, 4, "weighted_low_mm", "");
+    csv_free(&file);
+    analysis->insight.mark[1] = (struct tradeoff_mark){.stands = false, .beaten_by = 0};
+    file = read_back(report_setups_csv);
+    check_cell(&file, 3, "stands", "no");
+    check_cell(&file, 3, "beaten_by", "1");
+    csv_free(&file);
+    analysis->insight.tradeoff_setups = 1; /* nothing to hold against */
+    file = read_back(report_setups_csv);
+    check_cell(&file, 1, "stands", "");
+    csv_free(&file);
+}
+END_TEST
+
+/* The numbers of tests/report/test_json.c, 'what follows'. */
+START_TEST(steps_have_a_row_for_each_part_and_channel)
+{
+    struct csv_file file = read_back(report_steps_csv);
+    size_t parts = (size_t)analysis->insight.factor_count;
+    ck_assert_uint_eq(file.rows, 1 + parts * 2);
+    check_cell(&file, 1, "rider_code", "R-07");
+    check_cell(&file, 1, "channel", "head");
+    check_cell(&file, 1 + parts, "channel", "chest");
+    check_cell(&file, 1, "part", "spacers");
+    check_cell(&file, 1, "unit", "mm");
+    check_cell(&file, 1, "state", "known");
+    check_number(&file, 1, "mm_per_unit", (881.0 - 871.6) / -10);
+    check_cell(&file, 2 + parts, "state", "not told apart");
+    check_cell(&file, 2 + parts, "mm_per_unit", "");
+    /* from setup 2, pad fore-aft -20 to -30, to learn what it does */
+    size_t suggested = 0;
+    for (size_t row = 1; row <= parts; row++) {
+        if (strcmp(csv_under(&file, row, "suggested"), "") != 0) {
+            ck_assert_uint_eq(suggested, 0);
+            suggested = row;
+        }
+    }
+    ck_assert_uint_gt(suggested, 0);
+    check_cell(&file, suggested, "part", "pad_fore_aft");
+    check_cell(&file, suggested, "suggested", "learn");
+    check_cell(&file, suggested, "suggested_from_setup", "2");
+    check_number(&file, suggested, "suggested_from", -20);
+    check_number(&file, suggested, "suggested_to", -30);
+    check_cell(&file, suggested, "expected_change_mm", "");
+    csv_free(&file);
+    analysis->insight.factor_count = 0; /* no part was changed: the headings alone */
+    file = read_back(report_steps_csv);
+    ck_assert_uint_eq(file.rows, 1);
+    csv_free(&file);
+}
+END_TEST
+
 START_TEST(the_chosen_setup_and_limits_passed_are_told)
 {
     record->settings.chosen_setup = 2;
@@ -380,6 +448,8 @@ int main(void)
     tcase_add_test(tests, holds_have_a_row_for_each_channel);
     tcase_add_test(tests, holds_say_what_was_done_with_them);
     tcase_add_test(tests, setups_have_a_row_for_each_channel);
+    tcase_add_test(tests, setups_say_whether_another_beats_them);
+    tcase_add_test(tests, steps_have_a_row_for_each_part_and_channel);
     tcase_add_test(tests, the_chosen_setup_and_limits_passed_are_told);
     tcase_add_test(tests, hostile_names_stay_in_their_cells);
     tcase_add_test(tests, readings_come_back_one_by_one);
