@@ -2,63 +2,20 @@
  * pseudo-terminal at their own pace, heard by 'holdline listen' and by a script that stores them.
  * Processor time of the program alone (the rig is another process), against the goal; fails when a
  * sample is lost. */
-#include "base/clock.h"
 #include "support/bench.h"
 #include "support/cable.h"
 #include "support/program.h"
+#include "support/rig_player.h"
 
 #include <errno.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/wait.h>
-#include <time.h>
-#include <unistd.h>
 
 #define RATE_HZ 1000
 #define MEASURED_S 10
 #define GOAL_PERCENT 5.0
 #define TEXT_MOST 65536
-
-static size_t write_line(char *line, uint64_t number)
-{
-    size_t length = (size_t)sprintf(line, "$%llu,%llu", (unsigned long long)number,
-                                    (unsigned long long)(number * 1000000 / RATE_HZ));
-    for (unsigned c = 0; c < 8; c++) {
-        length += (size_t)sprintf(line + length, ",%u.%u", 400 + c * 10 + (unsigned)(number % 7),
-                                  (unsigned)(number * (c + 3) % 10));
-    }
-    unsigned sum = 0;
-    for (size_t i = 1; i < length; i++) {
-        sum ^= (unsigned char)line[i];
-    }
-    return length + (size_t)sprintf(line + length, "*%02X\n", sum);
-}
-
-/* The rig: until it is killed. */
-static void play(const struct cable *cable)
-{
-    static const char heading[] =
-        "# holdline-rig 1 id=fast rate=1000 unit=mm channels=a,b,c,d,e,f,g,h\n";
-    char line[256];
-    int64_t start_us = clock_monotonic_us();
-    if (!cable_write(cable, heading, sizeof heading - 1)) {
-        _exit(EXIT_FAILURE);
-    }
-    for (uint64_t number = 0;; number++) {
-        int64_t due_us = start_us + (int64_t)(number * 1000000 / RATE_HZ);
-        int64_t wait_us = due_us - clock_monotonic_us();
-        if (wait_us > 0) {
-            struct timespec wait = {0, wait_us * 1000};
-            nanosleep(&wait, NULL);
-        }
-        size_t length = write_line(line, number);
-        if (!cable_write(cable, line, length)) {
-            _exit(EXIT_FAILURE);
-        }
-    }
-}
 
 static bool read_text(const struct bench *bench, const char *name, char *text, size_t size)
 {
@@ -78,13 +35,9 @@ static bool measure(struct bench *bench, const char *what, const char *const *ar
                     const struct cable *cable, const char *output)
 {
     struct bench_cost cost;
-    pid_t rig = fork();
-    if (rig == 0) {
-        play(cable);
-    }
+    pid_t rig = rig_player_start(cable, 8, RATE_HZ);
     bool done = bench_run(bench, argv, output, &cost);
-    kill(rig, SIGKILL);
-    waitpid(rig, NULL, 0);
+    rig_player_stop(rig);
     if (done) {
         bench_at_most(bench, what, 100 * cost.processor_s / cost.elapsed_s, "% of a core",
                       GOAL_PERCENT);
