@@ -25,4 +25,9 @@ struct live_options {
 /* Returns when the person has left (or the terminal is gone). */
 bool live_run(const struct live_options *options, struct problem *problem);
 
+/* Of a session that begins now: its identifiers are its own. */
+struct session_origin live_new_origin(void);
+/* After a session, on standard output: where it is kept and what shows it. Nothing for id 0. */
+void live_say_where(const char *store_path, int64_t session_id);
+
 #endif

@@ -18,34 +18,38 @@
 /* holdline demo: an invented rider of a club's winter group on the virtual rig. */
 
 struct demo_files {
-    char store[PATH_MAX], csv[PATH_MAX], json[PATH_MAX];
+    char store[PATH_MAX];    /* of the sessions by hand: each is added to it */
+    char scripted[PATH_MAX]; /* of the scripted one: made anew each time */
+    char csv[PATH_MAX], json[PATH_MAX];
 };
 
 static bool name_files(const char *folder, struct demo_files *files, struct problem *problem)
 {
-    int length = snprintf(files->store, sizeof files->store, "%s/holdline-demo.db", folder);
+    int length =
+        snprintf(files->scripted, sizeof files->scripted, "%s/holdline-demo-scripted.db", folder);
     if (length < 0 || length > PATH_MAX - 16) {
         return problem_set(problem, "the folder's name is too long");
     }
+    snprintf(files->store, sizeof files->store, "%s/holdline-demo.db", folder);
     snprintf(files->csv, sizeof files->csv, "%s/holdline-demo.csv", folder);
     snprintf(files->json, sizeof files->json, "%s/holdline-demo.json", folder);
     return true;
 }
 
-/* A demo's store is made anew each time; only files of the demo's own name are ever removed. */
+/* Nobody's work is in the scripted session's store. */
 static void remove_old(const struct demo_files *files)
 {
     static const char *const endings[] = {"", "-wal", "-shm", ".lock"};
     for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
         char path[PATH_MAX + 8];
-        snprintf(path, sizeof path, "%s%s", files->store, endings[i]);
+        snprintf(path, sizeof path, "%s%s", files->scripted, endings[i]);
         unlink(path);
     }
 }
 
 static bool export_both(const struct demo_files *files, struct problem *problem)
 {
-    struct loaded_session *loaded = loaded_session_open(files->store, "last", problem);
+    struct loaded_session *loaded = loaded_session_open(files->scripted, "last", problem);
     if (loaded == NULL) {
         return false;
     }
@@ -65,7 +69,7 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
     demo_script(script, sizeof script, seed);
     snprintf(rig, sizeof rig, DEMO_RIG "?speed=max&seed=%llu", (unsigned long long)seed);
     struct runner_options options = {
-        .script_name = "demo", .rig = rig, .store_path = files->store, .output = stdout};
+        .script_name = "demo", .rig = rig, .store_path = files->scripted, .output = stdout};
     memset(&result, 0, sizeof result);
     struct progress progress;
     progress_begin(&progress, "riding");
@@ -80,7 +84,7 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
             "\n%lld samples in %d holds, %.0f s of riding in %.2f s: %.0f times real time\n",
             (long long)result.samples, result.holds, result.stream_s, result.elapsed_s,
             result.stream_s / result.elapsed_s);
-    fprintf(stderr, "written: %s, %s, %s\n", files->csv, files->json, files->store);
+    fprintf(stderr, "written: %s, %s, %s\n", files->csv, files->json, files->scripted);
     return true;
 }
 
@@ -89,15 +93,20 @@ static bool live(const struct demo_files *files, uint64_t seed, double speed, co
 {
     char rig[128];
     snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)seed, speed);
+    int64_t session_id = 0;
     struct live_options options = {
         .rig = rig,
         .store_path = files->store,
-        .origin = {clock_wall_ms(), seed},
+        .origin = live_new_origin(),
         .first_commands = demo_first_commands,
+        .session_id = &session_id,
         .tones = tones,
     };
-    remove_old(files);
-    return live_run(&options, problem);
+    if (!live_run(&options, problem)) {
+        return false;
+    }
+    live_say_where(files->store, session_id);
+    return true;
 }
 
 static int run(int argc, char **argv)

@@ -185,8 +185,7 @@ static int run(int argc, char **argv)
     struct problem problem = {0};
     struct arguments arguments;
     memset(&arguments, 0, sizeof arguments);
-    arguments.live.origin.wall_ms = clock_wall_ms();
-    arguments.live.origin.seed = (uint64_t)clock_monotonic_us() ^ ((uint64_t)getpid() << 40);
+    arguments.live.origin = live_new_origin();
     int option = 0;
     while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
         if (!read_argument(option, &arguments, &problem)) {
@@ -209,12 +208,7 @@ static int run(int argc, char **argv)
         !live_run(&arguments.live, &problem)) {
         return command_fail(&problem);
     }
-    if (session_id > 0) {
-        printf("Session %lld is in %s\n"
-               "holdline compare %lld, show %lld, or export %lld FILE say what it shows.\n",
-               (long long)session_id, arguments.store, (long long)session_id, (long long)session_id,
-               (long long)session_id);
-    }
+    live_say_where(arguments.store, session_id);
     return EXIT_SUCCESS;
 }
 

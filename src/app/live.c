@@ -7,13 +7,17 @@
 #include "app/watch_server.h"
 #include "base/clock.h"
 #include "base/ring.h"
+#include "base/text.h"
 #include "rig/reader.h"
 #include "screen/screen.h"
+#include "store/store.h"
 
+#include <limits.h>
 #include <poll.h>
 #include <pthread.h>
 #include <signal.h>
 #include <stdatomic.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -291,4 +295,28 @@ end:
     }
     free(view);
     return done;
+}
+
+struct session_origin live_new_origin(void)
+{
+    uint64_t own = (uint64_t)clock_monotonic_us() ^ ((uint64_t)getpid() << 40);
+    return (struct session_origin){.wall_ms = clock_wall_ms(), .seed = own};
+}
+
+void live_say_where(const char *store_path, int64_t session_id)
+{
+    char usual[PATH_MAX], named[PATH_MAX + 16] = "";
+    struct problem unused;
+    if (session_id <= 0) {
+        return;
+    }
+    if (!store_default_path(usual, sizeof usual, &unused) || !text_equal(usual, store_path)) {
+        snprintf(named, sizeof named, " --store %s", store_path);
+    }
+    long long id = (long long)session_id;
+    printf("Session %lld is in %s\n"
+           "holdline compare %lld%s\n"
+           "holdline show %lld%s\n"
+           "holdline export %lld sheet.pdf%s\n",
+           id, store_path, id, named, id, named, id, named);
 }
