@@ -37,6 +37,10 @@ void say_list(char *text, size_t size, const char *one, const char *many, const 
 bool say_has_value(const struct setup_difference *difference);
 /* What would settle it: '2 more holds', 'read the plate'; empty for ADVICE_NONE. */
 void say_advice(char *text, size_t size, enum compare_advice advice, int holds);
+/* The same in a rider's words: '20 mm lower (8 to 32)', 'likely 6 mm lower, but that may be
+ * chance'.
+ */
+void say_plainly(char *text, size_t size, const struct setup_difference *difference);
 /* As report_difference_words, for a difference of in-band shares (0..1): 'less by 12 (4 to 20)
  * points'. Points are hundredths of the time. */
 void say_share_difference(char *text, size_t size, const struct setup_difference *difference);

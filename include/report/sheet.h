@@ -5,6 +5,7 @@
 
 /* The rider's sheet: what to take home. Where no setup was chosen (report_input.chosen_setup) it
  * says so and shows what was found. */
+report_section sheet_heading;  /* who, which bike, when: without the fitter's own words */
 report_section sheet_bike;     /* as found, as chosen, the change */
 report_section sheet_wrench;   /* what to turn to get there, with boxes to tick */
 report_section sheet_evidence; /* why: in words */

@@ -195,7 +195,7 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     static report_section *const above[] = {sheet_bike, sheet_wrench, sheet_evidence};
     static report_section *const last[] = {sheet_practice, section_cautions};
     paper_part_begin(paper, "sheet", "Your posture session");
-    bool done = section_heading(paper, document->input, problem) &&
+    bool done = sheet_heading(paper, document->input, problem) &&
                 bike_picture(paper, document, problem) && SECTIONS(above) &&
                 heights_pictures(paper, document, 1, problem) &&
                 tradeoff_picture(paper, document, problem) && SECTIONS(last);

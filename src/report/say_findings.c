@@ -133,6 +133,34 @@ void report_difference_words(char *text, size_t size, const struct setup_differe
     finding(text, size, difference, channel, "lower", "higher", 1, "");
 }
 
+void say_plainly(char *text, size_t size, const struct setup_difference *difference)
+{
+    char value[64], near[64], far[64];
+    const char *way = difference->difference < 0 ? "lower" : "higher";
+    switch (difference->verdict) {
+    case VERDICT_NO_DIFFERENCE:
+    case VERDICT_LESS_THAN_MATTERS:
+        text_copy(text, size, "no difference that matters");
+        return;
+    case VERDICT_CANNOT_TELL:
+        say_whole(value, sizeof value, fabs(difference->difference));
+        snprintf(text, size, "likely %s mm %s, but that may be chance: too few holds to tell",
+                 value, way);
+        return;
+    case VERDICT_LOWER:
+    case VERDICT_HIGHER:
+        say_whole(value, sizeof value, fabs(difference->difference));
+        say_whole(near, sizeof near, fmin(fabs(difference->low), fabs(difference->high)));
+        say_whole(far, sizeof far, fmax(fabs(difference->low), fabs(difference->high)));
+        snprintf(text, size, "%s by %s mm (%s to %s)", way, value, near, far);
+        return;
+    case VERDICT_NONE:
+    case VERDICT_NOT_COMPARABLE:
+        break;
+    }
+    report_difference_words(text, size, difference, NULL);
+}
+
 void say_share_difference(char *text, size_t size, const struct setup_difference *difference)
 {
     finding(text, size, difference, NULL, "less", "more", 100, " points");

@@ -2,6 +2,7 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "report/sheet.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,9 +16,6 @@ static void rider_line(struct paper *paper, const struct session_record *record)
         return;
     }
     paper_line(paper, "%s%s%s", rider->code, gap, rider->name);
-    if (rider->watch_for[0] != '\0') {
-        paper_line(paper, "Watch for: %s", rider->watch_for);
-    }
 }
 
 static void bike_line(struct paper *paper, const struct session_record *record)
@@ -41,6 +39,11 @@ static void bike_line(struct paper *paper, const struct session_record *record)
     paper_line(paper, "%s", text);
 }
 
+static const char *plural(int count)
+{
+    return count == 1 ? "" : "s";
+}
+
 bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
@@ -49,11 +52,26 @@ bool section_heading(struct paper *paper, const struct report_input *input, stru
     say_date(date, sizeof date, record->started_ms);
     say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
     rider_line(paper, record);
+    if (record->has_rider && record->rider.watch_for[0] != '\0') {
+        paper_line(paper, "Watch for: %s", record->rider.watch_for);
+    }
     bike_line(paper, record);
-    paper_line(paper, "%s, %s: %d %s, %d %s, %d %s", date, length, record->setup_count,
-               record->setup_count == 1 ? "setup" : "setups", record->build_count,
-               record->build_count == 1 ? "build" : "builds", record->hold_count,
-               record->hold_count == 1 ? "hold" : "holds");
+    paper_line(paper, "%s, %s: %d setup%s, %d build%s, %d hold%s", date, length,
+               record->setup_count, plural(record->setup_count), record->build_count,
+               plural(record->build_count), record->hold_count, plural(record->hold_count));
+    return true;
+}
+
+bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char date[64];
+    (void)problem;
+    say_date(date, sizeof date, record->started_ms);
+    rider_line(paper, record);
+    bike_line(paper, record);
+    paper_line(paper, "%s: %d setup%s tried in %d hold%s", date, record->setup_count,
+               plural(record->setup_count), record->hold_count, plural(record->hold_count));
     return true;
 }
 

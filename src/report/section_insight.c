@@ -2,6 +2,7 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "report/sheet.h"
 
 #include <math.h>
 
@@ -248,8 +249,7 @@ static void steps_notes(struct paper *paper, const struct report_input *input)
 
 int section_next_from(const struct report_input *input)
 {
-    int chosen =
-        input->chosen_setup > 0 ? session_record_setup(input->record, input->chosen_setup) : -1;
+    int chosen = sheet_chosen(input);
     return chosen >= 0 ? chosen : insight_suggest_from(input->record, input->analysis);
 }
 

@@ -6,10 +6,6 @@
 
 #include <math.h>
 
-#define SHARE_GOOD 0.9
-#define SHARE_FAIR 0.8
-#define LONG_HOLD_S 150.0
-
 int sheet_chosen(const struct report_input *input)
 {
     int number =
@@ -175,7 +171,7 @@ static void height_item(struct paper *paper, const struct report_input *input, i
         return;
     }
     say_mean(mean, sizeof mean, estimate->mean, estimate->has_interval, estimate->half_width);
-    report_difference_words(words, sizeof words, &comparison->difference[setup], NULL);
+    say_plainly(words, sizeof words, &comparison->difference[setup]);
     if (!estimate->tied) {
         paper_item(paper, "%s: %s", name, words);
         return;
@@ -183,7 +179,7 @@ static void height_item(struct paper *paper, const struct report_input *input, i
     if (words[0] == '\0') {
         paper_item(paper, "%s: %s mm high", name, mean);
     } else {
-        paper_item(paper, "%s: %s mm high; against setup %d in mm: %s", name, mean,
+        paper_item(paper, "%s: %s mm high; against setup %d: %s", name, mean,
                    input->record->settings.baseline_setup, words);
     }
 }
@@ -210,11 +206,16 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
                           const struct setup_digest *digest)
 {
     char text[4 * SAY_SIZE];
+    if (digest->sees_ahead == SEES_UNKNOWN) {
+        paper_item(paper,
+                   "sees ahead: NOT ASKED. Try it, standing still, before you ride like this");
+    } else {
+        paper_item(paper, "sees ahead: %s", say_sees_ahead(digest->sees_ahead));
+    }
     if (digest->rating_count == 0) {
-        paper_item(paper, "not rated");
+        paper_item(paper, "effort and discomfort: not asked");
         return;
     }
-    paper_item(paper, "sees ahead: %s", say_sees_ahead(digest->sees_ahead));
     digest_item_text(input, digest, RATING_EFFORT, text, sizeof text);
     paper_item(paper, "effort, 0 to 10: %s", text);
     digest_discomfort_text(input, digest, text, sizeof text);
@@ -250,179 +251,4 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
     }
     feeling_items(paper, input, &digest);
     return true;
-}
-
-/* ---- practice ---------------------------------------------------------------------------------
- */
-
-/* The lowest in-band share of the channels, NAN without guided holds. */
-static double worst_share(const struct report_input *input, const struct setup_digest *digest)
-{
-    double worst = NAN;
-    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        double share = digest->channel[channel].in_band_share;
-        if (input->analysis->body[channel] && isfinite(share) && !(worst <= share)) {
-            worst = share;
-        }
-    }
-    return worst;
-}
-
-/* How long it was kept in long holds: until it began to go, or to their end. NAN = not seen. */
-struct sustained {
-    double gone_after_s; /* the shortest time after which it went */
-    double kept_s;       /* the longest hold in which it did not */
-};
-
-static struct sustained sustained_on(const struct report_input *input, int setup)
-{
-    struct sustained sustained = {NAN, NAN};
-    const struct session_record *record = input->record;
-    for (int hold = 0; hold < record->hold_count; hold++) {
-        const struct hold_result *result = &input->analysis->hold[hold];
-        bool mine = record->build[record->hold[hold].build].setup == setup && result->counts &&
-                    record->hold[hold].guided && result->duration_s >= LONG_HOLD_S;
-        bool seen = false;
-        double gone = INFINITY;
-        for (int channel = 0; mine && channel < input->analysis->channel_count; channel++) {
-            const struct hold_summary *summary = &result->summary[channel];
-            if (input->analysis->body[channel] && result->has[channel] && summary->has_band) {
-                seen = true;
-                gone = summary->sustain_reached ? fmin(gone, summary->sustain_s) : gone;
-            }
-        }
-        if (seen && isfinite(gone) && !(sustained.gone_after_s <= gone)) {
-            sustained.gone_after_s = gone;
-        } else if (seen && !isfinite(gone) && !(sustained.kept_s >= result->duration_s)) {
-            sustained.kept_s = result->duration_s;
-        }
-    }
-    return sustained;
-}
-
-/* What to begin with. */
-struct practice {
-    int holds;
-    double hold_s, rest_s;
-};
-#define WEEKS 4
-#define GROWTH 1.25 /* a week */
-
-static double tens_of_seconds(double seconds)
-{
-    return 10 * fmax(1, floor(seconds / 10 + 1e-9));
-}
-
-/* Two thirds of what went well, three to six times. */
-static struct practice pieces_of(double kept_s)
-{
-    double hold_s = fmin(300, tens_of_seconds(kept_s * 2 / 3));
-    int holds = (int)fmax(3, fmin(6, floor(480 / hold_s)));
-    return (struct practice){holds, hold_s, fmin(180, hold_s)};
-}
-
-static struct practice practice_words(struct paper *paper, const struct report_input *input,
-                                      int chosen, double share)
-{
-    struct sustained sustained = sustained_on(input, chosen);
-    char text[64], piece[64];
-    if (isfinite(sustained.gone_after_s)) {
-        struct practice practice = pieces_of(sustained.gone_after_s);
-        say_duration(text, sizeof text, sustained.gone_after_s);
-        say_duration(piece, sizeof piece, practice.hold_s);
-        paper_item(paper,
-                   "You kept it for %s before it began to go. Practise in pieces of %s, with as "
-                   "long a rest.",
-                   text, piece);
-        return practice;
-    }
-    if (isfinite(sustained.kept_s)) {
-        struct practice practice = pieces_of(sustained.kept_s);
-        say_duration(text, sizeof text, sustained.kept_s);
-        say_duration(piece, sizeof piece, practice.hold_s);
-        paper_item(paper, "You kept it through a hold of %s to its end. Practise in pieces of %s.",
-                   text, piece);
-        return practice;
-    }
-    say_percent(text, sizeof text, share);
-    if (!isfinite(share)) {
-        paper_item(
-            paper,
-            "It was not held with the gauge seen: begin with five holds of 30 s, a minute's rest "
-            "between them.");
-        return (struct practice){5, 30, 60};
-    }
-    if (share >= SHARE_GOOD) {
-        paper_item(paper, "You were in the band for %s of the time: three holds of 3 min.", text);
-        return (struct practice){3, 180, 180};
-    }
-    if (share >= SHARE_FAIR) {
-        paper_item(
-            paper,
-            "You were in the band for %s of the time: four holds of 2 min; longer ones once it is "
-            "9 tenths.",
-            text);
-        return (struct practice){4, 120, 120};
-    }
-    paper_item(paper,
-               "You were in the band for %s of the time: six holds of 1 min, or agree on a higher "
-               "target.",
-               text);
-    return (struct practice){6, 60, 60};
-}
-
-static bool practice_table(struct paper *paper, const struct practice *practice,
-                           struct problem *problem)
-{
-    static const struct table_column columns[] = {
-        {"week", TABLE_LEFT, false},  {"holds", TABLE_RIGHT, false},
-        {"each", TABLE_RIGHT, false}, {"rest between", TABLE_RIGHT, false},
-        {"ridden", TABLE_LEFT, true},
-    };
-    struct table *table = table_create(columns, 5);
-    double hold_s = practice->hold_s;
-    for (int week = 1; week <= WEEKS; week++) {
-        char text[64];
-        table_cell_format(table, "%d", week);
-        table_cell_format(table, "%d", practice->holds);
-        say_duration(text, sizeof text, tens_of_seconds(hold_s));
-        table_cell(table, text);
-        say_duration(text, sizeof text, practice->rest_s);
-        table_cell(table, text);
-        table_cell(table, "\xE2\x98\x90  \xE2\x98\x90"); /* twice a week */
-        hold_s *= GROWTH;
-    }
-    bool done = paper_table(paper, table, problem);
-    table_destroy(table);
-    return done;
-}
-
-bool sheet_practice(struct paper *paper, const struct report_input *input, struct problem *problem)
-{
-    int chosen = sheet_chosen(input);
-    struct setup_digest digest;
-    if (chosen < 0) {
-        return true;
-    }
-    digest_setup(input, chosen, &digest);
-    paper_title(paper, "How to practise");
-    if (digest.sees_ahead == SEES_NO) {
-        paper_paragraph(paper, "Not on this setup: it FAILED, since you cannot see ahead on it.");
-        return true;
-    }
-    struct practice practice = practice_words(paper, input, chosen, worst_share(input, &digest));
-    paper_item(paper, "On the trainer, at the power of the session, twice a week; the first rides "
-                      "on the road short "
-                      "and with eyes ahead.");
-    paper_item(paper, "Go on to the next week's line when all holds went well: in the band for 9 "
-                      "tenths of the time or, without a gauge, steady and at ease to the end. "
-                      "Else ride the same line again.");
-    paper_item(paper,
-               "Stop on pain, numbness or tingling. What stays, take to a licensed clinician.");
-    bool done = practice_table(paper, &practice, problem);
-    paper_note(
-        paper,
-        "The numbers of holds, minutes and weeks are common practice; there is no study behind "
-        "them.");
-    return done;
 }

@@ -434,7 +434,7 @@ START_TEST(the_page_has_sheet_and_report)
         "<p>Chosen: setup 2  spacers out, pads down.</p>",
         "<td>spacers, mm</td><td class=\"number\">20</td><td class=\"number\">10</td>",
         "<td class=\"number\">45</td><td class=\"number\">-10</td>",
-        "<li>head: 872 ±5 mm high; against setup 1 in mm: lower by 12 (6 to 18)</li>",
+        "<li>head: 872 ±5 mm high; against setup 1: lower by 12 mm (6 to 18)</li>",
         "<li>head: in the band for 78 % of the time",
         /* 0.78 of the time: under 0.8 */
         "six holds of 1 min",

@@ -1,0 +1,255 @@
+/* How to practise the chosen setup; what is common practice is marked as such. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sheet.h"
+
+#include <math.h>
+
+#define SHARE_GOOD 0.9
+#define SHARE_FAIR 0.8
+#define LONG_HOLD_S 150.0
+
+/* ---- the band ---- */
+
+/* The setup's last hold that counts, -1 = none: its target and band are what the rider knows. */
+static int last_hold_on(const struct report_input *input, int setup)
+{
+    const struct session_record *record = input->record;
+    for (int hold = record->hold_count - 1; hold >= 0; hold--) {
+        if (record->build[record->hold[hold].build].setup == setup &&
+            input->analysis->hold[hold].counts) {
+            return hold;
+        }
+    }
+    return -1;
+}
+
+/* 'head 885 to 917', 'chest 783 at most' */
+static void limits_words(char *text, size_t size, const char *name,
+                         const struct hold_settings *settings)
+{
+    char low[64], high[64];
+    double lowest = settings->target_mm - settings->cue.band_below_mm;
+    double highest = settings->target_mm + settings->cue.band_above_mm;
+    say_whole(low, sizeof low, lowest);
+    say_whole(high, sizeof high, highest);
+    if (isfinite(lowest) && isfinite(highest)) {
+        snprintf(text, size, "%s %s to %s", name, low, high);
+    } else if (isfinite(highest)) {
+        snprintf(text, size, "%s %s at most", name, high);
+    } else {
+        snprintf(text, size, "%s %s at least", name, low);
+    }
+}
+
+/* Where the band is, and whether this setup's posture lies in it at all. */
+static void band_items(struct paper *paper, const struct report_input *input, int setup)
+{
+    const struct analysis *analysis = input->analysis;
+    int hold = last_hold_on(input, setup);
+    char text[4 * SAY_SIZE] = "", outside[2 * SAY_SIZE] = "";
+    size_t used = 0, out = 0;
+    for (int channel = 0; hold >= 0 && channel < analysis->channel_count; channel++) {
+        const struct setup_estimate *estimate = &analysis->free_heights[channel].setup[setup];
+        const char *name = analysis->channel_name[channel];
+        struct hold_settings settings;
+        char limits[SAY_SIZE];
+        analysis_hold_settings(input->record, analysis, &input->record->hold[hold], channel,
+                               &settings);
+        if (!analysis->body[channel] || !settings.has_band || !estimate->tied) {
+            continue;
+        }
+        limits_words(limits, sizeof limits, name, &settings);
+        text_append(text, sizeof text, &used, "%s%s", used == 0 ? "" : ", ", limits);
+        bool above = estimate->mean > settings.target_mm + settings.cue.band_above_mm;
+        bool below = estimate->mean < settings.target_mm - settings.cue.band_below_mm;
+        if (estimate->holds > 0 && (above || below)) {
+            text_append(outside, sizeof outside, &out, "%s%s %s it", out == 0 ? "" : ", ", name,
+                        above ? "above" : "below");
+        }
+    }
+    if (used > 0) {
+        paper_item(paper, "The band, in mm above the bottom bracket: %s.", text);
+    }
+    if (out > 0) {
+        paper_item(paper,
+                   "The posture of this setup is not in that band (%s): let a new target be taken "
+                   "on it before you practise with a gauge.",
+                   outside);
+    }
+}
+
+/* ---- how much ---- */
+
+/* The lowest in-band share of the channels, NAN without guided holds. */
+static double worst_share(const struct report_input *input, const struct setup_digest *digest)
+{
+    double worst = NAN;
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        double share = digest->channel[channel].in_band_share;
+        if (input->analysis->body[channel] && isfinite(share) && !(worst <= share)) {
+            worst = share;
+        }
+    }
+    return worst;
+}
+
+/* How long it was kept in long holds: until it began to go, or to their end. NAN = not seen. */
+struct sustained {
+    double gone_after_s; /* the shortest time after which it went */
+    double kept_s;       /* the longest hold in which it did not */
+};
+
+static struct sustained sustained_on(const struct report_input *input, int setup)
+{
+    struct sustained sustained = {NAN, NAN};
+    const struct session_record *record = input->record;
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        const struct hold_result *result = &input->analysis->hold[hold];
+        bool mine = record->build[record->hold[hold].build].setup == setup && result->counts &&
+                    record->hold[hold].guided && result->duration_s >= LONG_HOLD_S;
+        bool seen = false;
+        double gone = INFINITY;
+        for (int channel = 0; mine && channel < input->analysis->channel_count; channel++) {
+            const struct hold_summary *summary = &result->summary[channel];
+            if (input->analysis->body[channel] && result->has[channel] && summary->has_band) {
+                seen = true;
+                gone = summary->sustain_reached ? fmin(gone, summary->sustain_s) : gone;
+            }
+        }
+        if (seen && isfinite(gone) && !(sustained.gone_after_s <= gone)) {
+            sustained.gone_after_s = gone;
+        } else if (seen && !isfinite(gone) && !(sustained.kept_s >= result->duration_s)) {
+            sustained.kept_s = result->duration_s;
+        }
+    }
+    return sustained;
+}
+
+/* What to begin with. */
+struct practice {
+    int holds;
+    double hold_s, rest_s;
+};
+#define WEEKS 4
+#define GROWTH 1.25 /* a week */
+
+static double tens_of_seconds(double seconds)
+{
+    return 10 * fmax(1, floor(seconds / 10 + 1e-9));
+}
+
+/* Two thirds of what went well, three to six times. */
+static struct practice pieces_of(double kept_s)
+{
+    double hold_s = fmin(300, tens_of_seconds(kept_s * 2 / 3));
+    int holds = (int)fmax(3, fmin(6, floor(480 / hold_s)));
+    return (struct practice){holds, hold_s, fmin(180, hold_s)};
+}
+
+static struct practice practice_words(struct paper *paper, const struct report_input *input,
+                                      int chosen, double share)
+{
+    struct sustained sustained = sustained_on(input, chosen);
+    char text[64], piece[64];
+    if (isfinite(sustained.gone_after_s)) {
+        struct practice practice = pieces_of(sustained.gone_after_s);
+        say_duration(text, sizeof text, sustained.gone_after_s);
+        say_duration(piece, sizeof piece, practice.hold_s);
+        paper_item(paper,
+                   "You kept it for %s before it began to go. Practise in pieces of %s, with as "
+                   "long a rest.",
+                   text, piece);
+        return practice;
+    }
+    if (isfinite(sustained.kept_s)) {
+        struct practice practice = pieces_of(sustained.kept_s);
+        say_duration(text, sizeof text, sustained.kept_s);
+        say_duration(piece, sizeof piece, practice.hold_s);
+        paper_item(paper, "You kept it through a hold of %s to its end. Practise in pieces of %s.",
+                   text, piece);
+        return practice;
+    }
+    say_percent(text, sizeof text, share);
+    if (!isfinite(share)) {
+        paper_item(
+            paper,
+            "It was not held with the gauge seen: begin with five holds of 30 s, a minute's rest "
+            "between them.");
+        return (struct practice){5, 30, 60};
+    }
+    if (share >= SHARE_GOOD) {
+        paper_item(paper, "You were in the band for %s of the time: three holds of 3 min.", text);
+        return (struct practice){3, 180, 180};
+    }
+    if (share >= SHARE_FAIR) {
+        paper_item(
+            paper,
+            "You were in the band for %s of the time: four holds of 2 min; longer ones once it is "
+            "9 tenths.",
+            text);
+        return (struct practice){4, 120, 120};
+    }
+    paper_item(paper,
+               "You were in the band for %s of the time: six holds of 1 min, or agree on a higher "
+               "target.",
+               text);
+    return (struct practice){6, 60, 60};
+}
+
+static bool practice_table(struct paper *paper, const struct practice *practice,
+                           struct problem *problem)
+{
+    static const struct table_column columns[] = {
+        {"week", TABLE_LEFT, false},  {"holds", TABLE_RIGHT, false},
+        {"each", TABLE_RIGHT, false}, {"rest between", TABLE_RIGHT, false},
+        {"ridden", TABLE_LEFT, true},
+    };
+    struct table *table = table_create(columns, 5);
+    double hold_s = practice->hold_s;
+    for (int week = 1; week <= WEEKS; week++) {
+        char text[64];
+        table_cell_format(table, "%d", week);
+        table_cell_format(table, "%d", practice->holds);
+        say_duration(text, sizeof text, tens_of_seconds(hold_s));
+        table_cell(table, text);
+        say_duration(text, sizeof text, practice->rest_s);
+        table_cell(table, text);
+        table_cell(table, "\xE2\x98\x90  \xE2\x98\x90"); /* twice a week */
+        hold_s *= GROWTH;
+    }
+    bool done = paper_table(paper, table, problem);
+    table_destroy(table);
+    return done;
+}
+
+bool sheet_practice(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    int chosen = sheet_chosen(input);
+    struct setup_digest digest;
+    if (chosen < 0) {
+        return true;
+    }
+    digest_setup(input, chosen, &digest);
+    paper_title(paper, "How to practise");
+    if (digest.sees_ahead == SEES_NO) {
+        paper_paragraph(paper, "Not on this setup: it FAILED, since you cannot see ahead on it.");
+        return true;
+    }
+    band_items(paper, input, chosen);
+    struct practice practice = practice_words(paper, input, chosen, worst_share(input, &digest));
+    paper_item(paper, "On the trainer, at the power of the session, twice a week; the first rides "
+                      "on the road short "
+                      "and with eyes ahead.");
+    paper_item(paper, "Go on to the next week's line when all holds went well: in the band for 9 "
+                      "tenths of the time or, without a gauge, steady and at ease to the end. "
+                      "Else ride the same line again.");
+    paper_item(paper,
+               "Stop on pain, numbness or tingling. What stays, take to a licensed clinician.");
+    bool done = practice_table(paper, &practice, problem);
+    paper_note(
+        paper,
+        "The numbers of holds, minutes and weeks are common practice; there is no study behind "
+        "them.");
+    return done;
+}
