@@ -42,7 +42,8 @@ struct hold_result {
      * with than such holds should be. */
     double auxiliary_mean[AUXILIARIES];
     bool auxiliary_apart[AUXILIARIES];
-    bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
+    bool not_settled; /* a body channel moved on by a rule (measure/hold.h): better done again */
+    bool counts;      /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 
 struct analysis {

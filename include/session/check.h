@@ -56,7 +56,8 @@ const struct check_plan *session_check(const struct session *session, int *phase
 double check_value(const struct check_record *check, enum check_quantity quantity, int channel,
                    int phase);
 
-/* When it ended, on the session axis, by its identifier; NAN where that tells no time of the session.
+/* When it ended, on the session axis, by its identifier; NAN where that tells no time of the
+ * session.
  */
 double check_time_s(const struct session_record *record, const struct check_record *check);
 

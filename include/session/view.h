@@ -108,7 +108,7 @@ struct view_check {
 #define VIEW_HOLDS 16
 struct view_hold { /* the latest holds, newest last */
     int number, setup, build_ordinal;
-    bool guided, rejected, kept_afterwards, cut_short;
+    bool guided, rejected, kept_afterwards, cut_short, not_settled;
     double mean_mm[CHANNELS_MAX], half_width_mm[CHANNELS_MAX], in_band_share[CHANNELS_MAX];
 };
 

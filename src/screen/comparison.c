@@ -300,7 +300,8 @@ static void put_hold(struct sheet *sheet, const struct view_hold *hold, const in
                         100.0 * hold->in_band_share[index[c]]);
         }
     }
-    text_append(text, sizeof text, &used, "%s%s%s", hold->cut_short ? "  cut short" : "",
+    text_append(text, sizeof text, &used, "%s%s%s%s", hold->cut_short ? "  cut short" : "",
+                hold->not_settled ? "  NOT SETTLED: do it again" : "",
                 hold->kept_afterwards ? "  kept afterwards" : "",
                 hold->rejected ? "  left out" : "");
     scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);

@@ -10,7 +10,7 @@
 
 #define HOLDS_COLUMNS 6
 #define MEAN_COLUMNS 9
-#define HOLD_COLUMNS 29
+#define HOLD_COLUMNS 32
 #define CHANNEL_COLUMNS_MOST 58
 
 struct table_place {
@@ -313,9 +313,10 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
                      hold->kept_afterwards ? "kept after"
                      : hold->guided        ? "guided"
                                            : "free",
-                     hold->rejected    ? ", left out"
-                     : hold->cut_short ? ", short"
-                                       : "");
+                     hold->rejected      ? ", left out"
+                     : hold->not_settled ? ", unsettled"
+                     : hold->cut_short   ? ", short"
+                                         : "");
         for (int c = 0; c < channels; c++) {
             char mean[24], half[24], text[WORDING_SIZE];
             wording_whole(mean, sizeof mean, hold->mean_mm[index[c]]);

@@ -236,6 +236,8 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         analysis_hold_settings(record, analysis, hold, c, &settings);
         hold_summarise(&signal.input, &settings, &result->summary[c]);
         result->has[c] = true;
+        result->not_settled = result->not_settled || (placing->channel[c].role == ROLE_BODY &&
+                                                      result->summary[c].not_settled);
         result->lost = signal.input.lost;
     }
     bool done = analyse_together(record, index, samples, count, &signal, analysis);

@@ -73,7 +73,9 @@ static void end_hold(struct session *session, enum hold_status status)
                                                : "was cut short";
     machine_say(session, "hold %d %s%s", hold->number, how,
                 !machine_hold_is_long(session, session->hold) ? ": too short or too broken to count"
-                : status == HOLD_COMPLETE                     ? ""
+                : session->analysis->hold[session->hold].not_settled
+                    ? ", but had not settled: better done again"
+                : status == HOLD_COMPLETE ? ""
                                           : "; what there is of it counts (u leaves it out)");
 }
 

@@ -262,10 +262,11 @@ static void tell_hold(struct teller *teller)
         return;
     }
     say_hold_numbers(teller, &teller->session->analysis->hold[index]);
-    say(teller, "%s%s",
+    say(teller, "%s%s%s",
         hold->status == HOLD_STOPPED     ? "; stopped early"
         : hold->status == HOLD_CUT_SHORT ? "; cut short"
                                          : "",
+        teller->session->analysis->hold[index].not_settled ? "; not settled" : "",
         hold->kept_afterwards ? "; kept afterwards" : "");
     if (hold->rejected) {
         say(teller, "; LEFT OUT: %s", hold->reject_reason);

@@ -11,16 +11,24 @@
 #define RATING_MIN 0.5
 #define REST_MIN 0.75
 
-static int holds_of_build(const struct session *session, int build)
+struct done {
+    int holds;     /* free ones that count */
+    int unsettled; /* the number of one of them that had not settled, 0 = none */
+};
+
+static struct done holds_of_build(const struct session *session, int build)
 {
-    int holds = 0;
+    struct done done = {0, 0};
     for (int h = 0; h < session->record.hold_count; h++) {
         const struct hold_record *hold = &session->record.hold[h];
         bool counts = hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards &&
                       !hold->guided && machine_hold_is_long(session, h);
-        holds += hold->build == build && counts ? 1 : 0;
+        if (hold->build == build && counts) {
+            done.holds++;
+            done.unsettled = session->analysis->hold[h].not_settled ? hold->number : done.unsettled;
+        }
     }
-    return holds;
+    return done;
 }
 
 /* One setup ridden as planned: parts changed, ridden in, held twice, rated. */
@@ -81,7 +89,7 @@ static bool has_suggestion(const struct session *session)
 static void next_at_rest(const struct session *session, struct view *view)
 {
     char words[160];
-    if (session->build < 0 || holds_of_build(session, session->build) == 0) {
+    if (session->build < 0 || holds_of_build(session, session->build).holds == 0) {
         if (session->target < 0) {
             say_next(view, VIEW_NEXT_COMMAND, "target", "ride in, then take the target");
             return;
@@ -92,9 +100,16 @@ static void next_at_rest(const struct session *session, struct view *view)
                  "take the band suggested (or set another)");
         return;
     }
-    int done = holds_of_build(session, session->build);
-    if (done < HOLDS_A_BUILD) {
-        snprintf(words, sizeof words, "free hold %d of %d on this build", done + 1, HOLDS_A_BUILD);
+    struct done done = holds_of_build(session, session->build);
+    int wanted = HOLDS_A_BUILD + (done.unsettled > 0 ? 1 : 0);
+    if (done.holds < wanted) {
+        if (done.holds < HOLDS_A_BUILD) {
+            snprintf(words, sizeof words, "free hold %d of %d on this build", done.holds + 1,
+                     HOLDS_A_BUILD);
+        } else {
+            snprintf(words, sizeof words, "hold %d had not settled: one more free hold",
+                     done.unsettled);
+        }
         say_next(view, VIEW_NEXT_COMMAND, "hold 60s free", words);
         return;
     }

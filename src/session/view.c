@@ -247,6 +247,7 @@ static void fill_hold_list(const struct session *session, struct view *view)
         row->rejected = hold->rejected;
         row->kept_afterwards = hold->kept_afterwards;
         row->cut_short = hold->status != HOLD_COMPLETE;
+        row->not_settled = result->not_settled;
         for (int c = 0; c < view->channel_count; c++) {
             const struct hold_summary *summary = &result->summary[c];
             bool good = result->has[c] && summary->status == MEASURE_OK;

@@ -10,9 +10,9 @@
 static void assert_shows(struct stage *stage, const char *words)
 {
     static char all[64 * 1024];
+    bool shown = terminal_wait_text(stage_terminal(stage), words, 2.0);
     terminal_text(stage_terminal(stage), all, sizeof all);
-    ck_assert_msg(terminal_shows(stage_terminal(stage), words), "'%s' is not on the screen:\n%s",
-                  words, all);
+    ck_assert_msg(shown, "'%s' is not on the screen:\n%s", words, all);
 }
 
 /* Steps down until it shows. */

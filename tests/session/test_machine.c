@@ -508,6 +508,36 @@ START_TEST(an_unmounted_sensor_is_not_tied_across_a_change)
 }
 END_TEST
 
+/* The head comes down by 1 mm a second for three quarters of the hold. */
+START_TEST(a_hold_that_did_not_settle_is_told_until_another_is_ridden)
+{
+    static struct view view;
+    struct drive drive;
+    drive_start(&drive, 3);
+    drive_describe(&drive);
+    drive_do(&drive, "hold 60s free settle=0s");
+    for (int second = 0; second < 60; second++) {
+        drive.body_mm[0] -= second < 45 ? 1.0 : 0.0;
+        drive_samples(&drive, 50);
+    }
+    drive_finish(&drive);
+    ck_assert(session_analysis(drive.session)->hold[0].not_settled);
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.message, "hold 1 kept, but had not settled: better done again");
+    ck_assert(view.hold_shown[0].not_settled);
+    drive_do(&drive, "hold 60s free settle=0s");
+    drive_finish(&drive);
+    session_fill_view(drive.session, &view);
+    ck_assert(!view.hold_shown[1].not_settled);
+    ck_assert_str_eq(view.next_step, "hold 1 had not settled: one more free hold");
+    drive_do(&drive, "hold 60s free settle=0s");
+    drive_finish(&drive);
+    session_fill_view(drive.session, &view);
+    ck_assert_ptr_null(strstr(view.next_step, "settled"));
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("session machine");
@@ -532,6 +562,7 @@ int main(void)
     tcase_add_test(tests, a_limit_passed_is_told);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
+    tcase_add_test(tests, a_hold_that_did_not_settle_is_told_until_another_is_ridden);
     tcase_add_test(tests, an_unmounted_sensor_is_not_tied_across_a_change);
     suite_add_tcase(suite, tests);
     return test_main(suite);
