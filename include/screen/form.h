@@ -67,7 +67,7 @@ struct form_draft {
     char value[FORM_FIELDS_MAX][FORM_VALUE_SIZE];
     bool typed[FORM_FIELDS_MAX];
     /* where the cursor was left */
-    bool has_cursor, fresh;
+    bool fresh;
     int focus;
     size_t cursor;
 };

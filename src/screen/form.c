@@ -18,7 +18,6 @@ void form_keep_draft(const struct form *form, struct form_draft *draft)
         draft->has = draft->has || draft->typed[i];
         memcpy(draft->value[i], form->field[i].value, sizeof draft->value[i]);
     }
-    draft->has_cursor = true;
     draft->fresh = form->fresh;
     draft->focus = form->focus;
     draft->cursor = form->cursor;

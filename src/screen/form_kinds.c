@@ -402,7 +402,7 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
     }
     form->fresh = true;
     form->cursor = strlen(form->field[form->focus].value);
-    if (draft->has_cursor && draft->count == form->count) { /* where it was left */
+    if (draft->has && draft->count == form->count) { /* where it was left */
         size_t length = strlen(form->field[draft->focus].value);
         form->focus = draft->focus;
         form->fresh = draft->fresh;

@@ -429,7 +429,7 @@ static void answer_form(struct screen *screen, bool done, const char *sentence)
         return;
     }
     form->line_count = form->line_sent = 0;
-    screen->draft[form->kind].has = screen->draft[form->kind].has_cursor = false;
+    screen->draft[form->kind].has = false;
     screen->form_done = true;
 }
 

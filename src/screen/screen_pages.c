@@ -117,7 +117,7 @@ static void open_chosen_hold(struct screen *screen, const struct view *view)
 {
     char number[16];
     snprintf(number, sizeof number, "%d", view->event[screen->journal.chosen].hold);
-    screen->draft[FORM_REJECT].has = screen->draft[FORM_REJECT].has_cursor = false;
+    screen->draft[FORM_REJECT].has = false;
     screen_open_form(screen, view, FORM_REJECT);
     form_prefill(form_find(&screen->form, "number"), number);
     screen->form.focus = 1; /* the reason */

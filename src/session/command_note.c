@@ -48,7 +48,7 @@ bool command_reject(struct session *session, const struct words *words, struct p
     hold->rejected = true;
     text_copy(hold->reject_reason, sizeof hold->reject_reason, words->word[2].value);
     hold_changed(session, index);
-    machine_say(session, "hold %d is left out; 'restore %d' takes it in again", hold->number,
+    machine_say(session, "hold %d is left out; u, or 'restore %d', takes it in again", hold->number,
                 hold->number);
     return true;
 }
