@@ -19,8 +19,8 @@ static bool ride_and_leave(const char *folder, const char *told)
     ck_assert(terminal_wait_text(terminal, "y ", 5.0));
     terminal_send(terminal, "y");
     ck_assert(terminal_wait_text(terminal, told, 20.0));
-    ck_assert(terminal_shows(terminal, "holdline compare "));
-    ck_assert(terminal_shows(terminal, "--store "));
+    ck_assert(terminal_wait_text(terminal, "holdline compare ", 5.0));
+    ck_assert(terminal_wait_text(terminal, "--store ", 5.0));
     terminal_end(terminal);
     return true;
 }

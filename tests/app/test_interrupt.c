@@ -182,7 +182,7 @@ START_TEST(a_terminal_is_told_how_it_goes)
     ck_assert(terminal_wait_text(terminal, "running the script: 3 s", 10));
     int status = 1;
     ck_assert(terminal_wait_text(terminal, "1 hold,", 10));
-    ck_assert(!terminal_shows(terminal, "running the script")); /* cleared away */
+    ck_assert(terminal_wait_gone(terminal, "running the script", 5.0)); /* cleared away */
     ck_assert(terminal_wait_end(terminal, &status, 10) && status == 0);
     terminal_end(terminal);
     program_folder_remove(folder);
