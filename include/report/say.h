@@ -1,6 +1,7 @@
 #ifndef HOLDLINE_REPORT_SAY_H
 #define HOLDLINE_REPORT_SAY_H
 
+#include "base/numbers.h"
 #include "bike/tie.h"
 #include "measure/compare.h"
 #include "record/record.h"
@@ -8,31 +9,11 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Numbers and findings as a fitter reads them: whole millimetres, '.' in every locale, the same
- * words on every sheet. What is not known (not finite) is written as '-'. Every text fits into 256
- * bytes. */
-#define SAY_SIZE 256
+/* Findings as a fitter reads them, the same words on every sheet (numbers: base/numbers.h). Every
+ * text fits into SAY_SIZE bytes. */
 
-/* '884', '-3', '-'. */
-void say_whole(char *text, size_t size, double value);
-/* Rounded to decimals: '3.4', '-'. */
-void say_number(char *text, size_t size, double value, int decimals);
-/* With its sign: '+14', '-3', '0'. */
-void say_signed(char *text, size_t size, double value, int decimals);
-/* '884 ±3'; without an interval '884'. The half-width is rounded up, so it is never shown as 0. */
-void say_mean(char *text, size_t size, double mean, bool has_interval, double half_width);
-/* A share (0..1) in per cent: '87 %'. */
-void say_percent(char *text, size_t size, double share);
-/* '23 s', '60 s', '2 min', '2 min 5 s', '1 h 2 min'. */
-void say_duration(char *text, size_t size, double seconds);
-/* Place on the session's axis: '4:05', '1:02:09'. */
-void say_clock(char *text, size_t size, double seconds);
 /* '2026-01-10 18:00 UTC'. */
 void say_date(char *text, size_t size, int64_t unix_ms);
-/* 'setup 1', 'setups 1 and 3', 'setups 1, 2 and 4'; numbers in the order given. */
-void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
-              int count);
-
 /* Is there a likeliest value? Not for the baseline, nor for what can't be compared. */
 bool say_has_value(const struct setup_difference *difference);
 /* What would settle it: '2 more holds', 'read the plate'; empty for ADVICE_NONE. */

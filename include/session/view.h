@@ -4,6 +4,7 @@
 #include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/cue.h"
+#include "measure/steps.h"
 #include "record/record.h"
 #include "rig/health.h"
 
@@ -138,6 +139,21 @@ struct view_event {
     char text[CHECK_WORDS_SIZE];
 };
 
+/* What follows from the holds beside the comparison (session/insight.h); made anew with the events.
+ * Sentences, one a line; "" = nothing to say yet. */
+struct view_insight {
+    char criteria[256];  /* what the setups are looked at for */
+    char standing[2048]; /* which of them no other beats */
+    int step_count;
+    struct view_step {               /* how far the heights followed a part */
+        char part[64];               /* 'spacers, mm' */
+        double low, high;            /* over the setups tried */
+        char each[CHANNELS_MAX][32]; /* '+0.52 ±0.31' mm for each mm or degree; body channels */
+    } step[STEPS_FACTORS_MAX];
+    char notes[1024]; /* what could not be told apart */
+    char next[1024];  /* the setup worth trying next: a suggestion */
+};
+
 #define VIEW_EARLIER 8
 struct view_earlier { /* sessions of the store that can be carried over; filled by app */
     uint64_t serial;  /* grows with every change */
@@ -196,6 +212,7 @@ struct view {
     struct view_hold hold_shown[VIEW_HOLDS];
     struct view_check check;
     struct view_earlier earlier;
+    struct view_insight insight;
     uint64_t event_serial; /* grows with every change of the events */
     int event_count;
     struct view_event event[VIEW_EVENTS];

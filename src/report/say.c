@@ -9,94 +9,6 @@
 
 static const char nothing[] = "-";
 
-void say_number(char *text, size_t size, double value, int decimals)
-{
-    if (isfinite(value)) {
-        text_from_double(text, size, value, decimals);
-    } else {
-        text_copy(text, size, nothing);
-    }
-}
-
-void say_whole(char *text, size_t size, double value)
-{
-    say_number(text, size, value, 0);
-}
-
-void say_signed(char *text, size_t size, double value, int decimals)
-{
-    char number[64];
-    say_number(number, sizeof number, value, decimals);
-    bool zero = strspn(number, "0.") == strlen(number);
-    bool plus = isfinite(value) && value > 0 && !zero;
-    snprintf(text, size, "%s%s", plus ? "+" : "", number);
-}
-
-/* The next whole number up, but 3.0000001 stays 3. */
-static double rounded_up(double value)
-{
-    double up = ceil(value - 1e-6);
-    return up < 1 ? 1 : up;
-}
-
-void say_mean(char *text, size_t size, double mean, bool has_interval, double half_width)
-{
-    char middle[64], half[64];
-    say_whole(middle, sizeof middle, mean);
-    if (!isfinite(mean) || !has_interval || !isfinite(half_width)) {
-        text_copy(text, size, middle);
-        return;
-    }
-    say_whole(half, sizeof half, rounded_up(half_width));
-    snprintf(text, size, "%s ±%s", middle, half);
-}
-
-void say_percent(char *text, size_t size, double share)
-{
-    char number[64];
-    say_whole(number, sizeof number, share * 100);
-    snprintf(text, size, "%s%s", number, isfinite(share) ? " %" : "");
-}
-
-void say_duration(char *text, size_t size, double seconds)
-{
-    if (!isfinite(seconds) || seconds < 0) {
-        text_copy(text, size, nothing);
-        return;
-    }
-    long whole = lround(seconds);
-    long hours = whole / 3600, minutes = whole / 60 % 60, rest = whole % 60;
-    size_t used = 0;
-    text_copy(text, size, "");
-    if (whole < 120) {
-        text_append(text, size, &used, "%ld s", whole);
-    } else if (hours > 0) {
-        text_append(text, size, &used, "%ld h", hours);
-        if (minutes > 0) {
-            text_append(text, size, &used, " %ld min", minutes);
-        }
-    } else {
-        text_append(text, size, &used, "%ld min", minutes);
-        if (rest > 0) {
-            text_append(text, size, &used, " %ld s", rest);
-        }
-    }
-}
-
-void say_clock(char *text, size_t size, double seconds)
-{
-    if (!isfinite(seconds) || seconds < 0) {
-        text_copy(text, size, nothing);
-        return;
-    }
-    long whole = (long)floor(seconds);
-    if (whole >= 3600) {
-        snprintf(text, size, "%ld:%02ld:%02ld", whole / 3600, whole / 60 % 60, whole % 60);
-    } else {
-        snprintf(text, size, "%ld:%02ld", whole / 60, whole % 60);
-    }
-}
-
 void say_date(char *text, size_t size, int64_t unix_ms)
 {
     char iso[CLOCK_TEXT_SIZE];
@@ -107,18 +19,6 @@ void say_date(char *text, size_t size, int64_t unix_ms)
         return;
     }
     snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
-}
-
-void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
-              int count)
-{
-    size_t used = 0;
-    text_copy(text, size, "");
-    text_append(text, size, &used, "%s", count == 1 ? one : many);
-    for (int i = 0; i < count; i++) {
-        const char *before = i == 0 ? " " : i == count - 1 ? " and " : ", ";
-        text_append(text, size, &used, "%s%d", before, numbers[i]);
-    }
 }
 
 const char *say_sees_ahead(enum sees_ahead answer)

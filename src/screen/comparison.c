@@ -9,7 +9,8 @@
 
 /* The comparison on a page of its own: all setups; for each channel of the body the differences
  * drawn on one axis, the verdict in full words with its reason and what would settle it; where two
- * channels went together; the latest holds. It scrolls by lines; what lies outside is not drawn. */
+ * channels went together; which setups no other beats; what followed from the parts; the latest
+ * holds. It scrolls by lines; what lies outside is not drawn. */
 
 #define NAME_COLUMNS_MOST 30
 #define MEAN_COLUMNS 10
@@ -277,6 +278,59 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
     sheet->lines.line += CLOUD_ROWS + 2;
 }
 
+/* ---- what follows from all of it ---- */
+
+static void put_sentences(struct sheet *sheet, const char *lines)
+{
+    char sentence[1024];
+    for (const char *at = lines; *at != '\0'; at += *at == '\n' ? 1 : 0) {
+        size_t length = strcspn(at, "\n");
+        snprintf(sentence, sizeof sentence, "%.*s", (int)length, at);
+        scroll_wrapped(&sheet->lines, 2, STYLE_PLAIN, sentence);
+        at += length;
+    }
+}
+
+static void put_standing(struct sheet *sheet)
+{
+    const struct view_insight *insight = &sheet->view->insight;
+    char text[512];
+    if (insight->standing[0] == '\0') {
+        return;
+    }
+    scroll_heading(&sheet->lines, "everything at once: there is no single score");
+    snprintf(text, sizeof text, "Looked at together: %s, and seeing ahead.", insight->criteria);
+    scroll_wrapped(&sheet->lines, 2, STYLE_FAINT, text);
+    put_sentences(sheet, insight->standing);
+    sheet->lines.line++;
+}
+
+static void put_steps(struct sheet *sheet, const int *index, int channels)
+{
+    const struct view_insight *insight = &sheet->view->insight;
+    if (insight->step_count == 0 && insight->notes[0] == '\0') {
+        return;
+    }
+    scroll_heading(&sheet->lines, "what followed from the parts: mm for each, \u00B1 95 %");
+    for (int i = 0; i < insight->step_count; i++) {
+        const struct view_step *step = &insight->step[i];
+        char text[512], low[32], high[32];
+        size_t used = 0;
+        text_from_double_shortest(low, sizeof low, step->low);
+        text_from_double_shortest(high, sizeof high, step->high);
+        text[0] = '\0';
+        text_append(text, sizeof text, &used, "%s (tried %s to %s):", step->part, low, high);
+        for (int c = 0; c < channels; c++) {
+            text_append(text, sizeof text, &used, "%s %s %s", c > 0 ? "," : "",
+                        sheet->view->channel[index[c]].name, step->each[index[c]]);
+        }
+        scroll_wrapped(&sheet->lines, 2, STYLE_PLAIN, text);
+    }
+    put_sentences(sheet, insight->notes);
+    put_sentences(sheet, insight->next);
+    sheet->lines.line++;
+}
+
 /* ---- the latest holds ---- */
 
 static void put_hold(struct sheet *sheet, const struct view_hold *hold, const int *index,
@@ -341,6 +395,8 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
     if (channels >= 2) {
         put_cloud(&sheet, &state->plot, index[0], index[1]);
     }
+    put_standing(&sheet);
+    put_steps(&sheet, index, channels);
     scroll_heading(&sheet.lines,
                    view->hold_shown_count > 0 ? "latest holds" : "no hold was kept yet");
     for (int h = view->hold_shown_count - 1; h >= 0; h--) {

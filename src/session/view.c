@@ -1,3 +1,4 @@
+#include "insight_view.h"
 #include "journal.h"
 #include "machine.h"
 #include "next_step.h"
@@ -353,6 +354,7 @@ void session_fill_view(struct session *session, struct view *view)
     fill_setups(session, view);
     fill_hold_list(session, view);
     check_fill_view(session, &view->check);
+    insight_fill_view(session, view);
     journal_fill_view(session, view);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;

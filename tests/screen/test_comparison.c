@@ -57,6 +57,25 @@ START_TEST(verdicts_stand_in_full)
 }
 END_TEST
 
+START_TEST(what_follows_from_all_of_it)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    ck_assert(shows_further_down(stage, "everything at once: there is no single score"));
+    ck_assert(shows_further_down(stage, "Setups 2 and 3: no other setup is better at everything."));
+    ck_assert(shows_further_down(stage, "Setup 1: setup 2 is as good in all of it"));
+    ck_assert(shows_further_down(
+        stage, "spacers, mm (tried 10 to 30): head +0.55 \u00B10.38, chest +0.40 \u00B10.41"));
+    ck_assert(shows_further_down(stage, "A suggestion, no more: from setup 3"));
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(every_setup_can_be_seen)
 {
     static const struct {
@@ -250,6 +269,7 @@ int main(void)
     TCase *tcase = tcase_create("comparison");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, verdicts_stand_in_full);
+    tcase_add_test(tcase, what_follows_from_all_of_it);
     tcase_add_test(tcase, every_setup_can_be_seen);
     tcase_add_test(tcase, a_reason_stands_whole);
     tcase_add_test(tcase, setups_without_holds_leave_the_table_first);

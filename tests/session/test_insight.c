@@ -2,6 +2,7 @@
  * are known, and from a driven session. */
 #include "session/analysis.h"
 #include "session/insight.h"
+#include "session/view.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
@@ -291,6 +292,50 @@ START_TEST(two_channels_together)
 }
 END_TEST
 
+/* Live, with every event: the head follows the spacers by half; a rating counts at once. */
+START_TEST(told_while_the_session_runs)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 9);
+    drive_describe(&drive);
+    drive_samples(&drive, 100);
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->insight.standing, "");
+    ck_assert_int_eq(view->insight.step_count, 0);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    for (int h = 0; h < 4; h++) {
+        if (h == 2) {
+            drive_do(&drive, "setup 2 \"spacers out\" spacers=0");
+            for (int c = 0; c < 2; c++) {
+                drive.sensor_mm[c] -= 20 * sin(73 * M_PI / 180);
+                drive.body_mm[c] -= 10;
+            }
+        }
+        drive_do(&drive, "hold 30s free settle=0s");
+        drive_finish(&drive);
+    }
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->insight.step_count, 1);
+    ck_assert_str_eq(view->insight.step[0].part, "spacers, mm");
+    ck_assert_double_eq(view->insight.step[0].low, 0);
+    ck_assert_double_eq(view->insight.step[0].high, 20);
+    double followed = strtod(view->insight.step[0].each[0], NULL);
+    ck_assert_double_eq_tol(followed, 0.5, 0.1);
+    ck_assert_msg(strstr(view->insight.standing, "no other setup is better") != NULL, "%s",
+                  view->insight.standing);
+    ck_assert_msg(strncmp(view->insight.next, "A suggestion, no more: from setup 2", 35) == 0, "%s",
+                  view->insight.next);
+    drive_do(&drive, "rating effort=5 sees_ahead=no");
+    session_fill_view(drive.session, view);
+    ck_assert_msg(strstr(view->insight.standing, "Setup 2 FAILED") != NULL, "%s",
+                  view->insight.standing);
+    drive_end(&drive);
+    free(view);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("insight");
@@ -304,5 +349,6 @@ int main(void)
     tcase_add_test(tests, parts_that_went_together);
     tcase_add_test(tests, too_little_says_nothing);
     tcase_add_test(tests, two_channels_together);
+    tcase_add_test(tests, told_while_the_session_runs);
     return test_main(suite);
 }

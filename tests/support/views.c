@@ -241,6 +241,7 @@ static void base_session(struct view *view)
     estimate(view, setup, 0, 875.0, 5.2, VERDICT_LOWER, -23.0, -30.0, -16.0);
     estimate(view, setup, 1, 768.0, 5.6, VERDICT_LOWER, -12.0, -19.0, -5.0);
     setup->estimate[0].borrowed_repeatability = setup->estimate[1].borrowed_repeatability = true;
+    made_insight(view);
     view->setup_number = 3;
     view->build_ordinal = 1;
     text_copy(view->intent, sizeof view->intent, setup->intent);

@@ -25,6 +25,8 @@ extern const char *const made_view_names[MADE_VIEWS];
 void made_view(struct view *view, enum made_view kind);
 /* view_events.c: what has happened in the made-up session, the newest last. */
 void made_events(struct view *view);
+/* view_insight.c: what follows from its holds beside the comparison. */
+void made_insight(struct view *view);
 /* Time goes on by so much: the body moves, the history grows, clocks run. */
 void made_view_step(struct view *view, double seconds);
 

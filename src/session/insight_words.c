@@ -1,0 +1,260 @@
+/* The insight in sentences (session/insight_words.h). */
+#include "session/insight_words.h"
+
+#include "base/numbers.h"
+#include "base/text.h"
+#include "session/analysis.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+/* A fit this much worse than the heights' own uncertainty is told. */
+#define WIDENED_MUCH 1.5
+
+struct teller {
+    insight_say *say;
+    void *context;
+};
+
+static void tell(const struct teller *teller, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+static void tell(const struct teller *teller, const char *format, ...)
+{
+    char sentence[INSIGHT_SENTENCE_SIZE];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(sentence, sizeof sentence, format, arguments);
+    va_end(arguments);
+    teller->say(teller->context, sentence);
+}
+
+/* ---- everything at once ---- */
+
+static const char *criterion_words(int criterion)
+{
+    switch (criterion) {
+    case TRADEOFF_STEADINESS:
+        return "steadiness";
+    case TRADEOFF_CREEP:
+        return "creep";
+    case TRADEOFF_IN_BAND:
+        return "time in band";
+    case TRADEOFF_DISCOMFORT:
+        return "the worst discomfort";
+    case TRADEOFF_EFFORT:
+        return "effort";
+    default:
+        return "height";
+    }
+}
+
+void insight_criteria(const struct analysis *analysis, char *text, size_t size)
+{
+    const struct insight *insight = &analysis->insight;
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int c = 0, bodies = 0; c < analysis->channel_count && bodies < 2; c++) {
+        bool shown = analysis->body[c] &&
+                     insight->criterion[bodies == 0 ? TRADEOFF_HEIGHT : TRADEOFF_SECOND_HEIGHT];
+        if (shown) {
+            text_append(text, size, &used, "%s%s", used == 0 ? "height of " : " and ",
+                        analysis->channel_name[c]);
+        }
+        bodies += analysis->body[c] ? 1 : 0;
+    }
+    for (int k = TRADEOFF_STEADINESS; k < TRADEOFF_CRITERIA; k++) {
+        if (insight->criterion[k]) {
+            text_append(text, size, &used, "%s%s", used == 0 ? "" : ", ", criterion_words(k));
+        }
+    }
+}
+
+static bool has_any(const struct tradeoff_setup *setup)
+{
+    for (int k = 0; k < TRADEOFF_CRITERIA; k++) {
+        if (setup->has[k]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool insight_uneven(const struct session_record *record, const struct analysis *analysis)
+{
+    const struct insight *insight = &analysis->insight;
+    for (int s = 0; s < record->setup_count; s++) {
+        for (int k = 0; has_any(&insight->value[s]) && k < TRADEOFF_CRITERIA; k++) {
+            if (insight->criterion[k] && !insight->value[s].has[k]) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
+                          insight_say *say, void *context)
+{
+    const struct teller teller = {say, context};
+    const struct insight *insight = &analysis->insight;
+    int numbers[SETUPS_MAX], count = 0;
+    char list[SAY_SIZE];
+    if (insight->tradeoff_setups < 2) {
+        return;
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        if (insight->mark[s].stands) {
+            numbers[count++] = record->setup[s].number;
+        }
+    }
+    if (count > 0) {
+        say_list(list, sizeof list, "Setup", "Setups", numbers, count);
+        tell(&teller, "%s: no other setup is better at everything.", list);
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        const struct tradeoff_mark *mark = &insight->mark[s];
+        int number = record->setup[s].number;
+        if (insight->value[s].sight_failed) {
+            tell(&teller, "Setup %d FAILED: the rider cannot see ahead, whatever the numbers.",
+                 number);
+        } else if (mark->beaten_by >= 0) {
+            tell(&teller, "Setup %d: setup %d is as good in all of it, and better in some.", number,
+                 record->setup[mark->beaten_by].number);
+        }
+    }
+}
+
+/* ---- steps per change ---- */
+
+bool insight_steps_known(const struct analysis *analysis)
+{
+    for (int c = 0; c < analysis->channel_count; c++) {
+        if (analysis->body[c] && analysis->insight.steps[c].status == MEASURE_OK) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool insight_was_tried(const struct insight *insight, int factor)
+{
+    return insight->tried_high[factor] > insight->tried_low[factor];
+}
+
+const char *insight_per_unit(enum bike_key key)
+{
+    return text_equal(bike_fields[key].unit, "mm") ? "mm" : "degree";
+}
+
+void insight_step_words(char *text, size_t size, const struct steps *steps, int factor)
+{
+    const struct steps_factor *one = &steps->factor[factor];
+    char value[64], half[64];
+    if (steps->status != MEASURE_OK) {
+        text_copy(text, size, "not known");
+    } else if (one->state == STEPS_KNOWN) {
+        say_signed(value, sizeof value, one->per_unit, 2);
+        say_number(half, sizeof half, one->half_width, 2);
+        snprintf(text, size, "%s ±%s", value, half);
+    } else {
+        text_copy(text, size, one->state == STEPS_NOT_TOLD_APART ? "not told apart" : "-");
+    }
+}
+
+void insight_say_too_many(const struct insight *insight, insight_say *say, void *context)
+{
+    const struct teller teller = {say, context};
+    if (insight->factors_too_many > 0) {
+        tell(&teller,
+             "%d parts were changed, more than can be told apart (%d): change fewer at once.",
+             insight->factors_too_many, STEPS_FACTORS_MAX);
+    }
+}
+
+void insight_say_steps(const struct analysis *analysis, insight_say *say, void *context)
+{
+    const struct teller teller = {say, context};
+    const struct insight *insight = &analysis->insight;
+    bool apart_said = false;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct steps *steps = &insight->steps[c];
+        char parts[SAY_SIZE] = "";
+        size_t used = 0;
+        if (!analysis->body[c] || steps->status != MEASURE_OK) {
+            continue;
+        }
+        for (int k = 0; k < steps->factor_count; k++) {
+            if (steps->factor[k].state == STEPS_NOT_TOLD_APART) {
+                text_append(parts, sizeof parts, &used, "%s%s", used == 0 ? "" : ", ",
+                            bike_fields[insight->factor[k]].words);
+            }
+        }
+        if (steps->change_alone >= 0 && !apart_said) {
+            tell(&teller,
+                 "Changed together, so that it is not known which of them did it: %s. A setup that "
+                 "changes only the %s would tell.",
+                 parts, bike_fields[insight->factor[steps->change_alone]].words);
+            apart_said = true;
+        }
+        if (steps->widened > WIDENED_MUCH) {
+            tell(&teller,
+                 "%s: the heights do not follow a straight line; the limits are wider for it.",
+                 analysis->channel_name[c]);
+        }
+    }
+}
+
+/* ---- the next setup ---- */
+
+/* 'head -6 mm (-10 to -2), chest not known yet' */
+static void forecast_words(const struct analysis *analysis,
+                           const struct insight_suggestion *suggestion, char *text, size_t size)
+{
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct steps_forecast *forecast = &suggestion->forecast[c];
+        const char *comma = used == 0 ? "" : ", ";
+        char value[64], low[64], high[64];
+        if (!analysis->body[c]) {
+            continue;
+        }
+        if (!forecast->possible) {
+            text_append(text, size, &used, "%s%s not known yet", comma, analysis->channel_name[c]);
+            continue;
+        }
+        say_signed(value, sizeof value, forecast->height_change_mm, 0);
+        say_signed(low, sizeof low, forecast->height_change_mm - forecast->half_width_mm, 0);
+        say_signed(high, sizeof high, forecast->height_change_mm + forecast->half_width_mm, 0);
+        text_append(text, size, &used, "%s%s %s mm (%s to %s)", comma, analysis->channel_name[c],
+                    value, low, high);
+    }
+}
+
+void insight_say_next(const struct session_record *record, const struct analysis *analysis,
+                      int setup, const struct bike_limits *limits, insight_say *say, void *context)
+{
+    const struct teller teller = {say, context};
+    struct insight_suggestion suggestion;
+    char from[32], to[32], forecast[2 * SAY_SIZE];
+    if (setup < 0) {
+        return;
+    }
+    int number = record->setup[setup].number;
+    insight_suggest(record, analysis, setup, limits, &suggestion);
+    if (suggestion.purpose == STEPS_NOTHING) {
+        tell(&teller, "No next step is suggested from setup %d: %s.", number, suggestion.reason);
+        return;
+    }
+    text_from_double_shortest(from, sizeof from, suggestion.from);
+    text_from_double_shortest(to, sizeof to, suggestion.to);
+    forecast_words(analysis, &suggestion, forecast, sizeof forecast);
+    tell(&teller, "A suggestion, no more: from setup %d, %s %s to %s %s%s. Expected: %s.", number,
+         bike_fields[suggestion.part].words, from, to, bike_fields[suggestion.part].unit,
+         suggestion.purpose == STEPS_TO_LEARN ? ", to learn what it does" : "", forecast);
+    tell(&teller, "%s. Comfort, sight and race rules are not in it.",
+         bike_limits_entered(limits) > 0
+             ? "It keeps to the limits entered and to a step beyond what was tried"
+             : "No maker's limit was entered: look into the papers of the parts first. It keeps to "
+               "a step beyond what was tried");
+}
