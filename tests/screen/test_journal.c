@@ -1,3 +1,4 @@
+#include "support/showing.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 
@@ -15,37 +16,9 @@
 #define ENTER "\r"
 #define ERASE "\177"
 
-static const struct {
-    int rows, columns;
-} sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};
-#define SIZES (sizeof sizes / sizeof sizes[0])
-
-static struct stage *open_journal(const struct terminal_settings *settings, enum made_view kind)
+static struct stage *open_journal(int rows, int columns)
 {
-    struct stage *stage = stage_open(settings, kind);
-    if (stage != NULL) {
-        ck_assert(stage_drawn(stage));
-        ck_assert(stage_keys(stage, "j"));
-    }
-    return stage;
-}
-
-static struct stage *open_sized(int rows, int columns)
-{
-    struct terminal_settings settings = {.rows = rows, .columns = columns};
-    return open_journal(&settings, MADE_LIVE);
-}
-
-static bool shows(struct stage *stage, const char *words)
-{
-    return terminal_shows(stage_terminal(stage), words);
-}
-
-static void assert_shows(struct stage *stage, const char *words)
-{
-    static char all[64 * 1024];
-    terminal_text(stage_terminal(stage), all, sizeof all);
-    ck_assert_msg(shows(stage, words), "'%s' is not on the screen:\n%s", words, all);
+    return open_with_key(rows, columns, MADE_LIVE, "j");
 }
 
 /* The row that is chosen begins like this. */
@@ -78,7 +51,7 @@ START_TEST(all_of_it_in_order)
         "  0:15:40  setup 3    spacers out, pads down: spacers 30 to 10",
         "\u25B6 1:02:05  hold 6     free 60 s, setup 3: head 875 \u00B13",
     };
-    struct stage *stage = open_sized(40, 120);
+    struct stage *stage = open_journal(40, 120);
     int before = 0, row;
     if (stage == NULL) {
         return;
@@ -103,8 +76,8 @@ START_TEST(every_event_can_be_reached_at_every_size)
     static const char *const times[] = {"0:15:40", "0:14:40", "0:13:10", "0:11:40", "0:09:20",
                                         "0:08:30", "0:07:10", "0:05:40", "0:04:48", "0:04:20",
                                         "0:03:50", "0:02:40", "0:02:10", "0:01:35", "0:00:12"};
-    for (size_t z = 0; z < SIZES; z++) {
-        struct stage *stage = open_sized(sizes[z].rows, sizes[z].columns);
+    for (size_t z = 0; z < SCREEN_SIZES; z++) {
+        struct stage *stage = open_journal(screen_sizes[z].rows, screen_sizes[z].columns);
         if (stage == NULL) {
             return;
         }
@@ -122,7 +95,7 @@ START_TEST(every_event_can_be_reached_at_every_size)
         assert_chosen(stage, "1:02:05  hold 6");
         assert_shows(stage, "early"); /* to its end */
         ck_assert(stage_keys(stage, PAGE_UP));
-        ck_assert(!shows(stage, "\u25B6 1:02:05"));
+        ck_assert(!terminal_shows(stage_terminal(stage), "\u25B6 1:02:05"));
         stage_close(stage);
     }
 }
@@ -130,8 +103,8 @@ END_TEST
 
 START_TEST(what_is_typed_is_found)
 {
-    for (size_t z = 0; z < SIZES; z++) {
-        struct stage *stage = open_sized(sizes[z].rows, sizes[z].columns);
+    for (size_t z = 0; z < SCREEN_SIZES; z++) {
+        struct stage *stage = open_journal(screen_sizes[z].rows, screen_sizes[z].columns);
         if (stage == NULL) {
             return;
         }
@@ -176,7 +149,7 @@ END_TEST
 
 START_TEST(letters_command_nothing_while_they_are_looked_for)
 {
-    struct stage *stage = open_sized(24, 80);
+    struct stage *stage = open_journal(24, 80);
     if (stage == NULL) {
         return;
     }
@@ -196,7 +169,7 @@ END_TEST
 
 START_TEST(a_hold_is_left_out_from_it)
 {
-    struct stage *stage = open_sized(24, 80);
+    struct stage *stage = open_journal(24, 80);
     if (stage == NULL) {
         return;
     }
@@ -225,12 +198,12 @@ END_TEST
 
 START_TEST(space_turns_pages_and_goes_back)
 {
-    struct stage *stage = open_sized(12, 40);
+    struct stage *stage = open_journal(12, 40);
     if (stage == NULL) {
         return;
     }
     ck_assert(stage_keys(stage, HOME));
-    for (int i = 0; i < 18 && shows(stage, "JOURNAL"); i++) {
+    for (int i = 0; i < 18 && terminal_shows(stage_terminal(stage), "JOURNAL"); i++) {
         ck_assert(stage_keys(stage, " "));
     }
     assert_shows(stage, "R-07");
@@ -240,7 +213,7 @@ END_TEST
 
 START_TEST(it_grows_and_shrinks_while_it_is_open)
 {
-    struct stage *stage = open_sized(24, 80);
+    struct stage *stage = open_journal(24, 80);
     if (stage == NULL) {
         return;
     }
@@ -265,7 +238,7 @@ START_TEST(plain_letters_and_no_colours)
 {
     struct terminal_settings settings = {
         .rows = 24, .columns = 80, .term = "vt100", .locale = "C", .no_color = true};
-    struct stage *stage = open_journal(&settings, MADE_LIVE);
+    struct stage *stage = open_on_terminal(&settings, MADE_LIVE, "j");
     static char all[64 * 1024];
     if (stage == NULL) {
         return;
@@ -284,7 +257,7 @@ END_TEST
 START_TEST(not_during_a_hold)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = open_journal(&settings, MADE_HOLD_FREE);
+    struct stage *stage = open_on_terminal(&settings, MADE_HOLD_FREE, "j");
     if (stage == NULL) {
         return;
     }

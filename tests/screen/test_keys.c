@@ -1,6 +1,7 @@
 #include "base/random.h"
 #include "screen/display.h"
 #include "screen/keys.h"
+#include "support/showing.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 
@@ -61,13 +62,10 @@ static const struct made made[] = {
 
 START_TEST(a_key_makes_its_command)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, made[_i].kind);
+    struct stage *stage = open_with_key(24, 80, made[_i].kind, made[_i].keys);
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, made[_i].keys));
     ck_assert_int_eq(stage_requests(stage), 1);
     ck_assert_str_eq(stage_request(stage, 0), made[_i].request);
     /* on the rider's screen it is the same */
@@ -81,13 +79,10 @@ END_TEST
 
 START_TEST(keys_that_do_not_work_here_say_where)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "s");
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, "s"));
     ck_assert(
         terminal_shows(stage_terminal(stage), "s: no hold is running to be marked (mark: slid"));
     ck_assert(stage_keys(stage, "x"));
@@ -105,13 +100,10 @@ START_TEST(a_foot_switch_never_ends_a_hold)
 {
     static const enum made_view kinds[] = {MADE_HOLD_FREE, MADE_SETTLING, MADE_PLATE};
     for (int k = 0; k < 3; k++) {
-        struct terminal_settings settings = {.rows = 24, .columns = 80};
-        struct stage *stage = stage_open(&settings, kinds[k]);
+        struct stage *stage = open_with_key(24, 80, kinds[k], " \r ");
         if (stage == NULL) {
             return;
         }
-        ck_assert(stage_drawn(stage));
-        ck_assert(stage_keys(stage, " \r "));
         ck_assert_int_eq(stage_requests(stage), 0);
         ck_assert(terminal_shows(stage_terminal(stage), "x stops it now"));
         stage_close(stage);
@@ -123,13 +115,11 @@ START_TEST(ending_asks_once)
 {
     static const char *const asks[] = {"q", "\003"};
     for (int a = 0; a < 2; a++) {
-        struct terminal_settings settings = {.rows = 24, .columns = 80};
-        struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+        struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
         if (stage == NULL) {
             return;
         }
         struct terminal *terminal = stage_terminal(stage);
-        ck_assert(stage_drawn(stage));
         ck_assert(stage_keys(stage, asks[a]));
         ck_assert(terminal_shows(terminal, "A hold is running: end it and the session?"));
         ck_assert(!terminal_shows(terminal, "holding")); /* no other keys work while it asks */
@@ -149,13 +139,10 @@ END_TEST
 
 START_TEST(ending_at_rest_asks_too)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "q");
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, "q"));
     ck_assert(terminal_shows(stage_terminal(stage), "End the session and leave?"));
     stage_close(stage);
 }
@@ -163,13 +150,11 @@ END_TEST
 
 START_TEST(messages_go_after_a_while)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    ck_assert(stage_drawn(stage));
     ck_assert(terminal_shows(terminal, "hold 5 kept"));
     ck_assert(stage_step(stage, 9.0));
     ck_assert(terminal_shows(terminal, "hold 5 kept"));
@@ -182,13 +167,10 @@ END_TEST
 START_TEST(signs_of_the_keyboard_do_not_kill)
 {
     /* Ctrl-Z and Ctrl-\ : a program that stands still reads no sensors */
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    struct stage *stage = open_with_key(24, 80, MADE_HOLD_FREE, "\032\034");
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, "\032\034"));
     ck_assert(!terminal_wait_end(stage_terminal(stage), NULL, 0.1));
     ck_assert(stage_step(stage, 1.0));
     ck_assert(terminal_shows(stage_terminal(stage), "0:42 of 1:00"));
@@ -198,13 +180,11 @@ END_TEST
 
 START_TEST(help_is_the_table)
 {
-    struct terminal_settings settings = {.rows = 60, .columns = 120};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_screen(60, 120, MADE_LIVE);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "?"));
     for (int i = 0; i < key_count; i++) {
         if (key_table[i].words != NULL) {
@@ -226,13 +206,11 @@ END_TEST
 
 START_TEST(help_scrolls)
 {
-    struct terminal_settings settings = {.rows = 12, .columns = 40};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_screen(12, 40, MADE_LIVE);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "?"));
     ck_assert(!terminal_shows(terminal, "mark: coughed"));
     for (int i = 0; i < 60 && !terminal_shows(terminal, "mark: coughed"); i++) {
@@ -245,13 +223,11 @@ END_TEST
 
 START_TEST(answers_stand_on_the_message_line)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    ck_assert(stage_drawn(stage));
     stage_answer(stage, false, "keep: there are only 12 s of readings so far");
     ck_assert(stage_keys(stage, "k"));
     int row, column;
@@ -315,13 +291,10 @@ END_TEST
 
 START_TEST(escape_takes_no_second)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "v");
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, "v"));
     terminal_send(stage_terminal(stage), "\033");
     ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 0.25));
     stage_close(stage);

@@ -1,3 +1,4 @@
+#include "support/showing.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 
@@ -13,12 +14,7 @@ static char text[256 * 1024];
 static struct stage *open_rider(enum made_view kind, int rows, int columns, const char *locale)
 {
     struct terminal_settings settings = {.rows = rows, .columns = columns, .locale = locale};
-    struct stage *stage = stage_open(&settings, kind);
-    if (stage != NULL) {
-        ck_assert(stage_drawn(stage));
-        ck_assert(stage_keys(stage, "v"));
-    }
-    return stage;
+    return open_on_terminal(&settings, kind, "v");
 }
 
 static void set_worst(struct stage *stage, double above_mm, enum cue_state cue)
@@ -234,13 +230,10 @@ END_TEST
 
 START_TEST(tones_can_be_switched_off)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_SETTLING);
+    struct stage *stage = open_with_key(24, 80, MADE_SETTLING, "z");
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
-    ck_assert(stage_keys(stage, "z"));
     ck_assert(terminal_shows(stage_terminal(stage), "tones off"));
     for (int i = 0; i < 60; i++) {
         stage_step(stage, 0.1);

@@ -1,4 +1,5 @@
 #include "screen/sensors.h"
+#include "support/showing.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 
@@ -12,37 +13,15 @@
 #define PAGE_UP "\033[5~"
 #define ESCAPE "\033"
 
-static const struct {
-    int rows, columns;
-} sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};
-
 static struct stage *open_page(int rows, int columns, enum made_view kind)
 {
-    struct terminal_settings settings = {.rows = rows, .columns = columns};
-    struct stage *stage = stage_open(&settings, kind);
-    if (stage != NULL) {
-        ck_assert(stage_drawn(stage));
-        ck_assert(stage_keys(stage, "i"));
-    }
-    return stage;
-}
-
-static bool shows(struct stage *stage, const char *words)
-{
-    return terminal_shows(stage_terminal(stage), words);
-}
-
-static void assert_shows(struct stage *stage, const char *words)
-{
-    static char all[64 * 1024];
-    terminal_text(stage_terminal(stage), all, sizeof all);
-    ck_assert_msg(shows(stage, words), "'%s' is not on the screen:\n%s", words, all);
+    return open_with_key(rows, columns, kind, "i");
 }
 
 /* Steps down until it shows. */
 static void assert_shows_further_down(struct stage *stage, const char *words)
 {
-    for (int i = 0; i < 100 && !shows(stage, words); i++) {
+    for (int i = 0; i < 100 && !terminal_shows(stage_terminal(stage), words); i++) {
         ck_assert(stage_keys(stage, DOWN));
     }
     assert_shows(stage, words);
@@ -244,8 +223,9 @@ END_TEST
 
 START_TEST(it_fits_everywhere)
 {
-    for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
-        struct stage *stage = open_page(sizes[s].rows, sizes[s].columns, MADE_CHECKED);
+    for (size_t s = 0; s < SCREEN_SIZES; s++) {
+        struct stage *stage =
+            open_page(screen_sizes[s].rows, screen_sizes[s].columns, MADE_CHECKED);
         if (stage == NULL) {
             return;
         }
@@ -259,9 +239,10 @@ START_TEST(it_fits_everywhere)
         assert_shows_further_down(stage, "plate of this build");
         assert_shows_further_down(stage, "rider test");
         /* the traces are drawn where the words leave rows for them */
-        ck_assert_int_eq(shows(stage, "\u22120:"), sizes[s].rows >= 40);
+        ck_assert_int_eq(terminal_shows(stage_terminal(stage), "\u22120:"),
+                         screen_sizes[s].rows >= 40);
         stage_close(stage);
-        stage = open_page(sizes[s].rows, sizes[s].columns, MADE_CHECK);
+        stage = open_page(screen_sizes[s].rows, screen_sizes[s].columns, MADE_CHECK);
         assert_shows(stage, "step of head");
         assert_shows(stage, "lay the block of 25 mm");
         assert_shows(stage, "SPACE \u25B6 it is done");

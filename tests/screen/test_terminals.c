@@ -1,4 +1,5 @@
 #include "base/text.h"
+#include "support/showing.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 
@@ -13,11 +14,6 @@
 static const char *const kinds[] = {"xterm-256color", "xterm",         "linux",
                                     "vt100",          "tmux-256color", "screen"};
 #define KINDS (sizeof kinds / sizeof kinds[0])
-
-static const struct {
-    int rows, columns;
-} sizes[] = {{12, 40}, {24, 80}, {40, 120}, {60, 200}};
-#define SIZES (sizeof sizes / sizeof sizes[0])
 
 static char text[256 * 1024];
 
@@ -60,9 +56,9 @@ START_TEST(every_terminal_and_size)
 {
     const char *term = kinds[_i];
     bool has_colours = strcmp(term, "vt100") != 0;
-    for (size_t s = 0; s < SIZES; s++) {
+    for (size_t s = 0; s < SCREEN_SIZES; s++) {
         for (int locale = 0; locale < 2; locale++) {
-            int rows = sizes[s].rows, columns = sizes[s].columns;
+            int rows = screen_sizes[s].rows, columns = screen_sizes[s].columns;
             struct terminal_settings settings = {.rows = rows,
                                                  .columns = columns,
                                                  .term = term,
@@ -106,17 +102,18 @@ END_TEST
 
 START_TEST(no_color_is_heeded)
 {
-    for (size_t s = 0; s < SIZES; s++) {
+    for (size_t s = 0; s < SCREEN_SIZES; s++) {
         for (int kind = 0; kind < MADE_VIEWS; kind++) {
             struct terminal_settings settings = {
-                .rows = sizes[s].rows, .columns = sizes[s].columns, .no_color = true};
+                .rows = screen_sizes[s].rows, .columns = screen_sizes[s].columns, .no_color = true};
             struct stage *stage = stage_open(&settings, (enum made_view)kind);
             if (stage == NULL) {
                 return;
             }
             ck_assert(stage_drawn(stage));
             ck_assert(terminal_wait_quiet(stage_terminal(stage), 0.03, 2.0));
-            check_cells(stage_terminal(stage), sizes[s].rows, sizes[s].columns, false, false);
+            check_cells(stage_terminal(stage), screen_sizes[s].rows, screen_sizes[s].columns, false,
+                        false);
             stage_close(stage);
         }
     }
@@ -151,13 +148,11 @@ START_TEST(too_small_is_one_line)
         int rows, columns;
     } small[] = {{11, 80}, {24, 39}, {1, 60}, {1, 1}, {2, 3}};
     for (size_t i = 0; i < sizeof small / sizeof small[0]; i++) {
-        struct terminal_settings settings = {.rows = small[i].rows, .columns = small[i].columns};
-        struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+        struct stage *stage = open_screen(small[i].rows, small[i].columns, MADE_HOLD_FREE);
         if (stage == NULL) {
             return;
         }
         struct terminal *terminal = stage_terminal(stage);
-        ck_assert(stage_drawn(stage));
         if (small[i].columns >= 30) {
             require(terminal, "too small: ", "xterm-256color", small[i].rows, small[i].columns);
             require(terminal, "40\u00D712 is needed", "xterm-256color", small[i].rows,
@@ -178,13 +173,11 @@ END_TEST
 
 START_TEST(resize_storm)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
+    struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    ck_assert(stage_drawn(stage));
     unsigned state = 12345;
     for (int i = 0; i < 300; i++) {
         state = state * 1103515245u + 12345u;
@@ -216,6 +209,7 @@ START_TEST(resize_storm)
     copy = *view;
     copy.message[0] = '\0'; /* the keys took it away */
     stage_unlock(stage);
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
     struct stage *other = stage_open(&settings, MADE_HOLD_FREE);
     ck_assert_ptr_nonnull(other);
     *stage_lock(other) = copy;
@@ -231,12 +225,10 @@ END_TEST
 
 START_TEST(larger_than_the_canvas)
 {
-    struct terminal_settings settings = {.rows = 130, .columns = 450};
-    struct stage *stage = stage_open(&settings, MADE_MANY);
+    struct stage *stage = open_screen(130, 450, MADE_MANY);
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
     ck_assert(terminal_shows(stage_terminal(stage), "HEAD"));
     stage_close(stage);
 }
@@ -297,12 +289,10 @@ END_TEST
 
 START_TEST(redraw_after_something_else_wrote)
 {
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
     if (stage == NULL) {
         return;
     }
-    ck_assert(stage_drawn(stage));
     uint64_t before = terminal_bytes(stage_terminal(stage));
     ck_assert(stage_keys(stage, "\014")); /* Ctrl-L */
     ck_assert(terminal_wait_quiet(stage_terminal(stage), 0.05, 2.0));
