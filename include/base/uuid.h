@@ -16,7 +16,7 @@ struct uuid {
 
 struct uuid uuid_make(struct random_source *source, int64_t unix_ms);
 void uuid_text(char text[UUID_TEXT_SIZE], const struct uuid *uuid); /* lower-case, with hyphens */
-int64_t uuid_unix_ms(const struct uuid *uuid); /* the time in it */
+int64_t uuid_unix_ms(const struct uuid *uuid);                      /* the time in it */
 bool uuid_parse(const char *text, struct uuid *uuid);
 bool uuid_equal(const struct uuid *a, const struct uuid *b);
 bool uuid_is_nil(const struct uuid *uuid);

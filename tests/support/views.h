@@ -16,7 +16,8 @@ enum made_view {
     MADE_PLATE,
     MADE_TROUBLE, /* link down, store behind, a problem in the message */
     MADE_CHECK,   /* a step test that waits for its block, a power meter on the wire */
-    MADE_CHECKED, /* at rest, some checks made and the latest failed, a sensor that sees two things */
+    MADE_CHECKED, /* at rest, some checks made and the latest failed, a sensor that sees two things
+                   */
     MADE_MANY,    /* twelve setups, four channels of the body */
     MADE_VIEWS,
 };
