@@ -55,6 +55,9 @@ void text_from_double(char *destination, size_t size, double value, int decimals
  */
 void text_from_double_shortest(char *destination, size_t size, double value);
 
+/* Why text can't be kept in size bytes: '300 characters, at most 255'. */
+void text_too_long(char *reason, size_t reason_size, const char *text, size_t size);
+
 bool text_equal(const char *a, const char *b);
 bool text_starts_with(const char *text, const char *start);
 

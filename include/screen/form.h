@@ -43,7 +43,7 @@ enum field_kind {
 };
 
 #define FORM_FIELDS_MAX 28
-#define FORM_VALUE_SIZE TEXT_SIZE
+#define FORM_VALUE_SIZE (TEXT_SIZE + 128) /* more than is kept, so that too much is seen */
 #define FORM_CHOICES_MAX 9
 #define FORM_LINES_MAX 5
 
@@ -51,6 +51,8 @@ struct form_field {
     enum field_kind kind;
     char key[48], label[48], unit[8];
     double minimum, maximum;
+    size_t
+        kept; /* bytes of a text that its record keeps, with its end; 0: as much as can be typed */
     bool required;
     int choice_count;
     char choice[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE]; /* as command lines have it; "" = not said */

@@ -345,6 +345,21 @@ void text_from_double_shortest(char *destination, size_t size, double value)
     text_copy(destination, size, value == 0 ? "0" : text);
 }
 
+void text_too_long(char *reason, size_t reason_size, const char *text, size_t size)
+{
+    size_t characters = 0, bytes = strlen(text);
+    uint32_t character;
+    for (size_t at = 0; at < bytes; characters++) {
+        at += text_decode(text + at, bytes - at, &character);
+    }
+    if (characters == bytes) {
+        snprintf(reason, reason_size, "%zu characters, at most %zu", characters, size - 1);
+    } else {
+        snprintf(reason, reason_size,
+                 "%zu bytes, at most %zu (a letter beyond a to z takes 2 to 4)", bytes, size - 1);
+    }
+}
+
 bool text_equal(const char *a, const char *b)
 {
     return strcmp(a, b) == 0;

@@ -129,7 +129,7 @@ void form_check_open(struct form *form, const struct view *view)
         }
     }
     form_add(form, FIELD_NUMBER, "block", "block's thickness", "mm", 1.0, 500.0);
-    form_add_text(form, "distances", "known distances, mm", "");
+    form_add_text(form, "distances", "known distances, mm", "", 0);
     form_add(form, FIELD_WHOLE, "seconds", "readings for", "s", 1.0, 36000.0);
     field = form_add(form, FIELD_CHOICE, "pause", "each step begins", "", 0.0, 0.0);
     form_add_choice(field, "", "by itself");

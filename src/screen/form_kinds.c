@@ -25,9 +25,10 @@ struct form_field *form_add(struct form *form, enum field_kind kind, const char 
 }
 
 struct form_field *form_add_text(struct form *form, const char *key, const char *label,
-                                 const char *value)
+                                 const char *value, size_t kept)
 {
     struct form_field *field = form_add(form, FIELD_TEXT, key, label, "", 0.0, 0.0);
+    field->kept = kept;
     form_prefill(field, value);
     return field;
 }
@@ -105,7 +106,8 @@ static void open_setup(struct form *form, const struct view *view)
         form_prefill_number(form_add(form, FIELD_WHOLE, "from", "from setup", "", 1.0, 99.0),
                             current != NULL ? current->number : view->setup[0].number);
     }
-    form_add_text(form, "intent", "what for", next == 1 ? "as it came" : "");
+    form_add_text(form, "intent", "what for", next == 1 ? "as it came" : "",
+                  sizeof((struct setup_record *)0)->intent);
     add_bike_fields(form, false, true, current != NULL ? &current->bike : &view->bike_frame);
     form->focus = next == 1 ? 0 : 2;
 }
@@ -118,7 +120,8 @@ static void open_correct(struct form *form, const struct view *view)
     form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0),
                         current != NULL ? current->number : 1.0);
     form->field[0].required = true;
-    form_add_text(form, "intent", "what for", current != NULL ? current->intent : "");
+    form_add_text(form, "intent", "what for", current != NULL ? current->intent : "",
+                  sizeof((struct setup_record *)0)->intent);
     add_bike_fields(form, true, true, current != NULL ? &current->bike : &view->bike_frame);
 }
 
@@ -126,16 +129,19 @@ static void open_rider(struct form *form, const struct view *view)
 {
     form->title = "WHO RIDES";
     form->explanation = "files carry the code; leave the name empty to keep it out of exports";
-    form_add_text(form, "code", "code", view->rider_code)->required = true;
-    form_add_text(form, "name", "name or group", view->rider);
-    form_add_text(form, "watch_for", "old trouble to watch for", view->watch_for);
+    form_add_text(form, "code", "code", view->rider_code, sizeof((struct rider_record *)0)->code)
+        ->required = true;
+    form_add_text(form, "name", "name or group", view->rider,
+                  sizeof((struct rider_record *)0)->name);
+    form_add_text(form, "watch_for", "old trouble to watch for", view->watch_for,
+                  sizeof((struct rider_record *)0)->watch_for);
 }
 
 static void open_bike(struct form *form, const struct view *view)
 {
     form->title = "THE BIKE";
     form->explanation = "stack, reach and head angle are needed to work out where sensors go";
-    form_add_text(form, "name", "name", view->bike);
+    form_add_text(form, "name", "name", view->bike, sizeof((struct bike_record *)0)->name);
     add_bike_fields(form, true, true, &view->bike_frame);
 }
 
@@ -186,7 +192,8 @@ static void open_sensors(struct form *form, const struct view *view)
     form_add_choice(field, "ref", "a fixed plate");
     form_add_choice(field, "aux", "something else");
     form_prefill(field, "body");
-    form_add_text(form, "mark", "its mark on the body", "");
+    form_add_text(form, "mark", "its mark on the body", "",
+                  sizeof((struct channel_record *)0)->mark);
     if (view->channel_count > 0) {
         prefill_sensor(form, &view->channel[0]);
     }
@@ -298,7 +305,7 @@ static void open_note(struct form *form, const struct view *view)
     (void)view;
     form->title = "A NOTE";
     form->explanation = "it keeps the time at which it is taken";
-    form_add_text(form, "text", "note", "")->required = true;
+    form_add_text(form, "text", "note", "", sizeof((struct note_record *)0)->text)->required = true;
 }
 
 static void open_reject(struct form *form, const struct view *view)
@@ -311,7 +318,7 @@ static void open_reject(struct form *form, const struct view *view)
         form_add(form, FIELD_WHOLE, "number", "hold number", "", 1.0, (double)HOLDS_MAX),
         latest != NULL ? (double)latest->number : (double)NAN);
     form->field[0].required = true;
-    form_add_text(form, "reason", "reason", "");
+    form_add_text(form, "reason", "reason", "", sizeof((struct hold_record *)0)->reject_reason);
 }
 
 static void open_target(struct form *form, const struct view *view)
@@ -369,7 +376,7 @@ static void open_export(struct form *form, const struct view *view)
         name[used++] = plain ? *next : '-';
     }
     snprintf(name + used, sizeof name - used, "%s.txt", used == 0 ? "session" : "");
-    form_add_text(form, "file", "file", name)->required = true;
+    form_add_text(form, "file", "file", name, 0)->required = true;
     form->is_export = true;
 }
 

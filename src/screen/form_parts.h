@@ -8,8 +8,9 @@
 /* One more field; number fields have their range. */
 struct form_field *form_add(struct form *form, enum field_kind kind, const char *key,
                             const char *label, const char *unit, double minimum, double maximum);
+/* kept: bytes of it that are kept, with its end; 0: no limit of its own. */
 struct form_field *form_add_text(struct form *form, const char *key, const char *label,
-                                 const char *value);
+                                 const char *value, size_t kept);
 void form_add_choice(struct form_field *field, const char *value, const char *words);
 /* Something stands in it. */
 bool form_given(const struct form_field *field);

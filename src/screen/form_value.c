@@ -123,7 +123,8 @@ enum trouble {
     TROUBLE_NO_NUMBER,
     TROUBLE_RANGE,
     TROUBLE_NOT_WHOLE,
-    TROUBLE_BOUNDS
+    TROUBLE_BOUNDS,
+    TROUBLE_LONG
 };
 
 static enum trouble bounds_trouble(const struct form_field *field)
@@ -138,8 +139,13 @@ static enum trouble bounds_trouble(const struct form_field *field)
 static enum trouble find_trouble(const struct form_field *field)
 {
     double value;
+    char cleaned[FORM_VALUE_SIZE];
     if (blank(field->value)) {
         return field->required ? TROUBLE_MISSING : TROUBLE_NONE;
+    }
+    if (field->kind == FIELD_TEXT && field->kept > 0) {
+        text_clean(cleaned, sizeof cleaned, field->value);
+        return strlen(cleaned) >= field->kept ? TROUBLE_LONG : TROUBLE_NONE;
     }
     if (field->kind == FIELD_TEXT || field->kind == FIELD_CHOICE ||
         (field->kind == FIELD_LIMIT && strcmp(field->value, "none") == 0)) {
@@ -185,8 +191,12 @@ static const char *say_range(const struct form_field *field, char *text, size_t 
 
 const char *form_field_trouble(const struct form_field *field, char *text, size_t size)
 {
-    char what[32];
+    char what[32], cleaned[FORM_VALUE_SIZE];
     switch (find_trouble(field)) {
+    case TROUBLE_LONG:
+        text_clean(cleaned, sizeof cleaned, field->value);
+        text_too_long(text, size, cleaned, field->kept);
+        return text;
     case TROUBLE_MISSING:
         text_copy(text, size, "must be filled in");
         return text;
@@ -233,6 +243,9 @@ const char *form_field_trouble_short(const struct form_field *field, char *text,
         return text;
     case TROUBLE_BOUNDS:
         text_copy(text, size, "5..30");
+        return text;
+    case TROUBLE_LONG:
+        text_copy(text, size, "too long");
         return text;
     case TROUBLE_NONE:
         break;

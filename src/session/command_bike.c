@@ -111,17 +111,6 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     return true;
 }
 
-/* What is longer than a record holds is kept as far as it goes, and that is told: the log has it
- * whole. */
-static void say_if_cut(struct session *session, const char *what, const char *given,
-                       const char *kept)
-{
-    if (strlen(given) > strlen(kept)) {
-        machine_say(session, "%s: too long to be kept whole; it is '%s' now", what, kept);
-        session->message_is_problem = true;
-    }
-}
-
 /* rider CODE "name" watch_for="..." */
 bool command_rider(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -146,10 +135,6 @@ bool command_rider(struct session *session, const struct words *words, struct pr
         text_copy(rider->watch_for, sizeof rider->watch_for, watch_for);
     }
     machine_emit(session, EFFECT_RIDER, 0);
-    say_if_cut(session, "the rider's code", words->word[1].value, rider->code);
-    if (words->count > 2 && words->word[2].key == NULL) {
-        say_if_cut(session, "the rider's name", words->word[2].value, rider->name);
-    }
     return true;
 }
 
@@ -185,11 +170,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         machine_emit(session, EFFECT_SETUP, s);
     }
     machine_ties_changed(session);
-    bool done = machine_ensure_build(session, problem);
-    if (words->count > 1 && words->word[1].key == NULL) {
-        say_if_cut(session, "the bike's name", words->word[1].value, record->bike.name);
-    }
-    return done;
+    return machine_ensure_build(session, problem);
 }
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)

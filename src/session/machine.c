@@ -398,6 +398,9 @@ bool session_command(struct session *session, const char *line, struct problem *
     if (session->record.ended) {
         return problem_set(problem, "this session has ended");
     }
+    if (!machine_texts_fit(&words, problem)) {
+        return false;
+    }
     session->pending_command = clean;
     bool done = handlers[found].handle(session, &words, problem);
     if (done && session->pending_command != NULL) {

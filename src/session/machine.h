@@ -117,6 +117,8 @@ const struct placing_record *machine_placing(const struct session *session);
 /* A number with its unit from key=..., or fallback when it is not there. */
 bool machine_number(const struct words *words, const char *key, const char *unit, double minimum,
                     double maximum, double *value, struct problem *problem);
+/* command_texts.c: false where a text is longer than its record keeps, with how long it may be. */
+bool machine_texts_fit(const struct words *words, struct problem *problem);
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
 

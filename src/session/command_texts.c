@@ -1,0 +1,47 @@
+#include "machine.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+/* The texts of commands, and how much of each a record keeps. */
+static const struct {
+    const char *command;
+    int word; /* a plain word's place; 0: behind a key */
+    const char *key;
+    const char *what;
+    size_t size;
+} kept[] = {
+    {"rider", 1, NULL, "the rider's code", sizeof((struct rider_record *)0)->code},
+    {"rider", 2, NULL, "the rider's name", sizeof((struct rider_record *)0)->name},
+    {"rider", 0, "watch_for", "the old trouble", sizeof((struct rider_record *)0)->watch_for},
+    {"bike", 1, NULL, "the bike's name", sizeof((struct bike_record *)0)->name},
+    {"sensor", 1, NULL, "the sensor's name", sizeof((struct channel_record *)0)->name},
+    {"sensor", 0, "mark", "the mark on the body", sizeof((struct channel_record *)0)->mark},
+    {"setup", 2, NULL, "what the setup is for", sizeof((struct setup_record *)0)->intent},
+    {"known", 2, NULL, "what the setup is for", sizeof((struct setup_record *)0)->intent},
+    {"correct", 2, NULL, "what the setup is for", sizeof((struct setup_record *)0)->intent},
+    {"reject", 2, NULL, "the reason", sizeof((struct hold_record *)0)->reject_reason},
+    {"note", 1, NULL, "the note", sizeof((struct note_record *)0)->text},
+};
+
+bool machine_texts_fit(const struct words *words, struct problem *problem)
+{
+    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
+        if (!text_equal(words->word[0].value, kept[i].command)) {
+            continue;
+        }
+        const char *text = NULL;
+        if (kept[i].word == 0) {
+            text = words_value(words, kept[i].key);
+        } else if (kept[i].word < words->count && words->word[kept[i].word].key == NULL) {
+            text = words->word[kept[i].word].value;
+        }
+        if (text != NULL && strlen(text) >= kept[i].size) {
+            char reason[128];
+            text_too_long(reason, sizeof reason, text, kept[i].size);
+            return problem_set(problem, "%s: %s", kept[i].what, reason);
+        }
+    }
+    return true;
+}
