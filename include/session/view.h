@@ -222,7 +222,8 @@ struct view {
     bool message_is_problem;
     /* the store's state, filled by app */
     bool store_open;
-    char store_text[128]; /* 'all stored', 'store is full: 1,204 samples wait in memory' */
+    char store_text[128];    /* 'all stored', 'not stored: 1,204 samples wait in memory' */
+    char store_trouble[256]; /* why not and what to do, while that lasts; "" = all is well */
     uint64_t samples_seen, samples_stored;
 };
 

@@ -186,8 +186,8 @@ static void publish(struct live_session *live)
     news = news || live->earlier.serial != live->back->earlier.serial;
     live->back->earlier = live->earlier;
     live->back->store_open = state.store_open;
-    text_copy(live->back->store_text, sizeof live->back->store_text,
-              state.in_trouble ? state.sentence : state.text);
+    text_copy(live->back->store_text, sizeof live->back->store_text, state.text);
+    memcpy(live->back->store_trouble, state.brief, sizeof live->back->store_trouble);
     live->back->samples_seen = live->samples_seen;
     live->back->samples_stored = state.samples_stored;
     live->published_stored = state.samples_stored;

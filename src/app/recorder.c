@@ -133,6 +133,23 @@ static void look_at_disk(struct recorder *recorder)
     }
 }
 
+/* 'writing into /media/stick/group.db: it is locked' as 'group.db: it is locked'. */
+static void tell_briefly(const struct recorder *recorder, char *brief, size_t size)
+{
+    const char *sentence = recorder->trouble.sentence, *path = recorder->store_path;
+    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path;
+    const char *found = strstr(sentence, path);
+    size_t before = found != NULL ? (size_t)(found - sentence) : 0;
+    if (found == NULL) {
+        text_copy(brief, size, sentence);
+    } else if (found[strlen(path)] == ':') {
+        snprintf(brief, size, "%.60s%.190s", name, found + strlen(path));
+    } else {
+        snprintf(brief, size, "%.*s%.60s%.150s", before < 40 ? (int)before : 40, sentence, name,
+                 found + strlen(path));
+    }
+}
+
 /* Words for the screen, from what is known in the thread. */
 static void tell_state(struct recorder *recorder)
 {
@@ -149,6 +166,10 @@ static void tell_state(struct recorder *recorder)
     state->effects_waiting = recorder->batch.effect_count + recorder->queue_count;
     state->session_id = recorder->store != NULL ? store_recording_id(recorder->store) : 0;
     text_copy(state->sentence, sizeof state->sentence, trouble ? recorder->trouble.sentence : "");
+    state->brief[0] = '\0';
+    if (trouble) {
+        tell_briefly(recorder, state->brief, sizeof state->brief);
+    }
     if (state->samples_lost > 0) {
         snprintf(state->text, sizeof state->text, "%llu samples lost, %llu wait in memory",
                  (unsigned long long)state->samples_lost,
@@ -159,6 +180,8 @@ static void tell_state(struct recorder *recorder)
     } else if (recorder->disk_left_mb >= 0) {
         snprintf(state->text, sizeof state->text, "all stored, %lld MB left on its disk",
                  (long long)recorder->disk_left_mb);
+    } else if (recorder->put_back_id != 0) {
+        text_copy(state->text, sizeof state->text, "all stored (file put back)");
     } else {
         snprintf(state->text, sizeof state->text, "%s",
                  state->store_open || recorder->stop ? "all stored" : "opening the store");

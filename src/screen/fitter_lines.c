@@ -138,7 +138,9 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
         return;
     case VIEW_LIVE:
         canvas_text(canvas, row, column, columns, STYLE_FAINT,
-                    "live: everything is recorded, no hold is running");
+                    view->store_trouble[0] != '\0'
+                        ? "live: kept in memory until it can be stored, no hold is running"
+                        : "live: everything is recorded, no hold is running");
         return;
     case VIEW_SETTLING:
         if (view->hold_number > 0) {

@@ -169,10 +169,13 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
         }
         return;
     }
-    if (state->message[0] == '\0') {
+    if (state->message[0] == '\0' && view->store_trouble[0] == '\0') {
         return;
     }
-    if (state->message_is_problem) {
+    if (state->message[0] == '\0') { /* it stays until all is stored */
+        snprintf(text, sizeof text, " ! %s ", view->store_trouble);
+        canvas_text(canvas, row, 0, columns, STYLE_WARNING, text);
+    } else if (state->message_is_problem) {
         snprintf(text, sizeof text, " ! %s ", state->message);
         canvas_text(canvas, row, 0, columns, STYLE_WARNING, text);
     } else {

@@ -39,8 +39,9 @@ static bool tell_rows(struct checking *checking, const char *sql)
 
 /* What must hold, as queries for what doesn't. */
 static const char *const checks[] = {
-    "SELECT 'the file: ' || integrity_check FROM pragma_integrity_check"
-    " WHERE integrity_check <> 'ok'",
+    "SELECT 'the file: ' || substr(replace(replace(integrity_check,"
+    " '*** in database main ***' || char(10), ''), char(10), '; '), 1, 300)"
+    " FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
 
     "SELECT 'a row of ' || \"table\" || ' points at a row of ' || parent || ' that is not there'"
     " FROM pragma_foreign_key_check",

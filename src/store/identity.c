@@ -31,6 +31,8 @@ bool store_identity_check(sqlite3 *db, const char *path, int64_t *version, bool 
             return problem_set(problem, "%s is not a Holdline store; it was left as it is", path);
         case SQLITE_BUSY:
             return problem_set(problem, "%s is locked by another program: close that", path);
+        case SQLITE_CORRUPT:
+            return problem_set(problem, "%s is damaged: go back to a backup of it", path);
         default:
             return problem_set(problem, "%s can't be read as a store: %s", path,
                                sqlite3_errmsg(db));

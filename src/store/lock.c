@@ -33,9 +33,9 @@ static bool refuse_taken(int descriptor, const char *path, struct problem *probl
     holder[length > 0 ? length : 0] = '\0';
     holder[strspn(holder, "0123456789")] = '\0';
     return problem_set(problem,
-                       "a session is being recorded into %s already%s%s%s: end that one first, or "
-                       "take another store with --store FILE",
-                       path, holder[0] != '\0' ? " (by process " : "", holder,
+                       "%s: another session is being recorded there%s%s%s: end that, or take "
+                       "--store FILE",
+                       path, holder[0] != '\0' ? " (process " : "", holder,
                        holder[0] != '\0' ? ")" : "");
 }
 
@@ -58,8 +58,13 @@ struct store_lock *store_lock_take(const char *path, struct problem *problem)
     for (;;) {
         lock->descriptor = open(lock->path, O_RDWR | O_CREAT | O_CLOEXEC, 0644);
         if (lock->descriptor < 0) {
-            problem_set(problem, "%s can't be locked for writing: %s (%s)", path, strerror(errno),
-                        lock->path);
+            if (errno == EACCES || errno == EROFS) {
+                problem_set(problem,
+                            "%s: its folder may not be written by you: see its permissions", path);
+            } else {
+                problem_set(problem, "%s can't be locked for writing: %s (%s)", path,
+                            strerror(errno), lock->path);
+            }
             break;
         }
         if (flock(lock->descriptor, LOCK_EX | LOCK_NB) != 0) {

@@ -263,7 +263,7 @@ START_TEST(a_locked_store_is_waited_for)
     push(1, 6000);
     EVENTUALLY(recorder, state, state.in_trouble && state.samples_waiting == 6000);
     ck_assert(!state.store_open);
-    ck_assert_ptr_nonnull(strstr(state.sentence, "already (by process"));
+    ck_assert_ptr_nonnull(strstr(state.sentence, "there (process"));
     ck_assert_str_eq(state.text, "not stored: 6000 samples wait in memory");
     store_close(other);
     EVENTUALLY(recorder, state, state.samples_stored == 6000);
@@ -290,6 +290,7 @@ START_TEST(a_commit_locked_by_another_program_is_tried_again)
     push(101, 2000);
     EVENTUALLY(recorder, state, state.in_trouble);
     ck_assert_ptr_nonnull(strstr(state.sentence, "locked by another program"));
+    ck_assert_str_eq(state.brief, "test.db: it is locked by another program: close that");
     sqlite3_exec(other, "ROLLBACK", NULL, NULL, NULL);
     sqlite3_close(other);
     EVENTUALLY(recorder, state, state.samples_stored == 2000 && !state.in_trouble);
@@ -567,6 +568,7 @@ START_TEST(a_deleted_store_is_put_back)
     push(2001, 2500);
     EVENTUALLY(recorder, state, state.samples_stored == 2500);
     ck_assert_msg(!state.in_trouble, "%s", state.sentence);
+    ck_assert_str_eq(state.text, "all stored (file put back)");
     check_stored(2500);
     /* all of its files */
     char command[300];

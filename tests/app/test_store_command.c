@@ -180,7 +180,7 @@ START_TEST(a_live_session_lets_a_backup_be_made_and_nothing_else)
     CHECK(RUN("store", "merge", "other.db", "--store", "s.db"), 1, "", "is being recorded");
     CHECK(RUN("store", "compact", "--store", "s.db"), 1, "", "is being recorded");
     CHECK(RUN("run", "script", "virtual:winter?speed=max", "--store", "s.db"), 1, "",
-          "is being recorded into");
+          "another session is being recorded there");
     store_close(live);
     CHECK(RUN("store", "compact", "--store", "s.db"), 0, "", "");
     CHECK(RUN("list", "--store", "s.db"), 0, "R-01", "");

@@ -443,6 +443,8 @@ void made_view(struct view *view, enum made_view kind)
         view->store_open = false;
         text_copy(view->store_text, sizeof view->store_text,
                   "store is full: 1,204 samples wait in memory");
+        text_copy(view->store_trouble, sizeof view->store_trouble,
+                  "group.db: there is no space left on its disk: make some");
         text_copy(view->message, sizeof view->message,
                   "the link to the sensors is down since 0:12; looking for it");
         view->message_is_problem = true;
