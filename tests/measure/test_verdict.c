@@ -1,0 +1,217 @@
+#include "trial.h"
+
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Which verdict a comparison comes to, and what it advises. */
+
+START_TEST(not_tied)
+{
+    struct trial *trial = trial_start(3, 10.0);
+    trial->builds[1].tied = false;
+    for (int i = 0; i < 3; i++)
+        for (int s = 0; s < 3; s++)
+            trial_add(trial, s, 0, 900.0 - 30.0 * s + i);
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    struct comparison *r = &trial->result;
+    ck_assert_int_eq(r->difference[1].verdict, VERDICT_NOT_COMPARABLE);
+    ck_assert_int_eq(r->difference[1].advice, ADVICE_TIE);
+    ck_assert_uint_gt(strlen(r->difference[1].reason), 10);
+    ck_assert(!r->setup[1].has_interval && !r->setup[1].tied);
+    ck_assert_double_eq_tol(r->setup[1].mean, 871.0, 1e-9);
+    ck_assert_int_eq(r->difference[2].verdict, VERDICT_LOWER);
+    ck_assert_int_eq(r->repeatability_df, 6); /* its holds still tell how holds repeat */
+    trial->builds[1].tied = true;
+    trial->builds[0].tied = false;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert_int_eq(r->difference[1].verdict, VERDICT_NOT_COMPARABLE);
+    ck_assert_int_eq(r->difference[2].verdict, VERDICT_NOT_COMPARABLE);
+    /* one build tied, one not: the tied one's holds are the setup's */
+    trial->builds[0].tied = true;
+    trial->builds[3] = (struct compare_build){.setup = 1, .tied = false, .position_group = 9};
+    trial->input.build_count = 4;
+    trial_add(trial, 3, 0, 700.0);
+    trial_add(trial, 3, 0, 701.0);
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert_double_eq_tol(r->setup[1].mean, 871.0, 1e-9);
+    ck_assert_int_eq(r->setup[1].holds, 3);
+    ck_assert_int_eq(r->repeatability_df, 7);
+}
+END_TEST
+
+START_TEST(unreplicated)
+{
+    /* No setup held twice: means only */
+    struct trial *trial = trial_start(3, 10.0);
+    for (int s = 0; s < 3; s++)
+        trial_add(trial, s, s, 900.0 - 40.0 * s);
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    struct comparison *r = &trial->result;
+    ck_assert(!r->has_repeatability);
+    for (int s = 1; s < 3; s++) {
+        ck_assert(!r->setup[s].has_interval && !r->difference[s].has_interval);
+        ck_assert_int_eq(r->difference[s].verdict, VERDICT_CANNOT_TELL);
+        ck_assert_int_eq(r->difference[s].advice, ADVICE_MORE_HOLDS);
+        ck_assert_double_eq_tol(r->difference[s].difference, -40.0 * s, 1e-9);
+        ck_assert_double_eq(r->difference[s].p, 0.0);
+    }
+    trial_add(trial, 0, 4, 903.0); /* one repeat: everything is borrowed from it, provisional */
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(r->has_repeatability && r->provisional && r->setup[1].borrowed_repeatability);
+    ck_assert_int_eq(r->repeatability_df, 1);
+}
+END_TEST
+
+/* The first verdict that holds. Two setups, 4 holds each, SE = s / sqrt 2 = 1, df 6. */
+static enum verdict verdict_at(double difference, double matters, bool up)
+{
+    struct trial *trial = trial_start(2, matters);
+    double step = sqrt(2.0) * sqrt(6.0 / 8.0);
+    for (int i = 0; i < 4; i++) {
+        trial_add(trial, 0, 0, 900.0 + (i % 2 ? step : -step));
+        trial_add(trial, 1, 0, 900.0 + difference + (i % 2 ? step : -step));
+    }
+    trial->input.higher_is_up = up;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert_double_eq_tol(trial->result.difference[1].standard_error, 1.0, 1e-9);
+    return trial->result.difference[1].verdict;
+}
+
+START_TEST(verdict_order)
+{
+    /* t(6): .975 2.4469, .95 1.9432 */
+    ck_assert_int_eq(verdict_at(-0.5, 10, true), VERDICT_NO_DIFFERENCE);
+    ck_assert_int_eq(verdict_at(2.4, 10, true), VERDICT_NO_DIFFERENCE);
+    ck_assert_int_eq(verdict_at(2.5, 10, true), VERDICT_LESS_THAN_MATTERS);
+    ck_assert_int_eq(verdict_at(-8.0, 10, true), VERDICT_LESS_THAN_MATTERS);
+    ck_assert_int_eq(verdict_at(-8.1, 10, true), VERDICT_LOWER); /* 8.1 + 1.9432 is over 10 */
+    ck_assert_int_eq(verdict_at(8.1, 10, true), VERDICT_HIGHER);
+    ck_assert_int_eq(verdict_at(8.1, 10, false), VERDICT_LOWER);
+    ck_assert_int_eq(verdict_at(-30, 10, true), VERDICT_LOWER);
+    ck_assert_int_eq(verdict_at(0.5, 2, true), VERDICT_CANNOT_TELL);
+    ck_assert_int_eq(verdict_at(2.4, 2, true), VERDICT_CANNOT_TELL);
+    ck_assert_int_eq(verdict_at(2.5, 2, true), VERDICT_HIGHER);
+    ck_assert_str_eq(verdict_words(VERDICT_LESS_THAN_MATTERS), "differs, but by less than matters");
+    ck_assert_str_eq(verdict_words(VERDICT_NO_DIFFERENCE), "no difference that matters");
+    ck_assert_str_eq(verdict_words(VERDICT_CANNOT_TELL), "cannot tell yet");
+    ck_assert_str_eq(verdict_words(VERDICT_NOT_COMPARABLE), "not comparable");
+    ck_assert_str_eq(verdict_words(VERDICT_LOWER), "lower");
+    ck_assert_str_eq(verdict_words(VERDICT_HIGHER), "higher");
+    ck_assert_str_eq(verdict_words(VERDICT_NONE), "");
+}
+END_TEST
+
+START_TEST(holm_over_setups)
+{
+    /* the same difference against the first is 'higher' alone, and not among four */
+    struct trial *trial = trial_start(5, 2.0);
+    double step = sqrt(2.0) * sqrt(6.0 / 8.0);
+    for (int s = 0; s < 5; s++)
+        for (int i = 0; i < 4; i++)
+            trial_add(trial, s, 0, 900.0 + (s == 1 ? 2.6 : 0.0) + (i % 2 ? step : -step));
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    struct setup_difference *d = &trial->result.difference[1];
+    ck_assert_double_lt(d->p, 0.05);
+    ck_assert_double_eq_tol(d->p_holm, 4.0 * d->p, 1e-12);
+    ck_assert_int_eq(d->verdict, VERDICT_CANNOT_TELL);
+    ck_assert_double_gt(d->low, 0.0); /* its own interval excludes 0 all the same */
+}
+END_TEST
+
+START_TEST(advice_follows_what_dominates)
+{
+    /* holds dominate */
+    struct trial *trial = trial_start(2, 10.0);
+    const double noise[] = {5, -5};
+    for (int i = 0; i < 2; i++) {
+        trial_add(trial, 0, 0, 900.0 + noise[i]);
+        trial_add(trial, 1, 0, 885.0 + noise[i]);
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    struct setup_difference *d = &trial->result.difference[1];
+    ck_assert_int_eq(d->verdict, VERDICT_CANNOT_TELL);
+    ck_assert_int_eq(d->advice, ADVICE_MORE_HOLDS);
+    ck_assert_int_ge(d->advice_holds, 1);
+    ck_assert_int_le(d->advice_holds, 4);
+    /* and so many more, as alike as these, do settle it */
+    for (int i = 0; i < d->advice_holds; i++) {
+        trial_add(trial, 0, 0, 900.0 + (i % 2 ? 7.0 : -7.0));
+        trial_add(trial, 1, 0, 885.0 + (i % 2 ? 7.0 : -7.0));
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert_int_ne(d->verdict, VERDICT_CANNOT_TELL);
+    /* a tape dominates: read the plate; a plate dominates: build it again */
+    const double u[] = {6.0, 1.0}, gap[] = {8.0, 1.5}, matters[] = {10.0, 2.0};
+    const enum compare_advice want[] = {ADVICE_PLATE, ADVICE_BUILD_AGAIN};
+    for (int k = 0; k < 2; k++) {
+        trial = trial_start(2, matters[k]);
+        trial->builds[0].u_build = trial->builds[1].u_build = u[k];
+        for (int i = 0; i < 8; i++) {
+            trial_add(trial, 0, 0, 900.0 + (i % 2 ? 0.3 : -0.3));
+            trial_add(trial, 1, 0, 900.0 - gap[k] + (i % 2 ? 0.3 : -0.3));
+        }
+        ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+        d = &trial->result.difference[1];
+        ck_assert_int_eq(d->verdict, VERDICT_CANNOT_TELL);
+        ck_assert_int_eq(d->advice, want[k]);
+        ck_assert_uint_gt(strlen(d->reason), 20);
+    }
+}
+END_TEST
+
+/* Always in the band on both setups: nothing could show a difference. As heights the same numbers
+ * would be a stuck sensor's. */
+START_TEST(shares_at_their_end)
+{
+    struct trial *trial = trial_start(3, 0.1);
+    trial->input.shares = true;
+    for (int h = 0; h < 2; h++) {
+        trial_add(trial, 0, 3 * h + 1, 1.0);
+        trial_add(trial, 1, 3 * h + 2, 1.0);
+        trial_add(trial, 2, 3 * h + 3, 0.8);
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
+    const struct setup_difference *d = trial->result.difference;
+    ck_assert_int_eq(d[1].verdict, VERDICT_NO_DIFFERENCE);
+    ck_assert_str_eq(d[1].reason, "both always in the band");
+    ck_assert_int_eq(d[1].advice, ADVICE_NONE);
+    ck_assert(!d[1].has_interval);
+    ck_assert_double_eq(d[1].difference, 0.0);
+    ck_assert_int_eq(d[2].verdict, VERDICT_CANNOT_TELL);
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 0.0;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[2].verdict, VERDICT_NO_DIFFERENCE);
+    ck_assert_str_eq(d[2].reason, "both never in the band");
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 0.5; /* the same, but it could be more or less */
+    ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+    for (int h = 0; h < trial->input.hold_count; h++)
+        trial->holds[h].value = 1.0;
+    trial->input.shares = false;
+    ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+    trial->input.shares = true;
+    trial->input.hold_count = 2; /* once each is too thin */
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("verdicts");
+    TCase *tests = tcase_create("verdicts");
+    tcase_set_timeout(tests, 30);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, not_tied);
+    tcase_add_test(tests, unreplicated);
+    tcase_add_test(tests, verdict_order);
+    tcase_add_test(tests, holm_over_setups);
+    tcase_add_test(tests, advice_follows_what_dominates);
+    tcase_add_test(tests, shares_at_their_end);
+    return test_main(suite);
+}
