@@ -1,0 +1,174 @@
+#include "fixture.h"
+#include "told.h"
+
+#include "store/care.h"
+
+#include <string.h>
+#include <sys/stat.h>
+
+/* What is wrong with a store is found and told. */
+
+START_TEST(a_sound_store_is_found_sound)
+{
+    make_store(path, 1, 3);
+    /* the invented captures are as good as real ones but for the holds that 'run' in an ended
+     * session */
+    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    int64_t count = check_store();
+    ck_assert_msg(count == 0, "%s", told);
+}
+END_TEST
+
+START_TEST(what_is_wrong_is_told)
+{
+    static const struct {
+        const char *damage, *words;
+    } cases[] = {
+        {"UPDATE session SET sample_count = 899", "it says 899 samples, 900 are there"},
+        {"DELETE FROM sample WHERE n = 17", "it says 900 samples, 899 are there"},
+        {"INSERT INTO sample (n, rig_us, delay_us, quality) VALUES (5000, 0, 0, 0)",
+         "1 samples belong to no session"},
+        {"UPDATE sample SET rig_us = 5 WHERE n = 40", "the time of sample 40 is before"},
+        {"UPDATE capture SET last_sample = 901 WHERE place = 2", "capture 2 lies outside"},
+        {"UPDATE hold SET status = 'running' WHERE number = 2", "hold 2 is still running"},
+        {"UPDATE hold SET number = 1 WHERE number = 2", "several holds of number 1"},
+        {"UPDATE setup SET number = 1 WHERE number = 2", "several setups of number 1"},
+        {"DELETE FROM command WHERE ordinal = 2",
+         "the log has 2 commands, and its last is number 3"},
+        {"PRAGMA foreign_keys = OFF; DELETE FROM setup WHERE number = 2",
+         "a row of build points at a row of setup"},
+        {"UPDATE session SET rider_id = NULL", "rider R-01 has no session"},
+    };
+    make_store(path, 1, 1);
+    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    char command[600];
+    snprintf(command, sizeof command, "cp '%s' '%s.sound'", path, path);
+    ck_assert_int_eq(system(command), 0);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        snprintf(command, sizeof command, "cp '%s.sound' '%s'", path, path);
+        ck_assert_int_eq(system(command), 0);
+        run_sql(cases[i].damage);
+        int64_t count = check_store();
+        ck_assert_msg(count > 0 && strstr(told, cases[i].words) != NULL, "%s: %s", cases[i].damage,
+                      told);
+    }
+}
+END_TEST
+
+START_TEST(sessions_that_share_samples_are_told)
+{
+    make_store(path, 1, 2);
+    run_sql("UPDATE session SET first_n = 900 WHERE id = 2");
+    ck_assert_int_gt(check_store(), 0);
+    ck_assert_ptr_nonnull(strstr(told, "session 1: its samples are also those of session 2"));
+}
+END_TEST
+
+/* A flipped byte in an index or a table is found, or does no harm; nothing crashes. */
+START_TEST(flipped_bits_are_found)
+{
+    make_store(path, 1, 2);
+    struct stat file;
+    ck_assert_int_eq(stat(path, &file), 0);
+    int found = 0, refused = 0, tries = 0;
+    for (long at = 100; at < file.st_size; at += 1237, tries++) {
+        FILE *stream = fopen(path, "r+b");
+        fseek(stream, at, SEEK_SET);
+        int byte = fgetc(stream);
+        fseek(stream, at, SEEK_SET);
+        fputc(byte ^ 0x55, stream);
+        fclose(stream);
+        struct store *store = store_open(path, STORE_READ, &problem);
+        int64_t count = 0;
+        if (store == NULL || !store_check(store, hear, NULL, NULL, &count, &problem)) {
+            refused++;
+        } else {
+            found += count > 0;
+        }
+        struct session_record *record = malloc(sizeof *record);
+        const struct sample *samples;
+        size_t got;
+        if (store != NULL && store_load(store, 1, record, &problem)) {
+            store_samples(store, 1, 1, 900, &samples, &got, &problem);
+        }
+        free(record);
+        store_close(store);
+        told[0] = '\0';
+        stream = fopen(path, "r+b");
+        fseek(stream, at, SEEK_SET);
+        fputc(byte, stream);
+        fclose(stream);
+    }
+    ck_assert_int_gt(tries, 100);
+    ck_assert_int_gt(found + refused, tries / 10);
+    check_store(); /* and as it was, it opens again */
+}
+END_TEST
+
+START_TEST(truncated_stores_are_told)
+{
+    make_store(path, 1, 2);
+    struct stat file;
+    ck_assert_int_eq(stat(path, &file), 0);
+    for (int eighth = 7; eighth >= 0; eighth--) {
+        ck_assert_int_eq(truncate(path, file.st_size * eighth / 8), 0);
+        struct store *store = store_open(path, STORE_READ, &problem);
+        int64_t count = 0;
+        told[0] = '\0';
+        bool sound =
+            store != NULL && store_check(store, hear, NULL, NULL, &count, &problem) && count == 0;
+        ck_assert_msg(!sound, "%d eighths of the file pass as sound", eighth);
+        store_close(store);
+    }
+}
+END_TEST
+
+START_TEST(differences_between_sessions_are_told)
+{
+    char other[300];
+    snprintf(other, sizeof other, "%s/other.db", folder);
+    make_store(path, 1, 2);
+    make_store(other, 2, 2);
+    struct store *store = open_store(STORE_READ), *there = open_at(other, STORE_READ);
+    int64_t differences = -1;
+    MUST(store_compare_session(store, 2, there, 1, hear, NULL, &differences, &problem));
+    ck_assert_msg(differences == 0, "%s", told);
+    MUST(store_compare_session(store, 1, there, 1, hear, NULL, &differences, &problem));
+    ck_assert_int_gt(differences, 10);
+    store_close(store);
+    store_close(there);
+    run_sql("UPDATE hold SET planned_s = 61 WHERE session_id = 2 AND number = 2;"
+            "UPDATE sample SET v1 = v1 + 1 WHERE n = 907");
+    told[0] = '\0';
+    store = open_store(STORE_READ);
+    there = open_at(other, STORE_READ);
+    MUST(store_compare_session(store, 2, there, 1, hear, NULL, &differences, &problem));
+    ck_assert_int_eq(differences, 2);
+    ck_assert_msg(strstr(told, "hold 2: planned_s is 61.0 here and 60.5 there") != NULL, "%s",
+                  told);
+    ck_assert_msg(strstr(told, "sample 7: v1 is") != NULL, "%s", told);
+    store_close(store);
+    store_close(there);
+}
+END_TEST
+
+static Suite *care_suite(void)
+{
+    Suite *suite = suite_create("store check");
+    TCase *tests = tcase_create("store check");
+    tcase_set_timeout(tests, 60);
+    tcase_add_checked_fixture(tests, make_folder, remove_folder);
+    tcase_add_test(tests, a_sound_store_is_found_sound);
+    tcase_add_test(tests, what_is_wrong_is_told);
+    tcase_add_test(tests, sessions_that_share_samples_are_told);
+    tcase_add_test(tests, flipped_bits_are_found);
+    tcase_add_test(tests, truncated_stores_are_told);
+    tcase_add_test(tests, differences_between_sessions_are_told);
+    suite_add_tcase(suite, tests);
+    return suite;
+}
+
+int main(void)
+{
+    return test_main(care_suite());
+}
