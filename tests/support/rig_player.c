@@ -14,7 +14,8 @@ static const double pi = 3.14159265358979323846;
 
 size_t rig_player_heading(char *line, int channels, int rate_hz)
 {
-    static const char *const names[] = {"head", "chest", "a", "b", "c", "d", "e", "f"};
+    static const char *const names[RIG_PLAYER_CHANNELS] = {"head", "chest", "a", "b",
+                                                           "c",    "d",     "e", "f"};
     size_t length =
         (size_t)sprintf(line, "# holdline-rig 1 id=player rate=%d unit=mm channels=", rate_hz);
     for (int c = 0; c < channels; c++) {
@@ -23,24 +24,36 @@ size_t rig_player_heading(char *line, int channels, int rate_hz)
     return length + (size_t)sprintf(line + length, "\n");
 }
 
-size_t rig_player_line(char *line, int channels, int rate_hz, uint64_t number)
+size_t rig_player_readings(char *line, uint64_t number, uint64_t time_us, const double *range_mm,
+                           int channels)
 {
-    double at_s = (double)number / rate_hz;
     size_t length = (size_t)sprintf(line, "$%llu,%llu", (unsigned long long)number,
-                                    (unsigned long long)(number * 1000000 / (unsigned)rate_hz));
+                                    (unsigned long long)time_us);
     for (int c = 0; c < channels; c++) {
-        double rider_mm = 15 * sin(2 * pi * at_s / (7 + c)) + 3 * sin(2 * pi * at_s * 1.5);
-        double noise_mm = (double)(number * 7919 % 21) / 10 - 1;
-        double seat_mm = c == 0   ? 259
-                         : c == 1 ? 118
-                                  : 400 + 10 * c; /* on target, bench_store_visit */
-        length += (size_t)sprintf(line + length, ",%.1f", seat_mm + rider_mm + noise_mm);
+        length += (size_t)sprintf(line + length, ",%.1f", range_mm[c]);
     }
     unsigned sum = 0;
     for (size_t i = 1; i < length; i++) {
         sum ^= (unsigned char)line[i];
     }
     return length + (size_t)sprintf(line + length, "*%02X\n", sum);
+}
+
+double rig_player_seat_mm(int channel)
+{
+    return channel == 0 ? 259 : channel == 1 ? 118 : 400 + 10 * channel;
+}
+
+size_t rig_player_line(char *line, int channels, int rate_hz, uint64_t number)
+{
+    double at_s = (double)number / rate_hz, range_mm[RIG_PLAYER_CHANNELS];
+    for (int c = 0; c < channels; c++) {
+        double rider_mm = 15 * sin(2 * pi * at_s / (7 + c)) + 3 * sin(2 * pi * at_s * 1.5);
+        double noise_mm = (double)(number * 7919 % 21) / 10 - 1;
+        range_mm[c] = rig_player_seat_mm(c) + rider_mm + noise_mm;
+    }
+    return rig_player_readings(line, number, number * 1000000 / (unsigned)rate_hz, range_mm,
+                               channels);
 }
 
 static void play(const struct cable *cable, int channels, int rate_hz)

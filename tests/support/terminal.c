@@ -171,8 +171,7 @@ static void reap(struct terminal *terminal, int options)
     }
 }
 
-/* One wait of at most limit_s for bytes; true when some came. */
-static bool take(struct terminal *terminal, double limit_s)
+bool terminal_take(struct terminal *terminal, double limit_s)
 {
     if (limit_s < 0.0) {
         limit_s = 0.0;
@@ -203,7 +202,7 @@ void terminal_pump(struct terminal *terminal, double seconds)
 {
     double end = now_s() + seconds;
     while (now_s() < end) {
-        take(terminal, end - now_s());
+        terminal_take(terminal, end - now_s());
     }
 }
 
@@ -214,7 +213,7 @@ bool terminal_wait_text(struct terminal *terminal, const char *text, double limi
         if (now_s() >= end) {
             return false;
         }
-        take(terminal, 0.02);
+        terminal_take(terminal, 0.02);
     }
     return true;
 }
@@ -226,7 +225,7 @@ bool terminal_wait_gone(struct terminal *terminal, const char *text, double limi
         if (now_s() >= end) {
             return false;
         }
-        take(terminal, 0.02);
+        terminal_take(terminal, 0.02);
     }
     return true;
 }
@@ -238,7 +237,7 @@ bool terminal_wait_quiet(struct terminal *terminal, double quiet_s, double limit
         if (now_s() >= end) {
             return false;
         }
-        if (take(terminal, quiet_s / 4.0)) {
+        if (terminal_take(terminal, quiet_s / 4.0)) {
             quiet_since = now_s();
         }
     }
@@ -249,11 +248,11 @@ bool terminal_wait_end(struct terminal *terminal, int *status, double limit_s)
 {
     double end = now_s() + limit_s;
     for (;;) {
-        while (take(terminal, 0.0)) {
+        while (terminal_take(terminal, 0.0)) {
         }
         reap(terminal, WNOHANG);
         if (terminal->ended) {
-            while (take(terminal, 0.0)) {
+            while (terminal_take(terminal, 0.0)) {
             }
             if (status != NULL) {
                 *status = terminal->status;
@@ -263,7 +262,7 @@ bool terminal_wait_end(struct terminal *terminal, int *status, double limit_s)
         if (now_s() >= end) {
             return false;
         }
-        take(terminal, 0.02);
+        terminal_take(terminal, 0.02);
     }
 }
 
@@ -310,7 +309,7 @@ int terminal_process(const struct terminal *terminal)
 void terminal_resize(struct terminal *terminal, int rows, int columns)
 {
     struct winsize size = {.ws_row = (unsigned short)rows, .ws_col = (unsigned short)columns};
-    while (take(terminal, 0.0)) {
+    while (terminal_take(terminal, 0.0)) {
     }
     terminal->rows = rows;
     terminal->columns = columns;

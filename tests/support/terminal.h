@@ -35,6 +35,8 @@ void terminal_end(struct terminal *terminal);
 /* Keys as the terminal would send them: "f", "\r", "\033" (Esc), "\003" (Ctrl-C), UTF-8 text. */
 void terminal_send(struct terminal *terminal, const char *keys);
 
+/* Waits for bytes and takes the first that come; false when none came in time. */
+bool terminal_take(struct terminal *terminal, double limit_s);
 /* Takes what the program sends for this long. */
 void terminal_pump(struct terminal *terminal, double seconds);
 /* Until text stands on one row of the screen. */
