@@ -1,0 +1,258 @@
+#include "recorder_fixture.h"
+
+#include "app/recorder.h"
+#include "rig/decoder.h"
+#include "store/store.h"
+#include "support/full_session.h"
+#include "support/test_main.h"
+
+#include <sqlite3.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/* A store that is locked, refuses a record, or is taken away: nothing is lost. */
+
+START_TEST(a_locked_store_is_waited_for)
+{
+    struct session_record *record = full_session(1);
+    struct store *other = store_open(path, STORE_RECORD, &problem);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 6000);
+    EVENTUALLY(recorder, state, state.in_trouble && state.samples_waiting == 6000);
+    ck_assert(!state.store_open);
+    ck_assert_ptr_nonnull(strstr(state.sentence, "there (process"));
+    ck_assert_str_eq(state.text, "not stored: 6000 samples wait in memory");
+    store_close(other);
+    EVENTUALLY(recorder, state, state.samples_stored == 6000);
+    ck_assert(!state.in_trouble);
+    ck_assert_str_eq(state.sentence, "");
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    check_stored(6000);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_commit_locked_by_another_program_is_tried_again)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 0, take_effect, recorder);
+    push(1, 100);
+    EVENTUALLY(recorder, state, state.samples_stored == 100);
+    sqlite3 *other = NULL;
+    ck_assert_int_eq(sqlite3_open(path, &other), SQLITE_OK);
+    ck_assert_int_eq(sqlite3_exec(other, "BEGIN IMMEDIATE", NULL, NULL, NULL), SQLITE_OK);
+    push(101, 2000);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert_ptr_nonnull(strstr(state.sentence, "locked by another program"));
+    ck_assert_str_eq(state.brief, "test.db: it is locked by another program: close that");
+    sqlite3_exec(other, "ROLLBACK", NULL, NULL, NULL);
+    sqlite3_close(other);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000 && !state.in_trouble);
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    check_stored(2000);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_refused_record_holds_nobody_up)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    struct effect *effect = calloc(1, sizeof *effect);
+    effect->kind = EFFECT_BUILD;
+    effect->index = 50;
+    effect->record.build = record->build[0];
+    effect->record.build.uuid.bytes[15] = 0xdd;
+    effect->record.build.setup = 30; /* there is none */
+    full_session_effects(record, 1, take_effect, recorder);
+    recorder_take_effect(recorder, effect);
+    push(1, 700);
+    EVENTUALLY(recorder, state, state.samples_stored == 700);
+    ck_assert(state.in_trouble);
+    ck_assert_uint_eq(state.effects_waiting, 1);
+    /* what it points at comes after all */
+    effect->kind = EFFECT_SETUP;
+    effect->index = 30;
+    effect->record.setup = record->setup[0];
+    effect->record.setup.uuid.bytes[15] = 0xcc;
+    recorder_take_effect(recorder, effect);
+    EVENTUALLY(recorder, state, state.effects_waiting == 0 && !state.in_trouble);
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM build"), 5);
+    free(effect);
+    free(record);
+}
+END_TEST
+
+struct salvaged {
+    int64_t count;
+    uint64_t lost; /* of the stream, told by its sequence */
+};
+
+static void check_salvaged(void *context, const struct raw_sample *raw)
+{
+    struct salvaged *salvaged = context;
+    struct sample sample;
+    full_session_sample(++salvaged->count, 2, 1000.0, &sample);
+    ck_assert(raw->has_rig_time && raw->has_sequence);
+    salvaged->lost += sample.lost_before;
+    ck_assert_uint_eq(raw->sequence, (uint64_t)sample.number + salvaged->lost);
+    ck_assert_int_eq(raw->rig_time_us, sample.time_us);
+    for (int c = 0; c < 2; c++) {
+        ck_assert_int_eq(raw->range_tenth_mm[c], sample.range_tenth_mm[c]);
+        ck_assert_uint_eq(raw->quality[c], sample.quality[c]);
+    }
+}
+
+START_TEST(what_cannot_be_stored_is_saved_beside)
+{
+    struct session_record *record = full_session(1);
+    char saved[512];
+    static char bytes[400000];
+    record->placing_count = 1;
+    snprintf(path, sizeof path, "%s/file/test.db", folder); /* no such folder, ever */
+    setenv("HOME", folder, 1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 2, take_effect, recorder);
+    push(1, 5000);
+    EVENTUALLY(recorder, state, state.in_trouble && state.samples_waiting == 5000);
+    ck_assert(!recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    find_file(folder, "test.db.unsaved-2026-01-11", saved, sizeof saved);
+    ck_assert_msg(strstr(problem.sentence, saved) != NULL, "%s", problem.sentence);
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "5000 samples"));
+    FILE *file = fopen(saved, "rb");
+    size_t length = fread(bytes, 1, sizeof bytes, file);
+    fclose(file);
+    ck_assert_uint_lt(length, sizeof bytes);
+    struct decoder_options options = {.dialect = ""};
+    struct decoder *decoder = decoder_create(&options, &problem);
+    struct salvaged salvaged = {0};
+    ck_assert(decoder_feed(decoder, bytes, length, check_salvaged, &salvaged, &problem));
+    ck_assert(decoder_finish(decoder, check_salvaged, &salvaged, &problem));
+    ck_assert_int_eq(salvaged.count, 5000);
+    ck_assert_str_eq(decoder_info(decoder)->channel_name[1], "chest");
+    ck_assert_str_eq(decoder_info(decoder)->id, "bench-0");
+    ck_assert_uint_eq(salvaged.lost, 46);
+    decoder_destroy(decoder);
+    bytes[length] = '\0';
+    ck_assert_ptr_nonnull(strstr(bytes, "# command 2 after sample 14: note \"command 2\""));
+    free(record);
+}
+END_TEST
+
+START_TEST(a_deleted_store_is_put_back)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    ck_assert_int_eq(unlink(path), 0);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.samples_stored == 2500);
+    ck_assert_msg(!state.in_trouble, "%s", state.sentence);
+    ck_assert_str_eq(state.text, "all stored (file put back)");
+    check_stored(2500);
+    /* all of its files */
+    char command[300];
+    snprintf(command, sizeof command, "rm '%s'*", path);
+    ck_assert_int_eq(system(command), 0);
+    push(2501, 3000);
+    EVENTUALLY(recorder, state, state.samples_stored == 3000);
+    ck_assert_msg(recorder_finish(recorder, &problem), "%s", problem.sentence);
+    recorder_destroy(recorder);
+    check_stored(3000);
+    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM session"), 1);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_store_replaced_by_another_file_is_told)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    char other[300];
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    snprintf(other, sizeof other, "%s/moved.db", folder);
+    ck_assert_int_eq(rename(path, other), 0);
+    FILE *file = fopen(path, "w");
+    fputs("a letter", file);
+    fclose(file);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert_msg(strstr(state.sentence, "is there already") != NULL, "%s", state.sentence);
+    ck_assert_int_eq(unlink(path), 0);
+    EVENTUALLY(recorder, state, state.samples_stored == 2500 && !state.in_trouble);
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    check_stored(2500);
+    free(record);
+}
+END_TEST
+
+START_TEST(a_deleted_folder_loses_nothing)
+{
+    struct session_record *record = full_session(1);
+    char command[300];
+    snprintf(path, sizeof path, "%s/inner", folder);
+    ck_assert_int_eq(mkdir(path, 0700), 0);
+    snprintf(path, sizeof path, "%s/inner/test.db", folder);
+    setenv("HOME", folder, 1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 1, take_effect, recorder);
+    push(1, 2000);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000);
+    snprintf(command, sizeof command, "rm -r '%s/inner'", folder);
+    ck_assert_int_eq(system(command), 0);
+    push(2001, 2500);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    ck_assert(!recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    snprintf(path, sizeof path, "%s/test.db.rescued", folder);
+    ck_assert_msg(strstr(problem.sentence, path) != NULL, "%s", problem.sentence);
+    check_stored(2000);
+    find_file(folder, "unsaved", command, sizeof command);
+    ck_assert_msg(strstr(problem.sentence, "500 samples") != NULL, "%s", problem.sentence);
+    free(record);
+}
+END_TEST
+
+static Suite *recorder_suite(void)
+{
+    Suite *suite = suite_create("recorder in trouble");
+    TCase *tests = tcase_create("trouble");
+    tcase_set_timeout(tests, 60);
+    tcase_add_checked_fixture(tests, make_folder, remove_folder);
+    tcase_add_test(tests, a_locked_store_is_waited_for);
+    tcase_add_test(tests, a_commit_locked_by_another_program_is_tried_again);
+    tcase_add_test(tests, a_refused_record_holds_nobody_up);
+    tcase_add_test(tests, what_cannot_be_stored_is_saved_beside);
+    tcase_add_test(tests, a_deleted_store_is_put_back);
+    tcase_add_test(tests, a_store_replaced_by_another_file_is_told);
+    tcase_add_test(tests, a_deleted_folder_loses_nothing);
+    suite_add_tcase(suite, tests);
+    return suite;
+}
+
+int main(void)
+{
+    return test_main(recorder_suite());
+}
