@@ -50,10 +50,7 @@ _holdline()
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
-    --tones)
-        COMPREPLY=($(compgen -W "auto bell off" -- "$current"))
-        return
-        ;;
+    --tones) words="auto bell off" ;;
     --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;

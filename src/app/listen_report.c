@@ -5,9 +5,9 @@
 #include <math.h>
 #include <string.h>
 
-#define TWO_LEVELS_LEAST_S 3 /* two levels once in a long time are an accident of scattered ones   \
-                              */
-#define COLUMN 10            /* cells of a channel's column, the mark behind it included */
+/* Two levels once in a long time are an accident of scattered ones. */
+#define TWO_LEVELS_LEAST_S 3
+#define COLUMN 10 /* cells of a channel's column, the mark behind it included */
 
 static const char quality_marks[] = {' ', ' ', 'w', 's', 'r'};
 

@@ -1,7 +1,6 @@
 #include "app/tones.h"
 
 #include <math.h>
-#include <string.h>
 
 /* How the tones sound. */
 
@@ -34,12 +33,19 @@ static void put_word(uint8_t *bytes, uint32_t value, int count)
     }
 }
 
+static void put_name(uint8_t *bytes, const char *name)
+{
+    for (int i = 0; name[i] != '\0'; i++) {
+        bytes[i] = (uint8_t)name[i];
+    }
+}
+
 /* RIFF WAVE, format PCM (IBM and Microsoft 1991, Multimedia Programming Interface 1.0). */
 static void put_header(uint8_t *bytes, uint32_t data_bytes)
 {
-    memcpy(bytes, "RIFF", 4);
+    put_name(bytes, "RIFF");
     put_word(bytes + 4, TONE_HEADER_BYTES - 8 + data_bytes, 4);
-    memcpy(bytes + 8, "WAVEfmt ", 8);
+    put_name(bytes + 8, "WAVEfmt ");
     put_word(bytes + 16, 16, 4);
     put_word(bytes + 20, 1, 2); /* PCM */
     put_word(bytes + 22, 1, 2); /* one channel */
@@ -47,7 +53,7 @@ static void put_header(uint8_t *bytes, uint32_t data_bytes)
     put_word(bytes + 28, 2 * TONE_RATE_HZ, 4);
     put_word(bytes + 32, 2, 2);
     put_word(bytes + 34, 16, 2);
-    memcpy(bytes + 36, "data", 4);
+    put_name(bytes + 36, "data");
     put_word(bytes + 40, data_bytes, 4);
 }
 

@@ -1,4 +1,5 @@
-#define _GNU_SOURCE /* for posix_spawn_file_actions_addclosefrom_np */
+/* for posix_spawn_file_actions_addclosefrom_np */
+#define _GNU_SOURCE /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 
 #include "app/tones.h"
 
@@ -34,8 +35,6 @@ struct tones {
     char command[1024]; /* "": the bell */
     struct player player[PLAYERS_MAX];
 };
-
-extern char **environ;
 
 /* ---- what to play with ---- */
 

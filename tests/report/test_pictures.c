@@ -233,7 +233,7 @@ START_TEST(marks_in_one_place_stand_side_by_side)
     }
     insight_make(record, analysis);
     char *text = tradeoff();
-    struct point at[16];
+    struct point at[16] = {{0}};
     int count = 0;
     for (const char *circle = text; (circle = strstr(circle, "<circle")) != NULL && count < 16;
          circle++) {

@@ -28,7 +28,7 @@ struct stage *open_with_key(int rows, int columns, enum made_view kind, const ch
 
 void assert_terminal_shows(struct terminal *terminal, const char *words)
 {
-    if (!terminal_wait_text(terminal, words, 2.0)) {
+    if (!terminal_wait_text(terminal, words, 20.0)) {
         static char all[256 * 1024];
         terminal_text(terminal, all, sizeof all);
         ck_abort_msg("'%s' is not on the screen:\n%s", words, all);
