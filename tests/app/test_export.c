@@ -1,8 +1,7 @@
-/* list, show, compare and export through the real program: what comes out is read back and compared
- * with the store, number by number, by plain SQL. */
+#include "visit_fixture.h"
+
 #include "support/csv_reader.h"
 #include "support/json_reader.h"
-#include "support/markup.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -12,71 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two setups, free and guided holds, a plate of known height over both builds, a rejected hold,
- * marks, ratings, and a rider whose name a spreadsheet would take for a formula. */
-static const char script[] =
-    "session 2026-01-10T18:00:00Z seed=7\n"
-    "rider R-09 \"=1+1, \\\"winter\\\" group; Zo\xC3\xAB\" watch_for=\"-left knee\"\n"
-    "bike \"training bike\" stack=545 reach=410 head_angle=73 headset_cap=0 spacers=20 "
-    "stem_length=100 "
-    "stem_angle=-6 pad_rise=60 pad_fore_aft=-20\n"
-    "sensor head carrier=base_bar x=110 y=40 mark=\"chin strap\"\n"
-    "sensor chest carrier=base_bar x=-60 y=35 mark=\"chest strap\"\n"
-    "matters head=8 chest=6\nlimits spacers=15 stem_length=90..120\n"
-    "setup 1 \"as it came\"\n"
-    "target\n"
-    "band head=+12/-20 chest=+10/none\n"
-    "hold 30s free\nhold 30s free\nhold 30s guided\n"
-    "rating effort=4 neck=2 sees_ahead=yes could_stay=30\n"
-    "setup 2 \"spacers out, 'low'\" spacers=0\n"
-    "hold 30s free\nhold 30s free\nhold 30s guided\n"
-    "rating effort=6 hands=3 numb_hands=yes sees_ahead=no\n"
-    "setup 1\n"
-    "hold 30s free\nhold 30s free\n"
-    "reject 2 \"@slid, back\"\n"
-    "note \"+fan moved\"\nchoose 1\n"
-    "end\n";
-
-static const char *folder;
-static sqlite3 *database;
-
-static struct program_result run(const char *const *arguments)
-{
-    return program_run(folder, NULL, arguments);
-}
-#define RUN(...) run((const char *const[]){__VA_ARGS__, NULL})
-
-static void must(struct program_result result)
-{
-    ck_assert_msg(result.status == 0, "exit status %d: %s", result.status, result.errors);
-    program_free(&result);
-}
-
-static void begin(void)
-{
-    char path[512];
-    folder = program_folder();
-    program_write_file(folder, "session.txt", script);
-    must(RUN("run", "session.txt", "virtual:winter?speed=max&seed=11", "--store", "s.db"));
-    snprintf(path, sizeof path, "%s/s.db", folder);
-    ck_assert_int_eq(sqlite3_open_v2(path, &database, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
-}
-
-static void end(void)
-{
-    sqlite3_close(database);
-    program_folder_remove(folder);
-}
-
-static struct json_value *json_of(struct program_result result)
-{
-    char error[160];
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    struct json_value *value = json_read(result.output, error);
-    ck_assert_msg(value != NULL, "%s", error);
-    program_free(&result);
-    return value;
-}
+/* What JSON and CSV say is what the store holds, number by number, by plain SQL and by other
+ * readers. */
 
 static struct csv_file csv_of(const char *name)
 {
@@ -110,12 +46,6 @@ static const char *text_column(sqlite3_stmt *statement, int column)
 {
     const unsigned char *text = sqlite3_column_text(statement, column);
     return text != NULL ? (const char *)text : "";
-}
-
-static void check_text(const char *found, const char *expected, const char *what)
-{
-    ck_assert_msg(found != NULL && strcmp(found, expected) == 0, "%s is '%s', not '%s'", what,
-                  found != NULL ? found : "(none)", expected);
 }
 
 static void check_path(const struct json_value *value, const char *path, sqlite3_stmt *statement,
@@ -238,8 +168,7 @@ START_TEST(heights_are_above_the_bottom_bracket)
 }
 END_TEST
 
-/* ---- CSV against the store and the JSON -------------------------------------------------------
- */
+/* ---- CSV against the store and the JSON ------------------------------------------------------ */
 
 /* A CSV cell is the JSON number rounded to the cell's decimals; an empty cell is null. */
 static void check_rounded(const char *cell, double exact, const char *what)
@@ -449,214 +378,6 @@ START_TEST(pythons_readers_find_the_stores_numbers)
 }
 END_TEST
 
-/* ---- the commands ---------------------------------------------------------------------------- */
-
-START_TEST(json_of_show_and_of_export_are_the_same)
-{
-    size_t length = 0;
-    must(RUN("export", "last", "visit.json", "--store", "s.db"));
-    char *exported = program_read_file(folder, "visit.json", &length);
-    struct program_result shown = RUN("show", "R-09", "--json", "--store", "s.db");
-    ck_assert_str_eq(shown.output, exported);
-    free(exported);
-    program_free(&shown);
-}
-END_TEST
-
-START_TEST(text_shows_what_must_not_be_overlooked)
-{
-    static const char *const parts[] = {
-        "=1+1, \"winter\" group; Zo\xC3\xAB",
-        "Watch for: -left knee",
-        "Setup 2 FAILED: the rider cannot see ahead.",
-        "Setup 2: numbness (hands).",
-        "REJECTED: @slid, back",
-        "Setup 2 was built once",
-        "computed: 19 mm down",
-        "+fan moved",
-        "Cautions",
-    };
-    struct program_result result = RUN("show", "1", "--store", "s.db");
-    ck_assert_int_eq(result.status, 0);
-    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
-        ck_assert_msg(strstr(result.output, parts[i]) != NULL, "'%s' is not shown", parts[i]);
-    }
-    program_free(&result);
-}
-END_TEST
-
-START_TEST(comparing_the_other_way_round_turns_the_sign)
-{
-    struct json_value *one = json_of(RUN("compare", "last", "--json", "--store", "s.db"));
-    struct json_value *two =
-        json_of(RUN("compare", "last", "--against", "2", "--json", "--store", "s.db"));
-    double forth = json_number_at(one, "comparison/free_heights/0/setups/1/difference/value");
-    double back = json_number_at(two, "comparison/free_heights/0/setups/0/difference/value");
-    ck_assert(isfinite(forth));
-    ck_assert_double_eq_tol(forth, -back, 1e-9);
-    ck_assert_double_eq(json_number_at(two, "comparison/baseline_setup"), 2);
-    json_free(one);
-    json_free(two);
-    struct program_result text = RUN("compare", "last", "--against", "2", "--store", "s.db");
-    ck_assert(strstr(text.output, "against setup 2") != NULL);
-    program_free(&text);
-}
-END_TEST
-
-START_TEST(sessions_are_listed)
-{
-    char other[sizeof script];
-    memcpy(other, script, sizeof other);
-    strstr(other, "seed=7")[5] = '8';
-    program_write_file(folder, "other.txt", other);
-    must(RUN("run", "other.txt", "virtual:winter?speed=max&seed=12", "--store", "s.db"));
-    struct json_value *all = json_of(RUN("list", "--json", "--store", "s.db"));
-    ck_assert_uint_eq(all->count, 2);
-    ck_assert_double_eq(json_number_at(all, "0/session"), 2); /* newest first */
-    check_text(json_text_at(all, "0/rider_code"), "R-09", "the rider's code");
-    ck_assert_double_eq(json_number_at(all, "0/holds"), 8);
-    ck_assert_double_eq(json_number_at(all, "0/setups"), 2);
-    json_free(all);
-    struct json_value *none = json_of(RUN("list", "--rider", "R-01", "--json", "--store", "s.db"));
-    ck_assert_uint_eq(none->count, 0);
-    json_free(none);
-    struct program_result text = RUN("list", "--store", "s.db");
-    ck_assert(strstr(text.output, "2026-01-10 18:00 UTC  R-09") != NULL);
-    program_free(&text);
-    text = RUN("list", "--rider", "R-01", "--store", "s.db");
-    ck_assert_int_eq(text.status, 0);
-    ck_assert_str_eq(text.output, "");
-    ck_assert(strstr(text.errors, "no session of rider R-01") != NULL);
-    program_free(&text);
-}
-END_TEST
-
-static const struct {
-    const char *arguments[8];
-    int status;
-    const char *part;
-} wrong_uses[] = {
-    {{"show", NULL}, 2, "show: say one session"},
-    {{"show", "last", "more", NULL}, 2, "show: say one session"},
-    {{"show", "last", "--replace", NULL}, 2, "show: takes no --replace"},
-    {{"compare", "last", "--against", "x", NULL}, 2, "--against wants a setup's number, not 'x'"},
-    {{"compare", "last", "--against", "9", "--store", "s.db", NULL}, 1, "there is no setup 9"},
-    {{"export", "last", NULL}, 2, "export: say one session and one file"},
-    {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 2, ".json"},
-    {{"export", "last", "x.pdf", "--paper", "a5", NULL}, 2, "--paper is a4 or letter, not 'a5'"},
-    {{"show", "last", "--paper", "a4", NULL}, 2, "show: takes no --paper"},
-    {{"export", "last", "none/x.csv", "--store", "s.db", NULL}, 1, "none/x.csv can't be written: "},
-    {{"export", "last", "x.csv", "--json", NULL}, 2, "export: takes no --json"},
-    {{"export", "last", "x.html", "--chosen", "9", "--store", "s.db", NULL},
-     1,
-     "there is no setup 9"},
-    {{"export", "last", "x.html", "--chosen", "low", NULL}, 2, "--chosen wants a setup's number"},
-    {{"show", "last", "--chosen", "2", NULL}, 2, "show: takes no --chosen"},
-    {{"list", "last", NULL}, 2, "list: 'last' is not understood"},
-    {{"list", "--nothing", NULL}, 2, "--nothing"},
-    {{"show", "R-77", "--store", "s.db", NULL}, 1, "R-77"},
-    {{"show", "last", "--store", "missing.db", NULL}, 1, "missing.db"},
-    {{"list", "--store", "session.txt", NULL}, 1, "session.txt"},
-};
-
-START_TEST(wrong_use_is_told)
-{
-    struct program_result result = run(wrong_uses[_i].arguments);
-    ck_assert_msg(result.status == wrong_uses[_i].status, "exit status %d: %s", result.status,
-                  result.errors);
-    ck_assert_msg(strstr(result.errors, wrong_uses[_i].part) != NULL, "%s", result.errors);
-    ck_assert_str_eq(result.output, "");
-    program_free(&result);
-}
-END_TEST
-
-START_TEST(a_file_is_replaced_when_told)
-{
-    program_write_file(folder, "mine.csv", "old");
-    must(RUN("export", "last", "mine.csv", "--replace", "--store", "s.db"));
-    char *text = program_read_file(folder, "mine.csv", NULL);
-    ck_assert(strncmp(text, "session,started,", 16) == 0);
-    free(text);
-}
-END_TEST
-
-START_TEST(pages_and_pictures_are_well_formed)
-{
-    static const char *const names[] = {"v.html",      "v.svg",       "v-cloud.svg",
-                                        "v-holds.svg", "v-bands.svg", "v-tradeoff.svg",
-                                        "v-bike.svg",  "v-setups.svg"};
-    char error[160];
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
-        must(RUN("export", "last", names[i], "--chosen", "2", "--store", "s.db"));
-        char *text = program_read_file(folder, names[i], NULL);
-        ck_assert_msg(markup_check(text, error), "%s: %s", names[i], error);
-        ck_assert(strstr(text, "setup 2") != NULL || strstr(text, "spacers out") != NULL ||
-                  strstr(text, "as chosen") != NULL || strstr(text, "as it was set") != NULL);
-        free(text);
-    }
-}
-END_TEST
-
-START_TEST(the_choice_of_the_session_is_kept_and_used)
-{
-    program_write_file(folder, "chosen.txt",
-                       "session 2026-01-11T18:00:00Z seed=8\n"
-                       "rider R-10\nbike \"b\" stack=545 reach=410 head_angle=73 spacers=20\n"
-                       "setup 1\nhold 20s free\nsetup 2 \"low\" spacers=0\nhold 20s free\n"
-                       "choose 2\nend\n");
-    must(RUN("run", "chosen.txt", "virtual:winter?speed=max&seed=3", "--store", "t.db"));
-    must(RUN("export", "last", "t.html", "--store", "t.db"));
-    char *text = program_read_file(folder, "t.html", NULL);
-    ck_assert(strstr(text, "Chosen: setup 2  low.") != NULL);
-    ck_assert(strstr(text, "take 20 mm") != NULL || strstr(text, "20 to 0") != NULL);
-    free(text);
-    struct json_value *value = json_of(RUN("show", "last", "--json", "--store", "t.db"));
-    ck_assert_double_eq(json_number_at(value, "settings/chosen_setup"), 2);
-    json_free(value);
-    must(RUN("export", "last", "t-setups.csv", "--store", "t.db"));
-    text = program_read_file(folder, "t-setups.csv", NULL);
-    struct csv_file file;
-    ck_assert(csv_read(text, strlen(text), &file));
-    for (size_t row = 1; row < file.rows; row++) {
-        ck_assert_str_eq(csv_under(&file, row, "chosen"),
-                         strcmp(csv_under(&file, row, "setup"), "2") == 0 ? "yes" : "no");
-    }
-    csv_free(&file);
-    free(text);
-}
-END_TEST
-
-/* As two programs, so that no address can show. */
-START_TEST(a_pdf_is_the_same_each_time)
-{
-    size_t length[2] = {0, 0};
-    must(RUN("export", "last", "a.pdf", "--chosen", "2", "--store", "s.db"));
-    must(RUN("export", "last", "b.pdf", "--chosen", "2", "--store", "s.db"));
-    must(RUN("export", "last", "c.pdf", "--paper", "letter", "--store", "s.db"));
-    char *first = program_read_file(folder, "a.pdf", &length[0]);
-    char *second = program_read_file(folder, "b.pdf", &length[1]);
-    ck_assert_uint_eq(length[0], length[1]);
-    ck_assert_mem_eq(first, second, length[0]);
-    ck_assert(strncmp(first, "%PDF-", 5) == 0);
-    free(first);
-    free(second);
-}
-END_TEST
-
-START_TEST(an_export_leaves_the_store_as_it_was)
-{
-    size_t before_length = 0, after_length = 0;
-    char *before = program_read_file(folder, "s.db", &before_length);
-    must(RUN("export", "last", "all-readings.csv", "--store", "s.db"));
-    must(RUN("show", "last", "--store", "s.db"));
-    char *after = program_read_file(folder, "s.db", &after_length);
-    ck_assert_uint_eq(before_length, after_length);
-    ck_assert_mem_eq(before, after, before_length);
-    free(before);
-    free(after);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("exports");
@@ -672,17 +393,6 @@ int main(void)
     tcase_add_test(tests, csv_of_setups_agrees_with_the_json);
     tcase_add_test(tests, json_is_as_the_schema_says);
     tcase_add_test(tests, pythons_readers_find_the_stores_numbers);
-    tcase_add_test(tests, json_of_show_and_of_export_are_the_same);
-    tcase_add_test(tests, text_shows_what_must_not_be_overlooked);
-    tcase_add_test(tests, comparing_the_other_way_round_turns_the_sign);
-    tcase_add_test(tests, sessions_are_listed);
-    tcase_add_loop_test(tests, wrong_use_is_told, 0,
-                        (int)(sizeof wrong_uses / sizeof wrong_uses[0]));
-    tcase_add_test(tests, a_file_is_replaced_when_told);
-    tcase_add_test(tests, pages_and_pictures_are_well_formed);
-    tcase_add_test(tests, the_choice_of_the_session_is_kept_and_used);
-    tcase_add_test(tests, a_pdf_is_the_same_each_time);
-    tcase_add_test(tests, an_export_leaves_the_store_as_it_was);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
