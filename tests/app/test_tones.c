@@ -275,7 +275,7 @@ START_TEST(a_failing_player_costs_no_reading)
     terminal_send(terminal, "f");
     ck_assert(terminal_wait_text(terminal, "no tones: 'exit 1' failed", 20.0));
     ck_assert(terminal_wait_text(terminal, "kept", 30.0));
-    ck_assert(terminal_wait_text(terminal, "0 lost", 5.0));
+    ck_assert(terminal_wait_text(terminal, "0 lost", 20.0));
     ck_assert_int_ge(terminal_bells(terminal), 1); /* the bell instead: at its end at least */
     terminal_end(terminal);
     program_folder_remove(folder);
@@ -293,7 +293,7 @@ START_TEST(off_is_silent_until_z)
     ck_assert(terminal_wait_text(terminal, "HOLD 1, free", 20.0));
     ck_assert_int_eq(terminal_bells(terminal), 0);
     terminal_send(terminal, "z");
-    ck_assert(terminal_wait_text(terminal, "tones on", 5.0));
+    ck_assert(terminal_wait_text(terminal, "tones on", 20.0));
     terminal_end(terminal);
     program_folder_remove(folder);
 }

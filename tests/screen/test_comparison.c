@@ -10,7 +10,7 @@
 static void assert_shows(struct stage *stage, const char *words)
 {
     static char all[64 * 1024];
-    bool shown = terminal_wait_text(stage_terminal(stage), words, 2.0);
+    bool shown = terminal_wait_text(stage_terminal(stage), words, 20.0);
     terminal_text(stage_terminal(stage), all, sizeof all);
     ck_assert_msg(shown, "'%s' is not on the screen:\n%s", words, all);
 }
@@ -51,7 +51,7 @@ START_TEST(verdicts_stand_in_full)
     assert_shows(stage, "left out"); /* hold 4 */
     assert_shows(stage, "head (upright) against chest (across)");
     ck_assert(stage_keys(stage, "\033"));
-    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     ck_assert_int_eq(stage_requests(stage), 0);
     stage_close(stage);
 }
@@ -216,7 +216,7 @@ START_TEST(what_the_rider_goes_home_with_is_chosen_there)
     view->chosen_setup = 2;
     view->serial++;
     stage_unlock(stage);
-    ck_assert(terminal_wait_text(stage_terminal(stage), "goes home with setup 2", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "goes home with setup 2", 20.0));
     assert_shows(stage, "COMPARISON");
     assert_shows(stage, "chosen: the rider goes home with it");
     /* and taken back; an empty field is no choice */

@@ -18,7 +18,7 @@ START_TEST(the_cursor_is_where_it_was_left)
     ck_assert(stage_keys(stage, DOWN DOWN "12\033OD"));
     terminal_cursor(stage_terminal(stage), &row, &column, &visible);
     ck_assert(stage_keys(stage, ESC));
-    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     ck_assert(stage_keys(stage, "n"));
     terminal_cursor(stage_terminal(stage), &row_now, &column_now, &visible);
     ck_assert(visible);
@@ -38,7 +38,7 @@ START_TEST(escape_keeps_what_was_typed)
     }
     ck_assert(stage_keys(stage, "stem 20 lower" DOWN "5"));
     ck_assert(stage_keys(stage, ESC));
-    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     ck_assert_int_eq(stage_requests(stage), 0);
     ck_assert(stage_keys(stage, "n"));
     assert_shows(stage, "stem 20 lower");

@@ -271,7 +271,7 @@ START_TEST(a_problem_of_the_session_is_shown_in_the_form)
     stage_answer(stage, true, "setup 4, build 1");
     ck_assert(stage_keys(stage, ENTER));
     ck_assert_str_eq(stage_request(stage, 1), "command: setup 4 \"bars down\" spacers=5");
-    ck_assert(terminal_wait_text(stage_terminal(stage), "setup 4, build 1", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "setup 4, build 1", 20.0));
     assert_shows(stage, "HOLDLINE");
     stage_close(stage);
 }

@@ -257,7 +257,7 @@ START_TEST(several_lines_go_one_by_one)
     ck_assert_str_eq(stage_request(stage, 1), "command: baseline 2");
     ck_assert_str_eq(stage_request(stage, 2), "command: slope 18");
     ck_assert_str_eq(stage_request(stage, 3), "command: minutes 75");
-    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     stage_close(stage);
 }
 END_TEST
@@ -274,7 +274,7 @@ START_TEST(sensors_one_after_the_other)
     ck_assert_int_eq(stage_requests(stage), 2);
     ck_assert_str_eq(stage_request(stage, 1), "command: sensor chest carrier=base_bar x=120 y=38 "
                                               "tilt=0 look=up mark=\"chest strap\" role=body");
-    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     stage_close(stage);
 }
 END_TEST

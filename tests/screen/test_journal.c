@@ -180,7 +180,7 @@ START_TEST(a_hold_is_left_out_from_it)
     assert_shows(stage, "LEAVE A HOLD OUT");
     ck_assert(stage_keys(stage, "drank in it" ENTER));
     ck_assert_str_eq(stage_request(stage, 0), "command: reject 1 \"drank in it\"");
-    ck_assert(terminal_wait_text(stage_terminal(stage), "JOURNAL", 2.0)); /* back where it was */
+    ck_assert(terminal_wait_text(stage_terminal(stage), "JOURNAL", 20.0)); /* back where it was */
     assert_chosen(stage, "0:04:48  mark");
     /* one that is out is taken in again, also when others were typed in the form before */
     ck_assert(stage_keys(stage, "\025"));

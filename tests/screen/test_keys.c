@@ -198,7 +198,7 @@ START_TEST(help_is_the_table)
     ck_assert(terminal_find(terminal, "mark: coughed", &there, NULL));
     ck_assert_int_lt(here, there);
     ck_assert(stage_keys(stage, "\033"));
-    ck_assert(terminal_wait_text(terminal, "HOLDLINE", 2.0));
+    ck_assert(terminal_wait_text(terminal, "HOLDLINE", 20.0));
     ck_assert_int_eq(stage_requests(stage), 0);
     stage_close(stage);
 }

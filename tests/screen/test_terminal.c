@@ -34,7 +34,7 @@ START_TEST(words_cells_keys_sizes)
     int row, column, status;
     struct terminal_cell cell;
     char text[4096];
-    ck_assert(terminal_wait_text(terminal, "bold", 5.0));
+    ck_assert(terminal_wait_text(terminal, "bold", 20.0));
     ck_assert(terminal_find(terminal, "c green", &row, &column));
     ck_assert_int_eq(row, 2);
     ck_assert_int_eq(column, 8); /* a, b, and two cells of the wide one */
@@ -54,7 +54,7 @@ START_TEST(words_cells_keys_sizes)
     ck_assert(!terminal_shows(terminal, "nowhere"));
     terminal_resize(terminal, 12, 60);
     terminal_send(terminal, "x\r");
-    ck_assert(terminal_wait_text(terminal, "at 60x12", 5.0));
+    ck_assert(terminal_wait_text(terminal, "at 60x12", 20.0));
     ck_assert(!terminal_wait_text(terminal, "never", 0.05));
     terminal_send(terminal, "q\r");
     ck_assert(terminal_wait_end(terminal, &status, 5.0));
@@ -75,7 +75,7 @@ START_TEST(programs_and_hang_up)
         return;
     }
     int status;
-    ck_assert(terminal_wait_text(terminal, "vt100 C more none", 5.0));
+    ck_assert(terminal_wait_text(terminal, "vt100 C more none", 20.0));
     terminal_hang_up(terminal);
     ck_assert(terminal_wait_end(terminal, &status, 5.0));
     terminal_end(terminal);

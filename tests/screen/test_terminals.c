@@ -20,7 +20,7 @@ static char text[256 * 1024];
 static void require(struct terminal *terminal, const char *words, const char *term, int rows,
                     int columns)
 {
-    if (!terminal_wait_text(terminal, words, 5.0)) {
+    if (!terminal_wait_text(terminal, words, 20.0)) {
         terminal_text(terminal, text, sizeof text);
         ck_abort_msg("'%s' is missing on %s, %dx%d:\n%.3000s", words, term, columns, rows, text);
     }
@@ -165,7 +165,7 @@ START_TEST(too_small_is_one_line)
         }
         /* and it is right again when there is room */
         terminal_resize(terminal, 24, 80);
-        ck_assert(terminal_wait_text(terminal, "HOLD 6, free", 3.0));
+        ck_assert(terminal_wait_text(terminal, "HOLD 6, free", 20.0));
         stage_close(stage);
     }
 }
@@ -198,7 +198,7 @@ START_TEST(resize_storm)
     }
     /* v was pressed eight times: the fitter's screen is there */
     terminal_resize(terminal, 24, 80);
-    ck_assert(terminal_wait_text(terminal, "HOLD 6, free", 5.0));
+    ck_assert(terminal_wait_text(terminal, "HOLD 6, free", 20.0));
     ck_assert(stage_step(stage, 1.0));
     ck_assert(terminal_wait_quiet(terminal, 0.1, 3.0));
     terminal_text(terminal, text, sizeof text);
