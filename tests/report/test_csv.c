@@ -1,30 +1,12 @@
+#include "example_report.h"
+
 #include "report/csv.h"
-#include "report/report.h"
 #include "support/csv_reader.h"
-#include "support/example_session.h"
-#include "support/report_text.h"
 #include "support/test_main.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
-
-static void begin(void)
-{
-    record = example_record();
-    analysis = example_analysis();
-    input = (struct report_input){.record = record, .analysis = analysis};
-}
-
-static void end(void)
-{
-    free(record);
-    free(analysis);
-}
 
 typedef bool csv_report(FILE *stream, const struct report_input *input, struct problem *problem);
 

@@ -1,35 +1,24 @@
+#include "example_report.h"
+
 #include "report/across.h"
-#include "report/report.h"
-#include "support/example_session.h"
 #include "support/json_reader.h"
-#include "support/report_text.h"
 #include "support/test_main.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
 static struct command_record commands[2];
 
-static void begin(void)
+static void begin_commanded(void)
 {
-    record = example_record();
-    analysis = example_analysis();
+    begin();
     commands[0] = (struct command_record){.ordinal = 1, .after_sample = 0};
     commands[1] = (struct command_record){.ordinal = 2, .after_sample = 17500};
     snprintf(commands[0].text, sizeof commands[0].text, "rider R-07 \"winter group\"");
     snprintf(commands[1].text, sizeof commands[1].text, "note \"fan moved nearer\"");
-    input = (struct report_input){
-        .record = record, .analysis = analysis, .commands = commands, .command_count = 2};
-}
-
-static void end(void)
-{
-    free(record);
-    free(analysis);
+    input.commands = commands;
+    input.command_count = 2;
 }
 
 typedef bool json_report(FILE *stream, const struct report_input *input, struct problem *problem);
@@ -330,7 +319,7 @@ int main(void)
     Suite *suite = suite_create("json");
     TCase *tests = tcase_create("json");
     tcase_set_timeout(tests, 60);
-    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_checked_fixture(tests, begin_commanded, end);
     tcase_add_test(tests, the_reader_refuses_what_is_no_json);
     tcase_add_test(tests, records_come_back);
     tcase_add_test(tests, limits_and_the_chosen_setup_come_back);

@@ -1,6 +1,6 @@
 /* The PDF, looked at with poppler's own tools: pages, sizes, text that is text, dates. */
-#include "report/report.h"
-#include "support/example_session.h"
+#include "example_report.h"
+
 #include "support/test_main.h"
 
 #include <fcntl.h>
@@ -11,9 +11,6 @@
 
 #define OUTPUT_SIZE 200000
 
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
 static struct sample made[3000];
 static char path[64];
 
@@ -34,22 +31,19 @@ static bool made_samples(void *context, int64_t first, int64_t last, const struc
     return true;
 }
 
-static void begin(void)
+static void begin_file(void)
 {
-    record = example_record();
-    analysis = example_analysis();
-    input = (struct report_input){.record = record, .analysis = analysis, .chosen_setup = 2};
+    begin_chosen();
     snprintf(path, sizeof path, "/tmp/holdline-pdf-XXXXXX");
     int file = mkstemp(path);
     ck_assert_int_ge(file, 0);
     close(file);
 }
 
-static void end(void)
+static void end_file(void)
 {
     unlink(path);
-    free(record);
-    free(analysis);
+    end();
 }
 
 static void write_pdf(enum page_size size)
@@ -317,7 +311,7 @@ int main(void)
 {
     Suite *suite = suite_create("pdf");
     TCase *tests = tcase_create("pdf");
-    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_checked_fixture(tests, begin_file, end_file);
     tcase_set_timeout(tests, 60);
     if (system("pdftotext -v >/dev/null 2>&1") == 0) {
         tcase_add_test(tests, sheet_and_report_are_text);

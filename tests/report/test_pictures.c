@@ -1,7 +1,7 @@
-/* Pictures and the page: well-formed, complete, in the right place, the same each time. */
+#include "pictures.h"
+
 #include "report/plots.h"
 #include "report/svg.h"
-#include "support/example_session.h"
 #include "support/markup.h"
 #include "support/report_text.h"
 #include "support/test_main.h"
@@ -10,49 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
-static struct sample made[3000];
-
-/* Both ranges go up and down by 4 mm once in 20 s, a quarter apart, so that an ellipse has room. */
-static bool made_samples(void *context, int64_t first, int64_t last, const struct sample **samples,
-                         size_t *count)
-{
-    (void)context;
-    *count = (size_t)(last - first + 1);
-    ck_assert_uint_le(*count, sizeof made / sizeof made[0]);
-    for (size_t i = 0; i < *count; i++) {
-        double turn = 2 * M_PI * (double)i / 1000;
-        memset(&made[i], 0, sizeof made[i]);
-        made[i].number = first + (int64_t)i;
-        made[i].time_us = (made[i].number - 1) * 20000;
-        made[i].range_tenth_mm[0] = (int32_t)lround(2660 + 40 * sin(turn));
-        made[i].range_tenth_mm[1] = (int32_t)lround(1530 + 40 * cos(turn));
-    }
-    *samples = made;
-    return true;
-}
-
-static void begin(void)
-{
-    record = example_record();
-    analysis = example_analysis();
-    input = (struct report_input){.record = record, .analysis = analysis, .chosen_setup = 2};
-}
-
-static void end(void)
-{
-    free(record);
-    free(analysis);
-}
-
-static char *checked(char *text)
-{
-    char error[160];
-    ck_assert_msg(markup_check(text, error), "%s", error);
-    return text;
-}
+/* Pictures: well-formed, complete, everything in the right place. */
 
 static char *heights(void)
 {
@@ -73,18 +31,6 @@ static char *holds(void)
     struct caught caught;
     ck_assert(report_holds_svg(catch_begin(&caught), &input, made_samples, NULL, NULL));
     return checked(catch_end(&caught));
-}
-
-static char *page(void)
-{
-    struct caught caught;
-    ck_assert(report_html(catch_begin(&caught), &input, made_samples, NULL, NULL));
-    return checked(catch_end(&caught));
-}
-
-static void check_has(const char *text, const char *part)
-{
-    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.3000s", part, text);
 }
 
 START_TEST(the_checker_refuses_what_is_not_well_formed)
@@ -367,38 +313,6 @@ START_TEST(parts_that_are_missing_are_named)
 }
 END_TEST
 
-START_TEST(practice_grows_from_what_was_kept)
-{
-    char *text = page();
-    /* 78 % in the band: six holds of 1 min, a quarter longer each week, in tens of seconds */
-    check_has(text, "<td class=\"number\">6</td><td class=\"number\">60 s</td>");
-    check_has(text, "<td class=\"number\">6</td><td class=\"number\">70 s</td>");
-    check_has(text, "<td class=\"number\">6</td><td class=\"number\">90 s</td>");
-    check_has(text, "<td class=\"number\">6</td><td class=\"number\">110 s</td>");
-    free(text);
-}
-END_TEST
-
-START_TEST(a_long_hold_says_how_long_to_practise)
-{
-    struct hold_result *result = &analysis->hold[5]; /* guided, setup 2 */
-    result->duration_s = 300;
-    result->summary[0].sustain_reached = true;
-    result->summary[0].sustain_s = 150;
-    char *text = page();
-    /* two thirds of 150 s are 100 s; 480 s / 100 s are four holds */
-    check_has(text, "You kept it for 2 min 30 s before it began to go.");
-    check_has(text, "<td class=\"number\">4</td><td class=\"number\">100 s</td>");
-    free(text);
-    result->summary[0].sustain_reached = false;
-    result->summary[1].sustain_reached = false;
-    text = page();
-    check_has(text, "You kept it through a hold of 5 min to its end. Practise in pieces of 3 min "
-                    "20 s.");
-    free(text);
-}
-END_TEST
-
 START_TEST(a_course_breaks_where_readings_are_missing)
 {
     struct caught caught;
@@ -427,48 +341,6 @@ START_TEST(pictures_keep_text_as_text)
 }
 END_TEST
 
-START_TEST(the_page_has_sheet_and_report)
-{
-    static const char *const parts[] = {
-        "<h1>Your posture session</h1>",
-        "<p>Chosen: setup 2  spacers out, pads down.</p>",
-        "<td>spacers, mm</td><td class=\"number\">20</td><td class=\"number\">10</td>",
-        "<td class=\"number\">45</td><td class=\"number\">-10</td>",
-        "<li>head: 872 ±5 mm high; against setup 1: lower by 12 mm (6 to 18)</li>",
-        "<li>head: in the band for 78 % of the time",
-        /* 0.78 of the time: under 0.8 */
-        "six holds of 1 min",
-        "common practice; there is no study behind them",
-        "<h1>The fitter&#39;s report</h1>",
-        "<strong>FAILED</strong>: the rider cannot see ahead",
-        "<strong>REJECTED</strong>: slid back on the saddle",
-        "no medical advice",
-    };
-    char *text = page();
-    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
-        check_has(text, parts[i]);
-    }
-    /* side view, heights of the head, trade-off; heights of both, cloud, trade-off, bars, bands of
-     * both, holds of both */
-    ck_assert_int_eq(markup_count(text, "<figure"), 12);
-    free(text);
-}
-END_TEST
-
-START_TEST(the_page_needs_nothing_from_outside)
-{
-    static const char *const forbidden[] = {"<script", "<link",  "<img", "<iframe",
-                                            " src=",   " href=", "url(", "@import"};
-    char *text = page();
-    for (size_t i = 0; i < sizeof forbidden / sizeof forbidden[0]; i++) {
-        ck_assert_msg(strstr(text, forbidden[i]) == NULL, "'%s' is in the page", forbidden[i]);
-    }
-    /* the only address is the name of SVG itself */
-    ck_assert_int_eq(markup_count(text, "http"), markup_count(text, "http://www.w3.org/2000/svg"));
-    free(text);
-}
-END_TEST
-
 START_TEST(hostile_names_stay_text)
 {
     snprintf(record->rider.code, sizeof record->rider.code, "<script>alert('1')</script>");
@@ -480,54 +352,6 @@ START_TEST(hostile_names_stay_text)
         ck_assert(strstr(texts[i], "<script") == NULL && strstr(texts[i], "<i>") == NULL);
         free(texts[i]);
     }
-}
-END_TEST
-
-START_TEST(no_practice_where_the_rider_cannot_see)
-{
-    input.chosen_setup = 3;
-    char *text = page();
-    check_has(text, "Not on this setup: it <strong>FAILED</strong>");
-    free(text);
-}
-END_TEST
-
-START_TEST(the_sessions_choice_is_taken_where_none_is_asked_for)
-{
-    input.chosen_setup = 0;
-    record->settings.chosen_setup = 2;
-    char *text = page();
-    check_has(text, "<p>Chosen: setup 2  spacers out, pads down.</p>");
-    free(text);
-    input.chosen_setup = 3;
-    text = page();
-    check_has(text, "<p>Chosen: setup 3  long and low.</p>");
-    ck_assert(strstr(text, "NOT TO BE RIDDEN") == NULL);
-    free(text);
-    record->limits.least[BIKE_SPACERS] = 5; /* setup 3 has none */
-    text = page();
-    check_has(text, "<p>NOT TO BE RIDDEN LIKE THIS: it passes a limit ");
-    check_has(text, " papers. spacers 0 mm: under the limit entered, 5 mm.</p>");
-    free(text);
-}
-END_TEST
-
-START_TEST(a_page_without_a_choice_says_so)
-{
-    input.chosen_setup = 0;
-    char *text = page();
-    check_has(text, "No setup was chosen for this sheet.");
-    ck_assert(strstr(text, "How to practise") == NULL);
-    free(text);
-}
-END_TEST
-
-START_TEST(the_same_records_give_the_same_bytes)
-{
-    char *first = page(), *second = page();
-    ck_assert_str_eq(first, second);
-    free(first);
-    free(second);
 }
 END_TEST
 
@@ -548,7 +372,7 @@ int main(void)
 {
     Suite *suite = suite_create("pictures");
     TCase *tests = tcase_create("pictures");
-    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
     tcase_add_test(tests, ticks_are_round_and_inside);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);
@@ -564,17 +388,9 @@ int main(void)
     tcase_add_test(tests, the_bike_as_chosen_over_as_found);
     tcase_add_test(tests, the_bars_of_all_setups_are_to_scale);
     tcase_add_test(tests, parts_that_are_missing_are_named);
-    tcase_add_test(tests, practice_grows_from_what_was_kept);
-    tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
     tcase_add_test(tests, a_course_breaks_where_readings_are_missing);
     tcase_add_test(tests, pictures_keep_text_as_text);
-    tcase_add_test(tests, the_page_has_sheet_and_report);
-    tcase_add_test(tests, the_page_needs_nothing_from_outside);
     tcase_add_test(tests, hostile_names_stay_text);
-    tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
-    tcase_add_test(tests, the_sessions_choice_is_taken_where_none_is_asked_for);
-    tcase_add_test(tests, a_page_without_a_choice_says_so);
-    tcase_add_test(tests, the_same_records_give_the_same_bytes);
     tcase_add_test(tests, an_empty_session_is_no_trouble);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -1,29 +1,12 @@
 /* What the rider takes home, in words: only what a rider can use, and nothing left unsaid. */
+#include "example_report.h"
+
 #include "report/sheet.h"
-#include "support/example_session.h"
-#include "support/report_text.h"
 #include "support/test_main.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
-
-static void begin(void)
-{
-    record = example_record();
-    analysis = example_analysis();
-    input = (struct report_input){.record = record, .analysis = analysis, .chosen_setup = 2};
-}
-
-static void end(void)
-{
-    free(record);
-    free(analysis);
-}
 
 /* One text is in the section, the other is not; NULL: no matter. */
 static void check(report_section *section, const char *there, const char *not_there)
@@ -102,7 +85,7 @@ int main(void)
 {
     Suite *suite = suite_create("sheet");
     TCase *tests = tcase_create("sheet");
-    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, the_fitters_own_words_stay_with_the_fitter);
     tcase_add_test(tests, differences_are_in_a_riders_words);
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);

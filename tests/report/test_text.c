@@ -1,29 +1,11 @@
+#include "example_report.h"
+
 #include "base/text.h"
-#include "report/report.h"
 #include "report/say.h"
-#include "support/example_session.h"
-#include "support/report_text.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-static struct session_record *record;
-static struct analysis *analysis;
-static struct report_input input;
-
-static void begin(void)
-{
-    record = example_record();
-    analysis = example_analysis();
-    input = (struct report_input){.record = record, .analysis = analysis};
-}
-
-static void end(void)
-{
-    free(record);
-    free(analysis);
-}
 
 static char *session_text(int width)
 {

@@ -1,0 +1,37 @@
+#ifndef HOLDLINE_TESTS_REPORT_EXAMPLE_REPORT_H
+#define HOLDLINE_TESTS_REPORT_EXAMPLE_REPORT_H
+
+#include "report/report.h"
+#include "support/example_session.h"
+#include "support/report_text.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+
+/* The example session as a report's input, made anew for each test. */
+
+static struct session_record *record;
+static struct analysis *analysis;
+static struct report_input input;
+
+static inline void begin(void)
+{
+    record = example_record();
+    analysis = example_analysis();
+    input = (struct report_input){.record = record, .analysis = analysis};
+}
+
+/* The same with a setup chosen for the sheet. */
+static inline void begin_chosen(void)
+{
+    begin();
+    input.chosen_setup = 2;
+}
+
+static inline void end(void)
+{
+    free(record);
+    free(analysis);
+}
+
+#endif

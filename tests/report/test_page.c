@@ -1,0 +1,148 @@
+#include "pictures.h"
+
+#include "support/markup.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The page of sheet and report: complete, on its own, the same each time. */
+
+START_TEST(practice_grows_from_what_was_kept)
+{
+    char *text = page();
+    /* 78 % in the band: six holds of 1 min, a quarter longer each week, in tens of seconds */
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">60 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">70 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">90 s</td>");
+    check_has(text, "<td class=\"number\">6</td><td class=\"number\">110 s</td>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_long_hold_says_how_long_to_practise)
+{
+    struct hold_result *result = &analysis->hold[5]; /* guided, setup 2 */
+    result->duration_s = 300;
+    result->summary[0].sustain_reached = true;
+    result->summary[0].sustain_s = 150;
+    char *text = page();
+    /* two thirds of 150 s are 100 s; 480 s / 100 s are four holds */
+    check_has(text, "You kept it for 2 min 30 s before it began to go.");
+    check_has(text, "<td class=\"number\">4</td><td class=\"number\">100 s</td>");
+    free(text);
+    result->summary[0].sustain_reached = false;
+    result->summary[1].sustain_reached = false;
+    text = page();
+    check_has(text, "You kept it through a hold of 5 min to its end. Practise in pieces of 3 min "
+                    "20 s.");
+    free(text);
+}
+END_TEST
+
+START_TEST(the_page_has_sheet_and_report)
+{
+    static const char *const parts[] = {
+        "<h1>Your posture session</h1>",
+        "<p>Chosen: setup 2  spacers out, pads down.</p>",
+        "<td>spacers, mm</td><td class=\"number\">20</td><td class=\"number\">10</td>",
+        "<td class=\"number\">45</td><td class=\"number\">-10</td>",
+        "<li>head: 872 ±5 mm high; against setup 1: lower by 12 mm (6 to 18)</li>",
+        "<li>head: in the band for 78 % of the time",
+        /* 0.78 of the time: under 0.8 */
+        "six holds of 1 min",
+        "common practice; there is no study behind them",
+        "<h1>The fitter&#39;s report</h1>",
+        "<strong>FAILED</strong>: the rider cannot see ahead",
+        "<strong>REJECTED</strong>: slid back on the saddle",
+        "no medical advice",
+    };
+    char *text = page();
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        check_has(text, parts[i]);
+    }
+    /* side view, heights of the head, trade-off; heights of both, cloud, trade-off, bars, bands of
+     * both, holds of both */
+    ck_assert_int_eq(markup_count(text, "<figure"), 12);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_page_needs_nothing_from_outside)
+{
+    static const char *const forbidden[] = {"<script", "<link",  "<img", "<iframe",
+                                            " src=",   " href=", "url(", "@import"};
+    char *text = page();
+    for (size_t i = 0; i < sizeof forbidden / sizeof forbidden[0]; i++) {
+        ck_assert_msg(strstr(text, forbidden[i]) == NULL, "'%s' is in the page", forbidden[i]);
+    }
+    /* the only address is the name of SVG itself */
+    ck_assert_int_eq(markup_count(text, "http"), markup_count(text, "http://www.w3.org/2000/svg"));
+    free(text);
+}
+END_TEST
+
+START_TEST(no_practice_where_the_rider_cannot_see)
+{
+    input.chosen_setup = 3;
+    char *text = page();
+    check_has(text, "Not on this setup: it <strong>FAILED</strong>");
+    free(text);
+}
+END_TEST
+
+START_TEST(the_sessions_choice_is_taken_where_none_is_asked_for)
+{
+    input.chosen_setup = 0;
+    record->settings.chosen_setup = 2;
+    char *text = page();
+    check_has(text, "<p>Chosen: setup 2  spacers out, pads down.</p>");
+    free(text);
+    input.chosen_setup = 3;
+    text = page();
+    check_has(text, "<p>Chosen: setup 3  long and low.</p>");
+    ck_assert(strstr(text, "NOT TO BE RIDDEN") == NULL);
+    free(text);
+    record->limits.least[BIKE_SPACERS] = 5; /* setup 3 has none */
+    text = page();
+    check_has(text, "<p>NOT TO BE RIDDEN LIKE THIS: it passes a limit ");
+    check_has(text, " papers. spacers 0 mm: under the limit entered, 5 mm.</p>");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_page_without_a_choice_says_so)
+{
+    input.chosen_setup = 0;
+    char *text = page();
+    check_has(text, "No setup was chosen for this sheet.");
+    ck_assert(strstr(text, "How to practise") == NULL);
+    free(text);
+}
+END_TEST
+
+START_TEST(the_same_records_give_the_same_bytes)
+{
+    char *first = page(), *second = page();
+    ck_assert_str_eq(first, second);
+    free(first);
+    free(second);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("page");
+    TCase *tests = tcase_create("page");
+    tcase_add_checked_fixture(tests, begin_chosen, end);
+    tcase_add_test(tests, practice_grows_from_what_was_kept);
+    tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
+    tcase_add_test(tests, the_page_has_sheet_and_report);
+    tcase_add_test(tests, the_page_needs_nothing_from_outside);
+    tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
+    tcase_add_test(tests, the_sessions_choice_is_taken_where_none_is_asked_for);
+    tcase_add_test(tests, a_page_without_a_choice_says_so);
+    tcase_add_test(tests, the_same_records_give_the_same_bytes);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
