@@ -148,7 +148,7 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
     if (gauge_has_target(channel)) {
         wording_whole(number, sizeof number, channel->target_mm);
         text_append(text, sizeof text, &used, "%starget %s",
-                    channel->mark[0] != '\0' ? " \u00B7 " : "", number);
+                    channel->mark[0] != '\0' ? " \u00B7 " : "  ", number);
         if (isfinite(channel->target_half_width_mm)) {
             wording_whole(half, sizeof half, ceil(channel->target_half_width_mm));
             text_append(text, sizeof text, &used, " \u00B1%s", half);

@@ -121,6 +121,20 @@ START_TEST(states_say_what_they_are)
 }
 END_TEST
 
+START_TEST(a_title_without_a_mark_on_the_body)
+{
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    stage_lock(stage)->channel[0].mark[0] = '\0';
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "HEAD  target 884 \u00B12 mm, band +10 \u221220");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(sensors_trouble_is_named)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
@@ -370,6 +384,7 @@ int main(void)
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
+    tcase_add_test(tcase, a_title_without_a_mark_on_the_body);
     tcase_add_test(tcase, sensors_trouble_is_named);
     tcase_add_test(tcase, a_wide_screen_says_how_well_the_time_is_known);
     tcase_add_test(tcase, clock_says_what_still_fits);
