@@ -26,6 +26,8 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
 void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view);
 /* first: the line to begin with (scrolled). Gives the number of lines in all. */
 int help_draw(struct canvas *canvas, const struct view *view, int first);
+/* The same of the keys of a form, where letters are typed. */
+int help_draw_form(struct canvas *canvas, int first);
 
 /* All setups against the baseline, the verdicts in full words, the latest holds. first: the line to
  * begin with. Gives the number of lines in all. */

@@ -245,6 +245,11 @@ static enum form_result take(struct form *form, const struct view *view)
     return form_make_lines(form, view) ? FORM_MADE : FORM_STAYS;
 }
 
+bool form_asks_for_keys(const struct form *form, uint32_t key)
+{
+    return key == '?' && form->field[form->focus].kind != FIELD_TEXT;
+}
+
 enum form_result form_key(struct form *form, const struct view *view, uint32_t key)
 {
     switch (key) {

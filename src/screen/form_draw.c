@@ -362,8 +362,12 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         canvas_fill(canvas, rows - 1 - needed, 0, needed, columns, STYLE_WARNING, ' ');
         canvas_wrapped(canvas, rows - 1 - needed, 0, columns, needed, STYLE_WARNING, text);
     }
-    canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
-                columns >= 78
-                    ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  Esc back, kept"
-                    : "Enter take it  Tab next  Esc back");
+    int used = canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
+                           columns >= 78 ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  "
+                                           "Esc back, kept"
+                                         : "Enter take it  Tab next  Esc back");
+    static const char keys[] = "  ? keys";
+    if (form_asks_for_keys(form, '?') && used + (int)strlen(keys) <= columns - 2) {
+        canvas_text(canvas, rows - 1, 1 + used, columns - 1 - used, STYLE_PLAIN, keys);
+    }
 }

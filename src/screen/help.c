@@ -38,12 +38,36 @@ static const struct {
     {"creep", "slow change of height within the hold, mm a minute"},
 };
 
+/* What keys do in a form (form.c). */
+static const struct {
+    const char *name, *words;
+} form_keys[] = {
+    {"Enter", "take the form as it stands"},
+    {"Esc", "back; what was typed is there the next time"},
+    {"Tab", "the next field; Shift-Tab the one before"},
+    {"arrows", "up and down: the fields as they stand; left and right: the cursor"},
+    {"PageUp", "the first field; PageDown the last"},
+    {"letters", "replace what is in the field; after an arrow they go in between"},
+    {"", "where one of a few words is asked for, they choose the one they begin"},
+    {"", "left, right and Space go through the words"},
+    {"Ctrl-U", "empty the field; a field that is empty says nothing"},
+    {"Delete", "the letter under the cursor; Backspace the one before it"},
+    {"?", "these keys, in fields of numbers and choices; in texts a letter"},
+    {"Ctrl-C", "end the session (asks once)"},
+};
+
 static int draw_heading(struct canvas *canvas, const char *text, int line, int first, int rows)
 {
     if (line >= first && line - first < rows) {
         canvas_text(canvas, 1 + line - first, 1, canvas->columns - 2, STYLE_STRONG, text);
     }
     return line + 1;
+}
+
+static void draw_way_back(struct canvas *canvas, bool more)
+{
+    canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
+                more ? "Esc back   arrows, Space: more below" : "Esc back");
 }
 
 int help_draw(struct canvas *canvas, const struct view *view, int first)
@@ -62,7 +86,19 @@ int help_draw(struct canvas *canvas, const struct view *view, int first)
                         signs[i].words);
         }
     }
-    canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,
-                line - first > rows ? "Esc back   arrows, Space: more below" : "Esc back");
+    draw_way_back(canvas, line - first > rows);
     return line;
+}
+
+int help_draw_form(struct canvas *canvas, int first)
+{
+    int rows = canvas->rows - 2, count = (int)(sizeof form_keys / sizeof form_keys[0]);
+    canvas_text(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG, "KEYS IN A FORM");
+    for (int line = first; line < count && line - first < rows; line++) {
+        int row = 1 + line - first;
+        canvas_text(canvas, row, 2, 7, STYLE_STRONG, form_keys[line].name);
+        canvas_text(canvas, row, 10, canvas->columns - 11, STYLE_PLAIN, form_keys[line].words);
+    }
+    draw_way_back(canvas, count - first > rows);
+    return count;
 }

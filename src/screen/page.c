@@ -144,6 +144,21 @@ static const char *running(enum key_place place)
                                                     : NULL;
 }
 
+/* Under the keys of a hold, in as many words as there is room for: how much a mark leaves out. */
+static void draw_mark_span(struct canvas *canvas, int row)
+{
+    static const char *const wordings[] = {
+        "s l d c t: what happened just now; 1 s before to 3 s after is left out",
+        "s to t mark 1 s before to 3 s after",
+    };
+    for (size_t i = 0; i < sizeof wordings / sizeof wordings[0]; i++) {
+        if (canvas_width(canvas, wordings[i]) <= canvas->columns - 2) {
+            canvas_text(canvas, row, 1, canvas->columns - 2, STYLE_FAINT, wordings[i]);
+            return;
+        }
+    }
+}
+
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row)
 {
@@ -170,6 +185,9 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
         return;
     }
     if (state->message[0] == '\0' && view->store_trouble[0] == '\0') {
+        if (key_place_of(view) == AT_HOLD) {
+            draw_mark_span(canvas, row);
+        }
         return;
     }
     if (state->message[0] == '\0') { /* it stays until all is stored */

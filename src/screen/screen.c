@@ -160,6 +160,8 @@ void screen_draw(struct screen *screen, const struct view *view)
     canvas_begin(&screen->canvas, rows, columns);
     if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
         draw_too_small(&screen->canvas);
+    } else if (screen->form_page && screen->help_page) {
+        screen->help_lines = help_draw_form(&screen->canvas, screen->help_first);
     } else if (screen->form_page) {
         form_draw(&screen->canvas, &screen->form, view, &cursor_row, &cursor_column);
     } else if (screen->help_page) {
@@ -177,6 +179,9 @@ void screen_draw(struct screen *screen, const struct view *view)
         rider_draw(&screen->canvas, &screen->state, view);
     } else {
         fitter_draw(&screen->canvas, &screen->state, view);
+    }
+    if (screen->state.asks_to_end) { /* whatever page stands there */
+        page_message(&screen->canvas, &screen->state, view, rows - 1);
     }
     display_cursor(screen->display, cursor_row, cursor_column);
     display_show(screen->display, &screen->canvas);
@@ -224,6 +229,10 @@ static enum screen_request key_in_form(struct screen *screen, const struct view 
                                        char *line, size_t size)
 {
     screen->stale = true;
+    if (form_asks_for_keys(&screen->form, key)) {
+        screen_open_help(screen);
+        return SCREEN_NOTHING;
+    }
     switch (form_key(&screen->form, view, key)) {
     case FORM_LEFT:
         form_keep_draft(&screen->form, &screen->draft[screen->form.kind]);
@@ -298,8 +307,7 @@ static enum screen_request act(struct screen *screen, const struct view *view,
         screen_say(screen, false, screen->state.tones ? "tones on" : "tones off");
         break;
     case ACT_HELP:
-        screen->help_page = true;
-        screen->help_first = 0;
+        screen_open_help(screen);
         break;
     case ACT_REDRAW:
         display_renew(screen->display);
@@ -337,12 +345,12 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         screen->stale = true;
         return SCREEN_NOTHING;
     }
-    if (screen->form_page) {
-        return key_in_form(screen, view, key, line, size);
-    }
-    if (screen->help_page) {
+    if (screen->help_page) { /* over a form too */
         screen_help_key(screen, key);
         return SCREEN_NOTHING;
+    }
+    if (screen->form_page) {
+        return key_in_form(screen, view, key, line, size);
     }
     if (screen->compare_page && !screen_compare_key(screen, key)) {
         return SCREEN_NOTHING;

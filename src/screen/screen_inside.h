@@ -43,6 +43,7 @@ void screen_open_form(struct screen *screen, const struct view *view, enum form_
 
 /* screen_pages.c: the pages beside the fitter's, and what keys do on them. Those that give false
  * have taken the key; else it does what it does elsewhere. */
+void screen_open_help(struct screen *screen);
 void screen_open_comparison(struct screen *screen);
 void screen_open_sensors(struct screen *screen);
 void screen_open_journal(struct screen *screen, const struct view *view);

@@ -28,6 +28,13 @@ void screen_open_journal(struct screen *screen, const struct view *view)
     screen->stale = true;
 }
 
+void screen_open_help(struct screen *screen)
+{
+    screen->help_page = true;
+    screen->help_first = 0;
+    screen->stale = true;
+}
+
 /* On the page of keys the arrows move; every other key goes back. */
 void screen_help_key(struct screen *screen, uint32_t key)
 {
