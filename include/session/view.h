@@ -206,8 +206,9 @@ struct view {
     struct view_setup setup[SETUPS_MAX];
     double repeatability_mm[CHANNELS_MAX]; /* NAN until known */
     double matters_mm[CHANNELS_MAX];       /* the smallest difference that matters */
-    int baseline_setup;                    /* number of the setup compared against */
-    int chosen_setup;                      /* the one the rider's sheet is about; 0 = none yet */
+    double order_mm[CHANNELS_MAX]; /* a hold later: taken out of the setups' means; NAN = not */
+    int baseline_setup;            /* number of the setup compared against */
+    int chosen_setup;              /* the one the rider's sheet is about; 0 = none yet */
     int hold_shown_count;
     struct view_hold hold_shown[VIEW_HOLDS];
     struct view_check check;

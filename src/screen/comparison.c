@@ -145,6 +145,31 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
     }
 }
 
+/* What is behind the means, where it is not the plain mean of the holds. */
+static void put_notes(struct sheet *sheet, int channel)
+{
+    const struct view *view = sheet->view;
+    bool borrowed = false;
+    char text[256], order[24];
+    for (int s = 0; s < view->setup_count; s++) {
+        const struct setup_estimate *estimate = &view->setup[s].estimate[channel];
+        borrowed |= estimate->holds > 0 && estimate->borrowed_repeatability;
+    }
+    if (borrowed) {
+        scroll_wrapped(
+            &sheet->lines, 5, STYLE_FAINT,
+            "* one hold only: its interval is borrowed from the other setups' holds, and "
+            "its verdict may change with the next");
+    }
+    if (isfinite(view->order_mm[channel])) {
+        wording_tenth(order, sizeof order, view->order_mm[channel]);
+        snprintf(text, sizeof text,
+                 "means as in the middle of the session: it moved by %s mm a hold as time went on",
+                 order);
+        scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
+    }
+}
+
 static void put_channel(struct sheet *sheet, int channel)
 {
     struct canvas *canvas = sheet->lines.canvas;
@@ -173,6 +198,7 @@ static void put_channel(struct sheet *sheet, int channel)
     for (int s = 0; s < view->setup_count; s++) {
         put_setup(sheet, &view->setup[s], channel, name, axis, reach);
     }
+    put_notes(sheet, channel);
     sheet->lines.line++;
 }
 

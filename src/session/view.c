@@ -346,6 +346,9 @@ void session_fill_view(struct session *session, struct view *view)
             comparison->status == MEASURE_OK && comparison->has_repeatability
                 ? comparison->repeatability
                 : NAN;
+        view->order_mm[c] = comparison->status == MEASURE_OK && comparison->order_fitted
+                                ? comparison->order_per_hold
+                                : NAN;
     }
     view->history_end = session->history_end;
     view->history_count = session->history_count;

@@ -47,6 +47,8 @@ START_TEST(verdicts_stand_in_full)
                  "? cannot tell yet: \u22124 mm (\u221211 to +3); 2 more holds of each would "
                  "settle it");
     assert_shows(stage, "875 \u00B16*");
+    assert_shows(stage, "* one hold only: its interval is borrowed");
+    assert_shows(stage, "it moved by +0.6 mm a hold as time went on");
     assert_shows(stage, "hold 3  setup 1  guided  head 900 \u00B12, 74% in band");
     assert_shows(stage, "left out"); /* hold 4 */
     assert_shows(stage, "head (upright) against chest (across)");

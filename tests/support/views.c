@@ -369,6 +369,9 @@ void made_view(struct view *view, enum made_view kind)
     view->minutes_left = view->bars_shift_mm = view->bars_shift_x_mm = NAN;
     view->baseline_setup = 1;
     view->worst_channel = -1;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        view->order_mm[c] = c == 0 && kind != MADE_MANY ? 0.6 : (double)NAN;
+    }
     bike_values_clear(&view->bike_frame);
     bike_limits_clear(&view->limits);
     for (int c = 0; c < CHANNELS_MAX; c++) {
