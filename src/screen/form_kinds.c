@@ -417,9 +417,32 @@ void form_open(struct form *form, enum form_kind kind, const struct view *view,
     }
 }
 
+/* What was typed besides the number stays; else the values are those of the setup gone back to, or
+ * of the one that a new number starts from. */
+static void follow_setup_number(struct form *form, const struct view *view)
+{
+    const struct form_field *from = form_find(form, "from");
+    double number = form_number(&form->field[0]);
+    const struct view_setup *back = isfinite(number) ? setup_numbered(view, (int)number) : NULL;
+    const struct view_setup *start =
+        back == NULL && from != NULL ? setup_numbered(view, (int)form_number(from)) : back;
+    for (int i = 1; i < form->count; i++) {
+        if (form_field_changed(&form->field[i])) {
+            return;
+        }
+    }
+    if (start != NULL) {
+        prefill_bike(form, &start->bike);
+        form_prefill(form_find(form, "intent"), back != NULL ? back->intent : "");
+    }
+}
+
 void form_follow(struct form *form, const struct view *view, int field)
 {
     const char *key = form->field[field].key;
+    if (form->kind == FORM_SETUP && strcmp(key, "number") == 0) {
+        follow_setup_number(form, view);
+    }
     if ((form->kind == FORM_SETUP && strcmp(key, "from") == 0) ||
         (form->kind == FORM_CORRECT && strcmp(key, "number") == 0)) {
         double number = form_number(&form->field[field]);

@@ -169,7 +169,8 @@ static void say_sensors(const struct moves *moves, char *text, size_t size, size
         char number[32];
         sensors += thing->channel != NULL ? 1 : 0;
         if (thing->channel != NULL && thing->known) {
-            text_from_double(number, sizeof number, thing->shift.u_mm, 1);
+            /* as everywhere: twice the standard uncertainty */
+            text_from_double(number, sizeof number, ceil(2.0 * thing->shift.u_mm), 0);
             text_append(text, size, used, "%s%s \u00B1%s",
                         told++ == 0 ? ". Known from the parts: " : ", ", thing->name, number);
         }
@@ -201,5 +202,8 @@ void form_moves_text(char *text, size_t size, struct form *form, const struct vi
     struct moves moves = {.before = &current->bike, .now = &now};
     find_moves(&moves, view);
     say_moves(&moves, text, size, &used);
+    if (used > 0) {
+        text_append(text, size, &used, " (from setup %d)", current->number);
+    }
     say_sensors(&moves, text, size, &used);
 }

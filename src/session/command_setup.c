@@ -39,42 +39,75 @@ bool machine_bike_values(const struct words *words, int first, const char *const
     return true;
 }
 
+/* The latest build before this one where all sensors' heights are known; -1 = none. */
+static int known_before(const struct session *session)
+{
+    const struct placing_record *placing = machine_placing(session);
+    for (int b = session->build - 1; b >= 0; b--) {
+        bool known = session->record.build[b].placing == session->placing;
+        for (int c = 0; known && c < placing->channel_count; c++) {
+            known = placing->channel[c].role != ROLE_BODY ||
+                    isfinite(session->analysis->tie[b][c].shift_mm);
+        }
+        if (known) {
+            return b;
+        }
+    }
+    return -1;
+}
+
+/* '; sensors against setup 3: head +19 mm, chest +19 mm', of the sensors whose move follows from
+ * the parts. */
+static void say_moved(const struct session *session, char *text, size_t size)
+{
+    const struct session_record *record = &session->record;
+    const struct placing_record *placing = machine_placing(session);
+    int before = known_before(session);
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int c = 0; before >= 0 && c < placing->channel_count; c++) {
+        const struct tie *now = &session->analysis->tie[session->build][c];
+        const struct tie *then = &session->analysis->tie[before][c];
+        double moved_mm = now->shift_mm - then->shift_mm;
+        if (placing->channel[c].role != ROLE_BODY || now->kind != TIE_COMPUTED) {
+            continue;
+        }
+        if (used == 0) {
+            text_append(text, size, &used, "; sensors against setup %d: ",
+                        record->setup[record->build[before].setup].number);
+        } else {
+            text_append(text, size, &used, ", ");
+        }
+        text_append(text, size, &used, "%s %+.0f mm", placing->channel[c].name,
+                    round(moved_mm) + 0.0);
+    }
+}
+
 /* Which sensors moved with the parts, and that a plate would tell by how much; where the parts
  * can't say it, which numbers are missing. */
 static void say_build(struct session *session)
 {
     const struct build_record *build = &session->record.build[session->build];
     const struct placing_record *placing = machine_placing(session);
-    char moved[160] = "";
-    size_t used = 0;
+    int number = session->record.setup[build->setup].number;
+    char moved[160];
     bool plate_helps = false;
-    const char *missing = "", *not_tied = "";
     for (int c = 0; c < placing->channel_count; c++) {
         const struct tie *tie = &session->analysis->tie[session->build][c];
-        if (placing->channel[c].role != ROLE_BODY ||
-            (tie->kind != TIE_COMPUTED && tie->kind != TIE_NONE)) {
+        if (placing->channel[c].role != ROLE_BODY) {
             continue;
         }
-        text_append(moved, sizeof moved, &used, "%s%s", used > 0 ? ", " : "",
-                    placing->channel[c].name);
+        if (tie->kind == TIE_NONE) {
+            machine_say(session, "setup %d, build %d; %s not tied: %s", number, build->ordinal,
+                        placing->channel[c].name, tie->reason);
+            return;
+        }
         /* two readings, before and after, against what the parts are good for */
-        plate_helps =
-            plate_helps || hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
-        if (tie->kind == TIE_NONE && not_tied[0] == '\0') {
-            not_tied = placing->channel[c].name;
-            missing = tie->reason;
-        }
-        if (tie->kind == TIE_COMPUTED) {
-            text_append(moved, sizeof moved, &used, " %+.0f mm", tie->shift_mm);
-        }
+        plate_helps |= tie->kind == TIE_COMPUTED &&
+                       hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
     }
-    if (not_tied[0] != '\0') {
-        machine_say(session, "setup %d, build %d; %s not tied: %s",
-                    session->record.setup[build->setup].number, build->ordinal, not_tied, missing);
-        return;
-    }
-    machine_say(session, "setup %d, build %d%s%s%s", session->record.setup[build->setup].number,
-                build->ordinal, used > 0 ? "; sensors moved: " : "", moved,
+    say_moved(session, moved, sizeof moved);
+    machine_say(session, "setup %d, build %d%s%s", number, build->ordinal, moved,
                 !plate_helps ? "" : "; read the plate: it tells better");
 }
 

@@ -126,6 +126,22 @@ START_TEST(what_was_is_shown_beside)
 }
 END_TEST
 
+START_TEST(going_back_shows_that_setup)
+{
+    struct stage *stage = open_form(MADE_LIVE, "n");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, "\033[Z\033[Z1")); /* 'number': from setup 3 back to setup 1 */
+    assert_shows(stage, "as it came");
+    assert_shows(stage, "bars, head, chest up 19");
+    assert_shows(stage, "(from setup 3)");
+    ck_assert(stage_keys(stage, "4")); /* 14: a new one, from setup 3 */
+    ck_assert(terminal_wait_gone(stage_terminal(stage), "as it came", 20.0));
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(what_moves_is_said_while_it_is_typed)
 {
     struct stage *stage = open_form(MADE_LIVE, "n");
@@ -134,30 +150,31 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     }
     ck_assert(!terminal_shows(stage_terminal(stage), "moves:"));
     /* spacers 10 to 0 along a steerer of 73 degrees: 10 sin 73 = 9.6 down, 10 cos 73 = 2.9 forward;
-     * spacers are good for 0.5 mm (bike/shift.h), better than a plate */
+     * spacers are good for 0.5 mm (bike/shift.h), better than a plate; what is said is twice that
+     */
     ck_assert(stage_keys(stage, DOWN "0"));
-    assert_shows(stage, "moves, mm: bars, pads, head, chest down 10, forward 3.");
-    assert_shows(stage, "head \u00B10.5, chest \u00B10.5");
+    assert_shows(stage, "moves, mm: bars, pads, head, chest down 10, forward 3 (from setup 3).");
+    assert_shows(stage, "head \u00B11, chest \u00B11");
     assert_shows(stage, "Good without");
     /* pads by 5 as well, chest on them: 9.6 + 5 down; 0.5 mm each, in quadrature 0.7 */
     struct view *view = stage_lock(stage);
     view->channel[1].mount.carrier = CARRIER_PAD_BRACKET;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, DOWN DOWN DOWN DOWN DOWN "35"));
-    assert_shows(stage, "bars, head down 10, forward 3; pads, chest down 15, forward 3.");
-    assert_shows(stage, "chest \u00B10.7");
+    assert_shows(stage, "bars, head down 10, forward 3; pads, chest down 15, forward 3 (from");
+    assert_shows(stage, "chest \u00B12");
     /* another stem's label: a degree of each of 100 mm, 2.5, with the spacers' 0.5 (and the
      * riser's)
      */
     ck_assert(stage_keys(stage, "\033[Z\033[Z\033[Z-17"));
-    assert_shows(stage, "head \u00B12.5, chest \u00B12.6");
-    assert_shows(stage, "Read the plate before a bolt is");
-    assert_shows(stage, "touched, and after: head, chest");
+    assert_shows(stage, "head \u00B16, chest \u00B16");
+    assert_shows(stage, "Read the plate before a");
+    assert_shows(stage, "bolt is touched, and after: head, chest");
     view = stage_lock(stage);
     view->channel[0].plate_mm = view->channel[1].plate_mm = 412.0;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
-    assert_shows(stage, "Read the plate after: head, chest");
+    assert_shows(stage, "Read the plate after");
     /* nothing follows from a value that is refused */
     ck_assert(stage_keys(stage, "999"));
     ck_assert(!terminal_shows(stage_terminal(stage), "moves,"));
@@ -167,7 +184,7 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     view->channel[0].mount.carrier = CARRIER_STAND;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
-    assert_shows(stage, "moves, mm: bars down 10, forward 3; pads, chest down 15, forward 3.");
+    assert_shows(stage, "moves, mm: bars down 10, forward 3; pads, chest down 15, forward 3 (from");
     /* a bar that rolls turns the beam with it: -2 degrees. Where the pads then are needs what was
      * not said of them */
     view = stage_lock(stage);
@@ -190,7 +207,8 @@ START_TEST(going_back_moves_too)
     /* from setup 3, spacers 10 and pads 40, to setup 1, 30 and 60: 20 sin 73 = 19.1 and 20 more */
     ck_assert(stage_keys(stage, "\033OA"
                                 "1"));
-    assert_shows(stage, "moves, mm: bars, head, chest up 19, back 6; pads up 39, back 6.");
+    assert_shows(stage,
+                 "moves, mm: bars, head, chest up 19, back 6; pads up 39, back 6 (from setup 3).");
     stage_close(stage);
 }
 END_TEST
@@ -245,7 +263,7 @@ START_TEST(a_limit_passed_is_told_at_the_field)
     assert_shows(stage, "30.5     ! max 30");
     assert_shows(stage, "! spacers 30.5 mm: over the limit entered, 30 mm; cap, spacers and stem");
     assert_shows(stage, "together 70.5 mm: over the limit entered, 65 mm");
-    assert_shows(stage, "moves, mm: bars, pads, head, chest up 20, back 6.");
+    assert_shows(stage, "moves, mm: bars, pads, head, chest up 20, back 6 (from setup 3).");
     /* told, not refused: the bike may be like that */
     ck_assert(stage_keys(stage, "\02510" DOWN DOWN DOWN DOWN DOWN "10"));
     assert_shows(stage, "10       ! min 15");
@@ -334,6 +352,7 @@ int main(void)
     tcase_add_test(tcase, letters_that_mean_no_choice_are_told);
     tcase_add_test(tcase, a_long_problem_is_not_cut);
     tcase_add_test(tcase, what_was_is_shown_beside);
+    tcase_add_test(tcase, going_back_shows_that_setup);
     tcase_add_test(tcase, what_moves_is_said_while_it_is_typed);
     tcase_add_test(tcase, going_back_moves_too);
     tcase_add_test(tcase, limits_are_entered_and_taken_back);
