@@ -93,12 +93,16 @@ struct session {
 typedef bool command_handler(struct session *session, const struct words *words,
                              struct problem *problem);
 
-/* machine.c: shared by the handlers */
+/* machine_effects.c: records that go out, and their identifiers */
 void machine_emit(struct session *session, enum effect_kind kind, int index);
+/* The command in progress, where no record of its own went out to bring it along. */
+void machine_log_command(struct session *session);
 /* Identifier of the record of this kind that takes this place. */
 struct uuid machine_uuid(const struct session *session, enum effect_kind kind, int index);
 /* Of the next tie reading: its time is the build's, since it may be entered later. */
 struct uuid machine_tie_uuid(const struct session *session, int build);
+
+/* machine.c: shared by the handlers */
 void machine_say(struct session *session, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 bool machine_ensure_build(struct session *session, struct problem *problem);
