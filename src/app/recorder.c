@@ -1,6 +1,4 @@
-#include "app/recorder.h"
-
-#include "recorder_batch.h"
+#include "recorder_inside.h"
 
 #include "base/clock.h"
 #include "base/text.h"
@@ -8,54 +6,17 @@
 #include "store/store.h"
 
 #include <errno.h>
-#include <math.h>
 #include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/statvfs.h>
 #include <time.h>
 
 #define COMMIT_US 200000
 #define RETRY_US 1000000
-#define DISK_US 30000000
 #define SYNCHRONOUS_SAMPLES 16384 /* written at once when so many have come together */
 #define CHUNK 1024                /* samples taken out of the ring at once */
-#define PATH_SIZE 4096
-
-struct recorder {
-    /* set before the thread starts */
-    char store_path[PATH_SIZE];
-    struct ring *ring;
-    int64_t resume_id;
-    bool synchronous;
-
-    /* the thread's own (the caller's, when synchronous) */
-    struct store *store;
-    struct recorder_batch batch;
-    uint64_t samples_taken;
-    int64_t put_back_id; /* session of a store that was put back */
-    int64_t next_try_us; /* after trouble */
-    int64_t next_commit_us;
-    int64_t next_disk_us, disk_left_mb; /* -1: enough */
-    struct problem trouble;
-
-    /* behind the lock */
-    pthread_mutex_t lock;
-    pthread_cond_t wake;
-    struct effect *queue;
-    size_t queue_count, queue_capacity;
-    uint64_t effects_refused;
-    bool stop;
-    struct recorder_state state;
-
-    pthread_t thread;
-    bool thread_runs, lock_made, wake_made;
-    bool finished; /* the owner's */
-    struct problem finish_problem;
-};
-
-#define FIRST_QUEUE 32
+#define FIRST_QUEUE 32            /* room for so many records at first */
 
 static void destroy_parts(struct recorder *recorder)
 {
@@ -113,82 +74,6 @@ struct recorder *recorder_create(const struct recorder_settings *settings, struc
     return recorder;
 }
 
-/* Looked at every so often while all goes well: below a twentieth of the disk, and 2 GB, it is
- * told. */
-static void look_at_disk(struct recorder *recorder)
-{
-    struct statvfs disk;
-    int64_t now_us = clock_monotonic_us();
-    if (recorder->store == NULL || now_us < recorder->next_disk_us) {
-        return;
-    }
-    recorder->next_disk_us = now_us + DISK_US;
-    recorder->disk_left_mb = -1;
-    if (statvfs(recorder->store_path, &disk) == 0) {
-        double left = (double)disk.f_bavail * (double)disk.f_frsize;
-        double all = (double)disk.f_blocks * (double)disk.f_frsize;
-        if (left < 0.05 * all && left < 2e9) {
-            recorder->disk_left_mb = (int64_t)(left / 1e6);
-        }
-    }
-}
-
-/* 'writing into /media/stick/group.db: it is locked' as 'group.db: it is locked'. */
-static void tell_briefly(const struct recorder *recorder, char *brief, size_t size)
-{
-    const char *sentence = recorder->trouble.sentence, *path = recorder->store_path;
-    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path;
-    const char *found = strstr(sentence, path);
-    size_t before = found != NULL ? (size_t)(found - sentence) : 0;
-    if (found == NULL) {
-        text_copy(brief, size, sentence);
-    } else if (found[strlen(path)] == ':') {
-        snprintf(brief, size, "%.60s%.190s", name, found + strlen(path));
-    } else {
-        snprintf(brief, size, "%.*s%.60s%.150s", before < 40 ? (int)before : 40, sentence, name,
-                 found + strlen(path));
-    }
-}
-
-/* Words for the screen, from what is known in the thread. */
-static void tell_state(struct recorder *recorder)
-{
-    uint64_t refused = recorder->ring != NULL ? ring_refused(recorder->ring) : 0;
-    bool trouble = recorder->trouble.kind != PROBLEM_NONE;
-    pthread_mutex_lock(&recorder->lock);
-    struct recorder_state *state = &recorder->state;
-    state->store_open = recorder->store != NULL;
-    state->in_trouble = trouble;
-    state->samples_taken = recorder->samples_taken;
-    state->samples_stored = recorder->batch.sample_stored;
-    state->samples_waiting = recorder->batch.sample_count;
-    state->samples_lost = recorder->batch.sample_lost + refused;
-    state->effects_waiting = recorder->batch.effect_count + recorder->queue_count;
-    state->session_id = recorder->store != NULL ? store_recording_id(recorder->store) : 0;
-    text_copy(state->sentence, sizeof state->sentence, trouble ? recorder->trouble.sentence : "");
-    state->brief[0] = '\0';
-    if (trouble) {
-        tell_briefly(recorder, state->brief, sizeof state->brief);
-    }
-    if (state->samples_lost > 0) {
-        snprintf(state->text, sizeof state->text, "%llu samples lost, %llu wait in memory",
-                 (unsigned long long)state->samples_lost,
-                 (unsigned long long)state->samples_waiting);
-    } else if (trouble) {
-        snprintf(state->text, sizeof state->text, "not stored: %llu samples wait in memory",
-                 (unsigned long long)state->samples_waiting);
-    } else if (recorder->disk_left_mb >= 0) {
-        snprintf(state->text, sizeof state->text, "all stored, %lld MB left on its disk",
-                 (long long)recorder->disk_left_mb);
-    } else if (recorder->put_back_id != 0) {
-        text_copy(state->text, sizeof state->text, "all stored (file put back)");
-    } else {
-        snprintf(state->text, sizeof state->text, "%s",
-                 state->store_open || recorder->stop ? "all stored" : "opening the store");
-    }
-    pthread_mutex_unlock(&recorder->lock);
-}
-
 static void take_queue(struct recorder *recorder)
 {
     pthread_mutex_lock(&recorder->lock);
@@ -223,23 +108,6 @@ static void drain_ring(struct recorder *recorder)
         recorder->samples_taken += taken;
         waiting = taken > 0 ? waiting - taken : 0;
     }
-}
-
-/* Live, the screen tells it; bringing a store up is never broken off by the end of a session, whose
- * readings are to go into it. */
-static bool tell_opening(void *context, double share)
-{
-    struct recorder *recorder = context;
-    pthread_mutex_lock(&recorder->lock);
-    if (isfinite(share)) {
-        snprintf(recorder->state.text, sizeof recorder->state.text,
-                 "copying the store of an earlier version: %.0f %%", 100 * share);
-    } else {
-        snprintf(recorder->state.text, sizeof recorder->state.text,
-                 "bringing the store up to this version");
-    }
-    pthread_mutex_unlock(&recorder->lock);
-    return true;
 }
 
 static bool open_store(struct recorder *recorder, const struct store_watch *watch)
@@ -278,7 +146,7 @@ static bool put_back(struct recorder *recorder)
 
 static bool open_and_write(struct recorder *recorder)
 {
-    const struct store_watch watch = {tell_opening, recorder};
+    const struct store_watch watch = {recorder_tell_opening, recorder};
     return (recorder->store != NULL || open_store(recorder, &watch)) &&
            batch_write(&recorder->batch, recorder->store, &recorder->trouble);
 }
@@ -310,8 +178,8 @@ static void cycle(struct recorder *recorder, bool now)
     take_queue(recorder); /* first: what these records point at is in the ring by now */
     drain_ring(recorder);
     write_waiting(recorder, now);
-    look_at_disk(recorder);
-    tell_state(recorder);
+    recorder_look_at_disk(recorder);
+    recorder_tell_state(recorder);
 }
 
 /* Waits for the next commit; false when it is time to stop. */
@@ -379,7 +247,7 @@ static void write_when_due(struct recorder *recorder)
     if (now_us >= recorder->next_commit_us || recorder->batch.sample_count >= SYNCHRONOUS_SAMPLES) {
         recorder->next_commit_us = now_us + COMMIT_US;
         write_waiting(recorder, false);
-        tell_state(recorder);
+        recorder_tell_state(recorder);
     }
 }
 
@@ -427,7 +295,7 @@ bool recorder_flush(struct recorder *recorder, struct problem *problem)
 {
     bool done = write_waiting(recorder, true);
     recorder->next_commit_us = clock_monotonic_us() + COMMIT_US;
-    tell_state(recorder);
+    recorder_tell_state(recorder);
     if (!done && problem != NULL) {
         *problem = recorder->trouble;
     }
@@ -499,7 +367,7 @@ bool recorder_finish(struct recorder *recorder, struct problem *problem)
         save_beside(recorder);
         store_close(recorder->store);
         recorder->store = NULL;
-        tell_state(recorder);
+        recorder_tell_state(recorder);
     }
     if (recorder->finish_problem.kind == PROBLEM_NONE) {
         return true;
@@ -517,11 +385,4 @@ void recorder_destroy(struct recorder *recorder)
     }
     recorder_finish(recorder, NULL);
     destroy_parts(recorder);
-}
-
-void recorder_state(struct recorder *recorder, struct recorder_state *state)
-{
-    pthread_mutex_lock(&recorder->lock);
-    *state = recorder->state;
-    pthread_mutex_unlock(&recorder->lock);
 }
