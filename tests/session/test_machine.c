@@ -1,17 +1,11 @@
-/* The machine through its public way in: commands and samples. */
-
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const struct session_record *records(const struct drive *drive)
-{
-    return session_records(drive->session);
-}
+/* The machine through its public way in: commands and samples. */
 
 START_TEST(a_hold_takes_its_time_from_the_samples)
 {
@@ -26,59 +20,11 @@ START_TEST(a_hold_takes_its_time_from_the_samples)
     drive_samples(&drive, 1);
     ck_assert_int_eq(session_phase(drive.session), VIEW_HOLD);
     drive_finish(&drive);
-    const struct capture_record *capture = &records(&drive)->capture[0];
+    const struct capture_record *capture = &session_records(drive.session)->capture[0];
     /* asked for at sample 10 (0.18 s), begins 5 s later, lasts 60 s: 3000 intervals of 20 ms */
     ck_assert_int_eq(capture->first_sample, 10 + 250);
     ck_assert_int_eq(capture->last_sample, 10 + 250 + 3000);
-    ck_assert_int_eq(records(&drive)->hold[0].status, HOLD_COMPLETE);
-    drive_end(&drive);
-}
-END_TEST
-
-START_TEST(bars_that_fall_under_a_still_body_change_no_height)
-{
-    struct drive drive;
-    drive_start(&drive, 2);
-    drive_describe(&drive);
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    /* 20 mm of spacers out along a steerer of 73 degrees: 20 sin 73 = 19.126 mm down */
-    drive_do(&drive, "setup 2 \"spacers out\" spacers=0");
-    drive.sensor_mm[0] -= 20.0 * sin(73.0 * M_PI / 180.0);
-    drive.sensor_mm[1] -= 20.0 * sin(73.0 * M_PI / 180.0);
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    const struct analysis *analysis = session_analysis(drive.session);
-    for (int c = 0; c < 2; c++) {
-        double first = analysis->hold[0].summary[c].mean_mm,
-               second = analysis->hold[1].summary[c].mean_mm;
-        ck_assert_msg(fabs(first - second) < 0.5, "channel %d: %.2f then %.2f", c, first, second);
-    }
-    drive_end(&drive);
-}
-END_TEST
-
-START_TEST(a_plate_read_later_wins_and_recomputes)
-{
-    struct drive drive;
-    drive_start(&drive, 3);
-    drive_describe(&drive);
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    drive_do(&drive, "setup 2 \"spacers out\" spacers=0");
-    /* the label lied: the bars fell by 12 only, and the plate sees it */
-    drive.sensor_mm[0] -= 12.0;
-    drive.sensor_mm[1] -= 12.0;
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    const struct analysis *analysis = session_analysis(drive.session);
-    double computed = analysis->hold[1].summary[0].mean_mm - analysis->hold[0].summary[0].mean_mm;
-    ck_assert_msg(fabs(computed - (12.0 - 19.126)) < 0.7, "computed tie: %.2f", computed);
-    drive_do(&drive, "plate setup=1 build=1 head=290 chest=295");
-    drive_do(&drive, "plate setup=2 build=1 head=302 chest=307");
-    double measured = analysis->hold[1].summary[0].mean_mm - analysis->hold[0].summary[0].mean_mm;
-    ck_assert_msg(fabs(measured) < 0.7, "plate: %.2f", measured);
-    ck_assert(analysis->tie[1][0].alarm); /* 7 mm between plate and parts */
+    ck_assert_int_eq(session_records(drive.session)->hold[0].status, HOLD_COMPLETE);
     drive_end(&drive);
 }
 END_TEST
@@ -91,7 +37,7 @@ START_TEST(a_target_ends_when_it_is_known)
     drive_samples(&drive, 1);
     drive_do(&drive, "target until=3mm at_least=30s at_most=60s settle=5s");
     drive_finish(&drive);
-    const struct capture_record *capture = &records(&drive)->capture[0];
+    const struct capture_record *capture = &session_records(drive.session)->capture[0];
     double length_s = (double)(capture->last_sample - capture->first_sample) / 50.0;
     /* a still body that breathes: known to 3 mm as soon as the least time is over */
     ck_assert_msg(length_s >= 29.9 && length_s < 33.0, "%.2f s", length_s);
@@ -137,37 +83,13 @@ START_TEST(only_holds_that_count_are_compared)
     drive_do(&drive, "keep 60s");
     const struct analysis *analysis = session_analysis(drive.session);
     ck_assert_int_eq(analysis->free_holds[0], 3);
-    ck_assert(records(&drive)->hold[3].kept_afterwards);
+    ck_assert(session_records(drive.session)->hold[3].kept_afterwards);
     drive_do(&drive, "reject 2 \"drank\"");
     ck_assert_int_eq(analysis->free_holds[0], 2);
     ck_assert_int_eq(analysis->free_heights[0].setup[0].holds, 2);
     drive_do(&drive, "restore 2");
     ck_assert_int_eq(analysis->free_holds[0], 3);
-    ck_assert_int_eq(records(&drive)->hold_count, 4); /* nothing is ever deleted */
-    drive_end(&drive);
-}
-END_TEST
-
-START_TEST(a_setup_is_chosen_and_let_go)
-{
-    struct drive drive;
-    static struct view view;
-    drive_start(&drive, 8);
-    drive_describe(&drive);
-    drive_do(&drive, "setup 1 \"as it came\"");
-    drive_samples(&drive, 20);
-    drive_do(&drive, "setup 2 \"low\" spacers=0");
-    drive_samples(&drive, 20);
-    drive_do(&drive, "choose 1");
-    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 1);
-    drive_do(&drive, "rating sees_ahead=no");
-    drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
-    session_fill_view(drive.session, &view);
-    ck_assert_int_eq(view.chosen_setup, 2);
-    ck_assert_msg(strstr(view.message, "cannot see ahead") != NULL, "%s", view.message);
-    drive_do(&drive, "choose 0");
-    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 0);
-    ck_assert_str_eq(drive.log[drive.commands - 1], "choose 0");
+    ck_assert_int_eq(session_records(drive.session)->hold_count, 4); /* nothing is ever deleted */
     drive_end(&drive);
 }
 END_TEST
@@ -253,12 +175,14 @@ START_TEST(the_same_samples_and_commands_give_the_same_session)
         drive_finish(&drive);
         drive_do(&drive, "end");
         if (round == 0) {
-            memcpy(copy, records(&drive), sizeof *copy);
+            memcpy(copy, session_records(drive.session), sizeof *copy);
         } else {
-            ck_assert_mem_eq(&copy->uuid, &records(&drive)->uuid, sizeof copy->uuid);
-            ck_assert_mem_eq(copy->hold, records(&drive)->hold, sizeof copy->hold[0]);
-            ck_assert_mem_eq(copy->capture, records(&drive)->capture, 2 * sizeof copy->capture[0]);
-            ck_assert_int_eq(copy->last_sample, records(&drive)->last_sample);
+            ck_assert_mem_eq(&copy->uuid, &session_records(drive.session)->uuid, sizeof copy->uuid);
+            ck_assert_mem_eq(copy->hold, session_records(drive.session)->hold,
+                             sizeof copy->hold[0]);
+            ck_assert_mem_eq(copy->capture, session_records(drive.session)->capture,
+                             2 * sizeof copy->capture[0]);
+            ck_assert_int_eq(copy->last_sample, session_records(drive.session)->last_sample);
         }
         drive_end(&drive);
     }
@@ -275,12 +199,12 @@ START_TEST(an_early_stop_keeps_what_there_is)
     drive_do(&drive, "hold 60s free");
     drive_samples(&drive, 100);
     drive_do(&drive, "stop"); /* still counting down: no hold at all */
-    ck_assert_int_eq(records(&drive)->hold_count, 0);
+    ck_assert_int_eq(session_records(drive.session)->hold_count, 0);
     drive_do(&drive, "hold 60s free");
     drive_samples(&drive, 250 + 30 * 50);
     drive_do(&drive, "stop");
-    ck_assert_int_eq(records(&drive)->hold_count, 1);
-    ck_assert_int_eq(records(&drive)->hold[0].status, HOLD_STOPPED);
+    ck_assert_int_eq(session_records(drive.session)->hold_count, 1);
+    ck_assert_int_eq(session_records(drive.session)->hold[0].status, HOLD_STOPPED);
     ck_assert(session_analysis(drive.session)->hold[0].has[0]);
     ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
     drive_end(&drive);
@@ -337,32 +261,6 @@ START_TEST(the_view_shows_where_the_rider_is)
 }
 END_TEST
 
-START_TEST(slips_are_asked_about_and_can_be_put_right)
-{
-    struct drive drive;
-    drive_start(&drive, 15);
-    drive_describe(&drive);
-    drive_samples(&drive, 200);
-    /* the head's sensor is 40 mm over the clamp, which is at 578 (worked by hand,
-     * tests/bike/test_geometry.c)
-     */
-    drive_refused(&drive, "tape head=64.2", "618");
-    drive_do(&drive, "tape head=616");
-    drive_do(&drive, "hold 30s free");
-    drive_finish(&drive);
-    const struct analysis *analysis = session_analysis(drive.session);
-    double first_mm = analysis->hold[0].summary[0].mean_mm;
-    drive_do(&drive, "tape head=64.2 sure=yes");
-    drive_do(&drive, "tape head=620"); /* the later one stands */
-    double second_mm = analysis->hold[0].summary[0].mean_mm;
-    ck_assert_msg(fabs(second_mm - first_mm - 4.0) < 0.01, "%.3f then %.3f", first_mm, second_mm);
-    drive_samples(&drive, 50);
-    drive_refused(&drive, "target chest=3", "a slip?");
-    drive_do(&drive, "target chest=3 sure=yes");
-    drive_end(&drive);
-}
-END_TEST
-
 START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
 {
     struct drive drive;
@@ -381,130 +279,6 @@ START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
     ck_assert_ptr_nonnull(strstr(view->message, "too short"));
     drive_end(&drive);
     free(view);
-}
-END_TEST
-
-/* What the parts would need to say where a sensor went is named as soon as they are changed. */
-START_TEST(missing_geometry_is_named)
-{
-    struct drive drive;
-    struct view *view = calloc(1, sizeof *view);
-    drive_start(&drive, 3);
-    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
-    drive_do(&drive, "bike b stack=545 reach=410 spacers=20 stem_length=100");
-    drive_do(&drive, "sensor head carrier=base_bar x=110 y=40");
-    drive_do(&drive, "sensor chest carrier=stand x=0 y=300");
-    drive_do(&drive, "setup 1 \"as it came\"");
-    drive_do(&drive, "setup 2 \"spacers out\" spacers=10");
-    session_fill_view(drive.session, view);
-    ck_assert_str_eq(view->message, "setup 2, build 1; head not tied: how far the base bar moved "
-                                    "needs head angle, or a plate or tape reading on this build "
-                                    "and the first");
-    drive_do(&drive, "bike b head_angle=73");
-    drive_do(&drive, "setup 3 \"another stem\" stem_length=110");
-    session_fill_view(drive.session, view);
-    ck_assert_ptr_nonnull(strstr(view->message, "head not tied: how far the base bar moved needs "
-                                                "stem angle"));
-    drive_do(&drive, "setup 4 \"spacers\" from=1 spacers=5");
-    session_fill_view(drive.session, view);
-    ck_assert_str_eq(view->message, "setup 4, build 1; sensors moved: head -14 mm");
-    drive_end(&drive);
-    free(view);
-}
-END_TEST
-
-START_TEST(a_limit_passed_is_told)
-{
-    struct drive drive;
-    struct view *view = calloc(1, sizeof *view);
-    ck_assert_ptr_nonnull(view);
-    drive_start(&drive, 17);
-    drive_describe(&drive);
-    drive_refused(&drive, "limits wings=3", "wings");
-    drive_do(&drive, "limits spacers=25 stem_length=90..120");
-    drive_do(&drive, "setup 2 \"spacers in\" spacers=30");
-    session_fill_view(drive.session, view);
-    ck_assert_msg(strstr(view->message, "25") != NULL && view->message_is_problem, "%s",
-                  view->message);
-    drive_do(&drive, "setup 3 \"as allowed\" spacers=25 stem_length=120");
-    session_fill_view(drive.session, view);
-    ck_assert_msg(!view->message_is_problem, "%s", view->message);
-    drive_do(&drive, "correct 3 stem_length=130");
-    session_fill_view(drive.session, view);
-    ck_assert_msg(strstr(view->message, "120") != NULL && view->message_is_problem, "%s",
-                  view->message);
-    const struct session_record *record = session_records(drive.session);
-    ck_assert_int_eq(bike_limits_entered(&record->limits), 3);
-    /* a line with a slip in it changes nothing; 'none' takes one back */
-    drive_refused(&drive, "limits spacers=40 stem_length=long", "stem_length");
-    ck_assert(record->limits.most[BIKE_SPACERS] == 25.0);
-    drive_do(&drive, "limits stem_length=none column=85");
-    ck_assert_int_eq(bike_limits_entered(&record->limits), 2);
-    drive_end(&drive);
-    free(view);
-}
-END_TEST
-
-START_TEST(sensors_fixed_anew_are_tied_by_the_plate)
-{
-    struct drive drive;
-    drive_start(&drive, 13);
-    drive_describe(&drive);
-    drive_do(&drive, "plate head=290 chest=295");
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    /* fixed 30 mm higher than the tape says, which nobody told; the plate sees it: 290 - 30 */
-    drive_do(&drive, "placing");
-    drive.sensor_mm[0] += 30.0;
-    drive_do(&drive, "hold 60s free");
-    drive_finish(&drive);
-    const struct analysis *analysis = session_analysis(drive.session);
-    double blind = analysis->hold[1].summary[0].mean_mm - analysis->hold[0].summary[0].mean_mm;
-    ck_assert_msg(fabs(blind + 30.0) < 0.7, "without the plate: %.2f", blind);
-    drive_do(&drive, "plate head=260 chest=295");
-    double tied = analysis->hold[1].summary[0].mean_mm - analysis->hold[0].summary[0].mean_mm;
-    ck_assert_msg(fabs(tied) < 0.7, "with the plate: %.2f", tied);
-    ck_assert_int_eq(analysis->tie[1][0].kind, TIE_PLATE);
-    ck_assert_msg(tie_difference_u_mm(&analysis->tie[0][0], &analysis->tie[1][0]) > 1.0, "%.2f",
-                  tie_difference_u_mm(&analysis->tie[0][0], &analysis->tie[1][0]));
-    drive_end(&drive);
-}
-END_TEST
-
-START_TEST(a_setup_that_is_only_known_is_not_on_the_bike)
-{
-    struct drive drive;
-    drive_start(&drive, 14);
-    drive_describe(&drive);
-    drive_do(&drive, "known 4 \"last month's\" spacers=5 stem_length=110 stem_angle=-17");
-    ck_assert_int_eq(records(&drive)->setup_count, 2);
-    ck_assert_int_eq(records(&drive)->build_count, 1);
-    drive_refused(&drive, "known 4", "already");
-    drive_do(&drive, "setup 4");
-    ck_assert_int_eq(records(&drive)->build_count, 2);
-    ck_assert_int_eq(records(&drive)->setup[records(&drive)->build[1].setup].number, 4);
-    drive_end(&drive);
-}
-END_TEST
-
-START_TEST(an_unmounted_sensor_is_not_tied_across_a_change)
-{
-    struct drive drive;
-    drive_start(&drive, 12);
-    drive_do(&drive, "rig bench rate=50 channels=head,chest");
-    drive_do(&drive, "setup 1 \"as it came\" spacers=20");
-    for (int setup = 1; setup <= 2; setup++) {
-        for (int i = 0; i < 2; i++) {
-            drive_do(&drive, "hold 30s free");
-            drive_finish(&drive);
-        }
-        if (setup == 1) {
-            drive_do(&drive, "setup 2 \"spacers out\" spacers=0");
-        }
-    }
-    const struct comparison *comparison = &session_analysis(drive.session)->free_heights[0];
-    ck_assert_int_eq(comparison->difference[1].verdict, VERDICT_NOT_COMPARABLE);
-    drive_end(&drive);
 }
 END_TEST
 
@@ -544,26 +318,17 @@ int main(void)
     TCase *tests = tcase_create("machine");
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, a_hold_takes_its_time_from_the_samples);
-    tcase_add_test(tests, bars_that_fall_under_a_still_body_change_no_height);
-    tcase_add_test(tests, a_plate_read_later_wins_and_recomputes);
     tcase_add_test(tests, a_target_ends_when_it_is_known);
     tcase_add_test(tests, a_target_that_is_entered_may_say_how_well_it_is_known);
     tcase_add_test(tests, only_holds_that_count_are_compared);
-    tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, what_cannot_be_done_is_refused_and_changes_nothing);
     tcase_add_test(tests, commands_are_logged_with_the_sample_they_follow);
     tcase_add_test(tests, the_same_samples_and_commands_give_the_same_session);
     tcase_add_test(tests, an_early_stop_keeps_what_there_is);
     tcase_add_test(tests, missing_readings_leave_numbers_but_no_interval);
     tcase_add_test(tests, the_view_shows_where_the_rider_is);
-    tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
-    tcase_add_test(tests, missing_geometry_is_named);
-    tcase_add_test(tests, a_limit_passed_is_told);
-    tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
-    tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
     tcase_add_test(tests, a_hold_that_did_not_settle_is_told_until_another_is_ridden);
-    tcase_add_test(tests, an_unmounted_sensor_is_not_tied_across_a_change);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
