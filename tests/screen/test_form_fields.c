@@ -192,7 +192,7 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     view->setup[view->setup_count - 1].bike.value[BIKE_PAD_FORE_AFT] = NAN;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, DOWN DOWN "-2"));
-    assert_shows(stage, "Not known: how far the pad bracket moved needs pad fore-aft");
+    assert_shows(stage, "Not known: how far the pad bracket moved needs");
     assert_shows(stage, "Beam turns, aim again: head, chest");
     stage_close(stage);
 }
