@@ -108,8 +108,10 @@ static void draw_side(struct canvas *canvas, const struct view *view,
         int spare = room - high - lines;
         at += spare >= 2 ? 1 : 0;
         digits_draw(canvas, DIGITS_SMALL, digits, scale, at, column + 1, STYLE_STRONG);
-        canvas_text(canvas, at + high - 1, column + 2 + wide, columns - wide - 2, STYLE_FAINT,
-                    "mm");
+        if (columns - wide - 2 >= 2) {
+            canvas_text(canvas, at + high - 1, column + 2 + wide, columns - wide - 2, STYLE_FAINT,
+                        "mm");
+        }
         at += high + (spare >= 1 ? 1 : 0);
     } else if (room >= 1) {
         char plain[WORDING_SIZE];

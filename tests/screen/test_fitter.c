@@ -121,6 +121,29 @@ START_TEST(states_say_what_they_are)
 }
 END_TEST
 
+START_TEST(digits_stand_whole_beside_the_gauge)
+{
+    static char text[65536];
+    for (int i = 1; i < SCREEN_SIZES; i++) {
+        struct stage *stage = open_screen(screen_sizes[i].rows, screen_sizes[i].columns, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        for (int mm = -40; mm <= 40; mm += 3) {
+            struct view *view = stage_lock(stage);
+            view->channel[0].shown_mm = view->channel[0].target_mm + mm;
+            stage_unlock(stage);
+            ck_assert(stage_drawn(stage));
+            terminal_text(stage_terminal(stage), text, sizeof text);
+            ck_assert_msg(strstr(text, "\u2588 \u2026") == NULL &&
+                              strstr(text, "\u2580 \u2026") == NULL,
+                          "%+d mm:\n%s", mm, text);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(a_title_without_a_mark_on_the_body)
 {
     struct stage *stage = open_screen(24, 80, MADE_LIVE);
@@ -384,6 +407,7 @@ int main(void)
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
+    tcase_add_test(tcase, digits_stand_whole_beside_the_gauge);
     tcase_add_test(tcase, a_title_without_a_mark_on_the_body);
     tcase_add_test(tcase, sensors_trouble_is_named);
     tcase_add_test(tcase, a_wide_screen_says_how_well_the_time_is_known);
