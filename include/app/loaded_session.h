@@ -19,6 +19,10 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
 struct loaded_session *loaded_session_open_telling(const char *store_path, const char *words,
                                                    struct progress *progress,
                                                    struct problem *problem);
+/* The same for a command that ends where it can't be had: NULL, the problem told, and the exit
+ * status in status. Told as it goes until it is there. */
+struct loaded_session *loaded_session_open_or_fail(const char *store_path, const char *words,
+                                                   int *status);
 void loaded_session_close(struct loaded_session *loaded);
 
 /* Compares against this setup instead of the session's own first. */

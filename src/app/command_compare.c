@@ -42,12 +42,9 @@ static int run(int argc, char **argv)
     if (arguments.words == NULL) {
         return compare_across(&arguments);
     }
-    struct progress progress;
-    progress_begin(&progress, "reading the session");
+    int status = EXIT_SUCCESS;
     struct loaded_session *loaded =
-        loaded_session_open_telling(arguments.store_path, arguments.words, &progress, &problem);
-    int status = loaded != NULL ? EXIT_SUCCESS : command_fail(&problem);
-    progress_end(&progress);
+        loaded_session_open_or_fail(arguments.store_path, arguments.words, &status);
     if (loaded == NULL) {
         return status;
     }

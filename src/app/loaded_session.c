@@ -1,5 +1,7 @@
 #include "app/loaded_session.h"
 
+#include "app/commands.h"
+
 #include <limits.h>
 #include <stdlib.h>
 
@@ -20,11 +22,11 @@ static bool keep_command(void *context, const struct command_record *command,
     struct loaded_session *loaded = context;
     if (loaded->command_count == loaded->command_room) {
         size_t room = loaded->command_room == 0 ? 64 : loaded->command_room * 2;
-        struct command_record *commands = realloc(loaded->commands, room * sizeof *commands);
-        if (commands == NULL) {
+        struct command_record *larger = realloc(loaded->commands, room * sizeof *larger);
+        if (larger == NULL) {
             return problem_set(problem, "no memory for the session's commands");
         }
-        loaded->commands = commands;
+        loaded->commands = larger;
         loaded->command_room = room;
     }
     loaded->commands[loaded->command_count++] = *command;
@@ -107,6 +109,23 @@ struct loaded_session *loaded_session_open_telling(const char *store_path, const
         loaded_session_close(loaded);
         return NULL;
     }
+    return loaded;
+}
+
+struct loaded_session *loaded_session_open_or_fail(const char *store_path, const char *words,
+                                                   int *status)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct progress progress;
+    progress_begin(&progress, "reading the session");
+    struct loaded_session *loaded =
+        loaded_session_open_telling(store_path, words, &progress, &problem);
+    if (loaded != NULL) {
+        loaded->progress = NULL;
+    } else {
+        *status = command_fail(&problem);
+    }
+    progress_end(&progress);
     return loaded;
 }
 
