@@ -1,6 +1,6 @@
 #include "bike/carrier.h"
-#include "bike/random_bike.h"
 #include "bike/shift.h"
+#include "support/bikes.h"
 #include "support/test_main.h"
 
 #include <math.h>

@@ -1,5 +1,5 @@
 #include "bike/geometry.h"
-#include "bike/random_bike.h"
+#include "support/bikes.h"
 #include "support/test_main.h"
 
 #include <math.h>

@@ -1,7 +1,7 @@
 #include "bike/position.h"
-#include "bike/random_bike.h"
 #include "bike/uncertainty.h"
 #include "bike/wrench.h"
+#include "support/bikes.h"
 #include "support/test_main.h"
 
 #include <math.h>

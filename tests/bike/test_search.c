@@ -1,5 +1,5 @@
-#include "bike/random_bike.h"
 #include "bike/search.h"
+#include "support/bikes.h"
 #include "support/test_main.h"
 
 #include <math.h>

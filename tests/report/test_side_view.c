@@ -1,5 +1,6 @@
 #include "bike/geometry.h"
 #include "report/side_view.h"
+#include "support/bikes.h"
 #include "support/test_main.h"
 
 #include "base/random.h"
@@ -12,31 +13,9 @@
 /* Drawings checked by reading their coordinates back. */
 #define SEED 20260114
 
-static struct bike_values some_bike(struct random_source *source)
-{
-    struct bike_values bike;
-    for (int i = 0; i < BIKE_KEYS; i++) {
-        const struct bike_field *field = &bike_fields[i];
-        bike.value[i] = field->minimum + (field->maximum - field->minimum) * random_uniform(source);
-    }
-    return bike;
-}
-
 static struct bike_values worked_bike(void)
 {
-    struct bike_values bike;
-    bike_values_clear(&bike);
-    bike.value[BIKE_STACK] = 540;
-    bike.value[BIKE_REACH] = 400;
-    bike.value[BIKE_HEAD_ANGLE] = 73;
-    bike.value[BIKE_SPACERS] = 20;
-    bike.value[BIKE_STEM_LENGTH] = 100;
-    bike.value[BIKE_STEM_ANGLE] = -17;
-    bike.value[BIKE_PAD_RISE] = 55;
-    bike.value[BIKE_PAD_FORE_AFT] = -20;
-    bike.value[BIKE_EXTENSION_LENGTH] = 320;
-    bike.value[BIKE_EXTENSION_ANGLE] = 0;
-    bike.value[BIKE_EXTENSION_RISE] = -30;
+    struct bike_values bike = usual_bike();
     bike.value[BIKE_SADDLE_HEIGHT] = 760;
     bike.value[BIKE_SEAT_ANGLE] = 74;
     return bike;
@@ -106,7 +85,7 @@ START_TEST(svg_of_random_bikes_before_and_after)
     struct random_source source;
     random_seed(&source, SEED);
     for (int i = 0; i < 200; i++) {
-        struct bike_values bike = some_bike(&source), before = some_bike(&source);
+        struct bike_values bike = random_bike(&source), before = random_bike(&source);
         struct bike_points now, then;
         struct side_view view, earlier;
         struct side_sensor sensor = {"head", {CARRIER_BASE_BAR, 120, 40, 5, 1}};
@@ -150,8 +129,8 @@ START_TEST(the_front_is_enlarged_under_the_bike)
     struct random_source source;
     random_seed(&source, SEED);
     for (int i = 0; i < 200; i++) {
-        struct bike_values bike = i == 0 ? worked_bike() : some_bike(&source);
-        struct bike_values before = i == 0 ? worked_bike() : some_bike(&source);
+        struct bike_values bike = i == 0 ? worked_bike() : random_bike(&source);
+        struct bike_values before = i == 0 ? worked_bike() : random_bike(&source);
         struct side_view view, earlier;
         struct bike_points points;
         char *svg = NULL;

@@ -1,10 +1,10 @@
-#ifndef HOLDLINE_TESTS_BIKE_RANDOM_BIKE_H
-#define HOLDLINE_TESTS_BIKE_RANDOM_BIKE_H
+#ifndef HOLDLINE_TESTS_SUPPORT_BIKES_H
+#define HOLDLINE_TESTS_SUPPORT_BIKES_H
 
 #include "base/random.h"
 #include "bike/fields.h"
 
-/* Bikes for the tests of this folder: a whole one of ordinary measures, and random ones within what
+/* Bikes for tests: a whole one of ordinary measures, and random ones within what
  * may be typed. */
 static inline double random_between(struct random_source *source, double low, double high)
 {
