@@ -89,6 +89,18 @@ static inline uint64_t decoded_rejected(const struct decoded *decoded)
     return rejected;
 }
 
+/* The channels' names, in their order, separated by blanks. */
+static inline void check_channels(const struct decoded *decoded, const char *names)
+{
+    char found[CHANNELS_MAX * (CHANNEL_NAME_SIZE + 1)] = "";
+    size_t length = 0;
+    for (int i = 0; i < decoded->info.channel_count; i++) {
+        length += (size_t)snprintf(found + length, sizeof found - length, i > 0 ? " %s" : "%s",
+                                   decoded->info.channel_name[i]);
+    }
+    ck_assert_str_eq(found, names);
+}
+
 static inline void decoded_free(struct decoded *decoded)
 {
     free(decoded->sample);

@@ -235,9 +235,7 @@ START_TEST(a_pack_a_line_gives_a_sample_a_time)
         "]\n"
         "[{\"n\":\"other\",\"u\":\"V\",\"v\":5}]\nrubbish\n");
     ck_assert_str_eq(decoded.info.dialect, "senml");
-    ck_assert_int_eq(decoded.info.channel_count, 2);
-    ck_assert_str_eq(decoded.info.channel_name[0], "head");
-    ck_assert_str_eq(decoded.info.channel_name[1], "chest");
+    check_channels(&decoded, "head chest");
     ck_assert_uint_eq(decoded.count, 3);
     ck_assert_int_eq(decoded.sample[0].range_tenth_mm[0], 4125);
     ck_assert_int_eq(decoded.sample[0].range_tenth_mm[1], 3561);

@@ -108,9 +108,7 @@ START_TEST(a_sentence_with_all_channels_is_a_sample)
     strcat(stream, bench_line_of("WIXDR,D,0.4,M,OTHER"));
     struct decoded decoded = decode_text(stream);
     ck_assert_str_eq(decoded.info.dialect, "xdr");
-    ck_assert_int_eq(decoded.info.channel_count, 2);
-    ck_assert_str_eq(decoded.info.channel_name[0], "HEAD");
-    ck_assert_str_eq(decoded.info.channel_name[1], "CHEST");
+    check_channels(&decoded, "HEAD CHEST");
     ck_assert(!decoded.info.has_rig_time);
     ck_assert_uint_eq(decoded.count, 3);
     ck_assert_int_eq(decoded.sample[0].range_tenth_mm[0], 4125);
