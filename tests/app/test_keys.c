@@ -3,11 +3,11 @@
 
 #include "base/text.h"
 #include "rig/virtual_rig.h"
+#include "support/cable.h"
 #include "support/program.h"
 #include "support/terminal.h"
 #include "support/test_main.h"
 
-#include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -58,19 +58,6 @@ struct player {
     long long samples;
 };
 
-static bool write_all(int fd, const char *text, size_t length)
-{
-    while (length > 0) {
-        ssize_t done = write(fd, text, length);
-        if (done < 0 && errno != EINTR) {
-            return false;
-        }
-        text += done > 0 ? done : 0;
-        length -= done > 0 ? (size_t)done : 0;
-    }
-    return true;
-}
-
 static bool trace_has(const struct player *player, const char *wanted)
 {
     char line[2048];
@@ -106,7 +93,7 @@ static void feed(struct player *player, int count)
     for (int i = 0; i < count; i++) {
         int64_t time_us = 0;
         size_t length = virtual_rig_next(player->rig, bytes, sizeof bytes, &time_us);
-        ck_assert(write_all(player->master, bytes, length));
+        ck_assert(cable_write_all(player->master, bytes, length));
         ck_assert_uint_eq(fwrite(bytes, 1, length, player->recording), length);
         if (i % 200 == 0) {
             terminal_pump(player->terminal, 0.001);

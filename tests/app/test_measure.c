@@ -26,10 +26,7 @@ static void end(void)
 
 static struct json_value *read_json(struct program_result *result)
 {
-    char error[160] = "";
-    ck_assert_msg(result->status == 0, "%s", result->errors);
-    struct json_value *value = json_read(result->output, error);
-    ck_assert_msg(value != NULL, "%s", error);
+    struct json_value *value = program_json(result, 0);
     program_free(result);
     return value;
 }

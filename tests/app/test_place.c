@@ -45,19 +45,10 @@ static void end(void)
 
 #define RUN(...) program_run(folder, NULL, (const char *const[]){"place", __VA_ARGS__, NULL})
 
-static struct json_value *read_json(const struct program_result *result)
-{
-    char error[160] = "";
-    ck_assert_msg(result->status == 0, "%s", result->errors);
-    struct json_value *value = json_read(result->output, error);
-    ck_assert_msg(value != NULL, "%s", error);
-    return value;
-}
-
 START_TEST(parts_to_coordinates)
 {
     struct program_result result = RUN("bike.script", "--setup", "1", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     ck_assert_str_eq(json_text_at(json, "name"), "training bike, setup 1: as it came");
     ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/x_mm"), 488.305, 0.0051);
     ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/y_mm"), 578.252, 0.0051);
@@ -78,7 +69,7 @@ START_TEST(parts_to_coordinates)
     program_free(&result);
     result = RUN("stack=540", "reach=400", "head_angle=73", "spacers=20", "stem_length=100",
                  "stem_angle=-6", "--json");
-    json = read_json(&result);
+    json = program_json(&result, 0);
     ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/y_mm"), 597.333, 0.0051);
     json_free(json);
     program_free(&result);
@@ -89,7 +80,7 @@ START_TEST(coordinates_to_parts)
 {
     struct program_result result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts",
                                        "parts.txt", "--change-cost", "0", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     /* Own computation, all combinations tried: best 80/-6/10/25/0 at (469.76, 608.95), 1.07 off;
      * then 100/-10/15/25/-20. */
     ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_length"), 80);
@@ -105,7 +96,7 @@ START_TEST(coordinates_to_parts)
     program_free(&result);
     result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt",
                  "--limit", "spacers=5", "--limit", "stem_length=100..", "--best", "20", "--json");
-    json = read_json(&result);
+    json = program_json(&result, 0);
     for (int i = 0; i < 20; i++) {
         char path[64];
         snprintf(path, sizeof path, "proposals/%d/bike/spacers", i);
@@ -131,7 +122,7 @@ START_TEST(coordinates_to_parts)
         double highest = 0.0;
         result = RUN("limited.script", "--setup", "1", "--at", "440,640", "--parts", "limited.txt",
                      "--best", "20", "--json", most[k].typed);
-        json = read_json(&result);
+        json = program_json(&result, 0);
         for (int i = 0; i < 20; i++) {
             snprintf(text, sizeof text, "proposals/%d/bike/spacers", i);
             highest = fmax(highest, json_number_at(json, text));
@@ -158,7 +149,7 @@ START_TEST(a_position_on_another_bike)
 {
     struct program_result result = RUN("bike.script", "--setup", "1", "--to", "racing.script",
                                        "--parts", "parts.txt", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     ck_assert_str_eq(json_text_at(json, "name"), "racing bike, setup 1: as it came");
     ck_assert_str_eq(json_text_at(json, "target_of"), "training bike, setup 1: as it came");
     ck_assert_double_eq_tol(json_number_at(json, "target/x_mm"), 468.305, 0.0051);
@@ -188,7 +179,7 @@ START_TEST(what_to_turn_between_two_setups)
     program_free(&result);
     /* The last setup came from setup 1, whatever stood between. */
     result = RUN("bike.script", "--from", "1", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     ck_assert_str_eq(json_text_at(json, "what_to_turn/steps/0/text"),
                      "stem: change 100 mm, -17 deg for 90 mm, -6 deg");
     ck_assert_uint_eq(json_at(json, "what_to_turn/steps")->count, 1);
@@ -337,7 +328,7 @@ START_TEST(a_stored_session)
     ck_assert_msg(result.status == 0, "%s", result.errors);
     program_free(&result);
     result = RUN("--session", "last", "--store", "s.db", "--from", "1", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     ck_assert_str_eq(json_text_at(json, "name"), "training bike, setup 2: spacers out");
     ck_assert_double_eq_tol(json_number_at(json, "points/bar_clamp/y_mm"), 568.689, 0.0051);
     ck_assert_double_eq_tol(json_number_at(json, "sensors/0/shift_mm"), -9.563, 0.001);

@@ -23,15 +23,6 @@ static void end(void)
 
 #define RUN(...) program_run(folder, NULL, (const char *const[]){"plan", __VA_ARGS__, NULL})
 
-static struct json_value *read_json(const struct program_result *result)
-{
-    char error[160] = "";
-    ck_assert_msg(result->status == 0, "%s", result->errors);
-    struct json_value *value = json_read(result->output, error);
-    ck_assert_msg(value != NULL, "%s", error);
-    return value;
-}
-
 static double number(const struct json_value *value, const char *path)
 {
     return json_number_at(value, path);
@@ -58,7 +49,7 @@ static const char *order_of(const struct json_value *plan, char *text, size_t si
 START_TEST(a_plan_for_two_setups)
 {
     struct program_result result = RUN("--setups", "2", "--minutes", "28", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     char order[256];
     ck_assert_str_eq(json_text_at(json, "format"), "holdline-plan");
     ck_assert_str_eq(order_of(json_at(json, "chosen"), order, sizeof order), "1 1 2 2 1 1");
@@ -75,7 +66,7 @@ END_TEST
 START_TEST(rows_and_mirrors)
 {
     struct program_result result = RUN("--minutes", "38", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     char order[256];
     ck_assert_str_eq(order_of(json_at(json, "chosen"), order, sizeof order), "1 1 2 2 3 3 1 1");
     ck_assert_double_eq_tol(number(json, "chosen/order_index"), 0.10, 0.005);
@@ -84,7 +75,7 @@ START_TEST(rows_and_mirrors)
     json_free(json);
     program_free(&result);
     result = RUN("--quick", "--minutes", "25", "--json");
-    json = read_json(&result);
+    json = program_json(&result, 0);
     ck_assert_str_eq(order_of(json_at(json, "chosen"), order, sizeof order), "1 2 3 3 2 1");
     ck_assert_double_eq_tol(number(json, "chosen/order_index"), 0.0, 1e-12);
     /* 2 + 4 changes of 1 and 2 + 6 + 0.75 + 3*0.5 */
@@ -115,7 +106,7 @@ START_TEST(power_is_that_of_the_t_test)
 {
     struct program_result result =
         RUN("--setups", "2", "--tie", "fixed", "--minutes", "32", "--json");
-    struct json_value *json = read_json(&result);
+    struct json_value *json = program_json(&result, 0);
     const double t_975_6 = 2.446911851; /* Student's t, tables */
     ck_assert_double_eq(number(json, "chosen/rounds"), 3);
     ck_assert_double_eq(number(json, "chosen/df"), 6);
@@ -190,13 +181,13 @@ START_TEST(an_earlier_session_says_how_holds_repeat)
     result =
         program_run(folder, NULL,
                     (const char *const[]){"compare", "last", "--store", "plan.db", "--json", NULL});
-    struct json_value *comparison = read_json(&result);
+    struct json_value *comparison = program_json(&result, 0);
     program_free(&result);
     double worst = fmax(number(comparison, "comparison/free_heights/0/repeatability"),
                         number(comparison, "comparison/free_heights/1/repeatability"));
     result = RUN("--from", "last", "--store", "plan.db", "--json");
     ck_assert_double_gt(worst, 0.0);
-    struct json_value *plan = read_json(&result);
+    struct json_value *plan = program_json(&result, 0);
     ck_assert_double_eq(number(plan, "hold_sd_mm"), worst);
     json_free(plan);
     json_free(comparison);
@@ -223,7 +214,7 @@ START_TEST(limits_entered_hold_the_suggestion)
                              (const char *const[]){"compare", "last", "--store", "next.db",
                                                    "--json", "--limit", limits[i], "--limit",
                                                    "spacers=0..20", NULL});
-        struct json_value *json = read_json(&result);
+        struct json_value *json = program_json(&result, 0);
         ck_assert_str_eq(json_text_at(json, "insight/steps/suggestion/purpose"), purposes[i]);
         json_free(json);
         program_free(&result);

@@ -94,15 +94,12 @@ END_TEST
 
 START_TEST(a_changed_record_is_found_by_working_it_out_again)
 {
-    char error[160];
     change("s.db", "UPDATE setup_value SET value = 21 WHERE setup = 1 AND key = 'spacers'");
     CHECK(RUN("store", "check", "--quick", "--store", "s.db"), 0, "is sound", "");
     CHECK(RUN("store", "check", "--store", "s.db"), 1,
           "session 1 worked out again: setup_value 1: value is 21.0 here and 20.0 there\n", "");
     struct program_result result = RUN("store", "check", "--json", "--store", "s.db");
-    struct json_value *value = json_read(result.output, error);
-    ck_assert_msg(value != NULL, "%s", error);
-    ck_assert_int_eq(result.status, 1);
+    struct json_value *value = program_json(&result, 1);
     ck_assert_int_eq((int)json_number_at(value, "sessions_worked_out_again"), 1);
     ck_assert_int_eq((int)json_at(value, "sound")->kind, JSON_FALSE);
     ck_assert_uint_eq(json_at(value, "findings")->count, 1);

@@ -2,10 +2,10 @@
 
 #include "base/text.h"
 #include "store/store.h"
+#include "support/cable.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
-#include <errno.h>
 #include <fcntl.h>
 #include <pthread.h>
 #include <stdio.h>
@@ -25,19 +25,6 @@ static unsigned checksum(const char *text)
     return sum;
 }
 
-static bool write_all(int fd, const char *text, size_t length)
-{
-    while (length > 0) {
-        ssize_t done = write(fd, text, length);
-        if (done < 0 && errno != EINTR) {
-            return false;
-        }
-        text += done > 0 ? done : 0;
-        length -= done > 0 ? (size_t)done : 0;
-    }
-    return true;
-}
-
 /* The ranges of sample i, in tenths of a millimetre. */
 static int head_of(int i)
 {
@@ -53,12 +40,12 @@ static void *play_rig(void *argument)
     int master = *(int *)argument;
     char body[128], line[160];
     const char *heading = "# holdline-rig 1 id=bench-w rate=1000 unit=mm channels=head,chest\n";
-    bool good = write_all(master, heading, strlen(heading));
+    bool good = cable_write_all(master, heading, strlen(heading));
     for (int i = 0; good && i < SAMPLES + 1; i++) {
         snprintf(body, sizeof body, "%d,%d,%d.%d,%d.%d", i, i * 1000, head_of(i) / 10,
                  head_of(i) % 10, chest_of(i) / 10, chest_of(i) % 10);
         int length = snprintf(line, sizeof line, "$%s*%02X\n", body, checksum(body));
-        good = write_all(master, line, (size_t)length);
+        good = cable_write_all(master, line, (size_t)length);
     }
     return NULL;
 }

@@ -75,10 +75,7 @@ static inline void check_text(const char *found, const char *expected, const cha
 
 static inline struct json_value *json_of(struct program_result result)
 {
-    char error[160];
-    ck_assert_msg(result.status == 0, "%s", result.errors);
-    struct json_value *value = json_read(result.output, error);
-    ck_assert_msg(value != NULL, "%s", error);
+    struct json_value *value = program_json(&result, 0);
     program_free(&result);
     return value;
 }

@@ -61,6 +61,19 @@ bool cable_write(const struct cable *cable, const char *bytes, size_t length)
     return true;
 }
 
+bool cable_write_all(int descriptor, const char *bytes, size_t length)
+{
+    while (length > 0) {
+        ssize_t done = write(descriptor, bytes, length);
+        if (done < 0 && errno != EINTR) {
+            return false;
+        }
+        bytes += done > 0 ? done : 0;
+        length -= done > 0 ? (size_t)done : 0;
+    }
+    return true;
+}
+
 bool cable_link(const struct cable *cable, const char *name)
 {
     char fresh[4096];

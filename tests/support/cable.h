@@ -15,6 +15,8 @@ bool cable_plug(struct cable *cable);
 void cable_pull(struct cable *cable);
 /* Writes all of it; false when it does not go within two seconds. */
 bool cable_write(const struct cable *cable, const char *bytes, size_t length);
+/* The same on any descriptor that waits for room, however long that takes. */
+bool cable_write_all(int descriptor, const char *bytes, size_t length);
 /* Makes the symbolic link name point at the cable, in the place of what it pointed at. */
 bool cable_link(const struct cable *cable, const char *name);
 

@@ -109,6 +109,15 @@ void program_free(struct program_result *result)
     result->output = result->errors = NULL;
 }
 
+struct json_value *program_json(const struct program_result *result, int status)
+{
+    char error[160] = "";
+    ck_assert_msg(result->status == status, "exit status %d: %s", result->status, result->errors);
+    struct json_value *value = json_read(result->output, error);
+    ck_assert_msg(value != NULL, "%s: %s", error, result->output);
+    return value;
+}
+
 const char *program_folder(void)
 {
     static char folder[256];

@@ -1,6 +1,8 @@
 #ifndef HOLDLINE_TESTS_SUPPORT_PROGRAM_H
 #define HOLDLINE_TESTS_SUPPORT_PROGRAM_H
 
+#include "support/json_reader.h"
+
 #include <stddef.h>
 
 /* The real program, run as a user would without a terminal. */
@@ -19,6 +21,9 @@ const char *program_path(void);
 struct program_result program_run(const char *folder, const char *input,
                                   const char *const *arguments);
 void program_free(struct program_result *result);
+/* The JSON it printed; fails the test where it ended with another status or printed none. The
+ * caller frees it with json_free. */
+struct json_value *program_json(const struct program_result *result, int status);
 
 /* A folder of the test's own, removed with everything in it by program_folder_remove. Static
  * buffer. */
