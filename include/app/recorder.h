@@ -64,10 +64,10 @@ void recorder_destroy(struct recorder *recorder);
 
 struct recorder_state {
     bool store_open;
-    bool in_trouble;        /* something waits because it could not be written */
-    char text[128];         /* 'all stored', '1,204 samples wait in memory' */
-    char sentence[512];     /* what is wrong and what to do; "" when nothing is */
-    char brief[256];        /* the same with the store's name for its path, to fit a screen's line */
+    bool in_trouble;    /* something waits because it could not be written */
+    char text[128];     /* 'all stored', '1,204 samples wait in memory' */
+    char sentence[512]; /* what is wrong and what to do; "" when nothing is */
+    char brief[256];    /* the same with the store's name for its path, to fit a screen's line */
     uint64_t samples_taken; /* out of the ring */
     uint64_t samples_stored;
     uint64_t samples_waiting; /* in memory, not yet written */
