@@ -80,20 +80,6 @@ void journal_take(struct session *session, enum effect_kind kind, int index)
     }
 }
 
-void journal_forget(struct session *session, enum effect_kind kind, int index)
-{
-    struct journal *journal = &session->journal;
-    int kept = 0;
-    for (int i = 0; i < journal->count; i++) {
-        if (journal->entry[i].kind != kind || journal->entry[i].index != index) {
-            journal->entry[kept++] = journal->entry[i];
-        }
-    }
-    journal->count = kept;
-    journal->known[kind] = index;
-    journal->serial++;
-}
-
 /* ---- words ---- */
 
 static void say(struct teller *teller, const char *format, ...)

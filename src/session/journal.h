@@ -23,8 +23,6 @@ struct session;
 
 /* A record is new or has changed. */
 void journal_take(struct session *session, enum effect_kind kind, int index);
-/* The latest record of a kind was taken back. */
-void journal_forget(struct session *session, enum effect_kind kind, int index);
 /* The view's events; nothing where they are there already. */
 void journal_fill_view(const struct session *session, struct view *view);
 
