@@ -5,7 +5,8 @@
 
 #include <string.h>
 
-/* A trial for the tests of the comparison: setups, their builds and holds, and what came of them. */
+/* A trial for the tests of the comparison: setups, their builds and holds, and what came of them.
+ */
 struct trial {
     struct compare_hold holds[COMPARE_HOLDS_MAX];
     struct compare_build builds[COMPARE_BUILDS_MAX];

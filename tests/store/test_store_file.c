@@ -156,9 +156,11 @@ START_TEST(a_folder_that_may_not_be_written_is_told)
     }
     snprintf(new_path, sizeof new_path, "%s/new.db", folder);
     ck_assert_ptr_null(store_open(new_path, STORE_RECORD, &problem));
-    ck_assert_msg(strstr(problem.sentence, "may not be written by you") != NULL, "%s", problem.sentence);
+    ck_assert_msg(strstr(problem.sentence, "may not be written by you") != NULL, "%s",
+                  problem.sentence);
     ck_assert_ptr_null(store_open(path, STORE_RECORD, &problem));
-    ck_assert_msg(strstr(problem.sentence, "may not be written by you") != NULL, "%s", problem.sentence);
+    ck_assert_msg(strstr(problem.sentence, "may not be written by you") != NULL, "%s",
+                  problem.sentence);
     ck_assert_ptr_null(store_open(path, STORE_WRITE, &problem));
     /* a sealed store is read all the same */
     struct store *store = open_store(STORE_READ);
