@@ -203,6 +203,7 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     return done;
 }
 
+/* The picture of height against how it was kept stands on the sheet, and once is enough. */
 bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
@@ -213,8 +214,7 @@ bool document_report(struct paper *paper, const struct document *document, struc
     static report_section *const lists[] = {section_readings, section_ratings, section_checks};
     paper_part_begin(paper, "report", "The fitter's report");
     bool done = SECTIONS(first) && heights_pictures(paper, document, CHANNELS_MAX, problem) &&
-                cloud_picture(paper, document, problem) && SECTIONS(beside) &&
-                tradeoff_picture(paper, document, problem) && SECTIONS(middle) &&
+                cloud_picture(paper, document, problem) && SECTIONS(beside) && SECTIONS(middle) &&
                 section_setups(paper, document->input, problem) &&
                 fronts_picture(paper, document, problem) && SECTIONS(parts) &&
                 bands_pictures(paper, document, problem) &&

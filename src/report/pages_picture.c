@@ -8,6 +8,7 @@
 #define BESIDE 0.42    /* of the width, for a picture that stands beside text */
 #define BESIDE_HIGH 30 /* lines at most */
 #define GAP 12.0
+#define SHRINK 0.75 /* a picture may be so much smaller before it goes to the next page */
 
 static bool draw(struct pages *pages, RsvgHandle *picture, double x, double width, double height,
                  struct problem *problem)
@@ -40,6 +41,11 @@ static bool set_picture(struct pages *pages, enum picture_place place, RsvgHandl
     if (height > most) {
         width *= most / height;
         height = most;
+    }
+    double left = pages->bottom - fmax(pages->y, pages->beside_bottom);
+    if (!beside && height > left && left >= SHRINK * height) {
+        width *= left / height;
+        height = left;
     }
     pages_room(pages, height);
     double x = beside ? pages->right - width : pages->left;

@@ -157,6 +157,44 @@ static void draw_row(struct pages *pages, const struct grid *grid, int row)
                     row == 0 ? 0 : 0.7);
 }
 
+/* A row whose first cell is empty goes on with what the one above it is about: they stay together.
+ * The row after the last of them. */
+static int group_end(const struct grid *grid, int row)
+{
+    row++;
+    while (row <= grid->rows && table_text(grid->table, row - 1, 0)[0] == '\0') {
+        row++;
+    }
+    return row;
+}
+
+static double rows_height(const struct pages *pages, const struct grid *grid, int from, int end)
+{
+    double height = 0;
+    for (int row = from; row < end; row++) {
+        height += row_height(pages, grid, row);
+    }
+    return height;
+}
+
+/* Should a new page begin before these rows? Where they don't fit, and where the table's last would
+ * stand alone over there. */
+static bool turns_before(const struct pages *pages, const struct grid *grid, int from, int end)
+{
+    double left = pages->bottom - pages->y, these = rows_height(pages, grid, from, end);
+    if (these > left) {
+        return these <= pages->bottom - pages->top; /* else they break somewhere in any case */
+    }
+    return end <= grid->rows && group_end(grid, end) > grid->rows &&
+           these + rows_height(pages, grid, end, grid->rows + 1) > left;
+}
+
+static void turn(struct pages *pages, const struct grid *grid)
+{
+    pages_turn(pages);
+    draw_row(pages, grid, 0);
+}
+
 static bool make_grid(const struct table *table, struct grid *grid)
 {
     *grid = (struct grid){
@@ -178,17 +216,22 @@ bool pages_table(struct pages *pages, const struct table *table, struct problem 
     if (done) {
         pages->y += 0.25 * pages->settings.size_pt;
         lay_out(pages, &grid, pages_right(pages) - pages->left);
-        double begin = row_height(pages, &grid, 0) +
-                       (grid.rows > 0 ? row_height(pages, &grid, 1) : 0) +
-                       (grid.rows > 1 ? row_height(pages, &grid, 2) : 0);
+        int first = grid.rows > 0 ? group_end(&grid, 1) : 1;
+        int second = first <= grid.rows ? group_end(&grid, first) : first;
+        double begin = rows_height(pages, &grid, 0, second);
         pages_room(pages, begin);
         draw_row(pages, &grid, 0);
-        for (int row = 1; row <= grid.rows; row++) {
-            if (pages->y + row_height(pages, &grid, row) > pages->bottom) {
-                pages_turn(pages);
-                draw_row(pages, &grid, 0);
+        for (int row = 1, end; row <= grid.rows; row = end) {
+            end = group_end(&grid, row);
+            if (row > 1 && turns_before(pages, &grid, row, end)) {
+                turn(pages, &grid);
             }
-            draw_row(pages, &grid, row);
+            for (int i = row; i < end; i++) {
+                if (pages->y + row_height(pages, &grid, i) > pages->bottom) {
+                    turn(pages, &grid);
+                }
+                draw_row(pages, &grid, i);
+            }
         }
         pages->y += 0.5 * pages->settings.size_pt;
     }

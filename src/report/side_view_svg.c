@@ -75,15 +75,26 @@ static void grid(FILE *stream, struct point low, struct point high, double step)
     }
 }
 
-static void draw(FILE *stream, const struct side_view *view, const char *name)
+static bool is_front(enum side_part part)
+{
+    return part == SIDE_SPACERS || part == SIDE_STEM || part == SIDE_PADS || part == SIDE_EXTENSION;
+}
+
+static void draw_parts(FILE *stream, const struct side_view *view, const char *name, bool front)
 {
     fprintf(stream, "<g id=\"%s\" class=\"%s\">\n", name, name);
     for (int i = 0; i < view->stroke_count; i++) {
+        if (front && !is_front(view->stroke[i].part)) {
+            continue;
+        }
         line(stream, side_part_key(view->stroke[i].part), view->stroke[i].from, view->stroke[i].to);
     }
     for (int i = 0; i < view->mark_count; i++) {
         const struct side_mark *mark = &view->mark[i];
         char x[32], y[32];
+        if (front && (mark->letter == 'b' || mark->letter == 's')) {
+            continue;
+        }
         number(x, mark->at.x_mm);
         number(y, -mark->at.y_mm);
         fprintf(stream, "<circle id=\"%s-", name);
@@ -91,6 +102,11 @@ static void draw(FILE *stream, const struct side_view *view, const char *name)
         fprintf(stream, "\" cx=\"%s\" cy=\"%s\" r=\"7\"/>\n", x, y);
     }
     fputs("</g>\n", stream);
+}
+
+static void draw(FILE *stream, const struct side_view *view, const char *name)
+{
+    draw_parts(stream, view, name, false);
 }
 
 #define LETTERS 30.0      /* the drawing's width over the size of its letters */
@@ -212,6 +228,7 @@ bool side_view_svg(FILE *stream, const struct side_view *view, const struct side
  * --------------------------------------------------------------------- */
 
 #define SHEET_LETTERS 22.0 /* a fifth of a page wide it still prints at 9 points */
+#define ALONE_LETTERS 26.0 /* of the front alone, which is wider on the page than high */
 #define FRONT_ROOM_MM 25.0
 #define FRONT_HIGH 0.6 /* of the width, at most */
 #define FRONT_GRID_MM 50.0
@@ -222,11 +239,6 @@ struct enlarged {
     struct point low, high; /* what is enlarged */
     double times, x, y;     /* (x_mm, y_mm) stands at x + times * x_mm, y - times * y_mm */
 };
-
-static bool is_front(enum side_part part)
-{
-    return part == SIDE_SPACERS || part == SIDE_STEM || part == SIDE_PADS || part == SIDE_EXTENSION;
-}
 
 static void reach_to(struct enlarged *front, struct point at)
 {
@@ -326,7 +338,7 @@ static int marks_in_front(const struct side_view *view, const struct enlarged *f
 /* A letter at each point of the enlarged front; what they are, two beside each other; what the
  * drawing is. top: of the rows, as the page counts. */
 static void front_words(FILE *stream, const struct side_view *view, const struct enlarged *front,
-                        double left, double size_mm, double top, bool before)
+                        double left, double size_mm, double top, bool whole, bool before)
 {
     char text[96];
     int count = 0;
@@ -347,8 +359,9 @@ static void front_words(FILE *stream, const struct side_view *view, const struct
         count++;
     }
     const char *const lines[FRONT_NOTES] = {
-        "Grid 100 mm; the front, below, 50 mm.",
-        before ? "Frame for orientation; dashed: as found." : "Frame for orientation.",
+        whole ? "The front, below, on a grid of 50 mm." : "Bar and pads on a grid of 50 mm.",
+        whole ? (before ? "Frame for orientation; dashed: as found." : "Frame for orientation.")
+              : (before ? "Dashed: as found." : ""),
     };
     int rows = (count + 1) / 2;
     top += LEGEND_ROW * size_mm * rows;
@@ -357,10 +370,50 @@ static void front_words(FILE *stream, const struct side_view *view, const struct
     }
 }
 
+static bool has_saddle(const struct side_view *view)
+{
+    for (int i = 0; i < view->stroke_count; i++) {
+        if (view->stroke[i].part == SIDE_SADDLE) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The front alone: without a saddle the whole bike would be a line on an empty sheet. */
+static void front_alone(FILE *stream, const struct side_view *view, const struct side_view *before,
+                        const char *title)
+{
+    struct enlarged front = front_of(view, before, 1);
+    double wide = front.high.x_mm - front.low.x_mm, high = front.high.y_mm - front.low.y_mm;
+    double across = fmax(wide, high / FRONT_HIGH), more = (across - wide) / 2;
+    double size = across / ALONE_LETTERS, words_top = -front.low.y_mm + 0.2 * size;
+    int rows = (marks_in_front(view, &front) + 1) / 2 + FRONT_NOTES;
+    front.low.x_mm -= more;
+    front.high.x_mm += more;
+    front.times = 1;
+    begin(stream, title,
+          (struct point){front.low.x_mm, -words_top - LEGEND_ROW * size * rows - 0.3 * size},
+          front.high, size);
+    fputs("<g class=\"larger\">\n", stream);
+    grid(stream, front.low, front.high, FRONT_GRID_MM);
+    if (before) {
+        draw_parts(stream, before, "before", true);
+    }
+    draw_parts(stream, view, "now", true);
+    fputs("</g>\n", stream);
+    front_words(stream, view, &front, front.low.x_mm, size, words_top, false, before != NULL);
+}
+
 bool side_view_front_svg(FILE *stream, const struct side_view *view, const struct side_view *before,
                          const char *title, struct problem *problem)
 {
     struct point low, high;
+    if (!has_saddle(view) && (before == NULL || !has_saddle(before))) {
+        front_alone(stream, view, before, title);
+        fputs("</svg>\n", stream);
+        return !ferror(stream) || problem_set(problem, "the drawing could not be written");
+    }
     span(view, before, &low, &high);
     high.y_mm -= MARGIN_MM / 2.0;
     double across = high.x_mm - low.x_mm, size = across / SHEET_LETTERS;
@@ -372,13 +425,13 @@ bool side_view_front_svg(FILE *stream, const struct side_view *view, const struc
     front.x = low.x_mm - front.times * front.low.x_mm;
     front.y = front_top + front.times * front.high.y_mm;
     begin(stream, title, (struct point){low.x_mm, -bottom}, high, size);
-    grid(stream, low, high, 100.0);
+    line(stream, "level", (struct point){low.x_mm, 0}, (struct point){high.x_mm, 0});
     if (before) {
         draw(stream, before, "before");
     }
     draw(stream, view, "now");
     draw_front(stream, view, before, &front);
-    front_words(stream, view, &front, low.x_mm, size, words_top, before != NULL);
+    front_words(stream, view, &front, low.x_mm, size, words_top, true, before != NULL);
     fputs("</svg>\n", stream);
     return !ferror(stream) || problem_set(problem, "the drawing could not be written");
 }

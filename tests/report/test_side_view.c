@@ -185,6 +185,36 @@ START_TEST(the_front_is_enlarged_under_the_bike)
 }
 END_TEST
 
+/* Without a saddle only what carries the bar is drawn, all of it on the page: not every reader of
+ * SVG cuts off what stands outside. */
+START_TEST(the_front_stands_alone_without_a_saddle)
+{
+    struct bike_values bike = worked_bike();
+    struct side_view view;
+    char *svg = NULL;
+    size_t size = 0;
+    double x, y, width, height;
+    bike.value[BIKE_SEAT_ANGLE] = NAN;
+    ck_assert(side_view_make(&bike, &bike, NULL, 0, &view, NULL));
+    FILE *stream = open_memstream(&svg, &size);
+    ck_assert(side_view_front_svg(stream, &view, NULL, "bike", NULL));
+    ck_assert_int_eq(fclose(stream), 0);
+    ck_assert_int_eq(
+        sscanf(strstr(svg, "viewBox="), "viewBox=\"%lf %lf %lf %lf\"", &x, &y, &width, &height), 4);
+    ck_assert_ptr_null(strstr(svg, "<line class=\"frame\""));
+    ck_assert_ptr_nonnull(strstr(svg, "<line class=\"stem\""));
+    for (const char *line = svg; (line = strstr(line, "<line ")); line++) {
+        double x1, y1, x2, y2;
+        ck_assert_int_eq(sscanf(strstr(line, "x1="), "x1=\"%lf\" y1=\"%lf\" x2=\"%lf\" y2=\"%lf\"",
+                                &x1, &y1, &x2, &y2),
+                         4);
+        ck_assert(fmin(x1, x2) >= x - 0.5 && fmax(x1, x2) <= x + width + 0.5);
+        ck_assert(fmin(y1, y2) >= y - 0.5 && fmax(y1, y2) <= y + height + 0.5);
+    }
+    free(svg);
+}
+END_TEST
+
 /* The drawing as a grid of code points. */
 struct letters {
     int rows, columns;
@@ -325,6 +355,7 @@ int main(void)
     tcase_add_test(tests, svg_of_the_worked_bike);
     tcase_add_test(tests, svg_of_random_bikes_before_and_after);
     tcase_add_test(tests, the_front_is_enlarged_under_the_bike);
+    tcase_add_test(tests, the_front_stands_alone_without_a_saddle);
     tcase_add_test(tests, letters_stand_where_the_points_are);
     tcase_add_test(tests, a_bike_without_its_numbers_is_not_drawn);
     suite_add_tcase(suite, tests);
