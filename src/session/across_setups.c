@@ -155,10 +155,11 @@ static void tie_sessions(const struct across *across, struct across_channel *cha
         if (!first_place(across, s, channel->name, &place[s])) {
             text_copy(channel->reason[s], TEXT_SIZE, "it was not measured there");
         } else if (isnan(across_common_u_mm(&place[s], NULL))) {
-            snprintf(channel->reason[s], TEXT_SIZE,
-                     "not tied: nothing says how high its sensor was over the bottom bracket "
-                     "('tape %s=...', or a plate with its height=)",
-                     channel->name);
+            size_t used = 0;
+            text_append(channel->reason[s], TEXT_SIZE, &used,
+                        "not tied: nothing says how high its sensor was over the bottom bracket "
+                        "('tape %s=...', or a plate with its height=)",
+                        channel->name);
         } else if (reference >= 0 && !text_equal(mark_at(&place[reference]), mark_at(&place[s]))) {
             snprintf(channel->reason[s], TEXT_SIZE,
                      "another mark on the body: '%.60s', not '%.60s'", mark_at(&place[s]),

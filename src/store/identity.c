@@ -136,7 +136,7 @@ bool store_has_room(const struct store *store, int64_t *missing_mb)
 
 static bool backup_before(struct store *store, int64_t version, struct problem *problem)
 {
-    char path[STORE_PATH_SIZE + 32], when[CLOCK_TEXT_SIZE];
+    char path[STORE_PATH_SIZE + 64], when[CLOCK_TEXT_SIZE];
     int64_t missing_mb = 0;
     if (store->in_memory) {
         return true;
