@@ -1,5 +1,6 @@
 /* kill -9 at any moment of a session: the whole program, at real pace. */
 #include "support/program.h"
+#include "support/store_number.h"
 #include "support/test_main.h"
 
 #include "base/clock.h"
@@ -8,7 +9,6 @@
 #include <dirent.h>
 #include <fcntl.h>
 #include <signal.h>
-#include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -134,21 +134,6 @@ static void feed(struct victim *victim, int64_t now_us)
     }
 }
 
-static int64_t count_in(const char *store, const char *sql)
-{
-    char path[512];
-    sqlite3 *db = NULL;
-    sqlite3_stmt *statement = NULL;
-    snprintf(path, sizeof path, "%s/%s", folder, store);
-    ck_assert_int_eq(sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_prepare_v2(db, sql, -1, &statement, NULL), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_step(statement), SQLITE_ROW);
-    int64_t count = sqlite3_column_int64(statement, 0);
-    sqlite3_finalize(statement);
-    sqlite3_close(db);
-    return count;
-}
-
 /* Feeds them all and kills each at its moment. Gives how much longer than asked for the longest
  * sleep took: by so much a busy machine may have held up the others, too. */
 static int64_t feed_and_kill(struct victim *victims, int count)
@@ -207,7 +192,9 @@ START_TEST(killed_sessions_leave_sound_stores)
             struct victim *victim = &victims[i];
             check_says("check", victim->store, "sound; 1 session worked out again");
             check_says("list", victim->store, "not ended");
-            victim->stored = count_in(victim->store, "SELECT count(*) FROM sample");
+            char path[512];
+            snprintf(path, sizeof path, "%s/%s", folder, victim->store);
+            victim->stored = store_number(path, "SELECT count(*) FROM sample");
             int64_t lost_ms = (victim->sent - victim->stored) * 1000 / SENT_HZ;
             int64_t starved_ms = victim->starved_us / 1000;
             worst_ms = lost_ms > worst_ms ? lost_ms : worst_ms;

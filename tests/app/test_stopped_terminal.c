@@ -4,10 +4,10 @@
 #include "support/cable.h"
 #include "support/program.h"
 #include "support/rig_player.h"
+#include "support/store_number.h"
 #include "support/terminal.h"
 #include "support/test_main.h"
 
-#include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -88,19 +88,6 @@ static int watched_s(const struct scene *scene)
         seconds = found > seconds ? found : seconds;
     }
     return seconds;
-}
-
-static int64_t count_in(const char *store, const char *sql)
-{
-    sqlite3 *db = NULL;
-    sqlite3_stmt *statement = NULL;
-    ck_assert_int_eq(sqlite3_open_v2(store, &db, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_prepare_v2(db, sql, -1, &statement, NULL), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_step(statement), SQLITE_ROW);
-    int64_t count = sqlite3_column_int64(statement, 0);
-    sqlite3_finalize(statement);
-    sqlite3_close(db);
-    return count;
 }
 
 static void begin(struct scene *scene, const char *folder, const char *store)
@@ -188,7 +175,7 @@ START_TEST(only_the_drawing_waits)
     terminal_end(scene.watcher);
     terminal_end(scene.line);
     cable_pull(&scene.cable);
-    int64_t stored = count_in(store, "SELECT count(*) FROM sample");
+    int64_t stored = store_number(store, "SELECT count(*) FROM sample");
     printf("sent %llu, stored %lld\n", (unsigned long long)scene.sent, (long long)stored);
     ck_assert_int_eq(stored, (int64_t)scene.sent);
     program_folder_remove(folder);
