@@ -13,6 +13,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 /* holdline demo: an invented rider of a club's winter group on the virtual rig. */
@@ -29,6 +30,10 @@ static bool name_files(const char *folder, struct demo_files *files, struct prob
         snprintf(files->scripted, sizeof files->scripted, "%s/holdline-demo-scripted.db", folder);
     if (length < 0 || length > PATH_MAX - 16) {
         return problem_set(problem, "the folder's name is too long");
+    }
+    struct stat found;
+    if (stat(folder, &found) != 0 || !S_ISDIR(found.st_mode)) {
+        return problem_set(problem, "--out: there is no folder %s", folder);
     }
     snprintf(files->store, sizeof files->store, "%s/holdline-demo.db", folder);
     snprintf(files->csv, sizeof files->csv, "%s/holdline-demo.csv", folder);

@@ -55,12 +55,25 @@ START_TEST(a_demo_is_kept_when_the_next_begins)
 }
 END_TEST
 
+START_TEST(a_folder_that_is_not_there_is_named)
+{
+    const char *folder = program_folder();
+    const char *arguments[] = {"demo", "--headless", "--out", "nowhere", NULL};
+    struct program_result result = program_run(folder, NULL, arguments);
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_str_eq(result.errors, "holdline: --out: there is no folder nowhere\n");
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("demo");
     TCase *tcase = tcase_create("demo");
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, a_demo_is_kept_when_the_next_begins);
+    tcase_add_test(tcase, a_folder_that_is_not_there_is_named);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }
