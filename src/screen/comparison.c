@@ -428,7 +428,7 @@ int comparison_draw(struct canvas *canvas, struct page_state *state, const struc
     for (int h = view->hold_shown_count - 1; h >= 0; h--) {
         put_hold(&sheet, &view->hold_shown[h], index, channels);
     }
-    if (state->asks_to_end) {
+    if (view->store_trouble[0] != '\0') {
         page_message(canvas, state, view, canvas->rows - 1);
     } else {
         canvas_text(canvas, canvas->rows - 1, 1, canvas->columns - 2, STYLE_PLAIN,

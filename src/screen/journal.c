@@ -176,7 +176,7 @@ static void draw_keys(struct canvas *canvas, const struct page_state *state,
 {
     bool searches = page->search[0] != '\0', wide = canvas->columns >= 70;
     int row = canvas->rows - 1;
-    if (state->asks_to_end || state->message[0] != '\0') {
+    if (state->message[0] != '\0' || view->store_trouble[0] != '\0') {
         page_message(canvas, state, view, row);
         return;
     }

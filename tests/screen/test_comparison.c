@@ -1,3 +1,4 @@
+#include "base/text.h"
 #include "screen/pages.h"
 #include "support/stage.h"
 #include "support/test_main.h"
@@ -55,6 +56,27 @@ START_TEST(verdicts_stand_in_full)
     ck_assert(stage_keys(stage, "\033"));
     ck_assert(terminal_wait_text(stage_terminal(stage), "HOLDLINE", 20.0));
     ck_assert_int_eq(stage_requests(stage), 0);
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(trouble_with_the_store_is_told_there_too)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    text_copy(view->store_trouble, sizeof view->store_trouble, "s.db: there is no space left");
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "c"));
+    assert_shows(stage, "COMPARISON");
+    assert_shows(stage, "! s.db: there is no space left");
+    ck_assert(stage_keys(stage, "\033j"));
+    assert_shows(stage, "JOURNAL");
+    assert_shows(stage, "! s.db: there is no space left");
     stage_close(stage);
 }
 END_TEST
@@ -271,6 +293,7 @@ int main(void)
     TCase *tcase = tcase_create("comparison");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, verdicts_stand_in_full);
+    tcase_add_test(tcase, trouble_with_the_store_is_told_there_too);
     tcase_add_test(tcase, what_follows_from_all_of_it);
     tcase_add_test(tcase, every_setup_can_be_seen);
     tcase_add_test(tcase, a_reason_stands_whole);
