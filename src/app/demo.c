@@ -50,6 +50,7 @@ static const char steps[] =
     "wait 20s\n"
     "hold 60s free\n"
     "rating effort=5 neck=3 hands=1 sees_ahead=yes could_stay=30 would_race=yes\n"
+    "choose 2\n"
     "note \"invented rider on a modelled bike\"\n"
     "end\n";
 
