@@ -197,6 +197,9 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct p
     return true;
 }
 
+#define STATUS_CELLS 40
+#define STATUS_NAME_CELLS 5
+
 void view_status_line(const struct view *view, char *text, size_t size)
 {
     char line[256];
@@ -217,7 +220,9 @@ void view_status_line(const struct view *view, char *text, size_t size)
     }
     for (int c = 0; c < view->channel_count && c < 2; c++) {
         const struct view_channel *channel = &view->channel[c];
-        text_append(line, sizeof line, &used, " %.5s", channel->name);
+        char name[CHANNEL_NAME_SIZE];
+        text_fit(name, sizeof name, channel->name, STATUS_NAME_CELLS, true);
+        text_append(line, sizeof line, &used, " %s", name);
         if (isnan(channel->shown_mm)) {
             text_append(line, sizeof line, &used, " -");
         } else if (channel->has_target) {
@@ -230,5 +235,5 @@ void view_status_line(const struct view *view, char *text, size_t size)
             text_append(line, sizeof line, &used, " %.0f", channel->shown_mm);
         }
     }
-    text_fit(text, size, line, 40, true);
+    text_fit(text, size, line, STATUS_CELLS, true);
 }

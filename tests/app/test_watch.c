@@ -1,6 +1,7 @@
 /* Watchers of a live session: they see what the screen sees, and can't hold it up. */
 
 #include "base/json_read.h"
+#include "base/text.h"
 #include "session/view_json.h"
 #include "support/program.h"
 #include "support/terminal.h"
@@ -98,6 +99,53 @@ START_TEST(every_phase_comes_back)
 }
 END_TEST
 
+START_TEST(the_line_has_40_cells_at_most)
+{
+    static const char *const names[] = {"head", "breastbone", "\u80F8\u90E8\u4E2D\u592E",
+                                        "te\u0302te"};
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    view->setup_number = 99;
+    view->elapsed_s = view->planned_s = view->countdown_s = 7200.0;
+    view->channel_count = 2;
+    for (int phase = 0; phase <= VIEW_ENDED; phase++) {
+        for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
+            char text[256];
+            view->phase = (enum view_phase)phase;
+            for (int c = 0; c < 2; c++) {
+                struct view_channel *channel = &view->channel[c];
+                snprintf(channel->name, sizeof channel->name, "%s", names[n]);
+                channel->has_target = true;
+                channel->shown_mm = 2000.0;
+                channel->target_mm = 3000.0;
+                channel->cue = CUE_LOW;
+            }
+            view_status_line(view, text, sizeof text);
+            ck_assert_msg(text_width(text) <= 40, "%d cells: %s", text_width(text), text);
+            ck_assert_msg(strstr(text, "99 ") == text, "%s", text);
+            for (const char *at = text; *at != '\0';) { /* no character is cut in two */
+                uint32_t character = 0;
+                at += text_decode(at, strlen(at), &character);
+                ck_assert_msg(character != 0xFFFD, "%s", text);
+            }
+        }
+    }
+    view->phase = VIEW_HOLD;
+    view->setup_number = 3;
+    view->elapsed_s = 12.0;
+    view->planned_s = 60.0;
+    view->channel_count = 1;
+    snprintf(view->channel[0].name, sizeof view->channel[0].name, "head");
+    view->channel[0].shown_mm = 888.0;
+    view->channel[0].target_mm = 880.0;
+    view->channel[0].cue = CUE_HIGH;
+    char text[256];
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s head +8^");
+    free(view);
+}
+END_TEST
+
 START_TEST(rubbish_is_no_view)
 {
     struct view *view = calloc(1, sizeof *view);
@@ -187,6 +235,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_view_comes_back_from_its_json);
     tcase_add_test(tests, every_phase_comes_back);
+    tcase_add_test(tests, the_line_has_40_cells_at_most);
     tcase_add_test(tests, rubbish_is_no_view);
     tcase_add_test(tests, a_watcher_shows_the_riders_screen);
     tcase_add_test(tests, there_must_be_a_session_to_watch);
