@@ -38,6 +38,9 @@ void digest_could_stay_text(const struct report_input *input, const struct setup
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size);
 
+/* 'hands', 'hands and saddle'; NULL where nothing was numb. */
+const char *digest_numb_words(const struct setup_digest *digest);
+
 /* The limits from the makers' papers: the session's own and those given with the report. */
 struct bike_limits digest_limits(const struct report_input *input);
 /* Those that a setup passes: 'spacers 40 mm: over the limit entered, 30 mm'; '' for none. */

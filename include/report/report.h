@@ -19,6 +19,7 @@ struct report_input {
     size_t command_count;
     /* beside the session's own limits, in their place where both say one; may be NULL */
     const struct bike_limits *limits;
+    bool sheet_only;  /* of HTML and PDF: the rider's sheet without the fitter's report */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 

@@ -53,6 +53,7 @@ const struct command command_export = {
         "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
         "well\n"
         "  NAME.pdf           the same on pages to hand over; the sheet takes two at most\n"
+        "  NAME-sheet.html, NAME-sheet.pdf  the rider's sheet alone\n"
         "  NAME.svg           the picture of the setups' heights\n"
         "  NAME-cloud.svg     the picture of two channels together, with 95 % ellipses\n"
         "  NAME-holds.svg     the picture of each hold's course with target and band\n"

@@ -64,6 +64,23 @@ static bool write_pdf(FILE *stream, void *context, struct problem *problem)
     return report_pdf(stream, job->input, job->source, job->context, job->page_size, problem);
 }
 
+/* What the rider takes home, without the fitter's report. */
+static bool write_sheet_html(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    struct report_input input = *job->input;
+    input.sheet_only = true;
+    return report_html(stream, &input, job->source, job->context, problem);
+}
+
+static bool write_sheet_pdf(FILE *stream, void *context, struct problem *problem)
+{
+    const struct job *job = context;
+    struct report_input input = *job->input;
+    input.sheet_only = true;
+    return report_pdf(stream, &input, job->source, job->context, job->page_size, problem);
+}
+
 static bool write_heights_picture(FILE *stream, void *context, struct problem *problem)
 {
     const struct job *job = context;
@@ -125,7 +142,9 @@ static const struct kind {
 } kinds[] = {
     {".txt", write_text},
     {".json", write_json},
+    {"-sheet.html", write_sheet_html},
     {".html", write_html},
+    {"-sheet.pdf", write_sheet_pdf},
     {".pdf", write_pdf},
     {"-cloud.svg", write_cloud_picture},
     {"-holds.svg", write_holds_picture},

@@ -317,6 +317,7 @@ void live_say_where(const char *store_path, int64_t session_id)
     printf("Session %lld is in %s\n"
            "holdline compare %lld%s\n"
            "holdline show %lld%s\n"
-           "holdline export %lld sheet.pdf%s\n",
-           id, store_path, id, named, id, named, id, named);
+           "holdline export %lld rider-sheet.pdf%s\n"
+           "holdline export %lld report.pdf%s\n",
+           id, store_path, id, named, id, named, id, named, id, named);
 }

@@ -23,6 +23,16 @@ static double median(double *values, int count)
     return count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
 }
 
+const char *digest_numb_words(const struct setup_digest *digest)
+{
+    if (digest->numb_hands == ANSWER_YES && digest->numb_saddle == ANSWER_YES) {
+        return "hands and saddle";
+    }
+    return digest->numb_hands == ANSWER_YES    ? "hands"
+           : digest->numb_saddle == ANSWER_YES ? "saddle"
+                                               : NULL;
+}
+
 struct bike_limits digest_limits(const struct report_input *input)
 {
     struct bike_limits limits = input->record->limits;

@@ -196,6 +196,7 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     static report_section *const last[] = {sheet_practice, section_cautions};
     paper_part_begin(paper, "sheet", "Your posture session");
     bool done = sheet_heading(paper, document->input, problem) &&
+                sheet_attention(paper, document->input, problem) &&
                 bike_picture(paper, document, problem) && SECTIONS(above) &&
                 heights_pictures(paper, document, 1, problem) &&
                 tradeoff_picture(paper, document, problem) && SECTIONS(last);
@@ -212,6 +213,9 @@ bool document_report(struct paper *paper, const struct document *document, struc
     static report_section *const parts[] = {section_ties, section_targets};
     static report_section *const last[] = {section_method, section_cautions};
     static report_section *const lists[] = {section_readings, section_ratings, section_checks};
+    if (document->input->sheet_only) {
+        return true;
+    }
     paper_part_begin(paper, "report", "The fitter's report");
     bool done = SECTIONS(first) && heights_pictures(paper, document, CHANNELS_MAX, problem) &&
                 cloud_picture(paper, document, problem) && SECTIONS(beside) && SECTIONS(middle) &&

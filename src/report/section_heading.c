@@ -97,16 +97,12 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
                      number);
             point_out(paper, count, text);
         }
-        if (digest.numb_hands == ANSWER_YES || digest.numb_saddle == ANSWER_YES) {
-            bool both = digest.numb_hands == ANSWER_YES && digest.numb_saddle == ANSWER_YES;
+        const char *numb = digest_numb_words(&digest);
+        if (numb != NULL) {
             snprintf(text, sizeof text,
                      "Setup %d: numbness (%s). Change that before anything else; if it stays, a "
-                     "licensed "
-                     "clinician should see it.",
-                     number,
-                     both                              ? "hands and saddle"
-                     : digest.numb_hands == ANSWER_YES ? "hands"
-                                                       : "saddle");
+                     "licensed clinician should see it.",
+                     number, numb);
             point_out(paper, count, text);
         }
     }

@@ -220,16 +220,40 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     paper_item(paper, "effort, 0 to 10: %s", text);
     digest_discomfort_text(input, digest, text, sizeof text);
     paper_item(paper, "discomfort, 0 to 10: %s", text);
-    if (digest->numb_hands == ANSWER_YES || digest->numb_saddle == ANSWER_YES) {
-        paper_item(paper, "numb: %s%s%s", digest->numb_hands == ANSWER_YES ? "hands" : "",
-                   digest->numb_hands == ANSWER_YES && digest->numb_saddle == ANSWER_YES ? " and "
-                                                                                         : "",
-                   digest->numb_saddle == ANSWER_YES ? "saddle" : "");
-    }
     digest_could_stay_text(input, digest, text, sizeof text);
     if (!text_equal(text, "-")) {
         paper_item(paper, "could stay there for %s", text);
     }
+}
+
+bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    int chosen = sheet_chosen(input);
+    struct setup_digest digest;
+    (void)problem;
+    if (chosen < 0) {
+        return true;
+    }
+    digest_setup(input, chosen, &digest);
+    const char *numb = digest_numb_words(&digest);
+    bool strained = digest.sees_ahead == SEES_STRAINED;
+    if (digest.sees_ahead != SEES_NO && !strained && numb == NULL) {
+        return true;
+    }
+    paper_title(paper, "Look at this first");
+    if (digest.sees_ahead == SEES_NO) {
+        paper_item(paper, "This setup FAILED: you cannot see ahead on it. Do not ride it.");
+    } else if (strained) {
+        paper_item(paper, "Seeing ahead was a strain on this setup. Do not ride it on the road "
+                          "before that is mended.");
+    }
+    if (numb != NULL) {
+        paper_item(paper,
+                   "It made you numb (%s). Let that be changed before anything else; if it stays, "
+                   "a licensed clinician should see it.",
+                   numb);
+    }
+    return true;
 }
 
 bool sheet_evidence(struct paper *paper, const struct report_input *input, struct problem *problem)

@@ -42,8 +42,8 @@ static void limits_words(char *text, size_t size, const char *name,
     }
 }
 
-/* Where the band is, and whether this setup's posture lies in it at all. */
-static void band_items(struct paper *paper, const struct report_input *input, int setup)
+/* Where the band is. False when this setup's posture does not lie in it at all. */
+static bool band_items(struct paper *paper, const struct report_input *input, int setup)
 {
     const struct analysis *analysis = input->analysis;
     int hold = last_hold_on(input, setup);
@@ -77,6 +77,7 @@ static void band_items(struct paper *paper, const struct report_input *input, in
                    "on it before you practise with a gauge.",
                    outside);
     }
+    return out == 0;
 }
 
 /* ---- how much ---- */
@@ -197,6 +198,14 @@ static struct practice practice_words(struct paper *paper, const struct report_i
     return (struct practice){6, 60, 60};
 }
 
+/* How it was kept in a band says nothing where the posture is another. */
+static struct practice practice_without_gauge(struct paper *paper)
+{
+    paper_item(paper, "Until then without a gauge: begin with five holds of 30 s, a minute's rest "
+                      "between them.");
+    return (struct practice){5, 30, 60};
+}
+
 static bool practice_table(struct paper *paper, const struct practice *practice,
                            struct problem *problem)
 {
@@ -236,8 +245,17 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
         paper_paragraph(paper, "Not on this setup: it FAILED, since you cannot see ahead on it.");
         return true;
     }
-    band_items(paper, input, chosen);
-    struct practice practice = practice_words(paper, input, chosen, worst_share(input, &digest));
+    const char *numb = digest_numb_words(&digest);
+    if (numb != NULL) {
+        paper_paragraph(paper,
+                        "Not on this setup yet: it made you numb (%s). Let that be changed first.",
+                        numb);
+        return true;
+    }
+    struct practice practice =
+        band_items(paper, input, chosen)
+            ? practice_words(paper, input, chosen, worst_share(input, &digest))
+            : practice_without_gauge(paper);
     paper_item(paper, "On the trainer, at the power of the session, twice a week; the first rides "
                       "on the road short "
                       "and with eyes ahead.");

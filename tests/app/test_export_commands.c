@@ -204,6 +204,28 @@ START_TEST(a_pdf_is_the_same_each_time)
 }
 END_TEST
 
+/* The sheet alone is the rider's: the fitter's report and the fitter's own words are not in it. */
+START_TEST(the_riders_sheet_alone)
+{
+    must(RUN("export", "last", "rider-sheet.html", "--chosen", "2", "--store", "s.db"));
+    must(RUN("export", "last", "both.html", "--chosen", "2", "--store", "s.db"));
+    must(RUN("export", "last", "rider-sheet.pdf", "--chosen", "2", "--store", "s.db"));
+    must(RUN("export", "last", "both.pdf", "--chosen", "2", "--store", "s.db"));
+    char *sheet = program_read_file(folder, "rider-sheet.html", NULL);
+    char *both = program_read_file(folder, "both.html", NULL);
+    ck_assert_ptr_nonnull(strstr(sheet, "Your posture session"));
+    ck_assert_ptr_nonnull(strstr(both, "Your posture session"));
+    ck_assert_ptr_null(strstr(sheet, "fitter&#39;s report"));
+    ck_assert_ptr_nonnull(strstr(both, "fitter&#39;s report"));
+    size_t length[2] = {0, 0};
+    free(program_read_file(folder, "rider-sheet.pdf", &length[0]));
+    free(program_read_file(folder, "both.pdf", &length[1]));
+    ck_assert_uint_lt(length[0] + 1000, length[1]);
+    free(sheet);
+    free(both);
+}
+END_TEST
+
 START_TEST(an_export_leaves_the_store_as_it_was)
 {
     size_t before_length = 0, after_length = 0;
@@ -234,6 +256,7 @@ int main(void)
     tcase_add_test(tests, pages_and_pictures_are_well_formed);
     tcase_add_test(tests, the_choice_of_the_session_is_kept_and_used);
     tcase_add_test(tests, a_pdf_is_the_same_each_time);
+    tcase_add_test(tests, the_riders_sheet_alone);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -28,6 +28,17 @@ static inline void begin_chosen(void)
     input.chosen_setup = 2;
 }
 
+/* Nobody was numb, nor strained to see ahead: in the example the rider was on setup 2. */
+static inline void at_ease(void)
+{
+    for (int i = 0; i < record->rating_count; i++) {
+        if (record->rating[i].sees_ahead != SEES_NO) {
+            record->rating[i].sees_ahead = SEES_YES;
+        }
+        record->rating[i].numb_hands = record->rating[i].numb_saddle = ANSWER_NO;
+    }
+}
+
 static inline void end(void)
 {
     free(record);

@@ -229,6 +229,7 @@ END_TEST
 /* The numbers of tests/report/test_json.c, 'what follows'. */
 START_TEST(steps_have_a_row_for_each_part_and_channel)
 {
+    at_ease();
     struct csv_file file = read_back(report_steps_csv);
     size_t parts = (size_t)analysis->insight.factor_count;
     ck_assert_uint_eq(file.rows, 1 + parts * 2);

@@ -158,6 +158,7 @@ END_TEST
 
 START_TEST(what_follows_comes_back)
 {
+    at_ease();
     struct setup_difference *difference = &analysis->free_heights[0].difference[1];
     difference->has_second = true;
     difference->second_difference = -11.2;

@@ -10,8 +10,11 @@
 
 START_TEST(practice_grows_from_what_was_kept)
 {
+    at_ease();
     char *text = page();
-    /* 78 % in the band: six holds of 1 min, a quarter longer each week, in tens of seconds */
+    /* 78 % in the band: Not on this setup yet: it made you numb, a quarter longer each week, in tens of seconds */
+    check_has(text, "six holds of 1 min");
+    check_has(text, "common practice; there is no study behind them");
     check_has(text, "<td class=\"number\">6</td><td class=\"number\">60 s</td>");
     check_has(text, "<td class=\"number\">6</td><td class=\"number\">70 s</td>");
     check_has(text, "<td class=\"number\">6</td><td class=\"number\">90 s</td>");
@@ -22,6 +25,7 @@ END_TEST
 
 START_TEST(a_long_hold_says_how_long_to_practise)
 {
+    at_ease();
     struct hold_result *result = &analysis->hold[5]; /* guided, setup 2 */
     result->duration_s = 300;
     result->summary[0].sustain_reached = true;
@@ -49,9 +53,7 @@ START_TEST(the_page_has_sheet_and_report)
         "<td class=\"number\">45</td><td class=\"number\">-10</td>",
         "<li>head: 872 ±5 mm high; against setup 1: lower by 12 mm (6 to 18)</li>",
         "<li>head: in the band for 78 % of the time",
-        /* 0.78 of the time: under 0.8 */
-        "six holds of 1 min",
-        "common practice; there is no study behind them",
+        "Not on this setup yet: it made you numb",
         "<h1>The fitter&#39;s report</h1>",
         "<strong>FAILED</strong>: the rider cannot see ahead",
         "<strong>REJECTED</strong>: slid back on the saddle",

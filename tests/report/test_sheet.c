@@ -60,16 +60,42 @@ START_TEST(sight_that_was_not_asked_about_is_told)
 }
 END_TEST
 
+START_TEST(what_must_not_be_passed_over_stands_first)
+{
+    at_ease();
+    check(sheet_attention, NULL, "Look at this first");
+    check(sheet_practice, "week", "Not on this setup");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].sees_ahead = SEES_STRAINED;
+        record->rating[i].numb_hands = ANSWER_YES;
+    }
+    check(sheet_attention, "Seeing ahead was a strain", "FAILED");
+    check(sheet_attention, "It made you numb (hands)", NULL);
+    check(sheet_practice, "Not on this setup yet: it made you numb (hands)", "week");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].sees_ahead = SEES_NO;
+        record->rating[i].numb_saddle = ANSWER_YES;
+    }
+    check(sheet_attention, "FAILED: you cannot see ahead", "strain");
+    check(sheet_attention, "numb (hands and saddle)", NULL);
+    input.chosen_setup = 0;
+    record->settings.chosen_setup = 0;
+    check(sheet_attention, NULL, "Look at this first");
+}
+END_TEST
+
 /* The target is 884 and 771 mm; head +10 and -20, chest +8 and none below. */
 START_TEST(the_band_is_where_practice_speaks_of_it)
 {
+    at_ease();
     struct setup_estimate *head = &analysis->free_heights[0].setup[1];
     head->mean = 872;
     check(sheet_practice,
           "The band, in mm above the bottom bracket: head 864 to 894, chest 779 at most.",
           "not in that band");
     head->mean = 860;
-    check(sheet_practice, "not in that band (head below it)", NULL);
+    check(sheet_practice, "not in that band (head below it)", "You were in the band");
+    check(sheet_practice, "without a gauge: begin with five holds of 30 s", NULL);
     analysis->free_heights[1].setup[1].mean = 790;
     check(sheet_practice, "not in that band (head below it, chest above it)", NULL);
     record->band[0].cue[0].band_above_mm = (double)INFINITY;
@@ -89,6 +115,7 @@ int main(void)
     tcase_add_test(tests, the_fitters_own_words_stay_with_the_fitter);
     tcase_add_test(tests, differences_are_in_a_riders_words);
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);
+    tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -51,6 +51,7 @@ END_TEST
  * spacers -0.94, pads 2.19 a mm. The chest of setup 3 is not tied, so that two setups are left. */
 START_TEST(everything_at_once_and_what_followed)
 {
+    at_ease();
     char *text = compare_text(400);
     check_has(text, "Everything at once\n");
     check_has(text, "Looked at together: height of head and chest, steadiness, creep, time in "
