@@ -102,7 +102,8 @@ static bool not_comparable(const struct fit *fit, int setup, const struct compar
     } else if (out->setup[baseline].holds == 0) {
         difference->advice = ADVICE_MORE_HOLDS;
         difference->advice_holds = 2;
-        reason = "the setup that is compared against has no holds yet";
+        reason = fit->input->shares ? "the setup that is compared against has no guided holds yet"
+                                    : "the setup that is compared against has no holds yet";
     } else if (!out->setup[baseline].tied) {
         reason = "the setup that is compared against is not tied: read its plate or tape";
     } else if (fit->order_index > ORDER_INDEX_REFUSE && fit->slope_significant &&

@@ -88,7 +88,7 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
         }
     }
     if (used == 0 && channels > 0 && view->setup_number > 0) {
-        text_append(right, sizeof right, &used, "bars and sensors unmoved");
+        text_append(right, sizeof right, &used, "bars, sensors as at first");
     }
     char shown[TEXT_SIZE * 2];
     wording_minus(shown, sizeof shown, right);

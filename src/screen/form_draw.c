@@ -187,7 +187,8 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
         canvas_text(canvas, row, 0, canvas->columns, STYLE_WARNING, text);
         return;
     }
-    text_append(text, sizeof text, &used, "%s: ", field->label);
+    bool asks = field->label[0] != '\0' && field->label[strlen(field->label) - 1] == '?';
+    text_append(text, sizeof text, &used, "%s%s ", field->label, asks ? "" : ":");
     switch (field->kind) {
     case FIELD_NUMBER:
     case FIELD_WHOLE:

@@ -170,7 +170,7 @@ static void say_sensors(const struct moves *moves, char *text, size_t size, size
         sensors += thing->channel != NULL ? 1 : 0;
         if (thing->channel != NULL && thing->known) {
             /* as everywhere: twice the standard uncertainty */
-            text_from_double(number, sizeof number, ceil(2.0 * thing->shift.u_mm), 0);
+            text_from_double(number, sizeof number, fmax(1.0, round(2.0 * thing->shift.u_mm)), 0);
             text_append(text, size, used, "%s%s \u00B1%s",
                         told++ == 0 ? ". Known from the parts: " : ", ", thing->name, number);
         }

@@ -217,6 +217,30 @@ void capture_stop(struct session *session, enum hold_status status)
     session->begun = false;
 }
 
+/* Every channel of the body to so much, 95 %. */
+static bool target_is_known(struct session *session, double until_mm)
+{
+    const struct placing_record *placing = machine_placing(session);
+    int64_t first = session->record.capture[session->capture].first_sample;
+    bool enough = true, any = false;
+    for (int c = 0; c < placing->channel_count; c++) {
+        struct hold_summary summary;
+        if (placing->channel[c].role != ROLE_BODY) {
+            continue;
+        }
+        any = true;
+        enough = analysis_stretch(&session->record, session->analysis, session->build, c, first,
+                                  session->last.number, session_samples, session, NULL, &summary) &&
+                 summary.has_interval && summary.mean_half_width_mm <= until_mm && enough;
+    }
+    return any && enough;
+}
+
+bool capture_target_is_known(struct session *session)
+{
+    return target_is_known(session, INFINITY);
+}
+
 /* Once a second: is the target known well enough? */
 static bool target_reached(struct session *session, double elapsed_s)
 {
@@ -228,20 +252,7 @@ static bool target_reached(struct session *session, double elapsed_s)
     if (elapsed_s < session->target_settings.at_least_s) {
         return false;
     }
-    int64_t first = session->record.capture[session->capture].first_sample;
-    bool enough = true, any = false;
-    for (int c = 0; c < placing->channel_count; c++) {
-        if (placing->channel[c].role != ROLE_BODY) {
-            continue;
-        }
-        struct hold_summary summary;
-        any = true;
-        enough = analysis_stretch(&session->record, session->analysis, session->build, c, first,
-                                  session->last.number, session_samples, session, NULL, &summary) &&
-                 summary.has_interval &&
-                 summary.mean_half_width_mm <= session->target_settings.until_mm && enough;
-    }
-    return any && enough;
+    return target_is_known(session, session->target_settings.until_mm);
 }
 
 void capture_sample(struct session *session, const struct sample *sample)

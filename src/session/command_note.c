@@ -4,6 +4,7 @@
 
 #include <limits.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* Ratings, notes, what is left out, what the comparison is made with, and the session's end. */
@@ -142,6 +143,35 @@ static bool read_rating(const struct words *words, struct rating_record *rating,
            machine_number(words, "could_stay", "min", 0, 600, &rating->could_stay_min, problem);
 }
 
+/* This setup's latest, else the latest of all. */
+static int latest_rating(const struct session_record *record, int setup)
+{
+    for (int r = record->rating_count - 1; r >= 0; r--) {
+        if (record->rating[r].setup == setup) {
+            return r;
+        }
+    }
+    return record->rating_count - 1;
+}
+
+/* What was taken over, and what must not be passed over. same_as: the rating it repeats, -1 = none.
+ */
+static void say_rated(struct session *session, const struct rating_record *rating, int same_as)
+{
+    const struct session_record *record = &session->record;
+    bool numb = rating->numb_hands == ANSWER_YES || rating->numb_saddle == ANSWER_YES;
+    char as[48] = "";
+    if (same_as >= 0) {
+        snprintf(as, sizeof as, " as setup %d was before",
+                 record->setup[record->rating[same_as].setup].number);
+    }
+    machine_say(session, "setup %d rated%s%s%s", record->setup[rating->setup].number, as,
+                rating->sees_ahead == SEES_NO ? "; can't see ahead: it FAILED, whatever the numbers"
+                                              : "",
+                numb ? "; numbness: change that before anything else" : "");
+    session->message_is_problem = rating->sees_ahead == SEES_NO || numb;
+}
+
 /* rating effort=4 neck=2 sees_ahead=yes ... | rating same */
 bool command_rating(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -153,13 +183,15 @@ bool command_rating(struct session *session, const struct words *words, struct p
         return problem_set(problem, "no more than %d ratings in a session", RATINGS_MAX);
     }
     struct rating_record rating;
+    int same_as = -1;
     clear_rating(&rating);
     if (words->count == 2 && words->word[1].key == NULL &&
         text_equal(words->word[1].value, "same")) {
         if (record->rating_count == 0) {
             return problem_set(problem, "rating: there is none before this one");
         }
-        rating = record->rating[record->rating_count - 1];
+        same_as = latest_rating(record, record->build[session->build].setup);
+        rating = record->rating[same_as];
     } else if (words->count < 2 || words->word[1].key == NULL) {
         return problem_set(problem, "rating: say item=number, such as effort=4, or 'rating same'");
     } else if (!read_rating(words, &rating, problem)) {
@@ -170,7 +202,7 @@ bool command_rating(struct session *session, const struct words *words, struct p
     rating.sample = session->has_sample ? session->last.number : 0;
     record->rating[record->rating_count] = rating;
     machine_emit(session, EFFECT_RATING, record->rating_count++);
-    machine_say(session, "setup %d rated", record->setup[rating.setup].number);
+    say_rated(session, &rating, same_as);
     return true;
 }
 

@@ -28,6 +28,10 @@ static bool end_target_early(struct session *session, bool keep, struct problem 
     if (session->activity != ACTIVITY_TARGET) {
         return problem_set(problem, "target: none is being captured");
     }
+    if (keep && !(session->begun && capture_target_is_known(session))) {
+        return problem_set(problem, "target: too short to say how well it is known: let it go on, "
+                                    "or 'target drop'");
+    }
     if (keep || !session->begun) {
         capture_stop(session, HOLD_STOPPED);
         return true;

@@ -38,6 +38,26 @@ bool insight_sight_failed(const struct session_record *record, int setup)
     return false;
 }
 
+const char *insight_complaint(const struct session_record *record, int setup)
+{
+    const struct rating_record *latest = NULL;
+    for (int i = 0; i < record->rating_count; i++) {
+        if (record->rating[i].setup == setup) {
+            latest = &record->rating[i];
+        }
+    }
+    if (insight_sight_failed(record, setup)) {
+        return "the rider could not see ahead on this setup";
+    }
+    if (latest != NULL && (latest->numb_hands == ANSWER_YES || latest->numb_saddle == ANSWER_YES)) {
+        return "it made the rider numb: change that before anything else";
+    }
+    if (latest != NULL && latest->sees_ahead == SEES_STRAINED) {
+        return "seeing ahead was a strain on this setup";
+    }
+    return NULL;
+}
+
 static void set(struct tradeoff_setup *setup, enum tradeoff_criterion criterion, double value)
 {
     setup->has[criterion] = isfinite(value);

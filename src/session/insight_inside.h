@@ -8,6 +8,10 @@
 /* Could the rider ever not see ahead on this setup? */
 bool insight_sight_failed(const struct session_record *record, int setup);
 
+/* What the setup's latest rating says against going lower from it, as a sentence's part; NULL =
+ * nothing. */
+const char *insight_complaint(const struct session_record *record, int setup);
+
 /* The channels that are looked at together; -1 and -1 where there are no two. */
 void insight_pick_channels(const struct analysis *analysis, int *x_channel, int *y_channel);
 

@@ -290,8 +290,9 @@ void insight_suggest(const struct session_record *record, const struct analysis 
         !limits_of(record, insight, setup, limits, &room)) {
         return;
     }
-    if (insight_sight_failed(record, setup)) {
-        suggestion->reason = "the rider could not see ahead on this setup";
+    const char *complaint = insight_complaint(record, setup);
+    if (complaint != NULL) {
+        suggestion->reason = complaint;
         return;
     }
     suggestion->reason = "no single step inside the limits is known to lower, or has still to be "

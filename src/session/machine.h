@@ -144,6 +144,8 @@ bool capture_start(struct session *session, enum activity activity, enum capture
 void capture_sample(struct session *session, const struct sample *sample);
 /* How a capture in progress ends early. */
 void capture_stop(struct session *session, enum hold_status status);
+/* Could the target in progress be kept now: has every channel of the body an interval? */
+bool capture_target_is_known(struct session *session);
 
 /* command_check.c: a phase of a check is over, or the check was stopped */
 void check_phase_ended(struct session *session, bool stopped);

@@ -67,7 +67,7 @@ static void fill_tie(const struct session *session, int c, struct view_channel *
         snprintf(view->tie_text, sizeof view->tie_text, "as first");
     } else {
         snprintf(view->tie_text, sizeof view->tie_text, "%+.0f ±%.0f (%s)", tie->shift_mm,
-                 ceil(2.0 * view->sensor_shift_u_mm), tie_kind_words(tie->kind));
+                 fmax(1.0, round(2.0 * view->sensor_shift_u_mm)), tie_kind_words(tie->kind));
     }
 }
 
@@ -166,7 +166,8 @@ static void fill_worst(struct view *view)
     view->worst_cue = CUE_NO_READING;
     for (int c = 0; c < view->channel_count; c++) {
         const struct view_channel *channel = &view->channel[c];
-        if (channel->role != ROLE_BODY || !channel->has_target || isnan(channel->slow_mm)) {
+        if (channel->role != ROLE_BODY || !channel->has_target || !channel->has_band ||
+            isnan(channel->slow_mm)) {
             continue;
         }
         double above = channel->slow_mm - channel->target_mm;

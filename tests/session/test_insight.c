@@ -327,6 +327,25 @@ START_TEST(told_while_the_session_runs)
                   view->insight.standing);
     ck_assert_msg(strncmp(view->insight.next, "A suggestion, no more: from setup 2", 35) == 0, "%s",
                   view->insight.next);
+    drive_do(&drive, "rating effort=5 sees_ahead=yes numb_hands=yes");
+    session_fill_view(drive.session, view);
+    ck_assert_ptr_nonnull(strstr(view->insight.next, "No next step is suggested from setup"));
+    ck_assert_ptr_nonnull(strstr(view->insight.next, "numb"));
+    ck_assert_ptr_nonnull(strstr(view->message, "numbness: change that before anything else"));
+    ck_assert(view->message_is_problem);
+    drive_do(&drive, "rating effort=5 sees_ahead=strained numb_hands=no");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 2 rated");
+    ck_assert_ptr_nonnull(strstr(view->insight.next, "seeing ahead was a strain"));
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "rating same");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 1 rated as setup 2 was before");
+    drive_do(&drive, "rating effort=2 sees_ahead=yes");
+    drive_do(&drive, "setup 2");
+    drive_do(&drive, "rating same");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 2 rated as setup 2 was before");
     drive_do(&drive, "rating effort=5 sees_ahead=no");
     session_fill_view(drive.session, view);
     ck_assert_msg(strstr(view->insight.standing, "Setup 2 FAILED") != NULL, "%s",

@@ -247,7 +247,11 @@ START_TEST(the_view_shows_where_the_rider_is)
                   view->channel[0].shown_mm);
     ck_assert_str_eq(view->next_command, "target");
     drive_do(&drive, "target");
+    drive_samples(&drive, 280); /* 5 s to settle, then half a second */
+    drive_refused(&drive, "target keep", "too short to say how well it is known");
     drive_finish(&drive);
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->worst_channel, -1); /* the rider is shown nothing to keep to */
     drive_do(&drive, "band head=+10/-20 chest=+8/none");
     drive.body_mm[0] += 25.0;
     drive_samples(&drive, 300); /* 6 s: over the head's on-delay of 2 s */
@@ -277,6 +281,7 @@ START_TEST(a_hold_too_short_does_not_fulfil_the_plan)
     session_fill_view(drive.session, view);
     ck_assert_str_eq(view->next_command, "hold 60s free");
     ck_assert_ptr_nonnull(strstr(view->message, "too short"));
+    ck_assert_int_eq(view->setup[0].free_holds, 0);
     drive_end(&drive);
     free(view);
 }
