@@ -22,8 +22,9 @@ struct tradeoff_setup {
 };
 
 struct tradeoff_mark {
-    bool stands;     /* no other beats it */
-    int beaten_by;   /* a setup that is as good everywhere and better somewhere; -1 */
+    bool stands;                   /* no other beats it */
+    int beaten_by;                 /* a setup that is as good everywhere and better somewhere; -1 */
+    bool leads[TRADEOFF_CRITERIA]; /* better than another, and none is better */
     bool incomplete; /* something is missing, so that not every other could be held against it */
 };
 

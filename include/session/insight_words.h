@@ -16,6 +16,8 @@ typedef void insight_say(void *context, const char *sentence);
 void insight_criteria(const struct analysis *analysis, char *text, size_t size);
 /* Has one setup what another lacks? */
 bool insight_uneven(const struct session_record *record, const struct analysis *analysis);
+/* What a setup is best at: 'lowest head, chest; best in creep, effort'; "" for nothing. */
+void insight_leads(const struct analysis *analysis, int setup, char *text, size_t size);
 /* Which setups no other beats, and which is beaten by which; nothing under two setups. */
 void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
                           insight_say *say, void *context);

@@ -33,6 +33,22 @@ static bool beats(const struct tradeoff_setup *a, const struct tradeoff_setup *b
     return better;
 }
 
+/* A setup on which sight failed leads in nothing and is passed over. */
+static bool leads(const struct tradeoff_setup *setups, int count, int setup, int criterion)
+{
+    bool better = false;
+    if (!has(&setups[setup], criterion) || setups[setup].sight_failed)
+        return false;
+    for (int other = 0; other < count; other++) {
+        if (other == setup || setups[other].sight_failed || !has(&setups[other], criterion))
+            continue;
+        if (badness(&setups[other], criterion) < badness(&setups[setup], criterion))
+            return false;
+        better = better || badness(&setups[other], criterion) > badness(&setups[setup], criterion);
+    }
+    return better;
+}
+
 void tradeoff_mark(const struct tradeoff_setup *setups, int count, struct tradeoff_mark *marks)
 {
     for (int s = 0; s < count; s++) {
@@ -40,6 +56,7 @@ void tradeoff_mark(const struct tradeoff_setup *setups, int count, struct tradeo
         marks[s] = (struct tradeoff_mark){.beaten_by = -1};
         for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
             any = any || has(&setups[s], c);
+            marks[s].leads[c] = leads(setups, count, s, c);
             marks[s].incomplete = marks[s].incomplete || !has(&setups[s], c);
         }
         for (int other = 0; other < count && marks[s].beaten_by < 0; other++)

@@ -6,6 +6,7 @@
 #include "report/plots.h"
 #include "report/sections.h"
 #include "report/svg.h"
+#include "session/insight_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -261,8 +262,15 @@ static void setup_words(const struct report_input *input, const struct trade *tr
     } else if (!mark->stands) {
         snprintf(text, size, "%s: nothing measured", fitted);
     } else {
-        snprintf(text, size, "%s: no other is as good on everything%s", fitted,
-                 lacks(input, trade, setup) ? " that was measured" : "");
+        char leads[SAY_SIZE];
+        insight_leads(input->analysis, setup, leads, sizeof leads);
+        if (leads[0] != '\0') {
+            size_t used = 0;
+            text_append(text, size, &used, "%s: %s", fitted, leads);
+        } else {
+            snprintf(text, size, "%s: no other is as good on everything%s", fitted,
+                     lacks(input, trade, setup) ? " that was measured" : "");
+        }
     }
 }
 

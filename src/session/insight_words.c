@@ -92,6 +92,32 @@ bool insight_uneven(const struct session_record *record, const struct analysis *
     return false;
 }
 
+void insight_leads(const struct analysis *analysis, int setup, char *text, size_t size)
+{
+    const struct tradeoff_mark *mark = &analysis->insight.mark[setup];
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int c = 0, bodies = 0; c < analysis->channel_count && bodies < 2; c++) {
+        if (analysis->body[c] &&
+            mark->leads[bodies == 0 ? TRADEOFF_HEIGHT : TRADEOFF_SECOND_HEIGHT]) {
+            text_append(text, size, &used, "%s%s", used == 0 ? "lowest " : ", ",
+                        analysis->channel_name[c]);
+        }
+        bodies += analysis->body[c] ? 1 : 0;
+    }
+    bool lowest = used > 0, first = true;
+    for (int k = TRADEOFF_STEADINESS; k < TRADEOFF_CRITERIA; k++) {
+        if (mark->leads[k]) {
+            text_append(text, size, &used, "%s%s",
+                        !first   ? ", "
+                        : lowest ? "; best in "
+                                 : "best in ",
+                        k == TRADEOFF_DISCOMFORT ? "discomfort" : criterion_words(k));
+            first = false;
+        }
+    }
+}
+
 void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
                           insight_say *say, void *context)
 {
@@ -117,6 +143,11 @@ void insight_say_standing(const struct session_record *record, const struct anal
         if (insight->value[s].sight_failed) {
             tell(&teller, "Setup %d FAILED: the rider cannot see ahead, whatever the numbers.",
                  number);
+        } else if (mark->stands) {
+            insight_leads(analysis, s, list, sizeof list);
+            if (list[0] != '\0') {
+                tell(&teller, "Setup %d: %s.", number, list);
+            }
         } else if (mark->beaten_by >= 0) {
             tell(&teller, "Setup %d: setup %d is as good in all of it, and better in some.", number,
                  record->setup[mark->beaten_by].number);

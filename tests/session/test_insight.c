@@ -2,11 +2,13 @@
  * are known, and from a driven session. */
 #include "session/analysis.h"
 #include "session/insight.h"
+#include "session/insight_words.h"
 #include "session/view.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -117,6 +119,15 @@ START_TEST(no_other_is_better_at_everything)
     ck_assert_double_eq_tol(insight->value[1].value[TRADEOFF_STEADINESS], 5, 1e-12);
     ck_assert_double_eq_tol(insight->value[1].value[TRADEOFF_IN_BAND], 0.9, 1e-12);
     ck_assert_double_eq(insight->value[2].value[TRADEOFF_HEIGHT], 890);
+    char leads[256];
+    snprintf(analysis->channel_name[HEAD], CHANNEL_NAME_SIZE, "head");
+    snprintf(analysis->channel_name[CHEST], CHANNEL_NAME_SIZE, "chest");
+    insight_leads(analysis, 0, leads, sizeof leads); /* the rest is the same on all */
+    ck_assert_str_eq(leads, "best in steadiness");
+    insight_leads(analysis, 1, leads, sizeof leads);
+    ck_assert_str_eq(leads, "lowest head, chest");
+    insight_leads(analysis, 3, leads, sizeof leads);
+    ck_assert_str_eq(leads, "");
     /* one rating more for setup 3: effort 1, the median 2 is less than setup 2's */
     rate(2, 1, 2, SEES_YES);
     insight_make(record, analysis);
