@@ -356,7 +356,10 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         return SCREEN_NOTHING;
     }
     if (screen->sensors_page && !screen_sensors_key(screen, view, key)) {
-        return SCREEN_NOTHING;
+        struct sensors_due due; /* what asks nothing begins at once */
+        bool at_once = screen->form_page && sensors_check_due(view, &due) &&
+                       (due.kind == CHECK_RIDER || due.kind == CHECK_STILL);
+        return at_once ? key_in_form(screen, view, KEY_ACCEPT, line, size) : SCREEN_NOTHING;
     }
     if (screen->journal_page && !screen_journal_key(screen, view, key)) {
         return SCREEN_NOTHING;
