@@ -140,7 +140,8 @@ static void open_rider(struct form *form, const struct view *view)
 static void open_bike(struct form *form, const struct view *view)
 {
     form->title = "THE BIKE";
-    form->explanation = "frame, spacers, stem length and angle: heights of sensors follow from them";
+    form->explanation =
+        "frame, spacers, stem length and angle: heights of sensors follow from them";
     form_add_text(form, "name", "name", view->bike, sizeof((struct bike_record *)0)->name);
     add_bike_fields(form, true, true, &view->bike_frame);
 }

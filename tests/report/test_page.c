@@ -12,7 +12,8 @@ START_TEST(practice_grows_from_what_was_kept)
 {
     at_ease();
     char *text = page();
-    /* 78 % in the band: Not on this setup yet: it made you numb, a quarter longer each week, in tens of seconds */
+    /* 78 % in the band: Not on this setup yet: it made you numb, a quarter longer each week, in
+     * tens of seconds */
     check_has(text, "six holds of 1 min");
     check_has(text, "common practice; there is no study behind them");
     check_has(text, "<td class=\"number\">6</td><td class=\"number\">60 s</td>");
