@@ -75,6 +75,7 @@ struct view_setup {
     struct bike_values bike; /* frame and parts: forms begin with them */
     int builds, free_holds, guided_holds;
     bool sees_ahead_failed;
+    char complaint[80]; /* of the rider: failed or strained sight, numbness; "" = none */
     struct setup_estimate estimate[CHANNELS_MAX];     /* free holds */
     struct setup_difference difference[CHANNELS_MAX]; /* against the baseline */
 };

@@ -140,8 +140,8 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
     if (setup->number == view->chosen_setup) {
         scroll_wrapped(&sheet->lines, 5, STYLE_STRONG, "chosen: the rider goes home with it");
     }
-    if (setup->sees_ahead_failed) {
-        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, "the rider can't see ahead");
+    if (setup->complaint[0] != '\0') {
+        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, setup->complaint);
     }
 }
 

@@ -138,6 +138,30 @@ bool command_rider(struct session *session, const struct words *words, struct pr
     return true;
 }
 
+/* The first sensor of those described whose height over the bottom bracket is not known, and what
+ * is missing for it. */
+static void say_what_heights_need(struct session *session)
+{
+    const struct placing_record *placing = machine_placing(session);
+    const struct build_record *build = &session->record.build[session->build];
+    const struct bike_values *bike = &session->record.setup[build->setup].bike;
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        const struct channel_record *channel = &placing->channel[c];
+        struct sensor_position position;
+        struct problem missing = {0};
+        if (channel->role == ROLE_BODY && channel->mounted &&
+            !session->analysis->tie[session->build][c].absolute &&
+            !sensor_locate(bike, bike, &channel->mount, &position, &missing)) {
+            machine_say(session, "%s: %s", channel->name, missing.sentence);
+            session->message_is_problem = true;
+            return;
+        }
+    }
+    if (session->message_is_problem) { /* what was missing is there now */
+        machine_say(session, "heights are worked out from it");
+    }
+}
+
 /* bike "name" stack=545 reach=410 head_angle=73 ...: with it setup 1, the bike as it came, is
  * there, and heights are shown without more ado. */
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
@@ -170,7 +194,11 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         machine_emit(session, EFFECT_SETUP, s);
     }
     machine_ties_changed(session);
-    return machine_ensure_build(session, problem);
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    say_what_heights_need(session);
+    return true;
 }
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)
@@ -262,5 +290,9 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     changed->channel[index] = channel;
     machine_emit(session, EFFECT_PLACING, session->placing);
     machine_ties_changed(session);
-    return machine_ensure_build(session, problem);
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    say_what_heights_need(session);
+    return true;
 }

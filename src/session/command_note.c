@@ -1,3 +1,4 @@
+#include "insight_inside.h"
 #include "machine.h"
 
 #include "base/text.h"
@@ -258,18 +259,6 @@ bool command_matters(struct session *session, const struct words *words, struct 
     return true;
 }
 
-/* 'Can you see ahead: no', ever. */
-static bool fails_sight(const struct session_record *record, int number)
-{
-    for (int i = 0; i < record->rating_count; i++) {
-        const struct rating_record *rating = &record->rating[i];
-        if (record->setup[rating->setup].number == number && rating->sees_ahead == SEES_NO) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* baseline 1 */
 bool command_baseline(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -301,10 +290,11 @@ bool command_choose(struct session *session, const struct words *words, struct p
     if (number == 0) {
         machine_say(session, "no setup is chosen");
     } else {
-        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s", (int)number,
-                    fails_sight(record, (int)number)
-                        ? ". It FAILED: the rider cannot see ahead on it"
-                        : "");
+        const char *complaint =
+            insight_complaint(record, session_record_setup(record, (int)number));
+        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", (int)number,
+                    complaint != NULL ? "; but " : "", complaint != NULL ? complaint : "");
+        session->message_is_problem = complaint != NULL;
     }
     return true;
 }

@@ -47,13 +47,13 @@ const char *insight_complaint(const struct session_record *record, int setup)
         }
     }
     if (insight_sight_failed(record, setup)) {
-        return "the rider could not see ahead on this setup";
+        return "it FAILED: the rider could not see ahead on it";
     }
     if (latest != NULL && (latest->numb_hands == ANSWER_YES || latest->numb_saddle == ANSWER_YES)) {
         return "it made the rider numb: change that before anything else";
     }
     if (latest != NULL && latest->sees_ahead == SEES_STRAINED) {
-        return "seeing ahead was a strain on this setup";
+        return "seeing ahead was a strain on it";
     }
     return NULL;
 }

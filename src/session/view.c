@@ -1,3 +1,4 @@
+#include "insight_inside.h"
 #include "insight_view.h"
 #include "journal.h"
 #include "machine.h"
@@ -219,6 +220,8 @@ static void fill_setups(const struct session *session, struct view *view)
         for (int b = 0; b < record->build_count; b++) {
             row->builds += record->build[b].setup == s ? 1 : 0;
         }
+        const char *complaint = insight_complaint(record, s);
+        text_copy(row->complaint, sizeof row->complaint, complaint != NULL ? complaint : "");
         row->sees_ahead_failed = rated_unseeing(record, s, &row->rated);
         for (int c = 0; c < view->channel_count; c++) {
             const struct comparison *comparison = &session->analysis->free_heights[c];

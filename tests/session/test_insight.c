@@ -344,6 +344,14 @@ START_TEST(told_while_the_session_runs)
     ck_assert_ptr_nonnull(strstr(view->insight.next, "numb"));
     ck_assert_ptr_nonnull(strstr(view->message, "numbness: change that before anything else"));
     ck_assert(view->message_is_problem);
+    ck_assert_str_eq(view->setup[0].complaint, "");
+    ck_assert_str_eq(view->setup[1].complaint,
+                     "it made the rider numb: change that before anything else");
+    drive_do(&drive, "choose 2");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "setup 2 is chosen: the rider's sheet is about it; but it made "
+                                    "the rider numb: change that before anything else");
+    drive_do(&drive, "choose 0");
     drive_do(&drive, "rating effort=5 sees_ahead=strained numb_hands=no");
     session_fill_view(drive.session, view);
     ck_assert_str_eq(view->message, "setup 2 rated");

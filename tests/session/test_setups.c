@@ -71,7 +71,7 @@ START_TEST(a_setup_is_chosen_and_let_go)
     drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
     session_fill_view(drive.session, &view);
     ck_assert_int_eq(view.chosen_setup, 2);
-    ck_assert_msg(strstr(view.message, "cannot see ahead") != NULL, "%s", view.message);
+    ck_assert_msg(strstr(view.message, "could not see ahead") != NULL, "%s", view.message);
     drive_do(&drive, "choose 0");
     ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 0);
     ck_assert_str_eq(drive.log[drive.commands - 1], "choose 0");
@@ -102,6 +102,29 @@ START_TEST(slips_are_asked_about_and_can_be_put_right)
     drive_refused(&drive, "target chest=3", "a slip?");
     drive_do(&drive, "target chest=3 sure=yes");
     drive_end(&drive);
+}
+END_TEST
+
+/* A sensor whose height over the bottom bracket can't be worked out yet: what it needs. */
+START_TEST(what_heights_need_is_named)
+{
+    struct drive drive;
+    struct view *view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 3);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_do(&drive, "bike b stack=545 reach=410 head_angle=73");
+    drive_do(&drive, "sensor head carrier=base_bar x=110 y=40");
+    session_fill_view(drive.session, view);
+    ck_assert_str_eq(view->message, "head: where the bars are needs spacers, stem length and stem "
+                                    "angle: not given");
+    ck_assert(!view->channel[0].tied);
+    drive_do(&drive, "bike b spacers=20 stem_length=100 stem_angle=-6");
+    session_fill_view(drive.session, view);
+    ck_assert(view->channel[0].tied);
+    ck_assert_ptr_null(strstr(view->message, "not given"));
+    drive_end(&drive);
+    free(view);
 }
 END_TEST
 
@@ -244,6 +267,7 @@ int main(void)
     tcase_add_test(tests, a_plate_read_later_wins_and_recomputes);
     tcase_add_test(tests, a_setup_is_chosen_and_let_go);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
+    tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
     tcase_add_test(tests, a_limit_passed_is_told);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);

@@ -483,6 +483,8 @@ void made_view(struct view *view, enum made_view kind)
             text_copy(setup->difference[1].reason, sizeof setup->difference[1].reason,
                       "the sensor's height is not tied");
             setup->sees_ahead_failed = s == 5;
+            text_copy(setup->complaint, sizeof setup->complaint,
+                      s == 5 ? "it FAILED: the rider could not see ahead on it" : "");
         }
         break;
     default:
