@@ -29,6 +29,9 @@ int help_draw(struct canvas *canvas, const struct view *view, int first);
 /* The same of the keys of a form, where letters are typed. */
 int help_draw_form(struct canvas *canvas, int first);
 
+/* Of the picture of two channels, with its heading and axis: paging goes no further than leaves it
+ * whole on one page or the other. */
+#define COMPARISON_PICTURE_ROWS 12
 /* All setups against the baseline, the verdicts in full words, the latest holds. first: the line to
  * begin with. Gives the number of lines in all. */
 int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,

@@ -15,7 +15,7 @@
 #define NAME_COLUMNS_MOST 30
 #define MEAN_COLUMNS 10
 #define HOLDS_COLUMNS 7
-#define CLOUD_ROWS 9
+#define CLOUD_ROWS (COMPARISON_PICTURE_ROWS - 3)
 
 struct sheet {
     struct scroll lines;

@@ -52,7 +52,9 @@ void screen_help_key(struct screen *screen, uint32_t key)
  * what it does elsewhere: true. */
 bool screen_compare_key(struct screen *screen, uint32_t key)
 {
-    int rows = screen->canvas.rows - 2, step = scroll_step(key, rows);
+    int rows = screen->canvas.rows - 2;
+    int page = rows > 2 * COMPARISON_PICTURE_ROWS ? rows - COMPARISON_PICTURE_ROWS : rows / 2;
+    int step = scroll_step(key, page);
     bool at_end = screen->compare_first + rows >= screen->compare_lines;
     screen->stale = true;
     if (step != 0 && !(key == ' ' && at_end)) {

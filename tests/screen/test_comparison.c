@@ -60,6 +60,29 @@ START_TEST(verdicts_stand_in_full)
 }
 END_TEST
 
+/* Paging shows the picture whole on some page. */
+START_TEST(paging_does_not_skip_the_picture)
+{
+    static const int rows[] = {24, 30, 40};
+    for (int i = 0; i < 3; i++) {
+        struct terminal_settings settings = {.rows = rows[i], .columns = 80};
+        struct stage *stage = stage_open(&settings, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        bool shown = false;
+        ck_assert(stage_drawn(stage));
+        ck_assert(stage_keys(stage, "c"));
+        for (int page = 0; page < 8 && !shown; page++) {
+            shown = terminal_shows(stage_terminal(stage), "785 mm"); /* its axis, at the foot */
+            ck_assert(stage_keys(stage, "\033[6~"));
+        }
+        ck_assert_msg(shown, "at %d rows", rows[i]);
+        stage_close(stage);
+    }
+}
+END_TEST
+
 START_TEST(trouble_with_the_store_is_told_there_too)
 {
     struct terminal_settings settings = {.rows = 24, .columns = 80};
@@ -293,6 +316,7 @@ int main(void)
     TCase *tcase = tcase_create("comparison");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, verdicts_stand_in_full);
+    tcase_add_test(tcase, paging_does_not_skip_the_picture);
     tcase_add_test(tcase, trouble_with_the_store_is_told_there_too);
     tcase_add_test(tcase, what_follows_from_all_of_it);
     tcase_add_test(tcase, every_setup_can_be_seen);
