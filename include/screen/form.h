@@ -129,7 +129,8 @@ bool form_make_lines(struct form *form, const struct view *view);
 /* ---- form.c: typing ---- */
 enum form_result { FORM_STAYS, FORM_LEFT, FORM_MADE };
 enum form_result form_key(struct form *form, const struct view *view, uint32_t key);
-/* '?' where no '?' can be meant, in a field of a number or a choice: the keys are asked for. */
+/* '?' where none can be meant, in a field of a number or a choice and as a text's first: the keys
+ * are asked for. */
 bool form_asks_for_keys(const struct form *form, uint32_t key);
 void form_keep_draft(const struct form *form, struct form_draft *draft);
 /* The letters typed in the focused field of choices mean none of them, or several. */

@@ -247,7 +247,8 @@ static enum form_result take(struct form *form, const struct view *view)
 
 bool form_asks_for_keys(const struct form *form, uint32_t key)
 {
-    return key == '?' && form->field[form->focus].kind != FIELD_TEXT;
+    const struct form_field *field = &form->field[form->focus];
+    return key == '?' && (field->kind != FIELD_TEXT || form->fresh || field->value[0] == '\0');
 }
 
 enum form_result form_key(struct form *form, const struct view *view, uint32_t key)

@@ -51,8 +51,13 @@ START_TEST(question_mark_in_a_text)
     if (stage == NULL) {
         return;
     }
-    ck_assert(!terminal_shows(stage_terminal(stage), "? keys"));
-    ck_assert(stage_keys(stage, "saddle?" ENTER));
+    ck_assert(terminal_shows(stage_terminal(stage), "? keys"));
+    ck_assert(stage_keys(stage, "?")); /* a text does not begin with it */
+    assert_shows(stage, "KEYS IN A FORM");
+    ck_assert(stage_keys(stage, "\033"));
+    ck_assert(stage_keys(stage, "saddle"));
+    ck_assert(terminal_wait_gone(stage_terminal(stage), "? keys", 20.0));
+    ck_assert(stage_keys(stage, "?" ENTER));
     ck_assert_int_eq(stage_requests(stage), 1);
     ck_assert_str_eq(stage_request(stage, 0), "command: note saddle?");
     stage_close(stage);
