@@ -223,7 +223,7 @@ static void say_hold_numbers(struct teller *teller, const struct hold_result *re
         say(teller, "%s %s %.0f", between, analysis->channel_name[c], summary->mean_mm);
         say_half_width(teller, summary->has_interval ? summary->mean_half_width_mm : (double)NAN);
         if (summary->has_band) {
-            say(teller, " (%.0f%% in band)", floor(100.0 * summary->in_band_share));
+            say(teller, " (%.0f%% in band)", 100.0 * summary->in_band_share);
         }
         between = ",";
     }
