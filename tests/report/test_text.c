@@ -71,7 +71,7 @@ START_TEST(everything_at_once_and_what_followed)
     free(text);
     input.chosen_setup = 3;
     text = compare_text(400);
-    check_has(text, "No next step is suggested from setup 3: the rider could not see ahead");
+    check_has(text, "No next step is suggested from setup 3: it FAILED: the rider could not see");
     free(text);
     input.chosen_setup = 0;
     text = session_text(120);
