@@ -150,7 +150,7 @@ static void play_session(struct player *player)
     press(player, "\t" RIGHT RIGHT RIGHT "\t-60\t35\r",
           "sensor chest carrier=base_bar x=-60 y=35 role=body");
     /* on the page of the sensors: the check that is due, then one of one's own */
-    press(player, "i \r", "check rider 20s");
+    press(player, "i ", "check rider 20s");
     feed(player, 4 * (2 + 5) * RATE_HZ);
     press(player, "7step\t\t25\t\t\t" LEFT "\r", "check step head block=25 10s");
     feed(player, (2 + 10 + 8 + 10) * RATE_HZ);
