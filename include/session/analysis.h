@@ -93,6 +93,9 @@ int analysis_propose_band(const struct session_record *record, const struct anal
                           int target, int channel, const struct cue_settings *cue,
                           sample_source *source, void *context,
                           struct band_proposal proposals[BAND_PROPOSALS_MAX]);
+/* Long and whole enough that its mean can be compared, on one channel of the body at least: only
+ * such holds are counted. */
+bool analysis_hold_is_long(const struct analysis *analysis, int hold);
 /* Ties of all builds (cheap; no samples). */
 void analysis_ties(const struct session_record *record, struct analysis *analysis);
 

@@ -324,13 +324,11 @@ static void compare_channel(const struct session_record *record, int channel, bo
     }
 }
 
-/* Long and whole enough that some channel of the body has a mean that can be compared. */
-static bool says_something(const struct analysis *analysis, int hold)
+bool analysis_hold_is_long(const struct analysis *analysis, int hold)
 {
     const struct hold_result *result = &analysis->hold[hold];
     for (int c = 0; c < analysis->channel_count; c++) {
-        if (analysis->body[c] && result->has[c] && result->summary[c].status == MEASURE_OK &&
-            result->summary[c].has_interval) {
+        if (analysis->body[c] && result->has[c] && result->summary[c].has_interval) {
             return true;
         }
     }
@@ -343,7 +341,7 @@ static void compare_all(const struct session_record *record, struct analysis *an
     memset(analysis->guided_holds, 0, sizeof analysis->guided_holds);
     for (int h = 0; h < record->hold_count; h++) {
         analysis->hold[h].counts = hold_counts(&record->hold[h]);
-        if (analysis->hold[h].counts && says_something(analysis, h)) {
+        if (analysis->hold[h].counts && analysis_hold_is_long(analysis, h)) {
             int setup = record->build[record->hold[h].build].setup;
             int *counter = record->hold[h].guided ? analysis->guided_holds : analysis->free_holds;
             counter[setup]++;

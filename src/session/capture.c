@@ -72,7 +72,8 @@ static void end_hold(struct session *session, enum hold_status status)
                       : status == HOLD_STOPPED ? "stopped early"
                                                : "was cut short";
     machine_say(session, "hold %d %s%s", hold->number, how,
-                !machine_hold_is_long(session, session->hold) ? ": too short or too broken to count"
+                !analysis_hold_is_long(session->analysis, session->hold)
+                    ? ": too short or too broken to count"
                 : session->analysis->hold[session->hold].not_settled
                     ? ", but had not settled: better done again"
                 : status == HOLD_COMPLETE ? ""

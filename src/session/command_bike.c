@@ -139,26 +139,37 @@ bool command_rider(struct session *session, const struct words *words, struct pr
 }
 
 /* The first sensor of those described whose height over the bottom bracket is not known, and what
- * is missing for it. */
-static void say_what_heights_need(struct session *session)
+ * is missing for it. False where none is. */
+static bool heights_lack(const struct session *session, struct problem *missing)
 {
     const struct placing_record *placing = machine_placing(session);
+    if (placing == NULL || session->build < 0) {
+        return false;
+    }
     const struct build_record *build = &session->record.build[session->build];
     const struct bike_values *bike = &session->record.setup[build->setup].bike;
-    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+    for (int c = 0; c < placing->channel_count; c++) {
         const struct channel_record *channel = &placing->channel[c];
         struct sensor_position position;
-        struct problem missing = {0};
         if (channel->role == ROLE_BODY && channel->mounted &&
             !session->analysis->tie[session->build][c].absolute &&
-            !sensor_locate(bike, bike, &channel->mount, &position, &missing)) {
-            machine_say(session, "%s: %s", channel->name, missing.sentence);
-            session->message_is_problem = true;
-            return;
+            !sensor_locate(bike, bike, &channel->mount, &position, missing)) {
+            problem_prefix(missing, "%s", channel->name);
+            return true;
         }
     }
-    if (session->message_is_problem) { /* what was missing is there now */
-        machine_say(session, "heights are worked out from it");
+    return false;
+}
+
+/* lacked: before what was just entered. */
+static void say_heights(struct session *session, bool lacked)
+{
+    struct problem missing = {0};
+    if (heights_lack(session, &missing)) {
+        machine_say(session, "%s", missing.sentence);
+        session->message_is_problem = true;
+    } else if (lacked) {
+        machine_say(session, "heights are over the bottom bracket now");
     }
 }
 
@@ -168,6 +179,8 @@ bool command_bike(struct session *session, const struct words *words, struct pro
 {
     struct session_record *record = &session->record;
     struct bike_values values = record->bike.frame;
+    struct problem unused = {0};
+    bool lacked = heights_lack(session, &unused);
     int changed = 0;
     if (!record->has_bike) {
         bike_values_clear(&values);
@@ -197,7 +210,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
     if (!machine_ensure_build(session, problem)) {
         return false;
     }
-    say_what_heights_need(session);
+    say_heights(session, lacked);
     return true;
 }
 
@@ -254,6 +267,8 @@ bool command_sensor(struct session *session, const struct words *words, struct p
         return problem_set(problem, "sensor: say 'sensor NAME carrier=base_bar x=120 y=40'");
     }
     const char *name = words->word[1].value;
+    struct problem unused = {0};
+    bool lacked = heights_lack(session, &unused);
     int index = -1;
     const struct placing_record *placing = machine_placing(session);
     for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
@@ -293,6 +308,6 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     if (!machine_ensure_build(session, problem)) {
         return false;
     }
-    say_what_heights_need(session);
+    say_heights(session, lacked);
     return true;
 }

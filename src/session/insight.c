@@ -40,22 +40,18 @@ bool insight_sight_failed(const struct session_record *record, int setup)
 
 const char *insight_complaint(const struct session_record *record, int setup)
 {
-    const struct rating_record *latest = NULL;
+    bool numb = false, strained = false;
     for (int i = 0; i < record->rating_count; i++) {
-        if (record->rating[i].setup == setup) {
-            latest = &record->rating[i];
+        const struct rating_record *rating = &record->rating[i];
+        if (rating->setup == setup) {
+            numb |= rating->numb_hands == ANSWER_YES || rating->numb_saddle == ANSWER_YES;
+            strained |= rating->sees_ahead == SEES_STRAINED;
         }
     }
-    if (insight_sight_failed(record, setup)) {
-        return "it FAILED: the rider could not see ahead on it";
-    }
-    if (latest != NULL && (latest->numb_hands == ANSWER_YES || latest->numb_saddle == ANSWER_YES)) {
-        return "it made the rider numb: change that before anything else";
-    }
-    if (latest != NULL && latest->sees_ahead == SEES_STRAINED) {
-        return "seeing ahead was a strain on it";
-    }
-    return NULL;
+    return insight_sight_failed(record, setup) ? "it FAILED: the rider could not see ahead on it"
+           : numb     ? "it made the rider numb: change that before anything else"
+           : strained ? "seeing ahead was a strain on it"
+                      : NULL;
 }
 
 static void set(struct tradeoff_setup *setup, enum tradeoff_criterion criterion, double value)

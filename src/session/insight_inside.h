@@ -8,8 +8,8 @@
 /* Could the rider ever not see ahead on this setup? */
 bool insight_sight_failed(const struct session_record *record, int setup);
 
-/* What the setup's latest rating says against going lower from it, as a sentence's part; NULL =
- * nothing. */
+/* What the setup's ratings, any of them, say against going lower from it, as a sentence's part;
+ * NULL = nothing. The sheets go by the same rule (report/digest.h). */
 const char *insight_complaint(const struct session_record *record, int setup);
 
 /* The channels that are looked at together; -1 and -1 where there are no two. */

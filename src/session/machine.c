@@ -202,17 +202,6 @@ void machine_retarget(struct session *session)
     session->serial++;
 }
 
-bool machine_hold_is_long(const struct session *session, int hold)
-{
-    const struct hold_result *result = &session->analysis->hold[hold];
-    for (int c = 0; c < session->analysis->channel_count; c++) {
-        if (session->analysis->body[c] && result->has[c] && result->summary[c].has_interval) {
-            return true;
-        }
-    }
-    return false;
-}
-
 void machine_say_alarms(struct session *session, int build)
 {
     const struct placing_record *placing = machine_placing(session);

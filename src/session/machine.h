@@ -110,8 +110,6 @@ int machine_channel(const struct session *session, const char *name, struct prob
 /* The same of channels that are heights: not of power and its like. */
 int machine_height_channel(const struct session *session, const char *name,
                            struct problem *problem);
-/* Long and whole enough that its mean can be compared, on one channel at least. */
-bool machine_hold_is_long(const struct session *session, int hold);
 /* Says where what was measured and what was computed are too far apart on a build. */
 void machine_say_alarms(struct session *session, int build);
 void machine_ties_changed(struct session *session);

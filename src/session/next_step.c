@@ -22,7 +22,7 @@ static struct done holds_of_build(const struct session *session, int build)
     for (int h = 0; h < session->record.hold_count; h++) {
         const struct hold_record *hold = &session->record.hold[h];
         bool counts = hold->status != HOLD_RUNNING && !hold->rejected && !hold->kept_afterwards &&
-                      !hold->guided && machine_hold_is_long(session, h);
+                      !hold->guided && analysis_hold_is_long(session->analysis, h);
         if (hold->build == build && counts) {
             done.holds++;
             done.unsettled = session->analysis->hold[h].not_settled ? hold->number : done.unsettled;

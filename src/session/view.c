@@ -185,16 +185,14 @@ static void fill_worst(struct view *view)
     }
 }
 
-static bool rated_unseeing(const struct session_record *record, int setup, bool *rated)
+static bool is_rated(const struct session_record *record, int setup)
 {
-    bool failed = false;
     for (int r = 0; r < record->rating_count; r++) {
         if (record->rating[r].setup == setup) {
-            *rated = true;
-            failed = record->rating[r].sees_ahead == SEES_NO;
+            return true;
         }
     }
-    return failed;
+    return false;
 }
 
 static void fill_setups(const struct session *session, struct view *view)
@@ -222,7 +220,8 @@ static void fill_setups(const struct session *session, struct view *view)
         }
         const char *complaint = insight_complaint(record, s);
         text_copy(row->complaint, sizeof row->complaint, complaint != NULL ? complaint : "");
-        row->sees_ahead_failed = rated_unseeing(record, s, &row->rated);
+        row->sees_ahead_failed = insight_sight_failed(record, s);
+        row->rated = is_rated(record, s);
         for (int c = 0; c < view->channel_count; c++) {
             const struct comparison *comparison = &session->analysis->free_heights[c];
             if (comparison->status == MEASURE_OK && s < comparison->setup_count) {
