@@ -28,6 +28,10 @@ void made_view(struct view *view, enum made_view kind);
 void made_events(struct view *view);
 /* view_insight.c: what follows from its holds beside the comparison. */
 void made_insight(struct view *view);
+/* view_checks.c: what is on the wire; a check that runs; those that were made. */
+void made_wire(struct view *view);
+void made_check(struct view *view);
+void made_results(struct view *view);
 /* Time goes on by so much: the body moves, the history grows, clocks run. */
 void made_view_step(struct view *view, double seconds);
 
