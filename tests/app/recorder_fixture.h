@@ -2,6 +2,7 @@
 #define HOLDLINE_TESTS_APP_RECORDER_FIXTURE_H
 
 #include "support/full_session.h"
+#include "support/number_in_store.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -10,7 +11,6 @@
 
 #include <dirent.h>
 #include <errno.h>
-#include <sqlite3.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
@@ -86,22 +86,6 @@ static inline void push(int64_t first, int64_t last)
         ck_assert_msg((condition), "never came: %s; state: %s %s", #condition, (state).text,       \
                       (state).sentence);                                                           \
     } while (0)
-
-/* What another program reads with this query; -1 when it can't. */
-static inline int64_t number_in(const char *file, const char *sql)
-{
-    sqlite3 *db = NULL;
-    sqlite3_stmt *statement = NULL;
-    int64_t value = -1;
-    if (sqlite3_open_v2(file, &db, SQLITE_OPEN_READONLY, NULL) == SQLITE_OK &&
-        sqlite3_prepare_v2(db, sql, -1, &statement, NULL) == SQLITE_OK &&
-        sqlite3_step(statement) == SQLITE_ROW) {
-        value = sqlite3_column_int64(statement, 0);
-    }
-    sqlite3_finalize(statement);
-    sqlite3_close(db);
-    return value;
-}
 
 /* The stored samples are the first `count` of the stream, every one. */
 static inline void check_stored(int64_t count)

@@ -1,6 +1,6 @@
 /* kill -9 at any moment of a session: the whole program, at real pace. */
+#include "support/number_in_store.h"
 #include "support/program.h"
-#include "support/store_number.h"
 #include "support/test_main.h"
 
 #include "base/clock.h"
@@ -194,7 +194,7 @@ START_TEST(killed_sessions_leave_sound_stores)
             check_says("list", victim->store, "not ended");
             char path[512];
             snprintf(path, sizeof path, "%s/%s", folder, victim->store);
-            victim->stored = store_number(path, "SELECT count(*) FROM sample");
+            victim->stored = number_in_store(path, "SELECT count(*) FROM sample");
             int64_t lost_ms = (victim->sent - victim->stored) * 1000 / SENT_HZ;
             int64_t starved_ms = victim->starved_us / 1000;
             worst_ms = lost_ms > worst_ms ? lost_ms : worst_ms;

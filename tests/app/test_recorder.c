@@ -38,8 +38,8 @@ START_TEST(everything_taken_is_stored)
     ck_assert(!state.store_open);
     recorder_destroy(recorder);
     check_stored(3500);
-    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM hold"), 4);
-    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM command"), 2);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM hold"), 4);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM command"), 2);
     free(record);
 }
 END_TEST
@@ -56,7 +56,7 @@ START_TEST(a_commit_comes_within_a_quarter_second)
     for (int64_t number = 2; number <= 9; number++) {
         int64_t pushed_us = clock_monotonic_us();
         push(number, number);
-        while (number_in(path, "SELECT max(n) FROM sample") < number) {
+        while (number_in_store(path, "SELECT max(n) FROM sample") < number) {
             sleep_ms(2);
             ck_assert_int_lt(clock_monotonic_us() - pushed_us, 5000000);
         }
@@ -130,7 +130,7 @@ START_TEST(a_script_is_told_that_the_session_is_there)
         ck_assert(flushed == (run == 0) && finished == (run == 0));
     }
     ck_assert_msg(strstr(problem.sentence, "already, as number 1") != NULL, "%s", problem.sentence);
-    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM command"), 1);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM command"), 1);
     free(record);
 }
 END_TEST
@@ -158,7 +158,7 @@ START_TEST(a_session_goes_on_after_it_was_cut_short)
     ck_assert_msg(recorder_finish(recorder, &problem), "%s", problem.sentence);
     recorder_destroy(recorder);
     check_stored(1500);
-    ck_assert_int_eq(number_in(path, "SELECT ended FROM session WHERE id = 1"), 1);
+    ck_assert_int_eq(number_in_store(path, "SELECT ended FROM session WHERE id = 1"), 1);
     free(record);
 }
 END_TEST
@@ -235,19 +235,20 @@ START_TEST(a_kill_loses_at_most_a_quarter_second)
         int64_t id = 0;
         ck_assert(store_find_cut_short(store, &id, &problem));
         store_close(store);
-        int64_t stored = number_in(path, "SELECT count(*) FROM sample");
+        int64_t stored = number_in_store(path, "SELECT count(*) FROM sample");
         int64_t allowed = 250 + shared->worst_late_us / 1000;
         ck_assert_msg(pushed - stored <= allowed,
                       "run %d: %lld of %lld samples stored; %lld ms late", run, (long long)stored,
                       (long long)pushed, (long long)shared->worst_late_us / 1000);
         check_stored(stored);
-        ck_assert_int_eq(number_in(path, "SELECT max(last_sample) <= (SELECT count(*) FROM sample)"
+        ck_assert_int_eq(number_in_store(path,
+                                         "SELECT max(last_sample) <= (SELECT count(*) FROM sample)"
                                          " FROM capture WHERE place > 10"),
                          1);
-        ck_assert_int_eq(number_in(path, "SELECT count(*) FROM pragma_integrity_check"
-                                         " WHERE integrity_check = 'ok'"),
+        ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM pragma_integrity_check"
+                                               " WHERE integrity_check = 'ok'"),
                          1);
-        ck_assert_int_eq(number_in(path, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
+        ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
     }
     munmap(shared, sizeof *shared);
 }

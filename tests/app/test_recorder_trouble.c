@@ -89,7 +89,7 @@ START_TEST(a_refused_record_holds_nobody_up)
     EVENTUALLY(recorder, state, state.effects_waiting == 0 && !state.in_trouble);
     ck_assert(recorder_finish(recorder, &problem));
     recorder_destroy(recorder);
-    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM build"), 5);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM build"), 5);
     free(effect);
     free(record);
 }
@@ -176,7 +176,7 @@ START_TEST(a_deleted_store_is_put_back)
     ck_assert_msg(recorder_finish(recorder, &problem), "%s", problem.sentence);
     recorder_destroy(recorder);
     check_stored(3000);
-    ck_assert_int_eq(number_in(path, "SELECT count(*) FROM session"), 1);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM session"), 1);
     free(record);
 }
 END_TEST

@@ -2,9 +2,9 @@
  * so that it is known what was sent. */
 #include "base/clock.h"
 #include "support/cable.h"
+#include "support/number_in_store.h"
 #include "support/program.h"
 #include "support/rig_player.h"
-#include "support/store_number.h"
 #include "support/terminal.h"
 #include "support/test_main.h"
 
@@ -175,7 +175,7 @@ START_TEST(only_the_drawing_waits)
     terminal_end(scene.watcher);
     terminal_end(scene.line);
     cable_pull(&scene.cable);
-    int64_t stored = store_number(store, "SELECT count(*) FROM sample");
+    int64_t stored = number_in_store(store, "SELECT count(*) FROM sample");
     printf("sent %llu, stored %lld\n", (unsigned long long)scene.sent, (long long)stored);
     ck_assert_int_eq(stored, (int64_t)scene.sent);
     program_folder_remove(folder);
