@@ -185,6 +185,10 @@ bool stage_step(struct stage *stage, double seconds)
 
 bool stage_keys(struct stage *stage, const char *keys)
 {
+    /* a child that has taken the view before a change of it would read the keys against the old */
+    if (!stage_drawn(stage)) {
+        return false;
+    }
     terminal_send(stage->terminal, keys);
     return wait_turns(stage, 3);
 }

@@ -23,7 +23,7 @@ bool stage_drawn(struct stage *stage);
 /* Time goes on, drawn. */
 bool stage_step(struct stage *stage, double seconds);
 
-/* Sends keys, waits until they were read and drawn. */
+/* Sends keys to a child that has the newest view, waits until they were read and drawn. */
 bool stage_keys(struct stage *stage, const char *keys);
 /* Requests so far, and each of them ('command: hold 60s free', 'export: a.csv', 'quit'). */
 int stage_requests(struct stage *stage);
