@@ -120,6 +120,10 @@ bool store_measures_complete(struct store *store, struct problem *problem);
 /* Tells the store's watch. */
 bool store_migrate(struct store *store, const struct store_migration *steps, int step_count,
                    int64_t from_version, struct problem *problem);
+/* False where the file's pages or rows are not sound, before anything is written into it: all
+ * tables, and the samples unless the file is large. Values that are wrong but well formed are not
+ * seen: they carry no checksum. */
+bool store_look_over(struct store *store, struct problem *problem);
 /* A copy of the open store at path (which must not be there yet), in one file; under another name
  * until it is whole. */
 bool store_copy_to(struct store *store, const char *path, const struct store_watch *watch,

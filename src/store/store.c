@@ -187,7 +187,7 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
         return problem_set(problem, "%s is empty, not a store yet: a session makes it",
                            store->path);
     }
-    if (!use_log(store, problem)) {
+    if ((!fresh && !store_look_over(store, problem)) || !use_log(store, problem)) {
         return false;
     }
     if (fresh) {

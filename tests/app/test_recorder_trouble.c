@@ -153,6 +153,46 @@ START_TEST(what_cannot_be_stored_is_saved_beside)
 }
 END_TEST
 
+static void damage_holds(void)
+{
+    int64_t root = number_in_store(path, "SELECT rootpage FROM sqlite_schema WHERE name = 'hold'");
+    FILE *file = fopen(path, "r+b");
+    ck_assert_ptr_nonnull(file);
+    fseek(file, (long)(root - 1) * 4096 + 3, SEEK_SET); /* how many rows the page holds */
+    fputc(0x7f, file);
+    fclose(file);
+}
+
+START_TEST(a_damaged_store_is_told_and_nothing_is_lost)
+{
+    struct session_record *first = full_session(1), *second = full_session(2);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    char saved[512];
+    full_session_effects(first, 1, take_effect, recorder);
+    push(1, 2000);
+    ck_assert_msg(recorder_finish(recorder, &problem), "%s", problem.sentence);
+    recorder_destroy(recorder);
+    damage_holds();
+    recorder = start_recorder(0);
+    full_session_effects(second, 1, take_effect, recorder);
+    push(1, 3000);
+    EVENTUALLY(recorder, state, state.in_trouble && state.samples_waiting == 3000);
+    ck_assert_str_eq(state.text, "not stored: 3000 samples wait in memory");
+    ck_assert_msg(strstr(state.brief, "test.db is damaged, nothing goes in: begin "
+                                      "again with --store ANOTHER") != NULL,
+                  "%s", state.brief);
+    ck_assert(!recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    find_file(folder, "test.db.unsaved-2026-01-1", saved, sizeof saved);
+    ck_assert_msg(strstr(problem.sentence, saved) != NULL, "%s", problem.sentence);
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "3000 samples"));
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM session"), 1);
+    free(first);
+    free(second);
+}
+END_TEST
+
 START_TEST(a_deleted_store_is_put_back)
 {
     struct session_record *record = full_session(1);
@@ -245,6 +285,7 @@ static Suite *recorder_suite(void)
     tcase_add_test(tests, a_commit_locked_by_another_program_is_tried_again);
     tcase_add_test(tests, a_refused_record_holds_nobody_up);
     tcase_add_test(tests, what_cannot_be_stored_is_saved_beside);
+    tcase_add_test(tests, a_damaged_store_is_told_and_nothing_is_lost);
     tcase_add_test(tests, a_deleted_store_is_put_back);
     tcase_add_test(tests, a_store_replaced_by_another_file_is_told);
     tcase_add_test(tests, a_deleted_folder_loses_nothing);

@@ -64,6 +64,18 @@ START_TEST(sessions_that_share_samples_are_told)
 }
 END_TEST
 
+static int change_byte(int64_t at, int change)
+{
+    FILE *stream = fopen(path, "r+b");
+    ck_assert_ptr_nonnull(stream);
+    fseek(stream, (long)at, SEEK_SET);
+    int byte = fgetc(stream);
+    fseek(stream, (long)at, SEEK_SET);
+    fputc(byte ^ change, stream);
+    fclose(stream);
+    return byte;
+}
+
 /* A flipped byte in an index or a table is found, or does no harm; nothing crashes. */
 START_TEST(flipped_bits_are_found)
 {
@@ -72,12 +84,7 @@ START_TEST(flipped_bits_are_found)
     ck_assert_int_eq(stat(path, &file), 0);
     int found = 0, refused = 0, tries = 0;
     for (long at = 100; at < file.st_size; at += 1237, tries++) {
-        FILE *stream = fopen(path, "r+b");
-        fseek(stream, at, SEEK_SET);
-        int byte = fgetc(stream);
-        fseek(stream, at, SEEK_SET);
-        fputc(byte ^ 0x55, stream);
-        fclose(stream);
+        change_byte(at, 0x55);
         struct store *store = store_open(path, STORE_READ, &problem);
         int64_t count = 0;
         if (store == NULL || !store_check(store, hear, NULL, NULL, &count, &problem)) {
@@ -94,14 +101,57 @@ START_TEST(flipped_bits_are_found)
         free(record);
         store_close(store);
         told[0] = '\0';
-        stream = fopen(path, "r+b");
-        fseek(stream, at, SEEK_SET);
-        fputc(byte, stream);
-        fclose(stream);
+        change_byte(at, 0x55);
     }
     ck_assert_int_gt(tries, 100);
     ck_assert_int_gt(found + refused, tries / 10);
     check_store(); /* and as it was, it opens again */
+}
+END_TEST
+
+/* A session must not be told 'all stored' by a store that may not give it back. */
+START_TEST(a_damaged_store_is_not_written_into)
+{
+    static const enum store_mode modes[] = {STORE_RECORD, STORE_WRITE};
+    make_store(path, 1, 2);
+    const int64_t page = number_of("PRAGMA page_size");
+    const int64_t tables = number_of("SELECT count(*) FROM sqlite_schema WHERE type = 'table'");
+    ck_assert_int_gt(tables, 20);
+    for (int64_t table = 0; table < tables; table++) {
+        char sql[160];
+        snprintf(sql, sizeof sql,
+                 "SELECT rootpage FROM sqlite_schema WHERE type = 'table' ORDER BY rootpage"
+                 " LIMIT 1 OFFSET %lld",
+                 (long long)table);
+        int64_t at = (number_of(sql) - 1) * page;
+        int sound = change_byte(at, 0x55);
+        for (size_t m = 0; m < sizeof modes / sizeof modes[0]; m++) {
+            struct store *store = store_open(path, modes[m], &problem);
+            ck_assert_msg(store == NULL, "table %lld is damaged, the store opens",
+                          (long long)table);
+            ck_assert_msg(strstr(problem.sentence, "is damaged") != NULL, "%s", problem.sentence);
+        }
+        ck_assert_int_eq(change_byte(at, 0x55), sound ^ 0x55); /* as it was left */
+    }
+    store_close(open_store(STORE_RECORD));
+}
+END_TEST
+
+/* Of a large one the samples are not looked over at opening, the rest is. */
+START_TEST(samples_of_a_large_store_are_not_waited_for)
+{
+    make_store(path, 1, 1);
+    ck_assert_int_eq(truncate(path, 40000000),
+                     0); /* SQLite leaves alone what is behind its pages */
+    const int64_t page = number_of("PRAGMA page_size");
+    const int64_t samples = number_of("SELECT rootpage FROM sqlite_schema WHERE name = 'sample'");
+    const int64_t holds = number_of("SELECT rootpage FROM sqlite_schema WHERE name = 'hold'");
+    change_byte((samples - 1) * page, 0x55);
+    store_close(open_store(STORE_RECORD));
+    ck_assert_int_eq(truncate(path, 40000000), 0);
+    change_byte((holds - 1) * page, 0x55);
+    ck_assert_ptr_null(store_open(path, STORE_RECORD, &problem));
+    ck_assert_msg(strstr(problem.sentence, "is damaged") != NULL, "%s", problem.sentence);
 }
 END_TEST
 
@@ -162,6 +212,8 @@ static Suite *care_suite(void)
     tcase_add_test(tests, what_is_wrong_is_told);
     tcase_add_test(tests, sessions_that_share_samples_are_told);
     tcase_add_test(tests, flipped_bits_are_found);
+    tcase_add_test(tests, a_damaged_store_is_not_written_into);
+    tcase_add_test(tests, samples_of_a_large_store_are_not_waited_for);
     tcase_add_test(tests, truncated_stores_are_told);
     tcase_add_test(tests, differences_between_sessions_are_told);
     suite_add_tcase(suite, tests);
