@@ -7,8 +7,9 @@
  * other. Each says in its title what is seen, has units at its axes, and can be read without
  * colour. */
 
-/* One channel: mean and 95 % limits of each setup on one scale, with what differs in words. */
-void plot_heights(FILE *stream, const struct report_input *input, int channel);
+/* One channel: mean and 95 % limits of each setup on one scale, with what differs in words; of more
+ * setups than most: the one compared against, the chosen one, and the latest others. */
+void plot_heights(FILE *stream, const struct report_input *input, int channel, int most);
 bool report_heights_svg(FILE *stream, const struct report_input *input, struct problem *problem);
 
 /* The first two body channels against each other: where each setup's free holds lie, with the
@@ -19,9 +20,11 @@ bool plot_cloud(FILE *stream, const struct report_input *input, const struct tra
 bool report_cloud_svg(FILE *stream, const struct report_input *input, sample_source *source,
                       void *context, struct problem *problem);
 
-/* One channel: each hold's course with its target and band. */
-void plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
-                int channel);
+/* One channel: each hold's course with its target and band, of as many holds as a page takes, the
+ * first with this index. Returns the index for the next picture: the count of holds after the last;
+ * nothing is written where no hold is left that can be shown. */
+int plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
+               int channel, int from);
 bool report_holds_svg(FILE *stream, const struct report_input *input, sample_source *source,
                       void *context, struct problem *problem);
 

@@ -61,26 +61,26 @@ static bool no_memory(struct problem *problem)
 }
 
 static bool heights_picture(struct paper *paper, const struct document *document, int channel,
-                            struct problem *problem)
+                            int rows, struct problem *problem)
 {
     struct drawing drawing;
     if (drawing_begin(&drawing) == NULL) {
         return no_memory(problem);
     }
-    plot_heights(drawing.stream, document->input, channel);
+    plot_heights(drawing.stream, document->input, channel, rows);
     return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
 }
 
-/* At most so many channels. */
+/* At most so many channels, and so many setups of each. */
 static bool heights_pictures(struct paper *paper, const struct document *document, int most,
-                             struct problem *problem)
+                             int rows, struct problem *problem)
 {
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count && most > 0; channel++) {
         if (analysis->body[channel] && document->input->record->setup_count > 0) {
             most--;
-            done = heights_picture(paper, document, channel, problem);
+            done = heights_picture(paper, document, channel, rows, problem);
         }
     }
     return done;
@@ -112,17 +112,18 @@ static bool holds_pictures(struct paper *paper, const struct document *document,
                            struct problem *problem)
 {
     const struct analysis *analysis = document->input->analysis;
+    const struct traces *traces = document->traces;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count; channel++) {
-        struct drawing drawing;
-        if (!analysis->body[channel]) {
-            continue;
+        int hold = analysis->body[channel] ? 0 : traces->hold_count;
+        while (done && hold < traces->hold_count) {
+            struct drawing drawing;
+            if (drawing_begin(&drawing) == NULL) {
+                return no_memory(problem);
+            }
+            hold = plot_holds(drawing.stream, document->input, traces, channel, hold);
+            done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
         }
-        if (drawing_begin(&drawing) == NULL) {
-            return no_memory(problem);
-        }
-        plot_holds(drawing.stream, document->input, document->traces, channel);
-        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
     }
     return done;
 }
@@ -187,6 +188,8 @@ static bool fronts_picture(struct paper *paper, const struct document *document,
     return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
 }
 
+#define SHEET_ROWS 8 /* setups that can be read in the picture on the rider's sheet */
+
 /* ---- the two parts --------------------------------------------------------------------------- */
 
 /* Two pages at most: the bike; heights and trade-off as evidence. */
@@ -198,7 +201,7 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     bool done = sheet_heading(paper, document->input, problem) &&
                 sheet_attention(paper, document->input, problem) &&
                 bike_picture(paper, document, problem) && SECTIONS(above) &&
-                heights_pictures(paper, document, 1, problem) &&
+                heights_pictures(paper, document, 1, SHEET_ROWS, problem) &&
                 tradeoff_picture(paper, document, problem) && SECTIONS(last);
     paper_part_end(paper);
     return done;
@@ -217,7 +220,8 @@ bool document_report(struct paper *paper, const struct document *document, struc
         return true;
     }
     paper_part_begin(paper, "report", "The fitter's report");
-    bool done = SECTIONS(first) && heights_pictures(paper, document, CHANNELS_MAX, problem) &&
+    bool done = SECTIONS(first) &&
+                heights_pictures(paper, document, CHANNELS_MAX, SETUPS_MAX, problem) &&
                 cloud_picture(paper, document, problem) && SECTIONS(beside) && SECTIONS(middle) &&
                 section_setups(paper, document->input, problem) &&
                 fronts_picture(paper, document, problem) && SECTIONS(parts) &&

@@ -3,6 +3,7 @@
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sections.h"
+#include "report/sheet.h"
 #include "report/svg.h"
 
 #include <math.h>
@@ -21,9 +22,39 @@ static const struct svg_type label_type = {12.5, SVG_START, true, NULL};
 static const struct svg_type words_type = {12, SVG_END, false, NULL};
 static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
 
-static double picture_height(const struct report_input *input)
+/* The setups that are drawn, by their index. */
+struct rows {
+    int count;
+    int setup[SETUPS_MAX];
+};
+
+/* All; or the one compared against, the chosen one, and the latest of the others. */
+static struct rows rows_of(const struct report_input *input, int channel, int most)
 {
-    return TOP + ROW * input->record->setup_count + AXIS;
+    const int all = input->record->setup_count, chosen = sheet_chosen(input);
+    const int baseline = input->analysis->free_heights[channel].baseline;
+    bool drawn[SETUPS_MAX] = {false};
+    int left = most;
+    for (int setup = 0; setup < all; setup++) {
+        drawn[setup] = setup == baseline || setup == chosen;
+        left -= drawn[setup] ? 1 : 0;
+    }
+    for (int setup = all - 1; setup >= 0 && left > 0; setup--) {
+        left -= drawn[setup] ? 0 : 1;
+        drawn[setup] = true;
+    }
+    struct rows rows = {0, {0}};
+    for (int setup = 0; setup < all; setup++) {
+        if (drawn[setup]) {
+            rows.setup[rows.count++] = setup;
+        }
+    }
+    return rows;
+}
+
+static double picture_height(const struct rows *rows)
+{
+    return TOP + ROW * rows->count + AXIS;
 }
 
 /* 'Head: lower on setups 2 and 4', 'Head: no setup is told from setup 1 yet'. */
@@ -64,14 +95,13 @@ static bool shown(const struct setup_estimate *estimate)
     return estimate->holds > 0 && estimate->tied && isfinite(estimate->mean);
 }
 
-static struct svg_scale scale_of(const struct report_input *input,
-                                 const struct comparison *comparison)
+static struct svg_scale scale_of(const struct comparison *comparison, const struct rows *rows)
 {
     double low = INFINITY, high = -INFINITY;
-    for (int setup = 0; setup < input->record->setup_count; setup++) {
-        const struct setup_estimate *estimate = &comparison->setup[setup];
+    for (int row = 0; row < rows->count; row++) {
+        const struct setup_estimate *estimate = &comparison->setup[rows->setup[row]];
         double half = estimate->has_interval ? estimate->half_width : 0;
-        double matters = setup == comparison->baseline ? comparison->matters : 0;
+        double matters = rows->setup[row] == comparison->baseline ? comparison->matters : 0;
         if (shown(estimate)) {
             low = fmin(low, estimate->mean - fmax(half, matters));
             high = fmax(high, estimate->mean + fmax(half, matters));
@@ -143,13 +173,12 @@ static void draw_interval(FILE *stream, const struct setup_estimate *estimate,
 }
 
 static void draw_row(FILE *stream, const struct report_input *input, int channel, int setup,
-                     const struct svg_scale *scale)
+                     const struct svg_scale *scale, double y)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     const struct setup_estimate *estimate = &comparison->setup[setup];
     char label[TEXT_SIZE + 64], words[SAY_SIZE], fitted[SAY_SIZE];
     struct setup_digest digest;
-    double y = TOP + ROW * setup;
     bool baseline = setup == comparison->baseline;
 
     digest_setup(input, setup, &digest);
@@ -171,54 +200,70 @@ static void draw_row(FILE *stream, const struct report_input *input, int channel
     }
 }
 
-static void draw(FILE *stream, const struct report_input *input, int channel)
+/* What bars and grey are; where not all setups are drawn, that too. */
+static void draw_key(FILE *stream, const struct report_input *input, double matters_mm, int rows)
+{
+    const int all = input->record->setup_count;
+    char text[2 * SAY_SIZE], matters[32];
+    size_t used = 0;
+    text_from_double_shortest(matters, sizeof matters, matters_mm);
+    text_append(text, sizeof text, &used,
+                "Bars: 95 %% limits of the mean. Grey: within %s mm of setup %d", matters,
+                input->record->settings.baseline_setup);
+    if (rows < all) {
+        text_append(text, sizeof text, &used, ". %d of %d setups are shown.", rows, all);
+    } else {
+        text_append(text, sizeof text, &used, ", too little to matter.");
+    }
+    svg_text(stream, LEFT, 40, small, text);
+}
+
+static void draw(FILE *stream, const struct report_input *input, int channel,
+                 const struct rows *rows)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
-    struct svg_scale scale = scale_of(input, comparison);
-    double bottom = TOP + ROW * input->record->setup_count;
-    char title[SAY_SIZE], fitted[SAY_SIZE], text[2 * SAY_SIZE], matters[32];
+    struct svg_scale scale = scale_of(comparison, rows);
+    double bottom = TOP + ROW * rows->count;
+    char title[SAY_SIZE], fitted[SAY_SIZE];
 
     title_words(input, channel, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, 56, false);
     svg_text(stream, LEFT, 22, title_type, fitted);
-    text_from_double_shortest(matters, sizeof matters, comparison->matters);
-    snprintf(
-        text, sizeof text,
-        "Bars: 95 %% limits of the mean. Grey: within %s mm of setup %d, too little to matter.",
-        matters, input->record->settings.baseline_setup);
-    svg_text(stream, LEFT, 40, small, text);
-    draw_baseline(stream, comparison, &scale, input->record->setup_count);
-    draw_axis(stream, &scale, input->record->setup_count);
-    for (int setup = 0; setup < input->record->setup_count; setup++) {
-        draw_row(stream, input, channel, setup, &scale);
+    draw_key(stream, input, comparison->matters, rows->count);
+    draw_baseline(stream, comparison, &scale, rows->count);
+    draw_axis(stream, &scale, rows->count);
+    for (int row = 0; row < rows->count; row++) {
+        draw_row(stream, input, channel, rows->setup[row], &scale, TOP + ROW * row);
     }
     svg_text(stream, (LEFT + RIGHT) / 2, bottom + 32, tick_type,
              digest_absolute(input, channel) ? "height above the bottom bracket, mm"
                                              : "height, mm (sensor on the first build = 0)");
 }
 
-void plot_heights(FILE *stream, const struct report_input *input, int channel)
+void plot_heights(FILE *stream, const struct report_input *input, int channel, int most)
 {
+    const struct rows rows = rows_of(input, channel, most);
     char title[SAY_SIZE];
     title_words(input, channel, title, sizeof title);
-    svg_begin(stream, SVG_WIDTH, picture_height(input), false, title);
-    draw(stream, input, channel);
+    svg_begin(stream, SVG_WIDTH, picture_height(&rows), false, title);
+    draw(stream, input, channel, &rows);
     svg_end(stream);
 }
 
 bool report_heights_svg(FILE *stream, const struct report_input *input, struct problem *problem)
 {
+    const struct rows all = rows_of(input, 0, SETUPS_MAX);
     int panels = 0;
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         panels += input->analysis->body[channel] ? 1 : 0;
     }
-    svg_begin(stream, SVG_WIDTH, picture_height(input) * (panels > 0 ? panels : 1), true,
+    svg_begin(stream, SVG_WIDTH, picture_height(&all) * (panels > 0 ? panels : 1), true,
               "Heights of the setups");
     panels = 0;
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
-            svg_group_begin(stream, 0, picture_height(input) * panels++);
-            draw(stream, input, channel);
+            svg_group_begin(stream, 0, picture_height(&all) * panels++);
+            draw(stream, input, channel, &all);
             svg_group_end(stream);
         }
     }

@@ -7,6 +7,7 @@
 #include <math.h>
 
 #define COLUMNS 2
+#define MOST_PANELS 14 /* of one picture on a page */
 #define PANEL_WIDTH 252.0
 #define PANEL_HEIGHT 104.0
 #define TOP 52.0
@@ -24,18 +25,27 @@ static bool shown(const struct traces *traces, int hold, int channel)
     return traces->hold[hold].seconds > 0 && traces->hold[hold].mm[channel] != NULL;
 }
 
-static int panel_count(const struct traces *traces, int channel)
+/* The holds of one picture: from one to before another. */
+struct stretch {
+    int from, to;
+    int panels;
+};
+
+static struct stretch stretch_of(const struct traces *traces, int channel, int from, int most)
 {
-    int count = 0;
-    for (int hold = 0; hold < traces->hold_count; hold++) {
-        count += shown(traces, hold, channel) ? 1 : 0;
+    struct stretch stretch = {from, from, 0};
+    while (stretch.to < traces->hold_count && stretch.panels < most) {
+        stretch.panels += shown(traces, stretch.to++, channel) ? 1 : 0;
     }
-    return count;
+    while (stretch.to < traces->hold_count && !shown(traces, stretch.to, channel)) {
+        stretch.to++;
+    }
+    return stretch;
 }
 
-static double picture_height(const struct traces *traces, int channel)
+static double picture_height(const struct stretch *stretch)
 {
-    return TOP + PANEL_HEIGHT * ceil(panel_count(traces, channel) / (double)COLUMNS) + FOOT;
+    return TOP + PANEL_HEIGHT * ceil(stretch->panels / (double)COLUMNS) + FOOT;
 }
 
 /* One hold's target and band, as heights. */
@@ -194,7 +204,7 @@ static void title_words(const struct report_input *input, int channel, char *tex
 }
 
 static void draw(FILE *stream, const struct report_input *input, const struct traces *traces,
-                 int channel)
+                 int channel, const struct stretch *stretch)
 {
     struct svg_scale up = scale_of(input, traces, channel);
     char title[SAY_SIZE];
@@ -203,7 +213,7 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     svg_text(stream, 14, 22, title_type, title);
     svg_text(stream, 14, 40, small,
              "Mean of each second, mm, over the seconds of the hold. Green: band; dashed: target.");
-    for (int hold = 0; hold < traces->hold_count; hold++) {
+    for (int hold = stretch->from; hold < stretch->to; hold++) {
         if (!shown(traces, hold, channel)) {
             continue;
         }
@@ -215,17 +225,18 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     }
 }
 
-void plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
-                int channel)
+int plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
+               int channel, int from)
 {
+    const struct stretch stretch = stretch_of(traces, channel, from, MOST_PANELS);
     char title[SAY_SIZE];
-    if (panel_count(traces, channel) == 0) {
-        return;
+    if (stretch.panels > 0) {
+        title_words(input, channel, title, sizeof title);
+        svg_begin(stream, SVG_WIDTH, picture_height(&stretch), false, title);
+        draw(stream, input, traces, channel, &stretch);
+        svg_end(stream);
     }
-    title_words(input, channel, title, sizeof title);
-    svg_begin(stream, SVG_WIDTH, picture_height(traces, channel), false, title);
-    draw(stream, input, traces, channel);
-    svg_end(stream);
+    return stretch.to;
 }
 
 bool report_holds_svg(FILE *stream, const struct report_input *input, sample_source *source,
@@ -236,16 +247,18 @@ bool report_holds_svg(FILE *stream, const struct report_input *input, sample_sou
     if (traces == NULL) {
         return false;
     }
+    struct stretch whole[CHANNELS_MAX];
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        height += input->analysis->body[channel] ? picture_height(traces, channel) : 0;
+        whole[channel] = stretch_of(traces, channel, 0, HOLDS_MAX);
+        height += input->analysis->body[channel] ? picture_height(&whole[channel]) : 0;
     }
     svg_begin(stream, SVG_WIDTH, height > 0 ? height : TOP, true, "Each hold's course");
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
             svg_group_begin(stream, 0, top);
-            draw(stream, input, traces, channel);
+            draw(stream, input, traces, channel, &whole[channel]);
             svg_group_end(stream);
-            top += picture_height(traces, channel);
+            top += picture_height(&whole[channel]);
         }
     }
     svg_end(stream);

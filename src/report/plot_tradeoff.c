@@ -17,6 +17,7 @@
 #define PANEL 112.0
 #define BETWEEN 24.0
 #define ROW 18.0
+#define MOST_NAMED 8 /* setups; more are told in two columns, without their names */
 #define GREY "#595959"
 #define SHARE_OF_SCALE 100.0
 
@@ -251,14 +252,18 @@ static void setup_words(const struct report_input *input, const struct trade *tr
                         char *text, size_t size)
 {
     const struct tradeoff_mark *mark = &trade->mark[setup];
+    const bool named = input->record->setup_count <= MOST_NAMED;
     char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
     section_setup_label(input->record, setup, label, sizeof label);
     text_fit(fitted, sizeof fitted, label, 30, false);
+    if (!named) {
+        snprintf(fitted, sizeof fitted, "%d", input->record->setup[setup].number);
+    }
     if (trade->setup[setup].sight_failed) {
         snprintf(text, size, "%s: FAILED, cannot see ahead", fitted);
     } else if (mark->beaten_by >= 0) {
-        snprintf(text, size, "%s: setup %d is as good or better on everything", fitted,
-                 input->record->setup[mark->beaten_by].number);
+        snprintf(text, size, "%s: setup %d is as good or better%s", fitted,
+                 input->record->setup[mark->beaten_by].number, named ? " on everything" : "");
     } else if (!mark->stands) {
         snprintf(text, size, "%s: nothing measured", fitted);
     } else {
@@ -293,15 +298,31 @@ static void title_words(const struct report_input *input, const struct trade *tr
     }
 }
 
+/* What stands for or against each setup, below the panels. */
+static void draw_words(FILE *stream, const struct report_input *input, const struct trade *trade,
+                       double top, int rows)
+{
+    const int setups = input->record->setup_count;
+    char text[2 * SAY_SIZE], fitted[2 * SAY_SIZE];
+    for (int setup = 0; setup < setups; setup++) {
+        bool right = setup >= rows;
+        setup_words(input, trade, setup, text, sizeof text);
+        text_fit(fitted, sizeof fitted, text, setups > MOST_NAMED ? 38 : SAY_SIZE, false);
+        svg_text(stream, right ? (LEFT + RIGHT) / 2 : LEFT,
+                 top + ROW * (right ? setup - rows : setup), words_type, fitted);
+    }
+}
+
 static void draw(FILE *stream, const struct report_input *input, const struct trade *trade,
                  bool alone)
 {
     int setups = input->record->setup_count;
+    int rows = setups > MOST_NAMED ? (setups + 1) / 2 : setups;
     double bottom = TOP + trade->panel_count * (PANEL + BETWEEN) - BETWEEN + 16;
     struct svg_scale across = scale_across(trade, setups);
     char title[SAY_SIZE], fitted[SAY_SIZE], text[2 * SAY_SIZE];
     title_words(input, trade, title, sizeof title);
-    svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * setups, alone, title);
+    svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * rows, alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
     svg_text(stream, 14, 22, title_type, fitted);
     svg_text(
@@ -319,10 +340,7 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     snprintf(text, sizeof text, "%s height%s, mm", input->analysis->channel_name[trade->channel],
              digest_absolute(input, trade->channel) ? " above the bottom bracket" : "");
     svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, tick_type, text);
-    for (int setup = 0; setup < setups; setup++) {
-        setup_words(input, trade, setup, text, sizeof text);
-        svg_text(stream, LEFT, bottom + 47 + ROW * setup, words_type, text);
-    }
+    draw_words(stream, input, trade, bottom + 47, rows);
     svg_end(stream);
 }
 

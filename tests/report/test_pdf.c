@@ -9,7 +9,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#define OUTPUT_SIZE 200000
+#define OUTPUT_SIZE 2000000
 
 static struct sample made[3000];
 static char path[64];
@@ -221,6 +221,48 @@ START_TEST(the_sheet_takes_two_pages_at_most)
 }
 END_TEST
 
+/* Many holds and setups go on to further pages; they are not shrunk until nobody can read them. */
+START_TEST(a_long_session_can_be_read)
+{
+    const int holds = 50, setups = 18;
+    for (int hold = record->hold_count; hold < holds; hold++) {
+        record->hold[hold] = record->hold[1];
+        record->hold[hold].number = hold + 1;
+        analysis->hold[hold] = analysis->hold[1];
+    }
+    for (int setup = record->setup_count; setup < setups; setup++) {
+        record->setup[setup] = record->setup[1];
+        record->setup[setup].number = setup + 1;
+        for (int channel = 0; channel < analysis->channel_count; channel++) {
+            struct comparison *comparison = &analysis->free_heights[channel];
+            comparison->setup[setup] = comparison->setup[1];
+            comparison->difference[setup] = comparison->difference[1];
+        }
+    }
+    record->hold_count = holds;
+    record->setup_count = setups;
+    write_pdf(PAGE_LETTER);
+    char *text = told("pdftotext", "-bbox");
+    int words = 0, courses = 0;
+    for (const char *at = text; (at = strstr(at, "<word ")) != NULL; at++, words++) {
+        double left, top, right, bottom;
+        char word[64] = "";
+        int taken = sscanf(at, "<word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\">%63[^<]",
+                           &left, &top, &right, &bottom, word);
+        ck_assert_int_eq(taken, 5);
+        ck_assert_msg(left >= 0 && right <= 612 && top >= 0 && bottom <= 792,
+                      "'%s' stands off the page", word);
+        ck_assert_msg(bottom - top >= 5, "'%s' is %.1f points high", word, bottom - top);
+        courses += strcmp(word, "hold") == 0 ? 1 : 0;
+    }
+    free(text);
+    ck_assert_int_gt(words, 1000);
+    ck_assert_int_ge(courses, 2 * holds);
+    check_told("pdftotext", "", "8 of 18 setups are shown");
+    check_told("pdftotext", "", "hold 50: setup ");
+}
+END_TEST
+
 START_TEST(names_in_any_script_are_found_again)
 {
     static const char *const names[] = {
@@ -320,12 +362,13 @@ int main(void)
         tcase_add_test(tests, the_date_is_the_sessions);
         tcase_add_test(tests, every_page_is_numbered);
         tcase_add_test(tests, the_sheet_takes_two_pages_at_most);
+        tcase_add_test(tests, a_long_session_can_be_read);
         tcase_add_test(tests, names_in_any_script_are_found_again);
         tcase_add_test(tests, names_from_the_right_are_drawn);
         tcase_add_test(tests, hostile_names_are_only_names);
         tcase_add_test(tests, an_empty_session_is_no_trouble);
     } else {
-        printf("skipped: ten tests of the PDF's text, pdftotext is not there\n");
+        printf("skipped: eleven tests of the PDF's text, pdftotext is not there\n");
     }
     tcase_add_test(tests, the_same_records_give_the_same_bytes);
     tcase_add_test(tests, a_full_disk_is_told);

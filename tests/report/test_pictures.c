@@ -74,6 +74,25 @@ START_TEST(heights_show_each_setup_that_is_tied)
 }
 END_TEST
 
+/* Where there is no room for all: the first, which the others are set against, and the last. */
+START_TEST(heights_of_some_setups_say_how_many)
+{
+    struct caught caught;
+    input.chosen_setup = record->settings.chosen_setup = 0;
+    plot_heights(catch_begin(&caught), &input, 0, 2);
+    char *text = checked(catch_end(&caught));
+    check_has(text, "setup 1. 2 of 3 setups are shown.</text>");
+    ck_assert_ptr_null(strstr(text, ">lower by 12 (6 to 18)</text>"));
+    free(text);
+    input.chosen_setup = 2;
+    plot_heights(catch_begin(&caught), &input, 0, 2);
+    text = checked(catch_end(&caught));
+    check_has(text, ">lower by 12 (6 to 18)</text>");
+    ck_assert_ptr_null(strstr(text, ">FAILED: cannot see ahead</text>"));
+    free(text);
+}
+END_TEST
+
 START_TEST(a_mean_stands_where_it_belongs)
 {
     /* head: from 871.6 - 4.4 = 867.2 to 884.1 + 10 = 894.1, with 0.06 of that on both sides, on 20
@@ -376,6 +395,7 @@ int main(void)
     tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
     tcase_add_test(tests, ticks_are_round_and_inside);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);
+    tcase_add_test(tests, heights_of_some_setups_say_how_many);
     tcase_add_test(tests, a_mean_stands_where_it_belongs);
     tcase_add_test(tests, the_cloud_has_an_ellipse_for_each_setup);
     tcase_add_test(tests, no_cloud_without_two_channels);
