@@ -24,7 +24,7 @@ bool store_default_path(char *path, size_t size, struct problem *problem);
 
 /* Called every so often during work that may take long; share done from 0 to 1, NAN where it isn't
  * known. false ends the work, which then leaves nothing half done. NULL is allowed where one is
- * asked for. */
+ * asked for. Called by one thread at a time, which need not be the caller's. */
 typedef bool store_progress(void *context, double share);
 struct store_watch {
     store_progress *progress;

@@ -5,6 +5,7 @@
 #include "store/care.h"
 
 #include <math.h>
+#include <pthread.h>
 #include <string.h>
 
 /* Looking after a store: work that is stopped, copies, forgetting a rider. */
@@ -54,6 +55,41 @@ START_TEST(work_can_be_stopped)
     ck_assert_int_ne(access(copy, F_OK), 0);
     store_close(store);
     free(record);
+}
+END_TEST
+
+struct elsewhere {
+    pthread_t here;
+    int calls;
+};
+
+static bool stop_from_elsewhere(void *context, double share)
+{
+    struct elsewhere *elsewhere = context;
+    (void)share;
+    elsewhere->calls += pthread_equal(pthread_self(), elsewhere->here) ? 0 : 1;
+    return elsewhere->calls == 0;
+}
+
+/* SQLite looks over the pages of a table in one step, of many seconds in a large file: somebody
+ * must be asked meanwhile, and nothing may be told of what was not looked at to the end. */
+START_TEST(the_look_at_pages_can_be_stopped)
+{
+    struct elsewhere elsewhere = {pthread_self(), 0};
+    struct store_watch watch = {stop_from_elsewhere, &elsewhere};
+    int64_t count = -1;
+    make_long_store(path);
+    struct store *store = open_store(STORE_READ);
+    for (int i = 0; i < 20; i++) {
+        elsewhere.calls = 0;
+        told[0] = '\0';
+        ck_assert(!store_check(store, hear, NULL, &watch, &count, &problem));
+        ck_assert_int_eq(elsewhere.calls, 1);
+        ck_assert_ptr_nonnull(strstr(problem.sentence, "stopped before all was looked over"));
+        ck_assert_str_eq(told, "");
+        ck_assert_int_eq(count, 0);
+    }
+    store_close(store);
 }
 END_TEST
 
@@ -246,6 +282,7 @@ static Suite *care_suite(void)
     tcase_set_timeout(tests, 60);
     tcase_add_checked_fixture(tests, make_folder, remove_folder);
     tcase_add_test(tests, work_can_be_stopped);
+    tcase_add_test(tests, the_look_at_pages_can_be_stopped);
     tcase_add_test(tests, a_file_that_is_written_anew_can_be_left_as_it_was);
     tcase_add_test(tests, a_backup_is_made_while_a_session_runs);
     tcase_add_test(tests, a_forgotten_rider_is_not_to_be_found);
