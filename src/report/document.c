@@ -8,6 +8,8 @@
 
 #include <stdlib.h>
 
+#define SHEET_ROWS 8 /* setups that can be read in the picture on the rider's sheet */
+
 void document_title(const struct report_input *input, char *text, size_t size)
 {
     const struct session_record *record = input->record;
@@ -187,8 +189,6 @@ static bool fronts_picture(struct paper *paper, const struct document *document,
     plot_fronts(drawing.stream, document->input, false);
     return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
 }
-
-#define SHEET_ROWS 8 /* setups that can be read in the picture on the rider's sheet */
 
 /* ---- the two parts --------------------------------------------------------------------------- */
 

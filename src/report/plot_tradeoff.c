@@ -254,9 +254,10 @@ static void setup_words(const struct report_input *input, const struct trade *tr
     const struct tradeoff_mark *mark = &trade->mark[setup];
     const bool named = input->record->setup_count <= MOST_NAMED;
     char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
-    section_setup_label(input->record, setup, label, sizeof label);
-    text_fit(fitted, sizeof fitted, label, 30, false);
-    if (!named) {
+    if (named) {
+        section_setup_label(input->record, setup, label, sizeof label);
+        text_fit(fitted, sizeof fitted, label, 30, false);
+    } else {
         snprintf(fitted, sizeof fitted, "%d", input->record->setup[setup].number);
     }
     if (trade->setup[setup].sight_failed) {

@@ -156,9 +156,10 @@ END_TEST
 static void damage_holds(void)
 {
     int64_t root = number_in_store(path, "SELECT rootpage FROM sqlite_schema WHERE name = 'hold'");
+    int64_t page = number_in_store(path, "PRAGMA page_size");
     FILE *file = fopen(path, "r+b");
     ck_assert_ptr_nonnull(file);
-    fseek(file, (long)(root - 1) * 4096 + 3, SEEK_SET); /* how many rows the page holds */
+    fseek(file, (long)((root - 1) * page + 3), SEEK_SET); /* how many rows the page holds */
     fputc(0x7f, file);
     fclose(file);
 }
