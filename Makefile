@@ -38,7 +38,7 @@ DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellche
             python3-jsonschema sqlite3
 DEPS_CHECK ?= yes
 
-LAYERS := base measure bike rig record session store screen report app
+LAYERS := base measure bike rig record analysis say session store screen report app
 CC     ?= cc
 WARN   := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wmissing-prototypes \
           -Wformat=2 -Wundef
@@ -68,11 +68,13 @@ ARCH_measure := measure base
 ARCH_bike    := bike measure base
 ARCH_rig     := rig bike measure base
 ARCH_record  := record rig bike measure base
-ARCH_session := session record rig bike measure base
-ARCH_store   := store session record rig bike measure base
-ARCH_screen  := screen session record rig bike measure base
-ARCH_report  := report session record rig bike measure base
-ARCH_app     := app store screen report session record rig bike measure base
+ARCH_analysis := analysis record rig bike measure base
+ARCH_say     := say analysis record rig bike measure base
+ARCH_session := session say analysis record rig bike measure base
+ARCH_store   := store session say analysis record rig bike measure base
+ARCH_screen  := screen session say analysis record rig bike measure base
+ARCH_report  := report session say analysis record rig bike measure base
+ARCH_app     := app store screen report session say analysis record rig bike measure base
 # Libraries a layer's tests are linked with. Up to session neither sqlite3, curses nor libserialport
 # is there, which proves that the middle stands alone (the serial link is a file of its own, linked
 # only by app and by its own test).
@@ -81,6 +83,8 @@ TESTLIBS_measure  = $(LIBS_measure)
 TESTLIBS_bike     = $(LIBS_measure)
 TESTLIBS_rig      = $(LIBS_measure) $(if $(findstring serial,$(@F)),$(LIBS_rig))
 TESTLIBS_record   = $(LIBS_measure)
+TESTLIBS_analysis = $(LIBS_measure)
+TESTLIBS_say      = $(LIBS_measure)
 TESTLIBS_session  = $(LIBS_measure)
 TESTLIBS_store    = $(LIBS_measure) $(LIBS_store)
 TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
@@ -160,7 +164,7 @@ tests: $(TESTS)
 programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
-LONG_FIRST := $(foreach l,app session report store screen rig measure bike record base,$(TESTS_$(l)))
+LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
 check: $(BUILD)/holdline $(TESTS)
 	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(LONG_FIRST) $(filter-out $(LONG_FIRST),$(TESTS))
 

@@ -29,7 +29,7 @@ bool carry_bike(const struct carry *carry, carry_sink *sink, void *context,
                 struct problem *problem);
 
 /* The target that was kept last, and its band: a height is as good as its own interval and what is
- * known by now of where the sensor was then and is here (session/across.h), in quadrature, 95 %.
+ * known by now of where the sensor was then and is here (analysis/across.h), in quadrature, 95 %.
  * told gets sentences, a line each: what was carried, and for each channel that was not, why, and
  * what would tie it. */
 bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,

@@ -1,7 +1,7 @@
 #ifndef HOLDLINE_APP_CHECK_REPORT_H
 #define HOLDLINE_APP_CHECK_REPORT_H
 
-#include "session/check.h"
+#include "analysis/check.h"
 
 #include <stdio.h>
 

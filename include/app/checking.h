@@ -1,11 +1,11 @@
 #ifndef HOLDLINE_APP_CHECKING_H
 #define HOLDLINE_APP_CHECKING_H
 
+#include "analysis/check.h"
 #include "base/problem.h"
 #include "rig/decoder.h"
-#include "session/check.h"
 
-/* Checks of a rig's sensors from the command line: the session's own ones (session/check.h),
+/* Checks of a rig's sensors from the command line: the session's own ones (analysis/check.h),
  * without a session and a store. */
 struct checking_options {
     const char *rig;

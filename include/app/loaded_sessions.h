@@ -1,8 +1,8 @@
 #ifndef HOLDLINE_APP_LOADED_SESSIONS_H
 #define HOLDLINE_APP_LOADED_SESSIONS_H
 
+#include "analysis/across.h"
 #include "app/session_arguments.h"
-#include "session/across.h"
 
 /* Several sessions of a store, loaded and analysed, oldest first, for a comparison across them. */
 struct loaded_sessions;

@@ -1,7 +1,7 @@
 #ifndef HOLDLINE_REPORT_ACROSS_H
 #define HOLDLINE_REPORT_ACROSS_H
 
-#include "session/across.h"
+#include "analysis/across.h"
 
 #include <stdio.h>
 

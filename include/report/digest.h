@@ -2,7 +2,7 @@
 #define HOLDLINE_REPORT_DIGEST_H
 
 #include "report/report.h"
-#include "report/say.h"
+#include "say/say.h"
 
 /* What stands beside height for one setup: medians over its holds and ratings, with the values
  * behind them. No test and no score: they are put side by side. NAN = nothing there. */

@@ -1,10 +1,10 @@
 #ifndef HOLDLINE_REPORT_REPORT_H
 #define HOLDLINE_REPORT_REPORT_H
 
+#include "analysis/analysis.h"
 #include "base/problem.h"
 #include "bike/limits.h"
 #include "record/record.h"
-#include "session/analysis.h"
 
 #include <stdio.h>
 
@@ -58,10 +58,6 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
 enum page_size { PAGE_A4, PAGE_LETTER };
 bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, enum page_size size, struct problem *problem);
-
-/* A difference in words: 'lower by 12 (6 to 18)', 'cannot tell yet: -3 (-9 to 3); 2 more holds'. */
-void report_difference_words(char *text, size_t size, const struct setup_difference *difference,
-                             const char *channel);
 
 /* Writes through a temporary file beside path and renames it; never over an existing file unless
  * replace. */

@@ -1,8 +1,9 @@
 #ifndef HOLDLINE_SESSION_SESSION_H
 #define HOLDLINE_SESSION_SESSION_H
 
+#include "analysis/analysis.h"
+#include "analysis/check.h"
 #include "base/problem.h"
-#include "session/analysis.h"
 #include "session/effect.h"
 #include "session/view.h"
 
@@ -35,6 +36,9 @@ bool session_knows_command(const char *word);
 enum view_phase session_phase(const struct session *session);
 const struct session_record *session_records(const struct session *session);
 const struct analysis *session_analysis(const struct session *session);
+/* What a session is checking just now, or NULL; the phase, and whether its readings are taken (else
+ * its pause lasts). */
+const struct check_plan *session_check(const struct session *session, int *phase, bool *recording);
 /* Source of the samples kept in memory (those of captures, and the last 70 s). */
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);

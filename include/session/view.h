@@ -140,8 +140,8 @@ struct view_event {
     char text[CHECK_WORDS_SIZE];
 };
 
-/* What follows from the holds beside the comparison (session/insight.h); made anew with the events.
- * Sentences, one a line; "" = nothing to say yet. */
+/* What follows from the holds beside the comparison (analysis/insight.h); made anew with the
+ * events. Sentences, one a line; "" = nothing to say yet. */
 struct view_insight {
     char criteria[256];  /* what the setups are looked at for */
     char standing[2048]; /* which of them no other beats */

@@ -1,7 +1,7 @@
 #include "carry_inside.h"
 
 #include "base/text.h"
-#include "report/say.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>

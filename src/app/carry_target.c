@@ -1,8 +1,8 @@
 #include "carry_inside.h"
 
+#include "analysis/across.h"
 #include "base/text.h"
-#include "report/say.h"
-#include "session/across.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>

@@ -4,8 +4,8 @@
 #include "base/clock.h"
 #include "base/json.h"
 #include "base/text.h"
-#include "report/say.h"
 #include "report/table.h"
+#include "say/say.h"
 #include "store/store.h"
 
 #include <getopt.h>

@@ -5,7 +5,7 @@
 #include "app/session_arguments.h"
 #include "base/text.h"
 #include "bike/tie.h"
-#include "report/say.h"
+#include "say/say.h"
 
 #include <getopt.h>
 #include <math.h>

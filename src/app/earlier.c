@@ -1,7 +1,7 @@
 #include "app/earlier.h"
 
 #include "base/text.h"
-#include "report/say.h"
+#include "say/say.h"
 #include "store/store.h"
 
 #include <string.h>

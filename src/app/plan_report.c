@@ -2,8 +2,8 @@
 
 #include "base/json.h"
 #include "base/text.h"
-#include "report/say.h"
 #include "report/table.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>

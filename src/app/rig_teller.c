@@ -1,8 +1,8 @@
 #include "app/rig_teller.h"
 
+#include "analysis/check.h"
 #include "base/text.h"
 #include "base/words.h"
-#include "session/check.h"
 
 #include <math.h>
 #include <stdio.h>

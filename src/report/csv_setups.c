@@ -134,7 +134,7 @@ static void difference_cells(struct csv_writer *csv, const struct setup_differen
     csv_text(csv, verdict ? verdict_words(difference->verdict) : "");
     say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
     csv_text(csv, verdict ? advice : "");
-    report_difference_words(words, sizeof words, difference, NULL);
+    say_difference(words, sizeof words, difference, NULL);
     csv_text(csv, words);
 }
 

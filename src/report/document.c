@@ -2,9 +2,9 @@
 #include "document.h"
 
 #include "report/plots.h"
-#include "report/say.h"
 #include "report/sheet.h"
 #include "report/side_view.h"
+#include "say/say.h"
 
 #include <stdlib.h>
 

@@ -2,7 +2,7 @@
  * nothing from outside; readable on a phone, and it prints. */
 #include "document.h"
 
-#include "report/say.h"
+#include "say/say.h"
 
 static const char style[] =
     "body{font-family:'DejaVu "

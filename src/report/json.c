@@ -38,7 +38,7 @@ static void difference_object(struct json_writer *json, const struct comparison 
     if (comparison->shares) {
         say_share_difference(words, sizeof words, difference);
     } else {
-        report_difference_words(words, sizeof words, difference, NULL);
+        say_difference(words, sizeof words, difference, NULL);
     }
     json_member_string(json, "words", words);
     json_object_end(json);

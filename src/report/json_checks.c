@@ -1,8 +1,8 @@
 /* Checks of the sensors in the JSON export. */
 #include "report/json_parts.h"
 
+#include "analysis/check.h"
 #include "base/text.h"
-#include "session/check.h"
 
 #include <math.h>
 

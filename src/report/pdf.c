@@ -5,7 +5,7 @@
 #include "pages.h"
 
 #include "base/text.h"
-#include "report/say.h"
+#include "say/say.h"
 
 #define REPORT_SIZE 8.8
 #define SHEET_SIZE 9.4

@@ -1,8 +1,8 @@
 #include "base/text.h"
 #include "report/place.h"
-#include "report/say.h"
 #include "report/side_view.h"
 #include "report/table.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,8 +1,8 @@
 /* How often the cue would have come on, by the band's width: what the band was proposed from. */
 #include "base/text.h"
 #include "report/plots.h"
-#include "report/say.h"
 #include "report/svg.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>

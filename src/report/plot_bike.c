@@ -1,11 +1,11 @@
 /* The bike: as chosen over as found; and where bar and pads were on each setup. */
 #include "base/text.h"
 #include "report/plots.h"
-#include "report/say.h"
 #include "report/sections.h"
 #include "report/sheet.h"
 #include "report/side_view.h"
 #include "report/svg.h"
+#include "say/say.h"
 
 #include <math.h>
 

@@ -2,8 +2,8 @@
 #include "base/text.h"
 #include "measure/still_test.h"
 #include "report/plots.h"
-#include "report/say.h"
 #include "report/svg.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -6,7 +6,7 @@
 #include "report/plots.h"
 #include "report/sections.h"
 #include "report/svg.h"
-#include "session/insight_words.h"
+#include "say/insight_words.h"
 
 #include <math.h>
 #include <stdlib.h>

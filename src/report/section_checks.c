@@ -1,8 +1,8 @@
 /* Checks of the sensors: what was found, with its numbers. */
+#include "analysis/check.h"
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "session/check.h"
 
 #include <math.h>
 

@@ -48,8 +48,8 @@ static void difference_lines(const struct report_input *input, int setup, const 
         if (comparison->baseline == setup && comparison->setup[setup].holds > 0) {
             continue;
         }
-        report_difference_words(words, sizeof words, &comparison->difference[setup],
-                                analysis->channel_name[channels[i]]);
+        say_difference(words, sizeof words, &comparison->difference[setup],
+                       analysis->channel_name[channels[i]]);
         if (words[0] == '\0') {
             snprintf(words, sizeof words, "%s: no free hold yet",
                      analysis->channel_name[channels[i]]);

@@ -3,7 +3,7 @@
 #include "report/digest.h"
 #include "report/sections.h"
 #include "report/sheet.h"
-#include "session/insight_words.h"
+#include "say/insight_words.h"
 
 #define CHANNELS_A_TABLE 3 /* more do not fit beside each other in 80 cells */
 

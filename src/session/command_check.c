@@ -1,7 +1,7 @@
 #include "machine.h"
 
+#include "analysis/check.h"
 #include "base/text.h"
-#include "session/check.h"
 
 #include <math.h>
 #include <stdlib.h>

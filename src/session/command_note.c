@@ -1,4 +1,3 @@
-#include "insight_inside.h"
 #include "machine.h"
 
 #include "base/text.h"

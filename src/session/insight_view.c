@@ -1,7 +1,7 @@
 #include "insight_view.h"
 
 #include "base/text.h"
-#include "session/insight_words.h"
+#include "say/insight_words.h"
 
 #include <stdio.h>
 #include <string.h>

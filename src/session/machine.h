@@ -3,10 +3,10 @@
 
 /* The inside of the session machine, shared by the files of src/session only. */
 
+#include "analysis/check.h"
 #include "base/words.h"
 #include "journal.h"
 #include "measure/cue.h"
-#include "session/check.h"
 #include "session/memory.h"
 #include "session/session.h"
 

@@ -1,4 +1,3 @@
-#include "insight_inside.h"
 #include "insight_view.h"
 #include "journal.h"
 #include "machine.h"

@@ -17,8 +17,9 @@ struct layer {
     int level;
 };
 static const struct layer layers[] = {
-    {"base", 0},    {"measure", 1}, {"bike", 2},   {"drag", 3},   {"rig", 4}, {"record", 5},
-    {"session", 6}, {"store", 7},   {"screen", 7}, {"report", 7}, {"app", 8},
+    {"base", 0},   {"measure", 1},  {"bike", 2}, {"drag", 3},    {"rig", 4},
+    {"record", 5}, {"analysis", 6}, {"say", 7},  {"session", 8}, {"store", 9},
+    {"screen", 9}, {"report", 9},   {"app", 10},
 };
 
 /* Who may know what is outside ISO C and POSIX's everyday headers: header's start, then the starts

@@ -1,7 +1,7 @@
 #include "example_report.h"
 
 #include "base/text.h"
-#include "report/say.h"
+#include "say/say.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 /* One rider's setups over several sessions. */
 
-#include "session/across.h"
+#include "analysis/across.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 

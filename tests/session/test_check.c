@@ -2,7 +2,7 @@
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
-#include "session/check.h"
+#include "analysis/check.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,8 +1,8 @@
 /* What follows from a session's holds beside the comparison: from invented results whose answers
  * are known, and from a driven session. */
-#include "session/analysis.h"
-#include "session/insight.h"
-#include "session/insight_words.h"
+#include "analysis/analysis.h"
+#include "analysis/insight.h"
+#include "say/insight_words.h"
 #include "session/view.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"

@@ -1,8 +1,8 @@
 #ifndef HOLDLINE_TESTS_SUPPORT_EXAMPLE_SESSION_H
 #define HOLDLINE_TESTS_SUPPORT_EXAMPLE_SESSION_H
 
+#include "analysis/analysis.h"
 #include "record/record.h"
-#include "session/analysis.h"
 
 /* An invented visit, filled by hand so that every number in a report is known beforehand: three
  * setups on four builds, two channels, nine holds. Setup 2 lowers the head; setup 3 is not settled

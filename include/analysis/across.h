@@ -1,7 +1,7 @@
-#ifndef HOLDLINE_SESSION_ACROSS_H
-#define HOLDLINE_SESSION_ACROSS_H
+#ifndef HOLDLINE_ANALYSIS_ACROSS_H
+#define HOLDLINE_ANALYSIS_ACROSS_H
 
-#include "session/analysis.h"
+#include "analysis/analysis.h"
 
 /* Heights of one session beside those of another. The bottom bracket is what both are counted from,
  * so each must know how high its sensors were over it. */

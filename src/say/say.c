@@ -1,4 +1,4 @@
-#include "report/say.h"
+#include "say/say.h"
 
 #include "base/clock.h"
 #include "base/text.h"

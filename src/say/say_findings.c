@@ -1,7 +1,6 @@
 /* Differences, advice and ties in words. */
 #include "base/text.h"
-#include "report/report.h"
-#include "report/say.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -127,8 +126,8 @@ static void finding(char *text, size_t size, const struct setup_difference *diff
     }
 }
 
-void report_difference_words(char *text, size_t size, const struct setup_difference *difference,
-                             const char *channel)
+void say_difference(char *text, size_t size, const struct setup_difference *difference,
+                    const char *channel)
 {
     finding(text, size, difference, channel, "lower", "higher", 1, "");
 }
@@ -158,7 +157,7 @@ void say_plainly(char *text, size_t size, const struct setup_difference *differe
     case VERDICT_NOT_COMPARABLE:
         break;
     }
-    report_difference_words(text, size, difference, NULL);
+    say_difference(text, size, difference, NULL);
 }
 
 void say_share_difference(char *text, size_t size, const struct setup_difference *difference)

@@ -1,8 +1,8 @@
-#ifndef HOLDLINE_SESSION_INSIGHT_WORDS_H
-#define HOLDLINE_SESSION_INSIGHT_WORDS_H
+#ifndef HOLDLINE_SAY_INSIGHT_WORDS_H
+#define HOLDLINE_SAY_INSIGHT_WORDS_H
 
+#include "analysis/insight.h"
 #include "bike/limits.h"
-#include "session/insight.h"
 
 #include <stddef.h>
 

@@ -1,6 +1,8 @@
-#ifndef HOLDLINE_SESSION_ANALYSIS_H
-#define HOLDLINE_SESSION_ANALYSIS_H
+#ifndef HOLDLINE_ANALYSIS_ANALYSIS_H
+#define HOLDLINE_ANALYSIS_ANALYSIS_H
 
+#include "analysis/hold_health.h"
+#include "analysis/insight.h"
 #include "base/problem.h"
 #include "bike/tie.h"
 #include "measure/band.h"
@@ -9,8 +11,6 @@
 #include "measure/target.h"
 #include "record/record.h"
 #include "rig/auxiliary.h"
-#include "session/hold_health.h"
-#include "session/insight.h"
 
 /* From records and raw samples to every number that is shown: heights, hold summaries, the
  * comparison. Pure: the live session, list/show/compare and exports all call this one. Recomputed

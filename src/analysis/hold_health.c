@@ -1,4 +1,4 @@
-#include "session/hold_health.h"
+#include "analysis/hold_health.h"
 
 #include "measure/follow.h"
 #include "rig/health.h"

@@ -1,4 +1,4 @@
-#include "session/across.h"
+#include "analysis/across.h"
 
 #include "analysis_inside.h"
 

@@ -1,5 +1,5 @@
-#ifndef HOLDLINE_SESSION_CHECK_H
-#define HOLDLINE_SESSION_CHECK_H
+#ifndef HOLDLINE_ANALYSIS_CHECK_H
+#define HOLDLINE_ANALYSIS_CHECK_H
 
 #include "base/problem.h"
 #include "base/words.h"
@@ -46,11 +46,6 @@ struct check_stretch {
  * calibrated as the placing says, but for a calibration's own. */
 void check_judge(const struct check_plan *plan, const struct placing_record *placing,
                  const struct check_stretch *stretches, struct check_record *check);
-
-/* What a session is checking just now, or NULL; the phase, and whether its readings are taken (else
- * its pause lasts). */
-struct session;
-const struct check_plan *session_check(const struct session *session, int *phase, bool *recording);
 
 /* A number of a check; NAN when it is not there. phase 0 but for the rider test. */
 double check_value(const struct check_record *check, enum check_quantity quantity, int channel,

@@ -1,5 +1,5 @@
-#ifndef HOLDLINE_SESSION_INSIGHT_H
-#define HOLDLINE_SESSION_INSIGHT_H
+#ifndef HOLDLINE_ANALYSIS_INSIGHT_H
+#define HOLDLINE_ANALYSIS_INSIGHT_H
 
 #include "bike/limits.h"
 #include "measure/ellipse.h"
@@ -35,6 +35,13 @@ struct insight {
     int steps_setups[CHANNELS_MAX];                                     /* what it rests on */
     struct steps steps[CHANNELS_MAX];
 };
+
+/* Could the rider ever not see ahead on this setup? */
+bool insight_sight_failed(const struct session_record *record, int setup);
+
+/* What the setup's ratings, any of them, say against going lower from it, as a sentence's part;
+ * NULL = nothing. The sheets go by the same rule (report/digest.h). */
+const char *insight_complaint(const struct session_record *record, int setup);
 
 /* Fills analysis->insight; the comparison and the holds' results are there. */
 void insight_make(const struct session_record *record, struct analysis *analysis);

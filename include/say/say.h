@@ -1,5 +1,5 @@
-#ifndef HOLDLINE_REPORT_SAY_H
-#define HOLDLINE_REPORT_SAY_H
+#ifndef HOLDLINE_SAY_SAY_H
+#define HOLDLINE_SAY_SAY_H
 
 #include "base/numbers.h"
 #include "bike/tie.h"
@@ -22,7 +22,10 @@ void say_advice(char *text, size_t size, enum compare_advice advice, int holds);
  * chance'.
  */
 void say_plainly(char *text, size_t size, const struct setup_difference *difference);
-/* As report_difference_words, for a difference of in-band shares (0..1): 'less by 12 (4 to 20)
+/* A difference in words: 'lower by 12 (6 to 18)', 'cannot tell yet: -3 (-9 to 3); 2 more holds'. */
+void say_difference(char *text, size_t size, const struct setup_difference *difference,
+                    const char *channel);
+/* As say_difference, for a difference of in-band shares (0..1): 'less by 12 (4 to 20)
  * points'. Points are hundredths of the time. */
 void say_share_difference(char *text, size_t size, const struct setup_difference *difference);
 

@@ -1,4 +1,4 @@
-#include "session/check.h"
+#include "analysis/check.h"
 
 #include "base/text.h"
 

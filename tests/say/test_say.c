@@ -1,5 +1,4 @@
-#include "report/report.h"
-#include "report/say.h"
+#include "say/say.h"
 #include "support/test_main.h"
 
 #include <locale.h>
@@ -179,7 +178,7 @@ START_TEST(differences_are_told_in_words)
 {
     const struct verdict_case *one = &verdicts[_i];
     char text[SAY_SIZE];
-    report_difference_words(text, sizeof text, &one->difference, one->channel);
+    say_difference(text, sizeof text, &one->difference, one->channel);
     ck_assert_str_eq(text, one->text);
 }
 END_TEST

@@ -1,8 +1,8 @@
-#ifndef HOLDLINE_SESSION_CHECK_JUDGE_H
-#define HOLDLINE_SESSION_CHECK_JUDGE_H
+#ifndef HOLDLINE_ANALYSIS_CHECK_JUDGE_H
+#define HOLDLINE_ANALYSIS_CHECK_JUDGE_H
 
+#include "analysis/check.h"
 #include "measure/status.h"
-#include "session/check.h"
 
 #include <stdint.h>
 

@@ -1,9 +1,9 @@
-/* The insight in sentences (session/insight_words.h). */
-#include "session/insight_words.h"
+/* The insight in sentences (say/insight_words.h). */
+#include "say/insight_words.h"
 
+#include "analysis/analysis.h"
 #include "base/numbers.h"
 #include "base/text.h"
-#include "session/analysis.h"
 
 #include <stdarg.h>
 #include <stdio.h>

@@ -1,9 +1,9 @@
-#ifndef HOLDLINE_SESSION_ANALYSIS_INSIDE_H
-#define HOLDLINE_SESSION_ANALYSIS_INSIDE_H
+#ifndef HOLDLINE_ANALYSIS_ANALYSIS_INSIDE_H
+#define HOLDLINE_ANALYSIS_ANALYSIS_INSIDE_H
 
 /* Shared by the files of the analysis only. */
 
-#include "session/analysis.h"
+#include "analysis/analysis.h"
 
 const struct placing_record *analysis_placing_of(const struct session_record *record, int build);
 

@@ -1,7 +1,7 @@
 /* What is said of the sensors during a hold, on samples made for it. */
 
+#include "analysis/hold_health.h"
 #include "base/random.h"
-#include "session/hold_health.h"
 #include "support/test_main.h"
 
 #include <math.h>
