@@ -1,3 +1,5 @@
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Holdline: see README.md for users, DEVELOPERS.md for contributors.
 #
 #   make             the program, left at build/holdline (installs what is missing, as all others do)

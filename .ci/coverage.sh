@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # What the tests ran, from a build with --coverage: lines and branches for each folder, and pages to read.
 #   .ci/coverage.sh BUILD
 # A test that fails ends without writing its counts: figures of a failing run are too low.

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Sees that the packages named are installed, and installs those that are missing.
 #   .ci/deps.sh PACKAGE...
 # Debian's names. One dpkg query when nothing is missing. On another system nothing is installed: where the

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Runs the test programs given, two for each processor at a time (TEST_JOBS; half of them wait for a clock),
 # shows what each said when it has ended, adds up Check's closing lines and prints one.
 #   tests/run.sh PROGRAM...

@@ -1,3 +1,5 @@
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # fish completion for holdline
 
 set -l commands live demo rigs listen run replay watch measure import list show compare export place plan store check calibrate plate

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef HOLDLINE_BASE_RING_H
 #define HOLDLINE_BASE_RING_H
 

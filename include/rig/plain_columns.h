@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef HOLDLINE_RIG_PLAIN_COLUMNS_H
 #define HOLDLINE_RIG_PLAIN_COLUMNS_H
 

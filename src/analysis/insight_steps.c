@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How far the heights followed the parts, and the next setup worth trying. */
 #include "insight_inside.h"
 

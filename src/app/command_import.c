@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/import_script.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* for posix_spawn_file_actions_addclosefrom_np */
 #define _GNU_SOURCE /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 

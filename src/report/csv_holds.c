@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: a row for each hold and channel, with what it was ridden on. */
 #include "base/clock.h"
 #include "base/text.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: every reading of every capture. This is the long one, so its rows are put together by hand.
  */
 #include "base/text.h"

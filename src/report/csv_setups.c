@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: a row for each setup and body channel: mean, difference, verdict, what stands beside it. */
 #include "base/clock.h"
 #include "report/csv.h"

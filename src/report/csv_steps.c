@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* CSV: a row for each body channel and part: how far the height followed the part, and the next
  * step that is suggested. */
 #include "base/clock.h"

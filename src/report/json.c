@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The JSON export, and the comparison alone. */
 #include "report/digest.h"
 #include "report/json_parts.h"

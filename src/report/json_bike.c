@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* JSON of who, which bike, where the sensors are, setups and builds. */
 #include "base/clock.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Pages: where things stand, what is on top and at the foot of each. */
 #include "pages_inside.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef HOLDLINE_REPORT_PAGES_LIBRARY_H
 #define HOLDLINE_REPORT_PAGES_LIBRARY_H
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables: columns as wide as they need, those that wrap give way; headings again on the next page.
  */
 #include "pages_inside.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Breaking text into lines of a width. */
 #include "base/text.h"
 #include "report/table.h"

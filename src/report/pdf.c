@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The PDF: the rider's sheet on two pages at most, then the fitter's report. Everything is laid out
  * once without drawing, to know how many pages there will be and how small the sheet has to be set.
  */

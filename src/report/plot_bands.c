@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How often the cue would have come on, by the band's width: what the band was proposed from. */
 #include "base/text.h"
 #include "report/plots.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bike: as chosen over as found; and where bar and pads were on each setup. */
 #include "base/text.h"
 #include "report/plots.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Two channels against each other: where the body was on each setup. */
 #include "base/text.h"
 #include "report/digest.h"

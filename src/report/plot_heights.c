@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Setups side by side: mean and 95 % limits on one scale. */
 #include "base/text.h"
 #include "report/digest.h"

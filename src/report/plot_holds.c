@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Each hold's course, small and side by side on one scale, with its target and band. */
 #include "base/text.h"
 #include "report/digest.h"

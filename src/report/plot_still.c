@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A still test: how the sensors' readings went while nothing moved, and how far averaging helps. */
 #include "base/text.h"
 #include "measure/still_test.h"

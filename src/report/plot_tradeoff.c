@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a lower posture costs: height against how it was kept and how it felt, setup by setup. There
  * is no single score; what no other setup beats on everything is filled. */
 #include "base/text.h"

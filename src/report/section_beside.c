@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What stands beside height: steadiness, in-band share, creep, and what the rider says. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Setups as parts and coordinates; builds, and how each sensor's height is known on them. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How far the comparison's numbers can be trusted, in words. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the holds were ridden at: power, cadence, heart rate, where they came on the wire. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Who, which bike, when; and what has to be looked at before the numbers are believed. */
 #include "base/text.h"
 #include "report/digest.h"

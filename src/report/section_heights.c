@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The comparison: heights of free holds, setup by setup, with what differs in words. */
 #include "base/text.h"
 #include "report/digest.h"

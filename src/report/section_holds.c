@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Targets and bands, each hold, each rating, notes: the session as it was recorded. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which setups no other beats, and how far the heights followed the parts. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What was cut, missing, doubtful, rejected or kept afterwards: nothing is left out silently. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How it was measured, and the cautions. */
 #include "base/text.h"
 #include "report/cautions.h"

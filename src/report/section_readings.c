@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* For each hold and channel: how many readings there were, and what of them was not used. */
 #include "base/text.h"
 #include "report/digest.h"

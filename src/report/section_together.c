@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where the first two channels were together: how much room the posture took. */
 #include "report/digest.h"
 #include "report/sections.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The text reports: sections in the order a fitter reads them. */
 #include "report/sections.h"
 

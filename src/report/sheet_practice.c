@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How to practise the chosen setup; what is common practice is marked as such. */
 #include "base/text.h"
 #include "report/digest.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/plain_words.h"
 
 static const char *const length_units[] = {"mm", "cm", "m", "in", "inch"};

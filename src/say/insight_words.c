@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The insight in sentences (say/insight_words.h). */
 #include "say/insight_words.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fitter_parts.h"
 
 /* The fitter's screen. From the top: who and how long; the setup; a panel for each channel of the

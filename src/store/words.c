@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "database.h"
 
 /* The words the schema uses for enums, in the enums' order; NULL where the enum means 'not known'.

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What is said of the sensors during a hold, on samples made for it. */
 
 #include "analysis/hold_health.h"

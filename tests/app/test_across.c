@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Choosing sessions by rider, bike and day; one rider's setups over the months. */
 
 #include "base/json_read.h"

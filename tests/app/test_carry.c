@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* An earlier session carried over into a new one: its bike, setups, sensors and target. */
 
 #include "app/carry.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* 'holdline check', 'calibrate' and 'plate' as a person or a script runs them. */
 #include "support/json_reader.h"
 #include "support/program.h"

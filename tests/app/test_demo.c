@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What is left after a session by hand in the demo, and that the next one takes nothing away. */
 #include "support/program.h"
 #include "support/terminal.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* One session, recorded in each dialect: what comes of it is the same, to the last character. */
 
 #include "base/text.h"

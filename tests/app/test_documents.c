@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The documents against the program: commands and options in the man page and the completions,
  * paths named in the texts, the script language's table. */
 #include "app/commands.h"

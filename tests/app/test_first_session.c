@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The tutorial, walked: its keys are typed into the demo, and the pictures of forms and headings
  * that it shows stand on the screen, letter by letter. Numbers of the gauges are the rider's of the
  * day. */

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What takes over a second says how it goes, on a terminal only; Ctrl-C leaves no half file. */
 
 #include "support/program.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A whole session by keys, in lock step with the readings, against the same session by a script:
  * the exports must be the same, byte for byte. */
 

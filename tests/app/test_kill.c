@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* kill -9 at any moment of a session: the whole program, at real pace. */
 #include "support/number_in_store.h"
 #include "support/program.h"

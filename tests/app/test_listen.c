@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The whole program: 'holdline listen', 'holdline rigs' and the way to the commands. */
 
 #include "support/json_reader.h"

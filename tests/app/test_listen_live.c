@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The whole program while it runs: 'holdline listen' and 'holdline rigs' on cables, Ctrl-C, pipes
  * that end. */
 

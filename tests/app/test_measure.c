@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* holdline measure, run as a user runs it: numbers with certified values, raw, and real recordings.
  */
 #include "base/text.h"

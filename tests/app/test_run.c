@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Scripts through the real program: the whole way from a stream to a comparison. */
 
 #include "base/clock.h"

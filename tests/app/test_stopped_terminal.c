@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Ctrl-S in the fitter's terminal while a hold runs: only the drawing waits. The rig is the test,
  * so that it is known what was sent. */
 #include "base/clock.h"

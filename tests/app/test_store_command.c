@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* holdline store ... through the real program, on sessions that it recorded itself. */
 #include "support/json_reader.h"
 #include "support/program.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Watchers of a live session: they see what the screen sees, and can't hold it up. */
 
 #include "base/json_read.h"

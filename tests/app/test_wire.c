@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Readings through a real pseudo-terminal: none lost, all stored, at a rate no fitter needs. */
 
 #include "base/text.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A terminal of an unknown kind: the screens say so in one line; what needs no screen works. */
 #include "support/program.h"
 #include "support/terminal.h"

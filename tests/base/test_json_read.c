@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* JSON read back: what base/json writes, and texts by hand (RFC 8259). */
 
 #include "base/json.h"

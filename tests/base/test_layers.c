@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The arrows between the layers, read from the #include lines of every file (DEVELOPERS.md has the
  * picture). The first arrow that points up, to a neighbour, or to an outside library from a room
  * that may not know it fails. */

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How much faster the decoder takes lines than the plainest way to read them: splitting at line
  * ends and one sscanf a line, with a loop for the checksum where there is one. A row for each
  * dialect. Both read the same bytes in the same run, turn about, and must come to the same sums;

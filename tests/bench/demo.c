@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The scripted session of `holdline demo --headless`, everything stored in a file, against real
  * time. */
 #include "app/demo.h"

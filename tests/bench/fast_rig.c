@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a fast rig costs without a screen: 8 channels, 1000 samples a second through a
  * pseudo-terminal at their own pace, heard by 'holdline listen' and by a script that stores them.
  * Processor time of the program alone (the rig is another process), against the goal; fails when a

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long `list`, `show` and `compare` of one session take in a store of 10,000 holds (60 s, 50
  * samples a second, 2 channels: 1 GB, made in a minute) and in one of 96: the real program from
  * start to exit, the least of several runs. A visit is recorded by the program itself and then

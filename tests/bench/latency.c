@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* From a byte's arrival to the drawn gauge: the real program in a pseudo-terminal, and this program
  * at both ends of it. It writes the rig's lines into the cable and reads the screen. At moments
  * that have nothing to do with the drawings the head's range jumps from where it stood still; the

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the live session costs: the real program in a pseudo-terminal, 100 samples a second, all
  * stored, 30 drawings a second of a rider who moves in a free hold. The rig is another process at a
  * pseudo-terminal, as a real one is outside the program; in the last rows it is the virtual rig,

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the measures cost in processor time: the summary of a hold as it is made when it ends, and
  * the comparison of a session as long as it can be. Twenty minutes at a thousand readings a second
  * are four times five minutes: a method that grew faster than its data would show. */

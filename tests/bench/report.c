@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What reports cost: the real program from start to exit, a session of twelve holds of 60 s at 50
  * readings a second on three setups. The CSV of all readings goes beside the CSV of the `sqlite3`
  * command for the same rows and columns in the same run; heights are the program's own, the

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the screens cost: 30 drawings a second of a moving rider for ten seconds at three sizes.
  * Processor time of taking keys and drawing as a share of one core, and bytes a drawing. */
 #include "screen/screen.h"

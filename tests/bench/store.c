@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What recording costs: samples through the recorder into the store against a bare loop of one
  * prepared insert into the same table, in the same run, with the same commits; and bytes a sample
  * on disk. */

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How much faster than real time the way from bytes to samples goes: bench lines of 50 samples a
  * second through the decoder, and through decoder and session. */
 #include "base/clock.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/carrier.h"
 #include "bike/shift.h"
 #include "support/bikes.h"

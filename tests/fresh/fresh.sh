@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # make as the first command on a fresh Debian 12 that has only make.
 #   tests/fresh/fresh.sh [GOAL...]      goals are 'demo' and 'check' when none are named, a fresh root for each
 # Needs root, mmdebstrap (or debootstrap) and this machine's own way to Debian's packages, which is lent to the

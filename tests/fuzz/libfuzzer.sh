@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Clang's libFuzzer at one of the targets of tests/support/fuzz_targets.c.
 #   libfuzzer.sh there                                     is it on this machine? says so where not
 #   libfuzzer.sh run PROGRAM TARGET SECONDS FOUND_FOLDER   goes on from the corpus; new inputs go to FOUND_FOLDER

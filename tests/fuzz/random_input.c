@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Random and damaged input at everything that reads from outside: the wire, command lines, dates,
  * numbers. FUZZ_SECONDS=60 FUZZ_SEED=1 random_input Meant for the sanitizers (make fuzz). Each
  * trial is made from the seed and its own number, so that a failing one can be tried again:

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* One-way tables, intraclass correlations, limits of agreement, ellipses, tolerance factors,
  * crossing rates and Allan deviations against published and computed figures. */
 #include "reference.h"

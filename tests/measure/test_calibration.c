@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Are the verdicts calibrated? Many invented sessions with a known truth. A
  * short form of the study in tests/study, with fixed seeds. Limits: what docs/measures.md promises;
  * a share p of n runs has a standard error of sqrt(p (1-p) / n), 0.0035 for 95 % of 4000. */

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The cue machine: delays, dead-band, gaps, and how soon a raised head is told. */
 #include "reference.h"
 #include "simulated_hold.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Low-pass, outliers and spectrum against SciPy's, and values worked by hand. */
 #include "reference.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Fixed series of known kind: autoregressive ones for block means and their interval, a Gaussian
  * band for counted crossings. tests/measure/data/README.md names their making. */
 #include "reference.h"

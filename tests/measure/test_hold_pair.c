@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Two channels together: a hold's ellipse against closed forms, and ellipses put together. */
 #include "reference.h"
 

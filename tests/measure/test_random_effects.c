@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Means of unequal worth together, against R's metafor and printed figures. */
 #include "reference.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Real recordings, read from beside the project where they are: a still plate and moving bodies.
  * The wanted figures were computed with Python 3.11.2's statistics module (exact rational
  * arithmetic inside) or by plain sums there. */

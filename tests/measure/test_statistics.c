@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Plain statistics against the certified values of the NIST Statistical Reference Datasets, and
  * against published or worked values named beside each check. */
 #include "reference.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A target's capture, and the bands proposed from it. */
 #include "reference.h"
 #include "simulated_hold.h"

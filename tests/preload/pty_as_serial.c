@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* For tests only. libserialport 0.1.1 takes a device only when it is listed under /sys/class/tty
  * and has modem lines; a pseudo-terminal has neither. These stand before the C library's calls of
  * the same names and answer for /dev/pts what a plain serial port would; everything else goes

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Makes the recorded streams of sessions/ anew: tests/recordings/make_recordings FOLDER. They are
  * the virtual rig's, with the oddities of real sensors put on by hand; sessions/README.md says what
  * is in which. What is odd is at fixed places, so that the tests know what must be found. */

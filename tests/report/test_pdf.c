@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The PDF, looked at with poppler's own tools: pages, sizes, text that is text, dates. */
 #include "example_report.h"
 

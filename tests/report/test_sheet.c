@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the rider takes home, in words: only what a rider can use, and nothing left unsaid. */
 #include "example_report.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Power, cadence and heart rate on the same wire as the ranges. */
 #include "rig/decoding.h"
 

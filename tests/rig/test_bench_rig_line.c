@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The firmware's line of docs/bench-rig.md, read back by the decoder. */
 #include "rig/decoding.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Whatever comes over the wire: no crash, and the same samples in whatever pieces it comes. */
 #include "rig/decoding.h"
 

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #define _GNU_SOURCE /* for the pseudo-terminals that play serial ports */
 #include "rig/link.h"
 #include "rig/serial_ports.h"

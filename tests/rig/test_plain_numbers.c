@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/decoding.h"
 
 static void expect(const struct decoded *decoded, size_t index, int channel, int32_t tenth_mm)

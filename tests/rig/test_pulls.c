@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Soak: a cable that is pulled and put back again and again, at any byte of a line. */
 
 #include "base/clock.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Real range recordings that stay beside the project. The figures were counted in the files with
  * awk (the command stands beside each), not by this program. */
 #include "rig/decoding.h"

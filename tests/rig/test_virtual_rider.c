@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/virtual_rig.h"
 #include "support/test_main.h"
 #include "support/virtual_line.h"

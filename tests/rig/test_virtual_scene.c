@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Blocks, hands and nods before the virtual rig's sensors. */
 #include "rig/decoding.h"
 

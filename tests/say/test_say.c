@@ -1,5 +1,9 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/say.h"
 #include "support/test_main.h"
+
+#include <stdio.h>
 
 #include <locale.h>
 #include <math.h>

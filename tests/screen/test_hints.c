@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the screens say of their keys where a fitter would ask: in a form, and in a hold that is to
  * be marked. */
 #include "screen/forms.h"

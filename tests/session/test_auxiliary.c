@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Power and cadence beside the heights: averaged over holds, compared, never cued on. */
 #include "session/session.h"
 #include "support/test_main.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Heights are true whatever the sensors ride on: the short form of tests/study/heights.c, whose
  * table stands in docs/heights.md; and readings that come late change nothing but when they came.
  */

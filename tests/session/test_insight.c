@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What follows from a session's holds beside the comparison: from invented results whose answers
  * are known, and from a driven session. */
 #include "analysis/analysis.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Command lines that can't be done: a sentence that names the word, and nothing has changed. */
 #include "session/session.h"
 #include "support/test_main.h"

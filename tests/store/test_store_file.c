@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The file: what it is made of, who may open it, and what is left alone. */
 #include "fixture.h"
 

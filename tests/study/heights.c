@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The proof that heights are true (docs/heights.md): bars moved by 10 mm under a head that stays,
  * and under one that follows by 60 %, for every carrier and tie. usage: heights [SESSIONS [SEED]]
  */

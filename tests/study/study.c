@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* `make study`: how often do the tool's intervals and verdicts hold? Invented sessions with a known
  * truth, from readings to verdicts: each hold is a simulated minute at 50 readings a second, riders
  * are drawn anew for each session (wander of 1.5 to 4 mm over 1 to 8 s, breathing 0.2 to 0.7 Hz,

@@ -1,3 +1,5 @@
+# SPDX-FileCopyrightText: 2026 The Holdline authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Reads an export's JSON and CSV files with Python's own readers and compares them, number by
 number, with the store, read by Python's own sqlite3: another reader than the program's tests have.
 

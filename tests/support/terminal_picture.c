@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a terminal shows: cells, rows, the cursor. */
 #include "terminal_inside.h"
 

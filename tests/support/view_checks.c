@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The made-up session's sensors: what is on the wire, and how the checks stand. */
 #include "base/text.h"
 #include "support/views.h"

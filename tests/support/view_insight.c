@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the made-up session says beside its comparison. */
 #include "base/text.h"
 #include "support/views.h"

@@ -1,3 +1,5 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 /* libFuzzer's way in (make fuzz): the target that FUZZ_TARGET names. */
 #include "support/fuzz_targets.h"
 
