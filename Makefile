@@ -2,9 +2,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Holdline: see README.md for users, DEVELOPERS.md for contributors.
 #
-#   make             the program, left at build/holdline (installs what is missing, as all others do)
+#   make             the program, left at build/holdline; installs nothing: what is missing is named
 #   make demo        the live session on the virtual rig; without a terminal the scripted one, no screen
-#   make check       every test;  make check-LAYER  one layer's (base, measure, ... app)
+#   make check       every test;  make check TEST=hold  those of one name;  make check-LAYER  one layer's
+#                    (base, measure, ... app)
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
 #   make recordings  the streams of sessions/, written anew by the virtual rig
@@ -16,12 +17,14 @@
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
 #   make lint        white space, warnings as errors with gcc and clang, clang-tidy, cppcheck, scripts, man page
 #   make format      clang-format on every source file
+#   make compile_commands.json   how each file is compiled, for editors
 #   make install     into PREFIX=/usr/local (and DESTDIR=); make uninstall takes it away again
-#   make deps        installs what building, testing and running need;  deps-dev  what lint and the rest need
+#   make deps        installs what building, testing and running need (demo and check do so, too, and say so);
+#                    deps-dev  what lint and the rest need
 #   make clean       takes away build and build-*
 #
-# Variables: CC=clang, BUILD=folder, OPT='-O2 -g', WERROR=-Werror, CFLAGS, LDFLAGS, DEPS_CHECK=no (ask and
-# install nothing).
+# Variables: CC=clang, BUILD=folder, OPT='-O2 -g', WERROR=-Werror, CPPFLAGS, CFLAGS, LDFLAGS, DEPS_CHECK=no (ask
+# and install nothing).
 
 .DEFAULT_GOAL := all
 .DELETE_ON_ERROR:
@@ -48,8 +51,8 @@ OPT    ?= -O2 -g
 WERROR ?=
 SAN    ?=
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
-         -DHOLDLINE_VERSION='"$(VERSION)"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
-         $(CFLAGS) -pthread -MMD -MP
+         -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
+         $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
 TEST_CFLAGS = -Itests -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
 
 # pkg-config is asked only when a recipe runs: on a bare machine it is not there when this is read.
@@ -99,9 +102,11 @@ TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 all: $(BUILD)/holdline
 PROGRAM_LIBS := $(ARCH_app:%=$(BUILD)/lib%.a)
 
-# What is missing is looked for once (build/deps), and again when this file changes.
+# What is missing is looked for once (build/deps), and again when this file changes. Only demo and check install
+# it; everything else names it and stops.
+DEPS_MODE := $(if $(filter demo check check-%,$(MAKECMDGOALS)),,--ask)
 $(BUILD)/deps: Makefile
-	@[ "$(DEPS_CHECK)" = no ] || CC='$(CC)' .ci/deps.sh $(DEPS)
+	@[ "$(DEPS_CHECK)" = no ] || CC='$(CC)' .ci/deps.sh $(DEPS_MODE) $(DEPS)
 	@mkdir -p $(@D); touch $@
 
 # Objects are made again when the compiler or its options are others than last time.
@@ -167,8 +172,14 @@ programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
-check: $(BUILD)/holdline $(TESTS)
-	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(LONG_FIRST) $(filter-out $(LONG_FIRST),$(TESTS))
+TESTS_WANTED := $(if $(TEST),$(filter %/$(TEST:test_%=%) %/test_$(TEST:test_%=%),$(LONG_FIRST)),$(LONG_FIRST))
+ifneq ($(TEST),)
+ifeq ($(TESTS_WANTED),)
+$(error there is no test_$(TEST:test_%=%).c in tests/)
+endif
+endif
+check: $(BUILD)/holdline $(TESTS_WANTED)
+	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(TESTS_WANTED)
 
 demo: $(BUILD)/holdline
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BUILD)/holdline demo; \
@@ -254,7 +265,7 @@ CPPCHECK_OFF := missingIncludeSystem readdirCalled getgrnamCalled getgrgidCalled
 lint-cppcheck: deps-dev
 	@echo "cppcheck"; cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr -j 2 \
 	    --enable=warning,performance,portability $(CPPCHECK_OFF:%=--suppress=%) \
-	    --library=posix -Iinclude -Itests -DHOLDLINE_VERSION='"0"' -DSOURCE_DIR='""' -DBUILD_DIR='""' \
+	    --library=posix -Iinclude -Itests -DHOLDLINE_VERSION='"0"' -DHOLDLINE_DOCUMENTS='""' -DSOURCE_DIR='""' -DBUILD_DIR='""' \
 	    src tests
 lint-scripts: deps-dev
 	@echo "shellcheck"; shellcheck $(SCRIPTS)
@@ -271,9 +282,14 @@ deps-dev:
 	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS) $(DEPS_DEV)
 
 SHARE := $(DESTDIR)$(PREFIX)/share
+# What the program's words, the man page and the documents themselves point at, in the same folders as here.
+DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/*.c docs/*.h sessions/*)
+DOCUMENTS_FOLDER = $(SHARE)/doc/holdline
 install: $(BUILD)/holdline
 	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
-	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d
+	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d \
+	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions
+	for file in $(DOCUMENTS); do install -m 644 $$file $(DOCUMENTS_FOLDER)/$$file || exit 1; done
 	install -m 755 $(BUILD)/holdline $(DESTDIR)$(PREFIX)/bin/holdline
 	install -m 644 docs/holdline.1 $(SHARE)/man/man1/holdline.1
 	install -m 644 docs/completions/holdline.bash $(SHARE)/bash-completion/completions/holdline
@@ -284,6 +300,12 @@ uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/holdline $(SHARE)/man/man1/holdline.1 \
 	    $(SHARE)/bash-completion/completions/holdline $(SHARE)/zsh/site-functions/_holdline \
 	    $(SHARE)/fish/vendor_completions.d/holdline.fish
+	rm -rf $(DOCUMENTS_FOLDER)
+
+# How each file is compiled (a compilation database), for editors and clangd.
+compile_commands.json: Makefile $(SOURCES)
+	@.ci/compile_commands.sh '$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) \
+	    $(CFLAGS_pages))' $(SOURCES) >$@
 
 clean:
 	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang

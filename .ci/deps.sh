@@ -1,8 +1,8 @@
 #!/bin/sh
 # SPDX-FileCopyrightText: 2026 The Holdline authors
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Sees that the packages named are installed, and installs those that are missing.
-#   .ci/deps.sh PACKAGE...
+# Sees that the packages named are installed, and installs those that are missing; with --ask it only names them.
+#   .ci/deps.sh [--ask] PACKAGE...
 # Debian's names. One dpkg query when nothing is missing. On another system nothing is installed: where the
 # compiler or a library is not found, the packages are named and the exit status is 1.
 set -u
@@ -11,6 +11,12 @@ say()
 {
     echo "deps: $*" >&2
 }
+
+ask=no
+if [ "${1:-}" = --ask ]; then
+    ask=yes
+    shift
+fi
 
 if ! command -v dpkg-query >/dev/null 2>&1; then
     if command -v "${CC:-cc}" >/dev/null 2>&1 &&
@@ -37,6 +43,11 @@ $package
     esac
 done
 [ -n "$missing" ] || exit 0
+if [ "$ask" = yes ]; then
+    say "these packages are missing:$missing"
+    say "'make deps' installs them ('make demo' and 'make check' do so, too)"
+    exit 1
+fi
 
 # Package names hold no blanks: the list is split on purpose from here on.
 as_root=""

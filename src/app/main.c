@@ -28,7 +28,9 @@ static void print_help(void)
          "\n"
          "Beams only from sensors sold as eye-safe, aimed below the eyes where that can be; stop "
          "on\n"
-         "pain or numbness. The program measures posture; it gives no medical advice.");
+         "pain or numbness. The program measures posture; it gives no medical advice.\n"
+         "\n"
+         "docs/ is in " HOLDLINE_DOCUMENTS " where it is installed.");
 }
 
 static bool is_help(const char *word)

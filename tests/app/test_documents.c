@@ -171,6 +171,39 @@ START_TEST(paths_in_the_texts_are_there)
 }
 END_TEST
 
+/* Every document that the program's own words name: all of docs/ is installed (Makefile). */
+START_TEST(the_program_names_documents_that_are_there)
+{
+    FILE *stream = fopen(program_path(), "rb");
+    ck_assert_ptr_nonnull(stream);
+    char path[128];
+    int named = 0;
+    for (size_t known = 0; !feof(stream);) {
+        static const char start[] = "docs/";
+        int byte = getc(stream);
+        if (known < strlen(start)) {
+            known = byte == start[known] ? known + 1 : byte == start[0] ? 1 : 0;
+            continue;
+        }
+        size_t length = strlen(start);
+        memcpy(path, start, length);
+        for (; byte != EOF && length + 1 < sizeof path && (isalnum(byte) || strchr("-_.", byte));
+             byte = getc(stream)) {
+            path[length++] = (char)byte;
+        }
+        while (path[length - 1] == '.') {
+            length--; /* the sentence's end */
+        }
+        path[length] = '\0';
+        ck_assert_msg(access(source_path(path), F_OK) == 0, "the program names %s", path);
+        named++;
+        known = 0;
+    }
+    fclose(stream);
+    ck_assert_int_gt(named, 5);
+}
+END_TEST
+
 /* Rows of the script language's tables: | `word ...` | what it does | */
 START_TEST(script_commands_are_known)
 {
@@ -270,6 +303,7 @@ int main(void)
     tcase_add_loop_test(agree, completions_know_every_command_and_option, 0, command_count);
     tcase_add_test(agree, the_man_page_promises_no_option_that_is_not_there);
     tcase_add_test(agree, paths_in_the_texts_are_there);
+    tcase_add_test(agree, the_program_names_documents_that_are_there);
     tcase_add_test(agree, script_commands_are_known);
     tcase_add_test(agree, the_tutorial_shows_what_the_demo_says);
     tcase_add_test(agree, the_readmes_script_runs);
