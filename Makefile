@@ -61,7 +61,7 @@ LIBS_measure = $(call pc,gsl) -lm
 LIBS_rig     = $(call pc,libserialport)
 LIBS_store   = $(call pc,sqlite3)
 LIBS_screen  = $(call pc,ncursesw)
-# Headers that only src/report/pages*.c see (as system headers, so that they raise no warnings); the libraries
+# Headers that only src/report/pages/ sees (as system headers, so that they raise no warnings); the libraries
 # are loaded when a PDF is made: linked, they would slow every start.
 CFLAGS_pages = $(patsubst -I%,-isystem %,$(shell pkg-config --cflags pangocairo librsvg-2.0 2>/dev/null))
 LIBS_ALL     = $(LIBS_measure) $(LIBS_rig) $(LIBS_store) $(LIBS_screen)
@@ -117,8 +117,9 @@ endif
 $(BUILD)/flags:
 	@mkdir -p $(@D); printf '%s\n' '$(subst ','\'',$(FLAGS_NOW))' >$@
 
-# src/<layer>/<module>.c -> $(BUILD)/<layer>/<module>.o -> $(BUILD)/lib<layer>.a; the list beside the archive
-# sees that a file that was taken away leaves it.
+# src/<layer>/<module>.c or src/<layer>/<room>/<module>.c -> the same below $(BUILD), .o -> $(BUILD)/lib<layer>.a, where
+# modules are told apart by their names alone; the list beside the archive sees that a file that was taken away
+# leaves it.
 define archive_rules
 ifneq ($$(strip $$(file <$(BUILD)/lib$(1).list)),$$(strip $$(OBJ_$(1))))
 .PHONY: $(BUILD)/lib$(1).list
@@ -130,7 +131,8 @@ $(BUILD)/lib$(1).a: $(BUILD)/lib$(1).list $$(OBJ_$(1))
 OBJECTS += $$(OBJ_$(1))
 endef
 define layer_rules
-OBJ_$(1) := $$(patsubst src/%.c,$(BUILD)/%.o,$$(filter-out src/app/main.c,$$(wildcard src/$(1)/*.c)))
+OBJ_$(1) := $$(patsubst src/%.c,$(BUILD)/%.o,\
+    $$(filter-out src/app/main.c,$$(wildcard src/$(1)/*.c src/$(1)/*/*.c)))
 $(call archive_rules,$(1))
 TESTS_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 TESTS += $$(TESTS_$(1))
@@ -152,7 +154,7 @@ $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
 
 $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; \
-	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages,$<),$(CFLAGS_pages)) -c -o $@ $<
+	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages/,$<),$(CFLAGS_pages)) -c -o $@ $<
 
 $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) -c -o $@ $<
@@ -243,8 +245,8 @@ coverage: deps-dev
 	@.ci/coverage.sh build-coverage
 
 # Linters ------------------------------------------------------------------------------------------------
-HEADERS := $(wildcard include/*/*.h src/*/*.h tests/*/*.h)
-SOURCES := $(wildcard src/*/*.c tests/*/*.c tests/*/*/*.c)
+HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
+SOURCES := $(wildcard src/*/*.c src/*/*/*.c tests/*/*.c tests/*/*/*.c)
 SCRIPTS := $(wildcard .ci/run .ci/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
 MANPAGE := docs/holdline.1
 

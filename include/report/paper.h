@@ -26,7 +26,7 @@ struct paper {
     FILE *stream;
     enum paper_kind kind;
     int width;               /* text: cells */
-    struct pages *pages;     /* pages: where they are set (src/report/pages.h) */
+    struct pages *pages;     /* pages: where they are set (src/report/pages/pages.h) */
     enum paper_element last; /* what was written last: gaps and lists follow from it */
 };
 

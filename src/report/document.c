@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The sheet and the report as lists of sections and pictures, for whatever paper. */
-#include "document.h"
+#include "report/document.h"
 
 #include "report/plots.h"
 #include "report/sheet.h"

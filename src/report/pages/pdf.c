@@ -3,7 +3,7 @@
 /* The PDF: the rider's sheet on two pages at most, then the fitter's report. Everything is laid out
  * once without drawing, to know how many pages there will be and how small the sheet has to be set.
  */
-#include "document.h"
+#include "report/document.h"
 #include "pages.h"
 
 #include "base/text.h"

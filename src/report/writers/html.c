@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* One HTML file with everything in it: the rider's sheet, then the fitter's report. No script,
  * nothing from outside; readable on a phone, and it prints. */
-#include "document.h"
+#include "report/document.h"
 
 #include "say/say.h"
 
