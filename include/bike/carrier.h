@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_BIKE_CARRIER_H
 #define HOLDLINE_BIKE_CARRIER_H
 
+#include "base/word_list.h"
 #include "bike/geometry.h"
 
 /* What a sensor is fixed to, and where that puts it when parts change (docs/heights.md). */
@@ -14,11 +15,12 @@ enum carrier {
     CARRIER_EXTENSION,   /* those, and extension length, angle, rise */
     CARRIERS,
 };
-const char *carrier_key(enum carrier carrier);   /* 'base_bar' */
+extern const struct word_list carrier_keys;      /* 'base_bar' */
 const char *carrier_words(enum carrier carrier); /* 'base bar' */
-int carrier_find(const char *key);               /* or -1 */
 bool carrier_moves(enum carrier carrier);        /* can a change at the front end move it? */
 
+extern const struct word_list look_words; /* of a mount's direction */
+const char *look_word(int direction);     /* the same, and 'up' where it was not said */
 struct sensor_mount {
     enum carrier carrier;
     /* From the carrier's reference point (bar clamp centre, pad reference point, extension tip; for
@@ -27,7 +29,7 @@ struct sensor_mount {
     double x_mm, y_mm;
     double
         tilt_deg; /* beam from the vertical, positive leans forward, in the placing's first build */
-    int direction; /* +1 looks up, -1 looks down */
+    int direction; /* +1 looks up, -1 looks down: look_words */
 };
 
 struct sensor_position {

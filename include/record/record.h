@@ -8,6 +8,7 @@
 #include "bike/fields.h"
 #include "bike/limits.h"
 #include "measure/cue.h"
+#include "record/enum_words.h"
 #include "rig/sample.h"
 
 #include <math.h>
@@ -144,8 +145,6 @@ struct mark_record {
     int64_t sample;
     bool cut; /* the stretch from 1 s before to 3 s after is left out of the measures */
 };
-const char *mark_key(enum mark_kind kind); /* 'slid' */
-int mark_find(const char *key);            /* or -1 */
 
 /* 0-10 ratings; -1 = not asked or skipped. The list of docs/measures.md. */
 enum rating_item {
@@ -191,14 +190,12 @@ enum check_kind {
     CHECK_CALIBRATION,
     CHECK_KINDS
 };
-const char *check_kind_word(enum check_kind kind); /* 'still' */
 enum check_verdict {
     CHECK_PASSED,
     CHECK_FAILED,
     CHECK_UNCERTAIN, /* the readings scatter too much, or there were too few, to tell */
     CHECK_VERDICTS,
 };
-const char *check_verdict_word(enum check_verdict verdict); /* 'passed' */
 enum check_quantity {
     CHECK_RANGE, /* mean, or before the movement */
     CHECK_NOISE, /* white noise SD of a still sensor */

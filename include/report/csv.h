@@ -19,7 +19,7 @@ struct csv_writer {
 };
 
 void csv_begin(struct csv_writer *csv, FILE *stream);
-void csv_text(struct csv_writer *csv, const char *text);
+void csv_text(struct csv_writer *csv, const char *text); /* NULL: empty */
 void csv_integer(struct csv_writer *csv, int64_t value);
 void csv_number(struct csv_writer *csv, double value, int decimals); /* not finite: empty */
 void csv_exact(struct csv_writer *csv,

@@ -3,6 +3,8 @@
 #ifndef HOLDLINE_RIG_SAMPLE_H
 #define HOLDLINE_RIG_SAMPLE_H
 
+#include "base/word_list.h"
+
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -19,6 +21,7 @@ enum reading_quality {
     READING_SATURATED = 3, /* doubtful */
     READING_OUT_OF_RANGE = 4,
 };
+extern const struct word_list quality_words;
 
 /* All channels at one time. */
 struct sample {

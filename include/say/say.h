@@ -39,8 +39,6 @@ double say_tie_uncertainty_mm(const struct tie *tie);
 
 const char *say_sees_ahead(enum sees_ahead answer); /* 'yes', 'strained', 'no: FAILED', '-' */
 const char *say_answer(enum answer answer);         /* 'yes', 'no', '-' */
-const char *say_role(enum channel_role role);       /* 'body', 'reference', 'auxiliary' */
-const char *say_hold_status(enum hold_status status);
 /* '+10/-20', '+8/none'. */
 void say_band(char *text, size_t size, const struct cue_settings *cue);
 

@@ -254,11 +254,7 @@ bool check_plan_read(const struct words *words, int first, const struct placing_
     for (int i = 0; i < CHECK_PHASES_MAX; i++) {
         plan->asked_mm[i] = NAN;
     }
-    static const char *const kinds[CHECK_KINDS] = {"still", "step", "beam", "rider", "calibrate"};
-    int kind = 0;
-    while (kind < CHECK_KINDS && !text_equal(kinds[kind], said.kind)) {
-        kind++;
-    }
+    int kind = word_find(&check_verb_words, said.kind, CHECK_KINDS);
     if (kind == CHECK_KINDS || words->word[first].key != NULL) {
         return problem_usage(problem, "check: '%s' is none of rider, beam, step, still", said.kind);
     }

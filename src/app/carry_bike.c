@@ -67,7 +67,6 @@ static bool give_setups(const struct carry *carry, carry_sink *sink, void *conte
 static bool give_sensors(const struct carry *carry, carry_sink *sink, void *context,
                          struct problem *problem)
 {
-    static const char *const roles[] = {"body", "ref", "aux"};
     const struct session_record *record = carry->record;
     if (record->placing_count == 0) {
         return true;
@@ -79,16 +78,16 @@ static bool give_sensors(const struct carry *carry, carry_sink *sink, void *cont
         carry_put(&line, "sensor");
         carry_put_quoted(&line, NULL, channel->name);
         if (channel->mounted) {
-            carry_put_quoted(&line, "carrier", carrier_key(channel->mount.carrier));
+            carry_put_quoted(&line, "carrier", word_of(&carrier_keys, channel->mount.carrier));
             carry_put_number(&line, "x", channel->mount.x_mm);
             carry_put_number(&line, "y", channel->mount.y_mm);
             carry_put_number(&line, "tilt", channel->mount.tilt_deg);
-            carry_put(&line, channel->mount.direction < 0 ? "look=down" : "look=up");
+            carry_put_quoted(&line, "look", look_word(channel->mount.direction));
         }
         if (channel->mark[0] != '\0') {
             carry_put_quoted(&line, "mark", channel->mark);
         }
-        carry_put_quoted(&line, "role", roles[channel->role]);
+        carry_put_quoted(&line, "role", word_of(&channel_role_short_words, channel->role));
         carry_put_number(&line, "gain", channel->gain);
         carry_put_number(&line, "offset", channel->offset_mm);
         if (!carry_give(&line, sink, context, problem)) {

@@ -109,8 +109,10 @@ void check_report_text(FILE *stream, const struct checked *checked)
     const struct check_record *check = checked->check;
     const char *name = name_of(checked, check->channel);
     char words[CHECK_WORDS_SIZE], line[512], *rest = NULL;
-    fprintf(stream, "%s%s%s: %s\n", checked->is_plate ? "plate" : check_kind_word(check->kind),
-            name != NULL ? ", " : "", name != NULL ? name : "", check_verdict_word(check->verdict));
+    fprintf(stream, "%s%s%s: %s\n",
+            checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind),
+            name != NULL ? ", " : "", name != NULL ? name : "",
+            word_of(&check_verdict_words, check->verdict));
     text_copy(words, sizeof words, check->words);
     for (char *at = words; at != NULL; at = rest) { /* a sentence a line */
         rest = strstr(at, "; ");
@@ -161,10 +163,11 @@ void check_report_json(FILE *stream, const struct checked *checked)
     char line[512] = "";
     json_begin(&json, stream, true);
     json_object_begin(&json);
-    json_member_string(&json, "check", checked->is_plate ? "plate" : check_kind_word(check->kind));
+    json_member_string(&json, "check",
+                       checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind));
     json_member_string(&json, "rig", checked->rig);
     json_member_string(&json, "channel", name_of(checked, check->channel));
-    json_member_string(&json, "verdict", check_verdict_word(check->verdict));
+    json_member_string(&json, "verdict", word_of(&check_verdict_words, check->verdict));
     json_member_string(&json, "words", check->words);
     json_name(&json, "numbers");
     json_array_begin(&json);

@@ -2,8 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/listen_report.h"
 
-static const char *const quality_words[] = {"good", "missing", "weak", "saturated", "out of range"};
-
 void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
                         const struct sample *sample)
 {
@@ -24,7 +22,7 @@ void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
         } else {
             json_rounded(writer, sample->range_tenth_mm[i] / 10.0, 1);
         }
-        json_member_string(writer, "quality", quality_words[sample->quality[i]]);
+        json_member_string(writer, "quality", word_of(&quality_words, sample->quality[i]));
         json_object_end(writer);
     }
     json_object_end(writer);

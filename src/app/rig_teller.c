@@ -53,8 +53,8 @@ static bool tell_mounts(const struct session_record *record, struct link *link,
         char line[512], name[2 * CHANNEL_NAME_SIZE];
         words_quote(name, sizeof name, channel->name);
         snprintf(line, sizeof line, "mount %s carrier=%s x=%.2f y=%.2f tilt=%.2f look=%s", name,
-                 carrier_key(channel->mount.carrier), channel->mount.x_mm, channel->mount.y_mm,
-                 channel->mount.tilt_deg, channel->mount.direction > 0 ? "up" : "down");
+                 word_of(&carrier_keys, channel->mount.carrier), channel->mount.x_mm,
+                 channel->mount.y_mm, channel->mount.tilt_deg, look_word(channel->mount.direction));
         if (!link_write_line(link, line, problem)) {
             return false;
         }

@@ -7,34 +7,24 @@
 
 static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
-static const struct {
-    const char *key, *words;
-} carriers[CARRIERS] = {
-    [CARRIER_STAND] = {"stand", "floor stand"},
-    [CARRIER_FRAME] = {"frame", "bike frame"},
-    [CARRIER_BASE_BAR] = {"base_bar", "base bar"},
-    [CARRIER_PAD_BRACKET] = {"pad_bracket", "pad bracket"},
-    [CARRIER_EXTENSION] = {"extension", "extension"},
-};
+WORD_LIST(carrier_keys, [CARRIER_STAND] = "stand", [CARRIER_FRAME] = "frame",
+          [CARRIER_BASE_BAR] = "base_bar", [CARRIER_PAD_BRACKET] = "pad_bracket",
+          [CARRIER_EXTENSION] = "extension");
+WORD_LIST_FROM(look_words, -1, "down", NULL, "up");
 
-const char *carrier_key(enum carrier carrier)
+const char *look_word(int direction)
 {
-    return carriers[carrier].key;
+    return word_of(&look_words, direction < 0 ? -1 : 1);
 }
 
 const char *carrier_words(enum carrier carrier)
 {
-    return carriers[carrier].words;
-}
-
-int carrier_find(const char *key)
-{
-    for (int i = 0; key && i < CARRIERS; i++) {
-        if (strcmp(carriers[i].key, key) == 0) {
-            return i;
-        }
-    }
-    return -1;
+    static const char *const words[CARRIERS] = {
+        [CARRIER_STAND] = "floor stand",   [CARRIER_FRAME] = "bike frame",
+        [CARRIER_BASE_BAR] = "base bar",   [CARRIER_PAD_BRACKET] = "pad bracket",
+        [CARRIER_EXTENSION] = "extension",
+    };
+    return words[carrier];
 }
 
 bool carrier_moves(enum carrier carrier)

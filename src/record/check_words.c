@@ -2,18 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/record.h"
 
-const char *check_kind_word(enum check_kind kind)
-{
-    static const char *const words[CHECK_KINDS] = {"still", "step", "beam", "rider", "calibration"};
-    return words[kind];
-}
-
-const char *check_verdict_word(enum check_verdict verdict)
-{
-    static const char *const words[CHECK_VERDICTS] = {"passed", "failed", "uncertain"};
-    return words[verdict];
-}
-
 const struct check_quantity_field check_quantities[CHECK_QUANTITIES] = {
     [CHECK_RANGE] = {"range_mm", "range", "mm"},
     [CHECK_NOISE] = {"noise_mm", "noise", "mm"},

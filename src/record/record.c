@@ -4,11 +4,6 @@
 
 #include <string.h>
 
-static const char *const mark_keys[MARKS] = {
-    [MARK_SLID] = "slid",       [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
-    [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked",
-};
-
 const struct rating_field rating_fields[RATING_ITEMS] = {
     [RATING_EFFORT] = {"effort", "effort"},
     [RATING_NECK] = {"neck", "neck"},
@@ -20,21 +15,6 @@ const struct rating_field rating_fields[RATING_ITEMS] = {
     [RATING_HIPS] = {"hips", "hips (pinch)"},
     [RATING_BREATHING] = {"breathing", "breathing"},
 };
-
-const char *mark_key(enum mark_kind kind)
-{
-    return mark_keys[kind];
-}
-
-int mark_find(const char *key)
-{
-    for (int i = 0; key && i < MARKS; i++) {
-        if (strcmp(mark_keys[i], key) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
 
 static void clear_placing(struct placing_record *placing)
 {

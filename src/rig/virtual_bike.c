@@ -159,10 +159,10 @@ static bool mount_value(struct sensor_mount *mount, bool *sees_reference, const 
         *(double *)(void *)((char *)mount + numbers[i].offset) = value;
     }
     if (text_equal(word->key, "look")) {
-        if (!text_equal(word->value, "up") && !text_equal(word->value, "down")) {
+        mount->direction = word_find(&look_words, word->value, 0);
+        if (mount->direction == 0) {
             return problem_usage(problem, "look=%s: a sensor looks up or down", word->value);
         }
-        mount->direction = text_equal(word->value, "up") ? 1 : -1;
     }
     if (text_equal(word->key, "role")) {
         *sees_reference = text_equal(word->value, "ref");
@@ -194,7 +194,7 @@ bool virtual_bike_mount(struct virtual_bike *bike, const struct virtual_rig_sett
     const struct sensor_mount before = mount[channel].mount;
     bool saw_reference = mount[channel].sees_reference;
     const char *key = words_value(words, "carrier");
-    int carrier = key == NULL ? (int)before.carrier : carrier_find(key);
+    int carrier = key == NULL ? (int)before.carrier : word_find(&carrier_keys, key, -1);
     if (carrier < 0) {
         return problem_usage(problem, "mount %s: there is no carrier '%s'", name, key);
     }
@@ -202,7 +202,7 @@ bool virtual_bike_mount(struct virtual_bike *bike, const struct virtual_rig_sett
     if ((enum carrier)carrier != before.carrier) {
         default_mount((enum carrier)carrier, &mount[channel].mount);
         if (!carrier_moves((enum carrier)carrier)) {
-            bool down = look != NULL && text_equal(look, "down");
+            bool down = word_find(&look_words, look, 0) < 0;
             mount[channel].mount.y_mm = floor(body_mm[channel]) + (down ? 400 : -300);
         }
     }

@@ -25,58 +25,14 @@ void say_date(char *text, size_t size, int64_t unix_ms)
 
 const char *say_sees_ahead(enum sees_ahead answer)
 {
-    switch (answer) {
-    case SEES_YES:
-        return "yes";
-    case SEES_STRAINED:
-        return "strained";
-    case SEES_NO:
-        return "no: FAILED";
-    case SEES_UNKNOWN:
-        break;
-    }
-    return nothing;
+    const char *word = word_of(&sees_ahead_words, answer);
+    return answer == SEES_NO ? "no: FAILED" : word != NULL ? word : nothing;
 }
 
 const char *say_answer(enum answer answer)
 {
-    switch (answer) {
-    case ANSWER_YES:
-        return "yes";
-    case ANSWER_NO:
-        return "no";
-    case ANSWER_UNKNOWN:
-        break;
-    }
-    return nothing;
-}
-
-const char *say_role(enum channel_role role)
-{
-    switch (role) {
-    case ROLE_REFERENCE:
-        return "reference";
-    case ROLE_AUXILIARY:
-        return "auxiliary";
-    case ROLE_BODY:
-        break;
-    }
-    return "body";
-}
-
-const char *say_hold_status(enum hold_status status)
-{
-    switch (status) {
-    case HOLD_RUNNING:
-        return "running";
-    case HOLD_STOPPED:
-        return "stopped";
-    case HOLD_CUT_SHORT:
-        return "cut short";
-    case HOLD_COMPLETE:
-        break;
-    }
-    return "complete";
+    const char *word = word_of(&answer_words, answer);
+    return word != NULL ? word : nothing;
 }
 
 void say_band(char *text, size_t size, const struct cue_settings *cue)

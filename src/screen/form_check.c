@@ -47,11 +47,10 @@ static const struct check_form *chosen(struct form *form)
     return &checks[0];
 }
 
+/* CHECK_KINDS for what is no check. */
 static enum check_kind kind_of(const struct check_form *check)
 {
-    static const enum check_kind kinds[] = {CHECK_RIDER, CHECK_BEAM,        CHECK_STEP,
-                                            CHECK_STILL, CHECK_CALIBRATION, CHECK_KINDS};
-    return kinds[check - checks];
+    return (enum check_kind)word_find(&check_verb_words, check->word, CHECK_KINDS);
 }
 
 /* The block, or the distances, that were there last: most have one block. */
@@ -103,16 +102,6 @@ static void prefill(struct form *form, const struct view *view)
     }
 }
 
-static const char *word_of(enum check_kind kind)
-{
-    for (size_t i = 0; i < CHECK_FORMS; i++) {
-        if (kind_of(&checks[i]) == kind) {
-            return checks[i].word;
-        }
-    }
-    return checks[0].word;
-}
-
 void form_check_open(struct form *form, const struct view *view)
 {
     struct sensors_due due = {CHECK_STILL, -1};
@@ -122,7 +111,7 @@ void form_check_open(struct form *form, const struct view *view)
         form_add_choice(field, checks[i].word, checks[i].words);
     }
     bool is_due = sensors_check_due(view, &due);
-    form_prefill(field, word_of(due.kind));
+    form_prefill(field, word_of(&check_verb_words, due.kind));
     field = form_add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
     form_add_choice(field, "", "(all)");
     for (int c = 0; c < view->channel_count; c++) {

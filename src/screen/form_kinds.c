@@ -151,16 +151,14 @@ static void open_bike(struct form *form, const struct view *view)
 static void prefill_sensor(struct form *form, const struct view_channel *channel)
 {
     bool mounted = channel->mounted;
-    form_prefill(form_find(form, "carrier"), mounted ? carrier_key(channel->mount.carrier) : "");
+    form_prefill(form_find(form, "carrier"),
+                 mounted ? word_of(&carrier_keys, channel->mount.carrier) : "");
     form_prefill_number(form_find(form, "x"), mounted ? channel->mount.x_mm : NAN);
     form_prefill_number(form_find(form, "y"), mounted ? channel->mount.y_mm : NAN);
     form_prefill_number(form_find(form, "tilt"), mounted ? channel->mount.tilt_deg : NAN);
-    form_prefill(form_find(form, "look"),
-                 mounted ? (channel->mount.direction < 0 ? "down" : "up") : "");
+    form_prefill(form_find(form, "look"), mounted ? look_word(channel->mount.direction) : "");
     form_prefill(form_find(form, "mark"), channel->mark);
-    form_prefill(form_find(form, "role"), channel->role == ROLE_REFERENCE   ? "ref"
-                                          : channel->role == ROLE_AUXILIARY ? "aux"
-                                                                            : "body");
+    form_prefill(form_find(form, "role"), word_of(&channel_role_short_words, channel->role));
 }
 
 static void open_sensors(struct form *form, const struct view *view)
@@ -181,20 +179,23 @@ static void open_sensors(struct form *form, const struct view *view)
     field = form_add(form, FIELD_CHOICE, "carrier", "fixed to", "", 0.0, 0.0);
     form_add_choice(field, "", "(not said)");
     for (int i = 0; i < CARRIERS; i++) {
-        form_add_choice(field, carrier_key((enum carrier)i), carrier_words((enum carrier)i));
+        form_add_choice(field, word_of(&carrier_keys, i), carrier_words((enum carrier)i));
     }
     form_add(form, FIELD_NUMBER, "x", "forward of it", "mm", -2000.0, 2000.0);
     form_add(form, FIELD_NUMBER, "y", "above it", "mm", -2000.0, 2000.0);
     form_add(form, FIELD_NUMBER, "tilt", "beam leans forward", "deg", -60.0, 60.0);
     field = form_add(form, FIELD_CHOICE, "look", "looks", "", 0.0, 0.0);
     form_add_choice(field, "", "(not said)");
-    form_add_choice(field, "up", "up");
-    form_add_choice(field, "down", "down");
+    for (int direction = 1; direction >= -1; direction -= 2) {
+        const char *look = word_of(&look_words, direction);
+        form_add_choice(field, look, look);
+    }
     field = form_add(form, FIELD_CHOICE, "role", "what it sees", "", 0.0, 0.0);
-    form_add_choice(field, "body", "the body");
-    form_add_choice(field, "ref", "a fixed plate");
-    form_add_choice(field, "aux", "something else");
-    form_prefill(field, "body");
+    for (int role = ROLE_BODY; role <= ROLE_AUXILIARY; role++) {
+        static const char *const seen[] = {"the body", "a fixed plate", "something else"};
+        form_add_choice(field, word_of(&channel_role_short_words, role), seen[role]);
+    }
+    form_prefill(field, word_of(&channel_role_short_words, ROLE_BODY));
     form_add_text(form, "mark", "its mark on the body", "",
                   sizeof((struct channel_record *)0)->mark);
     if (view->channel_count > 0) {

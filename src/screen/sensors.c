@@ -142,8 +142,7 @@ static void place_text(char *text, size_t size, const struct view_channel *chann
         if (fabs(channel->mount.tilt_deg) > 0.0) {
             text_append(text, size, &used, ", leans %.0f\u00B0", channel->mount.tilt_deg);
         }
-        text_append(text, size, &used, ", looks %s \u00B7 ",
-                    channel->mount.direction < 0 ? "down" : "up");
+        text_append(text, size, &used, ", looks %s \u00B7 ", look_word(channel->mount.direction));
         bool moved = channel->tie_text[0] == '+' || channel->tie_text[0] == '-';
         text_append(text, size, &used, "%s%s", moved ? "moved " : "",
                     strcmp(channel->tie_text, "as first") == 0 ? "unmoved" : channel->tie_text);

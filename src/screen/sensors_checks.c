@@ -118,9 +118,10 @@ static void put_result(struct scroll *scroll, const struct view_check_result *re
     wording_hours(clock, sizeof clock, result->at_s);
     at += canvas_text(canvas, row, at, canvas->columns - at, STYLE_STRONG, name);
     at = at < NAME_END ? NAME_END : at + 2;
-    at += canvas_text(canvas, row, at, canvas->columns - at - 1,
-                      passed ? STYLE_PLAIN : STYLE_WARNING, check_verdict_word(result->verdict)) +
-          2;
+    at +=
+        canvas_text(canvas, row, at, canvas->columns - at - 1, passed ? STYLE_PLAIN : STYLE_WARNING,
+                    word_of(&check_verdict_words, result->verdict)) +
+        2;
     canvas_text(canvas, row, at, canvas->columns - at - 1, STYLE_FAINT, clock);
     scroll->line++;
     if (!words) {

@@ -218,14 +218,14 @@ bool command_bike(struct session *session, const struct words *words, struct pro
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)
 {
-    static const char *const names[] = {"body", "ref", "aux"};
-    for (int i = 0; i < 3; i++) {
-        if (text_equal(text, names[i])) {
-            *role = (enum channel_role)i;
-            return true;
-        }
+    char all[64];
+    int found = word_find(&channel_role_short_words, text, -1);
+    if (found < 0) {
+        word_list_text(all, sizeof all, &channel_role_short_words);
+        return problem_set(problem, "role: '%s' is none of %s", text, all);
     }
-    return problem_set(problem, "role: '%s' is none of body, ref, aux", text);
+    *role = (enum channel_role)found;
+    return true;
 }
 
 static bool read_mount(const struct words *words, struct channel_record *channel,
@@ -233,21 +233,22 @@ static bool read_mount(const struct words *words, struct channel_record *channel
 {
     const char *carrier = words_value(words, "carrier");
     const char *look = words_value(words, "look");
+    char all[128];
     if (carrier != NULL) {
-        int found = carrier_find(carrier);
+        int found = word_find(&carrier_keys, carrier, -1);
         if (found < 0) {
-            return problem_set(
-                problem, "carrier: '%s' is none of stand, frame, base_bar, pad_bracket, extension",
-                carrier);
+            word_list_text(all, sizeof all, &carrier_keys);
+            return problem_set(problem, "carrier: '%s' is none of %s", carrier, all);
         }
         channel->mount.carrier = (enum carrier)found;
         channel->mounted = true;
     }
-    if (look != NULL && !text_equal(look, "up") && !text_equal(look, "down")) {
-        return problem_set(problem, "look: '%s' is neither up nor down", look);
-    }
     if (look != NULL) {
-        channel->mount.direction = text_equal(look, "up") ? 1 : -1;
+        int direction = word_find(&look_words, look, 0);
+        if (direction == 0) {
+            return problem_set(problem, "look: '%s' is neither up nor down", look);
+        }
+        channel->mount.direction = direction;
     }
     return machine_number(words, "x", "mm", -2000, 2000, &channel->mount.x_mm, problem) &&
            machine_number(words, "y", "mm", -2000, 2000, &channel->mount.y_mm, problem) &&

@@ -145,7 +145,7 @@ static void judge(struct session *session)
         if (check->kind == CHECK_CALIBRATION) {
             take_calibration(session, check);
         }
-        machine_say(session, "%s: %s", check_verdict_word(check->verdict), check->words);
+        machine_say(session, "%s: %s", word_of(&check_verdict_words, check->verdict), check->words);
         session->message_is_problem = check->verdict != CHECK_PASSED;
     }
     for (int p = 0; p < CHECK_PHASES_MAX; p++) {

@@ -123,11 +123,14 @@ bool command_keep(struct session *session, const struct words *words, struct pro
 bool command_mark(struct session *session, const struct words *words, struct problem *problem)
 {
     struct session_record *record = &session->record;
-    int kind =
-        words->count == 2 && words->word[1].key == NULL ? mark_find(words->word[1].value) : -1;
+    int kind = words->count == 2 && words->word[1].key == NULL
+                   ? word_find(&mark_words, words->word[1].value, -1)
+                   : -1;
     if (kind < 0) {
-        return problem_set(problem, "mark: '%s' is none of slid, looked, drank, coughed, talked",
-                           words->count > 1 ? words->word[1].value : "");
+        char all[128];
+        word_list_text(all, sizeof all, &mark_words);
+        return problem_set(problem, "mark: '%s' is none of %s",
+                           words->count > 1 ? words->word[1].value : "", all);
     }
     if (!session->has_sample) {
         return problem_set(problem, "mark: there are no readings yet");
@@ -143,6 +146,6 @@ bool command_mark(struct session *session, const struct words *words, struct pro
         .cut = in_hold,
     };
     machine_emit(session, EFFECT_MARK, record->mark_count++);
-    machine_say(session, "marked: %s", mark_key((enum mark_kind)kind));
+    machine_say(session, "marked: %s", word_of(&mark_words, kind));
     return true;
 }

@@ -89,11 +89,9 @@ static bool read_answer(const struct words *words, const char *key, enum answer 
     if (text == NULL) {
         return true;
     }
-    if (!text_equal(text, "yes") && !text_equal(text, "no")) {
-        return problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
-    }
-    *answer = text_equal(text, "yes") ? ANSWER_YES : ANSWER_NO;
-    return true;
+    *answer = (enum answer)word_find(&answer_words, text, ANSWER_UNKNOWN);
+    return *answer != ANSWER_UNKNOWN ||
+           problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
 }
 
 static bool read_sees_ahead(const struct words *words, enum sees_ahead *sees,
@@ -103,10 +101,7 @@ static bool read_sees_ahead(const struct words *words, enum sees_ahead *sees,
     if (text == NULL) {
         return true;
     }
-    *sees = text_equal(text, "yes")        ? SEES_YES
-            : text_equal(text, "strained") ? SEES_STRAINED
-            : text_equal(text, "no")       ? SEES_NO
-                                           : SEES_UNKNOWN;
+    *sees = (enum sees_ahead)word_find(&sees_ahead_words, text, SEES_UNKNOWN);
     return *sees != SEES_UNKNOWN ||
            problem_set(problem, "sees_ahead: '%s' is none of yes, strained, no", text);
 }

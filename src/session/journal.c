@@ -265,21 +265,15 @@ static void tell_mark(struct teller *teller)
 {
     const struct mark_record *mark = &teller->record->mark[teller->entry->index];
     say_what(teller, VIEW_EVENT_MARK, "mark", 0);
-    say(teller, "%s", mark_key(mark->kind));
+    say(teller, "%s", word_of(&mark_words, mark->kind));
     if (mark->hold >= 0) {
         teller->event->hold = teller->record->hold[mark->hold].number;
         say(teller, ", in hold %d", teller->event->hold);
     }
 }
 
-static const char *yes_no(enum answer answer)
-{
-    return answer == ANSWER_YES ? "yes" : "no";
-}
-
 static void tell_rating(struct teller *teller)
 {
-    static const char *const sees[] = {"", "yes", "strained", "no"};
     const struct rating_record *rating = &teller->record->rating[teller->entry->index];
     say_what(teller, VIEW_EVENT_RATING, "rating", 0);
     say(teller, "setup %d", teller->record->setup[rating->setup].number);
@@ -293,13 +287,13 @@ static void tell_rating(struct teller *teller)
     const struct {
         const char *words, *answer;
     } answers[] = {
-        {"sees ahead", sees[rating->sees_ahead]},
-        {"hands numb", rating->numb_hands != ANSWER_UNKNOWN ? yes_no(rating->numb_hands) : ""},
-        {"saddle numb", rating->numb_saddle != ANSWER_UNKNOWN ? yes_no(rating->numb_saddle) : ""},
-        {"would race", rating->would_race != ANSWER_UNKNOWN ? yes_no(rating->would_race) : ""},
+        {"sees ahead", word_of(&sees_ahead_words, rating->sees_ahead)},
+        {"hands numb", word_of(&answer_words, rating->numb_hands)},
+        {"saddle numb", word_of(&answer_words, rating->numb_saddle)},
+        {"would race", word_of(&answer_words, rating->would_race)},
     };
     for (size_t i = 0; i < sizeof answers / sizeof answers[0]; i++) {
-        if (answers[i].answer[0] != '\0') {
+        if (answers[i].answer != NULL) {
             say(teller, "%s %s: %s", between, answers[i].words, answers[i].answer);
             between = ",";
         }
@@ -316,7 +310,7 @@ static void tell_tie_reading(struct teller *teller)
     const struct build_record *build = &record->build[first->build];
     bool plate = first->kind == TIE_READING_PLATE;
     char number[24];
-    say_what(teller, VIEW_EVENT_HEIGHT, plate ? "plate" : "tape", 0);
+    say_what(teller, VIEW_EVENT_HEIGHT, word_of(&tie_reading_words, first->kind), 0);
     for (int i = teller->entry->index; i < record->tie_reading_count; i++) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
         if (reading->kind != first->kind || reading->build != first->build ||
@@ -335,11 +329,11 @@ static void tell_check(struct teller *teller)
 {
     const struct check_record *check = &teller->record->check[teller->entry->index];
     say_what(teller, VIEW_EVENT_CHECK, "check", 0);
-    say(teller, "%s", check_kind_word(check->kind));
+    say(teller, "%s", word_of(&check_kind_words, check->kind));
     if (check->channel >= 0) {
         say(teller, " of %s", teller->record->placing[check->placing].channel[check->channel].name);
     }
-    say(teller, " %s: %s", check_verdict_word(check->verdict), check->words);
+    say(teller, " %s: %s", word_of(&check_verdict_words, check->verdict), check->words);
 }
 
 static void tell(struct teller *teller)

@@ -50,13 +50,13 @@ bool checks_write(struct store *store, int index, const struct check_record *che
     row_put_integer(&row, store->now.session_id);
     row_put_place(&row, index);
     row_put_uuid(&row, &check->uuid);
-    row_put_text(&row, check_kind_word(check->kind));
+    row_put_text(&row, word_of(&check_kind_words, check->kind));
     row_put_place(&row, check->placing);
     row_put_place(&row, check->build);
     row_put_place(&row, check->channel);
     row_put_place(&row, check->capture);
     row_put_integer(&row, check->phase_count);
-    row_put_text(&row, check_verdict_word(check->verdict));
+    row_put_text(&row, word_of(&check_verdict_words, check->verdict));
     row_put_text(&row, check->words);
     if (!row_write(&row, problem)) {
         return false;
@@ -100,16 +100,6 @@ static int word_in(struct row *row, const char *(*word)(int), int count, int oth
     return otherwise;
 }
 
-static const char *kind_word(int kind)
-{
-    return check_kind_word((enum check_kind)kind);
-}
-
-static const char *verdict_word(int verdict)
-{
-    return check_verdict_word((enum check_verdict)verdict);
-}
-
 static const char *quantity_key(int quantity)
 {
     return check_quantities[quantity].key;
@@ -126,14 +116,13 @@ bool checks_read(struct row *row, struct session_record *record, struct problem 
     struct check_record *check = &record->check[index];
     record->check_count = index >= record->check_count ? index + 1 : record->check_count;
     row_take_uuid(row, &check->uuid);
-    check->kind = (enum check_kind)word_in(row, kind_word, CHECK_KINDS, CHECK_STILL);
+    check->kind = (enum check_kind)row_take_word(row, &check_kind_words, CHECK_STILL);
     check->placing = row_take_place(row);
     check->build = row_take_place(row);
     check->channel = row_take_place(row);
     check->capture = row_take_place(row);
     check->phase_count = (int)row_take_integer(row);
-    check->verdict =
-        (enum check_verdict)word_in(row, verdict_word, CHECK_VERDICTS, CHECK_UNCERTAIN);
+    check->verdict = (enum check_verdict)row_take_word(row, &check_verdict_words, CHECK_UNCERTAIN);
     row_take_text(row, check->words, sizeof check->words);
     bool sound = check->placing >= 0 && check->placing < record->placing_count &&
                  check->channel < CHANNELS_MAX && check->phase_count >= 0 &&

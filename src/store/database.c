@@ -265,9 +265,9 @@ void row_put_nonzero(struct row *row, int64_t value)
     }
 }
 
-void row_put_word(struct row *row, const struct store_words *words, int value)
+void row_put_word(struct row *row, const struct word_list *words, int64_t value)
 {
-    row_put_text(row, value >= 0 && value < words->count ? words->word[value] : NULL);
+    row_put_text(row, word_of(words, value));
 }
 
 void row_end(struct row *row)
@@ -343,15 +343,10 @@ int row_take_place(struct row *row)
     return sqlite3_column_int(row->statement, column) - 1;
 }
 
-int row_take_word(struct row *row, const struct store_words *words, int if_null)
+int row_take_word(struct row *row, const struct word_list *words, int otherwise)
 {
     const unsigned char *value = sqlite3_column_text(row->statement, row->column++);
-    for (int i = 0; value != NULL && i < words->count; i++) {
-        if (words->word[i] != NULL && text_equal(words->word[i], (const char *)value)) {
-            return i;
-        }
-    }
-    return if_null;
+    return word_find(words, (const char *)value, otherwise);
 }
 
 void row_skip(struct row *row)

@@ -98,16 +98,8 @@ void row_take_uuid(struct row *row, struct uuid *uuid);
 int row_take_place(struct row *row); /* index; -1 for NULL */
 void row_skip(struct row *row);
 
-/* Words of an enum as the schema writes them. */
-struct store_words {
-    int count;
-    const char *const *word;
-};
-void row_put_word(struct row *row, const struct store_words *words, int value); /* unknown: NULL */
-int row_take_word(struct row *row, const struct store_words *words, int if_null);
-
-extern const struct store_words role_words, tie_reading_words, capture_words, hold_status_words,
-    answer_words, sees_ahead_words;
+void row_put_word(struct row *row, const struct word_list *words, int64_t value); /* none: NULL */
+int row_take_word(struct row *row, const struct word_list *words, int otherwise);
 
 /* The session lock (flock on PATH.lock): one writer of a store at a time. */
 struct store_lock *store_lock_take(const char *path, struct problem *problem);

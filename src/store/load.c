@@ -128,22 +128,18 @@ static bool read_channel(struct row *row, struct session_record *record, struct 
     }
     struct placing_record *placing = &record->placing[place];
     struct channel_record *channel = &placing->channel[index];
-    char carrier[32], looks[8];
     if (index >= placing->channel_count) {
         placing->channel_count = index + 1;
     }
     row_take_text(row, channel->name, sizeof channel->name);
-    channel->role = (enum channel_role)row_take_word(row, &role_words, ROLE_BODY);
+    channel->role = (enum channel_role)row_take_word(row, &channel_role_words, ROLE_BODY);
     row_take_text(row, channel->mark, sizeof channel->mark);
     channel->mounted = row_take_integer(row) != 0;
-    row_take_text(row, carrier, sizeof carrier);
-    int found = carrier_find(carrier);
-    channel->mount.carrier = found >= 0 ? (enum carrier)found : CARRIER_STAND;
+    channel->mount.carrier = (enum carrier)row_take_word(row, &carrier_keys, CARRIER_STAND);
     channel->mount.x_mm = row_take_real(row, (double)NAN);
     channel->mount.y_mm = row_take_real(row, (double)NAN);
     channel->mount.tilt_deg = row_take_real(row, (double)NAN);
-    row_take_text(row, looks, sizeof looks);
-    channel->mount.direction = text_equal(looks, "up") ? 1 : text_equal(looks, "down") ? -1 : 0;
+    channel->mount.direction = row_take_word(row, &look_words, 0);
     channel->gain = row_take_real(row, (double)NAN);
     channel->offset_mm = row_take_real(row, (double)NAN);
     return true;
@@ -316,7 +312,7 @@ static bool read_mark(struct row *row, struct session_record *record, struct pro
     }
     struct mark_record *mark = &record->mark[index];
     row_take_text(row, kind, sizeof kind);
-    int found = mark_find(kind);
+    int found = word_find(&mark_words, kind, -1);
     if (found < 0) {
         return problem_set(problem, "%s: there is a mark '%s', which this program doesn't know",
                            row->store->path, kind);

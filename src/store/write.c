@@ -111,14 +111,14 @@ static bool write_channel(struct store *store, int placing, int index,
     row_put_place(&row, placing);
     row_put_place(&row, index);
     row_put_text(&row, channel->name);
-    row_put_word(&row, &role_words, (int)channel->role);
+    row_put_word(&row, &channel_role_words, channel->role);
     row_put_text(&row, channel->mark);
     row_put_integer(&row, channel->mounted);
-    row_put_text(&row, mount->carrier < CARRIERS ? carrier_key(mount->carrier) : NULL);
+    row_put_word(&row, &carrier_keys, mount->carrier);
     row_put_real(&row, mount->x_mm);
     row_put_real(&row, mount->y_mm);
     row_put_real(&row, mount->tilt_deg);
-    row_put_text(&row, mount->direction == 0 ? NULL : mount->direction > 0 ? "up" : "down");
+    row_put_word(&row, &look_words, mount->direction);
     row_put_real(&row, channel->gain);
     row_put_real(&row, channel->offset_mm);
     row_put_integer(&row, UNIT_UM);
@@ -182,7 +182,7 @@ static bool write_tie_reading(struct store *store, const struct effect *effect,
     if (!begin_record(store, TABLE_TIE_READING, effect, &reading->uuid, &row, problem)) {
         return false;
     }
-    row_put_word(&row, &tie_reading_words, (int)reading->kind);
+    row_put_word(&row, &tie_reading_words, reading->kind);
     row_put_place(&row, reading->build);
     row_put_place(&row, reading->channel);
     row_put_real(&row, reading->value_mm);
@@ -198,7 +198,7 @@ static bool write_capture(struct store *store, const struct effect *effect, stru
     if (!begin_record(store, TABLE_CAPTURE, effect, &capture->uuid, &row, problem)) {
         return false;
     }
-    row_put_word(&row, &capture_words, (int)capture->kind);
+    row_put_word(&row, &capture_words, capture->kind);
     row_put_integer(&row, capture->first_sample);
     row_put_nonzero(&row, capture->last_sample);
     return row_write(&row, problem);
@@ -287,7 +287,7 @@ static bool write_hold(struct store *store, const struct effect *effect, struct 
     row_put_integer(&row, hold->guided);
     row_put_integer(&row, hold->kept_afterwards);
     row_put_real(&row, hold->planned_s);
-    row_put_word(&row, &hold_status_words, (int)hold->status);
+    row_put_word(&row, &hold_status_words, hold->status);
     row_put_integer(&row, hold->rejected);
     row_put_text(&row, hold->reject_reason);
     return row_write(&row, problem);
@@ -300,7 +300,7 @@ static bool write_mark(struct store *store, const struct effect *effect, struct 
     if (!begin_record(store, TABLE_MARK, effect, NULL, &row, problem)) {
         return false;
     }
-    row_put_text(&row, mark_key(mark->kind));
+    row_put_word(&row, &mark_words, mark->kind);
     row_put_place(&row, mark->hold);
     row_put_integer(&row, mark->sample);
     row_put_integer(&row, mark->cut);
@@ -319,10 +319,10 @@ static bool write_rating(struct store *store, const struct effect *effect, struc
     for (int item = 0; item < RATING_ITEMS; item++) {
         row_put_real(&row, rating->score[item] >= 0 ? rating->score[item] : (double)NAN);
     }
-    row_put_word(&row, &answer_words, (int)rating->numb_hands);
-    row_put_word(&row, &answer_words, (int)rating->numb_saddle);
-    row_put_word(&row, &answer_words, (int)rating->would_race);
-    row_put_word(&row, &sees_ahead_words, (int)rating->sees_ahead);
+    row_put_word(&row, &answer_words, rating->numb_hands);
+    row_put_word(&row, &answer_words, rating->numb_saddle);
+    row_put_word(&row, &answer_words, rating->would_race);
+    row_put_word(&row, &sees_ahead_words, rating->sees_ahead);
     row_put_real(&row, rating->could_stay_min);
     return row_write(&row, problem);
 }

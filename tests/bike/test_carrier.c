@@ -16,13 +16,13 @@ static const double DEGREE = 3.14159265358979323846 / 180.0;
 START_TEST(carriers_are_found_by_their_keys)
 {
     for (int i = 0; i < CARRIERS; i++) {
-        ck_assert_int_eq(carrier_find(carrier_key((enum carrier)i)), i);
+        ck_assert_int_eq(word_find(&carrier_keys, word_of(&carrier_keys, i), -1), i);
         ck_assert_int_gt((int)strlen(carrier_words((enum carrier)i)), 0);
         ck_assert(carrier_moves((enum carrier)i) == (carrier_movers((enum carrier)i, NULL) > 0));
     }
-    ck_assert_int_eq(carrier_find("base_bar"), CARRIER_BASE_BAR);
-    ck_assert_int_eq(carrier_find("bars"), -1);
-    ck_assert_int_eq(carrier_find(NULL), -1);
+    ck_assert_int_eq(word_find(&carrier_keys, "base_bar", -1), CARRIER_BASE_BAR);
+    ck_assert_int_eq(word_find(&carrier_keys, "bars", -1), -1);
+    ck_assert_int_eq(word_find(&carrier_keys, NULL, -1), -1);
 }
 END_TEST
 
@@ -174,8 +174,8 @@ START_TEST(shift_is_the_difference_of_two_places)
             fabs(shift.y_mm - (to.y_mm - from.y_mm)) > 1e-8 ||
             fabs(shift.tilt_deg - (to.tilt_deg - from.tilt_deg)) > 1e-9) {
             ck_abort_msg("seed %d, bike %d, %s: shift %.9f, %.9f for %.9f, %.9f", SEED + 1, i,
-                         carrier_key(mount.carrier), shift.x_mm, shift.y_mm, to.x_mm - from.x_mm,
-                         to.y_mm - from.y_mm);
+                         word_of(&carrier_keys, mount.carrier), shift.x_mm, shift.y_mm,
+                         to.x_mm - from.x_mm, to.y_mm - from.y_mm);
         }
         ck_assert(shift.moved == !carrier_unmoved(mount.carrier, &first, &now));
     }

@@ -10,13 +10,13 @@
 START_TEST(marks_are_found_by_their_own_words)
 {
     for (int i = 0; i < MARKS; i++) {
-        ck_assert_int_eq(mark_find(mark_key((enum mark_kind)i)), i);
+        ck_assert_int_eq(word_find(&mark_words, word_of(&mark_words, i), -1), i);
     }
-    ck_assert_int_eq(mark_find("slid"), MARK_SLID);
-    ck_assert_int_eq(mark_find("talked"), MARK_TALKED);
-    ck_assert_int_eq(mark_find("sli"), -1);
-    ck_assert_int_eq(mark_find(""), -1);
-    ck_assert_int_eq(mark_find(NULL), -1);
+    ck_assert_int_eq(word_find(&mark_words, "slid", -1), MARK_SLID);
+    ck_assert_int_eq(word_find(&mark_words, "talked", -1), MARK_TALKED);
+    ck_assert_int_eq(word_find(&mark_words, "sli", -1), -1);
+    ck_assert_int_eq(word_find(&mark_words, "", -1), -1);
+    ck_assert_int_eq(word_find(&mark_words, NULL, -1), -1);
 }
 END_TEST
 

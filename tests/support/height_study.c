@@ -232,11 +232,11 @@ static void describe(struct study *study)
     command(study, line);
     /* Taken for ranges: the program is told of a sensor that stays where it is. */
     snprintf(line, sizeof line, "sensor head carrier=%s %s look=up",
-             carrier_key(untied ? CARRIER_STAND : carrier),
+             word_of(&carrier_keys, untied ? CARRIER_STAND : carrier),
              places[untied ? CARRIER_STAND : carrier]);
     command(study, line);
-    snprintf(told, sizeof told, "mount head carrier=%s %s tilt=0 look=up", carrier_key(carrier),
-             places[carrier]);
+    snprintf(told, sizeof told, "mount head carrier=%s %s tilt=0 look=up",
+             word_of(&carrier_keys, carrier), places[carrier]);
     tell(study, told);
     if (study->what->tie == STUDY_REFERENCE) {
         command(study, "sensor ref carrier=base_bar x=100 y=40 look=down role=ref");

@@ -65,11 +65,11 @@ bool section_checks(struct paper *paper, const struct report_input *input, struc
         if (record->placing_count > 1) {
             snprintf(placed, sizeof placed, ", placing %d", check->placing + 1);
         }
-        paper_label(paper, "%d %s%s%s: %s%s%s%s", i + 1, check_kind_word(check->kind),
+        paper_label(paper, "%d %s%s%s: %s%s%s%s", i + 1, word_of(&check_kind_words, check->kind),
                     check->channel >= 0 ? ", " : "",
                     check->channel >= 0 ? channel_name(record, check, check->channel) : "",
-                    check_verdict_word(check->verdict), when[0] != '\0' ? " at " : "", when,
-                    placed);
+                    word_of(&check_verdict_words, check->verdict), when[0] != '\0' ? " at " : "",
+                    when, placed);
         paper_under(paper, "%s", check->words);
         for (int c = 0; c < placing->channel_count; c++) {
             char text[LIST_SIZE];

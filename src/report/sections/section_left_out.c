@@ -35,8 +35,8 @@ static void hold_words(const struct report_input *input, int index, char *text, 
     }
     if (hold->status == HOLD_STOPPED || hold->status == HOLD_CUT_SHORT) {
         bool open = !isfinite(hold->planned_s);
-        snprintf(words, sizeof words, "%s after %s%s%s", say_hold_status(hold->status), length,
-                 open ? "" : " of ", open ? "" : planned);
+        snprintf(words, sizeof words, "%s after %s%s%s", word_of(&hold_status_words, hold->status),
+                 length, open ? "" : " of ", open ? "" : planned);
         add(text, used, words);
     }
     if (result->link_gap) {
@@ -49,7 +49,7 @@ static void hold_words(const struct report_input *input, int index, char *text, 
     }
 }
 
-static void mark_words(const struct session_record *record, int hold, char *text, size_t *used)
+static void tell_marks(const struct session_record *record, int hold, char *text, size_t *used)
 {
     int count[MARKS] = {0};
     char words[SAY_SIZE];
@@ -60,10 +60,10 @@ static void mark_words(const struct session_record *record, int hold, char *text
     }
     for (int kind = 0; kind < MARKS; kind++) {
         if (count[kind] > 1) {
-            snprintf(words, sizeof words, "marked '%s' %d times", mark_key((enum mark_kind)kind),
+            snprintf(words, sizeof words, "marked '%s' %d times", word_of(&mark_words, kind),
                      count[kind]);
         } else if (count[kind] == 1) {
-            snprintf(words, sizeof words, "marked '%s'", mark_key((enum mark_kind)kind));
+            snprintf(words, sizeof words, "marked '%s'", word_of(&mark_words, kind));
         } else {
             continue;
         }
@@ -187,7 +187,7 @@ static void hold_sentence(const struct report_input *input, int index, char *tex
     const struct hold_result *result = &input->analysis->hold[index];
     const struct placing_record *placing = digest_placing(input, input->record->hold[index].build);
     hold_words(input, index, text, used);
-    mark_words(input->record, index, text, used);
+    tell_marks(input->record, index, text, used);
     for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
         const struct hold_summary *summary = &result->summary[channel];
         const char *name = placing->channel[channel].name;

@@ -14,7 +14,7 @@ static void channel_line(struct paper *paper, const struct channel_record *chann
     size_t used = 0;
     text_append(text, sizeof text, &used, "%s", channel->name);
     if (channel->role != ROLE_BODY) {
-        text_append(text, sizeof text, &used, " (%s)", say_role(channel->role));
+        text_append(text, sizeof text, &used, " (%s)", word_of(&channel_role_words, channel->role));
     }
     if (channel->mark[0] != '\0') {
         text_append(text, sizeof text, &used, ", aimed at the %s", channel->mark);
@@ -23,8 +23,7 @@ static void channel_line(struct paper *paper, const struct channel_record *chann
         text_append(text, sizeof text, &used, ": where the sensor is fixed was not given");
     } else {
         text_append(text, sizeof text, &used, ": on the %s, looks %s",
-                    carrier_words(channel->mount.carrier),
-                    channel->mount.direction < 0 ? "down" : "up");
+                    carrier_words(channel->mount.carrier), look_word(channel->mount.direction));
         if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
             say_signed(x, sizeof x, channel->mount.x_mm, 0);
             say_signed(y, sizeof y, channel->mount.y_mm, 0);
@@ -94,12 +93,12 @@ static void checked_line(struct paper *paper, const struct session_record *recor
             continue;
         }
         text_append(text, sizeof text, &used, "%s%s%s%s", used > 0 ? "; " : "",
-                    check_kind_word(check->kind), check->channel >= 0 ? " of " : "",
+                    word_of(&check_kind_words, check->kind), check->channel >= 0 ? " of " : "",
                     check->channel >= 0 ? record->placing[placing].channel[check->channel].name
                                         : "");
         const char *before = "";
         for (int k = i; k < record->check_count; k++) {
-            const char *word = check_verdict_word(record->check[k].verdict);
+            const char *word = word_of(&check_verdict_words, record->check[k].verdict);
             if (same_check(check, &record->check[k]) && !text_equal(word, before)) {
                 text_append(text, sizeof text, &used, "%s %s", k > i ? ", then" : "", word);
                 before = word;

@@ -50,6 +50,7 @@ static bool needs_quotes(const char *text)
 void csv_text(struct csv_writer *csv, const char *text)
 {
     next_cell(csv);
+    text = text != NULL ? text : "";
     const char *guard = starts_formula(text) ? "'" : "";
     if (!needs_quotes(text)) {
         fprintf(csv->stream, "%s%s", guard, text);

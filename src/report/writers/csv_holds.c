@@ -129,7 +129,7 @@ static void marks_cell(struct csv_writer *csv, const struct session_record *reco
     for (int i = 0; i < record->mark_count; i++) {
         if (record->mark[i].hold == hold) {
             text_append(text, sizeof text, &used, "%s%s", used == 0 ? "" : " ",
-                        mark_key(record->mark[i].kind));
+                        word_of(&mark_words, record->mark[i].kind));
         }
     }
     csv_text(csv, text);
@@ -143,7 +143,7 @@ static void hold_cells(struct csv_writer *csv, const struct report_input *input,
     csv_integer(csv, record->build[hold->build].ordinal);
     csv_integer(csv, record->build[hold->build].placing + 1);
     csv_text(csv, hold->guided ? "guided" : "free");
-    csv_text(csv, say_hold_status(hold->status));
+    csv_text(csv, word_of(&hold_status_words, hold->status));
     csv_number(csv, result->start_s, 3);
     csv_number(csv, result->duration_s, 3);
     csv_exact(csv, hold->planned_s);
@@ -169,9 +169,9 @@ static void channel_cells(struct csv_writer *csv, const struct report_input *inp
     bool body = recorded->role == ROLE_BODY;
     bool tied = body && tie->kind != TIE_NONE;
     csv_text(csv, recorded->name);
-    csv_text(csv, say_role(recorded->role));
+    csv_text(csv, word_of(&channel_role_words, recorded->role));
     csv_text(csv, recorded->mark);
-    csv_text(csv, recorded->mounted ? carrier_key(recorded->mount.carrier) : "");
+    csv_text(csv, recorded->mounted ? word_of(&carrier_keys, recorded->mount.carrier) : "");
     csv_text(csv, body ? tie_kind_words(tie->kind) : "");
     if (tied) {
         csv_yes(csv, tie->absolute);

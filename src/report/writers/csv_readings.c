@@ -14,16 +14,10 @@ static const char *const headings[] = {
     "build",  "channel", "range_mm", "quality", "height_mm",
 };
 
-static const char *capture_words(enum capture_kind kind)
+static const char *quality_word(uint8_t quality)
 {
-    static const char *const words[] = {"target", "hold", "plate", "check"};
-    return words[kind];
-}
-
-static const char *quality_words(uint8_t quality)
-{
-    static const char *const words[] = {"good", "missing", "weak", "saturated", "out of range"};
-    return quality < sizeof words / sizeof words[0] ? words[quality] : "not known";
+    const char *word = word_of(&quality_words, quality);
+    return word != NULL ? word : "not known";
 }
 
 /* Writes the digits of value at *at and moves it on. */
@@ -88,7 +82,7 @@ static void csv_row(FILE *stream, const struct report_input *input,
         put_fixed(&at, range, 1);
     }
     *at++ = ',';
-    put_text(&at, quality_words(quality));
+    put_text(&at, quality_word(quality));
     *at++ = ',';
     if (quality != READING_MISSING && column->build >= 0) {
         double height = analysis_height_mm(input->record, input->analysis, column->build,
@@ -131,7 +125,7 @@ static bool column_begin(const struct report_input *input, int capture, int buil
     csv_begin(&csv, memory);
     csv_empty(&csv);
     csv_integer(&csv, capture + 1);
-    csv_text(&csv, capture_words(recorded->kind));
+    csv_text(&csv, word_of(&capture_words, recorded->kind));
     if (hold >= 0) {
         csv_integer(&csv, record->hold[hold].number);
     } else {

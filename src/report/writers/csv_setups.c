@@ -185,11 +185,6 @@ static void beside_cells(struct csv_writer *csv, const struct report_input *inpu
     csv_number(csv, one->went_low, 2);
 }
 
-static const char *given(enum answer answer)
-{
-    return answer == ANSWER_UNKNOWN ? "" : say_answer(answer);
-}
-
 /* Does no other setup beat it, and which one does? Empty where there is nothing to hold against. */
 static void tradeoff_cells(struct csv_writer *csv, const struct report_input *input, int setup)
 {
@@ -212,8 +207,7 @@ static void rating_cells(struct csv_writer *csv, const struct report_input *inpu
                          const struct setup_digest *digest)
 {
     char passed[CHANGES_SIZE];
-    static const char *const sight[] = {"", "yes", "strained", "no"};
-    csv_text(csv, sight[digest->sees_ahead]);
+    csv_text(csv, word_of(&sees_ahead_words, digest->sees_ahead));
     csv_yes(csv, digest->sees_ahead == SEES_NO);
     csv_yes(csv, setup == sheet_chosen(input));
     digest_limits_passed(input, setup, passed, sizeof passed);
@@ -222,10 +216,10 @@ static void rating_cells(struct csv_writer *csv, const struct report_input *inpu
     for (int item = 0; item < RATING_ITEMS; item++) {
         csv_exact(csv, digest_item(input, digest, item));
     }
-    csv_text(csv, given(digest->numb_hands));
-    csv_text(csv, given(digest->numb_saddle));
+    csv_text(csv, word_of(&answer_words, digest->numb_hands));
+    csv_text(csv, word_of(&answer_words, digest->numb_saddle));
     csv_exact(csv, digest_could_stay(input, digest));
-    csv_text(csv, given(digest->would_race));
+    csv_text(csv, word_of(&answer_words, digest->would_race));
 }
 
 bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem)

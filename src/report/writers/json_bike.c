@@ -140,16 +140,16 @@ static void channel_object(struct json_writer *json, const struct channel_record
 {
     json_object_begin(json);
     json_member_string(json, "name", channel->name);
-    json_member_string(json, "role", say_role(channel->role));
+    json_member_string(json, "role", word_of(&channel_role_words, channel->role));
     json_member_string(json, "aimed_at", channel->mark);
     json_name(json, "mount");
     if (channel->mounted) {
         json_object_begin(json);
-        json_member_string(json, "carrier", carrier_key(channel->mount.carrier));
+        json_member_string(json, "carrier", word_of(&carrier_keys, channel->mount.carrier));
         json_member_number(json, "x_mm", channel->mount.x_mm);
         json_member_number(json, "y_mm", channel->mount.y_mm);
         json_member_number(json, "tilt_deg", channel->mount.tilt_deg);
-        json_member_string(json, "looks", channel->mount.direction < 0 ? "down" : "up");
+        json_member_string(json, "looks", look_word(channel->mount.direction));
         json_object_end(json);
     } else {
         json_null(json);
@@ -279,7 +279,7 @@ void json_tie_readings(struct json_writer *json, const struct report_input *inpu
         const struct placing_record *placing = digest_placing(input, reading->build);
         json_object_begin(json);
         json_member_uuid(json, "uuid", &reading->uuid);
-        json_member_string(json, "kind", reading->kind == TIE_READING_PLATE ? "plate" : "tape");
+        json_member_string(json, "kind", word_of(&tie_reading_words, reading->kind));
         json_member_place(json, "build", reading->build);
         json_member_string(json, "channel",
                            placing != NULL && reading->channel >= 0

@@ -35,7 +35,7 @@ void json_checks(struct json_writer *json, const struct report_input *input)
         json_object_begin(json);
         json_member_integer(json, "number", i + 1);
         json_member_uuid(json, "uuid", &check->uuid);
-        json_member_string(json, "kind", check_kind_word(check->kind));
+        json_member_string(json, "kind", word_of(&check_kind_words, check->kind));
         json_name(json, "time_s");
         json_rounded(json, check_time_s(record, check), 3); /* null where it is not known */
         json_member_place(json, "placing", check->placing);
@@ -43,7 +43,7 @@ void json_checks(struct json_writer *json, const struct report_input *input)
         json_member_place(json, "capture", check->capture);
         json_member_string(json, "channel",
                            check->channel >= 0 ? placing->channel[check->channel].name : NULL);
-        json_member_string(json, "verdict", check_verdict_word(check->verdict));
+        json_member_string(json, "verdict", word_of(&check_verdict_words, check->verdict));
         json_member_string(json, "words", check->words);
         json_array_member(json, "asked_mm");
         for (int p = 0; p < check->phase_count; p++) {

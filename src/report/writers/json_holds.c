@@ -8,14 +8,13 @@
 
 void json_captures(struct json_writer *json, const struct report_input *input)
 {
-    static const char *const kinds[] = {"target", "hold", "plate", "check"};
     json_array_member(json, "captures");
     for (int i = 0; i < input->record->capture_count; i++) {
         const struct capture_record *capture = &input->record->capture[i];
         json_object_begin(json);
         json_member_place(json, "number", i);
         json_member_uuid(json, "uuid", &capture->uuid);
-        json_member_string(json, "kind", kinds[capture->kind]);
+        json_member_string(json, "kind", word_of(&capture_words, capture->kind));
         json_member_integer(json, "first_sample", capture->first_sample);
         json_name(json, "last_sample");
         if (capture->last_sample >= capture->first_sample) {
@@ -218,7 +217,7 @@ void json_holds(struct json_writer *json, const struct report_input *input)
         json_member_place(json, "target", hold->target);
         json_member_place(json, "band", hold->band);
         json_member_string(json, "kind", hold->guided ? "guided" : "free");
-        json_member_string(json, "status", say_hold_status(hold->status));
+        json_member_string(json, "status", word_of(&hold_status_words, hold->status));
         json_member_boolean(json, "counts", result->counts);
         json_member_boolean(json, "rejected", hold->rejected);
         json_member_string(json, "reject_reason", hold->reject_reason);
@@ -249,7 +248,7 @@ static void marks(struct json_writer *json, const struct session_record *record)
     for (int i = 0; i < record->mark_count; i++) {
         const struct mark_record *mark = &record->mark[i];
         json_object_begin(json);
-        json_member_string(json, "kind", mark_key(mark->kind));
+        json_member_string(json, "kind", word_of(&mark_words, mark->kind));
         json_name(json, "hold");
         if (mark->hold >= 0) {
             json_integer(json, record->hold[mark->hold].number);
@@ -275,7 +274,6 @@ static void member_answer(struct json_writer *json, const char *name, enum answe
 
 static void ratings(struct json_writer *json, const struct session_record *record)
 {
-    static const char *const sight[] = {NULL, "yes", "strained", "no"};
     json_array_member(json, "ratings");
     for (int i = 0; i < record->rating_count; i++) {
         const struct rating_record *rating = &record->rating[i];
@@ -296,7 +294,7 @@ static void ratings(struct json_writer *json, const struct session_record *recor
         json_object_end(json);
         member_answer(json, "numb_hands", rating->numb_hands);
         member_answer(json, "numb_saddle", rating->numb_saddle);
-        json_member_string(json, "sees_ahead", sight[rating->sees_ahead]);
+        json_member_string(json, "sees_ahead", word_of(&sees_ahead_words, rating->sees_ahead));
         member_answer(json, "would_race", rating->would_race);
         json_member_number(json, "could_stay_min", rating->could_stay_min);
         json_object_end(json);

@@ -87,7 +87,7 @@ static void sensors(struct json_writer *json, const struct place_report *report)
         bool known = sensor_shift_make(report->before, report->bike, &sensor->mount, &shift, NULL);
         json_object_begin(json);
         json_member_string(json, "name", sensor->name);
-        json_member_string(json, "carrier", carrier_key(sensor->mount.carrier));
+        json_member_string(json, "carrier", word_of(&carrier_keys, sensor->mount.carrier));
         json_member_boolean(json, "moves", shift.moved);
         json_member_if(json, "shift_x_mm", known, shift.x_mm);
         json_member_if(json, "shift_mm", known, shift.y_mm);

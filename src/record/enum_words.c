@@ -1,0 +1,25 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "record/enum_words.h"
+
+#include "record/record.h"
+
+WORD_LIST(channel_role_words, [ROLE_BODY] = "body", [ROLE_REFERENCE] = "reference",
+          [ROLE_AUXILIARY] = "auxiliary");
+WORD_LIST(channel_role_short_words, [ROLE_BODY] = "body", [ROLE_REFERENCE] = "ref",
+          [ROLE_AUXILIARY] = "aux");
+WORD_LIST(tie_reading_words, [TIE_READING_PLATE] = "plate", [TIE_READING_TAPE] = "tape");
+WORD_LIST(capture_words, [CAPTURE_TARGET] = "target", [CAPTURE_HOLD] = "hold",
+          [CAPTURE_PLATE] = "plate", [CAPTURE_CHECK] = "check");
+WORD_LIST(hold_status_words, [HOLD_RUNNING] = "running", [HOLD_COMPLETE] = "complete",
+          [HOLD_STOPPED] = "stopped", [HOLD_CUT_SHORT] = "cut short");
+WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
+          [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked");
+WORD_LIST(answer_words, [ANSWER_YES] = "yes", [ANSWER_NO] = "no");
+WORD_LIST(sees_ahead_words, [SEES_YES] = "yes", [SEES_STRAINED] = "strained", [SEES_NO] = "no");
+WORD_LIST(check_kind_words, [CHECK_STILL] = "still", [CHECK_STEP] = "step", [CHECK_BEAM] = "beam",
+          [CHECK_RIDER] = "rider", [CHECK_CALIBRATION] = "calibration");
+WORD_LIST(check_verb_words, [CHECK_STILL] = "still", [CHECK_STEP] = "step", [CHECK_BEAM] = "beam",
+          [CHECK_RIDER] = "rider", [CHECK_CALIBRATION] = "calibrate");
+WORD_LIST(check_verdict_words, [CHECK_PASSED] = "passed", [CHECK_FAILED] = "failed",
+          [CHECK_UNCERTAIN] = "uncertain");
