@@ -7,7 +7,6 @@
 
 /* What reports are written on: they say what stands there (a title, a paragraph, an item, a table),
  * the paper knows how that looks as text for a terminal, as HTML, or on pages. */
-enum paper_kind { PAPER_TEXT, PAPER_HTML, PAPER_PAGES };
 enum paper_element {
     PAPER_NOTHING,
     PAPER_HEADING,
@@ -21,17 +20,34 @@ enum paper_element {
     PAPER_NOTE,
     PAPER_PICTURE,
 };
-struct pages;
 struct paper {
-    FILE *stream;
-    enum paper_kind kind;
-    int width;               /* text: cells */
-    struct pages *pages;     /* pages: where they are set (src/report/pages/pages.h) */
-    enum paper_element last; /* what was written last: gaps and lists follow from it */
+    const struct paper_writer *writer; /* how it looks */
+    FILE *stream;                      /* text, HTML */
+    int width;                         /* text: cells */
+    void *context;                     /* the writer's own */
+    enum paper_element last;           /* what was written last: gaps and lists follow from it */
 };
 
-void paper_begin(struct paper *paper, FILE *stream, enum paper_kind kind, int width);
-void paper_begin_pages(struct paper *paper, struct pages *pages);
+enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE };
+
+/* One look. A writer knows the paper; the paper and what is written on it know no writer. */
+struct paper_writer {
+    void (*element)(struct paper *paper, enum paper_element element, const char *text);
+    /* of a sound table */
+    bool (*table)(struct paper *paper, const struct table *table, struct problem *problem);
+    /* svg begins with '<svg'; NULL: no pictures */
+    bool (*picture)(struct paper *paper, enum picture_place place, const char *svg,
+                    struct problem *problem);
+    void (*part_begin)(struct paper *paper, const char *name, const char *heading);
+    void (*part_end)(struct paper *paper); /* may be NULL */
+    void (*end)(struct paper *paper);      /* closes what is open; may be NULL */
+};
+extern const struct paper_writer paper_text, paper_html;
+
+/* Bytes at most of one element, the longest paragraph; more is cut. */
+#define PAPER_ELEMENT_SIZE 4608
+
+void paper_begin(struct paper *paper, const struct paper_writer *writer, FILE *stream, int width);
 /* Closes what is open (a list). */
 void paper_end(struct paper *paper);
 
@@ -57,7 +73,6 @@ bool paper_table(struct paper *paper, const struct table *table, struct problem 
 
 /* A picture as SVG (the whole text of it): across the page, or at the right of what comes next
  * where there is room. Text has no pictures. svg NULL or empty: there is none. */
-enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE };
 bool paper_picture(struct paper *paper, enum picture_place place, const char *svg,
                    struct problem *problem);
 

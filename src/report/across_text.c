@@ -155,7 +155,7 @@ bool report_across_text(FILE *stream, const struct across *across, int width,
                         struct problem *problem)
 {
     struct paper paper;
-    paper_begin(&paper, stream, PAPER_TEXT, width < NARROWEST ? NARROWEST : width);
+    paper_begin(&paper, &paper_text, stream, width < NARROWEST ? NARROWEST : width);
     heading(&paper, across);
     paper_title(&paper, "What the setups show");
     paper_paragraph(&paper, "Heights above the bottom bracket in free holds (gauge hidden). The "

@@ -9,7 +9,7 @@ static bool write_sections(report_section *const *sections, size_t count, FILE *
                            const struct report_input *input, int width, struct problem *problem)
 {
     struct paper paper;
-    paper_begin(&paper, stream, PAPER_TEXT, width < NARROWEST ? NARROWEST : width);
+    paper_begin(&paper, &paper_text, stream, width < NARROWEST ? NARROWEST : width);
     for (size_t i = 0; i < count; i++) {
         if (!sections[i](&paper, input, problem)) {
             return false;

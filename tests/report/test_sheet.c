@@ -16,7 +16,7 @@ static void check(report_section *section, const char *there, const char *not_th
     struct problem problem = {PROBLEM_NONE, ""};
     struct caught caught;
     struct paper paper;
-    paper_begin(&paper, catch_begin(&caught), PAPER_TEXT, 200);
+    paper_begin(&paper, &paper_text, catch_begin(&caught), 200);
     ck_assert(section(&paper, &input, &problem));
     paper_end(&paper);
     char *text = catch_end(&caught);

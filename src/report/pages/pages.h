@@ -33,13 +33,7 @@ int pages_count(const struct pages *pages);
 void pages_set_size(struct pages *pages, double size_pt);
 /* How much of a page's height a picture across the page may take at most, from here on: 1. */
 void pages_set_picture_height(struct pages *pages, double share);
-/* A part begins on a page of its own. */
-void pages_part(struct pages *pages, const char *heading);
-/* last: what was written before. */
-void pages_element(struct pages *pages, enum paper_element element, enum paper_element last,
-                   const char *text);
-bool pages_table(struct pages *pages, const struct table *table, struct problem *problem);
-bool pages_picture(struct pages *pages, enum picture_place place, const char *svg,
-                   struct problem *problem);
+/* Paper that is these pages: parts begin on a page of their own. */
+void pages_paper(struct pages *pages, struct paper *paper);
 
 #endif

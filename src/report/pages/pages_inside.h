@@ -52,4 +52,12 @@ double pages_right(const struct pages *pages);
 void pages_room(struct pages *pages, double height_pt);
 void pages_turn(struct pages *pages);
 
+/* What a paper on pages is made of. last: what was written before. */
+void pages_part(struct pages *pages, const char *heading);
+void pages_element(struct pages *pages, enum paper_element element, enum paper_element last,
+                   const char *text);
+bool pages_table(struct pages *pages, const struct table *table, struct problem *problem);
+bool pages_picture(struct pages *pages, enum picture_place place, const char *svg,
+                   struct problem *problem);
+
 #endif

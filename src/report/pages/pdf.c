@@ -3,8 +3,8 @@
 /* The PDF: the rider's sheet on two pages at most, then the fitter's report. Everything is laid out
  * once without drawing, to know how many pages there will be and how small the sheet has to be set.
  */
-#include "report/document.h"
 #include "pages.h"
+#include "report/document.h"
 
 #include "base/text.h"
 #include "say/say.h"
@@ -25,7 +25,7 @@ struct setting {
 static bool set_sheet(const struct setting *setting, struct pages *pages, struct paper *paper,
                       struct problem *problem)
 {
-    paper_begin_pages(paper, pages);
+    pages_paper(pages, paper);
     pages_set_size(pages, setting->sheet_size);
     pages_set_picture_height(pages, SHEET_PICTURE * setting->sheet_size / SHEET_SIZE);
     bool done = document_sheet(paper, setting->document, problem);

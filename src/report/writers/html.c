@@ -54,7 +54,7 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
         return false;
     }
     head(stream, input);
-    paper_begin(&paper, stream, PAPER_HTML, 0);
+    paper_begin(&paper, &paper_html, stream, 0);
     bool done =
         document_sheet(&paper, &document, problem) && document_report(&paper, &document, problem);
     fputs("</body>\n</html>\n", stream);

@@ -1,0 +1,164 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Paper as HTML. */
+#include "report/paper.h"
+
+#include <string.h>
+
+/* Bytes from which a cell is a sentence, whose column on a phone must not become a pillar of words.
+ */
+#define LONG_CELL 24
+
+void paper_escape(FILE *stream, const char *text)
+{
+    for (; *text != '\0'; text++) {
+        switch (*text) {
+        case '<':
+            fputs("&lt;", stream);
+            break;
+        case '>':
+            fputs("&gt;", stream);
+            break;
+        case '&':
+            fputs("&amp;", stream);
+            break;
+        case '"':
+            fputs("&quot;", stream);
+            break;
+        case '\'':
+            fputs("&#39;", stream);
+            break;
+        default:
+            /* the other control characters are not allowed there */
+            fputc((unsigned char)*text < 0x20 && *text != '\n' ? ' ' : *text, stream);
+        }
+    }
+}
+
+static void html_text(FILE *stream, const char *text)
+{
+    char one[2] = "";
+    while (*text != '\0') {
+        size_t length = paper_warning_length(text);
+        if (length > 0) {
+            fprintf(stream, "<strong>%.*s</strong>", (int)length, text);
+            text += length;
+        } else if (*text == '\n') {
+            fputs("<br>", stream);
+            text++;
+        } else {
+            one[0] = *text++;
+            paper_escape(stream, one);
+        }
+    }
+}
+
+/* Opens and closes the list as items come and end. */
+static void html_list(struct paper *paper, enum paper_element next)
+{
+    if (paper->last == PAPER_ITEM && next != PAPER_ITEM) {
+        fputs("</ul>\n", paper->stream);
+    } else if (paper->last != PAPER_ITEM && next == PAPER_ITEM) {
+        fputs("<ul>\n", paper->stream);
+    }
+}
+
+static void html_element(struct paper *paper, enum paper_element element, const char *text)
+{
+    static const char *const open[] = {
+        [PAPER_NOTHING] = "",      [PAPER_HEADING] = "<h1>",
+        [PAPER_TITLE] = "<h2>",    [PAPER_LINE] = "<p class=\"line\">",
+        [PAPER_PARAGRAPH] = "<p>", [PAPER_ITEM] = "<li>",
+        [PAPER_LABEL] = "<h3>",    [PAPER_UNDER] = "<p class=\"under\">",
+        [PAPER_TABLE] = "",        [PAPER_NOTE] = "<p class=\"note\">",
+        [PAPER_PICTURE] = "",
+    };
+    static const char *const close[] = {
+        [PAPER_NOTHING] = "",    [PAPER_HEADING] = "</h1>",  [PAPER_TITLE] = "</h2>",
+        [PAPER_LINE] = "</p>",   [PAPER_PARAGRAPH] = "</p>", [PAPER_ITEM] = "</li>",
+        [PAPER_LABEL] = "</h3>", [PAPER_UNDER] = "</p>",     [PAPER_TABLE] = "",
+        [PAPER_NOTE] = "</p>",   [PAPER_PICTURE] = "",
+    };
+    html_list(paper, element);
+    fputs(open[element], paper->stream);
+    html_text(paper->stream, text);
+    fprintf(paper->stream, "%s\n", close[element]);
+}
+
+/* Some cell of the column is a sentence, which on a phone must not become a pillar of words. */
+static bool cells_long(const struct table *table, int column)
+{
+    for (int row = 0; row < table_rows(table); row++) {
+        if (strlen(table_text(table, row, column)) >= LONG_CELL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool html_table(struct paper *paper, const struct table *table, struct problem *problem)
+{
+    (void)problem;
+    int columns = table_column_count(table);
+    html_list(paper, PAPER_TABLE);
+    fputs("<div class=\"wide\"><table>\n<thead><tr>", paper->stream);
+    for (int column = 0; column < columns; column++) {
+        const struct table_column *heading = table_column(table, column);
+        fprintf(paper->stream, "<th scope=\"col\"%s>",
+                heading->align == TABLE_RIGHT ? " class=\"number\"" : "");
+        html_text(paper->stream, heading->heading);
+        fputs("</th>", paper->stream);
+    }
+    fputs("</tr></thead>\n<tbody>\n", paper->stream);
+    for (int row = 0; row < table_rows(table); row++) {
+        fputs("<tr>", paper->stream);
+        for (int column = 0; column < columns; column++) {
+            const struct table_column *of = table_column(table, column);
+            bool words = of->align == TABLE_LEFT && cells_long(table, column);
+            fputs(of->align == TABLE_RIGHT ? "<td class=\"number\">"
+                  : words                  ? "<td class=\"words\">"
+                                           : "<td>",
+                  paper->stream);
+            html_text(paper->stream, table_text(table, row, column));
+            fputs("</td>", paper->stream);
+        }
+        fputs("</tr>\n", paper->stream);
+    }
+    fputs("</tbody></table></div>\n", paper->stream);
+    return true;
+}
+
+static bool html_picture(struct paper *paper, enum picture_place place, const char *svg,
+                         struct problem *problem)
+{
+    (void)problem;
+    html_list(paper, PAPER_PICTURE);
+    fprintf(paper->stream, "<figure%s>\n%s</figure>\n",
+            place == PICTURE_BESIDE ? " class=\"drawing\"" : "", svg);
+    return true;
+}
+
+static void html_part_begin(struct paper *paper, const char *name, const char *heading)
+{
+    fprintf(paper->stream, "<section class=\"%s\">\n", name);
+    html_element(paper, PAPER_HEADING, heading);
+}
+
+static void html_part_end(struct paper *paper)
+{
+    fputs("</section>\n", paper->stream);
+}
+
+static void html_end(struct paper *paper)
+{
+    html_list(paper, PAPER_NOTHING);
+}
+
+const struct paper_writer paper_html = {
+    .element = html_element,
+    .table = html_table,
+    .picture = html_picture,
+    .part_begin = html_part_begin,
+    .part_end = html_part_end,
+    .end = html_end,
+};
