@@ -10,7 +10,7 @@
  * like all others, so that a replay needs nothing of the earlier session. */
 struct carry;
 
-#define CARRY_TOLD_SIZE 4096
+#define CARRY_SENTENCES_SIZE 4096
 
 /* Finds the session that is named by words: '12', the start of a uuid; 'last' and a rider's code
  * mean the latest one with a bike that is not the running one (NULL: none runs). store_path NULL:
@@ -32,10 +32,10 @@ bool carry_bike(const struct carry *carry, carry_sink *sink, void *context,
 
 /* The target that was kept last, and its band: a height is as good as its own interval and what is
  * known by now of where the sensor was then and is here (analysis/across.h), in quadrature, 95 %.
- * told gets sentences, a line each: what was carried, and for each channel that was not, why, and
- * what would tie it. */
+ * sentences gets sentences, a line each: what was carried, and for each channel that was not, why,
+ * and what would tie it. */
 bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,
-                  void *context, char *told, size_t size, struct problem *problem);
+                  void *context, char *sentences, size_t size, struct problem *problem);
 
 /* Both into a session, and the sentences into its notes. target_only: only the second. The sink
  * must hand the lines to that session. */
@@ -45,12 +45,13 @@ bool carry_into(const struct carry *carry, struct session *now, bool target_only
 /* What carry_into would bring, in sentences, a line each: rider and bike, sensors, each setup and
  * its heights then with what they are known to here (95 %, two placings' doubt in it), limits, the
  * target and its band, or why not and what would tie it. Nothing changes. */
-bool carry_look(const struct carry *carry, const struct session *now, bool target_only, char *told,
-                size_t size, struct problem *problem);
+bool carry_look(const struct carry *carry, const struct session *now, bool target_only,
+                char *sentences, size_t size, struct problem *problem);
 
 /* The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live session; with
- * 'look' at its end nothing is taken over, and told gets what would be ("" else). */
+ * 'look' at its end nothing is taken over, and sentences gets what would be ("" else). */
 bool carry_line(const char *store_path, const struct words *words, struct session *now,
-                carry_sink *sink, void *context, char *told, size_t size, struct problem *problem);
+                carry_sink *sink, void *context, char *sentences, size_t size,
+                struct problem *problem);
 
 #endif

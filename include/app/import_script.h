@@ -7,7 +7,7 @@
 #include "rig/decoder.h"
 
 /* Recorded streams as the script of a session: each file a hold. Lines are put together in the
- * order in which they were asked for, and run like any other script (app/runner.h). */
+ * order in which they were asked for, and run like any other script (app/script_runner.h). */
 struct import_script;
 
 struct import_script *import_script_create(const struct decoder_options *decoder);

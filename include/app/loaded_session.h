@@ -18,7 +18,7 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
                                            struct problem *problem);
 /* The same, told as it goes (NULL = not): analysis and loaded_session_samples then end with
  * 'stopped' when the person wants it. */
-struct loaded_session *loaded_session_open_telling(const char *store_path, const char *words,
+struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
                                                    struct progress *progress,
                                                    struct problem *problem);
 /* The same for a command that ends where it can't be had: NULL, the problem told, and the exit

@@ -48,7 +48,7 @@ bool recorder_start(struct recorder *recorder, struct problem *problem);
 /* Opens the store at once. NULL with a sentence when it can't be had. */
 struct recorder *recorder_create_synchronous(const char *store_path, struct problem *problem);
 /* The same, and watch is told how it goes while an earlier version's store is brought up. */
-struct recorder *recorder_create_telling(const char *store_path, const struct store_watch *watch,
+struct recorder *recorder_create_watched(const char *store_path, const struct store_watch *watch,
                                          struct problem *problem);
 
 /* Takes a record by value (an effect_sink but for the type of its context). */

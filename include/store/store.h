@@ -36,7 +36,7 @@ struct store_watch {
 /* path ':memory:' is a store of its own for replays and tests. */
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem);
 /* The same, and watch is told how it goes while an earlier version's store is brought up. */
-struct store *store_open_telling(const char *path, enum store_mode mode,
+struct store *store_open_watched(const char *path, enum store_mode mode,
                                  const struct store_watch *watch, struct problem *problem);
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);

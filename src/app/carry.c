@@ -96,11 +96,12 @@ void carry_close(struct carry *carry)
 }
 
 /* The sentences one by one: a note each, so that they are found in the session's report. */
-static bool give_notes(char *told, carry_sink *sink, void *context, struct problem *problem)
+static bool give_notes(char *sentences, carry_sink *sink, void *context, struct problem *problem)
 {
     char *rest = NULL;
-    for (char *one = strtok_r(told, "\n", &rest); one != NULL; one = strtok_r(NULL, "\n", &rest)) {
-        struct carry_words note = {"", 0};
+    for (char *one = strtok_r(sentences, "\n", &rest); one != NULL;
+         one = strtok_r(NULL, "\n", &rest)) {
+        struct carry_text note = {"", 0};
         carry_put(&note, "note");
         carry_put_quoted(&note, NULL, one);
         if (!carry_give(&note, sink, context, problem)) {
@@ -138,14 +139,15 @@ static bool fits(const struct carry *carry, const struct session *now, bool targ
 bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
                 void *context, struct problem *problem)
 {
-    char told[2048], again[] = "where the sensors are is taken from the earlier session: measure "
-                               "it again (tape, or sensor ... y=...)";
+    char sentences[2048], again[] =
+                              "where the sensors are is taken from the earlier session: measure "
+                              "it again (tape, or sensor ... y=...)";
     if (!target_only && !carry_bike(carry, sink, context, problem)) {
         return false;
     }
-    return carry_target(carry, now, sink, context, told, sizeof told, problem) &&
+    return carry_target(carry, now, sink, context, sentences, sizeof sentences, problem) &&
            (target_only || give_notes(again, sink, context, problem)) &&
-           give_notes(told, sink, context, problem);
+           give_notes(sentences, sink, context, problem);
 }
 
 /* A line's words. */
@@ -181,10 +183,11 @@ static bool read_order(const struct words *words, struct carry_order *order,
 }
 
 bool carry_line(const char *store_path, const struct words *words, struct session *now,
-                carry_sink *sink, void *context, char *told, size_t size, struct problem *problem)
+                carry_sink *sink, void *context, char *sentences, size_t size,
+                struct problem *problem)
 {
     struct carry_order order;
-    text_copy(told, size, "");
+    text_copy(sentences, size, "");
     if (!read_order(words, &order, problem)) {
         return false;
     }
@@ -197,7 +200,7 @@ bool carry_line(const char *store_path, const struct words *words, struct sessio
         carry = carry_open(store_path, id, order.on_bike, problem);
     }
     bool done = carry != NULL && fits(carry, now, order.target_only, problem) &&
-                (order.look ? carry_look(carry, now, order.target_only, told, size, problem)
+                (order.look ? carry_look(carry, now, order.target_only, sentences, size, problem)
                             : carry_into(carry, now, order.target_only, sink, context, problem));
     carry_close(carry);
     return done || problem_prefix(problem, "carry");

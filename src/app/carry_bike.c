@@ -8,7 +8,7 @@
 
 /* Rider, setups, bike, sensors and settings of an earlier session, as command lines. */
 
-static void put_bike(struct carry_words *line, const struct bike_values *bike)
+static void put_bike(struct carry_text *line, const struct bike_values *bike)
 {
     for (int k = 0; k < BIKE_KEYS; k++) {
         carry_put_number(line, bike_fields[k].key, bike->value[k]);
@@ -19,7 +19,7 @@ static bool give_rider(const struct carry *carry, carry_sink *sink, void *contex
                        struct problem *problem)
 {
     const struct rider_record *rider = &carry->record->rider;
-    struct carry_words line = {"", 0};
+    struct carry_text line = {"", 0};
     if (!carry->record->has_rider) {
         return true;
     }
@@ -40,7 +40,7 @@ static bool give_setups(const struct carry *carry, carry_sink *sink, void *conte
 {
     const struct session_record *record = carry->record;
     for (int s = 0; s < record->setup_count; s++) {
-        struct carry_words line = {"", 0};
+        struct carry_text line = {"", 0};
         text_append(line.text, sizeof line.text, &line.used, "known %d", record->setup[s].number);
         carry_put_quoted(&line, NULL, record->setup[s].intent);
         put_bike(&line, &record->setup[s].bike);
@@ -48,14 +48,14 @@ static bool give_setups(const struct carry *carry, carry_sink *sink, void *conte
             return false;
         }
     }
-    struct carry_words line = {"", 0};
+    struct carry_text line = {"", 0};
     text_append(line.text, sizeof line.text, &line.used, "setup %d",
                 record->setup[carry->on_bike].number);
     if (!carry_give(&line, sink, context, problem)) {
         return false;
     }
     if (record->has_bike) {
-        struct carry_words bike = {"", 0};
+        struct carry_text bike = {"", 0};
         carry_put(&bike, "bike");
         carry_put_quoted(&bike, NULL, record->bike.name);
         put_bike(&bike, &record->bike.frame);
@@ -74,7 +74,7 @@ static bool give_sensors(const struct carry *carry, carry_sink *sink, void *cont
     const struct placing_record *placing = &record->placing[record->placing_count - 1];
     for (int c = 0; c < placing->channel_count; c++) {
         const struct channel_record *channel = &placing->channel[c];
-        struct carry_words line = {"", 0};
+        struct carry_text line = {"", 0};
         carry_put(&line, "sensor");
         carry_put_quoted(&line, NULL, channel->name);
         if (channel->mounted) {
@@ -102,7 +102,7 @@ static bool give_settings(const struct carry *carry, carry_sink *sink, void *con
                           struct problem *problem)
 {
     const struct session_record *record = carry->record;
-    struct carry_words matters = {"", 0}, baseline = {"", 0}, slope = {"", 0};
+    struct carry_text matters = {"", 0}, baseline = {"", 0}, slope = {"", 0};
     carry_put(&matters, "matters");
     size_t bare = matters.used;
     for (int c = 0; record->placing_count > 0 && c < record->placing[0].channel_count; c++) {
@@ -126,7 +126,7 @@ static bool give_limits(const struct carry *carry, carry_sink *sink, void *conte
                         struct problem *problem)
 {
     const struct bike_limits *limits = &carry->record->limits;
-    struct carry_words line = {"", 0};
+    struct carry_text line = {"", 0};
     carry_put(&line, "limits");
     for (int i = 0; i < BIKE_LIMITS; i++) {
         char typed[80];

@@ -15,17 +15,17 @@ struct carry {
     int on_bike; /* index of the setup */
 };
 
-/* ---- carry_words.c: command lines, word by word ---- */
-struct carry_words {
+/* ---- carry_lines.c: command lines, word by word ---- */
+struct carry_text {
     char text[COMMAND_TEXT_SIZE];
     size_t used;
 };
-void carry_put(struct carry_words *line, const char *word);
+void carry_put(struct carry_text *line, const char *word);
 /* key may be NULL. */
-void carry_put_quoted(struct carry_words *line, const char *key, const char *text);
+void carry_put_quoted(struct carry_text *line, const char *key, const char *text);
 /* Nothing where the value is not known. */
-void carry_put_number(struct carry_words *line, const char *key, double value);
-bool carry_give(const struct carry_words *line, carry_sink *sink, void *context,
+void carry_put_number(struct carry_text *line, const char *key, double value);
+bool carry_give(const struct carry_text *line, carry_sink *sink, void *context,
                 struct problem *problem);
 
 /* ---- carry_target.c ---- */

@@ -46,7 +46,7 @@ static struct session *session_like(const struct session *now, struct problem *p
     }
     if (record->placing_count > 0 && record->placing[0].rig_id[0] != '\0') {
         const struct placing_record *placing = &record->placing[record->placing_count - 1];
-        struct carry_words line = {"", 0};
+        struct carry_text line = {"", 0};
         carry_put(&line, "rig");
         carry_put_quoted(&line, NULL, placing->rig_id);
         carry_put_number(&line, "rate", placing->announced_rate_hz);
@@ -150,23 +150,23 @@ static void say_limits(struct look *look)
 
 static bool say_target(struct look *look, const struct session *there, struct problem *problem)
 {
-    char told[2048];
+    char sentences[2048];
     look->session = NULL;
-    if (!carry_target(look->carry, there, take_line, look, told, sizeof told, problem)) {
+    if (!carry_target(look->carry, there, take_line, look, sentences, sizeof sentences, problem)) {
         return false;
     }
-    text_append(look->text, look->size, &look->used, "%s", told);
+    text_append(look->text, look->size, &look->used, "%s", sentences);
     if (look->band[0] != '\0') {
         text_append(look->text, look->size, &look->used, "its band: %s\n", look->band);
     }
     return true;
 }
 
-bool carry_look(const struct carry *carry, const struct session *now, bool target_only, char *told,
-                size_t size, struct problem *problem)
+bool carry_look(const struct carry *carry, const struct session *now, bool target_only,
+                char *sentences, size_t size, struct problem *problem)
 {
-    struct look look = {.carry = carry, .text = told, .size = size};
-    text_copy(told, size, "");
+    struct look look = {.carry = carry, .text = sentences, .size = size};
+    text_copy(sentences, size, "");
     if (target_only) {
         return say_target(&look, now, problem);
     }

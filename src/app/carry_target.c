@@ -75,7 +75,7 @@ static bool give_band(const struct carry *carry, const bool *carried, carry_sink
                       void *context, struct problem *problem)
 {
     const struct session_record *record = carry->record;
-    struct carry_words line = {"", 0};
+    struct carry_text line = {"", 0};
     if (record->band_count == 0) {
         return true;
     }
@@ -101,10 +101,10 @@ static bool give_band(const struct carry *carry, const bool *carried, carry_sink
 }
 
 bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,
-                  void *context, char *told, size_t size, struct problem *problem)
+                  void *context, char *sentences, size_t size, struct problem *problem)
 {
     const struct session_record *record = carry->record;
-    struct carry_words line = {"", 0}, known_to = {"", 0};
+    struct carry_text line = {"", 0}, known_to = {"", 0};
     char date[SAY_SIZE], left_out[1024] = "";
     size_t left_used = 0;
     bool carried[CHANNELS_MAX] = {false};
@@ -115,7 +115,7 @@ bool carry_target(const struct carry *carry, const struct session *now, carry_si
     }
     say_date(date, sizeof date, record->started_ms);
     date[strcspn(date, " ")] = '\0';
-    told[0] = '\0';
+    sentences[0] = '\0';
     carry_put(&line, "target");
     for (int c = 0; target >= 0 && c < carry->analysis->channel_count; c++) {
         char reason[SAY_SIZE], text[64];
@@ -135,23 +135,23 @@ bool carry_target(const struct carry *carry, const struct session *now, carry_si
         carried[c] = true;
         text_from_double(text, sizeof text, carry->analysis->target[target][c].height_mm, 1);
         text_append(line.text, sizeof line.text, &line.used, " %s=%s", name, text);
-        text_append(told, size, &used, "%s %s %s", count++ > 0 ? ";" : "target carried over:", name,
-                    text);
+        text_append(sentences, size, &used, "%s %s %s",
+                    count++ > 0 ? ";" : "target carried over:", name, text);
         text_from_double(text, sizeof text, ceil(half_mm * 10.0) / 10.0, 1);
         text_append(known_to.text, sizeof known_to.text, &known_to.used, "%s%s:%s",
                     known_to.used > 0 ? "," : " known_to=", name, text);
-        text_append(told, size, &used, " ±%s mm", text);
+        text_append(sentences, size, &used, " ±%s mm", text);
         if (own_mm > 0.0) {
             text_from_double(text, sizeof text, ceil(own_mm * 10.0) / 10.0, 1);
-            text_append(told, size, &used, ", ±%s then", text);
+            text_append(sentences, size, &used, ", ±%s then", text);
         }
     }
     if (count == 0) {
-        text_append(told, size, &used, "no target was kept on %s", date);
+        text_append(sentences, size, &used, "no target was kept on %s", date);
     } else if (known_to.used > 0) {
-        text_append(told, size, &used, " (of %s)", date);
+        text_append(sentences, size, &used, " (of %s)", date);
     }
-    text_append(told, size, &used, "%s%s", used > 0 ? "\n" : "", left_out);
+    text_append(sentences, size, &used, "%s%s", used > 0 ? "\n" : "", left_out);
     if (known_to.used == 0) {
         return true;
     }

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/checking.h"
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/links.h"
+#include "app/rig_check.h"
 
 #include <stddef.h>
 
@@ -11,7 +11,7 @@
 
 static int run(int argc, char **argv)
 {
-    return checking_command(argc, argv, NULL, false);
+    return rig_check_command(argc, argv, NULL, false);
 }
 
 const struct command command_check_rig = {
@@ -34,6 +34,6 @@ const struct command command_check_rig = {
         "  rider    pedal, nod, wave the hands, come up: head and chest must follow, hands must\n"
         "           not be seen, and no beam may see two things\n"
         "pause=8s is the time to do what is asked where no Enter key is waited "
-        "for.\n" CHECKING_USAGE "\n" DECODER_USAGE "\n" LINKS_USAGE,
+        "for.\n" RIG_CHECK_USAGE "\n" DECODER_USAGE "\n" LINKS_USAGE,
     .run = run,
 };

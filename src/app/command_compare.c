@@ -3,8 +3,8 @@
 #include "app/commands.h"
 #include "app/loaded_session.h"
 #include "app/loaded_sessions.h"
-#include "app/page.h"
 #include "app/session_arguments.h"
+#include "app/standard_output.h"
 #include "report/across.h"
 
 #include <stdio.h>
@@ -23,12 +23,13 @@ static int compare_across(const struct session_arguments *arguments)
     }
     const struct across_session *all = loaded_sessions_all(sessions, &count);
     struct across *across = across_make(all, count, arguments->against - 1, &problem);
-    bool done = across != NULL &&
-                (arguments->json ? report_across_json(stdout, across, &problem)
-                                 : report_across_text(stdout, across, page_width(), &problem));
+    bool done =
+        across != NULL &&
+        (arguments->json ? report_across_json(stdout, across, &problem)
+                         : report_across_text(stdout, across, standard_output_width(), &problem));
     across_destroy(across);
     loaded_sessions_close(sessions);
-    done = done && page_end(&problem);
+    done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
@@ -55,11 +56,12 @@ static int run(int argc, char **argv)
         arguments.against == 0 || loaded_session_against(loaded, arguments.against, &problem);
     if (done) {
         const struct report_input *input = loaded_session_input(loaded);
-        done = arguments.json ? report_compare_json(stdout, input, &problem)
-                              : report_compare_text(stdout, input, page_width(), &problem);
+        done = arguments.json
+                   ? report_compare_json(stdout, input, &problem)
+                   : report_compare_text(stdout, input, standard_output_width(), &problem);
     }
     loaded_session_close(loaded);
-    done = done && page_end(&problem);
+    done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/demo.h"
-#include "app/exporting.h"
+#include "app/export_file.h"
 #include "app/live.h"
 #include "app/loaded_session.h"
-#include "app/runner.h"
+#include "app/script_runner.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "store/store.h"
@@ -72,17 +72,17 @@ static bool export_both(const struct demo_files *files, struct problem *problem)
 static bool headless(const struct demo_files *files, uint64_t seed, struct problem *problem)
 {
     char script[DEMO_SCRIPT_SIZE], rig[128];
-    struct runner_result result;
+    struct script_runner_result result;
     demo_script(script, sizeof script, seed);
     snprintf(rig, sizeof rig, DEMO_RIG "?speed=max&seed=%llu", (unsigned long long)seed);
-    struct runner_options options = {
+    struct script_runner_options options = {
         .script_name = "demo", .rig = rig, .store_path = files->scripted, .output = stdout};
     memset(&result, 0, sizeof result);
     struct progress progress;
     progress_begin(&progress, "riding");
     options.progress = &progress;
     remove_old(files);
-    bool done = runner_run(script, &options, &result, problem) && export_both(files, problem);
+    bool done = script_run(script, &options, &result, problem) && export_both(files, problem);
     progress_end(&progress);
     if (!done) {
         return false;

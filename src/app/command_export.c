@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
-#include "app/exporting.h"
+#include "app/export_file.h"
 #include "app/loaded_session.h"
 #include "app/session_arguments.h"
 
@@ -19,7 +19,7 @@ static int run(int argc, char **argv)
     struct progress progress;
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_telling(arguments.store_path, arguments.words, &progress, &problem);
+        loaded_session_open_watched(arguments.store_path, arguments.words, &progress, &problem);
     progress.doing = "writing";
     if (loaded != NULL) {
         loaded_session_limit(loaded, &arguments.limits);

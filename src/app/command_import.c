@@ -3,7 +3,7 @@
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/import_script.h"
-#include "app/runner.h"
+#include "app/script_runner.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "store/store.h"
@@ -195,19 +195,19 @@ static bool find_session(const char *path, int64_t *session, struct problem *pro
 static bool run_script(const struct importing *importing, const char *text, struct problem *problem)
 {
     struct progress progress;
-    struct runner_result result = {0};
-    struct runner_options options = {.script_name = "import",
-                                     .decoder = importing->decoder,
-                                     .output = stdout,
-                                     .store_path = importing->store,
-                                     .dry = true,
-                                     .progress = &progress};
+    struct script_runner_result result = {0};
+    struct script_runner_options options = {.script_name = "import",
+                                            .decoder = importing->decoder,
+                                            .output = stdout,
+                                            .store_path = importing->store,
+                                            .dry = true,
+                                            .progress = &progress};
     progress_begin(&progress, "looking the streams through");
-    bool done = runner_run(text, &options, &result, problem);
+    bool done = script_run(text, &options, &result, problem);
     if (done) {
         options.dry = false;
         progress.doing = "importing";
-        done = runner_run(text, &options, &result, problem);
+        done = script_run(text, &options, &result, problem);
     }
     int64_t session = 0;
     done = done && find_session(importing->store, &session, problem);

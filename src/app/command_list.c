@@ -1,8 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
-#include "app/page.h"
 #include "app/session_filter.h"
+#include "app/standard_output.h"
 #include "base/clock.h"
 #include "base/json.h"
 #include "base/text.h"
@@ -99,7 +99,7 @@ static bool list_text(struct store *store, struct listing *listing, struct probl
     listing->table = table_create(columns, sizeof columns / sizeof columns[0]);
     bool done = store_list(store, on_session, listing, problem);
     if (done && listing->count > 0) {
-        done = table_write(listing->table, stdout, 0, page_width(), problem);
+        done = table_write(listing->table, stdout, 0, standard_output_width(), problem);
     } else if (done) {
         const struct session_filter *filter = &listing->filter;
         bool more = filter->bike != NULL || filter->since_ms != 0 || filter->until_ms != 0;
@@ -147,7 +147,7 @@ static int run(int argc, char **argv)
     bool done = store != NULL && (as_json ? list_json(store, &listing, &problem)
                                           : list_text(store, &listing, &problem));
     store_close(store);
-    done = done && page_end(&problem);
+    done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

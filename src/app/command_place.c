@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/loaded_session.h"
-#include "app/page.h"
 #include "app/place_input.h"
+#include "app/standard_output.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "report/place.h"
@@ -365,7 +365,7 @@ static bool svg_body(FILE *stream, void *context, struct problem *problem)
 /* The whole drawing stands on the terminal at once. */
 static int drawing_rows(const struct wanted *wanted)
 {
-    int window = page_rows();
+    int window = standard_output_rows();
     int rows =
         window > 0 && window - ROWS_BELOW < DRAWING_ROWS ? window - ROWS_BELOW : DRAWING_ROWS;
     return !wanted->drawing ? 0 : rows < DRAWING_ROWS_LEAST ? DRAWING_ROWS_LEAST : rows;
@@ -400,10 +400,10 @@ static bool place(struct wanted *wanted, struct found *found, struct problem *pr
         return false;
     }
     bool ascii = wanted->ascii || strcmp(nl_langinfo(CODESET), "UTF-8") != 0;
-    return (wanted->json
-                ? place_json(stdout, report, problem)
-                : place_text(stdout, report, page_width(), drawing_rows(wanted), ascii, problem)) &&
-           page_end(problem);
+    return (wanted->json ? place_json(stdout, report, problem)
+                         : place_text(stdout, report, standard_output_width(), drawing_rows(wanted),
+                                      ascii, problem)) &&
+           standard_output_end(problem);
 }
 
 static int run(int argc, char **argv)

@@ -2,9 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/loaded_session.h"
-#include "app/page.h"
 #include "app/plan_report.h"
 #include "app/session_arguments.h"
+#include "app/standard_output.h"
 #include "base/text.h"
 #include "bike/tie.h"
 #include "say/say.h"
@@ -240,9 +240,9 @@ static int run(int argc, char **argv)
     done = done && plan_answer_make(&wish.input, &answer, &problem);
     if (done) {
         done = wish.json ? plan_answer_json(stdout, &answer, &problem)
-                         : plan_answer_text(stdout, &answer, page_width(), &problem);
+                         : plan_answer_text(stdout, &answer, standard_output_width(), &problem);
     }
-    done = done && page_end(&problem);
+    done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
-#include "app/outputs.h"
 #include "app/progress.h"
 #include "app/replay.h"
+#include "app/session_reports.h"
 #include "base/text.h"
 
 #include <getopt.h>
@@ -13,7 +13,7 @@
 /* holdline replay SESSION: steps the machine through a stored session again. */
 
 struct replayed {
-    struct outputs outputs;
+    struct session_reports reports;
     struct progress progress;
     int64_t last_sample;
 };
@@ -22,7 +22,7 @@ static void on_effect(void *context, const struct effect *effect)
 {
     struct replayed *replayed = context;
     if (effect->kind == EFFECT_COMMAND) {
-        outputs_command(&replayed->outputs, &effect->record.command);
+        session_reports_command(&replayed->reports, &effect->record.command);
     }
 }
 
@@ -44,7 +44,7 @@ static bool replay(struct replayed *replayed, const char *store_path, const char
     int64_t id = 0;
     struct session *session = NULL;
     struct store *store = store_open(store_path, STORE_READ, problem);
-    bool done = store != NULL && outputs_start(&replayed->outputs) &&
+    bool done = store != NULL && session_reports_start(&replayed->reports) &&
                 store_find_session(store, words, &id, problem) &&
                 replay_origin(store, id, &origin, &replayed->last_sample, problem);
     if (done) {
@@ -54,12 +54,12 @@ static bool replay(struct replayed *replayed, const char *store_path, const char
     done =
         done && replay_session(store, id, replayed->last_sample, session, tell, replayed, problem);
     if (done && file != NULL) {
-        done = outputs_export(&replayed->outputs, session, file, replace, problem);
+        done = session_reports_export(&replayed->reports, session, file, replace, problem);
     } else if (done) {
-        done = outputs_compare(&replayed->outputs, session, stdout, problem);
+        done = session_reports_compare(&replayed->reports, session, stdout, problem);
     }
     session_destroy(session);
-    outputs_end(&replayed->outputs);
+    session_reports_end(&replayed->reports);
     store_close(store);
     return done;
 }

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
-#include "app/heard.h"
+#include "app/port_scan.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "rig/serial_ports.h"
@@ -17,17 +17,17 @@
 
 struct found {
     struct serial_port *ports; /* count entries; named ones have no more than a device */
-    struct heard *heard;
+    struct scanned_port *scanned;
     int count;
 };
 
 static void release(struct found *found)
 {
-    for (int i = 0; found->heard != NULL && i < found->count; i++) {
-        heard_close(&found->heard[i]);
+    for (int i = 0; found->scanned != NULL && i < found->count; i++) {
+        port_scan_close(&found->scanned[i]);
     }
     free(found->ports);
-    free(found->heard);
+    free(found->scanned);
 }
 
 /* The ports there are, or those named. */
@@ -35,8 +35,8 @@ static bool gather(struct found *found, int named, char **names, struct problem 
 {
     size_t room = (size_t)(named > 0 ? named : SERIAL_PORTS_MAX);
     found->ports = calloc(room, sizeof *found->ports);
-    found->heard = calloc(room, sizeof *found->heard);
-    if (found->ports == NULL || found->heard == NULL) {
+    found->scanned = calloc(room, sizeof *found->scanned);
+    if (found->ports == NULL || found->scanned == NULL) {
         return problem_set(problem, "no memory for the ports");
     }
     if (named == 0) {
@@ -52,35 +52,35 @@ static bool gather(struct found *found, int named, char **names, struct problem 
         }
     }
     for (int i = 0; i < found->count; i++) {
-        text_copy(found->heard[i].spec, sizeof found->heard[i].spec, found->ports[i].device);
+        text_copy(found->scanned[i].spec, sizeof found->scanned[i].spec, found->ports[i].device);
         if (!found->ports[i].is_console) {
-            heard_open(&found->heard[i]);
+            port_scan_open(&found->scanned[i]);
         }
     }
     return true;
 }
 
-static const char *state_words(const struct serial_port *port, const struct heard *heard)
+static const char *state_words(const struct serial_port *port, const struct scanned_port *scanned)
 {
     if (port->is_console) {
         return "the system's console, not listened to";
     }
-    if (heard->problem.kind != PROBLEM_NONE) {
-        return heard->problem.sentence;
+    if (scanned->problem.kind != PROBLEM_NONE) {
+        return scanned->problem.sentence;
     }
-    if (heard_is_rig(heard)) {
+    if (port_scan_is_rig(scanned)) {
         return "a rig";
     }
-    return decoder_counts(heard->decoder)->bytes == 0 ? "silent" : "no readings that make sense";
+    return decoder_counts(scanned->decoder)->bytes == 0 ? "silent" : "no readings that make sense";
 }
 
-static void print_rig(const struct heard *heard)
+static void print_rig(const struct scanned_port *scanned)
 {
-    const struct rig_info *info = decoder_info(heard->decoder);
+    const struct rig_info *info = decoder_info(scanned->decoder);
     char rate[40];
     char announced[40];
     char id[4 * sizeof info->id];
-    text_from_double(rate, sizeof rate, heard_rate_hz(heard), 1);
+    text_from_double(rate, sizeof rate, port_scan_rate_hz(scanned), 1);
     text_escape(id, sizeof id, info->id, strnlen(info->id, sizeof info->id));
     printf("    a rig%s%s: ", id[0] != '\0' ? " " : "", id);
     for (int i = 0; i < info->channel_count; i++) {
@@ -110,10 +110,10 @@ static void print_text(const struct found *found)
                    port->serial_number[0] != '\0' ? ", serial number " : "", port->serial_number);
         }
         fputc('\n', stdout);
-        if (heard_is_rig(&found->heard[i])) {
-            print_rig(&found->heard[i]);
+        if (port_scan_is_rig(&found->scanned[i])) {
+            print_rig(&found->scanned[i]);
         } else {
-            printf("    %s\n", state_words(port, &found->heard[i]));
+            printf("    %s\n", state_words(port, &found->scanned[i]));
         }
     }
 }
@@ -125,7 +125,7 @@ static void print_json(const struct found *found)
     json_array_begin(&writer);
     for (int i = 0; i < found->count; i++) {
         const struct serial_port *port = &found->ports[i];
-        const struct heard *heard = &found->heard[i];
+        const struct scanned_port *scanned = &found->scanned[i];
         json_object_begin(&writer);
         json_member_string(&writer, "port", port->device);
         json_member_string(&writer, "description", port->description);
@@ -134,14 +134,14 @@ static void print_json(const struct found *found)
             json_member_integer(&writer, "usb_product", port->product);
             json_member_string(&writer, "usb_serial", port->serial_number);
         }
-        json_member_boolean(&writer, "rig_heard", heard_is_rig(heard));
-        json_member_string(&writer, "state", state_words(port, heard));
-        if (heard_is_rig(heard)) {
-            const struct rig_info *info = decoder_info(heard->decoder);
+        json_member_boolean(&writer, "rig_heard", port_scan_is_rig(scanned));
+        json_member_string(&writer, "state", state_words(port, scanned));
+        if (port_scan_is_rig(scanned)) {
+            const struct rig_info *info = decoder_info(scanned->decoder);
             json_member_string(&writer, "id", info->id);
             json_member_string(&writer, "dialect", info->dialect);
             json_name(&writer, "rate_hz");
-            json_rounded(&writer, heard_rate_hz(heard), 2);
+            json_rounded(&writer, port_scan_rate_hz(scanned), 2);
             json_name(&writer, "channels");
             json_array_begin(&writer);
             for (int c = 0; c < info->channel_count; c++) {
@@ -179,7 +179,7 @@ static int run(int argc, char **argv)
         release(&found);
         return command_fail(&problem);
     }
-    heard_listen(found.heard, found.count, seconds, ENOUGH_S);
+    port_scan_listen(found.scanned, found.count, seconds, ENOUGH_S);
     if (json) {
         print_json(&found);
     } else {

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
-#include "app/runner.h"
+#include "app/script_runner.h"
 #include "store/store.h"
 
 #include <getopt.h>
@@ -19,7 +19,7 @@ static int run(int argc, char **argv)
                                                  {"replace", no_argument, NULL, 'r'},
                                                  DECODER_LONG_OPTIONS,
                                                  {NULL, 0, NULL, 0}};
-    struct runner_options options = {.output = stdout};
+    struct script_runner_options options = {.output = stdout};
     struct problem problem = {0};
     char store[4096] = "";
     bool no_store = false;
@@ -46,13 +46,13 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     options.store_path = no_store ? NULL : store;
-    char *script = runner_read_script(options.script_name, &problem);
-    struct runner_result result;
+    char *script = script_read(options.script_name, &problem);
+    struct script_runner_result result;
     memset(&result, 0, sizeof result);
     struct progress progress;
     progress_begin(&progress, "running the script");
     options.progress = &progress;
-    bool done = script != NULL && runner_run(script, &options, &result, &problem);
+    bool done = script != NULL && script_run(script, &options, &result, &problem);
     int status = done ? EXIT_SUCCESS : command_fail(&problem);
     progress_end(&progress);
     free(script);

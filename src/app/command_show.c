@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/loaded_session.h"
-#include "app/page.h"
 #include "app/session_arguments.h"
+#include "app/standard_output.h"
 
 #include <limits.h>
 #include <stdio.h>
@@ -52,10 +52,11 @@ static int run(int argc, char **argv)
     }
     loaded_session_limit(loaded, &arguments.limits);
     const struct report_input *input = loaded_session_input(loaded);
-    bool done = arguments.json ? report_json(stdout, input, &problem)
-                               : report_session_text(stdout, input, page_width(), &problem);
+    bool done = arguments.json
+                    ? report_json(stdout, input, &problem)
+                    : report_session_text(stdout, input, standard_output_width(), &problem);
     loaded_session_close(loaded);
-    done = done && page_end(&problem);
+    done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
-#include "app/page.h"
 #include "app/progress.h"
 #include "app/recheck.h"
+#include "app/standard_output.h"
 #include "base/clock.h"
 #include "base/json.h"
 #include "base/text.h"
@@ -66,7 +66,7 @@ static struct store *open_for_change(struct care *care, struct problem *problem)
 {
     const char *doing = care->progress.doing;
     care->progress.doing = "bringing the store up to this version";
-    struct store *store = store_open_telling(care->path, STORE_WRITE, &care->watch, problem);
+    struct store *store = store_open_watched(care->path, STORE_WRITE, &care->watch, problem);
     care->progress.doing = doing;
     return store;
 }
@@ -314,7 +314,7 @@ static int run(int argc, char **argv)
     progress_begin(&care.progress, work->name);
     int status = work->run(&care, &problem);
     progress_end(&care.progress);
-    if (status >= 0 && !page_end(&problem)) {
+    if (status >= 0 && !standard_output_end(&problem)) {
         status = -1;
     }
     return status >= 0 ? status : command_fail(&problem);

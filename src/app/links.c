@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/links.h"
 
-#include "app/heard.h"
+#include "app/port_scan.h"
 #include "base/text.h"
 #include "rig/device.h"
 #include "rig/serial_ports.h"
@@ -112,7 +112,7 @@ static struct link *open_auto(struct problem *problem)
         }
     }
     if (listed >= 0) {
-        link = heard_pick(specs, count, AUTO_MOST_S, problem);
+        link = port_scan_pick(specs, count, AUTO_MOST_S, problem);
     }
     free(ports);
     return link;

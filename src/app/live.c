@@ -60,16 +60,16 @@ static void on_signal(int signal_number)
 struct reading {
     struct live *live;
     struct reader *reader;
-    bool told;
+    bool rig_announced;
 };
 
 static void on_sample(void *context, const struct sample *sample)
 {
     struct reading *reading = context;
     struct live *live = reading->live;
-    if (!reading->told) {
+    if (!reading->rig_announced) {
         live_session_rig(live->session, reader_info(reading->reader));
-        reading->told = true;
+        reading->rig_announced = true;
     }
     while (reader_link(reading->reader)->can_wait && !atomic_load(&live->stop_reader) &&
            (ring_space(live->to_recorder) == 0 || live_session_space(live->session) == 0)) {

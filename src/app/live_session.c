@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live_session_inside.h"
 
-#include "app/earlier.h"
+#include "app/carry_offers.h"
 #include "app/replay.h"
 #include "base/clock.h"
 #include "base/ring.h"
@@ -30,7 +30,7 @@ static void on_effect(void *context, const struct effect *effect)
     struct live_session *live = context;
     recorder_take_effect(live->recorder, effect);
     if (effect->kind == EFFECT_COMMAND) {
-        outputs_command(&live->outputs, &effect->record.command);
+        session_reports_command(&live->reports, &effect->record.command);
     }
 }
 
@@ -73,7 +73,7 @@ static void take_rig_info(struct live_session *live)
         return;
     }
     struct problem problem = {0};
-    live->told_rig = true;
+    live->rig_announced = true;
     rig_command_line(line, sizeof line, &info);
     if (!do_command(live, line, &problem)) {
         pthread_mutex_lock(&live->lock);
@@ -88,7 +88,7 @@ static bool take_samples(struct live_session *live)
     struct sample batch[BATCH];
     size_t count = ring_pop(live->ring, batch, BATCH);
     for (size_t i = 0; i < count; i++) {
-        if (!live->told_rig) {
+        if (!live->rig_announced) {
             take_rig_info(live);
         }
         session_sample(live->session, &batch[i]);
@@ -109,15 +109,15 @@ static bool do_line(struct live_session *live, const char *line, struct problem 
     bool split = words_split(line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
     const char *word = split ? words.word[0].value : "";
     if (text_equal(word, "carry")) {
-        return earlier_carry(&live->earlier, live->options->store_path, line, &words, live->session,
-                             do_command, live, problem);
+        return carry_offers_take_line(&live->earlier, live->options->store_path, line, &words,
+                                      live->session, do_command, live, problem);
     }
     bool done = do_command(live, line, problem);
     if (done) {
-        earlier_forget_look(&live->earlier);
+        carry_offers_forget_look(&live->earlier);
     }
     if (done && text_equal(word, "rider")) {
-        earlier_list(&live->earlier, live->options->store_path, live->session);
+        carry_offers_list(&live->earlier, live->options->store_path, live->session);
     }
     return done;
 }
@@ -127,7 +127,8 @@ static void answer(struct live_session *live, const struct asked *asked)
     struct problem problem = {0};
     struct live_answer result;
     if (asked->request == LIVE_EXPORT) {
-        result.done = outputs_export(&live->outputs, live->session, asked->line, false, &problem);
+        result.done =
+            session_reports_export(&live->reports, live->session, asked->line, false, &problem);
         snprintf(result.sentence, sizeof result.sentence, "written: %.400s", asked->line);
     } else {
         result.done = do_line(live, asked->line, &problem);
@@ -282,7 +283,7 @@ static bool resume(struct live_session *live, struct problem *problem)
            replay_session(store, options->resume_session, last_sample, live->session, NULL, NULL,
                           problem) &&
            session_command(live->session, "resume", problem);
-    live->told_rig = done && session_records(live->session)->placing_count > 0;
+    live->rig_announced = done && session_records(live->session)->placing_count > 0;
     store_close(store);
     return done;
 }
@@ -308,7 +309,7 @@ static bool begin(struct live_session *live, struct problem *problem)
 static void release(struct live_session *live)
 {
     session_destroy(live->session);
-    outputs_end(&live->outputs);
+    session_reports_end(&live->reports);
     ring_destroy(live->ring);
     if (live->trace != NULL) {
         fclose(live->trace);
@@ -340,7 +341,7 @@ struct live_session *live_session_start(const struct live_options *options,
     live->front = calloc(1, sizeof *live->front);
     live->back = calloc(1, sizeof *live->back);
     if (live->ring == NULL || live->front == NULL || live->back == NULL ||
-        !outputs_start(&live->outputs) || pipe(live->bell) != 0) {
+        !session_reports_start(&live->reports) || pipe(live->bell) != 0) {
         problem_set(problem, "no memory or descriptors for a live session");
         release(live);
         return NULL;
@@ -352,7 +353,7 @@ struct live_session *live_session_start(const struct live_options *options,
         release(live);
         return NULL;
     }
-    earlier_list(&live->earlier, options->store_path, live->session);
+    carry_offers_list(&live->earlier, options->store_path, live->session);
     *last_number = session_records(live->session)->last_sample;
     *last_time_us = session_records(live->session)->last_time_us;
     if (options->resume_session > 0) {

@@ -6,8 +6,8 @@
 /* The inside of the live session's thread, for the files live_session*.c only. */
 
 #include "app/live_session.h"
-#include "app/outputs.h"
 #include "app/rig_teller.h"
+#include "app/session_reports.h"
 
 #include <pthread.h>
 #include <stdatomic.h>
@@ -24,7 +24,7 @@ struct live_session {
     const struct live_options *options;
     struct recorder *recorder;
     struct session *session;
-    struct outputs outputs;
+    struct session_reports reports;
     struct rig_teller teller;
     pthread_t thread;
     struct ring *ring;
@@ -33,7 +33,7 @@ struct live_session {
     atomic_bool stop;
     _Atomic int64_t look_us; /* when the screen looks next */
     uint64_t samples_seen;
-    bool told_rig;
+    bool rig_announced;
     FILE *trace;
 
     pthread_mutex_t lock; /* of all below */

@@ -86,10 +86,10 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
 struct loaded_session *loaded_session_open(const char *store_path, const char *words,
                                            struct problem *problem)
 {
-    return loaded_session_open_telling(store_path, words, NULL, problem);
+    return loaded_session_open_watched(store_path, words, NULL, problem);
 }
 
-struct loaded_session *loaded_session_open_telling(const char *store_path, const char *words,
+struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
                                                    struct progress *progress,
                                                    struct problem *problem)
 {
@@ -121,7 +121,7 @@ struct loaded_session *loaded_session_open_or_fail(const char *store_path, const
     struct progress progress;
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_telling(store_path, words, &progress, &problem);
+        loaded_session_open_watched(store_path, words, &progress, &problem);
     if (loaded != NULL) {
         loaded->progress = NULL;
     } else {

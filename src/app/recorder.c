@@ -115,7 +115,7 @@ static void drain_ring(struct recorder *recorder)
 static bool open_store(struct recorder *recorder, const struct store_watch *watch)
 {
     recorder->store =
-        store_open_telling(recorder->store_path, STORE_RECORD, watch, &recorder->trouble);
+        store_open_watched(recorder->store_path, STORE_RECORD, watch, &recorder->trouble);
     if (recorder->store == NULL) {
         return false;
     }
@@ -181,7 +181,7 @@ static void cycle(struct recorder *recorder, bool now)
     drain_ring(recorder);
     write_waiting(recorder, now);
     recorder_look_at_disk(recorder);
-    recorder_tell_state(recorder);
+    recorder_renew_state(recorder);
 }
 
 /* Waits for the next commit; false when it is time to stop. */
@@ -220,10 +220,10 @@ bool recorder_start(struct recorder *recorder, struct problem *problem)
 
 struct recorder *recorder_create_synchronous(const char *store_path, struct problem *problem)
 {
-    return recorder_create_telling(store_path, NULL, problem);
+    return recorder_create_watched(store_path, NULL, problem);
 }
 
-struct recorder *recorder_create_telling(const char *store_path, const struct store_watch *watch,
+struct recorder *recorder_create_watched(const char *store_path, const struct store_watch *watch,
                                          struct problem *problem)
 {
     struct recorder *recorder = make(store_path, problem);
@@ -249,7 +249,7 @@ static void write_when_due(struct recorder *recorder)
     if (now_us >= recorder->next_commit_us || recorder->batch.sample_count >= SYNCHRONOUS_SAMPLES) {
         recorder->next_commit_us = now_us + COMMIT_US;
         write_waiting(recorder, false);
-        recorder_tell_state(recorder);
+        recorder_renew_state(recorder);
     }
 }
 
@@ -297,7 +297,7 @@ bool recorder_flush(struct recorder *recorder, struct problem *problem)
 {
     bool done = write_waiting(recorder, true);
     recorder->next_commit_us = clock_monotonic_us() + COMMIT_US;
-    recorder_tell_state(recorder);
+    recorder_renew_state(recorder);
     if (!done && problem != NULL) {
         *problem = recorder->trouble;
     }
@@ -325,7 +325,7 @@ static void rescue_store(struct recorder *recorder)
 }
 
 /* What is still waiting when all is over goes into a file beside the store. */
-static void save_beside(struct recorder *recorder)
+static void save_unwritten(struct recorder *recorder)
 {
     struct recorder_batch *batch = &recorder->batch;
     char path[PATH_SIZE + 64];
@@ -366,10 +366,10 @@ bool recorder_finish(struct recorder *recorder, struct problem *problem)
             problem_set(&recorder->finish_problem, "%llu records found no room and are not stored",
                         (unsigned long long)recorder->effects_refused);
         }
-        save_beside(recorder);
+        save_unwritten(recorder);
         store_close(recorder->store);
         recorder->store = NULL;
-        recorder_tell_state(recorder);
+        recorder_renew_state(recorder);
     }
     if (recorder->finish_problem.kind == PROBLEM_NONE) {
         return true;

@@ -44,12 +44,12 @@ struct recorder {
     struct problem finish_problem;
 };
 
-/* ---- recorder_told.c: how it stands, for the screen; in the recorder's thread ---- */
+/* ---- recorder_state.c: how it stands, for the screen; in the recorder's thread ---- */
 /* Looked at every so often while all goes well: below a twentieth of the disk, and 2 GB, it is
  * told. */
 void recorder_look_at_disk(struct recorder *recorder);
 /* Puts into words what is known in the thread. */
-void recorder_tell_state(struct recorder *recorder);
+void recorder_renew_state(struct recorder *recorder);
 /* A store_watch's: live, the screen tells it; bringing a store up is never broken off by the end of
  * a session, whose readings are to go into it. */
 bool recorder_tell_opening(void *context, double share);

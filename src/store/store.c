@@ -206,10 +206,10 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
 
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem)
 {
-    return store_open_telling(path, mode, NULL, problem);
+    return store_open_watched(path, mode, NULL, problem);
 }
 
-struct store *store_open_telling(const char *path, enum store_mode mode,
+struct store *store_open_watched(const char *path, enum store_mode mode,
                                  const struct store_watch *watch, struct problem *problem)
 {
     struct store *store = calloc(1, sizeof *store);

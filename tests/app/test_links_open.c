@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/heard.h"
 #include "app/links.h"
+#include "app/port_scan.h"
 #include "support/cable.h"
 #include "support/test_main.h"
 
@@ -135,7 +135,7 @@ START_TEST(the_one_rig_that_is_heard_is_picked)
     ck_assert(player_start(&noise, "login: \n"));
     const char *specs[] = {silent.path, "/dev/ttyNONE7", noise.cable.path, rig.cable.path};
     struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = heard_pick(specs, 4, 1, &problem);
+    struct link *link = port_scan_pick(specs, 4, 1, &problem);
     ck_assert_msg(link != NULL, "%s", problem.sentence);
     ck_assert_str_eq(link->name, rig.cable.path);
     char bytes[256];
@@ -163,14 +163,14 @@ START_TEST(none_and_several_are_told_apart)
     ck_assert(player_start(&rig, bench));
     ck_assert(player_start(&other, "412 387\n"));
     const char *specs[] = {rig.cable.path, other.cable.path, silent.path};
-    ck_assert_ptr_null(heard_pick(specs, 3, 1, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 3, 1, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "several"));
     ck_assert_ptr_nonnull(strstr(problem.sentence, rig.cable.path));
     ck_assert_ptr_nonnull(strstr(problem.sentence, other.cable.path));
     ck_assert_ptr_null(strstr(problem.sentence, silent.path));
-    ck_assert_ptr_null(heard_pick(&specs[2], 1, 0.5, &problem));
+    ck_assert_ptr_null(port_scan_pick(&specs[2], 1, 0.5, &problem));
     ck_assert_msg(strstr(problem.sentence, "silent") != NULL, "%s", problem.sentence);
-    ck_assert_ptr_null(heard_pick(specs, 0, 1, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 0, 1, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "no serial port"));
     player_end(&rig);
     player_end(&other);
@@ -181,20 +181,20 @@ END_TEST
 
 START_TEST(rate_is_measured_as_it_comes)
 {
-    struct heard port = {.samples = 0};
+    struct scanned_port port = {.samples = 0};
     strcpy(port.spec, "virtual:steady?rate=200");
-    heard_open(&port);
+    port_scan_open(&port);
     if (port.link == NULL && access("/dev/pts/ptmx", F_OK) != 0) {
         printf("skipped: no pseudo-terminal here\n");
-        heard_close(&port);
+        port_scan_close(&port);
         return;
     }
     ck_assert_msg(port.link != NULL, "%s", port.problem.sentence);
-    heard_listen(&port, 1, 5, 1);
-    ck_assert(heard_is_rig(&port));
-    ck_assert_double_eq_tol(heard_rate_hz(&port), 200, 20);
-    ck_assert_uint_eq(heard_rejected(&port), 0);
-    heard_close(&port);
+    port_scan_listen(&port, 1, 5, 1);
+    ck_assert(port_scan_is_rig(&port));
+    ck_assert_double_eq_tol(port_scan_rate_hz(&port), 200, 20);
+    ck_assert_uint_eq(port_scan_rejected(&port), 0);
+    port_scan_close(&port);
 }
 END_TEST
 

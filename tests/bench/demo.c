@@ -3,7 +3,7 @@
 /* The scripted session of `holdline demo --headless`, everything stored in a file, against real
  * time. */
 #include "app/demo.h"
-#include "app/runner.h"
+#include "app/script_runner.h"
 #include "support/bench.h"
 
 #include <errno.h>
@@ -22,15 +22,15 @@ int main(void)
     FILE *output = fopen("/dev/null", "w");
     snprintf(store, sizeof store, "%s/store.db", bench.folder);
     demo_script(script, sizeof script, 7);
-    const struct runner_options options = {.script_name = "demo",
-                                           .rig = DEMO_RIG "?speed=max&seed=7",
-                                           .store_path = store,
-                                           .output = output};
-    struct runner_result result = {0};
+    const struct script_runner_options options = {.script_name = "demo",
+                                                  .rig = DEMO_RIG "?speed=max&seed=7",
+                                                  .store_path = store,
+                                                  .output = output};
+    struct script_runner_result result = {0};
     struct problem problem = {0};
     if (output == NULL) {
         bench_fail(&bench, "/dev/null: %s", strerror(errno));
-    } else if (!runner_run(script, &options, &result, &problem)) {
+    } else if (!script_run(script, &options, &result, &problem)) {
         bench_fail(&bench, "%s", problem.sentence);
     } else {
         bench_at_least(&bench, "whole session, stored", result.stream_s / result.elapsed_s,

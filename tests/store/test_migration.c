@@ -181,14 +181,14 @@ START_TEST(bringing_up_is_told_and_can_be_stopped)
     snprintf(command, sizeof command, "cp '%s' '%s'", source_path("tests/store/data/version-1.db"),
              path);
     ck_assert_int_eq(system(command), 0);
-    ck_assert_ptr_null(store_open_telling(path, STORE_RECORD, &watch, &problem));
+    ck_assert_ptr_null(store_open_watched(path, STORE_RECORD, &watch, &problem));
     ck_assert_msg(strstr(problem.sentence, "stopped") != NULL, "%s", problem.sentence);
     ck_assert_int_eq(calls, 1);
     find_backup(backup, sizeof backup); /* not the half of a copy either */
     ck_assert_str_eq(backup, "");
     ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), 1);
     watch.progress = always;
-    struct store *store = store_open_telling(path, STORE_RECORD, &watch, &problem);
+    struct store *store = store_open_watched(path, STORE_RECORD, &watch, &problem);
     ck_assert_msg(store != NULL && calls > 1, "%s", problem.sentence);
     store_close(store);
     ck_assert_int_eq(number_of("SELECT user_version FROM pragma_user_version"), STORE_VERSION);

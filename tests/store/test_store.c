@@ -93,14 +93,14 @@ START_TEST(extreme_sample_values_come_back)
 }
 END_TEST
 
-struct heard {
+struct scanned_port {
     int count;
     struct command_record last;
 };
 static bool hear_command(void *context, const struct command_record *command,
                          struct problem *unused)
 {
-    struct heard *heard = context;
+    struct scanned_port *heard = context;
     struct command_record expected;
     (void)unused;
     full_session_command(++heard->count, &expected);
@@ -114,7 +114,7 @@ START_TEST(commands_come_back_in_order)
 {
     struct session_record *record = full_session(1);
     struct store *store = open_store(STORE_RECORD);
-    struct heard heard = {0};
+    struct scanned_port heard = {0};
     write_session(store, record);
     MUST(store_commands(store, store_recording_id(store), hear_command, &heard, &problem));
     ck_assert_int_eq(heard.count, 3);

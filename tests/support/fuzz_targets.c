@@ -12,13 +12,13 @@
 #include <string.h>
 
 /* What came out of a stream. */
-struct heard {
+struct scanned_port {
     uint64_t samples;
     uint64_t mixed; /* a running mixture of everything in them */
     uint64_t end_byte;
 };
 
-static void mix(struct heard *heard, uint64_t value)
+static void mix(struct scanned_port *heard, uint64_t value)
 {
     heard->mixed = (heard->mixed ^ value) * UINT64_C(1099511628211); /* as FNV-1a does */
 }
@@ -31,7 +31,7 @@ static void fail(const char *what)
 
 static void hear(void *context, const struct raw_sample *raw)
 {
-    struct heard *heard = context;
+    struct scanned_port *heard = context;
     heard->samples++;
     mix(heard, raw->has_sequence ? raw->sequence : 1);
     mix(heard, raw->has_rig_time ? (uint64_t)raw->rig_time_us : 1);
@@ -80,7 +80,8 @@ static void check_info(const struct rig_info *info)
     }
 }
 
-static void check_counts(const struct decoder *decoder, size_t length, const struct heard *heard)
+static void check_counts(const struct decoder *decoder, size_t length,
+                         const struct scanned_port *heard)
 {
     const struct decoder_counts *counts = decoder_counts(decoder);
     uint64_t others = counts->skipped;
@@ -101,7 +102,7 @@ static void check_counts(const struct decoder *decoder, size_t length, const str
 
 /* most: the most bytes given at once, 0 = all. False: the stream contradicts the options. */
 static bool decode(const struct decoder_options *options, const char *bytes, size_t length,
-                   size_t most, bool whole, struct heard *heard)
+                   size_t most, bool whole, struct scanned_port *heard)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct decoder *decoder = decoder_create(options, &problem);
@@ -184,8 +185,8 @@ static void fill_checksums(char *stream, size_t length)
 static void run_dialect(const char *dialect, const uint8_t *bytes, size_t length)
 {
     struct decoder_options options;
-    struct heard whole;
-    struct heard parts;
+    struct scanned_port whole;
+    struct scanned_port parts;
     memset(&options, 0, sizeof options);
     text_copy(options.dialect, sizeof options.dialect, dialect);
     char *stream = malloc(length + 1);

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "runner_inside.h"
+#include "script_runner_inside.h"
 
 #include "app/links.h"
 #include "base/clock.h"
@@ -47,18 +47,18 @@ static bool is_blank(const char *text)
     return words_split(text, &words, NULL) && words.count == 0;
 }
 
-static bool start(struct runner *runner, const struct session_origin *origin,
+static bool start(struct script_runner *runner, const struct session_origin *origin,
                   struct problem *problem)
 {
     const char *store = runner->options->store_path;
     store = store == NULL || runner->options->dry ? ":memory:" : store;
     const struct store_watch watch = {progress_tell, runner->options->progress};
     runner->recorder =
-        recorder_create_telling(store, runner->options->progress != NULL ? &watch : NULL, problem);
+        recorder_create_watched(store, runner->options->progress != NULL ? &watch : NULL, problem);
     if (runner->recorder == NULL) {
         return false;
     }
-    runner->session = session_create(origin, runner_on_effect, runner);
+    runner->session = session_create(origin, script_runner_on_effect, runner);
     if (runner->session == NULL) {
         return problem_set(problem, "no memory for a session");
     }
@@ -73,7 +73,8 @@ static bool start(struct runner *runner, const struct session_origin *origin,
     return runner->rig != NULL;
 }
 
-static void fill_result(struct runner *runner, int64_t started_us, struct runner_result *result)
+static void fill_result(struct script_runner *runner, int64_t started_us,
+                        struct script_runner_result *result)
 {
     result->samples = runner->last_number;
     result->lost = runner->lost;
@@ -88,7 +89,7 @@ static void fill_result(struct runner *runner, int64_t started_us, struct runner
     result->elapsed_s = (double)(clock_monotonic_us() - started_us) / 1e6;
 }
 
-static bool run_lines(struct runner *runner, char *script, struct problem *problem)
+static bool run_lines(struct script_runner *runner, char *script, struct problem *problem)
 {
     int number = 0;
     char *next = script;
@@ -112,7 +113,7 @@ static bool run_lines(struct runner *runner, char *script, struct problem *probl
                 continue;
             }
         }
-        done = done && runner_step(runner, line, problem);
+        done = done && script_runner_step(runner, line, problem);
         if (!done) {
             problem_prefix(problem, "%s:%d", runner->options->script_name, number);
             problem->kind =
@@ -123,13 +124,13 @@ static bool run_lines(struct runner *runner, char *script, struct problem *probl
     return true;
 }
 
-bool runner_run(const char *script, const struct runner_options *options,
-                struct runner_result *result, struct problem *problem)
+bool script_run(const char *script, const struct script_runner_options *options,
+                struct script_runner_result *result, struct problem *problem)
 {
-    struct runner runner = {.options = options};
+    struct script_runner runner = {.options = options};
     int64_t started_us = clock_monotonic_us();
     char *copy = strdup(script);
-    bool done = copy != NULL && outputs_start(&runner.outputs);
+    bool done = copy != NULL && session_reports_start(&runner.reports);
     if (!done) {
         problem_set(problem, "no memory for the script");
     }
@@ -140,7 +141,7 @@ bool runner_run(const char *script, const struct runner_options *options,
     if (runner.session != NULL && !session_records(runner.session)->ended) {
         session_command(runner.session, "end", NULL);
     }
-    done = done && runner_start_recording(&runner, problem);
+    done = done && script_runner_start_recording(&runner, problem);
     if (runner.session != NULL) {
         fill_result(&runner, started_us, result);
     }
@@ -154,14 +155,14 @@ bool runner_run(const char *script, const struct runner_options *options,
     }
     reader_destroy(runner.rig);
     session_destroy(runner.session);
-    outputs_end(&runner.outputs);
+    session_reports_end(&runner.reports);
     free(runner.pending.sample);
     free(runner.early);
     free(copy);
     return done;
 }
 
-char *runner_read_script(const char *path, struct problem *problem)
+char *script_read(const char *path, struct problem *problem)
 {
     FILE *file = text_equal(path, "-") ? stdin : fopen(path, "rb");
     char *text = NULL;

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_APP_EXPORTING_H
-#define HOLDLINE_APP_EXPORTING_H
+#ifndef HOLDLINE_APP_EXPORT_FILE_H
+#define HOLDLINE_APP_EXPORT_FILE_H
 
 #include "base/problem.h"
 #include "report/report.h"

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_APP_HEARD_H
-#define HOLDLINE_APP_HEARD_H
+#ifndef HOLDLINE_APP_PORT_SCAN_H
+#define HOLDLINE_APP_PORT_SCAN_H
 
 #include "base/problem.h"
 #include "rig/decoder.h"
@@ -10,7 +10,7 @@
 #include <limits.h>
 
 /* What is heard on several ports at once: for 'holdline rigs' and for the rig 'auto'. */
-struct heard {
+struct scanned_port {
     char spec[PATH_MAX + 16]; /* how the port is opened */
     struct problem problem;   /* why it could not be, or what went wrong */
     struct link *link;        /* NULL: it could not be opened, or was taken away */
@@ -20,24 +20,24 @@ struct heard {
 };
 
 /* Opens port->spec, set by the caller, and begins to listen. */
-void heard_open(struct heard *port);
+void port_scan_open(struct scanned_port *port);
 
 /* Listens to all for at most most_s; ends before once each that is open has been heard for
  * enough_s. */
-void heard_listen(struct heard *ports, int count, double most_s, double enough_s);
+void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s);
 
 /* Is it a rig: enough lines that make sense, and more of them than others? */
-bool heard_is_rig(const struct heard *port);
+bool port_scan_is_rig(const struct scanned_port *port);
 /* Samples a second as they came; 0 while unknown. */
-double heard_rate_hz(const struct heard *port);
-uint64_t heard_rejected(const struct heard *port);
+double port_scan_rate_hz(const struct scanned_port *port);
+uint64_t port_scan_rejected(const struct scanned_port *port);
 
 /* Closes what is open. */
-void heard_close(struct heard *port);
+void port_scan_close(struct scanned_port *port);
 
 /* The one of these ports on which a rig is heard within most_s, still open; NULL with a sentence
  * that says what was heard on each. */
-struct link *heard_pick(const char *const *specs, int count, double most_s,
-                        struct problem *problem);
+struct link *port_scan_pick(const char *const *specs, int count, double most_s,
+                            struct problem *problem);
 
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/page.h"
+#include "app/standard_output.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -21,18 +21,18 @@ static struct winsize window(void)
     return size;
 }
 
-int page_width(void)
+int standard_output_width(void)
 {
     int columns = window().ws_col;
     return columns == 0 ? WIDTH_UNKNOWN : columns < WIDTH_MOST ? columns : WIDTH_MOST;
 }
 
-int page_rows(void)
+int standard_output_rows(void)
 {
     return window().ws_row;
 }
 
-bool page_end(struct problem *problem)
+bool standard_output_end(struct problem *problem)
 {
     if (fflush(stdout) == 0 && !ferror(stdout)) {
         return true;

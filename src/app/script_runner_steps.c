@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "runner_inside.h"
+#include "script_runner_inside.h"
 
 #include "app/carry.h"
 #include "app/links.h"
@@ -45,7 +45,8 @@ static void strip_stream_keys(const struct words *words, char *line, size_t size
     }
 }
 
-static bool open_stream(struct runner *runner, const struct words *words, struct problem *problem)
+static bool open_stream(struct script_runner *runner, const struct words *words,
+                        struct problem *problem)
 {
     struct decoder_options decoder = runner->options->decoder;
     char spec[1200];
@@ -85,7 +86,7 @@ static bool open_stream(struct runner *runner, const struct words *words, struct
     return true;
 }
 
-static void close_stream(struct runner *runner)
+static void close_stream(struct script_runner *runner)
 {
     const struct decoder_counts *counts = reader_counts(runner->source);
     for (int i = 0; i < REJECT_REASONS; i++) {
@@ -101,8 +102,8 @@ static void close_stream(struct runner *runner)
 
 /* ---- steps ---------------------------------------------------------------------------------- */
 
-static bool step_session_command(struct runner *runner, const struct words *words, const char *text,
-                                 struct problem *problem)
+static bool step_session_command(struct script_runner *runner, const struct words *words,
+                                 const char *text, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE];
     bool from_file =
@@ -117,19 +118,20 @@ static bool step_session_command(struct runner *runner, const struct words *word
     struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
     bool done = session_command(runner->session, text, problem) &&
                 rig_teller_command(&runner->teller, runner->session, text, link, problem);
-    if (done && runner_in_progress(runner) && runner->source == NULL) {
+    if (done && script_runner_in_progress(runner) && runner->source == NULL) {
         done = problem_set(problem,
                            "'%s' needs readings: name a rig, or a recorded stream with from=FILE",
                            words->word[0].value);
     }
-    done = done && runner_finish_activity(runner, from_file, problem);
+    done = done && script_runner_finish_activity(runner, from_file, problem);
     if (from_file) {
         close_stream(runner);
     }
     return done;
 }
 
-static bool step_wait(struct runner *runner, const struct words *words, struct problem *problem)
+static bool step_wait(struct script_runner *runner, const struct words *words,
+                      struct problem *problem)
 {
     double seconds = 0.0;
     if (words->count != 2 || words->word[1].key != NULL ||
@@ -140,30 +142,31 @@ static bool step_wait(struct runner *runner, const struct words *words, struct p
     if (runner->source == NULL) {
         return problem_set(problem, "wait: there is no rig to wait for");
     }
-    return runner_wait(runner, seconds, problem);
+    return script_runner_wait(runner, seconds, problem);
 }
 
 static bool take_carried(void *context, const char *line, struct problem *problem)
 {
-    struct runner *runner = context;
+    struct script_runner *runner = context;
     struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
     return session_command(runner->session, line, problem) &&
            rig_teller_command(&runner->teller, runner->session, line, link, problem);
 }
 
 /* 'carry'; with 'look' at its end what would be taken over is printed. */
-static bool step_carry(struct runner *runner, const struct words *words, struct problem *problem)
+static bool step_carry(struct script_runner *runner, const struct words *words,
+                       struct problem *problem)
 {
-    char told[CARRY_TOLD_SIZE];
+    char sentences[CARRY_SENTENCES_SIZE];
     bool done = carry_line(runner->options->store_path, words, runner->session, take_carried,
-                           runner, told, sizeof told, problem);
+                           runner, sentences, sizeof sentences, problem);
     if (done && runner->options->output != NULL) {
-        fputs(told, runner->options->output);
+        fputs(sentences, runner->options->output);
     }
     return done;
 }
 
-bool runner_step(struct runner *runner, const char *text, struct problem *problem)
+bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem)
 {
     struct words words;
     if (!words_split(text, &words, problem)) {
@@ -180,14 +183,15 @@ bool runner_step(struct runner *runner, const char *text, struct problem *proble
         return step_carry(runner, &words, problem);
     }
     if (text_equal(word, "compare")) {
-        return outputs_compare(&runner->outputs, runner->session, runner->options->output, problem);
+        return session_reports_compare(&runner->reports, runner->session, runner->options->output,
+                                       problem);
     }
     if (text_equal(word, "export")) {
         if (words.count != 2) {
             return problem_set(problem, "export: say a file's name");
         }
-        return outputs_export(&runner->outputs, runner->session, words.word[1].value,
-                              runner->options->replace_exports, problem);
+        return session_reports_export(&runner->reports, runner->session, words.word[1].value,
+                                      runner->options->replace_exports, problem);
     }
     if (!session_knows_command(word)) {
         return problem_set(problem, "there is no command '%s'",

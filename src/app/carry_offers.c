@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/earlier.h"
+#include "app/carry_offers.h"
 
 #include "base/text.h"
 #include "say/say.h"
@@ -8,7 +8,7 @@
 
 #include <string.h>
 
-_Static_assert(sizeof((struct view_earlier *)0)->told == CARRY_TOLD_SIZE, "all that is told");
+_Static_assert(sizeof((struct view_earlier *)0)->told == CARRY_SENTENCES_SIZE, "all that is told");
 
 struct search {
     struct view_earlier *earlier;
@@ -36,8 +36,8 @@ static bool take_session(void *context, const struct store_session *session)
     return earlier->count < VIEW_EARLIER;
 }
 
-void earlier_list(struct view_earlier *earlier, const char *store_path,
-                  const struct session *session)
+void carry_offers_list(struct view_earlier *earlier, const char *store_path,
+                       const struct session *session)
 {
     struct search search = {earlier, session_records(session)};
     earlier->count = 0;
@@ -49,13 +49,13 @@ void earlier_list(struct view_earlier *earlier, const char *store_path,
     }
 }
 
-bool earlier_carry(struct view_earlier *earlier, const char *store_path, const char *line,
-                   const struct words *words, struct session *session, carry_sink *sink,
-                   void *context, struct problem *problem)
+bool carry_offers_take_line(struct view_earlier *earlier, const char *store_path, const char *line,
+                            const struct words *words, struct session *session, carry_sink *sink,
+                            void *context, struct problem *problem)
 {
     static const char look[] = " look";
     size_t length = strlen(line), ending = sizeof look - 1;
-    earlier_forget_look(earlier);
+    carry_offers_forget_look(earlier);
     bool done = carry_line(store_path, words, session, sink, context, earlier->told,
                            sizeof earlier->told, problem);
     if (done && length > ending && text_equal(line + length - ending, look)) {
@@ -68,7 +68,7 @@ bool earlier_carry(struct view_earlier *earlier, const char *store_path, const c
     return done;
 }
 
-void earlier_forget_look(struct view_earlier *earlier)
+void carry_offers_forget_look(struct view_earlier *earlier)
 {
     if (earlier->looked_at[0] != '\0') {
         earlier->serial++;

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_APP_CHECK_REPORT_H
-#define HOLDLINE_APP_CHECK_REPORT_H
+#ifndef HOLDLINE_APP_RIG_CHECK_REPORT_H
+#define HOLDLINE_APP_RIG_CHECK_REPORT_H
 
 #include "analysis/check.h"
 
@@ -17,7 +17,7 @@ struct checked {
     bool is_plate;
 };
 
-void check_report_text(FILE *stream, const struct checked *checked);
-void check_report_json(FILE *stream, const struct checked *checked);
+void rig_check_report_text(FILE *stream, const struct checked *checked);
+void rig_check_report_json(FILE *stream, const struct checked *checked);
 
 #endif

@@ -1,14 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_APP_RUNNER_INSIDE_H
-#define HOLDLINE_APP_RUNNER_INSIDE_H
+#ifndef HOLDLINE_APP_SCRIPT_RUNNER_INSIDE_H
+#define HOLDLINE_APP_SCRIPT_RUNNER_INSIDE_H
 
 /* The inside of the script runner, for the files runner*.c only. */
 
-#include "app/outputs.h"
 #include "app/recorder.h"
 #include "app/rig_teller.h"
-#include "app/runner.h"
+#include "app/script_runner.h"
+#include "app/session_reports.h"
 #include "rig/reader.h"
 
 /* Samples that were decoded and not taken yet: the session must see them one by one. */
@@ -18,8 +18,8 @@ struct pending {
     bool failed;
 };
 
-struct runner {
-    const struct runner_options *options;
+struct script_runner {
+    const struct script_runner_options *options;
     struct session *session;
     /* The store is opened first, and written to from the first sample on: a script that fails
      * before has left nothing in it. */
@@ -32,24 +32,25 @@ struct runner {
     struct reader *source; /* what samples are taken from now */
     struct pending pending;
     int64_t last_number, last_time_us;
-    bool told_rig;
+    bool rig_announced;
     int64_t lost, rejected;
-    struct outputs outputs;
+    struct session_reports reports;
 };
 
-/* ---- runner_samples.c: from the source to the session and the store ---- */
-void runner_on_effect(void *runner, const struct effect *effect);
+/* ---- script_runner_samples.c: from the source to the session and the store ---- */
+void script_runner_on_effect(void *runner, const struct effect *effect);
 /* What came before the first sample is written at once: a session that is in the store already is
  * told of now, not when all is done. */
-bool runner_start_recording(struct runner *runner, struct problem *problem);
+bool script_runner_start_recording(struct script_runner *runner, struct problem *problem);
 /* A hold, target, plate or check is in progress. */
-bool runner_in_progress(const struct runner *runner);
+bool script_runner_in_progress(const struct script_runner *runner);
 /* Takes samples until that is over; a file may end before. */
-bool runner_finish_activity(struct runner *runner, bool from_file, struct problem *problem);
+bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
+                                   struct problem *problem);
 /* Takes samples of so many seconds. */
-bool runner_wait(struct runner *runner, double seconds, struct problem *problem);
+bool script_runner_wait(struct script_runner *runner, double seconds, struct problem *problem);
 
-/* ---- runner_steps.c: one line of a script ---- */
-bool runner_step(struct runner *runner, const char *text, struct problem *problem);
+/* ---- script_runner_steps.c: one line of a script ---- */
+bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem);
 
 #endif

@@ -49,7 +49,7 @@ static void tell_briefly(const struct recorder *recorder, char *brief, size_t si
     }
 }
 
-void recorder_tell_state(struct recorder *recorder)
+void recorder_renew_state(struct recorder *recorder)
 {
     uint64_t refused = recorder->ring != NULL ? ring_refused(recorder->ring) : 0;
     bool trouble = recorder->trouble.kind != PROBLEM_NONE;

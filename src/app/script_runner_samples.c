@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "runner_inside.h"
+#include "script_runner_inside.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -26,7 +26,7 @@ static void keep_pending(void *context, const struct sample *sample)
     pending->sample[pending->count++] = *sample;
 }
 
-static bool tell_session_of_rig(struct runner *runner, struct problem *problem)
+static bool tell_session_of_rig(struct script_runner *runner, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE];
     rig_command_line(line, sizeof line, reader_info(runner->source));
@@ -35,11 +35,11 @@ static bool tell_session_of_rig(struct runner *runner, struct problem *problem)
                               problem);
 }
 
-void runner_on_effect(void *context, const struct effect *effect)
+void script_runner_on_effect(void *context, const struct effect *effect)
 {
-    struct runner *runner = context;
+    struct script_runner *runner = context;
     if (effect->kind == EFFECT_COMMAND) {
-        outputs_command(&runner->outputs, &effect->record.command);
+        session_reports_command(&runner->reports, &effect->record.command);
     }
     if (runner->recording) {
         recorder_take_effect(runner->recorder, effect);
@@ -58,7 +58,7 @@ void runner_on_effect(void *context, const struct effect *effect)
     runner->early[runner->early_count++] = *effect;
 }
 
-bool runner_start_recording(struct runner *runner, struct problem *problem)
+bool script_runner_start_recording(struct script_runner *runner, struct problem *problem)
 {
     if (runner->recording) {
         return true;
@@ -70,16 +70,17 @@ bool runner_start_recording(struct runner *runner, struct problem *problem)
     return recorder_flush(runner->recorder, problem);
 }
 
-static bool take_sample(struct runner *runner, const struct sample *sample, struct problem *problem)
+static bool take_sample(struct script_runner *runner, const struct sample *sample,
+                        struct problem *problem)
 {
-    if (!runner_start_recording(runner, problem)) {
+    if (!script_runner_start_recording(runner, problem)) {
         return false;
     }
-    if (!runner->told_rig) {
+    if (!runner->rig_announced) {
         if (!tell_session_of_rig(runner, problem)) {
             return false;
         }
-        runner->told_rig = true;
+        runner->rig_announced = true;
     }
     runner->last_number = sample->number;
     runner->last_time_us = sample->time_us;
@@ -96,7 +97,7 @@ static bool take_sample(struct runner *runner, const struct sample *sample, stru
 #define TELL_SAMPLES 64
 
 /* False when the person wants it to end. */
-static bool go_on(const struct runner *runner, struct problem *problem)
+static bool go_on(const struct script_runner *runner, struct problem *problem)
 {
     return runner->options->progress == NULL || runner->last_number % TELL_SAMPLES != 0 ||
            progress_tell(runner->options->progress, (double)NAN) ||
@@ -104,7 +105,7 @@ static bool go_on(const struct runner *runner, struct problem *problem)
 }
 
 /* The next sample of the source. *ended at the end of a file. */
-static bool next_sample(struct runner *runner, bool *ended, struct problem *problem)
+static bool next_sample(struct script_runner *runner, bool *ended, struct problem *problem)
 {
     struct pending *pending = &runner->pending;
     int quiet = 0;
@@ -144,16 +145,17 @@ static bool next_sample(struct runner *runner, bool *ended, struct problem *prob
     return take_sample(runner, &pending->sample[pending->next++], problem);
 }
 
-bool runner_in_progress(const struct runner *runner)
+bool script_runner_in_progress(const struct script_runner *runner)
 {
     enum view_phase phase = session_phase(runner->session);
     return phase == VIEW_SETTLING || phase == VIEW_HOLD || phase == VIEW_TARGET ||
            phase == VIEW_PLATE || phase == VIEW_CHECK;
 }
 
-bool runner_finish_activity(struct runner *runner, bool from_file, struct problem *problem)
+bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
+                                   struct problem *problem)
 {
-    while (runner_in_progress(runner)) {
+    while (script_runner_in_progress(runner)) {
         bool ended = false;
         if (!next_sample(runner, &ended, problem)) {
             return false;
@@ -168,7 +170,7 @@ bool runner_finish_activity(struct runner *runner, bool from_file, struct proble
     return true;
 }
 
-bool runner_wait(struct runner *runner, double seconds, struct problem *problem)
+bool script_runner_wait(struct script_runner *runner, double seconds, struct problem *problem)
 {
     int64_t until_us = runner->last_time_us + (int64_t)(seconds * 1e6);
     while (runner->last_time_us < until_us) {

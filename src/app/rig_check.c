@@ -1,12 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/checking.h"
+#include "app/rig_check.h"
 
-#include "app/check_report.h"
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/links.h"
-#include "app/page.h"
+#include "app/rig_check_report.h"
+#include "app/standard_output.h"
 #include "base/text.h"
 #include "rig/auxiliary.h"
 #include "rig/reader.h"
@@ -29,7 +29,7 @@ struct stretch {
 };
 
 struct checking {
-    const struct checking_options *options;
+    const struct rig_check_options *options;
     const struct words *words;
     struct reader *reader;
     struct placing_record placing;
@@ -269,16 +269,16 @@ static int report(const struct checking *checking)
                               .check = check,
                               .is_plate = checking->options->is_plate};
     if (checking->options->json) {
-        check_report_json(stdout, &checked);
+        rig_check_report_json(stdout, &checked);
     } else {
-        check_report_text(stdout, &checked);
+        rig_check_report_text(stdout, &checked);
     }
     int status = check->verdict == CHECK_PASSED ? EXIT_SUCCESS : EXIT_FAILURE;
     free(check);
-    return page_end(&problem) ? status : command_fail(&problem);
+    return standard_output_end(&problem) ? status : command_fail(&problem);
 }
 
-int checking_run(const struct checking_options *options, const struct words *words)
+int rig_check_run(const struct rig_check_options *options, const struct words *words)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct link *link = links_open(options->rig, &problem);
@@ -323,7 +323,7 @@ int checking_run(const struct checking_options *options, const struct words *wor
 
 enum { OPTION_JSON = 1, OPTION_NO_PROMPTS, OPTION_LOOK_DOWN, OPTION_RATE };
 
-static bool read_argument(int option, struct checking_options *options, struct problem *problem)
+static bool read_argument(int option, struct rig_check_options *options, struct problem *problem)
 {
     switch (option) {
     case OPTION_JSON:
@@ -360,7 +360,7 @@ static bool join_words(const char *kind, char *const *argv, int argc, struct wor
     return words_split(line, words, problem);
 }
 
-int checking_command(int argc, char **argv, const char *kind, bool is_plate)
+int rig_check_command(int argc, char **argv, const char *kind, bool is_plate)
 {
     static const struct option long_options[] = {
         {"json", no_argument, NULL, OPTION_JSON},
@@ -369,7 +369,7 @@ int checking_command(int argc, char **argv, const char *kind, bool is_plate)
         {"rate", required_argument, NULL, OPTION_RATE},
         DECODER_LONG_OPTIONS,
         {NULL, 0, NULL, 0}};
-    struct checking_options options = {.is_plate = is_plate};
+    struct rig_check_options options = {.is_plate = is_plate};
     struct problem problem = {PROBLEM_NONE, ""};
     struct words words = {.count = 0};
     int option = 0;
@@ -399,5 +399,5 @@ int checking_command(int argc, char **argv, const char *kind, bool is_plate)
                       words.count > 0 ? "' is none of" : "");
         return command_fail(&problem);
     }
-    return checking_run(&options, &words);
+    return rig_check_run(&options, &words);
 }

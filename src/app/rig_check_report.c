@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/check_report.h"
+#include "app/rig_check_report.h"
 
 #include "base/json.h"
 #include "base/text.h"
@@ -104,7 +104,7 @@ static bool has_sensor_line(const struct checked *checked)
     return checked->check->kind == CHECK_CALIBRATION && checked->check->verdict == CHECK_PASSED;
 }
 
-void check_report_text(FILE *stream, const struct checked *checked)
+void rig_check_report_text(FILE *stream, const struct checked *checked)
 {
     const struct check_record *check = checked->check;
     const char *name = name_of(checked, check->channel);
@@ -156,7 +156,7 @@ static void json_curves(struct json_writer *json, const struct checked *checked)
     json_array_end(json);
 }
 
-void check_report_json(FILE *stream, const struct checked *checked)
+void rig_check_report_json(FILE *stream, const struct checked *checked)
 {
     const struct check_record *check = checked->check;
     struct json_writer json;

@@ -9,13 +9,13 @@
 
 /* Command lines for a new session, word by word. */
 
-void carry_put(struct carry_words *line, const char *word)
+void carry_put(struct carry_text *line, const char *word)
 {
     text_append(line->text, sizeof line->text, &line->used, "%s%s", line->used > 0 ? " " : "",
                 word);
 }
 
-void carry_put_quoted(struct carry_words *line, const char *key, const char *text)
+void carry_put_quoted(struct carry_text *line, const char *key, const char *text)
 {
     char quoted[2 * WORD_SIZE];
     words_quote(quoted, sizeof quoted, text);
@@ -23,7 +23,7 @@ void carry_put_quoted(struct carry_words *line, const char *key, const char *tex
                 key != NULL ? key : "", key != NULL ? "=" : "", quoted);
 }
 
-void carry_put_number(struct carry_words *line, const char *key, double value)
+void carry_put_number(struct carry_text *line, const char *key, double value)
 {
     char text[64];
     if (isfinite(value)) {
@@ -32,7 +32,7 @@ void carry_put_number(struct carry_words *line, const char *key, double value)
     }
 }
 
-bool carry_give(const struct carry_words *line, carry_sink *sink, void *context,
+bool carry_give(const struct carry_text *line, carry_sink *sink, void *context,
                 struct problem *problem)
 {
     if (line->used + 1 >= sizeof line->text) {

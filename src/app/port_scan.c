@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/heard.h"
+#include "app/port_scan.h"
 
 #include "app/links.h"
 #include "base/clock.h"
@@ -13,7 +13,7 @@
 #define RIG_SAMPLES 5
 #define PICK_ENOUGH_S 0.4
 
-void heard_open(struct heard *port)
+void port_scan_open(struct scanned_port *port)
 {
     const struct decoder_options options = {.dialect = ""};
     port->problem = (struct problem){.kind = PROBLEM_NONE};
@@ -24,14 +24,14 @@ void heard_open(struct heard *port)
 static void count_sample(void *context, const struct raw_sample *raw)
 {
     (void)raw;
-    struct heard *port = context;
+    struct scanned_port *port = context;
     port->samples++;
     if (port->samples == 1) {
         port->first_us = port->last_us;
     }
 }
 
-static void listen_once(struct heard *port)
+static void listen_once(struct scanned_port *port)
 {
     char bytes[READ_BYTES];
     size_t length = 0;
@@ -56,7 +56,7 @@ static void listen_once(struct heard *port)
     }
 }
 
-void heard_listen(struct heard *ports, int count, double most_s, double enough_s)
+void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s)
 {
     int64_t until_us = clock_monotonic_us() + (int64_t)(most_s * 1e6);
     bool waiting = true;
@@ -68,12 +68,12 @@ void heard_listen(struct heard *ports, int count, double most_s, double enough_s
             }
             listen_once(&ports[i]);
             double heard_s = (double)(ports[i].last_us - ports[i].first_us) / 1e6;
-            waiting = waiting || !heard_is_rig(&ports[i]) || heard_s < enough_s;
+            waiting = waiting || !port_scan_is_rig(&ports[i]) || heard_s < enough_s;
         }
     }
 }
 
-uint64_t heard_rejected(const struct heard *port)
+uint64_t port_scan_rejected(const struct scanned_port *port)
 {
     uint64_t rejected = 0;
     for (int i = 0; i < REJECT_REASONS && port->decoder != NULL; i++) {
@@ -82,19 +82,19 @@ uint64_t heard_rejected(const struct heard *port)
     return rejected;
 }
 
-bool heard_is_rig(const struct heard *port)
+bool port_scan_is_rig(const struct scanned_port *port)
 {
-    return port->samples >= RIG_SAMPLES && port->samples > heard_rejected(port);
+    return port->samples >= RIG_SAMPLES && port->samples > port_scan_rejected(port);
 }
 
-double heard_rate_hz(const struct heard *port)
+double port_scan_rate_hz(const struct scanned_port *port)
 {
     int64_t span_us = port->last_us - port->first_us;
     return port->samples > 1 && span_us > 0 ? (double)(port->samples - 1) * 1e6 / (double)span_us
                                             : 0;
 }
 
-void heard_close(struct heard *port)
+void port_scan_close(struct scanned_port *port)
 {
     if (port->link != NULL) {
         link_close(port->link);
@@ -105,12 +105,12 @@ void heard_close(struct heard *port)
 }
 
 /* None or several: what was heard where, in one sentence. */
-static void tell_why(const struct heard *ports, int count, int rigs, struct problem *problem)
+static void tell_why(const struct scanned_port *ports, int count, int rigs, struct problem *problem)
 {
     char list[400] = "";
     size_t used = 0;
     for (int i = 0; i < count; i++) {
-        bool is_rig = heard_is_rig(&ports[i]);
+        bool is_rig = port_scan_is_rig(&ports[i]);
         if (rigs > 1 && !is_rig) {
             continue;
         }
@@ -132,9 +132,10 @@ static void tell_why(const struct heard *ports, int count, int rigs, struct prob
     }
 }
 
-struct link *heard_pick(const char *const *specs, int count, double most_s, struct problem *problem)
+struct link *port_scan_pick(const char *const *specs, int count, double most_s,
+                            struct problem *problem)
 {
-    struct heard *ports = calloc((size_t)count + 1, sizeof *ports);
+    struct scanned_port *ports = calloc((size_t)count + 1, sizeof *ports);
     struct link *link = NULL;
     int rigs = 0;
     int last = 0;
@@ -144,11 +145,11 @@ struct link *heard_pick(const char *const *specs, int count, double most_s, stru
     }
     for (int i = 0; i < count; i++) {
         text_copy(ports[i].spec, sizeof ports[i].spec, specs[i]);
-        heard_open(&ports[i]);
+        port_scan_open(&ports[i]);
     }
-    heard_listen(ports, count, most_s, PICK_ENOUGH_S);
+    port_scan_listen(ports, count, most_s, PICK_ENOUGH_S);
     for (int i = 0; i < count; i++) {
-        if (heard_is_rig(&ports[i]) && ports[i].link != NULL) {
+        if (port_scan_is_rig(&ports[i]) && ports[i].link != NULL) {
             rigs++;
             last = i;
         }
@@ -160,7 +161,7 @@ struct link *heard_pick(const char *const *specs, int count, double most_s, stru
         tell_why(ports, count, rigs, problem);
     }
     for (int i = 0; i < count; i++) {
-        heard_close(&ports[i]);
+        port_scan_close(&ports[i]);
     }
     free(ports);
     return link;

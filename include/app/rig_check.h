@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_APP_CHECKING_H
-#define HOLDLINE_APP_CHECKING_H
+#ifndef HOLDLINE_APP_RIG_CHECK_H
+#define HOLDLINE_APP_RIG_CHECK_H
 
 #include "analysis/check.h"
 #include "base/problem.h"
@@ -9,7 +9,7 @@
 
 /* Checks of a rig's sensors from the command line: the session's own ones (analysis/check.h),
  * without a session and a store. */
-struct checking_options {
+struct rig_check_options {
     const char *rig;
     struct decoder_options decoder;
     double rate_hz; /* of a stream that carries no time; 0 = not said */
@@ -22,13 +22,13 @@ struct checking_options {
 /* words: 'step head block=25', as the session takes it, ready split. Prints the result on standard
  * output, prompts and live numbers on standard error. The exit status: 0 passed, 1 not, 2 wrong
  * use. */
-int checking_run(const struct checking_options *options, const struct words *words);
+int rig_check_run(const struct rig_check_options *options, const struct words *words);
 
 /* The options that checks, calibrations and plate readings share, and the words behind the rig.
  * kind: put before the words ('calibrate'), or NULL. The exit status. */
-int checking_command(int argc, char **argv, const char *kind, bool is_plate);
+int rig_check_command(int argc, char **argv, const char *kind, bool is_plate);
 
-#define CHECKING_USAGE                                                                             \
+#define RIG_CHECK_USAGE                                                                            \
     "  --no-prompts         go on by the clock, not by the Enter key\n"                            \
     "  --look-down          the sensors look down at the rider, from above\n"                      \
     "  --rate HZ            of a stream that carries no time of its own\n"                         \
