@@ -9,7 +9,7 @@
 #   make bench       what it costs: ratios on this machine
 #   make study       how well the methods do on known truth (long)
 #   make recordings  the streams of sessions/, written anew by the virtual rig
-#   make documents   the lists of keys in docs/ and the pictures of the screens, written anew
+#   make documents   the lists of keys and rules in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers

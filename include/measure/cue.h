@@ -15,11 +15,11 @@ const char *cue_state_word(enum cue_state state); /* 'no reading', 'in', 'high',
 struct cue_settings {
     double band_above_mm; /* over the target; INFINITY = no limit */
     double band_below_mm; /* under the target, positive; INFINITY = none */
-    double filter_hz;     /* 1.0 */
-    double dead_band;     /* 0.2 of the half-width: back inside only below 0.8 of it */
-    double on_delay_s;    /* 2.0 head (a glance ahead is wanted), 0.7 chest */
-    double off_delay_s;   /* 0.5 */
-    double no_reading_s;  /* without a valid reading for this long: CUE_NO_READING. 0.5 */
+    double filter_hz;
+    double dead_band; /* share of the half-width: back inside only below the rest of it */
+    double on_delay_s;
+    double off_delay_s;
+    double no_reading_s; /* without a valid reading for this long: CUE_NO_READING */
 };
 
 struct cue_machine {
@@ -39,9 +39,8 @@ struct cue_machine {
     double slow_mm; /* the filtered posture now */
 };
 
-/* After a gap longer than this the filter starts anew at the first reading; in shorter ones it
- * stands still. */
-#define CUE_FILTER_RESTART_S 0.5
+/* As usual, with no limit above or below. The head's waits longer. */
+struct cue_settings cue_usual(bool head);
 
 /* rate_hz: effective sampling rate (the filter's coefficients). */
 void cue_start(struct cue_machine *cue, const struct cue_settings *settings, double target_mm,

@@ -22,12 +22,15 @@ enum measure_status plan_power(double difference, double variance, double df, do
 double plan_order_index(const int *setup, int holds);
 
 struct plan_times {
-    double change_min;  /* parts: 5 */
-    double ride_in_min; /* 2 */
-    double hold_min;    /* 1 */
-    double rating_min;  /* once a setup: 0.5 */
-    double rest_min;    /* between holds of a build: 0.5 to 1 */
+    double change_min; /* parts */
+    double ride_in_min;
+    double hold_min;
+    double rating_min; /* once a setup */
+    double rest_min;   /* between holds of a build */
 };
+struct plan_times plan_usual_times(void);
+/* One build: changed to it or not, ridden in, held so often, with or without a rating. */
+double plan_build_minutes(const struct plan_times *times, bool changed, int holds, bool rated);
 
 enum plan_order {
     PLAN_ROWS,   /* setups in a row, the first again at the end: A A B B C C A A */

@@ -7,6 +7,7 @@
 #include "app/standard_output.h"
 #include "base/text.h"
 #include "bike/tie.h"
+#include "measure/rules.h"
 #include "say/say.h"
 
 #include <getopt.h>
@@ -159,8 +160,7 @@ static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *
         .order = PLAN_ROWS,
         .hold_sd_mm = 4.0,
         .difference_mm = 10.0,
-        .times =
-            {.change_min = 5, .ride_in_min = 2, .hold_min = 1, .rating_min = 0.5, .rest_min = 0.75},
+        .times = plan_usual_times(),
         .minutes_left = INFINITY,
     };
     take_tie(wish, "plate", problem);
@@ -176,7 +176,7 @@ static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *
         return problem_usage(problem, "plan: --sd and --from say the same thing: give one");
     }
     if (wish->input.order == PLAN_MIRROR && !wish->change_given) {
-        wish->input.times.change_min = 1;
+        wish->input.times.change_min = PLAN_CHANGE_QUICK_MIN;
     }
     return true;
 }

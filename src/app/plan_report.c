@@ -151,9 +151,7 @@ static bool order_table(FILE *stream, const struct plan_input *input, const stru
         table_cell_format(table, "%d", setup + 1);
         table_cell_format(table, "%s, ride in, %d %s%s", h == 0 ? "as it is" : "change the parts",
                           holds, holds == 1 ? "hold" : "holds", rated[setup] ? "" : ", rating");
-        minute += (h == 0 ? 0.0 : times->change_min) + times->ride_in_min +
-                  holds * times->hold_min + (holds - 1) * times->rest_min +
-                  (rated[setup] ? 0.0 : times->rating_min);
+        minute += plan_build_minutes(times, h > 0, holds, !rated[setup]);
         rated[setup] = true;
         h += holds;
     }

@@ -3,6 +3,7 @@
 #include "measure/cue.h"
 
 #include "measure/filter.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
@@ -19,6 +20,19 @@ const char *cue_state_word(enum cue_state state)
         return "low";
     }
     return "no reading";
+}
+
+struct cue_settings cue_usual(bool head)
+{
+    return (struct cue_settings){
+        .band_above_mm = (double)INFINITY,
+        .band_below_mm = (double)INFINITY,
+        .filter_hz = CUE_FILTER_HZ,
+        .dead_band = CUE_DEAD_BAND,
+        .on_delay_s = head ? CUE_ON_DELAY_HEAD_S : CUE_ON_DELAY_S,
+        .off_delay_s = CUE_OFF_DELAY_S,
+        .no_reading_s = CUE_NO_READING_S,
+    };
 }
 
 /* Without a rate that carries the filter, gain 1 passes the readings as they are. */

@@ -4,6 +4,7 @@
 
 #include "measure/distribution.h"
 #include "measure/filter.h"
+#include "measure/rules.h"
 #include "measure/spectrum.h"
 #include "measure/statistics.h"
 
@@ -12,8 +13,6 @@
 #include <string.h>
 
 #define STEADY_HZ 5.0
-#define CREEP_FLAG_MM 4.0
-#define DRIFTING_SCORE (-1.645)
 #define SPECTRUM_WINDOW_S 20.0
 #define SPECTRUM_WINDOW_MIN_S 10.0
 #define SPECTRUM_RATE_MIN_HZ 8.0

@@ -18,10 +18,6 @@ struct settled {
     bool not_settled;
 };
 
-#define SETTLED_BLOCKS_MIN 8 /* fewer: nothing is cut, no interval */
-#define INTERVAL_KEPT_MIN_S 20.0
-#define INTERVAL_SHARE_MIN 0.9
-
 /* cut: drop the beginning that had not settled (docs/measures.md, 'One hold': MSER on blocks of 2.5
  * s, at most a third). settled_free in any case. */
 enum measure_status settle(const struct series *series, bool cut, struct settled *settled);

@@ -6,6 +6,7 @@
 #include "over_sd.h"
 
 #include "measure/distribution.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -90,16 +91,29 @@ static bool lay_holds(const struct plan_input *input, struct plan *plan)
     return room;
 }
 
+struct plan_times plan_usual_times(void)
+{
+    return (struct plan_times){.change_min = PLAN_CHANGE_MIN,
+                               .ride_in_min = PLAN_RIDE_IN_MIN,
+                               .hold_min = PLAN_HOLD_MIN,
+                               .rating_min = PLAN_RATING_MIN,
+                               .rest_min = PLAN_REST_MIN};
+}
+
+double plan_build_minutes(const struct plan_times *times, bool changed, int holds, bool rated)
+{
+    return (changed ? times->change_min : 0.0) + times->ride_in_min + holds * times->hold_min +
+           (holds - 1) * times->rest_min + (rated ? times->rating_min : 0.0);
+}
+
 static double minutes_of(const struct plan_input *input, const struct plan *plan)
 {
-    const struct plan_times *times = &input->times;
-    double minutes = times->ride_in_min + input->setups * times->rating_min;
-    for (int h = 0; h < plan->holds; h++) {
-        minutes += times->hold_min;
-        if (plan->change[h])
-            minutes += times->change_min + times->ride_in_min;
-        else if (h > 0)
-            minutes += times->rest_min;
+    double minutes = input->setups * input->times.rating_min;
+    for (int h = 0, end; h < plan->holds; h = end) {
+        end = h + 1;
+        while (end < plan->holds && !plan->change[end])
+            end++;
+        minutes += plan_build_minutes(&input->times, plan->change[h], end - h, false);
     }
     return minutes;
 }

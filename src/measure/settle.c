@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "hold_position.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 #include <stdlib.h>
 

@@ -29,13 +29,7 @@ static void clear_placing(struct placing_record *placing)
 static void clear_band(struct band_record *band)
 {
     for (int i = 0; i < CHANNELS_MAX; i++) {
-        band->cue[i] = (struct cue_settings){.band_above_mm = INFINITY,
-                                             .band_below_mm = INFINITY,
-                                             .filter_hz = 1.0,
-                                             .dead_band = 0.2,
-                                             .on_delay_s = 2.0,
-                                             .off_delay_s = 0.5,
-                                             .no_reading_s = 0.5};
+        band->cue[i] = cue_usual(false);
     }
 }
 

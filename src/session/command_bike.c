@@ -23,11 +23,9 @@ static void default_channel(struct channel_record *channel, const char *name)
     channel->mount.x_mm = channel->mount.y_mm = NAN;
 }
 
-/* A glance ahead with the head is wanted, so the head's cue waits longer (docs/measures.md, 'Target
- * and band'). */
 static void default_delay(struct session *session, int channel, const char *name)
 {
-    session->cue[channel].on_delay_s = text_equal(name, "head") ? 2.0 : 0.7;
+    session->cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
 }
 
 int machine_new_placing(struct session *session)

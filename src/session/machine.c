@@ -32,15 +32,7 @@ static const struct {
 static void default_cues(struct session *session)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        session->cue[c] = (struct cue_settings){
-            .band_above_mm = INFINITY,
-            .band_below_mm = INFINITY,
-            .filter_hz = 1.0,
-            .dead_band = 0.2,
-            .on_delay_s = 0.7,
-            .off_delay_s = 0.5,
-            .no_reading_s = 0.5,
-        };
+        session->cue[c] = cue_usual(false);
     }
 }
 

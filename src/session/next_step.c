@@ -2,16 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "next_step.h"
 
+#include "measure/plan.h"
+#include "measure/rules.h"
+
 #include <math.h>
 #include <stdio.h>
-
-#define HOLDS_A_BUILD 2
-/* Minutes (docs/measures.md, 'Setups against each other'). */
-#define CHANGE_MIN 5.0
-#define RIDE_IN_MIN 2.0
-#define HOLD_MIN 1.0
-#define RATING_MIN 0.5
-#define REST_MIN 0.75
 
 struct done {
     int holds;     /* free ones that count */
@@ -33,10 +28,13 @@ static struct done holds_of_build(const struct session *session, int build)
     return done;
 }
 
-/* One setup ridden as planned: parts changed, ridden in, held twice, rated. */
-static double setup_minutes(void)
+/* Setups ridden as planned (parts changed, ridden in, held, rated) that fit into what is left, with
+ * room for one more where the first setup has to be returned to. */
+static int setups_that_fit(double left_min, bool with_return)
 {
-    return CHANGE_MIN + RIDE_IN_MIN + HOLDS_A_BUILD * HOLD_MIN + REST_MIN + RATING_MIN;
+    const struct plan_times times = plan_usual_times();
+    double setup_min = plan_build_minutes(&times, true, PLAN_HOLDS_A_BUILD, true);
+    return (int)fmax(0.0, floor(left_min / setup_min) - (with_return ? 1.0 : 0.0));
 }
 
 static void say_next(struct view *view, enum view_next next, const char *command, const char *words)
@@ -62,7 +60,7 @@ static void next_setup(const struct session *session, struct view *view)
         return;
     }
     /* Room is kept for the return to the first setup. */
-    if (!isnan(left_min) && left_min < 2.0 * setup_minutes()) {
+    if (!isnan(left_min) && setups_that_fit(left_min, true) == 0) {
         snprintf(words, sizeof words,
                  "back to setup %d: without it, setup and tiredness can't be told apart",
                  record->setup[0].number);
@@ -103,11 +101,11 @@ static void next_at_rest(const struct session *session, struct view *view)
         return;
     }
     struct done done = holds_of_build(session, session->build);
-    int wanted = HOLDS_A_BUILD + (done.unsettled > 0 ? 1 : 0);
+    int wanted = PLAN_HOLDS_A_BUILD + (done.unsettled > 0 ? 1 : 0);
     if (done.holds < wanted) {
-        if (done.holds < HOLDS_A_BUILD) {
+        if (done.holds < PLAN_HOLDS_A_BUILD) {
             snprintf(words, sizeof words, "free hold %d of %d on this build", done.holds + 1,
-                     HOLDS_A_BUILD);
+                     PLAN_HOLDS_A_BUILD);
         } else {
             snprintf(words, sizeof words, "hold %d had not settled: one more free hold",
                      done.unsettled);
@@ -138,10 +136,9 @@ static void fill_clock(const struct session *session, struct view *view)
     }
     bool closed = session->build >= 0 && session->record.build[session->build].setup == 0 &&
                   session->record.build[session->build].ordinal > 1;
-    double room_min =
-        left_min - (closed || session->record.setup_count < 2 ? 0.0 : setup_minutes());
-    int fits = room_min > 0.0 ? (int)floor(room_min / setup_minutes()) : 0;
-    const char *then = closed || session->record.setup_count < 2 ? "" : ", then back to setup 1";
+    bool returns = !closed && session->record.setup_count >= 2;
+    int fits = setups_that_fit(left_min, returns);
+    const char *then = returns ? ", then back to setup 1" : "";
     if (fits > 0) {
         snprintf(view->clock_words, sizeof view->clock_words, "%.0f min left: %d more setup%s%s",
                  left_min, fits, fits == 1 ? "" : "s", then);

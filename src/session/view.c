@@ -16,8 +16,6 @@
 /* Fills the view from the machine's state. Changes nothing but the numbers of the capture in
  * progress, which are made at most once a second of the stream. */
 
-#define STEADY_CREEP_MM_PER_MIN 4.0
-
 static const struct build_record *current_build(const struct session *session)
 {
     return session->build >= 0 ? &session->record.build[session->build] : NULL;
@@ -298,14 +296,10 @@ static void fill_activity(const struct session *session, struct view *view)
         view->hold_of_setup = 1 + session->analysis->free_holds[build->setup] +
                               session->analysis->guided_holds[build->setup];
     }
-    view->steady = true;
+    view->steady = true; /* as the report: creep that is flagged is not called steady */
     for (int c = 0; c < view->channel_count; c++) {
-        const struct hold_summary *progress = &session->progress[c];
-        bool known = session->progress_second >= 10 && progress->has_creep;
-        if (known && fabs(progress->creep_mm_per_min) > STEADY_CREEP_MM_PER_MIN &&
-            fabs(progress->creep_mm_per_min) > progress->creep_half_width_mm_per_min) {
-            view->steady = false;
-        }
+        bool known = session->progress_second >= 0 && session->progress[c].status == MEASURE_OK;
+        view->steady = view->steady && !(known && session->progress[c].creep_flagged);
     }
 }
 

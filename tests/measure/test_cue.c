@@ -65,6 +65,53 @@ START_TEST(dead_band)
 }
 END_TEST
 
+/* The usual cue, seen at a hundred readings a second after the filter has come to rest: told after
+ * 0.7 s (the head's after 2 s), ends after 0.5 s inside 0.8 of the width, no reading after 0.5 s.
+ */
+START_TEST(the_usual_cue)
+{
+    for (int head = 0; head < 2; head++) {
+        struct cue_settings settings = cue_usual(head == 1);
+        struct cue_machine cue;
+        double t = 0.0, on_s = head == 1 ? 2.0 : 0.7;
+        ck_assert_int_eq(cue_step((cue_start(&cue, &settings, 900.0, 100.0), &cue), t, 1e6, true),
+                         CUE_IN); /* no limits of its own */
+        settings.band_above_mm = settings.band_below_mm = 10.0;
+        settings.filter_hz = 0.0;
+        cue_start(&cue, &settings, 900.0, 10.0);
+        ck_assert_int_eq(cue_step(&cue, t, 900.0, true), CUE_IN);
+        ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_IN);
+        double came_s = t;
+        while (t < came_s + on_s - 0.015)
+            ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_IN);
+        cue_step(&cue, t += 0.01, 911.0, true);
+        ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_HIGH);
+        for (int i = 0; i < 300;
+             i++) /* 8.1: still outside; a tenth more dead-band or less, not so */
+            ck_assert_int_eq(cue_step(&cue, t += 0.01, 908.1, true), CUE_HIGH);
+        cue_step(&cue, t += 0.01, 907.9, true);
+        double back_s = t;
+        while (t < back_s + 0.485)
+            ck_assert_int_eq(cue_step(&cue, t += 0.01, 907.9, true), CUE_HIGH);
+        cue_step(&cue, t += 0.01, 907.9, true);
+        ck_assert_int_eq(cue_step(&cue, t += 0.01, 907.9, true), CUE_IN);
+        ck_assert_int_eq(cue_step(&cue, t + 0.49, 0.0, false), CUE_IN);
+        ck_assert_int_eq(cue_step(&cue, t + 0.51, 0.0, false), CUE_NO_READING);
+    }
+    /* 1 Hz: a low-pass of second order after Butterworth passes a tone of its own frequency with
+     * 1/sqrt 2 of its height, here 7.07 of 10 mm. */
+    struct cue_settings settings = cue_usual(false);
+    struct cue_machine cue;
+    double most = 0.0;
+    cue_start(&cue, &settings, 0.0, 100.0);
+    for (int i = 0; i < 3000; i++) {
+        cue_step(&cue, 0.01 * i, 10.0 * sin(0.0628318530717958648 * i), true);
+        most = i >= 1000 ? fmax(most, cue.slow_mm) : most;
+    }
+    ck_assert_double_eq_tol(most, 7.0711, 0.01);
+}
+END_TEST
+
 START_TEST(no_limit)
 {
     struct cue_settings settings = plain();
@@ -231,6 +278,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, on_and_off_delay);
     tcase_add_test(tests, dead_band);
+    tcase_add_test(tests, the_usual_cue);
     tcase_add_test(tests, no_limit);
     tcase_add_test(tests, readings_stop_and_come_back);
     tcase_add_test(tests, filter_in_gaps);

@@ -211,6 +211,20 @@ START_TEST(rows)
 }
 END_TEST
 
+/* A change of parts five minutes, riding in two, a hold one, a rating and a rest half a minute and
+ * three quarters: what a session takes (common practice). */
+START_TEST(usual_minutes)
+{
+    struct plan_times times = plan_usual_times();
+    ck_assert_double_eq(plan_build_minutes(&times, true, 2, true), 10.25);
+    ck_assert_double_eq(plan_build_minutes(&times, false, 2, true), 5.25);
+    ck_assert_double_eq(plan_build_minutes(&times, true, 1, true), 8.5);
+    ck_assert_double_eq(plan_build_minutes(&times, true, 1, false), 8.0);
+    ck_assert_double_eq(plan_build_minutes(&times, false, 1, false), 3.0);
+    ck_assert_double_eq(times.hold_min, 1.0);
+}
+END_TEST
+
 START_TEST(mirror)
 {
     struct plan_input input = usual();
@@ -295,6 +309,7 @@ int main(void)
     tcase_add_test(tests, planning_table);
     tcase_add_test(tests, order_indices);
     tcase_add_test(tests, rows);
+    tcase_add_test(tests, usual_minutes);
     tcase_add_test(tests, mirror);
     tcase_add_test(tests, choosing);
     tcase_add_test(tests, bad_input);

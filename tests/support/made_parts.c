@@ -3,6 +3,7 @@
 #include "support/made_parts.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 #include "screen/keys.h"
 #include "support/stage.h"
 #include "support/test_main.h"
@@ -12,7 +13,8 @@
 
 #define LINE_SIZE 4096
 
-const char *const made_documents[] = {"docs/screens.md", "docs/holdline.1", NULL};
+const char *const made_documents[] = {"docs/screens.md", "docs/measures.md", "docs/holdline.1",
+                                      NULL};
 
 /* ---- keys ---- */
 
@@ -36,6 +38,25 @@ static void manual_keys(FILE *out)
         }
     }
     fputs(".El\n", out);
+}
+
+/* ---- rules ---- */
+
+static void markdown_rules(FILE *out)
+{
+    for (int i = 0; i < rule_count; i++) {
+        const struct rule *rule = &rules[i];
+        char value[64];
+        if (rule->name == NULL) {
+            fprintf(out, "%s**%s**\n\n| rule | value | what it is for | source |\n",
+                    i > 0 ? "\n" : "", rule->group);
+            fputs("| --- | --- | --- | --- |\n", out);
+            continue;
+        }
+        text_from_double_shortest(value, sizeof value, rule->value);
+        fprintf(out, "| `%s` | %s%s%s | %s | %s |\n", rule->name, value,
+                rule->unit[0] != '\0' ? " " : "", rule->unit, rule->purpose, rule->source);
+    }
 }
 
 /* ---- screens ---- */
@@ -149,6 +170,10 @@ static bool make_part(const char *what, bool manual, FILE *out, char *problem, s
         } else {
             markdown_keys(out);
         }
+        return true;
+    }
+    if (text_equal(what, "rules") && !manual) {
+        markdown_rules(out);
         return true;
     }
     if (text_starts_with(what, "screen ")) {

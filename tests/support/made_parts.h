@@ -6,9 +6,9 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-/* Parts of the documents that the program makes itself: lists of the keys from the one table, and
- * pictures of the screens with made-up views. In Markdown a part stands between
- *     <!-- made: keys -->                      and <!-- end -->
+/* Parts of the documents that the program makes itself: lists of the keys and of the rules from
+ * their tables, and pictures of the screens with made-up views. In Markdown a part stands between
+ *     <!-- made: keys -->, <!-- made: rules --> and <!-- end -->
  *     <!-- made: screen free 24 80 c Down -->  (state of made_view, rows, columns, keys)
  * and in the manual between
  *     .\" made: keys                           and .\" end

@@ -1,0 +1,150 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the fitter is told while a session runs: the next step, what the clock still lets, and
+ * whether the rider is steady. */
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static struct view view; /* big: each test runs in a process of its own */
+
+/* A sawtooth of this slope over the hold, about the first height; the last view before the end. */
+static void hold_with_creep(struct drive *drive, double mm_per_min, double minutes)
+{
+    char line[64];
+    snprintf(line, sizeof line, "hold %.0fs free settle=0s", 60.0 * minutes);
+    drive_do(drive, line);
+    for (int second = 0; second < (int)(60.0 * minutes); second++) {
+        drive->body_mm[0] += mm_per_min / 60.0;
+        drive_samples(drive, 50);
+    }
+    session_fill_view(drive->session, &view);
+}
+
+/* Creep is flagged from 4 mm a hold on, however long the hold: 3 mm a minute for 3 minutes is 9 mm,
+ * 6 mm a minute for half a minute 3 mm. */
+START_TEST(steady_is_never_said_of_creep_that_is_flagged)
+{
+    static const struct {
+        double mm_per_min, minutes;
+        bool flagged;
+    } cases[] = {{3.0, 3.0, true}, {-3.0, 3.0, true}, {6.0, 0.5, false}, {1.0, 3.0, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        drive_start(&drive, 11);
+        drive.breathing_mm = 0.5;
+        drive.noise_mm = 0.3;
+        drive_describe(&drive);
+        hold_with_creep(&drive, cases[i].mm_per_min, cases[i].minutes);
+        ck_assert_msg(view.steady == !cases[i].flagged, "%g mm a minute for %g minutes",
+                      cases[i].mm_per_min, cases[i].minutes);
+        drive_finish(&drive);
+        const struct hold_summary *summary = &session_analysis(drive.session)->hold[0].summary[0];
+        ck_assert(summary->has_creep);
+        ck_assert_int_eq(summary->creep_flagged, cases[i].flagged);
+        drive_end(&drive);
+    }
+}
+END_TEST
+
+START_TEST(the_heads_cue_waits_longer)
+{
+    struct drive drive;
+    drive_start(&drive, 12);
+    drive_describe(&drive);
+    drive_do(&drive, "target head=900 chest=800");
+    drive_do(&drive, "band head=+10/-20 chest=+8/none");
+    const struct band_record *band = &session_records(drive.session)->band[0];
+    ck_assert_double_eq(band->cue[0].on_delay_s, 2.0);
+    ck_assert_double_eq(band->cue[1].on_delay_s, 0.7);
+    drive_end(&drive);
+}
+END_TEST
+
+/* Setups ridden and rated, so that the next one is due. */
+static void ride(struct drive *drive, const char *setup)
+{
+    drive_do(drive, setup);
+    for (int i = 0; i < 2; i++) {
+        drive_do(drive, "hold 30s free settle=0s");
+        drive_finish(drive);
+    }
+    drive_do(drive, "rating effort=3");
+}
+
+static void look_with_left(struct drive *drive, double left_min)
+{
+    char line[64];
+    session_fill_view(drive->session, &view);
+    snprintf(line, sizeof line, "minutes %.6f", left_min + view.session_s / 60.0);
+    drive_do(drive, line);
+    session_fill_view(drive->session, &view);
+    ck_assert_double_eq_tol(view.minutes_left, left_min, 1e-5);
+}
+
+/* A setup takes 5 (change) + 2 (ride in) + 2 x 1 (holds) + 0.75 (rest) + 0.5 (rating) = 10.25
+ * minutes. In 40 of them there is room for 39 and the return: with a tenth more or less of any one
+ * of the five it would be another number. */
+START_TEST(the_clock_counts_setups_and_the_return)
+{
+    struct drive drive;
+    drive_start(&drive, 13);
+    drive_describe(&drive);
+    drive_do(&drive, "target head=900 chest=800");
+    ride(&drive, "setup 1 \"as it came\"");
+    look_with_left(&drive, 410.01);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, ": 40 more setups"));
+    look_with_left(&drive, 409.99);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, ": 39 more setups"));
+    ride(&drive, "setup 2 \"lower\" spacers=10");
+    look_with_left(&drive, 410.01);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, ": 39 more setups, then back to setup 1"));
+    look_with_left(&drive, 409.99);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, ": 38 more setups, then back to setup 1"));
+    /* another setup only where the return fits behind it */
+    look_with_left(&drive, 20.51);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, "1 more setup, then back to setup 1"));
+    ck_assert_int_eq(view.next, VIEW_NEXT_SETUP);
+    look_with_left(&drive, 20.49);
+    ck_assert_ptr_nonnull(strstr(view.clock_words, "no other setup fits; go back to setup 1"));
+    ck_assert_int_eq(view.next, VIEW_NEXT_COMMAND);
+    ck_assert_str_eq(view.next_command, "setup 1");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(two_free_holds_are_asked_for_on_each_build)
+{
+    struct drive drive;
+    drive_start(&drive, 14);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 10);
+    for (int i = 1; i <= 2; i++) {
+        drive_do(&drive, "target head=900 chest=800");
+        session_fill_view(drive.session, &view);
+        ck_assert_str_eq(view.next_step, i == 1 ? "free hold 1 of 2 on this build"
+                                                : "free hold 2 of 2 on this build");
+        drive_do(&drive, "hold 30s free settle=0s");
+        drive_finish(&drive);
+    }
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.next_step, "rate this setup");
+    drive_end(&drive);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("next step");
+    TCase *tests = tcase_create("next step");
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, steady_is_never_said_of_creep_that_is_flagged);
+    tcase_add_test(tests, the_heads_cue_waits_longer);
+    tcase_add_test(tests, the_clock_counts_setups_and_the_return);
+    tcase_add_test(tests, two_free_holds_are_asked_for_on_each_build);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
