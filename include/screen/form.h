@@ -5,6 +5,7 @@
 
 #include "record/record.h"
 #include "screen/canvas.h"
+#include "screen/open_kinds.h"
 #include "session/view.h"
 
 #include <stdbool.h>
@@ -13,28 +14,6 @@
 /* Forms: fields filled in with what the view knows, so that only what changed is typed. A wrong
  * value is told at its field at once with the range allowed; going back keeps what was typed for
  * the next time. A form makes command lines of docs/scripts.md and nothing else. */
-enum form_kind {
-    FORM_SETUP,
-    FORM_RIDER,
-    FORM_BIKE,
-    FORM_SENSORS,
-    FORM_BAND,
-    FORM_RATING,
-    FORM_PLATE,
-    FORM_TAPE,
-    FORM_NOTE,
-    FORM_REJECT,
-    FORM_TARGET,
-    FORM_CORRECT,
-    FORM_SETTINGS,
-    FORM_EXPORT,
-    FORM_CHECK,
-    FORM_CHOOSE,
-    FORM_LIMITS,
-    FORM_CARRY,
-    FORMS,
-};
-
 enum field_kind {
     FIELD_TEXT,
     FIELD_NUMBER,

@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_SCREEN_JOURNAL_H
 #define HOLDLINE_SCREEN_JOURNAL_H
 
-#include "screen/pages.h"
+#include "screen/page.h"
 
 /* The session's history on a page of its own: everything that has happened, oldest first, one row
  * chosen. What is typed is looked for; the arrows then go from one that has it to the next. */
@@ -18,8 +18,8 @@ struct journal_page {
 
 /* The newest is chosen, nothing looked for. */
 void journal_open(struct journal_page *page, const struct view *view);
-void journal_draw(struct canvas *canvas, const struct page_state *state, struct journal_page *page,
-                  const struct view *view, int *cursor_row, int *cursor_column);
+void journal_draw(struct page_frame *frame, const struct page_state *state,
+                  struct journal_page *page, const struct view *view);
 
 enum journal_result {
     JOURNAL_STAYS,

@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SCREEN_KEYS_H
 #define HOLDLINE_SCREEN_KEYS_H
 
+#include "screen/open_kinds.h"
 #include "session/view.h"
 
 #include <stdbool.h>
@@ -13,44 +14,11 @@
  * by it, the help shows it, the manual's list is made from it. A key means the same everywhere; the
  * one exception is 'c', a mark in a hold and the comparison outside of one. */
 enum key_action {
+    ACT_COMMAND, /* the line that its row has */
+    ACT_FORM,    /* opens its row's form */
+    ACT_PAGE,    /* opens its row's page; there it goes back */
     ACT_NEXT,
-    ACT_HOLD_FREE,
-    ACT_HOLD_GUIDED,
-    ACT_TARGET,
-    ACT_KEEP_TARGET,
-    ACT_STOP,
-    ACT_KEEP_LAST,
-    ACT_MARK_SLID,
-    ACT_MARK_LOOKED,
-    ACT_MARK_DRANK,
-    ACT_MARK_COUGHED,
-    ACT_MARK_TALKED,
-    ACT_SETUP,
-    ACT_BUILD,
-    ACT_BAND,
-    ACT_RATING,
-    ACT_RATING_SAME,
-    ACT_NOTE,
-    ACT_REJECT,
-    ACT_PLATE,
-    ACT_TAPE,
-    ACT_CARRY,
-    ACT_RIDER,
-    ACT_BIKE,
-    ACT_SENSORS,
-    ACT_TARGET_TYPED,
-    ACT_CORRECT,
-    ACT_SETTINGS,
-    ACT_EXPORT,
-    ACT_CHECK,
-    ACT_LIMITS,
-    ACT_COMPARE,
-    ACT_CHOOSE,
-    ACT_JOURNAL,
-    ACT_SENSOR_PAGE,
-    ACT_RIDER_SCREEN,
     ACT_TONES,
-    ACT_HELP,
     ACT_REDRAW,
     ACT_BACK,
     ACT_QUIT,
@@ -67,6 +35,13 @@ enum key_place {
     AT_ANY = AT_LIVE | AT_CAPTURE,
 };
 
+/* What stays as it is when the key is pressed: bits. */
+enum key_keeps {
+    KEEPS_COMPARISON = 1, /* the page stays open below */
+    KEEPS_SENSORS = 2,
+    KEEPS_PROBLEM = 4, /* the message of what went wrong */
+};
+
 struct key_entry {
     uint32_t key;     /* character, or a display_key */
     const char *name; /* 'f', 'Space' */
@@ -74,7 +49,11 @@ struct key_entry {
     unsigned places;
     const char *hint;    /* a word or two for the line of keys; NULL = not in it */
     const char *words;   /* for help and manual */
-    const char *command; /* what it makes, where that is always the same line; NULL else */
+    const char *command; /* what it makes: ACT_COMMAND */
+    enum form_kind form;
+    enum page_kind page;
+    unsigned keeps;      /* key_keeps */
+    const char *why_not; /* at rest, where it does nothing then */
 };
 extern const struct key_entry key_table[];
 extern const int key_count;

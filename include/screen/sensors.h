@@ -3,14 +3,13 @@
 #ifndef HOLDLINE_SCREEN_SENSORS_H
 #define HOLDLINE_SCREEN_SENSORS_H
 
-#include "screen/pages.h"
+#include "screen/page.h"
 
 /* The page of the sensors: each one's readings, health and place; the wire and the clock; the check
  * that is going on; which checks were made of this placing, and which one is due. */
 
-/* first: the line to begin with (scrolled). Gives the number of lines in all. */
-int sensors_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
-                 int first);
+/* Gives the number of lines in all. */
+int sensors_draw(struct page_frame *frame, struct page_state *state, const struct view *view);
 
 /* The check that is due: one that went wrong again (a step that reads too much or too little wants
  * a calibration), then those not made yet of this placing, in the order rider, beam, step, still.

@@ -1,8 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/comparison.h"
+
 #include "base/text.h"
-#include "screen/pages.h"
 #include "screen/scroll.h"
+#include "screen/table.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -404,15 +406,15 @@ static void put_chosen(struct canvas *canvas, const struct view *view)
     }
 }
 
-int comparison_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
-                    int first)
+int comparison_draw(struct page_frame *frame, struct page_state *state, const struct view *view)
 {
+    struct canvas *canvas = frame->canvas;
     struct sheet sheet = {
-        .lines = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1, .first = first},
+        .lines = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1, .first = frame->first},
         .view = view};
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
-    canvas_print(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG,
-                 "COMPARISON  all setups against setup %d", view->baseline_setup);
+    canvas_print(canvas, 0, frame->title_end + 2, canvas->columns - frame->title_end - 3,
+                 STYLE_STRONG, "all setups against setup %d", view->baseline_setup);
     put_chosen(canvas, view);
     if (view->setup_count == 0) {
         scroll_wrapped(&sheet.lines, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");

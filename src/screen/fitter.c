@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fitter_parts.h"
 
+#include "screen/table.h"
+
 /* The fitter's screen. From the top: who and how long; the setup; a panel for each channel of the
  * body; what is being recorded; the setups so far; the sensors; the next step and the keys; the
  * message. Here is the layout for every size. */

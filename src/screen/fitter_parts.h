@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_SCREEN_FITTER_PARTS_H
 #define HOLDLINE_SCREEN_FITTER_PARTS_H
 
-#include "screen/pages.h"
+#include "screen/fitter.h"
 
 /* Parts of the fitter's screen, each drawn where fitter.c puts it. */
 

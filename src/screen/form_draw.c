@@ -3,7 +3,7 @@
 #include "screen/form.h"
 
 #include "base/text.h"
-#include "screen/pages.h"
+#include "screen/table.h"
 #include "screen/wording.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/pages.h"
+#include "screen/help.h"
 
 #include <stdio.h>
 
@@ -72,11 +72,11 @@ static void draw_way_back(struct canvas *canvas, bool more)
                 more ? "Esc back   arrows, Space: more below" : "Esc back");
 }
 
-int help_draw(struct canvas *canvas, const struct view *view, int first)
+int help_draw(struct page_frame *frame, const struct view *view)
 {
     enum key_place place = key_place_of(view);
-    int rows = canvas->rows - 2, line;
-    canvas_text(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG, "KEYS THAT WORK HERE");
+    struct canvas *canvas = frame->canvas;
+    int rows = canvas->rows - 2, first = frame->first, line;
     line = draw_entries(canvas, place, true, 0, first, rows) + 1;
     line = draw_heading(canvas, place == AT_LIVE ? "DURING A HOLD" : "AT REST", line, first, rows);
     line = draw_entries(canvas, place, false, line, first, rows) + 1;
@@ -92,10 +92,11 @@ int help_draw(struct canvas *canvas, const struct view *view, int first)
     return line;
 }
 
-int help_draw_form(struct canvas *canvas, int first)
+int help_draw_form(struct page_frame *frame)
 {
+    struct canvas *canvas = frame->canvas;
     int rows = canvas->rows - 2, count = (int)(sizeof form_keys / sizeof form_keys[0]);
-    canvas_text(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG, "KEYS IN A FORM");
+    int first = frame->first;
     for (int line = first; line < count && line - first < rows; line++) {
         int row = 1 + line - first;
         canvas_text(canvas, row, 2, 7, STYLE_STRONG, form_keys[line].name);

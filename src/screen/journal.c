@@ -147,12 +147,12 @@ static void follow_chosen(struct journal_page *page, const struct canvas *canvas
     page->first = scroll_moved(page->first, 0, total, rows);
 }
 
-static void draw_title(struct canvas *canvas, const struct journal_page *page,
-                       const struct view *view, int *cursor_row, int *cursor_column)
+static void draw_title(struct page_frame *frame, const struct journal_page *page,
+                       const struct view *view)
 {
+    struct canvas *canvas = frame->canvas;
     char text[JOURNAL_SEARCH_SIZE + 64];
-    int columns = canvas->columns, at = 1, found = 0, place = 0;
-    at += canvas_text(canvas, 0, 1, columns - 2, STYLE_STRONG, "JOURNAL") + 2;
+    int columns = canvas->columns, at = frame->title_end + 2, found = 0, place = 0;
     if (page->search[0] == '\0') {
         snprintf(text, sizeof text, "%d event%s, the newest last", view->event_count,
                  view->event_count == 1 ? "" : "s");
@@ -169,8 +169,8 @@ static void draw_title(struct canvas *canvas, const struct journal_page *page,
         2;
     canvas_fill(canvas, 0, at, 1, end - at, STYLE_INPUT, ' ');
     int used = canvas_text(canvas, 0, at, end - at - 1, STYLE_INPUT, page->search);
-    *cursor_row = 0;
-    *cursor_column = at + used;
+    frame->cursor_row = 0;
+    frame->cursor_column = at + used;
 }
 
 static void draw_keys(struct canvas *canvas, const struct page_state *state,
@@ -194,11 +194,12 @@ static void draw_keys(struct canvas *canvas, const struct page_state *state,
     }
 }
 
-void journal_draw(struct canvas *canvas, const struct page_state *state, struct journal_page *page,
-                  const struct view *view, int *cursor_row, int *cursor_column)
+void journal_draw(struct page_frame *frame, const struct page_state *state,
+                  struct journal_page *page, const struct view *view)
 {
+    struct canvas *canvas = frame->canvas;
     struct scroll scroll = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1};
-    draw_title(canvas, page, view, cursor_row, cursor_column);
+    draw_title(frame, page, view);
     if (view->event_count == 0) {
         scroll_wrapped(&scroll, 1, STYLE_PLAIN, "nothing has happened yet");
     }

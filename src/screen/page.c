@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/pages.h"
+#include "screen/page.h"
 
 #include "base/text.h"
 #include "rig/auxiliary.h"
@@ -11,6 +11,8 @@
 #include <string.h>
 
 /* What the pages have in common: the channels they show, and the two lines at the bottom. */
+
+#define MESSAGE_STAYS_S 10.0
 
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
 {
@@ -124,8 +126,7 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
     }
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
-        if (entry->hint == NULL || !(entry->places & (unsigned)place) ||
-            entry->action == ACT_HELP || entry->action == ACT_QUIT) {
+        if (entry->hint == NULL || !(entry->places & (unsigned)place)) {
             continue;
         }
         int width = canvas_width(canvas, entry->name) + 1 + canvas_width(canvas, entry->hint) + 2;
@@ -135,6 +136,43 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
         at += canvas_text(canvas, row, at, begin - at, STYLE_STRONG, entry->name);
         at += 1 + canvas_text(canvas, row, at + 1, begin - at - 1, STYLE_PLAIN, entry->hint) + 2;
     }
+}
+
+void page_say(struct page_state *state, bool problem, const char *sentence)
+{
+    text_copy(state->message, sizeof state->message, sentence);
+    state->message_is_problem = problem;
+    state->said_s = NAN;
+}
+
+bool page_let_message_go(struct page_state *state, const struct view *view)
+{
+    if (!isfinite(state->said_s)) {
+        state->said_s = view->session_s;
+    }
+    bool goes = !state->message_is_problem && state->message[0] != '\0' &&
+                view->session_s >= state->said_s + MESSAGE_STAYS_S;
+    if (goes) {
+        page_say(state, false, "");
+    }
+    return goes;
+}
+
+void page_say_why_not(struct page_state *state, const struct key_entry *entry, enum key_place place)
+{
+    char text[256];
+    if (place == AT_LIVE && entry->why_not != NULL) {
+        snprintf(text, sizeof text, "%s: %s", entry->name, entry->why_not);
+    } else if (entry->places & AT_LIVE) {
+        snprintf(text, sizeof text, "%s: not while %s (x stops it)", entry->name,
+                 place == AT_TARGET  ? "a target is being taken"
+                 : place == AT_PLATE ? "the sensors are being read"
+                                     : "a hold is running");
+    } else {
+        snprintf(text, sizeof text, "%s: no hold is running to be marked (%s)", entry->name,
+                 entry->words != NULL ? entry->words : "");
+    }
+    page_say(state, false, text);
 }
 
 /* What would be cut short by ending now. */

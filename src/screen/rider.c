@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/pages.h"
+#include "screen/rider.h"
 
 #include "screen/digits.h"
 #include "screen/wording.h"

@@ -294,7 +294,7 @@ static void put_clock(struct scroll *scroll, const struct view *view)
 
 /* ---- the page ---- */
 
-static void draw_title(struct canvas *canvas, const struct view *view)
+static void draw_title(struct canvas *canvas, int at, const struct view *view)
 {
     char text[TEXT_SIZE * 2] = "";
     size_t used = 0;
@@ -312,7 +312,6 @@ static void draw_title(struct canvas *canvas, const struct view *view)
     if (view->link_name[0] != '\0') {
         text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "", view->link_name);
     }
-    int at = 1 + canvas_text(canvas, 0, 1, canvas->columns - 2, STYLE_STRONG, "SENSORS  ");
     if (view->health.link_down) {
         at += canvas_text(canvas, 0, at, canvas->columns - at - 1, STYLE_WARNING,
                           " LINK DOWN: is the cable in? ") +
@@ -321,11 +320,12 @@ static void draw_title(struct canvas *canvas, const struct view *view)
     canvas_text(canvas, 0, at, canvas->columns - at - 1, STYLE_PLAIN, text);
 }
 
-int sensors_draw(struct canvas *canvas, struct page_state *state, const struct view *view,
-                 int first)
+int sensors_draw(struct page_frame *frame, struct page_state *state, const struct view *view)
 {
-    struct scroll scroll = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 2, .first = first};
-    draw_title(canvas, view);
+    struct canvas *canvas = frame->canvas;
+    struct scroll scroll = {
+        .canvas = canvas, .top = 1, .bottom = canvas->rows - 2, .first = frame->first};
+    draw_title(canvas, frame->title_end + 2, view);
     sensors_put_running(&scroll, view);
     sensors_put_latest(&scroll, view);
     put_sensors(&scroll, view);

@@ -1,7 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/pages.h"
+#include "screen/table.h"
 
+#include "screen/page.h"
 #include "screen/wording.h"
 
 #include <math.h>

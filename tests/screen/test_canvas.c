@@ -2,8 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/random.h"
 #include "base/text.h"
-#include "screen/pages.h"
-#include "screen/sensors.h"
+#include "screen/page_kinds.h"
 #include "support/test_main.h"
 #include "support/views.h"
 
@@ -286,33 +285,31 @@ static void odd_view(struct random_source *random, struct view *view)
 START_TEST(anything_can_be_drawn)
 {
     static struct view view;
+    static struct page_stack pages;
     struct random_source random;
-    struct page_state state;
     struct canvas canvas;
     enum letters letters = (enum letters)_i;
     random_seed(&random, 20260110u + (unsigned)_i);
-    memset(&state, 0, sizeof state);
     ck_assert(canvas_create(&canvas, letters));
-    ck_assert(plot_create(&state.plot, letters));
+    ck_assert(plot_create(&pages.state.plot, letters));
+    pages.count = 1;
     for (int i = 0; i < 2000; i++) {
         int rows = 1 + (int)(random_u64(&random) % 70),
             columns = 1 + (int)(random_u64(&random) % 210);
         odd_view(&random, &view);
-        odd_text(&random, state.message, sizeof state.message);
-        canvas_begin(&canvas, rows, columns);
-        fitter_draw(&canvas, &state, &view);
-        check_canvas(&canvas);
-        canvas_begin(&canvas, rows, columns);
-        rider_draw(&canvas, &state, &view);
-        check_canvas(&canvas);
-        canvas_begin(&canvas, rows, columns);
-        help_draw(&canvas, &view, (int)(random_u64(&random) % 60));
-        check_canvas(&canvas);
-        canvas_begin(&canvas, rows, columns);
-        sensors_draw(&canvas, &state, &view, (int)(random_u64(&random) % 60));
-        check_canvas(&canvas);
+        odd_text(&random, pages.state.message, sizeof pages.state.message);
+        for (int kind = 0; kind < PAGE_KINDS; kind++) {
+            struct page_frame frame = {.canvas = &canvas};
+            pages.open[0] = (enum page_kind)kind;
+            pages.first[kind] = (int)(random_u64(&random) % 60);
+            if (kind != PAGE_FORM) { /* it is not open */
+                canvas_begin(&canvas, rows, columns);
+                page_draw(&pages, &frame, &view);
+                check_canvas(&canvas);
+            }
+        }
     }
-    plot_destroy(&state.plot);
+    plot_destroy(&pages.state.plot);
     canvas_destroy(&canvas);
 }
 END_TEST

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
-#include "screen/pages.h"
+#include "screen/comparison.h"
 #include "support/stage.h"
 #include "support/test_main.h"
 

@@ -1,0 +1,61 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SCREEN_PAGE_H
+#define HOLDLINE_SCREEN_PAGE_H
+
+#include "screen/canvas.h"
+#include "screen/gauge.h"
+#include "screen/keys.h"
+#include "screen/plot.h"
+#include "session/view.h"
+
+/* What the pages share: what must outlive a drawing, where they are drawn, the channels they show,
+ * and the two lines at the bottom. */
+struct page_state {
+    struct plot plot;
+    struct gauge_axis axis[CHANNELS_MAX];
+    bool tones;        /* at three, two, one, start and end */
+    char message[512]; /* the line at the bottom */
+    bool message_is_problem;
+    double said_s;    /* when it came, session time; NAN: at the next drawing */
+    bool asks_to_end; /* q was pressed: the line at the bottom asks */
+};
+
+/* Smaller than this is one line that says so. */
+#define PAGE_ROWS_MIN 12
+#define PAGE_COLUMNS_MIN 40
+
+/* A page being drawn. */
+struct page_frame {
+    struct canvas *canvas;
+    int title_end;                 /* column after its title in the first row */
+    int first;                     /* line to begin with, where it scrolls */
+    int cursor_row, cursor_column; /* where something is typed; row -1: nowhere */
+};
+
+/* The message of the line at the bottom; "" takes it away. What was done is told for a while, what
+ * went wrong stays until a key. True: it has gone. */
+void page_say(struct page_state *state, bool problem, const char *sentence);
+bool page_let_message_go(struct page_state *state, const struct view *view);
+/* A key that does not work now: why, in a few words. */
+void page_say_why_not(struct page_state *state, const struct key_entry *entry,
+                      enum key_place place);
+
+/* Channels of the body, in order; gives their number. */
+int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
+/* How far something has come, 0 to 1. */
+void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share);
+/* Message, question, or nothing: the last row. */
+void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                  int row);
+/* The next step as a field with its key, which has the room first (the row below too, where no
+ * message stands in it), then the keys that work now as far as they fit. Nothing while the row
+ * below asks. */
+void page_next(struct canvas *canvas, const struct page_state *state, const struct view *view,
+               int row);
+/* Nothing is left but to compare: Space opens the comparison. */
+bool page_next_compares(const struct view *view);
+/* The suggested bands in numbers: 'head +10/−20, chest +8/none'; "" without any. */
+void page_band_suggested(char *text, size_t size, const struct view *view);
+
+#endif

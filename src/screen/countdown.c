@@ -1,0 +1,26 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "countdown.h"
+
+#include <math.h>
+
+static bool is_capture(enum view_phase phase)
+{
+    return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
+}
+
+bool countdown_tone(struct countdown *countdown, const struct view *view, enum screen_tone *tone)
+{
+    const struct countdown before = *countdown;
+    bool settling = view->phase == VIEW_SETTLING, runs = is_capture(view->phase);
+    double left = settling ? ceil(view->countdown_s)
+                  : runs   ? ceil(view->planned_s - view->elapsed_s)
+                           : 0.0;
+    *countdown = (struct countdown){view->phase, left};
+    if (view->phase != before.phase && (runs || is_capture(before.phase))) {
+        *tone = runs ? SCREEN_TONE_START : SCREEN_TONE_END;
+        return true;
+    }
+    *tone = SCREEN_TONE_COUNT;
+    return (settling || runs) && left >= 1.0 && left <= 3.0 && left != before.left_s;
+}

@@ -1,0 +1,66 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/form_page.h"
+
+#include "base/text.h"
+#include "screen/display.h"
+
+#include <string.h>
+
+bool form_page_open(struct form_page *page, const struct view *view, enum form_kind kind)
+{
+    form_open(&page->form, kind, view, &page->draft[kind]);
+    page->waits_for_answer = false;
+    return page->form.count > 0;
+}
+
+void form_page_leave(struct form_page *page)
+{
+    form_keep_draft(&page->form, &page->draft[page->form.kind]);
+    page->waits_for_answer = false;
+}
+
+bool form_page_has_line(const struct form_page *page)
+{
+    return !page->waits_for_answer && page->form.line_sent < page->form.line_count;
+}
+
+bool form_page_take_line(struct form_page *page, char *line, size_t size)
+{
+    text_copy(line, size, page->form.line[page->form.line_sent]);
+    page->waits_for_answer = true;
+    return page->form.is_export;
+}
+
+void form_page_answer(struct form_page *page, bool done, const char *sentence)
+{
+    struct form *form = &page->form;
+    page->waits_for_answer = false;
+    if (!done) {
+        text_copy(form->problem, sizeof form->problem, sentence);
+    } else if (++form->line_sent < form->line_count) {
+        return;
+    } else {
+        page->draft[form->kind].has = false;
+        page->done = true;
+    }
+    form->line_count = form->line_sent = 0;
+}
+
+void form_page_keep_key(struct form_page *page, uint32_t key)
+{
+    if (page->ahead_count < FORM_KEYS_AHEAD) {
+        page->ahead[page->ahead_count++] = key;
+    }
+}
+
+uint32_t form_page_kept_key(struct form_page *page)
+{
+    if (page->ahead_count == 0 || page->waits_for_answer) {
+        return KEY_NOT_ANY;
+    }
+    uint32_t key = page->ahead[0];
+    page->ahead_count--;
+    memmove(page->ahead, page->ahead + 1, (size_t)page->ahead_count * sizeof key);
+    return key;
+}
