@@ -5,9 +5,10 @@
 
 #include "base/problem.h"
 
-/* The commands: one file each (src/app/command_<name>.c) and one row in src/app/commands.c. run
- * gets the arguments behind the command's name (argv[0] is the name) and gives the exit status: 0
- * done, 1 the work failed, 2 used wrongly. '--help' and '--version' are taken before run is called.
+/* The commands: one file each (src/app/commands/command_<name>.c) and one row in commands.c beside
+ * them. run gets the arguments behind the command's name (argv[0] is the name) and gives the exit
+ * status: 0 done, 1 the work failed, 2 used wrongly. '--help' and '--version' are taken before run
+ * is called.
  */
 struct command {
     const char *name;

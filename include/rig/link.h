@@ -12,8 +12,8 @@
 /* Where bytes come from. A link knows two things that matter downstream: whether the reader may
  * wait (can_wait: file, standard input, scripted virtual rig: nothing is lost at any speed), and
  * where time comes from. Everything else about it is its own. A kind of link is a table of
- * functions (struct link_kind); the list of kinds is in src/app/links.c, so that libserialport is
- * linked only there. */
+ * functions (struct link_kind); the list of kinds is in src/app/rigs/links.c, so that libserialport
+ * is linked only there. */
 
 enum link_result {
     LINK_BYTES,  /* bytes were read */

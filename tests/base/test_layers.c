@@ -46,8 +46,8 @@ static const struct room rooms[] = {
     {"locale.h", {"src/base/text", "src/app/", "src/screen/"}},
     {"langinfo.h", {"src/app/", "src/screen/"}},
     {"termios.h", {"src/rig/", "src/screen/", "src/app/"}},
-    {"glob.h", {"src/app/tones.c"}},
-    {"spawn.h", {"src/app/tones.c"}},
+    {"glob.h", {"src/app/live/tones.c"}},
+    {"spawn.h", {"src/app/live/tones.c"}},
     {"jsmn.h", {"src/base/json_read.c", "src/rig/senml_pack.c"}},
 };
 
@@ -384,7 +384,7 @@ static const struct {
     {"src/rig/link_serial.c", "#include <libserialport.h>\n", true},
     {"src/rig/link_tty.c", "#include <libserialport.h>\n", false},
     {"src/screen/draw.c", "#include <curses.h>\n", true},
-    {"src/app/live.c", "#include <curses.h>\n", false},
+    {"src/app/live/live.c", "#include <curses.h>\n", false},
     {"src/session/live.c", "#include <pthread.h>\n", false},
     {"src/base/text.c", "#include <libunheard.h>\n", false},
     {"src/base/clock.c", "void f(void) { clock_gettime(0, 0); }\n", true},
