@@ -53,7 +53,9 @@ SAN    ?=
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
          -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
          $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
-TEST_CFLAGS = -Itests -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
+TEST_CFLAGS = -Itests
+# Only for the few tests that name them: the other objects are the same wherever the tree stands.
+TEST_FOLDERS = -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
 
 # pkg-config is asked only when a recipe runs: on a bare machine it is not there when this is read.
 pc = $(shell pkg-config --libs $(1) 2>/dev/null)
@@ -157,7 +159,8 @@ $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages/,$<),$(CFLAGS_pages)) -c -o $@ $<
 
 $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
-	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) -c -o $@ $<
+	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) \
+	$(if $(shell grep -l 'SOURCE_DIR\|BUILD_DIR' $<),$(TEST_FOLDERS)) -c -o $@ $<
 
 # Programs beside the tests, one a file, linked with everything: costs, studies, random input.
 define extra_rules
@@ -259,7 +262,7 @@ lint-clang: deps-dev
 	@echo "clang -Werror"; $(MAKE) --no-print-directory BUILD=build-clang CC=clang WERROR=-Werror programs
 lint-tidy: deps-dev
 	@echo "clang-tidy"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
-	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(CFLAGS_pages)) 2>/dev/null' tidy
+	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)) 2>/dev/null' tidy
 # Its advice on functions that are not made for threads is for programs that call them in several. It takes a
 # mapping without a file for a bad descriptor, a static buffer for a dangling one, and -1 for no argument.
 CPPCHECK_OFF := missingIncludeSystem readdirCalled getgrnamCalled getgrgidCalled getpwuidCalled \
@@ -306,7 +309,7 @@ uninstall:
 
 # How each file is compiled (a compilation database), for editors and clangd.
 compile_commands.json: Makefile $(SOURCES)
-	@.ci/compile_commands.sh '$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) \
+	@.ci/compile_commands.sh '$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) \
 	    $(CFLAGS_pages))' $(SOURCES) >$@
 
 clean:
