@@ -15,6 +15,8 @@
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
+#   make mutate      small changes to rules, tables and code, one at a time: which does no test see?
+#                    ROOM='measure bike' FILE='src/...' KIND='rules tables sample' SEED=1 COUNT=60 (long)
 #   make lint        white space, warnings as errors with gcc and clang, clang-tidy, cppcheck, scripts, man page
 #   make format      clang-format on every source file
 #   make compile_commands.json   how each file is compiled, for editors
@@ -50,6 +52,7 @@ WARN   := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wm
 OPT    ?= -O2 -g
 WERROR ?=
 SAN    ?=
+LIBRARY ?= a
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
          -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
          $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
@@ -98,7 +101,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study recordings documents fuzz asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man format install uninstall clean help \
         programs tests
 all: $(BUILD)/holdline
@@ -130,6 +133,9 @@ $(BUILD)/lib$(1).list:
 	@mkdir -p $$(@D); echo '$$(OBJ_$(1))' >$$@
 $(BUILD)/lib$(1).a: $(BUILD)/lib$(1).list $$(OBJ_$(1))
 	@rm -f $$@; $$(AR) rcs $$@ $$(OBJ_$(1))
+# The same as a shared object, for programs in which another one is to take a module's place (make mutate).
+$(BUILD)/lib$(1).so: $(BUILD)/lib$(1).list $$(OBJ_$(1))
+	@$$(CC) $$(ALL_CFLAGS) -shared -Wl,-soname,$$(@F) -o $$@ $$(OBJ_$(1))
 OBJECTS += $$(OBJ_$(1))
 endef
 define layer_rules
@@ -139,15 +145,17 @@ $(call archive_rules,$(1))
 TESTS_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 TESTS += $$(TESTS_$(1))
 OBJECTS += $$(TESTS_$(1):%=%.o)
-$(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(BUILD)/libsupport.a $(ARCH_$(1):%=$(BUILD)/lib%.a)
+$(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(BUILD)/libsupport.a $(ARCH_$(1):%=$(BUILD)/lib%.$(LIBRARY))
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
-.PHONY: check-$(1)
+.PHONY: check-$(1) tests-$(1)
+tests-$(1): $$(TESTS_$(1))
 check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline)
 	@HOLDLINE=$$(abspath $$(BUILD))/holdline sh tests/run.sh $$(TESTS_$(1))
 endef
 OBJECTS := $(BUILD)/app/main.o
 TESTS :=
-OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c))
+OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c) \
+                 $(filter-out %/mutate.c,$(wildcard tests/mutate/*.c)))
 $(eval $(call archive_rules,support))
 $(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
 
@@ -162,6 +170,13 @@ $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) \
 	$(if $(shell grep -l 'SOURCE_DIR\|BUILD_DIR' $<),$(TEST_FOLDERS)) -c -o $@ $<
 
+# Changes to the program, one at a time (tests/mutate/mutate.c): the changed module is preloaded into test programs
+# that are linked to shared objects.
+MUTATE := $(BUILD)/tests/mutate/mutate
+OBJECTS += $(MUTATE).o
+$(MUTATE): $(MUTATE).o $(BUILD)/libsupport.a
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^
+
 # Programs beside the tests, one a file, linked with everything: costs, studies, random input.
 define extra_rules
 EXTRA_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/*.c))
@@ -173,7 +188,7 @@ $(foreach f,bench study fuzz show recordings,$(eval $(call extra_rules,$(f))))
 .SECONDARY:
 
 tests: $(TESTS)
-programs: $(BUILD)/holdline $(TESTS) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings)
+programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
@@ -247,6 +262,17 @@ coverage: deps-dev
 	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage check
 	@.ci/coverage.sh build-coverage
 
+mutate:
+	@$(MAKE) --no-print-directory BUILD=build-mutate LIBRARY=so OPT='-O1 -fPIC' \
+	    LDFLAGS='-Wl,-rpath,$(abspath build-mutate) -Wl,--unresolved-symbols=ignore-in-shared-libs' mutate-run
+MUTATE_SETTINGS := BUILD FILE ROOM KIND SEED COUNT SECONDS LONGEST JOBS FRESH
+MUTATE_RUN = $(MUTATE) $(foreach s,$(MUTATE_SETTINGS),$(if $($(s)),$(s)='$($(s))'))
+.PHONY: mutate-run
+mutate-run: $(MUTATE)
+	@layers=$$($(MUTATE) layers $(wordlist 2,99,$(MUTATE_RUN))) || exit 1; \
+	[ -z "$$layers" ] || $(MAKE) BUILD=$(BUILD) $$(printf ' tests-%s' $$layers) >$(BUILD)/made || { cat $(BUILD)/made; exit 1; }; \
+	MUTATE_CC='$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages)) -w -shared' $(MUTATE_RUN)
+
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
 SOURCES := $(wildcard src/*/*.c src/*/*/*.c tests/*/*.c tests/*/*/*.c)
@@ -313,7 +339,7 @@ compile_commands.json: Makefile $(SOURCES)
 	    $(CFLAGS_pages))' $(SOURCES) >$@
 
 clean:
-	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang
+	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang build-mutate
 
 help:
 	@sed -n 's/^#   //p' Makefile

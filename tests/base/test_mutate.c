@@ -1,0 +1,298 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What changes the program in order to try its tests (make mutate), on a made-up module of which
+ * each mutant is counted by hand. */
+#include "mutate/equivalents.h"
+#include "mutate/results.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const char module[] = "/* if (a < b) in a comment is no code */\n"
+                             "#define LIMIT_MM 4.0 /* a rule */\n"
+                             "#define ROOM 8\n"
+                             "#define TWICE(x) (2 * (x))\n"
+                             "static const int LEAST = 3;\n"
+                             "static const struct {\n"
+                             "    const char *key;\n"
+                             "    int value;\n"
+                             "} rows[] = {{\"a, {b}\", 1}, {\"c\", 1}, {\"c\", 1}, {0, 0}};\n"
+                             "static const int named[ROOM] = {[1] = 10, [2] = 20};\n"
+                             "int over(double height_mm, int count)\n"
+                             "{\n"
+                             "    double *where = &height_mm;\n"
+                             "    return *where > LIMIT_MM && count >= LEAST ? 1 : -1;\n"
+                             "}\n"
+                             "int row(int index)\n"
+                             "{\n"
+                             "    return rows[index].value + named[index]; /* never - \"*\" */\n"
+                             "}\n";
+static const char header[] = "#define FROM_HEADER 2.5\n#define NAME_SIZE 12\n"
+                             "#define LIST(ROW) \\\n    ROW(one, 1) \\\n    ROW(two, 2)\n"
+                             "RULE_COUNT(HOLDS, 2, \"\", \"our own\", \"holds\")\n"
+                             "RULE(SHARE, 5, \"\", \"our own\", \"a share\")\n"
+                             "RULE(SCORE, -1.5, \"\", \"our own\", \"a score\")\n";
+/* It sees LIMIT_MM, >= and the second operand, but neither the exact limit nor a row. */
+static const char test[] = "int over(double height_mm, int count);\n"
+                           "int main(void)\n"
+                           "{\n"
+                           "    return over(4.2, 3) != 1 || over(3.8, 9) != -1 ||\n"
+                           "           over(9.0, 2) != -1;\n"
+                           "}\n";
+
+static int count_of(const struct mutants *mutants, enum mutant_kind kind)
+{
+    int count = 0;
+    for (size_t i = 0; i < mutants->count; i++) {
+        count += mutants->all[i].kind == kind;
+    }
+    return count;
+}
+
+static const struct mutant *find(const struct mutants *mutants, const char *what, const char *text)
+{
+    for (size_t i = 0; i < mutants->count; i++) {
+        if (strcmp(mutants->all[i].what, what) == 0 && strstr(mutants->all[i].text, text)) {
+            return &mutants->all[i];
+        }
+    }
+    ck_abort_msg("no mutant '%s' of '%s'", what, text);
+    return NULL;
+}
+
+static void check_changed(const struct mutant *mutant, const char *source, const char *expected)
+{
+    char *changed = mutant_apply(mutant, source);
+    ck_assert_ptr_nonnull(strstr(changed, expected));
+    free(changed);
+}
+
+START_TEST(counted)
+{
+    struct mutants mutants = {.count = 0};
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", module, 1));
+    /* LIMIT_MM and LEAST, both ways; ROOM is a size */
+    ck_assert_int_eq(count_of(&mutants, MUTANT_RULE), 4);
+    /* three rows dropped and two dropped; the first two and the named ones swapped: the second and
+     * third are the same, the fourth ends the list */
+    ck_assert_int_eq(count_of(&mutants, MUTANT_TABLE), 3 + 2 + 1 + 1);
+    /* > && >= -1 + */
+    ck_assert_int_eq(count_of(&mutants, MUTANT_SAMPLE), 5);
+    check_changed(find(&mutants, "4.0 to 4.4", "LIMIT_MM"), module, "LIMIT_MM 4.4 /* a rule */\n");
+    check_changed(find(&mutants, "3 to 2", "LEAST"), module, "LEAST = 2;\n");
+    check_changed(find(&mutants, "swapped with the next", "a, {b}"), module,
+                  "= {{\"c\", 1}, {\"a, {b}\", 1}, {\"c\", 1}, {0, 0}};\n");
+    check_changed(find(&mutants, "swapped with the next", "[1]"), module,
+                  "= {[1] = 20, [2] = 10};\n");
+    check_changed(find(&mutants, "row dropped", "[2]"), module, "= {[1] = 10, };\n");
+    check_changed(find(&mutants, "> to >=", "LIMIT_MM"), module, "*where >= LIMIT_MM && count");
+    check_changed(find(&mutants, "sign dropped", "LIMIT_MM"), module, "? 1 : 1;\n");
+    ck_assert_int_eq(find(&mutants, "+ to -", "rows[index]")->line, 18);
+    mutants_free(&mutants);
+}
+END_TEST
+
+START_TEST(counted_in_header)
+{
+    struct mutants mutants = {.count = 0};
+    ck_assert(mutants_of(&mutants, "include/measure/thing.h", header, 1));
+    /* FROM_HEADER, HOLDS, SHARE, SCORE; what is counted outside of a row is a size */
+    ck_assert_int_eq(count_of(&mutants, MUTANT_RULE), 8);
+    ck_assert_int_eq(count_of(&mutants, MUTANT_TABLE), 3);
+    ck_assert_int_eq(count_of(&mutants, MUTANT_SAMPLE), 0);
+    check_changed(find(&mutants, "5 to 4.5", "SHARE"), header, "RULE(SHARE, 4.5, ");
+    check_changed(find(&mutants, "1.5 to 1.65", "SCORE"), header, "RULE(SCORE, -1.65, ");
+    check_changed(find(&mutants, "2 to 3", "HOLDS"), header, "RULE_COUNT(HOLDS, 3, ");
+    check_changed(find(&mutants, "swapped with the next", "ROW(one"), header,
+                  "ROW(two, 2) \\\n    ROW(one, 1)\n");
+    mutants_free(&mutants);
+}
+END_TEST
+
+/* The same seed gives the same sample, also where lines stand elsewhere; another one another. */
+START_TEST(sampled)
+{
+    struct mutants one = {.count = 0}, moved = {.count = 0}, other = {.count = 0};
+    char below[sizeof module + 2];
+    snprintf(below, sizeof below, "\n%s", module);
+    int differ = 0;
+    ck_assert(mutants_of(&one, "src/measure/thing.c", module, 1));
+    ck_assert(mutants_of(&moved, "src/measure/thing.c", below, 1));
+    mutants_sample(&one, 2);
+    mutants_sample(&moved, 2);
+    ck_assert_int_eq(count_of(&one, MUTANT_SAMPLE), 2);
+    ck_assert_int_eq(count_of(&one, MUTANT_RULE), 4);
+    ck_assert_uint_eq(one.count, moved.count);
+    for (size_t i = 0; i < one.count; i++) {
+        ck_assert_str_eq(one.all[i].what, moved.all[i].what);
+        ck_assert_int_eq(one.all[i].line + 1, moved.all[i].line);
+    }
+    for (uint64_t seed = 2; seed < 12; seed++) {
+        ck_assert(mutants_of(&other, "src/measure/thing.c", module, seed));
+        mutants_sample(&other, 2);
+        for (size_t i = 0; i < other.count; i++) {
+            differ += strcmp(other.all[i].what, one.all[i].what) != 0;
+        }
+        mutants_free(&other);
+    }
+    ck_assert_int_gt(differ, 0);
+    mutants_free(&one);
+    mutants_free(&moved);
+}
+END_TEST
+
+static void write_text(const char *path, const char *text)
+{
+    ck_assert(file_write(path, text, strlen(text)));
+}
+
+/* The made-up module with its test in a folder of their own, built. */
+static void enter_made_project(char folder[])
+{
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    ck_assert_int_eq(chdir(folder), 0);
+    write_text("src/measure/thing.c", module);
+    write_text("tests/measure/test_thing.c", test);
+    write_text("build/tests/measure/made", "");
+    ck_assert_int_eq(system("cc -shared -fPIC -o build/libmeasure.so src/measure/thing.c && "
+                            "cc -o build/tests/measure/test_thing tests/measure/test_thing.c "
+                            "build/libmeasure.so -Wl,-rpath,$PWD"),
+                     0);
+}
+
+static enum verdict verdict_of(const struct mutants *mutants, const struct programs *programs,
+                               const char *what, const char *text)
+{
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0};
+    return mutant_try(find(mutants, what, text), &workshop, programs, "build/mutant").verdict;
+}
+
+START_TEST(killed_and_survived)
+{
+    struct workshop workshop = {"build", "cc -shared -fPIC -w", 0.0};
+    struct mutants mutants = {.count = 0};
+    struct programs programs;
+    struct names layers = {.count = 0};
+    char folder[] = "/tmp/holdline-mutate-XXXXXX", away[64];
+    enter_made_project(folder);
+    ck_assert(names_add(&layers, "measure"));
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", module, 1));
+    ck_assert(programs_find(&programs, &workshop, &layers));
+    ck_assert_uint_eq(programs.count, 1);
+    ck_assert(!programs.all[0].fails);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), KILLED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 3.6", "LIMIT_MM"), KILLED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "3 to 4", "LEAST"), KILLED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "3 to 2", "LEAST"), KILLED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "sign dropped", "LIMIT_MM"), KILLED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "> to >=", "LIMIT_MM"), SURVIVED);
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "row dropped", "[1]"), SURVIVED);
+    /* A test that names the rule says nothing of its number. */
+    write_text("tests/measure/test_thing.c", "/* LIMIT_MM */");
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), SURVIVED);
+    workshop.compiler = "false";
+    ck_assert_int_eq(mutant_try(&mutants.all[0], &workshop, &programs, "build/mutant").verdict,
+                     DID_NOT_BUILD);
+    mutants_free(&mutants);
+    programs_free(&programs);
+    names_free(&layers);
+    snprintf(away, sizeof away, "rm -rf %s", folder);
+    ck_assert_int_eq(system(away), 0);
+}
+END_TEST
+
+START_TEST(equivalents)
+{
+    struct equivalents list;
+    struct mutants mutants = {.count = 0};
+    char path[] = "/tmp/holdline-equivalents-XXXXXX";
+    int line = 0, found = 0;
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", module, 1));
+    close(mkstemp(path));
+    write_text(path, "# for the reader\n\nfile: src/measure/thing.c\n"
+                     "text: return *where > LIMIT_MM && count >= LEAST ? 1 : -1;\n"
+                     "change: > to >=\nreason: a height is never\nexactly at the limit\n\n"
+                     "file: src/measure/thing.c\ntext: gone\nchange: > to >=\nreason: none\n");
+    ck_assert(equivalents_read(&list, path, &line));
+    ck_assert_uint_eq(list.count, 2);
+    for (size_t i = 0; i < mutants.count; i++) {
+        found += equivalents_has(&list, &mutants.all[i]);
+    }
+    ck_assert_int_eq(found, 1);
+    ck_assert(list.all[0].used && !list.all[1].used);
+    equivalents_free(&list);
+    write_text(path, "file: a\ntext: b\nchange: c\nreason: \n");
+    ck_assert(!equivalents_read(&list, path, &line));
+    ck_assert_int_eq(line, 4);
+    equivalents_free(&list);
+    unlink(path);
+    mutants_free(&mutants);
+}
+END_TEST
+
+/* A killed one is not tried again while its source is the same; one that survived is. */
+START_TEST(resumed)
+{
+    struct mutants mutants = {.count = 0};
+    struct results results;
+    struct outcome killed = {KILLED, "tests/x"}, survived = {SURVIVED, ""};
+    char path[] = "/tmp/holdline-results-XXXXXX";
+    ck_assert(mutants_of(&mutants, "src/measure/thing.c", module, 1));
+    close(mkstemp(path));
+    FILE *file = fopen(path, "w");
+    result_write(file, &mutants.all[0], &killed, 7);
+    result_write(file, &mutants.all[1], &survived, 7);
+    fclose(file);
+    ck_assert(results_read(&results, path));
+    ck_assert_uint_eq(results.count, 2);
+    ck_assert_str_eq(results_find(&results, &mutants.all[0], 7)->by, "tests/x");
+    ck_assert_ptr_null(results_find(&results, &mutants.all[0], 8));
+    ck_assert_ptr_null(results_find(&results, &mutants.all[1], 7));
+    ck_assert_ptr_null(results_find(&results, &mutants.all[2], 7));
+    results_free(&results);
+    unlink(path);
+    mutants_free(&mutants);
+}
+END_TEST
+
+static bool good_with(enum mutant_kind kind, int killed, int survived)
+{
+    struct table table = {.count = 0};
+    struct mutant mutant = {.kind = kind, .file = "src/measure/thing.c"};
+    for (int i = 0; i < killed; i++) {
+        table_add(&table, &mutant, KILLED);
+    }
+    for (int i = 0; i < survived; i++) {
+        table_add(&table, &mutant, SURVIVED);
+    }
+    table_add(&table, &mutant, EQUIVALENT);
+    return table_good(&table);
+}
+
+START_TEST(judged)
+{
+    ck_assert(good_with(MUTANT_RULE, 99, 0));
+    ck_assert(!good_with(MUTANT_RULE, 99, 1));
+    ck_assert(!good_with(MUTANT_TABLE, 99, 1));
+    ck_assert(good_with(MUTANT_SAMPLE, 9, 1)); /* a tenth */
+    ck_assert(!good_with(MUTANT_SAMPLE, 8, 1));
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("mutate");
+    TCase *tests = tcase_create("mutate");
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, counted);
+    tcase_add_test(tests, counted_in_header);
+    tcase_add_test(tests, sampled);
+    tcase_add_test(tests, killed_and_survived);
+    tcase_add_test(tests, equivalents);
+    tcase_add_test(tests, resumed);
+    tcase_add_test(tests, judged);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}

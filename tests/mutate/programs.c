@@ -1,0 +1,257 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "mutate/programs.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/time.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#define SHORTEST_LIMIT_S 2.0
+#define LIMIT_TIMES 10.0
+#define WALL_LIMIT_S 300
+
+/* In the child: what is said goes into the file, and a run without end is ended. */
+static void prepare_child(const char *log, double limit_s)
+{
+    struct rlimit limit = {.rlim_cur = (rlim_t)limit_s + 1, .rlim_max = (rlim_t)limit_s + 2};
+    struct rlimit none = {0, 0};
+    setrlimit(RLIMIT_CPU, &limit);
+    setrlimit(RLIMIT_CORE, &none);
+    int nothing = open("/dev/null", O_RDONLY), out = open(log, O_WRONLY | O_CREAT | O_TRUNC, 0666);
+    if (nothing >= 0 && out >= 0) {
+        dup2(nothing, 0);
+        dup2(out, 1);
+        dup2(out, 2);
+    }
+    alarm(WALL_LIMIT_S); /* one that waits takes no processor time */
+}
+
+/* The exit status, 128 and more for a signal; the processor time into *time_s where wanted. */
+static int run(const char *const *arguments, const char *log, double limit_s, double *time_s)
+{
+    struct rusage before, after;
+    int status = 0;
+    getrusage(RUSAGE_CHILDREN, &before);
+    pid_t child = fork();
+    if (child == 0) {
+        prepare_child(log, limit_s);
+        execv(arguments[0], (char *const *)(size_t)arguments);
+        _exit(127);
+    }
+    if (child < 0 || waitpid(child, &status, 0) != child) {
+        return 126;
+    }
+    getrusage(RUSAGE_CHILDREN, &after);
+    if (time_s != NULL) {
+        *time_s = (double)(after.ru_utime.tv_sec - before.ru_utime.tv_sec) +
+                  (double)(after.ru_stime.tv_sec - before.ru_stime.tv_sec) +
+                  1e-6 * (double)(after.ru_utime.tv_usec - before.ru_utime.tv_usec +
+                                  after.ru_stime.tv_usec - before.ru_stime.tv_usec);
+    }
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+}
+
+static int run_program(const struct program *program, const char *log, double limit_s,
+                       double *time_s)
+{
+    const char *arguments[] = {program->path, NULL};
+    setenv("CK_FORK", program->forks ? "yes" : "no", 1);
+    setenv("CK_DEFAULT_TIMEOUT", "60", 1);
+    return run(arguments, log, limit_s, time_s);
+}
+
+static void run_once(struct program *program, const struct workshop *workshop)
+{
+    char log[300];
+    double limit_s = workshop->longest_s > 0.0 ? workshop->longest_s : WALL_LIMIT_S;
+    snprintf(log, sizeof log, "%s/first-run.log", workshop->build);
+    if (run_program(program, log, limit_s, &program->time_s) == 0) {
+        return;
+    }
+    program->forks = true;
+    program->fails =
+        program->time_s >= limit_s || run_program(program, log, limit_s, &program->time_s) != 0;
+}
+
+bool programs_find(struct programs *programs, const struct workshop *workshop,
+                   const struct names *layers)
+{
+    *programs = (struct programs){.count = 0};
+    for (size_t l = 0; l < layers->count; l++) {
+        struct names sources = {.count = 0};
+        char folder[300];
+        snprintf(folder, sizeof folder, "tests/%s", layers->all[l]);
+        bool good = names_of_folder(&sources, folder, "test_", ".c");
+        struct program *more =
+            realloc(programs->all, (programs->count + sources.count + 1) * sizeof *more);
+        programs->all = more != NULL ? more : programs->all;
+        for (size_t i = 0; more != NULL && i < sources.count; i++) {
+            struct program *program = &more[programs->count];
+            *program = (struct program){.time_s = 0.0};
+            snprintf(program->source, sizeof program->source, "%s", sources.all[i]);
+            snprintf(program->layer, sizeof program->layer, "%.31s", layers->all[l]);
+            int length = snprintf(program->path, sizeof program->path, "%s/%.*s", workshop->build,
+                                  (int)strlen(sources.all[i]) - 2, sources.all[i]);
+            if (length < (int)sizeof program->path && access(program->path, X_OK) == 0) {
+                run_once(program, workshop);
+                programs->count++;
+            }
+        }
+        names_free(&sources);
+        if (!good || more == NULL) {
+            return false;
+        }
+    }
+    return true;
+}
+
+void programs_free(struct programs *programs)
+{
+    free(programs->all);
+    *programs = (struct programs){.count = 0};
+}
+
+/* A source is compiled where it stands with a changed header of include/ before the others; else
+ * its copy in the folder is, beside what was changed, and finds the rest where it came from. */
+static bool write_changed(const struct mutant *mutant, const struct names *users,
+                          const char *folder, char *sources, size_t size)
+{
+    char path[600];
+    size_t used = 0;
+    char *text = file_read(mutant->file);
+    char *changed = text != NULL ? mutant_apply(mutant, text) : NULL;
+    snprintf(path, sizeof path, "%s/%s", folder, mutant->file);
+    bool good = changed != NULL && file_write(path, changed, strlen(changed));
+    free(text);
+    free(changed);
+    bool in_place = strncmp(mutant->file, "include/", 8) == 0;
+    for (size_t i = 0; good && i < users->count; i++) {
+        const char *user = users->all[i];
+        const char *slash = strrchr(user, '/');
+        int length = in_place ? snprintf(sources + used, size - used, " %s", user)
+                              : snprintf(sources + used, size - used, " -iquote %.*s %s/%s",
+                                         (int)(slash - user), user, folder, user);
+        used += (size_t)length;
+        if (!in_place && strcmp(user, mutant->file) != 0) {
+            snprintf(path, sizeof path, "%s/%s", folder, user);
+            text = file_read(user);
+            good = text != NULL && file_write(path, text, strlen(text));
+            free(text);
+        }
+        good = good && used < size;
+    }
+    return good;
+}
+
+static bool build(const struct mutant *mutant, const struct workshop *workshop,
+                  const struct names *users, const char *folder, struct outcome *outcome)
+{
+    enum { COMMAND_SIZE = 65536 };
+    char *command = malloc(COMMAND_SIZE), *sources = malloc(COMMAND_SIZE), log[300];
+    bool built = false;
+    if (command != NULL && sources != NULL &&
+        write_changed(mutant, users, folder, sources, COMMAND_SIZE) &&
+        snprintf(command, COMMAND_SIZE, "%s -I%s/include -o %s/changed.so %s", workshop->compiler,
+                 folder, folder, sources) < COMMAND_SIZE) {
+        const char *arguments[] = {"/bin/sh", "-c", command, NULL};
+        snprintf(log, sizeof log, "%s/compiler.log", folder);
+        built = run(arguments, log, WALL_LIMIT_S, NULL) == 0;
+        char *said = built ? NULL : file_read(log);
+        if (said != NULL && mutant->kind == MUTANT_TABLE &&
+            strstr(said, "static assertion failed") != NULL) {
+            *outcome = (struct outcome){KILLED, "static assertion"};
+        }
+        free(said);
+    }
+    free(command);
+    free(sources);
+    return built;
+}
+
+/* 0 for the module's own test, 1 where its header is included, 2 for the rest, -1 for none. */
+static int nearness(const struct program *program, const struct mutant *mutant,
+                    const struct names *users)
+{
+    int nearest = 3;
+    char *text = file_read(program->source);
+    bool names_rule = text == NULL || (mutant->name[0] != '\0' && has_word(text, mutant->name));
+    for (size_t i = 0; !names_rule && !program->fails && i < users->count; i++) {
+        char layer[32], own[300], header[300];
+        layer_of(layer, users->all[i]);
+        const char *module = strrchr(users->all[i], '/') + 1;
+        snprintf(own, sizeof own, "tests/%s/test_%s", layer, module);
+        snprintf(header, sizeof header, "\"%s/%.*s.h\"", layer, (int)strlen(module) - 2, module);
+        int near = 3;
+        for (const char *const *tested = layers_that_test(layer); *tested != NULL; tested++) {
+            near = strcmp(*tested, program->layer) == 0 ? 2 : near;
+        }
+        near = near < 3 && strstr(text, header) != NULL ? 1 : near;
+        near = strcmp(own, program->source) == 0 ? 0 : near;
+        nearest = near < nearest ? near : nearest;
+    }
+    free(text);
+    return nearest < 3 ? nearest : -1;
+}
+
+static bool kills(const struct program *program, const char *folder)
+{
+    char log[300];
+    double limit_s = LIMIT_TIMES * program->time_s;
+    snprintf(log, sizeof log, "%s/test.log", folder);
+    return run_program(program, log, limit_s > SHORTEST_LIMIT_S ? limit_s : SHORTEST_LIMIT_S,
+                       NULL) != 0;
+}
+
+struct outcome mutant_try(const struct mutant *mutant, const struct workshop *workshop,
+                          const struct programs *programs, const char *folder)
+{
+    struct outcome outcome = {DID_NOT_BUILD, ""};
+    struct names users;
+    char shared[4096], here[2048];
+    int *near = calloc(programs->count + 1, sizeof *near);
+    if (near == NULL || !users_of(&users, mutant)) {
+        free(near);
+        return outcome;
+    }
+    if (users.count > 0 && !build(mutant, workshop, &users, folder, &outcome)) {
+        names_free(&users);
+        free(near);
+        return outcome;
+    }
+    outcome.verdict = SURVIVED;
+    snprintf(shared, sizeof shared, "%s%s%s/changed.so",
+             folder[0] == '/' || getcwd(here, sizeof here) == NULL ? "" : here,
+             folder[0] == '/' ? "" : "/", folder);
+    for (size_t i = 0; i < programs->count; i++) {
+        near[i] = nearness(&programs->all[i], mutant, &users);
+    }
+    setenv("LD_PRELOAD", shared, 1);
+    for (size_t tried = 0; outcome.verdict == SURVIVED && tried < programs->count; tried++) {
+        size_t best = programs->count;
+        for (size_t i = 0; i < programs->count; i++) {
+            if (near[i] >= 0 &&
+                (best == programs->count || near[i] < near[best] ||
+                 (near[i] == near[best] && programs->all[i].time_s < programs->all[best].time_s))) {
+                best = i;
+            }
+        }
+        if (best == programs->count) {
+            break;
+        }
+        near[best] = -1;
+        if (kills(&programs->all[best], folder)) {
+            outcome.verdict = KILLED;
+            snprintf(outcome.by, sizeof outcome.by, "%.60s",
+                     strchr(programs->all[best].source, '/') + 1);
+        }
+    }
+    unsetenv("LD_PRELOAD");
+    names_free(&users);
+    free(near);
+    return outcome;
+}
