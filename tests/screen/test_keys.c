@@ -10,7 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Keys: one table, one meaning each, one command each. */
+/* Keys: one table, one meaning each. What each does is in the scripts (tests/screen/keys). */
 
 START_TEST(one_key_one_meaning)
 {
@@ -34,70 +34,6 @@ START_TEST(one_key_one_meaning)
 }
 END_TEST
 
-struct made {
-    enum made_view kind;
-    const char *keys, *request;
-};
-static const struct made made[] = {
-    {MADE_LIVE, "f", "command: hold 60s free"},
-    {MADE_LIVE, "F", "command: hold 60s free"}, /* shift lock */
-    {MADE_LIVE, "g", "command: hold 60s guided"},
-    {MADE_LIVE, "a", "command: target"},
-    {MADE_LIVE, "k", "command: keep 60s"},
-    {MADE_LIVE, "b", "command: build"},
-    {MADE_LIVE, "e", "command: rating same"},
-    {MADE_LIVE, " ", "command: hold 60s free"}, /* the view's next command */
-    {MADE_LIVE, "\r", "command: hold 60s free"},
-    {MADE_FIRST, " ", "command: target"},
-    {MADE_TARGET, "y", "command: target keep"},
-    {MADE_TARGET, " ", "command: target keep"},
-    {MADE_TARGET, "x", "command: stop"},
-    {MADE_SETTLING, "x", "command: stop"},
-    {MADE_HOLD_FREE, "x", "command: stop"},
-    {MADE_HOLD_GUIDED, "s", "command: mark slid"},
-    {MADE_HOLD_FREE, "l", "command: mark looked"},
-    {MADE_HOLD_FREE, "d", "command: mark drank"},
-    {MADE_HOLD_FREE, "c", "command: mark coughed"},
-    {MADE_HOLD_FREE, "t", "command: mark talked"},
-    {MADE_PLATE, "x", "command: stop"},
-};
-
-START_TEST(a_key_makes_its_command)
-{
-    struct stage *stage = open_with_key(24, 80, made[_i].kind, made[_i].keys);
-    if (stage == NULL) {
-        return;
-    }
-    ck_assert_int_eq(stage_requests(stage), 1);
-    ck_assert_str_eq(stage_request(stage, 0), made[_i].request);
-    /* on the rider's screen it is the same */
-    ck_assert(stage_keys(stage, "v"));
-    ck_assert(stage_keys(stage, made[_i].keys));
-    ck_assert_int_eq(stage_requests(stage), 2);
-    ck_assert_str_eq(stage_request(stage, 1), made[_i].request);
-    stage_close(stage);
-}
-END_TEST
-
-START_TEST(keys_that_do_not_work_here_say_where)
-{
-    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "s");
-    if (stage == NULL) {
-        return;
-    }
-    ck_assert(
-        terminal_shows(stage_terminal(stage), "s: no hold is running to be marked (mark: slid"));
-    ck_assert(stage_keys(stage, "x"));
-    ck_assert(terminal_shows(stage_terminal(stage), "x: nothing is running that it could stop"));
-    ck_assert(!terminal_shows(stage_terminal(stage), "s: no hold"));
-    /* a key that is none takes the message away */
-    ck_assert(stage_keys(stage, "\t"));
-    ck_assert(!terminal_shows(stage_terminal(stage), "nothing is running that"));
-    ck_assert_int_eq(stage_requests(stage), 0);
-    stage_close(stage);
-}
-END_TEST
-
 START_TEST(a_foot_switch_never_ends_a_hold)
 {
     static const enum made_view kinds[] = {MADE_HOLD_FREE, MADE_SETTLING, MADE_PLATE};
@@ -110,43 +46,6 @@ START_TEST(a_foot_switch_never_ends_a_hold)
         ck_assert(terminal_shows(stage_terminal(stage), "x stops it now"));
         stage_close(stage);
     }
-}
-END_TEST
-
-START_TEST(ending_asks_once)
-{
-    static const char *const asks[] = {"q", "\003"};
-    for (int a = 0; a < 2; a++) {
-        struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
-        if (stage == NULL) {
-            return;
-        }
-        struct terminal *terminal = stage_terminal(stage);
-        ck_assert(stage_keys(stage, asks[a]));
-        ck_assert(terminal_shows(terminal, "A hold is running: end it and the session?"));
-        ck_assert(!terminal_shows(terminal, "holding")); /* no other keys work while it asks */
-        ck_assert(stage_keys(stage, "n")); /* any other key goes on, and does nothing else */
-        ck_assert(!terminal_shows(terminal, "end it and the session"));
-        ck_assert(terminal_shows(terminal, "holding"));
-        ck_assert_int_eq(stage_requests(stage), 0);
-        ck_assert(stage_keys(stage, asks[a]));
-        stage_keys(stage, "y");
-        ck_assert(terminal_wait_end(terminal, NULL, 3.0));
-        ck_assert_int_eq(stage_requests(stage), 1);
-        ck_assert_str_eq(stage_request(stage, 0), "quit");
-        stage_close(stage);
-    }
-}
-END_TEST
-
-START_TEST(ending_at_rest_asks_too)
-{
-    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "q");
-    if (stage == NULL) {
-        return;
-    }
-    ck_assert(terminal_shows(stage_terminal(stage), "End the session and leave?"));
-    stage_close(stage);
 }
 END_TEST
 
@@ -309,11 +208,7 @@ int main(void)
     TCase *tcase = tcase_create("keys");
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, one_key_one_meaning);
-    tcase_add_loop_test(tcase, a_key_makes_its_command, 0, (int)(sizeof made / sizeof made[0]));
-    tcase_add_test(tcase, keys_that_do_not_work_here_say_where);
     tcase_add_test(tcase, a_foot_switch_never_ends_a_hold);
-    tcase_add_test(tcase, ending_asks_once);
-    tcase_add_test(tcase, ending_at_rest_asks_too);
     tcase_add_test(tcase, messages_go_after_a_while);
     tcase_add_test(tcase, signs_of_the_keyboard_do_not_kill);
     tcase_add_test(tcase, help_is_the_table);

@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "measure/rules.h"
 #include "screen/keys.h"
-#include "support/stage.h"
+#include "support/key_script.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>
@@ -61,80 +61,19 @@ static void markdown_rules(FILE *out)
 
 /* ---- screens ---- */
 
-static void press(struct stage *stage, const char *word)
-{
-    static const struct {
-        const char *name, *keys;
-    } named[] = {
-        {"Tab", "\t"}, {"Enter", "\r"}, {"Esc", "\033"}, {"Up", "\033OA"}, {"Down", "\033OB"}};
-    char typed[256];
-    for (size_t i = 0; i < sizeof named / sizeof named[0]; i++) {
-        if (text_equal(word, named[i].name)) {
-            stage_keys(stage, named[i].keys);
-            return;
-        }
-    }
-    text_copy(typed, sizeof typed, word);
-    for (char *next = typed; *next != '\0'; next++) {
-        *next = *next == '_' ? ' ' : *next;
-    }
-    stage_keys(stage, typed);
-}
-
-/* Rows to the last one that has anything in it. */
-static void put_rows(const struct stage *stage, int rows, FILE *out)
-{
-    char row[LINE_SIZE];
-    const struct terminal *terminal = stage_terminal((struct stage *)stage);
-    do {
-        rows--;
-        terminal_row(terminal, rows, row, sizeof row);
-    } while (rows > 0 && row[0] == '\0');
-    for (int r = 0; r <= rows; r++) {
-        terminal_row(terminal, r, row, sizeof row);
-        fprintf(out, "%s\n", row);
-    }
-}
-
-static int view_named(const char *name)
-{
-    for (int i = 0; i < MADE_VIEWS; i++) {
-        if (text_equal(made_view_names[i], name)) {
-            return i;
-        }
-    }
-    return -1;
-}
-
+/* 'comparison', or 'fitter large': a picture of that script of keys. */
 static bool put_screen(const char *words, FILE *out, char *problem, size_t size)
 {
-    char line[LINE_SIZE], *rest = NULL;
-    text_copy(line, sizeof line, words);
-    const char *name = strtok_r(line, " ", &rest), *rows = strtok_r(NULL, " ", &rest),
-               *columns = strtok_r(NULL, " ", &rest);
-    int kind = name != NULL ? view_named(name) : -1;
-    int64_t height = 0, width = 0;
-    if (kind < 0 || rows == NULL || columns == NULL || !text_to_int64(rows, &height) ||
-        !text_to_int64(columns, &width)) {
-        text_copy(problem, size, words);
-        return false;
+    char screen[LINE_SIZE];
+    text_copy(screen, sizeof screen, words);
+    char *picture = screen + strcspn(screen, " ");
+    if (*picture != '\0') {
+        *picture++ = '\0';
     }
-    struct terminal_settings settings = {.rows = (int)height, .columns = (int)width};
-    struct stage *stage = stage_open(&settings, (enum made_view)kind);
-    if (stage == NULL) {
-        problem[0] = '\0';
-        return false;
-    }
-    stage_drawn(stage);
-    for (const char *key; (key = strtok_r(NULL, " ", &rest)) != NULL;) {
-        press(stage, key);
-    }
-    terminal_wait_quiet(stage_terminal(stage), 0.05, 2.0);
     fputs("```text\n", out);
-    put_rows(stage, (int)height, out);
+    bool done = key_script_play(screen, picture, out, problem, size);
     fputs("```\n", out);
-    stage_close(stage);
-    return true;
+    return done;
 }
 
 /* ---- documents ---- */

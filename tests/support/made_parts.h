@@ -8,12 +8,10 @@
 
 /* Parts of the documents that the program makes itself: lists of the keys and of the rules from
  * their tables, and pictures of the screens with made-up views. In Markdown a part stands between
- *     <!-- made: keys -->, <!-- made: rules --> and <!-- end -->
- *     <!-- made: screen free 24 80 c Down -->  (state of made_view, rows, columns, keys)
+ *     <!-- made: keys -->                 and <!-- end -->
+ *     <!-- made: screen fitter large -->  (the picture 'large' of that screen's script of keys)
  * and in the manual between
- *     .\" made: keys                           and .\" end
- * A key is a letter or Tab, Enter, Esc, Up, Down; several letters are typed one by one, '_' is a
- * blank. */
+ *     .\" made: keys                      and .\" end */
 extern const char *const made_documents[]; /* paths in the project, ended by NULL */
 
 /* The document with all its parts made anew. False where a part is not understood (its line is then
