@@ -5,6 +5,7 @@
 
 #include "base/words.h"
 #include "session/session.h"
+#include "store/store.h"
 
 /* 'Next month': what an earlier session knew, as command lines for a new one. They are logged there
  * like all others, so that a replay needs nothing of the earlier session. */
@@ -18,9 +19,11 @@ struct carry;
 bool carry_find(const char *store_path, const char *words, const struct uuid *running, int64_t *id,
                 struct problem *problem);
 
-/* on_bike: number of the setup that is on the bike now, 0 for the one that was built last. NULL
- * with a problem; freed by carry_close. */
-struct carry *carry_open(const char *store_path, int64_t id, int on_bike, struct problem *problem);
+/* on_bike: number of the setup that is on the bike now, 0 for the one that was built last. watch
+ * (NULL = nobody) is told how it goes. All is read at once, the store is closed again. NULL with a
+ * problem; freed by carry_close. */
+struct carry *carry_open(const char *store_path, int64_t id, int on_bike,
+                         const struct store_watch *watch, struct problem *problem);
 void carry_close(struct carry *carry);
 
 typedef bool carry_sink(void *context, const char *line, struct problem *problem);
@@ -48,8 +51,26 @@ bool carry_into(const struct carry *carry, struct session *now, bool target_only
 bool carry_look(const struct carry *carry, const struct session *now, bool target_only,
                 char *sentences, size_t size, struct problem *problem);
 
-/* The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live session; with
- * 'look' at its end nothing is taken over, and sentences gets what would be ("" else). */
+/* What a line 'carry ...' asks for. */
+struct carry_order {
+    char session[WORD_SIZE]; /* words for carry_find */
+    int on_bike;             /* 0: not said */
+    bool target_only, look;
+};
+bool carry_read_order(const struct words *words, struct carry_order *order,
+                      struct problem *problem);
+/* carry_find and carry_open: whatever waits on a disk. */
+struct carry *carry_fetch(const char *store_path, const struct carry_order *order,
+                          const struct uuid *running, const struct store_watch *watch,
+                          struct problem *problem);
+/* The rest: taken over, or looked at; sentences as carry_line has them. */
+bool carry_follow(const struct carry *carry, const struct carry_order *order, struct session *now,
+                  carry_sink *sink, void *context, char *sentences, size_t size,
+                  struct problem *problem);
+
+/* All of it. The line 'carry SESSION on=N' or 'carry SESSION target', of scripts and of the live
+ * session; with 'look' at its end nothing is taken over, and sentences gets what would be (""
+ * else). */
 bool carry_line(const char *store_path, const struct words *words, struct session *now,
                 carry_sink *sink, void *context, char *sentences, size_t size,
                 struct problem *problem);

@@ -8,17 +8,28 @@
 
 /* The earlier sessions that a live session may begin with, for its form. */
 
-/* The latest sessions of the store that have a bike: those of the rider, where the session names
- * one; of everybody else. None where the store can't be read. */
-void carry_offers_list(struct view_earlier *earlier, const char *store_path,
-                       const struct session *session);
+/* Whose are wanted, by value: the list is read in another thread. */
+struct carry_offers_wanted {
+    struct uuid running; /* not this one */
+    bool has_rider;
+    char rider_code[NAME_SIZE];
+};
+struct carry_offers_wanted carry_offers_wanted_by(const struct session *session);
 
-/* A line 'carry ...' (carry_line); what it says with 'look' at its end is kept in earlier. */
-bool carry_offers_take_line(struct view_earlier *earlier, const char *store_path, const char *line,
-                            const struct words *words, struct session *session, carry_sink *sink,
-                            void *context, struct problem *problem);
+/* The latest sessions of the store that have a bike: those of the rider, where one is named; of
+ * everybody else. None where the store can't be read. */
+void carry_offers_read(struct view_earlier *found, const char *store_path,
+                       const struct carry_offers_wanted *wanted);
+/* What was read is offered from now on. */
+void carry_offers_renew(struct view_earlier *offers, const struct view_earlier *found);
+
+/* Follows a line 'carry ...' (carry_follow); what it says with 'look' at its end is kept. */
+bool carry_offers_take_line(struct view_earlier *offers, const struct carry *carry,
+                            const struct carry_order *order, const char *line,
+                            struct session *session, carry_sink *sink, void *context,
+                            struct problem *problem);
 
 /* The session has changed: what was looked at may not hold any more. */
-void carry_offers_forget_look(struct view_earlier *earlier);
+void carry_offers_forget_look(struct view_earlier *offers);
 
 #endif

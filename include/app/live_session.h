@@ -18,8 +18,10 @@ struct live_session;
 struct live_session *live_session_start(const struct live_options *options,
                                         struct recorder *recorder, int64_t *last_number,
                                         int64_t *last_time_us, struct problem *problem);
-/* Everything handed over before is done first; a hold in progress is ended cleanly. Frees it. */
-void live_session_stop(struct live_session *session);
+/* Everything handed over before is done first; a hold in progress is ended cleanly. Frees it. Work
+ * that still runs is stopped; false: it could not be, because a disk does not answer, and was let
+ * go of: a half file may be left. */
+bool live_session_stop(struct live_session *session);
 
 /* Reader: what the rig is, before its first sample. */
 void live_session_rig(struct live_session *session, const struct rig_info *info);
@@ -31,14 +33,21 @@ void live_session_health(struct live_session *session, const struct rig_health *
  * NULL. */
 void live_session_link(struct live_session *session, struct link *link, const char *reason);
 
-/* Screen: a command line, or the name of a file to export to. Answers come in the same order. */
+/* Screen: a command line, or the name of a file to export to; gives the request's number. What
+ * waits on a disk is answered when it has come to something, an export after half a second at the
+ * latest, and then once more when it is written or was not. */
 enum live_request { LIVE_COMMAND, LIVE_EXPORT };
-void live_session_ask(struct live_session *session, enum live_request request, const char *line);
+uint64_t live_session_ask(struct live_session *session, enum live_request request,
+                          const char *line);
 struct live_answer {
+    uint64_t request;
     bool done;
     char sentence[512];
 };
 bool live_session_answer(struct live_session *session, struct live_answer *answer);
+/* Any thread: something that was asked for is not done yet; what runs of it is to stop. */
+bool live_session_works(struct live_session *session);
+void live_session_stop_work(struct live_session *session);
 /* Any thread: the latest view as a line for watchers (a watch_view). */
 size_t live_session_watch(void *session, unsigned long long *serial, char *line, size_t size);
 /* Screen: the latest view; untouched when nothing changed. next_us: when it will look again

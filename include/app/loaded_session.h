@@ -3,7 +3,6 @@
 #ifndef HOLDLINE_APP_LOADED_SESSION_H
 #define HOLDLINE_APP_LOADED_SESSION_H
 
-#include "app/progress.h"
 #include "base/problem.h"
 #include "report/report.h"
 #include "store/store.h"
@@ -16,16 +15,18 @@ struct loaded_session;
  * code. NULL with a problem; closed by the caller. */
 struct loaded_session *loaded_session_open(const char *store_path, const char *words,
                                            struct problem *problem);
-/* The same, told as it goes (NULL = not): analysis and loaded_session_samples then end with
- * 'stopped' when the person wants it. */
+/* The same, and watch (NULL = nobody) is told how it goes, here and by loaded_session_samples: they
+ * end with 'stopped' where it says so. */
 struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
-                                                   struct progress *progress,
+                                                   const struct store_watch *watch,
                                                    struct problem *problem);
 /* The same for a command that ends where it can't be had: NULL, the problem told, and the exit
  * status in status. Told as it goes until it is there. */
 struct loaded_session *loaded_session_open_or_fail(const char *store_path, const char *words,
                                                    int *status);
 void loaded_session_close(struct loaded_session *loaded);
+/* The store is not wanted any more, only what was read: no samples from here on. */
+void loaded_session_leave_store(struct loaded_session *loaded);
 
 /* Compares against this setup instead of the session's own first. */
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,

@@ -61,10 +61,18 @@ enum page_size { PAGE_A4, PAGE_LETTER };
 bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, enum page_size size, struct problem *problem);
 
-/* Writes through a temporary file beside path and renames it; never over an existing file unless
- * replace. */
+/* A file that is written through a temporary one beside it, which then gets its name; never over an
+ * existing file unless replace. */
 typedef bool report_body(FILE *stream, void *context, struct problem *problem);
-bool report_write_file(const char *path, bool replace, report_body *body, void *context,
+struct report_file {
+    const char *path;
+    bool replace;
+    /* asked before each write to the disk; false: nothing more is written, nothing is left, and the
+     * problem says 'stopped'. NULL = it is always gone on with. */
+    bool (*go_on)(void *context);
+    void *go_on_context;
+};
+bool report_write_file(const struct report_file *file, report_body *body, void *context,
                        struct problem *problem);
 
 #endif

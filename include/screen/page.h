@@ -17,6 +17,7 @@ struct page_state {
     bool tones;        /* at three, two, one, start and end */
     char message[512]; /* the line at the bottom */
     bool message_is_problem;
+    bool is_first;    /* nothing is over the first page: Esc leads to no other */
     double said_s;    /* when it came, session time; NAN: at the next drawing */
     bool asks_to_end; /* q was pressed: the line at the bottom asks */
 };
@@ -45,7 +46,9 @@ void page_say_why_not(struct page_state *state, const struct key_entry *entry,
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
 /* How far something has come, 0 to 1. */
 void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share);
-/* Message, question, or nothing: the last row. */
+/* What runs beside the session stands in the last row: no problem has its place. */
+bool page_tells_of_work(const struct page_state *state, const struct view *view);
+/* Message, question, what runs beside the session, or nothing: the last row. */
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row);
 /* The next step as a field with its key, which has the room first (the row below too, where no

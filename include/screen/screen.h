@@ -25,9 +25,10 @@ void screen_draw(struct screen *screen, const struct view *view);
 
 enum screen_request {
     SCREEN_NOTHING,
-    SCREEN_COMMAND, /* line holds a session command */
-    SCREEN_QUIT,    /* confirmed: end the session and leave */
-    SCREEN_EXPORT,  /* line holds the file name */
+    SCREEN_COMMAND,   /* line holds a session command */
+    SCREEN_QUIT,      /* confirmed: end the session and leave */
+    SCREEN_EXPORT,    /* line holds the file name */
+    SCREEN_STOP_WORK, /* what runs beside the session (view->work) */
 };
 /* Takes the keys that are waiting (never blocks). Call until SCREEN_NOTHING. */
 enum screen_request screen_key(struct screen *screen, const struct view *view, char *line,
@@ -37,8 +38,11 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
  * the form stays open with what was typed). */
 void screen_answer(struct screen *screen, bool done, const char *sentence);
 
-/* What the screen itself has to hear of: told below, until a key. */
-void screen_tell(struct screen *screen, const char *sentence);
+/* What nobody waits for with a form open: told below, a problem until a key, else for a while. */
+void screen_tell(struct screen *screen, bool problem, const char *sentence);
+
+/* The session is over and something still runs: to the first page, which tells of it. */
+void screen_to_first_page(struct screen *screen);
 
 /* Tones: while it counts down to a start or an end, at the start, at the end. Who plays them gives
  * false where the terminal's bell is to ring instead; without anybody the bell rings. */

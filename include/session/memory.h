@@ -30,6 +30,15 @@ void memory_pin_cancel(
 bool memory_samples(struct sample_memory *memory, int64_t first, int64_t last,
                     const struct sample **samples, size_t *count);
 
+/* Reads what is pinned by now, from another thread too, while samples go on coming: blocks that are
+ * pinned stay as they are. The memory must be there as long. NULL without memory. */
+struct memory_reader;
+struct memory_reader *memory_reader_create(const struct sample_memory *memory);
+void memory_reader_destroy(struct memory_reader *reader); /* NULL is allowed */
+/* As memory_samples, of the pinned ones. */
+bool memory_reader_samples(struct memory_reader *reader, int64_t first, int64_t last,
+                           const struct sample **samples, size_t *count);
+
 /* Number of the first sample kept whose time is at or after time_us, or 0. */
 int64_t memory_first_since(struct sample_memory *memory, int64_t time_us);
 

@@ -44,6 +44,9 @@ const struct check_plan *session_check(const struct session *session, int *phase
 /* Source of the samples kept in memory (those of captures, and the last 70 s). */
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);
+/* The same of captures alone, for another thread, as they are now (session/memory.h): the session
+ * must outlive it. NULL without memory. */
+struct memory_reader *session_sample_reader(const struct session *session);
 /* Fills the view but for what app knows (health, store). It was zeroed before the first time; what
  * has not changed since the last is not written again. */
 void session_fill_view(struct session *session, struct view *view);

@@ -172,6 +172,15 @@ struct view_earlier { /* sessions of the store that can be carried over; filled 
     char told[4096];
 };
 
+struct view_work { /* beside the session, filled by app: 'writing sheet.pdf' */
+    bool running;
+    bool stopping; /* it was told to end */
+    char doing[128];
+    double share; /* 0 to 1; NAN = not known */
+    int seconds;  /* since it began */
+    int waiting;  /* more of it */
+};
+
 struct view {
     uint64_t serial; /* grows with every change */
     enum view_phase phase;
@@ -229,6 +238,7 @@ struct view {
     char store_text[128];    /* 'all stored', 'not stored: 1,204 samples wait in memory' */
     char store_trouble[256]; /* why not and what to do, while that lasts; "" = all is well */
     uint64_t samples_seen, samples_stored;
+    struct view_work work;
 };
 
 /* Copies a view without the places of channels, setups and events that are not used, and without

@@ -199,6 +199,51 @@ static void draw_mark_span(struct canvas *canvas, int row)
     }
 }
 
+bool page_tells_of_work(const struct page_state *state, const struct view *view)
+{
+    return view->work.running && !(state->message[0] != '\0' && state->message_is_problem);
+}
+
+/* 'writing sheet.pdf ... 40 %, Esc stops it'. */
+static void work_words(char *text, size_t size, const struct page_state *state,
+                       const struct view *view)
+{
+    const struct view_work *work = &view->work;
+    const bool over = view->phase == VIEW_ENDED;
+    size_t used = 0;
+    text_append(text, size, &used, "%s%s%s ... ", over ? "the session has ended; " : "",
+                work->stopping ? "stopping: " : "", work->doing);
+    if (isfinite(work->share)) {
+        text_append(text, size, &used, "%d %%", (int)(work->share * 100.0));
+    } else {
+        text_append(text, size, &used, "%d s", work->seconds);
+    }
+    if (work->waiting > 0) {
+        text_append(text, size, &used, ", %d more to do", work->waiting);
+    }
+    text_append(text, size, &used, "%s",
+                !state->is_first  ? ""
+                : !work->stopping ? ", Esc stops it"
+                : over            ? ", Esc leaves without it"
+                                  : "");
+}
+
+/* Beside the message where there is room for both, else in its place. Cells left for the message.
+ */
+static int draw_work(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                     int row)
+{
+    char text[sizeof state->message];
+    work_words(text, sizeof text, state, view);
+    int columns = canvas->columns; /* bytes are at least as many as cells */
+    int left = state->message[0] != '\0' ? columns - (int)strlen(text) - 4 : 0;
+    if (left < (int)strlen(state->message) + 1) {
+        left = 0;
+    }
+    canvas_text(canvas, row, left > 0 ? left + 2 : 1, columns - 2, STYLE_STRONG, text);
+    return left;
+}
+
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row)
 {
@@ -223,6 +268,12 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
             canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
         }
         return;
+    }
+    if (page_tells_of_work(state, view)) {
+        columns = draw_work(canvas, state, view, row);
+        if (columns == 0 || state->message[0] == '\0') {
+            return;
+        }
     }
     if (state->message[0] == '\0' && view->store_trouble[0] == '\0') {
         if (key_place_of(view) == AT_HOLD) {

@@ -60,6 +60,14 @@ void screen_close(struct screen *screen)
     free(screen);
 }
 
+void screen_to_first_page(struct screen *screen)
+{
+    while (screen->pages.count > 1) {
+        page_close(&screen->pages);
+    }
+    screen->stale = true;
+}
+
 void screen_watch_only(struct screen *screen)
 {
     screen->watching = true;
@@ -78,9 +86,9 @@ static void say(struct screen *screen, bool problem, const char *sentence)
     screen->stale = true;
 }
 
-void screen_tell(struct screen *screen, const char *sentence)
+void screen_tell(struct screen *screen, bool problem, const char *sentence)
 {
-    say(screen, true, sentence);
+    say(screen, problem, sentence);
 }
 
 /* ---- tones ---- */
@@ -134,6 +142,7 @@ void screen_draw(struct screen *screen, const struct view *view)
     }
     int rows, columns;
     struct page_frame frame = {.canvas = &screen->canvas, .cursor_row = -1, .cursor_column = -1};
+    pages->state.is_first = pages->count == 1;
     display_size(screen->display, &rows, &columns);
     canvas_begin(&screen->canvas, rows, columns);
     if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
@@ -262,6 +271,10 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     const struct key_entry *elsewhere;
     const struct key_entry *entry = key_find(key, key_place_of(view), &elsewhere);
+    if (entry != NULL && entry->action == ACT_BACK && screen->pages.count == 1 &&
+        page_tells_of_work(state, view)) {
+        return SCREEN_STOP_WORK;
+    }
     bool keeps_problem = entry != NULL && (entry->keeps & KEEPS_PROBLEM) != 0;
     if (!state->message_is_problem || !keeps_problem) {
         page_say(state, false, ""); /* it was of the key before */

@@ -358,3 +358,8 @@ bool session_samples(void *context, int64_t first, int64_t last, const struct sa
     struct session *session = context;
     return memory_samples(session->memory, first, last, samples, count);
 }
+
+struct memory_reader *session_sample_reader(const struct session *session)
+{
+    return memory_reader_create(session->memory);
+}

@@ -122,40 +122,118 @@ void memory_pin_cancel(struct sample_memory *memory)
     memory->pinning = false;
 }
 
-bool memory_samples(struct sample_memory *memory, int64_t first, int64_t last,
-                    const struct sample **samples, size_t *count)
+/* A stretch of samples in the order of their numbers. */
+struct stretch {
+    const struct sample *sample;
+    size_t count;
+};
+
+struct gathered {
+    struct sample *sample; /* first to last */
+    int64_t first, last;
+    size_t found;
+};
+
+/* Room for first..last; false where there is none, or nothing is asked for. */
+static bool gather_begin(struct gathered *gathered, struct sample **scratch, size_t *scratch_size,
+                         int64_t first, int64_t last)
 {
-    if (first < 1 || last < first) {
-        return false;
-    }
-    size_t wanted = (size_t)(last - first + 1), found = 0;
-    if (wanted > memory->scratch_size) {
-        struct sample *larger = realloc(memory->scratch, wanted * sizeof *larger);
+    size_t wanted = last < first || first < 1 ? 0 : (size_t)(last - first + 1);
+    if (wanted > *scratch_size) {
+        struct sample *larger = realloc(*scratch, wanted * sizeof *larger);
         if (larger == NULL) {
             return false;
         }
-        memory->scratch = larger;
-        memory->scratch_size = wanted;
+        *scratch = larger;
+        *scratch_size = wanted;
     }
-    for (size_t i = 0; i < memory->count; i++) {
-        const struct block *block = memory->block[i];
-        int64_t block_first = block->sample[0].number;
-        int64_t block_last = block_first + (int64_t)block->count - 1;
-        if (block->count == 0 || block_last < first || block_first > last) {
-            continue;
-        }
-        int64_t from = first > block_first ? first : block_first;
-        int64_t to = last < block_last ? last : block_last;
-        memcpy(memory->scratch + (from - first), block->sample + (from - block_first),
-               (size_t)(to - from + 1) * sizeof(struct sample));
-        found += (size_t)(to - from + 1);
+    *gathered = (struct gathered){*scratch, first, last, 0};
+    return wanted > 0;
+}
+
+static void gather(struct gathered *gathered, struct stretch stretch)
+{
+    int64_t stretch_first = stretch.count > 0 ? stretch.sample[0].number : 0;
+    int64_t stretch_last = stretch_first + (int64_t)stretch.count - 1;
+    if (stretch.count == 0 || stretch_last < gathered->first || stretch_first > gathered->last) {
+        return;
     }
-    if (found != wanted) {
+    int64_t from = gathered->first > stretch_first ? gathered->first : stretch_first;
+    int64_t to = gathered->last < stretch_last ? gathered->last : stretch_last;
+    memcpy(gathered->sample + (from - gathered->first), stretch.sample + (from - stretch_first),
+           (size_t)(to - from + 1) * sizeof(struct sample));
+    gathered->found += (size_t)(to - from + 1);
+}
+
+/* False where some are gone. */
+static bool gather_end(const struct gathered *gathered, const struct sample **samples,
+                       size_t *count)
+{
+    *samples = gathered->sample;
+    *count = gathered->found;
+    return gathered->found == (size_t)(gathered->last - gathered->first + 1);
+}
+
+bool memory_samples(struct sample_memory *memory, int64_t first, int64_t last,
+                    const struct sample **samples, size_t *count)
+{
+    struct gathered gathered;
+    if (!gather_begin(&gathered, &memory->scratch, &memory->scratch_size, first, last)) {
         return false;
     }
-    *samples = memory->scratch;
-    *count = wanted;
-    return true;
+    for (size_t i = 0; i < memory->count; i++) {
+        gather(&gathered, (struct stretch){memory->block[i]->sample, memory->block[i]->count});
+    }
+    return gather_end(&gathered, samples, count);
+}
+
+struct memory_reader {
+    struct stretch *stretch;
+    size_t count;
+    struct sample *scratch;
+    size_t scratch_size;
+};
+
+struct memory_reader *memory_reader_create(const struct sample_memory *memory)
+{
+    struct memory_reader *reader = calloc(1, sizeof *reader);
+    if (reader == NULL) {
+        return NULL;
+    }
+    reader->stretch = calloc(memory->count + 1, sizeof *reader->stretch);
+    for (size_t i = 0; reader->stretch != NULL && i < memory->count; i++) {
+        const struct block *block = memory->block[i];
+        if (block->pinned) {
+            reader->stretch[reader->count++] = (struct stretch){block->sample, block->count};
+        }
+    }
+    if (reader->stretch == NULL) {
+        memory_reader_destroy(reader);
+        return NULL;
+    }
+    return reader;
+}
+
+void memory_reader_destroy(struct memory_reader *reader)
+{
+    if (reader != NULL) {
+        free(reader->stretch);
+        free(reader->scratch);
+        free(reader);
+    }
+}
+
+bool memory_reader_samples(struct memory_reader *reader, int64_t first, int64_t last,
+                           const struct sample **samples, size_t *count)
+{
+    struct gathered gathered;
+    if (!gather_begin(&gathered, &reader->scratch, &reader->scratch_size, first, last)) {
+        return false;
+    }
+    for (size_t i = 0; i < reader->count; i++) {
+        gather(&gathered, reader->stretch[i]);
+    }
+    return gather_end(&gathered, samples, count);
 }
 
 int64_t memory_first_since(struct sample_memory *memory, int64_t time_us)

@@ -51,6 +51,13 @@ static void end(void)
     rmdir(folder);
 }
 
+static bool write_file(const char *name, bool replace, report_body *body, void *context,
+                       struct problem *why)
+{
+    const struct report_file file = {.path = name, .replace = replace};
+    return report_write_file(&file, body, context, why);
+}
+
 static bool write_words(FILE *stream, void *context, struct problem *body_problem)
 {
     (void)body_problem;
@@ -80,7 +87,7 @@ START_TEST(a_new_file_is_written_whole)
 {
     struct stat status;
     mode_t mask = umask(022);
-    ck_assert(report_write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
     umask(mask);
     check_content("one\n");
     ck_assert_int_eq(files_in_folder(false), 1);
@@ -92,8 +99,8 @@ END_TEST
 START_TEST(an_existing_file_is_left_alone)
 {
     char expected[256];
-    ck_assert(report_write_file(path, false, write_words, "one\n", &problem));
-    ck_assert(!report_write_file(path, false, write_words, "two\n", &problem));
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(!write_file(path, false, write_words, "two\n", &problem));
     snprintf(expected, sizeof expected, "%s is there already: name another file, or say --replace",
              path);
     ck_assert_str_eq(problem.sentence, expected);
@@ -102,10 +109,51 @@ START_TEST(an_existing_file_is_left_alone)
 }
 END_TEST
 
+static bool three_times(void *context)
+{
+    int *asked = context;
+    return ++*asked <= 3;
+}
+
+static bool write_much(FILE *stream, void *context, struct problem *body_problem)
+{
+    char line[1000];
+    int *lines = context;
+    memset(line, 'x', sizeof line);
+    while (*lines < 5000 && fwrite(line, 1, sizeof line, stream) == sizeof line) {
+        ++*lines;
+    }
+    return !ferror(stream) || problem_set(body_problem, "the words could not be written");
+}
+
+/* Before each write it is asked whether to go on: then nothing more goes to the disk, and neither
+ * the new name nor the temporary file is left; a file that was there stays. */
+START_TEST(a_stopped_file_leaves_nothing)
+{
+    char expected[256];
+    int asked = 0, lines = 0;
+    struct report_file file = {
+        .path = path, .replace = true, .go_on = three_times, .go_on_context = &asked};
+    ck_assert(!report_write_file(&file, write_much, &lines, &problem));
+    snprintf(expected, sizeof expected, "%s: stopped", path);
+    ck_assert_str_eq(problem.sentence, expected);
+    ck_assert_int_lt(lines, 5000); /* the rest was not even made */
+    ck_assert_int_eq(asked, 4);
+    ck_assert_int_eq(files_in_folder(false), 0);
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
+    asked = 3; /* before the first byte */
+    ck_assert(!report_write_file(&file, write_words, "two\n", &problem));
+    asked = 2; /* after the last: it is whole, and not wanted */
+    ck_assert(!report_write_file(&file, write_words, "two\n", &problem));
+    check_content("one\n");
+    ck_assert_int_eq(files_in_folder(false), 1);
+}
+END_TEST
+
 START_TEST(it_is_replaced_when_asked)
 {
-    ck_assert(report_write_file(path, false, write_words, "one\n", &problem));
-    ck_assert(report_write_file(path, true, write_words, "two\n", &problem));
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(write_file(path, true, write_words, "two\n", &problem));
     check_content("two\n");
     ck_assert_int_eq(files_in_folder(false), 1);
 }
@@ -113,11 +161,11 @@ END_TEST
 
 START_TEST(a_report_that_fails_leaves_nothing)
 {
-    ck_assert(!report_write_file(path, false, fail_half_way, NULL, &problem));
+    ck_assert(!write_file(path, false, fail_half_way, NULL, &problem));
     ck_assert_str_eq(problem.sentence, "something was missing");
     ck_assert_int_eq(files_in_folder(false), 0);
-    ck_assert(report_write_file(path, false, write_words, "one\n", &problem));
-    ck_assert(!report_write_file(path, true, fail_half_way, NULL, &problem));
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(!write_file(path, true, fail_half_way, NULL, &problem));
     check_content("one\n");
     ck_assert_int_eq(files_in_folder(false), 1);
 }
@@ -136,7 +184,7 @@ static bool come_meanwhile(FILE *stream, void *context, struct problem *body_pro
 
 START_TEST(a_file_that_came_meanwhile_is_not_lost)
 {
-    ck_assert(!report_write_file(path, false, come_meanwhile, NULL, &problem));
+    ck_assert(!write_file(path, false, come_meanwhile, NULL, &problem));
     check_content("other\n");
     ck_assert_int_eq(files_in_folder(false), 1);
 }
@@ -146,7 +194,7 @@ START_TEST(a_folder_that_is_not_there_is_told)
 {
     char expected[256];
     snprintf(path, sizeof path, "%s/none/visit.txt", folder);
-    ck_assert(!report_write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(!write_file(path, false, write_words, "one\n", &problem));
     snprintf(expected, sizeof expected, "%s can't be written: %s", path, strerror(ENOENT));
     ck_assert_str_eq(problem.sentence, expected);
     ck_assert_int_eq(problem.kind, PROBLEM_FAILED);
@@ -156,7 +204,7 @@ END_TEST
 START_TEST(a_folder_is_no_file_to_replace)
 {
     ck_assert_int_eq(mkdir(path, 0700), 0);
-    ck_assert(!report_write_file(path, true, write_words, "one\n", &problem));
+    ck_assert(!write_file(path, true, write_words, "one\n", &problem));
     ck_assert(strstr(problem.sentence, "is no file that could be replaced") != NULL);
 }
 END_TEST
@@ -169,7 +217,7 @@ START_TEST(a_full_disk_is_told_and_leaves_nothing)
     memset(much, 'x', sizeof much - 1);
     signal(SIGXFSZ, SIG_IGN);
     ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &limit), 0);
-    ck_assert(!report_write_file(path, false, write_words, much, &problem));
+    ck_assert(!write_file(path, false, write_words, much, &problem));
     ck_assert(strstr(problem.sentence, strerror(EFBIG)) != NULL);
     ck_assert_int_eq(files_in_folder(false), 0);
 }
@@ -180,7 +228,7 @@ START_TEST(a_left_over_is_stepped_over)
     char part[160];
     snprintf(part, sizeof part, "%s.part0", path);
     ck_assert_int_eq(symlink("/dev/null", part), 0);
-    ck_assert(report_write_file(path, false, write_words, "one\n", &problem));
+    ck_assert(write_file(path, false, write_words, "one\n", &problem));
     check_content("one\n");
     ck_assert_int_eq(files_in_folder(false), 2);
 }
@@ -194,6 +242,7 @@ int main(void)
     tcase_add_test(tests, a_new_file_is_written_whole);
     tcase_add_test(tests, an_existing_file_is_left_alone);
     tcase_add_test(tests, it_is_replaced_when_asked);
+    tcase_add_test(tests, a_stopped_file_leaves_nothing);
     tcase_add_test(tests, a_report_that_fails_leaves_nothing);
     tcase_add_test(tests, a_file_that_came_meanwhile_is_not_lost);
     tcase_add_test(tests, a_folder_that_is_not_there_is_told);

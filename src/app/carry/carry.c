@@ -65,7 +65,8 @@ bool carry_find(const char *store_path, const char *words, const struct uuid *ru
     return done;
 }
 
-struct carry *carry_open(const char *store_path, int64_t id, int on_bike, struct problem *problem)
+struct carry *carry_open(const char *store_path, int64_t id, int on_bike,
+                         const struct store_watch *watch, struct problem *problem)
 {
     char words[32];
     snprintf(words, sizeof words, "%lld", (long long)id);
@@ -74,8 +75,9 @@ struct carry *carry_open(const char *store_path, int64_t id, int on_bike, struct
         problem_set(problem, "no memory for a session to carry over");
         return NULL;
     }
-    carry->loaded = loaded_session_open(store_path, words, problem);
+    carry->loaded = loaded_session_open_watched(store_path, words, watch, problem);
     if (carry->loaded != NULL) {
+        loaded_session_leave_store(carry->loaded);
         const struct report_input *input = loaded_session_input(carry->loaded);
         carry->record = input->record;
         carry->analysis = input->analysis;
@@ -150,18 +152,13 @@ bool carry_into(const struct carry *carry, struct session *now, bool target_only
            give_notes(sentences, sink, context, problem);
 }
 
-/* A line's words. */
-struct carry_order {
-    int on_bike; /* 0: not said */
-    bool target_only, look;
-};
+/* ---- a line --------------------------------------------------------------------------------- */
 
-static bool read_order(const struct words *words, struct carry_order *order,
-                       struct problem *problem)
+bool carry_read_order(const struct words *words, struct carry_order *order, struct problem *problem)
 {
     const char *on = words_value(words, "on");
     int64_t number = 0;
-    *order = (struct carry_order){0};
+    *order = (struct carry_order){.on_bike = 0};
     for (int i = 2; i < words->count; i++) {
         const struct word *word = &words->word[i];
         if (word->key == NULL && text_equal(word->value, "target")) {
@@ -179,7 +176,36 @@ static bool read_order(const struct words *words, struct carry_order *order,
         return problem_set(problem, "carry: on=%s is no number of a setup", on);
     }
     order->on_bike = (int)number;
+    text_copy(order->session, sizeof order->session, words->word[1].value);
     return true;
+}
+
+struct carry *carry_fetch(const char *store_path, const struct carry_order *order,
+                          const struct uuid *running, const struct store_watch *watch,
+                          struct problem *problem)
+{
+    int64_t id = 0;
+    struct carry *carry = NULL;
+    if (store_path == NULL) {
+        problem_set(problem, "there is no store to carry from");
+    } else if (carry_find(store_path, order->session, running, &id, problem)) {
+        carry = carry_open(store_path, id, order->on_bike, watch, problem);
+    }
+    if (carry == NULL) {
+        problem_prefix(problem, "carry");
+    }
+    return carry;
+}
+
+bool carry_follow(const struct carry *carry, const struct carry_order *order, struct session *now,
+                  carry_sink *sink, void *context, char *sentences, size_t size,
+                  struct problem *problem)
+{
+    text_copy(sentences, size, "");
+    bool done = fits(carry, now, order->target_only, problem) &&
+                (order->look ? carry_look(carry, now, order->target_only, sentences, size, problem)
+                             : carry_into(carry, now, order->target_only, sink, context, problem));
+    return done || problem_prefix(problem, "carry");
 }
 
 bool carry_line(const char *store_path, const struct words *words, struct session *now,
@@ -188,20 +214,13 @@ bool carry_line(const char *store_path, const struct words *words, struct sessio
 {
     struct carry_order order;
     text_copy(sentences, size, "");
-    if (!read_order(words, &order, problem)) {
+    if (!carry_read_order(words, &order, problem)) {
         return false;
     }
-    if (store_path == NULL) {
-        return problem_set(problem, "carry: there is no store to carry from");
-    }
-    int64_t id = 0;
-    struct carry *carry = NULL;
-    if (carry_find(store_path, words->word[1].value, &session_records(now)->uuid, &id, problem)) {
-        carry = carry_open(store_path, id, order.on_bike, problem);
-    }
-    bool done = carry != NULL && fits(carry, now, order.target_only, problem) &&
-                (order.look ? carry_look(carry, now, order.target_only, sentences, size, problem)
-                            : carry_into(carry, now, order.target_only, sink, context, problem));
+    struct carry *carry =
+        carry_fetch(store_path, &order, &session_records(now)->uuid, NULL, problem);
+    bool done =
+        carry != NULL && carry_follow(carry, &order, now, sink, context, sentences, size, problem);
     carry_close(carry);
-    return done || problem_prefix(problem, "carry");
+    return done;
 }

@@ -11,20 +11,20 @@
 _Static_assert(sizeof((struct view_earlier *)0)->told == CARRY_SENTENCES_SIZE, "all that is told");
 
 struct search {
-    struct view_earlier *earlier;
-    const struct session_record *now;
+    struct view_earlier *found;
+    const struct carry_offers_wanted *wanted;
 };
 
 static bool take_session(void *context, const struct store_session *session)
 {
     struct search *search = context;
-    struct view_earlier *earlier = search->earlier;
-    const struct session_record *now = search->now;
-    bool of_rider = !now->has_rider || text_equal(session->rider_code, now->rider.code);
+    struct view_earlier *found = search->found;
+    const struct carry_offers_wanted *wanted = search->wanted;
+    bool of_rider = !wanted->has_rider || text_equal(session->rider_code, wanted->rider_code);
     if (session->setups > 0 && of_rider &&
-        memcmp(&session->uuid, &now->uuid, sizeof now->uuid) != 0) {
+        memcmp(&session->uuid, &wanted->running, sizeof wanted->running) != 0) {
         char date[SAY_SIZE];
-        struct view_earlier_session *row = &earlier->session[earlier->count++];
+        struct view_earlier_session *row = &found->session[found->count++];
         *row = (struct view_earlier_session){
             .id = session->id, .setups = session->setups, .holds = session->holds};
         say_date(date, sizeof date, session->started_ms);
@@ -33,15 +33,24 @@ static bool take_session(void *context, const struct store_session *session)
         text_copy(row->rider_code, sizeof row->rider_code, session->rider_code);
         text_copy(row->bike, sizeof row->bike, session->bike);
     }
-    return earlier->count < VIEW_EARLIER;
+    return found->count < VIEW_EARLIER;
 }
 
-void carry_offers_list(struct view_earlier *earlier, const char *store_path,
-                       const struct session *session)
+struct carry_offers_wanted carry_offers_wanted_by(const struct session *session)
 {
-    struct search search = {earlier, session_records(session)};
-    earlier->count = 0;
-    earlier->serial++;
+    const struct session_record *record = session_records(session);
+    struct carry_offers_wanted wanted = {.running = record->uuid, .has_rider = record->has_rider};
+    if (record->has_rider) {
+        text_copy(wanted.rider_code, sizeof wanted.rider_code, record->rider.code);
+    }
+    return wanted;
+}
+
+void carry_offers_read(struct view_earlier *found, const char *store_path,
+                       const struct carry_offers_wanted *wanted)
+{
+    struct search search = {found, wanted};
+    found->count = 0;
     struct store *store = store_path != NULL ? store_open(store_path, STORE_READ, NULL) : NULL;
     if (store != NULL) {
         store_list(store, take_session, &search, NULL);
@@ -49,29 +58,37 @@ void carry_offers_list(struct view_earlier *earlier, const char *store_path,
     }
 }
 
-bool carry_offers_take_line(struct view_earlier *earlier, const char *store_path, const char *line,
-                            const struct words *words, struct session *session, carry_sink *sink,
-                            void *context, struct problem *problem)
+void carry_offers_renew(struct view_earlier *offers, const struct view_earlier *found)
+{
+    offers->count = found->count;
+    memcpy(offers->session, found->session, sizeof offers->session);
+    offers->serial++;
+}
+
+bool carry_offers_take_line(struct view_earlier *offers, const struct carry *carry,
+                            const struct carry_order *order, const char *line,
+                            struct session *session, carry_sink *sink, void *context,
+                            struct problem *problem)
 {
     static const char look[] = " look";
     size_t length = strlen(line), ending = sizeof look - 1;
-    carry_offers_forget_look(earlier);
-    bool done = carry_line(store_path, words, session, sink, context, earlier->told,
-                           sizeof earlier->told, problem);
+    carry_offers_forget_look(offers);
+    bool done = carry_follow(carry, order, session, sink, context, offers->told,
+                             sizeof offers->told, problem);
     if (done && length > ending && text_equal(line + length - ending, look)) {
-        earlier->serial++;
-        text_copy(earlier->looked_at, sizeof earlier->looked_at, line);
-        if (length - ending < sizeof earlier->looked_at) {
-            earlier->looked_at[length - ending] = '\0';
+        offers->serial++;
+        text_copy(offers->looked_at, sizeof offers->looked_at, line);
+        if (length - ending < sizeof offers->looked_at) {
+            offers->looked_at[length - ending] = '\0';
         }
     }
     return done;
 }
 
-void carry_offers_forget_look(struct view_earlier *earlier)
+void carry_offers_forget_look(struct view_earlier *offers)
 {
-    if (earlier->looked_at[0] != '\0') {
-        earlier->serial++;
+    if (offers->looked_at[0] != '\0') {
+        offers->serial++;
     }
-    earlier->looked_at[0] = earlier->told[0] = '\0';
+    offers->looked_at[0] = offers->told[0] = '\0';
 }

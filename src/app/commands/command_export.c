@@ -3,6 +3,7 @@
 #include "app/commands.h"
 #include "app/export_file.h"
 #include "app/loaded_session.h"
+#include "app/progress.h"
 #include "app/session_arguments.h"
 
 #include <stdlib.h>
@@ -17,9 +18,11 @@ static int run(int argc, char **argv)
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
     struct progress progress;
+    const struct store_watch watch = {progress_tell, &progress};
+    const struct report_file file = {.path = arguments.file, .replace = arguments.replace};
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_watched(arguments.store_path, arguments.words, &progress, &problem);
+        loaded_session_open_watched(arguments.store_path, arguments.words, &watch, &problem);
     progress.doing = "writing";
     if (loaded != NULL) {
         loaded_session_limit(loaded, &arguments.limits);
@@ -28,7 +31,7 @@ static int run(int argc, char **argv)
         loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
         export_file(loaded_session_input(loaded), loaded_session_samples, loaded,
-                    arguments.page_size, arguments.file, arguments.replace, &problem);
+                    arguments.page_size, &file, &problem);
     loaded_session_close(loaded);
     if (!done && progress.stopped) {
         problem_set(&problem, "stopped: %s was not written", arguments.file);

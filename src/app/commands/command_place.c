@@ -395,8 +395,8 @@ static bool place(struct wanted *wanted, struct found *found, struct problem *pr
         report->goal = &wanted->goal;
         report->search = &found->search;
     }
-    if (wanted->svg != NULL &&
-        !report_write_file(wanted->svg, wanted->replace, svg_body, report, problem)) {
+    const struct report_file picture = {.path = wanted->svg, .replace = wanted->replace};
+    if (wanted->svg != NULL && !report_write_file(&picture, svg_body, report, problem)) {
         return false;
     }
     bool ascii = wanted->ascii || strcmp(nl_langinfo(CODESET), "UTF-8") != 0;

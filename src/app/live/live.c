@@ -32,6 +32,7 @@
 #define READ_TIMEOUT_MS 100
 #define RETRY_MS 500
 #define WAIT_FOR_SPACE_US 1000
+#define WORK_ALONE_US 30000000
 
 struct live {
     const struct live_options *options;
@@ -42,8 +43,11 @@ struct live {
     pthread_t reader_thread;
     bool reader_started;
     atomic_bool stop_reader;
-    struct tones *tones; /* this thread's */
-    int wake[2];         /* ends the reader's wait */
+    struct tones *tones; /* this thread's, as the next four */
+    int64_t drawn_ms;
+    uint64_t unanswered;    /* the request that the screen waits for */
+    char last_problem[512]; /* told again when the screen is gone; "" = none */
+    int wake[2];            /* ends the reader's wait */
     int64_t continue_number, continue_time_us;
 };
 
@@ -144,14 +148,17 @@ static bool take_keys(struct live *live, struct screen *screen, const struct vie
 {
     char line[COMMAND_TEXT_SIZE];
     for (;;) {
-        switch (screen_key(screen, view, line, sizeof line)) {
+        enum screen_request request = screen_key(screen, view, line, sizeof line);
+        switch (request) {
         case SCREEN_NOTHING:
             return true;
         case SCREEN_COMMAND:
-            live_session_ask(live->session, LIVE_COMMAND, line);
-            break;
         case SCREEN_EXPORT:
-            live_session_ask(live->session, LIVE_EXPORT, line);
+            live->unanswered = live_session_ask(
+                live->session, request == SCREEN_EXPORT ? LIVE_EXPORT : LIVE_COMMAND, line);
+            break;
+        case SCREEN_STOP_WORK:
+            live_session_stop_work(live->session);
             break;
         case SCREEN_QUIT:
             live_session_ask(live->session, LIVE_COMMAND, "end");
@@ -160,33 +167,92 @@ static bool take_keys(struct live *live, struct screen *screen, const struct vie
     }
 }
 
+/* Waits for keys until the next picture is due. False: the terminal is gone. */
+static bool wait_for_keys(struct live *live, struct screen *screen)
+{
+    struct pollfd input = {.fd = screen_input(screen), .events = POLLIN};
+    int64_t now_ms = clock_monotonic_us() / 1000;
+    int wait_ms = (int)(live->drawn_ms + LIVE_LOOK_MS - now_ms);
+    int ready = poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
+    return ready <= 0 || (input.revents & (POLLHUP | POLLERR | POLLNVAL)) == 0 ||
+           (input.revents & POLLIN) != 0;
+}
+
+/* The screen waits for one answer at most; what comes later is told as news. */
+static void take_answers(struct live *live, struct screen *screen)
+{
+    struct live_answer answer;
+    while (live_session_answer(live->session, &answer)) {
+        if (answer.request == live->unanswered) {
+            live->unanswered = 0;
+            screen_answer(screen, answer.done, answer.sentence);
+        } else if (answer.sentence[0] != '\0') {
+            screen_tell(screen, !answer.done, answer.sentence);
+        }
+        if (!answer.done) {
+            text_copy(live->last_problem, sizeof live->last_problem, answer.sentence);
+        }
+    }
+}
+
+static void draw(struct live *live, struct screen *screen, struct view *view)
+{
+    int64_t now_ms = clock_monotonic_us() / 1000;
+    if (now_ms - live->drawn_ms >= LIVE_LOOK_MS) {
+        live->drawn_ms = now_ms;
+        live_session_view(live->session, view, (now_ms + LIVE_LOOK_MS) * 1000);
+        screen_draw(screen, view);
+    }
+}
+
+/* The session is over: what is being written is waited for, until the person lets it go. Without
+ * one (a signal, no terminal any more) it has so long. */
+static void finish_work(struct live *live, struct screen *screen, struct view *view, bool alone)
+{
+    int64_t until_us = clock_monotonic_us() + WORK_ALONE_US;
+    char line[COMMAND_TEXT_SIZE];
+    bool stopped = false;
+    live->last_problem[0] = '\0';
+    screen_to_first_page(screen);
+    while (live_session_works(live->session)) {
+        alone = alone || asked_to_end;
+        if (alone && clock_monotonic_us() > until_us) {
+            return;
+        }
+        if (alone) {
+            usleep(LIVE_LOOK_MS * 1000);
+            continue;
+        }
+        alone = !wait_for_keys(live, screen);
+        enum screen_request request = screen_key(screen, view, line, sizeof line);
+        if (request == SCREEN_QUIT || (request == SCREEN_STOP_WORK && stopped)) {
+            return;
+        }
+        if (request == SCREEN_STOP_WORK) {
+            live_session_stop_work(live->session);
+            stopped = true;
+        }
+        take_answers(live, screen);
+        draw(live, screen, view);
+    }
+    take_answers(live, screen);
+}
+
 static void run_screen(struct live *live, struct screen *screen, struct view *view)
 {
-    bool leave = false;
-    int64_t drawn_ms = 0;
-    while (!leave && !asked_to_end) {
-        struct pollfd input = {.fd = screen_input(screen), .events = POLLIN};
-        int64_t now_ms = clock_monotonic_us() / 1000;
-        int wait_ms = (int)(drawn_ms + LIVE_LOOK_MS - now_ms);
-        int ready = poll(&input, 1, wait_ms > 0 ? wait_ms : 0);
-        if (ready > 0 && (input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0 &&
-            (input.revents & POLLIN) == 0) {
-            return; /* the terminal is gone */
+    bool leave = false, there = true;
+    while (!leave && !asked_to_end && there) {
+        there = wait_for_keys(live, screen);
+        if (there) {
+            /* Also without a new key: a form may have more lines to give, or the size has changed.
+             */
+            leave = !take_keys(live, screen, view);
+            take_answers(live, screen);
+            draw(live, screen, view);
+            tones_tend(live->tones, screen);
         }
-        /* Also without a new key: a form may have more lines to give, or the size has changed. */
-        leave = !take_keys(live, screen, view);
-        struct live_answer answer;
-        while (live_session_answer(live->session, &answer)) {
-            screen_answer(screen, answer.done, answer.sentence);
-        }
-        now_ms = clock_monotonic_us() / 1000;
-        if (now_ms - drawn_ms >= LIVE_LOOK_MS) {
-            drawn_ms = now_ms;
-            live_session_view(live->session, view, (now_ms + LIVE_LOOK_MS) * 1000);
-            screen_draw(screen, view);
-        }
-        tones_tend(live->tones, screen);
     }
+    finish_work(live, screen, view, !leave);
 }
 
 /* ---- starting and stopping ------------------------------------------------------------------- */
@@ -246,8 +312,10 @@ static bool stop_threads(struct live *live, struct problem *problem)
         }
         pthread_join(live->reader_thread, NULL);
     }
-    if (live->session != NULL) {
-        live_session_stop(live->session);
+    if (live->session != NULL && !live_session_stop(live->session)) {
+        text_copy(live->last_problem, sizeof live->last_problem,
+                  "what was being written or read was let go of, because its disk did not answer; "
+                  "a file NAME.part0 may be left there");
     }
     if (live->recorder != NULL) {
         struct recorder_state state;
@@ -290,6 +358,9 @@ bool live_run(const struct live_options *options, struct problem *problem)
     screen_close(screen);
     tones_destroy(live.tones);
     done = stop_threads(&live, problem) && done;
+    if (live.last_problem[0] != '\0') {
+        fprintf(stderr, "holdline: %s\n", live.last_problem);
+    }
 end:
     if (live.wake[0] >= 0) {
         close(live.wake[0]);

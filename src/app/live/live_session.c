@@ -2,12 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live_session_inside.h"
 
+#include "app/carry.h"
 #include "app/carry_offers.h"
 #include "app/replay.h"
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
-#include "base/words.h"
 
 #include <poll.h>
 #include <stdio.h>
@@ -50,7 +50,7 @@ static void tell_rig(struct live_session *live, const char *line)
     pthread_mutex_unlock(&live->lock);
 }
 
-static bool do_command(void *context, const char *line, struct problem *problem)
+bool live_session_do(void *context, const char *line, struct problem *problem)
 {
     struct live_session *live = context;
     bool done = session_command(live->session, line, problem);
@@ -75,7 +75,7 @@ static void take_rig_info(struct live_session *live)
     struct problem problem = {0};
     live->rig_announced = true;
     rig_command_line(line, sizeof line, &info);
-    if (!do_command(live, line, &problem)) {
+    if (!live_session_do(live, line, &problem)) {
         pthread_mutex_lock(&live->lock);
         text_copy(live->link_reason, sizeof live->link_reason, problem.sentence);
         live->link_changed = true;
@@ -102,46 +102,39 @@ static bool take_samples(struct live_session *live)
     return count == BATCH;
 }
 
-/* 'carry' stands for the lines of an earlier session; all others are the session's own. */
-static bool do_line(struct live_session *live, const char *line, struct problem *problem)
+/* 'carry' stands for the lines of an earlier session; all others are the session's own. *later: the
+ * worker answers. */
+static bool do_line(struct live_session *live, const struct asked *asked, bool *later,
+                    struct problem *problem)
 {
     struct words words;
-    bool split = words_split(line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
+    bool split =
+        words_split(asked->line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
     const char *word = split ? words.word[0].value : "";
     if (text_equal(word, "carry")) {
-        return carry_offers_take_line(&live->earlier, live->options->store_path, line, &words,
-                                      live->session, do_command, live, problem);
+        *later = live_work_carry(live, asked->number, asked->line, &words, problem);
+        return *later;
     }
-    bool done = do_command(live, line, problem);
+    bool done = live_session_do(live, asked->line, problem);
     if (done) {
         carry_offers_forget_look(&live->earlier);
     }
-    if (done && text_equal(word, "rider")) {
-        carry_offers_list(&live->earlier, live->options->store_path, live->session);
-    }
+    *later = done && text_equal(word, "rider") && live_work_offers(live, asked->number);
     return done;
 }
 
 static void answer(struct live_session *live, const struct asked *asked)
 {
     struct problem problem = {0};
-    struct live_answer result;
+    bool later = false, done;
     if (asked->request == LIVE_EXPORT) {
-        result.done =
-            session_reports_export(&live->reports, live->session, asked->line, false, &problem);
-        snprintf(result.sentence, sizeof result.sentence, "written: %.400s", asked->line);
+        done = later = live_work_export(live, asked->number, asked->line, &problem);
     } else {
-        result.done = do_line(live, asked->line, &problem);
-        result.sentence[0] = '\0';
+        done = do_line(live, asked, &later, &problem);
     }
-    if (!result.done) {
-        memcpy(result.sentence, problem.sentence, sizeof result.sentence);
+    if (!later) {
+        live_session_answer_with(live, asked->number, done, done ? "" : problem.sentence);
     }
-    pthread_mutex_lock(&live->lock);
-    if (live->answer_count < ASKED_MAX) {
-        live->answer[live->answer_count++] = result;
-    }
-    pthread_mutex_unlock(&live->lock);
 }
 
 /* True when there was anything, or the link has changed. */
@@ -171,6 +164,7 @@ static void publish(struct live_session *live)
     struct recorder_state state;
     recorder_state(live->recorder, &state);
     uint64_t serial = live->back->serial;
+    bool work_changed = live_work_show(live, &live->back->work);
     session_fill_view(live->session, live->back);
     pthread_mutex_lock(&live->lock);
     bool news = live->back->serial != serial || live->link_changed ||
@@ -186,7 +180,7 @@ static void publish(struct live_session *live)
         live->back->message_is_problem = true;
     }
     live->link_changed = false;
-    news = news || live->earlier.serial != live->back->earlier.serial;
+    news = news || live->earlier.serial != live->back->earlier.serial || work_changed;
     live->back->earlier = live->earlier;
     live->back->store_open = state.store_open;
     text_copy(live->back->store_text, sizeof live->back->store_text, state.text);
@@ -249,7 +243,8 @@ static void *session_main(void *argument)
         uint64_t seen = live->samples_seen;
         while (take_samples(live)) {
         }
-        bool news = take_asked(live) || live->samples_seen > seen;
+        bool news = take_asked(live);
+        news = live_work_take(live) || news || live->samples_seen > seen;
         if (last) {
             return NULL;
         }
@@ -288,6 +283,16 @@ static bool resume(struct live_session *live, struct problem *problem)
     return done;
 }
 
+/* Before there is a gauge that could wait for it. */
+static bool carry_at_start(struct live_session *live, const char *line, struct problem *problem)
+{
+    struct words words;
+    char sentences[CARRY_SENTENCES_SIZE];
+    return words_split(line, &words, problem) &&
+           carry_line(live->options->store_path, &words, live->session, live_session_do, live,
+                      sentences, sizeof sentences, problem);
+}
+
 static bool begin(struct live_session *live, struct problem *problem)
 {
     const struct live_options *options = live->options;
@@ -303,7 +308,7 @@ static bool begin(struct live_session *live, struct problem *problem)
             return problem_prefix(problem, "'%s'", options->first_commands[i]);
         }
     }
-    return options->carry == NULL || do_line(live, options->carry, problem);
+    return options->carry == NULL || carry_at_start(live, options->carry, problem);
 }
 
 static void release(struct live_session *live)
@@ -349,11 +354,11 @@ struct live_session *live_session_start(const struct live_options *options,
     if (options->trace_path != NULL) {
         live->trace = fopen(options->trace_path, "w");
     }
-    if (!begin(live, problem)) {
+    if (!begin(live, problem) || !live_work_start(live, problem)) {
         release(live);
         return NULL;
     }
-    carry_offers_list(&live->earlier, options->store_path, live->session);
+    live_work_first_offers(live);
     *last_number = session_records(live->session)->last_sample;
     *last_time_us = session_records(live->session)->last_time_us;
     if (options->resume_session > 0) {
@@ -365,13 +370,15 @@ struct live_session *live_session_start(const struct live_options *options,
     publish(live);
     if (pthread_create(&live->thread, NULL, session_main, live) != 0) {
         problem_set(problem, "no thread for the session");
-        release(live);
+        if (live_work_end(live)) {
+            release(live);
+        }
         return NULL;
     }
     return live;
 }
 
-void live_session_stop(struct live_session *live)
+bool live_session_stop(struct live_session *live)
 {
     atomic_store(&live->stop, true);
     atomic_store(&live->rung, false);
@@ -382,5 +389,9 @@ void live_session_stop(struct live_session *live)
     if (session_phase(live->session) != VIEW_ENDED) {
         session_command(live->session, "stop", NULL);
     }
-    release(live);
+    bool ended = live_work_end(live);
+    if (ended) {
+        release(live);
+    }
+    return ended;
 }

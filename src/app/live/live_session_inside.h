@@ -8,6 +8,8 @@
 #include "app/live_session.h"
 #include "app/rig_teller.h"
 #include "app/session_reports.h"
+#include "app/worker.h"
+#include "base/words.h"
 
 #include <pthread.h>
 #include <stdatomic.h>
@@ -16,6 +18,7 @@
 #define ASKED_MAX 32
 
 struct asked {
+    uint64_t number;
     enum live_request request;
     char line[COMMAND_TEXT_SIZE];
 };
@@ -45,6 +48,7 @@ struct live_session {
     bool link_changed;
     struct asked asked[ASKED_MAX];
     int asked_count;
+    uint64_t requests;
     struct live_answer answer[ASKED_MAX];
     int answer_count;
     struct view *front;
@@ -52,12 +56,40 @@ struct live_session {
 
     struct view *back; /* of the session's thread */
     struct view_earlier earlier;
+    struct worker *worker;
+    uint64_t waiting_request; /* of a job: answered by then, whatever it came to; 0 = none */
+    int64_t waiting_until_us;
     uint64_t publications;
     int64_t published_us;
     uint64_t published_stored;
 };
 
-/* live_session_calls.c: there is something to do */
+/* ---- live_session.c ---- */
+/* One of the session's own commands (a carry_sink; the context is the live session). */
+bool live_session_do(void *live, const char *line, struct problem *problem);
+
+/* ---- live_session_requests.c ---- */
+/* There is something to do. */
 void live_session_ring(struct live_session *live);
+void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence);
+
+/* ---- live_session_work.c: what waits on a disk, beside the session's thread ---- */
+bool live_work_start(struct live_session *live, struct problem *problem);
+/* False: it could not be stopped, and still reads the session's samples. */
+bool live_work_end(struct live_session *live);
+/* These answer the request later; false with a problem that answers it now. */
+bool live_work_export(struct live_session *live, uint64_t request, const char *path,
+                      struct problem *problem);
+bool live_work_carry(struct live_session *live, uint64_t request, const char *line,
+                     const struct words *words, struct problem *problem);
+/* Sessions to carry over are looked for anew; false: the request is not answered by that. */
+bool live_work_offers(struct live_session *live, uint64_t request);
+/* The same at the start, before there is anything to be seen. */
+void live_work_first_offers(struct live_session *live);
+/* Takes what has ended; true where there was any, or a request was answered. */
+bool live_work_take(struct live_session *live);
+/* What runs, for the view; true when that has changed. */
+bool live_work_show(struct live_session *live, struct view_work *shown);
 
 #endif

@@ -57,16 +57,32 @@ void live_session_link(struct live_session *live, struct link *link, const char 
     live_session_ring(live);
 }
 
-void live_session_ask(struct live_session *live, enum live_request request, const char *line)
+uint64_t live_session_ask(struct live_session *live, enum live_request request, const char *line)
 {
     pthread_mutex_lock(&live->lock);
+    uint64_t number = ++live->requests;
     if (live->asked_count < ASKED_MAX) {
         struct asked *asked = &live->asked[live->asked_count++];
+        asked->number = number;
         asked->request = request;
         text_copy(asked->line, sizeof asked->line, line);
     }
     pthread_mutex_unlock(&live->lock);
     live_session_ring(live);
+    return number;
+}
+
+void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence)
+{
+    pthread_mutex_lock(&live->lock);
+    if (live->answer_count < ASKED_MAX) {
+        struct live_answer *answer = &live->answer[live->answer_count++];
+        answer->request = request;
+        answer->done = done;
+        text_copy(answer->sentence, sizeof answer->sentence, sentence);
+    }
+    pthread_mutex_unlock(&live->lock);
 }
 
 bool live_session_answer(struct live_session *live, struct live_answer *answer_out)

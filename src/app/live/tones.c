@@ -268,6 +268,6 @@ void tones_tend(struct tones *tones, struct screen *screen)
 {
     struct problem problem = {0};
     if (tones != NULL && !tones_step(tones, clock_monotonic_us(), &problem)) {
-        screen_tell(screen, problem.sentence);
+        screen_tell(screen, true, problem.sentence);
     }
 }

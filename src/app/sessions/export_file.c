@@ -173,13 +173,13 @@ static report_body *body_for(const char *path)
 }
 
 bool export_file(const struct report_input *input, sample_source *source, void *context,
-                 enum page_size page_size, const char *path, bool replace, struct problem *problem)
+                 enum page_size page_size, const struct report_file *file, struct problem *problem)
 {
     struct job job = {input, source, context, page_size};
-    report_body *body = body_for(path);
+    report_body *body = body_for(file->path);
     if (body == NULL) {
-        return problem_usage(problem, "%s: the kind follows the file's ending, one of %s", path,
-                             export_endings);
+        return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
+                             file->path, export_endings);
     }
-    return report_write_file(path, replace, body, &job, problem);
+    return report_write_file(file, body, &job, problem);
 }

@@ -3,6 +3,7 @@
 #include "app/loaded_session.h"
 
 #include "app/commands.h"
+#include "app/progress.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -14,7 +15,7 @@ struct loaded_session {
     struct command_record *commands;
     size_t command_count, command_room;
     struct store_sample_source source;
-    struct progress *progress; /* NULL: nobody is told */
+    struct store_watch watch; /* progress NULL: nobody is told */
     struct report_input input;
 };
 
@@ -50,7 +51,8 @@ bool loaded_session_samples(void *context, int64_t first, int64_t last,
     struct loaded_session *loaded = context;
     double share =
         loaded->record->last_sample > 0 ? (double)first / (double)loaded->record->last_sample : 0.0;
-    if (loaded->progress != NULL && !progress_tell(loaded->progress, share)) {
+    const struct store_watch *watch = &loaded->watch;
+    if (watch->progress != NULL && !watch->progress(watch->context, share)) {
         return problem_set(&loaded->source.problem, "stopped");
     }
     return store_sample_source(&loaded->source, first, last, samples, count);
@@ -90,7 +92,7 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
 }
 
 struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
-                                                   struct progress *progress,
+                                                   const struct store_watch *watch,
                                                    struct problem *problem)
 {
     char standard[PATH_MAX];
@@ -106,7 +108,9 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
         problem_set(problem, "no memory for a session");
         return NULL;
     }
-    loaded->progress = progress;
+    if (watch != NULL) {
+        loaded->watch = *watch;
+    }
     if (!load(loaded, path, words, problem)) {
         loaded_session_close(loaded);
         return NULL;
@@ -119,16 +123,24 @@ struct loaded_session *loaded_session_open_or_fail(const char *store_path, const
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct progress progress;
+    const struct store_watch watch = {progress_tell, &progress};
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_watched(store_path, words, &progress, &problem);
+        loaded_session_open_watched(store_path, words, &watch, &problem);
     if (loaded != NULL) {
-        loaded->progress = NULL;
+        loaded->watch.progress = NULL;
     } else {
         *status = command_fail(&problem);
     }
     progress_end(&progress);
     return loaded;
+}
+
+void loaded_session_leave_store(struct loaded_session *loaded)
+{
+    store_close(loaded->store);
+    loaded->store = NULL;
+    loaded->source.store = NULL;
 }
 
 void loaded_session_close(struct loaded_session *loaded)

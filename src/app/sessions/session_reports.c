@@ -58,5 +58,6 @@ bool session_reports_export(const struct session_reports *reports, struct sessio
                             const char *path, bool replace, struct problem *problem)
 {
     struct report_input input = input_of(reports, session);
-    return export_file(&input, session_samples, session, PAGE_A4, path, replace, problem);
+    const struct report_file file = {.path = path, .replace = replace};
+    return export_file(&input, session_samples, session, PAGE_A4, &file, problem);
 }

@@ -1,5 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef _GNU_SOURCE
+#define _GNU_SOURCE /* fopencookie */
+#endif
+
 #include "report/report.h"
 
 #include <errno.h>
@@ -10,94 +14,131 @@
 
 #define PATH_SIZE 4096
 #define LEFT_OVERS_MAX 100
+#define WRITE_SIZE 65536
 
 static bool refuse_existing(const char *path, struct problem *problem)
 {
     return problem_set(problem, "%s is there already: name another file, or say --replace", path);
 }
 
-/* A file of its own beside path; left-overs of programs that were killed are stepped over. */
-static FILE *open_beside(const char *path, char temporary[PATH_SIZE], struct problem *problem)
+/* What is being written: a stream over a descriptor that asks before each write. */
+struct output {
+    const struct report_file *file;
+    char temporary[PATH_SIZE];
+    int descriptor;
+    FILE *stream;
+    int error; /* errno of the first write that failed */
+    bool stopped;
+};
+
+static bool goes_on(struct output *output)
 {
-    int descriptor = -1;
-    for (int i = 0; i < LEFT_OVERS_MAX && descriptor < 0; i++) {
-        if (snprintf(temporary, PATH_SIZE, "%s.part%d", path, i) >= PATH_SIZE) {
-            problem_set(problem, "the path of the file is too long");
-            return NULL;
+    const struct report_file *file = output->file;
+    output->stopped = output->stopped || (file->go_on != NULL && !file->go_on(file->go_on_context));
+    return !output->stopped;
+}
+
+static ssize_t write_bytes(void *cookie, const char *bytes, size_t size)
+{
+    struct output *output = cookie;
+    size_t written = 0;
+    while (written < size) {
+        if (!goes_on(output)) {
+            return 0;
         }
-        descriptor = open(temporary, O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666);
-        if (descriptor < 0 && errno != EEXIST) {
+        ssize_t step = write(output->descriptor, bytes + written, size - written);
+        if (step < 0 && errno != EINTR) {
+            output->error = output->error != 0 ? output->error : errno;
+            return 0; /* which is the stream's error */
+        }
+        written += step > 0 ? (size_t)step : 0;
+    }
+    return (ssize_t)written;
+}
+
+/* A file of its own beside path; left-overs of programs that were killed are stepped over. */
+static bool open_beside(struct output *output, struct problem *problem)
+{
+    const char *path = output->file->path;
+    const cookie_io_functions_t functions = {.write = write_bytes};
+    for (int i = 0; i < LEFT_OVERS_MAX && output->descriptor < 0; i++) {
+        if (snprintf(output->temporary, PATH_SIZE, "%s.part%d", path, i) >= PATH_SIZE) {
+            return problem_set(problem, "the path of the file is too long");
+        }
+        output->descriptor = open(output->temporary, O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666);
+        if (output->descriptor < 0 && errno != EEXIST) {
             break;
         }
     }
-    FILE *stream = descriptor < 0 ? NULL : fdopen(descriptor, "w");
-    if (stream == NULL) {
+    output->stream = output->descriptor < 0 ? NULL : fopencookie(output, "w", functions);
+    if (output->stream == NULL) {
         problem_set(problem, "%s can't be written: %s", path, strerror(errno));
-        if (descriptor >= 0) {
-            close(descriptor);
-            unlink(temporary);
+        if (output->descriptor >= 0) {
+            close(output->descriptor);
+            unlink(output->temporary);
         }
+        return false;
     }
-    return stream;
+    setvbuf(output->stream, NULL, _IOFBF, WRITE_SIZE);
+    return true;
 }
 
 /* To the disk before it gets its name, so that a power cut leaves the old file or the whole new
  * one. */
-static bool finish(FILE *stream, const char *path, struct problem *problem)
+static bool finish(struct output *output, struct problem *problem)
 {
-    bool sound = fflush(stream) == 0 && !ferror(stream) && fsync(fileno(stream)) == 0;
-    int reason = errno;
-    if (fclose(stream) != 0 && sound) {
+    bool sound = fflush(output->stream) == 0 && !ferror(output->stream) && goes_on(output);
+    if (sound && fsync(output->descriptor) != 0) {
         sound = false;
-        reason = errno;
+        output->error = errno;
     }
-    return sound || problem_set(problem, "%s can't be written: %s", path, strerror(reason));
+    return sound || problem_set(problem, "%s can't be written: %s", output->file->path,
+                                strerror(output->error));
 }
 
 /* link() refuses to go over an existing file, so nothing that came meanwhile is lost. File systems
  * that have no links are looked at once more. */
-static bool give_name(const char *temporary, const char *path, bool replace,
-                      struct problem *problem)
+static bool give_name(struct output *output, struct problem *problem)
 {
-    if (!replace) {
-        if (link(temporary, path) == 0) {
-            unlink(temporary);
+    const char *path = output->file->path;
+    if (!output->file->replace) {
+        if (link(output->temporary, path) == 0) {
+            unlink(output->temporary);
             return true;
         }
         if (errno == EEXIST || access(path, F_OK) == 0) {
             return refuse_existing(path, problem);
         }
     }
-    if (rename(temporary, path) != 0) {
+    if (rename(output->temporary, path) != 0) {
         return problem_set(problem, "%s can't be written: %s", path, strerror(errno));
     }
     return true;
 }
 
-bool report_write_file(const char *path, bool replace, report_body *body, void *context,
+bool report_write_file(const struct report_file *file, report_body *body, void *context,
                        struct problem *problem)
 {
-    char temporary[PATH_SIZE];
+    struct output output = {.file = file, .descriptor = -1};
     struct stat status;
-    bool there = lstat(path, &status) == 0;
-    if (there && !replace) {
-        return refuse_existing(path, problem);
+    bool there = lstat(file->path, &status) == 0;
+    if (there && !file->replace) {
+        return refuse_existing(file->path, problem);
     }
     if (there && !S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode)) {
-        return problem_set(problem, "%s is no file that could be replaced", path);
+        return problem_set(problem, "%s is no file that could be replaced", file->path);
     }
-    FILE *stream = open_beside(path, temporary, problem);
-    if (stream == NULL) {
+    if (!open_beside(&output, problem)) {
         return false;
     }
-    bool done = body(stream, context, problem);
-    if (!done) {
-        fclose(stream);
-    } else {
-        done = finish(stream, path, problem) && give_name(temporary, path, replace, problem);
+    bool done = body(output.stream, context, problem) && finish(&output, problem);
+    fclose(output.stream);
+    if (close(output.descriptor) != 0 && done) {
+        done = problem_set(problem, "%s can't be written: %s", file->path, strerror(errno));
     }
+    done = done && goes_on(&output) && give_name(&output, problem);
     if (!done) {
-        unlink(temporary);
+        unlink(output.temporary);
     }
-    return done;
+    return done || (output.stopped && problem_set(problem, "%s: stopped", file->path));
 }

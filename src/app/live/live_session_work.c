@@ -1,0 +1,285 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "live_session_inside.h"
+
+#include "app/carry.h"
+#include "app/carry_offers.h"
+#include "app/export_job.h"
+#include "base/clock.h"
+#include "base/text.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* What a live session asks of a disk that is not the recorder's: done by the worker, so that a disk
+ * that does not answer stops neither the gauge nor the hold. What a job came to is taken here, in
+ * the session's thread. */
+
+#define STORE_PATH_SIZE 4096
+#define SHOWN_S 0.5           /* a job that takes longer is told on the screen */
+#define ANSWER_US 500000      /* an export is answered for by then, done or not */
+#define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
+#define END_S 2.0             /* for a job that was stopped, before it is let go of */
+
+static void ring(void *context)
+{
+    live_session_ring(context);
+}
+
+bool live_work_start(struct live_session *live, struct problem *problem)
+{
+    live->worker = worker_create(ring, live, problem);
+    return live->worker != NULL;
+}
+
+/* What the waiting request came to, or that it is on its way. */
+static void answer_waiting(struct live_session *live, uint64_t request, bool done,
+                           const char *sentence)
+{
+    if (live->waiting_request == request) {
+        live->waiting_request = 0;
+    }
+    live_session_answer_with(live, request, done, sentence);
+}
+
+static const char *file_name(const char *path)
+{
+    const char *name = path;
+    for (const char *at = path; *at != '\0'; at++) {
+        name = *at == '/' && at[1] != '\0' ? at + 1 : name;
+    }
+    return name;
+}
+
+/* ---- exports -------------------------------------------------------------------------------- */
+
+struct export_work {
+    uint64_t request;
+    struct export_job *job;
+    char path[400];
+};
+
+static bool run_export(void *data, struct worker *worker, struct problem *problem)
+{
+    const struct export_work *work = data;
+    return export_job_run(work->job, worker, problem);
+}
+
+static void destroy_export(void *data)
+{
+    struct export_work *work = data;
+    export_job_destroy(work->job);
+    free(work);
+}
+
+bool live_work_export(struct live_session *live, uint64_t request, const char *path,
+                      struct problem *problem)
+{
+    struct export_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {.run = run_export, .destroy = destroy_export, .data = work};
+    if (work == NULL) {
+        return problem_set(problem, "no memory for an export beside the session");
+    }
+    work->request = request;
+    text_copy(work->path, sizeof work->path, path);
+    work->job = export_job_create(&live->reports, live->session, path, problem);
+    if (work->job == NULL) {
+        destroy_export(work);
+        return false;
+    }
+    snprintf(job.doing, sizeof job.doing, "writing %.100s", file_name(path));
+    if (!worker_give(live->worker, &job, problem)) {
+        return false;
+    }
+    live->waiting_request = request;
+    live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    return true;
+}
+
+static void take_export(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct export_work *work = outcome->job.data;
+    char sentence[sizeof outcome->problem.sentence];
+    snprintf(sentence, sizeof sentence, "written: %.400s", work->path);
+    answer_waiting(live, work->request, outcome->done,
+                   outcome->done ? sentence : outcome->problem.sentence);
+}
+
+/* ---- an earlier session carried over --------------------------------------------------------- */
+
+struct carry_work {
+    uint64_t request;
+    char store_path[STORE_PATH_SIZE];
+    char line[COMMAND_TEXT_SIZE];
+    struct carry_order order;
+    struct uuid running;
+    struct carry *carry; /* what came of it */
+};
+
+static bool run_carry(void *data, struct worker *worker, struct problem *problem)
+{
+    struct carry_work *work = data;
+    const struct store_watch watch = {worker_tell, worker};
+    work->carry = carry_fetch(work->store_path, &work->order, &work->running, &watch, problem);
+    return work->carry != NULL;
+}
+
+static void destroy_carry(void *data)
+{
+    struct carry_work *work = data;
+    carry_close(work->carry);
+    free(work);
+}
+
+bool live_work_carry(struct live_session *live, uint64_t request, const char *line,
+                     const struct words *words, struct problem *problem)
+{
+    struct carry_order order;
+    if (!carry_read_order(words, &order, problem)) {
+        return false;
+    }
+    struct carry_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {.run = run_carry, .destroy = destroy_carry, .data = work};
+    if (work == NULL) {
+        return problem_set(problem, "no memory for a session to carry over");
+    }
+    work->request = request;
+    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
+    work->order = order;
+    work->running = session_records(live->session)->uuid;
+    text_copy(work->line, sizeof work->line, line);
+    snprintf(job.doing, sizeof job.doing, "reading session %.80s", order.session);
+    return worker_give(live->worker, &job, problem);
+}
+
+static void take_carry(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct carry_work *work = outcome->job.data;
+    struct problem problem = outcome->problem;
+    bool done = outcome->done &&
+                carry_offers_take_line(&live->earlier, work->carry, &work->order, work->line,
+                                       live->session, live_session_do, live, &problem);
+    answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+}
+
+/* ---- the sessions there are to carry over ------------------------------------------------------
+ */
+
+struct offers_work {
+    uint64_t request; /* answered when it is there: the form that comes next shows them; 0 = none */
+    char store_path[STORE_PATH_SIZE];
+    struct carry_offers_wanted wanted;
+    struct view_earlier found;
+};
+
+static bool run_offers(void *data, struct worker *worker, struct problem *problem)
+{
+    struct offers_work *work = data;
+    (void)worker;
+    (void)problem;
+    carry_offers_read(&work->found, work->store_path, &work->wanted);
+    return true;
+}
+
+bool live_work_offers(struct live_session *live, uint64_t request)
+{
+    struct offers_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {
+        .doing = "looking for earlier sessions", .run = run_offers, .destroy = free, .data = work};
+    if (work == NULL) {
+        return false;
+    }
+    work->request = request;
+    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
+    work->wanted = carry_offers_wanted_by(live->session);
+    if (!worker_give(live->worker, &job, NULL)) {
+        return false;
+    }
+    live->waiting_request = request;
+    live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    return true;
+}
+
+static void take_offers(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct offers_work *work = outcome->job.data;
+    carry_offers_renew(&live->earlier, &work->found);
+    if (work->request != 0 && live->waiting_request == work->request) {
+        answer_waiting(live, work->request, true, "");
+    }
+}
+
+void live_work_first_offers(struct live_session *live)
+{
+    if (live_work_offers(live, 0) && worker_wait(live->worker, OFFERS_AT_START_S)) {
+        live_work_take(live);
+    }
+}
+
+/* ---- in the session's loop ----------------------------------------------------------------------
+ */
+
+bool live_work_take(struct live_session *live)
+{
+    static const struct {
+        worker_run *run;
+        void (*take)(struct live_session *live, const struct worker_outcome *outcome);
+    } takers[] = {{run_export, take_export}, {run_carry, take_carry}, {run_offers, take_offers}};
+    struct worker_outcome outcome;
+    bool news = false;
+    while (worker_take(live->worker, &outcome)) {
+        for (size_t i = 0; i < sizeof takers / sizeof takers[0]; i++) {
+            if (takers[i].run == outcome.job.run) {
+                takers[i].take(live, &outcome);
+            }
+        }
+        outcome.job.destroy(outcome.job.data);
+        news = true;
+    }
+    if (live->waiting_request != 0 && clock_monotonic_us() >= live->waiting_until_us) {
+        answer_waiting(live, live->waiting_request, true, "");
+        news = true;
+    }
+    return news;
+}
+
+bool live_work_show(struct live_session *live, struct view_work *shown)
+{
+    struct worker_state state;
+    struct view_work work = {.share = (double)NAN};
+    worker_state(live->worker, &state);
+    if (state.running && state.elapsed_s >= SHOWN_S) {
+        work.running = true;
+        work.stopping = state.stopping;
+        work.waiting = state.waiting;
+        work.seconds = (int)state.elapsed_s;
+        work.share = isfinite(state.share) ? floor(state.share * 100.0) / 100.0 : state.share;
+        text_copy(work.doing, sizeof work.doing, state.doing);
+    }
+    bool same_share = work.share == shown->share || (isnan(work.share) && isnan(shown->share));
+    bool news = work.running != shown->running || work.stopping != shown->stopping ||
+                work.waiting != shown->waiting || work.seconds != shown->seconds || !same_share ||
+                !text_equal(work.doing, shown->doing);
+    *shown = work;
+    return news;
+}
+
+bool live_session_works(struct live_session *live)
+{
+    struct worker_state state;
+    pthread_mutex_lock(&live->lock);
+    bool asked = live->asked_count > 0;
+    pthread_mutex_unlock(&live->lock);
+    worker_state(live->worker, &state);
+    return asked || state.busy;
+}
+
+void live_session_stop_work(struct live_session *live)
+{
+    worker_stop_job(live->worker);
+}
+
+bool live_work_end(struct live_session *live)
+{
+    return worker_end(live->worker, END_S);
+}
