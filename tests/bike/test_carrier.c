@@ -26,6 +26,68 @@ START_TEST(carriers_are_found_by_their_keys)
 }
 END_TEST
 
+/* What turning at a part moves: each sits on the ones before it. */
+START_TEST(a_carrier_is_moved_by_what_it_sits_on)
+{
+    static const enum carrier lowest[BIKE_KEYS] = {
+        [BIKE_STACK] = CARRIER_BASE_BAR,
+        [BIKE_REACH] = CARRIER_BASE_BAR,
+        [BIKE_HEAD_ANGLE] = CARRIER_BASE_BAR,
+        [BIKE_HEADSET_CAP] = CARRIER_BASE_BAR,
+        [BIKE_SPACERS] = CARRIER_BASE_BAR,
+        [BIKE_STEM_LENGTH] = CARRIER_BASE_BAR,
+        [BIKE_STEM_ANGLE] = CARRIER_BASE_BAR,
+        [BIKE_STEM_CLAMP_HEIGHT] = CARRIER_BASE_BAR,
+        [BIKE_BAR_ROLL] = CARRIER_BASE_BAR,
+        [BIKE_PAD_RISE] = CARRIER_PAD_BRACKET,
+        [BIKE_PAD_FORE_AFT] = CARRIER_PAD_BRACKET,
+        [BIKE_EXTENSION_LENGTH] = CARRIER_EXTENSION,
+        [BIKE_EXTENSION_ANGLE] = CARRIER_EXTENSION,
+        [BIKE_EXTENSION_RISE] = CARRIER_EXTENSION,
+    };
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        struct bike_values first = usual_bike(), other = first;
+        other.value[key] = (isnan(first.value[key]) ? 1.0 : first.value[key]) + 5.0;
+        for (int c = 0; c < CARRIERS; c++) {
+            bool moves = lowest[key] != CARRIER_STAND && c >= (int)lowest[key];
+            ck_assert(carrier_unmoved((enum carrier)c, &first, &other) == !moves);
+        }
+    }
+    const enum bike_key *keys = NULL;
+    int count = carrier_movers(CARRIER_EXTENSION, &keys);
+    for (int i = 1; i < count; i++) {
+        ck_assert_int_gt((int)keys[i], (int)keys[i - 1]); /* in order of the table */
+    }
+}
+END_TEST
+
+START_TEST(carriers_and_what_they_need_are_named)
+{
+    struct problem problem = {0};
+    struct sensor_mount mount = {CARRIER_EXTENSION, 0, 0, 0, +1};
+    struct sensor_position at;
+    struct bike_values bike = usual_bike();
+    ck_assert_str_eq(carrier_words(CARRIER_STAND), "floor stand");
+    ck_assert_str_eq(carrier_words(CARRIER_FRAME), "bike frame");
+    ck_assert_str_eq(carrier_words(CARRIER_BASE_BAR), "base bar");
+    ck_assert_str_eq(carrier_words(CARRIER_PAD_BRACKET), "pad bracket");
+    ck_assert_str_eq(carrier_words(CARRIER_EXTENSION), "extension");
+    for (int key = BIKE_PAD_RISE; key <= BIKE_EXTENSION_RISE; key++) {
+        bike.value[key] = NAN;
+    }
+    ck_assert(!sensor_locate(&bike, &bike, &mount, &at, &problem));
+    ck_assert_str_eq(problem.sentence,
+                     "where the extension is needs pad rise, pad fore-aft, extension length, "
+                     "extension angle and extension rise: not given");
+    mount.carrier = CARRIER_PAD_BRACKET;
+    ck_assert(!sensor_locate(&bike, &bike, &mount, &at, &problem));
+    ck_assert_str_eq(problem.sentence,
+                     "where the pad bracket is needs pad rise and pad fore-aft: not given");
+    mount.carrier = CARRIER_BASE_BAR;
+    ck_assert(sensor_locate(&bike, &bike, &mount, &at, &problem));
+}
+END_TEST
+
 START_TEST(height_from_range_direction_and_tilt)
 {
     ck_assert_double_eq_tol(body_height_mm(600, +1, 0, 300), 900, 1e-12);
@@ -249,6 +311,8 @@ int main(void)
     Suite *suite = suite_create("carrier");
     TCase *tests = tcase_create("carrier");
     tcase_add_test(tests, carriers_are_found_by_their_keys);
+    tcase_add_test(tests, a_carrier_is_moved_by_what_it_sits_on);
+    tcase_add_test(tests, carriers_and_what_they_need_are_named);
     tcase_add_test(tests, height_from_range_direction_and_tilt);
     tcase_add_test(tests, a_sensor_sits_where_its_carrier_is);
     tcase_add_test(tests, a_rolled_bar_lifts_the_sensor_and_tilts_the_beam);

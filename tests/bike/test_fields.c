@@ -24,6 +24,59 @@ START_TEST(every_measure_has_a_key_a_unit_and_a_range)
 }
 END_TEST
 
+/* Stores, scripts and exports know a measure by its key: the public list. Ranges: what a hand may
+ * type without being asked back. */
+START_TEST(the_rows_are_the_public_ones)
+{
+    static const struct {
+        enum bike_key key;
+        const char *name, *words, *unit;
+        double minimum, maximum, assumed;
+    } rows[] = {
+        {BIKE_STACK, "stack", "stack", "mm", 300, 800, NAN},
+        {BIKE_REACH, "reach", "reach", "mm", 250, 600, NAN},
+        {BIKE_HEAD_ANGLE, "head_angle", "head angle", "deg", 60, 85, NAN},
+        {BIKE_HEADSET_CAP, "headset_cap", "headset cap", "mm", 0, 60, 0},
+        {BIKE_SEAT_ANGLE, "seat_angle", "seat angle", "deg", 60, 90, NAN},
+        {BIKE_SPACERS, "spacers", "spacers", "mm", 0, 150, NAN},
+        {BIKE_STEM_LENGTH, "stem_length", "stem length", "mm", 20, 200, NAN},
+        {BIKE_STEM_ANGLE, "stem_angle", "stem angle", "deg", -45, 45, NAN},
+        {BIKE_STEM_CLAMP_HEIGHT, "stem_clamp_height", "stem clamp height", "mm", 20, 100, 40},
+        {BIKE_BAR_ROLL, "bar_roll", "bar roll", "deg", -45, 45, 0},
+        {BIKE_PAD_RISE, "pad_rise", "pad rise", "mm", -60, 300, NAN},
+        {BIKE_PAD_FORE_AFT, "pad_fore_aft", "pad fore-aft", "mm", -250, 250, NAN},
+        {BIKE_PAD_WIDTH, "pad_width", "pad width", "mm", 40, 450, NAN},
+        {BIKE_PAD_TILT, "pad_tilt", "pad tilt", "deg", -30, 60, NAN},
+        {BIKE_EXTENSION_LENGTH, "extension_length", "extension length", "mm", 50, 600, NAN},
+        {BIKE_EXTENSION_ANGLE, "extension_angle", "extension angle", "deg", -45, 60, NAN},
+        {BIKE_EXTENSION_RISE, "extension_rise", "extension rise", "mm", -200, 200, NAN},
+        {BIKE_SADDLE_HEIGHT, "saddle_height", "saddle height", "mm", 400, 1100, NAN},
+        {BIKE_SADDLE_SETBACK, "saddle_setback", "saddle set-back", "mm", -200, 300, NAN},
+        {BIKE_SADDLE_TILT, "saddle_tilt", "saddle tilt", "deg", -30, 30, NAN},
+        {BIKE_CRANK_LENGTH, "crank_length", "crank length", "mm", 100, 230, NAN},
+    };
+    ck_assert_int_eq(BIKE_KEYS, (int)(sizeof rows / sizeof rows[0]));
+    for (int i = 0; i < BIKE_KEYS; i++) {
+        const struct bike_field *field = &bike_fields[rows[i].key];
+        ck_assert_str_eq(field->key, rows[i].name);
+        ck_assert_str_eq(field->words, rows[i].words);
+        ck_assert_str_eq(field->unit, rows[i].unit);
+        ck_assert_double_eq(field->minimum, rows[i].minimum);
+        ck_assert_double_eq(field->maximum, rows[i].maximum);
+        ck_assert(isnan(field->assumed) ? isnan(rows[i].assumed)
+                                        : field->assumed == rows[i].assumed);
+        /* stack to seat angle are the frame's */
+        ck_assert_int_eq(field->scope,
+                         rows[i].key <= BIKE_SEAT_ANGLE ? BIKE_SCOPE_FRAME : BIKE_SCOPE_PART);
+        /* both ends may be typed, and nothing beyond */
+        ck_assert(bike_value_check(rows[i].key, rows[i].minimum, NULL));
+        ck_assert(bike_value_check(rows[i].key, rows[i].maximum, NULL));
+        ck_assert(!bike_value_check(rows[i].key, rows[i].minimum - 0.1, NULL));
+        ck_assert(!bike_value_check(rows[i].key, rows[i].maximum + 0.1, NULL));
+    }
+}
+END_TEST
+
 START_TEST(mistyped_values_are_refused_with_the_range)
 {
     struct problem problem = {0};
@@ -42,6 +95,14 @@ START_TEST(mistyped_values_are_refused_with_the_range)
     ck_assert(!bike_value_check(BIKE_STEM_ANGLE, 95, &problem));
     ck_assert(!bike_value_check(BIKE_STEM_ANGLE, 73, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "take 90 off"));
+    /* Neither a thickness of nothing nor a negative one is a slip of the unit: 0 fits no stack in
+     * any, and -60 to 300 allows negative ones. */
+    ck_assert_str_eq(bike_value_slip(BIKE_STACK, 0.0), "");
+    ck_assert_str_eq(bike_value_slip(BIKE_HEADSET_CAP, 0.0), "");
+    ck_assert_str_eq(bike_value_slip(BIKE_PAD_RISE, -61), "");
+    ck_assert_str_eq(bike_value_slip(BIKE_STACK, -540), ": it can't be negative");
+    ck_assert_str_eq(bike_value_slip(BIKE_STACK, -54), "");
+    ck_assert_str_eq(bike_value_slip(BIKE_HEAD_ANGLE, 163), "");
     ck_assert(!bike_value_check(BIKE_HEAD_ANGLE, NAN, &problem));
     ck_assert_ptr_nonnull(
         strstr(problem.sentence, "head_angle must be a number from 60 to 85 deg"));
@@ -106,6 +167,7 @@ int main(void)
     Suite *suite = suite_create("fields");
     TCase *tests = tcase_create("fields");
     tcase_add_test(tests, every_measure_has_a_key_a_unit_and_a_range);
+    tcase_add_test(tests, the_rows_are_the_public_ones);
     tcase_add_test(tests, mistyped_values_are_refused_with_the_range);
     tcase_add_test(tests, assumed_values_stand_in_where_nothing_was_given);
     tcase_add_test(tests, changes_are_told_in_words);

@@ -171,6 +171,37 @@ START_TEST(identities_of_the_stem_over_random_bikes)
 }
 END_TEST
 
+START_TEST(everything_missing_is_named_in_order)
+{
+    struct bike_values bike;
+    struct bike_points points;
+    struct problem problem = {0};
+    double length, spacers;
+    bike_values_clear(&bike); /* cap, clamp height and roll are assumed */
+    ck_assert(!bike_forward(&bike, &points, &problem));
+    ck_assert_str_eq(problem.sentence,
+                     "where the bars are needs stack, reach, head angle, spacers, stem length and "
+                     "stem angle: not given");
+    ck_assert(!bike_inverse(&bike, points.pad, -6, &length, &spacers, &problem));
+    ck_assert_str_eq(problem.sentence, "stem and spacers for a place need stack, reach and head "
+                                       "angle: not given");
+    /* each of the extension's three, the pads' two and the saddle's two is needed */
+    static const enum bike_key needed[] = {
+        BIKE_PAD_RISE,       BIKE_PAD_FORE_AFT,  BIKE_EXTENSION_LENGTH, BIKE_EXTENSION_ANGLE,
+        BIKE_EXTENSION_RISE, BIKE_SADDLE_HEIGHT, BIKE_SEAT_ANGLE};
+    for (int i = 0; i < 7; i++) {
+        bike = usual_bike();
+        bike.value[BIKE_SADDLE_HEIGHT] = 760;
+        bike.value[BIKE_SEAT_ANGLE] = 74;
+        bike.value[needed[i]] = NAN;
+        ck_assert(bike_forward(&bike, &points, NULL));
+        ck_assert(points.has_pad == (i > 1));
+        ck_assert(points.has_extension == (i > 4));
+        ck_assert(points.has_saddle == (i < 5));
+    }
+}
+END_TEST
+
 START_TEST(what_is_missing_is_named)
 {
     struct bike_values bike = usual_bike();
@@ -213,6 +244,7 @@ int main(void)
     tcase_add_test(tests, forward_of_inverse_is_itself_over_random_bikes);
     tcase_add_test(tests, identities_of_the_stem_over_random_bikes);
     tcase_add_test(tests, what_is_missing_is_named);
+    tcase_add_test(tests, everything_missing_is_named_in_order);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -186,6 +186,117 @@ START_TEST(every_changed_measure_is_on_the_list)
 }
 END_TEST
 
+/* What a hand does for more and for less of each measure, in the order of work. */
+START_TEST(the_hand_is_told_which_way)
+{
+    static const struct {
+        enum bike_key key;
+        const char *more, *less; /* 5 more than 40, and back */
+    } rows[] = {
+        {BIKE_HEADSET_CAP, "headset cap: 40 to 45 mm", "headset cap: 45 to 40 mm"},
+        {BIKE_STEM_CLAMP_HEIGHT, "stem clamp height: 40 to 45 mm",
+         "stem clamp height: 45 to 40 mm"},
+        {BIKE_SPACERS, "spacers: put 5 mm under the stem, from above it (40 to 45)",
+         "spacers: move 5 mm from under the stem to above it (45 to 40)"},
+        {BIKE_BAR_ROLL, "bar roll: front up by 5 deg (40 to 45)",
+         "bar roll: front down by 5 deg (45 to 40)"},
+        {BIKE_PAD_RISE, "pad rise: raise by 5 mm (40 to 45)", "pad rise: lower by 5 mm (45 to 40)"},
+        {BIKE_PAD_FORE_AFT, "pad fore-aft: forward by 5 mm (40 to 45)",
+         "pad fore-aft: back by 5 mm (45 to 40)"},
+        {BIKE_PAD_WIDTH, "pad width: apart by 5 mm (40 to 45)",
+         "pad width: together by 5 mm (45 to 40)"},
+        {BIKE_PAD_TILT, "pad tilt: front up by 5 deg (40 to 45)",
+         "pad tilt: front down by 5 deg (45 to 40)"},
+        {BIKE_EXTENSION_LENGTH, "extension length: out by 5 mm (40 to 45)",
+         "extension length: in by 5 mm (45 to 40)"},
+        {BIKE_EXTENSION_ANGLE, "extension angle: front up by 5 deg (40 to 45)",
+         "extension angle: front down by 5 deg (45 to 40)"},
+        {BIKE_EXTENSION_RISE, "extension rise: raise by 5 mm (40 to 45)",
+         "extension rise: lower by 5 mm (45 to 40)"},
+        {BIKE_SADDLE_HEIGHT, "saddle height: raise by 5 mm (40 to 45)",
+         "saddle height: lower by 5 mm (45 to 40)"},
+        {BIKE_SADDLE_SETBACK, "saddle set-back: back by 5 mm (40 to 45)",
+         "saddle set-back: forward by 5 mm (45 to 40)"},
+        {BIKE_SADDLE_TILT, "saddle tilt: nose up by 5 deg (40 to 45)",
+         "saddle tilt: nose down by 5 deg (45 to 40)"},
+        {BIKE_CRANK_LENGTH, "crank length: 40 to 45 mm", "crank length: 45 to 40 mm"},
+    };
+    enum { ROWS = sizeof rows / sizeof rows[0] };
+    struct bike_values low = usual_bike(), high;
+    struct wrench_list list;
+    for (int i = 0; i < ROWS; i++) {
+        low.value[rows[i].key] = 40;
+    }
+    high = low;
+    for (int i = 0; i < ROWS; i++) {
+        high.value[rows[i].key] = 45;
+    }
+    wrench_list_make(&low, &high, &list);
+    ck_assert_int_eq(list.count, ROWS);
+    for (int i = 0; i < ROWS; i++) {
+        ck_assert_int_eq(list.step[i].key, rows[i].key);
+        ck_assert_str_eq(list.step[i].text, rows[i].more);
+    }
+    wrench_list_make(&high, &low, &list);
+    for (int i = 0; i < ROWS; i++) {
+        ck_assert_str_eq(list.step[i].text, rows[i].less);
+    }
+}
+END_TEST
+
+/* 'Common practice, no source': the numbers that docs/heights.md and the sheets are built on. */
+START_TEST(what_a_measure_is_good_for)
+{
+    static const struct {
+        double error;
+        enum bike_key key[9];
+        int count;
+    } groups[] = {
+        {0.5,
+         {BIKE_HEAD_ANGLE, BIKE_HEADSET_CAP, BIKE_SEAT_ANGLE, BIKE_SPACERS, BIKE_STEM_CLAMP_HEIGHT,
+          BIKE_BAR_ROLL, BIKE_SADDLE_TILT, BIKE_CRANK_LENGTH},
+         8},
+        {1.0,
+         {BIKE_STEM_LENGTH, BIKE_STEM_ANGLE, BIKE_PAD_RISE, BIKE_PAD_TILT, BIKE_EXTENSION_ANGLE,
+          BIKE_EXTENSION_RISE},
+         6},
+        {2.0,
+         {BIKE_STACK, BIKE_REACH, BIKE_PAD_FORE_AFT, BIKE_PAD_WIDTH, BIKE_EXTENSION_LENGTH,
+          BIKE_SADDLE_HEIGHT, BIKE_SADDLE_SETBACK},
+         7},
+    };
+    struct bike_values bike = usual_bike();
+    bike.value[BIKE_HEADSET_CAP] = 10;
+    bike.value[BIKE_STEM_CLAMP_HEIGHT] = 40;
+    bike.value[BIKE_BAR_ROLL] = 0;
+    for (int g = 0; g < 3; g++) {
+        for (int i = 0; i < groups[g].count; i++) {
+            ck_assert_double_eq(measuring_error(&bike, groups[g].key[i]), groups[g].error);
+        }
+    }
+    /* nobody measured it: a cap may be 10 mm high, a clamp 30 to 50, a bar a degree off level */
+    bike = usual_bike();
+    ck_assert_double_eq(measuring_error(&bike, BIKE_HEADSET_CAP), 5.0);
+    ck_assert_double_eq(measuring_error(&bike, BIKE_STEM_CLAMP_HEIGHT), 5.0);
+    ck_assert_double_eq(measuring_error(&bike, BIKE_BAR_ROLL), 1.0);
+    ck_assert_double_eq(measuring_error(&bike, BIKE_CRANK_LENGTH), 0.5);
+}
+END_TEST
+
+/* From the parts to 1 mm and better needs no plate: spacers alone, each change good to 0.5. */
+START_TEST(when_a_plate_is_needed)
+{
+    struct bike_values before = usual_bike(), after = before;
+    struct sensor_mount mount = {CARRIER_EXTENSION, 0, 0, 0, +1};
+    static const enum bike_key changed[] = {BIKE_SPACERS, BIKE_HEADSET_CAP, BIKE_PAD_RISE,
+                                            BIKE_EXTENSION_RISE, BIKE_EXTENSION_LENGTH};
+    for (int i = 0; i < 5; i++) { /* 0.5 sqrt(1 ... 5): 1.000 with four, 1.118 with five */
+        after.value[changed[i]] = bike_value(&before, changed[i]) + 5;
+        ck_assert(sensor_needs_plate(&mount, &before, &after) == (i == 4));
+    }
+}
+END_TEST
+
 START_TEST(a_position_goes_to_another_bike)
 {
     struct bike_values from = usual_bike(), to;
@@ -242,6 +353,9 @@ int main(void)
     tcase_add_test(tests, what_to_turn_from_one_setup_to_another);
     tcase_add_test(tests, what_a_change_does_to_a_sensor);
     tcase_add_test(tests, every_changed_measure_is_on_the_list);
+    tcase_add_test(tests, the_hand_is_told_which_way);
+    tcase_add_test(tests, what_a_measure_is_good_for);
+    tcase_add_test(tests, when_a_plate_is_needed);
     tcase_add_test(tests, a_position_goes_to_another_bike);
     suite_add_tcase(suite, tests);
     return test_main(suite);

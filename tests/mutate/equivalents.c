@@ -79,10 +79,13 @@ void equivalents_free(struct equivalents *equivalents)
 bool equivalents_has(struct equivalents *equivalents, const struct mutant *mutant)
 {
     bool has = false;
+    char every[sizeof mutant->table + 16];
+    snprintf(every, sizeof every, "every row of %s", mutant->table);
     for (size_t i = 0; i < equivalents->count; i++) {
         struct equivalent *entry = &equivalents->all[i];
         if (strcmp(entry->file, mutant->file) == 0 && strcmp(entry->what, mutant->what) == 0 &&
-            strcmp(entry->text, mutant->text) == 0) {
+            (strcmp(entry->text, mutant->text) == 0 ||
+             (mutant->kind == MUTANT_TABLE && strcmp(entry->text, every) == 0))) {
             entry->used = has = true;
         }
     }

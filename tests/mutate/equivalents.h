@@ -11,8 +11,9 @@
  *   text: if (a < b) {
  *   change: < to <=
  *   reason: ...
- * File, text and change are a mutant's; a reason may go on in further lines. Lines that begin with
- * '#' are for the reader. */
+ * File, text and change are a mutant's, the text of a row may be 'every row of NAME' for a table of
+ * which it is true of all; a reason may go on in further lines. Lines that begin with '#' are for
+ * the reader. */
 struct equivalent {
     char file[256], text[160], what[96];
     int line;  /* of the list */

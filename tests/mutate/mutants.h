@@ -16,6 +16,7 @@ struct mutant {
     size_t start, end; /* bytes of the file that are replaced ... */
     char *replacement; /* ... by these */
     char name[64];     /* a rule's */
+    char table[64];    /* the array or list that a row is in */
     char what[96];     /* the change in words: with text, what an equivalent is known by */
     char text[160];    /* the line, or a table's row, white space as single blanks */
     int occurrence;    /* counts mutants that are alike in file, what and text */
@@ -32,8 +33,9 @@ extern const char *const mutant_kinds[MUTANT_KINDS];
  * Rules: the number in '#define NAME number', 'static const double NAME = number' and
  * 'RULE...(NAME, number, ...)': 10 % more and less, whole numbers one more and less. Names that
  * stand in brackets somewhere (the size of an array) are none.
- * Tables: rows of an initialised const array, or of a list that a macro is handed to: one dropped,
- * two neighbours swapped, for designated rows their values. A row that ends the list is none.
+ * Tables: rows of an initialised const array, of a list that a macro is handed to, or of words in
+ * WORD_LIST...(name, ...): one dropped, two neighbours swapped, for designated rows their values. A
+ * row that ends the list is none.
  * Sample: comparisons, logical operators, plus and minus, times and divided by, in functions. */
 bool mutants_of(struct mutants *mutants, const char *file, const char *text, uint64_t seed);
 bool mutants_of_rules(struct mutants *mutants, const char *file, const struct scan *scan);

@@ -13,8 +13,8 @@ struct row {
 };
 struct rows {
     struct row row[ROWS_MOST];
-    size_t count;
-    bool separated; /* by commas */
+    size_t count, name; /* the token that names them */
+    bool separated;     /* by commas */
 };
 
 static size_t starts(const struct scan *scan, size_t index)
@@ -101,6 +101,9 @@ static bool add_rows(struct mutants *mutants, const char *file, const struct sca
 {
     struct mutant mutant = {.kind = MUTANT_TABLE};
     snprintf(mutant.file, sizeof mutant.file, "%s", file);
+    snprintf(mutant.table, sizeof mutant.table, "%.*s",
+             (int)(ends(scan, rows->name) - starts(scan, rows->name)),
+             scan->text + starts(scan, rows->name));
     if (rows->count > 0 && rows->separated && ends_list(scan, &rows->row[rows->count - 1])) {
         rows->count--;
     }
@@ -140,15 +143,15 @@ static bool read_rows(const struct scan *scan, size_t brace, struct rows *rows)
     return true;
 }
 
-/* The bracket before index ends the size of an array of constants: 'const' stands in its
- * declaration, also before a structure that is declared with it. */
-static bool declares_constants(const struct scan *scan, size_t index)
+/* The bracket at index ends the size of an array of constants: 'const' stands in its declaration,
+ * also before a structure that is declared with it. */
+static bool declares_constants(const struct scan *scan, size_t index, size_t *named)
 {
     size_t i = index, name;
     while (i < scan->count && token_is(scan, i, "]")) {
         i = scan_opening(scan, i) - 1;
     }
-    for (name = i; i < scan->count; i--) {
+    for (name = *named = i; i < scan->count; i--) {
         if (token_is(scan, i, "const")) {
             return true;
         }
@@ -170,7 +173,7 @@ static bool of_macro(struct mutants *mutants, const char *file, const struct sca
                      const struct token *directive, struct rows *rows)
 {
     struct scan inner;
-    *rows = (struct rows){.separated = false};
+    *rows = (struct rows){.name = 1, .separated = false};
     if (!scan_text(&inner, scan->text, directive->start + 1, directive->end, directive->line)) {
         return false;
     }
@@ -196,16 +199,40 @@ static bool of_macro(struct mutants *mutants, const char *file, const struct sca
     return good;
 }
 
+/* 'WORD_LIST(name, [KEY] = "word", ...)': the words, designated or in order. */
+static bool read_words(const struct scan *scan, size_t index, struct rows *rows)
+{
+    const struct token *token = &scan->token[index];
+    if (token->kind != TOKEN_NAME || strncmp(scan->text + token->start, "WORD_LIST", 9) != 0 ||
+        !token_is(scan, index + 1, "(")) {
+        return false;
+    }
+    size_t kept = 0;
+    bool read = read_rows(scan, index + 1, rows);
+    for (size_t i = 0; read && i < rows->count; i++) {
+        if (scan->token[rows->row[i].value].kind == TOKEN_TEXT) {
+            rows->row[kept++] = rows->row[i];
+        }
+    }
+    rows->count = kept;
+    rows->name = index + 2;
+    return read;
+}
+
 bool mutants_of_tables(struct mutants *mutants, const char *file, const struct scan *scan)
 {
     struct rows *rows = malloc(sizeof *rows);
     bool good = rows != NULL;
+    size_t named;
     for (size_t i = 0; good && i < scan->count; i++) {
         if (scan->token[i].kind == TOKEN_DIRECTIVE) {
             good = of_macro(mutants, file, scan, &scan->token[i], rows);
+        } else if (read_words(scan, i, rows)) {
+            good = add_rows(mutants, file, scan, rows);
         } else if (i > 2 && token_is(scan, i, "{") && token_is(scan, i - 1, "=") &&
-                   token_is(scan, i - 2, "]") && declares_constants(scan, i - 2) &&
+                   token_is(scan, i - 2, "]") && declares_constants(scan, i - 2, &named) &&
                    read_rows(scan, i, rows)) {
+            rows->name = named;
             good = add_rows(mutants, file, scan, rows);
         }
     }

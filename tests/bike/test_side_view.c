@@ -1,0 +1,114 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* A bike as strokes: what is drawn without being measured has a length of its own. */
+#include "bike/side_view.h"
+#include "support/bikes.h"
+#include "support/test_main.h"
+
+#include <math.h>
+
+static const double DEGREE = 3.14159265358979323846 / 180.0;
+
+static struct bike_values whole_bike(void)
+{
+    struct bike_values bike = usual_bike();
+    bike.value[BIKE_SADDLE_HEIGHT] = 760;
+    bike.value[BIKE_SEAT_ANGLE] = 74;
+    bike.value[BIKE_CRANK_LENGTH] = 170;
+    bike.value[BIKE_PAD_TILT] = 10;
+    return bike;
+}
+
+/* The number of a part's strokes (from 0). */
+static struct side_stroke stroke_of(const struct side_view *view, enum side_part part, int number)
+{
+    for (int i = 0; i < view->stroke_count; i++) {
+        if (view->stroke[i].part == part && number-- == 0) {
+            return view->stroke[i];
+        }
+    }
+    ck_abort_msg("no such stroke of %s", side_part_key(part));
+    return view->stroke[0];
+}
+
+static double length_of(struct side_stroke stroke)
+{
+    return hypot(stroke.to.x_mm - stroke.from.x_mm, stroke.to.y_mm - stroke.from.y_mm);
+}
+
+START_TEST(parts_are_named)
+{
+    ck_assert_str_eq(side_part_key(SIDE_FRAME), "frame");
+    ck_assert_str_eq(side_part_key(SIDE_SPACERS), "spacers");
+    ck_assert_str_eq(side_part_key(SIDE_STEM), "stem");
+    ck_assert_str_eq(side_part_key(SIDE_PADS), "pads");
+    ck_assert_str_eq(side_part_key(SIDE_EXTENSION), "extension");
+    ck_assert_str_eq(side_part_key(SIDE_SADDLE), "saddle");
+    ck_assert_str_eq(side_part_key(SIDE_CRANK), "crank");
+    ck_assert_str_eq(side_part_key(SIDE_BEAM), "beam");
+}
+END_TEST
+
+START_TEST(what_is_not_measured_has_a_usual_length)
+{
+    struct bike_values bike = whole_bike();
+    struct side_sensor sensor = {"head", {CARRIER_BASE_BAR, 100, 30, 5, +1}};
+    struct side_view view;
+    ck_assert(side_view_make(&bike, &bike, &sensor, 1, &view, NULL));
+    /* a head tube of 120 mm along the head angle, downwards and forwards */
+    struct side_stroke head = stroke_of(&view, SIDE_FRAME, 0);
+    ck_assert_double_eq_tol(length_of(head), 120.0, 1e-9);
+    ck_assert_double_eq_tol(head.to.x_mm - head.from.x_mm, 120.0 * cos(73 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(head.to.y_mm - head.from.y_mm, -120.0 * sin(73 * DEGREE), 1e-9);
+    /* pads of 100 mm, tilted by theirs; a saddle of 260 mm; a beam of 200 mm, 5 degrees forward */
+    struct side_stroke pads = stroke_of(&view, SIDE_PADS, 1);
+    ck_assert_double_eq_tol(length_of(pads), 100.0, 1e-9);
+    ck_assert_double_eq_tol(fabs(pads.to.y_mm - pads.from.y_mm), 100.0 * sin(10 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_SADDLE, 0)), 260.0, 1e-9);
+    struct side_stroke beam = stroke_of(&view, SIDE_BEAM, 0);
+    ck_assert_double_eq_tol(length_of(beam), 200.0, 1e-9);
+    ck_assert_double_eq_tol(beam.to.x_mm - beam.from.x_mm, 200.0 * sin(5 * DEGREE), 1e-9);
+    /* the crank is measured, and lies level */
+    struct side_stroke crank = stroke_of(&view, SIDE_CRANK, 0);
+    ck_assert_double_eq(crank.to.x_mm, 170);
+    ck_assert_double_eq(crank.to.y_mm, 0);
+    /* the stem's clamp is 40 mm along the steerer, its arm leaves from the middle */
+    ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_SPACERS, 0)), 20.0, 1e-9);
+    ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_STEM, 0)), 40.0, 1e-9);
+    ck_assert_double_eq_tol(length_of(stroke_of(&view, SIDE_STEM, 1)), 100.0, 1e-9);
+}
+END_TEST
+
+START_TEST(a_sloping_saddle_and_a_beam_that_looks_down)
+{
+    struct bike_values bike = whole_bike();
+    struct side_sensor sensor = {"chest", {CARRIER_BASE_BAR, 100, 30, 5, -1}};
+    struct side_view view;
+    bike.value[BIKE_SADDLE_TILT] = 3; /* nose up */
+    ck_assert(side_view_make(&bike, &bike, &sensor, 1, &view, NULL));
+    struct side_stroke saddle = stroke_of(&view, SIDE_SADDLE, 0);
+    ck_assert_double_eq_tol(fabs(saddle.to.y_mm - saddle.from.y_mm), 260.0 * sin(3 * DEGREE), 1e-9);
+    ck_assert((saddle.from.x_mm > saddle.to.x_mm) == (saddle.from.y_mm > saddle.to.y_mm));
+    struct side_stroke beam = stroke_of(&view, SIDE_BEAM, 0);
+    ck_assert_double_eq_tol(beam.to.y_mm - beam.from.y_mm, -200.0 * cos(5 * DEGREE), 1e-9);
+    ck_assert_double_eq_tol(beam.to.x_mm - beam.from.x_mm, 200.0 * sin(5 * DEGREE), 1e-9);
+    /* the corners hold it all */
+    for (int i = 0; i < view.stroke_count; i++) {
+        ck_assert_double_ge(view.stroke[i].to.x_mm, view.low.x_mm);
+        ck_assert_double_le(view.stroke[i].to.x_mm, view.high.x_mm);
+        ck_assert_double_ge(view.stroke[i].to.y_mm, view.low.y_mm);
+        ck_assert_double_le(view.stroke[i].to.y_mm, view.high.y_mm);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("side_view");
+    TCase *tests = tcase_create("side_view");
+    tcase_add_test(tests, parts_are_named);
+    tcase_add_test(tests, what_is_not_measured_has_a_usual_length);
+    tcase_add_test(tests, a_sloping_saddle_and_a_beam_that_looks_down);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
