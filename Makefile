@@ -154,9 +154,10 @@ check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline)
 endef
 OBJECTS := $(BUILD)/app/main.o
 TESTS :=
-OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c) \
-                 $(filter-out %/mutate.c,$(wildcard tests/mutate/*.c)))
+OBJ_support := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(wildcard tests/support/*.c))
+OBJ_mutate := $(patsubst tests/%.c,$(BUILD)/tests/%.o,$(filter-out %/mutate.c,$(wildcard tests/mutate/*.c)))
 $(eval $(call archive_rules,support))
+$(eval $(call archive_rules,mutate))
 $(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
 
 $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
@@ -174,7 +175,8 @@ $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 # that are linked to shared objects.
 MUTATE := $(BUILD)/tests/mutate/mutate
 OBJECTS += $(MUTATE).o
-$(MUTATE): $(MUTATE).o $(BUILD)/libsupport.a
+$(BUILD)/tests/base/test_mutate: $(BUILD)/libmutate.a
+$(MUTATE): $(MUTATE).o $(BUILD)/libmutate.a
 	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^
 
 # Programs beside the tests, one a file, linked with everything: costs, studies, random input.
@@ -271,7 +273,7 @@ MUTATE_RUN = $(MUTATE) $(foreach s,$(MUTATE_SETTINGS),$(if $($(s)),$(s)='$($(s))
 mutate-run: $(MUTATE)
 	@layers=$$($(MUTATE) layers $(wordlist 2,99,$(MUTATE_RUN))) || exit 1; \
 	[ -z "$$layers" ] || $(MAKE) BUILD=$(BUILD) $$(printf ' tests-%s' $$layers) >$(BUILD)/made || { cat $(BUILD)/made; exit 1; }; \
-	MUTATE_CC='$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages)) -w -shared' $(MUTATE_RUN)
+	MUTATE_CC='$(subst ','\'',$(filter-out ccache,$(CC)) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages)) -O0 -w -shared' $(MUTATE_RUN)
 
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
@@ -344,4 +346,4 @@ clean:
 help:
 	@sed -n 's/^#   //p' Makefile
 
--include $(OBJECTS:.o=.d) $(OBJ_support:.o=.d)
+-include $(OBJECTS:.o=.d) $(OBJ_support:.o=.d) $(OBJ_mutate:.o=.d)

@@ -191,6 +191,80 @@ START_TEST(proposals_are_replays)
 }
 END_TEST
 
+/* 60 s of a sine about 900 mm at 0.3 Hz, with a pulse over it from 30 s on. */
+static int propose_of_sine(double amplitude_mm, double pulse_mm, double pulse_s,
+                           struct target_estimate *own, struct band_proposal *made)
+{
+    hold.count = 3000;
+    hold.duration_s = 60.0;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) {
+        double t = hold.time_s[i] = 0.02 * (double)i;
+        hold.valid[i] = 1;
+        hold.height_mm[i] = 900.0 + amplitude_mm * sin(6.283185307 * 0.3 * t) +
+                            (t >= 30.0 && t < 30.0 + pulse_s ? pulse_mm : 0.0);
+    }
+    struct hold_input input = simulated_input(&hold);
+    target_estimate(&input, &settings, own);
+    return band_propose(&input, 900.0, 0.0, &cue, made);
+}
+
+/* docs/measures.md, 'Target and band': so many SD above, half as much again below; the third is the
+ * usual one. A sine stays within 1.41 SD, so that nothing cues. */
+START_TEST(proposals_by_their_widths)
+{
+    static const struct {
+        double width;
+        bool below;
+        const char *words;
+    } rows[] = {
+        {1.5, true, "tight: practised riders"},
+        {2.0, true, "firm: has held it before"},
+        {2.5, true, "usual: the rider's own steadiness"},
+        {2.5, false, "usual above, none below"},
+        {3.5, true, "loose: first practice"},
+    };
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct target_estimate own;
+    ck_assert_int_eq(propose_of_sine(40.0, 0.0, 0.0, &own, p), 6);
+    ck_assert_double_eq_tol(own.steadiness_mm, 40.0 / sqrt(2.0), 0.5);
+    for (int i = 0; i < 5; i++) {
+        ck_assert_double_eq(p[i].above_mm, ceil(rows[i].width * own.steadiness_mm));
+        if (rows[i].below)
+            ck_assert_double_eq(p[i].below_mm, ceil(1.5 * rows[i].width * own.steadiness_mm));
+        else
+            ck_assert(isinf(p[i].below_mm));
+        ck_assert_str_eq(p[i].words, rows[i].words);
+        ck_assert(p[i].suggested == (i == 2));
+        ck_assert_double_eq(p[i].cues_per_min, 0.0);
+    }
+    ck_assert_double_ge(p[5].above_mm, ceil(5.0 * own.steadiness_mm));
+    ck_assert_str_eq(p[5].words, "too wide to teach anything");
+    /* One look round of 2.2 s in a minute, further out than five SD: a cue even there. */
+    int count = propose_of_sine(2.0, 300.0, 2.2, &own, p);
+    ck_assert_int_ge(count, 2);
+    ck_assert_double_gt(300.0, p[count - 1].above_mm);
+    ck_assert_double_eq_tol(p[count - 1].cues_per_min, 1.0, 0.1);
+    ck_assert_str_eq(p[count - 1].words, "very loose");
+}
+END_TEST
+
+/* Rice (1945): exits a minute of a normal posture through a level L above its mean are
+ * 60 / (2 pi) sd' / sd exp(-L^2 / (2 sd^2)); of a sine of 0.3 Hz sd' / sd = 2 pi 0.3, so both
+ * limits' together 18 (exp(-a^2 / 2) + exp(-b^2 / 2)), a and b in SD. */
+START_TEST(crossings_by_hand)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct target_estimate own;
+    ck_assert_int_eq(propose_of_sine(40.0, 0.0, 0.0, &own, p), 6);
+    for (int i = 0; i < 4; i++) {
+        double a = p[i].above_mm / own.steadiness_mm, b = p[i].below_mm / own.steadiness_mm;
+        double expected = 18.0 * (exp(-0.5 * a * a) + (isinf(b) ? 0.0 : exp(-0.5 * b * b)));
+        ck_assert_double_eq_tol(p[i].crossings_per_min, expected, 0.03 * expected);
+    }
+}
+END_TEST
+
 START_TEST(narrow_and_wide_in_words)
 {
     struct band_proposal p[BAND_PROPOSALS_MAX];
@@ -246,6 +320,8 @@ int main(void)
     tcase_add_test(tests, target_bad_input);
     tcase_add_test(tests, proposals);
     tcase_add_test(tests, proposals_are_replays);
+    tcase_add_test(tests, proposals_by_their_widths);
+    tcase_add_test(tests, crossings_by_hand);
     tcase_add_test(tests, narrow_and_wide_in_words);
     tcase_add_test(tests, proposals_refuse);
     return test_main(suite);

@@ -180,7 +180,7 @@ static void take(struct work *work, size_t index, const struct outcome *outcome)
     const struct mutant *mutant = &work->mutants->all[index];
     table_add(&work->table, mutant, outcome->verdict);
     if (outcome->verdict == SURVIVED || outcome->verdict == DID_NOT_BUILD) {
-        printf("%s:%d: %s: %s: %s\n", mutant->file, mutant->line, verdict_words[outcome->verdict],
+        printf("%s:%d: %s: %s: %s\n", mutant->file, mutant->line, mutant_verdicts[outcome->verdict],
                mutant->what, mutant->text);
         fflush(stdout);
     }

@@ -8,7 +8,7 @@
 
 #define SURVIVORS_SHARE 0.10
 
-const char *const verdict_words[VERDICTS] = {"survived", "killed", "did not build", "equivalent"};
+const char *const mutant_verdicts[VERDICTS] = {"survived", "killed", "did not build", "equivalent"};
 
 static uint64_t known_by(const char *kind, const char *file, const char *occurrence,
                          const char *what, const char *text)
@@ -38,7 +38,7 @@ static bool read_line(char *line, struct result *result)
         field[i] = tab + 1;
     }
     int verdict = 0;
-    while (verdict < VERDICTS && strcmp(verdict_words[verdict], field[VERDICT]) != 0) {
+    while (verdict < VERDICTS && strcmp(mutant_verdicts[verdict], field[VERDICT]) != 0) {
         verdict++;
     }
     result->outcome.verdict = (enum verdict)verdict;
@@ -80,8 +80,8 @@ void result_write(FILE *file, const struct mutant *mutant, const struct outcome 
                   uint64_t source)
 {
     fprintf(file, "%s\t%s\t%s\t%d\t%d\t%s\t%s\t%s\t%016" PRIx64 "\n",
-            verdict_words[outcome->verdict], mutant_kinds[mutant->kind], mutant->file, mutant->line,
-            mutant->occurrence, mutant->what, mutant->text, outcome->by, source);
+            mutant_verdicts[outcome->verdict], mutant_kinds[mutant->kind], mutant->file,
+            mutant->line, mutant->occurrence, mutant->what, mutant->text, outcome->by, source);
     fflush(file);
 }
 

@@ -18,7 +18,7 @@ struct results {
     size_t count;
 };
 
-extern const char *const verdict_words[VERDICTS];
+extern const char *const mutant_verdicts[VERDICTS];
 
 /* No file is no results; a line that is none is skipped. False without memory. */
 bool results_read(struct results *results, const char *path);

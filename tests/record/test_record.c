@@ -35,6 +35,70 @@ START_TEST(rating_items_have_keys_of_their_own)
 }
 END_TEST
 
+/* Keys and units are public: scripts, the store's columns and exports have them. */
+START_TEST(the_ratings_are_the_public_ones)
+{
+    static const struct {
+        int item;
+        const char *key, *words;
+    } rows[] = {
+        {RATING_EFFORT, "effort", "effort"},
+        {RATING_NECK, "neck", "neck"},
+        {RATING_SHOULDER_BLADES, "shoulder_blades", "shoulder blades"},
+        {RATING_LOWER_BACK, "lower_back", "lower back"},
+        {RATING_FOREARMS, "forearms", "forearms at the pads"},
+        {RATING_HANDS, "hands", "hands"},
+        {RATING_SADDLE_FRONT, "saddle_front", "saddle front"},
+        {RATING_HIPS, "hips", "hips (pinch)"},
+        {RATING_BREATHING, "breathing", "breathing"},
+    };
+    ck_assert_int_eq(RATING_ITEMS, (int)(sizeof rows / sizeof rows[0]));
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        ck_assert_str_eq(rating_fields[rows[i].item].key, rows[i].key);
+        ck_assert_str_eq(rating_fields[rows[i].item].words, rows[i].words);
+    }
+}
+END_TEST
+
+START_TEST(the_quantities_of_checks_are_the_public_ones)
+{
+    static const struct {
+        int quantity;
+        const char *key, *words, *unit;
+    } rows[] = {
+        {CHECK_RANGE, "range_mm", "range", "mm"},
+        {CHECK_NOISE, "noise_mm", "noise", "mm"},
+        {CHECK_DRIFT, "drift_mm_per_min", "drift", "mm/min"},
+        {CHECK_DRIFT_HALF_WIDTH, "drift_half_width_mm_per_min", "drift known to", "mm/min"},
+        {CHECK_QUANTUM, "quantum_mm", "step between readings", "mm"},
+        {CHECK_BEST_AVERAGING, "best_averaging_s", "longest averaging worth doing", "s"},
+        {CHECK_BEST_DEVIATION, "best_deviation_mm", "what it leaves", "mm"},
+        {CHECK_VALID_SHARE, "valid_share", "share of good readings", ""},
+        {CHECK_BLOCK_STEP, "block_step_mm", "step at the block", "mm"},
+        {CHECK_BLOCK_STEP_U, "block_step_u_mm", "standard uncertainty of the step", "mm"},
+        {CHECK_LIMIT, "limit_mm", "limit", "mm"},
+        {CHECK_SCALE_ERROR, "scale_error_percent", "scale error", "%"},
+        {CHECK_SHIFT, "shift_mm", "lasting change", "mm"},
+        {CHECK_DOWN, "down_mm", "furthest down", "mm"},
+        {CHECK_UP, "up_mm", "furthest up", "mm"},
+        {CHECK_CROSSTALK, "crosstalk_share", "share of the other's movement", ""},
+        {CHECK_GAIN, "gain", "gain", ""},
+        {CHECK_GAIN_U, "gain_u", "standard uncertainty of the gain", ""},
+        {CHECK_OFFSET, "offset_mm", "offset", "mm"},
+        {CHECK_RESIDUAL_SD, "residual_sd_mm", "scatter about the line", "mm"},
+        {CHECK_WORST_RESIDUAL, "worst_residual_mm", "furthest from the line", "mm"},
+        {CHECK_LACK_OF_FIT_P, "lack_of_fit_p", "p of a straight line", ""},
+    };
+    ck_assert_int_eq(CHECK_QUANTITIES, (int)(sizeof rows / sizeof rows[0]));
+    for (int i = 0; i < CHECK_QUANTITIES; i++) {
+        const struct check_quantity_field *field = &check_quantities[rows[i].quantity];
+        ck_assert_str_eq(field->key, rows[i].key);
+        ck_assert_str_eq(field->words, rows[i].words);
+        ck_assert_str_eq(field->unit, rows[i].unit);
+    }
+}
+END_TEST
+
 START_TEST(an_empty_session_has_nothing_given)
 {
     struct session_record *record = malloc(sizeof *record);
@@ -73,6 +137,25 @@ START_TEST(an_empty_session_has_nothing_given)
     ck_assert_double_eq(channel->offset_mm, 0.0);
     ck_assert(!channel->mounted && isnan(channel->mount.y_mm));
     ck_assert(isinf(record->band[0].cue[0].band_below_mm));
+    ck_assert_int_eq(record->build[0].setup, -1);
+    ck_assert_int_eq(record->build[0].placing, -1);
+    ck_assert_int_eq(record->tie_reading[0].build, -1);
+    ck_assert_int_eq(record->tie_reading[0].channel, -1);
+    ck_assert(isnan(record->tie_reading[0].value_mm));
+    ck_assert_int_eq(record->target[0].capture, -1);
+    ck_assert_int_eq(record->target[0].build, -1);
+    ck_assert(isnan(record->target[0].until_mm));
+    ck_assert(isnan(record->target[0].entered_half_width_mm[0]));
+    ck_assert_int_eq(record->hold[0].capture, -1);
+    ck_assert_int_eq(record->hold[0].build, -1);
+    ck_assert(isnan(record->hold[0].planned_s));
+    ck_assert_int_eq(record->rating[0].setup, -1);
+    ck_assert_int_eq(record->check[0].placing, -1);
+    ck_assert_int_eq(record->check[0].build, -1);
+    ck_assert_int_eq(record->check[0].channel, -1);
+    ck_assert_int_eq(record->check[0].capture, -1);
+    ck_assert(isnan(record->check[0].asked_mm[CHECK_PHASES_MAX - 1]));
+    ck_assert_int_eq(record->placing[0].channel[0].mount.direction, 1);
     free(record);
 }
 END_TEST
@@ -101,6 +184,8 @@ int main(void)
     TCase *tests = tcase_create("record");
     tcase_add_test(tests, marks_are_found_by_their_own_words);
     tcase_add_test(tests, rating_items_have_keys_of_their_own);
+    tcase_add_test(tests, the_ratings_are_the_public_ones);
+    tcase_add_test(tests, the_quantities_of_checks_are_the_public_ones);
     tcase_add_test(tests, an_empty_session_has_nothing_given);
     tcase_add_test(tests, setups_are_found_by_number);
     suite_add_tcase(suite, tests);
