@@ -66,6 +66,9 @@ struct analysis {
 /* About 2 MB: made once, kept. NULL without memory. */
 struct analysis *analysis_create(void);
 void analysis_destroy(struct analysis *analysis);
+/* Copies what is in use: what there is of the record that it was made from. */
+void analysis_copy(struct analysis *to, const struct analysis *from,
+                   const struct session_record *record);
 
 /* Everything anew. */
 bool analysis_make(const struct session_record *record, sample_source *source, void *context,
@@ -98,6 +101,12 @@ int analysis_propose_band(const struct session_record *record, const struct anal
 /* Long and whole enough that its mean can be compared, on one channel of the body at least: only
  * such holds are counted. */
 bool analysis_hold_is_long(const struct analysis *analysis, int hold);
+/* What the comparison found of a setup's free holds, and of it against the baseline: of no holds
+ * where it is not in it. */
+const struct setup_estimate *analysis_estimate(const struct analysis *analysis, int channel,
+                                               int setup);
+const struct setup_difference *analysis_difference(const struct analysis *analysis, int channel,
+                                                   int setup);
 /* Ties of all builds (cheap; no samples). */
 void analysis_ties(const struct session_record *record, struct analysis *analysis);
 

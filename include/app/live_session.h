@@ -5,6 +5,7 @@
 
 #include "app/live.h"
 #include "app/recorder.h"
+#include "app/snapshot_pool.h"
 #include "rig/health.h"
 #include "rig/link.h"
 #include "session/view.h"
@@ -16,8 +17,9 @@ struct live_session;
 /* Starts the thread; a session to go on with is replayed first. *last_number and *last_time_us:
  * where the reader goes on. */
 struct live_session *live_session_start(const struct live_options *options,
-                                        struct recorder *recorder, int64_t *last_number,
-                                        int64_t *last_time_us, struct problem *problem);
+                                        struct recorder *recorder, struct snapshot_pool *snapshots,
+                                        int64_t *last_number, int64_t *last_time_us,
+                                        struct problem *problem);
 /* Everything handed over before is done first; a hold in progress is ended cleanly. Frees it. Work
  * that still runs is stopped; false: it could not be, because a disk does not answer, and was let
  * go of: a half file may be left. */
@@ -50,9 +52,17 @@ bool live_session_works(struct live_session *session);
 void live_session_stop_work(struct live_session *session);
 /* Any thread: the latest view as a line for watchers (a watch_view). */
 size_t live_session_watch(void *session, unsigned long long *serial, char *line, size_t size);
-/* Screen: the latest view; untouched when nothing changed. next_us: when it will look again
- * (clock_monotonic_us), LIVE_LOOK_MS after this look; a view is published shortly before. */
+
+/* What one reader sees: the view with its own copy of the history, and the snapshot that it holds.
+ */
+struct live_look {
+    struct view view;
+    struct view_history history;
+};
+/* Screen: the latest; untouched when nothing changed. Its snapshot is held, the one before let go.
+ * next_us: when it will look again (clock_monotonic_us), LIVE_LOOK_MS after this look; a view is
+ * published shortly before. */
 #define LIVE_LOOK_MS 33
-void live_session_view(struct live_session *session, struct view *view, int64_t next_us);
+void live_session_look(struct live_session *session, struct live_look *look, int64_t next_us);
 
 #endif

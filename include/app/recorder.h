@@ -5,7 +5,7 @@
 
 #include "base/problem.h"
 #include "base/ring.h"
-#include "session/effect.h"
+#include "record/effect.h"
 #include "store/store.h"
 
 #include <stdbool.h>

@@ -298,6 +298,8 @@ struct session_record {
 
 /* An empty session: every value 'not given'. */
 void session_record_clear(struct session_record *record);
+/* Copies what is in use of a record. */
+void session_record_copy(struct session_record *to, const struct session_record *from);
 /* Index of the setup with this number, or -1. */
 int session_record_setup(const struct session_record *record, int number);
 

@@ -39,4 +39,21 @@ void insight_say_steps(const struct analysis *analysis, insight_say *say, void *
 void insight_say_next(const struct session_record *record, const struct analysis *analysis,
                       int setup, const struct bike_limits *limits, insight_say *say, void *context);
 
+/* What follows from the holds beside the comparison (analysis/insight.h), as a page
+ * shows it. Sentences, one a line; "" = nothing to say yet. */
+struct insight_page {
+    char criteria[256];  /* what the setups are looked at for */
+    char standing[2048]; /* which of them no other beats */
+    int step_count;
+    struct insight_step {            /* how far the heights followed a part */
+        char part[64];               /* 'spacers, mm' */
+        double low, high;            /* over the setups tried */
+        char each[CHANNELS_MAX][32]; /* '+0.52 ±0.31' mm for each mm or degree; body channels */
+    } step[STEPS_FACTORS_MAX];
+    char notes[1024]; /* what could not be told apart */
+    char next[1024];  /* the setup worth trying next: a suggestion */
+};
+void insight_page_make(const struct session_record *record, const struct analysis *analysis,
+                       struct insight_page *page);
+
 #endif

@@ -34,6 +34,8 @@ void say_share_difference(char *text, size_t size, const struct setup_difference
 /* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'not tied: ...', 'does not
  * move'. The ± is twice the standard uncertainty. */
 void say_tie(char *text, size_t size, const struct tie *tie);
+/* The same in a few cells: '-10 ±1 (plate)', 'as first', 'height not tied'; NULL: 'range only'. */
+void say_tie_briefly(char *text, size_t size, const struct tie *tie);
 /* Common and own part of a tie's standard uncertainty, in quadrature, mm. */
 double say_tie_uncertainty_mm(const struct tie *tie);
 

@@ -6,6 +6,7 @@
 #include "record/record.h"
 #include "screen/canvas.h"
 #include "screen/open_kinds.h"
+#include "session/snapshot.h"
 #include "session/view.h"
 
 #include <stdbool.h>

@@ -5,6 +5,7 @@
 
 #include "screen/canvas.h"
 #include "screen/plot.h"
+#include "session/snapshot.h"
 #include "session/view.h"
 
 /* One channel: the history of the last minute or two, whose right edge is the live gauge, and the
@@ -21,20 +22,25 @@ struct gauge_axis {
 };
 /* Chooses the axis: band, earlier setups and the history shown lie within it. It grows at once and
  * shrinks only where much less would do. */
-void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
-                    const struct view_channel *channel);
+void gauge_fit_axis(struct gauge_axis *axis, const struct view *view, int channel);
+
+/* Where the free holds of the setups were; gives their number. */
+struct gauge_mark {
+    int setup; /* its number */
+    double height_mm;
+};
+int gauge_marks(const struct view *view, int channel, struct gauge_mark marks[SETUPS_MAX]);
 
 struct gauge_place {
     int row, column, rows, columns; /* all of it: numbers, history, gauge, marks */
     bool marks;                     /* with earlier setups' marks at the right */
 };
 void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axis *axis,
-                const struct view *view, const struct view_channel *channel,
-                const struct gauge_place *place);
+                const struct view *view, int channel, const struct gauge_place *place);
 
 /* A lying gauge in one row: band, earlier setups' marks, needle. For small terminals and, with a
  * height in rows, for the rider. */
-void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
+void gauge_draw_lying(struct canvas *canvas, const struct view *view, int channel,
                       double half_range_mm, int row, int column, int rows, int columns, bool marks);
 
 /* Style of a cue's colour on the panel. */

@@ -7,6 +7,7 @@
 #include "screen/gauge.h"
 #include "screen/keys.h"
 #include "screen/plot.h"
+#include "session/snapshot.h"
 #include "session/view.h"
 
 /* What the pages share: what must outlive a drawing, where they are drawn, the channels they show,
@@ -44,6 +45,18 @@ void page_say_why_not(struct page_state *state, const struct key_entry *entry,
 
 /* Channels of the body, in order; gives their number. */
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX]);
+/* The latest holds that are over (places in the record), the newest first; gives their number. */
+#define PAGE_HOLDS 16
+int page_latest_holds(const struct session_record *record, int hold[PAGE_HOLDS]);
+/* Number of the setup that was held. */
+int page_setup_of_hold(const struct session_record *record, const struct hold_record *hold);
+/* What one of them came to on a channel; NAN = not known. */
+struct page_hold_numbers {
+    double mean_mm, half_width_mm, in_band_share;
+};
+struct page_hold_numbers page_hold_numbers(const struct view *view, int hold, int channel);
+/* What a setup is for, else what was changed against the one before. */
+void page_setup_words(char *text, size_t size, const struct session_record *record, int setup);
 /* How far something has come, 0 to 1. */
 void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share);
 /* What runs beside the session stands in the last row: no problem has its place. */

@@ -26,6 +26,6 @@ const char *sensors_kind_words(enum check_kind kind);
 const struct view_check_result *sensors_result(const struct view *view, enum check_kind kind,
                                                int channel);
 /* It carries ranges: it can be checked. */
-bool sensors_is_range(const struct view_channel *channel);
+bool sensors_is_range(const struct channel_record *channel);
 
 #endif

@@ -6,7 +6,8 @@
 #include "analysis/analysis.h"
 #include "analysis/check.h"
 #include "base/problem.h"
-#include "session/effect.h"
+#include "record/effect.h"
+#include "session/snapshot.h"
 #include "session/view.h"
 
 /* The deterministic state machine: (state, sample | command) -> state, effects. Reads no clock, no
@@ -47,8 +48,13 @@ bool session_samples(void *session, int64_t first, int64_t last, const struct sa
 /* The same of captures alone, for another thread, as they are now (session/memory.h): the session
  * must outlive it. NULL without memory. */
 struct memory_reader *session_sample_reader(const struct session *session);
-/* Fills the view but for what app knows (health, store). It was zeroed before the first time; what
- * has not changed since the last is not written again. */
+/* Fills the view but for its snapshot and what app knows (health, store). Its history is the
+ * session's own, until the next sample. */
 void session_fill_view(struct session *session, struct view *view);
+/* Grows when a record, what follows from it or what is in force has changed: then the snapshot
+ * filled before is of what was. */
+uint64_t session_snapshot_serial(const struct session *session);
+/* The snapshot was begun, or filled before. */
+void session_fill_snapshot(struct session *session, struct snapshot *snapshot);
 
 #endif

@@ -10,8 +10,11 @@
 #include "record/record.h"
 #include "rig/health.h"
 
-/* What is to be shown, as plain data: no curses in it, copied whole under a lock. The fitter's
- * screen, the rider's screen, watchers and tests read this same struct. Heights in mm over the
+struct snapshot;
+
+/* What is to be shown, as plain data: no curses in it. Here is what changes with the samples; the
+ * records and what follows from them are a snapshot's (session/snapshot.h), which a view points at.
+ * The fitter's screen, the rider's screen, watchers and tests read the same. Heights in mm over the
  * bottom bracket (or relative where not tied), NAN = nothing to show. */
 
 enum view_phase {
@@ -35,51 +38,28 @@ struct view_point {
     uint8_t phase;         /* enum view_phase then */
     uint8_t setup;         /* setup's number then */
 };
-
-struct view_mark { /* an earlier setup's mean on the gauge */
-    int setup;
-    double height_mm, half_width_mm; /* half width NAN with one hold */
+struct view_history {
+    int64_t steps; /* of the stream so far; step n stands at n % VIEW_HISTORY */
+    struct view_point point[VIEW_HISTORY][CHANNELS_MAX];
 };
+/* Steps that are there: the last VIEW_HISTORY of them at most. */
+int view_history_count(const struct view_history *history);
+/* A channel's point so many steps before the newest: 0 to view_history_count - 1. */
+const struct view_point *view_history_back(const struct view_history *history, int channel,
+                                           int back);
+/* Copies what has come since `to` was last made the same. */
+void view_history_follow(struct view_history *to, const struct view_history *from);
 
 struct view_channel {
-    char name[CHANNEL_NAME_SIZE];
-    char mark[NAME_SIZE];
-    enum channel_role role;
-    bool mounted; /* mount was given: forms begin with it */
-    struct sensor_mount mount;
-    double gain, offset_mm; /* the calibration in force: 1 and 0 without one */
-    double plate_mm;        /* range to the plate that was read for this build; NAN = not read */
-    bool tied;              /* heights are over the bottom bracket */
-    char tie_text[48];      /* '-10 ±1 (plate)', 'not tied' */
-    double sensor_shift_mm, sensor_shift_u_mm; /* against the first build; NAN unknown */
     enum cue_state cue;
-    double slow_mm, quick_mm; /* 1 Hz posture; 3 Hz: where the body is this instant */
-    double shown_mm;          /* 1 s mean, renewed 4 times a second: the digits */
-    bool has_target, has_band;
+    double slow_mm, quick_mm;  /* 1 Hz posture; 3 Hz: where the body is this instant */
+    double shown_mm;           /* 1 s mean, renewed 4 times a second: the digits */
+    bool has_target, has_band; /* what the cue is against */
     double target_mm, target_half_width_mm;
     double band_above_mm, band_below_mm; /* INFINITY = none */
-    int proposal_count;                  /* bands proposed from the target's capture */
-    struct band_proposal proposal[BAND_PROPOSALS_MAX];
     /* the hold or target capture in progress */
     double mean_mm, mean_half_width_mm, creep_mm_per_min, in_band_share;
     int came_up, went_low;
-    int mark_count;
-    struct view_mark earlier[SETUPS_MAX];
-    struct view_point history[VIEW_HISTORY]; /* ring: newest at history_end - 1 */
-};
-
-struct view_setup {
-    int number;
-    char intent[TEXT_SIZE];
-    char changes[TEXT_SIZE]; /* against the setup before */
-    bool current;
-    bool rated;
-    struct bike_values bike; /* frame and parts: forms begin with them */
-    int builds, free_holds, guided_holds;
-    bool sees_ahead_failed;
-    char complaint[80]; /* of the rider: failed or strained sight, numbness; "" = none */
-    struct setup_estimate estimate[CHANNELS_MAX];     /* free holds */
-    struct setup_difference difference[CHANNELS_MAX]; /* against the baseline */
 };
 
 #define VIEW_CHECKS 24
@@ -107,54 +87,6 @@ struct view_check {
     double former_mm[CHANNELS_MAX]; /* range_mm at the end of the phase before; NAN in the first */
     int result_count;
     struct view_check_result result[VIEW_CHECKS];
-};
-
-#define VIEW_HOLDS 16
-struct view_hold { /* the latest holds, newest last */
-    int number, setup, build_ordinal;
-    bool guided, rejected, kept_afterwards, cut_short, not_settled;
-    double mean_mm[CHANNELS_MAX], half_width_mm[CHANNELS_MAX], in_band_share[CHANNELS_MAX];
-};
-
-/* What has happened in the session, oldest first. */
-enum view_event_kind {
-    VIEW_EVENT_PEOPLE, /* rider, bike, sensors: described */
-    VIEW_EVENT_SETUP,  /* a setup, or a new build of one */
-    VIEW_EVENT_TARGET,
-    VIEW_EVENT_BAND,
-    VIEW_EVENT_HOLD,
-    VIEW_EVENT_MARK,
-    VIEW_EVENT_RATING,
-    VIEW_EVENT_NOTE,
-    VIEW_EVENT_HEIGHT, /* plate or tape */
-    VIEW_EVENT_CHECK,
-    VIEW_EVENT_CHOICE, /* the setup the rider goes home with */
-};
-#define VIEW_EVENTS                                                                                \
-    (PLACINGS_MAX + SETUPS_MAX + BUILDS_MAX + TIES_MAX + TARGETS_MAX + BANDS_MAX + HOLDS_MAX +     \
-     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + 100)
-struct view_event {
-    double at_s; /* session axis */
-    enum view_event_kind kind;
-    int hold;      /* number of the hold it is or is about; 0 = none */
-    bool left_out; /* of a hold: it was left out */
-    char what[24]; /* 'hold 3', 'setup 2', 'mark', 'plate' */
-    char text[CHECK_WORDS_SIZE];
-};
-
-/* What follows from the holds beside the comparison (analysis/insight.h); made anew with the
- * events. Sentences, one a line; "" = nothing to say yet. */
-struct view_insight {
-    char criteria[256];  /* what the setups are looked at for */
-    char standing[2048]; /* which of them no other beats */
-    int step_count;
-    struct view_step {               /* how far the heights followed a part */
-        char part[64];               /* 'spacers, mm' */
-        double low, high;            /* over the setups tried */
-        char each[CHANNELS_MAX][32]; /* '+0.52 ±0.31' mm for each mm or degree; body channels */
-    } step[STEPS_FACTORS_MAX];
-    char notes[1024]; /* what could not be told apart */
-    char next[1024];  /* the setup worth trying next: a suggestion */
 };
 
 #define VIEW_EARLIER 8
@@ -185,26 +117,18 @@ struct view {
     uint64_t serial; /* grows with every change */
     enum view_phase phase;
     bool has_rig;
-    char rig_name[64];
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
-    char rider[NAME_SIZE], rider_code[NAME_SIZE], bike[NAME_SIZE];
-    char watch_for[TEXT_SIZE];     /* the rider's old trouble */
-    struct bike_values bike_frame; /* the bike as it was entered; all NAN before */
-    struct bike_limits limits;     /* from the makers' papers, where entered */
-    double session_s;              /* session axis now */
-    double minutes_left;           /* NAN = no plan */
+    double session_s;                 /* session axis now */
+    double minutes_left;              /* NAN = no plan */
     char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';
                                "" without a plan */
     char next_step[160];    /* what is to be done next, in words */
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
     enum view_next next;    /* the form that is needed, where a command line alone can't do it */
-    int setup_number, build_ordinal;
-    char intent[TEXT_SIZE], changes[TEXT_SIZE];
-    double bars_shift_mm, bars_shift_x_mm; /* bar clamp against setup 1; NAN unknown */
     int channel_count;
     struct view_channel channel[CHANNELS_MAX];
-    int history_end, history_count;
+    const struct view_history *history;
     /* hold, target or plate in progress */
     int hold_number, hold_of_setup; /* 'hold 2' of this setup */
     bool guided;
@@ -214,21 +138,9 @@ struct view {
     /* the rider's one thing: the worst channel */
     int worst_channel; /* -1 none */
     enum cue_state worst_cue;
-    int setup_count;
-    struct view_setup setup[SETUPS_MAX];
-    double repeatability_mm[CHANNELS_MAX]; /* NAN until known */
-    double matters_mm[CHANNELS_MAX];       /* the smallest difference that matters */
-    double order_mm[CHANNELS_MAX]; /* a hold later: taken out of the setups' means; NAN = not */
-    int baseline_setup;            /* number of the setup compared against */
-    int chosen_setup;              /* the one the rider's sheet is about; 0 = none yet */
-    int hold_shown_count;
-    struct view_hold hold_shown[VIEW_HOLDS];
     struct view_check check;
     struct view_earlier earlier;
-    struct view_insight insight;
-    uint64_t event_serial; /* grows with every change of the events */
-    int event_count;
-    struct view_event event[VIEW_EVENTS];
+    const struct snapshot *snapshot;
     struct rig_health health;
     char message[256]; /* the latest message of the session ('hold 3 kept') */
     uint64_t message_serial;
@@ -240,9 +152,5 @@ struct view {
     uint64_t samples_seen, samples_stored;
     struct view_work work;
 };
-
-/* Copies a view without the places of channels, setups and events that are not used, and without
- * events that are there already: a tenth of its size. `to` was zeroed or is an earlier copy. */
-void view_copy(struct view *to, const struct view *from);
 
 #endif

@@ -4,6 +4,7 @@
 #define HOLDLINE_SESSION_VIEW_JSON_H
 
 #include "base/problem.h"
+#include "session/snapshot.h"
 #include "session/view.h"
 
 #include <stdio.h>
@@ -12,8 +13,11 @@
  * setups' parts and what only forms need are not in it. */
 void view_json_write(const struct view *view, FILE *stream);
 
-/* Fills view from such a line; what the line has not is cleared. False when it is no such line. */
-bool view_json_read(const char *line, size_t length, struct view *view, struct problem *problem);
+/* Fills a view, and what it shows of a begun snapshot that it then points at, from such a line;
+ * what the line has not is cleared, and the view's serial goes on. False when it is no such line.
+ */
+bool view_json_read(const char *line, size_t length, struct view *view, struct snapshot *snapshot,
+                    struct problem *problem);
 
 /* The phase's word in the JSON: 'live', 'hold', ... */
 const char *view_phase_word(enum view_phase phase);

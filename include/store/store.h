@@ -5,7 +5,7 @@
 
 #include "base/problem.h"
 #include "record/record.h"
-#include "session/effect.h"
+#include "record/effect.h"
 
 #include <stdbool.h>
 #include <stddef.h>

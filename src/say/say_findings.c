@@ -217,3 +217,17 @@ void say_tie(char *text, size_t size, const struct tie *tie)
     shift_words(shift, sizeof shift, tie);
     snprintf(text, size, "%s: %s", tie_kind_words(tie->kind), shift);
 }
+
+void say_tie_briefly(char *text, size_t size, const struct tie *tie)
+{
+    if (tie == NULL) {
+        text_copy(text, size, "range only");
+    } else if (tie->kind == TIE_NONE) {
+        text_copy(text, size, "height not tied");
+    } else if (tie->kind == TIE_FIRST || (tie->kind == TIE_FIXED && fabs(tie->shift_mm) < 0.05)) {
+        text_copy(text, size, "as first");
+    } else {
+        snprintf(text, size, "%+.0f ±%.0f (%s)", tie->shift_mm,
+                 fmax(1.0, round(2.0 * say_tie_uncertainty_mm(tie))), tie_kind_words(tie->kind));
+    }
+}

@@ -95,23 +95,26 @@ void comparison_words(char *text, size_t size, const struct setup_difference *di
 
 /* ---- the setups, channel by channel ---- */
 
-static void put_setup(struct sheet *sheet, const struct view_setup *setup, int channel, int name,
-                      int axis, double reach)
+static void put_setup(struct sheet *sheet, int setup, int channel, int name, int axis, double reach)
 {
     struct canvas *canvas = sheet->lines.canvas;
-    const struct view *view = sheet->view;
-    const struct setup_estimate *estimate = &setup->estimate[channel];
+    const struct snapshot *snapshot = sheet->view->snapshot;
+    const struct session_record *record = &snapshot->record;
+    const struct analysis *analysis = &snapshot->analysis;
+    const struct setup_estimate *estimate = analysis_estimate(analysis, channel, setup);
+    const struct setup_difference *difference = analysis_difference(analysis, channel, setup);
     char text[512], mean[24], half[24];
-    int row = scroll_row(&sheet->lines), at = 1;
-    enum style style = setup->current ? STYLE_STRONG : STYLE_PLAIN;
-    canvas_print(canvas, row, at, name - 1, style, "%s%2d %s", setup->current ? ">" : " ",
-                 setup->number, setup->intent[0] != '\0' ? setup->intent : setup->changes);
+    int row = scroll_row(&sheet->lines), at = 1, number = record->setup[setup].number;
+    bool current = setup == snapshot_setup_index(snapshot);
+    enum style style = current ? STYLE_STRONG : STYLE_PLAIN;
+    page_setup_words(text, sizeof text, record, setup);
+    canvas_print(canvas, row, at, name - 1, style, "%s%2d %s", current ? ">" : " ", number, text);
     at += name;
-    if (setup->guided_holds > 0) {
-        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d+%dg", setup->free_holds,
-                     setup->guided_holds);
+    if (analysis->guided_holds[setup] > 0) {
+        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d+%dg",
+                     analysis->free_holds[setup], analysis->guided_holds[setup]);
     } else {
-        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d", setup->free_holds);
+        canvas_print(canvas, row, at, HOLDS_COLUMNS - 1, style, "%d", analysis->free_holds[setup]);
     }
     at += HOLDS_COLUMNS;
     if (estimate->holds == 0) {
@@ -126,26 +129,27 @@ static void put_setup(struct sheet *sheet, const struct view_setup *setup, int c
              estimate->has_interval && estimate->borrowed_repeatability ? "*" : "");
     canvas_text(canvas, row, at, MEAN_COLUMNS - 1, STYLE_STRONG, text);
     at += MEAN_COLUMNS;
-    bool baseline = setup->number == view->baseline_setup;
+    bool baseline = number == record->settings.baseline_setup;
     if (baseline) {
         canvas_text(canvas, row, at, canvas->columns - at - 1, STYLE_FAINT, "compared against");
     } else if (axis > 0) {
-        table_draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
-                           row, at, axis);
+        table_draw_whisker(canvas, difference, record->settings.matters_mm[channel], reach, row, at,
+                           axis);
     }
     sheet->lines.line++;
     if (!baseline) {
-        enum verdict said = setup->difference[channel].verdict;
-        comparison_words(text, sizeof text, &setup->difference[channel]);
+        enum verdict said = difference->verdict;
+        comparison_words(text, sizeof text, difference);
         scroll_wrapped(&sheet->lines, 5,
                        said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
                        text);
     }
-    if (setup->number == view->chosen_setup) {
+    if (number == record->settings.chosen_setup) {
         scroll_wrapped(&sheet->lines, 5, STYLE_STRONG, "chosen: the rider goes home with it");
     }
-    if (setup->complaint[0] != '\0') {
-        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, setup->complaint);
+    const char *complaint = insight_complaint(record, setup);
+    if (complaint != NULL) {
+        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, complaint);
     }
 }
 
@@ -155,8 +159,9 @@ static void put_notes(struct sheet *sheet, int channel)
     const struct view *view = sheet->view;
     bool borrowed = false;
     char text[256], order[24];
-    for (int s = 0; s < view->setup_count; s++) {
-        const struct setup_estimate *estimate = &view->setup[s].estimate[channel];
+    for (int s = 0; s < view->snapshot->record.setup_count; s++) {
+        const struct setup_estimate *estimate =
+            analysis_estimate(&view->snapshot->analysis, channel, s);
         borrowed |= estimate->holds > 0 && estimate->borrowed_repeatability;
     }
     if (borrowed) {
@@ -165,8 +170,9 @@ static void put_notes(struct sheet *sheet, int channel)
             "* one hold only: its interval is borrowed from the other setups' holds, and "
             "its verdict may change with the next");
     }
-    if (isfinite(view->order_mm[channel])) {
-        wording_tenth(order, sizeof order, view->order_mm[channel]);
+    const struct comparison *heights = &view->snapshot->analysis.free_heights[channel];
+    if (heights->status == MEASURE_OK && heights->order_fitted) {
+        wording_tenth(order, sizeof order, heights->order_per_hold);
         snprintf(text, sizeof text,
                  "means as in the middle of the session: it moved by %s mm a hold as time went on",
                  order);
@@ -178,7 +184,7 @@ static void put_channel(struct sheet *sheet, int channel)
 {
     struct canvas *canvas = sheet->lines.canvas;
     const struct view *view = sheet->view;
-    const struct view_channel *of = &view->channel[channel];
+    const struct channel_record *of = snapshot_channel(view->snapshot, channel);
     char text[256];
     int name = (canvas->columns - 2 - HOLDS_COLUMNS - MEAN_COLUMNS) / 2;
     name = name > NAME_COLUMNS_MOST ? NAME_COLUMNS_MOST : name < 12 ? 12 : name;
@@ -199,8 +205,8 @@ static void put_channel(struct sheet *sheet, int channel)
         canvas_right(canvas, row, at + axis, axis / 2 - 1, STYLE_FAINT, text);
     }
     sheet->lines.line++;
-    for (int s = 0; s < view->setup_count; s++) {
-        put_setup(sheet, &view->setup[s], channel, name, axis, reach);
+    for (int s = 0; s < view->snapshot->record.setup_count; s++) {
+        put_setup(sheet, s, channel, name, axis, reach);
     }
     put_notes(sheet, channel);
     sheet->lines.line++;
@@ -215,8 +221,9 @@ struct cloud_axis {
 static struct cloud_axis cloud_range(const struct view *view, int channel)
 {
     struct cloud_axis range = {INFINITY, -INFINITY};
-    for (int s = 0; s < view->setup_count; s++) {
-        const struct setup_estimate *estimate = &view->setup[s].estimate[channel];
+    for (int s = 0; s < view->snapshot->record.setup_count; s++) {
+        const struct setup_estimate *estimate =
+            analysis_estimate(&view->snapshot->analysis, channel, s);
         if (estimate->holds > 0 && isfinite(estimate->mean)) {
             double half = estimate->has_interval ? fmin(estimate->half_width, 50.0) : 0.0;
             range.low = fmin(range.low, estimate->mean - half);
@@ -265,35 +272,39 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
     const struct view *view = sheet->view;
     int columns = canvas->columns - 8 < 60 ? canvas->columns - 8 : 60, count = 0;
     char text[256];
-    for (int s = 0; s < view->setup_count; s++) {
-        count +=
-            view->setup[s].estimate[upright].holds > 0 && view->setup[s].estimate[lying].holds > 0;
+    const struct analysis *analysis = &view->snapshot->analysis;
+    int setups = view->snapshot->record.setup_count;
+    for (int s = 0; s < setups; s++) {
+        count += analysis_estimate(analysis, upright, s)->holds > 0 &&
+                 analysis_estimate(analysis, lying, s)->holds > 0;
     }
     if (count < 2) {
         return;
     }
     struct cloud_axis up = cloud_range(view, upright), across = cloud_range(view, lying);
     snprintf(text, sizeof text, "%s (upright) against %s (across): the setups' means, 95 %%",
-             view->channel[upright].name, view->channel[lying].name);
+             snapshot_channel(view->snapshot, upright)->name,
+             snapshot_channel(view->snapshot, lying)->name);
     scroll_heading(&sheet->lines, text);
     int row = scroll_row(&sheet->lines);
     if (row >= 0 && row + CLOUD_ROWS + 1 <= sheet->lines.bottom) {
         plot_begin(plot, CLOUD_ROWS, columns);
-        for (int s = 0; s < view->setup_count; s++) {
-            const struct setup_estimate *estimate = view->setup[s].estimate;
-            if (estimate[upright].holds > 0 && estimate[lying].holds > 0) {
-                cloud_strokes(plot, &estimate[lying], &estimate[upright], across, up);
+        for (int s = 0; s < setups; s++) {
+            const struct setup_estimate *y = analysis_estimate(analysis, upright, s),
+                                        *x = analysis_estimate(analysis, lying, s);
+            if (y->holds > 0 && x->holds > 0) {
+                cloud_strokes(plot, x, y, across, up);
             }
         }
         canvas_fill(canvas, row, 6, CLOUD_ROWS, columns, STYLE_PANEL, ' ');
         plot_draw(plot, canvas, row, 6, NULL);
-        for (int s = 0; s < view->setup_count; s++) {
-            const struct setup_estimate *estimate = view->setup[s].estimate;
-            if (estimate[upright].holds > 0 && estimate[lying].holds > 0) {
-                canvas_print(
-                    canvas, row + CLOUD_ROWS - 1 - cloud_at(estimate[upright].mean, up, CLOUD_ROWS),
-                    6 + cloud_at(estimate[lying].mean, across, columns), 2, STYLE_PANEL, "%d",
-                    view->setup[s].number);
+        for (int s = 0; s < setups; s++) {
+            const struct setup_estimate *y = analysis_estimate(analysis, upright, s),
+                                        *x = analysis_estimate(analysis, lying, s);
+            if (y->holds > 0 && x->holds > 0) {
+                canvas_print(canvas, row + CLOUD_ROWS - 1 - cloud_at(y->mean, up, CLOUD_ROWS),
+                             6 + cloud_at(x->mean, across, columns), 2, STYLE_PANEL, "%d",
+                             view->snapshot->record.setup[s].number);
             }
         }
         canvas_print(canvas, row, 1, 5, STYLE_FAINT, "%.0f", up.high);
@@ -323,7 +334,7 @@ static void put_sentences(struct sheet *sheet, const char *lines)
 
 static void put_standing(struct sheet *sheet)
 {
-    const struct view_insight *insight = &sheet->view->insight;
+    const struct insight_page *insight = &sheet->view->snapshot->insight;
     char text[512];
     if (insight->standing[0] == '\0') {
         return;
@@ -337,13 +348,13 @@ static void put_standing(struct sheet *sheet)
 
 static void put_steps(struct sheet *sheet, const int *index, int channels)
 {
-    const struct view_insight *insight = &sheet->view->insight;
+    const struct insight_page *insight = &sheet->view->snapshot->insight;
     if (insight->step_count == 0 && insight->notes[0] == '\0') {
         return;
     }
     scroll_heading(&sheet->lines, "what followed from the parts: mm for each, \u00B1 95 %");
     for (int i = 0; i < insight->step_count; i++) {
-        const struct view_step *step = &insight->step[i];
+        const struct insight_step *step = &insight->step[i];
         char text[512], low[32], high[32];
         size_t used = 0;
         text_from_double_shortest(low, sizeof low, step->low);
@@ -352,7 +363,8 @@ static void put_steps(struct sheet *sheet, const int *index, int channels)
         text_append(text, sizeof text, &used, "%s (tried %s to %s):", step->part, low, high);
         for (int c = 0; c < channels; c++) {
             text_append(text, sizeof text, &used, "%s %s %s", c > 0 ? "," : "",
-                        sheet->view->channel[index[c]].name, step->each[index[c]]);
+                        snapshot_channel(sheet->view->snapshot, index[c])->name,
+                        step->each[index[c]]);
         }
         scroll_wrapped(&sheet->lines, 2, STYLE_PLAIN, text);
     }
@@ -363,31 +375,34 @@ static void put_steps(struct sheet *sheet, const int *index, int channels)
 
 /* ---- the latest holds ---- */
 
-static void put_hold(struct sheet *sheet, const struct view_hold *hold, const int *index,
-                     int channels)
+static void put_hold(struct sheet *sheet, int h, const int *index, int channels)
 {
     const struct view *view = sheet->view;
+    const struct hold_record *hold = &view->snapshot->record.hold[h];
     char text[512], mean[24], half[24];
     size_t used = 0;
     text[0] = '\0';
-    text_append(text, sizeof text, &used, "hold %d  setup %d  %s", hold->number, hold->setup,
+    text_append(text, sizeof text, &used, "hold %d  setup %d  %s", hold->number,
+                page_setup_of_hold(&view->snapshot->record, hold),
                 hold->guided ? "guided" : "free");
     for (int c = 0; c < channels; c++) {
-        wording_whole(mean, sizeof mean, hold->mean_mm[index[c]]);
-        wording_whole(half, sizeof half, ceil(hold->half_width_mm[index[c]]));
-        text_append(text, sizeof text, &used, "  %s %s", view->channel[index[c]].name, mean);
-        if (isfinite(hold->half_width_mm[index[c]])) {
+        struct page_hold_numbers numbers = page_hold_numbers(view, h, index[c]);
+        wording_whole(mean, sizeof mean, numbers.mean_mm);
+        wording_whole(half, sizeof half, ceil(numbers.half_width_mm));
+        text_append(text, sizeof text, &used, "  %s %s",
+                    snapshot_channel(view->snapshot, index[c])->name, mean);
+        if (isfinite(numbers.half_width_mm)) {
             text_append(text, sizeof text, &used, " \u00B1%s", half);
         }
-        if (isfinite(hold->in_band_share[index[c]])) {
+        if (isfinite(numbers.in_band_share)) {
             text_append(text, sizeof text, &used, ", %.0f%% in band",
-                        100.0 * hold->in_band_share[index[c]]);
+                        100.0 * numbers.in_band_share);
         }
     }
-    text_append(text, sizeof text, &used, "%s%s%s%s", hold->cut_short ? "  cut short" : "",
-                hold->not_settled ? "  NOT SETTLED: do it again" : "",
-                hold->kept_afterwards ? "  kept afterwards" : "",
-                hold->rejected ? "  left out" : "");
+    text_append(
+        text, sizeof text, &used, "%s%s%s%s", hold->status != HOLD_COMPLETE ? "  cut short" : "",
+        view->snapshot->analysis.hold[h].not_settled ? "  NOT SETTLED: do it again" : "",
+        hold->kept_afterwards ? "  kept afterwards" : "", hold->rejected ? "  left out" : "");
     scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
 }
 
@@ -395,14 +410,16 @@ static void put_hold(struct sheet *sheet, const struct view_hold *hold, const in
 static void put_chosen(struct canvas *canvas, const struct view *view)
 {
     char text[64];
-    if (view->chosen_setup > 0) {
-        snprintf(text, sizeof text, "goes home with setup %d", view->chosen_setup);
+    if (view->snapshot->record.settings.chosen_setup > 0) {
+        snprintf(text, sizeof text, "goes home with setup %d",
+                 view->snapshot->record.settings.chosen_setup);
     } else {
         snprintf(text, sizeof text, "h: what the rider goes home with");
     }
-    if (view->setup_count > 0 && canvas->columns >= 45 + (int)strlen(text)) {
+    if (view->snapshot->record.setup_count > 0 && canvas->columns >= 45 + (int)strlen(text)) {
         canvas_right(canvas, 0, canvas->columns - 1, canvas->columns - 45,
-                     view->chosen_setup > 0 ? STYLE_STRONG : STYLE_PLAIN, text);
+                     view->snapshot->record.settings.chosen_setup > 0 ? STYLE_STRONG : STYLE_PLAIN,
+                     text);
     }
 }
 
@@ -412,14 +429,16 @@ int comparison_draw(struct page_frame *frame, struct page_state *state, const st
     struct sheet sheet = {
         .lines = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1, .first = frame->first},
         .view = view};
+    const struct session_record *record = &view->snapshot->record;
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
+    int latest[PAGE_HOLDS], holds = page_latest_holds(record, latest);
     canvas_print(canvas, 0, frame->title_end + 2, canvas->columns - frame->title_end - 3,
-                 STYLE_STRONG, "all setups against setup %d", view->baseline_setup);
+                 STYLE_STRONG, "all setups against setup %d", record->settings.baseline_setup);
     put_chosen(canvas, view);
-    if (view->setup_count == 0) {
+    if (view->snapshot->record.setup_count == 0) {
         scroll_wrapped(&sheet.lines, 1, STYLE_PLAIN, "no setup was entered yet: n enters one");
     }
-    for (int c = 0; c < channels && view->setup_count > 0; c++) {
+    for (int c = 0; c < channels && view->snapshot->record.setup_count > 0; c++) {
         put_channel(&sheet, index[c]);
     }
     if (channels >= 2) {
@@ -427,10 +446,9 @@ int comparison_draw(struct page_frame *frame, struct page_state *state, const st
     }
     put_standing(&sheet);
     put_steps(&sheet, index, channels);
-    scroll_heading(&sheet.lines,
-                   view->hold_shown_count > 0 ? "latest holds" : "no hold was kept yet");
-    for (int h = view->hold_shown_count - 1; h >= 0; h--) {
-        put_hold(&sheet, &view->hold_shown[h], index, channels);
+    scroll_heading(&sheet.lines, holds > 0 ? "latest holds" : "no hold was kept yet");
+    for (int i = 0; i < holds; i++) {
+        put_hold(&sheet, latest[i], index, channels);
     }
     if (view->store_trouble[0] != '\0') {
         page_message(canvas, state, view, canvas->rows - 1);

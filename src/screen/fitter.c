@@ -34,7 +34,8 @@ static void draw_beside(struct canvas *canvas, const struct view *view, const in
                         int channels, int column)
 {
     int width = canvas->columns - column - 1, row = 2, end = canvas->rows - 5;
-    int table = 1 + (view->setup_count > 0 ? view->setup_count : 1);
+    int table =
+        1 + (view->snapshot->record.setup_count > 0 ? view->snapshot->record.setup_count : 1);
     int most = (end - row) / 3 > 4 ? (end - row) / 3 : 4;
     row +=
         table_draw(canvas, view, row, column, table < most ? table : most, width, channels > 4) + 1;
@@ -52,10 +53,12 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     int rows = canvas->rows, columns = canvas->columns;
     bool wide = columns >= WIDE_COLUMNS;
+    int latest[PAGE_HOLDS];
     fitter_head(canvas, view);
     fitter_setup(canvas, view);
     /* the rows between the setup's line and the recording's */
-    int table_wanted = 1 + (view->setup_count > 0 ? view->setup_count : 1);
+    int table_wanted =
+        1 + (view->snapshot->record.setup_count > 0 ? view->snapshot->record.setup_count : 1);
     int table_rows = wide ? 0 : table_wanted;
     int room = rows - 2 - 1 - 3; /* head, recording, health, next, message */
     int least = 5 * (channels > 0 ? channels : 1);
@@ -69,7 +72,8 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
         most = most < 2 ? 2 : most;
         table_rows = table_wanted < 4 ? 4 : table_wanted;
         table_rows = table_rows > most ? most : table_rows;
-        if (rows >= 36 && view->hold_shown_count > 0 && table_rows + 6 <= most) {
+        if (rows >= 36 && page_latest_holds(&view->snapshot->record, latest) > 0 &&
+            table_rows + 6 <= most) {
             table_rows += 6; /* a blank row and the latest holds */
         }
     }

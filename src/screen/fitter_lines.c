@@ -3,7 +3,9 @@
 #include "fitter_parts.h"
 
 #include "base/text.h"
+#include "bike/geometry.h"
 #include "rig/auxiliary.h"
+#include "say/say.h"
 #include "screen/sensors.h"
 #include "screen/wording.h"
 
@@ -48,10 +50,15 @@ void fitter_head(struct canvas *canvas, const struct view *view)
     const char *name = columns >= 60 ? "HOLDLINE  " : "";
     size_t used = 0;
     text[0] = '\0';
-    text_append(text, sizeof text, &used, "%s%s%s", view->rider_code,
-                view->rider_code[0] != '\0' && view->rider[0] != '\0' ? " " : "", view->rider);
-    if (view->bike[0] != '\0') {
-        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "", view->bike);
+    text_append(text, sizeof text, &used, "%s%s%s", view->snapshot->record.rider.code,
+                view->snapshot->record.rider.code[0] != '\0' &&
+                        view->snapshot->record.rider.name[0] != '\0'
+                    ? " "
+                    : "",
+                view->snapshot->record.rider.name);
+    if (view->snapshot->record.bike.name[0] != '\0') {
+        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "",
+                    view->snapshot->record.bike.name);
     }
     if (used == 0) {
         text_append(text, sizeof text, &used, "no rider entered yet (key 1%s)",
@@ -63,33 +70,44 @@ void fitter_head(struct canvas *canvas, const struct view *view)
     canvas_text(canvas, 0, 1 + at, end - 3 - at, STYLE_PLAIN, text);
 }
 
+/* How far the bar clamp is higher than on the first setup; NAN where that is not known. */
+static double bars_moved_mm(const struct snapshot *snapshot)
+{
+    const struct setup_record *setup = snapshot_setup(snapshot);
+    struct bike_points first, now;
+    bool known = setup != NULL && bike_forward(&snapshot->record.setup[0].bike, &first, NULL) &&
+                 bike_forward(&setup->bike, &now, NULL);
+    return known ? now.clamp.y_mm - first.clamp.y_mm : (double)NAN;
+}
+
 void fitter_setup(struct canvas *canvas, const struct view *view)
 {
+    const struct setup_record *setup = snapshot_setup(view->snapshot);
     char right[TEXT_SIZE], shift[24];
     size_t used = 0;
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     right[0] = '\0';
-    bool bars_moved = isfinite(view->bars_shift_mm) && fabs(view->bars_shift_mm) >= 0.5;
-    if (bars_moved) {
-        wording_signed(shift, sizeof shift, view->bars_shift_mm);
+    double bars_mm = bars_moved_mm(view->snapshot);
+    if (fabs(bars_mm) >= 0.5) {
+        wording_signed(shift, sizeof shift, bars_mm);
         text_append(right, sizeof right, &used, "bars %s mm", shift);
     }
     /* one word for all sensors where they agree, none where they are still where they were */
     bool same = channels > 0, moved = false;
+    char ties[CHANNELS_MAX][SAY_SIZE];
     for (int i = 0; i < channels; i++) {
-        const struct view_channel *channel = &view->channel[index[i]];
-        same = same && strcmp(channel->tie_text, view->channel[index[0]].tie_text) == 0;
-        moved = moved || !channel->tied || fabs(channel->sensor_shift_mm) >= 0.05;
+        const struct tie *tie = snapshot_tie(view->snapshot, index[i]);
+        say_tie_briefly(ties[i], sizeof ties[i], tie);
+        same = same && strcmp(ties[i], ties[0]) == 0;
+        moved = moved || !snapshot_tied(view->snapshot, index[i]) || fabs(tie->shift_mm) >= 0.05;
     }
     for (int i = 0; i < (same ? 1 : channels) && moved && canvas->columns >= 60; i++) {
-        const struct view_channel *channel = &view->channel[index[i]];
-        if (channel->tie_text[0] != '\0') {
-            text_append(right, sizeof right, &used, "%s%s %s", used > 0 ? "  " : "",
-                        same ? (channels > 1 ? "sensors" : "sensor") : channel->name,
-                        channel->tie_text);
-        }
+        text_append(right, sizeof right, &used, "%s%s %s", used > 0 ? "  " : "",
+                    same ? (channels > 1 ? "sensors" : "sensor")
+                         : snapshot_channel(view->snapshot, index[i])->name,
+                    ties[i]);
     }
-    if (used == 0 && channels > 0 && view->setup_number > 0) {
+    if (used == 0 && channels > 0 && setup != NULL) {
         text_append(right, sizeof right, &used, "bars, sensors as at first");
     }
     char shown[TEXT_SIZE * 2];
@@ -100,22 +118,23 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
                            shown) -
               2;
     }
-    if (view->setup_number <= 0) {
+    if (setup == NULL) {
         canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, "no setup entered yet (key n)");
         return;
     }
-    char name[WORDING_SIZE];
-    if (view->build_ordinal > 1) {
-        snprintf(name, sizeof name, "SETUP %d (build %d)  ", view->setup_number,
-                 view->build_ordinal);
+    char name[WORDING_SIZE], changes[TEXT_SIZE];
+    int ordinal = snapshot_build_ordinal(view->snapshot);
+    if (ordinal > 1) {
+        snprintf(name, sizeof name, "SETUP %d (build %d)  ", setup->number, ordinal);
     } else {
-        snprintf(name, sizeof name, "SETUP %d  ", view->setup_number);
+        snprintf(name, sizeof name, "SETUP %d  ", setup->number);
     }
     int at = 1 + canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, name);
-    at += canvas_text(canvas, 1, at, end - at, STYLE_PLAIN, view->intent);
-    if (view->changes[0] != '\0' && end - at > 16) {
+    at += canvas_text(canvas, 1, at, end - at, STYLE_PLAIN, setup->intent);
+    bike_changes_text(changes, sizeof changes, &view->snapshot->record.setup[0].bike, &setup->bike);
+    if (changes[0] != '\0' && end - at > 16) {
         canvas_print(canvas, 1, at, end - at, STYLE_FAINT, "%s%s",
-                     view->intent[0] != '\0' ? "  " : "", view->changes);
+                     setup->intent[0] != '\0' ? "  " : "", changes);
     }
 }
 
@@ -223,24 +242,26 @@ void fitter_health(struct canvas *canvas, const struct view *view, int row, int 
         return;
     }
     for (int c = 0; c < view->channel_count && c < health->channel_count; c++) {
-        int auxiliary = auxiliary_of(view->channel[c].name);
-        if (!sensors_is_range(&view->channel[c])) { /* power, cadence: the number itself */
+        int auxiliary = auxiliary_of(snapshot_channel(view->snapshot, c)->name);
+        if (!sensors_is_range(
+                snapshot_channel(view->snapshot, c))) { /* power, cadence: the number itself */
             wording_whole(number, sizeof number,
                           health->channel[c].recent_valid_share > 0.0 ? health->channel[c].last_mm
                                                                       : (double)NAN);
             snprintf(text, sizeof text, "%s %s %s  ",
-                     auxiliary >= 0 ? auxiliary_kinds[auxiliary].words : view->channel[c].name,
+                     auxiliary >= 0 ? auxiliary_kinds[auxiliary].words
+                                    : snapshot_channel(view->snapshot, c)->name,
                      number, auxiliary >= 0 ? auxiliary_kinds[auxiliary].unit : "");
             at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
             continue;
         }
         enum health_trouble trouble = health_trouble(&health->channel[c]);
         if (trouble != HEALTH_WELL) {
-            snprintf(text, sizeof text, " %s %s ", view->channel[c].name,
+            snprintf(text, sizeof text, " %s %s ", snapshot_channel(view->snapshot, c)->name,
                      health_trouble_word(trouble));
             at += canvas_text(canvas, row, at, end - at, STYLE_WARNING, text);
         } else {
-            snprintf(text, sizeof text, "%s ok", view->channel[c].name);
+            snprintf(text, sizeof text, "%s ok", snapshot_channel(view->snapshot, c)->name);
             at += canvas_text(canvas, row, at, end - at, STYLE_PLAIN, text);
         }
         if (canvas->columns >= 110 && trouble == HEALTH_WELL) {

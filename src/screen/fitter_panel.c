@@ -3,6 +3,7 @@
 #include "fitter_parts.h"
 
 #include "base/text.h"
+#include "say/say.h"
 #include "screen/digits.h"
 #include "screen/wording.h"
 
@@ -52,9 +53,9 @@ static void digits_text(char *text, size_t size, double mm)
 }
 
 /* What is known of the hold in progress, or of the channel at rest: up to three lines. */
-static int side_lines(char line[4][WORDING_SIZE], const struct view *view,
-                      const struct view_channel *channel)
+static int side_lines(char line[4][WORDING_SIZE], const struct view *view, int c)
 {
+    const struct view_channel *channel = &view->channel[c];
     char number[24], half[24];
     int count = 0;
     if (capturing(view)) {
@@ -83,19 +84,19 @@ static int side_lines(char line[4][WORDING_SIZE], const struct view *view,
     } else {
         wording_whole(number, sizeof number, channel->shown_mm);
         if (gauge_has_target(channel) && isfinite(channel->shown_mm)) {
-            snprintf(line[count++], WORDING_SIZE, "%s %s mm", channel->tied ? "height" : "range",
-                     number);
+            snprintf(line[count++], WORDING_SIZE, "%s %s mm",
+                     snapshot_tied(view->snapshot, c) ? "height" : "range", number);
         }
     }
     return count;
 }
 
-static void draw_side(struct canvas *canvas, const struct view *view,
-                      const struct view_channel *channel, int row, int column, int rows,
-                      int columns)
+static void draw_side(struct canvas *canvas, const struct view *view, int c, int row, int column,
+                      int rows, int columns)
 {
+    const struct view_channel *channel = &view->channel[c];
     char line[4][WORDING_SIZE], digits[24];
-    int lines = side_lines(line, view, channel);
+    int lines = side_lines(line, view, c);
     double shown =
         gauge_has_target(channel) ? channel->shown_mm - channel->target_mm : channel->shown_mm;
     draw_cue_field(canvas, channel, row, column, columns);
@@ -138,21 +139,23 @@ static void upper_name(char *text, size_t size, const char *name)
     text[i] = '\0';
 }
 
-static void draw_title(struct canvas *canvas, const struct view_channel *channel, int row,
-                       int column, int columns)
+static void draw_title(struct canvas *canvas, const struct view *view, int c, int row, int column,
+                       int columns)
 {
+    const struct view_channel *channel = &view->channel[c];
+    const struct channel_record *sensor = snapshot_channel(view->snapshot, c);
     char name[CHANNEL_NAME_SIZE], text[TEXT_SIZE], number[24], half[24];
     size_t used = 0;
-    upper_name(name, sizeof name, channel->name);
+    upper_name(name, sizeof name, sensor->name);
     int at = column + canvas_text(canvas, row, column, columns, STYLE_STRONG, name);
     text[0] = '\0';
-    if (channel->mark[0] != '\0') {
-        text_append(text, sizeof text, &used, "  %s", channel->mark);
+    if (sensor->mark[0] != '\0') {
+        text_append(text, sizeof text, &used, "  %s", sensor->mark);
     }
     if (gauge_has_target(channel)) {
         wording_whole(number, sizeof number, channel->target_mm);
         text_append(text, sizeof text, &used, "%starget %s",
-                    channel->mark[0] != '\0' ? " \u00B7 " : "  ", number);
+                    sensor->mark[0] != '\0' ? " \u00B7 " : "  ", number);
         if (isfinite(channel->target_half_width_mm)) {
             wording_whole(half, sizeof half, ceil(channel->target_half_width_mm));
             text_append(text, sizeof text, &used, " \u00B1%s", half);
@@ -172,9 +175,10 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
             text_append(text, sizeof text, &used, ", none below");
         }
     }
-    if (!channel->tied) {
-        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "  ",
-                    channel->tie_text[0] != '\0' ? channel->tie_text : "height not tied");
+    if (!snapshot_tied(view->snapshot, c)) {
+        char tie[SAY_SIZE];
+        say_tie_briefly(tie, sizeof tie, snapshot_tie(view->snapshot, c));
+        text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "  ", tie);
     }
     canvas_text(canvas, row, at, column + columns - at, STYLE_PLAIN, text);
 }
@@ -182,15 +186,14 @@ static void draw_title(struct canvas *canvas, const struct view_channel *channel
 void fitter_panel(struct canvas *canvas, struct page_state *state, const struct view *view, int c,
                   int row, int column, int rows, int columns)
 {
-    const struct view_channel *channel = &view->channel[c];
-    gauge_fit_axis(&state->axis[c], view, channel);
+    gauge_fit_axis(&state->axis[c], view, c);
     int side = columns >= 110 && rows >= 12 ? SIDE_COLUMNS_LARGE : SIDE_COLUMNS;
     int main_columns = columns - side - 1;
-    draw_title(canvas, channel, row, column, main_columns);
+    draw_title(canvas, view, c, row, column, main_columns);
     struct gauge_place place = {
         .row = row + 1, .column = column, .rows = rows - 1, .columns = main_columns, .marks = true};
-    gauge_draw(canvas, &state->plot, &state->axis[c], view, channel, &place);
-    draw_side(canvas, view, channel, row, column + columns - side, rows, side);
+    gauge_draw(canvas, &state->plot, &state->axis[c], view, c, &place);
+    draw_side(canvas, view, c, row, column + columns - side, rows, side);
 }
 
 /* Two rows (one, if it must be) for a channel where there is no room for a panel. */
@@ -199,7 +202,7 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
     const struct view_channel *channel = &view->channel[c];
     char name[CHANNEL_NAME_SIZE], number[24], line[4][WORDING_SIZE];
     int columns = canvas->columns;
-    upper_name(name, sizeof name, channel->name);
+    upper_name(name, sizeof name, snapshot_channel(view->snapshot, c)->name);
     canvas_text(canvas, row, 1, 8, STYLE_STRONG, name);
     draw_cue_field(canvas, channel, row, 10, 14);
     double shown =
@@ -210,7 +213,7 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
         wording_whole(number, sizeof number, shown);
     }
     int at = 25 + canvas_print(canvas, row, 25, columns - 26, STYLE_STRONG, "%s mm", number);
-    int lines = side_lines(line, view, channel);
+    int lines = side_lines(line, view, c);
     for (int i = 0; i < lines && capturing(view); i++) {
         if (at + 2 + canvas_width(canvas, line[i]) < columns) {
             at += 2 + canvas_text(canvas, row, at + 2, columns - at - 3, STYLE_PLAIN, line[i]);
@@ -223,6 +226,6 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
                 reach, 2.0 * fmax(isfinite(channel->band_above_mm) ? channel->band_above_mm : 0.0,
                                   isfinite(channel->band_below_mm) ? channel->band_below_mm : 0.0));
         }
-        gauge_draw_lying(canvas, channel, reach, row + 1, 1, rows - 1, columns - 2, true);
+        gauge_draw_lying(canvas, view, c, reach, row + 1, 1, rows - 1, columns - 2, true);
     }
 }

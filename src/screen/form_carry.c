@@ -21,7 +21,7 @@ void form_carry_open(struct form *form, const struct view *view)
     field = form_add(form, FIELD_CHOICE, "what", "take over", "", 0.0, 0.0);
     form_add_choice(field, "", "all of it");
     form_add_choice(field, "target", "target only");
-    form_prefill(field, view->setup_count > 0 ? "target" : "");
+    form_prefill(field, view->snapshot->record.setup_count > 0 ? "target" : "");
 }
 
 /* 'carry 12 on=2 target' */
@@ -66,7 +66,8 @@ static void draw_sessions(struct canvas *canvas, const struct view *view, double
     if (earlier->count == 0) {
         canvas_print(canvas, row, 1, width, STYLE_PLAIN,
                      "the store has no earlier session with a bike%s%s",
-                     view->rider_code[0] != '\0' ? " of " : "", view->rider_code);
+                     view->snapshot->record.rider.code[0] != '\0' ? " of " : "",
+                     view->snapshot->record.rider.code);
         return;
     }
     for (int i = 0; i < earlier->count && i < rows; i++) {

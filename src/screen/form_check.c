@@ -96,8 +96,9 @@ static void prefill(struct form *form, const struct view *view)
     }
     for (int c = view->channel_count - 1; c >= 0; c--) { /* the first that was not checked so yet */
         bool made = kind_of(check) != CHECK_KINDS && sensors_result(view, kind_of(check), c);
-        if (sensors_is_range(&view->channel[c]) && (!made || channel->initial[0] == '\0')) {
-            form_prefill(channel, view->channel[c].name);
+        if (sensors_is_range(snapshot_channel(view->snapshot, c)) &&
+            (!made || channel->initial[0] == '\0')) {
+            form_prefill(channel, snapshot_channel(view->snapshot, c)->name);
         }
     }
 }
@@ -115,8 +116,9 @@ void form_check_open(struct form *form, const struct view *view)
     field = form_add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
     form_add_choice(field, "", "(all)");
     for (int c = 0; c < view->channel_count; c++) {
-        if (sensors_is_range(&view->channel[c])) {
-            form_add_choice(field, view->channel[c].name, view->channel[c].name);
+        if (sensors_is_range(snapshot_channel(view->snapshot, c))) {
+            form_add_choice(field, snapshot_channel(view->snapshot, c)->name,
+                            snapshot_channel(view->snapshot, c)->name);
         }
     }
     form_add(form, FIELD_NUMBER, "block", "block's thickness", "mm", 1.0, 500.0);
@@ -127,7 +129,8 @@ void form_check_open(struct form *form, const struct view *view)
     form_add_choice(field, "key", "with Space");
     prefill(form, view);
     if (is_due && due.channel >= 0) {
-        form_prefill(form_find(form, "channel"), view->channel[due.channel].name);
+        form_prefill(form_find(form, "channel"),
+                     snapshot_channel(view->snapshot, due.channel)->name);
     }
 }
 

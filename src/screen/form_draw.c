@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "screen/table.h"
+#include "screen/page.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -224,11 +225,13 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
 /* The holds that can be left out, beside the form. */
 static void draw_holds(struct canvas *canvas, const struct view *view, int row, int rows)
 {
-    for (int h = view->hold_shown_count - 1; h >= 0 && rows > 0; h--, row++, rows--) {
-        const struct view_hold *hold = &view->hold_shown[h];
+    const struct session_record *record = &view->snapshot->record;
+    int latest[PAGE_HOLDS], count = page_latest_holds(record, latest);
+    for (int i = 0; i < count && rows > 0; i++, row++, rows--) {
+        const struct hold_record *hold = &record->hold[latest[i]];
         canvas_print(canvas, row, 3, canvas->columns - 4,
                      hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
-                     hold->number, hold->setup,
+                     hold->number, page_setup_of_hold(record, hold),
                      hold->kept_afterwards ? "kept afterwards"
                      : hold->guided        ? "guided"
                                            : "free",
@@ -249,24 +252,25 @@ static void limits_text(char *text, size_t size, const struct band_proposal *pro
 static void draw_proposals(struct canvas *canvas, const struct view *view, int row, int rows)
 {
     for (int c = 0; c < view->channel_count && rows > 1; c++) {
-        const struct view_channel *channel = &view->channel[c];
-        if (channel->proposal_count == 0) {
+        const struct band_proposal *proposals = view->snapshot->proposal[c];
+        int count = view->snapshot->proposal_count[c];
+        if (count == 0) {
             continue;
         }
         char band[64] = "";
-        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX; p++) {
-            if (channel->proposal[p].suggested) {
-                limits_text(band, sizeof band, &channel->proposal[p]);
+        for (int p = 0; p < count; p++) {
+            if (proposals[p].suggested) {
+                limits_text(band, sizeof band, &proposals[p]);
             }
         }
         canvas_print(canvas, row, 1, canvas->columns - 2, STYLE_FAINT,
-                     "%s: proposed from the target's capture%s%s", channel->name,
+                     "%s: proposed from the target's capture%s%s",
+                     snapshot_channel(view->snapshot, c)->name,
                      band[0] != '\0' ? "; suggested " : "", band);
         row++;
         rows--;
-        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX && rows > 0;
-             p++, row++, rows--) {
-            const struct band_proposal *proposal = &channel->proposal[p];
+        for (int p = 0; p < count && rows > 0; p++, row++, rows--) {
+            const struct band_proposal *proposal = &proposals[p];
             char limits[64];
             limits_text(limits, sizeof limits, proposal);
             enum style style = proposal->suggested ? STYLE_STRONG : STYLE_PLAIN;

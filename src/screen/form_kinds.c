@@ -3,6 +3,7 @@
 #include "form_parts.h"
 
 #include "base/text.h"
+#include "screen/page.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -53,14 +54,10 @@ static struct form_field *add_yes_no(struct form *form, const char *key, const c
     return field;
 }
 
-static const struct view_setup *setup_numbered(const struct view *view, int number)
+static const struct setup_record *setup_numbered(const struct view *view, int number)
 {
-    for (int s = 0; s < view->setup_count; s++) {
-        if (view->setup[s].number == number) {
-            return &view->setup[s];
-        }
-    }
-    return NULL;
+    int index = session_record_setup(&view->snapshot->record, number);
+    return index >= 0 ? &view->snapshot->record.setup[index] : NULL;
 }
 
 static void add_bike_fields(struct form *form, bool frame, bool parts,
@@ -93,30 +90,31 @@ static void prefill_bike(struct form *form, const struct bike_values *values)
 
 static void open_setup(struct form *form, const struct view *view)
 {
+    const struct session_record *record = &view->snapshot->record;
+    const struct setup_record *current = snapshot_setup(view->snapshot);
     int next = 1;
-    for (int s = 0; s < view->setup_count; s++) {
-        next = view->setup[s].number >= next ? view->setup[s].number + 1 : next;
+    for (int s = 0; s < record->setup_count; s++) {
+        next = record->setup[s].number >= next ? record->setup[s].number + 1 : next;
     }
-    const struct view_setup *current = setup_numbered(view, view->setup_number);
     form->title = next == 1 ? "THE FIRST SETUP: THE BIKE AS IT CAME" : "NEXT SETUP";
     form->explanation = next == 1
                             ? "what is on the bike now; leave out what you don't know"
                             : "type only what changed; an earlier number goes back to that setup";
     form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0), next);
     form->field[0].required = true;
-    if (view->setup_count > 0) {
+    if (record->setup_count > 0) {
         form_prefill_number(form_add(form, FIELD_WHOLE, "from", "from setup", "", 1.0, 99.0),
-                            current != NULL ? current->number : view->setup[0].number);
+                            current != NULL ? current->number : record->setup[0].number);
     }
     form_add_text(form, "intent", "what for", next == 1 ? "as it came" : "",
                   sizeof((struct setup_record *)0)->intent);
-    add_bike_fields(form, false, true, current != NULL ? &current->bike : &view->bike_frame);
+    add_bike_fields(form, false, true, current != NULL ? &current->bike : &record->bike.frame);
     form->focus = next == 1 ? 0 : 2;
 }
 
 static void open_correct(struct form *form, const struct view *view)
 {
-    const struct view_setup *current = setup_numbered(view, view->setup_number);
+    const struct setup_record *current = snapshot_setup(view->snapshot);
     form->title = "A TYPING SLIP IN A SETUP";
     form->explanation = "the bike was like this all along; no new build";
     form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup number", "", 1.0, 99.0),
@@ -124,18 +122,21 @@ static void open_correct(struct form *form, const struct view *view)
     form->field[0].required = true;
     form_add_text(form, "intent", "what for", current != NULL ? current->intent : "",
                   sizeof((struct setup_record *)0)->intent);
-    add_bike_fields(form, true, true, current != NULL ? &current->bike : &view->bike_frame);
+    add_bike_fields(form, true, true,
+                    current != NULL ? &current->bike : &view->snapshot->record.bike.frame);
 }
 
 static void open_rider(struct form *form, const struct view *view)
 {
     form->title = "WHO RIDES";
     form->explanation = "files carry the code; leave the name empty to keep it out of exports";
-    form_add_text(form, "code", "code", view->rider_code, sizeof((struct rider_record *)0)->code)
+    form_add_text(form, "code", "code", view->snapshot->record.rider.code,
+                  sizeof((struct rider_record *)0)->code)
         ->required = true;
-    form_add_text(form, "name", "name or group", view->rider,
+    form_add_text(form, "name", "name or group", view->snapshot->record.rider.name,
                   sizeof((struct rider_record *)0)->name);
-    form_add_text(form, "watch_for", "old trouble to watch for", view->watch_for,
+    form_add_text(form, "watch_for", "old trouble to watch for",
+                  view->snapshot->record.rider.watch_for,
                   sizeof((struct rider_record *)0)->watch_for);
 }
 
@@ -144,11 +145,12 @@ static void open_bike(struct form *form, const struct view *view)
     form->title = "THE BIKE";
     form->explanation =
         "frame, spacers, stem length and angle: heights of sensors follow from them";
-    form_add_text(form, "name", "name", view->bike, sizeof((struct bike_record *)0)->name);
-    add_bike_fields(form, true, true, &view->bike_frame);
+    form_add_text(form, "name", "name", view->snapshot->record.bike.name,
+                  sizeof((struct bike_record *)0)->name);
+    add_bike_fields(form, true, true, &view->snapshot->record.bike.frame);
 }
 
-static void prefill_sensor(struct form *form, const struct view_channel *channel)
+static void prefill_sensor(struct form *form, const struct channel_record *channel)
 {
     bool mounted = channel->mounted;
     form_prefill(form_find(form, "carrier"),
@@ -168,10 +170,11 @@ static void open_sensors(struct form *form, const struct view *view)
         "from bar clamp centre, pad, extension tip, or (stand, frame) bottom bracket";
     struct form_field *field = form_add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
     for (int c = 0; c < view->channel_count; c++) {
-        form_add_choice(field, view->channel[c].name, view->channel[c].name);
+        form_add_choice(field, snapshot_channel(view->snapshot, c)->name,
+                        snapshot_channel(view->snapshot, c)->name);
     }
     if (view->channel_count > 0) {
-        form_prefill(field, view->channel[0].name);
+        form_prefill(field, snapshot_channel(view->snapshot, 0)->name);
     } else {
         field->kind = FIELD_TEXT; /* not heard yet: its name is typed */
     }
@@ -199,7 +202,7 @@ static void open_sensors(struct form *form, const struct view *view)
     form_add_text(form, "mark", "its mark on the body", "",
                   sizeof((struct channel_record *)0)->mark);
     if (view->channel_count > 0) {
-        prefill_sensor(form, &view->channel[0]);
+        prefill_sensor(form, snapshot_channel(view->snapshot, 0));
     }
 }
 
@@ -220,19 +223,19 @@ static void open_band(struct form *form, const struct view *view)
     form->explanation = "tight above, looser below; 'none' is no limit on that side";
     for (int c = 0; c < view->channel_count; c++) {
         const struct view_channel *channel = &view->channel[c];
-        if (channel->role != ROLE_BODY) {
+        const struct channel_record *sensor = snapshot_channel(view->snapshot, c);
+        if (sensor->role != ROLE_BODY) {
             continue;
         }
         for (int side = 0; side < 2; side++) {
-            snprintf(key, sizeof key, "%s%.30s", side == 0 ? "above:" : "below:", channel->name);
-            snprintf(label, sizeof label, "%.30s, %s", channel->name,
-                     side == 0 ? "above" : "below");
+            snprintf(key, sizeof key, "%s%.30s", side == 0 ? "above:" : "below:", sensor->name);
+            snprintf(label, sizeof label, "%.30s, %s", sensor->name, side == 0 ? "above" : "below");
             struct form_field *field = form_add(form, FIELD_LIMIT, key, label, "mm", 2.0, 300.0);
             field->channel = c;
             limit_text(value, sizeof value, channel->has_band,
                        side == 0 ? channel->band_above_mm : channel->band_below_mm);
-            for (int p = 0; p < channel->proposal_count && !channel->has_band; p++) {
-                const struct band_proposal *proposal = &channel->proposal[p];
+            for (int p = 0; p < view->snapshot->proposal_count[c] && !channel->has_band; p++) {
+                const struct band_proposal *proposal = &view->snapshot->proposal[c][p];
                 if (proposal->suggested) {
                     limit_text(value, sizeof value, true,
                                round(side == 0 ? proposal->above_mm : proposal->below_mm));
@@ -265,10 +268,12 @@ static void open_rating(struct form *form, const struct view *view)
 
 static void add_build_fields(struct form *form, const struct view *view)
 {
+    int number = snapshot_setup_number(view->snapshot);
+    int ordinal = snapshot_build_ordinal(view->snapshot);
     struct form_field *field = form_add(form, FIELD_WHOLE, "setup", "of setup", "", 1.0, 99.0);
-    form_prefill_number(field, view->setup_number > 0 ? (double)view->setup_number : (double)NAN);
+    form_prefill_number(field, number > 0 ? (double)number : (double)NAN);
     field = form_add(form, FIELD_WHOLE, "build", "its build", "", 1.0, 99.0);
-    form_prefill_number(field, view->build_ordinal > 0 ? (double)view->build_ordinal : (double)NAN);
+    form_prefill_number(field, ordinal > 0 ? (double)ordinal : (double)NAN);
 }
 
 static void add_channel_numbers(struct form *form, const struct view *view, const char *what,
@@ -276,11 +281,12 @@ static void add_channel_numbers(struct form *form, const struct view *view, cons
 {
     char label[48];
     for (int c = 0; c < view->channel_count; c++) {
-        if (body_only && view->channel[c].role != ROLE_BODY) {
+        if (body_only && snapshot_channel(view->snapshot, c)->role != ROLE_BODY) {
             continue;
         }
-        snprintf(label, sizeof label, "%.24s, %s", view->channel[c].name, what);
-        form_add(form, FIELD_NUMBER, view->channel[c].name, label, "mm", minimum, maximum)
+        snprintf(label, sizeof label, "%.24s, %s", snapshot_channel(view->snapshot, c)->name, what);
+        form_add(form, FIELD_NUMBER, snapshot_channel(view->snapshot, c)->name, label, "mm",
+                 minimum, maximum)
             ->channel = c;
     }
 }
@@ -316,11 +322,11 @@ static void open_reject(struct form *form, const struct view *view)
 {
     form->title = "LEAVE A HOLD OUT";
     form->explanation = "nothing is deleted; a hold that is left out is taken in again";
-    const struct view_hold *latest =
-        view->hold_shown_count > 0 ? &view->hold_shown[view->hold_shown_count - 1] : NULL;
+    int latest[PAGE_HOLDS];
+    bool any = page_latest_holds(&view->snapshot->record, latest) > 0;
     form_prefill_number(
         form_add(form, FIELD_WHOLE, "number", "hold number", "", 1.0, (double)HOLDS_MAX),
-        latest != NULL ? (double)latest->number : (double)NAN);
+        any ? (double)view->snapshot->record.hold[latest[0]].number : (double)NAN);
     form->field[0].required = true;
     form_add_text(form, "reason", "reason", "", sizeof((struct hold_record *)0)->reject_reason);
 }
@@ -343,17 +349,18 @@ static void open_settings(struct form *form, const struct view *view)
     form->title = "WHAT THE COMPARISON IS MADE WITH";
     form->explanation = "set before the first hold, so that nobody chooses them by the outcome";
     for (int c = 0; c < view->channel_count; c++) {
-        if (view->channel[c].role == ROLE_BODY) {
-            snprintf(key, sizeof key, "matters:%.30s", view->channel[c].name);
-            snprintf(label, sizeof label, "%.20s: what matters", view->channel[c].name);
+        if (snapshot_channel(view->snapshot, c)->role == ROLE_BODY) {
+            snprintf(key, sizeof key, "matters:%.30s", snapshot_channel(view->snapshot, c)->name);
+            snprintf(label, sizeof label, "%.20s: what matters",
+                     snapshot_channel(view->snapshot, c)->name);
             struct form_field *field = form_add(form, FIELD_NUMBER, key, label, "mm", 1.0, 100.0);
             field->channel = c;
-            form_prefill_number(field, view->matters_mm[c]);
+            form_prefill_number(field, view->snapshot->record.settings.matters_mm[c]);
         }
     }
     form_prefill_number(
         form_add(form, FIELD_WHOLE, "baseline", "compared against setup", "", 1.0, 99.0),
-        view->baseline_setup);
+        view->snapshot->record.settings.baseline_setup);
     form_add(form, FIELD_NUMBER, "slope", "slope of the trunk", "deg", 0.0, 60.0);
     form_add(form, FIELD_WHOLE, "minutes", "the session may take", "min", 5.0, 600.0);
 }
@@ -363,7 +370,9 @@ static void open_choose(struct form *form, const struct view *view)
     form->title = "WHAT THE RIDER GOES HOME WITH";
     form->explanation = "the rider's sheet is about this setup; 0 takes the choice back";
     form_prefill_number(form_add(form, FIELD_WHOLE, "number", "setup", "", 0.0, 99.0),
-                        view->chosen_setup > 0 ? view->chosen_setup : (double)NAN);
+                        view->snapshot->record.settings.chosen_setup > 0
+                            ? view->snapshot->record.settings.chosen_setup
+                            : (double)NAN);
     form->field[0].required = true;
 }
 
@@ -374,7 +383,8 @@ static void open_export(struct form *form, const struct view *view)
     form->title = "EXPORT";
     form->explanation =
         ".txt to read  .csv tables  .json all of it  .html .pdf report  .svg the bike";
-    for (const char *next = view->rider_code; *next != '\0' && used < NAME_SIZE; next++) {
+    for (const char *next = view->snapshot->record.rider.code; *next != '\0' && used < NAME_SIZE;
+         next++) {
         bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
                      (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
         name[used++] = plain ? *next : '-';
@@ -427,8 +437,8 @@ static void follow_setup_number(struct form *form, const struct view *view)
 {
     const struct form_field *from = form_find(form, "from");
     double number = form_number(&form->field[0]);
-    const struct view_setup *back = isfinite(number) ? setup_numbered(view, (int)number) : NULL;
-    const struct view_setup *start =
+    const struct setup_record *back = isfinite(number) ? setup_numbered(view, (int)number) : NULL;
+    const struct setup_record *start =
         back == NULL && from != NULL ? setup_numbered(view, (int)form_number(from)) : back;
     for (int i = 1; i < form->count; i++) {
         if (form_field_changed(&form->field[i])) {
@@ -450,7 +460,7 @@ void form_follow(struct form *form, const struct view *view, int field)
     if ((form->kind == FORM_SETUP && strcmp(key, "from") == 0) ||
         (form->kind == FORM_CORRECT && strcmp(key, "number") == 0)) {
         double number = form_number(&form->field[field]);
-        const struct view_setup *setup =
+        const struct setup_record *setup =
             isfinite(number) ? setup_numbered(view, (int)number) : NULL;
         if (setup != NULL) {
             prefill_bike(form, &setup->bike);
@@ -464,8 +474,8 @@ void form_follow(struct form *form, const struct view *view, int field)
     }
     if (form->kind == FORM_SENSORS && field == 0 && form->field[0].kind == FIELD_CHOICE) {
         for (int c = 0; c < view->channel_count; c++) {
-            if (strcmp(view->channel[c].name, form->field[0].value) == 0) {
-                prefill_sensor(form, &view->channel[c]);
+            if (strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
+                prefill_sensor(form, snapshot_channel(view->snapshot, c));
             }
         }
     }
@@ -480,12 +490,13 @@ bool form_advance(struct form *form, const struct view *view)
         return false;
     }
     for (int c = 0; c + 1 < view->channel_count; c++) {
-        if (strcmp(view->channel[c].name, form->field[0].value) == 0) {
+        if (strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
             static const struct form_draft none = {.has = false};
             form_open(form, FORM_SENSORS, view, &none);
-            text_copy(form->field[0].value, sizeof form->field[0].value, view->channel[c + 1].name);
+            text_copy(form->field[0].value, sizeof form->field[0].value,
+                      snapshot_channel(view->snapshot, c + 1)->name);
             text_copy(form->field[0].initial, sizeof form->field[0].initial,
-                      view->channel[c + 1].name);
+                      snapshot_channel(view->snapshot, c + 1)->name);
             form_follow(form, view, 0);
             return true;
         }

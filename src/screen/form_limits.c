@@ -34,7 +34,7 @@ static void add_limit(struct form *form, const struct view *view, int limit)
     double minimum, maximum;
     bool is_column = limit == BIKE_LIMIT_COLUMN;
     bike_limit_range(limit, &minimum, &maximum);
-    bike_limit_typed(&view->limits, limit, typed, sizeof typed);
+    bike_limit_typed(&view->snapshot->record.limits, limit, typed, sizeof typed);
     struct form_field *field = form_add(form, FIELD_BOUNDS, bike_limit_key(limit),
                                         is_column ? "cap+spacers+clamp" : bike_limit_words(limit),
                                         bike_limit_unit(limit), minimum, maximum);
@@ -84,7 +84,8 @@ bool form_limit_passed(const struct form_field *field, const struct view *view, 
                        size_t size)
 {
     int key = field->kind == FIELD_NUMBER ? bike_key_find(field->key) : -1;
-    return key >= 0 && bike_limit_passed(&view->limits, key, form_number(field), text, size);
+    return key >= 0 &&
+           bike_limit_passed(&view->snapshot->record.limits, key, form_number(field), text, size);
 }
 
 void form_limits_text(char *text, size_t size, struct form *form, const struct view *view)
@@ -92,6 +93,6 @@ void form_limits_text(char *text, size_t size, struct form *form, const struct v
     struct bike_values bike;
     text_copy(text, size, "");
     if (is_of_a_bike(form) && form_bike_typed(form, view, &bike)) {
-        bike_limits_passed(&view->limits, &bike, text, size);
+        bike_limits_passed(&view->snapshot->record.limits, &bike, text, size);
     }
 }

@@ -101,12 +101,7 @@ static bool emptied(struct form *form)
 
 static bool setup_exists(const struct view *view, int number)
 {
-    for (int s = 0; s < view->setup_count; s++) {
-        if (view->setup[s].number == number) {
-            return true;
-        }
-    }
-    return false;
+    return session_record_setup(&view->snapshot->record, number) >= 0;
 }
 
 static bool setup_lines(struct form *form, const struct view *view)
@@ -140,7 +135,8 @@ static bool setup_lines(struct form *form, const struct view *view)
     }
     /* a first setup begins empty where no bike was entered: all that is given is said */
     put_bike_values(&writer, form, true);
-    if (from != NULL && form_given(from) && (int)form_number(from) != view->setup_number) {
+    if (from != NULL && form_given(from) &&
+        (int)form_number(from) != snapshot_setup_number(view->snapshot)) {
         put_number(&writer, "from", form_number(from));
     }
     end(&writer);
@@ -256,7 +252,7 @@ static bool band_lines(struct form *form, const struct view *view)
         put_limit(up, sizeof up, above, '+');
         put_limit(down, sizeof down, below, '-');
         snprintf(both, sizeof both, "%s/%s", up, down);
-        put_text(&writer, view->channel[above->channel].name, both);
+        put_text(&writer, snapshot_channel(view->snapshot, above->channel)->name, both);
     }
     if (writer.words == 0) {
         return form_refuse(form, "type the limits above and below, in mm, or 'none'");
@@ -292,8 +288,9 @@ static void put_build(struct writer *writer, struct form *form, const struct vie
     if (!form_given(setup)) {
         return;
     }
-    bool other = (int)form_number(setup) != view->setup_number ||
-                 (form_given(build) && (int)form_number(build) != view->build_ordinal);
+    bool other =
+        (int)form_number(setup) != snapshot_setup_number(view->snapshot) ||
+        (form_given(build) && (int)form_number(build) != snapshot_build_ordinal(view->snapshot));
     if (other) {
         put_number(writer, "setup", form_number(setup));
         if (form_given(build)) {
@@ -308,7 +305,8 @@ static int put_channel_numbers(struct writer *writer, struct form *form, const s
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
         if (field->channel >= 0 && form_given(field)) {
-            put_number(writer, view->channel[field->channel].name, form_number(field));
+            put_number(writer, snapshot_channel(view->snapshot, field->channel)->name,
+                       form_number(field));
             count++;
         }
     }
@@ -371,10 +369,9 @@ static bool reject_lines(struct form *form, const struct view *view)
 {
     int number = (int)form_number(form_find(form, "number"));
     bool is_out = false;
-    for (int i = 0; i < view->event_count; i++) {
-        const struct view_event *event = &view->event[i];
-        is_out =
-            is_out || (event->kind == VIEW_EVENT_HOLD && event->hold == number && event->left_out);
+    for (int i = 0; i < view->snapshot->event_count; i++) {
+        const struct event *event = &view->snapshot->event[i];
+        is_out = is_out || (event->kind == EVENT_HOLD && event->hold == number && event->left_out);
     }
     if (!is_out && !form_given(form_find(form, "reason"))) {
         form->focus = 1;
@@ -396,7 +393,8 @@ static bool settings_lines(struct form *form, const struct view *view)
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
         if (field->channel >= 0 && form_given(field) && form_field_changed(field)) {
-            put_number(&writer, view->channel[field->channel].name, form_number(field));
+            put_number(&writer, snapshot_channel(view->snapshot, field->channel)->name,
+                       form_number(field));
         }
     }
     if (writer.words > 0) {

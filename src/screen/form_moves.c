@@ -17,8 +17,9 @@
 /* Something that goes with the bars. */
 struct thing {
     const char *name;
-    const struct view_channel *channel; /* NULL: not a sensor */
-    bool known;                         /* its move follows from the parts */
+    const struct channel_record *channel; /* NULL: not a sensor */
+    double plate_mm;                      /* read on this build; NAN = not */
+    bool known;                           /* its move follows from the parts */
     char move[48];
     struct sensor_shift shift;
 };
@@ -30,28 +31,18 @@ struct moves {
     char missing[160]; /* why something is not known, of the first that is not */
 };
 
-static const struct view_setup *numbered(const struct view *view, double number)
-{
-    for (int s = 0; s < view->setup_count; s++) {
-        if (view->setup[s].number == number) {
-            return &view->setup[s];
-        }
-    }
-    return NULL;
-}
-
 bool form_bike_typed(struct form *form, const struct view *view, struct bike_values *bike)
 {
     char trouble[128];
-    const struct form_field *number = form_find(form, "number");
-    const struct view_setup *current = numbered(view, view->setup_number);
-    const struct view_setup *earlier =
-        form->kind == FORM_SETUP ? numbered(view, form_number(number)) : NULL;
-    if (earlier != NULL) { /* back to it */
-        *bike = earlier->bike;
+    const struct session_record *record = &view->snapshot->record;
+    const struct setup_record *current = snapshot_setup(view->snapshot);
+    double number = form->kind == FORM_SETUP ? form_number(form_find(form, "number")) : (double)NAN;
+    int earlier = isfinite(number) ? session_record_setup(record, (int)number) : -1;
+    if (earlier >= 0) { /* back to it */
+        *bike = record->setup[earlier].bike;
         return true;
     }
-    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike : view->bike_frame;
+    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike : record->bike.frame;
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
         int key = bike_key_find(field->key);
@@ -69,11 +60,11 @@ bool form_bike_typed(struct form *form, const struct view *view, struct bike_val
 /* ---- what moves ---- */
 
 static void add(struct moves *moves, const char *name, const struct sensor_mount *mount,
-                const struct view_channel *channel)
+                const struct channel_record *channel, double plate_mm)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct thing *thing = &moves->thing[moves->count];
-    *thing = (struct thing){.name = name, .channel = channel};
+    *thing = (struct thing){.name = name, .channel = channel, .plate_mm = plate_mm};
     thing->known = sensor_shift_make(moves->before, moves->now, mount, &thing->shift, &problem);
     if (!thing->shift.moved) {
         return;
@@ -95,19 +86,20 @@ static bool has(const struct moves *moves, enum bike_key key)
 static void find_moves(struct moves *moves, const struct view *view)
 {
     struct sensor_mount mount = {.carrier = CARRIER_BASE_BAR, .direction = 1};
-    add(moves, "bars", &mount, NULL);
+    add(moves, "bars", &mount, NULL, NAN);
     mount.carrier = CARRIER_PAD_BRACKET;
     if (has(moves, BIKE_PAD_RISE) || has(moves, BIKE_PAD_FORE_AFT)) {
-        add(moves, "pads", &mount, NULL);
+        add(moves, "pads", &mount, NULL, NAN);
     }
     mount.carrier = CARRIER_EXTENSION;
     if (has(moves, BIKE_EXTENSION_LENGTH)) {
-        add(moves, "extension tips", &mount, NULL);
+        add(moves, "extension tips", &mount, NULL, NAN);
     }
     for (int c = 0; c < view->channel_count; c++) {
-        const struct view_channel *channel = &view->channel[c];
+        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
         if (channel->mounted && channel->role != ROLE_AUXILIARY) {
-            add(moves, channel->name, &channel->mount, channel);
+            add(moves, channel->name, &channel->mount, channel,
+                snapshot_plate_mm(view->snapshot, c));
         }
     }
 }
@@ -154,7 +146,7 @@ static bool wants_plate(const struct moves *moves, int i)
 
 static bool was_not_read(const struct moves *moves, int i)
 {
-    return wants_plate(moves, i) && isnan(moves->thing[i].channel->plate_mm);
+    return wants_plate(moves, i) && isnan(moves->thing[i].plate_mm);
 }
 
 static bool leans(const struct moves *moves, int i)
@@ -194,7 +186,7 @@ static void say_sensors(const struct moves *moves, char *text, size_t size, size
 
 void form_moves_text(char *text, size_t size, struct form *form, const struct view *view)
 {
-    const struct view_setup *current = numbered(view, view->setup_number);
+    const struct setup_record *current = snapshot_setup(view->snapshot);
     struct bike_values now;
     size_t used = 0;
     text_copy(text, size, "");

@@ -130,12 +130,14 @@ static void draw_label(struct canvas *canvas, const struct gauge_axis *axis,
 }
 
 static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
-                       const struct view_channel *channel, const struct gauge_place *place,
-                       int column)
+                       const struct view *view, int c, const struct gauge_place *place, int column)
 {
+    const struct view_channel *channel = &view->channel[c];
+    struct gauge_mark marks[SETUPS_MAX];
+    int mark_count = gauge_marks(view, c, marks);
     int marks_in_row[CANVAS_ROWS_MAX] = {0};
-    for (int i = 0; i < channel->mark_count; i++) {
-        marks_in_row[gauge_row(axis, channel->earlier[i].height_mm, place->rows)]++;
+    for (int i = 0; i < mark_count; i++) {
+        marks_in_row[gauge_row(axis, marks[i].height_mm, place->rows)]++;
     }
     for (int r = 0; r < place->rows; r++) {
         if (marks_in_row[r] == 0) {
@@ -146,8 +148,8 @@ static void draw_marks(struct canvas *canvas, const struct gauge_axis *axis,
                    canvas->letters == LETTERS_FULL    ? 0x25C2
                    : canvas->letters == LETTERS_BLOCK ? 0x25C0
                                                       : '<');
-        for (int i = 0; i < channel->mark_count; i++) {
-            const struct view_mark *mark = &channel->earlier[i];
+        for (int i = 0; i < mark_count; i++) {
+            const struct gauge_mark *mark = &marks[i];
             if (gauge_row(axis, mark->height_mm, place->rows) != r) {
                 continue;
             }
@@ -200,9 +202,9 @@ static void plot_ground(struct plot *plot, const struct gauge_axis *axis,
 }
 
 void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axis *axis,
-                const struct view *view, const struct view_channel *channel,
-                const struct gauge_place *place)
+                const struct view *view, int c, const struct gauge_place *place)
 {
+    const struct view_channel *channel = &view->channel[c];
     int marks = place->marks ? MARK_COLUMNS : 0;
     int history_columns = place->columns - LABEL_COLUMNS - BAR_COLUMNS - marks;
     int edge_column = place->column + LABEL_COLUMNS + history_columns;
@@ -223,7 +225,7 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     plot_begin(plot, place->rows, history_columns);
     plot_ground(plot, axis, channel);
-    gauge_plot_history(plot, axis, view, channel);
+    gauge_plot_history(plot, axis, view, c);
     plot_draw(plot, canvas, place->row, place->column + LABEL_COLUMNS, band);
     draw_edge(canvas, axis, channel, place->row, place->rows, edge_column, band);
     if (place->rows >= 5 && history_columns >= 30) {
@@ -251,6 +253,6 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
                    STYLE_FAINT);
     }
     if (marks > 0) {
-        draw_marks(canvas, axis, channel, place, edge_column + BAR_COLUMNS);
+        draw_marks(canvas, axis, view, c, place, edge_column + BAR_COLUMNS);
     }
 }

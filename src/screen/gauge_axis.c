@@ -26,16 +26,18 @@ bool gauge_has_band(const struct view_channel *channel)
            channel->band_below_mm > 0.0;
 }
 
-const struct view_point *gauge_point_back(const struct view *view,
-                                          const struct view_channel *channel, int back)
+int gauge_marks(const struct view *view, int channel, struct gauge_mark marks[SETUPS_MAX])
 {
-    int at = (view->history_end - 1 - back) % VIEW_HISTORY;
-    return &channel->history[at < 0 ? at + VIEW_HISTORY : at];
-}
-
-int gauge_point_count(const struct view *view)
-{
-    return view->history_count < VIEW_HISTORY ? view->history_count : VIEW_HISTORY;
+    const struct session_record *record = &view->snapshot->record;
+    int count = 0;
+    for (int s = 0; s < record->setup_count; s++) {
+        const struct setup_estimate *estimate =
+            analysis_estimate(&view->snapshot->analysis, channel, s);
+        if (estimate->holds > 0 && estimate->tied) {
+            marks[count++] = (struct gauge_mark){record->setup[s].number, estimate->mean};
+        }
+    }
+    return count;
 }
 
 static void widen(double *low, double *high, double mm)
@@ -46,11 +48,13 @@ static void widen(double *low, double *high, double mm)
     }
 }
 
-void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
-                    const struct view_channel *channel)
+void gauge_fit_axis(struct gauge_axis *axis, const struct view *view, int c)
 {
+    const struct view_channel *channel = &view->channel[c];
+    struct gauge_mark marks[SETUPS_MAX];
+    int mark_count = gauge_marks(view, c, marks);
     double middle = gauge_has_target(channel) ? channel->target_mm : NAN;
-    int count = gauge_point_count(view);
+    int count = view_history_count(view->history);
     if (count > GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S) {
         count = (int)(GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
     }
@@ -58,7 +62,7 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
         double sum = 0.0;
         int used = 0;
         for (int i = 0; i < count; i++) {
-            float slow = gauge_point_back(view, channel, i)->slow_mm;
+            float slow = view_history_back(view->history, c, i)->slow_mm;
             if (sane((double)slow)) {
                 sum += (double)slow;
                 used++;
@@ -78,13 +82,13 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view,
         widen(&low, &high, middle + channel->band_above_mm * 1.6);
         widen(&low, &high, middle - channel->band_below_mm * 1.2);
     }
-    for (int i = 0; i < channel->mark_count; i++) {
-        if (fabs(channel->earlier[i].height_mm - middle) < FAR_MM) {
-            widen(&low, &high, channel->earlier[i].height_mm);
+    for (int i = 0; i < mark_count; i++) {
+        if (fabs(marks[i].height_mm - middle) < FAR_MM) {
+            widen(&low, &high, marks[i].height_mm);
         }
     }
     for (int i = 0; i < count; i++) {
-        double slow = (double)gauge_point_back(view, channel, i)->slow_mm;
+        double slow = (double)view_history_back(view->history, c, i)->slow_mm;
         if (sane(slow) && fabs(slow - middle) < FAR_MM) {
             widen(&low, &high, slow);
         }

@@ -42,13 +42,14 @@ static bool being_captured(uint8_t phase)
 
 /* Curve, boundaries of holds and setups, and a line under what was captured. */
 void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
-                        const struct view_channel *channel)
+                        int channel)
 {
     int per_column = gauge_points_per_column(plot->columns);
     int across = plot_across(plot), steps = plot->rows * plot_down(plot);
-    int count = gauge_point_count(view);
-    int newest = ((view->history_end - 1) % VIEW_HISTORY + VIEW_HISTORY) % VIEW_HISTORY;
-    int in_last = newest % per_column; /* points in the newest column before the newest */
+    int count = view_history_count(view->history);
+    int64_t newest = view->history->steps - 1;
+    /* points in the newest column before the newest */
+    int in_last = newest >= 0 ? (int)(newest % per_column) : 0;
     int previous_level = -2, previous_x = -2;
     int thick = plot->letters == LETTERS_FULL && plot->rows >= THICK_FROM_ROWS ? 1 : 0;
     const struct view_point *before = NULL;
@@ -62,13 +63,13 @@ void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const 
         int x = plot->columns * across; /* beyond the end: closes the last one */
         const struct view_point *point = NULL;
         if (back >= 0) {
-            point = gauge_point_back(view, channel, back);
+            point = view_history_back(view->history, channel, back);
             int columns_back = (back + per_column - 1 - in_last) / per_column;
             if (back <= in_last) {
                 columns_back = 0;
             }
             int column = plot->columns - 1 - columns_back;
-            int within = ((newest - back) % per_column + per_column) % per_column;
+            int within = (int)((newest - back) % per_column);
             x = column * across + within * across / per_column;
             if (before != NULL && (being_captured(before->phase) != being_captured(point->phase) ||
                                    before->setup != point->setup)) {
@@ -84,7 +85,7 @@ void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const 
                 double mean = sum / used;
                 int level = gauge_level(axis, mean, steps);
                 level = level < 0 ? 0 : level >= steps ? steps - 1 : level;
-                enum style style = curve_style(channel, mean);
+                enum style style = curve_style(&view->channel[channel], mean);
                 int from = level, to = level;
                 if (previous_x == x_now - 1 && previous_level >= 0) {
                     /* joined to the one before, without drawing its point once more */

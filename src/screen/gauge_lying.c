@@ -6,9 +6,12 @@
 
 /* A lying gauge, for the rider and for small terminals. */
 
-void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
+void gauge_draw_lying(struct canvas *canvas, const struct view *view, int index,
                       double half_range_mm, int row, int column, int rows, int columns, bool marks)
 {
+    const struct view_channel *channel = &view->channel[index];
+    struct gauge_mark mark[SETUPS_MAX];
+    int mark_count = marks ? gauge_marks(view, index, mark) : 0;
     if (columns < 5 || !gauge_has_target(channel)) {
         return;
     }
@@ -36,13 +39,12 @@ void gauge_draw_lying(struct canvas *canvas, const struct view_channel *channel,
                        code);
         }
     }
-    for (int i = 0; marks && i < channel->mark_count; i++) {
-        double place = floor((channel->earlier[i].height_mm - channel->target_mm + half_range_mm) /
-                             per_column);
+    for (int i = 0; i < mark_count; i++) {
+        double place = floor((mark[i].height_mm - channel->target_mm + half_range_mm) / per_column);
         if (place >= 0.0 && place < columns) {
             struct canvas_cell *cell = canvas_at(canvas, row, column + (int)place);
             if (cell != NULL) {
-                cell->code[0] = (uint32_t)('0' + channel->earlier[i].setup % 10);
+                cell->code[0] = (uint32_t)('0' + mark[i].setup % 10);
             }
         }
     }

@@ -9,11 +9,6 @@
 
 #define GAUGE_HISTORY_WANTED_S 60.0
 
-/* The history's point so many before the newest; back is less than gauge_point_count. */
-const struct view_point *gauge_point_back(const struct view *view,
-                                          const struct view_channel *channel, int back);
-int gauge_point_count(const struct view *view);
-
 /* Steps above the bottom of the axis when its whole height is so many; -1 below, steps above it. */
 int gauge_level(const struct gauge_axis *axis, double mm, int steps);
 /* Row from the top, within the gauge. */
@@ -21,6 +16,6 @@ int gauge_row(const struct gauge_axis *axis, double mm, int rows);
 
 /* Curve, boundaries of holds and setups, and a line under what was captured. */
 void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
-                        const struct view_channel *channel);
+                        int channel);
 
 #endif

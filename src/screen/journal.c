@@ -38,7 +38,7 @@ static bool begins(const char *text, const char *search)
 }
 
 /* Large and small letters are the same, as far as the locale knows them. */
-static bool has(const struct view_event *event, const char *search)
+static bool has(const struct event *event, const char *search)
 {
     char phrase[PHRASE_SIZE];
     snprintf(phrase, sizeof phrase, "%s %s", event->what, event->text);
@@ -53,8 +53,8 @@ static bool has(const struct view_event *event, const char *search)
 /* The nearest event from one on that has it, in steps of 1 or -1; -1: none. */
 static int nearest(const struct journal_page *page, const struct view *view, int from, int step)
 {
-    for (int i = from; i >= 0 && i < view->event_count; i += step) {
-        if (has(&view->event[i], page->search)) {
+    for (int i = from; i >= 0 && i < view->snapshot->event_count; i += step) {
+        if (has(&view->snapshot->event[i], page->search)) {
             return i;
         }
     }
@@ -89,7 +89,7 @@ static int text_column(const struct canvas *canvas)
 }
 
 /* Lines that an event takes: drawn onto nothing. */
-static int lines_of(const struct canvas *canvas, const struct view_event *event)
+static int lines_of(const struct canvas *canvas, const struct event *event)
 {
     bool below = canvas->columns < WIDE_COLUMNS;
     int width = canvas->columns - text_column(canvas) - 1, lines = below ? 1 : 0;
@@ -102,7 +102,7 @@ static int lines_of(const struct canvas *canvas, const struct view_event *event)
     return lines > 0 ? lines : 1;
 }
 
-static void draw_event(struct scroll *scroll, const struct view_event *event, bool chosen,
+static void draw_event(struct scroll *scroll, const struct event *event, bool chosen,
                        const char *search)
 {
     struct canvas *canvas = scroll->canvas;
@@ -116,7 +116,7 @@ static void draw_event(struct scroll *scroll, const struct view_event *event, bo
                  when);
     canvas_text(canvas, row, 2 + TIME_COLUMNS, WHAT_COLUMNS - 1, STYLE_STRONG, event->what);
     scroll->line += below ? 1 : 0;
-    if (event->kind == VIEW_EVENT_NOTE) {
+    if (event->kind == EVENT_NOTE) {
         text_copy(words, sizeof words, event->text);
     } else {
         wording_minus(words, sizeof words, event->text);
@@ -130,8 +130,8 @@ static void follow_chosen(struct journal_page *page, const struct canvas *canvas
                           const struct view *view, int rows)
 {
     int line = 0, lines = 0, total = 0;
-    for (int i = 0; i < view->event_count; i++) {
-        int more = lines_of(canvas, &view->event[i]);
+    for (int i = 0; i < view->snapshot->event_count; i++) {
+        int more = lines_of(canvas, &view->snapshot->event[i]);
         if (i == page->chosen) {
             line = total;
             lines = more;
@@ -154,13 +154,13 @@ static void draw_title(struct page_frame *frame, const struct journal_page *page
     char text[JOURNAL_SEARCH_SIZE + 64];
     int columns = canvas->columns, at = frame->title_end + 2, found = 0, place = 0;
     if (page->search[0] == '\0') {
-        snprintf(text, sizeof text, "%d event%s, the newest last", view->event_count,
-                 view->event_count == 1 ? "" : "s");
+        snprintf(text, sizeof text, "%d event%s, the newest last", view->snapshot->event_count,
+                 view->snapshot->event_count == 1 ? "" : "s");
         canvas_text(canvas, 0, at, columns - at - 1, STYLE_PLAIN, text);
         return;
     }
-    for (int i = 0; i < view->event_count; i++) {
-        found += has(&view->event[i], page->search) ? 1 : 0;
+    for (int i = 0; i < view->snapshot->event_count; i++) {
+        found += has(&view->snapshot->event[i], page->search) ? 1 : 0;
         place = i == page->chosen ? found : place;
     }
     snprintf(text, sizeof text, found > 0 ? "%d of %d" : "no match", place, found);
@@ -182,7 +182,8 @@ static void draw_keys(struct canvas *canvas, const struct page_state *state,
         page_message(canvas, state, view, row);
         return;
     }
-    bool hold = page->chosen < view->event_count && view->event[page->chosen].hold > 0;
+    bool hold =
+        page->chosen < view->snapshot->event_count && view->snapshot->event[page->chosen].hold > 0;
     const char *words = searches && wide ? "arrows: next, previous match   Esc ends the search"
                         : searches       ? "arrows: next  Esc: all"
                         : wide           ? "type to search   arrows move   Esc back"
@@ -200,17 +201,18 @@ void journal_draw(struct page_frame *frame, const struct page_state *state,
     struct canvas *canvas = frame->canvas;
     struct scroll scroll = {.canvas = canvas, .top = 1, .bottom = canvas->rows - 1};
     draw_title(frame, page, view);
-    if (view->event_count == 0) {
+    if (view->snapshot->event_count == 0) {
         scroll_wrapped(&scroll, 1, STYLE_PLAIN, "nothing has happened yet");
     }
-    page->chosen = page->chosen < view->event_count ? page->chosen : view->event_count - 1;
+    page->chosen =
+        page->chosen < view->snapshot->event_count ? page->chosen : view->snapshot->event_count - 1;
     page->chosen = page->chosen < 0 ? 0 : page->chosen;
     follow_chosen(page, canvas, view, scroll.bottom - scroll.top);
     scroll.first = page->first;
     page->shown = 0;
-    for (int i = 0; i < view->event_count; i++) {
+    for (int i = 0; i < view->snapshot->event_count; i++) {
         page->shown += scroll_row(&scroll) >= 0 ? 1 : 0;
-        draw_event(&scroll, &view->event[i], i == page->chosen, page->search);
+        draw_event(&scroll, &view->snapshot->event[i], i == page->chosen, page->search);
     }
     page->more_below = scroll_has_more(&scroll);
     draw_keys(canvas, state, page, view);
@@ -221,7 +223,7 @@ void journal_draw(struct page_frame *frame, const struct page_state *state,
 void journal_open(struct journal_page *page, const struct view *view)
 {
     memset(page, 0, sizeof *page);
-    page->chosen = view->event_count > 0 ? view->event_count - 1 : 0;
+    page->chosen = view->snapshot->event_count > 0 ? view->snapshot->event_count - 1 : 0;
 }
 
 static void type(struct journal_page *page, const struct view *view, uint32_t key)
@@ -276,10 +278,10 @@ enum journal_result journal_key(struct journal_page *page, const struct view *vi
         go(page, view, page_step);
         return JOURNAL_STAYS;
     case KEY_GO_HOME:
-        go(page, view, -view->event_count);
+        go(page, view, -view->snapshot->event_count);
         return JOURNAL_STAYS;
     case KEY_GO_END:
-        go(page, view, view->event_count);
+        go(page, view, view->snapshot->event_count);
         return JOURNAL_STAYS;
     case KEY_TAB_BACK:
         go(page, view, -1);
@@ -297,7 +299,8 @@ enum journal_result journal_key(struct journal_page *page, const struct view *vi
         page->search[0] = '\0';
         return JOURNAL_STAYS;
     case KEY_ACCEPT:
-        return page->chosen < view->event_count && view->event[page->chosen].hold > 0
+        return page->chosen < view->snapshot->event_count &&
+                       view->snapshot->event[page->chosen].hold > 0
                    ? JOURNAL_HOLD
                    : JOURNAL_STAYS;
     case ' ':

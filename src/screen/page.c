@@ -18,11 +18,50 @@ int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
 {
     int count = 0;
     for (int c = 0; c < view->channel_count && c < CHANNELS_MAX; c++) {
-        if (view->channel[c].role == ROLE_BODY && auxiliary_of(view->channel[c].name) < 0) {
+        if (snapshot_channel(view->snapshot, c)->role == ROLE_BODY &&
+            auxiliary_of(snapshot_channel(view->snapshot, c)->name) < 0) {
             index[count++] = c;
         }
     }
     return count;
+}
+
+int page_latest_holds(const struct session_record *record, int hold[PAGE_HOLDS])
+{
+    int count = 0;
+    for (int h = record->hold_count - 1; h >= 0 && count < PAGE_HOLDS; h--) {
+        if (record->hold[h].status != HOLD_RUNNING) {
+            hold[count++] = h;
+        }
+    }
+    return count;
+}
+
+int page_setup_of_hold(const struct session_record *record, const struct hold_record *hold)
+{
+    return record->setup[record->build[hold->build].setup].number;
+}
+
+struct page_hold_numbers page_hold_numbers(const struct view *view, int hold, int channel)
+{
+    const struct hold_result *result = &view->snapshot->analysis.hold[hold];
+    const struct hold_summary *summary = &result->summary[channel];
+    struct page_hold_numbers numbers = {NAN, NAN, NAN};
+    if (result->has[channel] && summary->status == MEASURE_OK) {
+        numbers.mean_mm = summary->mean_mm;
+        numbers.half_width_mm = summary->has_interval ? summary->mean_half_width_mm : (double)NAN;
+        numbers.in_band_share = summary->has_band ? summary->in_band_share : (double)NAN;
+    }
+    return numbers;
+}
+
+void page_setup_words(char *text, size_t size, const struct session_record *record, int setup)
+{
+    const struct setup_record *row = &record->setup[setup];
+    text_copy(text, size, row->intent);
+    if (text[0] == '\0' && setup > 0) {
+        bike_changes_text(text, size, &record->setup[setup - 1].bike, &row->bike);
+    }
 }
 
 void page_progress_bar(struct canvas *canvas, int row, int column, int columns, double share)
@@ -44,7 +83,8 @@ void page_progress_bar(struct canvas *canvas, int row, int column, int columns, 
 
 bool page_next_compares(const struct view *view)
 {
-    return view->next == VIEW_NEXT_WAIT && view->phase == VIEW_LIVE && view->setup_count > 0;
+    return view->next == VIEW_NEXT_WAIT && view->phase == VIEW_LIVE &&
+           view->snapshot->record.setup_count > 0;
 }
 
 void page_band_suggested(char *text, size_t size, const struct view *view)
@@ -52,9 +92,9 @@ void page_band_suggested(char *text, size_t size, const struct view *view)
     size_t used = 0;
     text_copy(text, size, "");
     for (int c = 0; c < view->channel_count; c++) {
-        const struct view_channel *channel = &view->channel[c];
-        for (int p = 0; p < channel->proposal_count && p < BAND_PROPOSALS_MAX; p++) {
-            const struct band_proposal *proposal = &channel->proposal[p];
+        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
+        for (int p = 0; p < view->snapshot->proposal_count[c]; p++) {
+            const struct band_proposal *proposal = &view->snapshot->proposal[c][p];
             char above[24], below[24];
             if (channel->role != ROLE_BODY || !proposal->suggested) {
                 continue;

@@ -103,7 +103,8 @@ static void open_chosen_hold(struct page_stack *stack, const struct view *view)
     struct form *form = &stack->form.form;
     stack->form.draft[FORM_REJECT].has = false;
     page_open_form(stack, view, FORM_REJECT);
-    form_prefill_number(form_find(form, "number"), view->event[stack->journal.chosen].hold);
+    form_prefill_number(form_find(form, "number"),
+                        view->snapshot->event[stack->journal.chosen].hold);
     form->focus = 1; /* the reason */
     form->cursor = 0;
 }

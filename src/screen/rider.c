@@ -98,7 +98,7 @@ static double reach_of(const struct view_channel *channel)
 }
 
 /* The field: the shape at the left; beside it which part of the body, and the word. */
-static void draw_field(struct canvas *canvas, const struct view_channel *channel,
+static void draw_field(struct canvas *canvas, const struct channel_record *channel,
                        enum cue_state cue, int row, int rows)
 {
     enum style style = gauge_field_style(cue);
@@ -147,9 +147,11 @@ static void draw_cue(struct canvas *canvas, const struct view *view, int row, in
     bool tall = rows >= 9;
     int bar = tall ? (rows >= 16 ? 3 : 2) : 1;
     int field = rows - bar - 1 - (tall ? 1 : 0);
-    draw_field(canvas, channel, view->worst_cue, row, field);
+    draw_field(canvas, snapshot_channel(view->snapshot, view->worst_channel), view->worst_cue, row,
+               field);
     int at = row + field + (tall ? 1 : 0);
-    gauge_draw_lying(canvas, channel, reach_of(channel), at, 1, bar, columns - 2, false);
+    gauge_draw_lying(canvas, view, view->worst_channel, reach_of(channel), at, 1, bar, columns - 2,
+                     false);
     canvas_text(canvas, at + bar, 1, 10, STYLE_PLAIN, "\u25BC low");
     canvas_right(canvas, at + bar, columns - 1, 10, STYLE_PLAIN, "high \u25B2");
 }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "rig/auxiliary.h"
+#include "say/say.h"
 #include "screen/scroll.h"
 #include "screen/wording.h"
 #include "sensors_parts.h"
@@ -34,16 +35,17 @@ static const struct number_column wide[] = {{"range mm", 9}, {"as sent", 9}, {"h
 static void number_text(char *text, size_t size, const struct view *view, int channel,
                         enum number number)
 {
-    const struct view_channel *of = &view->channel[channel];
     bool heard = channel < view->health.channel_count;
     const struct channel_health *health = &view->health.channel[channel];
-    double value = number == NUMBER_RANGE    ? view->check.range_mm[channel]
-                   : number == NUMBER_SENT   ? view->check.sent_mm[channel]
-                   : number == NUMBER_HEIGHT ? (of->tied ? of->shown_mm : (double)NAN)
-                   : !heard                  ? (double)NAN
-                   : number == NUMBER_GOOD   ? 100.0 * health->recent_valid_share
-                   : number == NUMBER_NOISE  ? health->noise_mm
-                                             : health->quantum_mm;
+    double value = number == NUMBER_RANGE  ? view->check.range_mm[channel]
+                   : number == NUMBER_SENT ? view->check.sent_mm[channel]
+                   : number == NUMBER_HEIGHT
+                       ? (snapshot_tied(view->snapshot, channel) ? view->channel[channel].shown_mm
+                                                                 : (double)NAN)
+                   : !heard                 ? (double)NAN
+                   : number == NUMBER_GOOD  ? 100.0 * health->recent_valid_share
+                   : number == NUMBER_NOISE ? health->noise_mm
+                                            : health->quantum_mm;
     if (!isfinite(value)) {
         text_copy(text, size, "\u2013");
     } else if (number == NUMBER_HEIGHT) {
@@ -92,7 +94,8 @@ static void put_numbers(struct scroll *scroll, const struct view *view, int chan
     enum style style = state_text(text, sizeof text, view, channel);
     snprintf(field, sizeof field, style == STYLE_WARNING ? " %s " : "%s", text);
     change_text(change, sizeof change, view, channel);
-    canvas_text(canvas, row, 2, NAME_COLUMNS - 1, STYLE_STRONG, view->channel[channel].name);
+    canvas_text(canvas, row, 2, NAME_COLUMNS - 1, STYLE_STRONG,
+                snapshot_channel(view->snapshot, channel)->name);
     if (canvas->columns < WIDE_COLUMNS) {
         number_text(text, sizeof text, view, channel, NUMBER_RANGE);
         canvas_right(canvas, row, at + 8, 8, STYLE_STRONG, text);
@@ -122,8 +125,11 @@ static void put_numbers(struct scroll *scroll, const struct view *view, int chan
 }
 
 /* Where it is fixed, what it looks at, how its height is known, its calibration. */
-static void place_text(char *text, size_t size, const struct view_channel *channel)
+static void place_text(char *text, size_t size, const struct view *view, int c)
 {
+    const struct channel_record *channel = snapshot_channel(view->snapshot, c);
+    char tie[SAY_SIZE];
+    say_tie_briefly(tie, sizeof tie, snapshot_tie(view->snapshot, c));
     size_t used = 0;
     char number[24];
     text[0] = '\0';
@@ -143,9 +149,9 @@ static void place_text(char *text, size_t size, const struct view_channel *chann
             text_append(text, size, &used, ", leans %.0f\u00B0", channel->mount.tilt_deg);
         }
         text_append(text, size, &used, ", looks %s \u00B7 ", look_word(channel->mount.direction));
-        bool moved = channel->tie_text[0] == '+' || channel->tie_text[0] == '-';
+        bool moved = tie[0] == '+' || tie[0] == '-';
         text_append(text, size, &used, "%s%s", moved ? "moved " : "",
-                    strcmp(channel->tie_text, "as first") == 0 ? "unmoved" : channel->tie_text);
+                    strcmp(tie, "as first") == 0 ? "unmoved" : tie);
     }
     if (fabs(channel->gain - 1.0) > 0.0 || fabs(channel->offset_mm) > 0.0) {
         wording_tenth(number, sizeof number, channel->offset_mm);
@@ -181,11 +187,11 @@ static void put_earlier_trouble(struct scroll *scroll, const struct channel_heal
 static void put_auxiliary(struct scroll *scroll, const struct view *view, int channel)
 {
     char text[WORDING_SIZE * 2], number[24];
-    int kind = auxiliary_of(view->channel[channel].name);
+    int kind = auxiliary_of(snapshot_channel(view->snapshot, channel)->name);
     int row = scroll_row(scroll), at = 2 + NAME_COLUMNS + wide[0].columns;
     wording_whole(number, sizeof number, view->check.range_mm[channel]);
     canvas_text(scroll->canvas, row, 2, NAME_COLUMNS - 1, STYLE_STRONG,
-                view->channel[channel].name);
+                snapshot_channel(view->snapshot, channel)->name);
     canvas_right(scroll->canvas, row, at, wide[0].columns, STYLE_STRONG, number);
     snprintf(text, sizeof text, "%s%s", kind >= 0 ? auxiliary_kinds[kind].unit : "",
              scroll->canvas->columns >= WIDE_COLUMNS ? "   averaged over each hold, never cued on"
@@ -197,7 +203,7 @@ static void put_auxiliary(struct scroll *scroll, const struct view *view, int ch
 static void put_sensor(struct scroll *scroll, const struct view *view, int channel)
 {
     char text[TEXT_SIZE * 2], shown[TEXT_SIZE * 2];
-    if (!sensors_is_range(&view->channel[channel])) {
+    if (!sensors_is_range(snapshot_channel(view->snapshot, channel))) {
         put_auxiliary(scroll, view, channel);
         return;
     }
@@ -215,7 +221,7 @@ static void put_sensor(struct scroll *scroll, const struct view *view, int chann
         }
         put_earlier_trouble(scroll, &view->health.channel[channel]);
     }
-    place_text(text, sizeof text, &view->channel[channel]);
+    place_text(text, sizeof text, view, channel);
     wording_minus(shown, sizeof shown, text);
     scroll_wrapped(scroll, 4, STYLE_FAINT, shown);
 }
@@ -298,8 +304,8 @@ static void draw_title(struct canvas *canvas, int at, const struct view *view)
 {
     char text[TEXT_SIZE * 2] = "";
     size_t used = 0;
-    if (view->rig_name[0] != '\0') {
-        text_append(text, sizeof text, &used, "%s", view->rig_name);
+    if (snapshot_rig(view->snapshot)[0] != '\0') {
+        text_append(text, sizeof text, &used, "%s", snapshot_rig(view->snapshot));
     }
     if (view->dialect[0] != '\0') {
         text_append(text, sizeof text, &used, "%s%s", used > 0 ? " \u00B7 " : "",

@@ -38,7 +38,7 @@ void sensors_put_running(struct scroll *scroll, const struct view *view)
         return;
     }
     check_name(text, sizeof text, check->kind,
-               check->channel >= 0 ? view->channel[check->channel].name : "");
+               check->channel >= 0 ? snapshot_channel(view->snapshot, check->channel)->name : "");
     int at = 1, row = scroll_row(scroll), end = canvas->columns - 1;
     char field[TEXT_SIZE + 32];
     snprintf(field, sizeof field, " %s, %d of %d ", text, check->phase + 1, check->phase_count);
@@ -73,10 +73,11 @@ static void put_plate(struct scroll *scroll, const struct view *view)
     char text[TEXT_SIZE] = "";
     size_t used = 0;
     for (int c = 0; c < view->channel_count; c++) {
-        if (isfinite(view->channel[c].plate_mm)) {
+        double plate_mm = snapshot_plate_mm(view->snapshot, c);
+        if (isfinite(plate_mm)) {
             text_append(text, sizeof text, &used, "%s%s %.1f mm",
-                        used > 0 ? ", " : "plate of this build: ", view->channel[c].name,
-                        view->channel[c].plate_mm);
+                        used > 0 ? ", " : "plate of this build: ",
+                        snapshot_channel(view->snapshot, c)->name, plate_mm);
         }
     }
     scroll_wrapped(scroll, 2, STYLE_PLAIN,
@@ -186,8 +187,10 @@ void sensors_put_checks(struct scroll *scroll, const struct view *view)
             append_name(missing, sizeof missing, &used, kinds[k], "");
         }
         for (int c = 0; of_one && c < view->channel_count; c++) {
-            if (sensors_is_range(&view->channel[c]) && sensors_result(view, kinds[k], c) == NULL) {
-                append_name(missing, sizeof missing, &used, kinds[k], view->channel[c].name);
+            if (sensors_is_range(snapshot_channel(view->snapshot, c)) &&
+                sensors_result(view, kinds[k], c) == NULL) {
+                append_name(missing, sizeof missing, &used, kinds[k],
+                            snapshot_channel(view->snapshot, c)->name);
             }
         }
     }
@@ -214,7 +217,7 @@ void sensors_draw_next(struct canvas *canvas, const struct page_state *state,
         field[0] = '\0';
     } else if (sensors_check_due(view, &due)) {
         check_name(name, sizeof name, due.kind,
-                   due.channel >= 0 ? view->channel[due.channel].name : "");
+                   due.channel >= 0 ? snapshot_channel(view->snapshot, due.channel)->name : "");
         snprintf(field, sizeof field, " SPACE \u25B6 %s ", name);
     } else {
         snprintf(field, sizeof field, " SPACE \u25B6 back ");

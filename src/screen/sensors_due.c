@@ -20,7 +20,7 @@ const char *sensors_kind_words(enum check_kind kind)
     return words[kind];
 }
 
-bool sensors_is_range(const struct view_channel *channel)
+bool sensors_is_range(const struct channel_record *channel)
 {
     return channel->role != ROLE_AUXILIARY && auxiliary_of(channel->name) < 0;
 }
@@ -28,7 +28,7 @@ bool sensors_is_range(const struct view_channel *channel)
 const struct view_check_result *sensors_result(const struct view *view, enum check_kind kind,
                                                int channel)
 {
-    const char *name = channel >= 0 ? view->channel[channel].name : "";
+    const char *name = channel >= 0 ? snapshot_channel(view->snapshot, channel)->name : "";
     for (int i = view->check.result_count - 1; i >= 0; i--) {
         const struct view_check_result *result = &view->check.result[i];
         if (result->kind == kind && strcmp(result->channel, name) == 0) {
@@ -41,7 +41,7 @@ const struct view_check_result *sensors_result(const struct view *view, enum che
 static int channel_named(const struct view *view, const char *name)
 {
     for (int c = 0; c < view->channel_count; c++) {
-        if (strcmp(view->channel[c].name, name) == 0) {
+        if (strcmp(snapshot_channel(view->snapshot, c)->name, name) == 0) {
             return c;
         }
     }
@@ -84,7 +84,8 @@ bool sensors_check_due(const struct view *view, struct sensors_due *due)
     }
     for (int k = 0; k < 2; k++) {
         for (int c = 0; c < view->channel_count; c++) {
-            if (sensors_is_range(&view->channel[c]) && !is_made(view, one_by_one[k], c)) {
+            if (sensors_is_range(snapshot_channel(view->snapshot, c)) &&
+                !is_made(view, one_by_one[k], c)) {
                 *due = (struct sensors_due){one_by_one[k], c};
                 return true;
             }
@@ -92,7 +93,7 @@ bool sensors_check_due(const struct view *view, struct sensors_due *due)
     }
     bool still = is_made(view, CHECK_STILL, -1), still_of_each = true;
     for (int c = 0; c < view->channel_count; c++) {
-        if (sensors_is_range(&view->channel[c])) {
+        if (sensors_is_range(snapshot_channel(view->snapshot, c))) {
             ranges++;
             still_of_each = still_of_each && is_made(view, CHECK_STILL, c);
         }

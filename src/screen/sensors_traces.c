@@ -18,14 +18,14 @@
 #define SPAN_LEAST_MM 20.0
 
 struct trace {
-    const struct view_channel *channel;
-    int from, points; /* in the ring of the history */
+    const struct view_history *history;
+    int channel, points;
     double low_mm, high_mm;
 };
 
 static const struct view_point *point_at(const struct trace *trace, int index)
 {
-    return &trace->channel->history[(trace->from + index) % VIEW_HISTORY];
+    return view_history_back(trace->history, trace->channel, trace->points - 1 - index);
 }
 
 static bool fit(struct trace *trace)
@@ -67,7 +67,8 @@ static void put_trace(struct scroll *scroll, struct plot *plot, const struct vie
                       int channel, int rows)
 {
     struct canvas *canvas = scroll->canvas;
-    struct trace trace = {.channel = &view->channel[channel]};
+    struct trace trace = {.history = view->history, .channel = channel};
+    int there = view_history_count(view->history);
     char text[WORDING_SIZE], clock[24];
     int columns = canvas->columns - LABEL_COLUMNS - 2;
     scroll->line++;
@@ -78,8 +79,7 @@ static void put_trace(struct scroll *scroll, struct plot *plot, const struct vie
     }
     plot_begin(plot, rows, columns);
     trace.points = columns * plot_across(plot);
-    trace.points = trace.points < view->history_count ? trace.points : view->history_count;
-    trace.from = (view->history_end - trace.points + VIEW_HISTORY) % VIEW_HISTORY;
+    trace.points = trace.points < there ? trace.points : there;
     canvas_fill(canvas, row, LABEL_COLUMNS, rows, columns, STYLE_PANEL, ' ');
     if (!fit(&trace)) {
         canvas_text(canvas, row, LABEL_COLUMNS + 1, columns - 1, STYLE_PANEL, "no reading");
@@ -89,7 +89,8 @@ static void put_trace(struct scroll *scroll, struct plot *plot, const struct vie
     plot_draw(plot, canvas, row, LABEL_COLUMNS, NULL);
     wording_whole(text, sizeof text, trace.high_mm);
     canvas_right(canvas, row, LABEL_COLUMNS - 1, LABEL_COLUMNS - 1, STYLE_FAINT, text);
-    canvas_text(canvas, row + 1, 1, LABEL_COLUMNS - 2, STYLE_PLAIN, trace.channel->name);
+    canvas_text(canvas, row + 1, 1, LABEL_COLUMNS - 2, STYLE_PLAIN,
+                snapshot_channel(view->snapshot, channel)->name);
     wording_whole(text, sizeof text, trace.low_mm);
     canvas_right(canvas, row + rows - 1, LABEL_COLUMNS - 1, LABEL_COLUMNS - 1, STYLE_FAINT, text);
     wording_minutes(clock, sizeof clock, trace.points * VIEW_HISTORY_STEP_S);
@@ -101,7 +102,7 @@ void sensors_put_traces(struct scroll *scroll, struct plot *plot, const struct v
 {
     int count = 0;
     for (int c = 0; c < view->channel_count; c++) {
-        count += sensors_is_range(&view->channel[c]) ? 1 : 0;
+        count += sensors_is_range(snapshot_channel(view->snapshot, c)) ? 1 : 0;
     }
     /* what the words leave, with a gap before each */
     int left = scroll->bottom - scroll->top - scroll->line;
@@ -111,7 +112,7 @@ void sensors_put_traces(struct scroll *scroll, struct plot *plot, const struct v
     }
     rows = rows > TRACE_ROWS_MOST ? TRACE_ROWS_MOST : rows;
     for (int c = 0; c < view->channel_count; c++) {
-        if (sensors_is_range(&view->channel[c])) {
+        if (sensors_is_range(snapshot_channel(view->snapshot, c))) {
             put_trace(scroll, plot, view, c, rows);
         }
     }

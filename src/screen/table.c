@@ -50,30 +50,27 @@ static bool lay_out(const struct view *view, int columns, struct table_place *pl
  * that have free holds, then those without any. */
 static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
 {
+    const struct session_record *record = &view->snapshot->record;
     bool take[SETUPS_MAX] = {false};
     int count = 0;
-    for (int s = 0; s < view->setup_count && count < rows; s++) {
-        if (view->setup[s].current) {
-            take[s] = true;
-            count++;
-        }
-    }
-    for (int s = 0; s < view->setup_count && count < rows; s++) {
-        if (view->setup[s].number == view->baseline_setup && !take[s]) {
-            take[s] = true;
+    const int first[] = {snapshot_setup_index(view->snapshot),
+                         session_record_setup(record, record->settings.baseline_setup)};
+    for (int i = 0; i < 2 && count < rows; i++) {
+        if (first[i] >= 0 && !take[first[i]]) {
+            take[first[i]] = true;
             count++;
         }
     }
     for (int empty = 0; empty < 2; empty++) {
-        for (int s = view->setup_count - 1; s >= 0 && count < rows; s--) {
-            if (!take[s] && (empty == 1 || view->setup[s].free_holds > 0)) {
+        for (int s = record->setup_count - 1; s >= 0 && count < rows; s--) {
+            if (!take[s] && (empty == 1 || view->snapshot->analysis.free_holds[s] > 0)) {
                 take[s] = true;
                 count++;
             }
         }
     }
     count = 0;
-    for (int s = 0; s < view->setup_count; s++) {
+    for (int s = 0; s < record->setup_count; s++) {
         if (take[s]) {
             chosen[count++] = s;
         }
@@ -81,15 +78,17 @@ static int choose(const struct view *view, int rows, int chosen[SETUPS_MAX])
     return count;
 }
 
-static void draw_channel(struct canvas *canvas, const struct view *view,
-                         const struct view_setup *setup, int channel,
+static void draw_channel(struct canvas *canvas, const struct view *view, int setup, int channel,
                          const struct table_place *place, int row, int column)
 {
-    const struct setup_estimate *estimate = &setup->estimate[channel];
+    const struct session_record *record = &view->snapshot->record;
+    const struct analysis *analysis = &view->snapshot->analysis;
+    const struct setup_estimate *estimate = analysis_estimate(analysis, channel, setup);
+    bool current = setup == snapshot_setup_index(view->snapshot);
     int width = place->channel_columns - 1;
     if (estimate->holds == 0) {
         canvas_text(canvas, row, column, width, STYLE_FAINT,
-                    setup->current && width >= 16 ? "no free hold yet" : "\u2013");
+                    current && width >= 16 ? "no free hold yet" : "\u2013");
         return;
     }
     char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
@@ -110,13 +109,14 @@ static void draw_channel(struct canvas *canvas, const struct view *view,
     if (left < 6 || !place->words) {
         return;
     }
-    if (setup->number == view->baseline_setup) {
+    if (record->setup[setup].number == record->settings.baseline_setup) {
         canvas_text(canvas, row, at, left, STYLE_FAINT,
                     left >= 17 ? "compared against" : "baseline");
         return;
     }
-    wording_difference(verdict, sizeof verdict, &setup->difference[channel], left);
-    enum verdict said = setup->difference[channel].verdict;
+    const struct setup_difference *difference = analysis_difference(analysis, channel, setup);
+    wording_difference(verdict, sizeof verdict, difference, left);
+    enum verdict said = difference->verdict;
     canvas_text(canvas, row, at, left,
                 said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
                 verdict);
@@ -129,13 +129,15 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
     if (rows < 2 || !lay_out(view, columns, &place)) {
         return 0;
     }
+    const struct session_record *record = &view->snapshot->record;
+    const struct analysis *analysis = &view->snapshot->analysis;
     int chosen[SETUPS_MAX];
     int count = choose(view, rows - 1, chosen);
     char heading[WORDING_SIZE] = "setup";
-    if (view->setup_count == 0) {
+    if (record->setup_count == 0) {
         snprintf(heading, sizeof heading, "setups: none yet");
-    } else if (view->setup_count > count && place.name_columns >= 18) {
-        snprintf(heading, sizeof heading, "setups (%d more: c)", view->setup_count - count);
+    } else if (record->setup_count > count && place.name_columns >= 18) {
+        snprintf(heading, sizeof heading, "setups (%d more: c)", record->setup_count - count);
     }
     canvas_text(canvas, row, column, place.name_columns - 1, STYLE_FAINT, heading);
     int at = column + place.name_columns;
@@ -144,25 +146,25 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
         at += HOLDS_COLUMNS;
     }
     for (int i = 0; i < place.channels; i++) {
-        const struct view_channel *channel = &view->channel[place.index[i]];
+        const struct channel_record *channel = snapshot_channel(view->snapshot, place.index[i]);
         snprintf(heading, sizeof heading, "%s, mm%s", channel->name,
-                 channel->tied ? "" : " (not tied)");
+                 snapshot_tied(view->snapshot, place.index[i]) ? "" : " (not tied)");
         canvas_text(canvas, row, at + i * place.channel_columns, place.channel_columns - 1,
                     STYLE_FAINT, heading);
     }
     for (int i = 0; i < count; i++) {
-        const struct view_setup *setup = &view->setup[chosen[i]];
-        int r = row + 1 + i;
-        char name[TEXT_SIZE + 16];
-        snprintf(name, sizeof name, "%d %s", setup->number,
-                 setup->intent[0] != '\0' ? setup->intent : setup->changes);
-        canvas_put(canvas, r, column, setup->current ? STYLE_STRONG : STYLE_PLAIN,
-                   !setup->current                    ? ' '
+        int s = chosen[i], r = row + 1 + i;
+        bool current = s == snapshot_setup_index(view->snapshot);
+        char name[TEXT_SIZE + 16], what[TEXT_SIZE];
+        page_setup_words(what, sizeof what, record, s);
+        snprintf(name, sizeof name, "%d %s", record->setup[s].number, what);
+        canvas_put(canvas, r, column, current ? STYLE_STRONG : STYLE_PLAIN,
+                   !current                           ? ' '
                    : canvas->letters == LETTERS_FULL  ? 0x25B8
                    : canvas->letters == LETTERS_BLOCK ? 0x25B6
                                                       : '>');
         int width = place.name_columns - 3;
-        if (setup->sees_ahead_failed) {
+        if (insight_sight_failed(record, s)) {
             const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
             int used = canvas_width(canvas, word);
             if (width > used + 4) {
@@ -170,21 +172,20 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
                 width -= used + 1;
             }
         }
-        canvas_text(canvas, r, column + 1, width, setup->current ? STYLE_STRONG : STYLE_PLAIN,
-                    name);
+        canvas_text(canvas, r, column + 1, width, current ? STYLE_STRONG : STYLE_PLAIN, name);
         at = column + place.name_columns;
         if (place.holds) {
-            if (setup->guided_holds > 0) {
+            if (analysis->guided_holds[s] > 0) {
                 canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d+%dg",
-                             setup->free_holds, setup->guided_holds);
+                             analysis->free_holds[s], analysis->guided_holds[s]);
             } else {
                 canvas_print(canvas, r, at, HOLDS_COLUMNS - 1, STYLE_PLAIN, "%d",
-                             setup->free_holds);
+                             analysis->free_holds[s]);
             }
             at += HOLDS_COLUMNS;
         }
         for (int c = 0; c < place.channels; c++) {
-            draw_channel(canvas, view, setup, place.index[c], &place, r,
+            draw_channel(canvas, view, s, place.index[c], &place, r,
                          at + c * place.channel_columns);
         }
     }
@@ -237,8 +238,9 @@ void table_draw_whisker(struct canvas *canvas, const struct setup_difference *di
 double table_reach(const struct view *view, int channel)
 {
     double reach = 12.0;
-    for (int s = 0; s < view->setup_count; s++) {
-        const struct setup_difference *difference = &view->setup[s].difference[channel];
+    for (int s = 0; s < view->snapshot->record.setup_count; s++) {
+        const struct setup_difference *difference =
+            analysis_difference(&view->snapshot->analysis, channel, s);
         if (difference->has_interval) {
             reach = fmax(reach, fmin(60.0, fmax(fabs(difference->low), fabs(difference->high))));
         }
@@ -249,10 +251,12 @@ double table_reach(const struct view *view, int channel)
 int table_draw_differences(struct canvas *canvas, const struct view *view, int channel, int row,
                            int column, int rows, int columns)
 {
-    int count = 0, words = columns / 2 - 4;
-    for (int s = 0; s < view->setup_count; s++) {
-        count += view->setup[s].number != view->baseline_setup &&
-                 view->setup[s].estimate[channel].holds > 0;
+    const struct session_record *record = &view->snapshot->record;
+    const struct analysis *analysis = &view->snapshot->analysis;
+    int count = 0, words = columns / 2 - 4, setups = record->setup_count;
+    for (int s = 0; s < setups; s++) {
+        count += record->setup[s].number != record->settings.baseline_setup &&
+                 analysis_estimate(analysis, channel, s)->holds > 0;
     }
     if (count == 0 || rows < 2 || columns < 50) {
         return 0;
@@ -262,29 +266,31 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
     axis -= axis % 2 == 0 ? 1 : 0;
     double reach = table_reach(view, channel);
     char text[WORDING_SIZE];
-    canvas_print(canvas, row, column, columns, STYLE_STRONG, "%s", view->channel[channel].name);
-    snprintf(text, sizeof text, "against setup %d", view->baseline_setup);
+    canvas_print(canvas, row, column, columns, STYLE_STRONG, "%s",
+                 snapshot_channel(view->snapshot, channel)->name);
+    snprintf(text, sizeof text, "against setup %d", record->settings.baseline_setup);
     canvas_text(canvas, row, column + 4 + axis + 1, words, STYLE_FAINT, text);
     snprintf(text, sizeof text, "\u2212%.0f", reach);
-    int at = column + canvas_width(canvas, view->channel[channel].name) + 1;
+    int at = column + canvas_width(canvas, snapshot_channel(view->snapshot, channel)->name) + 1;
     canvas_text(canvas, row, at > column + 4 ? at : column + 4, 6, STYLE_FAINT, text);
     canvas_text(canvas, row, column + 4 + axis / 2, 2, STYLE_FAINT, "0");
     snprintf(text, sizeof text, "+%.0f mm", reach);
     canvas_right(canvas, row, column + 4 + axis, 8, STYLE_FAINT, text);
     int used = 1;
-    for (int s = view->setup_count > rows - 1 && count > rows - 1 ? view->setup_count - (rows - 1)
-                                                                  : 0;
-         s < view->setup_count && used < rows; s++) {
-        const struct view_setup *setup = &view->setup[s];
-        if (setup->number == view->baseline_setup || setup->estimate[channel].holds == 0) {
+    int first = setups > rows - 1 && count > rows - 1 ? setups - (rows - 1) : 0;
+    for (int s = first; s < setups && used < rows; s++) {
+        const struct setup_difference *difference = analysis_difference(analysis, channel, s);
+        if (record->setup[s].number == record->settings.baseline_setup ||
+            analysis_estimate(analysis, channel, s)->holds == 0) {
             continue;
         }
-        canvas_print(canvas, row + used, column, 3, setup->current ? STYLE_STRONG : STYLE_PLAIN,
-                     "%2d", setup->number);
-        table_draw_whisker(canvas, &setup->difference[channel], view->matters_mm[channel], reach,
+        canvas_print(canvas, row + used, column, 3,
+                     s == snapshot_setup_index(view->snapshot) ? STYLE_STRONG : STYLE_PLAIN, "%2d",
+                     record->setup[s].number);
+        table_draw_whisker(canvas, difference, record->settings.matters_mm[channel], reach,
                            row + used, column + 4, axis);
-        wording_difference(text, sizeof text, &setup->difference[channel], words);
-        enum verdict said = setup->difference[channel].verdict;
+        wording_difference(text, sizeof text, difference, words);
+        enum verdict said = difference->verdict;
         canvas_text(canvas, row + used, column + 4 + axis + 1, words,
                     said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
                     text);
@@ -296,8 +302,10 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
 int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
                      int columns)
 {
+    const struct session_record *record = &view->snapshot->record;
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
-    if (rows < 2 || columns < 30 || view->hold_shown_count == 0) {
+    int latest[PAGE_HOLDS], count = page_latest_holds(record, latest);
+    if (rows < 2 || columns < 30 || count == 0) {
         return 0;
     }
     int fit = (columns - HOLD_COLUMNS - 1) / 16;
@@ -305,32 +313,34 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
     canvas_text(canvas, row, column, HOLD_COLUMNS, STYLE_FAINT, "latest holds");
     for (int c = 0; c < channels; c++) {
         canvas_print(canvas, row, column + HOLD_COLUMNS + 1 + c * 16, 15, STYLE_FAINT,
-                     "%s, in band", view->channel[index[c]].name);
+                     "%s, in band", snapshot_channel(view->snapshot, index[c])->name);
     }
     int used = 1;
-    for (int h = view->hold_shown_count - 1; h >= 0 && used < rows; h--, used++) {
-        const struct view_hold *hold = &view->hold_shown[h];
+    for (int i = 0; i < count && used < rows; i++, used++) {
+        const struct hold_record *hold = &record->hold[latest[i]];
+        bool not_settled = view->snapshot->analysis.hold[latest[i]].not_settled;
         enum style style = hold->rejected ? STYLE_FAINT : STYLE_PLAIN;
         canvas_print(canvas, row + used, column, HOLD_COLUMNS, style, "%3d  setup %d  %s%s",
-                     hold->number, hold->setup,
+                     hold->number, page_setup_of_hold(record, hold),
                      hold->kept_afterwards ? "kept after"
                      : hold->guided        ? "guided"
                                            : "free",
-                     hold->rejected      ? ", left out"
-                     : hold->not_settled ? ", unsettled"
-                     : hold->cut_short   ? ", short"
-                                         : "");
+                     hold->rejected                  ? ", left out"
+                     : not_settled                   ? ", unsettled"
+                     : hold->status != HOLD_COMPLETE ? ", short"
+                                                     : "");
         for (int c = 0; c < channels; c++) {
             char mean[24], half[24], text[WORDING_SIZE];
-            wording_whole(mean, sizeof mean, hold->mean_mm[index[c]]);
-            wording_whole(half, sizeof half, ceil(hold->half_width_mm[index[c]]));
+            struct page_hold_numbers numbers = page_hold_numbers(view, latest[i], index[c]);
+            wording_whole(mean, sizeof mean, numbers.mean_mm);
+            wording_whole(half, sizeof half, ceil(numbers.half_width_mm));
             int length = snprintf(text, sizeof text, "%s", mean);
-            if (isfinite(hold->half_width_mm[index[c]])) {
+            if (isfinite(numbers.half_width_mm)) {
                 length += snprintf(text + length, sizeof text - (size_t)length, " \u00B1%s", half);
             }
-            if (isfinite(hold->in_band_share[index[c]])) {
+            if (isfinite(numbers.in_band_share)) {
                 snprintf(text + length, sizeof text - (size_t)length, "  %.0f%%",
-                         100.0 * hold->in_band_share[index[c]]);
+                         100.0 * numbers.in_band_share);
             }
             canvas_text(canvas, row + used, column + HOLD_COLUMNS + 1 + c * 16, 15, style, text);
         }

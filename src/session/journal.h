@@ -3,11 +3,11 @@
 #ifndef HOLDLINE_SESSION_JOURNAL_H
 #define HOLDLINE_SESSION_JOURNAL_H
 
-#include "session/effect.h"
-#include "session/view.h"
+#include "record/effect.h"
+#include "say/event.h"
 
 /* What has happened in a session and when: the order in which records came to be, by the time of
- * the stream. Only places in the records are kept; the words are made when a view asks. */
+ * the stream. Only places in the records are kept; the words are made when a snapshot is. */
 struct journal_entry {
     enum effect_kind kind;
     int index; /* in the record's array; EFFECT_SESSION: the number of the setup chosen */
@@ -16,7 +16,7 @@ struct journal_entry {
 struct journal {
     uint64_t serial; /* grows when an entry comes or its words may have changed */
     int count;
-    struct journal_entry entry[VIEW_EVENTS];
+    struct journal_entry entry[EVENTS_MAX];
     int known[EFFECT_CHECK + 1]; /* records of each kind that have their entry */
     int chosen_setup;
 };
@@ -25,7 +25,7 @@ struct session;
 
 /* A record is new or has changed. */
 void journal_take(struct session *session, enum effect_kind kind, int index);
-/* The view's events; nothing where they are there already. */
-void journal_fill_view(const struct session *session, struct view *view);
+/* All of it in words: as many events as the journal has entries. */
+void journal_events(const struct session *session, struct event *events);
 
 #endif

@@ -49,21 +49,20 @@ static void show_digits(struct live_channel *live)
 
 static void push_history(struct session *session, int channels)
 {
+    struct view_history *history = &session->history;
+    struct view_point *points = history->point[history->steps++ % VIEW_HISTORY];
     int setup = session->build >= 0 ? session->record.build[session->build].setup : -1;
-    for (int c = 0; c < channels; c++) {
+    for (int c = 0; c < CHANNELS_MAX; c++) {
         struct live_channel *live = &session->channel[c];
-        struct view_point *point = &live->history[session->history_end];
-        bool reading = live->slow.state != CUE_NO_READING && live->started;
-        point->slow_mm = reading ? (float)live->slow.slow_mm : NAN;
-        point->low_mm = live->step_low;
-        point->high_mm = live->step_high;
-        point->phase = (uint8_t)session_phase(session);
-        point->setup = (uint8_t)(setup >= 0 ? session->record.setup[setup].number : 0);
+        bool reading = c < channels && live->slow.state != CUE_NO_READING && live->started;
+        points[c] = (struct view_point){
+            .slow_mm = reading ? (float)live->slow.slow_mm : NAN,
+            .low_mm = live->step_low,
+            .high_mm = live->step_high,
+            .phase = (uint8_t)session_phase(session),
+            .setup = (uint8_t)(setup >= 0 ? session->record.setup[setup].number : 0),
+        };
         live->step_low = live->step_high = NAN;
-    }
-    session->history_end = (session->history_end + 1) % VIEW_HISTORY;
-    if (session->history_count < VIEW_HISTORY) {
-        session->history_count++;
     }
 }
 

@@ -11,6 +11,7 @@
 #include "measure/cue.h"
 #include "session/memory.h"
 #include "session/session.h"
+#include "session/snapshot.h"
 
 #define MACHINE_SETTLE_S 5.0 /* a rider wants some 5 s to settle (common practice, no source) */
 #define MACHINE_PLATE_S 5.0
@@ -31,7 +32,6 @@ struct live_channel {
     int block_count[MACHINE_SHOWN_BLOCKS];
     double shown_mm;
     float step_low, step_high; /* of the history step in progress */
-    struct view_point history[VIEW_HISTORY];
 };
 
 struct session {
@@ -79,7 +79,7 @@ struct session {
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
     int64_t history_step, shown_step;
-    int history_end, history_count;
+    struct view_history history;
     double minutes_planned; /* NAN = none */
     uint64_t serial;
     struct journal journal;

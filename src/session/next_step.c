@@ -54,6 +54,16 @@ static bool has_suggestion(const struct session *session)
     return false;
 }
 
+static bool is_rated(const struct session_record *record, int setup)
+{
+    for (int r = 0; r < record->rating_count; r++) {
+        if (record->rating[r].setup == setup) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void next_at_rest(const struct session *session, const struct plan_of_hour *plan,
                          struct view *view)
 {
@@ -79,7 +89,7 @@ static void next_at_rest(const struct session *session, const struct plan_of_hou
         return;
     }
     int setup = session->record.build[session->build].setup;
-    if (!view->setup[setup].rated) {
+    if (!is_rated(&session->record, setup)) {
         say_next(view, VIEW_NEXT_RATING, "", "rate this setup");
         return;
     }

@@ -26,11 +26,12 @@ static void member_mm(struct json_writer *json, const char *name, double value)
     json_rounded(json, value, 1); /* not finite gives null */
 }
 
-static void write_channel(struct json_writer *json, const struct view_channel *channel)
+static void write_channel(struct json_writer *json, const struct view *view, int c)
 {
+    const struct view_channel *channel = &view->channel[c];
     json_object_begin(json);
-    json_member_string(json, "name", channel->name);
-    json_member_boolean(json, "tied", channel->tied);
+    json_member_string(json, "name", snapshot_channel(view->snapshot, c)->name);
+    json_member_boolean(json, "tied", snapshot_tied(view->snapshot, c));
     json_member_string(json, "cue", cue_words[channel->cue]);
     member_mm(json, "height_mm", channel->shown_mm);
     member_mm(json, "posture_mm", channel->slow_mm);
@@ -47,6 +48,7 @@ static void write_channel(struct json_writer *json, const struct view_channel *c
 
 void view_json_write(const struct view *view, FILE *stream)
 {
+    const struct setup_record *setup = snapshot_setup(view->snapshot);
     struct json_writer json;
     json_begin(&json, stream, false);
     json_object_begin(&json);
@@ -54,11 +56,11 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_string(&json, "phase", phase_words[view->phase]);
     json_name(&json, "session_s");
     json_rounded(&json, view->session_s, 2);
-    json_member_string(&json, "rider", view->rider_code);
-    json_member_string(&json, "bike", view->bike);
-    json_member_integer(&json, "setup", view->setup_number);
-    json_member_integer(&json, "build", view->build_ordinal);
-    json_member_string(&json, "intent", view->intent);
+    json_member_string(&json, "rider", view->snapshot->record.rider.code);
+    json_member_string(&json, "bike", view->snapshot->record.bike.name);
+    json_member_integer(&json, "setup", snapshot_setup_number(view->snapshot));
+    json_member_integer(&json, "build", snapshot_build_ordinal(view->snapshot));
+    json_member_string(&json, "intent", setup != NULL ? setup->intent : "");
     json_member_integer(&json, "hold", view->hold_number);
     json_member_boolean(&json, "guided", view->guided);
     json_name(&json, "countdown_s");
@@ -76,7 +78,7 @@ void view_json_write(const struct view *view, FILE *stream)
     json_name(&json, "channels");
     json_array_begin(&json);
     for (int c = 0; c < view->channel_count; c++) {
-        write_channel(&json, &view->channel[c]);
+        write_channel(&json, view, c);
     }
     json_array_end(&json);
     json_object_end(&json);
@@ -129,12 +131,9 @@ static void read_channel(const struct json_document *document, int object,
                          struct view_channel *channel)
 {
     char word[32];
-    text_of(document, object, "name", channel->name, sizeof channel->name);
     text_of(document, object, "cue", word, sizeof word);
     int cue = find_word(cue_words, 4, word);
     channel->cue = cue >= 0 ? (enum cue_state)cue : CUE_NO_READING;
-    channel->role = ROLE_BODY;
-    channel->tied = truth_of(document, object, "tied");
     channel->shown_mm = number_of(document, object, "height_mm", NAN);
     channel->slow_mm = number_of(document, object, "posture_mm", NAN);
     channel->quick_mm = number_of(document, object, "instant_mm", NAN);
@@ -147,10 +146,33 @@ static void read_channel(const struct json_document *document, int object,
     channel->creep_mm_per_min = number_of(document, object, "creep_mm_per_min", NAN);
     channel->in_band_share = number_of(document, object, "in_band_share", NAN);
     channel->mean_mm = channel->mean_half_width_mm = NAN;
-    channel->sensor_shift_mm = channel->sensor_shift_u_mm = NAN;
 }
 
-bool view_json_read(const char *line, size_t length, struct view *view, struct problem *problem)
+/* The setup on the bike, the only one that a line tells of. */
+static void read_setup(const struct json_document *document, struct snapshot *snapshot)
+{
+    struct session_record *record = &snapshot->record;
+    int number = whole_of(document, 0, "setup", 0);
+    record->setup_count = record->build_count = number > 0 ? 1 : 0;
+    snapshot->build = number > 0 ? 0 : -1;
+    record->setup[0].number = number;
+    record->build[0].setup = 0;
+    record->build[0].ordinal = whole_of(document, 0, "build", 0);
+    text_of(document, 0, "intent", record->setup[0].intent, sizeof record->setup[0].intent);
+}
+
+static void read_sensor(const struct json_document *document, int object, int c,
+                        struct snapshot *snapshot)
+{
+    struct channel_record *sensor = &snapshot->record.placing[0].channel[c];
+    text_of(document, object, "name", sensor->name, sizeof sensor->name);
+    sensor->role = ROLE_BODY;
+    sensor->mounted = truth_of(document, object, "tied");
+    snapshot->analysis.tie[0][c] = (struct tie){.kind = TIE_FIRST, .absolute = sensor->mounted};
+}
+
+bool view_json_read(const char *line, size_t length, struct view *view, struct snapshot *snapshot,
+                    struct problem *problem)
 {
     struct json_document *document = json_document_read(line, length, problem);
     if (document == NULL) {
@@ -164,18 +186,18 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct p
         return problem_set(problem,
                            "the session speaks another version: start watch from the same program");
     }
-    memset(view, 0, offsetof(struct view, channel));
-    view->serial++;
+    uint64_t serial = view->serial + 1;
+    memset(view, 0, sizeof *view);
+    view->serial = serial;
+    view->snapshot = snapshot;
     view->phase = (enum view_phase)phase;
     view->session_s = number_of(document, 0, "session_s", 0.0);
-    view->minutes_left = view->bars_shift_mm = view->bars_shift_x_mm = NAN;
-    text_of(document, 0, "rider", view->rider_code, sizeof view->rider_code);
-    text_of(document, 0, "bike", view->bike, sizeof view->bike);
-    text_of(document, 0, "intent", view->intent, sizeof view->intent);
+    view->minutes_left = NAN;
+    text_of(document, 0, "rider", snapshot->record.rider.code, sizeof snapshot->record.rider.code);
+    text_of(document, 0, "bike", snapshot->record.bike.name, sizeof snapshot->record.bike.name);
+    read_setup(document, snapshot);
     text_of(document, 0, "next_step", view->next_step, sizeof view->next_step);
     text_of(document, 0, "message", view->message, sizeof view->message);
-    view->setup_number = whole_of(document, 0, "setup", 0);
-    view->build_ordinal = whole_of(document, 0, "build", 0);
     view->hold_number = whole_of(document, 0, "hold", 0);
     view->guided = truth_of(document, 0, "guided");
     view->countdown_s = number_of(document, 0, "countdown_s", 0.0);
@@ -186,8 +208,13 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct p
     view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
     int channels = json_find(document, 0, "channels"), count = json_count(document, channels);
     view->channel_count = count < CHANNELS_MAX ? count : CHANNELS_MAX;
+    snapshot->placing = 0;
+    snapshot->record.placing_count = 1;
+    snapshot->record.placing[0].channel_count = view->channel_count;
     for (int c = 0; c < view->channel_count; c++) {
-        read_channel(document, json_element(document, channels, c), &view->channel[c]);
+        int object = json_element(document, channels, c);
+        read_channel(document, object, &view->channel[c]);
+        read_sensor(document, object, c, snapshot);
     }
     view->worst_channel = whole_of(document, 0, "worst_channel", -1);
     if (view->worst_channel >= view->channel_count) {
@@ -207,7 +234,7 @@ void view_status_line(const struct view *view, char *text, size_t size)
     char line[256];
     size_t used = 0;
     line[0] = '\0';
-    text_append(line, sizeof line, &used, "%d ", view->setup_number);
+    text_append(line, sizeof line, &used, "%d ", snapshot_setup_number(view->snapshot));
     switch (view->phase) {
     case VIEW_SETTLING:
         text_append(line, sizeof line, &used, "settle %.0f", ceil(view->countdown_s));
@@ -223,7 +250,7 @@ void view_status_line(const struct view *view, char *text, size_t size)
     for (int c = 0; c < view->channel_count && c < 2; c++) {
         const struct view_channel *channel = &view->channel[c];
         char name[CHANNEL_NAME_SIZE];
-        text_fit(name, sizeof name, channel->name, STATUS_NAME_CELLS, true);
+        text_fit(name, sizeof name, snapshot_channel(view->snapshot, c)->name, STATUS_NAME_CELLS, true);
         text_append(line, sizeof line, &used, " %s", name);
         if (isnan(channel->shown_mm)) {
             text_append(line, sizeof line, &used, " -");

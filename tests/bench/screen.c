@@ -29,7 +29,8 @@ static double processor_s(void)
 
 static int draw(void *context)
 {
-    static struct view view;
+    static struct made_up made;
+    struct view *view = &made.view;
     struct cost *cost = context;
     struct problem problem = {.kind = PROBLEM_NONE};
     struct screen *screen = screen_open(&problem);
@@ -37,23 +38,23 @@ static int draw(void *context)
         printf("%s\n", problem.sentence);
         return 1;
     }
-    made_view(&view, cost->rider ? MADE_HOLD_GUIDED : MADE_HOLD_FREE);
+    made_view(&made, cost->rider ? MADE_HOLD_GUIDED : MADE_HOLD_FREE);
     char line[1024];
-    screen_draw(screen, &view);
+    screen_draw(screen, view);
     if (cost->rider) { /* the test's key is read when it is there */
         struct timespec moment = {.tv_nsec = 200000000};
         nanosleep(&moment, NULL);
-        screen_key(screen, &view, line, sizeof line);
-        screen_draw(screen, &view);
+        screen_key(screen, view, line, sizeof line);
+        screen_draw(screen, view);
     }
     double sum = 0.0;
     for (int i = 0; i < DRAWINGS; i++) {
         struct timespec moment = {.tv_nsec = 33333333};
-        made_view_step(&view, 1.0 / 30.0);
-        view.elapsed_s = 30.0; /* the hold does not end */
+        made_view_step(view, 1.0 / 30.0);
+        view->elapsed_s = 30.0; /* the hold does not end */
         double before = processor_s();
-        screen_key(screen, &view, line, sizeof line);
-        screen_draw(screen, &view);
+        screen_key(screen, view, line, sizeof line);
+        screen_draw(screen, view);
         sum += processor_s() - before;
         nanosleep(&moment, NULL);
     }

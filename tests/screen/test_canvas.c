@@ -186,8 +186,7 @@ static void odd_channel(struct random_source *random, struct view_channel *chann
                                &channel->mean_mm,
                                &channel->mean_half_width_mm,
                                &channel->creep_mm_per_min,
-                               &channel->in_band_share,
-                               &channel->sensor_shift_mm};
+                               &channel->in_band_share};
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         if (random_u64(random) % 3 == 0) {
             *numbers[i] = odd_number(random);
@@ -195,23 +194,34 @@ static void odd_channel(struct random_source *random, struct view_channel *chann
     }
     channel->has_target = random_u64(random) % 3 != 0;
     channel->has_band = random_u64(random) % 3 != 0;
-    channel->tied = random_u64(random) % 2 != 0;
-    channel->role = (enum channel_role)(random_u64(random) % 3 == 0 ? random_u64(random) % 3 : 0);
     channel->cue = (enum cue_state)(random_u64(random) % 4);
+}
+
+static void odd_sensor(struct random_source *random, struct view *view, int c)
+{
+    struct snapshot *snapshot = made_snapshot(view);
+    struct channel_record *sensor = made_sensor(view, c);
+    sensor->role = (enum channel_role)(random_u64(random) % 3 == 0 ? random_u64(random) % 3 : 0);
     if (random_u64(random) % 4 == 0) {
-        odd_text(random, channel->name, sizeof channel->name);
-        odd_text(random, channel->mark, sizeof channel->mark);
-        odd_text(random, channel->tie_text, sizeof channel->tie_text);
+        odd_text(random, sensor->name, sizeof sensor->name);
+        odd_text(random, sensor->mark, sizeof sensor->mark);
     }
-    for (int m = 0; m < channel->mark_count; m++) {
-        if (random_u64(random) % 4 == 0) {
-            channel->earlier[m].height_mm = odd_number(random);
-        }
+    if (snapshot->build >= 0 && random_u64(random) % 2 == 0) {
+        struct tie *tie = &snapshot->analysis.tie[snapshot->build][c];
+        tie->kind = (enum tie_kind)(random_u64(random) % 7);
+        tie->absolute = random_u64(random) % 2;
+        tie->shift_mm = odd_number(random);
+        tie->u_build_mm = odd_number(random);
     }
+}
+
+static void odd_history(struct random_source *random, struct view_history *history, int channel)
+{
     for (int p = 0; p < VIEW_HISTORY; p += 1 + (int)(random_u64(random) % 50)) {
-        channel->history[p].slow_mm = (float)odd_number(random);
-        channel->history[p].phase = (uint8_t)(random_u64(random) % 7);
-        channel->history[p].setup = (uint8_t)(random_u64(random) % 4);
+        struct view_point *point = &history->point[p][channel];
+        point->slow_mm = (float)odd_number(random);
+        point->phase = (uint8_t)(random_u64(random) % 7);
+        point->setup = (uint8_t)(random_u64(random) % 4);
     }
 }
 
@@ -242,15 +252,14 @@ static void odd_check(struct random_source *random, struct view *view)
     view->health.rate_hz = odd_number(random);
 }
 
-static void odd_view(struct random_source *random, struct view *view)
+static void odd_view(struct random_source *random, struct made_up *made)
 {
-    made_view(view, (enum made_view)(random_u64(random) % MADE_VIEWS));
+    struct view *view = &made->view;
+    made_view(made, (enum made_view)(random_u64(random) % MADE_VIEWS));
     view->phase = (enum view_phase)(random_u64(random) % 7);
-    view->history_end = (int)(random_u64(random) % VIEW_HISTORY);
-    view->history_count = (int)(random_u64(random) % (VIEW_HISTORY + 1));
+    made->history.steps = (int64_t)(random_u64(random) % (2 * VIEW_HISTORY));
     view->session_s = fabs(odd_number(random));
     view->minutes_left = odd_number(random);
-    view->bars_shift_mm = odd_number(random);
     view->elapsed_s = odd_number(random);
     view->planned_s = odd_number(random);
     view->countdown_s = odd_number(random);
@@ -259,24 +268,28 @@ static void odd_view(struct random_source *random, struct view *view)
     view->worst_cue = (enum cue_state)(random_u64(random) % 4);
     for (int c = 0; c < view->channel_count; c++) {
         odd_channel(random, &view->channel[c]);
+        odd_sensor(random, view, c);
+        odd_history(random, &made->history, c);
     }
-    for (int s = 0; s < view->setup_count; s++) {
+    for (int s = 0; s < made->snapshot.record.setup_count; s++) {
         for (int c = 0; c < view->channel_count; c++) {
-            struct setup_difference *difference = &view->setup[s].difference[c];
+            struct comparison *heights = &made->snapshot.analysis.free_heights[c];
+            struct setup_difference *difference = &heights->difference[s];
             difference->verdict = (enum verdict)(random_u64(random) % 7);
             difference->difference = odd_number(random);
             difference->low = odd_number(random);
             difference->high = odd_number(random);
             difference->has_interval = random_u64(random) % 2;
-            view->setup[s].estimate[c].mean = odd_number(random);
-            view->setup[s].estimate[c].half_width = odd_number(random);
-            view->setup[s].estimate[c].holds = (int)(random_u64(random) % 3);
+            heights->setup[s].mean = odd_number(random);
+            heights->setup[s].half_width = odd_number(random);
+            heights->setup[s].holds = (int)(random_u64(random) % 3);
         }
     }
     odd_check(random, view);
     if (random_u64(random) % 3 == 0) {
-        odd_text(random, view->rider, sizeof view->rider);
-        odd_text(random, view->intent, sizeof view->intent);
+        struct session_record *record = &made->snapshot.record;
+        odd_text(random, record->rider.name, sizeof record->rider.name);
+        odd_text(random, record->setup[2].intent, sizeof record->setup[2].intent);
         odd_text(random, view->next_step, sizeof view->next_step);
         odd_text(random, view->store_text, sizeof view->store_text);
     }
@@ -284,7 +297,8 @@ static void odd_view(struct random_source *random, struct view *view)
 
 START_TEST(anything_can_be_drawn)
 {
-    static struct view view;
+    static struct made_up made;
+    const struct view *view = &made.view;
     static struct page_stack pages;
     struct random_source random;
     struct canvas canvas;
@@ -296,7 +310,7 @@ START_TEST(anything_can_be_drawn)
     for (int i = 0; i < 2000; i++) {
         int rows = 1 + (int)(random_u64(&random) % 70),
             columns = 1 + (int)(random_u64(&random) % 210);
-        odd_view(&random, &view);
+        odd_view(&random, &made);
         odd_text(&random, pages.state.message, sizeof pages.state.message);
         for (int kind = 0; kind < PAGE_KINDS; kind++) {
             struct page_frame frame = {.canvas = &canvas};
@@ -304,7 +318,7 @@ START_TEST(anything_can_be_drawn)
             pages.first[kind] = (int)(random_u64(&random) % 60);
             if (kind != PAGE_FORM) { /* it is not open */
                 canvas_begin(&canvas, rows, columns);
-                page_draw(&pages, &frame, &view);
+                page_draw(&pages, &frame, view);
                 check_canvas(&canvas);
             }
         }

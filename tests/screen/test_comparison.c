@@ -163,13 +163,14 @@ START_TEST(a_reason_stands_whole)
         return;
     }
     struct view *view = stage_lock(stage);
-    struct setup_difference *difference = &view->setup[1].difference[0];
+    struct analysis *analysis = &made_snapshot(view)->analysis;
+    struct setup_difference *difference = &analysis->free_heights[0].difference[1];
     difference->verdict = VERDICT_NOT_COMPARABLE;
     snprintf(difference->reason, sizeof difference->reason,
              "height not tied: read the plate, the tape, or enter the parts of its builds");
     /* one with holds is shown before one that has none */
-    view->setup[2].free_holds = 0;
-    view->setup[2].estimate[0].holds = view->setup[2].estimate[1].holds = 0;
+    analysis->free_holds[2] = 0;
+    analysis->free_heights[0].setup[2].holds = analysis->free_heights[1].setup[2].holds = 0;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "c"));
@@ -189,17 +190,23 @@ START_TEST(setups_without_holds_leave_the_table_first)
         return;
     }
     struct view *view = stage_lock(stage);
+    struct snapshot *snapshot = made_snapshot(view);
+    struct session_record *record = &snapshot->record;
     for (int s = 3; s < 5; s++) {
-        view->setup[s] = view->setup[2];
-        view->setup[s].number = s + 1;
-        view->setup[s].current = s == 4;
-        view->setup[s].free_holds = s == 4 ? 1 : 0;
-        view->setup[s].estimate[0].holds = view->setup[s].estimate[1].holds =
-            view->setup[s].free_holds;
-        snprintf(view->setup[s].intent, sizeof view->setup[s].intent, "trial %d", s + 1);
+        record->setup[s] = record->setup[2];
+        record->setup[s].number = s + 1;
+        record->build[s] = (struct build_record){.setup = s, .ordinal = 1};
+        snprintf(record->setup[s].intent, sizeof record->setup[s].intent, "trial %d", s + 1);
+        snapshot->analysis.free_holds[s] = s == 4 ? 1 : 0;
+        for (int c = 0; c < 2; c++) {
+            struct comparison *heights = &snapshot->analysis.free_heights[c];
+            heights->setup[s] = heights->setup[2];
+            heights->setup[s].holds = snapshot->analysis.free_holds[s];
+            heights->setup_count = 5;
+        }
     }
-    view->setup[2].current = false;
-    view->setup_count = 5;
+    record->setup_count = record->build_count = 5;
+    snapshot->build = 4;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "more: c)");
@@ -262,7 +269,7 @@ START_TEST(what_the_rider_goes_home_with_is_chosen_there)
     ck_assert_int_eq(stage_requests(stage), 1);
     ck_assert_str_eq(stage_request(stage, 0), "command: choose 2");
     struct view *view = stage_lock(stage);
-    view->chosen_setup = 2;
+    made_snapshot(view)->record.settings.chosen_setup = 2;
     view->serial++;
     stage_unlock(stage);
     ck_assert(terminal_wait_text(stage_terminal(stage), "goes home with setup 2", 20.0));

@@ -152,7 +152,7 @@ START_TEST(a_title_without_a_mark_on_the_body)
     if (stage == NULL) {
         return;
     }
-    stage_lock(stage)->channel[0].mark[0] = '\0';
+    made_sensor(stage_lock(stage), 0)->mark[0] = '\0';
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "HEAD  target 884 \u00B12 mm, band +10 \u221220");
@@ -239,10 +239,10 @@ START_TEST(power_and_cadence_stand_beside_the_sensors)
         return;
     }
     struct view *view = stage_lock(stage);
-    text_copy(view->channel[2].name, sizeof view->channel[2].name, "power");
-    view->channel[2].role = ROLE_AUXILIARY;
+    text_copy(made_sensor(view, 2)->name, sizeof made_sensor(view, 2)->name, "power");
+    made_sensor(view, 2)->role = ROLE_AUXILIARY;
     view->health.channel[2].last_mm = 214.0;
-    text_copy(view->channel[3].name, sizeof view->channel[3].name, "cadence");
+    text_copy(made_sensor(view, 3)->name, sizeof made_sensor(view, 3)->name, "cadence");
     view->health.channel[3].last_mm = 88.4;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
@@ -314,9 +314,9 @@ START_TEST(names_of_any_script_keep_the_layout)
         static char before[64 * 1024], after[64 * 1024];
         terminal_text(terminal, before, sizeof before);
         struct view *view = stage_lock(stage);
-        text_copy(view->rider, sizeof view->rider, names[i]);
-        text_copy(view->intent, sizeof view->intent, names[i]);
-        text_copy(view->setup[2].intent, sizeof view->setup[2].intent, names[i]);
+        struct session_record *record = &made_snapshot(view)->record;
+        text_copy(record->rider.name, sizeof record->rider.name, names[i]);
+        text_copy(record->setup[2].intent, sizeof record->setup[2].intent, names[i]);
         text_copy(view->message, sizeof view->message, names[i]);
         view->message_serial++;
         stage_unlock(stage);

@@ -160,7 +160,7 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     assert_shows(stage, "Good without");
     /* pads by 5 as well, chest on them: 9.6 + 5 down; 0.5 mm each, in quadrature 0.7 */
     struct view *view = stage_lock(stage);
-    view->channel[1].mount.carrier = CARRIER_PAD_BRACKET;
+    made_sensor(view, 1)->mount.carrier = CARRIER_PAD_BRACKET;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, DOWN DOWN DOWN DOWN DOWN "35"));
     assert_shows(stage, "bars, head down 10, forward 3; pads, chest down 15, forward 3 (from");
@@ -173,7 +173,8 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     assert_shows(stage, "Read the plate before a");
     assert_shows(stage, "bolt is touched, and after: head, chest");
     view = stage_lock(stage);
-    view->channel[0].plate_mm = view->channel[1].plate_mm = 412.0;
+    made_plate(view, 0, 412.0);
+    made_plate(view, 1, 412.0);
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "Read the plate after");
@@ -183,15 +184,15 @@ START_TEST(what_moves_is_said_while_it_is_typed)
     ck_assert(stage_keys(stage, "\025-6"));
     /* a sensor on a stand stays where it is */
     view = stage_lock(stage);
-    view->channel[0].mount.carrier = CARRIER_STAND;
+    made_sensor(view, 0)->mount.carrier = CARRIER_STAND;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "moves, mm: bars down 10, forward 3; pads, chest down 15, forward 3 (from");
     /* a bar that rolls turns the beam with it: -2 degrees. Where the pads then are needs what was
      * not said of them */
     view = stage_lock(stage);
-    view->channel[0].mount.carrier = CARRIER_BASE_BAR;
-    view->setup[view->setup_count - 1].bike.value[BIKE_PAD_FORE_AFT] = NAN;
+    made_sensor(view, 0)->mount.carrier = CARRIER_BASE_BAR;
+    made_snapshot(view)->record.setup[2].bike.value[BIKE_PAD_FORE_AFT] = NAN;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, DOWN DOWN "-2"));
     assert_shows(stage, "Not known: how far the pad bracket moved needs");
@@ -223,9 +224,9 @@ START_TEST(limits_are_entered_and_taken_back)
     }
     ck_assert(stage_keys(stage, ESC));
     struct view *view = stage_lock(stage);
-    view->limits.most[BIKE_SPACERS] = 30.0;
-    view->limits.least[BIKE_PAD_RISE] = 15.0;
-    view->limits.most[BIKE_PAD_RISE] = 65.0;
+    made_snapshot(view)->record.limits.most[BIKE_SPACERS] = 30.0;
+    made_snapshot(view)->record.limits.least[BIKE_PAD_RISE] = 15.0;
+    made_snapshot(view)->record.limits.most[BIKE_PAD_RISE] = 65.0;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, "8"));
     assert_shows(stage, "LIMITS FROM THE MAKERS' PAPERS");
@@ -255,9 +256,9 @@ START_TEST(a_limit_passed_is_told_at_the_field)
         return;
     }
     struct view *view = stage_lock(stage);
-    view->limits.most[BIKE_SPACERS] = 30.0;
-    view->limits.least[BIKE_PAD_RISE] = 15.0;
-    view->limits.most[BIKE_LIMIT_COLUMN] = 65.0;
+    made_snapshot(view)->record.limits.most[BIKE_SPACERS] = 30.0;
+    made_snapshot(view)->record.limits.least[BIKE_PAD_RISE] = 15.0;
+    made_snapshot(view)->record.limits.most[BIKE_LIMIT_COLUMN] = 65.0;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, DOWN "20"));
     ck_assert(!terminal_shows(stage_terminal(stage), "limit"));

@@ -220,13 +220,13 @@ START_TEST(it_grows_and_shrinks_while_it_is_open)
         return;
     }
     struct view *view = stage_lock(stage);
-    view->event_count = 3;
+    made_snapshot(view)->event_count = 3;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "3 events");
     assert_chosen(stage, "0:00:12  setup 1");
     view = stage_lock(stage);
-    view->event_count = 0;
+    made_snapshot(view)->event_count = 0;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "nothing has happened yet");

@@ -311,11 +311,12 @@ static void assert_due(const struct view *view, enum check_kind kind, int channe
 
 START_TEST(the_check_that_is_due)
 {
-    struct view *view = calloc(1, sizeof *view);
+    struct made_up *made = calloc(1, sizeof *made);
+    struct view *view = &made->view;
     struct sensors_due due;
-    made_view(view, MADE_EMPTY);
+    made_view(made, MADE_EMPTY);
     ck_assert(!sensors_check_due(view, &due));
-    made_view(view, MADE_LIVE);
+    made_view(made, MADE_LIVE);
     assert_due(view, CHECK_RIDER, -1);
     add(view, CHECK_RIDER, "", CHECK_FAILED);
     assert_due(view, CHECK_RIDER, -1); /* put right, and again */
@@ -343,7 +344,7 @@ START_TEST(the_check_that_is_due)
     assert_due(view, CHECK_STILL, -1); /* of one only */
     add(view, CHECK_STILL, "chest", CHECK_PASSED);
     ck_assert(!sensors_check_due(view, &due));
-    free(view);
+    free(made);
 }
 END_TEST
 

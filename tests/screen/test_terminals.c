@@ -207,14 +207,14 @@ START_TEST(resize_storm)
     /* the same as on a terminal that was never resized */
     static char fresh[64 * 1024];
     struct view *view = stage_lock(stage);
-    static struct view copy;
-    copy = *view;
-    copy.message[0] = '\0'; /* the keys took it away */
+    static struct made_up copy;
+    made_copy(&copy, made_of(view));
+    copy.view.message[0] = '\0'; /* the keys took it away */
     stage_unlock(stage);
     struct terminal_settings settings = {.rows = 24, .columns = 80};
     struct stage *other = stage_open(&settings, MADE_HOLD_FREE);
     ck_assert_ptr_nonnull(other);
-    *stage_lock(other) = copy;
+    made_copy(made_of(stage_lock(other)), &copy);
     stage_unlock(other);
     ck_assert(stage_drawn(other));
     ck_assert(terminal_wait_quiet(stage_terminal(other), 0.1, 3.0));

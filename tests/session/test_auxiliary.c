@@ -104,7 +104,6 @@ START_TEST(shown_and_never_cued_on)
     command("band head=+10/-20");
     samples(400, 700, 120); /* a sprint: nothing jumps out of it */
     session_fill_view(session, view);
-    ck_assert_int_eq(view->channel[1].role, ROLE_AUXILIARY);
     ck_assert_double_eq_tol(view->channel[1].shown_mm, 700, 2);
     ck_assert_double_eq_tol(view->channel[2].shown_mm, 120, 1e-6);
     ck_assert(!view->channel[1].has_target && !view->channel[1].has_band);

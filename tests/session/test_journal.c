@@ -7,40 +7,33 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The events of the view: what has happened, in the order and at the times of the stream. */
+/* The events of a snapshot: what has happened, in the order and at the times of the stream. */
 
-static struct view *shown(struct drive *drive)
+static const struct snapshot *shown(struct drive *drive)
 {
-    static struct view *view;
-    if (view == NULL) {
-        view = calloc(1, sizeof *view);
-    }
-    ck_assert_ptr_nonnull(view);
-    view->event_serial = 0; /* another session than before */
-    session_fill_view(drive->session, view);
-    return view;
+    return drive_snapshot(drive);
 }
 
 /* The latest event of this name. */
-static const struct view_event *latest(const struct view *view, const char *what)
+static const struct event *latest(const struct snapshot *snapshot, const char *what)
 {
-    for (int i = view->event_count - 1; i >= 0; i--) {
-        if (strcmp(view->event[i].what, what) == 0) {
-            return &view->event[i];
+    for (int i = snapshot->event_count - 1; i >= 0; i--) {
+        if (strcmp(snapshot->event[i].what, what) == 0) {
+            return &snapshot->event[i];
         }
     }
     ck_abort_msg("no event '%s'", what);
     return NULL;
 }
 
-static void assert_text(const struct view *view, const char *what, const char *text)
+static void assert_text(const struct snapshot *snapshot, const char *what, const char *text)
 {
-    ck_assert_str_eq(latest(view, what)->text, text);
+    ck_assert_str_eq(latest(snapshot, what)->text, text);
 }
 
-static bool text_has(const struct view *view, const char *what, const char *part)
+static bool text_has(const struct snapshot *snapshot, const char *what, const char *part)
 {
-    return strstr(latest(view, what)->text, part) != NULL;
+    return strstr(latest(snapshot, what)->text, part) != NULL;
 }
 
 START_TEST(everything_is_told_in_order)
@@ -68,27 +61,28 @@ START_TEST(everything_is_told_in_order)
     drive_do(&drive, "setup 1");
     drive_do(&drive, "choose 2");
 
-    const struct view *view = shown(&drive);
-    for (int i = 1; i < view->event_count; i++) {
-        ck_assert(view->event[i].at_s >= view->event[i - 1].at_s);
+    const struct snapshot *snapshot = shown(&drive);
+    for (int i = 1; i < snapshot->event_count; i++) {
+        ck_assert(snapshot->event[i].at_s >= snapshot->event[i - 1].at_s);
     }
-    assert_text(view, "plate", "head 412.5, chest 370.0 mm away, setup 1 build 1");
-    assert_text(view, "tape", "head 632.0 mm over the bottom bracket, setup 1 build 1");
-    ck_assert(text_has(view, "target", "head ") && text_has(view, "target", "\u00B1"));
-    assert_text(view, "band", "head +10 -20, chest +8 none mm");
-    ck_assert(text_has(view, "hold 1", "free 20 s, setup 1: head "));
-    ck_assert(text_has(view, "hold 1", "% in band)"));
-    ck_assert_int_eq(latest(view, "hold 1")->hold, 1);
-    assert_text(view, "mark", "drank, in hold 1");
-    ck_assert_int_eq(latest(view, "mark")->hold, 1);
+    assert_text(snapshot, "plate", "head 412.5, chest 370.0 mm away, setup 1 build 1");
+    assert_text(snapshot, "tape", "head 632.0 mm over the bottom bracket, setup 1 build 1");
+    ck_assert(text_has(snapshot, "target", "head ") && text_has(snapshot, "target", "\u00B1"));
+    assert_text(snapshot, "band", "head +10 -20, chest +8 none mm");
+    ck_assert(text_has(snapshot, "hold 1", "free 20 s, setup 1: head "));
+    ck_assert(text_has(snapshot, "hold 1", "% in band)"));
+    ck_assert_int_eq(latest(snapshot, "hold 1")->hold, 1);
+    assert_text(snapshot, "mark", "drank, in hold 1");
+    ck_assert_int_eq(latest(snapshot, "mark")->hold, 1);
     /* 50 samples a second: the mark came 7 s after the hold began */
-    ck_assert_double_eq_tol(latest(view, "mark")->at_s - latest(view, "hold 1")->at_s, 7.0, 0.05);
-    assert_text(view, "note", "saddle nose -5");
-    assert_text(view, "rating",
+    ck_assert_double_eq_tol(latest(snapshot, "mark")->at_s - latest(snapshot, "hold 1")->at_s, 7.0,
+                            0.05);
+    assert_text(snapshot, "note", "saddle nose -5");
+    assert_text(snapshot, "rating",
                 "setup 1: effort 4, sees ahead: strained, hands numb: no, could stay 40 min");
-    ck_assert(text_has(view, "setup 2", "pads down: pad rise"));
-    assert_text(view, "setup 1", "build 2: as it came");
-    assert_text(view, "chosen", "setup 2: the rider goes home with it");
+    ck_assert(text_has(snapshot, "setup 2", "pads down: pad rise"));
+    assert_text(snapshot, "setup 1", "build 2: as it came");
+    assert_text(snapshot, "chosen", "setup 2: the rider goes home with it");
     drive_end(&drive);
 }
 END_TEST
@@ -128,31 +122,30 @@ START_TEST(a_hold_tells_what_became_of_it)
 }
 END_TEST
 
-START_TEST(a_copy_takes_events_only_when_they_changed)
+START_TEST(a_snapshot_is_made_anew_only_when_a_record_has_changed)
 {
     struct drive drive;
-    struct view *view = calloc(1, sizeof *view), *copy = calloc(1, sizeof *copy);
-    ck_assert(view != NULL && copy != NULL);
     drive_start(&drive, 33);
     drive_describe(&drive);
-    session_fill_view(drive.session, view);
-    view_copy(copy, view);
-    ck_assert_int_gt(copy->event_count, 0);
-    ck_assert_int_eq(copy->event_count, view->event_count);
-    copy->event[0].at_s = 123.0; /* stays, as nothing has happened */
-    drive_samples(&drive, 5);
-    session_fill_view(drive.session, view);
-    view_copy(copy, view);
-    ck_assert_double_eq(copy->event[0].at_s, 123.0);
-    ck_assert_double_eq(copy->session_s, view->session_s);
+    uint64_t serial = session_snapshot_serial(drive.session);
+    ck_assert(drive_snapshot(&drive)->serial == serial);
+    drive_samples(&drive, 500);
+    ck_assert(session_snapshot_serial(drive.session) == serial);
     drive_do(&drive, "note \"one\"");
-    session_fill_view(drive.session, view);
-    view_copy(copy, view);
-    ck_assert_double_eq(copy->event[0].at_s, 0.0);
-    ck_assert_str_eq(copy->event[copy->event_count - 1].text, "one");
+    ck_assert(session_snapshot_serial(drive.session) > serial);
+    const struct snapshot *snapshot = drive_snapshot(&drive);
+    ck_assert_str_eq(snapshot->event[snapshot->event_count - 1].text, "one");
+    /* the end of a hold comes with a sample, and what follows from it too */
+    drive_do(&drive, "hold 20s free settle=0s");
+    drive_samples(&drive, 500);
+    serial = session_snapshot_serial(drive.session);
+    drive_finish(&drive);
+    ck_assert(session_snapshot_serial(drive.session) > serial);
+    snapshot = drive_snapshot(&drive);
+    ck_assert_int_eq(snapshot->record.hold[0].status, HOLD_COMPLETE);
+    ck_assert(snapshot->analysis.hold[0].has[0]);
+    ck_assert_int_eq(snapshot->analysis.free_holds[0], 1);
     drive_end(&drive);
-    free(copy);
-    free(view);
 }
 END_TEST
 
@@ -163,7 +156,7 @@ int main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, everything_is_told_in_order);
     tcase_add_test(tcase, a_hold_tells_what_became_of_it);
-    tcase_add_test(tcase, a_copy_takes_events_only_when_they_changed);
+    tcase_add_test(tcase, a_snapshot_is_made_anew_only_when_a_record_has_changed);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

@@ -72,7 +72,7 @@ START_TEST(a_setup_is_chosen_and_let_go)
     drive_do(&drive, "rating sees_ahead=no");
     drive_do(&drive, "choose 2"); /* it is the fitter's to say, but not without a word */
     session_fill_view(drive.session, &view);
-    ck_assert_int_eq(view.chosen_setup, 2);
+    ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 2);
     ck_assert_msg(strstr(view.message, "could not see ahead") != NULL, "%s", view.message);
     drive_do(&drive, "choose 0");
     ck_assert_int_eq(session_records(drive.session)->settings.chosen_setup, 0);
@@ -120,10 +120,10 @@ START_TEST(what_heights_need_is_named)
     session_fill_view(drive.session, view);
     ck_assert_str_eq(view->message, "head: where the bars are needs spacers, stem length and stem "
                                     "angle: not given");
-    ck_assert(!view->channel[0].tied);
+    ck_assert(!snapshot_tied(drive_snapshot(&drive), 0));
     drive_do(&drive, "bike b spacers=20 stem_length=100 stem_angle=-6");
     session_fill_view(drive.session, view);
-    ck_assert(view->channel[0].tied);
+    ck_assert(snapshot_tied(drive_snapshot(&drive), 0));
     ck_assert_ptr_null(strstr(view->message, "not given"));
     drive_end(&drive);
     free(view);

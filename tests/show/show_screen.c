@@ -22,7 +22,8 @@ static double now_s(void)
 
 int main(int argc, char **argv)
 {
-    static struct view view;
+    static struct made_up made;
+    struct view *view = &made.view;
     enum made_view kind = MADE_LIVE;
     for (int i = 0; argc > 1 && i < MADE_VIEWS; i++) {
         if (strcmp(argv[1], made_view_names[i]) == 0) {
@@ -37,14 +38,13 @@ int main(int argc, char **argv)
         fprintf(stderr, "show_screen: %s\n", problem.sentence);
         return EXIT_FAILURE;
     }
-    made_view(&view, kind);
+    made_view(&made, kind);
     double begun = now_s(), next = begun;
     bool going = true;
     while (going && now_s() - begun < seconds) {
         char line[1024], text[1200];
         enum screen_request request;
-        while (going &&
-               (request = screen_key(screen, &view, line, sizeof line)) != SCREEN_NOTHING) {
+        while (going && (request = screen_key(screen, view, line, sizeof line)) != SCREEN_NOTHING) {
             if (request == SCREEN_QUIT) {
                 going = false;
                 break;
@@ -54,10 +54,10 @@ int main(int argc, char **argv)
             screen_answer(screen, true, text);
         }
         if (rate > 0.0 && now_s() >= next) {
-            made_view_step(&view, 1.0 / rate);
+            made_view_step(view, 1.0 / rate);
             next += 1.0 / rate;
         }
-        screen_draw(screen, &view);
+        screen_draw(screen, view);
         double wait = rate > 0.0 ? next - now_s() : 1.0;
         struct pollfd keys = {.fd = screen_input(screen), .events = POLLIN};
         poll(&keys, 1, wait > 0.0 ? (int)(wait * 1000.0) + 1 : 0);

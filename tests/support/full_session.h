@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_TESTS_SUPPORT_FULL_SESSION_H
 #define HOLDLINE_TESTS_SUPPORT_FULL_SESSION_H
 
-#include "session/effect.h"
+#include "record/effect.h"
 
 /* A session in which every field of every kind of record has a value of its own, some not given, so
  * that a column left out or exchanged shows. seed makes another rider, other identifiers, other

@@ -79,6 +79,14 @@ void drive_samples(struct drive *drive, int count)
     }
 }
 
+const struct snapshot *drive_snapshot(struct drive *drive)
+{
+    static struct snapshot snapshot;
+    snapshot_begin(&snapshot);
+    session_fill_snapshot(drive->session, &snapshot);
+    return &snapshot;
+}
+
 void drive_finish(struct drive *drive)
 {
     for (int i = 0; i < 600 * RATE_HZ; i++) {

@@ -30,6 +30,8 @@ void drive_do(struct drive *drive, const char *line);
 /* A command that must be refused with a sentence that has this in it. */
 void drive_refused(struct drive *drive, const char *line, const char *sentence_part);
 void drive_samples(struct drive *drive, int count);
+/* Records and what follows from them as they are now; until the next call. */
+const struct snapshot *drive_snapshot(struct drive *drive);
 /* Samples until nothing is in progress any more (at most 10 minutes of them). */
 void drive_finish(struct drive *drive);
 /* Rider, bike, two sensors on the base bar, and the rig. */

@@ -16,7 +16,7 @@
 
 struct shared {
     pthread_mutex_t lock;
-    struct view view;
+    struct made_up made;
     uint64_t drawn_serial;
     uint64_t turns; /* of the child's loop: keys read, then drawn */
     int request_count;
@@ -58,7 +58,8 @@ static void take_requests(struct shared *shared, struct screen *screen, const st
 
 static int run_child(void *context)
 {
-    static struct view view;
+    static struct made_up made;
+    const struct view *view = &made.view;
     struct shared *shared = context;
     struct problem problem = {.kind = PROBLEM_NONE};
     struct screen *screen = screen_open(&problem);
@@ -74,12 +75,14 @@ static int run_child(void *context)
             break;
         }
         pthread_mutex_lock(&shared->lock);
-        view = shared->view;
+        if (made.view.serial != shared->made.view.serial) {
+            made_copy(&made, &shared->made);
+        }
         pthread_mutex_unlock(&shared->lock);
-        take_requests(shared, screen, &view, &going);
-        screen_draw(screen, &view);
+        take_requests(shared, screen, view, &going);
+        screen_draw(screen, view);
         pthread_mutex_lock(&shared->lock);
-        shared->drawn_serial = view.serial;
+        shared->drawn_serial = view->serial;
         shared->turns++;
         pthread_mutex_unlock(&shared->lock);
     }
@@ -104,7 +107,7 @@ struct stage *stage_open(const struct terminal_settings *settings, enum made_vie
     pthread_mutexattr_setpshared(&attributes, PTHREAD_PROCESS_SHARED);
     pthread_mutex_init(&stage->shared->lock, &attributes);
     pthread_mutexattr_destroy(&attributes);
-    made_view(&stage->shared->view, kind);
+    made_view(&stage->shared->made, kind);
     stage->shared->answer_done = true;
     stage->terminal = terminal_start_function(settings, run_child, stage->shared);
     if (stage->terminal == NULL) {
@@ -134,12 +137,12 @@ struct terminal *stage_terminal(struct stage *stage)
 struct view *stage_lock(struct stage *stage)
 {
     pthread_mutex_lock(&stage->shared->lock);
-    return &stage->shared->view;
+    return &stage->shared->made.view;
 }
 
 void stage_unlock(struct stage *stage)
 {
-    stage->shared->view.serial++;
+    stage->shared->made.view.serial++;
     pthread_mutex_unlock(&stage->shared->lock);
 }
 
@@ -166,8 +169,8 @@ bool stage_drawn(struct stage *stage)
 {
     for (int tries = 0; tries < 5000; tries++) {
         pthread_mutex_lock(&stage->shared->lock);
-        bool there =
-            stage->shared->turns > 0 && stage->shared->drawn_serial == stage->shared->view.serial;
+        bool there = stage->shared->turns > 0 &&
+                     stage->shared->drawn_serial == stage->shared->made.view.serial;
         pthread_mutex_unlock(&stage->shared->lock);
         terminal_pump(stage->terminal, 0.001);
         if (there) {

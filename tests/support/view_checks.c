@@ -53,7 +53,11 @@ void made_check(struct view *view)
 
 void made_wire(struct view *view)
 {
-    text_copy(view->rig_name, sizeof view->rig_name, "bench-a");
+    struct snapshot *snapshot = made_snapshot(view);
+    struct placing_record *placing = &snapshot->record.placing[0];
+    snapshot->placing = 0;
+    snapshot->record.placing_count = 1;
+    text_copy(placing->rig_id, sizeof placing->rig_id, "bench-a");
     text_copy(view->dialect, sizeof view->dialect, "bench");
     text_copy(view->link_name, sizeof view->link_name, "serial:/dev/ttyACM0");
     view->health.clock_known = view->health.clock_rate_known = true;

@@ -60,17 +60,16 @@ static void channel_now(struct view *view, int c)
 
 static void push_point(struct view *view, double time_s, enum view_phase phase, int setup)
 {
+    struct view_history *history = &made_of(view)->history;
+    int64_t step = history->steps++;
     for (int c = 0; c < view->channel_count; c++) {
         double slow = body_mm(c, base_of(view, c), time_s, false);
-        view->channel[c].history[view->history_end] =
-            (struct view_point){.slow_mm = (float)slow,
-                                .low_mm = (float)slow - 4.0F,
-                                .high_mm = (float)slow + 4.0F,
-                                .phase = (uint8_t)phase,
-                                .setup = (uint8_t)setup};
+        history->point[step % VIEW_HISTORY][c] = (struct view_point){.slow_mm = (float)slow,
+                                                                     .low_mm = (float)slow - 4.0F,
+                                                                     .high_mm = (float)slow + 4.0F,
+                                                                     .phase = (uint8_t)phase,
+                                                                     .setup = (uint8_t)setup};
     }
-    view->history_end = (view->history_end + 1) % VIEW_HISTORY;
-    view->history_count += view->history_count < VIEW_HISTORY ? 1 : 0;
 }
 
 static void worst(struct view *view)
@@ -79,7 +78,8 @@ static void worst(struct view *view)
     double worst_share = -1.0;
     for (int c = 0; c < view->channel_count; c++) {
         const struct view_channel *channel = &view->channel[c];
-        if (channel->role == ROLE_BODY && channel->has_target && channel->has_band) {
+        if (snapshot_channel(view->snapshot, c)->role == ROLE_BODY && channel->has_target &&
+            channel->has_band) {
             double share = fabs(channel->slow_mm - channel->target_mm) +
                            (channel->cue == CUE_IN ? 0.0 : 100.0);
             if (share > worst_share) {
@@ -99,7 +99,7 @@ void made_view_step(struct view *view, double seconds)
     long steps = (long)floor(view->session_s / VIEW_HISTORY_STEP_S) -
                  (long)floor(before / VIEW_HISTORY_STEP_S);
     for (long i = 0; i < steps; i++) {
-        push_point(view, view->session_s, view->phase, view->setup_number);
+        push_point(view, view->session_s, view->phase, snapshot_setup_number(view->snapshot));
     }
     for (int c = 0; c < view->channel_count; c++) {
         channel_now(view, c);
@@ -125,19 +125,21 @@ void made_view_step(struct view *view, double seconds)
 static void add_channel(struct view *view, const char *name, const char *mark, double target_mm,
                         double above_mm, double below_mm)
 {
-    struct view_channel *channel = &view->channel[view->channel_count++];
-    text_copy(channel->name, sizeof channel->name, name);
-    text_copy(channel->mark, sizeof channel->mark, mark);
-    channel->role = ROLE_BODY;
-    channel->tied = true;
-    channel->mounted = true;
-    channel->mount = (struct sensor_mount){
+    struct snapshot *snapshot = made_snapshot(view);
+    int c = view->channel_count++;
+    struct view_channel *channel = &view->channel[c];
+    struct channel_record *sensor = made_sensor(view, c);
+    snapshot->placing = 0;
+    snapshot->record.placing_count = 1;
+    snapshot->record.placing[0].channel_count = view->channel_count;
+    snapshot->analysis.channel_count = view->channel_count;
+    text_copy(sensor->name, sizeof sensor->name, name);
+    text_copy(sensor->mark, sizeof sensor->mark, mark);
+    sensor->role = ROLE_BODY;
+    sensor->mounted = true;
+    sensor->mount = (struct sensor_mount){
         .carrier = CARRIER_BASE_BAR, .x_mm = 120.0, .y_mm = 40.0, .tilt_deg = 0.0, .direction = 1};
-    channel->gain = 1.0;
-    channel->plate_mm = NAN;
-    text_copy(channel->tie_text, sizeof channel->tie_text, "-19 \u00B11 (plate)");
-    channel->sensor_shift_mm = -19.0;
-    channel->sensor_shift_u_mm = 0.5;
+    sensor->gain = 1.0;
     channel->shown_mm = NAN;
     channel->has_target = true;
     channel->target_mm = target_mm;
@@ -161,110 +163,116 @@ static void add_channel(struct view *view, const char *name, const char *mark, d
                                                       .cues_per_min = 0.0,
                                                       .in_band_share = 1.0,
                                                       .words = "too wide to teach anything"}};
-    channel->proposal_count = 3;
-    memcpy(channel->proposal, proposals, sizeof proposals);
+    snapshot->proposal_count[c] = 3;
+    memcpy(snapshot->proposal[c], proposals, sizeof proposals);
     channel->mean_mm = channel->mean_half_width_mm = channel->creep_mm_per_min =
         channel->in_band_share = NAN;
     struct channel_health *health = &view->health.channel[view->health.channel_count++];
     *health = (struct channel_health){
         .readings = 70000, .recent_valid_share = 1.0, .noise_mm = 1.4, .quantum_mm = 1.0};
-    view->matters_mm[view->channel_count - 1] = 10.0;
-    view->repeatability_mm[view->channel_count - 1] = 3.4;
 }
 
-static struct view_setup *add_setup(struct view *view, const char *intent, const char *changes,
-                                    double spacers_mm, double pad_rise_mm)
+/* A setup that has been built once; its place. */
+static int add_setup(struct snapshot *snapshot, const char *intent, double spacers_mm,
+                     double pad_rise_mm)
 {
-    struct view_setup *setup = &view->setup[view->setup_count++];
-    memset(setup, 0, sizeof *setup);
-    setup->number = view->setup_count;
-    setup->builds = 1;
+    struct session_record *record = &snapshot->record;
+    int s = record->setup_count++;
+    struct setup_record *setup = &record->setup[s];
+    setup->number = s + 1;
     text_copy(setup->intent, sizeof setup->intent, intent);
-    text_copy(setup->changes, sizeof setup->changes, changes);
-    setup->bike = view->bike_frame;
+    setup->bike = record->bike.frame;
     setup->bike.value[BIKE_SPACERS] = spacers_mm;
     setup->bike.value[BIKE_PAD_RISE] = pad_rise_mm;
-    return setup;
+    record->build[record->build_count++] = (struct build_record){.setup = s, .ordinal = 1};
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        snapshot->analysis.tie[s][c] =
+            (struct tie){.kind = TIE_PLATE, .absolute = true, .shift_mm = -19.0, .u_build_mm = 0.5};
+    }
+    return s;
 }
 
-static void estimate(struct view *view, struct view_setup *setup, int channel, double mean,
-                     double half, enum verdict verdict, double difference, double low, double high)
+static void estimate(struct view *view, int setup, int channel, double mean, double half,
+                     enum verdict verdict, double difference, double low, double high)
 {
-    setup->estimate[channel] = (struct setup_estimate){.holds = setup->free_holds,
-                                                       .builds = 1,
-                                                       .has_interval = true,
-                                                       .mean = mean,
-                                                       .half_width = half,
-                                                       .tied = true};
-    setup->difference[channel] = (struct setup_difference){.verdict = verdict,
+    struct analysis *analysis = &made_snapshot(view)->analysis;
+    struct comparison *heights = &analysis->free_heights[channel];
+    heights->setup_count = setup + 1;
+    heights->setup[setup] = (struct setup_estimate){.holds = analysis->free_holds[setup],
+                                                    .builds = 1,
+                                                    .has_interval = true,
+                                                    .mean = mean,
+                                                    .half_width = half,
+                                                    .tied = true};
+    heights->difference[setup] = (struct setup_difference){.verdict = verdict,
                                                            .difference = difference,
                                                            .has_interval = verdict != VERDICT_NONE,
                                                            .low = low,
                                                            .high = high};
-    struct view_channel *of = &view->channel[channel];
-    of->earlier[of->mark_count++] =
-        (struct view_mark){.setup = setup->number, .height_mm = mean, .half_width_mm = half};
+}
+
+static void add_holds(struct snapshot *snapshot)
+{
+    static const int build[] = {0, 0, 0, 1, 1, 2};
+    for (int h = 0; h < 6; h++) {
+        struct hold_record *hold = &snapshot->record.hold[snapshot->record.hold_count++];
+        struct hold_result *result = &snapshot->analysis.hold[h];
+        *hold = (struct hold_record){
+            .number = h + 1, .build = build[h], .status = HOLD_COMPLETE, .guided = h == 2};
+        hold->rejected = h == 3;
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            result->has[c] = true;
+            result->summary[c] =
+                (struct hold_summary){.mean_mm = (c == 0 ? 898.0 : 780.0) - 6.0 * build[h] + h % 3,
+                                      .has_interval = true,
+                                      .mean_half_width_mm = 1.3 + 0.2 * h,
+                                      .has_band = true,
+                                      .in_band_share = 0.62 + 0.06 * h};
+        }
+    }
 }
 
 static void base_session(struct view *view)
 {
-    text_copy(view->rider_code, sizeof view->rider_code, "R-07");
-    text_copy(view->rider, sizeof view->rider, "winter group");
-    text_copy(view->bike, sizeof view->bike, "training bike");
-    view->bike_frame.value[BIKE_STACK] = 545.0;
-    view->bike_frame.value[BIKE_REACH] = 410.0;
-    view->bike_frame.value[BIKE_HEAD_ANGLE] = 73.0;
-    view->bike_frame.value[BIKE_STEM_LENGTH] = 100.0;
-    view->bike_frame.value[BIKE_STEM_ANGLE] = -6.0;
-    view->bike_frame.value[BIKE_SPACERS] = 30.0;
-    view->bike_frame.value[BIKE_PAD_RISE] = 60.0;
+    struct snapshot *snapshot = made_snapshot(view);
+    struct session_record *record = &snapshot->record;
+    struct analysis *analysis = &snapshot->analysis;
+    text_copy(record->rider.code, sizeof record->rider.code, "R-07");
+    text_copy(record->rider.name, sizeof record->rider.name, "winter group");
+    text_copy(record->bike.name, sizeof record->bike.name, "training bike");
+    record->bike.frame.value[BIKE_STACK] = 545.0;
+    record->bike.frame.value[BIKE_REACH] = 410.0;
+    record->bike.frame.value[BIKE_HEAD_ANGLE] = 73.0;
+    record->bike.frame.value[BIKE_STEM_LENGTH] = 100.0;
+    record->bike.frame.value[BIKE_STEM_ANGLE] = -6.0;
+    record->bike.frame.value[BIKE_SPACERS] = 30.0;
+    record->bike.frame.value[BIKE_PAD_RISE] = 60.0;
     view->minutes_left = 21.4;
     text_copy(view->clock_words, sizeof view->clock_words,
               "21 min left: 1 more setup, then back to setup 1");
     add_channel(view, "head", "chin strap", 884.0, 10.0, 20.0);
     add_channel(view, "chest", "chest strap", 771.0, 8.0, INFINITY);
-    struct view_setup *setup = add_setup(view, "as it came", "", 30.0, 60.0);
-    setup->free_holds = 2;
-    setup->guided_holds = 1;
-    setup->rated = true;
+    int setup = add_setup(snapshot, "as it came", 30.0, 60.0);
+    analysis->free_holds[setup] = 2;
+    analysis->guided_holds[setup] = 1;
     estimate(view, setup, 0, 898.0, 3.2, VERDICT_NONE, 0.0, 0.0, 0.0);
     estimate(view, setup, 1, 780.0, 3.4, VERDICT_NONE, 0.0, 0.0, 0.0);
-    setup = add_setup(view, "pads down 20", "pad rise 60 to 40", 30.0, 40.0);
-    setup->free_holds = 2;
-    setup->rated = true;
+    setup = add_setup(snapshot, "pads down 20", 30.0, 40.0);
+    analysis->free_holds[setup] = 2;
     estimate(view, setup, 0, 886.0, 3.5, VERDICT_LOWER, -12.0, -18.0, -6.0);
     estimate(view, setup, 1, 776.0, 3.9, VERDICT_CANNOT_TELL, -4.0, -10.5, 2.5);
-    setup->difference[1].advice = ADVICE_MORE_HOLDS;
-    setup->difference[1].advice_holds = 2;
-    setup = add_setup(view, "spacers out, pads down", "spacers 30 to 10, pad rise 60 to 40", 10.0,
-                      40.0);
-    setup->free_holds = 1;
-    setup->current = true;
+    analysis->free_heights[1].difference[setup].advice = ADVICE_MORE_HOLDS;
+    analysis->free_heights[1].difference[setup].advice_holds = 2;
+    setup = add_setup(snapshot, "spacers out, pads down", 10.0, 40.0);
+    analysis->free_holds[setup] = 1;
     estimate(view, setup, 0, 875.0, 5.2, VERDICT_LOWER, -23.0, -30.0, -16.0);
     estimate(view, setup, 1, 768.0, 5.6, VERDICT_LOWER, -12.0, -19.0, -5.0);
-    setup->estimate[0].borrowed_repeatability = setup->estimate[1].borrowed_repeatability = true;
-    made_insight(view);
-    view->setup_number = 3;
-    view->build_ordinal = 1;
-    text_copy(view->intent, sizeof view->intent, setup->intent);
-    text_copy(view->changes, sizeof view->changes, setup->changes);
-    view->bars_shift_mm = -19.1;
-    view->bars_shift_x_mm = 5.8;
-    for (int h = 0; h < 6; h++) {
-        struct view_hold *hold = &view->hold_shown[view->hold_shown_count++];
-        *hold = (struct view_hold){.number = h + 1,
-                                   .setup = h < 3   ? 1
-                                            : h < 5 ? 2
-                                                    : 3,
-                                   .build_ordinal = 1};
-        hold->guided = h == 2;
-        hold->rejected = h == 3;
-        for (int c = 0; c < CHANNELS_MAX; c++) {
-            hold->mean_mm[c] = (c == 0 ? 898.0 : 780.0) - 6.0 * (hold->setup - 1) + h % 3;
-            hold->half_width_mm[c] = 1.3 + 0.2 * h;
-            hold->in_band_share[c] = 0.62 + 0.06 * h;
-        }
+    for (int c = 0; c < 2; c++) {
+        analysis->free_heights[c].setup[setup].borrowed_repeatability = true;
     }
+    snapshot->build = setup;
+    made_insight(view);
+    add_holds(snapshot);
     made_events(view);
 }
 
@@ -293,28 +301,95 @@ static void made_capture(struct view *view, enum view_phase phase)
 
 static void add_power(struct view *view)
 {
-    struct view_channel *channel = &view->channel[view->channel_count];
+    struct snapshot *snapshot = made_snapshot(view);
+    int c = view->channel_count;
+    struct channel_record *power = made_sensor(view, c);
     add_channel(view, "power", "", NAN, INFINITY, INFINITY);
-    channel->role = ROLE_AUXILIARY;
-    channel->has_target = channel->has_band = channel->tied = channel->mounted = false;
-    channel->proposal_count = 0;
+    power->role = ROLE_AUXILIARY;
+    power->mounted = false;
+    view->channel[c].has_target = view->channel[c].has_band = false;
+    snapshot->proposal_count[c] = 0;
     view->check.range_mm[view->channel_count - 1] = 203.0;
 }
 
-void made_view(struct view *view, enum made_view kind)
+void made_begin(struct made_up *made)
 {
-    memset(view, 0, sizeof *view);
-    view->minutes_left = view->bars_shift_mm = view->bars_shift_x_mm = NAN;
-    view->baseline_setup = 1;
-    view->worst_channel = -1;
+    memset(made, 0, sizeof *made);
+    snapshot_begin(&made->snapshot);
+    made->view.snapshot = &made->snapshot;
+    made->view.history = &made->history;
+}
+
+void made_copy(struct made_up *to, const struct made_up *from)
+{
+    memcpy(to, from, sizeof *to);
+    to->view.snapshot = &to->snapshot;
+    to->view.history = &to->history;
+}
+
+struct made_up *made_of(struct view *view)
+{
+    return (struct made_up *)view; /* its first member */
+}
+
+struct snapshot *made_snapshot(struct view *view)
+{
+    return &made_of(view)->snapshot;
+}
+
+void made_plate(struct view *view, int channel, double range_mm)
+{
+    struct snapshot *snapshot = made_snapshot(view);
+    struct session_record *record = &snapshot->record;
+    record->tie_reading[record->tie_reading_count++] =
+        (struct tie_reading_record){.kind = TIE_READING_PLATE,
+                                    .build = snapshot->build,
+                                    .channel = channel,
+                                    .value_mm = range_mm};
+}
+
+/* The rider could not see ahead on a setup. */
+static void made_unseen(struct snapshot *snapshot, int setup)
+{
+    struct session_record *record = &snapshot->record;
+    struct rating_record *rating = &record->rating[record->rating_count++];
+    *rating = (struct rating_record){
+        .setup = setup, .sees_ahead = SEES_NO, .could_stay_min = (double)NAN};
+    memset(rating->score, -1, sizeof rating->score);
+}
+
+/* Sensors alone: nothing was entered. */
+static void made_forget(struct snapshot *snapshot)
+{
+    struct session_record *record = &snapshot->record;
+    record->setup_count = record->build_count = record->hold_count = 0;
+    snapshot->build = -1;
+    snapshot->event_count = 0;
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        view->order_mm[c] = c == 0 && kind != MADE_MANY ? 0.6 : (double)NAN;
+        record->placing[0].channel[c].mounted = false;
+        record->placing[0].channel[c].mark[0] = '\0';
+        snapshot->proposal_count[c] = 0;
     }
-    bike_values_clear(&view->bike_frame);
-    bike_limits_clear(&view->limits);
+    record->rider.name[0] = record->rider.code[0] = record->bike.name[0] = '\0';
+}
+
+struct channel_record *made_sensor(struct view *view, int channel)
+{
+    return &made_snapshot(view)->record.placing[0].channel[channel];
+}
+
+void made_view(struct made_up *made, enum made_view kind)
+{
+    struct view *view = &made->view;
+    made_begin(made);
+    view->minutes_left = NAN;
+    view->worst_channel = -1;
+    made->snapshot.record.settings.baseline_setup = 1;
+    made->snapshot.analysis.free_heights[0].order_fitted = kind != MADE_MANY;
+    made->snapshot.analysis.free_heights[0].order_per_hold = 0.6;
     for (int c = 0; c < CHANNELS_MAX; c++) {
         view->channel[c].shown_mm = view->channel[c].slow_mm = view->channel[c].quick_mm = NAN;
-        view->matters_mm[c] = 10.0;
+        made->snapshot.record.settings.matters_mm[c] = 10.0;
     }
     view->serial = 1;
     text_copy(view->next_step, sizeof view->next_step, "waiting for the sensors");
@@ -340,19 +415,12 @@ void made_view(struct view *view, enum made_view kind)
     view->next = VIEW_NEXT_COMMAND;
     switch (kind) {
     case MADE_FIRST:
-        view->setup_count = view->setup_number = view->hold_shown_count = view->event_count = 0;
-        view->rider[0] = view->rider_code[0] = view->bike[0] = view->intent[0] = view->changes[0] =
-            '\0';
-        view->bars_shift_mm = NAN;
+        made_forget(&made->snapshot);
         view->message[0] = '\0';
         for (int c = 0; c < view->channel_count; c++) {
             struct view_channel *channel = &view->channel[c];
-            channel->mark_count = 0;
-            channel->proposal_count = 0;
-            channel->has_target = channel->has_band = channel->tied = channel->mounted = false;
-            channel->mark[0] = '\0';
+            channel->has_target = channel->has_band = false;
             channel->target_mm = NAN;
-            text_copy(channel->tie_text, sizeof channel->tie_text, "range only");
         }
         text_copy(view->next_step, sizeof view->next_step, "ride in, then take the target");
         text_copy(view->next_command, sizeof view->next_command, "target");
@@ -397,9 +465,9 @@ void made_view(struct view *view, enum made_view kind)
     case MADE_CHECKED:
         add_power(view);
         made_results(view);
-        view->channel[0].plate_mm = 412.4;
-        view->channel[1].gain = 1.0040;
-        view->channel[1].offset_mm = -1.2;
+        made_plate(view, 0, 412.4);
+        made_sensor(view, 1)->gain = 1.0040;
+        made_sensor(view, 1)->offset_mm = -1.2;
         view->health.channel[1].two_levels = true;
         view->health.channel[1].levels_apart_mm = 61.0;
         view->health.channel[0].stuck_s = 12.0;
@@ -412,23 +480,23 @@ void made_view(struct view *view, enum made_view kind)
         for (int s = 4; s <= 12; s++) {
             char intent[64];
             snprintf(intent, sizeof intent, "stem %d mm lower, pads %d mm forward", s, 2 * s);
-            struct view_setup *setup = add_setup(view, intent, "", 30.0 - s, 60.0);
-            setup->free_holds = 2;
+            int setup = add_setup(&made->snapshot, intent, 30.0 - s, 60.0);
+            made->snapshot.analysis.free_holds[setup] = 2;
             estimate(view, setup, 0, 880.0 + s, 3.2, s % 2 ? VERDICT_HIGHER : VERDICT_NO_DIFFERENCE,
                      s % 2 ? 14.0 : 1.0, s % 2 ? 9.0 : -3.0, s % 2 ? 19.0 : 5.0);
             estimate(view, setup, 1, 770.0 + s, 3.2,
                      s % 3 ? VERDICT_LESS_THAN_MATTERS : VERDICT_NOT_COMPARABLE, -6.0, -8.0, -4.0);
-            text_copy(setup->difference[1].reason, sizeof setup->difference[1].reason,
-                      "the sensor's height is not tied");
-            setup->sees_ahead_failed = s == 5;
-            text_copy(setup->complaint, sizeof setup->complaint,
-                      s == 5 ? "it FAILED: the rider could not see ahead on it" : "");
+            struct setup_difference *chest =
+                &made->snapshot.analysis.free_heights[1].difference[setup];
+            text_copy(chest->reason, sizeof chest->reason, "the sensor's height is not tied");
         }
+        made_unseen(&made->snapshot, 4);
         break;
     default:
         break;
     }
     double now = view->session_s;
+    int number = snapshot_setup_number(view->snapshot);
     int earlier = kind == MADE_FIRST ? 300 : VIEW_HISTORY;
     for (int i = earlier; i >= 1; i--) {
         double back = i * VIEW_HISTORY_STEP_S;
@@ -436,7 +504,7 @@ void made_view(struct view *view, enum made_view kind)
                             ? back > 30.0 && back < 90.0
                             : back <= view->elapsed_s;
         push_point(view, now - back, captured && kind != MADE_FIRST ? VIEW_HOLD : VIEW_LIVE,
-                   back > 100.0 ? view->setup_number - 1 : view->setup_number);
+                   back > 100.0 ? number - 1 : number);
     }
     made_view_step(view, 0.0);
 }

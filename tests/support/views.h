@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_TESTS_SUPPORT_VIEWS_H
 #define HOLDLINE_TESTS_SUPPORT_VIEWS_H
 
+#include "session/snapshot.h"
 #include "session/view.h"
 
 /* Made-up views for screens, one for each state of a session: an invented rider of a club's winter
@@ -25,7 +26,22 @@ enum made_view {
 };
 extern const char *const made_view_names[MADE_VIEWS];
 
-void made_view(struct view *view, enum made_view kind);
+/* A view with all that it points at. */
+struct made_up {
+    struct view view;
+    struct snapshot snapshot;
+    struct view_history history;
+};
+void made_view(struct made_up *made, enum made_view kind);
+/* Of nothing: no sensors, no session. */
+void made_begin(struct made_up *made);
+void made_copy(struct made_up *to, const struct made_up *from);
+/* What a made view stands in, and what it points at, to be changed. */
+struct made_up *made_of(struct view *view);
+struct snapshot *made_snapshot(struct view *view);
+struct channel_record *made_sensor(struct view *view, int channel);
+/* A plate read over a sensor, on the build in force. */
+void made_plate(struct view *view, int channel, double range_mm);
 /* view_events.c: what has happened in the made-up session, the newest last. */
 void made_events(struct view *view);
 /* view_insight.c: what follows from its holds beside the comparison. */

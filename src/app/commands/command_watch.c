@@ -6,6 +6,7 @@
 #include "base/clock.h"
 #include "base/text.h"
 #include "screen/screen.h"
+#include "session/snapshot.h"
 #include "session/view_json.h"
 
 #include <errno.h>
@@ -26,7 +27,9 @@ struct watching {
     int fd;
     size_t used;
     char bytes[2 * WATCH_LINE_MAX];
-    struct view *view;
+    struct view view;
+    struct view_history history; /* none: it is not in the lines */
+    struct snapshot *snapshot;
     bool ended;
 };
 
@@ -92,8 +95,8 @@ static int watch_as_lines(struct watching *watching, bool as_json)
         }
         if (as_json) {
             fwrite(line, 1, length, stdout);
-        } else if (view_json_read(line, length, watching->view, &problem)) {
-            view_status_line(watching->view, text, sizeof text);
+        } else if (view_json_read(line, length, &watching->view, watching->snapshot, &problem)) {
+            view_status_line(&watching->view, text, sizeof text);
             if (strcmp(text, shown) != 0) {
                 puts(text);
                 memcpy(shown, text, sizeof shown);
@@ -124,15 +127,14 @@ static int watch_on_screen(struct watching *watching, const char *how)
     struct tones *tones = tones_attach(screen, how);
     while (!leave && good && !watching->ended && !asked_to_end) {
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
-            uint64_t serial = watching->view->serial;
-            good = view_json_read(line, length, watching->view, &problem);
-            watching->view->serial = serial + 1;
+            good = view_json_read(line, length, &watching->view, watching->snapshot, &problem);
+            watching->view.history = &watching->history;
         }
-        leave = screen_key(screen, watching->view, unused, sizeof unused) == SCREEN_QUIT;
+        leave = screen_key(screen, &watching->view, unused, sizeof unused) == SCREEN_QUIT;
         int64_t now_ms = clock_monotonic_us() / 1000;
         if (now_ms - drawn_ms >= DRAWING_MS) {
             drawn_ms = now_ms;
-            screen_draw(screen, watching->view);
+            screen_draw(screen, &watching->view);
         }
         tones_tend(tones, screen);
     }
@@ -174,11 +176,14 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     watching.fd = watch_connect((long)process, &problem);
-    watching.view = calloc(1, sizeof *watching.view);
-    if (watching.fd < 0 || watching.view == NULL) {
-        free(watching.view);
+    watching.snapshot = calloc(1, sizeof *watching.snapshot);
+    if (watching.fd < 0 || watching.snapshot == NULL) {
+        free(watching.snapshot);
         return command_fail(&problem);
     }
+    snapshot_begin(watching.snapshot);
+    watching.view.snapshot = watching.snapshot;
+    watching.view.history = &watching.history;
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGHUP, &action, NULL);
@@ -186,7 +191,7 @@ static int run(int argc, char **argv)
     int status = as_lines || as_json ? watch_as_lines(&watching, as_json)
                                      : watch_on_screen(&watching, tones);
     close(watching.fd);
-    free(watching.view);
+    free(watching.snapshot);
     return status;
 }
 

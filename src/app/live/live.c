@@ -38,6 +38,7 @@ struct live {
     const struct live_options *options;
     struct ring *to_recorder;
     struct recorder *recorder;
+    struct snapshot_pool *snapshots;
     struct live_session *session;
     struct watch_server *watchers; /* NULL: there can be none */
     pthread_t reader_thread;
@@ -195,19 +196,20 @@ static void take_answers(struct live *live, struct screen *screen)
     }
 }
 
-static void draw(struct live *live, struct screen *screen, struct view *view)
+static void draw(struct live *live, struct screen *screen, struct live_look *look)
 {
     int64_t now_ms = clock_monotonic_us() / 1000;
     if (now_ms - live->drawn_ms >= LIVE_LOOK_MS) {
         live->drawn_ms = now_ms;
-        live_session_view(live->session, view, (now_ms + LIVE_LOOK_MS) * 1000);
-        screen_draw(screen, view);
+        live_session_look(live->session, look, (now_ms + LIVE_LOOK_MS) * 1000);
+        screen_draw(screen, &look->view);
     }
 }
 
 /* The session is over: what is being written is waited for, until the person lets it go. Without
  * one (a signal, no terminal any more) it has so long. */
-static void finish_work(struct live *live, struct screen *screen, struct view *view, bool alone)
+static void finish_work(struct live *live, struct screen *screen, struct live_look *look,
+                        bool alone)
 {
     int64_t until_us = clock_monotonic_us() + WORK_ALONE_US;
     char line[COMMAND_TEXT_SIZE];
@@ -224,7 +226,7 @@ static void finish_work(struct live *live, struct screen *screen, struct view *v
             continue;
         }
         alone = !wait_for_keys(live, screen);
-        enum screen_request request = screen_key(screen, view, line, sizeof line);
+        enum screen_request request = screen_key(screen, &look->view, line, sizeof line);
         if (request == SCREEN_QUIT || (request == SCREEN_STOP_WORK && stopped)) {
             return;
         }
@@ -233,12 +235,12 @@ static void finish_work(struct live *live, struct screen *screen, struct view *v
             stopped = true;
         }
         take_answers(live, screen);
-        draw(live, screen, view);
+        draw(live, screen, look);
     }
     take_answers(live, screen);
 }
 
-static void run_screen(struct live *live, struct screen *screen, struct view *view)
+static void run_screen(struct live *live, struct screen *screen, struct live_look *look)
 {
     bool leave = false, there = true;
     while (!leave && !asked_to_end && there) {
@@ -246,13 +248,13 @@ static void run_screen(struct live *live, struct screen *screen, struct view *vi
         if (there) {
             /* Also without a new key: a form may have more lines to give, or the size has changed.
              */
-            leave = !take_keys(live, screen, view);
+            leave = !take_keys(live, screen, &look->view);
             take_answers(live, screen);
-            draw(live, screen, view);
+            draw(live, screen, look);
             tones_tend(live->tones, screen);
         }
     }
-    finish_work(live, screen, view, !leave);
+    finish_work(live, screen, look, !leave);
 }
 
 /* ---- starting and stopping ------------------------------------------------------------------- */
@@ -288,8 +290,8 @@ static bool start_threads(struct live *live, struct problem *problem)
     if (live->recorder == NULL || !recorder_start(live->recorder, problem)) {
         return false;
     }
-    live->session = live_session_start(options, live->recorder, &live->continue_number,
-                                       &live->continue_time_us, problem);
+    live->session = live_session_start(options, live->recorder, live->snapshots,
+                                       &live->continue_number, &live->continue_time_us, problem);
     if (live->session == NULL) {
         return false;
     }
@@ -335,9 +337,10 @@ bool live_run(const struct live_options *options, struct problem *problem)
     struct live live = {.options = options, .wake = {-1, -1}};
     sigset_t before;
     bool done = false;
-    struct view *view = calloc(1, sizeof *view);
+    struct live_look *look = calloc(1, sizeof *look);
     struct screen *screen = NULL;
-    if (view == NULL || pipe(live.wake) != 0) {
+    live.snapshots = snapshot_pool_create();
+    if (look == NULL || live.snapshots == NULL || pipe(live.wake) != 0) {
         problem_set(problem, "no memory or descriptors for a live session");
         goto end;
     }
@@ -348,12 +351,14 @@ bool live_run(const struct live_options *options, struct problem *problem)
         goto end;
     }
     live.tones = tones_attach(screen, options->tones);
-    screen_draw(screen, view);
+    look->view.history = &look->history;
+    look->view.snapshot = snapshot_pool_take(live.snapshots);
+    screen_draw(screen, &look->view);
     block_signals(&before);
     done = start_threads(&live, problem);
     pthread_sigmask(SIG_SETMASK, &before, NULL);
     if (done) {
-        run_screen(&live, screen, view);
+        run_screen(&live, screen, look);
     }
     screen_close(screen);
     tones_destroy(live.tones);
@@ -366,7 +371,8 @@ end:
         close(live.wake[0]);
         close(live.wake[1]);
     }
-    free(view);
+    free(look);
+    snapshot_pool_destroy(live.snapshots);
     return done;
 }
 

@@ -159,42 +159,68 @@ static bool take_asked(struct live_session *live)
     }
 }
 
+/* Anew where something has changed since the last. False where none is free: then nothing is
+ * published until the next try, since a view and its snapshot belong together. */
+static bool make_snapshot(struct live_session *live)
+{
+    const struct snapshot *last = live->back.snapshot;
+    struct snapshot *next = NULL;
+    if (last->serial != session_snapshot_serial(live->session)) {
+        next = snapshot_pool_take(live->snapshots);
+    }
+    if (next != NULL) {
+        session_fill_snapshot(live->session, next);
+        live->back.snapshot = next;
+        snapshot_pool_release(live->snapshots, last);
+    }
+    return live->back.snapshot->serial == session_snapshot_serial(live->session);
+}
+
 static void publish(struct live_session *live)
 {
     struct recorder_state state;
     recorder_state(live->recorder, &state);
-    uint64_t serial = live->back->serial;
-    bool work_changed = live_work_show(live, &live->back->work);
-    session_fill_view(live->session, live->back);
-    pthread_mutex_lock(&live->lock);
-    bool news = live->back->serial != serial || live->link_changed ||
-                state.samples_stored != live->published_stored;
-    live->back->health = live->health;
-    if (live->link != NULL) {
-        text_copy(live->back->link_name, sizeof live->back->link_name, live->link->name);
+    uint64_t serial = live->back.serial;
+    const struct snapshot *before = NULL;
+    if (!make_snapshot(live)) {
+        return;
     }
-    text_copy(live->back->dialect, sizeof live->back->dialect,
+    bool work_changed = live_work_show(live, &live->back.work);
+    session_fill_view(live->session, &live->back);
+    pthread_mutex_lock(&live->lock);
+    bool news = live->back.serial != serial || live->link_changed ||
+                state.samples_stored != live->published_stored;
+    live->back.health = live->health;
+    if (live->link != NULL) {
+        text_copy(live->back.link_name, sizeof live->back.link_name, live->link->name);
+    }
+    text_copy(live->back.dialect, sizeof live->back.dialect,
               live->has_info ? live->info.dialect : "");
     if (live->link_reason[0] != '\0') {
-        memcpy(live->back->message, live->link_reason, sizeof live->back->message);
-        live->back->message_is_problem = true;
+        memcpy(live->back.message, live->link_reason, sizeof live->back.message);
+        live->back.message_is_problem = true;
     }
     live->link_changed = false;
-    news = news || live->earlier.serial != live->back->earlier.serial || work_changed;
-    live->back->earlier = live->earlier;
-    live->back->store_open = state.store_open;
-    text_copy(live->back->store_text, sizeof live->back->store_text, state.text);
-    memcpy(live->back->store_trouble, state.brief, sizeof live->back->store_trouble);
-    live->back->samples_seen = live->samples_seen;
-    live->back->samples_stored = state.samples_stored;
+    news = news || live->earlier.serial != live->back.earlier.serial || work_changed;
+    live->back.earlier = live->earlier;
+    live->back.store_open = state.store_open;
+    text_copy(live->back.store_text, sizeof live->back.store_text, state.text);
+    memcpy(live->back.store_trouble, state.brief, sizeof live->back.store_trouble);
+    live->back.samples_seen = live->samples_seen;
+    live->back.samples_stored = state.samples_stored;
     live->published_stored = state.samples_stored;
     if (news) {
         live->publications++;
-        view_copy(live->front, live->back);
-        live->front->serial = live->publications;
+        before = live->front.view.snapshot;
+        snapshot_pool_hold(live->snapshots, live->back.snapshot);
+        live->front.view = live->back;
+        live->front.view.serial = live->publications;
+        live->front.view.history = &live->front.history;
+        view_history_follow(&live->front.history, live->back.history);
     }
     pthread_mutex_unlock(&live->lock);
     if (news) {
+        snapshot_pool_release(live->snapshots, before);
         trace(live, "seen", "");
     }
 }
@@ -323,15 +349,16 @@ static void release(struct live_session *live)
         close(live->bell[0]);
         close(live->bell[1]);
     }
-    free(live->front);
-    free(live->back);
+    snapshot_pool_release(live->snapshots, live->front.view.snapshot);
+    snapshot_pool_release(live->snapshots, live->back.snapshot);
     pthread_mutex_destroy(&live->lock);
     free(live);
 }
 
 struct live_session *live_session_start(const struct live_options *options,
-                                        struct recorder *recorder, int64_t *last_number,
-                                        int64_t *last_time_us, struct problem *problem)
+                                        struct recorder *recorder, struct snapshot_pool *snapshots,
+                                        int64_t *last_number, int64_t *last_time_us,
+                                        struct problem *problem)
 {
     struct live_session *live = calloc(1, sizeof *live);
     if (live == NULL) {
@@ -340,13 +367,13 @@ struct live_session *live_session_start(const struct live_options *options,
     }
     live->options = options;
     live->recorder = recorder;
+    live->snapshots = snapshots;
+    live->front.view.snapshot = snapshot_pool_take(snapshots);
+    live->back.snapshot = snapshot_pool_take(snapshots);
     live->bell[0] = live->bell[1] = -1;
     pthread_mutex_init(&live->lock, NULL);
     live->ring = ring_create(RING_SAMPLES, sizeof(struct sample));
-    live->front = calloc(1, sizeof *live->front);
-    live->back = calloc(1, sizeof *live->back);
-    if (live->ring == NULL || live->front == NULL || live->back == NULL ||
-        !session_reports_start(&live->reports) || pipe(live->bell) != 0) {
+    if (live->ring == NULL || !session_reports_start(&live->reports) || pipe(live->bell) != 0) {
         problem_set(problem, "no memory or descriptors for a live session");
         release(live);
         return NULL;

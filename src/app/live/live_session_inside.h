@@ -26,6 +26,7 @@ struct asked {
 struct live_session {
     const struct live_options *options;
     struct recorder *recorder;
+    struct snapshot_pool *snapshots;
     struct session *session;
     struct session_reports reports;
     struct rig_teller teller;
@@ -51,10 +52,9 @@ struct live_session {
     uint64_t requests;
     struct live_answer answer[ASKED_MAX];
     int answer_count;
-    struct view *front;
-    uint64_t front_serial;
+    struct live_look front;
 
-    struct view *back; /* of the session's thread */
+    struct view back; /* of the session's thread */
     struct view_earlier earlier;
     struct worker *worker;
     uint64_t waiting_request; /* of a job: answered by then, whatever it came to; 0 = none */

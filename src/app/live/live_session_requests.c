@@ -99,12 +99,17 @@ bool live_session_answer(struct live_session *live, struct live_answer *answer_o
     return any;
 }
 
-void live_session_view(struct live_session *live, struct view *view, int64_t next_us)
+void live_session_look(struct live_session *live, struct live_look *look, int64_t next_us)
 {
     atomic_store(&live->look_us, next_us);
     pthread_mutex_lock(&live->lock);
-    if (view->serial != live->front->serial) {
-        view_copy(view, live->front);
+    if (look->view.serial != live->front.view.serial) {
+        const struct snapshot *before = look->view.snapshot;
+        snapshot_pool_hold(live->snapshots, live->front.view.snapshot);
+        look->view = live->front.view;
+        look->view.history = &look->history;
+        view_history_follow(&look->history, &live->front.history);
+        snapshot_pool_release(live->snapshots, before);
     }
     pthread_mutex_unlock(&live->lock);
 }
@@ -112,22 +117,27 @@ void live_session_view(struct live_session *live, struct view *view, int64_t nex
 size_t live_session_watch(void *context, unsigned long long *serial, char *line, size_t size)
 {
     struct live_session *live = context;
-    FILE *stream = fmemopen(line, size, "w");
+    struct view view;
     size_t length = 0;
-    if (stream == NULL) {
-        return 0;
-    }
     pthread_mutex_lock(&live->lock);
-    bool news = live->front->serial != *serial;
-    *serial = live->front->serial;
+    bool news = live->front.view.serial != *serial;
     if (news) {
-        view_json_write(live->front, stream);
+        view = live->front.view;
+        view.history = NULL;
+        snapshot_pool_hold(live->snapshots, view.snapshot);
     }
     pthread_mutex_unlock(&live->lock);
-    if (news && fflush(stream) == 0) {
-        long end = ftell(stream);
-        length = end > 0 && (size_t)end < size ? (size_t)end : 0;
+    if (!news) {
+        return 0;
     }
-    fclose(stream);
+    *serial = view.serial;
+    FILE *stream = fmemopen(line, size, "w");
+    if (stream != NULL) {
+        view_json_write(&view, stream);
+        long end = fflush(stream) == 0 ? ftell(stream) : 0;
+        length = end > 0 && (size_t)end < size ? (size_t)end : 0;
+        fclose(stream);
+    }
+    snapshot_pool_release(live->snapshots, view.snapshot);
     return length;
 }

@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_APP_RECORDER_BATCH_H
 #define HOLDLINE_APP_RECORDER_BATCH_H
 
-#include "session/effect.h"
+#include "record/effect.h"
 #include "store/store.h"
 
 #include <stddef.h>

@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "insight_view.h"
-
-#include "base/text.h"
 #include "say/insight_words.h"
+
+#include "analysis/analysis.h"
+#include "base/text.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -23,48 +23,42 @@ static void add_line(void *context, const char *sentence)
     }
 }
 
-static void fill_steps(const struct session *session, struct view_insight *to)
+static void fill_steps(const struct analysis *analysis, struct insight_page *page)
 {
-    const struct insight *insight = &session->analysis->insight;
-    to->step_count = 0;
-    for (int k = 0; k < insight->factor_count && insight_steps_known(session->analysis); k++) {
+    const struct insight *insight = &analysis->insight;
+    page->step_count = 0;
+    for (int k = 0; k < insight->factor_count && insight_steps_known(analysis); k++) {
         enum bike_key key = insight->factor[k];
         if (!insight_was_tried(insight, k)) {
             continue;
         }
-        struct view_step *step = &to->step[to->step_count++];
+        struct insight_step *step = &page->step[page->step_count++];
         snprintf(step->part, sizeof step->part, "%s, %s", bike_fields[key].words,
                  insight_per_unit(key));
         step->low = insight->tried_low[k];
         step->high = insight->tried_high[k];
-        for (int c = 0; c < session->analysis->channel_count; c++) {
+        for (int c = 0; c < analysis->channel_count; c++) {
             step->each[c][0] = '\0';
-            if (session->analysis->body[c]) {
+            if (analysis->body[c]) {
                 insight_step_words(step->each[c], sizeof step->each[c], &insight->steps[c], k);
             }
         }
     }
 }
 
-void insight_fill_view(struct session *session, struct view *view)
+void insight_page_make(const struct session_record *record, const struct analysis *analysis,
+                       struct insight_page *page)
 {
-    if (view->event_serial == session->journal.serial) {
-        return;
-    }
-    const struct session_record *record = &session->record;
-    struct analysis *analysis = session->analysis;
-    struct view_insight *to = &view->insight;
-    struct lines standing = {to->standing, sizeof to->standing, 0};
-    struct lines notes = {to->notes, sizeof to->notes, 0};
-    struct lines next = {to->next, sizeof to->next, 0};
-    to->standing[0] = to->notes[0] = to->next[0] = '\0';
-    insight_make(record, analysis);
-    insight_criteria(analysis, to->criteria, sizeof to->criteria);
+    struct lines standing = {page->standing, sizeof page->standing, 0};
+    struct lines notes = {page->notes, sizeof page->notes, 0};
+    struct lines next = {page->next, sizeof page->next, 0};
+    page->standing[0] = page->notes[0] = page->next[0] = '\0';
+    insight_criteria(analysis, page->criteria, sizeof page->criteria);
     insight_say_standing(record, analysis, add_line, &standing);
-    fill_steps(session, to);
+    fill_steps(analysis, page);
     insight_say_too_many(&analysis->insight, add_line, &notes);
     insight_say_steps(analysis, add_line, &notes);
-    if (to->step_count > 0) {
+    if (page->step_count > 0) {
         int from = record->settings.chosen_setup > 0
                        ? session_record_setup(record, record->settings.chosen_setup)
                        : insight_suggest_from(record, analysis);

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_SESSION_EFFECT_H
-#define HOLDLINE_SESSION_EFFECT_H
+#ifndef HOLDLINE_RECORD_EFFECT_H
+#define HOLDLINE_RECORD_EFFECT_H
 
 #include "record/record.h"
 
