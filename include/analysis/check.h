@@ -58,6 +58,11 @@ double check_value(const struct check_record *check, enum check_quantity quantit
  */
 double check_time_s(const struct session_record *record, const struct check_record *check);
 
+/* Of a placing the latest of each kind and channel, oldest first; gives their number. What was
+ * found before the sensors were fixed anew says nothing of them now. */
+#define CHECK_LATEST_MAX 24
+int check_latest(const struct session_record *record, int placing, int latest[CHECK_LATEST_MAX]);
+
 /* A step that was seen, and reads too long or too short. */
 bool check_wants_calibration(const struct check_record *check);
 

@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SCREEN_SENSORS_H
 #define HOLDLINE_SCREEN_SENSORS_H
 
+#include "analysis/check.h"
 #include "screen/page.h"
 
 /* The page of the sensors: each one's readings, health and place; the wire and the clock; the check
@@ -22,9 +23,9 @@ bool sensors_check_due(const struct view *view, struct sensors_due *due);
 
 /* 'rider test', 'beam', ... */
 const char *sensors_kind_words(enum check_kind kind);
-/* The latest check of a kind and sensor (-1 = all), or NULL. */
-const struct view_check_result *sensors_result(const struct view *view, enum check_kind kind,
-                                               int channel);
+/* The latest check of this placing of a kind and sensor (-1 = all): its place in the record, or -1.
+ */
+int sensors_result(const struct view *view, enum check_kind kind, int channel);
 /* It carries ranges: it can be checked. */
 bool sensors_is_range(const struct channel_record *channel);
 

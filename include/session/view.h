@@ -62,17 +62,6 @@ struct view_channel {
     int came_up, went_low;
 };
 
-#define VIEW_CHECKS 24
-struct view_check_result { /* of this placing the latest of each kind and channel, newest last */
-    int number;
-    enum check_kind kind;
-    char channel[CHANNEL_NAME_SIZE]; /* "" = all */
-    double at_s;                     /* session axis, when it ended */
-    double asked_mm[CHECK_PHASES_MAX];
-    enum check_verdict verdict;
-    bool wants_calibration; /* a step that was seen, and read too long or too short */
-    char words[CHECK_WORDS_SIZE];
-};
 struct view_check {
     bool running;
     enum check_kind kind;
@@ -85,8 +74,6 @@ struct view_check {
     double range_mm[CHANNELS_MAX];  /* means of the last second, calibrated; NAN = no reading */
     double sent_mm[CHANNELS_MAX];   /* the same as they were sent */
     double former_mm[CHANNELS_MAX]; /* range_mm at the end of the phase before; NAN in the first */
-    int result_count;
-    struct view_check_result result[VIEW_CHECKS];
 };
 
 #define VIEW_EARLIER 8

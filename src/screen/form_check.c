@@ -54,13 +54,15 @@ static enum check_kind kind_of(const struct check_form *check)
 }
 
 /* The block, or the distances, that were there last: most have one block. */
-static const struct view_check_result *latest_with(const struct view *view, bool distances)
+static const struct check_record *latest_with(const struct view *view, bool distances)
 {
-    for (int i = view->check.result_count - 1; i >= 0; i--) {
-        const struct view_check_result *result = &view->check.result[i];
-        bool is_line = result->kind == CHECK_CALIBRATION;
-        if (is_line == distances && isfinite(result->asked_mm[0])) {
-            return result;
+    const struct session_record *record = &view->snapshot->record;
+    for (int i = record->check_count - 1; i >= 0; i--) {
+        const struct check_record *check = &record->check[i];
+        bool is_line = check->kind == CHECK_CALIBRATION;
+        if (check->placing == view->snapshot->placing && is_line == distances &&
+            isfinite(check->asked_mm[0])) {
+            return check;
         }
     }
     return NULL;
@@ -70,7 +72,7 @@ static void prefill_distances(struct form *form, const struct view *view, bool w
 {
     char text[FORM_VALUE_SIZE] = "", number[32];
     size_t used = 0;
-    const struct view_check_result *latest = latest_with(view, true);
+    const struct check_record *latest = latest_with(view, true);
     for (int i = 0; latest != NULL && i < CHECK_PHASES_MAX && isfinite(latest->asked_mm[i]); i++) {
         text_from_double_shortest(number, sizeof number, latest->asked_mm[i]);
         text_append(text, sizeof text, &used, "%s%s", used > 0 ? " " : "", number);
@@ -82,7 +84,7 @@ static void prefill_distances(struct form *form, const struct view *view, bool w
 static void prefill(struct form *form, const struct view *view)
 {
     const struct check_form *check = chosen(form);
-    const struct view_check_result *block = latest_with(view, false);
+    const struct check_record *block = latest_with(view, false);
     struct form_field *channel = form_find(form, "channel");
     form->explanation = check->explanation;
     form_prefill_number(form_find(form, "block"),
@@ -95,7 +97,7 @@ static void prefill(struct form *form, const struct view *view)
         return;
     }
     for (int c = view->channel_count - 1; c >= 0; c--) { /* the first that was not checked so yet */
-        bool made = kind_of(check) != CHECK_KINDS && sensors_result(view, kind_of(check), c);
+        bool made = kind_of(check) != CHECK_KINDS && sensors_result(view, kind_of(check), c) >= 0;
         if (sensors_is_range(snapshot_channel(view->snapshot, c)) &&
             (!made || channel->initial[0] == '\0')) {
             form_prefill(channel, snapshot_channel(view->snapshot, c)->name);

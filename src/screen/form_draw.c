@@ -3,8 +3,8 @@
 #include "screen/form.h"
 
 #include "base/text.h"
-#include "screen/table.h"
 #include "screen/page.h"
+#include "screen/table.h"
 #include "screen/wording.h"
 
 #include <math.h>

@@ -85,7 +85,7 @@ static void put_plate(struct scroll *scroll, const struct view *view)
 }
 
 /* What to do after it, where it did not go well; NULL where its own words say it. */
-static const char *advice(const struct view_check_result *result)
+static const char *advice(const struct check_record *result)
 {
     if (result->verdict == CHECK_PASSED) {
         return NULL;
@@ -95,8 +95,8 @@ static const char *advice(const struct view_check_result *result)
     }
     switch (result->kind) {
     case CHECK_STEP:
-        return result->wants_calibration ? "next: calibrate it, then the step again"
-                                         : "next: put that right, then the step again";
+        return check_wants_calibration(result) ? "next: calibrate it, then the step again"
+                                               : "next: put that right, then the step again";
     case CHECK_CALIBRATION:
         return "next: measure again, the plate square to the beam, its distances by tape";
     case CHECK_RIDER:
@@ -109,14 +109,17 @@ static const char *advice(const struct view_check_result *result)
 }
 
 /* 'rider test   passed   0:00:33', and its words. */
-static void put_result(struct scroll *scroll, const struct view_check_result *result, bool words)
+static void put_result(struct scroll *scroll, const struct view *view, int index, bool words)
 {
+    const struct session_record *record = &view->snapshot->record;
+    const struct check_record *result = &record->check[index];
     struct canvas *canvas = scroll->canvas;
     char name[WORDING_SIZE], clock[24], text[CHECK_WORDS_SIZE];
     int row = scroll_row(scroll), at = 2;
     bool passed = result->verdict == CHECK_PASSED;
-    check_name(name, sizeof name, result->kind, result->channel);
-    wording_hours(clock, sizeof clock, result->at_s);
+    check_name(name, sizeof name, result->kind,
+               result->channel >= 0 ? snapshot_channel(view->snapshot, result->channel)->name : "");
+    wording_hours(clock, sizeof clock, check_time_s(record, result));
     at += canvas_text(canvas, row, at, canvas->columns - at, STYLE_STRONG, name);
     at = at < NAME_END ? NAME_END : at + 2;
     at +=
@@ -135,16 +138,20 @@ static void put_result(struct scroll *scroll, const struct view_check_result *re
     }
 }
 
-static bool is_latest(const struct view *view, int result)
+/* The latest stands at the top, with its words. */
+static bool is_latest(const struct view *view, int index)
 {
-    return result == view->check.result_count - 1 && view->phase != VIEW_CHECK;
+    int latest[CHECK_LATEST_MAX];
+    int count = check_latest(&view->snapshot->record, view->snapshot->placing, latest);
+    return view->phase != VIEW_CHECK && count > 0 && index == latest[count - 1];
 }
 
 void sensors_put_latest(struct scroll *scroll, const struct view *view)
 {
-    int latest = view->check.result_count - 1;
-    if (latest >= 0 && is_latest(view, latest)) {
-        put_result(scroll, &view->check.result[latest], true);
+    int latest[CHECK_LATEST_MAX];
+    int count = check_latest(&view->snapshot->record, view->snapshot->placing, latest);
+    if (count > 0 && view->phase != VIEW_CHECK) {
+        put_result(scroll, view, latest[count - 1], true);
         scroll->line++;
     }
 }
@@ -152,10 +159,11 @@ void sensors_put_latest(struct scroll *scroll, const struct view *view)
 /* All of a kind; the latest stands at the top already, with its words. */
 static int put_kind(struct scroll *scroll, const struct view *view, enum check_kind kind)
 {
-    int count = 0;
-    for (int i = 0; i < view->check.result_count; i++) {
-        if (view->check.result[i].kind == kind) {
-            put_result(scroll, &view->check.result[i], !is_latest(view, i));
+    int latest[CHECK_LATEST_MAX], count = 0;
+    int all = check_latest(&view->snapshot->record, view->snapshot->placing, latest);
+    for (int i = 0; i < all; i++) {
+        if (view->snapshot->record.check[latest[i]].kind == kind) {
+            put_result(scroll, view, latest[i], !is_latest(view, latest[i]));
             count++;
         }
     }
@@ -188,7 +196,7 @@ void sensors_put_checks(struct scroll *scroll, const struct view *view)
         }
         for (int c = 0; of_one && c < view->channel_count; c++) {
             if (sensors_is_range(snapshot_channel(view->snapshot, c)) &&
-                sensors_result(view, kinds[k], c) == NULL) {
+                sensors_result(view, kinds[k], c) < 0) {
                 append_name(missing, sizeof missing, &used, kinds[k],
                             snapshot_channel(view->snapshot, c)->name);
             }

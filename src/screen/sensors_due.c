@@ -25,24 +25,14 @@ bool sensors_is_range(const struct channel_record *channel)
     return channel->role != ROLE_AUXILIARY && auxiliary_of(channel->name) < 0;
 }
 
-const struct view_check_result *sensors_result(const struct view *view, enum check_kind kind,
-                                               int channel)
+int sensors_result(const struct view *view, enum check_kind kind, int channel)
 {
-    const char *name = channel >= 0 ? snapshot_channel(view->snapshot, channel)->name : "";
-    for (int i = view->check.result_count - 1; i >= 0; i--) {
-        const struct view_check_result *result = &view->check.result[i];
-        if (result->kind == kind && strcmp(result->channel, name) == 0) {
-            return result;
-        }
-    }
-    return NULL;
-}
-
-static int channel_named(const struct view *view, const char *name)
-{
-    for (int c = 0; c < view->channel_count; c++) {
-        if (strcmp(snapshot_channel(view->snapshot, c)->name, name) == 0) {
-            return c;
+    const struct session_record *record = &view->snapshot->record;
+    for (int i = record->check_count - 1; i >= 0; i--) {
+        const struct check_record *check = &record->check[i];
+        if (check->placing == view->snapshot->placing && check->kind == kind &&
+            check->channel == channel) {
+            return i;
         }
     }
     return -1;
@@ -51,23 +41,25 @@ static int channel_named(const struct view *view, const char *name)
 /* A step from before a calibration says nothing of the readings since. */
 static bool is_made(const struct view *view, enum check_kind kind, int channel)
 {
-    const struct view_check_result *made = sensors_result(view, kind, channel);
-    const struct view_check_result *line = sensors_result(view, CHECK_CALIBRATION, channel);
-    bool outdated = kind == CHECK_STEP && line != NULL && line->verdict == CHECK_PASSED &&
-                    made != NULL && made->number < line->number;
-    return made != NULL && !outdated;
+    int made = sensors_result(view, kind, channel);
+    int line = sensors_result(view, CHECK_CALIBRATION, channel);
+    bool outdated = kind == CHECK_STEP && line > made &&
+                    view->snapshot->record.check[line].verdict == CHECK_PASSED;
+    return made >= 0 && !outdated;
 }
 
 /* The latest went wrong: the same again, or what mends it. */
 static bool due_again(const struct view *view, struct sensors_due *due)
 {
-    if (view->check.result_count == 0) {
+    int latest[CHECK_LATEST_MAX];
+    int count = check_latest(&view->snapshot->record, view->snapshot->placing, latest);
+    if (count == 0) {
         return false;
     }
-    const struct view_check_result *latest = &view->check.result[view->check.result_count - 1];
-    due->kind = latest->wants_calibration ? CHECK_CALIBRATION : latest->kind;
-    due->channel = latest->channel[0] != '\0' ? channel_named(view, latest->channel) : -1;
-    return latest->verdict != CHECK_PASSED && (latest->channel[0] == '\0' || due->channel >= 0);
+    const struct check_record *check = &view->snapshot->record.check[latest[count - 1]];
+    due->kind = check_wants_calibration(check) ? CHECK_CALIBRATION : check->kind;
+    due->channel = check->channel;
+    return check->verdict != CHECK_PASSED;
 }
 
 bool sensors_check_due(const struct view *view, struct sensors_due *due)

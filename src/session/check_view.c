@@ -2,13 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "machine.h"
 
-#include "base/text.h"
-
 #include <math.h>
 #include <string.h>
 
-/* What the view shows of the checks: the one that is going on, the sensors' readings, what was
- * found. */
+/* What the view shows of the check that is going on, and the sensors' readings. */
 
 void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
                   double range_mm[CHANNELS_MAX])
@@ -38,59 +35,9 @@ void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
     }
 }
 
-static bool is_listed(const struct view_check *view, const struct view_check_result *row)
-{
-    for (int i = 0; i < view->result_count; i++) {
-        if (view->result[i].kind == row->kind &&
-            text_equal(view->result[i].channel, row->channel)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static void fill_result(const struct session_record *record, int index,
-                        struct view_check_result *row)
-{
-    const struct check_record *check = &record->check[index];
-    row->number = index + 1;
-    row->kind = check->kind;
-    row->verdict = check->verdict;
-    row->wants_calibration = check_wants_calibration(check);
-    row->at_s = check_time_s(record, check);
-    row->channel[0] = '\0';
-    if (check->channel >= 0) {
-        memcpy(row->channel, record->placing[check->placing].channel[check->channel].name,
-               sizeof row->channel);
-    }
-    memcpy(row->asked_mm, check->asked_mm, sizeof row->asked_mm);
-    memcpy(row->words, check->words, sizeof row->words);
-}
-
-/* What was found before the sensors were fixed anew says nothing of them now. */
-static void fill_results(const struct session *session, struct view_check *view)
-{
-    const struct session_record *record = &session->record;
-    view->result_count = 0;
-    for (int i = record->check_count - 1; i >= 0 && view->result_count < VIEW_CHECKS; i--) {
-        struct view_check_result *row = &view->result[view->result_count];
-        if (record->check[i].placing != session->placing) {
-            continue;
-        }
-        fill_result(record, i, row);
-        view->result_count += is_listed(view, row) ? 0 : 1;
-    }
-    for (int low = 0, high = view->result_count - 1; low < high; low++, high--) {
-        struct view_check_result later = view->result[low];
-        view->result[low] = view->result[high];
-        view->result[high] = later;
-    }
-}
-
 void check_fill_view(struct session *session, struct view_check *view)
 {
     double now_s = machine_now_s(session);
-    fill_results(session, view);
     view->running = session->activity == ACTIVITY_CHECK;
     view->recording = view->waits_for_go = false;
     view->left_s = view->length_s = 0.0;

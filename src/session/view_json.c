@@ -250,7 +250,8 @@ void view_status_line(const struct view *view, char *text, size_t size)
     for (int c = 0; c < view->channel_count && c < 2; c++) {
         const struct view_channel *channel = &view->channel[c];
         char name[CHANNEL_NAME_SIZE];
-        text_fit(name, sizeof name, snapshot_channel(view->snapshot, c)->name, STATUS_NAME_CELLS, true);
+        text_fit(name, sizeof name, snapshot_channel(view->snapshot, c)->name, STATUS_NAME_CELLS,
+                 true);
         text_append(line, sizeof line, &used, " %s", name);
         if (isnan(channel->shown_mm)) {
             text_append(line, sizeof line, &used, " -");

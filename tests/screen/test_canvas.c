@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "analysis/check.h"
 #include "base/random.h"
 #include "base/text.h"
 #include "screen/page_kinds.h"
@@ -233,13 +234,14 @@ static void odd_check(struct random_source *random, struct view *view)
     check->channel = (int)(random_u64(random) % (size_t)(view->channel_count + 1)) - 1;
     check->left_s = odd_number(random);
     check->length_s = odd_number(random);
-    check->result_count = (int)(random_u64(random) % (VIEW_CHECKS + 1));
     odd_text(random, check->ask, sizeof check->ask);
-    for (int i = 0; i < check->result_count; i++) {
-        check->result[i].kind = (enum check_kind)(random_u64(random) % CHECK_KINDS);
-        check->result[i].verdict = (enum check_verdict)(random_u64(random) % CHECK_VERDICTS);
-        check->result[i].at_s = odd_number(random);
-        odd_text(random, check->result[i].words, sizeof check->result[i].words);
+    int checks = (int)(random_u64(random) % CHECK_LATEST_MAX);
+    for (int i = 0; i < checks && view->channel_count > 0; i++) {
+        char words[CHECK_WORDS_SIZE];
+        odd_text(random, words, sizeof words);
+        made_checked(view, (enum check_kind)(random_u64(random) % CHECK_KINDS),
+                     (int)(random_u64(random) % ((unsigned)view->channel_count + 1)) - 1,
+                     (enum check_verdict)(random_u64(random) % CHECK_VERDICTS), (double)i, words);
     }
     for (int c = 0; c < CHANNELS_MAX; c++) {
         check->range_mm[c] = odd_number(random);

@@ -148,8 +148,7 @@ START_TEST(space_leads_through_the_checks)
     ck_assert_str_eq(stage_request(stage, 0), "command: check rider 20s");
     assert_shows(stage, "SENSORS");
     struct view *view = stage_lock(stage);
-    view->check.result[view->check.result_count++] =
-        (struct view_check_result){.number = 1, .kind = CHECK_RIDER};
+    made_checked(view, CHECK_RIDER, -1, CHECK_PASSED, 1.0, "");
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     assert_shows(stage, "SPACE \u25B6 beam of head");
@@ -173,17 +172,15 @@ START_TEST(when_all_is_made_space_goes_back)
     struct stage *stage = open_page(24, 80, MADE_LIVE);
     static const struct {
         enum check_kind kind;
-        const char *channel;
-    } all[] = {{CHECK_RIDER, ""},    {CHECK_BEAM, "head"},  {CHECK_BEAM, "chest"},
-               {CHECK_STEP, "head"}, {CHECK_STEP, "chest"}, {CHECK_STILL, ""}};
+        int channel;
+    } all[] = {{CHECK_RIDER, -1}, {CHECK_BEAM, 0}, {CHECK_BEAM, 1},
+               {CHECK_STEP, 0},   {CHECK_STEP, 1}, {CHECK_STILL, -1}};
     if (stage == NULL) {
         return;
     }
     struct view *view = stage_lock(stage);
     for (int i = 0; i < 6; i++) {
-        struct view_check_result *result = &view->check.result[view->check.result_count++];
-        *result = (struct view_check_result){.number = i + 1, .kind = all[i].kind};
-        snprintf(result->channel, sizeof result->channel, "%s", all[i].channel);
+        made_checked(view, all[i].kind, all[i].channel, CHECK_PASSED, i, "");
     }
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
@@ -292,13 +289,10 @@ END_TEST
 
 /* ---- what is due ---- */
 
-static void add(struct view *view, enum check_kind kind, const char *channel,
-                enum check_verdict verdict)
+static struct check_record *add(struct view *view, enum check_kind kind, int channel,
+                                enum check_verdict verdict)
 {
-    struct view_check_result *result = &view->check.result[view->check.result_count++];
-    *result = (struct view_check_result){
-        .number = view->check.result_count, .kind = kind, .verdict = verdict};
-    snprintf(result->channel, sizeof result->channel, "%s", channel);
+    return made_checked(view, kind, channel, verdict, 1.0, "");
 }
 
 static void assert_due(const struct view *view, enum check_kind kind, int channel)
@@ -318,31 +312,26 @@ START_TEST(the_check_that_is_due)
     ck_assert(!sensors_check_due(view, &due));
     made_view(made, MADE_LIVE);
     assert_due(view, CHECK_RIDER, -1);
-    add(view, CHECK_RIDER, "", CHECK_FAILED);
+    add(view, CHECK_RIDER, -1, CHECK_FAILED);
     assert_due(view, CHECK_RIDER, -1); /* put right, and again */
-    view->check.result_count = 0;
-    add(view, CHECK_RIDER, "", CHECK_PASSED);
+    add(view, CHECK_RIDER, -1, CHECK_PASSED);
     assert_due(view, CHECK_BEAM, 0);
-    add(view, CHECK_BEAM, "head", CHECK_PASSED);
+    add(view, CHECK_BEAM, 0, CHECK_PASSED);
     assert_due(view, CHECK_BEAM, 1);
-    add(view, CHECK_BEAM, "chest", CHECK_PASSED);
-    add(view, CHECK_STEP, "head", CHECK_UNCERTAIN);
+    add(view, CHECK_BEAM, 1, CHECK_PASSED);
+    struct check_record *step = add(view, CHECK_STEP, 0, CHECK_UNCERTAIN);
     assert_due(view, CHECK_STEP, 0);
-    view->check.result[3].verdict = CHECK_FAILED;
-    view->check.result[3].wants_calibration = true;
+    made_off_scale(step);
     assert_due(view, CHECK_CALIBRATION, 0);
-    add(view, CHECK_CALIBRATION, "head", CHECK_PASSED);
+    add(view, CHECK_CALIBRATION, 0, CHECK_PASSED);
     assert_due(view, CHECK_STEP, 0); /* the one before says nothing of readings since */
-    view->check.result[3] = view->check.result[4];
-    view->check.result_count = 4;
-    add(view, CHECK_STEP, "head", CHECK_PASSED);
-    view->check.result[4].number = 9;
+    add(view, CHECK_STEP, 0, CHECK_PASSED);
     assert_due(view, CHECK_STEP, 1);
-    add(view, CHECK_STEP, "chest", CHECK_PASSED);
+    add(view, CHECK_STEP, 1, CHECK_PASSED);
     assert_due(view, CHECK_STILL, -1);
-    add(view, CHECK_STILL, "head", CHECK_PASSED);
+    add(view, CHECK_STILL, 0, CHECK_PASSED);
     assert_due(view, CHECK_STILL, -1); /* of one only */
-    add(view, CHECK_STILL, "chest", CHECK_PASSED);
+    add(view, CHECK_STILL, 1, CHECK_PASSED);
     ck_assert(!sensors_check_due(view, &due));
     free(made);
 }

@@ -1,36 +1,54 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The made-up session's sensors: what is on the wire, and how the checks stand. */
+#include "base/random.h"
 #include "base/text.h"
 #include "support/views.h"
 
 #include <math.h>
+#include <string.h>
 
-static void add_result(struct view *view, enum check_kind kind, const char *channel, double at_s,
-                       enum check_verdict verdict, const char *words)
+struct check_record *made_checked(struct view *view, enum check_kind kind, int channel,
+                                  enum check_verdict verdict, double at_s, const char *words)
 {
-    struct view_check_result *result = &view->check.result[view->check.result_count++];
-    *result = (struct view_check_result){
-        .number = view->check.result_count, .kind = kind, .at_s = at_s, .verdict = verdict};
+    struct session_record *record = &made_snapshot(view)->record;
+    struct check_record *check = &record->check[record->check_count++];
+    struct random_source random;
+    memset(check, 0, sizeof *check);
+    random_seed(&random, 1);
+    check->uuid = uuid_make(&random, record->started_ms + (int64_t)(at_s * 1000.0));
+    check->kind = kind;
+    check->channel = channel;
+    check->verdict = verdict;
     for (int i = 0; i < CHECK_PHASES_MAX; i++) {
-        result->asked_mm[i] = NAN;
+        check->asked_mm[i] = NAN;
     }
-    text_copy(result->channel, sizeof result->channel, channel);
-    text_copy(result->words, sizeof result->words, words);
+    text_copy(check->words, sizeof check->words, words);
+    return check;
+}
+
+void made_off_scale(struct check_record *check)
+{
+    check->verdict = CHECK_FAILED;
+    check->asked_mm[0] = 25.0;
+    check->number_count = 2;
+    check->number[0] = (struct check_number){
+        .quantity = CHECK_BLOCK_STEP, .channel = check->channel, .value = 27.1};
+    check->number[1] =
+        (struct check_number){.quantity = CHECK_LIMIT, .channel = check->channel, .value = 1.5};
 }
 
 void made_results(struct view *view)
 {
-    add_result(view, CHECK_RIDER, "", 95.0, CHECK_PASSED,
-               "the head follows the nod, the body is followed up and down; nothing follows the "
-               "hands, no beam sees two things");
-    add_result(view, CHECK_BEAM, "head", 140.0, CHECK_PASSED,
-               "head follows: 106 mm shorter; no other sensor responds");
-    add_result(view, CHECK_STEP, "head", 190.0, CHECK_FAILED,
-               "head: the block of 25 mm reads 27.1 \u00B10.2 mm (limit \u00B11.5); a millimetre "
-               "reads +8 \u00B11 %: calibrate the sensor");
-    view->check.result[2].asked_mm[0] = 25.0;
-    view->check.result[2].wants_calibration = true;
+    made_checked(view, CHECK_RIDER, -1, CHECK_PASSED, 95.0,
+                 "the head follows the nod, the body is followed up and down; nothing follows the "
+                 "hands, no beam sees two things");
+    made_checked(view, CHECK_BEAM, 0, CHECK_PASSED, 140.0,
+                 "head follows: 106 mm shorter; no other sensor responds");
+    made_off_scale(made_checked(
+        view, CHECK_STEP, 0, CHECK_FAILED, 190.0,
+        "head: the block of 25 mm reads 27.1 \u00B10.2 mm (limit \u00B11.5); a millimetre reads +8 "
+        "\u00B11 %: calibrate the sensor"));
 }
 
 void made_check(struct view *view)

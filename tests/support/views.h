@@ -50,6 +50,10 @@ void made_insight(struct view *view);
 void made_wire(struct view *view);
 void made_check(struct view *view);
 void made_results(struct view *view);
+/* One more, of a sensor (-1: all); a step that reads too much. */
+struct check_record *made_checked(struct view *view, enum check_kind kind, int channel,
+                                  enum check_verdict verdict, double at_s, const char *words);
+void made_off_scale(struct check_record *check);
 /* Time goes on by so much: the body moves, the history grows, clocks run. */
 void made_view_step(struct view *view, double seconds);
 
