@@ -53,11 +53,13 @@ void live_session_stop_work(struct live_session *session);
 /* Any thread: the latest view as a line for watchers (a watch_view). */
 size_t live_session_watch(void *session, unsigned long long *serial, char *line, size_t size);
 
-/* What one reader sees: the view with its own copy of the history, and the snapshot that it holds.
+/* What one reader sees: the view with its own copies of history and offers, and the snapshot that
+ * it holds.
  */
 struct live_look {
     struct view view;
     struct view_history history;
+    struct view_earlier earlier;
 };
 /* Screen: the latest; untouched when nothing changed. Its snapshot is held, the one before let go.
  * next_us: when it will look again (clock_monotonic_us), LIVE_LOOK_MS after this look; a view is

@@ -126,7 +126,7 @@ struct view {
     int worst_channel; /* -1 none */
     enum cue_state worst_cue;
     struct view_check check;
-    struct view_earlier earlier;
+    const struct view_earlier *earlier;
     const struct snapshot *snapshot;
     struct rig_health health;
     char message[256]; /* the latest message of the session ('hold 3 kept') */

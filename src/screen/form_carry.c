@@ -11,7 +11,7 @@
 
 void form_carry_open(struct form *form, const struct view *view)
 {
-    const struct view_earlier *earlier = &view->earlier;
+    const struct view_earlier *earlier = view->earlier;
     form->title = "AN EARLIER SESSION TAKEN OVER";
     form->explanation = "Enter shows what would come over and how well it is known; again takes it";
     struct form_field *field = form_add(form, FIELD_WHOLE, "session", "session", "", 1.0, 999999.0);
@@ -42,7 +42,7 @@ static bool was_looked_at(struct form *form, const struct view *view)
 {
     char line[COMMAND_TEXT_SIZE];
     put_line(form, line, sizeof line);
-    return view->earlier.looked_at[0] != '\0' && strcmp(line, view->earlier.looked_at) == 0;
+    return view->earlier->looked_at[0] != '\0' && strcmp(line, view->earlier->looked_at) == 0;
 }
 
 bool form_carry_lines(struct form *form, const struct view *view)
@@ -61,7 +61,7 @@ bool form_carry_lines(struct form *form, const struct view *view)
 static void draw_sessions(struct canvas *canvas, const struct view *view, double chosen, int row,
                           int rows)
 {
-    const struct view_earlier *earlier = &view->earlier;
+    const struct view_earlier *earlier = view->earlier;
     int width = canvas->columns - 2;
     if (earlier->count == 0) {
         canvas_print(canvas, row, 1, width, STYLE_PLAIN,
@@ -88,7 +88,7 @@ void form_carry_draw(struct canvas *canvas, struct form *form, const struct view
         draw_sessions(canvas, view, form_number(form_find(form, "session")), row, rows);
         return;
     }
-    for (const char *line = view->earlier.told; *line != '\0' && rows > 0;) {
+    for (const char *line = view->earlier->told; *line != '\0' && rows > 0;) {
         char sentence[1024];
         size_t length = strcspn(line, "\n");
         text_copy(sentence, sizeof sentence, line);

@@ -41,10 +41,10 @@ START_TEST(an_earlier_session_is_looked_at_and_taken)
     assert_shows(stage, "! session: must be filled in");
     ck_assert(stage_keys(stage, ESC));
     struct view *view = stage_lock(stage);
-    view->earlier.count = 2;
-    view->earlier.session[0] = (struct view_earlier_session){
+    made_of(view)->earlier.count = 2;
+    made_of(view)->earlier.session[0] = (struct view_earlier_session){
         .id = 12, .date = "2026-01-10", .rider_code = "R-02", .setups = 3, .holds = 9};
-    view->earlier.session[1] = (struct view_earlier_session){
+    made_of(view)->earlier.session[1] = (struct view_earlier_session){
         .id = 7, .date = "2025-12-13", .rider_code = "R-02", .setups = 1, .holds = 1};
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
@@ -56,8 +56,9 @@ START_TEST(an_earlier_session_is_looked_at_and_taken)
     ck_assert_str_eq(stage_request(stage, 0), "command: carry 7 on=2 look");
     assert_shows(stage, "AN EARLIER SESSION"); /* it stays, with what would come */
     view = stage_lock(stage);
-    text_copy(view->earlier.looked_at, sizeof view->earlier.looked_at, "carry 7 on=2");
-    text_copy(view->earlier.told, sizeof view->earlier.told,
+    text_copy(made_of(view)->earlier.looked_at, sizeof made_of(view)->earlier.looked_at,
+              "carry 7 on=2");
+    text_copy(made_of(view)->earlier.told, sizeof made_of(view)->earlier.told,
               "target carried over: head 884.0 \u00B15.9 mm\nits band: head=+12/-20\n");
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));

@@ -28,7 +28,8 @@ struct watching {
     size_t used;
     char bytes[2 * WATCH_LINE_MAX];
     struct view view;
-    struct view_history history; /* none: it is not in the lines */
+    struct view_history history; /* none, nor offers: they are not in the lines */
+    struct view_earlier earlier;
     struct snapshot *snapshot;
     bool ended;
 };
@@ -129,6 +130,7 @@ static int watch_on_screen(struct watching *watching, const char *how)
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
             good = view_json_read(line, length, &watching->view, watching->snapshot, &problem);
             watching->view.history = &watching->history;
+            watching->view.earlier = &watching->earlier;
         }
         leave = screen_key(screen, &watching->view, unused, sizeof unused) == SCREEN_QUIT;
         int64_t now_ms = clock_monotonic_us() / 1000;
@@ -184,6 +186,7 @@ static int run(int argc, char **argv)
     snapshot_begin(watching.snapshot);
     watching.view.snapshot = watching.snapshot;
     watching.view.history = &watching.history;
+    watching.view.earlier = &watching.earlier;
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGHUP, &action, NULL);

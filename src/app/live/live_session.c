@@ -201,8 +201,7 @@ static void publish(struct live_session *live)
         live->back.message_is_problem = true;
     }
     live->link_changed = false;
-    news = news || live->earlier.serial != live->back.earlier.serial || work_changed;
-    live->back.earlier = live->earlier;
+    news = news || live->earlier.serial != live->front.earlier.serial || work_changed;
     live->back.store_open = state.store_open;
     text_copy(live->back.store_text, sizeof live->back.store_text, state.text);
     memcpy(live->back.store_trouble, state.brief, sizeof live->back.store_trouble);
@@ -215,8 +214,7 @@ static void publish(struct live_session *live)
         snapshot_pool_hold(live->snapshots, live->back.snapshot);
         live->front.view = live->back;
         live->front.view.serial = live->publications;
-        live->front.view.history = &live->front.history;
-        view_history_follow(&live->front.history, live->back.history);
+        live_look_follow(&live->front, &live->earlier, live->back.history);
     }
     pthread_mutex_unlock(&live->lock);
     if (news) {

@@ -73,6 +73,9 @@ bool live_session_do(void *live, const char *line, struct problem *problem);
 void live_session_ring(struct live_session *live);
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
                               const char *sentence);
+/* The look's own copies of what its view points at, as far as they are new. */
+void live_look_follow(struct live_look *look, const struct view_earlier *earlier,
+                      const struct view_history *history);
 
 /* ---- live_session_work.c: what waits on a disk, beside the session's thread ---- */
 bool live_work_start(struct live_session *live, struct problem *problem);

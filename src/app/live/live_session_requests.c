@@ -99,6 +99,17 @@ bool live_session_answer(struct live_session *live, struct live_answer *answer_o
     return any;
 }
 
+void live_look_follow(struct live_look *look, const struct view_earlier *earlier,
+                      const struct view_history *history)
+{
+    if (look->earlier.serial != earlier->serial) {
+        look->earlier = *earlier;
+    }
+    view_history_follow(&look->history, history);
+    look->view.earlier = &look->earlier;
+    look->view.history = &look->history;
+}
+
 void live_session_look(struct live_session *live, struct live_look *look, int64_t next_us)
 {
     atomic_store(&live->look_us, next_us);
@@ -107,8 +118,7 @@ void live_session_look(struct live_session *live, struct live_look *look, int64_
         const struct snapshot *before = look->view.snapshot;
         snapshot_pool_hold(live->snapshots, live->front.view.snapshot);
         look->view = live->front.view;
-        look->view.history = &look->history;
-        view_history_follow(&look->history, &live->front.history);
+        live_look_follow(look, &live->front.earlier, &live->front.history);
         snapshot_pool_release(live->snapshots, before);
     }
     pthread_mutex_unlock(&live->lock);
@@ -124,6 +134,7 @@ size_t live_session_watch(void *context, unsigned long long *serial, char *line,
     if (news) {
         view = live->front.view;
         view.history = NULL;
+        view.earlier = NULL;
         snapshot_pool_hold(live->snapshots, view.snapshot);
     }
     pthread_mutex_unlock(&live->lock);
