@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_ANALYSIS_HOLD_HEALTH_H
 #define HOLDLINE_ANALYSIS_HOLD_HEALTH_H
 
+#include "measure/hold_measures.h"
 #include "rig/sample.h"
 
 #include <stdbool.h>
@@ -11,20 +12,24 @@
 
 /* How the sensors were during one hold: what rig/health.h sees of its samples, over the whole of
  * it. */
+struct sensor_health {
+    uint64_t readings, missing, doubtful;
+    double noise_mm;                 /* median of what each 5 s had; NAN when too short */
+    double quantum_mm;               /* NAN when not seen */
+    bool stuck, blocked, two_levels; /* at some time within the hold, or (two levels) over all */
+};
 struct hold_health {
     bool known;
     double rate_hz; /* samples there were over the time they took */
     double worst_gap_ms;
     uint64_t lost; /* by sequence */
     bool link_gap; /* the link was down within the hold */
-    struct {
-        uint64_t readings, missing, doubtful;
-        double noise_mm;                 /* median of what each 5 s had; NAN when too short */
-        double quantum_mm;               /* NAN when not seen */
-        bool stuck, blocked, two_levels; /* at some time within the hold, or (two levels) over all
-                                            of it */
-    } channel[CHANNELS_MAX];
+    struct sensor_health channel[CHANNELS_MAX];
 };
+
+/* What exports say of a channel's, as of a hold's other measures (measure/hold_measures.h). */
+extern const struct hold_measure sensor_measures[];
+extern const int sensor_measure_count;
 
 /* known is false when there is no memory or there are fewer than two samples. */
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,

@@ -3,6 +3,8 @@
 #ifndef HOLDLINE_REPORT_CSV_H
 #define HOLDLINE_REPORT_CSV_H
 
+#include "base/member.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -27,7 +29,21 @@ void csv_exact(struct csv_writer *csv,
 void csv_yes(struct csv_writer *csv, bool value); /* yes, no */
 void csv_empty(struct csv_writer *csv);
 void csv_row_end(struct csv_writer *csv);
-/* A row of headings. */
-void csv_headings(struct csv_writer *csv, const char *const *headings, size_t count);
+
+/* A column: what stands over it and what stands in it. A row is put together from parts (structs),
+ * and a column names the part that it is a member of; a part that is NULL leaves its cells empty.
+ */
+struct csv_column {
+    const char *heading;
+    int part;
+    struct member member;
+    int decimals; /* of a number; CSV_EXACT: all digits that it has */
+};
+#define CSV_EXACT (-1)
+void csv_headings(struct csv_writer *csv, const struct csv_column *columns, size_t count);
+void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t count,
+               const void *const *parts);
+/* of NULL: empty. */
+void csv_member(struct csv_writer *csv, struct member member, int decimals, const void *of);
 
 #endif

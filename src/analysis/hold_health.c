@@ -112,3 +112,22 @@ end:
     health_destroy(monitor);
     free(noises);
 }
+
+#define OF(name) MEMBER(struct sensor_health, name)
+const struct hold_measure sensor_measures[] = {
+    {"missing", "missing", OF(missing), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+     "samples without a reading"},
+    {"doubtful", "doubtful", OF(doubtful), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+     "readings that the sensor itself doubts"},
+    {"noise_mm", "noise_mm", OF(noise_mm), 2, HOLD_READINGS, NEEDS_NOTHING, "mm",
+     "white noise, from the differences between readings"},
+    {"quantum_mm", "quantum_mm", OF(quantum_mm), 2, HOLD_READINGS, NEEDS_NOTHING, "mm",
+     "the step in which readings come"},
+    {"stuck", "stuck", OF(stuck), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+     "the same value again and again, at some time"},
+    {"blocked", "blocked", OF(blocked), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+     "the sensor's window was covered, at some time"},
+    {"two_levels", "two_levels", OF(two_levels), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+     "readings jumped between two levels: the beam saw two things"},
+};
+const int sensor_measure_count = sizeof sensor_measures / sizeof sensor_measures[0];

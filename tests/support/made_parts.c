@@ -6,6 +6,7 @@
 #include "measure/rules.h"
 #include "screen/keys.h"
 #include "support/key_script.h"
+#include "support/made_schema.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>
@@ -14,7 +15,7 @@
 #define LINE_SIZE 4096
 
 const char *const made_documents[] = {"docs/screens.md", "docs/measures.md", "docs/holdline.1",
-                                      NULL};
+                                      "docs/export.schema.json", NULL};
 
 /* ---- keys ---- */
 
@@ -122,6 +123,14 @@ static bool make_part(const char *what, bool manual, FILE *out, char *problem, s
     return false;
 }
 
+/* A definition of the schema, whose end is its own line too. */
+static void remake_definition(char *line, FILE *file, FILE *out)
+{
+    schema_put(line, out);
+    while (fgets(line, LINE_SIZE, file) != NULL && !text_equal(line, "    },\n")) {
+    }
+}
+
 bool made_document(const char *path, FILE *out, char *problem, size_t size)
 {
     char line[LINE_SIZE];
@@ -134,6 +143,10 @@ bool made_document(const char *path, FILE *out, char *problem, size_t size)
     while (done && fgets(line, sizeof line, file) != NULL) {
         inside = inside && !is_end(line);
         if (inside) {
+            continue;
+        }
+        if (schema_made(line)) {
+            remake_definition(line, file, out);
             continue;
         }
         fputs(line, out);

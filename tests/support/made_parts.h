@@ -11,7 +11,8 @@
  *     <!-- made: keys -->                 and <!-- end -->
  *     <!-- made: screen fitter large -->  (the picture 'large' of that screen's script of keys)
  * and in the manual between
- *     .\" made: keys                      and .\" end */
+ *     .\" made: keys                      and .\" end
+ * In the schema of the exports it is a definition (support/made_schema.h). */
 extern const char *const made_documents[]; /* paths in the project, ended by NULL */
 
 /* The document with all its parts made anew. False where a part is not understood (its line is then

@@ -109,10 +109,45 @@ void csv_row_end(struct csv_writer *csv)
     csv->within_row = false;
 }
 
-void csv_headings(struct csv_writer *csv, const char *const *headings, size_t count)
+void csv_member(struct csv_writer *csv, struct member member, int decimals, const void *of)
+{
+    if (of == NULL) {
+        csv_empty(csv);
+        return;
+    }
+    switch (member.kind) {
+    case MEMBER_NUMBER:
+        if (decimals == CSV_EXACT) {
+            csv_exact(csv, member_number(member, of));
+        } else {
+            csv_number(csv, member_number(member, of), decimals);
+        }
+        return;
+    case MEMBER_SIGNED:
+    case MEMBER_UNSIGNED:
+        csv_integer(csv, member_integer(member, of));
+        return;
+    case MEMBER_YES:
+        csv_yes(csv, member_yes(member, of));
+        return;
+    case MEMBER_ARRAY:
+    case MEMBER_TEXT:
+        csv_text(csv, member_text(member, of));
+        return;
+    }
+}
+
+void csv_headings(struct csv_writer *csv, const struct csv_column *columns, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        csv_text(csv, headings[i]);
+        csv_text(csv, columns[i].heading);
     }
-    csv_row_end(csv);
+}
+
+void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t count,
+               const void *const *parts)
+{
+    for (size_t i = 0; i < count; i++) {
+        csv_member(csv, columns[i].member, columns[i].decimals, parts[columns[i].part]);
+    }
 }

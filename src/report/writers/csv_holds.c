@@ -3,307 +3,245 @@
 /* CSV: a row for each hold and channel, with what it was ridden on. */
 #include "base/clock.h"
 #include "base/text.h"
+#include "measure/hold_measures.h"
 #include "report/csv.h"
 #include "report/digest.h"
 
 #include <math.h>
 
-static const char *const first_headings[] = {
-    "session", "started", "rider_code", "rider", "bike", "hold", "hold_uuid", "setup", "intent",
+/* What a row is put together from; NULL where there is none. */
+enum part {
+    THIS, /* struct holds_row */
+    HOLD,
+    SETUP,
+    RESULT,
+    CHANNEL,
+    TIED, /* the tie, where the channel is tied */
+    AIM,
+    CUE, /* of the band, where the channel has one */
+    PARTS,
 };
-static const char *const hold_headings[] = {
-    "build",           "placing",       "kind",         "status",       "start_s",
-    "duration_s",      "planned_s",     "counts",       "rejected",     "reject_reason",
-    "kept_afterwards", "link_gap",      "lost_samples", "marks",        "power_w",
-    "cadence_per_min", "heart_per_min", "ridden_apart", "channel",      "role",
-    "aimed_at",        "carrier",       "tie",          "tie_absolute", "sensor_height_mm",
-    "sensor_shift_mm", "tie_u_mm",      "tie_alarm",
+
+/* What stands in no record as it is told. */
+struct holds_row {
+    char session[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE], hold_uuid[UUID_TEXT_SIZE];
+    char marks[MARKS_MAX * 10];
+    const char *rider_code, *rider, *bike, *kind, *status, *role, *carrier, *tie, *outcome;
+    int build, placing;
+    double tie_u_mm;
+    bool ridden_apart, tie_alarm;
 };
-static const char *const summary_headings[] = {
-    "outcome",
-    "rate_hz",
-    "readings",
-    "valid",
-    "outliers",
-    "missing",
-    "doubtful",
-    "noise_mm",
-    "quantum_mm",
-    "stuck",
-    "blocked",
-    "two_levels",
-    "valid_share",
-    "longest_gap_s",
-    "cut_start_s",
-    "cut_marked_s",
-    "kept_s",
-    "not_settled",
-    "mean_mm",
-    "mean_half_width_mm",
-    "sd_mm",
-    "minimum_mm",
-    "quantile_05_mm",
-    "median_mm",
-    "quantile_95_mm",
-    "maximum_mm",
-    "effective_n",
-    "steadiness_mm",
-    "rms_slow_mm",
-    "rms_breathing_mm",
-    "rms_pedalling_mm",
-    "creep_mm_per_min",
-    "creep_half_width_mm_per_min",
-    "creep_flagged",
-    "drifting",
-    "target_mm",
-    "target_half_width_mm",
-    "offset_mm",
-    "rms_target_mm",
-    "band_above_mm",
-    "band_below_mm",
-    "in_band_share",
-    "came_up",
-    "went_low",
-    "glances",
-    "excursion_total_s",
-    "excursion_longest_s",
-    "excursion_peak_mm",
-    "longest_in_band_s",
-    "cues_per_min",
-    "sustain_reached",
-    "sustain_s",
+
+#define OF(part, type, member) part, MEMBER(struct type, member)
+static const struct csv_column before_parts[] = {
+    {"session", OF(THIS, holds_row, session), 0},
+    {"started", OF(THIS, holds_row, started), 0},
+    {"rider_code", OF(THIS, holds_row, rider_code), 0},
+    {"rider", OF(THIS, holds_row, rider), 0},
+    {"bike", OF(THIS, holds_row, bike), 0},
+    {"hold", OF(HOLD, hold_record, number), 0},
+    {"hold_uuid", OF(THIS, holds_row, hold_uuid), 0},
+    {"setup", OF(SETUP, setup_record, number), 0},
+    {"intent", OF(SETUP, setup_record, intent), 0},
+};
+static const struct csv_column before_measures[] = {
+    {"build", OF(THIS, holds_row, build), 0},
+    {"placing", OF(THIS, holds_row, placing), 0},
+    {"kind", OF(THIS, holds_row, kind), 0},
+    {"status", OF(THIS, holds_row, status), 0},
+    {"start_s", OF(RESULT, hold_result, start_s), 3},
+    {"duration_s", OF(RESULT, hold_result, duration_s), 3},
+    {"planned_s", OF(HOLD, hold_record, planned_s), CSV_EXACT},
+    {"counts", OF(RESULT, hold_result, counts), 0},
+    {"rejected", OF(HOLD, hold_record, rejected), 0},
+    {"reject_reason", OF(HOLD, hold_record, reject_reason), 0},
+    {"kept_afterwards", OF(HOLD, hold_record, kept_afterwards), 0},
+    {"link_gap", OF(RESULT, hold_result, link_gap), 0},
+    {"lost_samples", OF(RESULT, hold_result, lost), 0},
+    {"marks", OF(THIS, holds_row, marks), 0},
+    {"power_w", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_POWER]), 1},
+    {"cadence_per_min", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_CADENCE]), 1},
+    {"heart_per_min", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_HEART]), 1},
+    {"ridden_apart", OF(THIS, holds_row, ridden_apart), 0},
+    {"channel", OF(CHANNEL, channel_record, name), 0},
+    {"role", OF(THIS, holds_row, role), 0},
+    {"aimed_at", OF(CHANNEL, channel_record, mark), 0},
+    {"carrier", OF(THIS, holds_row, carrier), 0},
+    {"tie", OF(THIS, holds_row, tie), 0},
+    {"tie_absolute", OF(TIED, tie, absolute), 0},
+    {"sensor_height_mm", OF(TIED, tie, sensor_height_mm), 2},
+    {"sensor_shift_mm", OF(TIED, tie, shift_mm), 2},
+    {"tie_u_mm", OF(THIS, holds_row, tie_u_mm), 2},
+    {"tie_alarm", OF(THIS, holds_row, tie_alarm), 0},
+    {"outcome", OF(THIS, holds_row, outcome), 0},
+};
+static const struct csv_column aim_columns[] = {
+    {"target_mm", OF(AIM, channel_target, height_mm), 2},
+    {"target_half_width_mm", OF(AIM, channel_target, half_width_mm), 2},
+};
+static const struct csv_column band_columns[] = {
+    {"band_above_mm", OF(CUE, cue_settings, band_above_mm), CSV_EXACT},
+    {"band_below_mm", OF(CUE, cue_settings, band_below_mm), CSV_EXACT},
 };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
-static void headings(struct csv_writer *csv)
+/* One row, or the headings over them (of no hold): both walk the same way. */
+struct line {
+    struct csv_writer *csv;
+    const void *const *parts; /* NULL: headings */
+    const struct hold_summary *summary;
+    const struct sensor_health *sensor; /* NULL: not known */
+};
+
+static void put(const struct line *line, const struct csv_column *columns, size_t count)
 {
-    for (size_t i = 0; i < COUNT(first_headings); i++) {
-        csv_text(csv, first_headings[i]);
+    if (line->parts == NULL) {
+        csv_headings(line->csv, columns, count);
+    } else {
+        csv_cells(line->csv, columns, count, line->parts);
     }
+}
+
+static void put_bike(const struct line *line)
+{
     for (int key = 0; key < BIKE_KEYS; key++) {
-        if (bike_fields[key].scope == BIKE_SCOPE_PART) {
-            char name[96];
+        char name[96];
+        if (bike_fields[key].scope != BIKE_SCOPE_PART) {
+            continue;
+        }
+        if (line->parts == NULL) {
             snprintf(name, sizeof name, "%s_%s", bike_fields[key].key, bike_fields[key].unit);
-            csv_text(csv, name);
-        }
-    }
-    for (size_t i = 0; i < COUNT(hold_headings); i++) {
-        csv_text(csv, hold_headings[i]);
-    }
-    csv_headings(csv, summary_headings, COUNT(summary_headings));
-}
-
-static void session_cells(struct csv_writer *csv, const struct session_record *record)
-{
-    char uuid[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE];
-    uuid_text(uuid, &record->uuid);
-    clock_wall_text(started, record->started_ms);
-    csv_text(csv, uuid);
-    csv_text(csv, started);
-    csv_text(csv, record->has_rider ? record->rider.code : "");
-    csv_text(csv, record->has_rider ? record->rider.name : "");
-    csv_text(csv, record->has_bike ? record->bike.name : "");
-}
-
-static void setup_cells(struct csv_writer *csv, const struct session_record *record, int index)
-{
-    const struct hold_record *hold = &record->hold[index];
-    const struct setup_record *setup = &record->setup[record->build[hold->build].setup];
-    char uuid[UUID_TEXT_SIZE];
-    uuid_text(uuid, &hold->uuid);
-    csv_integer(csv, hold->number);
-    csv_text(csv, uuid);
-    csv_integer(csv, setup->number);
-    csv_text(csv, setup->intent);
-    for (int key = 0; key < BIKE_KEYS; key++) {
-        if (bike_fields[key].scope == BIKE_SCOPE_PART) {
-            csv_exact(csv, setup->bike.value[key]);
+            csv_text(line->csv, name);
+        } else {
+            const struct setup_record *setup = line->parts[SETUP];
+            csv_exact(line->csv, setup->bike.value[key]);
         }
     }
 }
 
-static void marks_cell(struct csv_writer *csv, const struct session_record *record, int hold)
+static void put_measure(const struct line *line, const struct hold_measure *measure, const void *of)
 {
-    char text[MARKS_MAX * 10] = "";
+    if (line->parts == NULL) {
+        csv_text(line->csv, measure->heading);
+    } else {
+        csv_member(line->csv, measure->member, measure->decimals, of);
+    }
+}
+
+static void put_group(const struct line *line, enum hold_group group)
+{
+    for (int i = 0; i < hold_measure_count; i++) {
+        const struct hold_measure *measure = &hold_measures[i];
+        if (measure->group == group && measure->heading != NULL) {
+            bool there = line->summary != NULL && hold_measure_there(measure, line->summary);
+            put_measure(line, measure, there ? line->summary : NULL);
+        }
+    }
+}
+
+static void put_line(const struct line *line)
+{
+    put(line, before_parts, COUNT(before_parts));
+    put_bike(line);
+    put(line, before_measures, COUNT(before_measures));
+    for (int group = 0; group < HOLD_GROUPS; group++) {
+        if (group == HOLD_AIM) {
+            put(line, aim_columns, COUNT(aim_columns));
+        } else if (group == HOLD_BAND) {
+            put(line, band_columns, COUNT(band_columns));
+        }
+        put_group(line, (enum hold_group)group);
+        for (int i = 0; group == HOLD_READINGS && i < sensor_measure_count; i++) {
+            put_measure(line, &sensor_measures[i], line->sensor);
+        }
+    }
+    csv_row_end(line->csv);
+}
+
+static void marks_text(char *text, size_t size, const struct session_record *record, int hold)
+{
     size_t used = 0;
+    text_copy(text, size, "");
     for (int i = 0; i < record->mark_count; i++) {
         if (record->mark[i].hold == hold) {
-            text_append(text, sizeof text, &used, "%s%s", used == 0 ? "" : " ",
+            text_append(text, size, &used, "%s%s", used == 0 ? "" : " ",
                         word_of(&mark_words, record->mark[i].kind));
         }
     }
-    csv_text(csv, text);
 }
 
-static void hold_cells(struct csv_writer *csv, const struct report_input *input, int index)
+static void row_of_hold(struct holds_row *row, const struct report_input *input, int index)
 {
     const struct session_record *record = input->record;
     const struct hold_record *hold = &record->hold[index];
-    const struct hold_result *result = &input->analysis->hold[index];
-    csv_integer(csv, record->build[hold->build].ordinal);
-    csv_integer(csv, record->build[hold->build].placing + 1);
-    csv_text(csv, hold->guided ? "guided" : "free");
-    csv_text(csv, word_of(&hold_status_words, hold->status));
-    csv_number(csv, result->start_s, 3);
-    csv_number(csv, result->duration_s, 3);
-    csv_exact(csv, hold->planned_s);
-    csv_yes(csv, result->counts);
-    csv_yes(csv, hold->rejected);
-    csv_text(csv, hold->reject_reason);
-    csv_yes(csv, hold->kept_afterwards);
-    csv_yes(csv, result->link_gap);
-    csv_integer(csv, (int64_t)result->lost);
-    marks_cell(csv, record, index);
-    for (int kind = 0; kind < AUXILIARIES; kind++) {
-        csv_number(csv, result->auxiliary_mean[kind], 1);
-    }
-    csv_yes(csv,
-            result->auxiliary_apart[AUXILIARY_POWER] || result->auxiliary_apart[AUXILIARY_CADENCE]);
+    const bool *apart = input->analysis->hold[index].auxiliary_apart;
+    uuid_text(row->session, &record->uuid);
+    uuid_text(row->hold_uuid, &hold->uuid);
+    clock_wall_text(row->started, record->started_ms);
+    marks_text(row->marks, sizeof row->marks, record, index);
+    row->rider_code = record->has_rider ? record->rider.code : "";
+    row->rider = record->has_rider ? record->rider.name : "";
+    row->bike = record->has_bike ? record->bike.name : "";
+    row->kind = hold->guided ? "guided" : "free";
+    row->status = word_of(&hold_status_words, hold->status);
+    row->build = record->build[hold->build].ordinal;
+    row->placing = record->build[hold->build].placing + 1;
+    row->ridden_apart = apart[AUXILIARY_POWER] || apart[AUXILIARY_CADENCE];
 }
 
-static void channel_cells(struct csv_writer *csv, const struct report_input *input, int build,
-                          int channel)
+static void row_of_channel(struct holds_row *row, const struct channel_record *channel,
+                           const struct tie *tie, const struct hold_summary *summary)
 {
-    const struct channel_record *recorded = &digest_placing(input, build)->channel[channel];
-    const struct tie *tie = &input->analysis->tie[build][channel];
-    bool body = recorded->role == ROLE_BODY;
-    bool tied = body && tie->kind != TIE_NONE;
-    csv_text(csv, recorded->name);
-    csv_text(csv, word_of(&channel_role_words, recorded->role));
-    csv_text(csv, recorded->mark);
-    csv_text(csv, recorded->mounted ? word_of(&carrier_keys, recorded->mount.carrier) : "");
-    csv_text(csv, body ? tie_kind_words(tie->kind) : "");
-    if (tied) {
-        csv_yes(csv, tie->absolute);
-    } else {
-        csv_empty(csv);
-    }
-    csv_number(csv, tied ? tie->sensor_height_mm : (double)NAN, 2);
-    csv_number(csv, tied ? tie->shift_mm : (double)NAN, 2);
-    csv_number(csv, tied ? say_tie_uncertainty_mm(tie) : (double)NAN, 2);
-    csv_yes(csv, body && tie->alarm);
+    bool body = channel->role == ROLE_BODY;
+    row->role = word_of(&channel_role_words, channel->role);
+    row->carrier = channel->mounted ? word_of(&carrier_keys, channel->mount.carrier) : "";
+    row->tie = body ? tie_kind_words(tie->kind) : "";
+    row->tie_u_mm = body && tie->kind != TIE_NONE ? say_tie_uncertainty_mm(tie) : (double)NAN;
+    row->tie_alarm = body && tie->alarm;
+    row->outcome = summary->status == MEASURE_OK ? "ok" : measure_status_sentence(summary->status);
 }
 
-/* A number that is there only together with others. */
-static void number_if(struct csv_writer *csv, bool there, double value, int decimals)
+static void put_channel(struct csv_writer *csv, const struct report_input *input, int index,
+                        int channel, struct holds_row *row)
 {
-    csv_number(csv, there ? value : (double)NAN, decimals);
-}
-
-static void integer_if(struct csv_writer *csv, bool there, int64_t value)
-{
-    if (there) {
-        csv_integer(csv, value);
-    } else {
-        csv_empty(csv);
-    }
-}
-
-static void yes_if(struct csv_writer *csv, bool there, bool value)
-{
-    if (there) {
-        csv_yes(csv, value);
-    } else {
-        csv_empty(csv);
-    }
-}
-
-static void sensor_cells(struct csv_writer *csv, const struct hold_health *health, int channel)
-{
-    integer_if(csv, health->known, (int64_t)health->channel[channel].missing);
-    integer_if(csv, health->known, (int64_t)health->channel[channel].doubtful);
-    number_if(csv, health->known, health->channel[channel].noise_mm, 2);
-    number_if(csv, health->known, health->channel[channel].quantum_mm, 2);
-    yes_if(csv, health->known, health->channel[channel].stuck);
-    yes_if(csv, health->known, health->channel[channel].blocked);
-    yes_if(csv, health->known, health->channel[channel].two_levels);
-}
-
-static void reading_cells(struct csv_writer *csv, const struct hold_result *result, int channel)
-{
-    const struct hold_summary *summary = &result->summary[channel];
-    bool ok = summary->status == MEASURE_OK;
-    csv_text(csv, ok ? "ok" : measure_status_sentence(summary->status));
-    number_if(csv, ok, summary->effective_rate_hz, 3);
-    csv_integer(csv, (int64_t)summary->readings);
-    csv_integer(csv, (int64_t)summary->valid);
-    csv_integer(csv, (int64_t)summary->rejected);
-    sensor_cells(csv, &result->health, channel);
-    number_if(csv, ok, summary->valid_share, 4);
-    number_if(csv, ok, summary->longest_gap_s, 3);
-    number_if(csv, ok, summary->cut_start_s, 2);
-    number_if(csv, ok, summary->cut_marked_s, 2);
-    number_if(csv, ok, summary->kept_s, 2);
-    yes_if(csv, ok, summary->not_settled);
-    number_if(csv, ok, summary->mean_mm, 2);
-    number_if(csv, ok && summary->has_interval, summary->mean_half_width_mm, 2);
-    number_if(csv, ok, summary->sd_mm, 2);
-    number_if(csv, ok, summary->minimum_mm, 1);
-    number_if(csv, ok, summary->quantile_05_mm, 1);
-    number_if(csv, ok, summary->quantile_50_mm, 1);
-    number_if(csv, ok, summary->quantile_95_mm, 1);
-    number_if(csv, ok, summary->maximum_mm, 1);
-    number_if(csv, ok && summary->has_interval, summary->effective_n, 2);
-    number_if(csv, ok, summary->steadiness_mm, 2);
-    number_if(csv, ok && summary->has_spectrum, summary->rms_slow_mm, 2);
-    number_if(csv, ok && summary->has_spectrum, summary->rms_breathing_mm, 2);
-    number_if(csv, ok && summary->has_spectrum, summary->rms_pedalling_mm, 2);
-    number_if(csv, ok && summary->has_creep, summary->creep_mm_per_min, 2);
-    number_if(csv, ok && summary->has_creep, summary->creep_half_width_mm_per_min, 2);
-    yes_if(csv, ok && summary->has_creep, summary->creep_flagged);
-    yes_if(csv, ok, summary->drifting);
-}
-
-static void target_cells(struct csv_writer *csv, const struct report_input *input, int index,
-                         int channel)
-{
-    const struct hold_record *hold = &input->record->hold[index];
-    const struct hold_summary *summary = &input->analysis->hold[index].summary[channel];
-    bool ok = summary->status == MEASURE_OK;
-    bool target = hold->target >= 0 && input->analysis->target[hold->target][channel].has;
-    const struct channel_target *aim =
-        target ? &input->analysis->target[hold->target][channel] : NULL;
-    bool limited = hold->band >= 0 && input->record->band[hold->band].limited[channel];
-    const struct cue_settings *cue = limited ? &input->record->band[hold->band].cue[channel] : NULL;
-    bool band = ok && summary->has_band;
-    number_if(csv, target, target ? aim->height_mm : 0, 2);
-    number_if(csv, target, target ? aim->half_width_mm : 0, 2);
-    number_if(csv, ok && summary->has_target, summary->offset_mm, 2);
-    number_if(csv, ok && summary->has_target, summary->rms_target_mm, 2);
-    csv_exact(csv, limited ? cue->band_above_mm : (double)NAN);
-    csv_exact(csv, limited ? cue->band_below_mm : (double)NAN);
-    number_if(csv, band, summary->in_band_share, 4);
-    integer_if(csv, band, summary->excursions_high);
-    integer_if(csv, band, summary->excursions_low);
-    integer_if(csv, band, summary->glances);
-    number_if(csv, band, summary->excursion_total_s, 2);
-    number_if(csv, band, summary->excursion_longest_s, 2);
-    number_if(csv, band, summary->excursion_peak_mm, 1);
-    number_if(csv, band, summary->longest_in_band_s, 2);
-    number_if(csv, band, summary->cues_per_min, 2);
-    yes_if(csv, band, summary->sustain_reached);
-    number_if(csv, band && summary->sustain_reached, summary->sustain_s, 2);
+    const struct session_record *record = input->record;
+    const struct analysis *analysis = input->analysis;
+    const struct hold_record *hold = &record->hold[index];
+    const struct hold_result *result = &analysis->hold[index];
+    const struct channel_record *sensor = &digest_placing(input, hold->build)->channel[channel];
+    const struct tie *tie = &analysis->tie[hold->build][channel];
+    bool aimed = hold->target >= 0 && analysis->target[hold->target][channel].has;
+    bool limited = hold->band >= 0 && record->band[hold->band].limited[channel];
+    const void *const parts[PARTS] = {
+        [THIS] = row,
+        [HOLD] = hold,
+        [SETUP] = &record->setup[record->build[hold->build].setup],
+        [RESULT] = result,
+        [CHANNEL] = sensor,
+        [TIED] = sensor->role == ROLE_BODY && tie->kind != TIE_NONE ? tie : NULL,
+        [AIM] = aimed ? &analysis->target[hold->target][channel] : NULL,
+        [CUE] = limited ? &record->band[hold->band].cue[channel] : NULL,
+    };
+    const struct line line = {csv, parts, &result->summary[channel],
+                              result->health.known ? &result->health.channel[channel] : NULL};
+    row_of_channel(row, sensor, tie, &result->summary[channel]);
+    put_line(&line);
 }
 
 bool report_holds_csv(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct csv_writer csv;
     csv_begin(&csv, stream);
-    headings(&csv);
+    put_line(&(const struct line){&csv, NULL, NULL, NULL});
     for (int hold = 0; hold < input->record->hold_count; hold++) {
-        int build = input->record->hold[hold].build;
-        const struct placing_record *placing = digest_placing(input, build);
+        struct holds_row row;
+        const struct placing_record *placing =
+            digest_placing(input, input->record->hold[hold].build);
+        row_of_hold(&row, input, hold);
         for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
-            if (!input->analysis->hold[hold].has[channel]) {
-                continue;
+            if (input->analysis->hold[hold].has[channel]) {
+                put_channel(&csv, input, hold, channel, &row);
             }
-            session_cells(&csv, input->record);
-            setup_cells(&csv, input->record, hold);
-            hold_cells(&csv, input, hold);
-            channel_cells(&csv, input, build, channel);
-            reading_cells(&csv, &input->analysis->hold[hold], channel);
-            target_cells(&csv, input, hold, channel);
-            csv_row_end(&csv);
         }
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");

@@ -9,11 +9,6 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const headings[] = {
-    "sample", "seconds", "capture",  "kind",    "hold",      "setup",
-    "build",  "channel", "range_mm", "quality", "height_mm",
-};
-
 static const char *quality_word(uint8_t quality)
 {
     const char *word = word_of(&quality_words, quality);
@@ -63,33 +58,103 @@ static void put_text(char **at, const char *text)
 
 /* What is the same for all readings of a channel of a capture. */
 struct reading_column {
-    char middle[SAY_SIZE]; /* ',3,hold,2,1,1,head,' */
+    char middle[SAY_SIZE]; /* '3,hold,2,1,1,head' */
     int channel, build;
 };
+
+enum part { THIS, HOLD, SETUP, BUILD, PARTS };
+struct readings_row {
+    int capture;
+    const char *kind, *channel;
+};
+#define OF(part, type, member) part, MEMBER(struct type, member)
+static const struct csv_column middle[] = {
+    {"capture", OF(THIS, readings_row, capture), 0},
+    {"kind", OF(THIS, readings_row, kind), 0},
+    {"hold", OF(HOLD, hold_record, number), 0},
+    {"setup", OF(SETUP, setup_record, number), 0},
+    {"build", OF(BUILD, build_record, ordinal), 0},
+    {"channel", OF(THIS, readings_row, channel), 0},
+};
+
+/* One reading, and the cells that it alone has. */
+struct reading {
+    const struct report_input *input;
+    const struct reading_column *column;
+    const struct sample *sample;
+    uint8_t quality;
+};
+
+static void put_sample(char **at, const struct reading *reading)
+{
+    put_integer(at, reading->sample->number, 1);
+}
+
+static void put_seconds(char **at, const struct reading *reading)
+{
+    put_fixed(at, reading->sample->time_us, 6);
+}
+
+static void put_range(char **at, const struct reading *reading)
+{
+    if (reading->quality != READING_MISSING) {
+        put_fixed(at, reading->sample->range_tenth_mm[reading->column->channel], 1);
+    }
+}
+
+static void put_quality(char **at, const struct reading *reading)
+{
+    put_text(at, quality_word(reading->quality));
+}
+
+static void put_height(char **at, const struct reading *reading)
+{
+    const struct report_input *input = reading->input;
+    int channel = reading->column->channel, build = reading->column->build;
+    if (reading->quality != READING_MISSING && build >= 0) {
+        double height = analysis_height_mm(input->record, input->analysis, build, channel,
+                                           reading->sample->range_tenth_mm[channel]);
+        if (isfinite(height)) {
+            put_fixed(at, llround(height * 100), 2);
+        }
+    }
+}
+
+struct reading_cell {
+    const char *heading;
+    void (*put)(char **at, const struct reading *reading);
+};
+static const struct reading_cell before[] = {{"sample", put_sample}, {"seconds", put_seconds}};
+static const struct reading_cell after[] = {
+    {"range_mm", put_range}, {"quality", put_quality}, {"height_mm", put_height}};
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+static void headings(struct csv_writer *csv)
+{
+    for (size_t i = 0; i < COUNT(before); i++) {
+        csv_text(csv, before[i].heading);
+    }
+    csv_headings(csv, middle, COUNT(middle));
+    for (size_t i = 0; i < COUNT(after); i++) {
+        csv_text(csv, after[i].heading);
+    }
+    csv_row_end(csv);
+}
 
 static void csv_row(FILE *stream, const struct report_input *input,
                     const struct reading_column *column, const struct sample *sample)
 {
     char row[2 * SAY_SIZE];
     char *at = row;
-    int32_t range = sample->range_tenth_mm[column->channel];
-    uint8_t quality = sample->quality[column->channel];
-    put_integer(&at, sample->number, 1);
-    *at++ = ',';
-    put_fixed(&at, sample->time_us, 6);
-    put_text(&at, column->middle);
-    if (quality != READING_MISSING) {
-        put_fixed(&at, range, 1);
+    const struct reading reading = {input, column, sample, sample->quality[column->channel]};
+    for (size_t i = 0; i < COUNT(before); i++) {
+        before[i].put(&at, &reading);
+        *at++ = ',';
     }
-    *at++ = ',';
-    put_text(&at, quality_word(quality));
-    *at++ = ',';
-    if (quality != READING_MISSING && column->build >= 0) {
-        double height = analysis_height_mm(input->record, input->analysis, column->build,
-                                           column->channel, range);
-        if (isfinite(height)) {
-            put_fixed(&at, llround(height * 100), 2);
-        }
+    put_text(&at, column->middle);
+    for (size_t i = 0; i < COUNT(after); i++) {
+        *at++ = ',';
+        after[i].put(&at, &reading);
     }
     put_text(&at, "\r\n");
     fwrite(row, 1, (size_t)(at - row), stream);
@@ -110,9 +175,20 @@ static bool column_begin(const struct report_input *input, int capture, int buil
                          struct reading_column *column)
 {
     const struct session_record *record = input->record;
-    const struct capture_record *recorded = &record->capture[capture];
     const struct placing_record *placing = digest_placing(input, build);
+    const struct readings_row row = {
+        .capture = capture + 1,
+        .kind = word_of(&capture_words, record->capture[capture].kind),
+        .channel = placing != NULL ? placing->channel[channel].name
+                                   : input->analysis->channel_name[channel],
+    };
     int hold = hold_of_capture(record, capture);
+    const void *const parts[PARTS] = {
+        [THIS] = &row,
+        [HOLD] = hold >= 0 ? &record->hold[hold] : NULL,
+        [SETUP] = build >= 0 ? &record->setup[record->build[build].setup] : NULL,
+        [BUILD] = build >= 0 ? &record->build[build] : NULL,
+    };
     struct csv_writer csv;
 
     memset(column, 0, sizeof *column);
@@ -123,24 +199,7 @@ static bool column_begin(const struct report_input *input, int capture, int buil
         return false;
     }
     csv_begin(&csv, memory);
-    csv_empty(&csv);
-    csv_integer(&csv, capture + 1);
-    csv_text(&csv, word_of(&capture_words, recorded->kind));
-    if (hold >= 0) {
-        csv_integer(&csv, record->hold[hold].number);
-    } else {
-        csv_empty(&csv);
-    }
-    if (build >= 0) {
-        csv_integer(&csv, record->setup[record->build[build].setup].number);
-        csv_integer(&csv, record->build[build].ordinal);
-    } else {
-        csv_empty(&csv);
-        csv_empty(&csv);
-    }
-    csv_text(&csv, placing != NULL ? placing->channel[channel].name
-                                   : input->analysis->channel_name[channel]);
-    csv_empty(&csv);
+    csv_cells(&csv, middle, COUNT(middle), parts);
     return fclose(memory) == 0;
 }
 
@@ -164,7 +223,7 @@ bool report_readings_csv(FILE *stream, const struct report_input *input, sample_
     const struct session_record *record = input->record;
     struct csv_writer csv;
     csv_begin(&csv, stream);
-    csv_headings(&csv, headings, sizeof headings / sizeof headings[0]);
+    headings(&csv);
     for (int capture = 0; capture < record->capture_count; capture++) {
         const struct capture_record *recorded = &record->capture[capture];
         int build = build_of_capture(record, capture);

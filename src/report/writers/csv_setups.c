@@ -6,239 +6,235 @@
 #include "report/digest.h"
 #include "report/sheet.h"
 
-#include <math.h>
-
-static const char *const headings[] = {
-    "session",
-    "started",
-    "rider_code",
-    "setup",
-    "setup_uuid",
-    "intent",
-    "changes_from_first",
-    "bar_clamp_x_mm",
-    "bar_clamp_y_mm",
-    "pad_x_mm",
-    "pad_y_mm",
-    "extension_tip_x_mm",
-    "extension_tip_y_mm",
-    "channel",
-    "baseline_setup",
-    "matters_mm",
-    "free_holds",
-    "builds",
-    "tied",
-    "built_once",
-    "borrowed_repeatability",
-    "mean_mm",
-    "mean_half_width_mm",
-    "difference_mm",
-    "difference_low_mm",
-    "difference_high_mm",
-    "difference_low_90_mm",
-    "difference_high_90_mm",
-    "difference_se_mm",
-    "tie_error_mm",
-    "df",
-    "p",
-    "p_holm",
-    "weighted_difference_mm",
-    "weighted_low_mm",
-    "weighted_high_mm",
-    "verdict",
-    "advice",
-    "words",
-    "repeatability_mm",
-    "repeatability_low_mm",
-    "repeatability_high_mm",
-    "repeatability_df",
-    "smallest_detectable_mm",
-    "provisional",
-    "steadiness_free_mm",
-    "creep_free_mm_per_min",
-    "guided_holds",
-    "steadiness_guided_mm",
-    "creep_guided_mm_per_min",
-    "in_band_share",
-    "in_band_difference",
-    "in_band_verdict",
-    "came_up_a_hold",
-    "went_low_a_hold",
-    "sees_ahead",
-    "failed",
-    "chosen",
-    "limits_passed",
-    "stands",
-    "beaten_by",
-};
-static const char *const last_headings[] = {"numb_hands", "numb_saddle", "could_stay_min",
-                                            "would_race"};
 #define CHANGES_SIZE 2048 /* every measure of a bike changed */
+
+/* What a row is put together from; NULL where there is none. */
+enum part {
+    THIS, /* struct setups_row */
+    SETUP,
+    CLAMP,
+    PAD,
+    TIP,
+    ESTIMATE,
+    MEAN,     /* the estimate, where there are holds */
+    INTERVAL, /* the estimate, where it has one */
+    VALUE,    /* the difference, where it has one */
+    TESTED,   /* the difference, where it has an interval and a verdict */
+    WEIGHTED, /* the difference, where it was taken the other way too */
+    COMPARISON,
+    REPEATS, /* the comparison, where it knows how well a setup repeats */
+    BESIDE,  /* the channel's digest */
+    SHARE,   /* the difference of the guided holds' share, where it has a verdict */
+    TRADEOFF,
+    BEATEN_BY, /* the setup */
+    PARTS,
+};
+
+/* What stands in no record as it is told. */
+struct setups_row {
+    char session[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE], uuid[UUID_TEXT_SIZE];
+    char changes[CHANGES_SIZE], limits_passed[CHANGES_SIZE];
+    char advice[SAY_SIZE], words[2 * SAY_SIZE];
+    const char *rider_code, *channel, *verdict, *share_verdict, *sees_ahead;
+    const char *numb_hands, *numb_saddle, *would_race;
+    int baseline_setup;
+    double matters_mm, could_stay_min;
+    bool failed, chosen;
+};
+
+#define OF(part, type, member) part, MEMBER(struct type, member)
+static const struct csv_column before_ratings[] = {
+    {"session", OF(THIS, setups_row, session), 0},
+    {"started", OF(THIS, setups_row, started), 0},
+    {"rider_code", OF(THIS, setups_row, rider_code), 0},
+    {"setup", OF(SETUP, setup_record, number), 0},
+    {"setup_uuid", OF(THIS, setups_row, uuid), 0},
+    {"intent", OF(SETUP, setup_record, intent), 0},
+    {"changes_from_first", OF(THIS, setups_row, changes), 0},
+    {"bar_clamp_x_mm", OF(CLAMP, point, x_mm), 1},
+    {"bar_clamp_y_mm", OF(CLAMP, point, y_mm), 1},
+    {"pad_x_mm", OF(PAD, point, x_mm), 1},
+    {"pad_y_mm", OF(PAD, point, y_mm), 1},
+    {"extension_tip_x_mm", OF(TIP, point, x_mm), 1},
+    {"extension_tip_y_mm", OF(TIP, point, y_mm), 1},
+    {"channel", OF(THIS, setups_row, channel), 0},
+    {"baseline_setup", OF(THIS, setups_row, baseline_setup), 0},
+    {"matters_mm", OF(THIS, setups_row, matters_mm), CSV_EXACT},
+    {"free_holds", OF(ESTIMATE, setup_estimate, holds), 0},
+    {"builds", OF(ESTIMATE, setup_estimate, builds), 0},
+    {"tied", OF(ESTIMATE, setup_estimate, tied), 0},
+    {"built_once", OF(ESTIMATE, setup_estimate, built_once), 0},
+    {"borrowed_repeatability", OF(ESTIMATE, setup_estimate, borrowed_repeatability), 0},
+    {"mean_mm", OF(MEAN, setup_estimate, mean), 2},
+    {"mean_half_width_mm", OF(INTERVAL, setup_estimate, half_width), 2},
+    {"difference_mm", OF(VALUE, setup_difference, difference), 2},
+    {"difference_low_mm", OF(TESTED, setup_difference, low), 2},
+    {"difference_high_mm", OF(TESTED, setup_difference, high), 2},
+    {"difference_low_90_mm", OF(TESTED, setup_difference, low_90), 2},
+    {"difference_high_90_mm", OF(TESTED, setup_difference, high_90), 2},
+    {"difference_se_mm", OF(TESTED, setup_difference, standard_error), 3},
+    {"tie_error_mm", OF(TESTED, setup_difference, tie_error), 3},
+    {"df", OF(TESTED, setup_difference, df), 2},
+    {"p", OF(TESTED, setup_difference, p), 6},
+    {"p_holm", OF(TESTED, setup_difference, p_holm), 6},
+    {"weighted_difference_mm", OF(WEIGHTED, setup_difference, second_difference), 2},
+    {"weighted_low_mm", OF(WEIGHTED, setup_difference, second_low), 2},
+    {"weighted_high_mm", OF(WEIGHTED, setup_difference, second_high), 2},
+    {"verdict", OF(THIS, setups_row, verdict), 0},
+    {"advice", OF(THIS, setups_row, advice), 0},
+    {"words", OF(THIS, setups_row, words), 0},
+    {"repeatability_mm", OF(REPEATS, comparison, repeatability), 2},
+    {"repeatability_low_mm", OF(REPEATS, comparison, repeatability_low), 2},
+    {"repeatability_high_mm", OF(REPEATS, comparison, repeatability_high), 2},
+    {"repeatability_df", OF(COMPARISON, comparison, repeatability_df), 0},
+    {"smallest_detectable_mm", OF(REPEATS, comparison, smallest_detectable), 2},
+    {"provisional", OF(COMPARISON, comparison, provisional), 0},
+    {"steadiness_free_mm", OF(BESIDE, channel_digest, steadiness_free_mm), 2},
+    {"creep_free_mm_per_min", OF(BESIDE, channel_digest, creep_free), 2},
+    {"guided_holds", OF(BESIDE, channel_digest, guided_holds), 0},
+    {"steadiness_guided_mm", OF(BESIDE, channel_digest, steadiness_guided_mm), 2},
+    {"creep_guided_mm_per_min", OF(BESIDE, channel_digest, creep_guided), 2},
+    {"in_band_share", OF(BESIDE, channel_digest, in_band_share), 4},
+    {"in_band_difference", OF(SHARE, setup_difference, difference), 4},
+    {"in_band_verdict", OF(THIS, setups_row, share_verdict), 0},
+    {"came_up_a_hold", OF(BESIDE, channel_digest, came_up), 2},
+    {"went_low_a_hold", OF(BESIDE, channel_digest, went_low), 2},
+    {"sees_ahead", OF(THIS, setups_row, sees_ahead), 0},
+    {"failed", OF(THIS, setups_row, failed), 0},
+    {"chosen", OF(THIS, setups_row, chosen), 0},
+    {"limits_passed", OF(THIS, setups_row, limits_passed), 0},
+    {"stands", OF(TRADEOFF, tradeoff_mark, stands), 0},
+    {"beaten_by", OF(BEATEN_BY, setup_record, number), 0},
+};
+static const struct csv_column after_ratings[] = {
+    {"numb_hands", OF(THIS, setups_row, numb_hands), 0},
+    {"numb_saddle", OF(THIS, setups_row, numb_saddle), 0},
+    {"could_stay_min", OF(THIS, setups_row, could_stay_min), CSV_EXACT},
+    {"would_race", OF(THIS, setups_row, would_race), 0},
+};
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
-static void write_headings(struct csv_writer *csv)
+static void headings(struct csv_writer *csv)
 {
-    for (size_t i = 0; i < COUNT(headings); i++) {
-        csv_text(csv, headings[i]);
-    }
+    csv_headings(csv, before_ratings, COUNT(before_ratings));
     for (int item = 0; item < RATING_ITEMS; item++) {
         csv_text(csv, rating_fields[item].key);
     }
-    csv_headings(csv, last_headings, COUNT(last_headings));
+    csv_headings(csv, after_ratings, COUNT(after_ratings));
+    csv_row_end(csv);
 }
 
-static void setup_cells(struct csv_writer *csv, const struct session_record *record, int index)
+static void row_of_setup(struct setups_row *row, const struct report_input *input, int index,
+                         const struct setup_digest *digest)
 {
+    const struct session_record *record = input->record;
     const struct setup_record *setup = &record->setup[index];
-    char session[UUID_TEXT_SIZE], uuid[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE];
-    char changes[CHANGES_SIZE];
-    struct bike_points points;
-    struct problem missing = {PROBLEM_NONE, ""};
-    bool known = bike_forward(&setup->bike, &points, &missing);
-
-    uuid_text(session, &record->uuid);
-    uuid_text(uuid, &setup->uuid);
-    clock_wall_text(started, record->started_ms);
-    bike_changes_text(changes, sizeof changes, &record->setup[0].bike, &setup->bike);
-    csv_text(csv, session);
-    csv_text(csv, started);
-    csv_text(csv, record->has_rider ? record->rider.code : "");
-    csv_integer(csv, setup->number);
-    csv_text(csv, uuid);
-    csv_text(csv, setup->intent);
-    csv_text(csv, index == 0 ? "" : changes);
-    csv_number(csv, known ? points.clamp.x_mm : (double)NAN, 1);
-    csv_number(csv, known ? points.clamp.y_mm : (double)NAN, 1);
-    csv_number(csv, known && points.has_pad ? points.pad.x_mm : (double)NAN, 1);
-    csv_number(csv, known && points.has_pad ? points.pad.y_mm : (double)NAN, 1);
-    csv_number(csv, known && points.has_extension ? points.extension_tip.x_mm : (double)NAN, 1);
-    csv_number(csv, known && points.has_extension ? points.extension_tip.y_mm : (double)NAN, 1);
+    uuid_text(row->session, &record->uuid);
+    uuid_text(row->uuid, &setup->uuid);
+    clock_wall_text(row->started, record->started_ms);
+    bike_changes_text(row->changes, sizeof row->changes, &record->setup[0].bike, &setup->bike);
+    if (index == 0) {
+        row->changes[0] = '\0';
+    }
+    digest_limits_passed(input, index, row->limits_passed, sizeof row->limits_passed);
+    row->rider_code = record->has_rider ? record->rider.code : "";
+    row->baseline_setup = record->settings.baseline_setup;
+    row->sees_ahead = word_of(&sees_ahead_words, digest->sees_ahead);
+    row->failed = digest->sees_ahead == SEES_NO;
+    row->chosen = index == sheet_chosen(input);
+    row->numb_hands = word_of(&answer_words, digest->numb_hands);
+    row->numb_saddle = word_of(&answer_words, digest->numb_saddle);
+    row->would_race = word_of(&answer_words, digest->would_race);
+    row->could_stay_min = digest_could_stay(input, digest);
 }
 
-static void difference_cells(struct csv_writer *csv, const struct setup_difference *difference)
+static void row_of_channel(struct setups_row *row, const struct report_input *input, int channel,
+                           const struct setup_difference *difference,
+                           const struct setup_difference *share)
 {
     bool verdict = difference->verdict != VERDICT_NONE;
-    bool interval = verdict && difference->has_interval;
-    char advice[SAY_SIZE], words[2 * SAY_SIZE];
-    csv_number(csv, say_has_value(difference) ? difference->difference : (double)NAN, 2);
-    csv_number(csv, interval ? difference->low : (double)NAN, 2);
-    csv_number(csv, interval ? difference->high : (double)NAN, 2);
-    csv_number(csv, interval ? difference->low_90 : (double)NAN, 2);
-    csv_number(csv, interval ? difference->high_90 : (double)NAN, 2);
-    csv_number(csv, interval ? difference->standard_error : (double)NAN, 3);
-    csv_number(csv, interval ? difference->tie_error : (double)NAN, 3);
-    csv_number(csv, interval ? difference->df : (double)NAN, 2);
-    csv_number(csv, interval ? difference->p : (double)NAN, 6);
-    csv_number(csv, interval ? difference->p_holm : (double)NAN, 6);
-    csv_number(csv, difference->has_second ? difference->second_difference : (double)NAN, 2);
-    csv_number(csv, difference->has_second ? difference->second_low : (double)NAN, 2);
-    csv_number(csv, difference->has_second ? difference->second_high : (double)NAN, 2);
-    csv_text(csv, verdict ? verdict_words(difference->verdict) : "");
-    say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
-    csv_text(csv, verdict ? advice : "");
-    say_difference(words, sizeof words, difference, NULL);
-    csv_text(csv, words);
+    row->channel = input->analysis->channel_name[channel];
+    row->matters_mm = input->record->settings.matters_mm[channel];
+    row->verdict = verdict ? verdict_words(difference->verdict) : "";
+    say_advice(row->advice, sizeof row->advice, difference->advice, difference->advice_holds);
+    if (!verdict) {
+        row->advice[0] = '\0';
+    }
+    say_difference(row->words, sizeof row->words, difference, NULL);
+    row->share_verdict = share != NULL ? verdict_words(share->verdict) : "";
 }
 
-static void height_cells(struct csv_writer *csv, const struct report_input *input, int setup,
-                         int channel)
+static void points_of(const struct setup_record *setup, struct bike_points *points,
+                      const void *parts[PARTS])
 {
-    const struct comparison *comparison = &input->analysis->free_heights[channel];
-    const struct setup_estimate *estimate = &comparison->setup[setup];
-    bool any = estimate->holds > 0;
-    bool repeats = comparison->has_repeatability;
-    csv_text(csv, input->analysis->channel_name[channel]);
-    csv_integer(csv, input->record->settings.baseline_setup);
-    csv_exact(csv, input->record->settings.matters_mm[channel]);
-    csv_integer(csv, estimate->holds);
-    csv_integer(csv, estimate->builds);
-    csv_yes(csv, estimate->tied);
-    csv_yes(csv, estimate->built_once);
-    csv_yes(csv, estimate->borrowed_repeatability);
-    csv_number(csv, any ? estimate->mean : (double)NAN, 2);
-    csv_number(csv, any && estimate->has_interval ? estimate->half_width : (double)NAN, 2);
-    difference_cells(csv, &comparison->difference[setup]);
-    csv_number(csv, repeats ? comparison->repeatability : (double)NAN, 2);
-    csv_number(csv, repeats ? comparison->repeatability_low : (double)NAN, 2);
-    csv_number(csv, repeats ? comparison->repeatability_high : (double)NAN, 2);
-    csv_integer(csv, comparison->repeatability_df);
-    csv_number(csv, repeats ? comparison->smallest_detectable : (double)NAN, 2);
-    csv_yes(csv, comparison->provisional);
+    struct problem missing = {PROBLEM_NONE, ""};
+    bool known = bike_forward(&setup->bike, points, &missing);
+    parts[CLAMP] = known ? &points->clamp : NULL;
+    parts[PAD] = known && points->has_pad ? &points->pad : NULL;
+    parts[TIP] = known && points->has_extension ? &points->extension_tip : NULL;
 }
 
-static void beside_cells(struct csv_writer *csv, const struct report_input *input, int setup,
-                         int channel, const struct setup_digest *digest)
-{
-    const struct channel_digest *one = &digest->channel[channel];
-    const struct setup_difference *share =
-        &input->analysis->guided_in_band[channel].difference[setup];
-    bool guided = input->analysis->has_guided[channel] && share->verdict != VERDICT_NONE;
-    csv_number(csv, one->steadiness_free_mm, 2);
-    csv_number(csv, one->creep_free, 2);
-    csv_integer(csv, one->guided_holds);
-    csv_number(csv, one->steadiness_guided_mm, 2);
-    csv_number(csv, one->creep_guided, 2);
-    csv_number(csv, one->in_band_share, 4);
-    csv_number(csv, guided ? share->difference : (double)NAN, 4);
-    csv_text(csv, guided ? verdict_words(share->verdict) : "");
-    csv_number(csv, one->came_up, 2);
-    csv_number(csv, one->went_low, 2);
-}
-
-/* Does no other setup beat it, and which one does? Empty where there is nothing to hold against. */
-static void tradeoff_cells(struct csv_writer *csv, const struct report_input *input, int setup)
+/* Does no other setup beat it, and which one does? NULL where there is nothing to hold against. */
+static void tradeoff_of(const struct report_input *input, int setup, const void *parts[PARTS])
 {
     const struct insight *insight = &input->analysis->insight;
     const struct tradeoff_mark *mark = &insight->mark[setup];
-    if (insight->tradeoff_setups < 2) {
-        csv_empty(csv);
-        csv_empty(csv);
-        return;
-    }
-    csv_yes(csv, mark->stands);
-    if (mark->beaten_by >= 0) {
-        csv_integer(csv, input->record->setup[mark->beaten_by].number);
-    } else {
-        csv_empty(csv);
-    }
+    bool any = insight->tradeoff_setups >= 2;
+    parts[TRADEOFF] = any ? mark : NULL;
+    parts[BEATEN_BY] = any && mark->beaten_by >= 0 ? &input->record->setup[mark->beaten_by] : NULL;
 }
 
-static void rating_cells(struct csv_writer *csv, const struct report_input *input, int setup,
-                         const struct setup_digest *digest)
+static void put_channel(struct csv_writer *csv, const struct report_input *input, int setup,
+                        int channel, const struct setup_digest *digest, struct setups_row *row)
 {
-    char passed[CHANGES_SIZE];
-    csv_text(csv, word_of(&sees_ahead_words, digest->sees_ahead));
-    csv_yes(csv, digest->sees_ahead == SEES_NO);
-    csv_yes(csv, setup == sheet_chosen(input));
-    digest_limits_passed(input, setup, passed, sizeof passed);
-    csv_text(csv, passed);
-    tradeoff_cells(csv, input, setup);
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    const struct setup_estimate *estimate = &comparison->setup[setup];
+    const struct setup_difference *difference = &comparison->difference[setup];
+    const struct setup_difference *share =
+        &input->analysis->guided_in_band[channel].difference[setup];
+    bool guided = input->analysis->has_guided[channel] && share->verdict != VERDICT_NONE;
+    bool any = estimate->holds > 0;
+    bool tested = difference->verdict != VERDICT_NONE && difference->has_interval;
+    struct bike_points points;
+    const void *parts[PARTS] = {
+        [THIS] = row,
+        [SETUP] = &input->record->setup[setup],
+        [ESTIMATE] = estimate,
+        [MEAN] = any ? estimate : NULL,
+        [INTERVAL] = any && estimate->has_interval ? estimate : NULL,
+        [VALUE] = say_has_value(difference) ? difference : NULL,
+        [TESTED] = tested ? difference : NULL,
+        [WEIGHTED] = difference->has_second ? difference : NULL,
+        [COMPARISON] = comparison,
+        [REPEATS] = comparison->has_repeatability ? comparison : NULL,
+        [BESIDE] = &digest->channel[channel],
+        [SHARE] = guided ? share : NULL,
+    };
+    points_of(&input->record->setup[setup], &points, parts);
+    tradeoff_of(input, setup, parts);
+    row_of_channel(row, input, channel, difference, parts[SHARE]);
+    csv_cells(csv, before_ratings, COUNT(before_ratings), parts);
     for (int item = 0; item < RATING_ITEMS; item++) {
         csv_exact(csv, digest_item(input, digest, item));
     }
-    csv_text(csv, word_of(&answer_words, digest->numb_hands));
-    csv_text(csv, word_of(&answer_words, digest->numb_saddle));
-    csv_exact(csv, digest_could_stay(input, digest));
-    csv_text(csv, word_of(&answer_words, digest->would_race));
+    csv_cells(csv, after_ratings, COUNT(after_ratings), parts);
+    csv_row_end(csv);
 }
 
 bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct csv_writer csv;
     csv_begin(&csv, stream);
-    write_headings(&csv);
+    headings(&csv);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         struct setup_digest digest;
+        struct setups_row row;
         digest_setup(input, setup, &digest);
+        row_of_setup(&row, input, setup, &digest);
         for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-            if (!input->analysis->body[channel]) {
-                continue;
+            if (input->analysis->body[channel]) {
+                put_channel(&csv, input, setup, channel, &digest, &row);
             }
-            setup_cells(&csv, input->record, setup);
-            height_cells(&csv, input, setup, channel);
-            beside_cells(&csv, input, setup, channel, &digest);
-            rating_cells(&csv, input, setup, &digest);
-            csv_row_end(&csv);
         }
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");

@@ -7,101 +7,109 @@
 #include "report/digest.h"
 #include "report/sections.h"
 
-#include <math.h>
-
-static const char *const headings[] = {
-    "session",
-    "started",
-    "rider_code",
-    "baseline_setup",
-    "channel",
-    "outcome",
-    "setups",
-    "df",
-    "widened",
-    "part",
-    "unit",
-    "tried_low",
-    "tried_high",
-    "state",
-    "mm_per_unit",
-    "half_width",
-    "suggested",
-    "suggested_from_setup",
-    "suggested_from",
-    "suggested_to",
-    "expected_change_mm",
-    "expected_half_width_mm",
+/* What a row is put together from; NULL where there is none. */
+enum part {
+    THIS,      /* struct steps_row */
+    FITTED,    /* the steps, where there are numbers */
+    KNOWN,     /* the part's factor, where it is known */
+    SUGGESTED, /* on the row of the part that is suggested */
+    FORECAST,
+    FROM, /* the setup */
+    PARTS,
 };
 
-static void session_cells(struct csv_writer *csv, const struct session_record *record)
-{
+/* What stands in no record as it is told. */
+struct steps_row {
     char session[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE];
-    uuid_text(session, &record->uuid);
-    clock_wall_text(started, record->started_ms);
-    csv_text(csv, session);
-    csv_text(csv, started);
-    csv_text(csv, record->has_rider ? record->rider.code : "");
-    csv_integer(csv, record->settings.baseline_setup);
+    const char *rider_code, *channel, *outcome, *part, *unit, *state, *suggested;
+    int baseline_setup, setups;
+    double tried_low, tried_high;
+};
+
+#define OF(part, type, member) part, MEMBER(struct type, member)
+static const struct csv_column columns[] = {
+    {"session", OF(THIS, steps_row, session), 0},
+    {"started", OF(THIS, steps_row, started), 0},
+    {"rider_code", OF(THIS, steps_row, rider_code), 0},
+    {"baseline_setup", OF(THIS, steps_row, baseline_setup), 0},
+    {"channel", OF(THIS, steps_row, channel), 0},
+    {"outcome", OF(THIS, steps_row, outcome), 0},
+    {"setups", OF(THIS, steps_row, setups), 0},
+    {"df", OF(FITTED, steps, df), 0},
+    {"widened", OF(FITTED, steps, widened), 3},
+    {"part", OF(THIS, steps_row, part), 0},
+    {"unit", OF(THIS, steps_row, unit), 0},
+    {"tried_low", OF(THIS, steps_row, tried_low), CSV_EXACT},
+    {"tried_high", OF(THIS, steps_row, tried_high), CSV_EXACT},
+    {"state", OF(THIS, steps_row, state), 0},
+    {"mm_per_unit", OF(KNOWN, steps_factor, per_unit), 4},
+    {"half_width", OF(KNOWN, steps_factor, half_width), 4},
+    {"suggested", OF(THIS, steps_row, suggested), 0},
+    {"suggested_from_setup", OF(FROM, setup_record, number), 0},
+    {"suggested_from", OF(SUGGESTED, insight_suggestion, from), CSV_EXACT},
+    {"suggested_to", OF(SUGGESTED, insight_suggestion, to), CSV_EXACT},
+    {"expected_change_mm", OF(FORECAST, steps_forecast, height_change_mm), 2},
+    {"expected_half_width_mm", OF(FORECAST, steps_forecast, half_width_mm), 2},
+};
+#define COLUMNS (sizeof columns / sizeof columns[0])
+
+static void row_of_session(struct steps_row *row, const struct session_record *record)
+{
+    uuid_text(row->session, &record->uuid);
+    clock_wall_text(row->started, record->started_ms);
+    row->rider_code = record->has_rider ? record->rider.code : "";
+    row->baseline_setup = record->settings.baseline_setup;
 }
 
-static void factor_cells(struct csv_writer *csv, const struct insight *insight, int channel,
-                         int factor)
+/* Channel and the insight's k-th part. */
+static void put_row(struct csv_writer *csv, const struct report_input *input, int from,
+                    const struct insight_suggestion *found, int channel, int k,
+                    struct steps_row *row)
 {
+    const struct insight *insight = &input->analysis->insight;
     const struct steps *steps = &insight->steps[channel];
-    const struct steps_factor *one = &steps->factor[factor];
-    bool ok = steps->status == MEASURE_OK, known = ok && one->state == STEPS_KNOWN;
-    csv_text(csv, ok ? "ok" : measure_status_sentence(steps->status));
-    csv_integer(csv, insight->steps_setups[channel]);
-    csv_number(csv, ok ? steps->df : (double)NAN, 0);
-    csv_number(csv, ok ? steps->widened : (double)NAN, 3);
-    csv_text(csv, bike_fields[insight->factor[factor]].key);
-    csv_text(csv, bike_fields[insight->factor[factor]].unit);
-    csv_exact(csv, insight->tried_low[factor]);
-    csv_exact(csv, insight->tried_high[factor]);
-    csv_text(csv, ok ? steps_state_words(one->state) : "");
-    csv_number(csv, known ? one->per_unit : (double)NAN, 4);
-    csv_number(csv, known ? one->half_width : (double)NAN, 4);
-}
-
-/* Empty but for the part that is suggested. */
-static void suggestion_cells(struct csv_writer *csv, const struct report_input *input, int from,
-                             const struct insight_suggestion *found, int channel, int factor)
-{
+    const struct steps_factor *factor = &steps->factor[k];
+    const struct bike_field *part = &bike_fields[insight->factor[k]];
     const struct steps_forecast *forecast = &found->forecast[channel];
-    bool this_one =
-        found->purpose != STEPS_NOTHING && found->part == input->analysis->insight.factor[factor];
-    if (!this_one) {
-        for (int i = 0; i < 6; i++) {
-            csv_empty(csv);
-        }
-        return;
-    }
-    csv_text(csv, steps_purpose_word(found->purpose));
-    csv_integer(csv, input->record->setup[from].number);
-    csv_exact(csv, found->from);
-    csv_exact(csv, found->to);
-    csv_number(csv, forecast->possible ? forecast->height_change_mm : (double)NAN, 2);
-    csv_number(csv, forecast->possible ? forecast->half_width_mm : (double)NAN, 2);
+    bool ok = steps->status == MEASURE_OK;
+    bool this_one = found->purpose != STEPS_NOTHING && found->part == insight->factor[k];
+    const void *const parts[PARTS] = {
+        [THIS] = row,
+        [FITTED] = ok ? steps : NULL,
+        [KNOWN] = ok && factor->state == STEPS_KNOWN ? factor : NULL,
+        [SUGGESTED] = this_one ? found : NULL,
+        [FORECAST] = this_one && forecast->possible ? forecast : NULL,
+        [FROM] = this_one ? &input->record->setup[from] : NULL,
+    };
+    row->channel = input->analysis->channel_name[channel];
+    row->outcome = ok ? "ok" : measure_status_sentence(steps->status);
+    row->setups = insight->steps_setups[channel];
+    row->part = part->key;
+    row->unit = part->unit;
+    row->tried_low = insight->tried_low[k];
+    row->tried_high = insight->tried_high[k];
+    row->state = ok ? steps_state_words(factor->state) : "";
+    row->suggested = this_one ? steps_purpose_word(found->purpose) : "";
+    csv_cells(csv, columns, COLUMNS, parts);
+    csv_row_end(csv);
 }
 
 bool report_steps_csv(FILE *stream, const struct report_input *input, struct problem *problem)
 {
-    const struct insight *insight = &input->analysis->insight;
+    const struct analysis *analysis = input->analysis;
     struct insight_suggestion found;
+    struct steps_row row;
     struct csv_writer csv;
     struct bike_limits limits = digest_limits(input);
     int from = section_next_from(input);
-    insight_suggest(input->record, input->analysis, from, &limits, &found);
+    insight_suggest(input->record, analysis, from, &limits, &found);
+    row_of_session(&row, input->record);
     csv_begin(&csv, stream);
-    csv_headings(&csv, headings, sizeof headings / sizeof headings[0]);
-    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        for (int k = 0; input->analysis->body[channel] && k < insight->factor_count; k++) {
-            session_cells(&csv, input->record);
-            csv_text(&csv, input->analysis->channel_name[channel]);
-            factor_cells(&csv, insight, channel, k);
-            suggestion_cells(&csv, input, from, &found, channel, k);
-            csv_row_end(&csv);
+    csv_headings(&csv, columns, COLUMNS);
+    csv_row_end(&csv);
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        for (int k = 0; analysis->body[channel] && k < analysis->insight.factor_count; k++) {
+            put_row(&csv, input, from, &found, channel, k, &row);
         }
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");

@@ -91,76 +91,42 @@ void json_bands(struct json_writer *json, const struct report_input *input)
     json_array_end(json);
 }
 
-static void readings_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+/* Not there: a number is null, a yes is false, a count is a count. */
+static void json_measure(struct json_writer *json, const struct hold_measure *measure,
+                         const void *of, bool there)
 {
-    json_member_if(json, "effective_rate_hz", ok, summary->effective_rate_hz);
-    json_member_integer(json, "readings", (int64_t)summary->readings);
-    json_member_integer(json, "valid", (int64_t)summary->valid);
-    json_member_integer(json, "outliers", (int64_t)summary->rejected);
-    json_member_if(json, "valid_share", ok, summary->valid_share);
-    json_member_if(json, "longest_gap_s", ok, summary->longest_gap_s);
-    json_member_if(json, "cut_start_s", ok, summary->cut_start_s);
-    json_member_if(json, "cut_marked_s", ok, summary->cut_marked_s);
-    json_member_if(json, "kept_s", ok, summary->kept_s);
-    json_member_boolean(json, "not_settled", ok && summary->not_settled);
+    if (measure->member.kind == MEMBER_NUMBER) {
+        json_member_if(json, measure->key, there, member_number(measure->member, of));
+    } else if (measure->member.kind == MEMBER_YES) {
+        json_member_boolean(json, measure->key, there && member_yes(measure->member, of));
+    } else {
+        json_member_integer(json, measure->key, member_integer(measure->member, of));
+    }
 }
 
-static void place_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+static void measures_of(struct json_writer *json, const struct hold_summary *summary, bool of_band)
 {
-    bool interval = ok && summary->has_interval;
-    bool spectrum = ok && summary->has_spectrum;
-    bool creep = ok && summary->has_creep;
-    json_member_if(json, "mean_mm", ok, summary->mean_mm);
-    json_member_if(json, "mean_half_width_mm", interval, summary->mean_half_width_mm);
-    json_member_if(json, "mean_se_mm", interval, summary->mean_se_mm);
-    json_member_if(json, "mean_df", interval, summary->mean_df);
-    json_member_if(json, "effective_n", interval, summary->effective_n);
-    json_member_integer(json, "blocks", summary->blocks);
-    json_member_if(json, "block_autocorrelation", interval, summary->block_autocorrelation);
-    json_member_if(json, "sd_mm", ok, summary->sd_mm);
-    json_member_if(json, "minimum_mm", ok, summary->minimum_mm);
-    json_member_if(json, "quantile_05_mm", ok, summary->quantile_05_mm);
-    json_member_if(json, "quantile_50_mm", ok, summary->quantile_50_mm);
-    json_member_if(json, "quantile_95_mm", ok, summary->quantile_95_mm);
-    json_member_if(json, "maximum_mm", ok, summary->maximum_mm);
-    json_member_if(json, "steadiness_mm", ok, summary->steadiness_mm);
-    json_member_if(json, "rms_slow_mm", spectrum, summary->rms_slow_mm);
-    json_member_if(json, "rms_breathing_mm", spectrum, summary->rms_breathing_mm);
-    json_member_if(json, "rms_pedalling_mm", spectrum, summary->rms_pedalling_mm);
-    json_member_if(json, "creep_mm_per_min", creep, summary->creep_mm_per_min);
-    json_member_if(json, "creep_half_width_mm_per_min", creep,
-                   summary->creep_half_width_mm_per_min);
-    json_member_if(json, "creep_robust_mm_per_min", creep, summary->creep_robust_mm_per_min);
-    json_member_boolean(json, "creep_flagged", creep && summary->creep_flagged);
-    json_member_boolean(json, "drifting", ok && summary->drifting);
+    for (int i = 0; i < hold_measure_count; i++) {
+        const struct hold_measure *measure = &hold_measures[i];
+        if ((measure->group == HOLD_BAND) == of_band) {
+            json_measure(json, measure, summary, hold_measure_there(measure, summary));
+        }
+    }
 }
 
-static void band_of(struct json_writer *json, const struct hold_summary *summary, bool ok)
+static void band_of(struct json_writer *json, const struct hold_summary *summary)
 {
-    bool target = ok && summary->has_target, band = ok && summary->has_band;
-    json_member_if(json, "offset_mm", target, summary->offset_mm);
-    json_member_if(json, "rms_target_mm", target, summary->rms_target_mm);
     json_name(json, "band");
-    if (!band) {
+    if (summary->status != MEASURE_OK || !summary->has_band) {
         json_null(json);
         return;
     }
     json_object_begin(json);
-    json_member_number(json, "in_band_share", summary->in_band_share);
-    json_member_integer(json, "came_up", summary->excursions_high);
-    json_member_integer(json, "went_low", summary->excursions_low);
-    json_member_integer(json, "glances", summary->glances);
-    json_member_number(json, "excursion_total_s", summary->excursion_total_s);
-    json_member_number(json, "excursion_longest_s", summary->excursion_longest_s);
-    json_member_number(json, "excursion_peak_mm", summary->excursion_peak_mm);
-    json_member_number(json, "longest_in_band_s", summary->longest_in_band_s);
-    json_member_number(json, "cues_per_min", summary->cues_per_min);
-    json_member_boolean(json, "sustain_reached", summary->sustain_reached);
-    json_member_if(json, "sustain_s", summary->sustain_reached, summary->sustain_s);
+    measures_of(json, summary, true);
     json_object_end(json);
 }
 
-static void sensors_of(struct json_writer *json, const struct hold_health *health, int channel)
+static void sensor_of(struct json_writer *json, const struct hold_health *health, int channel)
 {
     json_name(json, "sensor");
     if (!health->known) {
@@ -168,13 +134,9 @@ static void sensors_of(struct json_writer *json, const struct hold_health *healt
         return;
     }
     json_object_begin(json);
-    json_member_integer(json, "missing", (int64_t)health->channel[channel].missing);
-    json_member_integer(json, "doubtful", (int64_t)health->channel[channel].doubtful);
-    json_member_number(json, "noise_mm", health->channel[channel].noise_mm);
-    json_member_number(json, "quantum_mm", health->channel[channel].quantum_mm);
-    json_member_boolean(json, "stuck", health->channel[channel].stuck);
-    json_member_boolean(json, "blocked", health->channel[channel].blocked);
-    json_member_boolean(json, "two_levels", health->channel[channel].two_levels);
+    for (int i = 0; i < sensor_measure_count; i++) {
+        json_measure(json, &sensor_measures[i], &health->channel[channel], true);
+    }
     json_object_end(json);
 }
 
@@ -192,10 +154,9 @@ static void summaries(struct json_writer *json, const struct report_input *input
         json_object_begin(json);
         json_member_string(json, "channel", placing->channel[channel].name);
         json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(summary->status));
-        readings_of(json, summary, ok);
-        place_of(json, summary, ok);
-        band_of(json, summary, ok);
-        sensors_of(json, &result->health, channel);
+        measures_of(json, summary, false);
+        band_of(json, summary);
+        sensor_of(json, &result->health, channel);
         json_object_end(json);
     }
     json_array_end(json);
