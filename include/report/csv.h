@@ -4,6 +4,7 @@
 #define HOLDLINE_REPORT_CSV_H
 
 #include "base/member.h"
+#include "base/word_list.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -37,9 +38,15 @@ struct csv_column {
     const char *heading;
     int part;
     struct member member;
-    int decimals; /* of a number; CSV_EXACT: all digits that it has */
+    int decimals;                  /* of a number; CSV_ALL: all digits that it has */
+    const struct word_list *words; /* of an enumeration; NULL: it is none */
 };
-#define CSV_EXACT (-1)
+#define CSV_ALL (-1)
+/* The rest of a column's row, after its heading. */
+#define CSV_OF(part, type, name) part, MEMBER(struct type, name), 0, NULL
+#define CSV_ROUNDED(part, type, name, decimals) part, MEMBER(struct type, name), decimals, NULL
+#define CSV_EXACT(part, type, name) part, MEMBER(struct type, name), CSV_ALL, NULL
+#define CSV_WORD(part, type, name, list) part, MEMBER(struct type, name), 0, &(list)
 void csv_headings(struct csv_writer *csv, const struct csv_column *columns, size_t count);
 void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t count,
                const void *const *parts);

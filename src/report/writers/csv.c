@@ -117,7 +117,7 @@ void csv_member(struct csv_writer *csv, struct member member, int decimals, cons
     }
     switch (member.kind) {
     case MEMBER_NUMBER:
-        if (decimals == CSV_EXACT) {
+        if (decimals == CSV_ALL) {
             csv_exact(csv, member_number(member, of));
         } else {
             csv_number(csv, member_number(member, of), decimals);
@@ -148,6 +148,12 @@ void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t 
                const void *const *parts)
 {
     for (size_t i = 0; i < count; i++) {
-        csv_member(csv, columns[i].member, columns[i].decimals, parts[columns[i].part]);
+        const struct csv_column *column = &columns[i];
+        const void *of = parts[column->part];
+        if (of != NULL && column->words != NULL) {
+            csv_text(csv, word_of(column->words, member_integer(column->member, of)));
+        } else {
+            csv_member(csv, column->member, column->decimals, of);
+        }
     }
 }

@@ -16,7 +16,8 @@ enum part {
     SETUP,
     RESULT,
     CHANNEL,
-    TIED, /* the tie, where the channel is tied */
+    MOUNTED, /* the channel, where its mount was given */
+    TIED,    /* the tie, where the channel is tied */
     AIM,
     CUE, /* of the band, where the channel has one */
     PARTS,
@@ -26,62 +27,61 @@ enum part {
 struct holds_row {
     char session[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE], hold_uuid[UUID_TEXT_SIZE];
     char marks[MARKS_MAX * 10];
-    const char *rider_code, *rider, *bike, *kind, *status, *role, *carrier, *tie, *outcome;
+    const char *rider_code, *rider, *bike, *kind, *tie, *outcome;
     int build, placing;
     double tie_u_mm;
     bool ridden_apart, tie_alarm;
 };
 
-#define OF(part, type, member) part, MEMBER(struct type, member)
 static const struct csv_column before_parts[] = {
-    {"session", OF(THIS, holds_row, session), 0},
-    {"started", OF(THIS, holds_row, started), 0},
-    {"rider_code", OF(THIS, holds_row, rider_code), 0},
-    {"rider", OF(THIS, holds_row, rider), 0},
-    {"bike", OF(THIS, holds_row, bike), 0},
-    {"hold", OF(HOLD, hold_record, number), 0},
-    {"hold_uuid", OF(THIS, holds_row, hold_uuid), 0},
-    {"setup", OF(SETUP, setup_record, number), 0},
-    {"intent", OF(SETUP, setup_record, intent), 0},
+    {"session", CSV_OF(THIS, holds_row, session)},
+    {"started", CSV_OF(THIS, holds_row, started)},
+    {"rider_code", CSV_OF(THIS, holds_row, rider_code)},
+    {"rider", CSV_OF(THIS, holds_row, rider)},
+    {"bike", CSV_OF(THIS, holds_row, bike)},
+    {"hold", CSV_OF(HOLD, hold_record, number)},
+    {"hold_uuid", CSV_OF(THIS, holds_row, hold_uuid)},
+    {"setup", CSV_OF(SETUP, setup_record, number)},
+    {"intent", CSV_OF(SETUP, setup_record, intent)},
 };
 static const struct csv_column before_measures[] = {
-    {"build", OF(THIS, holds_row, build), 0},
-    {"placing", OF(THIS, holds_row, placing), 0},
-    {"kind", OF(THIS, holds_row, kind), 0},
-    {"status", OF(THIS, holds_row, status), 0},
-    {"start_s", OF(RESULT, hold_result, start_s), 3},
-    {"duration_s", OF(RESULT, hold_result, duration_s), 3},
-    {"planned_s", OF(HOLD, hold_record, planned_s), CSV_EXACT},
-    {"counts", OF(RESULT, hold_result, counts), 0},
-    {"rejected", OF(HOLD, hold_record, rejected), 0},
-    {"reject_reason", OF(HOLD, hold_record, reject_reason), 0},
-    {"kept_afterwards", OF(HOLD, hold_record, kept_afterwards), 0},
-    {"link_gap", OF(RESULT, hold_result, link_gap), 0},
-    {"lost_samples", OF(RESULT, hold_result, lost), 0},
-    {"marks", OF(THIS, holds_row, marks), 0},
-    {"power_w", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_POWER]), 1},
-    {"cadence_per_min", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_CADENCE]), 1},
-    {"heart_per_min", OF(RESULT, hold_result, auxiliary_mean[AUXILIARY_HEART]), 1},
-    {"ridden_apart", OF(THIS, holds_row, ridden_apart), 0},
-    {"channel", OF(CHANNEL, channel_record, name), 0},
-    {"role", OF(THIS, holds_row, role), 0},
-    {"aimed_at", OF(CHANNEL, channel_record, mark), 0},
-    {"carrier", OF(THIS, holds_row, carrier), 0},
-    {"tie", OF(THIS, holds_row, tie), 0},
-    {"tie_absolute", OF(TIED, tie, absolute), 0},
-    {"sensor_height_mm", OF(TIED, tie, sensor_height_mm), 2},
-    {"sensor_shift_mm", OF(TIED, tie, shift_mm), 2},
-    {"tie_u_mm", OF(THIS, holds_row, tie_u_mm), 2},
-    {"tie_alarm", OF(THIS, holds_row, tie_alarm), 0},
-    {"outcome", OF(THIS, holds_row, outcome), 0},
+    {"build", CSV_OF(THIS, holds_row, build)},
+    {"placing", CSV_OF(THIS, holds_row, placing)},
+    {"kind", CSV_OF(THIS, holds_row, kind)},
+    {"status", CSV_WORD(HOLD, hold_record, status, hold_status_words)},
+    {"start_s", CSV_ROUNDED(RESULT, hold_result, start_s, 3)},
+    {"duration_s", CSV_ROUNDED(RESULT, hold_result, duration_s, 3)},
+    {"planned_s", CSV_EXACT(HOLD, hold_record, planned_s)},
+    {"counts", CSV_OF(RESULT, hold_result, counts)},
+    {"rejected", CSV_OF(HOLD, hold_record, rejected)},
+    {"reject_reason", CSV_OF(HOLD, hold_record, reject_reason)},
+    {"kept_afterwards", CSV_OF(HOLD, hold_record, kept_afterwards)},
+    {"link_gap", CSV_OF(RESULT, hold_result, link_gap)},
+    {"lost_samples", CSV_OF(RESULT, hold_result, lost)},
+    {"marks", CSV_OF(THIS, holds_row, marks)},
+    {"power_w", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_POWER], 1)},
+    {"cadence_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_CADENCE], 1)},
+    {"heart_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_HEART], 1)},
+    {"ridden_apart", CSV_OF(THIS, holds_row, ridden_apart)},
+    {"channel", CSV_OF(CHANNEL, channel_record, name)},
+    {"role", CSV_WORD(CHANNEL, channel_record, role, channel_role_words)},
+    {"aimed_at", CSV_OF(CHANNEL, channel_record, mark)},
+    {"carrier", CSV_WORD(MOUNTED, channel_record, mount.carrier, carrier_keys)},
+    {"tie", CSV_OF(THIS, holds_row, tie)},
+    {"tie_absolute", CSV_OF(TIED, tie, absolute)},
+    {"sensor_height_mm", CSV_ROUNDED(TIED, tie, sensor_height_mm, 2)},
+    {"sensor_shift_mm", CSV_ROUNDED(TIED, tie, shift_mm, 2)},
+    {"tie_u_mm", CSV_ROUNDED(THIS, holds_row, tie_u_mm, 2)},
+    {"tie_alarm", CSV_OF(THIS, holds_row, tie_alarm)},
+    {"outcome", CSV_OF(THIS, holds_row, outcome)},
 };
 static const struct csv_column aim_columns[] = {
-    {"target_mm", OF(AIM, channel_target, height_mm), 2},
-    {"target_half_width_mm", OF(AIM, channel_target, half_width_mm), 2},
+    {"target_mm", CSV_ROUNDED(AIM, channel_target, height_mm, 2)},
+    {"target_half_width_mm", CSV_ROUNDED(AIM, channel_target, half_width_mm, 2)},
 };
 static const struct csv_column band_columns[] = {
-    {"band_above_mm", OF(CUE, cue_settings, band_above_mm), CSV_EXACT},
-    {"band_below_mm", OF(CUE, cue_settings, band_below_mm), CSV_EXACT},
+    {"band_above_mm", CSV_EXACT(CUE, cue_settings, band_above_mm)},
+    {"band_below_mm", CSV_EXACT(CUE, cue_settings, band_below_mm)},
 };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -183,7 +183,6 @@ static void row_of_hold(struct holds_row *row, const struct report_input *input,
     row->rider = record->has_rider ? record->rider.name : "";
     row->bike = record->has_bike ? record->bike.name : "";
     row->kind = hold->guided ? "guided" : "free";
-    row->status = word_of(&hold_status_words, hold->status);
     row->build = record->build[hold->build].ordinal;
     row->placing = record->build[hold->build].placing + 1;
     row->ridden_apart = apart[AUXILIARY_POWER] || apart[AUXILIARY_CADENCE];
@@ -193,8 +192,6 @@ static void row_of_channel(struct holds_row *row, const struct channel_record *c
                            const struct tie *tie, const struct hold_summary *summary)
 {
     bool body = channel->role == ROLE_BODY;
-    row->role = word_of(&channel_role_words, channel->role);
-    row->carrier = channel->mounted ? word_of(&carrier_keys, channel->mount.carrier) : "";
     row->tie = body ? tie_kind_words(tie->kind) : "";
     row->tie_u_mm = body && tie->kind != TIE_NONE ? say_tie_uncertainty_mm(tie) : (double)NAN;
     row->tie_alarm = body && tie->alarm;
@@ -218,6 +215,7 @@ static void put_channel(struct csv_writer *csv, const struct report_input *input
         [SETUP] = &record->setup[record->build[hold->build].setup],
         [RESULT] = result,
         [CHANNEL] = sensor,
+        [MOUNTED] = sensor->mounted ? sensor : NULL,
         [TIED] = sensor->role == ROLE_BODY && tie->kind != TIE_NONE ? tie : NULL,
         [AIM] = aimed ? &analysis->target[hold->target][channel] : NULL,
         [CUE] = limited ? &record->band[hold->band].cue[channel] : NULL,

@@ -62,19 +62,18 @@ struct reading_column {
     int channel, build;
 };
 
-enum part { THIS, HOLD, SETUP, BUILD, PARTS };
+enum part { THIS, CAPTURE, HOLD, SETUP, BUILD, PARTS };
 struct readings_row {
     int capture;
-    const char *kind, *channel;
+    const char *channel;
 };
-#define OF(part, type, member) part, MEMBER(struct type, member)
 static const struct csv_column middle[] = {
-    {"capture", OF(THIS, readings_row, capture), 0},
-    {"kind", OF(THIS, readings_row, kind), 0},
-    {"hold", OF(HOLD, hold_record, number), 0},
-    {"setup", OF(SETUP, setup_record, number), 0},
-    {"build", OF(BUILD, build_record, ordinal), 0},
-    {"channel", OF(THIS, readings_row, channel), 0},
+    {"capture", CSV_OF(THIS, readings_row, capture)},
+    {"kind", CSV_WORD(CAPTURE, capture_record, kind, capture_words)},
+    {"hold", CSV_OF(HOLD, hold_record, number)},
+    {"setup", CSV_OF(SETUP, setup_record, number)},
+    {"build", CSV_OF(BUILD, build_record, ordinal)},
+    {"channel", CSV_OF(THIS, readings_row, channel)},
 };
 
 /* One reading, and the cells that it alone has. */
@@ -178,13 +177,13 @@ static bool column_begin(const struct report_input *input, int capture, int buil
     const struct placing_record *placing = digest_placing(input, build);
     const struct readings_row row = {
         .capture = capture + 1,
-        .kind = word_of(&capture_words, record->capture[capture].kind),
         .channel = placing != NULL ? placing->channel[channel].name
                                    : input->analysis->channel_name[channel],
     };
     int hold = hold_of_capture(record, capture);
     const void *const parts[PARTS] = {
         [THIS] = &row,
+        [CAPTURE] = &record->capture[capture],
         [HOLD] = hold >= 0 ? &record->hold[hold] : NULL,
         [SETUP] = build >= 0 ? &record->setup[record->build[build].setup] : NULL,
         [BUILD] = build >= 0 ? &record->build[build] : NULL,

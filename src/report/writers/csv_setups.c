@@ -23,7 +23,8 @@ enum part {
     WEIGHTED, /* the difference, where it was taken the other way too */
     COMPARISON,
     REPEATS, /* the comparison, where it knows how well a setup repeats */
-    BESIDE,  /* the channel's digest */
+    RATED,   /* the setup's digest */
+    BESIDE,  /* the channel's */
     SHARE,   /* the difference of the guided holds' share, where it has a verdict */
     TRADEOFF,
     BEATEN_BY, /* the setup */
@@ -35,82 +36,80 @@ struct setups_row {
     char session[UUID_TEXT_SIZE], started[CLOCK_TEXT_SIZE], uuid[UUID_TEXT_SIZE];
     char changes[CHANGES_SIZE], limits_passed[CHANGES_SIZE];
     char advice[SAY_SIZE], words[2 * SAY_SIZE];
-    const char *rider_code, *channel, *verdict, *share_verdict, *sees_ahead;
-    const char *numb_hands, *numb_saddle, *would_race;
+    const char *rider_code, *channel, *verdict, *share_verdict;
     int baseline_setup;
     double matters_mm, could_stay_min;
     bool failed, chosen;
 };
 
-#define OF(part, type, member) part, MEMBER(struct type, member)
 static const struct csv_column before_ratings[] = {
-    {"session", OF(THIS, setups_row, session), 0},
-    {"started", OF(THIS, setups_row, started), 0},
-    {"rider_code", OF(THIS, setups_row, rider_code), 0},
-    {"setup", OF(SETUP, setup_record, number), 0},
-    {"setup_uuid", OF(THIS, setups_row, uuid), 0},
-    {"intent", OF(SETUP, setup_record, intent), 0},
-    {"changes_from_first", OF(THIS, setups_row, changes), 0},
-    {"bar_clamp_x_mm", OF(CLAMP, point, x_mm), 1},
-    {"bar_clamp_y_mm", OF(CLAMP, point, y_mm), 1},
-    {"pad_x_mm", OF(PAD, point, x_mm), 1},
-    {"pad_y_mm", OF(PAD, point, y_mm), 1},
-    {"extension_tip_x_mm", OF(TIP, point, x_mm), 1},
-    {"extension_tip_y_mm", OF(TIP, point, y_mm), 1},
-    {"channel", OF(THIS, setups_row, channel), 0},
-    {"baseline_setup", OF(THIS, setups_row, baseline_setup), 0},
-    {"matters_mm", OF(THIS, setups_row, matters_mm), CSV_EXACT},
-    {"free_holds", OF(ESTIMATE, setup_estimate, holds), 0},
-    {"builds", OF(ESTIMATE, setup_estimate, builds), 0},
-    {"tied", OF(ESTIMATE, setup_estimate, tied), 0},
-    {"built_once", OF(ESTIMATE, setup_estimate, built_once), 0},
-    {"borrowed_repeatability", OF(ESTIMATE, setup_estimate, borrowed_repeatability), 0},
-    {"mean_mm", OF(MEAN, setup_estimate, mean), 2},
-    {"mean_half_width_mm", OF(INTERVAL, setup_estimate, half_width), 2},
-    {"difference_mm", OF(VALUE, setup_difference, difference), 2},
-    {"difference_low_mm", OF(TESTED, setup_difference, low), 2},
-    {"difference_high_mm", OF(TESTED, setup_difference, high), 2},
-    {"difference_low_90_mm", OF(TESTED, setup_difference, low_90), 2},
-    {"difference_high_90_mm", OF(TESTED, setup_difference, high_90), 2},
-    {"difference_se_mm", OF(TESTED, setup_difference, standard_error), 3},
-    {"tie_error_mm", OF(TESTED, setup_difference, tie_error), 3},
-    {"df", OF(TESTED, setup_difference, df), 2},
-    {"p", OF(TESTED, setup_difference, p), 6},
-    {"p_holm", OF(TESTED, setup_difference, p_holm), 6},
-    {"weighted_difference_mm", OF(WEIGHTED, setup_difference, second_difference), 2},
-    {"weighted_low_mm", OF(WEIGHTED, setup_difference, second_low), 2},
-    {"weighted_high_mm", OF(WEIGHTED, setup_difference, second_high), 2},
-    {"verdict", OF(THIS, setups_row, verdict), 0},
-    {"advice", OF(THIS, setups_row, advice), 0},
-    {"words", OF(THIS, setups_row, words), 0},
-    {"repeatability_mm", OF(REPEATS, comparison, repeatability), 2},
-    {"repeatability_low_mm", OF(REPEATS, comparison, repeatability_low), 2},
-    {"repeatability_high_mm", OF(REPEATS, comparison, repeatability_high), 2},
-    {"repeatability_df", OF(COMPARISON, comparison, repeatability_df), 0},
-    {"smallest_detectable_mm", OF(REPEATS, comparison, smallest_detectable), 2},
-    {"provisional", OF(COMPARISON, comparison, provisional), 0},
-    {"steadiness_free_mm", OF(BESIDE, channel_digest, steadiness_free_mm), 2},
-    {"creep_free_mm_per_min", OF(BESIDE, channel_digest, creep_free), 2},
-    {"guided_holds", OF(BESIDE, channel_digest, guided_holds), 0},
-    {"steadiness_guided_mm", OF(BESIDE, channel_digest, steadiness_guided_mm), 2},
-    {"creep_guided_mm_per_min", OF(BESIDE, channel_digest, creep_guided), 2},
-    {"in_band_share", OF(BESIDE, channel_digest, in_band_share), 4},
-    {"in_band_difference", OF(SHARE, setup_difference, difference), 4},
-    {"in_band_verdict", OF(THIS, setups_row, share_verdict), 0},
-    {"came_up_a_hold", OF(BESIDE, channel_digest, came_up), 2},
-    {"went_low_a_hold", OF(BESIDE, channel_digest, went_low), 2},
-    {"sees_ahead", OF(THIS, setups_row, sees_ahead), 0},
-    {"failed", OF(THIS, setups_row, failed), 0},
-    {"chosen", OF(THIS, setups_row, chosen), 0},
-    {"limits_passed", OF(THIS, setups_row, limits_passed), 0},
-    {"stands", OF(TRADEOFF, tradeoff_mark, stands), 0},
-    {"beaten_by", OF(BEATEN_BY, setup_record, number), 0},
+    {"session", CSV_OF(THIS, setups_row, session)},
+    {"started", CSV_OF(THIS, setups_row, started)},
+    {"rider_code", CSV_OF(THIS, setups_row, rider_code)},
+    {"setup", CSV_OF(SETUP, setup_record, number)},
+    {"setup_uuid", CSV_OF(THIS, setups_row, uuid)},
+    {"intent", CSV_OF(SETUP, setup_record, intent)},
+    {"changes_from_first", CSV_OF(THIS, setups_row, changes)},
+    {"bar_clamp_x_mm", CSV_ROUNDED(CLAMP, point, x_mm, 1)},
+    {"bar_clamp_y_mm", CSV_ROUNDED(CLAMP, point, y_mm, 1)},
+    {"pad_x_mm", CSV_ROUNDED(PAD, point, x_mm, 1)},
+    {"pad_y_mm", CSV_ROUNDED(PAD, point, y_mm, 1)},
+    {"extension_tip_x_mm", CSV_ROUNDED(TIP, point, x_mm, 1)},
+    {"extension_tip_y_mm", CSV_ROUNDED(TIP, point, y_mm, 1)},
+    {"channel", CSV_OF(THIS, setups_row, channel)},
+    {"baseline_setup", CSV_OF(THIS, setups_row, baseline_setup)},
+    {"matters_mm", CSV_EXACT(THIS, setups_row, matters_mm)},
+    {"free_holds", CSV_OF(ESTIMATE, setup_estimate, holds)},
+    {"builds", CSV_OF(ESTIMATE, setup_estimate, builds)},
+    {"tied", CSV_OF(ESTIMATE, setup_estimate, tied)},
+    {"built_once", CSV_OF(ESTIMATE, setup_estimate, built_once)},
+    {"borrowed_repeatability", CSV_OF(ESTIMATE, setup_estimate, borrowed_repeatability)},
+    {"mean_mm", CSV_ROUNDED(MEAN, setup_estimate, mean, 2)},
+    {"mean_half_width_mm", CSV_ROUNDED(INTERVAL, setup_estimate, half_width, 2)},
+    {"difference_mm", CSV_ROUNDED(VALUE, setup_difference, difference, 2)},
+    {"difference_low_mm", CSV_ROUNDED(TESTED, setup_difference, low, 2)},
+    {"difference_high_mm", CSV_ROUNDED(TESTED, setup_difference, high, 2)},
+    {"difference_low_90_mm", CSV_ROUNDED(TESTED, setup_difference, low_90, 2)},
+    {"difference_high_90_mm", CSV_ROUNDED(TESTED, setup_difference, high_90, 2)},
+    {"difference_se_mm", CSV_ROUNDED(TESTED, setup_difference, standard_error, 3)},
+    {"tie_error_mm", CSV_ROUNDED(TESTED, setup_difference, tie_error, 3)},
+    {"df", CSV_ROUNDED(TESTED, setup_difference, df, 2)},
+    {"p", CSV_ROUNDED(TESTED, setup_difference, p, 6)},
+    {"p_holm", CSV_ROUNDED(TESTED, setup_difference, p_holm, 6)},
+    {"weighted_difference_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_difference, 2)},
+    {"weighted_low_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_low, 2)},
+    {"weighted_high_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_high, 2)},
+    {"verdict", CSV_OF(THIS, setups_row, verdict)},
+    {"advice", CSV_OF(THIS, setups_row, advice)},
+    {"words", CSV_OF(THIS, setups_row, words)},
+    {"repeatability_mm", CSV_ROUNDED(REPEATS, comparison, repeatability, 2)},
+    {"repeatability_low_mm", CSV_ROUNDED(REPEATS, comparison, repeatability_low, 2)},
+    {"repeatability_high_mm", CSV_ROUNDED(REPEATS, comparison, repeatability_high, 2)},
+    {"repeatability_df", CSV_OF(COMPARISON, comparison, repeatability_df)},
+    {"smallest_detectable_mm", CSV_ROUNDED(REPEATS, comparison, smallest_detectable, 2)},
+    {"provisional", CSV_OF(COMPARISON, comparison, provisional)},
+    {"steadiness_free_mm", CSV_ROUNDED(BESIDE, channel_digest, steadiness_free_mm, 2)},
+    {"creep_free_mm_per_min", CSV_ROUNDED(BESIDE, channel_digest, creep_free, 2)},
+    {"guided_holds", CSV_OF(BESIDE, channel_digest, guided_holds)},
+    {"steadiness_guided_mm", CSV_ROUNDED(BESIDE, channel_digest, steadiness_guided_mm, 2)},
+    {"creep_guided_mm_per_min", CSV_ROUNDED(BESIDE, channel_digest, creep_guided, 2)},
+    {"in_band_share", CSV_ROUNDED(BESIDE, channel_digest, in_band_share, 4)},
+    {"in_band_difference", CSV_ROUNDED(SHARE, setup_difference, difference, 4)},
+    {"in_band_verdict", CSV_OF(THIS, setups_row, share_verdict)},
+    {"came_up_a_hold", CSV_ROUNDED(BESIDE, channel_digest, came_up, 2)},
+    {"went_low_a_hold", CSV_ROUNDED(BESIDE, channel_digest, went_low, 2)},
+    {"sees_ahead", CSV_WORD(RATED, setup_digest, sees_ahead, sees_ahead_words)},
+    {"failed", CSV_OF(THIS, setups_row, failed)},
+    {"chosen", CSV_OF(THIS, setups_row, chosen)},
+    {"limits_passed", CSV_OF(THIS, setups_row, limits_passed)},
+    {"stands", CSV_OF(TRADEOFF, tradeoff_mark, stands)},
+    {"beaten_by", CSV_OF(BEATEN_BY, setup_record, number)},
 };
 static const struct csv_column after_ratings[] = {
-    {"numb_hands", OF(THIS, setups_row, numb_hands), 0},
-    {"numb_saddle", OF(THIS, setups_row, numb_saddle), 0},
-    {"could_stay_min", OF(THIS, setups_row, could_stay_min), CSV_EXACT},
-    {"would_race", OF(THIS, setups_row, would_race), 0},
+    {"numb_hands", CSV_WORD(RATED, setup_digest, numb_hands, answer_words)},
+    {"numb_saddle", CSV_WORD(RATED, setup_digest, numb_saddle, answer_words)},
+    {"could_stay_min", CSV_EXACT(THIS, setups_row, could_stay_min)},
+    {"would_race", CSV_WORD(RATED, setup_digest, would_race, answer_words)},
 };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -139,12 +138,8 @@ static void row_of_setup(struct setups_row *row, const struct report_input *inpu
     digest_limits_passed(input, index, row->limits_passed, sizeof row->limits_passed);
     row->rider_code = record->has_rider ? record->rider.code : "";
     row->baseline_setup = record->settings.baseline_setup;
-    row->sees_ahead = word_of(&sees_ahead_words, digest->sees_ahead);
     row->failed = digest->sees_ahead == SEES_NO;
     row->chosen = index == sheet_chosen(input);
-    row->numb_hands = word_of(&answer_words, digest->numb_hands);
-    row->numb_saddle = word_of(&answer_words, digest->numb_saddle);
-    row->would_race = word_of(&answer_words, digest->would_race);
     row->could_stay_min = digest_could_stay(input, digest);
 }
 
@@ -207,6 +202,7 @@ static void put_channel(struct csv_writer *csv, const struct report_input *input
         [WEIGHTED] = difference->has_second ? difference : NULL,
         [COMPARISON] = comparison,
         [REPEATS] = comparison->has_repeatability ? comparison : NULL,
+        [RATED] = digest,
         [BESIDE] = &digest->channel[channel],
         [SHARE] = guided ? share : NULL,
     };
