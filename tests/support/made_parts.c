@@ -149,6 +149,9 @@ bool made_document(const char *path, FILE *out, char *problem, size_t size)
             remake_definition(line, file, out);
             continue;
         }
+        if (schema_words(line, out)) {
+            continue;
+        }
         fputs(line, out);
         const char *what = asked(line, &manual);
         if (what != NULL) {

@@ -4,7 +4,13 @@
 
 #include "analysis/hold_health.h"
 #include "base/text.h"
+#include "bike/carrier.h"
+#include "bike/fields.h"
 #include "measure/hold_measures.h"
+#include "record/enum_words.h"
+#include "record/record.h"
+
+#include <string.h>
 
 /* One object's members, some rows of a table. */
 struct rows {
@@ -100,10 +106,73 @@ static void put_summary(FILE *out)
     fputs("\n      }\n", out);
 }
 
+/* ---- numbers by the keys of a table --- */
+
+static void put_keyed_begin(FILE *out, const char *words)
+{
+    fprintf(out,
+            "      \"type\": \"object\",\n      \"description\": \"%s\",\n"
+            "      \"additionalProperties\": false,\n      \"required\": [",
+            words);
+}
+
+static void put_scores(FILE *out)
+{
+    put_keyed_begin(out, "0 none, 10 the most there is; null: not asked");
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        fprintf(out, "%s\"%s\"", item == 0 ? "" : ", ", rating_fields[item].key);
+    }
+    fputs("],\n      \"properties\": {\n", out);
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        fprintf(out, "%s        \"%s\": { \"$ref\": \"#/$defs/score\" }", item == 0 ? "" : ",\n",
+                rating_fields[item].key);
+    }
+    fputs("\n      }\n", out);
+}
+
+static void put_bike(FILE *out, enum bike_scope scope, const char *words)
+{
+    const char *between = "";
+    put_keyed_begin(out, words);
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        if (bike_fields[key].scope == scope) {
+            fprintf(out, "%s\"%s\"", between, bike_fields[key].key);
+            between = ", ";
+        }
+    }
+    fputs("],\n      \"properties\": {\n", out);
+    between = "";
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        if (bike_fields[key].scope == scope) {
+            fprintf(out,
+                    "%s        \"%s\": { \"$ref\": \"#/$defs/number_or_null\", \"description\": "
+                    "\"%s, %s\" }",
+                    between, bike_fields[key].key, bike_fields[key].words, bike_fields[key].unit);
+            between = ",\n";
+        }
+    }
+    fputs("\n      }\n", out);
+}
+
+static void put_frame(FILE *out)
+{
+    put_bike(out, BIKE_SCOPE_FRAME, "by the keys of the bike's frame; null: not measured");
+}
+
+static void put_parts(FILE *out)
+{
+    put_bike(out, BIKE_SCOPE_PART, "by the keys of the bike's parts; null: not measured");
+}
+
 static const struct {
     const char *first_line;
     void (*put)(FILE *out);
-} definitions[] = {{"    \"summary\": {\n", put_summary}};
+} definitions[] = {
+    {"    \"summary\": {\n", put_summary},
+    {"    \"scores\": {\n", put_scores},
+    {"    \"bike_frame\": {\n", put_frame},
+    {"    \"bike_parts\": {\n", put_parts},
+};
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
 
 bool schema_made(const char *line)
@@ -125,4 +194,54 @@ void schema_put(const char *line, FILE *out)
             fputs("    },\n", out);
         }
     }
+}
+
+/* ---- words --- */
+
+static const struct {
+    const char *name;
+    const struct word_list *list;
+    bool or_null;
+} word_lists[] = {
+    {"channel roles", &channel_role_words, false},
+    {"carriers", &carrier_keys, false},
+    {"looks", &look_words, false},
+    {"tie readings", &tie_reading_words, false},
+    {"captures", &capture_words, false},
+    {"hold status", &hold_status_words, false},
+    {"check kinds", &check_kind_words, false},
+    {"check verdicts", &check_verdict_words, false},
+    {"marks", &mark_words, false},
+    {"sees ahead", &sees_ahead_words, true},
+};
+
+static const char enum_begin[] = ", \"enum\": [";
+
+bool schema_words(const char *line, FILE *out)
+{
+    static const char mark[] = "\"$comment\": \"words: ";
+    const char *name = strstr(line, mark), *list = strstr(line, enum_begin);
+    const char *end = list != NULL ? strchr(list, ']') : NULL;
+    if (name == NULL || end == NULL) {
+        return false;
+    }
+    name += sizeof mark - 1;
+    for (size_t i = 0; i < sizeof word_lists / sizeof word_lists[0]; i++) {
+        const struct word_list *words = word_lists[i].list;
+        size_t length = strlen(word_lists[i].name);
+        if (strncmp(name, word_lists[i].name, length) != 0 || name[length] != '"') {
+            continue;
+        }
+        fprintf(out, "%.*s%s", (int)(list - line), line, enum_begin);
+        const char *between = "";
+        for (int word = 0; word < words->count; word++) {
+            if (words->word[word] != NULL) {
+                fprintf(out, "%s\"%s\"", between, words->word[word]);
+                between = ", ";
+            }
+        }
+        fprintf(out, "%s%s", word_lists[i].or_null ? ", null" : "", end);
+        return true;
+    }
+    return false;
 }

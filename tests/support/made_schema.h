@@ -14,4 +14,8 @@ bool schema_made(const char *line);
 /* The whole of it, with its first and last line. */
 void schema_put(const char *line, FILE *out);
 
+/* Writes the line with the words of its list, where its "$comment" says 'words: marks' or the like;
+ * false (and nothing written) where it does not, or there is no such list. */
+bool schema_words(const char *line, FILE *out);
+
 #endif
