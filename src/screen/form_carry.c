@@ -1,27 +1,30 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "form_parts.h"
+#include "screen/form_kind.h"
 
 #include "base/text.h"
+#include "screen/form_value.h"
 
 #include <math.h>
 #include <string.h>
 
 /* An earlier session taken over: which, what would come, and then it. */
 
-void form_carry_open(struct form *form, const struct view *view)
+static const struct word_list carry_words = {0, 1, (const char *const[]){"target"}};
+static const char *const carry_shown[] = {"target only"};
+static const struct form_row carry_rows[] = {
+    {FIELD_WHOLE, "session", "session", "", FORM_FROM_TO(1, 999999), .required = true},
+    {FIELD_WHOLE, "on", "on the bike now, setup", FORM_NUMBERED},
+    {FIELD_CHOICE, "what", "take over", .none = "all of it", .list = &carry_words,
+     .shown = carry_shown},
+};
+
+static void fill_carry(struct form *form, const struct view *view)
 {
     const struct view_earlier *earlier = view->earlier;
-    form->title = "AN EARLIER SESSION TAKEN OVER";
-    form->explanation = "Enter shows what would come over and how well it is known; again takes it";
-    struct form_field *field = form_add(form, FIELD_WHOLE, "session", "session", "", 1.0, 999999.0);
-    field->required = true;
-    form_prefill_number(field, earlier->count > 0 ? (double)earlier->session[0].id : (double)NAN);
-    form_add(form, FIELD_WHOLE, "on", "on the bike now, setup", "", 1.0, 99.0);
-    field = form_add(form, FIELD_CHOICE, "what", "take over", "", 0.0, 0.0);
-    form_add_choice(field, "", "all of it");
-    form_add_choice(field, "target", "target only");
-    form_prefill(field, view->snapshot->record.setup_count > 0 ? "target" : "");
+    form_prefill_number(form_find(form, "session"),
+                        earlier->count > 0 ? (double)earlier->session[0].id : (double)NAN);
+    form_prefill(form_find(form, "what"), view->snapshot->record.setup_count > 0 ? "target" : "");
 }
 
 /* 'carry 12 on=2 target' */
@@ -45,7 +48,7 @@ static bool was_looked_at(struct form *form, const struct view *view)
     return view->earlier->looked_at[0] != '\0' && strcmp(line, view->earlier->looked_at) == 0;
 }
 
-bool form_carry_lines(struct form *form, const struct view *view)
+static bool carry_lines(struct form *form, const struct view *view)
 {
     char *line = form->line[form->line_count];
     put_line(form, line, COMMAND_TEXT_SIZE);
@@ -81,8 +84,8 @@ static void draw_sessions(struct canvas *canvas, const struct view *view, double
     }
 }
 
-void form_carry_draw(struct canvas *canvas, struct form *form, const struct view *view, int row,
-                     int rows)
+static void draw_carry(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                       int rows)
 {
     if (!was_looked_at(form, view)) {
         draw_sessions(canvas, view, form_number(form_find(form, "session")), row, rows);
@@ -99,3 +102,12 @@ void form_carry_draw(struct canvas *canvas, struct form *form, const struct view
         line += length + (line[length] == '\n' ? 1 : 0);
     }
 }
+
+const struct form_kind_row form_carry = {
+    .title = "AN EARLIER SESSION TAKEN OVER",
+    .explanation = "Enter shows what would come over and how well it is known; again takes it",
+    FORM_ROWS(carry_rows),
+    .fill = fill_carry,
+    .lines = carry_lines,
+    .draw_below = draw_carry,
+};

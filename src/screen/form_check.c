@@ -1,8 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "form_parts.h"
+#include "screen/form_kind.h"
 
 #include "base/text.h"
+#include "screen/form_lines.h"
+#include "screen/form_value.h"
 #include "screen/sensors.h"
 
 #include <math.h>
@@ -105,105 +107,112 @@ static void prefill(struct form *form, const struct view *view)
     }
 }
 
-void form_check_open(struct form *form, const struct view *view)
+static const struct word_list pause_words = {0, 1, (const char *const[]){"key"}};
+static const char *const pause_shown[] = {"with Space"};
+static const struct form_row check_rows[] = {
+    {FIELD_CHOICE, "kind", "check", .bare = true},
+    {FIELD_CHOICE, "channel", "sensor", .none = "(all)", .bare = true},
+    {FIELD_NUMBER, "block", "block's thickness", "mm", FORM_FROM_TO(1, 500)},
+    {FIELD_TEXT, "distances", "known distances, mm", .kept = 0},
+    {FIELD_WHOLE, "seconds", "readings for", "s", FORM_FROM_TO(1, 36000)},
+    {FIELD_CHOICE, "pause", "each step begins", .none = "by itself", .list = &pause_words,
+     .shown = pause_shown},
+};
+
+static void fill_check(struct form *form, const struct view *view)
 {
     struct sensors_due due = {CHECK_STILL, -1};
-    form->title = "A CHECK OF THE SENSORS";
-    struct form_field *field = form_add(form, FIELD_CHOICE, "kind", "check", "", 0.0, 0.0);
+    struct form_field *kind = form_find(form, "kind"), *channel = form_find(form, "channel");
     for (size_t i = 0; i < CHECK_FORMS; i++) {
-        form_add_choice(field, checks[i].word, checks[i].words);
+        form_add_choice(kind, checks[i].word, checks[i].words);
     }
-    bool is_due = sensors_check_due(view, &due);
-    form_prefill(field, word_of(&check_verb_words, due.kind));
-    field = form_add(form, FIELD_CHOICE, "channel", "sensor", "", 0.0, 0.0);
-    form_add_choice(field, "", "(all)");
     for (int c = 0; c < view->channel_count; c++) {
         if (sensors_is_range(snapshot_channel(view->snapshot, c))) {
-            form_add_choice(field, snapshot_channel(view->snapshot, c)->name,
+            form_add_choice(channel, snapshot_channel(view->snapshot, c)->name,
                             snapshot_channel(view->snapshot, c)->name);
         }
     }
-    form_add(form, FIELD_NUMBER, "block", "block's thickness", "mm", 1.0, 500.0);
-    form_add_text(form, "distances", "known distances, mm", "", 0);
-    form_add(form, FIELD_WHOLE, "seconds", "readings for", "s", 1.0, 36000.0);
-    field = form_add(form, FIELD_CHOICE, "pause", "each step begins", "", 0.0, 0.0);
-    form_add_choice(field, "", "by itself");
-    form_add_choice(field, "key", "with Space");
+    bool is_due = sensors_check_due(view, &due);
+    form_prefill(kind, word_of(&check_verb_words, due.kind));
     prefill(form, view);
     if (is_due && due.channel >= 0) {
-        form_prefill(form_find(form, "channel"),
-                     snapshot_channel(view->snapshot, due.channel)->name);
+        form_prefill(channel, snapshot_channel(view->snapshot, due.channel)->name);
     }
 }
 
-void form_check_follow(struct form *form, const struct view *view, int field)
+static void follow_check(struct form *form, const struct view *view, int field)
 {
     if (field == 0) {
         prefill(form, view);
     }
 }
 
-static bool refuse_at(struct form *form, const char *key, const char *sentence)
-{
-    form->focus = (int)(form_find(form, key) - form->field);
-    return form_refuse(form, sentence);
-}
-
 /* Numbers with blanks between, in mm. */
-static bool append_distances(struct form *form, char *line, size_t *used)
+static bool put_distances(struct form_line *line)
 {
     char text[FORM_VALUE_SIZE];
     int count = 0;
-    text_clean(text, sizeof text, form_find(form, "distances")->value);
+    text_clean(text, sizeof text, form_find(line->form, "distances")->value);
     for (char *word = strtok(text, " ;"); word != NULL; word = strtok(NULL, " ;")) {
         double mm;
         if (!text_to_double(word, &mm)) {
-            return refuse_at(form, "distances", "known distances: in mm, as 200 400 600");
+            return form_refuse(line->form, "distances", "known distances: in mm, as 200 400 600");
         }
-        text_append(line, COMMAND_TEXT_SIZE, used, " %s", word);
+        form_line_text(line, NULL, word);
         count++;
     }
-    return count >= 2 || refuse_at(form, "distances",
-                                   "known distances: two or more from the sensor to the plate, in "
-                                   "mm, as 200 400 600");
+    return count >= 2 || form_refuse(line->form, "distances",
+                                     "known distances: two or more from the sensor to the plate, "
+                                     "in mm, as 200 400 600");
 }
 
-bool form_check_lines(struct form *form)
+static bool check_lines(struct form *form, const struct view *view)
 {
     const struct check_form *check = chosen(form);
     const struct form_field *channel = form_find(form, "channel"),
                             *block = form_find(form, "block"),
-                            *seconds = form_find(form, "seconds");
+                            *seconds = form_find(form, "seconds"),
+                            *pause = form_find(form, "pause");
     bool is_plate = kind_of(check) == CHECK_KINDS, is_line = check->wants_distances;
-    char *line = form->line[form->line_count], number[32];
-    size_t used = 0;
     if (check->of_one && !form_given(channel)) {
-        return refuse_at(form, "channel", "sensor: say which (left and right choose)");
+        return form_refuse(form, "channel", "sensor: say which (left and right choose)");
     }
     if (check->wants_block && !form_given(block)) {
-        return refuse_at(form, "block", "block's thickness: measure it, say with callipers");
+        return form_refuse(form, "block", "block's thickness: measure it, say with callipers");
     }
     if (form_given(block) && !check->takes_block) {
-        return refuse_at(form, "block", "block's thickness: for a step or a beam; leave it empty");
+        return form_refuse(form, "block",
+                           "block's thickness: for a step or a beam; leave it empty");
     }
-    text_append(line, COMMAND_TEXT_SIZE, &used, "%s%s", is_plate || is_line ? "" : "check ",
-                check->word);
+    struct form_line line = form_line_begin(form, is_plate || is_line ? check->word : "check");
+    if (!is_plate && !is_line) {
+        form_line_text(&line, NULL, check->word);
+    }
     if (form_given(channel) && kind_of(check) != CHECK_RIDER && !is_plate) {
-        text_append(line, COMMAND_TEXT_SIZE, &used, " %s", channel->value);
+        form_line_field(&line, channel, view);
     }
-    if (is_line && !append_distances(form, line, &used)) {
+    if (is_line && !put_distances(&line)) {
         return false;
     }
     if (form_given(block)) {
-        text_from_double_shortest(number, sizeof number, form_number(block));
-        text_append(line, COMMAND_TEXT_SIZE, &used, " block=%s", number);
+        form_line_field(&line, block, view);
     }
     if (form_given(seconds)) {
-        text_append(line, COMMAND_TEXT_SIZE, &used, " %.0fs", form_number(seconds));
+        char length[32];
+        snprintf(length, sizeof length, "%.0fs", form_number(seconds));
+        form_line_text(&line, NULL, length);
     }
-    if (strcmp(form_find(form, "pause")->value, "key") == 0 && !is_plate) {
-        text_append(line, COMMAND_TEXT_SIZE, &used, " pause=key");
+    if (form_given(pause) && !is_plate) {
+        form_line_field(&line, pause, view);
     }
-    form->line_count++;
-    return true;
+    return form_line_end(&line, NULL);
 }
+
+const struct form_kind_row form_check = {
+    .title = "A CHECK OF THE SENSORS",
+    .explanation = "",
+    FORM_ROWS(check_rows),
+    .fill = fill_check,
+    .follow = follow_check,
+    .lines = check_lines,
+};

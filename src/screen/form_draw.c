@@ -1,13 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/form.h"
+#include "screen/form_draw.h"
 
 #include "base/text.h"
-#include "screen/page.h"
-#include "screen/table.h"
-#include "screen/wording.h"
+#include "screen/form_bike.h"
+#include "screen/form_kind.h"
+#include "screen/form_typing.h"
+#include "screen/form_value.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -28,7 +28,8 @@ struct cell_place {
 static int lay_out(const struct form *form, int columns, struct cell_place place[FORM_FIELDS_MAX])
 {
     int row = 0;
-    bool two = columns >= TWO_COLUMNS_FROM && form->count > 6 && form->kind != FORM_SENSORS;
+    bool two =
+        columns >= TWO_COLUMNS_FROM && form->count > 6 && !form_kinds[form->kind]->one_column;
     for (int i = 0; i < form->count;) {
         int run = 0;
         while (i + run < form->count && form->field[i + run].kind != FIELD_TEXT) {
@@ -222,68 +223,6 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
     canvas_text(canvas, row, 1, canvas->columns - 2, STYLE_FAINT, text);
 }
 
-/* The holds that can be left out, beside the form. */
-static void draw_holds(struct canvas *canvas, const struct view *view, int row, int rows)
-{
-    const struct session_record *record = &view->snapshot->record;
-    int latest[PAGE_HOLDS], count = page_latest_holds(record, latest);
-    for (int i = 0; i < count && rows > 0; i++, row++, rows--) {
-        const struct hold_record *hold = &record->hold[latest[i]];
-        canvas_print(canvas, row, 3, canvas->columns - 4,
-                     hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
-                     hold->number, page_setup_of_hold(record, hold),
-                     hold->kept_afterwards ? "kept afterwards"
-                     : hold->guided        ? "guided"
-                                           : "free",
-                     hold->rejected ? ": left out, Enter takes it in again" : "");
-    }
-}
-
-static void limits_text(char *text, size_t size, const struct band_proposal *proposal)
-{
-    char above[24], below[24];
-    wording_signed(above, sizeof above, proposal->above_mm);
-    wording_signed(below, sizeof below, -proposal->below_mm);
-    snprintf(text, size, "%s / %s", isfinite(proposal->above_mm) ? above : "none",
-             isfinite(proposal->below_mm) ? below : "none");
-}
-
-/* Bands proposed from the target's own capture, with what each would have told the rider there. */
-static void draw_proposals(struct canvas *canvas, const struct view *view, int row, int rows)
-{
-    for (int c = 0; c < view->channel_count && rows > 1; c++) {
-        const struct band_proposal *proposals = view->snapshot->proposal[c];
-        int count = view->snapshot->proposal_count[c];
-        if (count == 0) {
-            continue;
-        }
-        char band[64] = "";
-        for (int p = 0; p < count; p++) {
-            if (proposals[p].suggested) {
-                limits_text(band, sizeof band, &proposals[p]);
-            }
-        }
-        canvas_print(canvas, row, 1, canvas->columns - 2, STYLE_FAINT,
-                     "%s: proposed from the target's capture%s%s",
-                     snapshot_channel(view->snapshot, c)->name,
-                     band[0] != '\0' ? "; suggested " : "", band);
-        row++;
-        rows--;
-        for (int p = 0; p < count && rows > 0; p++, row++, rows--) {
-            const struct band_proposal *proposal = &proposals[p];
-            char limits[64];
-            limits_text(limits, sizeof limits, proposal);
-            enum style style = proposal->suggested ? STYLE_STRONG : STYLE_PLAIN;
-            canvas_text(canvas, row, 3, 12, style, limits);
-            canvas_print(canvas, row, 16, canvas->columns - 17, style,
-                         "%.1f cues/min, in band %.0f%%  %s%s", proposal->cues_per_min,
-                         100.0 * proposal->in_band_share,
-                         proposal->words != NULL ? proposal->words : "",
-                         proposal->suggested ? " (suggested)" : "");
-        }
-    }
-}
-
 /* What follows from the parts typed: limits passed, and what moves; over the explanation where
  * there is no room below the fields. */
 static void draw_consequences(struct canvas *canvas, struct form *form, const struct view *view,
@@ -338,17 +277,8 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
             draw_field(canvas, form, view, i, top + row, &place[i], cursor_row, cursor_column);
         }
     }
-    if (form->kind == FORM_BAND) {
-        draw_proposals(canvas, view, top + total + 1, room - total - 1);
-    }
-    if (form->kind == FORM_REJECT) {
-        draw_holds(canvas, view, top + total + 1, room - total - 1);
-    }
-    if (form->kind == FORM_CARRY) {
-        form_carry_draw(canvas, form, view, top + total + 1, room - total - 1);
-    }
-    if (form->kind == FORM_CHOOSE) {
-        table_draw(canvas, view, top + total + 1, 0, room - total - 1, columns, true);
+    if (form_kinds[form->kind]->draw_below != NULL) {
+        form_kinds[form->kind]->draw_below(canvas, form, view, top + total + 1, room - total - 1);
     }
     draw_consequences(canvas, form, view, top + total + 1, room - total - 1);
     if (form->first_row > 0) {

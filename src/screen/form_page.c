@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "screen/display.h"
+#include "screen/form_kind.h"
 
 #include <string.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "screen/form.h"
+#include "screen/form_value.h"
 
 #include "base/text.h"
 
@@ -9,39 +9,6 @@
 #include <string.h>
 
 /* What stands in a field: numbers as people type them, and whether a value is sound. */
-
-struct form_field *form_find(struct form *form, const char *key)
-{
-    for (int i = 0; i < form->count; i++) {
-        if (strcmp(form->field[i].key, key) == 0) {
-            return &form->field[i];
-        }
-    }
-    return NULL;
-}
-
-bool form_field_changed(const struct form_field *field)
-{
-    return strcmp(field->initial, field->value) != 0;
-}
-
-void form_prefill(struct form_field *field, const char *value)
-{
-    bool typed = form_field_changed(field);
-    text_copy(field->initial, sizeof field->initial, value);
-    if (!typed) {
-        text_copy(field->value, sizeof field->value, value);
-    }
-}
-
-void form_prefill_number(struct form_field *field, double value)
-{
-    char text[32] = "";
-    if (isfinite(value)) {
-        text_from_double_shortest(text, sizeof text, value);
-    }
-    form_prefill(field, text);
-}
 
 /* Is the rest after a number a word, such as a unit? */
 static bool is_word(const char *rest)
@@ -129,6 +96,25 @@ enum trouble {
     TROUBLE_LONG
 };
 
+void form_bounds_plain(char *text, size_t size, const struct form_field *field)
+{
+    char cleaned[FORM_VALUE_SIZE];
+    size_t used = 0, unit = strlen(field->unit);
+    text_clean(cleaned, sizeof cleaned, field->value);
+    for (const char *next = cleaned; *next != '\0' && used + 1 < size; next++) {
+        if (strncmp(next, "\u2212", 3) == 0) {
+            text[used++] = '-';
+            next += 2;
+        } else if (*next != ' ') {
+            text[used++] = *next == ',' ? '.' : *next;
+        }
+    }
+    text[used] = '\0';
+    if (used > unit && strcmp(text + used - unit, field->unit) == 0) {
+        text[used - unit] = '\0';
+    }
+}
+
 static enum trouble bounds_trouble(const struct form_field *field)
 {
     struct bike_limits limits;
@@ -176,7 +162,7 @@ static enum trouble find_trouble(const struct form_field *field)
 /* A bike's measure in inches, or a stem's angle as it is printed: asked about. */
 static const char *slip(const struct form_field *field)
 {
-    int key = field->kind == FIELD_NUMBER ? bike_key_find(field->key) : -1;
+    int key = form_bike_key(field);
     return key >= 0 ? bike_value_slip(key, form_number(field)) : "";
 }
 

@@ -1,9 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "form_parts.h"
+#include "screen/form_bike.h"
 
 #include "base/text.h"
 #include "bike/wrench.h"
+#include "screen/form_value.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -31,21 +32,29 @@ struct moves {
     char missing[160]; /* why something is not known, of the first that is not */
 };
 
+const struct setup_record *form_setup_numbered(const struct view *view, double number)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int index = isfinite(number) ? session_record_setup(record, (int)number) : -1;
+    return index >= 0 ? &record->setup[index] : NULL;
+}
+
 bool form_bike_typed(struct form *form, const struct view *view, struct bike_values *bike)
 {
     char trouble[128];
-    const struct session_record *record = &view->snapshot->record;
     const struct setup_record *current = snapshot_setup(view->snapshot);
-    double number = form->kind == FORM_SETUP ? form_number(form_find(form, "number")) : (double)NAN;
-    int earlier = isfinite(number) ? session_record_setup(record, (int)number) : -1;
-    if (earlier >= 0) { /* back to it */
-        *bike = record->setup[earlier].bike;
+    const struct setup_record *earlier =
+        form->kind == FORM_SETUP ? form_setup_numbered(view, form_number(form_find(form, "number")))
+                                 : NULL;
+    if (earlier != NULL) { /* back to it */
+        *bike = earlier->bike;
         return true;
     }
-    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike : record->bike.frame;
+    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike
+                                                       : view->snapshot->record.bike.frame;
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        int key = bike_key_find(field->key);
+        int key = form_bike_key(field);
         double value = form_number(field);
         if (form_field_trouble(field, trouble, sizeof trouble) != NULL) {
             return false; /* nothing follows from what is not taken */
@@ -200,4 +209,23 @@ void form_moves_text(char *text, size_t size, struct form *form, const struct vi
         text_append(text, size, &used, " (from setup %d)", current->number);
     }
     say_sensors(&moves, text, size, &used);
+}
+
+/* ---- limits from the makers' papers ---- */
+
+bool form_limit_passed(const struct form_field *field, const struct view *view, char *text,
+                       size_t size)
+{
+    int key = form_bike_key(field);
+    return key >= 0 &&
+           bike_limit_passed(&view->snapshot->record.limits, key, form_number(field), text, size);
+}
+
+void form_limits_text(char *text, size_t size, struct form *form, const struct view *view)
+{
+    struct bike_values bike;
+    text_copy(text, size, "");
+    if (form->of_bike && form_bike_typed(form, view, &bike)) {
+        bike_limits_passed(&view->snapshot->record.limits, &bike, text, size);
+    }
 }

@@ -1,0 +1,180 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/form_kind.h"
+
+#include "screen/form_lines.h"
+
+#include <stdio.h>
+#include <string.h>
+
+const struct form_kind_row *const form_kinds[FORMS] = {
+    [FORM_SETUP] = &form_setup,       [FORM_RIDER] = &form_rider,   [FORM_BIKE] = &form_frame,
+    [FORM_SENSORS] = &form_sensors,   [FORM_BAND] = &form_band,     [FORM_RATING] = &form_rating,
+    [FORM_PLATE] = &form_plate,       [FORM_TAPE] = &form_tape,     [FORM_NOTE] = &form_note,
+    [FORM_REJECT] = &form_reject,     [FORM_TARGET] = &form_target, [FORM_CORRECT] = &form_correct,
+    [FORM_SETTINGS] = &form_settings, [FORM_EXPORT] = &form_export, [FORM_CHECK] = &form_check,
+    [FORM_CHOOSE] = &form_choose,     [FORM_LIMITS] = &form_limits, [FORM_CARRY] = &form_carry,
+};
+
+/* ---- fields from the rows ---- */
+
+static struct form_field *add_row(struct form *form, const struct form_row *row, const char *key,
+                                  const char *label)
+{
+    struct form_field *field =
+        form_add(form, row->kind, key, label, row->unit != NULL ? row->unit : "", row->minimum,
+                 row->maximum);
+    field->kept = row->kept;
+    field->required = row->required;
+    field->bare = row->bare;
+    if (row->none != NULL) {
+        form_add_choice(field, "", row->none);
+    }
+    for (int i = 0; row->list != NULL && i < row->list->count; i++) {
+        const char *word = row->list->word[i];
+        if (word != NULL) {
+            form_add_choice(field, word, row->shown != NULL ? row->shown[i] : word);
+        }
+    }
+    if (row->kind == FIELD_CHOICE && field->choice_count > 0) {
+        form_prefill(field, field->choice[0]);
+    }
+    return field;
+}
+
+/* Rows that follow each other, of one channel after the other. */
+static int add_channels(struct form *form, const struct form_row *row, int rows,
+                        const struct view *view)
+{
+    int count = 1;
+    while (count < rows && row[count].each == row->each) {
+        count++;
+    }
+    for (int c = 0; c < view->channel_count; c++) {
+        for (int i = 0; i < count; i++) {
+            char key[48], label[48];
+            snprintf(key, sizeof key, "%s%.30s", row[i].key,
+                     snapshot_channel(view->snapshot, c)->name);
+            snprintf(label, sizeof label, "%.24s%s", snapshot_channel(view->snapshot, c)->name,
+                     row[i].label);
+            if (row->each == FORM_CHANNELS ||
+                snapshot_channel(view->snapshot, c)->role == ROLE_BODY) {
+                add_row(form, &row[i], key, label)->channel = c;
+            }
+        }
+    }
+    return count;
+}
+
+static void add_bike(struct form *form, enum bike_scope scope)
+{
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        const struct bike_field *of = &bike_fields[k];
+        if (of->scope == scope) {
+            form_add(form, FIELD_NUMBER, of->key, of->words, of->unit, of->minimum, of->maximum)
+                ->begins_column = k == BIKE_EXTENSION_LENGTH;
+        }
+    }
+}
+
+static void add_rows(struct form *form, const struct form_kind_row *kind, const struct view *view)
+{
+    for (int i = 0; i < kind->rows;) {
+        const struct form_row *row = &kind->row[i];
+        int taken = 1;
+        switch (row->each) {
+        case FORM_ONE:
+            add_row(form, row, row->key, row->label);
+            break;
+        case FORM_CHANNELS:
+        case FORM_BODY_CHANNELS:
+            taken = add_channels(form, row, kind->rows - i, view);
+            break;
+        case FORM_BIKE_FRAME:
+        case FORM_BIKE_PARTS:
+            add_bike(form, row->each == FORM_BIKE_FRAME ? BIKE_SCOPE_FRAME : BIKE_SCOPE_PART);
+            break;
+        case FORM_RATINGS:
+            for (int r = 0; r < RATING_ITEMS; r++) {
+                form_add(form, FIELD_WHOLE, rating_fields[r].key, rating_fields[r].words, "", 0.0,
+                         10.0);
+            }
+            break;
+        }
+        i += taken;
+    }
+}
+
+/* ---- what a form does ---- */
+
+/* What was typed the last time and not taken. */
+static void take_draft(struct form *form, const struct view *view, const struct form_draft *draft)
+{
+    for (int i = 0; i < form->count; i++) {
+        if (draft->typed[i]) {
+            memcpy(form->field[i].value, draft->value[i], sizeof form->field[i].value);
+            form_follow(form, view, i);
+        }
+    }
+    size_t length = strlen(form->field[draft->focus].value);
+    form->focus = draft->focus;
+    form->fresh = draft->fresh;
+    form->cursor = draft->cursor < length ? draft->cursor : length;
+}
+
+void form_open(struct form *form, enum form_kind kind, const struct view *view,
+               const struct form_draft *draft)
+{
+    memset(form, 0, sizeof *form);
+    form->kind = kind;
+    form->title = form_kinds[kind]->title;
+    form->explanation = form_kinds[kind]->explanation;
+    form->of_bike = form_kinds[kind]->of_bike;
+    add_rows(form, form_kinds[kind], view);
+    if (form_kinds[kind]->fill != NULL) {
+        form_kinds[kind]->fill(form, view);
+    }
+    form->focus = form->focus < form->count ? form->focus : 0;
+    form->fresh = true;
+    form->cursor = strlen(form->field[form->focus].value);
+    if (draft != NULL && draft->has && draft->count == form->count) {
+        take_draft(form, view, draft);
+    }
+}
+
+void form_follow(struct form *form, const struct view *view, int field)
+{
+    if (form_kinds[form->kind]->follow != NULL) {
+        form_kinds[form->kind]->follow(form, view, field);
+    }
+}
+
+bool form_make_lines(struct form *form, const struct view *view)
+{
+    const struct form_kind_row *kind = form_kinds[form->kind];
+    if (kind->lines != NULL) {
+        return kind->lines(form, view);
+    }
+    struct form_line line = form_line_begin(form, kind->command);
+    form_line_given(&line, view, false);
+    return form_line_end(&line, kind->refusal);
+}
+
+bool form_advance(struct form *form, const struct view *view)
+{
+    if (form->is_look) {
+        return true;
+    }
+    if (!form_kinds[form->kind]->each_channel || form->field[0].kind != FIELD_CHOICE) {
+        return false;
+    }
+    for (int c = 0; c + 1 < view->channel_count; c++) {
+        if (strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
+            form_open(form, form->kind, view, NULL);
+            form_prefill(&form->field[0], snapshot_channel(view->snapshot, c + 1)->name);
+            form_follow(form, view, 0);
+            return true;
+        }
+    }
+    return false;
+}

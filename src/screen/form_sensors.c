@@ -1,0 +1,222 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/form_kind.h"
+#include "screen/form_lines.h"
+#include "screen/form_value.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What is said of the sensors: where each is fixed, their heights by plate and by tape, target
+ * heights agreed otherwise. */
+
+/* ---- where each is fixed ---- */
+
+static const char *const carriers_shown[CARRIERS] = {
+    [CARRIER_STAND] = "floor stand",   [CARRIER_FRAME] = "bike frame",
+    [CARRIER_BASE_BAR] = "base bar",   [CARRIER_PAD_BRACKET] = "pad bracket",
+    [CARRIER_EXTENSION] = "extension",
+};
+static const char *const roles_shown[] = {
+    [ROLE_BODY] = "the body",
+    [ROLE_REFERENCE] = "a fixed plate",
+    [ROLE_AUXILIARY] = "something else",
+};
+static const struct form_row sensor_rows[] = {
+    {FIELD_CHOICE, "channel", "sensor", .required = true, .bare = true},
+    {FIELD_CHOICE, "carrier", "fixed to", .none = "(not said)", .list = &carrier_keys,
+     .shown = carriers_shown},
+    {FIELD_NUMBER, "x", "forward of it", "mm", FORM_FROM_TO(-2000, 2000)},
+    {FIELD_NUMBER, "y", "above it", "mm", FORM_FROM_TO(-2000, 2000)},
+    {FIELD_NUMBER, "tilt", "beam leans forward", "deg", FORM_FROM_TO(-60, 60)},
+    {FIELD_CHOICE, "look", "looks", .none = "(not said)"},
+    {FIELD_CHOICE, "role", "what it sees", .list = &channel_role_short_words, .shown = roles_shown},
+    {FIELD_TEXT, "mark", "its mark on the body", .kept = sizeof((struct channel_record *)0)->mark},
+};
+
+static void prefill_sensor(struct form *form, const struct channel_record *channel)
+{
+    bool mounted = channel->mounted;
+    form_prefill(form_find(form, "carrier"),
+                 mounted ? word_of(&carrier_keys, channel->mount.carrier) : "");
+    form_prefill_number(form_find(form, "x"), mounted ? channel->mount.x_mm : NAN);
+    form_prefill_number(form_find(form, "y"), mounted ? channel->mount.y_mm : NAN);
+    form_prefill_number(form_find(form, "tilt"), mounted ? channel->mount.tilt_deg : NAN);
+    form_prefill(form_find(form, "look"), mounted ? look_word(channel->mount.direction) : "");
+    form_prefill(form_find(form, "mark"), channel->mark);
+    form_prefill(form_find(form, "role"), word_of(&channel_role_short_words, channel->role));
+}
+
+static void follow_sensor(struct form *form, const struct view *view, int field)
+{
+    for (int c = 0; field == 0 && c < view->channel_count; c++) {
+        if (form->field[0].kind == FIELD_CHOICE &&
+            strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
+            prefill_sensor(form, snapshot_channel(view->snapshot, c));
+        }
+    }
+}
+
+static void fill_sensors(struct form *form, const struct view *view)
+{
+    struct form_field *channel = form_find(form, "channel"), *look = form_find(form, "look");
+    for (int direction = 1; direction >= -1; direction -= 2) {
+        form_add_choice(look, look_word(direction), look_word(direction));
+    }
+    for (int c = 0; c < view->channel_count; c++) {
+        form_add_choice(channel, snapshot_channel(view->snapshot, c)->name,
+                        snapshot_channel(view->snapshot, c)->name);
+    }
+    if (view->channel_count > 0) {
+        form_prefill(channel, snapshot_channel(view->snapshot, 0)->name);
+        follow_sensor(form, view, 0);
+    } else {
+        channel->kind = FIELD_TEXT; /* not heard yet: its name is typed */
+    }
+}
+
+static bool sensor_lines(struct form *form, const struct view *view)
+{
+    bool placed = form_given(form_find(form, "x")) || form_given(form_find(form, "y")) ||
+                  form_given(form_find(form, "tilt"));
+    if (placed && !form_given(form_find(form, "carrier"))) {
+        return form_refuse(form, "carrier",
+                           "fixed to: say what the sensor is fixed to (left and right choose)");
+    }
+    struct form_line line = form_line_begin(form, "sensor");
+    form_line_given(&line, view, false);
+    return form_line_end(&line, NULL);
+}
+
+const struct form_kind_row form_sensors = {
+    .title = "THE SENSORS",
+    .explanation = "from bar clamp centre, pad, extension tip, or (stand, frame) bottom bracket",
+    FORM_ROWS(sensor_rows),
+    .one_column = true,
+    .each_channel = true,
+    .fill = fill_sensors,
+    .follow = follow_sensor,
+    .lines = sensor_lines,
+};
+
+/* ---- heights by plate and by tape, of this build or another ---- */
+
+#define OF_BUILD                                                                                   \
+    {FIELD_WHOLE, "setup", "of setup", FORM_NUMBERED},                                             \
+    {                                                                                              \
+        FIELD_WHOLE, "build", "its build", FORM_NUMBERED                                           \
+    }
+
+static void fill_build(struct form *form, const struct view *view)
+{
+    int number = snapshot_setup_number(view->snapshot);
+    int ordinal = snapshot_build_ordinal(view->snapshot);
+    form_prefill_number(form_find(form, "setup"), number > 0 ? (double)number : (double)NAN);
+    form_prefill_number(form_find(form, "build"), ordinal > 0 ? (double)ordinal : (double)NAN);
+}
+
+static void put_build(struct form_line *line, const struct view *view)
+{
+    const struct form_field *setup = form_find(line->form, "setup"),
+                            *build = form_find(line->form, "build");
+    if (!form_given(setup)) {
+        return;
+    }
+    bool other =
+        (int)form_number(setup) != snapshot_setup_number(view->snapshot) ||
+        (form_given(build) && (int)form_number(build) != snapshot_build_ordinal(view->snapshot));
+    if (other) {
+        form_line_field(line, setup, view);
+    }
+    if (other && form_given(build)) {
+        form_line_field(line, build, view);
+    }
+}
+
+static const struct form_row plate_rows[] = {
+    {FIELD_WHOLE, "seconds", "read it for", "s", FORM_FROM_TO(1, 120)},
+    {FIELD_NUMBER, "height", "plate over bottom bracket", "mm", FORM_FROM_TO(0, 3000)},
+    {FIELD_NUMBER, "", ", range", "mm", FORM_FROM_TO(5, 5000), .each = FORM_CHANNELS},
+    OF_BUILD,
+};
+
+static void fill_plate(struct form *form, const struct view *view)
+{
+    form_prefill_number(form_find(form, "seconds"), 5.0);
+    fill_build(form, view);
+}
+
+static bool plate_lines(struct form *form, const struct view *view)
+{
+    const struct form_field *seconds = form_find(form, "seconds"),
+                            *height = form_find(form, "height");
+    struct form_line line = form_line_begin(form, "plate");
+    bool typed = form_line_given(&line, view, true) > 0;
+    if (!typed) {
+        char length[32];
+        snprintf(length, sizeof length, "%.0fs", form_given(seconds) ? form_number(seconds) : 5.0);
+        form_line_text(&line, NULL, length);
+    }
+    if (form_given(height)) {
+        form_line_field(&line, height, view);
+    }
+    if (typed) {
+        put_build(&line, view);
+    }
+    return form_line_end(&line, NULL);
+}
+
+const struct form_kind_row form_plate = {
+    .title = "A PLATE OVER THE SENSORS",
+    .explanation = "hold it still; Enter reads it. Or type ranges that were read before",
+    FORM_ROWS(plate_rows),
+    .fill = fill_plate,
+    .lines = plate_lines,
+};
+
+static const struct form_row tape_rows[] = {
+    {FIELD_NUMBER, "", ", height", "mm", FORM_FROM_TO(-500, 3000), .each = FORM_CHANNELS},
+    OF_BUILD,
+};
+
+static bool tape_lines(struct form *form, const struct view *view)
+{
+    struct form_line line = form_line_begin(form, "tape");
+    if (form_line_given(&line, view, true) > 0) {
+        put_build(&line, view);
+    }
+    return form_line_end(&line, "type the height of at least one sensor");
+}
+
+const struct form_kind_row form_tape = {
+    .title = "A SENSOR'S HEIGHT BY TAPE",
+    .explanation = "from the bottom bracket's centre up to the sensor's face",
+    FORM_ROWS(tape_rows),
+    .fill = fill_build,
+    .lines = tape_lines,
+};
+
+/* ---- a target ---- */
+
+static const struct form_row target_rows[] = {
+    {FIELD_NUMBER, "", ", height", "mm", FORM_FROM_TO(-2000, 5000), .each = FORM_BODY_CHANNELS},
+};
+
+static void fill_target(struct form *form, const struct view *view)
+{
+    for (int i = 0; i < form->count; i++) {
+        const struct view_channel *channel = &view->channel[form->field[i].channel];
+        form_prefill_number(&form->field[i],
+                            channel->has_target ? round(channel->target_mm * 10.0) / 10.0 : NAN);
+    }
+}
+
+const struct form_kind_row form_target = {
+    .title = "A TARGET AGREED OTHERWISE",
+    .explanation = "heights over the bottom bracket; key a captures one instead",
+    FORM_ROWS(target_rows),
+    .fill = fill_target,
+    .command = "target",
+    .refusal = "type the height of at least one channel",
+};

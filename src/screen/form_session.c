@@ -1,0 +1,235 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/form_kind.h"
+
+#include "base/text.h"
+#include "screen/form_lines.h"
+#include "screen/form_value.h"
+#include "screen/page.h"
+#include "screen/table.h"
+
+#include <math.h>
+#include <stdio.h>
+
+/* What is said of the session: who rides, notes, holds left out, settings, the choice, exports. */
+
+#define KEPT(record, member) .kept = sizeof((struct record *)0)->member
+
+/* ---- who rides ---- */
+
+static const struct form_row rider_rows[] = {
+    {FIELD_TEXT, "code", "code", KEPT(rider_record, code), .required = true, .bare = true},
+    {FIELD_TEXT, "name", "name or group", KEPT(rider_record, name), .bare = true},
+    {FIELD_TEXT, "watch_for", "old trouble to watch for", KEPT(rider_record, watch_for)},
+};
+
+static void fill_rider(struct form *form, const struct view *view)
+{
+    const struct rider_record *rider = &view->snapshot->record.rider;
+    form_prefill(form_find(form, "code"), rider->code);
+    form_prefill(form_find(form, "name"), rider->name);
+    form_prefill(form_find(form, "watch_for"), rider->watch_for);
+}
+
+const struct form_kind_row form_rider = {
+    .title = "WHO RIDES",
+    .explanation = "files carry the code; leave the name empty to keep it out of exports",
+    FORM_ROWS(rider_rows),
+    .fill = fill_rider,
+    .command = "rider",
+};
+
+/* ---- a note ---- */
+
+static const struct form_row note_rows[] = {
+    {FIELD_TEXT, "text", "note", KEPT(note_record, text), .required = true, .bare = true},
+};
+
+const struct form_kind_row form_note = {
+    .title = "A NOTE",
+    .explanation = "it keeps the time at which it is taken",
+    FORM_ROWS(note_rows),
+    .command = "note",
+};
+
+/* ---- a hold left out ---- */
+
+static const struct form_row reject_rows[] = {
+    {FIELD_WHOLE, "number", "hold number", "", FORM_FROM_TO(1, HOLDS_MAX), .required = true,
+     .bare = true},
+    {FIELD_TEXT, "reason", "reason", KEPT(hold_record, reject_reason), .bare = true},
+};
+
+static void fill_reject(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int latest[PAGE_HOLDS];
+    bool any = page_latest_holds(record, latest) > 0;
+    form_prefill_number(form_find(form, "number"),
+                        any ? (double)record->hold[latest[0]].number : (double)NAN);
+}
+
+static bool reject_lines(struct form *form, const struct view *view)
+{
+    int number = (int)form_number(form_find(form, "number"));
+    bool is_out = false;
+    for (int i = 0; i < view->snapshot->event_count; i++) {
+        const struct event *event = &view->snapshot->event[i];
+        is_out = is_out || (event->kind == EVENT_HOLD && event->hold == number && event->left_out);
+    }
+    if (!is_out && !form_given(form_find(form, "reason"))) {
+        return form_refuse(form, "reason", "reason: say why, it stands in the record");
+    }
+    struct form_line line = form_line_begin(form, is_out ? "restore" : "reject");
+    form_line_field(&line, form_find(form, "number"), view);
+    if (!is_out) {
+        form_line_field(&line, form_find(form, "reason"), view);
+    }
+    return form_line_end(&line, NULL);
+}
+
+/* The holds that can be left out, below the form. */
+static void draw_holds(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                       int rows)
+{
+    (void)form;
+    const struct session_record *record = &view->snapshot->record;
+    int latest[PAGE_HOLDS], count = page_latest_holds(record, latest);
+    for (int i = 0; i < count && rows > 0; i++, row++, rows--) {
+        const struct hold_record *hold = &record->hold[latest[i]];
+        canvas_print(canvas, row, 3, canvas->columns - 4,
+                     hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
+                     hold->number, page_setup_of_hold(record, hold),
+                     hold->kept_afterwards ? "kept afterwards"
+                     : hold->guided        ? "guided"
+                                           : "free",
+                     hold->rejected ? ": left out, Enter takes it in again" : "");
+    }
+}
+
+const struct form_kind_row form_reject = {
+    .title = "LEAVE A HOLD OUT",
+    .explanation = "nothing is deleted; a hold that is left out is taken in again",
+    FORM_ROWS(reject_rows),
+    .fill = fill_reject,
+    .lines = reject_lines,
+    .draw_below = draw_holds,
+};
+
+/* ---- what the comparison is made with ---- */
+
+static const struct form_row settings_rows[] = {
+    {FIELD_NUMBER, "matters:", ": what matters", "mm", FORM_FROM_TO(1, 100),
+     .each = FORM_BODY_CHANNELS},
+    {FIELD_WHOLE, "baseline", "compared against setup", FORM_NUMBERED, .bare = true},
+    {FIELD_NUMBER, "slope", "slope of the trunk", "deg", FORM_FROM_TO(0, 60), .bare = true},
+    {FIELD_WHOLE, "minutes", "the session may take", "min", FORM_FROM_TO(5, 600), .bare = true},
+};
+
+static void fill_settings(struct form *form, const struct view *view)
+{
+    const struct comparison_settings *settings = &view->snapshot->record.settings;
+    for (int i = 0; i < form->count; i++) {
+        if (form->field[i].channel >= 0) {
+            form_prefill_number(&form->field[i], settings->matters_mm[form->field[i].channel]);
+        }
+    }
+    form_prefill_number(form_find(form, "baseline"), settings->baseline_setup);
+}
+
+/* The channels' in one line, each of the others in one of its own. */
+static bool settings_lines(struct form *form, const struct view *view)
+{
+    struct form_line matters = form_line_begin(form, "matters");
+    for (int i = 0; i < form->count; i++) {
+        const struct form_field *field = &form->field[i];
+        if (!form_given(field) || !form_field_changed(field)) {
+            continue;
+        }
+        if (field->channel >= 0) {
+            form_line_field(&matters, field, view);
+            form->line_count = 1;
+        } else {
+            struct form_line line = form_line_begin(form, field->key);
+            form_line_field(&line, field, view);
+            form_line_end(&line, NULL);
+        }
+    }
+    return form->line_count > 0 || form_refuse(form, NULL, "nothing was changed");
+}
+
+const struct form_kind_row form_settings = {
+    .title = "WHAT THE COMPARISON IS MADE WITH",
+    .explanation = "set before the first hold, so that nobody chooses them by the outcome",
+    FORM_ROWS(settings_rows),
+    .fill = fill_settings,
+    .lines = settings_lines,
+};
+
+/* ---- what the rider goes home with ---- */
+
+static const struct form_row choose_rows[] = {
+    {FIELD_WHOLE, "number", "setup", "", FORM_FROM_TO(0, 99), .required = true, .bare = true},
+};
+
+static void fill_choose(struct form *form, const struct view *view)
+{
+    int chosen = view->snapshot->record.settings.chosen_setup;
+    form_prefill_number(form_find(form, "number"), chosen > 0 ? (double)chosen : (double)NAN);
+}
+
+static void draw_setups(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                        int rows)
+{
+    (void)form;
+    table_draw(canvas, view, row, 0, rows, canvas->columns, true);
+}
+
+const struct form_kind_row form_choose = {
+    .title = "WHAT THE RIDER GOES HOME WITH",
+    .explanation = "the rider's sheet is about this setup; 0 takes the choice back",
+    FORM_ROWS(choose_rows),
+    .fill = fill_choose,
+    .command = "choose",
+    .draw_below = draw_setups,
+};
+
+/* ---- an export ---- */
+
+static const struct form_row export_rows[] = {
+    {FIELD_TEXT, "file", "file", .required = true},
+};
+
+static void fill_export(struct form *form, const struct view *view)
+{
+    char name[NAME_SIZE + 16];
+    size_t used = 0;
+    for (const char *next = view->snapshot->record.rider.code; *next != '\0' && used < NAME_SIZE;
+         next++) {
+        bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
+                     (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
+        name[used++] = plain ? *next : '-';
+    }
+    snprintf(name + used, sizeof name - used, "%s.txt", used == 0 ? "session" : "");
+    form_prefill(form_find(form, "file"), name);
+    form->is_export = true;
+}
+
+/* No command: the name as it is. */
+static bool export_lines(struct form *form, const struct view *view)
+{
+    char cleaned[FORM_VALUE_SIZE];
+    (void)view;
+    text_clean(cleaned, sizeof cleaned, form_find(form, "file")->value);
+    text_copy(form->line[0], sizeof form->line[0], cleaned);
+    form->line_count = 1;
+    return true;
+}
+
+const struct form_kind_row form_export = {
+    .title = "EXPORT",
+    .explanation = ".txt to read  .csv tables  .json all of it  .html .pdf report  .svg the bike",
+    FORM_ROWS(export_rows),
+    .fill = fill_export,
+    .lines = export_lines,
+};

@@ -1,0 +1,246 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/form_bike.h"
+#include "screen/form_kind.h"
+#include "screen/form_lines.h"
+#include "screen/form_value.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* The next setup, a slip put right in one, and the bike itself. */
+
+#define INTENT_KEPT sizeof((struct setup_record *)0)->intent
+
+static void prefill_bike(struct form *form, const struct bike_values *values)
+{
+    for (int i = 0; i < form->count; i++) {
+        int key = form_bike_key(&form->field[i]);
+        if (key >= 0) {
+            form_prefill_number(&form->field[i], values->value[key]);
+        }
+    }
+}
+
+/* A value that was there can't be made 'not given' again. */
+static bool emptied(struct form *form)
+{
+    for (int i = 0; i < form->count; i++) {
+        const struct form_field *field = &form->field[i];
+        if (form_bike_key(field) >= 0 && field->initial[0] != '\0' && !form_given(field)) {
+            char sentence[160];
+            snprintf(sentence, sizeof sentence, "%s was %s: type what it is now", field->label,
+                     field->initial);
+            return !form_refuse(form, field->key, sentence);
+        }
+    }
+    return false;
+}
+
+/* ---- the next setup ---- */
+
+static const struct form_row setup_rows[] = {
+    {FIELD_WHOLE, "number", "setup number", FORM_NUMBERED, .required = true, .bare = true},
+    {FIELD_WHOLE, "from", "from setup", FORM_NUMBERED},
+    {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT},
+    {.each = FORM_BIKE_PARTS},
+};
+
+static void fill_setup(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    const struct setup_record *current = snapshot_setup(view->snapshot);
+    int next = 1;
+    for (int s = 0; s < record->setup_count; s++) {
+        next = record->setup[s].number >= next ? record->setup[s].number + 1 : next;
+    }
+    if (next == 1) {
+        form->title = "THE FIRST SETUP: THE BIKE AS IT CAME";
+        form->explanation = "what is on the bike now; leave out what you don't know";
+        form_prefill(form_find(form, "intent"), "as it came");
+    }
+    form_prefill_number(form_find(form, "number"), next);
+    if (record->setup_count > 0) {
+        form_prefill_number(form_find(form, "from"),
+                            current != NULL ? current->number : record->setup[0].number);
+    } else {
+        form_drop(form, "from");
+    }
+    prefill_bike(form, current != NULL ? &current->bike : &record->bike.frame);
+    form->focus = next == 1 ? 0 : 2;
+}
+
+/* What was typed besides the number stays; else the values are those of the setup gone back to, or
+ * of the one that a new number starts from. */
+static void follow_number(struct form *form, const struct view *view)
+{
+    const struct form_field *from = form_find(form, "from");
+    const struct setup_record *back = form_setup_numbered(view, form_number(&form->field[0]));
+    const struct setup_record *start =
+        back == NULL && from != NULL ? form_setup_numbered(view, form_number(from)) : back;
+    for (int i = 1; i < form->count; i++) {
+        if (form_field_changed(&form->field[i])) {
+            return;
+        }
+    }
+    if (start != NULL) {
+        prefill_bike(form, &start->bike);
+        form_prefill(form_find(form, "intent"), back != NULL ? back->intent : "");
+    }
+}
+
+static void follow_setup(struct form *form, const struct view *view, int field)
+{
+    const struct setup_record *from = form_setup_numbered(view, form_number(&form->field[field]));
+    if (strcmp(form->field[field].key, "number") == 0) {
+        follow_number(form, view);
+    } else if (strcmp(form->field[field].key, "from") == 0 && from != NULL) {
+        prefill_bike(form, &from->bike);
+    }
+}
+
+/* Back to one that is there: by its number alone. */
+static bool return_lines(struct form *form, const struct view *view)
+{
+    for (int i = 0; i < form->count; i++) {
+        if (!form->field[i].bare && form_field_changed(&form->field[i])) {
+            char sentence[160];
+            snprintf(sentence, sizeof sentence,
+                     "setup %.10s is there already: a changed setup takes a new number",
+                     form_find(form, "number")->value);
+            return form_refuse(form, "number", sentence);
+        }
+    }
+    struct form_line line = form_line_begin(form, "setup");
+    form_line_field(&line, form_find(form, "number"), view);
+    return form_line_end(&line, NULL);
+}
+
+static bool setup_lines(struct form *form, const struct view *view)
+{
+    const struct form_field *number = form_find(form, "number"), *from = form_find(form, "from"),
+                            *intent = form_find(form, "intent");
+    bool starts = from != NULL && form_given(from);
+    if (emptied(form)) {
+        return false;
+    }
+    if (form_setup_numbered(view, form_number(number)) != NULL) {
+        return return_lines(form, view);
+    }
+    if (starts && form_setup_numbered(view, form_number(from)) == NULL) {
+        return form_refuse(form, "from", "there is no setup of that number to start from");
+    }
+    struct form_line line = form_line_begin(form, "setup");
+    form_line_field(&line, number, view);
+    if (form_given(intent)) {
+        form_line_text(&line, NULL, intent->value);
+    }
+    /* a first setup begins empty where no bike was entered: all that is given is said */
+    form_line_bike(&line, view);
+    if (starts && (int)form_number(from) != snapshot_setup_number(view->snapshot)) {
+        form_line_field(&line, from, view);
+    }
+    return form_line_end(&line, NULL);
+}
+
+const struct form_kind_row form_setup = {
+    .title = "NEXT SETUP",
+    .explanation = "type only what changed; an earlier number goes back to that setup",
+    FORM_ROWS(setup_rows),
+    .of_bike = true,
+    .fill = fill_setup,
+    .follow = follow_setup,
+    .lines = setup_lines,
+};
+
+/* ---- a slip ---- */
+
+static const struct form_row correct_rows[] = {
+    {FIELD_WHOLE, "number", "setup number", FORM_NUMBERED, .required = true, .bare = true},
+    {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT, .bare = true},
+    {.each = FORM_BIKE_FRAME},
+    {.each = FORM_BIKE_PARTS},
+};
+
+static void fill_correct(struct form *form, const struct view *view)
+{
+    const struct setup_record *current = snapshot_setup(view->snapshot);
+    form_prefill_number(form_find(form, "number"), current != NULL ? current->number : 1.0);
+    form_prefill(form_find(form, "intent"), current != NULL ? current->intent : "");
+    prefill_bike(form, current != NULL ? &current->bike : &view->snapshot->record.bike.frame);
+}
+
+static void follow_correct(struct form *form, const struct view *view, int field)
+{
+    const struct setup_record *setup = form_setup_numbered(view, form_number(&form->field[field]));
+    if (strcmp(form->field[field].key, "number") == 0 && setup != NULL) {
+        prefill_bike(form, &setup->bike);
+        form_prefill(form_find(form, "intent"), setup->intent);
+    }
+}
+
+static bool correct_lines(struct form *form, const struct view *view)
+{
+    const struct form_field *number = form_find(form, "number"),
+                            *intent = form_find(form, "intent");
+    if (form_setup_numbered(view, form_number(number)) == NULL) {
+        return form_refuse(form, "number", "there is no setup of that number");
+    }
+    if (emptied(form)) {
+        return false;
+    }
+    bool renamed = form_field_changed(intent) && form_given(intent);
+    struct form_line line = form_line_begin(form, "correct");
+    form_line_field(&line, number, view);
+    if (renamed) {
+        form_line_field(&line, intent, view);
+    }
+    if (form_line_bike(&line, view) == 0 && !renamed) {
+        return form_refuse(form, NULL, "nothing was changed: type the value that is right");
+    }
+    return form_line_end(&line, NULL);
+}
+
+const struct form_kind_row form_correct = {
+    .title = "A TYPING SLIP IN A SETUP",
+    .explanation = "the bike was like this all along; no new build",
+    FORM_ROWS(correct_rows),
+    .of_bike = true,
+    .fill = fill_correct,
+    .follow = follow_correct,
+    .lines = correct_lines,
+};
+
+/* ---- the bike ---- */
+
+static const struct form_row frame_rows[] = {
+    {FIELD_TEXT, "name", "name", .kept = sizeof((struct bike_record *)0)->name, .bare = true},
+    {.each = FORM_BIKE_FRAME},
+    {.each = FORM_BIKE_PARTS},
+};
+
+static void fill_frame(struct form *form, const struct view *view)
+{
+    form_prefill(form_find(form, "name"), view->snapshot->record.bike.name);
+    prefill_bike(form, &view->snapshot->record.bike.frame);
+}
+
+static bool frame_lines(struct form *form, const struct view *view)
+{
+    if (emptied(form)) {
+        return false;
+    }
+    struct form_line line = form_line_begin(form, "bike");
+    form_line_given(&line, view, false);
+    return form_line_end(&line, "nothing was typed");
+}
+
+const struct form_kind_row form_frame = {
+    .title = "THE BIKE",
+    .explanation = "frame, spacers, stem length and angle: heights of sensors follow from them",
+    FORM_ROWS(frame_rows),
+    .of_bike = true,
+    .fill = fill_frame,
+    .lines = frame_lines,
+};
