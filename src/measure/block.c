@@ -43,8 +43,6 @@ size_t mser_truncation(const double *means, size_t count, size_t limit, double *
 {
     if (count < 2)
         return 0;
-    if (limit > count - 1)
-        limit = count - 1;
     size_t best = 0;
     double smallest = (double)INFINITY, mean = 0.0, squares = 0.0;
     for (size_t d = count; d-- > 0;) { /* from the end, one value more each time (Welford 1962) */

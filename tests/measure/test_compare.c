@@ -226,6 +226,57 @@ START_TEST(session_part_counts_once_for_each_session)
 }
 END_TEST
 
+/* Two builds of the first setup lie 4 mm apart, 902 +- 3 and 1; the second's holds +- 1: squares 20
+ * and 2 over 4 degrees of freedom, 6 over 3 within builds. What the ties explain of it is counted
+ * with them: u^2 n (1 - n / m) for each of the two builds, u^2 in all. */
+START_TEST(what_ties_explain_is_not_scatter)
+{
+    static const struct {
+        double u_build, u_common, u_session, variance;
+    } rows[] = {
+        {0, 0, 0, 22.0 / 4},       {1, 0, 0, (22.0 - 2.0) / 4}, {2, 0, 0, (22.0 - 8.0) / 4},
+        {3, 0, 0, 6.0 / 3},        {0, 2, 0, (22.0 - 8.0) / 4}, {0, 0, 2, (22.0 - 8.0) / 4},
+        {1, 1, 1, (22.0 - 6) / 4},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct trial *trial = trial_start(2, 10.0);
+        trial->builds[2] = (struct compare_build){.tied = true, .position_group = 2, .session = 2};
+        trial->input.build_count = 3;
+        trial->builds[1].session = 1;
+        for (int b = 0; b < 3; b += 2) {
+            trial->builds[b].u_build = rows[i].u_build;
+            trial->builds[b].u_common = rows[i].u_common;
+            trial->builds[b].u_session = rows[i].u_session;
+        }
+        for (int k = -1; k <= 1; k += 2) {
+            trial_add(trial, 0, 0, 900.0 + k);
+            trial_add(trial, 2, 0, 904.0 + k);
+            trial_add(trial, 1, 0, 880.0 + k);
+        }
+        ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+        ck_assert_double_eq_tol(trial->result.repeatability, sqrt(rows[i].variance), 1e-9);
+    }
+}
+END_TEST
+
+/* As many holds as there may be, long and short ones of the same: weights change nothing. */
+START_TEST(second_opinion_on_all_holds)
+{
+    struct trial *trial = trial_start(2, 10.0);
+    for (int h = 0; h < COMPARE_HOLDS_MAX; h++) {
+        trial_add(trial, h % 2, 0, (h % 2 ? 890.0 : 900.0) + (h / 4 % 2 ? 0.5 : -0.5));
+        trial->holds[h].mean_se = h / 2 % 2 ? 1.0 : 3.0;
+        trial->holds[h].kept_s = h / 2 % 2 ? 120.0 : 25.0;
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(trial->result.uneven && trial->result.difference[1].has_second);
+    ck_assert_double_eq_tol(trial->result.difference[1].second_difference, -10.0, 1e-9);
+    /* weights of 200 holds of either setup, half 1 and half 1/9 */
+    double u = sqrt(2.0 / (100.0 + 100.0 / 9.0)), t = t_quantile(0.975, 398);
+    ck_assert_double_eq_tol(trial->result.difference[1].second_high, -10.0 + t * u, 1e-6);
+}
+END_TEST
+
 /* Holds of 120 and 25 s in mirror order: by hand. */
 START_TEST(second_opinion_on_uneven_holds)
 {
@@ -266,9 +317,16 @@ START_TEST(second_opinion_on_uneven_holds)
     ck_assert(!trial->result.uneven && !d->has_second);
     ck_assert_int_eq(d->verdict, verdict);
     /* nonsense is 'not known' */
-    trial->holds[1].mean_se = NAN;
-    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
-    ck_assert(!trial->result.uneven && !d->has_second);
+    static const double known[][2] = {
+        {NAN, 120.0}, {0.0, 120.0}, {(double)INFINITY, 120.0}, {1.0, 0.0}, {1.0, NAN}};
+    for (int i = 0; i < 5; i++) {
+        trial->holds[2].kept_s = 25.0;
+        trial->holds[1].mean_se = known[i][0];
+        trial->holds[1].kept_s = known[i][1];
+        ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+        ck_assert(!trial->result.uneven && !d->has_second);
+        ck_assert_double_eq(trial->result.longest_s, 0.0);
+    }
 }
 END_TEST
 
@@ -286,6 +344,8 @@ int main(void)
     tcase_add_test(tests, ties_enter_once_per_build);
     tcase_add_test(tests, common_part_cancels_in_a_group);
     tcase_add_test(tests, session_part_counts_once_for_each_session);
+    tcase_add_test(tests, what_ties_explain_is_not_scatter);
+    tcase_add_test(tests, second_opinion_on_all_holds);
     tcase_add_test(tests, second_opinion_on_uneven_holds);
     return test_main(suite);
 }

@@ -289,8 +289,7 @@ START_TEST(bad_input)
     for (int i = 0; i < 5; i++) { /* no minutes are negative; none at all is none */
         input = usual();
         double *minutes[] = {&input.times.change_min, &input.times.ride_in_min,
-                             &input.times.hold_min, &input.times.rating_min,
-                             &input.times.rest_min};
+                             &input.times.hold_min, &input.times.rating_min, &input.times.rest_min};
         *minutes[i] = -0.5;
         ck_assert_int_eq(plan_make(&input, 2, &plan), MEASURE_BAD_SETTING);
         *minutes[i] = 0.0;

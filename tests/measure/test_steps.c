@@ -255,6 +255,8 @@ START_TEST(steps_guards)
     setups[1].height_mm = NAN;
     ck_assert_int_eq(steps_fit(&input, &steps), MEASURE_NOT_FINITE);
     setups[1].height_mm = 890;
+    input.factor_count = 6; /* as many as there may be */
+    ck_assert_int_eq(steps_fit(&input, &steps), MEASURE_OK);
     input.factor_count = 7;
     ck_assert_int_eq(steps_fit(&input, &steps), MEASURE_BAD_SETTING);
     input.factor_count = 1;

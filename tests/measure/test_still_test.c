@@ -66,6 +66,25 @@ START_TEST(good_sensor)
 }
 END_TEST
 
+/* Ten seconds are ten seconds, whenever they begin. */
+START_TEST(when_it_began_tells_nothing)
+{
+    struct random_source random;
+    const struct simulated_sensor s = {.seconds = 20, .rate_hz = 50, .at_mm = 400, .noise_mm = 2};
+    random_seed(&random, 42);
+    struct still_test first = simulate(&random, &s), later;
+    size_t count = (size_t)(s.seconds * s.rate_hz);
+    for (size_t i = 0; i < count; i++)
+        time_s[i] += 100.0;
+    struct still_input input = {time_s, range_mm, valid, count};
+    ck_assert_int_eq(still_test(&input, &later), MEASURE_OK);
+    ck_assert_double_eq_tol(later.duration_s, 19.98, 1e-9); /* of 1000 readings, 20 ms apart */
+    ck_assert_double_eq_tol(later.rate_hz, 50.0, 1e-9);
+    ck_assert_double_eq_tol(later.drift_mm_per_min, first.drift_mm_per_min, 1e-6);
+    ck_assert_double_eq_tol(later.white_mm, first.white_mm, 1e-9);
+}
+END_TEST
+
 START_TEST(drift_covers)
 {
     struct random_source random;
@@ -184,6 +203,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, good_sensor);
+    tcase_add_test(tests, when_it_began_tells_nothing);
     tcase_add_test(tests, drift_covers);
     tcase_add_test(tests, averaging_has_a_best);
     tcase_add_test(tests, bad_sensors);
