@@ -170,6 +170,27 @@ START_TEST(heights_follow_the_parts)
 }
 END_TEST
 
+/* What was changed comes first; then the parts that a fitter reaches for, in that order, where they
+ * are known. */
+START_TEST(the_usual_parts_stand_beside_what_was_changed)
+{
+    setup(50, 20, 900, 780);
+    setup(50, 20, 894, 778);
+    for (int s = 0; s < 2; s++) {
+        record->setup[s].bike.value[BIKE_STEM_LENGTH] = 100 - 10 * s;
+        record->setup[s].bike.value[BIKE_EXTENSION_ANGLE] = 5;
+    }
+    insight_make(record, analysis);
+    const struct insight *insight = &analysis->insight;
+    ck_assert_int_eq(insight->factor_count, 5);
+    ck_assert_int_eq(insight->factor[0], BIKE_STEM_LENGTH);
+    ck_assert_int_eq(insight->factor[1], BIKE_PAD_RISE);
+    ck_assert_int_eq(insight->factor[2], BIKE_PAD_FORE_AFT);
+    ck_assert_int_eq(insight->factor[3], BIKE_EXTENSION_ANGLE);
+    ck_assert_int_eq(insight->factor[4], BIKE_SPACERS);
+}
+END_TEST
+
 START_TEST(the_next_setup_worth_trying)
 {
     struct insight_suggestion next;
@@ -391,6 +412,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, no_other_is_better_at_everything);
     tcase_add_test(tests, heights_follow_the_parts);
+    tcase_add_test(tests, the_usual_parts_stand_beside_what_was_changed);
     tcase_add_test(tests, the_next_setup_worth_trying);
     tcase_add_test(tests, not_as_low_as_where_sight_failed);
     tcase_add_test(tests, parts_that_went_together);
