@@ -221,6 +221,25 @@ static bool keep_users(struct names *users, const struct names *seen, const stru
     return good;
 }
 
+/* A rule that layers below the screens use is to be seen by their tests: the long ones above are
+ * left alone. */
+static void keep_lower(struct names *users)
+{
+    size_t kept = 0, lower = 0;
+    char layer[32];
+    for (size_t i = 0; i < users->count; i++) {
+        layer_of(layer, users->all[i]);
+        lower += !only_tables(layer);
+    }
+    for (size_t i = 0; lower > 0 && i < users->count; i++) {
+        layer_of(layer, users->all[i]);
+        if (!only_tables(layer)) {
+            memmove(users->all[kept++], users->all[i], sizeof *users->all);
+        }
+    }
+    users->count = lower > 0 ? kept : users->count;
+}
+
 bool users_of(struct names *users, const struct mutant *mutant)
 {
     struct names tree = {.count = 0}, seen = {.count = 0};
@@ -238,6 +257,9 @@ bool users_of(struct names *users, const struct mutant *mutant)
     }
     good = good && texts != NULL && includers_of(&seen, &tree, texts, mutant->file) &&
            keep_users(users, &seen, &tree, texts, mutant);
+    if (mutant->kind == MUTANT_RULE) {
+        keep_lower(users);
+    }
     for (size_t i = 0; texts != NULL && i < tree.count; i++) {
         free(texts[i]);
     }

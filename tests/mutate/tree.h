@@ -28,7 +28,7 @@ bool only_tables(const char *layer);
 bool sources_of(struct names *names, const char *layer);
 
 /* The sources (.c) that a mutant changes: the file itself; of a header those that include it, of a
- * rule in a header those that have its name in them. */
+ * rule in a header those that have its name in them, above session only where none below does. */
 bool users_of(struct names *users, const struct mutant *mutant);
 /* A name as a whole word. */
 bool has_word(const char *text, const char *word);
