@@ -1,6 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "machine.h"
+#include "capture.h"
+
+#include "check_phase.h"
+#include "commands.h"
+#include "heights.h"
+#include "machine_effects.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,8 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "machine.h"
+#include "commands.h"
 
 #include "base/text.h"
+#include "machine_effects.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,9 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "machine.h"
+#include "commands.h"
 
 #include "base/text.h"
 #include "bike/carrier.h"
+#include "heights.h"
+#include "live.h"
+#include "machine_effects.h"
 #include "rig/auxiliary.h"
 
 #include <math.h>
@@ -26,16 +29,6 @@ static void default_channel(struct channel_record *channel, const char *name)
 static void default_delay(struct session *session, int channel, const char *name)
 {
     session->cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
-}
-
-int machine_new_placing(struct session *session)
-{
-    struct session_record *record = &session->record;
-    struct placing_record *placing = &record->placing[record->placing_count];
-    memset(placing, 0, sizeof *placing);
-    placing->uuid = machine_uuid(session, EFFECT_PLACING, record->placing_count);
-    placing->first_sample = session->has_sample ? session->last.number + 1 : 1;
-    return record->placing_count++;
 }
 
 /* rig ID rate=50 channels=head,chest */

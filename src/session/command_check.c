@@ -1,9 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "machine.h"
+#include "commands.h"
 
 #include "analysis/check.h"
 #include "base/text.h"
+#include "check_phase.h"
+#include "heights.h"
+#include "machine_effects.h"
 
 #include <math.h>
 #include <stdlib.h>

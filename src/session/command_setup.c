@@ -1,8 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "machine.h"
+#include "commands.h"
 
 #include "base/text.h"
+#include "heights.h"
+#include "machine_effects.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -407,4 +409,14 @@ bool command_limits(struct session *session, const struct words *words, struct p
         say_limits(session, session->record.build[session->build].setup);
     }
     return true;
+}
+
+bool machine_ensure_build(struct session *session, struct problem *problem)
+{
+    if (session->build >= 0) {
+        return true;
+    }
+    struct words words;
+    return words_split("setup 1 \"as it came\"", &words, problem) &&
+           command_setup(session, &words, problem);
 }

@@ -1,0 +1,37 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SESSION_COMMANDS_H
+#define HOLDLINE_SESSION_COMMANDS_H
+
+/* What a command does: one handler each, by the file it stands in. */
+
+#include "machine.h"
+
+typedef bool command_handler(struct session *session, const struct words *words,
+                             struct problem *problem);
+
+command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
+command_handler command_setup, command_build, command_correct, command_known, command_placing,
+    command_limits;                                                     /* command_setup.c */
+command_handler command_plate, command_tape;                            /* command_tie.c */
+command_handler command_check, command_calibrate;                       /* command_check.c */
+command_handler command_target;                                         /* command_target.c */
+command_handler command_band, command_cue;                              /* command_band.c */
+command_handler command_hold, command_stop, command_keep, command_mark; /* command_hold.c */
+command_handler command_reject, command_restore, command_rating, command_note, command_matters,
+    command_baseline, command_choose, command_slope, command_minutes, command_resume,
+    command_end; /* command_note.c */
+
+/* ---- command_texts.c ---- */
+/* False where a text is longer than its record keeps, with how long it may be. */
+bool machine_texts_fit(const struct words *words, struct problem *problem);
+
+/* ---- command_setup.c ---- */
+/* A build there must be: where none is, setup 1 begins. */
+bool machine_ensure_build(struct session *session, struct problem *problem);
+/* Reads key=value words of bike measures into values, from word first on; others
+ * (ended by NULL, may be NULL) are keys that are not the bike's. */
+bool machine_bike_values(const struct words *words, int first, const char *const *others,
+                         struct bike_values *values, int *changed, struct problem *problem);
+
+#endif

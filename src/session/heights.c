@@ -1,0 +1,35 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "heights.h"
+
+#include "live.h"
+
+#include <math.h>
+#include <stdio.h>
+
+/* Heights made anew once what ties them has changed. */
+
+void machine_say_alarms(struct session *session, int build)
+{
+    const struct placing_record *placing = machine_placing(session);
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        const struct tie *tie = &session->analysis->tie[build][c];
+        if (tie->alarm) {
+            machine_say(session, "%s: %s", placing->channel[c].name, tie->reason);
+            session->message_is_problem = true;
+            return;
+        }
+    }
+}
+
+void machine_ties_changed(struct session *session)
+{
+    struct problem problem = {0};
+    if (!analysis_make(&session->record, session_samples, session, session->analysis, &problem)) {
+        machine_say(session, "%s", problem.sentence);
+        session->message_is_problem = true;
+    }
+    session->journal.serial++;
+    live_start(session); /* postures so far were in other heights */
+    session->progress_second = session->check_quarter = -1;
+}
