@@ -131,11 +131,12 @@ START_TEST(a_step_waits_to_be_told)
     ck_assert_double_eq_tol(check_value(check, CHECK_BLOCK_STEP, 0, 0), 25, 0.5);
     session_fill_view(drive.session, view);
     ck_assert(!view->check.running);
-    ck_assert_int_eq(view->check.result_count, 1);
-    ck_assert_str_eq(view->check.result[0].channel, "head");
-    ck_assert_str_eq(view->check.result[0].words, check->words);
-    ck_assert_double_eq(view->check.result[0].asked_mm[0], 25);
-    ck_assert_double_eq_tol(view->check.result[0].at_s, view->session_s, 1e-3); /* just now */
+    int latest[CHECK_LATEST_MAX];
+    ck_assert_int_eq(check_latest(session_records(drive.session), 0, latest), 1);
+    ck_assert_int_eq(check->channel, 0);
+    ck_assert_double_eq(check->asked_mm[0], 25);
+    double at_s = check_time_s(session_records(drive.session), check);
+    ck_assert_double_eq_tol(at_s, view->session_s, 1e-3); /* just now */
     end();
 }
 END_TEST
@@ -194,8 +195,6 @@ START_TEST(a_calibration_is_taken_with_the_placing)
     session_fill_view(drive.session, view);
     ck_assert_double_eq_tol(view->check.range_mm[0], 300, 0.7);
     ck_assert_double_eq_tol(view->check.sent_mm[0], 318, 0.7);
-    ck_assert_double_eq(view->channel[0].gain, channel->gain);
-    ck_assert_double_eq(view->channel[0].offset_mm, channel->offset_mm);
     /* no sensor is that wrong: the plate stood elsewhere */
     drive_do(&drive, "calibrate head 200 400 pause=1s");
     drive.body_mm[0] = drive.sensor_mm[0] + 200;
@@ -210,12 +209,14 @@ START_TEST(a_calibration_is_taken_with_the_placing)
 END_TEST
 
 /* Of each kind and sensor the latest, of this placing only. */
-START_TEST(the_view_lists_what_holds_now)
+START_TEST(what_holds_now_is_listed)
 {
+    const struct session_record *record;
+    int latest[CHECK_LATEST_MAX];
     start();
     session_fill_view(drive.session, view);
-    ck_assert_int_eq(view->check.result_count, 0);
-    ck_assert(isnan(view->channel[0].plate_mm) && isnan(view->check.former_mm[0]));
+    ck_assert(isnan(snapshot_plate_mm(drive_snapshot(&drive), 0)) &&
+              isnan(view->check.former_mm[0]));
     for (int i = 0; i < 3; i++) {
         drive_do(&drive, "check still head 5s");
         drive_finish(&drive);
@@ -226,18 +227,18 @@ START_TEST(the_view_lists_what_holds_now)
     }
     drive_do(&drive, "plate head=412.5 chest=300");
     session_fill_view(drive.session, view);
-    ck_assert_int_eq(view->check.result_count, 2);
-    ck_assert_str_eq(view->check.result[0].channel, "chest");
-    ck_assert_str_eq(view->check.result[1].channel, "head");
-    ck_assert_int_eq(view->check.result[1].number, 4);
-    ck_assert_double_eq(view->channel[0].plate_mm, 412.5);
+    record = session_records(drive.session);
+    ck_assert_int_eq(check_latest(record, 0, latest), 2);
+    ck_assert_int_eq(record->check[latest[0]].channel, 1);
+    ck_assert_int_eq(latest[1], 3);
+    ck_assert_int_eq(record->check[3].channel, 0);
+    ck_assert_double_eq(snapshot_plate_mm(drive_snapshot(&drive), 0), 412.5);
     drive_do(&drive, "build");
     session_fill_view(drive.session, view);
-    ck_assert(isnan(view->channel[0].plate_mm));
-    ck_assert_int_eq(view->check.result_count, 2);
+    ck_assert(isnan(snapshot_plate_mm(drive_snapshot(&drive), 0)));
+    ck_assert_int_eq(check_latest(record, 0, latest), 2);
     drive_do(&drive, "placing"); /* fixed anew: what was found says nothing of them now */
-    session_fill_view(drive.session, view);
-    ck_assert_int_eq(view->check.result_count, 0);
+    ck_assert_int_eq(check_latest(record, drive_snapshot(&drive)->placing, latest), 0);
     end();
 }
 END_TEST
@@ -324,7 +325,7 @@ int main(void)
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
-    tcase_add_test(tests, the_view_lists_what_holds_now);
+    tcase_add_test(tests, what_holds_now_is_listed);
     tcase_add_test(tests, a_beam_that_does_not_respond);
     tcase_add_test(tests, stopped_and_refused);
     tcase_add_test(tests, too_few_readings);
