@@ -14,7 +14,7 @@ struct snapshot_pool;
 struct snapshot_pool *snapshot_pool_create(void); /* NULL without memory */
 void snapshot_pool_destroy(struct snapshot_pool *pool);
 
-/* A free one, begun or as it was filled before, held once; NULL where all are held. */
+/* A free one, zeroed or as it was filled before, held once; NULL where all are held. */
 struct snapshot *snapshot_pool_take(struct snapshot_pool *pool);
 /* Holds it once more; gives it back. */
 const struct snapshot *snapshot_pool_hold(struct snapshot_pool *pool,

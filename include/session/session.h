@@ -54,7 +54,7 @@ void session_fill_view(struct session *session, struct view *view);
 /* Grows when a record, what follows from it or what is in force has changed: then the snapshot
  * filled before is of what was. */
 uint64_t session_snapshot_serial(const struct session *session);
-/* The snapshot was begun, or filled before. */
+/* The snapshot was zeroed, begun or filled before. */
 void session_fill_snapshot(struct session *session, struct snapshot *snapshot);
 
 #endif

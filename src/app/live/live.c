@@ -353,7 +353,9 @@ bool live_run(const struct live_options *options, struct problem *problem)
     live.tones = tones_attach(screen, options->tones);
     look->view.history = &look->history;
     look->view.earlier = &look->earlier;
-    look->view.snapshot = snapshot_pool_take(live.snapshots);
+    struct snapshot *none = snapshot_pool_take(live.snapshots);
+    snapshot_begin(none);
+    look->view.snapshot = none;
     screen_draw(screen, &look->view);
     block_signals(&before);
     done = start_threads(&live, problem);

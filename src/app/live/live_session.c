@@ -366,8 +366,10 @@ struct live_session *live_session_start(const struct live_options *options,
     live->options = options;
     live->recorder = recorder;
     live->snapshots = snapshots;
-    live->front.view.snapshot = snapshot_pool_take(snapshots);
-    live->back.snapshot = snapshot_pool_take(snapshots);
+    struct snapshot *none = snapshot_pool_take(snapshots);
+    snapshot_begin(none);
+    live->back.snapshot = none;
+    live->front.view.snapshot = snapshot_pool_hold(snapshots, none);
     live->bell[0] = live->bell[1] = -1;
     pthread_mutex_init(&live->lock, NULL);
     live->ring = ring_create(RING_SAMPLES, sizeof(struct sample));

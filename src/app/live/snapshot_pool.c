@@ -19,9 +19,6 @@ struct snapshot_pool *snapshot_pool_create(void)
         return NULL;
     }
     pthread_mutex_init(&pool->lock, NULL);
-    for (int i = 0; i < SNAPSHOTS; i++) {
-        snapshot_begin(&pool->snapshot[i]);
-    }
     return pool;
 }
 
