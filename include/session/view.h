@@ -40,7 +40,7 @@ struct view_point {
 };
 struct view_history {
     int64_t steps; /* of the stream so far; step n stands at n % VIEW_HISTORY */
-    struct view_point point[VIEW_HISTORY][CHANNELS_MAX];
+    struct view_point point[CHANNELS_MAX][VIEW_HISTORY];
 };
 /* Steps that are there: the last VIEW_HISTORY of them at most. */
 int view_history_count(const struct view_history *history);

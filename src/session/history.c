@@ -2,8 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "session/view.h"
 
-#include <string.h>
-
 int view_history_count(const struct view_history *history)
 {
     return history->steps < VIEW_HISTORY ? (int)history->steps : VIEW_HISTORY;
@@ -12,7 +10,8 @@ int view_history_count(const struct view_history *history)
 const struct view_point *view_history_back(const struct view_history *history, int channel,
                                            int back)
 {
-    return &history->point[(history->steps - 1 - back) % VIEW_HISTORY][channel];
+    int at = (int)(history->steps % VIEW_HISTORY) - 1 - back;
+    return &history->point[channel][at < 0 ? at + VIEW_HISTORY : at];
 }
 
 void view_history_follow(struct view_history *to, const struct view_history *from)
@@ -20,8 +19,10 @@ void view_history_follow(struct view_history *to, const struct view_history *fro
     int64_t oldest = from->steps - view_history_count(from);
     int64_t step = to->steps <= from->steps && to->steps > oldest ? to->steps : oldest;
     for (; step < from->steps; step++) {
-        memcpy(to->point[step % VIEW_HISTORY], from->point[step % VIEW_HISTORY],
-               sizeof to->point[0]);
+        int at = (int)(step % VIEW_HISTORY);
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            to->point[c][at] = from->point[c][at];
+        }
     }
     to->steps = from->steps;
 }

@@ -50,12 +50,12 @@ static void show_digits(struct live_channel *live)
 static void push_history(struct session *session, int channels)
 {
     struct view_history *history = &session->history;
-    struct view_point *points = history->point[history->steps++ % VIEW_HISTORY];
+    int at = (int)(history->steps++ % VIEW_HISTORY);
     int setup = session->build >= 0 ? session->record.build[session->build].setup : -1;
     for (int c = 0; c < CHANNELS_MAX; c++) {
         struct live_channel *live = &session->channel[c];
         bool reading = c < channels && live->slow.state != CUE_NO_READING && live->started;
-        points[c] = (struct view_point){
+        history->point[c][at] = (struct view_point){
             .slow_mm = reading ? (float)live->slow.slow_mm : NAN,
             .low_mm = live->step_low,
             .high_mm = live->step_high,

@@ -219,7 +219,7 @@ static void odd_sensor(struct random_source *random, struct view *view, int c)
 static void odd_history(struct random_source *random, struct view_history *history, int channel)
 {
     for (int p = 0; p < VIEW_HISTORY; p += 1 + (int)(random_u64(random) % 50)) {
-        struct view_point *point = &history->point[p][channel];
+        struct view_point *point = &history->point[channel][p];
         point->slow_mm = (float)odd_number(random);
         point->phase = (uint8_t)(random_u64(random) % 7);
         point->setup = (uint8_t)(random_u64(random) % 4);

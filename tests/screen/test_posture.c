@@ -45,7 +45,7 @@ START_TEST(marks_history_and_gauge_share_the_axis)
         struct view *view = stage_lock(stage);
         struct view_channel *head = &view->channel[0];
         for (int p = 0; p < VIEW_HISTORY; p++) {
-            made_of(view)->history.point[p][0].slow_mm = 890.0F;
+            made_of(view)->history.point[0][p].slow_mm = 890.0F;
         }
         head->slow_mm = head->quick_mm = head->shown_mm = 890.0;
         stage_unlock(stage);
