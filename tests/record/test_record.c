@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -160,6 +161,57 @@ START_TEST(an_empty_session_has_nothing_given)
 }
 END_TEST
 
+static bool empty(const void *bytes, size_t size)
+{
+    for (size_t i = 0; i < size; i++) {
+        if (((const unsigned char *)bytes)[i] != 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* What is 'not given' is so in its own place: nothing beside it is touched. */
+START_TEST(an_empty_session_has_nothing_between)
+{
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    memset(record, 0x5a, sizeof *record);
+    session_record_clear(record);
+    for (int i = 0; i < SETUPS_MAX; i++) {
+        const struct setup_record *setup = &record->setup[i];
+        ck_assert_int_eq(setup->number, 0);
+        ck_assert(uuid_is_nil(&setup->uuid));
+        ck_assert(empty(setup->intent, sizeof setup->intent));
+    }
+    for (int i = 0; i < PLACINGS_MAX; i++) {
+        const struct placing_record *placing = &record->placing[i];
+        ck_assert(uuid_is_nil(&placing->uuid) && placing->channel_count == 0);
+        ck_assert(empty(placing->rig_id, sizeof placing->rig_id));
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            ck_assert(empty(placing->channel[c].name, sizeof placing->channel[c].name));
+        }
+    }
+    for (int i = 0; i < BANDS_MAX; i++) {
+        ck_assert(empty(record->band[i].limited, sizeof record->band[i].limited));
+        ck_assert(uuid_is_nil(&record->band[i].uuid));
+    }
+    for (int i = 0; i < RATINGS_MAX; i++) {
+        const struct rating_record *rating = &record->rating[i];
+        ck_assert(uuid_is_nil(&rating->uuid));
+        ck_assert_int_eq(rating->sees_ahead, SEES_UNKNOWN);
+        ck_assert_int_eq(rating->numb_hands, ANSWER_UNKNOWN);
+        ck_assert_int_eq(rating->numb_saddle, ANSWER_UNKNOWN);
+        ck_assert_int_eq(rating->would_race, ANSWER_UNKNOWN);
+        ck_assert(isnan(rating->could_stay_min));
+    }
+    for (int i = 0; i < NOTES_MAX; i++) {
+        ck_assert(empty(record->note[i].text, sizeof record->note[i].text));
+    }
+    free(record);
+}
+END_TEST
+
 START_TEST(setups_are_found_by_number)
 {
     struct session_record *record = malloc(sizeof *record);
@@ -187,6 +239,7 @@ int main(void)
     tcase_add_test(tests, the_ratings_are_the_public_ones);
     tcase_add_test(tests, the_quantities_of_checks_are_the_public_ones);
     tcase_add_test(tests, an_empty_session_has_nothing_given);
+    tcase_add_test(tests, an_empty_session_has_nothing_between);
     tcase_add_test(tests, setups_are_found_by_number);
     suite_add_tcase(suite, tests);
     return test_main(suite);
