@@ -205,9 +205,51 @@ START_TEST(an_empty_session_has_nothing_between)
         ck_assert_int_eq(rating->would_race, ANSWER_UNKNOWN);
         ck_assert(isnan(rating->could_stay_min));
     }
-    for (int i = 0; i < NOTES_MAX; i++) {
-        ck_assert(empty(record->note[i].text, sizeof record->note[i].text));
+    free(record);
+}
+END_TEST
+
+/* Takes what is 'not given' out of a cleared record; nothing but zeros is left of it. */
+#define ALL_EMPTY(records, most, take_out)                                                         \
+    for (int i = 0; i < (most); i++) {                                                             \
+        take_out;                                                                                  \
+        ck_assert_msg(empty(&(records)[i], sizeof(records)[i]), #records "[%d]", i);               \
     }
+
+START_TEST(an_empty_session_is_zero_but_for_what_is_not_given)
+{
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    memset(record, 0x5a, sizeof *record);
+    session_record_clear(record);
+    ALL_EMPTY(record->setup, SETUPS_MAX,
+              memset(&record->setup[i].bike, 0, sizeof record->setup[i].bike));
+    ALL_EMPTY(record->build, BUILDS_MAX, record->build[i].setup = record->build[i].placing = 0);
+    ALL_EMPTY(record->tie_reading, TIES_MAX, {
+        struct tie_reading_record *reading = &record->tie_reading[i];
+        reading->build = reading->channel = 0;
+        reading->value_mm = reading->plate_height_mm = 0.0;
+    });
+    ALL_EMPTY(record->capture, CAPTURES_MAX, (void)0);
+    ALL_EMPTY(record->target, TARGETS_MAX, {
+        struct target_record *target = &record->target[i];
+        target->capture = target->build = 0;
+        target->until_mm = 0.0;
+        memset(target->entered_mm, 0, sizeof target->entered_mm);
+        memset(target->entered_half_width_mm, 0, sizeof target->entered_half_width_mm);
+    });
+    ALL_EMPTY(record->hold, HOLDS_MAX, {
+        struct hold_record *hold = &record->hold[i];
+        hold->capture = hold->build = hold->target = hold->band = 0;
+        hold->planned_s = 0.0;
+    });
+    ALL_EMPTY(record->mark, MARKS_MAX, record->mark[i].hold = 0);
+    ALL_EMPTY(record->note, NOTES_MAX, (void)0);
+    ALL_EMPTY(record->check, CHECKS_MAX, {
+        struct check_record *check = &record->check[i];
+        check->placing = check->build = check->channel = check->capture = 0;
+        memset(check->asked_mm, 0, sizeof check->asked_mm);
+    });
     free(record);
 }
 END_TEST
@@ -240,6 +282,7 @@ int main(void)
     tcase_add_test(tests, the_quantities_of_checks_are_the_public_ones);
     tcase_add_test(tests, an_empty_session_has_nothing_given);
     tcase_add_test(tests, an_empty_session_has_nothing_between);
+    tcase_add_test(tests, an_empty_session_is_zero_but_for_what_is_not_given);
     tcase_add_test(tests, setups_are_found_by_number);
     suite_add_tcase(suite, tests);
     return test_main(suite);
