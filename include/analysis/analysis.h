@@ -57,7 +57,7 @@ struct analysis {
     struct hold_result hold[HOLDS_MAX];
     struct comparison
         free_heights[CHANNELS_MAX]; /* setups as in session_record, baseline applied */
-    struct comparison guided_in_band[CHANNELS_MAX]; /* share, D = 0.1 */
+    struct comparison guided_in_band[CHANNELS_MAX]; /* share */
     bool has_guided[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
     struct insight insight;
@@ -92,8 +92,7 @@ void analysis_hold_settings(const struct session_record *record, const struct an
                             const struct hold_record *hold, int channel,
                             struct hold_settings *settings);
 /* Band proposals from a captured target (measure/band.h), replayed with these cue settings; the
- * floor is 8 mm for a channel named 'head', else 6 (docs/measures.md, 'Target and band'). Number of
- * proposals, 0 when there are none. */
+ * floor is another for a channel named 'head'. Number of proposals, 0 when there are none. */
 int analysis_propose_band(const struct session_record *record, const struct analysis *analysis,
                           int target, int channel, const struct cue_settings *cue,
                           sample_source *source, void *context,

@@ -47,7 +47,8 @@ struct bike_field {
     const char *unit;  /* 'mm' or 'deg' */
     enum bike_scope scope;
     double minimum, maximum;
-    double assumed; /* taken when not given; NAN = must be given where it is needed */
+    double assumed;    /* taken when not given; NAN = must be given where it is needed */
+    double measured_u; /* standard error to expect of it when it is measured */
 };
 extern const struct bike_field bike_fields[BIKE_KEYS];
 

@@ -9,15 +9,6 @@
  * what differs between the two is needed: spacers taken out need the head angle, but no stem
  * length. */
 
-/* Standard uncertainties to start from: common practice, no source. */
-#define TIE_U_SPACERS_MM 0.5 /* a change of spacers, risers or extension length, each */
-#define TIE_U_STEM_LABEL_DEG                                                                       \
-    1.0 /* a changed stem: a degree of either label over its length, in quadrature                 \
-           (2.5 mm at 100 to 100), at least TIE_U_STEM_LEAST_MM; the same stem                     \
-           turned over: its label counts twice */
-#define TIE_U_STEM_LEAST_MM 2.0
-#define TIE_U_TURN_DEG 0.5 /* a changed bar roll or extension angle, over the arm it turns */
-
 struct sensor_shift {
     bool moved;                  /* a part that moves this carrier differs */
     double x_mm, y_mm, tilt_deg; /* later minus first */

@@ -6,7 +6,7 @@
 #include "bike/shift.h"
 
 /* How a sensor's height is known at each build, and how well (docs/heights.md, 'Ties'). Measured
- * wins over computed; both are kept, and 3 mm between them is told.
+ * wins over computed; both are kept, and too much between them is told.
  *
  * What is shared between builds, and what is not
  * ----------------------------------------------
@@ -52,14 +52,6 @@ enum tie_kind {
     TIE_COMPUTED, /* from the parts; also the first build's parts put together again */
 };
 const char *tie_kind_words(enum tie_kind kind);
-
-/* Standard uncertainties to start from: common practice, no source. Those of parts:
- * bike/shift.h. */
-#define TIE_U_REFERENCE_MM 1.0
-#define TIE_U_PLATE_MM 1.0
-#define TIE_U_TAPE_MM 2.0
-#define TIE_U_REBUILD_MM 0.3 /* taken apart and put back the same */
-#define TIE_ALARM_MM 3.0     /* measured and computed further apart than this */
 
 #define TIE_BUILDS_MAX 128
 

@@ -18,7 +18,7 @@ struct band_proposal {
                                  delay */
 };
 
-/* floor_mm: 8 head, 6 chest. Returns the number of proposals, 0 when the capture is too short. */
+/* floor_mm: the narrowest. Returns the number of proposals, 0 when the capture is too short. */
 int band_propose(const struct hold_input *capture, double target_mm, double floor_mm,
                  const struct cue_settings *cue,
                  struct band_proposal proposals[BAND_PROPOSALS_MAX]);

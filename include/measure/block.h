@@ -10,7 +10,6 @@
 
 /* Block means over time: what turns a breathing, pedalling person's samples into numbers whose
  * scatter says how well a mean is known. */
-#define BLOCK_LENGTH_S 2.5 /* one block holds a breath or more */
 
 struct block {
     size_t index;  /* 0, 1, ... of the grid that starts at from_s: a missing block leaves a hole */
@@ -30,17 +29,28 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
  * smallest. statistic (limit + 1 values) may be NULL. 0 when count < 2. */
 size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic);
 
+/* How alike values that follow each other are: their lag-1 autocorrelation with its bias corrected,
+ * rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), from 0 to CORRELATION_MAX, and by
+ * how much that widens a variance, as of an AR(1) series. */
+struct likeness {
+    double correlation, factor; /* (1 + correlation) / (1 - correlation) */
+};
+struct likeness likeness_of(double r1, size_t count);
+/* 95 % half-width of a mean (1 parameter) or a line's slope (2) whose standard error is this for
+ * values that are not alike: t with df = max(k/f - parameters, INTERVAL_DF_MIN). */
+double likeness_half_width(const struct likeness *likeness, size_t count, int parameters,
+                           double standard_error);
+
 struct mean_interval {
     size_t blocks;
     double mean, sd;           /* of the block means */
-    double r1, correlation;    /* lag 1; bias-corrected and limited to 0..0.8 */
+    double r1, correlation;    /* lag 1; bias-corrected and limited */
     double factor;             /* (1 + correlation) / (1 - correlation) */
     double se, df, half_width; /* 95 % */
     double effective_n;        /* blocks / factor */
 };
-/* Mean of autocorrelated block means (docs/measures.md, 'One hold'): AR(1) factor with the bias
- * correction rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), t interval with df =
- * max(k/f - 1, 3). Lag-1 products only between blocks that follow each other on the grid. From 4
+/* Mean of autocorrelated block means (docs/measures.md, 'One hold'): likeness as above. Lag-1
+ * products only between blocks that follow each other on the grid. From 4
  * blocks (8 to be shown); MEASURE_CONSTANT without spread. */
 enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
                                          struct mean_interval *interval);

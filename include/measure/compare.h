@@ -14,9 +14,6 @@
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100
-/* Holds differ much in length when the longest is so many times the shortest: then a second opinion
- * stands beside each difference. */
-#define COMPARE_UNEVEN 2.0
 
 struct compare_hold {
     int setup;    /* 0 .. setup_count-1 */
@@ -110,13 +107,13 @@ struct comparison {
     bool has_repeatability;
     double repeatability, repeatability_low, repeatability_high; /* s_r with its 95 % interval */
     int repeatability_df;
-    bool provisional;           /* df under 4 */
+    bool provisional;           /* df under PROVISIONAL_DF */
     double smallest_detectable; /* 95 %, single hold against single hold, t based */
     bool order_fitted;
     double order_per_hold, order_half_width;
     double shortest_s, longest_s; /* kept parts of the holds compared; 0 where not known */
-    bool uneven;                  /* they differ by COMPARE_UNEVEN and more */
-    double order_index;           /* share of the order's variation between setups (R^2) */
+    bool uneven;        /* they differ by UNEVEN_TIMES and more: a second opinion stands beside */
+    double order_index; /* share of the order's variation between setups (R^2) */
     struct setup_estimate setup[COMPARE_SETUPS_MAX];
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };

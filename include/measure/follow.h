@@ -23,8 +23,7 @@ struct excursion {
     double down_mm; /* the same below, by the 5th percentile; both 0 or more */
     double restless_mm; /* how far readings went before, both ways: 1.645 times their scatter */
 };
-#define EXCURSION_READINGS_MIN 10
-/* From EXCURSION_READINGS_MIN readings of each. Good readings only. */
+/* From FOLLOW_READINGS_MIN readings of each. Good readings only. */
 enum measure_status excursion_find(const double *before_mm, size_t before_count,
                                    const double *during_mm, size_t during_count,
                                    struct excursion *excursion);
@@ -59,9 +58,6 @@ enum measure_status crosstalk_find(const double *moved_mm, const double *other_m
 
 /* The beam sees two things: readings that jump between two levels without anything between, as at
  * the edge of a strap or between a chin and the chest behind it. */
-#define TWO_LEVELS_GAP_MM 15.0 /* the least distance of the two */
-#define TWO_LEVELS_SHARE 0.02  /* the least share of readings at the rarer level */
-#define TWO_LEVELS_JUMPS 4
 struct two_levels {
     bool is_two;
     double low_mm, high_mm; /* means of the two */

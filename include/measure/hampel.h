@@ -12,11 +12,6 @@
  * window (Hampel 1974, J. Am. Stat. Assoc. 69, 383-393; Pearson 2002, IEEE Trans. Control Syst.
  * Technol. 10). The scale has a floor, since a quantised signal's MAD is often 0 and would reject
  * everything. */
-#define HAMPEL_SIGMAS 3.0
-#define HAMPEL_FLOOR_MM 0.5
-#define HAMPEL_HALF_WINDOW_S 0.08 /* at least 3 samples to each side */
-#define HAMPEL_JUMP_MM 150.0      /* further from the median than this is never a body */
-
 struct hampel_settings {
     size_t half_window;
     double sigmas;
@@ -32,12 +27,7 @@ enum measure_status hampel_reject(const double *values, size_t count,
                                   const struct hampel_settings *settings, uint8_t *reject,
                                   double *medians, double *scales);
 
-/* Live and causal: the median of the last 5 readings (delay: 2 samples). */
-struct median_of_5 {
-    double last[5];
-    int count, next;
-};
-void median_of_5_start(struct median_of_5 *live);
-double median_of_5_step(struct median_of_5 *live, double value);
+/* How a sensor's own readings are cleaned, of a plate and the like. */
+struct hampel_settings hampel_of_sensor(void);
 
 #endif

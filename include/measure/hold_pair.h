@@ -11,7 +11,6 @@
  * from where both channels had settled, samples that both have, 5 Hz zero-lag so that it is the
  * body and not the sensors' noise. x and y have the same time stamps. MEASURE_TOO_FEW under
  * HOLD_PAIR_KEPT_S together. */
-#define HOLD_PAIR_KEPT_S 10.0
 enum measure_status hold_pair(const struct hold_input *x, const struct hold_input *y,
                               struct ellipse *ellipse);
 

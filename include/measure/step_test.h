@@ -10,12 +10,6 @@
 /* Step test: a block of known thickness is put on a flat plate in the beam; the range must get
  * shorter by it. Two means of block means with u = sqrt(s1^2/n1 + s2^2/n2) (JCGM 100:2008, 5.1.2).
  */
-#define STEP_LIMIT_MM 1.5
-#define STEP_LIMIT_SHARE 0.05 /* of the block; the larger of the two holds */
-#define STEP_SHIFT_MM                                                                              \
-    2.0 /* a session's first and last test further apart mark what lies between                    \
-         */
-
 struct step_input {
     const double *bare_mm; /* block means of the range to the plate */
     size_t bare_count;

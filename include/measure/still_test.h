@@ -13,16 +13,9 @@
 /* Still test: the sensor looks at a fixed plate. Noise, drift, the step between readings, and how
  * far averaging helps (measure/allan.h). Sixty seconds for a quick one, ten minutes and more for a
  * full one. Limits are this tool's: what a posture's millimetres can bear. */
-#define STILL_NOISE_MM 5.0         /* white noise SD over this: too noisy */
-#define STILL_DRIFT_MM_PER_MIN 0.5 /* beyond this with its whole interval: it drifts */
-#define STILL_WANDER_MM 0.5        /* deviation over half a second or more beyond this, */
-#define STILL_WANDER_TIMES 2.5     /* and beyond so many times what white noise would leave */
-#define STILL_VALID_SHARE 0.95     /* under this: readings drop out */
-#define STILL_BLOCKED_MM 35.0      /* something lies on the window (as in rig/health.h) */
-
 enum still_reason {
     STILL_STUCK = 1,   /* every reading the same */
-    STILL_BLOCKED = 2, /* the range is under STILL_BLOCKED_MM */
+    STILL_BLOCKED = 2, /* the range is under SENSOR_BLOCKED_MM */
     STILL_NOISY = 4,
     STILL_DRIFTS = 8,      /* still warming up, or the plate moves */
     STILL_DROPS = 16,      /* missing, doubtful or outlying readings */

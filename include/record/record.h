@@ -311,4 +311,7 @@ struct command_record {
     char text[COMMAND_TEXT_SIZE];
 };
 
+/* A range as the calibration in force has it; the reading in tenths of a millimetre, as sent. */
+double calibrated_mm(const struct channel_record *channel, double range_tenth_mm);
+
 #endif

@@ -14,10 +14,11 @@ struct auxiliary_kind {
     const char *words;      /* 'power' */
     const char *unit;       /* as it is shown: 'W' */
     const char *senml_unit; /* of the SenML units registry (RFC 8428, section 12.1) */
-    double differs_from;    /* holds further apart than this are marked where they are compared;
-                               INFINITY = never */
 };
 extern const struct auxiliary_kind auxiliary_kinds[AUXILIARIES];
+
+/* Holds further apart than this are marked where they are compared; INFINITY = never. */
+double auxiliary_apart_from(enum auxiliary kind);
 
 /* Which one a channel of this name carries; -1 = none: it carries ranges. */
 int auxiliary_of(const char *channel_name);

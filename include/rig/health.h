@@ -26,7 +26,6 @@ struct channel_health {
     double stuck_s, blocked_s, two_levels_s; /* so long since the start, in whole seconds */
     double last_mm;
 };
-#define HEALTH_COARSE_MM 3.0
 
 /* What is wrong with a channel, the worst first; told of one that carries ranges. */
 enum health_trouble {

@@ -36,8 +36,6 @@ void say_share_difference(char *text, size_t size, const struct setup_difference
 void say_tie(char *text, size_t size, const struct tie *tie);
 /* The same in a few cells: '-10 ±1 (plate)', 'as first', 'height not tied'; NULL: 'range only'. */
 void say_tie_briefly(char *text, size_t size, const struct tie *tie);
-/* Common and own part of a tie's standard uncertainty, in quadrature, mm. */
-double say_tie_uncertainty_mm(const struct tie *tie);
 
 const char *say_sees_ahead(enum sees_ahead answer); /* 'yes', 'strained', 'no: FAILED', '-' */
 const char *say_answer(enum answer answer);         /* 'yes', 'no', '-' */

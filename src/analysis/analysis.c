@@ -4,19 +4,11 @@
 #include "insight_inside.h"
 
 #include "measure/hold_pair.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Stretch left out around the fitter's mark: the mark comes after the event. */
-#define MARK_CUT_BEFORE_S 1.0
-#define MARK_CUT_AFTER_S 3.0
-/* Guided holds: an in-band share that differs by less than this does not matter. */
-#define IN_BAND_MATTERS 0.10
-/* A band is never proposed narrower than this. */
-#define BAND_FLOOR_HEAD_MM 8.0
-#define BAND_FLOOR_MM 6.0
 
 struct analysis *analysis_create(void)
 {
@@ -134,15 +126,13 @@ static bool analyse_target(const struct session_record *record, int target, samp
         return problem_set(problem, "no memory for a target's samples");
     }
     const struct placing_record *placing = analysis_placing_of(record, recorded->build);
-    const struct target_settings settings = {
-        .until_mm = recorded->until_mm, .at_least_s = 0, .at_most_s = 0};
     for (int c = 0; c < placing->channel_count; c++) {
         if (placing->channel[c].role != ROLE_BODY || results[c].has) {
             continue;
         }
         struct target_estimate estimate;
         signal_fill(record, analysis, recorded->build, c, samples, count, &signal);
-        if (target_estimate(&signal.input, &settings, &estimate) == MEASURE_OK) {
+        if (target_estimate(&signal.input, &estimate) == MEASURE_OK) {
             results[c].has = true;
             results[c].height_mm = estimate.height_mm;
             results[c].half_width_mm = estimate.has_interval ? estimate.half_width_mm : NAN;
@@ -315,7 +305,7 @@ static void compare_channel(const struct session_record *record, int channel, bo
         .build_count = record->build_count,
         .setup_count = record->setup_count,
         .baseline = baseline >= 0 ? baseline : 0,
-        .matters = guided ? IN_BAND_MATTERS : record->settings.matters_mm[channel],
+        .matters = guided ? MATTERS_IN_BAND : record->settings.matters_mm[channel],
         .higher_is_up = true,
         .shares = guided,
     };

@@ -53,9 +53,9 @@ static void mark_apart(const struct session_record *record, bool guided, int kin
     for (int h = 0; h < record->hold_count; h++) {
         struct hold_result *result = &analysis->hold[h];
         if (record->hold[h].guided == guided && result->counts) {
-            result->auxiliary_apart[kind] =
-                isfinite(result->auxiliary_mean[kind]) &&
-                fabs(result->auxiliary_mean[kind] - middle) > auxiliary_kinds[kind].differs_from;
+            result->auxiliary_apart[kind] = isfinite(result->auxiliary_mean[kind]) &&
+                                            fabs(result->auxiliary_mean[kind] - middle) >
+                                                auxiliary_apart_from((enum auxiliary)kind);
         }
     }
 }

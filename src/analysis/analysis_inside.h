@@ -9,9 +9,6 @@
 
 const struct placing_record *analysis_placing_of(const struct session_record *record, int build);
 
-/* The range that a calibrated sensor would have given. */
-double analysis_calibrated_mm(const struct channel_record *channel, int32_t range_tenth_mm);
-
 /* analysis_auxiliary.c: means of one hold's other readings (cut: 1 = marked, or NULL), and which
  * holds were ridden otherwise than those they are compared with. */
 void analysis_auxiliary_of_hold(const struct placing_record *placing, const struct sample *samples,

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis_inside.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -12,11 +14,6 @@ const struct placing_record *analysis_placing_of(const struct session_record *re
 {
     int placing = record->build[build].placing;
     return &record->placing[placing >= 0 ? placing : 0];
-}
-
-double analysis_calibrated_mm(const struct channel_record *channel, int32_t range_tenth_mm)
-{
-    return channel->gain * (double)range_tenth_mm / 10.0 + channel->offset_mm;
 }
 
 /* What was read of one kind on a build; NAN = not read. A later reading replaces an earlier one, so
@@ -215,7 +212,7 @@ double analysis_height_mm(const struct session_record *record, const struct anal
                           int build, int channel, int32_t range_tenth_mm)
 {
     const struct channel_record *recorded = &analysis_placing_of(record, build)->channel[channel];
-    double range_mm = analysis_calibrated_mm(recorded, range_tenth_mm);
+    double range_mm = calibrated_mm(recorded, (double)range_tenth_mm);
     if (recorded->role != ROLE_BODY) {
         return range_mm;
     }

@@ -4,21 +4,13 @@
 
 #include "base/text.h"
 #include "measure/follow.h"
+#include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 /* The checks that ask for a movement: beam and rider. */
-
-#define HAND_LEAST_MM 20.0   /* a hand in the beam changes the range by more than that */
-#define OTHERS_LEAST_MM 10.0 /* what the other beams must not do */
-#define OTHERS_SHARE 0.15    /* of the checked one's movement */
-#define BODY_LEAST_MM 15.0
-#define HANDS_LEAST_MM 12.0
-#define BLOCK_TOLERANCE_MM 5.0
-#define BLOCK_TOLERANCE_SHARE 0.1
-#define VALID_LEAST 0.9
 
 static bool is_checked(const struct placing_record *placing, int channel)
 {
@@ -28,7 +20,7 @@ static bool is_checked(const struct placing_record *placing, int channel)
 static void judge_valid(const struct readings *readings, const char *name,
                         struct check_record *check)
 {
-    if (readings->all > 0 && (double)readings->good < VALID_LEAST * (double)readings->all) {
+    if (readings->all > 0 && (double)readings->good < RIDER_VALID_SHARE * (double)readings->all) {
         check_worsen(check, CHECK_FAILED);
         check_say(check, "%s: %.0f %% of the readings are missing or doubtful", name,
                   100.0 * (1.0 - (double)readings->good / (double)readings->all));
@@ -97,7 +89,8 @@ static enum follow_verdict judge_moved(const struct check_plan *plan, const char
 {
     double block_mm = plan->asked_mm[0];
     struct follow_wanted wanted = {.way = FOLLOW_DOWN,
-                                   .least_mm = isnan(block_mm) ? HAND_LEAST_MM : block_mm / 2.0,
+                                   .least_mm = isnan(block_mm) ? HAND_LEAST_MM
+                                                               : BLOCK_SEEN_SHARE * block_mm,
                                    .amount_mm = block_mm};
     wanted.tolerance_mm =
         isnan(block_mm) ? 0.0 : fmax(BLOCK_TOLERANCE_MM, BLOCK_TOLERANCE_SHARE * block_mm);
@@ -162,7 +155,7 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
                                                   : 0.0),
             .amount_mm = NAN};
         if (!isnan(plan->asked_mm[0])) {
-            wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / 3.0);
+            wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / OTHERS_BLOCK_PART);
         }
         if (follow_judge(&other, &wanted) == FOLLOW_RIGHT) {
             continue;
@@ -188,18 +181,17 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
 struct asked_of_rider {
     int phase;
     enum follow_way way;
-    double least_mm;
     const char *nothing, *wrong; /* said of a channel that does not do it */
 };
 
 static const struct asked_of_rider nodding = {
-    RIDER_NODS, FOLLOW_DOWN, BODY_LEAST_MM, "does not follow the nod: does its beam meet the head?",
+    RIDER_NODS, FOLLOW_DOWN, "does not follow the nod: does its beam meet the head?",
     "goes up when the head goes down: does the sensor look the way that was said?"};
 static const struct asked_of_rider rising = {
-    RIDER_RISES, FOLLOW_UP, BODY_LEAST_MM, "does not follow the body: what does its beam see?",
+    RIDER_RISES, FOLLOW_UP, "does not follow the body: what does its beam see?",
     "goes down when the body comes up: does the sensor look the way that was said?"};
 static const struct asked_of_rider hands = {
-    RIDER_HANDS, FOLLOW_STAYS, HANDS_LEAST_MM, "",
+    RIDER_HANDS, FOLLOW_STAYS, "",
     "moves with the hands: hands, thumbs or the straw are in its beam (or the rider looked up)"};
 
 static void judge_asked(const struct placing_record *placing, int channel,
@@ -215,8 +207,10 @@ static void judge_asked(const struct placing_record *placing, int channel,
         return;
     }
     put_excursion(check, channel, asked->phase, &excursion);
-    struct follow_wanted wanted = {
-        .way = asked->way, .least_mm = asked->least_mm, .amount_mm = NAN};
+    struct follow_wanted wanted = {.way = asked->way,
+                                   .least_mm =
+                                       asked->way == FOLLOW_STAYS ? HANDS_LEAST_MM : BODY_LEAST_MM,
+                                   .amount_mm = NAN};
     enum follow_verdict verdict = follow_judge(&excursion, &wanted);
     if (verdict == FOLLOW_RIGHT) {
         return;

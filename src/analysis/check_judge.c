@@ -6,6 +6,7 @@
 #include "measure/block.h"
 #include "measure/hampel.h"
 #include "measure/range_calibration.h"
+#include "measure/rules.h"
 #include "measure/statistics.h"
 #include "measure/step_test.h"
 #include "measure/still_test.h"
@@ -16,20 +17,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEP_BLOCK_S 1.0
-#define STEP_SEEN_SHARE 0.3 /* of the block, from which on the beam meets it */
-#define CALIBRATION_GAIN_LEAST 0.8
-#define CALIBRATION_GAIN_MOST 1.25
-#define CALIBRATION_RESIDUAL_MM 3.0
-#define CALIBRATION_P 0.01
-
 /* ---- readings -------------------------------------------------------------------------------- */
 
 bool readings_of(const struct placing_record *placing, int channel, bool raw,
                  const struct check_stretch *stretch, struct readings *readings)
 {
     const struct channel_record *recorded = &placing->channel[channel];
-    double gain = raw ? 1.0 : recorded->gain, offset_mm = raw ? 0.0 : recorded->offset_mm;
     memset(readings, 0, sizeof *readings);
     readings->all_time_s = malloc((stretch->count + 1) * sizeof(double));
     readings->all_mm = malloc((stretch->count + 1) * sizeof(double));
@@ -47,7 +40,8 @@ bool readings_of(const struct placing_record *placing, int channel, bool raw,
         if (readings->all > 0 && time_s <= readings->all_time_s[readings->all - 1]) {
             continue; /* two at one time: the second says nothing about how it went on */
         }
-        double mm = gain * (double)sample->range_tenth_mm[channel] / 10.0 + offset_mm;
+        double tenths = (double)sample->range_tenth_mm[channel];
+        double mm = raw ? tenths / 10.0 : calibrated_mm(recorded, tenths);
         bool good = sample->quality[channel] == READING_GOOD;
         readings->all_time_s[readings->all] = time_s;
         readings->all_mm[readings->all] = mm;
@@ -193,8 +187,7 @@ static void judge_still(const struct placing_record *placing, const struct check
 /* Readings far from those about them are left out, as a body's are. */
 static size_t without_outliers(struct readings *readings)
 {
-    const struct hampel_settings settings = {
-        .half_window = 50, .sigmas = 5.0, .floor = HAMPEL_FLOOR_MM, .jump = HAMPEL_JUMP_MM};
+    const struct hampel_settings settings = hampel_of_sensor();
     uint8_t *reject = malloc(readings->good + 1);
     size_t kept = 0;
     bool judged = reject != NULL && hampel_reject(readings->mm, readings->good, &settings, reject,
@@ -231,14 +224,14 @@ static void say_step(const char *name, const struct step_input *input, const str
                      struct check_record *check)
 {
     check_say(check, "%s: the block of %g mm reads %.1f ±%.1f mm (limit ±%.1f)", name,
-              input->thickness_mm, test->step_mm, 2.0 * test->u_mm, test->limit_mm);
+              input->thickness_mm, test->step_mm, STEP_COVERAGE * test->u_mm, test->limit_mm);
     if (test->verdict == STEP_FAILED) {
         check_worsen(check, CHECK_FAILED);
         if (test->step_mm < STEP_SEEN_SHARE * input->thickness_mm) {
             check_say(check, "the beam does not see the block: is it in the beam?");
         } else {
             check_say(check, "a millimetre reads %+.0f ±%.0f %%: calibrate the sensor",
-                      test->scale_error_percent, 2.0 * test->scale_error_u_percent);
+                      test->scale_error_percent, STEP_COVERAGE * test->scale_error_u_percent);
         }
     } else if (test->verdict == STEP_UNCERTAIN) {
         check_worsen(check, CHECK_UNCERTAIN);
@@ -318,7 +311,7 @@ bool check_step_shifted(const struct session_record *record, int check, double *
                         check_value(first, CHECK_BLOCK_STEP_U, c, 0));
     *shift_mm =
         check_value(now, CHECK_BLOCK_STEP, c, 0) - check_value(first, CHECK_BLOCK_STEP, c, 0);
-    return fabs(*shift_mm) > fmax(STEP_SHIFT_MM, 2.0 * u_mm);
+    return fabs(*shift_mm) > fmax(STEP_SHIFT_MM, STEP_COVERAGE * u_mm);
 }
 
 /* ---- calibration ----------------------------------------------------------------------------- */
@@ -357,12 +350,13 @@ static void judge_calibration(const struct check_plan *plan, const struct placin
         struct readings readings;
         bool made = readings_of(placing, channel, true, &stretches[p], &readings);
         enum measure_status status =
-            made ? readings.good < 20 ? MEASURE_TOO_FEW : MEASURE_OK : MEASURE_NO_MEMORY;
+            made ? readings.good < (size_t)CALIBRATION_READINGS_MIN ? MEASURE_TOO_FEW : MEASURE_OK
+                 : MEASURE_NO_MEMORY;
         if (status == MEASURE_OK) { /* the median of the good half would do; outliers are rare */
             status = statistics_median(readings.mm, readings.good, &mean_mm[p]);
             double sum = 0.0, within = 0.0;
             for (size_t i = 0; i < readings.good; i++) {
-                bool near = fabs(readings.mm[i] - mean_mm[p]) <= 30.0;
+                bool near = fabs(readings.mm[i] - mean_mm[p]) <= CALIBRATION_NEAR_MM;
                 sum += near ? readings.mm[i] : 0.0;
                 within += near;
             }

@@ -3,6 +3,7 @@
 #include "analysis/check.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -11,11 +12,6 @@
 #define FIRST_PAUSE_S 2.0
 #define PAUSE_S 8.0       /* to lay a block down, with one hand */
 #define RIDER_PAUSE_S 2.0 /* to read what is asked next */
-#define STILL_S 60.0
-#define STEP_S 10.0
-#define BEAM_S 5.0
-#define RIDER_S 20.0
-#define CALIBRATION_S 5.0 /* single readings follow each other: means of 5 s are points */
 
 const char *const check_rig_after[] = {"block off", "hand off", "distance off", "plate off", NULL};
 

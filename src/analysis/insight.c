@@ -3,6 +3,7 @@
 /* The trade-off between setups, and where two channels were together. */
 #include "insight_inside.h"
 
+#include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <math.h>
@@ -124,7 +125,7 @@ static void tradeoff_values(const struct session_record *record, const struct an
         struct channel_values values = channel_values(record, analysis, setup, c);
         if (bodies < 2 && estimate->holds > 0 && estimate->tied) {
             set(out, bodies == 0 ? TRADEOFF_HEIGHT : TRADEOFF_SECOND_HEIGHT,
-                rounded(estimate->mean, 1.0));
+                rounded(estimate->mean, TRADEOFF_HEIGHT_MM));
         }
         bodies++;
         steadiness = worse(steadiness, values.steadiness_mm);
@@ -134,9 +135,9 @@ static void tradeoff_values(const struct session_record *record, const struct an
     for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
         discomfort = worse(discomfort, item_median(record, setup, item));
     }
-    set(out, TRADEOFF_STEADINESS, rounded(steadiness, 0.1));
-    set(out, TRADEOFF_CREEP, rounded(creep, 0.1));
-    set(out, TRADEOFF_IN_BAND, rounded(-loss, 0.01));
+    set(out, TRADEOFF_STEADINESS, rounded(steadiness, TRADEOFF_STEADINESS_MM));
+    set(out, TRADEOFF_CREEP, rounded(creep, TRADEOFF_CREEP_MM_PER_MIN));
+    set(out, TRADEOFF_IN_BAND, rounded(-loss, TRADEOFF_SHARE));
     set(out, TRADEOFF_DISCOMFORT, discomfort);
     set(out, TRADEOFF_EFFORT, item_median(record, setup, RATING_EFFORT));
     out->sight_failed = insight_sight_failed(record, setup);

@@ -4,6 +4,7 @@
 #include "insight_inside.h"
 
 #include "measure/distribution.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,16 +16,13 @@ static double step_of(enum bike_key key)
     case BIKE_PAD_RISE:
     case BIKE_PAD_FORE_AFT:
     case BIKE_SPACERS:
-        return 10.0;
+        return STEP_WORTH_MM;
     case BIKE_EXTENSION_ANGLE:
-        return 5.0;
+        return STEP_WORTH_DEG;
     default:
         return 0.0;
     }
 }
-
-/* Heights no further apart are shown as the same. */
-#define ALIKE_MM 0.5
 
 static int baseline_of(const struct session_record *record)
 {

@@ -3,15 +3,23 @@
 #include "assembly.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
 const struct means_row means_table[MEANS] = {
-    [MEANS_TAPE] = {TIE_TAPE, TIE_U_TAPE_MM, true},
-    [MEANS_PLATE_UNKNOWN] = {TIE_PLATE, TIE_U_PLATE_MM, false},
-    [MEANS_PLATE] = {TIE_PLATE, TIE_U_PLATE_MM, true},
-    [MEANS_REFERENCE] = {TIE_REFERENCE, TIE_U_REFERENCE_MM, false},
+    [MEANS_TAPE] = {TIE_TAPE, true},
+    [MEANS_PLATE_UNKNOWN] = {TIE_PLATE, false},
+    [MEANS_PLATE] = {TIE_PLATE, true},
+    [MEANS_REFERENCE] = {TIE_REFERENCE, false},
 };
+
+double means_u_mm(int means)
+{
+    return means == MEANS_TAPE        ? TIE_U_TAPE_MM
+           : means == MEANS_REFERENCE ? TIE_U_REFERENCE_MM
+                                      : TIE_U_PLATE_MM;
+}
 
 /* ---- from builds to assemblies -----------------------------------------------------------------
  */

@@ -15,10 +15,11 @@ enum means { MEANS_TAPE, MEANS_PLATE_UNKNOWN, MEANS_PLATE, MEANS_REFERENCE, MEAN
 
 struct means_row {
     enum tie_kind kind;
-    double u_mm;
     bool absolute; /* its level is the bottom bracket */
 };
 extern const struct means_row means_table[MEANS];
+/* Standard uncertainty of one reading. */
+double means_u_mm(int means);
 
 /* What was put together once and not touched until the next: one or more builds. */
 struct assembly {

@@ -8,36 +8,38 @@
 #include <string.h>
 
 /* Ranges are what can be typed without being asked back, not what is safe: the makers' limits are
- * entered by the fitter (bike/limits.h) and never assumed. Assumed values are common practice, no
- * source. */
+ * entered by the fitter (bike/limits.h) and never assumed. Assumed values and the errors of
+ * measuring are common practice, no source. */
 const struct bike_field bike_fields[BIKE_KEYS] = {
-    [BIKE_STACK] = {"stack", "stack", "mm", BIKE_SCOPE_FRAME, 300, 800, NAN},
-    [BIKE_REACH] = {"reach", "reach", "mm", BIKE_SCOPE_FRAME, 250, 600, NAN},
-    [BIKE_HEAD_ANGLE] = {"head_angle", "head angle", "deg", BIKE_SCOPE_FRAME, 60, 85, NAN},
-    [BIKE_HEADSET_CAP] = {"headset_cap", "headset cap", "mm", BIKE_SCOPE_FRAME, 0, 60, 0},
-    [BIKE_SEAT_ANGLE] = {"seat_angle", "seat angle", "deg", BIKE_SCOPE_FRAME, 60, 90, NAN},
-    [BIKE_SPACERS] = {"spacers", "spacers", "mm", BIKE_SCOPE_PART, 0, 150, NAN},
-    [BIKE_STEM_LENGTH] = {"stem_length", "stem length", "mm", BIKE_SCOPE_PART, 20, 200, NAN},
-    [BIKE_STEM_ANGLE] = {"stem_angle", "stem angle", "deg", BIKE_SCOPE_PART, -45, 45, NAN},
+    [BIKE_STACK] = {"stack", "stack", "mm", BIKE_SCOPE_FRAME, 300, 800, NAN, 2},
+    [BIKE_REACH] = {"reach", "reach", "mm", BIKE_SCOPE_FRAME, 250, 600, NAN, 2},
+    [BIKE_HEAD_ANGLE] = {"head_angle", "head angle", "deg", BIKE_SCOPE_FRAME, 60, 85, NAN, 0.5},
+    [BIKE_HEADSET_CAP] = {"headset_cap", "headset cap", "mm", BIKE_SCOPE_FRAME, 0, 60, 0, 0.5},
+    [BIKE_SEAT_ANGLE] = {"seat_angle", "seat angle", "deg", BIKE_SCOPE_FRAME, 60, 90, NAN, 0.5},
+    [BIKE_SPACERS] = {"spacers", "spacers", "mm", BIKE_SCOPE_PART, 0, 150, NAN, 0.5},
+    [BIKE_STEM_LENGTH] = {"stem_length", "stem length", "mm", BIKE_SCOPE_PART, 20, 200, NAN, 1},
+    [BIKE_STEM_ANGLE] = {"stem_angle", "stem angle", "deg", BIKE_SCOPE_PART, -45, 45, NAN, 1},
     [BIKE_STEM_CLAMP_HEIGHT] = {"stem_clamp_height", "stem clamp height", "mm", BIKE_SCOPE_PART, 20,
-                                100, 40},
-    [BIKE_BAR_ROLL] = {"bar_roll", "bar roll", "deg", BIKE_SCOPE_PART, -45, 45, 0},
-    [BIKE_PAD_RISE] = {"pad_rise", "pad rise", "mm", BIKE_SCOPE_PART, -60, 300, NAN},
-    [BIKE_PAD_FORE_AFT] = {"pad_fore_aft", "pad fore-aft", "mm", BIKE_SCOPE_PART, -250, 250, NAN},
-    [BIKE_PAD_WIDTH] = {"pad_width", "pad width", "mm", BIKE_SCOPE_PART, 40, 450, NAN},
-    [BIKE_PAD_TILT] = {"pad_tilt", "pad tilt", "deg", BIKE_SCOPE_PART, -30, 60, NAN},
+                                100, 40, 0.5},
+    [BIKE_BAR_ROLL] = {"bar_roll", "bar roll", "deg", BIKE_SCOPE_PART, -45, 45, 0, 0.5},
+    [BIKE_PAD_RISE] = {"pad_rise", "pad rise", "mm", BIKE_SCOPE_PART, -60, 300, NAN, 1},
+    [BIKE_PAD_FORE_AFT] = {"pad_fore_aft", "pad fore-aft", "mm", BIKE_SCOPE_PART, -250, 250, NAN,
+                           2},
+    [BIKE_PAD_WIDTH] = {"pad_width", "pad width", "mm", BIKE_SCOPE_PART, 40, 450, NAN, 2},
+    [BIKE_PAD_TILT] = {"pad_tilt", "pad tilt", "deg", BIKE_SCOPE_PART, -30, 60, NAN, 1},
     [BIKE_EXTENSION_LENGTH] = {"extension_length", "extension length", "mm", BIKE_SCOPE_PART, 50,
-                               600, NAN},
+                               600, NAN, 2},
     [BIKE_EXTENSION_ANGLE] = {"extension_angle", "extension angle", "deg", BIKE_SCOPE_PART, -45, 60,
-                              NAN},
+                              NAN, 1},
     [BIKE_EXTENSION_RISE] = {"extension_rise", "extension rise", "mm", BIKE_SCOPE_PART, -200, 200,
-                             NAN},
-    [BIKE_SADDLE_HEIGHT] = {"saddle_height", "saddle height", "mm", BIKE_SCOPE_PART, 400, 1100,
-                            NAN},
+                             NAN, 1},
+    [BIKE_SADDLE_HEIGHT] = {"saddle_height", "saddle height", "mm", BIKE_SCOPE_PART, 400, 1100, NAN,
+                            2},
     [BIKE_SADDLE_SETBACK] = {"saddle_setback", "saddle set-back", "mm", BIKE_SCOPE_PART, -200, 300,
-                             NAN},
-    [BIKE_SADDLE_TILT] = {"saddle_tilt", "saddle tilt", "deg", BIKE_SCOPE_PART, -30, 30, NAN},
-    [BIKE_CRANK_LENGTH] = {"crank_length", "crank length", "mm", BIKE_SCOPE_PART, 100, 230, NAN},
+                             NAN, 2},
+    [BIKE_SADDLE_TILT] = {"saddle_tilt", "saddle tilt", "deg", BIKE_SCOPE_PART, -30, 30, NAN, 0.5},
+    [BIKE_CRANK_LENGTH] = {"crank_length", "crank length", "mm", BIKE_SCOPE_PART, 100, 230, NAN,
+                           0.5},
 };
 
 int bike_key_find(const char *key)

@@ -3,6 +3,7 @@
 #include "bike/shift.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>

@@ -3,6 +3,7 @@
 #include "assembly.h"
 #include "base/text.h"
 #include "bike/uncertainty.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
@@ -38,7 +39,7 @@ static double own_error_mm(const struct assembly *assembly)
 
 static double reading_u_mm(const struct assembly *assembly, int means)
 {
-    return means_table[means].u_mm / sqrt((double)assembly->reading_count[means]);
+    return means_u_mm(means) / sqrt((double)assembly->reading_count[means]);
 }
 
 /* ---- tying --------------------------------------------------------------------------------------
@@ -241,7 +242,7 @@ static void check_against_parts(const struct resolver *resolver, const struct as
     text_append(tie->reason, sizeof tie->reason, &used,
                 "%s says %s mm, the parts say %s: %s apart. %s, rolled bar, slipped clamp%s?",
                 tie_kind_words(tie->kind), measured, computed, difference,
-                fabs(apart) <= 2.0 * u_mm ? "Chance, typing slip" : "Typing slip",
+                fabs(apart) <= TIE_CHANCE_U * u_mm ? "Chance, typing slip" : "Typing slip",
                 other_stem && stem_known ? ", wrong stem label" : "");
 }
 
@@ -260,22 +261,19 @@ static void say_missing(const struct assembly *assembly, struct tie *tie)
 /* ---- all of it
  * -------------------------------------------------------------------------------------- */
 
-/* A sensor's place on its carrier is measured by tape. */
-#define MOUNT_U_MM 2.0
-
 /* How well the parts alone say where the first build's sensor is. */
 static double geometry_u_mm(const struct sensor_mount *mount, const struct bike_values *first)
 {
     struct points_uncertainty u;
     if (!carrier_moves(mount->carrier)) {
-        return MOUNT_U_MM;
+        return TIE_U_MOUNT_MM;
     }
     if (!bike_uncertainty(first, NULL, &u, NULL)) {
         return NAN;
     }
-    return hypot(MOUNT_U_MM, mount->carrier == CARRIER_BASE_BAR      ? u.clamp.y_mm
-                             : mount->carrier == CARRIER_PAD_BRACKET ? u.pad.y_mm
-                                                                     : u.extension_tip.y_mm);
+    return hypot(TIE_U_MOUNT_MM, mount->carrier == CARRIER_BASE_BAR      ? u.clamp.y_mm
+                                 : mount->carrier == CARRIER_PAD_BRACKET ? u.pad.y_mm
+                                                                         : u.extension_tip.y_mm);
 }
 
 /* The first build's sensor over the bottom bracket, and how well: measured before computed. */
@@ -303,7 +301,7 @@ static bool absolute_height(const struct resolver *resolver, double *height_mm, 
     }
     *height_mm = position.y_mm;
     *u_mm = geometry_u_mm(resolver->mount, first);
-    *u_own_mm = MOUNT_U_MM;
+    *u_own_mm = TIE_U_MOUNT_MM;
     return true;
 }
 

@@ -2,23 +2,16 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/uncertainty.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 
 double measuring_error(const struct bike_values *bike, enum bike_key key)
 {
-    static const double errors[BIKE_KEYS] = {
-        [BIKE_STACK] = 2.0,           [BIKE_REACH] = 2.0,          [BIKE_HEAD_ANGLE] = 0.5,
-        [BIKE_HEADSET_CAP] = 0.5,     [BIKE_SEAT_ANGLE] = 0.5,     [BIKE_SPACERS] = 0.5,
-        [BIKE_STEM_LENGTH] = 1.0,     [BIKE_STEM_ANGLE] = 1.0,     [BIKE_STEM_CLAMP_HEIGHT] = 0.5,
-        [BIKE_BAR_ROLL] = 0.5,        [BIKE_PAD_RISE] = 1.0,       [BIKE_PAD_FORE_AFT] = 2.0,
-        [BIKE_PAD_WIDTH] = 2.0,       [BIKE_PAD_TILT] = 1.0,       [BIKE_EXTENSION_LENGTH] = 2.0,
-        [BIKE_EXTENSION_ANGLE] = 1.0, [BIKE_EXTENSION_RISE] = 1.0, [BIKE_SADDLE_HEIGHT] = 2.0,
-        [BIKE_SADDLE_SETBACK] = 2.0,  [BIKE_SADDLE_TILT] = 0.5,    [BIKE_CRANK_LENGTH] = 0.5,
-    };
     if (isnan(bike->value[key]) && !isnan(bike_fields[key].assumed)) {
-        return key == BIKE_BAR_ROLL ? 1.0 : 5.0;
+        return key == BIKE_BAR_ROLL ? ASSUMED_ROLL_U_DEG : ASSUMED_U_MM;
     }
-    return errors[key];
+    return bike_fields[key].measured_u;
 }
 
 static void add(struct point *variance, const struct point *high, const struct point *low)

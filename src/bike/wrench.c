@@ -3,6 +3,7 @@
 #include "bike/wrench.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
@@ -148,14 +149,11 @@ void move_text(char *text, size_t size, struct point move)
     }
 }
 
-/* As good as a plate reading itself. */
-#define GOOD_ENOUGH_MM 1.0
-
 bool sensor_needs_plate(const struct sensor_mount *mount, const struct bike_values *before,
                         const struct bike_values *after)
 {
     struct sensor_shift shift;
-    return !sensor_shift_make(before, after, mount, &shift, NULL) || shift.u_mm > GOOD_ENOUGH_MM;
+    return !sensor_shift_make(before, after, mount, &shift, NULL) || shift.u_mm > TIE_U_PLATE_MM;
 }
 
 void sensor_move_text(char *text, size_t size, const char *name, const struct sensor_mount *mount,

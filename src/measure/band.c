@@ -7,40 +7,25 @@
 #include "series.h"
 
 #include "measure/rice.h"
+#include "measure/rules.h"
 #include "measure/target.h"
 #include "measure/tolerance.h"
 
 #include <math.h>
 #include <string.h>
 
-#define CUES_WANTED_PER_MIN 3.0 /* more, and the rider leans on the cue or stops looking */
-#define CUES_TOO_MANY_PER_MIN 6.0
-#define TOO_WIDE_SD 4.0 /* nothing that this rider does comes near the limit */
-#define CAPTURE_MIN_S 20.0
-#define BELOW_LOOSER 1.5 /* upwards matters more */
-
-/* Widths above the target in SD of the filtered posture; the third is the default
- * (docs/measures.md, 'Target and band'). */
-static const struct candidate {
+/* Width above the target in SD of the filtered posture. */
+struct candidate {
     double width;
     bool none_below;
     const char *words;
-} candidates[BAND_PROPOSALS_MAX] = {
-    {1.5, false, "tight: practised riders"},
-    {2.0, false, "firm: has held it before"},
-    {2.5, false, "usual: the rider's own steadiness"},
-    {2.5, true, "usual above, none below"},
-    {3.5, false, "loose: first practice"},
-    {5.0, false, "very loose"}, /* or the tolerance factor, where that is larger */
 };
-#define USUAL 2.5
-#define SAFE_SHARE 0.95 /* of the postures, held with this confidence */
 
 /* What the capture says of its rider. */
 struct own {
     double sd_mm, sd_rate_mm_per_s; /* of the filtered posture, and of its rate of change */
     double mean_mm;                 /* of the filtered posture */
-    double safe_width;              /* tolerance factor by the effective n, 5 at least */
+    double safe_width; /* very loose, or the tolerance factor by the effective n where larger */
 };
 
 static const char *words_for(const struct candidate *candidate, double above_mm, double sd_mm,
@@ -50,8 +35,8 @@ static const char *words_for(const struct candidate *candidate, double above_mm,
         return "too narrow: the cue would hardly stop";
     if (cues_per_min > CUES_WANTED_PER_MIN)
         return "narrow: more cues than a rider takes in";
-    if (above_mm > TOO_WIDE_SD * sd_mm && cues_per_min <= 0.0)
-        return candidate->width > USUAL
+    if (above_mm > BAND_TOO_WIDE_SD * sd_mm && cues_per_min <= 0.0)
+        return candidate->width > BAND_USUAL_SD
                    ? "too wide to teach anything"
                    : "as narrow as the least band, and still wide for this rider";
     return candidate->words;
@@ -119,13 +104,21 @@ static int propose(struct series *series, const struct settled *settled, double 
                    double floor_mm, const struct cue_settings *cue, const struct own *own,
                    struct band_proposal *proposals)
 {
+    const struct candidate candidates[BAND_PROPOSALS_MAX] = {
+        {BAND_TIGHT_SD, false, "tight: practised riders"},
+        {BAND_FIRM_SD, false, "firm: has held it before"},
+        {BAND_USUAL_SD, false, "usual: the rider's own steadiness"},
+        {BAND_USUAL_SD, true, "usual above, none below"},
+        {BAND_LOOSE_SD, false, "loose: first practice"},
+        {own->safe_width, false, "very loose"},
+    };
     double sd_mm = own->sd_mm;
     int count = 0;
     for (int i = 0; i < BAND_PROPOSALS_MAX; i++) {
         const struct candidate *candidate = &candidates[i];
-        double width = i == BAND_PROPOSALS_MAX - 1 ? own->safe_width : candidate->width;
+        double width = candidate->width;
         double above_mm = ceil(fmax(floor_mm, width * sd_mm));
-        double below_mm = ceil(fmax(floor_mm, BELOW_LOOSER * width * sd_mm));
+        double below_mm = ceil(fmax(floor_mm, BAND_BELOW_LOOSER * width * sd_mm));
         if (candidate->none_below)
             below_mm = (double)INFINITY;
         bool known = false;
@@ -151,28 +144,28 @@ static int propose(struct series *series, const struct settled *settled, double 
         proposals[count].crossings_per_min = crossings(own, target_mm, above_mm, below_mm);
         count++;
     }
-    suggest(proposals, count, ceil(fmax(floor_mm, USUAL * sd_mm)));
+    suggest(proposals, count, ceil(fmax(floor_mm, BAND_USUAL_SD * sd_mm)));
     return count;
 }
 
 int band_propose(const struct hold_input *capture, double target_mm, double floor_mm,
                  const struct cue_settings *cue, struct band_proposal proposals[BAND_PROPOSALS_MAX])
 {
-    struct target_settings until = {.until_mm = 3.0, .at_least_s = 30.0, .at_most_s = 60.0};
     struct target_estimate target;
     struct series series;
     struct settled settled = {0};
     int count = 0;
     if (!isfinite(target_mm) || !(floor_mm >= 0.0) || isinf(floor_mm) ||
-        target_estimate(capture, &until, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0))
+        target_estimate(capture, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0))
         return 0;
-    struct own own = {.sd_mm = target.steadiness_mm, .safe_width = 5.0};
+    struct own own = {.sd_mm = target.steadiness_mm, .safe_width = BAND_VERY_LOOSE_SD};
     double safe;
-    if (target.has_interval && tolerance_two_sided(fmax(2.0, target.effective_n), SAFE_SHARE,
-                                                   SAFE_SHARE, &safe) == MEASURE_OK)
+    if (target.has_interval && tolerance_two_sided(fmax(2.0, target.effective_n), BAND_SAFE_SHARE,
+                                                   BAND_SAFE_SHARE, &safe) == MEASURE_OK)
         own.safe_width = fmax(own.safe_width, safe);
     if (series_make(capture, false, &series) == MEASURE_OK &&
-        settle(&series, true, &settled) == MEASURE_OK && settled.kept_s >= CAPTURE_MIN_S - 1e-6) {
+        settle(&series, true, &settled) == MEASURE_OK &&
+        settled.kept_s >= BAND_CAPTURE_MIN_S - 1e-6) {
         own_motion(&series, &settled, cue, &own);
         count = propose(&series, &settled, target_mm, floor_mm, cue, &own, proposals);
     }

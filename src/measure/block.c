@@ -3,6 +3,7 @@
 #include "measure/block.h"
 
 #include "measure/distribution.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
@@ -62,6 +63,26 @@ size_t mser_truncation(const double *means, size_t count, size_t limit, double *
     return best;
 }
 
+struct likeness likeness_of(double r1, size_t count)
+{
+    struct likeness likeness = {
+        .correlation = fmin(CORRELATION_MAX, fmax(0.0, r1 + (1.0 + 4.0 * r1) / (double)count))};
+    likeness.factor = (1.0 + likeness.correlation) / (1.0 - likeness.correlation);
+    return likeness;
+}
+
+static double likeness_df(const struct likeness *likeness, size_t count, int parameters)
+{
+    return fmax((double)count / likeness->factor - parameters, INTERVAL_DF_MIN);
+}
+
+double likeness_half_width(const struct likeness *likeness, size_t count, int parameters,
+                           double standard_error)
+{
+    double df = likeness_df(likeness, count, parameters);
+    return t_quantile(0.975, df) * standard_error * sqrt(likeness->factor);
+}
+
 enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
                                          struct mean_interval *interval)
 {
@@ -86,11 +107,12 @@ enum measure_status blocks_mean_interval(const struct block *blocks, size_t coun
     interval->mean = mean;
     interval->sd = sqrt(squares / (k - 1.0));
     interval->r1 = products / squares;
-    interval->correlation = fmin(0.8, fmax(0.0, interval->r1 + (1.0 + 4.0 * interval->r1) / k));
-    interval->factor = (1.0 + interval->correlation) / (1.0 - interval->correlation);
+    struct likeness likeness = likeness_of(interval->r1, count);
+    interval->correlation = likeness.correlation;
+    interval->factor = likeness.factor;
     interval->effective_n = k / interval->factor;
     interval->se = interval->sd * sqrt(interval->factor / k);
-    interval->df = fmax(interval->effective_n - 1.0, 3.0);
+    interval->df = likeness_df(&likeness, count, 1);
     interval->half_width = t_quantile(0.975, interval->df) * interval->se;
     return MEASURE_OK;
 }

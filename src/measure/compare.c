@@ -8,14 +8,12 @@
 
 #include "measure/distribution.h"
 #include "measure/holm.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define PROVISIONAL_DF 4
-#define ORDER_INDEX_REFUSE 0.5
 
 const char *verdict_words(enum verdict verdict)
 {
@@ -108,7 +106,7 @@ static bool not_comparable(const struct fit *fit, int setup, const struct compar
                                     : "the setup that is compared against has no holds yet";
     } else if (!out->setup[baseline].tied) {
         reason = "the setup that is compared against is not tied: read its plate or tape";
-    } else if (fit->order_index > ORDER_INDEX_REFUSE && fit->slope_significant &&
+    } else if (fit->order_index > ORDER_INDEX_MOST && fit->slope_significant &&
                !fit->order_fitted) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
         reason = "height changed with trial order, and order and setup go together: ride the first "
@@ -146,17 +144,17 @@ static void estimate_difference(const struct fit *fit, int setup, struct setup_d
  * slope seen within the setups is taken out. Otherwise it may be the order's. */
 static bool stands_without_order(const struct fit *fit, int setup, double difference)
 {
-    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_REFUSE)
+    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_MOST)
         return true;
     double left = difference - fit->slope * fit_order_distance(fit, setup, fit->input->baseline);
-    return left * difference > 0.0 && fabs(left) >= 0.5 * fabs(difference);
+    return left * difference > 0.0 && fabs(left) >= ORDER_STANDS_SHARE * fabs(difference);
 }
 
 /* The first that holds (docs/measures.md, 'Setups against each other'). */
 static void judge(const struct fit *fit, int setup, struct setup_difference *d)
 {
     const struct compare_input *input = fit->input;
-    bool rejects = d->p_holm < 0.05;
+    bool rejects = d->p_holm < HOLM_LEVEL;
     if (d->low_90 > -input->matters && d->high_90 < input->matters) {
         d->verdict = rejects ? VERDICT_LESS_THAN_MATTERS : VERDICT_NO_DIFFERENCE;
     } else if (rejects && stands_without_order(fit, setup, d->difference)) {

@@ -3,15 +3,12 @@
 #include "compare_advice.h"
 
 #include "measure/distribution.h"
+#include "measure/rules.h"
 
 #include "base/text.h"
 
 #include <math.h>
 #include <stdio.h>
-
-#define HOLDS_MORE_MAX 12 /* beyond, nobody rides them */
-#define PLATE_U_MM 1.0
-#define ORDER_INDEX_MAX 0.5
 
 /* The standard error at which the difference that is likeliest now would be decided: either it is
  * told from 0, or shown to be less than matters. The larger of the two is the easier one. */
@@ -42,7 +39,7 @@ static bool would_settle(const struct fit *fit, int setup, double difference, in
 
 static int holds_to_settle(const struct fit *fit, int setup, double difference, double ties)
 {
-    for (int more = 1; more <= HOLDS_MORE_MAX; more++)
+    for (int more = 1; more <= MORE_HOLDS_MOST; more++)
         if (would_settle(fit, setup, difference, more, ties))
             return more;
     return 0;
@@ -55,8 +52,8 @@ static double plate_variance(const struct fit *fit, int setup)
     struct compare_build builds[COMPARE_BUILDS_MAX];
     for (int b = 0; b < input->build_count; b++) {
         builds[b] = input->builds[b];
-        if (hypot(builds[b].u_build, builds[b].u_common) > PLATE_U_MM) {
-            builds[b].u_build = PLATE_U_MM;
+        if (hypot(builds[b].u_build, builds[b].u_common) > TIE_U_PLATE_MM) {
+            builds[b].u_build = TIE_U_PLATE_MM;
             builds[b].u_common = 0.0;
         }
     }
@@ -99,10 +96,10 @@ void compare_advise(const struct fit *fit, int setup, struct setup_difference *d
     double ties = difference->tie_error * difference->tie_error;
     bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
     int more = holds_to_settle(fit, setup, difference->difference, ties);
-    if (ties_dominate && (more == 0 || more > 2)) {
-        bool plate_helps = plate_variance(fit, setup) < 0.7 * ties;
+    if (ties_dominate && (more == 0 || more > MORE_HOLDS_FEW)) {
+        bool plate_helps = plate_variance(fit, setup) < PLATE_WORTH * ties;
         say_tie(difference, plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN);
-    } else if (fit->order_index > ORDER_INDEX_MAX && !fit->order_fitted) {
+    } else if (fit->order_index > ORDER_INDEX_MOST && !fit->order_fitted) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
         snprintf(difference->reason, sizeof difference->reason,
                  "setup and trial order go together: ride the first setup again, twice");
@@ -110,9 +107,9 @@ void compare_advise(const struct fit *fit, int setup, struct setup_difference *d
         say_holds(difference, more);
     } else {
         difference->advice = ADVICE_MORE_HOLDS;
-        difference->advice_holds = HOLDS_MORE_MAX;
+        difference->advice_holds = MORE_HOLDS_MOST;
         snprintf(difference->reason, sizeof difference->reason,
                  "more than %d holds of each would be needed: the two are close to what matters",
-                 HOLDS_MORE_MAX);
+                 MORE_HOLDS_MOST);
     }
 }

@@ -3,15 +3,10 @@
 #include "compare_fit.h"
 
 #include "measure/distribution.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
-
-#define ORDER_INDEX_MAX 0.5 /* over this, order and setup cannot be told apart */
-/* Where the order is not taken out, a fall or rise of this share of what matters a hold is reckoned
- * with (a standard uncertainty; 1 mm a hold at 10 mm): our own choice, see docs/measures.md. */
-#define ORDER_UNKNOWN 0.1
-#define ORDER_DF_MIN 3 /* left after the order is fitted: fewer cost more than the order does */
 
 int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold)
 {
@@ -170,7 +165,7 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
     double slope = order_varies ? product / fit->order_within : 0.0;
     double squares_with = fmax(0.0, value_within - slope * product);
     fit->order_fitted =
-        order_varies && fit->order_index <= ORDER_INDEX_MAX && df - 1 >= ORDER_DF_MIN;
+        order_varies && fit->order_index <= ORDER_INDEX_MOST && df - 1 >= ORDER_DF_MIN;
     if (order_varies && df >= 2) { /* looked at, even where it is not taken out */
         fit->slope_se = sqrt(squares_with / (df - 1) / fit->order_within);
         fit->slope = slope;

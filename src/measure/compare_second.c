@@ -4,6 +4,7 @@
 
 #include "measure/distribution.h"
 #include "measure/random_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -22,7 +23,7 @@ void compare_lengths(const struct compare_input *input, struct comparison *compa
         return;
     comparison->shortest_s = shortest;
     comparison->longest_s = longest;
-    comparison->uneven = longest >= COMPARE_UNEVEN * shortest;
+    comparison->uneven = longest >= UNEVEN_TIMES * shortest;
 }
 
 struct weighing {

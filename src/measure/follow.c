@@ -2,20 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/follow.h"
 
+#include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <gsl/gsl_sort.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define RESTLESS_TIMES 3.0
-#define PAIRS_MIN 20
-#define LEVEL_READINGS_MIN 20
-#define LEVEL_SD_TIMES 4.0 /* the gap against the scatter within the levels */
-/* Of the rarer one: a surface and a body that moves; outliers are further from each other. */
-#define LEVEL_RARER_SD_SHARE (1.0 / 6.0) /* of the gap */
-#define LEVEL_RARER_SD_MM 5.0            /* or so much */
 
 static bool all_finite(const double *values, size_t count)
 {
@@ -50,7 +43,7 @@ enum measure_status excursion_find(const double *before_mm, size_t before_count,
 {
     struct quantiles before, during;
     memset(excursion, 0, sizeof *excursion);
-    if (before_count < EXCURSION_READINGS_MIN || during_count < EXCURSION_READINGS_MIN)
+    if (before_count < (size_t)FOLLOW_READINGS_MIN || during_count < (size_t)FOLLOW_READINGS_MIN)
         return MEASURE_TOO_FEW;
     if (!all_finite(before_mm, before_count) || !all_finite(during_mm, during_count))
         return MEASURE_NOT_FINITE;
@@ -102,7 +95,7 @@ enum measure_status crosstalk_find(const double *moved_mm, const double *other_m
 {
     double moved_mean, other_mean, ss_moved = 0.0, ss_other = 0.0, products = 0.0;
     memset(crosstalk, 0, sizeof *crosstalk);
-    if (count < PAIRS_MIN)
+    if (count < (size_t)CROSSTALK_READINGS_MIN)
         return MEASURE_TOO_FEW;
     enum measure_status status = statistics_mean(moved_mm, count, &moved_mean);
     if (status == MEASURE_OK)
@@ -175,7 +168,7 @@ enum measure_status two_levels_find_in(const double *values_mm, size_t count, do
 {
     double scatter_mm = 0.0;
     memset(levels, 0, sizeof *levels);
-    if (count < LEVEL_READINGS_MIN)
+    if (count < (size_t)LEVELS_READINGS_MIN)
         return MEASURE_TOO_FEW;
     if (!all_finite(values_mm, count))
         return MEASURE_NOT_FINITE;
@@ -189,9 +182,9 @@ enum measure_status two_levels_find_in(const double *values_mm, size_t count, do
     bool low_is_rarer = levels->low_share < 0.5;
     double rarer = low_is_rarer ? levels->low_share : 1.0 - levels->low_share;
     double rarer_sd_mm = low_is_rarer ? levels->low_sd_mm : levels->high_sd_mm;
-    levels->is_two = gap >= TWO_LEVELS_GAP_MM && gap >= LEVEL_SD_TIMES * scatter_mm &&
-                     rarer_sd_mm <= fmax(LEVEL_RARER_SD_MM, LEVEL_RARER_SD_SHARE * gap) &&
-                     rarer >= TWO_LEVELS_SHARE && levels->jumps >= TWO_LEVELS_JUMPS &&
+    levels->is_two = gap >= LEVELS_GAP_MM && gap >= LEVELS_SD_TIMES * scatter_mm &&
+                     rarer_sd_mm <= fmax(LEVELS_RARER_SD_MM, gap / LEVELS_RARER_SD_PARTS) &&
+                     rarer >= LEVELS_SHARE && levels->jumps >= (size_t)LEVELS_JUMPS &&
                      2 * levels->between <= levels->jumps;
     return MEASURE_OK;
 }

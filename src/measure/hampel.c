@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/hampel.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -141,20 +143,10 @@ enum measure_status hampel_reject(const double *values, size_t count,
     return MEASURE_OK;
 }
 
-void median_of_5_start(struct median_of_5 *live)
+struct hampel_settings hampel_of_sensor(void)
 {
-    memset(live, 0, sizeof *live);
-}
-
-double median_of_5_step(struct median_of_5 *live, double value)
-{
-    live->last[live->next] = value;
-    live->next = (live->next + 1) % 5;
-    if (live->count < 5)
-        live->count++;
-    double space[5];
-    struct ordered window = {space, 0};
-    for (int i = 0; i < live->count; i++)
-        ordered_add(&window, live->last[i]);
-    return ordered_median(&window);
+    return (struct hampel_settings){.half_window = (size_t)SENSOR_HALF_WINDOW,
+                                    .sigmas = SENSOR_SIGMAS,
+                                    .floor = HAMPEL_FLOOR_MM,
+                                    .jump = HAMPEL_JUMP_MM};
 }

@@ -2,10 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "hold_band.h"
 
-#include <math.h>
+#include "measure/rules.h"
 
-#define SUSTAIN_WINDOW_S 30.0
-#define SUSTAIN_SHARE 0.8
+#include <math.h>
 
 struct tally {
     struct cue_machine cue;
@@ -108,8 +107,8 @@ static void start_counting(struct tally *tally)
         run_begins(tally, 0.0);
 }
 
-/* The first moment at which the last 30 s were less than 80 % in band. weights: valid time of each
- * sample, negative where it was outside. Windows with under 80 % readings say nothing. */
+/* The first moment at which too little of the last window was in the band. weights: valid time of
+ * each sample, negative where it was outside. Windows with too few readings say nothing. */
 static void find_sustain(const struct series *series, size_t first, const double *weights,
                          struct hold_summary *out)
 {
@@ -124,7 +123,8 @@ static void find_sustain(const struct series *series, size_t first, const double
             oldest++;
         }
         bool full = series->time_s[i] - series->time_s[first] >= SUSTAIN_WINDOW_S - 1e-6;
-        if (full && valid_s >= 0.8 * SUSTAIN_WINDOW_S && in_s < (SUSTAIN_SHARE - 1e-9) * valid_s) {
+        if (full && valid_s >= SUSTAIN_READINGS_SHARE * SUSTAIN_WINDOW_S &&
+            in_s < (SUSTAIN_SHARE - 1e-9) * valid_s) {
             out->sustain_reached = true;
             out->sustain_s = series->time_s[i];
             return;

@@ -6,10 +6,9 @@
 #include "series.h"
 
 #include "measure/filter.h"
+#include "measure/rules.h"
 
 #include <math.h>
-
-#define STEADY_HZ 5.0
 
 static enum measure_status make_ready(const struct hold_input *input, struct series *series,
                                       double *from_s)

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "hold_position.h"
 
-#include "measure/distribution.h"
 #include "measure/filter.h"
 #include "measure/rules.h"
 #include "measure/spectrum.h"
@@ -11,11 +10,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define STEADY_HZ 5.0
-#define SPECTRUM_WINDOW_S 20.0
-#define SPECTRUM_WINDOW_MIN_S 10.0
-#define SPECTRUM_RATE_MIN_HZ 8.0
 
 static enum measure_status spread(const struct series *series, const struct settled *settled,
                                   struct hold_summary *out)
@@ -59,21 +53,18 @@ static void interval(const struct settled *settled, struct hold_summary *out)
     out->block_autocorrelation = made.correlation;
 }
 
-/* Autocorrelation of lag 1 of the residuals, over blocks that follow each other, bias-corrected as
- * in 2.3. */
-static double residual_correlation(const struct block *blocks, const double *residuals,
-                                   size_t count)
+/* How alike the residuals of blocks that follow each other are. */
+static struct likeness residual_likeness(const struct block *blocks, const double *residuals,
+                                         size_t count)
 {
-    double squares = 0.0, products = 0.0, k = (double)count;
+    double squares = 0.0, products = 0.0;
     for (size_t i = 0; i < count; i++) {
         squares += residuals[i] * residuals[i];
         if (i > 0 && blocks[i].index == blocks[i - 1].index + 1)
             products += residuals[i] * residuals[i - 1];
     }
-    if (!(squares > 0.0))
-        return 0.0;
-    double r1 = products / squares;
-    return fmin(0.8, fmax(0.0, r1 + (1.0 + 4.0 * r1) / k));
+    return squares > 0.0 ? likeness_of(products / squares, count)
+                         : (struct likeness){.factor = 1.0};
 }
 
 static enum measure_status creep(const struct settled *settled, struct hold_summary *out)
@@ -94,12 +85,10 @@ static enum measure_status creep(const struct settled *settled, struct hold_summ
         statistics_theil_sen(minutes, means, k, &out->creep_robust_mm_per_min) == MEASURE_OK) {
         for (size_t i = 0; i < k; i++)
             residuals[i] = means[i] - line.intercept - line.slope * minutes[i];
-        double rc = residual_correlation(settled->blocks, residuals, k);
-        double factor = (1.0 + rc) / (1.0 - rc);
-        double df = fmax((double)k / factor - 2.0, 3.0);
+        struct likeness likeness = residual_likeness(settled->blocks, residuals, k);
         out->has_creep = true;
         out->creep_mm_per_min = line.slope;
-        out->creep_half_width_mm_per_min = t_quantile(0.975, df) * line.slope_se * sqrt(factor);
+        out->creep_half_width_mm_per_min = likeness_half_width(&likeness, k, 2, line.slope_se);
         out->creep_flagged = fabs(line.slope) * settled->kept_s / 60.0 >= CREEP_FLAG_MM &&
                              fabs(line.slope) > out->creep_half_width_mm_per_min;
     }
@@ -153,9 +142,9 @@ static void steadiness(const struct series *series, const struct settled *settle
     if (spectrum && spectrum_windows(spectrum) > 0) {
         double bin_hz = spectrum_bin_hz(spectrum);
         out->has_spectrum = true;
-        out->rms_slow_mm = sqrt(spectrum_power(spectrum, 0.5 * bin_hz, 0.25));
-        out->rms_breathing_mm = sqrt(spectrum_power(spectrum, 0.25, 0.8));
-        out->rms_pedalling_mm = sqrt(spectrum_power(spectrum, 1.2, 3.5));
+        out->rms_slow_mm = sqrt(spectrum_power(spectrum, 0.5 * bin_hz, SLOW_TO_HZ));
+        out->rms_breathing_mm = sqrt(spectrum_power(spectrum, SLOW_TO_HZ, BREATHING_TO_HZ));
+        out->rms_pedalling_mm = sqrt(spectrum_power(spectrum, PEDALLING_FROM_HZ, PEDALLING_TO_HZ));
     }
     spectrum_destroy(spectrum);
 }

@@ -12,7 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define POWER_WANTED 0.8
 #define ROUNDS_MAX 8
 
 struct question {
@@ -147,7 +146,7 @@ static enum measure_status rehearse(const struct plan_input *input, const struct
                                     .build_count = build + 1,
                                     .setup_count = input->setups,
                                     .baseline = 0,
-                                    .matters = 10.0,
+                                    .matters = MATTERS_MM,
                                     .higher_is_up = true};
     enum measure_status status = compare_fit(&compare, &rehearsal->fit);
     rehearsal->fit.input = NULL;
@@ -163,7 +162,7 @@ static void worst_of(const struct plan_input *input, struct rehearsal *rehearsal
                                     .builds = rehearsal->builds,
                                     .build_count = plan->builds,
                                     .setup_count = input->setups,
-                                    .matters = 10.0};
+                                    .matters = MATTERS_MM};
     double sd_2 = input->hold_sd_mm * input->hold_sd_mm, worst = -1.0;
     rehearsal->fit.input = &compare;
     for (int s = 1; s < input->setups; s++) {
@@ -183,7 +182,7 @@ static double detectable(double variance, double df, double known, double alpha)
     double low = 0.0, high = sqrt(variance + known), power = 0.0;
     for (int i = 0; i < 40; i++) {
         if (plan_power(high, variance, df, known, alpha, &power) != MEASURE_OK ||
-            power >= POWER_WANTED)
+            power >= PLAN_POWER)
             break;
         low = high;
         high *= 2.0;
@@ -191,7 +190,7 @@ static double detectable(double variance, double df, double known, double alpha)
     for (int i = 0; i < 30; i++) {
         double middle = 0.5 * (low + high);
         plan_power(middle, variance, df, known, alpha, &power);
-        if (power < POWER_WANTED)
+        if (power < PLAN_POWER)
             low = middle;
         else
             high = middle;
@@ -257,7 +256,7 @@ enum measure_status plan_choose(const struct plan_input *input, struct plan *pla
             break;
         *plan = candidate;
         any = true;
-        if (plan->power >= POWER_WANTED)
+        if (plan->power >= PLAN_POWER)
             break;
     }
     if (!any)

@@ -3,6 +3,7 @@
 #include "series.h"
 
 #include "measure/hampel.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -35,7 +36,7 @@ static void find_rates(const struct hold_input *input, struct series *series)
     double span_s = t[n - 1] - t[0], stepping_s = 0.0;
     size_t steps = 0;
     series->effective_rate_hz = (double)(n - 1) / span_s;
-    series->gap_s = fmax(SERIES_GAP_S, 1.5 / series->effective_rate_hz);
+    series->gap_s = fmax(SERIES_GAP_S, SERIES_GAP_PERIODS / series->effective_rate_hz);
     for (size_t i = 1; i < n; i++) {
         if (t[i] - t[i - 1] <= series->gap_s) {
             stepping_s += t[i] - t[i - 1];
@@ -121,9 +122,9 @@ static enum measure_status reject_outliers(struct series *series, uint8_t *rejec
     struct hampel_settings settings = {.sigmas = HAMPEL_SIGMAS,
                                        .floor = HAMPEL_FLOOR_MM,
                                        .jump = HAMPEL_JUMP_MM,
-                                       .half_window = 3};
+                                       .half_window = (size_t)HAMPEL_HALF_WINDOW_MIN};
     double wanted = HAMPEL_HALF_WINDOW_S * series->step_rate_hz;
-    if (wanted > 3.5)
+    if (wanted > HAMPEL_HALF_WINDOW_MIN + 0.5)
         settings.half_window = (size_t)fmin(round(wanted), 1e6);
     for (size_t first = 0, end; first < series->count; first = end) {
         end = series_stretch_end(series, first);
@@ -138,7 +139,7 @@ static enum measure_status reject_outliers(struct series *series, uint8_t *rejec
 static void note_gap(struct series *series, double from_s, double to_s)
 {
     double gap_s = series_kept_s(series, from_s, to_s);
-    if (gap_s > 1.5 / series->step_rate_hz)
+    if (gap_s > SERIES_GAP_PERIODS / series->step_rate_hz)
         series->longest_gap_s = fmax(series->longest_gap_s, gap_s);
 }
 
@@ -146,7 +147,7 @@ static void note_gap(struct series *series, double from_s, double to_s)
 static void keep_accepted(struct series *series, const uint8_t *reject)
 {
     size_t kept = 0, cut = 0;
-    double last_s = 0.0, ordinary_s = 1.5 / series->step_rate_hz;
+    double last_s = 0.0, ordinary_s = SERIES_GAP_PERIODS / series->step_rate_hz;
     for (size_t i = 0; i < series->count; i++) {
         double t = series->time_s[i];
         if (reject && reject[i]) {
@@ -223,7 +224,7 @@ size_t series_even(const struct series *series, size_t first, size_t end, double
     double period_s = 1.0 / series->step_rate_hz;
     bool even = true;
     for (size_t i = 1; even && i < n; i++)
-        even = fabs(t[i] - t[i - 1] - period_s) <= 0.25 * period_s;
+        even = fabs(t[i] - t[i - 1] - period_s) <= SERIES_EVEN_SHARE * period_s;
     if (even) {
         memcpy(values, x, n * sizeof *values);
         return n;

@@ -7,8 +7,6 @@
 
 /* One channel of one hold made ready: what is not valid, rejected or cut is gone, what is left
  * keeps its time stamp. Inside the layer only. */
-#define SERIES_GAP_S 0.2 /* longer ones are never filled; slow rigs: 1.5 periods */
-
 struct series {
     size_t readings, valid, rejected;
     size_t count; /* accepted samples */
@@ -38,8 +36,8 @@ double series_kept_s(const struct series *series, double from_s, double to_s);
 size_t series_stretch_end(const struct series *series, size_t first);
 
 /* The stretch first..end-1 evenly sampled at step_rate_hz into values (series->space has room for
- * all stretches one after the other). Even ones are copied, others (jitter over a quarter of the
- * period, lost samples) interpolated linearly by time stamps. Returns the number of values. */
+ * all stretches one after the other). Even ones are copied, others (jitter, lost samples)
+ * interpolated linearly by time stamps. Returns the number of values. */
 size_t series_even(const struct series *series, size_t first, size_t end, double *values);
 
 #endif

@@ -7,17 +7,13 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SAMPLES_MIN 10
-/* Cut only what makes the criterion at least this much smaller. Without it a wandering posture
- * loses a quiet beginning or a lively one by chance, and the interval of what is left covers 2 to 4
- * in 100 less (tests/measure/test_calibration.c). */
-#define CUT_GAIN 0.7
-
-/* Blocks to drop from the beginning; at most a third. */
+/* Blocks to drop from the beginning; at most a third. Only what makes the criterion much smaller:
+ * else a wandering posture loses a quiet beginning or a lively one by chance, and the interval of
+ * what is left covers 2 to 4 in 100 less (tests/measure/test_calibration.c). */
 static enum measure_status blocks_to_drop(const struct settled *settled, size_t *drop,
                                           bool *not_settled)
 {
-    size_t k = settled->count, limit = k / 3;
+    size_t k = settled->count, limit = k / (size_t)SETTLE_CUT_PART;
     double *means = malloc((k + limit + 1) * sizeof *means);
     if (!means)
         return MEASURE_NO_MEMORY;
@@ -25,7 +21,7 @@ static enum measure_status blocks_to_drop(const struct settled *settled, size_t 
     for (size_t i = 0; i < k; i++)
         means[i] = settled->all[i].mean;
     *drop = mser_truncation(means, k, limit, statistic);
-    if (!(statistic[*drop] < CUT_GAIN * statistic[0]))
+    if (!(statistic[*drop] < SETTLE_CUT_GAIN * statistic[0]))
         *drop = 0;
     *not_settled = *drop == limit;
     free(means);
@@ -44,7 +40,7 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
     settled->blocks = settled->all;
     settled->count =
         blocks_make(series->time_s, series->height_mm, series->count, 0.0, series->duration_s,
-                    BLOCK_LENGTH_S, fmax(1.0, 0.5 * expected), settled->all, capacity);
+                    BLOCK_LENGTH_S, fmax(1.0, BLOCK_SHARE_MIN * expected), settled->all, capacity);
     if (cut && settled->count >= SETTLED_BLOCKS_MIN) {
         size_t drop;
         enum measure_status status = blocks_to_drop(settled, &drop, &settled->not_settled);
@@ -62,7 +58,7 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
     if (settled->kept_s > 0.0)
         settled->valid_share =
             fmin(1.0, (double)kept / (series->expected_rate_hz * settled->kept_s));
-    return kept >= SAMPLES_MIN ? MEASURE_OK : MEASURE_TOO_FEW;
+    return kept >= (size_t)HOLD_SAMPLES_MIN ? MEASURE_OK : MEASURE_TOO_FEW;
 }
 
 void settled_free(struct settled *settled)

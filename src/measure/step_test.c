@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/step_test.h"
 
+#include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <math.h>
@@ -34,9 +35,9 @@ enum measure_status step_test(const struct step_input *input, struct step_test *
     test->scale_error_percent = 100.0 * test->error_mm / thickness;
     test->scale_error_u_percent = 100.0 * test->u_mm / thickness;
     /* Not known well enough to tell is no pass. */
-    if (fabs(test->error_mm) > fmax(2.0 * test->u_mm, test->limit_mm))
+    if (fabs(test->error_mm) > fmax(STEP_COVERAGE * test->u_mm, test->limit_mm))
         test->verdict = STEP_FAILED;
-    else if (2.0 * test->u_mm > test->limit_mm)
+    else if (STEP_COVERAGE * test->u_mm > test->limit_mm)
         test->verdict = STEP_UNCERTAIN;
     else
         test->verdict = STEP_PASSED;

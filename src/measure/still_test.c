@@ -6,14 +6,13 @@
 #include "measure/distribution.h"
 #include "measure/follow.h"
 #include "measure/hampel.h"
+#include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define GOOD_MIN 20
-#define BLOCKS_MIN 8
 #define BLOCKS_MAX 4000
 
 /* Good readings, closed up, and their times. */
@@ -39,16 +38,12 @@ static enum measure_status check(const struct still_input *input)
         if (i > 0 && input->time_s[i] <= input->time_s[i - 1])
             return MEASURE_UNSORTED;
     }
-    return input->count < GOOD_MIN ? MEASURE_TOO_FEW : MEASURE_OK;
+    return input->count < STILL_READINGS_MIN ? MEASURE_TOO_FEW : MEASURE_OK;
 }
 
 static enum measure_status collect(const struct still_input *input, struct good *good)
 {
-    const struct hampel_settings settings = {
-        .half_window = 50, /* few readings of whole mm have no scatter at times */
-        .sigmas = 5.0,     /* noise has no 5 sigma */
-        .floor = HAMPEL_FLOOR_MM,
-        .jump = HAMPEL_JUMP_MM};
+    const struct hampel_settings settings = hampel_of_sensor();
     good->time_s = malloc(input->count * sizeof(double));
     good->range_mm = malloc(input->count * sizeof(double));
     good->copy = malloc(input->count * sizeof(double));
@@ -62,7 +57,7 @@ static enum measure_status collect(const struct still_input *input, struct good 
         good->time_s[valid] = input->time_s[i];
         good->range_mm[valid++] = input->range_mm[i];
     }
-    if (valid < GOOD_MIN)
+    if (valid < STILL_READINGS_MIN)
         return MEASURE_TOO_FEW;
     enum measure_status status =
         hampel_reject(good->range_mm, valid, &settings, good->reject, NULL, NULL);
@@ -75,7 +70,7 @@ static enum measure_status collect(const struct still_input *input, struct good 
         good->range_mm[good->count++] = good->range_mm[i];
     }
     good->outliers = valid - good->count;
-    return good->count < GOOD_MIN ? MEASURE_TOO_FEW : MEASURE_OK;
+    return good->count < STILL_READINGS_MIN ? MEASURE_TOO_FEW : MEASURE_OK;
 }
 
 static int compare_double(const void *a, const void *b)
@@ -124,7 +119,7 @@ static enum measure_status find_drift(const struct good *good, struct still_test
     double length_s = fmax(BLOCK_LENGTH_S, (end_s - from_s) / (BLOCKS_MAX - 1));
     size_t k = blocks_make(good->time_s, good->range_mm, good->count, from_s, end_s + 1e-9,
                            length_s, 3, blocks, BLOCKS_MAX);
-    if (k < BLOCKS_MIN)
+    if (k < STILL_BLOCKS_MIN)
         goto done;
     for (size_t i = 0; i < k; i++) {
         minute[i] = blocks[i].time_s / 60.0;
@@ -134,15 +129,12 @@ static enum measure_status find_drift(const struct good *good, struct still_test
         goto done;
     for (size_t i = 0; i < k; i++)
         mean[i] -= line.intercept + line.slope * minute[i];
-    double n = (double)k, factor = 1.0;
-    if (statistics_autocorrelation(mean, k, &r1) == MEASURE_OK) {
-        double r = fmin(0.8, fmax(0.0, r1 + (1.0 + 4.0 * r1) / n));
-        factor = (1.0 + r) / (1.0 - r);
-    }
+    struct likeness likeness = {.factor = 1.0};
+    if (statistics_autocorrelation(mean, k, &r1) == MEASURE_OK)
+        likeness = likeness_of(r1, k);
     test->has_drift = true;
     test->drift_mm_per_min = line.slope;
-    test->drift_half_width_mm_per_min =
-        t_quantile(0.975, fmax(3.0, n / factor - 2.0)) * line.slope_se * sqrt(factor);
+    test->drift_half_width_mm_per_min = likeness_half_width(&likeness, k, 2, line.slope_se);
 done:
     free(blocks);
     free(minute);
@@ -161,7 +153,7 @@ static void find_reasons(const struct still_input *input, struct good *good,
         test->reasons |= STILL_TWO_LEVELS;
     if (test->quantum_mm == 0.0)
         test->reasons |= STILL_STUCK;
-    if (test->mean_mm < STILL_BLOCKED_MM)
+    if (test->mean_mm < SENSOR_BLOCKED_MM)
         test->reasons |= STILL_BLOCKED;
     if (test->white_mm > STILL_NOISE_MM)
         test->reasons |= STILL_NOISY;
@@ -182,7 +174,7 @@ static void find_averaging(const struct good *good, struct still_test *test)
     for (size_t i = 0; i < allan->count; i++) {
         const struct allan_point *point = &allan->point[i];
         double white_mm = test->white_mm / sqrt((double)point->factor);
-        if (point->averaging_s >= 0.5 && point->deviation > STILL_WANDER_MM &&
+        if (point->averaging_s >= STILL_WANDER_S && point->deviation > STILL_WANDER_MM &&
             point->deviation > STILL_WANDER_TIMES * white_mm)
             test->reasons |= STILL_WANDERS;
     }

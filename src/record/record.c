@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/record.h"
 
+#include "measure/rules.h"
+
 #include <string.h>
 
 const struct rating_field rating_fields[RATING_ITEMS] = {
@@ -46,7 +48,7 @@ void session_record_clear(struct session_record *record)
 {
     memset(record, 0, sizeof *record);
     for (int i = 0; i < CHANNELS_MAX; i++) {
-        record->settings.matters_mm[i] = 10.0;
+        record->settings.matters_mm[i] = MATTERS_MM;
     }
     record->settings.baseline_setup = 1;
     record->settings.trunk_slope_deg = NAN;
@@ -105,4 +107,9 @@ int session_record_setup(const struct session_record *record, int number)
         }
     }
     return -1;
+}
+
+double calibrated_mm(const struct channel_record *channel, double range_tenth_mm)
+{
+    return channel->gain * range_tenth_mm / 10.0 + channel->offset_mm;
 }

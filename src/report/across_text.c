@@ -4,6 +4,7 @@
 #include "report/across.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 #include "report/paper.h"
 #include "report/report.h"
 #include "say/say.h"
@@ -13,8 +14,6 @@
 
 #define NARROWEST 40
 #define CELL_SIZE 1536
-#define NORMAL_95 1.96
-
 static void day_text(char *text, size_t size, const struct across_session *session)
 {
     char date[SAY_SIZE];

@@ -3,16 +3,24 @@
 #include "rig/auxiliary.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
 
 /* 10 W and 5 turns a minute: what a posture is ridden at must be alike where it is compared. */
 const struct auxiliary_kind auxiliary_kinds[AUXILIARIES] = {
-    [AUXILIARY_POWER] = {"power", "power", "W", "W", 10.0},
-    [AUXILIARY_CADENCE] = {"cadence", "cadence", "rpm", "1/min", 5.0},
-    [AUXILIARY_HEART] = {"heart", "heart rate", "beats/min", "beat/min", INFINITY},
+    [AUXILIARY_POWER] = {"power", "power", "W", "W"},
+    [AUXILIARY_CADENCE] = {"cadence", "cadence", "rpm", "1/min"},
+    [AUXILIARY_HEART] = {"heart", "heart rate", "beats/min", "beat/min"},
 };
+
+double auxiliary_apart_from(enum auxiliary kind)
+{
+    return kind == AUXILIARY_POWER     ? POWER_APART_W
+           : kind == AUXILIARY_CADENCE ? CADENCE_APART_RPM
+                                       : (double)INFINITY;
+}
 
 int auxiliary_of(const char *channel_name)
 {

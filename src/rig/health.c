@@ -5,6 +5,7 @@
 #include "noise.h"
 
 #include "measure/follow.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -13,29 +14,18 @@
 /* The last seconds are kept in a ring; what can be counted is counted as samples enter and leave
  * it, and what needs sorting is worked out when it is asked for. */
 
-#define WINDOW_US 5000000
 #define WINDOW_SAMPLES 8192 /* 5 s at 1600 samples/s; above that the window is shorter */
-#define STUCK_US 2000000
-#define STUCK_COARSE_US 4000000
-#define STUCK_READINGS 20
-#define BLOCKED_US 1000000
-#define BLOCKED_TENTH_MM 350
-/* A body that comes near passes through what lies between; a hand on the window does not. */
-#define BLOCKED_BOUND_TENTH_MM 600
-#define BLOCKED_CAME_US 500000 /* the reading before the bound may be so old */
-/* Where nothing was seen before: a near body is quiet, what a covered sensor invents is not. */
-#define BLOCKED_NOISE_MM 3.0
-#define BLOCKED_NOTHING_TENTH_MM 80 /* nearer than a sensor can measure */
-/* A window of 5 s says less than a test of 20 s: more of both is wanted than measure/follow.h does.
- */
 #define LEVELS_READINGS 512 /* every so manieth of a fast rig */
-#define LEVELS_SHARE 0.05
-#define LEVELS_JUMPS 6
-/* A jump from one level to the other passes half of their distance at least. */
-#define LEVELS_STEP_TENTH_MM ((int32_t)(TWO_LEVELS_GAP_MM * 10 / 2))
-#define WATCH_US 1000000 /* so often is looked what is wrong, to be told at the end */
-#define RATE_TOLERANCE 0.05
-#define RATE_SAMPLES_MIN 10
+
+static int64_t us_of(double seconds)
+{
+    return (int64_t)(seconds * 1e6);
+}
+
+static int32_t tenths_of(double mm)
+{
+    return (int32_t)(mm * 10.0);
+}
 
 struct kept {
     int64_t time_us, delay_us;
@@ -54,7 +44,7 @@ struct channel_state {
     int64_t same_since_us;
     uint64_t same_readings;
     int64_t last_us;
-    bool has_small; /* all readings since are under BLOCKED_TENTH_MM */
+    bool has_small; /* all readings since are under SENSOR_BLOCKED_MM */
     bool small_at_a_bound;
     int32_t small_most_tenth_mm; /* the largest of them */
     int64_t small_since_us, small_until_us;
@@ -120,9 +110,9 @@ static void forget_oldest(struct health_monitor *monitor)
 static void add_small(struct channel_state *channel, int32_t range_tenth_mm, int64_t time_us)
 {
     if (!channel->has_small) {
-        bool seen = channel->has_last && time_us - channel->last_us <= BLOCKED_CAME_US;
+        bool seen = channel->has_last && time_us - channel->last_us <= us_of(HEALTH_BOUND_S);
         channel->small_at_a_bound =
-            seen && channel->last_tenth_mm - range_tenth_mm >= BLOCKED_BOUND_TENTH_MM;
+            seen && channel->last_tenth_mm - range_tenth_mm >= tenths_of(HEALTH_BOUND_MM);
         channel->small_since_us = time_us;
         channel->small_most_tenth_mm = range_tenth_mm;
         channel->has_small = true;
@@ -135,7 +125,7 @@ static void add_small(struct channel_state *channel, int32_t range_tenth_mm, int
 
 static void add_good(struct channel_state *channel, int32_t range_tenth_mm, int64_t time_us)
 {
-    if (range_tenth_mm >= BLOCKED_TENTH_MM) {
+    if (range_tenth_mm >= tenths_of(SENSOR_BLOCKED_MM)) {
         channel->has_small = false;
     } else {
         add_small(channel, range_tenth_mm, time_us);
@@ -212,16 +202,19 @@ static uint64_t lost_in_span(const struct health_monitor *monitor)
 static bool is_stuck(const struct health_monitor *monitor, const struct channel_state *channel)
 {
     bool coarse = channel->quantum_tenth_mm / 10.0 > HEALTH_COARSE_MM;
-    return channel->same_readings > STUCK_READINGS &&
-           monitor->last_time_us - channel->same_since_us > (coarse ? STUCK_COARSE_US : STUCK_US);
+    return channel->same_readings > (uint64_t)HEALTH_STUCK_READINGS &&
+           monitor->last_time_us - channel->same_since_us >
+               us_of(coarse ? HEALTH_STUCK_COARSE_S : HEALTH_STUCK_S);
 }
 
 static bool is_blocked(const struct health_monitor *monitor, int index)
 {
     const struct channel_state *channel = &monitor->channel[index];
-    return channel->has_small && channel->small_until_us - channel->small_since_us >= BLOCKED_US &&
-           (channel->small_at_a_bound || channel->small_most_tenth_mm < BLOCKED_NOTHING_TENTH_MM ||
-            noise_mm(monitor, index) > BLOCKED_NOISE_MM);
+    return channel->has_small &&
+           channel->small_until_us - channel->small_since_us >= us_of(HEALTH_BLOCKED_S) &&
+           (channel->small_at_a_bound ||
+            channel->small_most_tenth_mm < tenths_of(HEALTH_NOTHING_MM) ||
+            noise_mm(monitor, index) > HEALTH_BLOCKED_NOISE_MM);
 }
 
 /* Do the window's readings jump between two levels? */
@@ -231,7 +224,7 @@ static bool has_two_levels(const struct health_monitor *monitor, int index, doub
     size_t count = 0;
     struct two_levels levels;
     *apart_mm = 0;
-    if (monitor->channel[index].leaps_in_window < LEVELS_JUMPS) {
+    if (monitor->channel[index].leaps_in_window < (size_t)HEALTH_LEVELS_JUMPS) {
         return false;
     }
     for (size_t i = 0; i < monitor->count; i += every) {
@@ -246,7 +239,8 @@ static bool has_two_levels(const struct health_monitor *monitor, int index, doub
     }
     double rarer = fmin(levels.low_share, 1 - levels.low_share);
     *apart_mm = levels.high_mm - levels.low_mm;
-    return levels.is_two && rarer >= LEVELS_SHARE && levels.jumps >= LEVELS_JUMPS;
+    return levels.is_two && rarer >= HEALTH_LEVELS_SHARE &&
+           levels.jumps >= (size_t)HEALTH_LEVELS_JUMPS;
 }
 
 /* Once a second of the stream: what is wrong now is told at the end, too. */
@@ -264,7 +258,7 @@ static void watch(struct health_monitor *monitor)
 static bool leaps(const struct channel_state *channel, int32_t range_tenth_mm)
 {
     int64_t step = (int64_t)range_tenth_mm - channel->last_tenth_mm;
-    return channel->has_last && (step < 0 ? -step : step) >= LEVELS_STEP_TENTH_MM;
+    return channel->has_last && (step < 0 ? -step : step) >= tenths_of(LEVELS_GAP_MM) / 2;
 }
 
 void health_add(struct health_monitor *monitor, const struct sample *sample)
@@ -275,8 +269,9 @@ void health_add(struct health_monitor *monitor, const struct sample *sample)
     monitor->samples++;
     monitor->lost += sample->lost_before;
     monitor->last_time_us = sample->time_us;
-    while (monitor->count > 0 && (monitor->count == WINDOW_SAMPLES ||
-                                  sample->time_us - kept_at(monitor, 0)->time_us > WINDOW_US)) {
+    while (monitor->count > 0 &&
+           (monitor->count == WINDOW_SAMPLES ||
+            sample->time_us - kept_at(monitor, 0)->time_us > us_of(HEALTH_WINDOW_S))) {
         forget_oldest(monitor);
     }
     struct kept *kept = &monitor->window[(monitor->first + monitor->count) % WINDOW_SAMPLES];
@@ -304,7 +299,7 @@ void health_add(struct health_monitor *monitor, const struct sample *sample)
             channel->doubtful++;
         }
     }
-    if (sample->time_us - monitor->watched_at_us >= WATCH_US) {
+    if (sample->time_us - monitor->watched_at_us >= us_of(HEALTH_WATCH_S)) {
         monitor->watched_at_us = sample->time_us;
         watch(monitor);
     }
@@ -324,9 +319,9 @@ static void read_channel(const struct health_monitor *monitor, int index,
     health->stuck = is_stuck(monitor, channel);
     health->blocked = is_blocked(monitor, index);
     health->two_levels = has_two_levels(monitor, index, &health->levels_apart_mm);
-    health->stuck_s = (double)channel->watched_stuck * (WATCH_US / 1e6);
-    health->blocked_s = (double)channel->watched_blocked * (WATCH_US / 1e6);
-    health->two_levels_s = (double)channel->watched_two_levels * (WATCH_US / 1e6);
+    health->stuck_s = (double)channel->watched_stuck * HEALTH_WATCH_S;
+    health->blocked_s = (double)channel->watched_blocked * HEALTH_WATCH_S;
+    health->two_levels_s = (double)channel->watched_two_levels * HEALTH_WATCH_S;
     health->last_mm = channel->last_tenth_mm / 10.0;
 }
 
@@ -335,8 +330,8 @@ void health_read(const struct health_monitor *monitor, struct rig_health *health
     health->rate_hz = rate_hz(monitor, 0);
     health->sent_rate_hz = rate_hz(monitor, lost_in_span(monitor));
     health->rate_differs =
-        health->announced_rate_hz > 0 && monitor->count >= RATE_SAMPLES_MIN &&
-        fabs(health->sent_rate_hz / health->announced_rate_hz - 1) > RATE_TOLERANCE;
+        health->announced_rate_hz > 0 && monitor->count >= (size_t)HEALTH_RATE_SAMPLES &&
+        fabs(health->sent_rate_hz / health->announced_rate_hz - 1) > HEALTH_RATE_SHARE;
     health->samples = monitor->samples;
     health->lost = monitor->lost;
     health->worst_gap_ms = (double)monitor->worst_gap_us / 1000;
@@ -348,9 +343,6 @@ void health_read(const struct health_monitor *monitor, struct rig_health *health
 }
 
 /* ---- in words -------------------------------------------------------------------------------- */
-
-#define NO_READING_SHARE 0.01
-#define GAPS_SHARE 0.9
 
 static const struct {
     const char *word, *sentence;
@@ -368,12 +360,12 @@ static const struct {
 
 enum health_trouble health_trouble(const struct channel_health *health)
 {
-    return health->blocked                                  ? HEALTH_BLOCKED
-           : health->stuck                                  ? HEALTH_STUCK
-           : health->recent_valid_share <= NO_READING_SHARE ? HEALTH_NO_READING
-           : health->two_levels                             ? HEALTH_TWO_LEVELS
-           : health->recent_valid_share < GAPS_SHARE        ? HEALTH_GAPS
-                                                            : HEALTH_WELL;
+    return health->blocked                                   ? HEALTH_BLOCKED
+           : health->stuck                                   ? HEALTH_STUCK
+           : health->recent_valid_share <= HEALTH_NONE_SHARE ? HEALTH_NO_READING
+           : health->two_levels                              ? HEALTH_TWO_LEVELS
+           : health->recent_valid_share < HEALTH_GAPS_SHARE  ? HEALTH_GAPS
+                                                             : HEALTH_WELL;
 }
 
 const char *health_trouble_word(enum health_trouble trouble)

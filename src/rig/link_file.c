@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/clock.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "rig/decoder.h"
 #include "rig/link.h"
 #include "rig/link_parameters.h"
@@ -22,8 +23,7 @@
  * which it is read. The times are found by a decoder of the link's own; no one else sees its
  * samples. */
 
-#define PACE_UNKNOWN_HZ 50.0 /* for a stream that says nothing of its rate */
-#define LONGEST_WAIT_US 2e6  /* a stop in the recording is not sat through */
+#define LONGEST_WAIT_US 2e6 /* a stop in the recording is not sat through */
 #define BUFFER_BYTES 65536
 
 struct stream_link {
@@ -50,7 +50,7 @@ static double step_without_time_us(const struct stream_link *link)
     if (rate_hz <= 0) {
         rate_hz = decoder_info(link->pace)->rate_hz;
     }
-    return 1e6 / (rate_hz > 0 ? rate_hz : PACE_UNKNOWN_HZ);
+    return 1e6 / (rate_hz > 0 ? rate_hz : RATE_UNKNOWN_HZ);
 }
 
 static void advance(struct stream_link *link, double step_us)
@@ -65,7 +65,7 @@ static void pace_sample(void *context, const struct raw_sample *raw)
     struct stream_link *link = context;
     if (!raw->has_rig_time && !link->live && link->head.stated_rate_hz <= 0 &&
         decoder_info(link->pace)->rate_hz <= 0) {
-        link->head.stated_rate_hz = PACE_UNKNOWN_HZ;
+        link->head.stated_rate_hz = RATE_UNKNOWN_HZ;
         link->head.rate_is_assumed = true;
     }
     if (!link->has_last) {
@@ -229,7 +229,8 @@ static struct link *stream_open(int descriptor, const char *name, double speed,
     struct stat status;
     if (!link_parameters_check(parameters, known, 2, problem) ||
         !link_parameter_speed(parameters, &speed, problem) ||
-        !link_parameter_number(parameters, "rate", 0.001, 100000, &rate_hz, problem)) {
+        !link_parameter_number(parameters, "rate", RATE_LEAST_HZ, RATE_MOST_HZ, &rate_hz,
+                               problem)) {
         goto failed;
     }
     link = calloc(1, sizeof *link);

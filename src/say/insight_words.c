@@ -6,12 +6,12 @@
 #include "analysis/analysis.h"
 #include "base/numbers.h"
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <stdarg.h>
 #include <stdio.h>
 
 /* A fit this much worse than the heights' own uncertainty is told. */
-#define WIDENED_MUCH 1.5
 
 struct teller {
     insight_say *say;

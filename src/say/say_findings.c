@@ -2,20 +2,20 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Differences, advice and ties in words. */
 #include "base/text.h"
+#include "measure/rules.h"
 #include "say/say.h"
 
 #include <math.h>
 #include <stdio.h>
 
 /* The comparison counts no further than this. */
-#define HOLDS_MANY 12
 
 void say_advice(char *text, size_t size, enum compare_advice advice, int holds)
 {
     switch (advice) {
     case ADVICE_MORE_HOLDS:
-        if (holds >= HOLDS_MANY) {
-            snprintf(text, size, "%d more holds or more", HOLDS_MANY);
+        if (holds >= MORE_HOLDS_MOST) {
+            snprintf(text, size, "%d more holds or more", MORE_HOLDS_MOST);
         } else if (holds > 1) {
             snprintf(text, size, "%d more holds", holds);
         } else {
@@ -167,16 +167,11 @@ void say_share_difference(char *text, size_t size, const struct setup_difference
     finding(text, size, difference, NULL, "less", "more", 100, " points");
 }
 
-double say_tie_uncertainty_mm(const struct tie *tie)
-{
-    return sqrt(tie->u_common_mm * tie->u_common_mm + tie->u_build_mm * tie->u_build_mm);
-}
-
 /* '19 mm down ±2', 'where it was ±2' */
 static void shift_words(char *text, size_t size, const struct tie *tie)
 {
     char shift[64], twice[64];
-    double uncertainty = say_tie_uncertainty_mm(tie);
+    double uncertainty = tie_uncertainty_mm(tie);
     double whole = round(tie->shift_mm);
     size_t used = 0;
 
@@ -228,6 +223,6 @@ void say_tie_briefly(char *text, size_t size, const struct tie *tie)
         text_copy(text, size, "as first");
     } else {
         snprintf(text, size, "%+.0f ±%.0f (%s)", tie->shift_mm,
-                 fmax(1.0, round(2.0 * say_tie_uncertainty_mm(tie))), tie_kind_words(tie->kind));
+                 fmax(1.0, round(2.0 * tie_uncertainty_mm(tie))), tie_kind_words(tie->kind));
     }
 }

@@ -7,6 +7,8 @@
 #include "heights.h"
 #include "machine_effects.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -151,7 +153,7 @@ static void end_plate(struct session *session)
                 ranges[good++] = samples[i].range_tenth_mm[c];
             }
         }
-        if (placing->channel[c].role != ROLE_BODY || good < 5 ||
+        if (placing->channel[c].role != ROLE_BODY || good < (size_t)PLATE_READINGS_MIN ||
             record->tie_reading_count == TIES_MAX) {
             continue;
         }
@@ -160,15 +162,14 @@ static void end_plate(struct session *session)
         double sum = 0.0;
         size_t from = good / 4, to = good - good / 4;
         for (size_t i = from; i < to; i++) {
-            sum += (double)ranges[i] / 10.0;
+            sum += (double)ranges[i];
         }
         record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
             .uuid = machine_tie_uuid(session, session->build),
             .kind = TIE_READING_PLATE,
             .build = session->build,
             .channel = c,
-            .value_mm = placing->channel[c].gain * sum / (double)(to - from) +
-                        placing->channel[c].offset_mm,
+            .value_mm = calibrated_mm(&placing->channel[c], sum / (double)(to - from)),
             .plate_height_mm = session->plate_height_mm,
             .at_sample = capture->last_sample,
         };

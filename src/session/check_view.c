@@ -23,14 +23,14 @@ void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
         size_t good = 0;
         for (size_t i = 0; there && c < placing->channel_count && i < count; i++) {
             if (samples[i].quality[c] == READING_GOOD) {
-                sum += (double)samples[i].range_tenth_mm[c] / 10.0;
+                sum += (double)samples[i].range_tenth_mm[c];
                 good++;
             }
         }
         sent_mm[c] = range_mm[c] = NAN;
         if (good > 0) {
-            sent_mm[c] = sum / (double)good;
-            range_mm[c] = placing->channel[c].gain * sent_mm[c] + placing->channel[c].offset_mm;
+            sent_mm[c] = sum / (double)good / 10.0;
+            range_mm[c] = calibrated_mm(&placing->channel[c], sum / (double)good);
         }
     }
 }

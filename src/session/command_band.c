@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
@@ -22,8 +23,9 @@ static bool read_limit(const char *text, double *limit_mm, struct problem *probl
         return false;
     }
     value = fabs(value);
-    if (value < 2.0 || value > 300.0) {
-        return problem_set(problem, "a limit of %s is not between 2 and 300 mm", text);
+    if (value < BAND_LEAST_MM || value > BAND_MOST_MM) {
+        return problem_set(problem, "a limit of %s is not between %g and %g mm", text,
+                           BAND_LEAST_MM, BAND_MOST_MM);
     }
     *limit_mm = value;
     return true;

@@ -7,6 +7,7 @@
 #include "heights.h"
 #include "live.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 #include "rig/auxiliary.h"
 
 #include <math.h>
@@ -38,7 +39,7 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     double rate_hz = 0.0;
     const char *list = words_value(words, "channels");
     if (!machine_only_keys(words, keys, problem) ||
-        !machine_number(words, "rate", "", 0.0, 1e6, &rate_hz, problem)) {
+        !machine_number(words, "rate", "", 0.0, RATE_MOST_HZ, &rate_hz, problem)) {
         return false;
     }
     if (words->count < 2 || words->word[1].key != NULL || list == NULL) {
@@ -95,7 +96,7 @@ bool command_rig(struct session *session, const struct words *words, struct prob
         default_delay(session, c, placing->channel[c].name);
     }
     if (!session->has_rig) {
-        session->rate_hz = rate_hz > 0.0 ? rate_hz : 50.0;
+        session->rate_hz = rate_hz > 0.0 ? rate_hz : RATE_UNKNOWN_HZ;
         session->has_rig = true;
         live_start(session);
     }

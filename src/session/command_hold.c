@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "capture.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <string.h>
 
@@ -29,7 +30,7 @@ static struct hold_record *new_hold(struct session *session)
 bool command_hold(struct session *session, const struct words *words, struct problem *problem)
 {
     static const char *const keys[] = {"settle", NULL};
-    double length_s = 60.0, settle_s = MACHINE_SETTLE_S;
+    double length_s = HOLD_LENGTH_S, settle_s = SETTLE_S;
     bool guided = false;
     if (!machine_only_keys(words, keys, problem) ||
         !machine_number(words, "settle", "s", 0, 300, &settle_s, problem)) {
@@ -47,8 +48,9 @@ bool command_hold(struct session *session, const struct words *words, struct pro
                 problem, "hold: '%s' is neither a time such as 60s nor free or guided", value);
         }
     }
-    if (length_s < 5.0 || length_s > 3600.0) {
-        return problem_set(problem, "hold: %g s is not between 5 and 3600 s", length_s);
+    if (length_s < HOLD_LEAST_S || length_s > HOLD_MOST_S) {
+        return problem_set(problem, "hold: %g s is not between %g and %g s", length_s, HOLD_LEAST_S,
+                           HOLD_MOST_S);
     }
     if (guided && session->target < 0) {
         return problem_set(problem, "hold: a guided hold needs a target to guide to");
@@ -85,15 +87,15 @@ bool command_stop(struct session *session, const struct words *words, struct pro
 bool command_keep(struct session *session, const struct words *words, struct problem *problem)
 {
     struct session_record *record = &session->record;
-    double length_s = 60.0;
+    double length_s = HOLD_LENGTH_S;
     if (words->count > 1 && (words->word[1].key != NULL ||
                              !words_number(words->word[1].value, "s", &length_s, problem))) {
         return problem_set(problem, "keep: '%s' is no time such as 'keep 60s'",
                            words->word[1].value);
     }
-    if (length_s < 5.0 || length_s > SAMPLE_MEMORY_S - 5.0) {
-        return problem_set(problem, "keep: %g s is not between 5 and %g s", length_s,
-                           SAMPLE_MEMORY_S - 5.0);
+    if (length_s < HOLD_LEAST_S || length_s > SAMPLE_MEMORY_S - HOLD_LEAST_S) {
+        return problem_set(problem, "keep: %g s is not between %g and %g s", length_s, HOLD_LEAST_S,
+                           SAMPLE_MEMORY_S - HOLD_LEAST_S);
     }
     if (!session->has_sample) {
         return problem_set(problem, "keep: there are no readings yet");

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -107,8 +108,8 @@ static void say_build(struct session *session)
             return;
         }
         /* two readings, before and after, against what the parts are good for */
-        plate_helps |= tie->kind == TIE_COMPUTED &&
-                       hypot(tie->u_build_mm, tie->u_common_mm) > M_SQRT2 * TIE_U_PLATE_MM;
+        plate_helps |=
+            tie->kind == TIE_COMPUTED && tie_uncertainty_mm(tie) > M_SQRT2 * TIE_U_PLATE_MM;
     }
     say_moved(session, moved, sizeof moved);
     machine_say(session, "setup %d, build %d%s%s", number, build->ordinal, moved,

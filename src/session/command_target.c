@@ -5,13 +5,12 @@
 #include "base/text.h"
 #include "capture.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
 
 /* Targets: captured from the rider, or heights agreed otherwise. */
-
-#define TARGET_SLIP_MM 200.0
 
 static int new_target(struct session *session)
 {
@@ -183,8 +182,8 @@ bool command_target(struct session *session, const struct words *words, struct p
     if (words->count > 1 && !has_key(words, keys)) {
         return enter_target(session, words, problem);
     }
-    struct target_settings settings = {.until_mm = 3.0, .at_least_s = 30.0, .at_most_s = 60.0};
-    double settle_s = MACHINE_SETTLE_S;
+    struct target_settings settings = target_usual();
+    double settle_s = SETTLE_S;
     if (!machine_only_keys(words, keys, problem) ||
         !machine_number(words, "until", "mm", 0.5, 50, &settings.until_mm, problem) ||
         !machine_number(words, "at_least", "s", 5, 600, &settings.at_least_s, problem) ||

@@ -5,12 +5,11 @@
 #include "base/text.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 
 /* What ties heights together: plate and tape readings, now or later. */
-
-#define TAPE_SLIP_MM 50.0
 
 /* The build a reading belongs to: setup=N build=K, else the current one. -1 with a problem. */
 static int build_named(struct session *session, const struct words *words, struct problem *problem)
@@ -118,7 +117,7 @@ static bool start_plate_capture(struct session *session, double length_s, double
 /* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930 */
 bool command_plate(struct session *session, const struct words *words, struct problem *problem)
 {
-    double values[CHANNELS_MAX], height_mm = NAN, length_s = MACHINE_PLATE_S;
+    double values[CHANNELS_MAX], height_mm = NAN, length_s = PLATE_S;
     int count = 0;
     int build = build_named(session, words, problem);
     if (build < 0 || !machine_number(words, "height", "mm", 0, 3000, &height_mm, problem) ||

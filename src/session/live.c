@@ -2,22 +2,20 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live.h"
 
+#include "measure/rules.h"
+
 #include <math.h>
 #include <string.h>
 
 /* The live picture: postures, cues, digits and history, from each sample. All of it follows from
  * samples and commands alone; nothing of it is kept as a result. */
 
-/* A step larger than this between two readings is no body (docs/measures.md, 'One hold', hard
- * limits). */
-#define JUMP_MM 150.0
-
 void live_start(struct session *session)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
         struct live_channel *live = &session->channel[c];
         struct cue_settings quick = session->cue[c];
-        quick.filter_hz = MACHINE_QUICK_HZ;
+        quick.filter_hz = QUICK_FILTER_HZ;
         quick.band_above_mm = quick.band_below_mm = INFINITY;
         cue_start(&live->slow, &session->cue[c], NAN, session->rate_hz);
         cue_start(&live->quick, &quick, NAN, session->rate_hz);
@@ -80,7 +78,8 @@ static void live_reading(struct session *session, int c, const struct sample *sa
     }
     const struct placing_record *placing = machine_placing(session);
     bool is_range = placing->channel[c].role != ROLE_AUXILIARY; /* power may jump */
-    if (is_range && valid && live->started && fabs(height_mm - live->quick.slow_mm) > JUMP_MM &&
+    if (is_range && valid && live->started &&
+        fabs(height_mm - live->quick.slow_mm) > HAMPEL_JUMP_MM &&
         live->quick.state != CUE_NO_READING) {
         valid = false;
     }

@@ -16,12 +16,6 @@
 #include "session/session.h"
 #include "session/snapshot.h"
 
-#define MACHINE_SETTLE_S 5.0 /* a rider wants some 5 s to settle (common practice, no source) */
-#define MACHINE_PLATE_S 5.0
-#define MACHINE_RATE_SAMPLES                                                                       \
-    100 /* after so many samples the rate is taken from the time stamps                            \
-         */
-#define MACHINE_QUICK_HZ 3.0
 #define MACHINE_SHOWN_BLOCKS 4 /* digits: mean of 4 blocks of 0.25 s */
 
 /* What is being done with the stream just now. */
@@ -72,7 +66,6 @@ struct session {
     struct target_settings target_settings;
     double next_estimate_s;
     double plate_height_mm;
-    struct target_estimate estimate[CHANNELS_MAX];
     struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
     int check_phase, check_first_capture;
     double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */

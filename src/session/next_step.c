@@ -85,7 +85,9 @@ static void next_at_rest(const struct session *session, const struct plan_of_hou
             snprintf(words, sizeof words, "hold %d had not settled: one more free hold",
                      plan->unsettled);
         }
-        say_next(view, VIEW_NEXT_COMMAND, "hold 60s free", words);
+        char command[32];
+        snprintf(command, sizeof command, "hold %gs free", HOLD_LENGTH_S);
+        say_next(view, VIEW_NEXT_COMMAND, command, words);
         return;
     }
     int setup = session->record.build[session->build].setup;

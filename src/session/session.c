@@ -7,6 +7,7 @@
 #include "commands.h"
 #include "live.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -152,14 +153,14 @@ static void measure_rate(struct session *session, const struct sample *sample)
         session->rate_samples = 1;
         return;
     }
-    if (++session->rate_samples < MACHINE_RATE_SAMPLES) {
+    if (++session->rate_samples < RATE_SEEN_SAMPLES) {
         return;
     }
     session->rate_measured = true;
     double span_s = (double)(sample->time_us - session->rate_from_us) / 1e6;
     if (span_s > 0.0) {
         double rate_hz = (double)(session->rate_samples - 1) / span_s;
-        if (fabs(rate_hz - session->rate_hz) > 0.05 * session->rate_hz) {
+        if (fabs(rate_hz - session->rate_hz) > HEALTH_RATE_SHARE * session->rate_hz) {
             session->rate_hz = rate_hz;
             live_start(session);
         }

@@ -94,7 +94,7 @@ START_TEST(computed_from_the_parts)
     ck_assert_int_eq(ties[3].position_group, 0);
     ck_assert_double_eq(ties[3].shift_mm, 0);
     ck_assert_double_eq(ties[3].u_common_mm, 0);
-    ck_assert_double_eq(ties[3].u_build_mm, TIE_U_REBUILD_MM);
+    ck_assert_double_eq(ties[3].u_build_mm, 0.3);
     /* Another stem: 597.333 - 578.252 (tests/bike/test_geometry.c). */
     ck_assert_double_eq_tol(ties[4].shift_mm, 19.081, 0.0011);
     ck_assert_double_eq_tol(ties[4].u_common_mm, 2.468, 0.001);
@@ -117,7 +117,7 @@ START_TEST(what_was_not_touched_is_fixed)
     ck_assert_int_eq(ties[1].kind, TIE_COMPUTED);
     ck_assert_double_eq_tol(ties[1].shift_mm, -20, 1e-9);
     ck_assert_int_eq(ties[2].kind, TIE_COMPUTED);
-    ck_assert_double_eq(ties[2].u_build_mm, TIE_U_REBUILD_MM);
+    ck_assert_double_eq(ties[2].u_build_mm, 0.3);
     /* Setup 2 read; then only pads changed: the same reading, and no averaging of it. */
     struct tie_build more[4] = {
         plate(usual(), 400, NAN), plate(with(usual(), BIKE_SPACERS, 10), 410, NAN),
@@ -128,7 +128,7 @@ START_TEST(what_was_not_touched_is_fixed)
         ck_assert_int_eq(four[i].kind, TIE_PLATE);
         ck_assert_double_eq_tol(four[i].shift_mm, -10, 1e-9);
         ck_assert_int_eq(four[i].position_group, four[1].position_group);
-        ck_assert_double_eq_tol(four[i].u_common_mm, sqrt(2.0) * TIE_U_PLATE_MM, 1e-12);
+        ck_assert_double_eq_tol(four[i].u_common_mm, sqrt(2.0), 1e-12);
         ck_assert_double_eq(four[i].u_build_mm, 0);
     }
     ck_assert_double_eq(tie_difference_u_mm(&four[1], &four[3]), 0);
@@ -157,7 +157,7 @@ START_TEST(the_plate_wins_over_the_parts)
     ck_assert_double_eq_tol(tie_difference_u_mm(&ties[0], &ties[2]), sqrt(2.0), 1e-12);
     /* The return to setup 1 that was not read is tied by its parts, not by the plate. */
     ck_assert_int_eq(ties[3].kind, TIE_COMPUTED);
-    ck_assert_double_eq(tie_uncertainty_mm(&ties[3]), TIE_U_REBUILD_MM);
+    ck_assert_double_eq(tie_uncertainty_mm(&ties[3]), 0.3);
     ck_assert_double_eq_tol(tie_difference_u_mm(&ties[3], &ties[2]), sqrt(2.0 + 0.09), 1e-12);
 }
 END_TEST
@@ -172,8 +172,8 @@ START_TEST(a_plate_of_known_height_gives_heights_over_the_bottom_bracket)
     double cosine = cos(10 * acos(-1.0) / 180.0);
     ck_assert(ties[0].absolute);
     ck_assert_double_eq_tol(ties[0].sensor_height_mm, 930 - 300 * cosine, 1e-9);
-    ck_assert_double_eq(ties[0].u_absolute_mm, TIE_U_PLATE_MM);
-    ck_assert_double_eq(ties[1].u_absolute_mm, TIE_U_PLATE_MM);
+    ck_assert_double_eq(ties[0].u_absolute_mm, 1.0);
+    ck_assert_double_eq(ties[1].u_absolute_mm, 1.0);
     ck_assert_double_eq_tol(ties[1].sensor_height_mm, 930 - 309.7 * cosine, 1e-9);
     /* Stated once: the others are of the same plate. */
     builds[1].plate_height_mm = NAN;
@@ -213,7 +213,7 @@ START_TEST(tape_and_the_second_sensor)
     tie_resolve(&on_base_bar, builds, 3, NAN, ties);
     ck_assert_int_eq(ties[1].kind, TIE_TAPE);
     ck_assert_double_eq(ties[0].sensor_height_mm, 620); /* the tape's, not the parts' 618.25 */
-    ck_assert_double_eq(ties[0].u_absolute_mm, TIE_U_TAPE_MM);
+    ck_assert_double_eq(ties[0].u_absolute_mm, 2.0);
     ck_assert_double_eq(ties[1].sensor_height_mm, 611);
     ck_assert_double_eq_tol(tie_uncertainty_mm(&ties[1]), 2.0 * sqrt(2.0), 1e-12);
     /* A plate on two of them wins there. */
@@ -302,7 +302,7 @@ START_TEST(not_tied_until_it_is_known)
     ck_assert_double_eq_tol(ties[1].shift_mm, -10, 1e-9);
     ck_assert_double_eq_tol(tie_uncertainty_mm(&ties[1]), sqrt(2.0 + 0.09), 1e-12);
     ck_assert_int_eq(ties[2].kind, TIE_COMPUTED);
-    ck_assert_double_eq(tie_uncertainty_mm(&ties[2]), TIE_U_REBUILD_MM);
+    ck_assert_double_eq(tie_uncertainty_mm(&ties[2]), 0.3);
     /* Read late on the first too: that is better still. */
     builds[0] = plate(builds[0], 300.5, NAN);
     tie_resolve(&mount, builds, 3, NAN, ties);
@@ -322,7 +322,7 @@ START_TEST(which_reading_a_build_hangs_on)
     tie_resolve(&on_base_bar, returns, 4, NAN, ties);
     ck_assert_double_eq_tol(ties[2].shift_mm, -1, 1e-9);
     ck_assert_double_eq(ties[3].shift_mm, 0);
-    ck_assert_double_eq(tie_uncertainty_mm(&ties[3]), TIE_U_REBUILD_MM);
+    ck_assert_double_eq(tie_uncertainty_mm(&ties[3]), 0.3);
     /* Read by tape alone, on a level that a build tied by plate gives it: 1 and 1 of the plate, 2
      * and 2 of the tape, though the stem's label alone would be 2.5. */
     struct tie_build mixed[3] = {plate(usual(), 300, NAN),

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/tie.h"
+#include "measure/rules.h"
 #include "support/bikes.h"
 #include "support/test_main.h"
 

@@ -238,17 +238,6 @@ START_TEST(hampel_floor_and_bad_input)
 }
 END_TEST
 
-START_TEST(live_median)
-{
-    struct median_of_5 live;
-    double in[] = {400, 401, 900, 402, 403, 404, 10, 405, 406};
-    double want[] = {400, 400.5, 401, 401.5, 402, 403, 403, 403, 404};
-    median_of_5_start(&live);
-    for (int i = 0; i < 9; i++)
-        ck_assert_double_eq(median_of_5_step(&live, in[i]), want[i]);
-}
-END_TEST
-
 static void welch(const char *file, const char *which, size_t window, size_t windows)
 {
     double x[3000], worst = 0.0, tolerance;
@@ -328,7 +317,6 @@ int main(void)
     tcase_add_test(tests, hampel_worked);
     tcase_add_test(tests, hampel_against_sorting);
     tcase_add_test(tests, hampel_floor_and_bad_input);
-    tcase_add_test(tests, live_median);
     tcase_add_test(tests, welch_spectra);
     tcase_add_test(tests, spectrum_guards);
     return test_main(suite);

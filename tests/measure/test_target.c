@@ -9,7 +9,6 @@
 
 static struct simulated hold;
 
-static const struct target_settings settings = {3.0, 30.0, 60.0};
 static const struct cue_settings cue = {0.0, 0.0, 1.0, 0.2, 0.7, 0.5, 0.5};
 static const struct rider steady = {.breathing_mm = 4,
                                     .breathing_hz = 0.4,
@@ -33,7 +32,7 @@ static struct target_estimate estimate(unsigned seed, const struct rider *rider,
     random_seed(&random, seed);
     simulate_hold(&random, rider, 900.0, duration_s, 50.0, &hold);
     struct hold_input input = simulated_input(&hold);
-    target_estimate(&input, &settings, &made);
+    target_estimate(&input, &made);
     return made;
 }
 
@@ -42,14 +41,10 @@ START_TEST(known_well_enough)
     int early = 0, late = 0;
     double error = 0.0;
     for (unsigned seed = 1; seed <= 40; seed++) {
-        ck_assert(!estimate(seed, &steady, 20.0).enough); /* 30 s at least */
         struct target_estimate e = estimate(seed, &steady, 30.0);
-        early += e.enough;
-        if (e.enough)
-            ck_assert_double_le(e.half_width_mm, 3.0);
+        early += e.has_interval && e.half_width_mm <= 3.0;
         e = estimate(seed, &restless, 60.0);
-        late += e.enough;
-        ck_assert(e.enough == (e.has_interval && e.half_width_mm <= 3.0 ? e.enough : false));
+        late += e.has_interval && e.half_width_mm <= 3.0;
         e = estimate(seed, &steady, 60.0);
         ck_assert_int_eq(e.status, MEASURE_OK);
         error = fmax(error, fabs(e.height_mm - 900.0));
@@ -60,31 +55,6 @@ START_TEST(known_well_enough)
     ck_assert_int_ge(early, 28);
     ck_assert_int_le(late, 8);
     ck_assert_double_lt(error, 2.5);
-}
-END_TEST
-
-START_TEST(settled_gate)
-{
-    /* two 5 s means within 2 mm; too early to say under 10 s */
-    ck_assert(!estimate(1, &steady, 8.0).settled);
-    int settled = 0;
-    for (unsigned seed = 1; seed <= 40; seed++)
-        settled += estimate(seed, &steady, 12.0).settled;
-    ck_assert_int_ge(settled, 30);
-    struct rider moving = steady;
-    moving.creep_mm_per_min = 120.0; /* 10 mm in 5 s */
-    for (unsigned seed = 1; seed <= 40; seed++)
-        ck_assert(!estimate(seed, &moving, 12.0).settled);
-    /* readings missing in the last 5 s: not settled, whatever the mean of the rest */
-    struct random_source random;
-    struct target_estimate made;
-    random_seed(&random, 5);
-    simulate_hold(&random, &steady, 900.0, 20.0, 50.0, &hold);
-    for (size_t i = 800; i < 1000; i++)
-        hold.valid[i] = 0;
-    struct hold_input input = simulated_input(&hold);
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_OK);
-    ck_assert(!made.settled);
 }
 END_TEST
 
@@ -103,7 +73,7 @@ START_TEST(steadiness_is_the_filtered_posture_s)
     }
     struct hold_input input = simulated_input(&hold);
     struct target_estimate made;
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_OK);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_OK);
     ck_assert_double_eq_tol(made.steadiness_mm, sqrt(12.5 * (.996 * .996 + .107 * .107)), 0.06);
 }
 END_TEST
@@ -112,22 +82,22 @@ START_TEST(target_bad_input)
 {
     struct target_estimate made;
     struct hold_input input = {0};
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_TOO_FEW);
-    ck_assert(!made.enough && !made.settled && !made.has_interval);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_TOO_FEW);
+    ck_assert(!made.has_interval);
     estimate(1, &steady, 40.0);
     input = simulated_input(&hold);
     for (size_t i = 0; i < hold.count; i++)
         hold.height_mm[i] = 900.0;
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_CONSTANT);
-    ck_assert(!made.enough);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_CONSTANT);
+    ck_assert(!made.has_interval);
     hold.height_mm[3] = NAN;
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_NOT_FINITE);
     hold.time_s[3] = hold.time_s[2];
     hold.height_mm[3] = 900.0;
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_UNSORTED);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_UNSORTED);
     memset(hold.valid, 0, sizeof hold.valid);
     hold.time_s[3] = 0.06;
-    ck_assert_int_eq(target_estimate(&input, &settings, &made), MEASURE_TOO_FEW);
+    ck_assert_int_eq(target_estimate(&input, &made), MEASURE_TOO_FEW);
     ck_assert(isfinite(made.height_mm) && isfinite(made.steadiness_mm));
 }
 END_TEST
@@ -315,7 +285,6 @@ int main(void)
     tcase_set_timeout(tests, 30);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, known_well_enough);
-    tcase_add_test(tests, settled_gate);
     tcase_add_test(tests, steadiness_is_the_filtered_posture_s);
     tcase_add_test(tests, target_bad_input);
     tcase_add_test(tests, proposals);

@@ -216,7 +216,7 @@ START_TEST(ties_say_how_far_and_how_well)
     struct tie tie = {.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.6, .u_build_mm = 0.8};
     char text[SAY_SIZE], start[SAY_SIZE];
     /* 0.6 and 0.8 in quadrature are 1.0; twice that is shown */
-    ck_assert_double_eq_tol(say_tie_uncertainty_mm(&tie), 1.0, 1e-12);
+    ck_assert_double_eq_tol(tie_uncertainty_mm(&tie), 1.0, 1e-12);
     snprintf(start, sizeof start, "%s: 19 mm down ±2.0", tie_kind_words(TIE_PLATE));
     say_tie(text, sizeof text, &tie);
     ck_assert_str_eq(text, start);

@@ -176,7 +176,7 @@ START_TEST(a_tape_on_one_day_leaves_the_other_days_measures)
     const struct tie *tie = &session_analysis(first.session)->tie[0][0];
     ck_assert(tie->u_absolute_mm > tie->u_own_mm);
     ck_assert(across->channel[0].u_session_mm[0] == tie->u_absolute_mm);
-    ck_assert(across->channel[0].u_session_mm[1] == TIE_U_TAPE_MM);
+    ck_assert(across->channel[0].u_session_mm[1] == 2.0);
     across_destroy(across);
     drive_end(&first);
     drive_end(&second);

@@ -5,6 +5,7 @@
 #include "base/random.h"
 #include "base/text.h"
 #include "bike/tie.h"
+#include "measure/rules.h"
 #include "rig/decoder.h"
 #include "rig/virtual_rig.h"
 #include "session/session.h"

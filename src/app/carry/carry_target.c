@@ -4,14 +4,13 @@
 
 #include "analysis/across.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "say/say.h"
 
 #include <math.h>
 #include <string.h>
 
 /* The target of an earlier session, as good as its heights are here. */
-
-#define NORMAL_95 1.96
 
 static int last_kept(const struct session_record *record)
 {

@@ -6,6 +6,7 @@
 #include "app/script_runner.h"
 #include "base/clock.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "store/store.h"
 
 #include <getopt.h>
@@ -131,7 +132,7 @@ static bool take_option(struct importing *importing, struct import_script *scrip
         return take_number("seconds", value, 5, 3600, &importing->seconds, problem);
     case OPTION_RATE:
         importing->rate = value;
-        return take_number("rate", value, 0.1, 100000, &number, problem);
+        return take_number("rate", value, RATE_LEAST_HZ, RATE_MOST_HZ, &number, problem);
     case OPTION_SCRIPT:
         importing->script_only = true;
         return true;

@@ -7,6 +7,7 @@
 #include "base/json.h"
 #include "base/text.h"
 #include "measure/hold.h"
+#include "measure/rules.h"
 #include "measure/statistics.h"
 #include "rig/reader.h"
 
@@ -78,8 +79,6 @@ static void on_sample(void *context, const struct sample *sample)
         stream->valid[c][i] = sample->quality[c] == READING_GOOD;
     }
 }
-
-#define NUMBERS_HZ 50.0 /* for a list of numbers that nobody gave a rate */
 
 static bool read_stream(const char *file, const char *rate, const struct decoder_options *decoder,
                         struct stream *stream, struct rig_info *info, struct problem *problem)
@@ -241,10 +240,10 @@ static bool measure_numbers(const char *file, const char *rate, bool as_json,
                             struct problem *problem)
 {
     struct bare_numbers list;
-    double rate_hz = NUMBERS_HZ;
+    double rate_hz = RATE_UNKNOWN_HZ;
     bool numbers = bare_numbers_read(file, &list, problem);
     if (numbers && rate != NULL &&
-        (!text_to_double(rate, &rate_hz) || rate_hz < 0.001 || rate_hz > 100000)) {
+        (!text_to_double(rate, &rate_hz) || rate_hz < RATE_LEAST_HZ || rate_hz > RATE_MOST_HZ)) {
         problem_usage(problem, "measure: --rate wants 0.001 to 100000 a second, not '%s'", rate);
     } else if (numbers) {
         print_numbers(&list, rate_hz, as_json);

@@ -6,6 +6,7 @@
 #include "app/standard_output.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "measure/rules.h"
 #include "report/place.h"
 
 #include <getopt.h>
@@ -193,9 +194,9 @@ static bool read_arguments(struct wanted *wanted, int argc, char **argv, struct 
         {"no-drawing", no_argument, NULL, OPTION_NO_DRAWING},
         {NULL, 0, NULL, 0}};
     int option;
-    *wanted = (struct wanted){.best = 5, .drawing = true};
-    wanted->goal.weight_x_mm = wanted->goal.weight_y_mm = 1.0;
-    wanted->goal.change_cost = 0.1;
+    *wanted = (struct wanted){.best = PLACE_PROPOSALS, .drawing = true};
+    wanted->goal.weight_x_mm = wanted->goal.weight_y_mm = PLACE_WEIGHT_MM;
+    wanted->goal.change_cost = PLACE_CHANGE_COST;
     bike_values_clear(&wanted->values);
     bike_limits_clear(&wanted->limits);
     parts_clear(&wanted->parts);

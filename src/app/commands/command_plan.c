@@ -93,7 +93,7 @@ static bool take_setups(struct wish *wish, const char *text, struct problem *pro
 
 static bool take_tie(struct wish *wish, const char *text, struct problem *problem)
 {
-    static const struct {
+    const struct {
         const char *word, *words;
         double u_mm;
     } ties[] = {
@@ -156,10 +156,10 @@ static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *
     }
     memset(wish, 0, sizeof *wish);
     wish->input = (struct plan_input){
-        .setups = 3,
+        .setups = PLAN_SETUPS,
         .order = PLAN_ROWS,
-        .hold_sd_mm = 4.0,
-        .difference_mm = 10.0,
+        .hold_sd_mm = PLAN_HOLD_SD_MM,
+        .difference_mm = MATTERS_MM,
         .times = plan_usual_times(),
         .minutes_left = INFINITY,
     };

@@ -3,12 +3,12 @@
 #include "app/listen_report.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
 
 /* Two levels once in a long time are an accident of scattered ones. */
-#define TWO_LEVELS_LEAST_S 3
 #define COLUMN 10 /* cells of a channel's column, the mark behind it included */
 
 static const char quality_marks[] = {' ', ' ', 'w', 's', 'r'};
@@ -271,7 +271,7 @@ static int print_channel_findings(FILE *stream, const struct listened *listened)
         if (channel->stuck || channel->stuck_s > 0) {
             findings += print_trouble(stream, name, HEALTH_STUCK, channel->stuck_s);
         }
-        if (channel->two_levels || channel->two_levels_s >= TWO_LEVELS_LEAST_S) {
+        if (channel->two_levels || channel->two_levels_s >= HEALTH_LEVELS_TOLD_S) {
             findings += print_trouble(stream, name, HEALTH_TWO_LEVELS, channel->two_levels_s);
         }
         if (channel->recent_valid_share < 0.5) {

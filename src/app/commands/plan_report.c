@@ -4,14 +4,12 @@
 
 #include "base/json.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "report/table.h"
 #include "say/say.h"
 
 #include <math.h>
 #include <string.h>
-
-#define POWER_WANTED 0.8
-#define ORDER_MIXED 0.5 /* docs/measures.md: from here on the order can't be taken out */
 
 /* ---- what there is to choose from --------------------------------------------------------------
  */
@@ -46,9 +44,8 @@ bool plan_answer_make(const struct plan_input *input, struct plan_answer *answer
         if (status != MEASURE_OK) {
             break;
         }
-        bool enough = plan->power >= POWER_WANTED;
-        bool settled =
-            answer->chosen >= 0 && answer->candidate[answer->chosen].power >= POWER_WANTED;
+        bool enough = plan->power >= PLAN_POWER;
+        bool settled = answer->chosen >= 0 && answer->candidate[answer->chosen].power >= PLAN_POWER;
         if (plan->fits && !settled) {
             answer->chosen = answer->candidate_count;
         }
@@ -189,7 +186,7 @@ static void legend(FILE *stream, int width)
         "its "
         "difference. Order index: share of the riding order that lies between setups; near 0, what "
         "tiredness does can be taken out, over %.1f it can't.",
-        ORDER_MIXED);
+        ORDER_INDEX_MOST);
 }
 
 static void nothing_words(FILE *stream, const struct plan_answer *answer, int width)
@@ -219,7 +216,7 @@ static void chosen_words(FILE *stream, const struct plan_answer *answer, int wid
     say_whole(power, sizeof power, 100.0 * plan->power);
     say_whole(found, sizeof found, ceil(plan->detectable_mm - 1e-9));
     fputc('\n', stream);
-    if (plan->power >= POWER_WANTED) {
+    if (plan->power >= PLAN_POWER) {
         paragraph_format(stream, 0, 0, width, "Ride %s. It finds the difference in %s of 100.",
                          rounds_words(&answer->input, plan->rounds, text, sizeof text), power);
     } else if (plan->df > 0) {
@@ -229,12 +226,12 @@ static void chosen_words(FILE *stream, const struct plan_answer *answer, int wid
             "80: 'cannot tell yet' is likely.",
             rounds_words(&answer->input, plan->rounds, text, sizeof text), power, found);
     }
-    if (plan->power < POWER_WANTED && answer->well_enough >= 0) {
+    if (plan->power < PLAN_POWER && answer->well_enough >= 0) {
         const struct plan *enough = &answer->candidate[answer->well_enough];
         say_whole(minutes, sizeof minutes, ceil(enough->minutes - 1e-9));
         paragraph_format(stream, 0, 0, width, "80 of 100 would take %s: %s minutes.",
                          rounds_words(&answer->input, enough->rounds, text, sizeof text), minutes);
-    } else if (plan->power < POWER_WANTED) {
+    } else if (plan->power < PLAN_POWER) {
         paragraph_format(
             stream, 0, 0, width,
             "No number of holds up to %d a build would find it in 80 of 100: look for a "

@@ -8,6 +8,7 @@
 #include "app/rig_check_report.h"
 #include "app/standard_output.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "rig/auxiliary.h"
 #include "rig/reader.h"
 
@@ -20,7 +21,6 @@
 
 #define TURN_MS 50
 #define SHOW_EVERY_US 250000
-#define PLATE_S 5.0
 #define QUIET_TURNS_MAX 100 /* five seconds without a reading: nobody prints anything */
 
 struct stretch {
@@ -337,7 +337,7 @@ static bool read_argument(int option, struct rig_check_options *options, struct 
         return true;
     case OPTION_RATE:
         return (text_to_double(optarg, &options->rate_hz) && options->rate_hz > 0 &&
-                options->rate_hz <= 1e6) ||
+                options->rate_hz <= RATE_MOST_HZ) ||
                problem_usage(problem, "--rate: '%s' is no number above 0", optarg);
     default:
         return decoder_argument(option, optarg, &options->decoder, problem);

@@ -28,11 +28,12 @@ static bool curve_of(const struct checked *checked, int channel, struct allan_cu
     const struct channel_record *recorded = &checked->placing->channel[channel];
     double *mm = malloc((stretch->count + 1) * sizeof *mm);
     uint8_t *reject = malloc(stretch->count + 1);
-    const struct hampel_settings settings = {50, 5.0, HAMPEL_FLOOR_MM, HAMPEL_JUMP_MM};
+    const struct hampel_settings settings = hampel_of_sensor();
     size_t good = 0, kept = 0;
     for (size_t i = 0; mm != NULL && i < stretch->count; i++) {
         if (stretch->samples[i].quality[channel] == READING_GOOD) {
-            mm[good++] = recorded->gain * stretch->samples[i].range_tenth_mm[channel] / 10.0;
+            mm[good++] =
+                calibrated_mm(recorded, (double)stretch->samples[i].range_tenth_mm[channel]);
         }
     }
     bool done = mm != NULL && reject != NULL && good > 1 &&

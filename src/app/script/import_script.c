@@ -6,6 +6,7 @@
 #include "base/clock.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "measure/rules.h"
 #include "record/record.h"
 #include "rig/reader.h"
 
@@ -16,8 +17,6 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#define HOLD_LEAST_S 5.0
-#define HOLD_MOST_S 3600.0
 #define READ_TIMEOUT_MS 1000
 
 struct import_script {

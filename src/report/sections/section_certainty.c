@@ -2,13 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How far the comparison's numbers can be trusted, in words. */
 #include "base/text.h"
+#include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sections.h"
 
 #include <math.h>
-
-#define ORDER_MIXED 0.2 /* docs/measures.md: above this, order and setup are partly one */
-#define TWO_SIDED_95 1.96
 
 /* '5.0 (3.1 to 12.3)' */
 static void repeat_cell(struct table *table, const struct comparison *comparison)
@@ -49,7 +47,7 @@ static void tie_cell(struct table *table, const struct comparison *comparison)
             worst = error;
         }
     }
-    say_number(text, sizeof text, TWO_SIDED_95 * worst, 1);
+    say_number(text, sizeof text, NORMAL_95 * worst, 1);
     table_cell_format(table, "±%s", text);
 }
 
@@ -79,7 +77,7 @@ static void unrepeated_words(struct paper *paper, const struct report_input *inp
 static void mixed_words(struct paper *paper, const struct comparison *comparison, const char *name)
 {
     char share[64];
-    if (comparison->order_index > ORDER_MIXED) {
+    if (comparison->order_index > ORDER_INDEX_TOLD) {
         say_percent(share, sizeof share, comparison->order_index);
         paper_item(
             paper,

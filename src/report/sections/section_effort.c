@@ -73,8 +73,7 @@ bool section_effort(struct paper *paper, const struct report_input *input, struc
         paper_note(paper,
                    "! more than %.0f W or %.0f turns a minute from the middle of the holds it is "
                    "compared with: posture goes with effort",
-                   auxiliary_kinds[AUXILIARY_POWER].differs_from,
-                   auxiliary_kinds[AUXILIARY_CADENCE].differs_from);
+                   auxiliary_apart_from(AUXILIARY_POWER), auxiliary_apart_from(AUXILIARY_CADENCE));
     }
     table_destroy(table);
     return done;
