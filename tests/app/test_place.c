@@ -96,6 +96,14 @@ START_TEST(coordinates_to_parts)
     ck_assert_uint_eq(json_at(json, "proposals/0/what_to_turn/steps")->count, 4);
     json_free(json);
     program_free(&result);
+    /* Where each exchanged part counts as much as 30 mm, everything stays as it is. */
+    result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt",
+                 "--change-cost", "30", "--json");
+    json = program_json(&result, 0);
+    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_length"), 100);
+    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/pad_rise"), 55);
+    json_free(json);
+    program_free(&result);
     result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt",
                  "--limit", "spacers=5", "--limit", "stem_length=100..", "--best", "20", "--json");
     json = program_json(&result, 0);

@@ -343,6 +343,30 @@ START_TEST(a_position_goes_to_another_bike)
 }
 END_TEST
 
+/* Each measure of pads and extensions goes along where the other bike has none of its own. */
+START_TEST(pads_and_extensions_go_along)
+{
+    static const enum bike_key keys[] = {
+        BIKE_BAR_ROLL, BIKE_PAD_RISE,         BIKE_PAD_FORE_AFT,    BIKE_PAD_WIDTH,
+        BIKE_PAD_TILT, BIKE_EXTENSION_LENGTH, BIKE_EXTENSION_ANGLE, BIKE_EXTENSION_RISE};
+    struct bike_values from = usual_bike(), to;
+    char note[160];
+    from.value[BIKE_BAR_ROLL] = 3;
+    from.value[BIKE_PAD_WIDTH] = 190;
+    from.value[BIKE_PAD_TILT] = 12;
+    for (size_t own = 0; own < sizeof keys / sizeof keys[0]; own++) {
+        bike_values_clear(&to);
+        to.value[keys[own]] = 7;
+        position_carry(&from, &to, note, sizeof note);
+        for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
+            ck_assert_msg(to.value[keys[i]] == (i == own ? 7.0 : from.value[keys[i]]), "%s",
+                          bike_fields[keys[i]].key);
+        }
+        ck_assert(isnan(to.value[BIKE_SPACERS]) && isnan(to.value[BIKE_STEM_ANGLE]));
+    }
+}
+END_TEST
+
 int main(void)
 {
     printf("random bikes from seed %d\n", SEED);
@@ -357,6 +381,7 @@ int main(void)
     tcase_add_test(tests, what_a_measure_is_good_for);
     tcase_add_test(tests, when_a_plate_is_needed);
     tcase_add_test(tests, a_position_goes_to_another_bike);
+    tcase_add_test(tests, pads_and_extensions_go_along);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

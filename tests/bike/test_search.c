@@ -263,6 +263,44 @@ START_TEST(bad_lists_are_refused_with_line_and_word)
 }
 END_TEST
 
+/* Headset cap 15, spacers 50 and the stem's clamp 40 stand 105 mm over the head tube. */
+START_TEST(the_column_is_cap_spacers_and_clamp)
+{
+    struct bike_values bike = usual_bike();
+    struct bike_limits limits;
+    bike.value[BIKE_HEADSET_CAP] = 15;
+    bike.value[BIKE_SPACERS] = 50;
+    bike.value[BIKE_STEM_CLAMP_HEIGHT] = 40;
+    for (int side = 0; side < 2; side++) {
+        bike_limits_clear(&limits);
+        (side == 0 ? limits.most : limits.least)[BIKE_LIMIT_COLUMN] = 105;
+        ck_assert_int_eq(bike_limits_passed(&limits, &bike, NULL, 0), 0);
+        (side == 0 ? limits.most : limits.least)[BIKE_LIMIT_COLUMN] = side == 0 ? 104.9 : 105.1;
+        ck_assert_int_eq(bike_limits_passed(&limits, &bike, NULL, 0), 1);
+    }
+}
+END_TEST
+
+/* Against the bike as it is, which is 23.3 mm off: exchanging parts is worth that or it is not. */
+START_TEST(what_a_change_costs_is_counted)
+{
+    struct parts_at_hand parts;
+    struct place_search search;
+    struct bike_values bike = usual_bike();
+    read_parts(&parts, list_of_parts);
+    for (int i = 0; i < 3; i++) {
+        struct place_goal at = goal;
+        at.change_cost = (double[]){0.0, 0.1, 30.0}[i];
+        ck_assert(place_find(&bike, &parts, &at, 5, &search, NULL));
+        const struct place_proposal *best = &search.proposal[0];
+        ck_assert_double_eq_tol(best->cost, best->error_mm + at.change_cost * best->changed_parts,
+                                1e-12);
+        ck_assert_int_eq(best->changed_parts > 0, i < 2);
+    }
+    ck_assert_double_eq_tol(search.proposal[0].error_mm, hypot(470 - 468.305, 610 - 633.252), 1e-3);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("search");
@@ -273,6 +311,8 @@ int main(void)
     tcase_add_test(tests, no_proposal_passes_a_limit);
     tcase_add_test(tests, fewer_changes_win_between_equals);
     tcase_add_test(tests, bad_lists_are_refused_with_line_and_word);
+    tcase_add_test(tests, the_column_is_cap_spacers_and_clamp);
+    tcase_add_test(tests, what_a_change_costs_is_counted);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

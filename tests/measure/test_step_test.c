@@ -103,6 +103,37 @@ START_TEST(guards)
 }
 END_TEST
 
+/* Two block means 1 mm to each side, bare and with the block: u = sqrt(2 * 2 / 2) = 1.414, and 2 u
+ * = 2.83 mm is what an error must pass to fail, over the limit of 1.5. */
+static struct step_test scattered(double scatter_mm, double error_mm, double thickness_mm)
+{
+    double bare[] = {400 - scatter_mm, 400 + scatter_mm}, block[2];
+    struct step_test test;
+    for (int i = 0; i < 2; i++)
+        block[i] = bare[i] - thickness_mm - error_mm;
+    struct step_input input = {bare, 2, block, 2, thickness_mm, 0.0, 0.0};
+    ck_assert_int_eq(step_test(&input, &test), MEASURE_OK);
+    ck_assert_double_eq_tol(test.u_mm, sqrt(2.0) * scatter_mm, 1e-9);
+    return test;
+}
+
+START_TEST(two_u_and_the_limits)
+{
+    for (int sign = -1; sign <= 1; sign += 2) {
+        ck_assert_int_eq(scattered(1.0, sign * 2.7, 25).verdict, STEP_UNCERTAIN);
+        ck_assert_int_eq(scattered(1.0, sign * 2.9, 25).verdict, STEP_FAILED);
+        /* 2 u = 1.48 and 1.53, limit 1.5 */
+        ck_assert_int_eq(scattered(0.523, sign * 0.1, 25).verdict, STEP_PASSED);
+        ck_assert_int_eq(scattered(0.541, sign * 0.1, 25).verdict, STEP_UNCERTAIN);
+        /* 1.5 mm, or 5 % of 50 mm */
+        ck_assert_int_eq(scattered(0.01, sign * 1.45, 25).verdict, STEP_PASSED);
+        ck_assert_int_eq(scattered(0.01, sign * 1.55, 25).verdict, STEP_FAILED);
+        ck_assert_int_eq(scattered(0.01, sign * 2.45, 50).verdict, STEP_PASSED);
+        ck_assert_int_eq(scattered(0.01, sign * 2.55, 50).verdict, STEP_FAILED);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("step_test");
@@ -112,5 +143,6 @@ int main(void)
     tcase_add_test(tests, simulated);
     tcase_add_test(tests, wrong_way);
     tcase_add_test(tests, guards);
+    tcase_add_test(tests, two_u_and_the_limits);
     return test_main(suite);
 }

@@ -175,7 +175,7 @@ static int propose_of_sine(double amplitude_mm, double pulse_mm, double pulse_s,
                             (t >= 30.0 && t < 30.0 + pulse_s ? pulse_mm : 0.0);
     }
     struct hold_input input = simulated_input(&hold);
-    target_estimate(&input, &settings, own);
+    target_estimate(&input, own);
     return band_propose(&input, 900.0, 0.0, &cue, made);
 }
 
@@ -278,6 +278,64 @@ START_TEST(proposals_refuse)
 }
 END_TEST
 
+/* A posture that goes 10 mm up and down every 5 s: its SD is 7.07 mm, times the 1 Hz filter's
+ * 0.9992 at 0.2 Hz. Widths are 1.5, 2, 2.5, 2.5 and 3.5 of it above, half as much again below, and
+ * up to a whole millimetre; the last is 5 times or more. */
+START_TEST(widths_of_the_band)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    const double above[] = {11, 15, 18, 18, 25}, below[] = {16, 22, 27, (double)INFINITY, 38};
+    hold.count = 3000;
+    hold.duration_s = 60.0;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) {
+        hold.time_s[i] = 0.02 * (double)i;
+        hold.valid[i] = 1;
+        hold.height_mm[i] = 900.0 + 10.0 * sin(6.283185307 * 0.2 * hold.time_s[i]);
+    }
+    struct hold_input input = simulated_input(&hold);
+    struct cue_settings usual = cue_usual(false);
+    ck_assert_int_eq(band_propose(&input, 900.0, 1.0, &usual, p), BAND_PROPOSALS_MAX);
+    for (int i = 0; i < 5; i++) {
+        ck_assert_double_eq(p[i].above_mm, above[i]);
+        ck_assert_double_eq(p[i].below_mm, below[i]);
+        ck_assert_int_eq(p[i].suggested, i == 2);
+    }
+    ck_assert_double_ge(p[5].above_mm, 36);
+}
+END_TEST
+
+/* So many bumps of 60 mm, 2 s each, in a capture of so many seconds: as many cues. */
+static const char *told_of(int bumps, double duration_s)
+{
+    static struct band_proposal p[BAND_PROPOSALS_MAX];
+    hold.count = (size_t)(50.0 * duration_s + 0.5);
+    hold.duration_s = duration_s;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) {
+        double t = hold.time_s[i] = 0.02 * (double)i;
+        double within = fmod(t, duration_s / bumps) - 0.5 * duration_s / bumps;
+        hold.valid[i] = 1;
+        hold.height_mm[i] =
+            900.0 + 0.3 * sin(6.283185307 * 0.7 * t) +
+            (fabs(within) < 1.25 ? 60.0 * fmin(1.0, 4.0 * (1.25 - fabs(within))) : 0.0);
+    }
+    struct hold_input input = simulated_input(&hold);
+    struct cue_settings usual = cue_usual(false);
+    ck_assert_int_gt(band_propose(&input, 900.0, 2.0, &usual, p), 0);
+    ck_assert_double_eq_tol(p[0].cues_per_min, 60.0 * bumps / duration_s, 0.02);
+    return p[0].words;
+}
+
+START_TEST(cues_a_minute_in_words)
+{
+    ck_assert_str_eq(told_of(3, 60.5), "tight: practised riders");                 /* 2.98 */
+    ck_assert_str_eq(told_of(3, 58.0), "narrow: more cues than a rider takes in"); /* 3.10 */
+    ck_assert_str_eq(told_of(6, 60.5), "narrow: more cues than a rider takes in"); /* 5.95 */
+    ck_assert_str_eq(told_of(6, 58.0), "too narrow: the cue would hardly stop");   /* 6.21 */
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("target");
@@ -293,5 +351,7 @@ int main(void)
     tcase_add_test(tests, crossings_by_hand);
     tcase_add_test(tests, narrow_and_wide_in_words);
     tcase_add_test(tests, proposals_refuse);
+    tcase_add_test(tests, widths_of_the_band);
+    tcase_add_test(tests, cues_a_minute_in_words);
     return test_main(suite);
 }

@@ -203,6 +203,64 @@ START_TEST(shares_at_their_end)
 }
 END_TEST
 
+/* Read with the plate, the ties' variance would be 1 mm² of what it is now: 1 / 1.21² = 0.68 of it
+ * helps, 1 / 1.18² = 0.72 does not. */
+START_TEST(a_plate_is_asked_for_where_it_helps)
+{
+    const double u[] = {1.21, 1.18};
+    const enum compare_advice want[] = {ADVICE_PLATE, ADVICE_BUILD_AGAIN};
+    for (int k = 0; k < 2; k++) {
+        struct trial *trial = trial_start(2, 2.0);
+        trial->builds[0].u_build = trial->builds[1].u_build = u[k];
+        for (int i = 0; i < 8; i++) {
+            trial_add(trial, 0, 0, 900.0 + (i % 2 ? 0.3 : -0.3));
+            trial_add(trial, 1, 0, 898.5 + (i % 2 ? 0.3 : -0.3));
+        }
+        ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+        ck_assert_int_eq(trial->result.difference[1].verdict, VERDICT_CANNOT_TELL);
+        ck_assert_int_eq(trial->result.difference[1].advice, want[k]);
+    }
+}
+END_TEST
+
+/* Which setup each hold is of, in the order of riding. */
+static const struct comparison *ridden(const char *design, double kept_shortest_s)
+{
+    struct trial *trial = trial_start(2, 10.0);
+    for (int i = 0; design[i] != '\0'; i++) {
+        trial_add(trial, design[i] - 'A', i + 1, 900.0 + (i * 7 % 5));
+        trial->holds[i].mean_se = 1.0;
+        trial->holds[i].kept_s = i == 0 ? kept_shortest_s : 60.0;
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    return &trial->result;
+}
+
+/* Order indices by hand: 1 - (sum of squares of the order within setups) / (over all): AABABBBBBBBB
+ * 0.486, AAAAAABBBABB 0.504. */
+START_TEST(the_order_is_taken_out_where_the_design_carries_it)
+{
+    const struct comparison *r = ridden("AABABBBBBBBB", 60.0);
+    ck_assert_double_eq_tol(r->order_index, 0.4856, 1e-4);
+    ck_assert(r->order_fitted);
+    r = ridden("AAAAAABBBABB", 60.0);
+    ck_assert_double_eq_tol(r->order_index, 0.5041, 1e-4);
+    ck_assert(!r->order_fitted);
+    ck_assert(ridden("ABBAAB", 60.0)->order_fitted); /* 6 holds, 2 levels and a slope: 3 left */
+    ck_assert(!ridden("ABBAB", 60.0)->order_fitted); /* 2 left */
+    ck_assert_int_eq(ridden("ABBAAB", 60.0)->repeatability_df, 3);
+    ck_assert(ridden("ABBAAB", 60.0)->provisional);
+    ck_assert(!ridden("ABBAABA", 60.0)->provisional); /* 4 */
+}
+END_TEST
+
+START_TEST(a_second_opinion_from_twice_the_length_on)
+{
+    ck_assert(ridden("ABBAAB", 29.5)->uneven);
+    ck_assert(!ridden("ABBAAB", 30.5)->uneven);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("verdicts");
@@ -215,5 +273,8 @@ int main(void)
     tcase_add_test(tests, holm_over_setups);
     tcase_add_test(tests, advice_follows_what_dominates);
     tcase_add_test(tests, shares_at_their_end);
+    tcase_add_test(tests, a_plate_is_asked_for_where_it_helps);
+    tcase_add_test(tests, the_order_is_taken_out_where_the_design_carries_it);
+    tcase_add_test(tests, a_second_opinion_from_twice_the_length_on);
     return test_main(suite);
 }

@@ -136,6 +136,75 @@ START_TEST(two_free_holds_are_asked_for_on_each_build)
 }
 END_TEST
 
+/* Nothing said: five seconds to settle, a minute of hold. */
+START_TEST(a_hold_as_usual)
+{
+    struct drive drive;
+    drive_start(&drive, 15);
+    drive_describe(&drive);
+    drive_samples(&drive, 10);
+    drive_do(&drive, "hold free");
+    drive_samples(&drive, 249);
+    ck_assert_int_eq(session_phase(drive.session), VIEW_SETTLING);
+    drive_samples(&drive, 1);
+    ck_assert_int_eq(session_phase(drive.session), VIEW_HOLD);
+    drive_finish(&drive);
+    const struct capture_record *capture = &session_records(drive.session)->capture[0];
+    ck_assert_int_eq(capture->last_sample - capture->first_sample, 60 * 50);
+    drive_end(&drive);
+}
+END_TEST
+
+/* What is kept afterwards is of the build on the bike, however long it was asked for. */
+START_TEST(keep_does_not_reach_into_the_build_before)
+{
+    struct drive drive;
+    drive_start(&drive, 16);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 40 * 50);
+    drive_do(&drive, "setup 2 \"lower\" spacers=10");
+    drive_samples(&drive, 30 * 50);
+    drive_do(&drive, "keep 60s");
+    const struct session_record *record = session_records(drive.session);
+    const struct capture_record *capture = &record->capture[record->hold[0].capture];
+    ck_assert_int_eq(record->hold[0].build, record->build_count - 1);
+    ck_assert_int_eq(capture->first_sample, 40 * 50 + 1);
+    ck_assert_int_eq(capture->last_sample, 70 * 50);
+    drive_end(&drive);
+}
+END_TEST
+
+/* A plate read before and after the sensors were fixed anew ties the two placings, each reading to
+ * 1 mm: what is unknown between them is sqrt 2, and by two tapes of 2 mm each sqrt 8. */
+START_TEST(fixing_anew_costs_two_readings)
+{
+    static const struct {
+        const char *before, *after;
+        double u_mm;
+    } cases[] = {{"plate head=412.5 chest=405.5", "plate head=410 chest=402", 1.41421356},
+                 {"tape head=618.3 chest=613.3", "tape head=617 chest=612", 2.82842712}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct drive drive;
+        drive_start(&drive, 17);
+        drive_describe(&drive);
+        drive_do(&drive, "setup 1 \"as it came\"");
+        drive_do(&drive, cases[i].before);
+        drive_do(&drive, "placing");
+        drive_do(&drive, cases[i].after);
+        const struct session_record *record = session_records(drive.session);
+        const struct tie(*tie)[CHANNELS_MAX] = session_analysis(drive.session)->tie;
+        int build = record->build_count - 1;
+        ck_assert_int_eq(record->build[build].placing, 1);
+        for (int c = 0; c < 2; c++) {
+            ck_assert_double_eq_tol(tie_uncertainty_mm(&tie[0][c]), 0.0, 1e-12);
+            ck_assert_double_eq_tol(tie_uncertainty_mm(&tie[build][c]), cases[i].u_mm, 1e-6);
+        }
+        drive_end(&drive);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("next step");
@@ -145,6 +214,9 @@ int main(void)
     tcase_add_test(tests, the_heads_cue_waits_longer);
     tcase_add_test(tests, the_clock_counts_setups_and_the_return);
     tcase_add_test(tests, two_free_holds_are_asked_for_on_each_build);
+    tcase_add_test(tests, a_hold_as_usual);
+    tcase_add_test(tests, keep_does_not_reach_into_the_build_before);
+    tcase_add_test(tests, fixing_anew_costs_two_readings);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
