@@ -19,13 +19,6 @@ struct carry;
 bool carry_find(const char *store_path, const char *words, const struct uuid *running, int64_t *id,
                 struct problem *problem);
 
-/* on_bike: number of the setup that is on the bike now, 0 for the one that was built last. watch
- * (NULL = nobody) is told how it goes. All is read at once, the store is closed again. NULL with a
- * problem; freed by carry_close. */
-struct carry *carry_open(const char *store_path, int64_t id, int on_bike,
-                         const struct store_watch *watch, struct problem *problem);
-void carry_close(struct carry *carry);
-
 typedef bool carry_sink(void *context, const char *line, struct problem *problem);
 
 /* Rider, setups, bike, sensors, what matters, limits entered. For a session in which none of them
@@ -40,12 +33,7 @@ bool carry_bike(const struct carry *carry, carry_sink *sink, void *context,
 bool carry_target(const struct carry *carry, const struct session *now, carry_sink *sink,
                   void *context, char *sentences, size_t size, struct problem *problem);
 
-/* Both into a session, and the sentences into its notes. target_only: only the second. The sink
- * must hand the lines to that session. */
-bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
-                void *context, struct problem *problem);
-
-/* What carry_into would bring, in sentences, a line each: rider and bike, sensors, each setup and
+/* What carry_follow would bring, in sentences, a line each: rider and bike, sensors, each setup and
  * its heights then with what they are known to here (95 %, two placings' doubt in it), limits, the
  * target and its band, or why not and what would tie it. Nothing changes. */
 bool carry_look(const struct carry *carry, const struct session *now, bool target_only,
@@ -54,16 +42,19 @@ bool carry_look(const struct carry *carry, const struct session *now, bool targe
 /* What a line 'carry ...' asks for. */
 struct carry_order {
     char session[WORD_SIZE]; /* words for carry_find */
-    int on_bike;             /* 0: not said */
+    int on_bike; /* number of the setup that is on the bike now; 0: the one built last */
     bool target_only, look;
 };
 bool carry_read_order(const struct words *words, struct carry_order *order,
                       struct problem *problem);
-/* carry_find and carry_open: whatever waits on a disk. */
+/* Whatever waits on a disk: the session is found and read whole, and the store closed again; watch
+ * (NULL = nobody) is told how it goes. NULL with a problem; freed by carry_close. */
 struct carry *carry_fetch(const char *store_path, const struct carry_order *order,
                           const struct uuid *running, const struct store_watch *watch,
                           struct problem *problem);
-/* The rest: taken over, or looked at; sentences as carry_line has them. */
+void carry_close(struct carry *carry);
+/* The rest: taken over, with the sentences in the session's notes, or looked at; sentences as
+ * carry_line has them. The sink must hand the lines to that session. */
 bool carry_follow(const struct carry *carry, const struct carry_order *order, struct session *now,
                   carry_sink *sink, void *context, char *sentences, size_t size,
                   struct problem *problem);

@@ -8,10 +8,6 @@
 
 /* Where 'holdline place' gets bikes and parts from. */
 
-/* A whole text file ('-': standard input) of at most a megabyte; freed by the caller. NULL with a
- * problem. */
-char *place_read_text(const char *path, struct problem *problem);
-
 /* Bikes from a session script: its bike, setup, sensor and correct lines are taken, what else a
  * script may hold is passed over. The sentence names file, line and word. */
 bool place_read_script(const char *path, struct session_record *record, struct problem *problem);

@@ -45,11 +45,11 @@ struct recorder_settings {
 struct recorder *recorder_create(const struct recorder_settings *settings, struct problem *problem);
 bool recorder_start(struct recorder *recorder, struct problem *problem);
 
-/* Opens the store at once. NULL with a sentence when it can't be had. */
-struct recorder *recorder_create_synchronous(const char *store_path, struct problem *problem);
-/* The same, and watch is told how it goes while an earlier version's store is brought up. */
-struct recorder *recorder_create_watched(const char *store_path, const struct store_watch *watch,
-                                         struct problem *problem);
+/* Opens the store at once; watch (NULL = nobody) is told how it goes while an earlier version's is
+ * brought up. NULL with a sentence when it can't be had. */
+struct recorder *recorder_create_synchronous(const char *store_path,
+                                             const struct store_watch *watch,
+                                             struct problem *problem);
 
 /* Takes a record by value (an effect_sink but for the type of its context). */
 void recorder_take_effect(struct recorder *recorder, const struct effect *effect);

@@ -9,23 +9,9 @@
 
 /* Checks of a rig's sensors from the command line: the session's own ones (analysis/check.h),
  * without a session and a store. */
-struct rig_check_options {
-    const char *rig;
-    struct decoder_options decoder;
-    double rate_hz; /* of a stream that carries no time; 0 = not said */
-    bool json;
-    bool no_prompts; /* go on by the clock and not by the Enter key */
-    bool looks_down; /* the sensors look down at the body */
-    bool is_plate;   /* a still test of some seconds: what is wanted is the range */
-};
-
-/* words: 'step head block=25', as the session takes it, ready split. Prints the result on standard
- * output, prompts and live numbers on standard error. The exit status: 0 passed, 1 not, 2 wrong
- * use. */
-int rig_check_run(const struct rig_check_options *options, const struct words *words);
-
 /* The options that checks, calibrations and plate readings share, and the words behind the rig.
- * kind: put before the words ('calibrate'), or NULL. The exit status. */
+ * kind: put before the words ('calibrate'), or NULL. Prints the result on standard output, prompts
+ * and live numbers on standard error. The exit status: 0 passed, 1 not, 2 wrong use. */
 int rig_check_command(int argc, char **argv, const char *kind, bool is_plate);
 
 #define RIG_CHECK_USAGE                                                                            \

@@ -23,9 +23,6 @@ typedef size_t watch_view(void *context, unsigned long long *serial, char *line,
 struct watch_server *watch_server_start(watch_view *view, void *context, struct problem *problem);
 void watch_server_stop(struct watch_server *server); /* NULL is allowed */
 
-/* Folder of the sockets: XDG_RUNTIME_DIR/holdline, else /tmp/holdline-UID; made, and checked to be
- * this user's alone. */
-bool watch_folder(char *path, size_t size, struct problem *problem);
 /* Connects to the running session of this process (0: the only one there is). -1 with a problem,
  * which names the processes where there are several. */
 int watch_connect(long process, struct problem *problem);

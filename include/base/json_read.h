@@ -25,7 +25,6 @@ int json_count(const struct json_document *document,
 
 /* False (and value untouched) where it is not there, null or of another kind. */
 bool json_get_number(const struct json_document *document, int value, double *number);
-bool json_get_integer(const struct json_document *document, int value, int64_t *number);
 bool json_get_boolean(const struct json_document *document, int value, bool *truth);
 /* Escapes resolved, cut at size. */
 bool json_get_string(const struct json_document *document, int value, char *text, size_t size);

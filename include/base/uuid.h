@@ -21,6 +21,5 @@ void uuid_text(char text[UUID_TEXT_SIZE], const struct uuid *uuid); /* lower-cas
 int64_t uuid_unix_ms(const struct uuid *uuid);                      /* the time in it */
 bool uuid_parse(const char *text, struct uuid *uuid);
 bool uuid_equal(const struct uuid *a, const struct uuid *b);
-bool uuid_is_nil(const struct uuid *uuid);
 
 #endif

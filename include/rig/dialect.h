@@ -68,10 +68,8 @@ void dialect_channel_name(char name[CHANNEL_NAME_SIZE], const char *text, size_t
 /* 'ch1', 'ch2', ... */
 void dialect_default_channel_name(char name[CHANNEL_NAME_SIZE], int channel);
 
-/* The checksum of IEC 61162-1 over text: the exclusive or of its bytes. */
-uint8_t dialect_checksum(const char *text, size_t length);
-/* Whether the line's last three bytes are '*' and the checksum (two hexadecimal digits) of what
- * stands between its first byte and them. */
+/* Whether the line's last three bytes are '*' and the checksum of IEC 61162-1 (two hexadecimal
+ * digits) of what stands between its first byte and them. */
 bool dialect_checksum_is_right(const char *line, size_t length);
 /* The part of a line from its last '$' or '!' on, when its checksum is right: what a cut line or
  * noise left before it is passed over. length 0 when there is none. */

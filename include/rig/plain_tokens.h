@@ -52,8 +52,6 @@ void plain_read_field(struct span field, bool comma_too, struct token *token);
 
 /* How a line is divided; columns 0 when there is no number in it. */
 struct plain_shape plain_shape_of(struct span line);
-/* Columns of a line under a delimiter. */
-int plain_count_columns(struct span line, char delimiter);
 
 /* Are there words before the line's numbers? */
 bool plain_has_labels(struct span line, struct plain_shape shape);

@@ -17,7 +17,6 @@ struct display *display_open(struct problem *problem);
 void display_close(struct display *display);
 
 enum letters display_letters(const struct display *display);
-enum colour_depth display_depth(const struct display *display);
 void display_size(const struct display *display, int *rows, int *columns);
 
 /* Sends what differs from what was shown last. */

@@ -25,7 +25,6 @@ void wording_minus(char *text, size_t size, const char *source);
 /* Shape and word of a cue: '▲ HIGH'. The shape's direction is the body's. */
 const char *wording_cue(enum cue_state cue);
 const char *wording_cue_word(enum cue_state cue);
-uint32_t wording_cue_shape(enum cue_state cue);
 
 /* A difference against the baseline: as long as fits into width cells: '▼ lower by 12 (6 to 18)'.
  */

@@ -113,16 +113,6 @@ bool json_get_number(const struct json_document *document, int value, double *nu
     return text_to_double(text, number);
 }
 
-bool json_get_integer(const struct json_document *document, int value, int64_t *number)
-{
-    double read = 0.0;
-    if (!json_get_number(document, value, &read) || read < -9e15 || read > 9e15) {
-        return false;
-    }
-    *number = (int64_t)read;
-    return true;
-}
-
 bool json_get_boolean(const struct json_document *document, int value, bool *truth)
 {
     if (!is_kind(document, value, JSMN_PRIMITIVE)) {

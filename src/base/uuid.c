@@ -89,9 +89,3 @@ bool uuid_equal(const struct uuid *a, const struct uuid *b)
 {
     return memcmp(a->bytes, b->bytes, sizeof a->bytes) == 0;
 }
-
-bool uuid_is_nil(const struct uuid *uuid)
-{
-    static const struct uuid nil;
-    return uuid_equal(uuid, &nil);
-}

@@ -59,7 +59,8 @@ void dialect_default_channel_name(char name[CHANNEL_NAME_SIZE], int channel)
     text_append(name, CHANNEL_NAME_SIZE, &used, "ch%d", channel + 1);
 }
 
-uint8_t dialect_checksum(const char *text, size_t length)
+/* Of IEC 61162-1: the exclusive or of the bytes. */
+static uint8_t checksum(const char *text, size_t length)
 {
     /* Eight bytes at a time, folded at the end. */
     uint64_t wide = 0;
@@ -97,7 +98,7 @@ bool dialect_checksum_is_right(const char *line, size_t length)
     }
     int high = hexadecimal(line[length - 2]);
     int low = hexadecimal(line[length - 1]);
-    return high >= 0 && low >= 0 && dialect_checksum(line + 1, length - 4) == high * 16 + low;
+    return high >= 0 && low >= 0 && checksum(line + 1, length - 4) == high * 16 + low;
 }
 
 struct span dialect_sentence_at_end(const char *line, size_t length)

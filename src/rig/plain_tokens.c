@@ -373,7 +373,7 @@ void plain_read_field(struct span field, bool comma_too, struct token *token)
     }
 }
 
-int plain_count_columns(struct span line, char delimiter)
+static int count_columns(struct span line, char delimiter)
 {
     int count = 0;
     struct span rest = line;
@@ -463,6 +463,6 @@ struct plain_shape plain_shape_of(struct span line)
         }
         shape.delimiter = ' ';
     }
-    shape.columns = plain_count_columns(line, ' ');
+    shape.columns = count_columns(line, ' ');
     return shape;
 }

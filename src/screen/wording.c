@@ -102,11 +102,6 @@ const char *wording_cue(enum cue_state cue)
     return "\u25CB NO READING";
 }
 
-uint32_t wording_cue_shape(enum cue_state cue)
-{
-    return cue == CUE_IN ? 0x25C6 : cue == CUE_HIGH ? 0x25B2 : cue == CUE_LOW ? 0x25BC : 0x25CB;
-}
-
 /* The longest of several wordings that fits. */
 static void longest(char *text, size_t size, int width, char wording[][WORDING_SIZE * 2], int count)
 {

@@ -79,7 +79,7 @@ END_TEST
 START_TEST(a_script_records_without_a_thread)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = recorder_create_synchronous(path, &problem);
+    struct recorder *recorder = recorder_create_synchronous(path, NULL, &problem);
     ck_assert_msg(recorder != NULL, "%s", problem.sentence);
     full_session_effects(record, 2, take_effect, recorder);
     for (int64_t number = 1; number <= 40000; number++) {
@@ -103,7 +103,7 @@ END_TEST
 START_TEST(a_script_commits_by_wall_time)
 {
     struct session_record *record = full_session(1);
-    struct recorder *recorder = recorder_create_synchronous(path, &problem);
+    struct recorder *recorder = recorder_create_synchronous(path, NULL, &problem);
     struct recorder_state state;
     struct sample sample;
     full_session_effects(record, 0, take_effect, recorder);
@@ -124,7 +124,7 @@ START_TEST(a_script_is_told_that_the_session_is_there)
 {
     struct session_record *record = full_session(1);
     for (int run = 0; run < 2; run++) {
-        struct recorder *recorder = recorder_create_synchronous(path, &problem);
+        struct recorder *recorder = recorder_create_synchronous(path, NULL, &problem);
         full_session_effects(record, 1, take_effect, recorder);
         bool flushed = recorder_flush(recorder, &problem);
         bool finished = recorder_finish(recorder, &problem);
@@ -139,7 +139,7 @@ END_TEST
 
 START_TEST(a_script_is_told_that_the_store_cannot_be_had)
 {
-    ck_assert_ptr_null(recorder_create_synchronous(folder, &problem));
+    ck_assert_ptr_null(recorder_create_synchronous(folder, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "a folder"));
 }
 END_TEST

@@ -35,9 +35,6 @@ START_TEST(the_same_seed_gives_the_same_identifiers_and_others_differ)
     ck_assert(uuid_equal(&first, &again));
     again = uuid_make(&b, 1000);
     ck_assert(!uuid_equal(&first, &again));
-    ck_assert(!uuid_is_nil(&first));
-    memset(&again, 0, sizeof again);
-    ck_assert(uuid_is_nil(&again));
 }
 END_TEST
 

@@ -33,7 +33,7 @@ static bool record(struct bench *bench, const char *path, const struct session_r
 {
     struct problem problem = {0};
     unlink(path);
-    struct recorder *recorder = recorder_create_synchronous(path, &problem);
+    struct recorder *recorder = recorder_create_synchronous(path, NULL, &problem);
     if (recorder == NULL) {
         return bench_fail(bench, "%s", problem.sentence);
     }

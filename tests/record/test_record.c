@@ -112,7 +112,7 @@ START_TEST(an_empty_session_has_nothing_given)
                          record->band_count + record->mark_count,
                      0);
     ck_assert(!record->has_rider && !record->has_bike && !record->ended);
-    ck_assert(uuid_is_nil(&record->uuid));
+    ck_assert(uuid_equal(&record->uuid, &(struct uuid){{0}}));
     ck_assert_int_eq(record->settings.baseline_setup, 1);
     ck_assert(isnan(record->settings.trunk_slope_deg));
     ck_assert_double_eq(record->settings.matters_mm[CHANNELS_MAX - 1], 10.0);

@@ -38,8 +38,7 @@ static bool match_earlier(void *context, const struct store_session *session)
 {
     struct earlier *earlier = context;
     if (session->setups > 0 && (earlier->last || text_equal(session->rider_code, earlier->words)) &&
-        (earlier->running == NULL ||
-         memcmp(earlier->running->bytes, session->uuid.bytes, sizeof session->uuid.bytes) != 0)) {
+        (earlier->running == NULL || !uuid_equal(earlier->running, &session->uuid))) {
         earlier->id = session->id;
     }
     return earlier->id == 0;
@@ -65,8 +64,8 @@ bool carry_find(const char *store_path, const char *words, const struct uuid *ru
     return done;
 }
 
-struct carry *carry_open(const char *store_path, int64_t id, int on_bike,
-                         const struct store_watch *watch, struct problem *problem)
+static struct carry *open_carry(const char *store_path, int64_t id, int on_bike,
+                                const struct store_watch *watch, struct problem *problem)
 {
     char words[32];
     snprintf(words, sizeof words, "%lld", (long long)id);
@@ -123,7 +122,7 @@ static bool fits(const struct carry *carry, const struct session *now, bool targ
         return problem_set(problem, phase == VIEW_ENDED ? "the session has ended"
                                                         : "a hold is in progress: stop it first");
     }
-    if (memcmp(&record->uuid, &carry->record->uuid, sizeof record->uuid) == 0) {
+    if (uuid_equal(&record->uuid, &carry->record->uuid)) {
         return problem_set(problem, "that is the session that is running");
     }
     if (record->has_rider && carry->record->has_rider &&
@@ -138,8 +137,9 @@ static bool fits(const struct carry *carry, const struct session *now, bool targ
     return true;
 }
 
-bool carry_into(const struct carry *carry, struct session *now, bool target_only, carry_sink *sink,
-                void *context, struct problem *problem)
+/* Both into a session, and the sentences into its notes. target_only: only the second. */
+static bool carry_into(const struct carry *carry, struct session *now, bool target_only,
+                       carry_sink *sink, void *context, struct problem *problem)
 {
     char sentences[2048], again[] =
                               "where the sensors are is taken from the earlier session: measure "
@@ -189,7 +189,7 @@ struct carry *carry_fetch(const char *store_path, const struct carry_order *orde
     if (store_path == NULL) {
         problem_set(problem, "there is no store to carry from");
     } else if (carry_find(store_path, order->session, running, &id, problem)) {
-        carry = carry_open(store_path, id, order->on_bike, watch, problem);
+        carry = open_carry(store_path, id, order->on_bike, watch, problem);
     }
     if (carry == NULL) {
         problem_prefix(problem, "carry");

@@ -21,8 +21,7 @@ static bool take_session(void *context, const struct store_session *session)
     struct view_earlier *found = search->found;
     const struct carry_offers_wanted *wanted = search->wanted;
     bool of_rider = !wanted->has_rider || text_equal(session->rider_code, wanted->rider_code);
-    if (session->setups > 0 && of_rider &&
-        memcmp(&session->uuid, &wanted->running, sizeof wanted->running) != 0) {
+    if (session->setups > 0 && of_rider && !uuid_equal(&session->uuid, &wanted->running)) {
         char date[SAY_SIZE];
         struct view_earlier_session *row = &found->session[found->count++];
         *row = (struct view_earlier_session){

@@ -13,7 +13,9 @@
 
 #define FILE_MOST 1048576
 
-char *place_read_text(const char *path, struct problem *problem)
+/* A whole text file ('-': standard input) of at most a megabyte; freed by the caller. NULL with a
+ * problem. */
+static char *read_text(const char *path, struct problem *problem)
 {
     bool standard = text_equal(path, "-");
     FILE *file = standard ? stdin : fopen(path, "r");
@@ -88,7 +90,7 @@ static bool take_line(struct session *session, const char *line, struct problem 
 bool place_read_script(const char *path, struct session_record *record, struct problem *problem)
 {
     static const struct session_origin origin = {0, 1};
-    char *text = place_read_text(path, problem);
+    char *text = read_text(path, problem);
     if (text == NULL) {
         return false;
     }
@@ -138,7 +140,7 @@ bool place_setup(const struct session_record *record, int number, struct bike_va
 
 bool place_read_parts(const char *path, struct parts_at_hand *parts, struct problem *problem)
 {
-    char *text = place_read_text(path, problem);
+    char *text = read_text(path, problem);
     bool done = text != NULL && parts_read(parts, path, text, problem);
     free(text);
     return done;

@@ -40,7 +40,9 @@ struct watch_server {
     char line[WATCH_LINE_MAX];
 };
 
-bool watch_folder(char *path, size_t size, struct problem *problem)
+/* Folder of the sockets: XDG_RUNTIME_DIR/holdline, else /tmp/holdline-UID; made, and checked to be
+ * this user's alone. */
+static bool watch_folder(char *path, size_t size, struct problem *problem)
 {
     const char *runtime = getenv("XDG_RUNTIME_DIR");
     struct stat status;

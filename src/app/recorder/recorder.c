@@ -218,13 +218,9 @@ bool recorder_start(struct recorder *recorder, struct problem *problem)
     return code == 0 || problem_set(problem, "the recorder can't be started: %s", strerror(code));
 }
 
-struct recorder *recorder_create_synchronous(const char *store_path, struct problem *problem)
-{
-    return recorder_create_watched(store_path, NULL, problem);
-}
-
-struct recorder *recorder_create_watched(const char *store_path, const struct store_watch *watch,
-                                         struct problem *problem)
+struct recorder *recorder_create_synchronous(const char *store_path,
+                                             const struct store_watch *watch,
+                                             struct problem *problem)
 {
     struct recorder *recorder = make(store_path, problem);
     if (recorder == NULL) {

@@ -28,6 +28,16 @@ struct stretch {
     size_t count, room;
 };
 
+struct rig_check_options {
+    const char *rig;
+    struct decoder_options decoder;
+    double rate_hz; /* of a stream that carries no time; 0 = not said */
+    bool json;
+    bool no_prompts; /* go on by the clock and not by the Enter key */
+    bool looks_down; /* the sensors look down at the body */
+    bool is_plate;   /* a still test of some seconds: what is wanted is the range */
+};
+
 struct checking {
     const struct rig_check_options *options;
     const struct words *words;
@@ -278,7 +288,7 @@ static int report(const struct checking *checking)
     return standard_output_end(&problem) ? status : command_fail(&problem);
 }
 
-int rig_check_run(const struct rig_check_options *options, const struct words *words)
+static int run_check(const struct rig_check_options *options, const struct words *words)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct link *link = links_open(options->rig, &problem);
@@ -399,5 +409,5 @@ int rig_check_command(int argc, char **argv, const char *kind, bool is_plate)
                       words.count > 0 ? "' is none of" : "");
         return command_fail(&problem);
     }
-    return rig_check_run(&options, &words);
+    return run_check(&options, &words);
 }

@@ -53,8 +53,8 @@ static bool start(struct script_runner *runner, const struct session_origin *ori
     const char *store = runner->options->store_path;
     store = store == NULL || runner->options->dry ? ":memory:" : store;
     const struct store_watch watch = {progress_tell, runner->options->progress};
-    runner->recorder =
-        recorder_create_watched(store, runner->options->progress != NULL ? &watch : NULL, problem);
+    runner->recorder = recorder_create_synchronous(
+        store, runner->options->progress != NULL ? &watch : NULL, problem);
     if (runner->recorder == NULL) {
         return false;
     }

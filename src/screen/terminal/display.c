@@ -165,11 +165,6 @@ enum letters display_letters(const struct display *display)
     return display->letters;
 }
 
-enum colour_depth display_depth(const struct display *display)
-{
-    return display->depth;
-}
-
 void display_size(const struct display *display, int *rows, int *columns)
 {
     (void)display;
