@@ -5,6 +5,7 @@
 #include "analysis/hold_health.h"
 #include "base/random.h"
 #include "support/test_main.h"
+#include "support/test_seed.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -18,7 +19,7 @@
 static void make(struct sample *samples)
 {
     struct random_source random;
-    random_seed(&random, 5);
+    random_seed(&random, test_seed(5));
     memset(samples, 0, COUNT * sizeof *samples);
     for (int i = 0; i < COUNT; i++) {
         samples[i].number = i + 1;

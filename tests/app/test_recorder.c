@@ -8,6 +8,7 @@
 #include "store/store.h"
 #include "support/full_session.h"
 #include "support/test_main.h"
+#include "support/test_seed.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -210,7 +211,7 @@ START_TEST(a_kill_loses_at_most_a_quarter_second)
     struct shared *shared =
         mmap(NULL, sizeof *shared, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
     struct random_source random;
-    random_seed(&random, 20260110);
+    random_seed(&random, test_seed(20260110));
     ck_assert_ptr_ne(shared, MAP_FAILED);
     const char *wanted =
         getenv("HOLDLINE_KILLS"); /* more of them, by hand, with CK_DEFAULT_TIMEOUT=0 */

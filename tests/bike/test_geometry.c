@@ -3,6 +3,7 @@
 #include "bike/geometry.h"
 #include "support/bikes.h"
 #include "support/test_main.h"
+#include "support/test_seed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -98,7 +99,7 @@ END_TEST
 START_TEST(forward_of_inverse_is_itself_over_random_bikes)
 {
     struct random_source source;
-    random_seed(&source, SEED);
+    random_seed(&source, test_seed(SEED));
     for (int i = 0; i < 5000; i++) {
         struct bike_values bike = random_bike(&source), solved = bike;
         struct bike_points points;
@@ -129,7 +130,7 @@ END_TEST
 START_TEST(identities_of_the_stem_over_random_bikes)
 {
     struct random_source source;
-    random_seed(&source, SEED + 1);
+    random_seed(&source, test_seed(SEED + 1));
     for (int i = 0; i < 5000; i++) {
         struct bike_values bike = random_bike(&source), other = bike;
         struct bike_points points, turned;

@@ -7,6 +7,7 @@
 
 #include "measure/hold.h"
 #include "support/test_main.h"
+#include "support/test_seed.h"
 
 /* One simulated hold of a quiet rider and its summary, for the tests of holds. */
 
@@ -31,7 +32,7 @@ static inline struct hold_settings with_band(double target_mm, double above_mm, 
 static inline void simulate(unsigned seed, const struct rider *rider, double duration_s)
 {
     struct random_source random;
-    random_seed(&random, seed);
+    random_seed(&random, test_seed(seed));
     simulate_hold(&random, rider, 900.0, duration_s, 50.0, &hold);
 }
 

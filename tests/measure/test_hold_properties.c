@@ -3,6 +3,7 @@
 #include "summarised_hold.h"
 
 #include "base/random.h"
+#include "support/test_seed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -13,7 +14,7 @@ START_TEST(shift_and_scale)
 {
     unsigned seed = 515;
     struct random_source random;
-    random_seed(&random, seed);
+    random_seed(&random, test_seed(seed));
     printf("  property: shift and scale of a hold, seed %u\n", seed);
     for (int run = 0; run < 30; run++) {
         simulate((unsigned)random_u64(&random), &quiet, 60.0);
@@ -161,7 +162,7 @@ START_TEST(garbage)
 {
     unsigned seed = 99;
     struct random_source random;
-    random_seed(&random, seed);
+    random_seed(&random, test_seed(seed));
     for (int run = 0; run < 400; run++) {
         struct rider rider = quiet;
         rider.gap_share = random_uniform(&random);

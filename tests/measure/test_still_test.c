@@ -5,6 +5,7 @@
 
 #include "base/random.h"
 #include "measure/still_test.h"
+#include "support/test_seed.h"
 
 #define MOST 40000
 
@@ -49,7 +50,7 @@ START_TEST(good_sensor)
                                        .quantum_mm = 1,
                                        .missing_share = .004,
                                        .outlier_share = .002};
-    random_seed(&random, 41);
+    random_seed(&random, test_seed(41));
     struct still_test test = simulate(&random, &s);
     ck_assert_uint_eq(test.reasons, 0);
     /* noise and rounding to whole millimetres: sqrt(1.8^2 + 1/12) = 1.823 */
@@ -95,7 +96,7 @@ START_TEST(drift_covers)
                                  .quantum_mm = .1,
                                  .drift_mm_per_min = 0.4};
     int covered = 0, runs = 1000;
-    random_seed(&random, 42);
+    random_seed(&random, test_seed(42));
     for (int r = 0; r < runs; r++) {
         struct still_test test = simulate(&random, &s);
         covered += fabs(test.drift_mm_per_min - 0.4) <= test.drift_half_width_mm_per_min;
@@ -116,7 +117,7 @@ START_TEST(averaging_has_a_best)
     struct random_source random;
     const struct simulated_sensor s = {
         .seconds = 600, .rate_hz = 50, .at_mm = 400, .noise_mm = 2, .walk_mm = 0.02};
-    random_seed(&random, 43);
+    random_seed(&random, test_seed(43));
     struct still_test test = simulate(&random, &s);
     printf("  still test: best averaging %.1f s, %.3f mm\n", test.best_s, test.best_mm);
     ck_assert(test.has_allan);
@@ -133,7 +134,7 @@ START_TEST(bad_sensors)
     const struct simulated_sensor good = {
         .seconds = 30, .rate_hz = 50, .at_mm = 400, .noise_mm = 2, .quantum_mm = 1};
     struct simulated_sensor s;
-    random_seed(&random, 44);
+    random_seed(&random, test_seed(44));
     s = good, s.noise_mm = 0;
     ck_assert_uint_eq(simulate(&random, &s).reasons, STILL_STUCK);
     s = good, s.at_mm = 20;
@@ -157,7 +158,7 @@ START_TEST(a_body_is_not_still)
         .seconds = 60, .rate_hz = 50, .at_mm = 400, .noise_mm = 2, .quantum_mm = 1};
     struct still_test test;
     int imagined = 0;
-    random_seed(&random, 45);
+    random_seed(&random, test_seed(45));
     for (int i = 0; i < 300; i++)
         imagined += simulate(&random, &good).reasons != 0;
     printf("  still test: good sensors doubted %d of 300\n", imagined);

@@ -6,6 +6,7 @@
 
 #include "measure/band.h"
 #include "measure/target.h"
+#include "support/test_seed.h"
 
 static struct simulated hold;
 
@@ -29,7 +30,7 @@ static struct target_estimate estimate(unsigned seed, const struct rider *rider,
 {
     struct random_source random;
     struct target_estimate made;
-    random_seed(&random, seed);
+    random_seed(&random, test_seed(seed));
     simulate_hold(&random, rider, 900.0, duration_s, 50.0, &hold);
     struct hold_input input = simulated_input(&hold);
     target_estimate(&input, &made);

@@ -4,6 +4,7 @@
 #include "rig/decoding.h"
 
 #include "base/random.h"
+#include "support/test_seed.h"
 
 #include "../../docs/bench_rig_line.c" /* as it is copied into a firmware */
 
@@ -31,7 +32,7 @@ START_TEST(everything_comes_back)
     char *stream = malloc((size_t)(LINES + 1) * BENCH_LINE_SIZE);
     struct random_source random;
     size_t used;
-    random_seed(&random, 17);
+    random_seed(&random, test_seed(17));
     used = bench_heading(stream, BENCH_LINE_SIZE, "bench-a", 50,
                          "head,chest,hip,hand,elbow,back,neck,shoulder");
     for (int i = 0; i < LINES; i++) {

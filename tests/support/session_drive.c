@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/session_drive.h"
+#include "support/test_seed.h"
 
 #include <check.h>
 #include <math.h>
@@ -25,7 +26,7 @@ void drive_start(struct drive *drive, uint64_t seed)
 {
     struct session_origin origin = {.wall_ms = 1767981600000, .seed = seed};
     memset(drive, 0, sizeof *drive);
-    random_seed(&drive->random, seed + 1);
+    random_seed(&drive->random, test_seed(seed + 1));
     drive->body_mm[0] = 900.0;
     drive->body_mm[1] = 800.0;
     drive->sensor_mm[0] = 640.0;
