@@ -7,7 +7,6 @@
 #include "support/test_seed.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #define SEED 20260111
@@ -308,7 +307,6 @@ END_TEST
 
 int main(void)
 {
-    printf("random bikes from seed %d\n", SEED);
     Suite *suite = suite_create("carrier");
     TCase *tests = tcase_create("carrier");
     tcase_add_test(tests, carriers_are_found_by_their_keys);

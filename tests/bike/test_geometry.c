@@ -6,7 +6,6 @@
 #include "support/test_seed.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #define SEED 20260110
@@ -235,7 +234,6 @@ END_TEST
 
 int main(void)
 {
-    printf("random bikes from seed %d\n", SEED);
     Suite *suite = suite_create("geometry");
     TCase *tests = tcase_create("geometry");
     tcase_add_test(tests, worked_values_of_the_clamp);

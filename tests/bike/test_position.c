@@ -8,7 +8,6 @@
 #include "support/test_seed.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #define SEED 20260113
@@ -370,7 +369,6 @@ END_TEST
 
 int main(void)
 {
-    printf("random bikes from seed %d\n", SEED);
     Suite *suite = suite_create("position");
     TCase *tests = tcase_create("position");
     tcase_add_test(tests, a_degree_of_the_head_angle_moves_the_bars);

@@ -352,7 +352,6 @@ END_TEST
 
 int main(void)
 {
-    printf("random bikes from seed %d\n", SEED);
     Suite *suite = suite_create("side view");
     TCase *tests = tcase_create("side view");
     tcase_add_test(tests, svg_of_the_worked_bike);

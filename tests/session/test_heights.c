@@ -145,7 +145,6 @@ END_TEST
 
 int main(void)
 {
-    printf("sessions on the virtual rig from seed %d\n", SEED);
     Suite *suite = suite_create("heights");
     TCase *tests = tcase_create("heights");
     tcase_set_timeout(tests, 120);

@@ -203,7 +203,7 @@ static void two_holds(struct study *study)
 static void start_rig(struct study *study, uint64_t seed)
 {
     struct virtual_rig_settings settings;
-    virtual_rig_defaults(&settings, seed);
+    virtual_rig_defaults(&settings, test_seed(seed));
     settings.rate_hz = RATE_HZ;
     settings.channel_count = 2;
     text_copy(settings.channel_name[0], CHANNEL_NAME_SIZE, "head");
