@@ -412,6 +412,7 @@ int main(void)
 {
     Suite *suite = suite_create("layers");
     TCase *arrows = tcase_create("arrows");
+    tcase_set_timeout(arrows, 120); /* it reads every file */
     tcase_add_test(arrows, every_arrow_points_down);
     tcase_add_loop_test(arrows, a_wrong_arrow_is_found, 0, (int)COUNT(looks));
     suite_add_tcase(suite, arrows);
