@@ -8,6 +8,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+static bool is_nil(const struct uuid *uuid)
+{
+    return uuid_equal(uuid, &(struct uuid){{0}});
+}
+
 START_TEST(marks_are_found_by_their_own_words)
 {
     for (int i = 0; i < MARKS; i++) {
@@ -112,7 +117,7 @@ START_TEST(an_empty_session_has_nothing_given)
                          record->band_count + record->mark_count,
                      0);
     ck_assert(!record->has_rider && !record->has_bike && !record->ended);
-    ck_assert(uuid_equal(&record->uuid, &(struct uuid){{0}}));
+    ck_assert(is_nil(&record->uuid));
     ck_assert_int_eq(record->settings.baseline_setup, 1);
     ck_assert(isnan(record->settings.trunk_slope_deg));
     ck_assert_double_eq(record->settings.matters_mm[CHANNELS_MAX - 1], 10.0);
@@ -181,12 +186,12 @@ START_TEST(an_empty_session_has_nothing_between)
     for (int i = 0; i < SETUPS_MAX; i++) {
         const struct setup_record *setup = &record->setup[i];
         ck_assert_int_eq(setup->number, 0);
-        ck_assert(uuid_is_nil(&setup->uuid));
+        ck_assert(is_nil(&setup->uuid));
         ck_assert(empty(setup->intent, sizeof setup->intent));
     }
     for (int i = 0; i < PLACINGS_MAX; i++) {
         const struct placing_record *placing = &record->placing[i];
-        ck_assert(uuid_is_nil(&placing->uuid) && placing->channel_count == 0);
+        ck_assert(is_nil(&placing->uuid) && placing->channel_count == 0);
         ck_assert(empty(placing->rig_id, sizeof placing->rig_id));
         for (int c = 0; c < CHANNELS_MAX; c++) {
             ck_assert(empty(placing->channel[c].name, sizeof placing->channel[c].name));
@@ -194,11 +199,11 @@ START_TEST(an_empty_session_has_nothing_between)
     }
     for (int i = 0; i < BANDS_MAX; i++) {
         ck_assert(empty(record->band[i].limited, sizeof record->band[i].limited));
-        ck_assert(uuid_is_nil(&record->band[i].uuid));
+        ck_assert(is_nil(&record->band[i].uuid));
     }
     for (int i = 0; i < RATINGS_MAX; i++) {
         const struct rating_record *rating = &record->rating[i];
-        ck_assert(uuid_is_nil(&rating->uuid));
+        ck_assert(is_nil(&rating->uuid));
         ck_assert_int_eq(rating->sees_ahead, SEES_UNKNOWN);
         ck_assert_int_eq(rating->numb_hands, ANSWER_UNKNOWN);
         ck_assert_int_eq(rating->numb_saddle, ANSWER_UNKNOWN);
