@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_RECORD_EFFECT_H
 #define HOLDLINE_RECORD_EFFECT_H
 
-#include "record/record.h"
+#include "record/stored.h"
 
 /* What the session machine wants kept: one record that is new or has changed, by value, so that it
  * can cross a thread. Writing one twice changes nothing (records are known by their uuid or place).
@@ -27,16 +27,8 @@ enum effect_kind {
     EFFECT_CHECK,
 };
 
-/* The session row without the arrays. */
-struct session_header {
-    struct uuid uuid;
-    int64_t started_ms;
-    uint64_t seed;
-    char version[24];
-    bool ended;
-    struct comparison_settings settings;
-    struct bike_limits limits;
-};
+/* Where records of a kind are stored. */
+enum stored_table_id effect_table(enum effect_kind kind);
 
 struct effect {
     enum effect_kind kind;

@@ -257,6 +257,17 @@ struct comparison_settings {
     double trunk_slope_deg;          /* NAN = no addition for fore-aft shifts */
 };
 
+/* The session's own row, without the arrays. */
+struct session_header {
+    struct uuid uuid;
+    int64_t started_ms;
+    uint64_t seed;
+    char version[24];
+    bool ended;
+    struct comparison_settings settings;
+    struct bike_limits limits;
+};
+
 struct session_record {
     struct uuid uuid;
     int64_t started_ms; /* Unix time of sample axis 0 */
@@ -300,6 +311,9 @@ struct session_record {
 void session_record_clear(struct session_record *record);
 /* Copies what is in use of a record. */
 void session_record_copy(struct session_record *to, const struct session_record *from);
+/* What its own row holds, out of a session and into it. */
+void session_record_header(const struct session_record *record, struct session_header *header);
+void session_record_take_header(struct session_record *record, const struct session_header *header);
 /* Index of the setup with this number, or -1. */
 int session_record_setup(const struct session_record *record, int number);
 

@@ -99,6 +99,29 @@ void session_record_clear(struct session_record *record)
     }
 }
 
+void session_record_header(const struct session_record *record, struct session_header *header)
+{
+    memset(header, 0, sizeof *header);
+    header->uuid = record->uuid;
+    header->started_ms = record->started_ms;
+    header->seed = record->seed;
+    memcpy(header->version, record->version, sizeof header->version);
+    header->ended = record->ended;
+    header->settings = record->settings;
+    header->limits = record->limits;
+}
+
+void session_record_take_header(struct session_record *record, const struct session_header *header)
+{
+    record->uuid = header->uuid;
+    record->started_ms = header->started_ms;
+    record->seed = header->seed;
+    memcpy(record->version, header->version, sizeof record->version);
+    record->ended = header->ended;
+    record->settings = header->settings;
+    record->limits = header->limits;
+}
+
 int session_record_setup(const struct session_record *record, int number)
 {
     for (int i = 0; i < record->setup_count; i++) {

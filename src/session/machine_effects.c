@@ -35,66 +35,38 @@ struct uuid machine_tie_uuid(const struct session *session, int build)
     return uuid;
 }
 
+enum stored_table_id effect_table(enum effect_kind kind)
+{
+    static const enum stored_table_id tables[] = {
+        [EFFECT_SESSION] = TABLE_SESSION,
+        [EFFECT_RIDER] = TABLE_SESSION_RIDER,
+        [EFFECT_BIKE] = TABLE_SESSION_BIKE,
+        [EFFECT_PLACING] = TABLE_PLACING,
+        [EFFECT_SETUP] = TABLE_SETUP,
+        [EFFECT_BUILD] = TABLE_BUILD,
+        [EFFECT_TIE_READING] = TABLE_TIE_READING,
+        [EFFECT_CAPTURE] = TABLE_CAPTURE,
+        [EFFECT_TARGET] = TABLE_TARGET,
+        [EFFECT_BAND] = TABLE_BAND,
+        [EFFECT_HOLD] = TABLE_HOLD,
+        [EFFECT_MARK] = TABLE_MARK,
+        [EFFECT_RATING] = TABLE_RATING,
+        [EFFECT_NOTE] = TABLE_NOTE,
+        [EFFECT_COMMAND] = TABLE_COMMAND,
+        [EFFECT_CHECK] = TABLE_SENSOR_CHECK,
+    };
+    return tables[kind];
+}
+
 static void fill_effect(const struct session_record *record, struct effect *effect)
 {
-    int i = effect->index;
-    switch (effect->kind) {
-    case EFFECT_SESSION:
-        effect->record.session = (struct session_header){
-            .uuid = record->uuid,
-            .started_ms = record->started_ms,
-            .seed = record->seed,
-            .ended = record->ended,
-            .settings = record->settings,
-            .limits = record->limits,
-        };
-        memcpy(effect->record.session.version, record->version, sizeof record->version);
-        break;
-    case EFFECT_RIDER:
-        effect->record.rider = record->rider;
-        break;
-    case EFFECT_BIKE:
-        effect->record.bike = record->bike;
-        break;
-    case EFFECT_PLACING:
-        effect->record.placing = record->placing[i];
-        break;
-    case EFFECT_SETUP:
-        effect->record.setup = record->setup[i];
-        break;
-    case EFFECT_BUILD:
-        effect->record.build = record->build[i];
-        break;
-    case EFFECT_TIE_READING:
-        effect->record.tie_reading = record->tie_reading[i];
-        break;
-    case EFFECT_CAPTURE:
-        effect->record.capture = record->capture[i];
-        break;
-    case EFFECT_TARGET:
-        effect->record.target = record->target[i];
-        break;
-    case EFFECT_BAND:
-        effect->record.band = record->band[i];
-        break;
-    case EFFECT_HOLD:
-        effect->record.hold = record->hold[i];
-        break;
-    case EFFECT_MARK:
-        effect->record.mark = record->mark[i];
-        break;
-    case EFFECT_RATING:
-        effect->record.rating = record->rating[i];
-        break;
-    case EFFECT_NOTE:
-        effect->record.note = record->note[i];
-        break;
-    case EFFECT_CHECK:
-        effect->record.check = record->check[i];
-        break;
-    case EFFECT_COMMAND:
-        break;
+    if (effect->kind == EFFECT_SESSION) {
+        session_record_header(record, &effect->record.session);
+        return;
     }
+    const struct stored_table *table = stored_tables[effect_table(effect->kind)];
+    memcpy(&effect->record,
+           (const char *)record + table->offset + (size_t)effect->index * table->size, table->size);
 }
 
 void machine_log_command(struct session *session)

@@ -127,8 +127,6 @@ static bool prepare(struct store *store, const void *key, int kind, const char *
     return true;
 }
 
-enum { KIND_SQL, KIND_UPSERT, KIND_SELECT, KIND_CLEAR };
-
 static bool take_cached(struct store *store, const void *key, int kind, struct row *row)
 {
     row->store = store;
@@ -139,83 +137,19 @@ static bool take_cached(struct store *store, const void *key, int kind, struct r
 
 bool row_prepare(struct store *store, const char *sql, struct row *row, struct problem *problem)
 {
-    return take_cached(store, sql, KIND_SQL, row) ||
-           prepare(store, sql, KIND_SQL, sql, row, problem);
+    return take_cached(store, sql, 0, row) || prepare(store, sql, 0, sql, row, problem);
 }
 
-/* The n-th name of a comma-separated list. */
-static bool column_name(const char *columns, int index, char *name, size_t size)
+bool row_prepare_table(struct store *store, enum stored_table_id id, table_statement *statement,
+                       int kind, struct row *row, struct problem *problem)
 {
-    for (; index > 0; index--) {
-        columns = strchr(columns, ',');
-        if (columns == NULL) {
-            return false;
-        }
-        columns++;
-    }
-    columns += strspn(columns, " ");
-    size_t length = strcspn(columns, ",");
-    snprintf(name, size, "%.*s", (int)length, columns);
-    return true;
-}
-
-bool row_upsert(struct store *store, enum store_table table, struct row *row,
-                struct problem *problem)
-{
-    const struct store_columns *form = &store_columns[table];
-    if (take_cached(store, form, KIND_UPSERT, row)) {
+    const struct stored_table *table = stored_tables[id];
+    char sql[2048];
+    if (take_cached(store, table, kind, row)) {
         return true;
     }
-    char sql[2048], name[64], keys[256] = "", values[128] = "", changes[1024] = "";
-    size_t key_length = 0, value_length = 0, change_length = 0;
-    for (int i = 0; column_name(form->columns, i, name, sizeof name); i++) {
-        text_append(values, sizeof values, &value_length, i == 0 ? "?" : ", ?");
-        if (i < form->key_count) {
-            text_append(keys, sizeof keys, &key_length, i == 0 ? "%s" : ", %s", name);
-        } else {
-            text_append(changes, sizeof changes, &change_length, "%s%s = excluded.%s",
-                        i == form->key_count ? "" : ", ", name, name);
-        }
-    }
-    snprintf(sql, sizeof sql, "INSERT INTO %s (%s) VALUES (%s) ON CONFLICT (%s) DO UPDATE SET %s",
-             form->table, form->columns, values, keys, changes);
-    return prepare(store, form, KIND_UPSERT, sql, row, problem);
-}
-
-bool row_select(struct store *store, enum store_table table, struct row *row,
-                struct problem *problem)
-{
-    const struct store_columns *form = &store_columns[table];
-    if (take_cached(store, form, KIND_SELECT, row)) {
-        return true;
-    }
-    char sql[1024], keys[256] = "", name[64];
-    size_t length = 0;
-    for (int i = 0; i < form->key_count; i++) {
-        column_name(form->columns, i, name, sizeof name);
-        text_append(keys, sizeof keys, &length, i == 0 ? "%s" : ", %s", name);
-    }
-    snprintf(sql, sizeof sql, "SELECT %s FROM %s WHERE session_id = ? ORDER BY %s", form->columns,
-             form->table, keys);
-    return prepare(store, form, KIND_SELECT, sql, row, problem);
-}
-
-bool row_clear(struct store *store, enum store_table table, struct row *row,
-               struct problem *problem)
-{
-    const struct store_columns *form = &store_columns[table];
-    if (take_cached(store, form, KIND_CLEAR, row)) {
-        return true;
-    }
-    char sql[256], name[64] = "";
-    if (form->key_count == 3) { /* one parent's rows */
-        column_name(form->columns, 1, name, sizeof name);
-        snprintf(sql, sizeof sql, "DELETE FROM %s WHERE session_id = ? AND %s = ?", form->table,
-                 name);
-    } else {
-        snprintf(sql, sizeof sql, "DELETE FROM %s WHERE session_id = ?", form->table);
-    }
-    return prepare(store, form, KIND_CLEAR, sql, row, problem);
+    statement(table, sql, sizeof sql);
+    return prepare(store, table, kind, sql, row, problem);
 }
 
 void row_put_integer(struct row *row, int64_t value)
@@ -263,11 +197,6 @@ void row_put_nonzero(struct row *row, int64_t value)
     } else {
         sqlite3_bind_null(row->statement, row->column);
     }
-}
-
-void row_put_word(struct row *row, const struct word_list *words, int64_t value)
-{
-    row_put_text(row, word_of(words, value));
 }
 
 void row_end(struct row *row)
@@ -341,12 +270,6 @@ int row_take_place(struct row *row)
         return -1;
     }
     return sqlite3_column_int(row->statement, column) - 1;
-}
-
-int row_take_word(struct row *row, const struct word_list *words, int otherwise)
-{
-    const unsigned char *value = sqlite3_column_text(row->statement, row->column++);
-    return word_find(words, (const char *)value, otherwise);
 }
 
 void row_skip(struct row *row)

@@ -68,14 +68,26 @@ struct row {
 
 /* sql must be a string that lives as long as the store: its address is the key of the cache. */
 bool row_prepare(struct store *store, const char *sql, struct row *row, struct problem *problem);
-/* Insert, or update where the key is there; all rows of a session in order; rows of one parent
- * gone. */
-bool row_upsert(struct store *store, enum store_table table, struct row *row,
+/* The SQL of a table's statement; kind tells one from another, from 1 on. */
+typedef void table_statement(const struct stored_table *table, char *sql, size_t size);
+bool row_prepare_table(struct store *store, enum stored_table_id id, table_statement *statement,
+                       int kind, struct row *row, struct problem *problem);
+
+/* Insert, or update where the key is there; all rows of a session in order; rows of one owner gone
+ * (src/store/statements.c). */
+bool row_upsert(struct store *store, enum stored_table_id table, struct row *row,
                 struct problem *problem);
-bool row_select(struct store *store, enum store_table table, struct row *row,
+bool row_select(struct store *store, enum stored_table_id table, struct row *row,
                 struct problem *problem);
-bool row_clear(struct store *store, enum store_table table, struct row *row,
+bool row_clear(struct store *store, enum stored_table_id table, struct row *row,
                struct problem *problem);
+/* The session's own row, without what the store keeps: id is the last parameter. */
+bool row_update_session(struct store *store, struct row *row, struct problem *problem);
+bool row_select_session(struct store *store, struct row *row, struct problem *problem);
+/* The same behind first_n, last_n and sample_count; and what of it makes two sessions the same. */
+bool row_insert_session(struct store *store, struct row *row, struct problem *problem);
+bool row_select_session_extent(struct store *store, struct row *row, struct problem *problem);
+bool row_select_session_same(struct store *store, struct row *row, struct problem *problem);
 
 void row_put_integer(struct row *row, int64_t value);
 void row_put_real(struct row *row, double value);     /* not finite: NULL */
@@ -98,8 +110,12 @@ void row_take_uuid(struct row *row, struct uuid *uuid);
 int row_take_place(struct row *row); /* index; -1 for NULL */
 void row_skip(struct row *row);
 
-void row_put_word(struct row *row, const struct word_list *words, int64_t value); /* none: NULL */
-int row_take_word(struct row *row, const struct word_list *words, int otherwise);
+/* The rows that a record owns, in one table or in all; those that were there go. place: the
+ * owner's, of no matter where a session has one at most (src/store/write.c). */
+bool store_write_owned(struct store *store, enum stored_table_id table, int64_t session_id,
+                       int place, const void *owner, struct problem *problem);
+bool store_write_all_owned(struct store *store, enum stored_table_id owner, int place,
+                           const void *base, struct problem *problem);
 
 /* The session lock (flock on PATH.lock): one writer of a store at a time. */
 struct store_lock *store_lock_take(const char *path, struct problem *problem);

@@ -94,24 +94,26 @@ bool store_compare_session(struct store *store, int64_t id, struct store *other,
                            store_finding *found, void *context, int64_t *differences,
                            struct problem *problem)
 {
-    static const char session[] = "SELECT uuid, started, seed, ended, baseline_setup, "
-                                  "trunk_slope_deg, chosen_setup, sample_count"
-                                  " FROM session WHERE id = ?";
     static const char samples[] =
         "SELECT x.n - s.first_n + 1 AS number, x.rig_us, x.delay_us, x.quality, x.v1, x.v2, x.v3,"
         " x.v4, x.v5, x.v6, x.v7, x.v8 FROM session s"
         " JOIN sample x ON x.n BETWEEN s.first_n AND s.last_n WHERE s.id = ? ORDER BY x.n";
     struct comparing comparing = {found, context, 0};
     struct row a, b;
-    bool done = prepare_both(store, other, session, id, other_id, &a, &b, problem) &&
-                compare_rows(&comparing, &a, &b, 0, "session", problem);
-    for (int table = 0; done && table < STORE_TABLES; table++) {
-        done = row_select(store, (enum store_table)table, &a, problem) &&
-               row_select(other, (enum store_table)table, &b, problem);
+    bool done =
+        row_select_session_same(store, &a, problem) && row_select_session_same(other, &b, problem);
+    if (done) {
+        row_put_integer(&a, id);
+        row_put_integer(&b, other_id);
+    }
+    done = done && compare_rows(&comparing, &a, &b, 0, "session", problem);
+    for (int table = TABLE_SESSION + 1; done && table < STORED_TABLES; table++) {
+        done = row_select(store, (enum stored_table_id)table, &a, problem) &&
+               row_select(other, (enum stored_table_id)table, &b, problem);
         if (done) {
             row_put_integer(&a, id);
             row_put_integer(&b, other_id);
-            done = compare_rows(&comparing, &a, &b, 1, store_columns[table].table, problem);
+            done = compare_rows(&comparing, &a, &b, 1, stored_tables[table]->name, problem);
         }
     }
     done = done && prepare_both(store, other, samples, id, other_id, &a, &b, problem) &&

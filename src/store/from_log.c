@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "from_log.h"
 
-#include "session_row.h"
+#include "database.h"
 
 /* A command that the session refused never came into the log, so each line here counted. */
 bool store_limits_from_log(struct store *store, struct problem *problem)
@@ -10,7 +10,7 @@ bool store_limits_from_log(struct store *store, struct problem *problem)
     static const char sql[] = "SELECT session_id, text FROM command WHERE text LIKE 'limits %'"
                               " ORDER BY session_id, ordinal";
     struct row row;
-    struct bike_limits limits;
+    struct session_header header;
     int64_t of_session = 0;
     bool failed = false;
     if (!row_prepare(store, sql, &row, problem)) {
@@ -22,11 +22,12 @@ bool store_limits_from_log(struct store *store, struct problem *problem)
         int64_t session_id = row_take_integer(&row);
         row_take_text(&row, text, sizeof text);
         if (session_id != of_session) {
-            bike_limits_clear(&limits);
+            bike_limits_clear(&header.limits);
             of_session = session_id;
         }
-        if (words_split(text, &words, NULL) && bike_limits_read_line(&limits, &words, NULL) &&
-            !session_row_write_limits(store, session_id, &limits, problem)) {
+        if (words_split(text, &words, NULL) &&
+            bike_limits_read_line(&header.limits, &words, NULL) &&
+            !store_write_owned(store, TABLE_PART_LIMIT, session_id, 0, &header, problem)) {
             row_end(&row);
             return false;
         }

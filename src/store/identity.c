@@ -109,13 +109,28 @@ bool store_measures_complete(struct store *store, struct problem *problem)
            (known >= BIKE_KEYS || write_measures(store, problem));
 }
 
+static bool make_table(struct store *store, enum stored_table_id id, struct problem *problem)
+{
+    char sql[STORE_TABLE_SQL_SIZE];
+    store_table_sql(id, sql, sizeof sql);
+    return store_execute(store, sql, "making", problem);
+}
+
+static bool make_tables(struct store *store, struct problem *problem)
+{
+    bool done = execute_all(store, store_first_tables_sql, "making", problem);
+    for (int id = 0; done && id < STORED_TABLES; id++) {
+        done = make_table(store, (enum stored_table_id)id, problem);
+    }
+    return done && execute_all(store, store_last_tables_sql, "making", problem);
+}
+
 bool store_create_schema(struct store *store, struct problem *problem)
 {
     if (!store_execute(store, "BEGIN IMMEDIATE", "making", problem)) {
         return false;
     }
-    if (execute_all(store, store_tables_sql, "making", problem) &&
-        execute_all(store, store_views_sql, "making", problem) &&
+    if (make_tables(store, problem) && execute_all(store, store_views_sql, "making", problem) &&
         stamp(store, STORE_VERSION, problem) && write_measures(store, problem) &&
         store_execute(store, "COMMIT", "making", problem)) {
         return true;
@@ -185,6 +200,36 @@ static bool drop_views(struct store *store, struct problem *problem)
     }
 }
 
+/* A column that is there came with its table, which a later step than its own made. */
+static bool add_column(struct store *store, const struct store_migration *step,
+                       struct problem *problem)
+{
+    static const char asked[] = "SELECT 1 FROM pragma_table_info(?) WHERE name = ?";
+    char sql[STORE_TABLE_SQL_SIZE];
+    struct row row;
+    bool failed = false;
+    if (!row_prepare(store, asked, &row, problem)) {
+        return false;
+    }
+    row_put_text(&row, stored_tables[step->table]->name);
+    row_put_text(&row, step->column);
+    if (row_next(&row, &failed, problem)) {
+        row_end(&row);
+        return true;
+    }
+    store_column_sql(step->table, step->column, sql, sizeof sql);
+    return !failed && store_execute(store, sql, "bringing up", problem);
+}
+
+static bool take_step(struct store *store, const struct store_migration *step,
+                      struct problem *problem)
+{
+    bool done = step->sql != NULL      ? execute_all(store, step->sql, "bringing up", problem)
+                : step->column != NULL ? add_column(store, step, problem)
+                                       : make_table(store, step->table, problem);
+    return done && (step->then == NULL || step->then(store, problem));
+}
+
 bool store_migrate(struct store *store, const struct store_migration *steps, int step_count,
                    int64_t from_version, struct problem *problem)
 {
@@ -197,10 +242,9 @@ bool store_migrate(struct store *store, const struct store_migration *steps, int
     }
     bool done = drop_views(store, problem);
     for (int i = 0; done && i < step_count; i++) {
-        if (steps[i].from == version) {
-            done = execute_all(store, steps[i].sql, "bringing up", problem) &&
-                   (steps[i].then == NULL || steps[i].then(store, problem));
-            version++;
+        if (steps[i].from >= from_version) {
+            done = take_step(store, &steps[i], problem);
+            version = steps[i].from + 1;
         }
     }
     int64_t broken = 0;

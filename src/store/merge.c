@@ -55,18 +55,12 @@ static bool copy_measures(struct merging *merging)
 static bool copy_session_row(struct merging *merging, int64_t there_id, int64_t *here_id,
                              int64_t *shift)
 {
-    static const char select[] =
-        "SELECT first_n, last_n, uuid, started, seed, version, ended, baseline_setup,"
-        " trunk_slope_deg, sample_count, chosen_setup FROM session WHERE id = ?";
-    static const char insert[] =
-        "INSERT INTO session (first_n, last_n, uuid, started, seed, version, ended, baseline_setup,"
-        " trunk_slope_deg, sample_count, chosen_setup) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
     struct row from, into;
     bool failed = false;
     int64_t end = 0;
     if (!store_number(merging->here, "SELECT max(n) FROM sample", 0, &end, merging->problem) ||
-        !row_prepare(merging->there, select, &from, merging->problem) ||
-        !row_prepare(merging->here, insert, &into, merging->problem)) {
+        !row_select_session_extent(merging->there, &from, merging->problem) ||
+        !row_insert_session(merging->here, &into, merging->problem)) {
         return false;
     }
     row_put_integer(&from, there_id);
@@ -85,7 +79,7 @@ static bool copy_session_row(struct merging *merging, int64_t there_id, int64_t 
     return done;
 }
 
-static bool copy_table(struct merging *merging, enum store_table table, int64_t there_id,
+static bool copy_table(struct merging *merging, enum stored_table_id table, int64_t there_id,
                        int64_t here_id)
 {
     struct row from, into;
@@ -144,8 +138,8 @@ static bool take_session(struct merging *merging, int64_t there_id, int64_t *her
         return false;
     }
     bool done = copy_session_row(merging, there_id, here_id, &shift);
-    for (int table = 0; done && table < STORE_TABLES; table++) {
-        done = copy_table(merging, (enum store_table)table, there_id, *here_id);
+    for (int table = TABLE_SESSION + 1; done && table < STORED_TABLES; table++) {
+        done = copy_table(merging, (enum stored_table_id)table, there_id, *here_id);
     }
     done = done && copy_samples(merging, there_id, shift) &&
            store_link_people(here, *here_id, true, merging->problem) &&

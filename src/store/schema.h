@@ -4,65 +4,41 @@
 #define HOLDLINE_STORE_SCHEMA_H
 
 #include "base/problem.h"
+#include "record/stored.h"
 
 #include <stdbool.h>
 #include <stdint.h>
 
-/* The schema as SQL text, its versions, and the columns that writing, loading and merging share.
- * docs/schema.md describes it for readers. */
+/* The schema as SQL text and its versions. The tables of a session's records are made from
+ * record/stored.h; docs/schema.md describes all for readers. */
 
 #define STORE_APPLICATION_ID 0x484C444C /* 'HLDL' in the file's header */
 #define STORE_VERSION 5                 /* user_version of the schema below */
 
-/* The statements that make a store of STORE_VERSION, in order, and a NULL. The views are apart
- * because each migration drops them and makes them anew. */
-extern const char *const store_tables_sql[];
+/* The statements of the tables that are no records' (before and behind those of the records), of
+ * the indexes and the views, and a NULL. The views are apart because each migration drops them and
+ * makes them anew. */
+extern const char *const store_first_tables_sql[];
+extern const char *const store_last_tables_sql[];
 extern const char *const store_views_sql[];
 
-/* From version `from` to from + 1: statements and a NULL, then what SQL can't say (or NULL). */
+/* The statement that makes a table of records. */
+#define STORE_TABLE_SQL_SIZE 4096
+void store_table_sql(enum stored_table_id table, char *sql, size_t size);
+/* The statement that adds a column to a store of before; "" where the table has it. */
+void store_column_sql(enum stored_table_id table, const char *key, char *sql, size_t size);
+
+/* From version `from` to from + 1, in one or more rows: a table, or (with a key) a column of it
+ * that is new; or statements and a NULL. Then what SQL can't say (or NULL). */
 struct store;
 struct store_migration {
     int64_t from;
-    const char *const *sql;
+    enum stored_table_id table;
+    const char *column;     /* NULL: the table itself is new */
+    const char *const *sql; /* instead of those */
     bool (*then)(struct store *store, struct problem *problem);
 };
 extern const struct store_migration store_migrations[];
 extern const int store_migration_count;
-
-/* The tables that hold one session's records. Columns begin with the key; the first is session_id.
- */
-enum store_table {
-    TABLE_SESSION_RIDER,
-    TABLE_SESSION_BIKE,
-    TABLE_SESSION_BIKE_VALUE,
-    TABLE_MATTERS,
-    TABLE_PART_LIMIT,
-    TABLE_PLACING,
-    TABLE_CHANNEL,
-    TABLE_SETUP,
-    TABLE_SETUP_VALUE,
-    TABLE_BUILD,
-    TABLE_TIE_READING,
-    TABLE_CAPTURE,
-    TABLE_TARGET,
-    TABLE_TARGET_HEIGHT,
-    TABLE_BAND,
-    TABLE_BAND_CHANNEL,
-    TABLE_HOLD,
-    TABLE_MARK,
-    TABLE_RATING,
-    TABLE_NOTE,
-    TABLE_SENSOR_CHECK,
-    TABLE_SENSOR_CHECK_ASKED,
-    TABLE_SENSOR_CHECK_NUMBER,
-    TABLE_COMMAND,
-    STORE_TABLES,
-};
-struct store_columns {
-    const char *table;
-    const char *columns; /* comma-separated, key first */
-    int key_count;
-};
-extern const struct store_columns store_columns[STORE_TABLES];
 
 #endif

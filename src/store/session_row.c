@@ -2,11 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "session_row.h"
 
-#include "base/clock.h"
-#include "base/text.h"
-
-#include <math.h>
-#include <string.h>
+#include "fields.h"
 
 /* ---- into the store ---------------------------------------------------------------------------
  */
@@ -39,73 +35,18 @@ static bool find_uuid(struct store *store, const struct uuid *uuid, int64_t *id,
     return !failed;
 }
 
-static bool write_matters(struct store *store, const struct comparison_settings *settings,
-                          struct problem *problem)
-{
-    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
-        struct row row;
-        if (!row_upsert(store, TABLE_MATTERS, &row, problem)) {
-            return false;
-        }
-        row_put_integer(&row, store->now.session_id);
-        row_put_place(&row, channel);
-        row_put_real(&row, settings->matters_mm[channel]);
-        if (!row_write(&row, problem)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-bool session_row_write_limits(struct store *store, int64_t session_id,
-                              const struct bike_limits *limits, struct problem *problem)
-{
-    struct row row;
-    if (!row_clear(store, TABLE_PART_LIMIT, &row, problem)) {
-        return false;
-    }
-    row_put_integer(&row, session_id);
-    if (!row_write(&row, problem)) {
-        return false;
-    }
-    for (int limit = 0; limit < BIKE_LIMITS; limit++) {
-        if (!isfinite(limits->least[limit]) && !isfinite(limits->most[limit])) {
-            continue;
-        }
-        if (!row_upsert(store, TABLE_PART_LIMIT, &row, problem)) {
-            return false;
-        }
-        row_put_integer(&row, session_id);
-        row_put_text(&row, bike_limit_key(limit));
-        row_put_real(&row, limits->least[limit]);
-        row_put_real(&row, limits->most[limit]);
-        row_put_text(&row, bike_limit_unit(limit));
-        if (!row_write(&row, problem)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-static bool insert_session(struct store *store, const struct session_header *header,
-                           struct problem *problem)
+/* A row that the update fills. */
+static bool insert_session(struct store *store, const struct uuid *uuid, struct problem *problem)
 {
     static const char sql[] =
         "INSERT INTO session (uuid, started, seed, version, ended, baseline_setup, first_n, last_n,"
-        " sample_count) VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0)";
+        " sample_count) VALUES (?, '1970-01-01T00:00:00.000Z', 0, '', 0, 1, ?, ?, 0)";
     struct row row;
-    char started[CLOCK_TEXT_SIZE];
     int64_t first_n;
     if (!next_free_n(store, &first_n, problem) || !row_prepare(store, sql, &row, problem)) {
         return false;
     }
-    clock_wall_text(started, header->started_ms);
-    row_put_uuid(&row, &header->uuid);
-    row_put_text(&row, started);
-    row_put_integer(&row, (int64_t)header->seed);
-    row_put_text(&row, header->version);
-    row_put_integer(&row, header->ended);
-    row_put_integer(&row, header->settings.baseline_setup);
+    row_put_uuid(&row, uuid);
     row_put_integer(&row, first_n);
     row_put_integer(&row, first_n - 1);
     if (!row_write(&row, problem)) {
@@ -122,25 +63,17 @@ static bool insert_session(struct store *store, const struct session_header *hea
 static bool update_session(struct store *store, const struct session_header *header,
                            struct problem *problem)
 {
-    static const char sql[] =
-        "UPDATE session SET started = ?, seed = ?, version = ?, ended = ?, baseline_setup = ?,"
-        " trunk_slope_deg = ?, chosen_setup = ? WHERE id = ?";
+    const struct stored_table *table = stored_tables[TABLE_SESSION];
     struct row row;
-    char started[CLOCK_TEXT_SIZE];
-    if (!row_prepare(store, sql, &row, problem)) {
+    if (!row_update_session(store, &row, problem)) {
         return false;
     }
-    clock_wall_text(started, header->started_ms);
-    row_put_text(&row, started);
-    row_put_integer(&row, (int64_t)header->seed);
-    row_put_text(&row, header->version);
-    row_put_integer(&row, header->ended);
-    row_put_integer(&row, header->settings.baseline_setup);
-    row_put_real(&row, header->settings.trunk_slope_deg);
-    row_put_integer(&row, header->settings.chosen_setup);
+    for (int i = 0; i < table->field_count; i++) {
+        field_put(&row, &table->field[i], header, 0);
+    }
     row_put_integer(&row, store->now.session_id);
-    return row_write(&row, problem) && write_matters(store, &header->settings, problem) &&
-           session_row_write_limits(store, store->now.session_id, &header->limits, problem);
+    return row_write(&row, problem) &&
+           store_write_all_owned(store, TABLE_SESSION, 0, header, problem);
 }
 
 bool session_row_write(struct store *store, const struct session_header *header,
@@ -158,25 +91,30 @@ bool session_row_write(struct store *store, const struct session_header *header,
             "Give it another start or seed, or another store",
             store->path, (long long)id);
     }
-    return (id != 0 || insert_session(store, header, problem)) &&
+    return (id != 0 || insert_session(store, &header->uuid, problem)) &&
            update_session(store, header, problem);
 }
 
 /* ---- back ------------------------------------------------------------------------------------ */
 
-bool session_row_read(struct store *store, int64_t id, struct session_record *record,
-                      struct problem *problem)
+static bool read_extent(struct store *store, int64_t id, struct session_record *record,
+                        struct problem *problem)
 {
-    static const char sql[] =
-        "SELECT uuid, started, seed, version, ended, baseline_setup, trunk_slope_deg,"
-        " chosen_setup, last_n - first_n + 1, (SELECT rig_us FROM sample WHERE n = last_n AND "
-        "last_n >= first_n)"
-        " FROM session WHERE id = ?";
+    return store_number(store, "SELECT last_n - first_n + 1 FROM session WHERE id = ?", id,
+                        &record->last_sample, problem) &&
+           store_number(store,
+                        "SELECT x.rig_us FROM session s JOIN sample x ON x.n = s.last_n"
+                        " WHERE s.id = ? AND s.last_n >= s.first_n",
+                        id, &record->last_time_us, problem);
+}
+
+bool session_row_read(struct store *store, int64_t id, struct session_header *header,
+                      struct session_record *record, struct problem *problem)
+{
+    const struct stored_table *table = stored_tables[TABLE_SESSION];
     struct row row;
-    bool failed = false;
-    char started[CLOCK_TEXT_SIZE];
-    int64_t started_us = 0;
-    if (!row_prepare(store, sql, &row, problem)) {
+    bool failed = false, done = true;
+    if (!row_select_session(store, &row, problem)) {
         return false;
     }
     row_put_integer(&row, id);
@@ -185,47 +123,9 @@ bool session_row_read(struct store *store, int64_t id, struct session_record *re
                       : problem_set(problem, "there is no session %lld in %s", (long long)id,
                                     store->path);
     }
-    row_take_uuid(&row, &record->uuid);
-    row_take_text(&row, started, sizeof started);
-    record->seed = (uint64_t)row_take_integer(&row);
-    row_take_text(&row, record->version, sizeof record->version);
-    record->ended = row_take_integer(&row) != 0;
-    record->settings.baseline_setup = (int)row_take_integer(&row);
-    record->settings.trunk_slope_deg = row_take_real(&row, (double)NAN);
-    record->settings.chosen_setup = (int)row_take_integer(&row);
-    record->last_sample = row_take_integer(&row);
-    record->last_time_us = row_take_integer(&row);
+    for (int i = 0; done && i < table->field_count; i++) {
+        done = field_take(&row, &table->field[i], header, 0, problem) == FIELD_TAKEN;
+    }
     row_end(&row);
-    if (!clock_parse_us(started, strlen(started), &started_us)) {
-        return problem_set(problem, "%s: session %lld began at '%s', which is no time", store->path,
-                           (long long)id, started);
-    }
-    record->started_ms = started_us / 1000;
-    return true;
-}
-
-bool session_row_read_matters(struct row *row, struct session_record *record,
-                              struct problem *problem)
-{
-    int channel = row_take_place(row);
-    if (channel < 0 || channel >= CHANNELS_MAX) {
-        return problem_set(problem, "%s: a row belongs to channel %d, which is not there",
-                           row->store->path, channel + 1);
-    }
-    record->settings.matters_mm[channel] = row_take_real(row, (double)NAN);
-    return true;
-}
-
-/* A key that this program doesn't know (a later one's) is passed over. */
-bool session_row_read_limit(struct row *row, struct session_record *record, struct problem *problem)
-{
-    char key[64];
-    (void)problem;
-    row_take_text(row, key, sizeof key);
-    int limit = bike_limit_find(key);
-    if (limit >= 0) {
-        record->limits.least[limit] = row_take_real(row, (double)NAN);
-        record->limits.most[limit] = row_take_real(row, (double)NAN);
-    }
-    return true;
+    return done && read_extent(store, id, record, problem);
 }

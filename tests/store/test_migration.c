@@ -31,8 +31,8 @@ static void find_backup(char *found, size_t size)
 
 START_TEST(steps_are_taken_in_order_after_a_copy)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, step_2, NULL},
-                                                   {STORE_VERSION + 1, step_3, NULL}};
+    static const struct store_migration steps[] = {{.from = STORE_VERSION, .sql = step_2},
+                                                   {.from = STORE_VERSION + 1, .sql = step_3}};
     char backup[400];
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
@@ -59,8 +59,8 @@ END_TEST
 
 START_TEST(a_step_that_fails_leaves_the_store_as_it_was)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, step_2, NULL},
-                                                   {STORE_VERSION + 1, bad_step, NULL}};
+    static const struct store_migration steps[] = {{.from = STORE_VERSION, .sql = step_2},
+                                                   {.from = STORE_VERSION + 1, .sql = bad_step}};
     make_store(path, 1, 2);
     struct store *store = open_store(STORE_RECORD);
     ck_assert(!store_migrate(store, steps, 2, STORE_VERSION, &problem));
@@ -76,7 +76,7 @@ END_TEST
 
 START_TEST(a_step_that_leaves_rows_pointing_nowhere_is_undone)
 {
-    static const struct store_migration steps[] = {{STORE_VERSION, dangling_step, NULL}};
+    static const struct store_migration steps[] = {{.from = STORE_VERSION, .sql = dangling_step}};
     make_store(path, 1, 1);
     struct store *store = open_store(STORE_RECORD);
     ck_assert(!store_migrate(store, steps, 1, STORE_VERSION, &problem));

@@ -256,7 +256,7 @@ START_TEST(the_same_session_is_not_recorded_twice)
     store = open_store(STORE_RECORD);
     struct effect *effect = calloc(1, sizeof *effect);
     effect->kind = EFFECT_SESSION;
-    full_session_header(record, &effect->record.session);
+    session_record_header(record, &effect->record.session);
     MUST(store_begin(store, &problem));
     ck_assert(!store_write_effect(store, effect, &problem));
     ck_assert(store_refused_record(store));

@@ -237,18 +237,6 @@ struct session_record *full_session(unsigned seed)
     return record;
 }
 
-void full_session_header(const struct session_record *record, struct session_header *header)
-{
-    memset(header, 0, sizeof *header);
-    header->uuid = record->uuid;
-    header->started_ms = record->started_ms;
-    header->seed = record->seed;
-    memcpy(header->version, record->version, sizeof header->version);
-    header->ended = record->ended;
-    header->settings = record->settings;
-    header->limits = record->limits;
-}
-
 void full_session_command(int ordinal, struct command_record *command)
 {
     memset(command, 0, sizeof *command);
@@ -265,7 +253,7 @@ void full_session_effects(const struct session_record *record, int commands, eff
         abort();
     }
     effect->kind = EFFECT_SESSION;
-    full_session_header(record, &effect->record.session);
+    session_record_header(record, &effect->record.session);
     sink(context, effect);
     effect->kind = EFFECT_BIKE; /* the bike before its rider: both orders come */
     effect->record.bike = record->bike;

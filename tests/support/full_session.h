@@ -14,7 +14,6 @@ struct session_record *full_session(unsigned seed);
  * end. */
 void full_session_effects(const struct session_record *record, int commands, effect_sink *sink,
                           void *context);
-void full_session_header(const struct session_record *record, struct session_header *header);
 void full_session_command(int ordinal, struct command_record *command);
 
 /* Sample `number` of a made-up stream of `channels` channels at rate_hz: all qualities, gaps and

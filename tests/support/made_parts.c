@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "measure/rules.h"
+#include "record/stored.h"
 #include "screen/keys.h"
 #include "support/key_script.h"
 #include "support/made_schema.h"
@@ -14,7 +15,8 @@
 
 #define LINE_SIZE 4096
 
-const char *const made_documents[] = {"docs/screens.md", "docs/measures.md", "docs/holdline.1",
+const char *const made_documents[] = {"docs/screens.md",         "docs/measures.md",
+                                      "docs/schema.md",          "docs/holdline.1",
                                       "docs/export.schema.json", NULL};
 
 /* ---- keys ---- */
@@ -58,6 +60,43 @@ static void markdown_rules(FILE *out)
         fprintf(out, "| `%s` | %s%s%s | %s | %s |\n", rule->name, value,
                 rule->unit[0] != '\0' ? " " : "", rule->unit, rule->purpose, rule->source);
     }
+}
+
+/* ---- columns ---- */
+
+static void markdown_column(const struct stored_field *field, FILE *out)
+{
+    fprintf(out, "| `%s` | %s | %s", field->key, stored_type_word(field), field->words);
+    const char *between = ": ";
+    for (int i = 0; field->type == STORED_WORD && i < field->list->count; i++) {
+        const char *word = word_of(field->list, field->list->first + i);
+        if (word != NULL) {
+            fprintf(out, "%s`%s`", between, word);
+            between = ", ";
+        }
+    }
+    fputs(" |\n", out);
+}
+
+static bool markdown_columns(const char *name, FILE *out)
+{
+    int id = 0;
+    while (id < STORED_TABLES && !text_equal(stored_tables[id]->name, name)) {
+        id++;
+    }
+    if (id == STORED_TABLES) {
+        return false;
+    }
+    const struct stored_field *field;
+    fputs("| column | type | what |\n| --- | --- | --- |\n", out);
+    fputs(id == TABLE_SESSION
+              ? "| `id` | INTEGER | row id: the number that commands take; never used again |\n"
+              : "| `session_id` | INTEGER | the session |\n",
+          out);
+    for (int i = 0; (field = stored_column(stored_tables[id], i)) != NULL; i++) {
+        markdown_column(field, out);
+    }
+    return true;
 }
 
 /* ---- screens ---- */
@@ -118,6 +157,9 @@ static bool make_part(const char *what, bool manual, FILE *out, char *problem, s
     }
     if (text_starts_with(what, "screen ")) {
         return put_screen(what + strlen("screen "), out, problem, size);
+    }
+    if (text_starts_with(what, "columns ") && markdown_columns(what + strlen("columns "), out)) {
+        return true;
     }
     text_copy(problem, size, what);
     return false;

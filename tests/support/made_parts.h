@@ -7,8 +7,10 @@
 #include <stdio.h>
 
 /* Parts of the documents that the program makes itself: lists of the keys and of the rules from
- * their tables, and pictures of the screens with made-up views. In Markdown a part stands between
+ * their tables, the columns of the store's tables from theirs, and pictures of the screens with
+ * made-up views. In Markdown a part stands between
  *     <!-- made: keys -->                 and <!-- end -->
+ *     <!-- made: columns hold -->
  *     <!-- made: screen fitter large -->  (the picture 'large' of that screen's script of keys)
  * and in the manual between
  *     .\" made: keys                      and .\" end

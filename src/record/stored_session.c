@@ -1,0 +1,111 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "stored_rows.h"
+
+/* What a session says of itself, of rider and bike, and its log. */
+
+static const char *bike_key_of(int index)
+{
+    return index >= 0 && index < BIKE_KEYS ? bike_fields[index].key : NULL;
+}
+const struct stored_keys stored_bike_keys = {bike_key_of, bike_key_find};
+static const struct stored_field session_fields[] = {
+    {"uuid", STORED_UUID, AT(session_header, uuid),
+     .words = "the same in every store that has a copy"},
+    {"started", STORED_MOMENT, AT(session_header, started_ms),
+     .words = "time of day at the first sample (0 of the session's axis)"},
+    {"seed", STORED_INTEGER, AT(session_header, seed),
+     .words = "of the session's identifiers, as a signed number"},
+    {"version", STORED_TEXT, AT(session_header, version),
+     .words = "of the program that recorded it"},
+    {"ended", STORED_TRUTH, AT(session_header, ended),
+     .words = "0: it was cut short, or is running"},
+    {"rider_id", STORED_KEPT, .optional = true, .references = "rider(id)",
+     .words = "NULL: none named"},
+    {"bike_id", STORED_KEPT, .optional = true, .references = "bike(id)",
+     .words = "NULL: none named"},
+    {"baseline_setup", STORED_INTEGER, AT(session_header, settings.baseline_setup),
+     .words = "number of the setup compared against"},
+    {"trunk_slope_deg", STORED_REAL, AT(session_header, settings.trunk_slope_deg), .optional = true,
+     .words = "NULL: not given"},
+    {"first_n", STORED_KEPT, LEAST(1),
+     .words =
+         "first of its stretch of `sample.n`. The stretch can move when a cut-short session goes "
+         "on: use `sample` numbers of the session to keep"},
+    {"last_n", STORED_KEPT, .words = "last of it; `first_n` - 1 while it has no samples"},
+    {"sample_count", STORED_KEPT, LEAST(0), .words = "samples stored"},
+    {"chosen_setup", STORED_INTEGER, AT(session_header, settings.chosen_setup), LEAST(0),
+     .defaulted = true,
+     .words = "number of the setup that the rider's sheet is about; 0: none was chosen"},
+};
+
+static const struct stored_field rider_fields[] = {
+    {"uuid", STORED_UUID, AT(rider_record, uuid), .words = "made by this session"},
+    {"code", STORED_TEXT, AT(rider_record, code),
+     .words = "what the fitter calls the rider: `R-07`"},
+    {"name", STORED_TEXT, AT(rider_record, name), .words = "may be empty"},
+    {"watch_for", STORED_TEXT, AT(rider_record, watch_for),
+     .words = "old trouble to watch for; may be empty"},
+};
+
+static const struct stored_field bike_fields_stored[] = {
+    {"uuid", STORED_UUID, AT(bike_record, uuid), .words = "made by this session"},
+    {"name", STORED_TEXT, AT(bike_record, name), .words = "`training bike`"},
+};
+
+static const struct stored_field frame_value_fields[] = {
+    {"value", STORED_REAL, EACH(bike_record, frame.value, ), .words = "in the measure's unit"},
+};
+
+static const struct stored_field matters_fields[] = {
+    {"matters_mm", STORED_REAL, EACH(session_header, settings.matters_mm, ), .optional = true,
+     .words = "the smallest difference in height that matters"},
+};
+
+static const struct stored_keys limit_keys = {bike_limit_key, bike_limit_find};
+static const struct stored_field part_limit_fields[] = {
+    {"least", STORED_REAL, EACH(session_header, limits.least, ), .optional = true,
+     .words = "NULL: no limit on that side"},
+    {"most", STORED_REAL, EACH(session_header, limits.most, ), .optional = true,
+     .words = "NULL: no limit on that side"},
+    {"unit", STORED_GIVEN, .given_of = bike_limit_unit, .words = "`mm`, `deg`"},
+};
+
+static const struct stored_field note_fields[] = {
+    UUID(note_record),
+    {"sample", STORED_INTEGER, AT(note_record, sample), .words = "when"},
+    {"text", STORED_TEXT, AT(note_record, text), .words = "as it was typed"},
+};
+
+static const struct stored_field command_fields[] = {
+    {"after_sample", STORED_INTEGER, AT(command_record, after_sample),
+     .words = "taken when this sample of the session had been seen; 0: before the first"},
+    {"text", STORED_TEXT, AT(command_record, text), .words = "the line"},
+};
+
+const struct stored_table stored_session = {"session", .what = "session", FIELDS(session_fields)};
+
+const struct stored_table stored_session_rider = {"session_rider",
+                                                  ONE(rider, "rider", rider_fields)};
+
+const struct stored_table stored_session_bike = {"session_bike",
+                                                 ONE(bike, "bike", bike_fields_stored)};
+
+const struct stored_table stored_session_bike_value = {
+    "session_bike_value", OWNED(TABLE_SESSION_BIKE, BIKE_KEYS, frame_value_fields), KEYS(BIKE_KEY),
+    .sparse = true};
+
+const struct stored_table stored_matters = {
+    "matters", OWNED(TABLE_SESSION, CHANNELS_MAX, matters_fields), KEYS(CHANNEL_KEY)};
+
+const struct stored_table stored_part_limit = {
+    "part_limit", OWNED(TABLE_SESSION, BIKE_LIMITS, part_limit_fields),
+    KEYS({"key", STORED_KEY, .keys = &limit_keys,
+          .words = "in `bike_measure`, or `column`: headset cap, spacers and stem clamp together"}),
+    .sparse = true};
+
+const struct stored_table stored_note = {"note", RECORDS(note, NOTES_MAX, "note", note_fields)};
+
+const struct stored_table stored_command = {
+    "command", .what = "command", .shape = SHAPE_RECORD, FIELDS(command_fields),
+    KEYS({"ordinal", STORED_PLACE, LEAST(1), .words = "1, 2, …"})};
