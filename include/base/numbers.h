@@ -24,6 +24,12 @@ void say_percent(char *text, size_t size, double share);
 void say_duration(char *text, size_t size, double seconds);
 /* Place on the session's axis: '4:05', '1:02:09'. */
 void say_clock(char *text, size_t size, double seconds);
+/* The same always in minutes ('0:41', '62:09'), or always with hours ('0:02:41'); nothing before 0.
+ */
+void say_minutes(char *text, size_t size, double seconds);
+void say_hours(char *text, size_t size, double seconds);
+/* A copy for screens: a proper minus sign wherever a number begins with a hyphen; '–' for '-'. */
+void say_typeset(char *text, size_t size, const char *source);
 /* 'setup 1', 'setups 1 and 3', 'setups 1, 2 and 4'; numbers in the order given. */
 void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
               int count);

@@ -58,7 +58,6 @@ enum verdict {
     VERDICT_HIGHER,
     VERDICT_CANNOT_TELL,
 };
-const char *verdict_words(enum verdict verdict);
 
 enum compare_advice {
     ADVICE_NONE,
@@ -67,6 +66,26 @@ enum compare_advice {
     ADVICE_BUILD_AGAIN,
     ADVICE_TIE,
     ADVICE_RETURN_TO_FIRST
+};
+
+/* Why nothing can be compared, or told: say/difference.h has the words. */
+enum compare_reason {
+    REASON_NONE,
+    REASON_HOLDS,          /* more holds, advice_holds of each, would settle it */
+    REASON_MANY_HOLDS,     /* more than MORE_HOLDS_MOST would */
+    REASON_SENSOR_HEIGHT,  /* the sensors' height, known to tie_error: the plate would */
+    REASON_TIE_LEAVES,     /* the tie leaves tie_error, plate or not */
+    REASON_ORDER_TOGETHER, /* setup and trial order go together */
+    REASON_ORDER_MATTERED, /* and height changed with the order */
+    REASON_NOT_TIED,
+    REASON_BASELINE_NOT_TIED,
+    REASON_BASELINE_NO_HOLDS,
+    REASON_BASELINE_NO_GUIDED_HOLDS,
+    REASON_ALWAYS_IN_BAND, /* both setups, in each hold */
+    REASON_NEVER_IN_BAND,
+    REASON_NO_SPREAD,    /* the holds of each setup are all the same */
+    REASON_NOT_REPEATED, /* no setup was held twice */
+    COMPARE_REASONS
 };
 
 struct setup_estimate {
@@ -96,7 +115,7 @@ struct setup_difference {
     double second_difference, second_low, second_high;
     enum compare_advice advice;
     int advice_holds; /* ADVICE_MORE_HOLDS: how many more of this setup and of the baseline, each */
-    char reason[160]; /* for NOT_COMPARABLE and in words for the advice */
+    enum compare_reason reason; /* for NOT_COMPARABLE, and for the advice */
 };
 
 struct comparison {

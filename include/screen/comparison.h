@@ -11,7 +11,5 @@
 /* All setups against the baseline, the verdicts in full words, the latest holds. Gives the
  * number of lines in all. */
 int comparison_draw(struct page_frame *frame, struct page_state *state, const struct view *view);
-/* A verdict with its reason and what would settle it: '▼ lower by 12 mm (6 to 18)'. */
-void comparison_words(char *text, size_t size, const struct setup_difference *difference);
 
 #endif

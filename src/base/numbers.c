@@ -13,7 +13,8 @@ static const char nothing[] = "-";
 void say_number(char *text, size_t size, double value, int decimals)
 {
     if (isfinite(value)) {
-        text_from_double(text, size, value, decimals);
+        /* halves go away from nought, as everyone expects */
+        text_from_double(text, size, decimals == 0 ? round(value) : value, decimals);
     } else {
         text_copy(text, size, nothing);
     }
@@ -84,17 +85,48 @@ void say_duration(char *text, size_t size, double seconds)
     }
 }
 
+static long whole_seconds(double seconds)
+{
+    return seconds > 0 && seconds < 1e9 ? (long)seconds : 0;
+}
+
+void say_minutes(char *text, size_t size, double seconds)
+{
+    long whole = whole_seconds(seconds);
+    snprintf(text, size, "%ld:%02ld", whole / 60, whole % 60);
+}
+
+void say_hours(char *text, size_t size, double seconds)
+{
+    long whole = whole_seconds(seconds);
+    snprintf(text, size, "%ld:%02ld:%02ld", whole / 3600, whole / 60 % 60, whole % 60);
+}
+
 void say_clock(char *text, size_t size, double seconds)
 {
     if (!isfinite(seconds) || seconds < 0) {
         text_copy(text, size, nothing);
         return;
     }
-    long whole = (long)floor(seconds);
-    if (whole >= 3600) {
-        snprintf(text, size, "%ld:%02ld:%02ld", whole / 3600, whole / 60 % 60, whole % 60);
-    } else {
-        snprintf(text, size, "%ld:%02ld", whole / 60, whole % 60);
+    (seconds >= 3600 ? say_hours : say_minutes)(text, size, seconds);
+}
+
+void say_typeset(char *text, size_t size, const char *source)
+{
+    size_t used = 0;
+    if (text_equal(source, nothing)) {
+        text_copy(text, size, "\u2013");
+        return;
+    }
+    text_copy(text, size, "");
+    for (const char *next = source; *next != '\0'; next++) {
+        bool begins = next == source || next[-1] == ' ' || next[-1] == '(';
+        bool minus = *next == '-' && begins && next[1] >= '0' && next[1] <= '9';
+        if (minus) {
+            text_append(text, size, &used, "\u2212");
+        } else {
+            text_append(text, size, &used, "%c", *next);
+        }
     }
 }
 

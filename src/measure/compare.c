@@ -11,30 +11,8 @@
 #include "measure/rules.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-const char *verdict_words(enum verdict verdict)
-{
-    switch (verdict) {
-    case VERDICT_NONE:
-        return "";
-    case VERDICT_NOT_COMPARABLE:
-        return "not comparable";
-    case VERDICT_LESS_THAN_MATTERS:
-        return "differs, but by less than matters";
-    case VERDICT_NO_DIFFERENCE:
-        return "no difference that matters";
-    case VERDICT_LOWER:
-        return "lower";
-    case VERDICT_HIGHER:
-        return "higher";
-    case VERDICT_CANNOT_TELL:
-        return "cannot tell yet";
-    }
-    return "";
-}
 
 static double combined_df(const struct fit *fit, double holds, double ties)
 {
@@ -95,29 +73,27 @@ static bool not_comparable(const struct fit *fit, int setup, const struct compar
                            struct setup_difference *difference)
 {
     int baseline = fit->input->baseline;
-    const char *reason = NULL;
+    enum compare_reason reason = REASON_NONE;
     difference->advice = ADVICE_TIE;
     if (!out->setup[setup].tied) {
-        reason = "height not tied: read the plate, the tape, or enter the parts of its builds";
+        reason = REASON_NOT_TIED;
     } else if (out->setup[baseline].holds == 0) {
         difference->advice = ADVICE_MORE_HOLDS;
         difference->advice_holds = 2;
-        reason = fit->input->shares ? "the setup that is compared against has no guided holds yet"
-                                    : "the setup that is compared against has no holds yet";
+        reason = fit->input->shares ? REASON_BASELINE_NO_GUIDED_HOLDS : REASON_BASELINE_NO_HOLDS;
     } else if (!out->setup[baseline].tied) {
-        reason = "the setup that is compared against is not tied: read its plate or tape";
+        reason = REASON_BASELINE_NOT_TIED;
     } else if (fit->order_index > ORDER_INDEX_MOST && fit->slope_significant &&
                !fit->order_fitted) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
-        reason = "height changed with trial order, and order and setup go together: ride the first "
-                 "setup again, twice";
+        reason = REASON_ORDER_MATTERED;
     }
-    if (!reason) {
+    if (reason == REASON_NONE) {
         difference->advice = ADVICE_NONE;
         return false;
     }
     difference->verdict = VERDICT_NOT_COMPARABLE;
-    snprintf(difference->reason, sizeof difference->reason, "%s", reason);
+    difference->reason = reason;
     return true;
 }
 
@@ -168,7 +144,7 @@ static void judge(const struct fit *fit, int setup, struct setup_difference *d)
 
 /* Shares that are 1 in every hold of both setups, or 0, twice or more: the same as far as a share
  * can show. */
-static bool both_at_the_end(const struct fit *fit, int setup, const char **reason)
+static bool both_at_the_end(const struct fit *fit, int setup, enum compare_reason *reason)
 {
     const struct compare_input *input = fit->input;
     int baseline = input->baseline, all = 0, none = 0, of_setup = 0, of_baseline = 0;
@@ -182,28 +158,26 @@ static bool both_at_the_end(const struct fit *fit, int setup, const char **reaso
         }
     }
     int holds = of_setup + of_baseline;
-    *reason = all == holds ? "both always in the band" : "both never in the band";
+    *reason = all == holds ? REASON_ALWAYS_IN_BAND : REASON_NEVER_IN_BAND;
     return input->shares && of_setup > 1 && of_baseline > 1 && (all == holds || none == holds);
 }
 
 static void without_repeatability(const struct fit *fit, int setup, struct setup_difference *d)
 {
-    const char *reason;
+    enum compare_reason reason;
     if (both_at_the_end(fit, setup, &reason)) {
         d->verdict = VERDICT_NO_DIFFERENCE;
-        snprintf(d->reason, sizeof d->reason, "%s", reason);
+        d->reason = reason;
         return;
     }
     d->verdict = VERDICT_CANNOT_TELL;
     if (fit->no_spread) {
-        snprintf(d->reason, sizeof d->reason,
-                 "the holds of each setup are all the same: nothing says how well they repeat");
+        d->reason = REASON_NO_SPREAD;
         return;
     }
     d->advice = ADVICE_MORE_HOLDS;
     d->advice_holds = 1;
-    snprintf(d->reason, sizeof d->reason,
-             "no setup has been held twice, so nothing says how well holds repeat");
+    d->reason = REASON_NOT_REPEATED;
 }
 
 static void compare_all(const struct fit *fit, struct comparison *out)

@@ -5,10 +5,7 @@
 #include "measure/distribution.h"
 #include "measure/rules.h"
 
-#include "base/text.h"
-
 #include <math.h>
-#include <stdio.h>
 
 /* The standard error at which the difference that is likeliest now would be decided: either it is
  * told from 0, or shown to be less than matters. The larger of the two is the easier one. */
@@ -64,33 +61,6 @@ static double plate_variance(const struct fit *fit, int setup)
     return fit_tie_variance(&again, setup, input->baseline);
 }
 
-static void say_holds(struct setup_difference *difference, int more)
-{
-    difference->advice = ADVICE_MORE_HOLDS;
-    difference->advice_holds = more;
-    snprintf(difference->reason, sizeof difference->reason,
-             "%d more hold%s of each of the two would likely settle it", more,
-             more == 1 ? "" : "s");
-}
-
-static void say_tie(struct setup_difference *difference, enum compare_advice advice)
-{
-    char size[24];
-    text_from_double(size, sizeof size, difference->tie_error, 1);
-    difference->advice = advice;
-    if (advice == ADVICE_PLATE)
-        snprintf(
-            difference->reason, sizeof difference->reason,
-            "the sensors' own height is known to %s mm only, and holds don't change that: read the "
-            "plate again",
-            size);
-    else
-        snprintf(
-            difference->reason, sizeof difference->reason,
-            "the tie leaves %s mm, and holds don't change that: build it again and read the plate",
-            size);
-}
-
 void compare_advise(const struct fit *fit, int setup, struct setup_difference *difference)
 {
     double ties = difference->tie_error * difference->tie_error;
@@ -98,18 +68,14 @@ void compare_advise(const struct fit *fit, int setup, struct setup_difference *d
     int more = holds_to_settle(fit, setup, difference->difference, ties);
     if (ties_dominate && (more == 0 || more > MORE_HOLDS_FEW)) {
         bool plate_helps = plate_variance(fit, setup) < PLATE_WORTH * ties;
-        say_tie(difference, plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN);
+        difference->advice = plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN;
+        difference->reason = plate_helps ? REASON_SENSOR_HEIGHT : REASON_TIE_LEAVES;
     } else if (fit->order_index > ORDER_INDEX_MOST && !fit->order_fitted) {
         difference->advice = ADVICE_RETURN_TO_FIRST;
-        snprintf(difference->reason, sizeof difference->reason,
-                 "setup and trial order go together: ride the first setup again, twice");
-    } else if (more > 0) {
-        say_holds(difference, more);
+        difference->reason = REASON_ORDER_TOGETHER;
     } else {
         difference->advice = ADVICE_MORE_HOLDS;
-        difference->advice_holds = MORE_HOLDS_MOST;
-        snprintf(difference->reason, sizeof difference->reason,
-                 "more than %d holds of each would be needed: the two are close to what matters",
-                 MORE_HOLDS_MOST);
+        difference->advice_holds = more > 0 ? more : MORE_HOLDS_MOST;
+        difference->reason = more > 0 ? REASON_HOLDS : REASON_MANY_HOLDS;
     }
 }

@@ -64,7 +64,8 @@ static void against_text(char *text, size_t size, const struct across *across, i
     text_copy(text, size, setup == across->baseline ? "-" : "");
     for (int c = 0; setup != across->baseline && c < across->channel_count; c++) {
         char words[SAY_SIZE];
-        say_difference(words, sizeof words, &across->channel[c].heights.difference[setup], NULL);
+        say_difference(words, sizeof words, &across->channel[c].heights.difference[setup], SAY_LONG,
+                       NULL);
         if (words[0] != '\0') {
             text_append(text, size, &used, "%s%s: %s", used > 0 ? "\n" : "",
                         across->channel[c].name, words);

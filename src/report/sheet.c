@@ -173,7 +173,7 @@ static void height_item(struct paper *paper, const struct report_input *input, i
         return;
     }
     say_mean(mean, sizeof mean, estimate->mean, estimate->has_interval, estimate->half_width);
-    say_plainly(words, sizeof words, &comparison->difference[setup]);
+    say_difference(words, sizeof words, &comparison->difference[setup], SAY_PLAIN, NULL);
     if (!estimate->tied) {
         paper_item(paper, "%s: %s", name, words);
         return;

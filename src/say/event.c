@@ -3,6 +3,7 @@
 #include "say/event.h"
 
 #include "base/text.h"
+#include "say/holds.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -171,10 +172,11 @@ static void tell_hold(struct teller *teller)
     const struct hold_record *hold = &teller->record->hold[index];
     const struct build_record *build = &teller->record->build[hold->build];
     struct event *event = teller->event;
+    char found[128];
     say_what(teller, EVENT_HOLD, "hold", hold->number);
     event->hold = hold->number;
     event->left_out = hold->rejected;
-    say(teller, "%s %.0f s, setup %d", hold->guided ? "guided" : "free", hold->planned_s,
+    say(teller, "%s %.0f s, setup %d", say_hold_kind(hold->guided, false, false), hold->planned_s,
         teller->record->setup[build->setup].number);
     if (build->ordinal > 1) {
         say(teller, " build %d", build->ordinal);
@@ -184,15 +186,10 @@ static void tell_hold(struct teller *teller)
         return;
     }
     say_hold_numbers(teller, &teller->analysis->hold[index]);
-    say(teller, "%s%s%s",
-        hold->status == HOLD_STOPPED     ? "; stopped early"
-        : hold->status == HOLD_CUT_SHORT ? "; cut short"
-                                         : "",
-        teller->analysis->hold[index].not_settled ? "; not settled" : "",
-        hold->kept_afterwards ? "; kept afterwards" : "");
-    if (hold->rejected) {
-        say(teller, "; LEFT OUT: %s", hold->reject_reason);
-    }
+    say_hold_findings(found, sizeof found,
+                      hold_findings_of(hold, teller->analysis->hold[index].not_settled),
+                      SAY_HOLD_JOURNAL);
+    say(teller, "%s%s", found, hold->rejected ? hold->reject_reason : "");
 }
 
 static void tell_mark(struct teller *teller)

@@ -1,7 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/comparison.h"
+#include "say/difference.h"
+#include "say/holds.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "screen/scroll.h"
 #include "screen/table.h"
@@ -25,73 +28,6 @@ struct sheet {
     struct scroll lines;
     const struct view *view;
 };
-
-/* Verdict, reason and what would settle it, as a sentence. */
-void comparison_words(char *text, size_t size, const struct setup_difference *difference)
-{
-    char by[24], low[24], high[24], change[24];
-    size_t used = 0;
-    bool lower = difference->verdict == VERDICT_LOWER;
-    text_copy(text, size, "");
-    wording_whole(by, sizeof by, fabs(difference->difference));
-    wording_signed(change, sizeof change, difference->difference);
-    if (lower || difference->verdict == VERDICT_HIGHER) {
-        wording_whole(low, sizeof low, lower ? -difference->high : difference->low);
-        wording_whole(high, sizeof high, lower ? -difference->low : difference->high);
-    } else {
-        wording_signed(low, sizeof low, difference->low);
-        wording_signed(high, sizeof high, difference->high);
-    }
-    switch (difference->verdict) {
-    case VERDICT_LOWER:
-    case VERDICT_HIGHER:
-        text_append(text, size, &used, "%s by %s mm", lower ? "\u25BC lower" : "\u25B2 higher", by);
-        break;
-    case VERDICT_LESS_THAN_MATTERS:
-        text_append(text, size, &used, "\u2248 differs by %s mm, less than matters", change);
-        break;
-    case VERDICT_NO_DIFFERENCE:
-        text_append(text, size, &used, "\u2248 no difference that matters: %s mm", change);
-        break;
-    case VERDICT_CANNOT_TELL:
-        text_append(text, size, &used, "? cannot tell yet: %s mm", change);
-        break;
-    case VERDICT_NOT_COMPARABLE:
-        text_append(text, size, &used, "\u00D7 not comparable");
-        break;
-    case VERDICT_NONE:
-    default:
-        return;
-    }
-    if (difference->has_interval && difference->verdict != VERDICT_NOT_COMPARABLE) {
-        text_append(text, size, &used, " (%s to %s)", low, high);
-    }
-    if (difference->reason[0] != '\0') {
-        text_append(text, size, &used, ": %s", difference->reason);
-        return;
-    }
-    switch (difference->advice) {
-    case ADVICE_MORE_HOLDS:
-        text_append(text, size, &used, "; %d more hold%s of each would settle it",
-                    difference->advice_holds, difference->advice_holds == 1 ? "" : "s");
-        break;
-    case ADVICE_PLATE:
-        text_append(text, size, &used, "; reading the plate would settle it");
-        break;
-    case ADVICE_BUILD_AGAIN:
-        text_append(text, size, &used, "; building it again would settle it");
-        break;
-    case ADVICE_TIE:
-        text_append(text, size, &used, "; read the plate or tape, or enter the parts");
-        break;
-    case ADVICE_RETURN_TO_FIRST:
-        text_append(text, size, &used, "; going back to the first setup would settle it");
-        break;
-    case ADVICE_NONE:
-    default:
-        break;
-    }
-}
 
 /* ---- the setups, channel by channel ---- */
 
@@ -139,7 +75,7 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
     sheet->lines.line++;
     if (!baseline) {
         enum verdict said = difference->verdict;
-        comparison_words(text, sizeof text, difference);
+        say_difference(text, sizeof text, difference, SAY_PAGE, NULL);
         scroll_wrapped(&sheet->lines, 5,
                        said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
                        text);
@@ -379,12 +315,12 @@ static void put_hold(struct sheet *sheet, int h, const int *index, int channels)
 {
     const struct view *view = sheet->view;
     const struct hold_record *hold = &view->snapshot->record.hold[h];
-    char text[512], mean[24], half[24];
+    char text[512], found[128], mean[24], half[24];
     size_t used = 0;
     text[0] = '\0';
     text_append(text, sizeof text, &used, "hold %d  setup %d  %s", hold->number,
                 page_setup_of_hold(&view->snapshot->record, hold),
-                hold->guided ? "guided" : "free");
+                say_hold_kind(hold->guided, false, false));
     for (int c = 0; c < channels; c++) {
         struct page_hold_numbers numbers = page_hold_numbers(view, h, index[c]);
         wording_whole(mean, sizeof mean, numbers.mean_mm);
@@ -399,10 +335,10 @@ static void put_hold(struct sheet *sheet, int h, const int *index, int channels)
                         100.0 * numbers.in_band_share);
         }
     }
-    text_append(
-        text, sizeof text, &used, "%s%s%s%s", hold->status != HOLD_COMPLETE ? "  cut short" : "",
-        view->snapshot->analysis.hold[h].not_settled ? "  NOT SETTLED: do it again" : "",
-        hold->kept_afterwards ? "  kept afterwards" : "", hold->rejected ? "  left out" : "");
+    say_hold_findings(found, sizeof found,
+                      hold_findings_of(hold, view->snapshot->analysis.hold[h].not_settled),
+                      SAY_HOLD_PAGE);
+    text_append(text, sizeof text, &used, "%s", found);
     scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
 }
 

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/journal.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "screen/display.h"
 #include "screen/scroll.h"
@@ -110,7 +111,7 @@ static void draw_event(struct scroll *scroll, const struct event *event, bool ch
     enum style style = chosen ? STYLE_STRONG : STYLE_PLAIN;
     int row = scroll_row(scroll), line = scroll->line;
     char when[WORDING_SIZE], words[PHRASE_SIZE];
-    wording_hours(when, sizeof when, event->at_s);
+    say_hours(when, sizeof when, event->at_s);
     canvas_text(canvas, row, 0, 1, STYLE_STRONG, chosen ? "\u25B6" : found ? "*" : " ");
     canvas_right(canvas, row, TIME_COLUMNS, TIME_COLUMNS - 1, chosen ? STYLE_STRONG : STYLE_FAINT,
                  when);
@@ -119,7 +120,7 @@ static void draw_event(struct scroll *scroll, const struct event *event, bool ch
     if (event->kind == EVENT_NOTE) {
         text_copy(words, sizeof words, event->text);
     } else {
-        wording_minus(words, sizeof words, event->text);
+        say_typeset(words, sizeof words, event->text);
     }
     scroll_wrapped(scroll, text_column(canvas), style, words);
     scroll->line = line + lines_of(canvas, event);

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/rider.h"
 
+#include "base/numbers.h"
 #include "screen/digits.h"
 #include "screen/wording.h"
 
@@ -61,7 +62,7 @@ static void time_text(char *text, size_t size, const struct view *view)
     case VIEW_HOLD:
     case VIEW_TARGET:
     case VIEW_PLATE:
-        wording_minutes(text, size, ceil(fmax(0.0, view->planned_s - view->elapsed_s)));
+        say_minutes(text, size, ceil(fmax(0.0, view->planned_s - view->elapsed_s)));
         break;
     case VIEW_WAITING:
     case VIEW_LIVE:

@@ -20,7 +20,7 @@ START_TEST(not_tied)
     struct comparison *r = &trial->result;
     ck_assert_int_eq(r->difference[1].verdict, VERDICT_NOT_COMPARABLE);
     ck_assert_int_eq(r->difference[1].advice, ADVICE_TIE);
-    ck_assert_uint_gt(strlen(r->difference[1].reason), 10);
+    ck_assert_int_eq(r->difference[1].reason, REASON_NOT_TIED);
     ck_assert(!r->setup[1].has_interval && !r->setup[1].tied);
     ck_assert_double_eq_tol(r->setup[1].mean, 871.0, 1e-9);
     ck_assert_int_eq(r->difference[2].verdict, VERDICT_LOWER);
@@ -95,13 +95,6 @@ START_TEST(verdict_order)
     ck_assert_int_eq(verdict_at(0.5, 2, true), VERDICT_CANNOT_TELL);
     ck_assert_int_eq(verdict_at(2.4, 2, true), VERDICT_CANNOT_TELL);
     ck_assert_int_eq(verdict_at(2.5, 2, true), VERDICT_HIGHER);
-    ck_assert_str_eq(verdict_words(VERDICT_LESS_THAN_MATTERS), "differs, but by less than matters");
-    ck_assert_str_eq(verdict_words(VERDICT_NO_DIFFERENCE), "no difference that matters");
-    ck_assert_str_eq(verdict_words(VERDICT_CANNOT_TELL), "cannot tell yet");
-    ck_assert_str_eq(verdict_words(VERDICT_NOT_COMPARABLE), "not comparable");
-    ck_assert_str_eq(verdict_words(VERDICT_LOWER), "lower");
-    ck_assert_str_eq(verdict_words(VERDICT_HIGHER), "higher");
-    ck_assert_str_eq(verdict_words(VERDICT_NONE), "");
 }
 END_TEST
 
@@ -158,7 +151,7 @@ START_TEST(advice_follows_what_dominates)
         d = &trial->result.difference[1];
         ck_assert_int_eq(d->verdict, VERDICT_CANNOT_TELL);
         ck_assert_int_eq(d->advice, want[k]);
-        ck_assert_uint_gt(strlen(d->reason), 20);
+        ck_assert_int_eq(d->reason, k == 0 ? REASON_SENSOR_HEIGHT : REASON_TIE_LEAVES);
     }
 }
 END_TEST
@@ -177,7 +170,7 @@ START_TEST(shares_at_their_end)
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
     const struct setup_difference *d = trial->result.difference;
     ck_assert_int_eq(d[1].verdict, VERDICT_NO_DIFFERENCE);
-    ck_assert_str_eq(d[1].reason, "both always in the band");
+    ck_assert_int_eq(d[1].reason, REASON_ALWAYS_IN_BAND);
     ck_assert_int_eq(d[1].advice, ADVICE_NONE);
     ck_assert(!d[1].has_interval);
     ck_assert_double_eq(d[1].difference, 0.0);
@@ -186,7 +179,7 @@ START_TEST(shares_at_their_end)
         trial->holds[h].value = 0.0;
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
     ck_assert_int_eq(d[2].verdict, VERDICT_NO_DIFFERENCE);
-    ck_assert_str_eq(d[2].reason, "both never in the band");
+    ck_assert_int_eq(d[2].reason, REASON_NEVER_IN_BAND);
     for (int h = 0; h < trial->input.hold_count; h++)
         trial->holds[h].value = 0.5; /* the same, but it could be more or less */
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);

@@ -448,8 +448,7 @@ struct analysis *example_analysis(void)
     chest->difference[2] = (struct setup_difference){.verdict = VERDICT_NOT_COMPARABLE,
 
                                                      .advice = ADVICE_TIE};
-    text(chest->difference[2].reason, sizeof chest->difference[2].reason,
-         "height not tied: read the plate");
+    chest->difference[2].reason = REASON_NOT_TIED;
     analysis->free_holds[0] = 3;
     analysis->free_holds[1] = analysis->free_holds[2] = 1;
     analysis->guided_holds[0] = analysis->guided_holds[1] = 1;

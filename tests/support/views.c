@@ -490,7 +490,7 @@ void made_view(struct made_up *made, enum made_view kind)
                      s % 3 ? VERDICT_LESS_THAN_MATTERS : VERDICT_NOT_COMPARABLE, -6.0, -8.0, -4.0);
             struct setup_difference *chest =
                 &made->snapshot.analysis.free_heights[1].difference[setup];
-            text_copy(chest->reason, sizeof chest->reason, "the sensor's height is not tied");
+            chest->reason = REASON_NOT_TIED;
         }
         made_unseen(&made->snapshot, 4);
         break;

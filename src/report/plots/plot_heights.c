@@ -187,7 +187,7 @@ static void draw_row(FILE *stream, const struct report_input *input, int channel
     section_setup_label(input->record, setup, label, sizeof label);
     text_fit(fitted, sizeof fitted, label, 27, false);
     svg_text(stream, LEFT, y + 12, label_type, fitted);
-    say_difference(words, sizeof words, &comparison->difference[setup], NULL);
+    say_difference(words, sizeof words, &comparison->difference[setup], SAY_LONG, NULL);
     if (digest.sees_ahead == SEES_NO) {
         text_copy(words, sizeof words, "FAILED: cannot see ahead"); /* whatever the numbers */
     } else if (baseline) {

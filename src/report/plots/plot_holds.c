@@ -5,6 +5,7 @@
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/svg.h"
+#include "say/holds.h"
 
 #include <math.h>
 
@@ -153,17 +154,6 @@ static void draw_course(FILE *stream, const struct trace *trace, int channel, bo
     svg_path_end(stream);
 }
 
-static const char *why_not(const struct hold_record *hold, bool tied)
-{
-    if (!tied) {
-        return ", not tied";
-    }
-    if (hold->rejected) {
-        return ", rejected";
-    }
-    return hold->kept_afterwards ? ", kept afterwards" : "";
-}
-
 static void draw_panel(FILE *stream, const struct report_input *input, const struct traces *traces,
                        int index, int channel, const struct svg_scale *up)
 {
@@ -173,10 +163,13 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     struct svg_scale across = {0, trace->seconds, 34, PANEL_WIDTH - 8,
                                trace->seconds > 150 ? 60 : 20};
     bool tied = input->analysis->tie[hold->build][channel].kind != TIE_NONE;
-    char name[SAY_SIZE];
+    char name[SAY_SIZE], found[64];
+    say_hold_findings(found, sizeof found,
+                      hold_findings_of(hold, false) | (tied ? 0 : HOLD_FOUND(HOLD_FOUND_NOT_TIED)),
+                      SAY_HOLD_PICTURE);
     snprintf(name, sizeof name, "hold %d: setup %d, %s%s", hold->number,
-             digest_setup_of_hold(input, index)->number, hold->guided ? "guided" : "free",
-             why_not(hold, tied));
+             digest_setup_of_hold(input, index)->number, say_hold_kind(hold->guided, false, false),
+             found);
     svg_text(stream, 34, 12, name_type, name);
     if (!tied) {
         return;

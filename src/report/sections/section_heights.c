@@ -50,7 +50,7 @@ static void difference_lines(const struct report_input *input, int setup, const 
         if (comparison->baseline == setup && comparison->setup[setup].holds > 0) {
             continue;
         }
-        say_difference(words, sizeof words, &comparison->difference[setup],
+        say_difference(words, sizeof words, &comparison->difference[setup], SAY_LONG,
                        analysis->channel_name[channels[i]]);
         if (words[0] == '\0') {
             snprintf(words, sizeof words, "%s: no free hold yet",

@@ -150,13 +150,13 @@ static void row_of_channel(struct setups_row *row, const struct report_input *in
     bool verdict = difference->verdict != VERDICT_NONE;
     row->channel = input->analysis->channel_name[channel];
     row->matters_mm = input->record->settings.matters_mm[channel];
-    row->verdict = verdict ? verdict_words(difference->verdict) : "";
+    row->verdict = verdict ? say_verdict(difference->verdict) : "";
     say_advice(row->advice, sizeof row->advice, difference->advice, difference->advice_holds);
     if (!verdict) {
         row->advice[0] = '\0';
     }
-    say_difference(row->words, sizeof row->words, difference, NULL);
-    row->share_verdict = share != NULL ? verdict_words(share->verdict) : "";
+    say_difference(row->words, sizeof row->words, difference, SAY_LONG, NULL);
+    row->share_verdict = share != NULL ? say_verdict(share->verdict) : "";
 }
 
 static void points_of(const struct setup_record *setup, struct bike_points *points,

@@ -11,7 +11,7 @@ static void difference_object(struct json_writer *json, const struct comparison 
 {
     const struct setup_difference *difference = &comparison->difference[setup];
     bool interval = difference->has_interval;
-    char words[2 * SAY_SIZE], advice[SAY_SIZE];
+    char words[2 * SAY_SIZE], advice[SAY_SIZE], reason[SAY_SIZE];
     json_name(json, "difference");
     if (difference->verdict == VERDICT_NONE) {
         json_null(json);
@@ -31,16 +31,17 @@ static void difference_object(struct json_writer *json, const struct comparison 
     json_member_if(json, "weighted", difference->has_second, difference->second_difference);
     json_member_if(json, "weighted_low", difference->has_second, difference->second_low);
     json_member_if(json, "weighted_high", difference->has_second, difference->second_high);
-    json_member_string(json, "verdict", verdict_words(difference->verdict));
+    json_member_string(json, "verdict", say_verdict(difference->verdict));
     say_advice(advice, sizeof advice, difference->advice, difference->advice_holds);
     json_member_string(json, "advice", advice);
     json_member_integer(json, "advice_holds",
                         difference->advice == ADVICE_MORE_HOLDS ? difference->advice_holds : 0);
-    json_member_string(json, "reason", difference->reason);
+    say_reason(reason, sizeof reason, difference);
+    json_member_string(json, "reason", reason);
     if (comparison->shares) {
         say_share_difference(words, sizeof words, difference);
     } else {
-        say_difference(words, sizeof words, difference, NULL);
+        say_difference(words, sizeof words, difference, SAY_LONG, NULL);
     }
     json_member_string(json, "words", words);
     json_object_end(json);

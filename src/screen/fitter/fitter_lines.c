@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fitter_parts.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "bike/geometry.h"
 #include "rig/auxiliary.h"
@@ -24,7 +25,7 @@ static void clock_text(struct canvas *canvas, char *text, size_t size, const str
 {
     int least = canvas->columns >= 60 ? 32 : 16; /* that the rider and the bike keep in any case */
     char left[WORDING_SIZE] = "", clock[24];
-    wording_hours(clock, sizeof clock, view->session_s);
+    say_hours(clock, sizeof clock, view->session_s);
     if (isfinite(view->minutes_left)) {
         snprintf(left, sizeof left, view->minutes_left >= 1.0 ? "%.0f min left" : "time is up",
                  floor(fmax(0.0, fmin(view->minutes_left, 9999.0))));
@@ -111,7 +112,7 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
         text_append(right, sizeof right, &used, "bars, sensors as at first");
     }
     char shown[TEXT_SIZE * 2];
-    wording_minus(shown, sizeof shown, right);
+    say_typeset(shown, sizeof shown, right);
     int end = canvas->columns - 1;
     if (used > 0) {
         end = canvas_right(canvas, 1, canvas->columns - 1, canvas->columns * 3 / 5, STYLE_PLAIN,
@@ -187,8 +188,8 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
         snprintf(field, sizeof field, " %s ", kind);
     }
     column += canvas_text(canvas, row, column, columns, STYLE_RECORDING, field) + 1;
-    wording_minutes(clock, sizeof clock, view->elapsed_s);
-    wording_minutes(whole, sizeof whole, view->planned_s);
+    say_minutes(clock, sizeof clock, view->elapsed_s);
+    say_minutes(whole, sizeof whole, view->planned_s);
     snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole,
              view->steady ? "steady" : "not steady");
     if (view->phase == VIEW_TARGET && isfinite(view->target_until_mm)) {

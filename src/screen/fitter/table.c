@@ -1,7 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/table.h"
+#include "say/difference.h"
+#include "say/holds.h"
 
+#include "base/numbers.h"
 #include "screen/page.h"
 #include "screen/wording.h"
 
@@ -115,7 +118,7 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
         return;
     }
     const struct setup_difference *difference = analysis_difference(analysis, channel, setup);
-    wording_difference(verdict, sizeof verdict, difference, left);
+    say_difference_within(verdict, sizeof verdict, difference, left);
     enum verdict said = difference->verdict;
     canvas_text(canvas, row, at, left,
                 said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
@@ -289,7 +292,7 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
                      record->setup[s].number);
         table_draw_whisker(canvas, difference, record->settings.matters_mm[channel], reach,
                            row + used, column + 4, axis);
-        wording_difference(text, sizeof text, difference, words);
+        say_difference_within(text, sizeof text, difference, words);
         enum verdict said = difference->verdict;
         canvas_text(canvas, row + used, column + 4 + axis + 1, words,
                     said == VERDICT_LOWER || said == VERDICT_HIGHER ? STYLE_STRONG : STYLE_PLAIN,
@@ -320,15 +323,11 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
         const struct hold_record *hold = &record->hold[latest[i]];
         bool not_settled = view->snapshot->analysis.hold[latest[i]].not_settled;
         enum style style = hold->rejected ? STYLE_FAINT : STYLE_PLAIN;
+        char found[64];
+        say_hold_findings(found, sizeof found, hold_findings_of(hold, not_settled), SAY_HOLD_CELL);
         canvas_print(canvas, row + used, column, HOLD_COLUMNS, style, "%3d  setup %d  %s%s",
                      hold->number, page_setup_of_hold(record, hold),
-                     hold->kept_afterwards ? "kept after"
-                     : hold->guided        ? "guided"
-                                           : "free",
-                     hold->rejected                  ? ", left out"
-                     : not_settled                   ? ", unsettled"
-                     : hold->status != HOLD_COMPLETE ? ", short"
-                                                     : "");
+                     say_hold_kind(hold->guided, hold->kept_afterwards, true), found);
         for (int c = 0; c < channels; c++) {
             char mean[24], half[24], text[WORDING_SIZE];
             struct page_hold_numbers numbers = page_hold_numbers(view, latest[i], index[c]);

@@ -3,6 +3,7 @@
 #include "screen/form_kind.h"
 
 #include "base/text.h"
+#include "say/holds.h"
 #include "screen/form_lines.h"
 #include "screen/form_value.h"
 #include "screen/page.h"
@@ -100,9 +101,7 @@ static void draw_holds(struct canvas *canvas, struct form *form, const struct vi
         canvas_print(canvas, row, 3, canvas->columns - 4,
                      hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
                      hold->number, page_setup_of_hold(record, hold),
-                     hold->kept_afterwards ? "kept afterwards"
-                     : hold->guided        ? "guided"
-                                           : "free",
+                     say_hold_kind(hold->guided, hold->kept_afterwards, false),
                      hold->rejected ? ": left out, Enter takes it in again" : "");
     }
 }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "gauge_parts.h"
 
+#include "base/numbers.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -231,9 +232,9 @@ void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axi
     if (place->rows >= 5 && history_columns >= 30) {
         /* how long ago the left edge was */
         char ago[WORDING_SIZE], text[WORDING_SIZE + 8];
-        wording_minutes(ago, sizeof ago,
-                        history_columns * gauge_points_per_column(history_columns) *
-                            VIEW_HISTORY_STEP_S);
+        say_minutes(ago, sizeof ago,
+                    history_columns * gauge_points_per_column(history_columns) *
+                        VIEW_HISTORY_STEP_S);
         snprintf(text, sizeof text, "\u2212%s", ago);
         canvas_text(canvas, place->row + place->rows - 1, place->column + LABEL_COLUMNS, 7,
                     band[place->rows - 1] ? STYLE_BAND_LINE : STYLE_PANEL_LINE, text);

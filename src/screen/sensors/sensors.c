@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/sensors.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "rig/auxiliary.h"
 #include "say/say.h"
@@ -222,7 +223,7 @@ static void put_sensor(struct scroll *scroll, const struct view *view, int chann
         put_earlier_trouble(scroll, &view->health.channel[channel]);
     }
     place_text(text, sizeof text, view, channel);
-    wording_minus(shown, sizeof shown, text);
+    say_typeset(shown, sizeof shown, text);
     scroll_wrapped(scroll, 4, STYLE_FAINT, shown);
 }
 

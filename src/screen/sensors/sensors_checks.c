@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sensors_parts.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "screen/wording.h"
 
@@ -45,7 +46,7 @@ void sensors_put_running(struct scroll *scroll, const struct view *view)
     at += canvas_text(canvas, row, at, end - at, check->recording ? STYLE_RECORDING : STYLE_WARNING,
                       field) +
           1;
-    wording_minutes(clock, sizeof clock, ceil(fmax(0.0, check->left_s)));
+    say_minutes(clock, sizeof clock, ceil(fmax(0.0, check->left_s)));
     if (check->waits_for_go) {
         canvas_text(canvas, row, at, end - at, STYLE_STRONG, "Space when it is done");
     } else if (!check->recording) {
@@ -119,7 +120,7 @@ static void put_result(struct scroll *scroll, const struct view *view, int index
     bool passed = result->verdict == CHECK_PASSED;
     check_name(name, sizeof name, result->kind,
                result->channel >= 0 ? snapshot_channel(view->snapshot, result->channel)->name : "");
-    wording_hours(clock, sizeof clock, check_time_s(record, result));
+    say_hours(clock, sizeof clock, check_time_s(record, result));
     at += canvas_text(canvas, row, at, canvas->columns - at, STYLE_STRONG, name);
     at = at < NAME_END ? NAME_END : at + 2;
     at +=
@@ -131,7 +132,7 @@ static void put_result(struct scroll *scroll, const struct view *view, int index
     if (!words) {
         return;
     }
-    wording_minus(text, sizeof text, result->words);
+    say_typeset(text, sizeof text, result->words);
     scroll_wrapped(scroll, 4, STYLE_PLAIN, text);
     if (advice(result) != NULL) {
         scroll_wrapped(scroll, 4, STYLE_STRONG, advice(result));

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sensors_parts.h"
 
+#include "base/numbers.h"
 #include "screen/wording.h"
 
 #include <math.h>
@@ -93,7 +94,7 @@ static void put_trace(struct scroll *scroll, struct plot *plot, const struct vie
                 snapshot_channel(view->snapshot, channel)->name);
     wording_whole(text, sizeof text, trace.low_mm);
     canvas_right(canvas, row + rows - 1, LABEL_COLUMNS - 1, LABEL_COLUMNS - 1, STYLE_FAINT, text);
-    wording_minutes(clock, sizeof clock, trace.points * VIEW_HISTORY_STEP_S);
+    say_minutes(clock, sizeof clock, trace.points * VIEW_HISTORY_STEP_S);
     snprintf(text, sizeof text, "\u2212%s", clock);
     canvas_text(canvas, row + rows - 1, LABEL_COLUMNS + 1, columns - 1, STYLE_PANEL_LINE, text);
 }

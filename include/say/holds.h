@@ -1,0 +1,37 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SAY_HOLDS_H
+#define HOLDLINE_SAY_HOLDS_H
+
+#include "record/record.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* What is to be said of a hold beside its numbers, in each length. */
+enum hold_finding {
+    HOLD_FOUND_STOPPED,
+    HOLD_FOUND_CUT_SHORT,
+    HOLD_FOUND_NOT_SETTLED,
+    HOLD_FOUND_KEPT_AFTERWARDS,
+    HOLD_FOUND_LEFT_OUT,
+    HOLD_FOUND_NOT_TIED,
+    HOLD_FINDINGS
+};
+#define HOLD_FOUND(finding) (1u << (finding)) /* several are put together with | */
+
+enum say_hold_length {
+    SAY_HOLD_JOURNAL, /* '; stopped early; LEFT OUT: ', where the reason follows */
+    SAY_HOLD_PAGE,    /* '  cut short  NOT SETTLED: do it again' */
+    SAY_HOLD_CELL,    /* the weightiest: ', left out' */
+    SAY_HOLD_PICTURE, /* the weightiest: ', rejected' */
+};
+
+/* What a hold's record says, and whether it had settled; a tie is not looked at. */
+unsigned hold_findings_of(const struct hold_record *hold, bool not_settled);
+/* "" where nothing is found. */
+void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_length length);
+/* 'free', 'guided', 'kept afterwards' ('kept after' in a cell). */
+const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell);
+
+#endif

@@ -1,0 +1,65 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/holds.h"
+
+#include "base/text.h"
+
+/* What is found of a hold, in the order in which it is told: journal, page of the screen, cell,
+ * beside its picture. A cell and a picture have room for the last only. */
+static const struct {
+    const char *journal, *page, *cell, *picture;
+} findings[HOLD_FINDINGS] = {
+    [HOLD_FOUND_STOPPED] = {"; stopped early", "  cut short", ", short", ""},
+    [HOLD_FOUND_CUT_SHORT] = {"; cut short", "  cut short", ", short", ""},
+    [HOLD_FOUND_NOT_SETTLED] = {"; not settled", "  NOT SETTLED: do it again", ", unsettled", ""},
+    [HOLD_FOUND_KEPT_AFTERWARDS] = {"; kept afterwards", "  kept afterwards", "",
+                                    ", kept afterwards"},
+    [HOLD_FOUND_LEFT_OUT] = {"; LEFT OUT: ", "  left out", ", left out", ", rejected"},
+    [HOLD_FOUND_NOT_TIED] = {"", "", "", ", not tied"},
+};
+
+static const char *words_of(enum hold_finding finding, enum say_hold_length length)
+{
+    switch (length) {
+    case SAY_HOLD_JOURNAL:
+        return findings[finding].journal;
+    case SAY_HOLD_PAGE:
+        return findings[finding].page;
+    case SAY_HOLD_CELL:
+        return findings[finding].cell;
+    case SAY_HOLD_PICTURE:
+        break;
+    }
+    return findings[finding].picture;
+}
+
+unsigned hold_findings_of(const struct hold_record *hold, bool not_settled)
+{
+    return (hold->status == HOLD_STOPPED ? HOLD_FOUND(HOLD_FOUND_STOPPED) : 0) |
+           (hold->status == HOLD_CUT_SHORT ? HOLD_FOUND(HOLD_FOUND_CUT_SHORT) : 0) |
+           (not_settled ? HOLD_FOUND(HOLD_FOUND_NOT_SETTLED) : 0) |
+           (hold->kept_afterwards ? HOLD_FOUND(HOLD_FOUND_KEPT_AFTERWARDS) : 0) |
+           (hold->rejected ? HOLD_FOUND(HOLD_FOUND_LEFT_OUT) : 0);
+}
+
+void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_length length)
+{
+    bool last_only = length == SAY_HOLD_CELL || length == SAY_HOLD_PICTURE;
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int i = 0; i < HOLD_FINDINGS; i++) {
+        const char *words = words_of((enum hold_finding)i, length);
+        if ((found & HOLD_FOUND(i)) == 0 || words[0] == '\0') {
+            continue;
+        }
+        used = last_only ? 0 : used;
+        text_append(text, size, &used, "%s", words);
+    }
+}
+
+const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell)
+{
+    return kept_afterwards ? in_cell ? "kept after" : "kept afterwards"
+           : guided        ? "guided"
+                           : "free";
+}

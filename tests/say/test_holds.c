@@ -1,0 +1,103 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/numbers.h"
+#include "say/holds.h"
+#include "support/test_main.h"
+
+START_TEST(each_finding_in_each_length)
+{
+    static const struct {
+        const char *journal, *page, *cell, *picture;
+    } words[] = {
+        [HOLD_FOUND_STOPPED] = {"; stopped early", "  cut short", ", short", ""},
+        [HOLD_FOUND_CUT_SHORT] = {"; cut short", "  cut short", ", short", ""},
+        [HOLD_FOUND_NOT_SETTLED] = {"; not settled", "  NOT SETTLED: do it again", ", unsettled",
+                                    ""},
+        [HOLD_FOUND_KEPT_AFTERWARDS] = {"; kept afterwards", "  kept afterwards", "",
+                                        ", kept afterwards"},
+        [HOLD_FOUND_LEFT_OUT] = {"; LEFT OUT: ", "  left out", ", left out", ", rejected"},
+        [HOLD_FOUND_NOT_TIED] = {"", "", "", ", not tied"},
+    };
+    char text[SAY_SIZE];
+    ck_assert_uint_eq(sizeof words / sizeof words[0], HOLD_FINDINGS);
+    for (int i = 0; i < HOLD_FINDINGS; i++) {
+        say_hold_findings(text, sizeof text, HOLD_FOUND(i), SAY_HOLD_JOURNAL);
+        ck_assert_str_eq(text, words[i].journal);
+        say_hold_findings(text, sizeof text, HOLD_FOUND(i), SAY_HOLD_PAGE);
+        ck_assert_str_eq(text, words[i].page);
+        say_hold_findings(text, sizeof text, HOLD_FOUND(i), SAY_HOLD_CELL);
+        ck_assert_str_eq(text, words[i].cell);
+        say_hold_findings(text, sizeof text, HOLD_FOUND(i), SAY_HOLD_PICTURE);
+        ck_assert_str_eq(text, words[i].picture);
+    }
+}
+END_TEST
+
+START_TEST(a_cell_has_room_for_the_weightiest)
+{
+    const unsigned all = HOLD_FOUND(HOLD_FINDINGS) - 1;
+    const unsigned tied = all & ~HOLD_FOUND(HOLD_FOUND_NOT_TIED);
+    char text[SAY_SIZE];
+    say_hold_findings(text, sizeof text, tied, SAY_HOLD_CELL);
+    ck_assert_str_eq(text, ", left out");
+    say_hold_findings(text, sizeof text,
+                      HOLD_FOUND(HOLD_FOUND_STOPPED) | HOLD_FOUND(HOLD_FOUND_NOT_SETTLED) |
+                          HOLD_FOUND(HOLD_FOUND_KEPT_AFTERWARDS),
+                      SAY_HOLD_CELL);
+    ck_assert_str_eq(text, ", unsettled");
+    say_hold_findings(text, sizeof text, tied, SAY_HOLD_PICTURE);
+    ck_assert_str_eq(text, ", rejected");
+    say_hold_findings(text, sizeof text, all, SAY_HOLD_PICTURE);
+    ck_assert_str_eq(text, ", not tied");
+    say_hold_findings(text, sizeof text, 0, SAY_HOLD_PAGE);
+    ck_assert_str_eq(text, "");
+    say_hold_findings(text, sizeof text,
+                      HOLD_FOUND(HOLD_FOUND_CUT_SHORT) | HOLD_FOUND(HOLD_FOUND_NOT_SETTLED) |
+                          HOLD_FOUND(HOLD_FOUND_LEFT_OUT),
+                      SAY_HOLD_JOURNAL);
+    ck_assert_str_eq(text, "; cut short; not settled; LEFT OUT: ");
+}
+END_TEST
+
+START_TEST(a_record_says_what_was_found)
+{
+    static const struct {
+        struct hold_record hold;
+        bool not_settled;
+        const char *journal;
+    } cases[] = {
+        {{.status = HOLD_COMPLETE}, false, ""},
+        {{.status = HOLD_STOPPED}, false, "; stopped early"},
+        {{.status = HOLD_CUT_SHORT}, true, "; cut short; not settled"},
+        {{.status = HOLD_COMPLETE, .kept_afterwards = true}, false, "; kept afterwards"},
+        {{.status = HOLD_COMPLETE, .rejected = true}, false, "; LEFT OUT: "},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_hold_findings(text, sizeof text, hold_findings_of(&cases[i].hold, cases[i].not_settled),
+                          SAY_HOLD_JOURNAL);
+        ck_assert_str_eq(text, cases[i].journal);
+    }
+}
+END_TEST
+
+START_TEST(kinds_of_holds)
+{
+    ck_assert_str_eq(say_hold_kind(false, false, false), "free");
+    ck_assert_str_eq(say_hold_kind(true, false, true), "guided");
+    ck_assert_str_eq(say_hold_kind(true, true, true), "kept after");
+    ck_assert_str_eq(say_hold_kind(false, true, false), "kept afterwards");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("holds");
+    TCase *tests = tcase_create("holds");
+    tcase_add_test(tests, each_finding_in_each_length);
+    tcase_add_test(tests, a_cell_has_room_for_the_weightiest);
+    tcase_add_test(tests, a_record_says_what_was_found);
+    tcase_add_test(tests, kinds_of_holds);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
