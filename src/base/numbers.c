@@ -13,8 +13,7 @@ static const char nothing[] = "-";
 void say_number(char *text, size_t size, double value, int decimals)
 {
     if (isfinite(value)) {
-        /* halves go away from nought, as everyone expects */
-        text_from_double(text, size, decimals == 0 ? round(value) : value, decimals);
+        text_from_double(text, size, value, decimals);
     } else {
         text_copy(text, size, nothing);
     }

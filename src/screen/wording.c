@@ -4,17 +4,19 @@
 
 #include "base/numbers.h"
 
+#include <math.h>
+
 void wording_whole(char *text, size_t size, double mm)
 {
     char plain[64];
-    say_whole(plain, sizeof plain, mm);
+    say_whole(plain, sizeof plain, round(mm));
     say_typeset(text, size, plain);
 }
 
 void wording_signed(char *text, size_t size, double mm)
 {
     char plain[64];
-    say_signed(plain, sizeof plain, mm, 0);
+    say_signed(plain, sizeof plain, round(mm), 0);
     say_typeset(text, size, plain);
 }
 

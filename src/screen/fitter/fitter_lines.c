@@ -123,7 +123,8 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
         canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, "no setup entered yet (key n)");
         return;
     }
-    char name[WORDING_SIZE], changes[TEXT_SIZE];
+    char name[WORDING_SIZE], changes[TEXT_SIZE] = "";
+    const struct setup_record *first = &view->snapshot->record.setup[0];
     int ordinal = snapshot_build_ordinal(view->snapshot);
     if (ordinal > 1) {
         snprintf(name, sizeof name, "SETUP %d (build %d)  ", setup->number, ordinal);
@@ -132,7 +133,9 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
     }
     int at = 1 + canvas_text(canvas, 1, 1, end - 1, STYLE_STRONG, name);
     at += canvas_text(canvas, 1, at, end - at, STYLE_PLAIN, setup->intent);
-    bike_changes_text(changes, sizeof changes, &view->snapshot->record.setup[0].bike, &setup->bike);
+    if (setup != first) {
+        bike_changes_text(changes, sizeof changes, &first->bike, &setup->bike);
+    }
     if (changes[0] != '\0' && end - at > 16) {
         canvas_print(canvas, 1, at, end - at, STYLE_FAINT, "%s%s",
                      setup->intent[0] != '\0' ? "  " : "", changes);
