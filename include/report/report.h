@@ -67,8 +67,8 @@ typedef bool report_body(FILE *stream, void *context, struct problem *problem);
 struct report_file {
     const char *path;
     bool replace;
-    /* asked before each write to the disk; false: nothing more is written, nothing is left, and the
-     * problem says 'stopped'. NULL = it is always gone on with. */
+    /* asked before each write to the disk; false, and false from then on: nothing more is written,
+     * nothing is left, and the problem says 'stopped'. NULL = it is always gone on with. */
     bool (*go_on)(void *context);
     void *go_on_context;
 };

@@ -44,15 +44,26 @@ struct live {
     pthread_t reader_thread;
     bool reader_started;
     atomic_bool stop_reader;
-    struct tones *tones; /* this thread's, as the next four */
+    struct tones *tones; /* this thread's, as the next five */
     int64_t drawn_ms;
     uint64_t unanswered;    /* the request that the screen waits for */
+    bool let_go;            /* work that could not be stopped */
     char last_problem[512]; /* told again when the screen is gone; "" = none */
     int wake[2];            /* ends the reader's wait */
     int64_t continue_number, continue_time_us;
 };
 
 static volatile sig_atomic_t asked_to_end;
+static int status_when_let_go;
+
+/* A thread that waits for a disk has a stream half written: the C library must not empty that one
+ * at the program's end. */
+static void leave_at_once(void)
+{
+    fflush(stdout);
+    fflush(stderr);
+    _exit(status_when_let_go);
+}
 
 static void on_signal(int signal_number)
 {
@@ -314,7 +325,8 @@ static bool stop_threads(struct live *live, struct problem *problem)
         }
         pthread_join(live->reader_thread, NULL);
     }
-    if (live->session != NULL && !live_session_stop(live->session)) {
+    live->let_go = live->session != NULL && !live_session_stop(live->session);
+    if (live->let_go) {
         text_copy(live->last_problem, sizeof live->last_problem,
                   "what was being written or read was let go of, because its disk did not answer; "
                   "a file NAME.part0 may be left there");
@@ -366,6 +378,10 @@ bool live_run(const struct live_options *options, struct problem *problem)
     screen_close(screen);
     tones_destroy(live.tones);
     done = stop_threads(&live, problem) && done;
+    if (live.let_go) {
+        status_when_let_go = done ? EXIT_SUCCESS : EXIT_FAILURE;
+        atexit(leave_at_once);
+    }
     if (live.last_problem[0] != '\0') {
         fprintf(stderr, "holdline: %s\n", live.last_problem);
     }

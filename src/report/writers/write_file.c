@@ -28,14 +28,12 @@ struct output {
     int descriptor;
     FILE *stream;
     int error; /* errno of the first write that failed */
-    bool stopped;
 };
 
-static bool goes_on(struct output *output)
+static bool goes_on(const struct output *output)
 {
     const struct report_file *file = output->file;
-    output->stopped = output->stopped || (file->go_on != NULL && !file->go_on(file->go_on_context));
-    return !output->stopped;
+    return file->go_on == NULL || file->go_on(file->go_on_context);
 }
 
 static ssize_t write_bytes(void *cookie, const char *bytes, size_t size)
@@ -140,5 +138,5 @@ bool report_write_file(const struct report_file *file, report_body *body, void *
     if (!done) {
         unlink(output.temporary);
     }
-    return done || (output.stopped && problem_set(problem, "%s: stopped", file->path));
+    return done || (!goes_on(&output) && problem_set(problem, "%s: stopped", file->path));
 }
