@@ -9,13 +9,17 @@
 
 static enum measure_status check(const double *values, size_t count, size_t factor)
 {
-    if (factor < 1)
+    if (factor < 1) {
         return MEASURE_BAD_SETTING;
-    if (count / factor < 2)
+    }
+    if (count / factor < 2) {
         return MEASURE_TOO_FEW;
-    for (size_t i = 0; i < count; i++)
-        if (!isfinite(values[i]))
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(values[i])) {
             return MEASURE_NOT_FINITE;
+        }
+    }
     return MEASURE_OK;
 }
 
@@ -23,17 +27,20 @@ enum measure_status allan_plain(const double *values, size_t count, size_t facto
                                 double *deviation)
 {
     enum measure_status status = check(values, count, factor);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     size_t groups = count / factor;
     double squares = 0.0, before = 0.0;
     for (size_t g = 0; g < groups; g++) {
         double sum = 0.0;
-        for (size_t i = 0; i < factor; i++)
+        for (size_t i = 0; i < factor; i++) {
             sum += values[g * factor + i] - values[0];
+        }
         double mean = sum / (double)factor;
-        if (g > 0)
+        if (g > 0) {
             squares += (mean - before) * (mean - before);
+        }
         before = mean;
     }
     *deviation = sqrt(squares / (2.0 * (double)(groups - 1)));
@@ -47,8 +54,9 @@ enum measure_status allan_plain(const double *values, size_t count, size_t facto
 static double difference_of_sums(const double *values, size_t first, size_t factor)
 {
     double sum = 0.0;
-    for (size_t i = 0; i < factor; i++)
+    for (size_t i = 0; i < factor; i++) {
         sum += values[first + factor + i] - values[first + i];
+    }
     return sum;
 }
 
@@ -56,15 +64,17 @@ enum measure_status allan_overlapping(const double *values, size_t count, size_t
                                       double *deviation)
 {
     enum measure_status status = check(values, count, factor);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     size_t pairs = count - 2 * factor + 1;
     double squares = 0.0, sum = 0.0, m = (double)factor;
     for (size_t k = 0; k < pairs; k++) {
-        if (k % RESUM_EVERY == 0)
+        if (k % RESUM_EVERY == 0) {
             sum = difference_of_sums(values, k, factor);
-        else
+        } else {
             sum += values[k - 1 + 2 * factor] - 2.0 * values[k - 1 + factor] + values[k - 1];
+        }
         squares += sum * sum;
     }
     *deviation = sqrt(squares / (2.0 * m * m * (double)pairs));
@@ -75,22 +85,27 @@ enum measure_status allan_curve(const double *values, size_t count, double step_
                                 struct allan_curve *curve)
 {
     memset(curve, 0, sizeof *curve);
-    if (!(step_s > 0.0) || isinf(step_s))
+    if (!(step_s > 0.0) || isinf(step_s)) {
         return MEASURE_BAD_SETTING;
-    if (count < 2 * GROUPS_MIN)
+    }
+    if (count < 2 * GROUPS_MIN) {
         return MEASURE_TOO_FEW;
+    }
     for (size_t factor = 1; count / factor >= GROUPS_MIN && curve->count < ALLAN_POINTS_MAX;
          factor *= 2) {
         struct allan_point *point = &curve->point[curve->count];
         enum measure_status status = allan_overlapping(values, count, factor, &point->deviation);
-        if (status != MEASURE_OK)
+        if (status != MEASURE_OK) {
             return status;
-        if (factor == 1 && !(point->deviation > 0.0))
+        }
+        if (factor == 1 && !(point->deviation > 0.0)) {
             return MEASURE_CONSTANT;
+        }
         point->factor = factor;
         point->averaging_s = (double)factor * step_s;
-        if (point->deviation < curve->point[curve->best].deviation)
+        if (point->deviation < curve->point[curve->best].deviation) {
             curve->best = curve->count;
+        }
         curve->count++;
     }
     return MEASURE_OK;

@@ -31,14 +31,17 @@ struct own {
 static const char *words_for(const struct candidate *candidate, double above_mm, double sd_mm,
                              double cues_per_min)
 {
-    if (cues_per_min > CUES_TOO_MANY_PER_MIN)
+    if (cues_per_min > CUES_TOO_MANY_PER_MIN) {
         return "too narrow: the cue would hardly stop";
-    if (cues_per_min > CUES_WANTED_PER_MIN)
+    }
+    if (cues_per_min > CUES_WANTED_PER_MIN) {
         return "narrow: more cues than a rider takes in";
-    if (above_mm > BAND_TOO_WIDE_SD * sd_mm && cues_per_min <= 0.0)
+    }
+    if (above_mm > BAND_TOO_WIDE_SD * sd_mm && cues_per_min <= 0.0) {
         return candidate->width > BAND_USUAL_SD
                    ? "too wide to teach anything"
                    : "as narrow as the least band, and still wide for this rider";
+    }
     return candidate->words;
 }
 
@@ -47,14 +50,17 @@ static void suggest(struct band_proposal *proposals, int count, double usual_mm)
 {
     int best = -1;
     for (int i = 0; i < count; i++) {
-        if (isinf(proposals[i].below_mm) || proposals[i].above_mm < usual_mm)
+        if (isinf(proposals[i].below_mm) || proposals[i].above_mm < usual_mm) {
             continue;
+        }
         if (best < 0 || (proposals[best].cues_per_min > CUES_WANTED_PER_MIN &&
-                         proposals[i].cues_per_min < proposals[best].cues_per_min))
+                         proposals[i].cues_per_min < proposals[best].cues_per_min)) {
             best = i;
+        }
     }
-    if (best >= 0)
+    if (best >= 0) {
         proposals[best].suggested = true;
+    }
 }
 
 /* Mean and SD of the filtered posture and of its rate of change, over the settled part without
@@ -92,11 +98,13 @@ static double crossings(const struct own *own, double target_mm, double above_mm
     const double levels_mm[] = {target_mm + above_mm - own->mean_mm,
                                 own->mean_mm - target_mm + below_mm};
     double per_min = 0.0, per_second;
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < 2; i++) {
         if (isfinite(levels_mm[i]) &&
             rice_upcrossings(levels_mm[i], own->sd_mm, own->sd_rate_mm_per_s, &per_second) ==
-                MEASURE_OK)
+                MEASURE_OK) {
             per_min += 60.0 * per_second;
+        }
+    }
     return per_min;
 }
 
@@ -119,22 +127,26 @@ static int propose(struct series *series, const struct settled *settled, double 
         double width = candidate->width;
         double above_mm = ceil(fmax(floor_mm, width * sd_mm));
         double below_mm = ceil(fmax(floor_mm, BAND_BELOW_LOOSER * width * sd_mm));
-        if (candidate->none_below)
+        if (candidate->none_below) {
             below_mm = (double)INFINITY;
+        }
         bool known = false;
-        for (int j = 0; j < count; j++)
+        for (int j = 0; j < count; j++) {
             known =
                 known || (proposals[j].above_mm == above_mm && proposals[j].below_mm == below_mm);
-        if (known) /* the floor makes narrow ones equal */
+        }
+        if (known) { /* the floor makes narrow ones equal */
             continue;
+        }
         struct cue_settings settings = *cue;
         struct hold_summary replay;
         memset(&replay, 0, sizeof replay);
         settings.band_above_mm = above_mm;
         settings.band_below_mm = below_mm;
         hold_band(series, settled->from_s, &settings, target_mm, &replay);
-        if (!replay.has_band)
+        if (!replay.has_band) {
             continue;
+        }
         proposals[count].above_mm = above_mm;
         proposals[count].below_mm = below_mm;
         proposals[count].cues_per_min = replay.cues_per_min;
@@ -156,13 +168,15 @@ int band_propose(const struct hold_input *capture, double target_mm, double floo
     struct settled settled = {0};
     int count = 0;
     if (!isfinite(target_mm) || !(floor_mm >= 0.0) || isinf(floor_mm) ||
-        target_estimate(capture, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0))
+        target_estimate(capture, &target) != MEASURE_OK || !(target.steadiness_mm > 0.0)) {
         return 0;
+    }
     struct own own = {.sd_mm = target.steadiness_mm, .safe_width = BAND_VERY_LOOSE_SD};
     double safe;
     if (target.has_interval && tolerance_two_sided(fmax(2.0, target.effective_n), BAND_SAFE_SHARE,
-                                                   BAND_SAFE_SHARE, &safe) == MEASURE_OK)
+                                                   BAND_SAFE_SHARE, &safe) == MEASURE_OK) {
         own.safe_width = fmax(own.safe_width, safe);
+    }
     if (series_make(capture, false, &series) == MEASURE_OK &&
         settle(&series, true, &settled) == MEASURE_OK &&
         settled.kept_s >= BAND_CAPTURE_MIN_S - 1e-6) {

@@ -14,13 +14,15 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
     size_t made = 0, i = 0;
     /* A hair of tolerance, so that a hold of exactly 24 blocks has 24. */
     double end_s = to_s + 1e-6 * length_s;
-    while (i < count && time_s[i] < from_s)
+    while (i < count && time_s[i] < from_s) {
         i++;
+    }
     while (i < count && made < capacity) {
         double index = floor((time_s[i] - from_s) / length_s);
         double block_end_s = from_s + (index + 1.0) * length_s;
-        if (block_end_s > end_s)
+        if (block_end_s > end_s) {
             break;
+        }
         double sum = 0.0, sum_time = 0.0, first = values[i], first_time = time_s[i];
         size_t start = i;
         do { /* about the first value, so that a large level costs no digits */
@@ -29,8 +31,9 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
             i++;
         } while (i < count && time_s[i] < block_end_s);
         size_t in_block = i - start;
-        if ((double)in_block < least)
+        if ((double)in_block < least) {
             continue;
+        }
         blocks[made].index = (size_t)index;
         blocks[made].time_s = first_time + sum_time / (double)in_block;
         blocks[made].mean = first + sum / (double)in_block;
@@ -42,19 +45,22 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
 
 size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic)
 {
-    if (count < 2)
+    if (count < 2) {
         return 0;
+    }
     size_t best = 0;
     double smallest = (double)INFINITY, mean = 0.0, squares = 0.0;
     for (size_t d = count; d-- > 0;) { /* from the end, one value more each time (Welford 1962) */
         double n = (double)(count - d), step = means[d] - mean;
         mean += step / n;
         squares += step * (means[d] - mean);
-        if (d > limit)
+        if (d > limit) {
             continue;
+        }
         double value = squares / (n * n);
-        if (statistic)
+        if (statistic) {
             statistic[d] = value;
+        }
         if (value <= smallest) {
             smallest = value;
             best = d;
@@ -86,23 +92,27 @@ double likeness_half_width(const struct likeness *likeness, size_t count, int pa
 enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
                                          struct mean_interval *interval)
 {
-    if (count < 4)
+    if (count < 4) {
         return MEASURE_TOO_FEW;
+    }
     double sum = 0.0, k = (double)count, first = blocks[0].mean;
     for (size_t i = 0; i < count; i++) {
-        if (!isfinite(blocks[i].mean))
+        if (!isfinite(blocks[i].mean)) {
             return MEASURE_NOT_FINITE;
+        }
         sum += blocks[i].mean - first;
     }
     double mean = first + sum / k, squares = 0.0, products = 0.0;
     for (size_t i = 0; i < count; i++) {
         double d = blocks[i].mean - mean;
         squares += d * d;
-        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1)
+        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1) {
             products += d * (blocks[i - 1].mean - mean);
+        }
     }
-    if (!(squares > 1e-24 * mean * mean))
+    if (!(squares > 1e-24 * mean * mean)) {
         return MEASURE_CONSTANT;
+    }
     interval->blocks = count;
     interval->mean = mean;
     interval->sd = sqrt(squares / (k - 1.0));

@@ -46,22 +46,26 @@ static void estimate_setup(const struct fit *fit, int setup, struct comparison *
     estimate->tied = fit->cell[setup].holds > 0;
     for (int h = 0; h < input->hold_count; h++) {
         const struct compare_hold *hold = &input->holds[h];
-        if (hold->setup != setup)
+        if (hold->setup != setup) {
             continue;
+        }
         all++;
         sum += hold->value;
-        if (estimate->tied && !input->builds[hold->build].tied)
+        if (estimate->tied && !input->builds[hold->build].tied) {
             continue;
+        }
         estimate->builds += used[hold->build] ? 0 : 1;
         used[hold->build] = true;
     }
     estimate->holds = estimate->tied ? fit->cell[setup].holds : all;
     estimate->built_once = estimate->builds == 1;
-    if (all == 0)
+    if (all == 0) {
         return;
+    }
     estimate->mean = estimate->tied ? fit_level(fit, setup) : sum / all;
-    if (!estimate->tied || !out->has_repeatability)
+    if (!estimate->tied || !out->has_repeatability) {
         return;
+    }
     double holds = fit->variance * fit_hold_factor(fit, setup, -1);
     double ties = fit_tie_variance(fit, setup, -1);
     estimate->has_interval = true;
@@ -120,8 +124,9 @@ static void estimate_difference(const struct fit *fit, int setup, struct setup_d
  * slope seen within the setups is taken out. Otherwise it may be the order's. */
 static bool stands_without_order(const struct fit *fit, int setup, double difference)
 {
-    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_MOST)
+    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_MOST) {
         return true;
+    }
     double left = difference - fit->slope * fit_order_distance(fit, setup, fit->input->baseline);
     return left * difference > 0.0 && fabs(left) >= ORDER_STANDS_SHARE * fabs(difference);
 }
@@ -187,8 +192,9 @@ static void compare_all(const struct fit *fit, struct comparison *out)
     int of[COMPARE_SETUPS_MAX], tests = 0;
     for (int s = 0; s < input->setup_count; s++) {
         struct setup_difference *d = &out->difference[s];
-        if (s == input->baseline || out->setup[s].holds == 0 || not_comparable(fit, s, out, d))
+        if (s == input->baseline || out->setup[s].holds == 0 || not_comparable(fit, s, out, d)) {
             continue;
+        }
         d->difference = fit_level(fit, s) - fit_level(fit, input->baseline);
         if (!out->has_repeatability) {
             without_repeatability(fit, s, d);
@@ -199,8 +205,9 @@ static void compare_all(const struct fit *fit, struct comparison *out)
         of[tests++] = s;
     }
     compare_second(fit, out);
-    if (tests == 0 || holm_adjust(p, (size_t)tests, adjusted) != MEASURE_OK)
+    if (tests == 0 || holm_adjust(p, (size_t)tests, adjusted) != MEASURE_OK) {
         return;
+    }
     for (int i = 0; i < tests; i++) {
         out->difference[of[i]].p_holm = adjusted[i];
         judge(fit, of[i], &out->difference[of[i]]);
@@ -221,13 +228,16 @@ enum measure_status compare_setups(const struct compare_input *input, struct com
     if (status == MEASURE_OK) {
         comparison->order_index = fit->order_index;
         compare_lengths(input, comparison);
-        if (fit->df >= 1 && !fit->no_spread)
+        if (fit->df >= 1 && !fit->no_spread) {
             repeatability(fit, comparison);
-        for (int s = 0; s < input->setup_count; s++)
+        }
+        for (int s = 0; s < input->setup_count; s++) {
             estimate_setup(fit, s, comparison);
+        }
         compare_all(fit, comparison);
-        if (fit->no_spread)
+        if (fit->no_spread) {
             status = MEASURE_CONSTANT;
+        }
     }
     free(fit);
     comparison->status = status;

@@ -36,9 +36,11 @@ static bool would_settle(const struct fit *fit, int setup, double difference, in
 
 static int holds_to_settle(const struct fit *fit, int setup, double difference, double ties)
 {
-    for (int more = 1; more <= MORE_HOLDS_MOST; more++)
-        if (would_settle(fit, setup, difference, more, ties))
+    for (int more = 1; more <= MORE_HOLDS_MOST; more++) {
+        if (would_settle(fit, setup, difference, more, ties)) {
             return more;
+        }
+    }
     return 0;
 }
 

@@ -18,24 +18,29 @@ static enum measure_status check_input(const struct compare_input *input)
     if (input->hold_count < 0 || input->hold_count > COMPARE_HOLDS_MAX || input->build_count < 0 ||
         input->build_count > COMPARE_BUILDS_MAX || input->setup_count < 1 ||
         input->setup_count > COMPARE_SETUPS_MAX || input->baseline < 0 ||
-        input->baseline >= input->setup_count || !(input->matters > 0.0) || isinf(input->matters))
+        input->baseline >= input->setup_count || !(input->matters > 0.0) || isinf(input->matters)) {
         return MEASURE_BAD_SETTING;
+    }
     for (int b = 0; b < input->build_count; b++) {
         const struct compare_build *build = &input->builds[b];
-        if (build->setup < 0 || build->setup >= input->setup_count)
+        if (build->setup < 0 || build->setup >= input->setup_count) {
             return MEASURE_BAD_SETTING;
+        }
         if (build->tied &&
             (!isfinite(build->u_build) || build->u_build < 0.0 || !isfinite(build->u_common) ||
-             build->u_common < 0.0 || !isfinite(build->u_session) || build->u_session < 0.0))
+             build->u_common < 0.0 || !isfinite(build->u_session) || build->u_session < 0.0)) {
             return MEASURE_BAD_SETTING;
+        }
     }
     for (int h = 0; h < input->hold_count; h++) {
         const struct compare_hold *hold = &input->holds[h];
         if (hold->build < 0 || hold->build >= input->build_count || hold->setup < 0 ||
-            hold->setup >= input->setup_count || input->builds[hold->build].setup != hold->setup)
+            hold->setup >= input->setup_count || input->builds[hold->build].setup != hold->setup) {
             return MEASURE_BAD_SETTING;
-        if (!isfinite(hold->value) || !isfinite(hold->order))
+        }
+        if (!isfinite(hold->value) || !isfinite(hold->order)) {
             return MEASURE_NOT_FINITE;
+        }
     }
     return MEASURE_OK;
 }
@@ -55,8 +60,9 @@ static void cell_means(struct fit *fit)
     }
     fit->mean_order = sum_order / input->hold_count;
     for (int c = 0; c < CELLS_MAX; c++) {
-        if (fit->cell[c].holds == 0)
+        if (fit->cell[c].holds == 0) {
             continue;
+        }
         fit->cells_used++;
         fit->cell[c].mean_value /= fit->cell[c].holds;
         fit->cell[c].mean_order /= fit->cell[c].holds;
@@ -67,8 +73,9 @@ static void cell_means(struct fit *fit)
         rest_order[c] += input->holds[h].order - fit->cell[c].mean_order;
     }
     for (int c = 0; c < CELLS_MAX; c++) {
-        if (fit->cell[c].holds == 0)
+        if (fit->cell[c].holds == 0) {
             continue;
+        }
         fit->cell[c].mean_value += rest_value[c] / fit->cell[c].holds;
         fit->cell[c].mean_order += rest_order[c] / fit->cell[c].holds;
     }
@@ -82,24 +89,31 @@ static double tie_squares(const struct fit *fit)
     double expected = 0.0;
     for (int s = 0; s < input->setup_count; s++) {
         double m = fit->cell[s].holds;
-        if (m < 2.0)
+        if (m < 2.0) {
             continue;
+        }
         int holds[COMPARE_BUILDS_MAX] = {0};
-        for (int h = 0; h < input->hold_count; h++)
-            if (input->holds[h].setup == s)
+        for (int h = 0; h < input->hold_count; h++) {
+            if (input->holds[h].setup == s) {
                 holds[input->holds[h].build]++;
+            }
+        }
         for (int b = 0; b < input->build_count; b++) {
             const struct compare_build *build = &input->builds[b];
-            if (holds[b] == 0 || !build->tied)
+            if (holds[b] == 0 || !build->tied) {
                 continue;
+            }
             double own = holds[b], group = 0.0, session = 0.0;
             for (int o = 0; o < input->build_count; o++) {
-                if (!input->builds[o].tied)
+                if (!input->builds[o].tied) {
                     continue;
-                if (input->builds[o].position_group == build->position_group)
+                }
+                if (input->builds[o].position_group == build->position_group) {
                     group += holds[o];
-                if (input->builds[o].session == build->session)
+                }
+                if (input->builds[o].session == build->session) {
                     session += holds[o];
+                }
             }
             expected += build->u_build * build->u_build * own * (1.0 - own / m);
             expected += build->u_common * build->u_common * own * (1.0 - group / m);
@@ -122,8 +136,9 @@ static double within_builds(const struct fit *fit, double slope, int *df)
         holds[hold->build]++;
     }
     for (int b = 0; b < input->build_count; b++) {
-        if (holds[b] == 0)
+        if (holds[b] == 0) {
             continue;
+        }
         mean[b] /= holds[b];
         *df += holds[b] - 1;
     }
@@ -140,10 +155,12 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
     memset(fit, 0, sizeof *fit);
     fit->input = input;
     enum measure_status status = check_input(input);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
-    if (input->hold_count == 0)
+    }
+    if (input->hold_count == 0) {
         return MEASURE_TOO_FEW;
+    }
     cell_means(fit);
 
     double order_all = 0.0, product = 0.0, value_within = 0.0, largest = 0.0;
@@ -158,8 +175,9 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
         value_within += value * value;
         largest = fmax(largest, fabs(hold->value));
     }
-    if (order_all > 0.0)
+    if (order_all > 0.0) {
         fit->order_index = fmax(0.0, 1.0 - fit->order_within / order_all);
+    }
     int df = input->hold_count - fit->cells_used;
     bool order_varies = fit->order_within > 1e-12 * order_all && order_all > 0.0;
     double slope = order_varies ? product / fit->order_within : 0.0;
@@ -169,8 +187,9 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
     if (order_varies && df >= 2) { /* looked at, even where it is not taken out */
         fit->slope_se = sqrt(squares_with / (df - 1) / fit->order_within);
         fit->slope = slope;
-        if (fit->slope_se > 0.0)
+        if (fit->slope_se > 0.0) {
             fit->slope_significant = fabs(slope) > t_quantile(0.975, df - 1) * fit->slope_se;
+        }
     }
     double squares = value_within;
     if (fit->order_fitted) {
@@ -180,8 +199,9 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
         slope = 0.0;
     }
     fit->df = df;
-    if (df < 1)
+    if (df < 1) {
         return MEASURE_OK;
+    }
     double least = 1e-12 * largest;
     if (!(squares > input->hold_count * least * least)) {
         fit->no_spread = true;
@@ -191,8 +211,9 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
     double ties = tie_squares(fit);
     int df_within;
     double within = within_builds(fit, slope, &df_within);
-    if (ties > 0.0 && df_within > 0)
+    if (ties > 0.0 && df_within > 0) {
         fit->variance = fmax((squares - ties) / df, fmin(fit->variance, within / df_within));
+    }
     return MEASURE_OK;
 }
 
@@ -216,8 +237,9 @@ static double order_arm(const struct fit *fit, int setup, int baseline)
 
 double fit_order_variance(const struct fit *fit, int setup, int baseline)
 {
-    if (fit->order_fitted || baseline < 0)
+    if (fit->order_fitted || baseline < 0) {
         return 0.0;
+    }
     double unknown = ORDER_UNKNOWN * fit->input->matters * fit_order_distance(fit, setup, baseline);
     return unknown * unknown;
 }
@@ -226,10 +248,12 @@ double fit_hold_factor(const struct fit *fit, int setup, int baseline)
 {
     double arm = order_arm(fit, setup, baseline);
     double factor = 1.0 / fit->cell[setup].holds;
-    if (baseline >= 0)
+    if (baseline >= 0) {
         factor += 1.0 / fit->cell[baseline].holds;
-    if (fit->order_fitted)
+    }
+    if (fit->order_fitted) {
         factor += arm * arm / fit->order_within;
+    }
     return factor;
 }
 
@@ -237,32 +261,38 @@ double fit_tie_variance(const struct fit *fit, int setup, int baseline)
 {
     const struct compare_input *input = fit->input;
     double weight[COMPARE_BUILDS_MAX] = {0}, arm = order_arm(fit, setup, baseline);
-    if (setup == baseline)
+    if (setup == baseline) {
         return 0.0;
+    }
     for (int h = 0; h < input->hold_count; h++) {
         const struct compare_hold *hold = &input->holds[h];
         int c = fit_cell_of(input, hold);
         double w = 0.0;
-        if (c == setup)
+        if (c == setup) {
             w += 1.0 / fit->cell[setup].holds;
-        if (c == baseline)
+        }
+        if (c == baseline) {
             w -= 1.0 / fit->cell[baseline].holds;
-        if (fit->order_fitted)
+        }
+        if (fit->order_fitted) {
             w -= arm * (hold->order - fit->cell[c].mean_order) / fit->order_within;
+        }
         weight[hold->build] += w;
     }
     double variance = 0.0;
     for (int b = 0; b < input->build_count; b++) {
         const struct compare_build *build = &input->builds[b];
-        if (!build->tied)
+        if (!build->tied) {
             continue;
+        }
         variance += weight[b] * weight[b] * build->u_build * build->u_build;
         bool first_of_group = true, first_of_session = true;
         double common = 0.0, session = 0.0;
         for (int o = 0; o < input->build_count; o++) {
             const struct compare_build *other = &input->builds[o];
-            if (!other->tied)
+            if (!other->tied) {
                 continue;
+            }
             if (other->position_group == build->position_group) {
                 first_of_group = first_of_group && o >= b;
                 common += weight[o] * other->u_common;
@@ -272,10 +302,12 @@ double fit_tie_variance(const struct fit *fit, int setup, int baseline)
                 session += weight[o] * other->u_session;
             }
         }
-        if (first_of_group)
+        if (first_of_group) {
             variance += common * common;
-        if (first_of_session)
+        }
+        if (first_of_session) {
             variance += session * session;
+        }
     }
     return variance;
 }
@@ -288,13 +320,15 @@ double fit_combined_df(double df, double holds, double ties)
      * 1/df. */
     double low = 0.0, f_low = z - wanted, high = 1.0 / df, f_high = t_holds - wanted;
     double guess = high;
-    if (!(ties > 0.0) || !(f_high > 0.0) || !(f_low < 0.0))
+    if (!(ties > 0.0) || !(f_high > 0.0) || !(f_low < 0.0)) {
         return ties > 0.0 && !(f_low < 0.0) ? (double)INFINITY : df;
+    }
     for (int i = 0; i < 60; i++) {
         guess = (low * f_high - high * f_low) / (f_high - f_low);
         double f = t_quantile(0.975, 1.0 / guess) - wanted;
-        if (fabs(f) < 1e-12 || high - low < 1e-14)
+        if (fabs(f) < 1e-12 || high - low < 1e-14) {
             break;
+        }
         if (f > 0.0) {
             high = guess;
             f_high = f;

@@ -14,13 +14,15 @@ void compare_lengths(const struct compare_input *input, struct comparison *compa
     double shortest = (double)INFINITY, longest = 0.0;
     for (int h = 0; h < input->hold_count; h++) {
         const struct compare_hold *hold = &input->holds[h];
-        if (!(hold->mean_se > 0.0) || !(hold->kept_s > 0.0) || isinf(hold->mean_se))
+        if (!(hold->mean_se > 0.0) || !(hold->kept_s > 0.0) || isinf(hold->mean_se)) {
             return; /* nothing to weigh by */
+        }
         shortest = fmin(shortest, hold->kept_s);
         longest = fmax(longest, hold->kept_s);
     }
-    if (input->hold_count == 0 || isinf(longest))
+    if (input->hold_count == 0 || isinf(longest)) {
         return;
+    }
     comparison->shortest_s = shortest;
     comparison->longest_s = longest;
     comparison->uneven = longest >= UNEVEN_TIMES * shortest;
@@ -60,8 +62,9 @@ static void second_of(const struct fit *fit, const struct random_effects *weight
     int baseline = fit->input->baseline;
     struct random_effects_estimate estimate;
     if (random_effects_estimate(weighted, setup, baseline, &estimate) != MEASURE_OK ||
-        !isfinite(estimate.half_width))
+        !isfinite(estimate.half_width)) {
         return;
+    }
     double known =
         fit_tie_variance(fit, setup, baseline) + fit_order_variance(fit, setup, baseline);
     double half = hypot(estimate.half_width, normal_quantile(0.975) * sqrt(known));
@@ -75,9 +78,11 @@ void compare_second(const struct fit *fit, struct comparison *comparison)
 {
     struct weighing *weighing = comparison->uneven ? malloc(sizeof *weighing) : NULL;
     if (weighing != NULL && weigh(fit, weighing)) {
-        for (int s = 0; s < fit->input->setup_count; s++)
-            if (comparison->difference[s].has_interval)
+        for (int s = 0; s < fit->input->setup_count; s++) {
+            if (comparison->difference[s].has_interval) {
                 second_of(fit, &weighing->fit, s, &comparison->difference[s]);
+            }
+        }
     }
     free(weighing);
 }

@@ -39,8 +39,9 @@ struct cue_settings cue_usual(bool head)
 static void set_filter(struct cue_machine *cue)
 {
     struct low_pass filter;
-    if (!low_pass_design(cue->settings.filter_hz, cue->rate_hz, &filter))
+    if (!low_pass_design(cue->settings.filter_hz, cue->rate_hz, &filter)) {
         filter = (struct low_pass){.b0 = 1.0};
+    }
     cue->filter_gain[0] = filter.b0;
     cue->filter_gain[1] = filter.b1;
     cue->filter_gain[2] = filter.b2;
@@ -75,8 +76,9 @@ static void filter_step(struct cue_machine *cue, double height_mm)
     struct low_pass filter = {g[0], g[1], g[2], g[3], g[4]};
     struct low_pass_state state = {cue->filter_state[0], cue->filter_state[1], cue->filter_state[2],
                                    cue->filter_state[3]};
-    if (!cue->filter_started)
+    if (!cue->filter_started) {
         low_pass_rest(&state, height_mm);
+    }
     cue->filter_started = true;
     cue->slow_mm = low_pass_step(&filter, &state, height_mm);
     cue->filter_state[0] = state.x1;
@@ -92,17 +94,20 @@ static enum cue_state position(const struct cue_machine *cue, enum cue_state sta
     const struct cue_settings *s = &cue->settings;
     double above = cue->slow_mm - cue->target_mm;
     double inside = 1.0 - s->dead_band;
-    if (above > (state == CUE_HIGH ? inside * s->band_above_mm : s->band_above_mm))
+    if (above > (state == CUE_HIGH ? inside * s->band_above_mm : s->band_above_mm)) {
         return CUE_HIGH;
-    if (-above > (state == CUE_LOW ? inside * s->band_below_mm : s->band_below_mm))
+    }
+    if (-above > (state == CUE_LOW ? inside * s->band_below_mm : s->band_below_mm)) {
         return CUE_LOW;
+    }
     return CUE_IN;
 }
 
 static enum cue_state no_reading(struct cue_machine *cue)
 {
-    if (cue->state != CUE_NO_READING)
+    if (cue->state != CUE_NO_READING) {
         cue->before = cue->state;
+    }
     cue->state = cue->pending = CUE_NO_READING;
     return cue->state;
 }
@@ -110,12 +115,15 @@ static enum cue_state no_reading(struct cue_machine *cue)
 enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm, bool valid)
 {
     double silent_s = cue->has_valid ? time_s - cue->last_valid_s : 0.0;
-    if (cue->has_valid && silent_s >= cue->settings.no_reading_s)
+    if (cue->has_valid && silent_s >= cue->settings.no_reading_s) {
         no_reading(cue);
-    if (!valid || !isfinite(height_mm) || !isfinite(time_s))
+    }
+    if (!valid || !isfinite(height_mm) || !isfinite(time_s)) {
         return cue->state;
-    if (silent_s > CUE_FILTER_RESTART_S || silent_s < 0.0)
+    }
+    if (silent_s > CUE_FILTER_RESTART_S || silent_s < 0.0) {
         cue->filter_started = false;
+    }
     cue->has_valid = true;
     cue->last_valid_s = time_s;
     filter_step(cue, height_mm);
@@ -123,10 +131,11 @@ enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm
     if (cue->state == CUE_NO_READING) {
         /* Readings are back: still where it was, or in until the delay is over. */
         bool same = cue->before == CUE_HIGH || cue->before == CUE_LOW;
-        if (same && position(cue, cue->before) == cue->before)
+        if (same && position(cue, cue->before) == cue->before) {
             cue->state = cue->before;
-        else
+        } else {
             cue->state = CUE_IN;
+        }
         cue->pending = cue->state;
         cue->pending_since_s = time_s;
         cue->before = CUE_NO_READING;
@@ -138,7 +147,8 @@ enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm
     }
     double delay_s = now == CUE_IN ? cue->settings.off_delay_s : cue->settings.on_delay_s;
     if (now != cue->state &&
-        time_s - cue->pending_since_s >= delay_s - 1e-6) /* time stamps' rounding */
+        time_s - cue->pending_since_s >= delay_s - 1e-6) { /* time stamps' rounding */
         cue->state = now;
+    }
     return cue->state;
 }

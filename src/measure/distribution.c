@@ -47,60 +47,70 @@ static const double df_normal = 1e8;
 double t_quantile(double p, double df)
 {
     gsl_quiet();
-    if (!is_share(p) || !(df > 0.0))
+    if (!is_share(p) || !(df > 0.0)) {
         return (double)INFINITY;
-    if (df > df_normal)
+    }
+    if (df > df_normal) {
         return normal_quantile(p);
+    }
     return quantile_or_nothing(gsl_cdf_tdist_Pinv(p, df));
 }
 
 double t_upper(double t, double df)
 {
     gsl_quiet();
-    if (isnan(t) || !(df > 0.0))
+    if (isnan(t) || !(df > 0.0)) {
         return 1.0;
-    if (isinf(t))
+    }
+    if (isinf(t)) {
         return t > 0.0 ? 0.0 : 1.0;
-    if (df > df_normal)
+    }
+    if (df > df_normal) {
         return normal_upper(t);
+    }
     return share_or_one(gsl_cdf_tdist_Q(t, df));
 }
 
 double t_two_sided_p(double t, double df)
 {
-    if (isnan(t) || !(df > 0.0))
+    if (isnan(t) || !(df > 0.0)) {
         return 1.0;
+    }
     return share_or_one(2.0 * t_upper(fabs(t), df));
 }
 
 double chi2_quantile(double p, double df)
 {
     gsl_quiet();
-    if (!is_share(p) || !is_df(df))
+    if (!is_share(p) || !is_df(df)) {
         return (double)INFINITY;
+    }
     return quantile_or_nothing(gsl_cdf_chisq_Pinv(p, df));
 }
 
 double chi2_upper(double x, double df)
 {
     gsl_quiet();
-    if (isnan(x) || !is_df(df))
+    if (isnan(x) || !is_df(df)) {
         return 1.0;
+    }
     return x <= 0.0 ? 1.0 : share_or_one(gsl_cdf_chisq_Q(x, df));
 }
 
 double f_quantile(double p, double df_1, double df_2)
 {
     gsl_quiet();
-    if (!is_share(p) || !is_df(df_1) || !is_df(df_2))
+    if (!is_share(p) || !is_df(df_1) || !is_df(df_2)) {
         return (double)INFINITY;
+    }
     return quantile_or_nothing(gsl_cdf_fdist_Pinv(p, df_1, df_2));
 }
 
 double f_upper(double f, double df_1, double df_2)
 {
     gsl_quiet();
-    if (isnan(f) || !is_df(df_1) || !is_df(df_2))
+    if (isnan(f) || !is_df(df_1) || !is_df(df_2)) {
         return 1.0;
+    }
     return f <= 0.0 ? 1.0 : share_or_one(gsl_cdf_fdist_Q(f, df_1, df_2));
 }

@@ -11,8 +11,9 @@ static enum measure_status moments(const double *x, const double *y, size_t coun
 {
     double sum_x = 0.0, sum_y = 0.0, xx = 0.0, yy = 0.0, xy = 0.0, n = (double)count;
     for (size_t i = 0; i < count; i++) {
-        if (!isfinite(x[i]) || !isfinite(y[i]))
+        if (!isfinite(x[i]) || !isfinite(y[i])) {
             return MEASURE_NOT_FINITE;
+        }
         sum_x += x[i] - x[0];
         sum_y += y[i] - y[0];
     }
@@ -34,8 +35,9 @@ static enum measure_status moments(const double *x, const double *y, size_t coun
 static enum measure_status finish(struct ellipse made, struct ellipse *ellipse)
 {
     double determinant = made.var_x * made.var_y - made.cov_xy * made.cov_xy;
-    if (!(determinant > 1e-12 * made.var_x * made.var_y))
+    if (!(determinant > 1e-12 * made.var_x * made.var_y)) {
         return MEASURE_CONSTANT;
+    }
     double n = (double)made.count, m = n - 2.0;
     /* F(0.95; 2, m) in closed form: (m/2) (0.05^(-2/m) - 1) */
     double f = 0.5 * m * expm1(-2.0 / m * log(0.05));
@@ -57,8 +59,9 @@ enum measure_status ellipse_95(const double *x, const double *y, size_t count,
                                struct ellipse *ellipse)
 {
     struct ellipse made = {.count = count};
-    if (count < 3)
+    if (count < 3) {
         return MEASURE_TOO_FEW;
+    }
     enum measure_status status = moments(x, y, count, &made);
     return status == MEASURE_OK ? finish(made, ellipse) : status;
 }
@@ -71,8 +74,9 @@ enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, stru
         const struct ellipse *one = &ellipses[i];
         double m = (double)one->count, dx = one->mean_x - made.mean_x,
                dy = one->mean_y - made.mean_y;
-        if (one->count == 0)
+        if (one->count == 0) {
             continue;
+        }
         double weight = n * m / (n + m);
         xx += one->var_x * (m - 1.0) + weight * dx * dx;
         yy += one->var_y * (m - 1.0) + weight * dy * dy;
@@ -82,8 +86,9 @@ enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, stru
         n += m;
         made.count += one->count;
     }
-    if (made.count < 3)
+    if (made.count < 3) {
         return MEASURE_TOO_FEW;
+    }
     made.var_x = xx / (n - 1.0);
     made.var_y = yy / (n - 1.0);
     made.cov_xy = xy / (n - 1.0);

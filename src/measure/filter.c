@@ -8,8 +8,9 @@ static const double pi = 3.14159265358979323846;
 
 bool low_pass_design(double cutoff_hz, double rate_hz, struct low_pass *filter)
 {
-    if (!isfinite(rate_hz) || !(cutoff_hz > 0.0) || !(cutoff_hz < rate_hz / 2.0))
+    if (!isfinite(rate_hz) || !(cutoff_hz > 0.0) || !(cutoff_hz < rate_hz / 2.0)) {
         return false;
+    }
     double k = tan(pi * cutoff_hz / rate_hz);
     double norm = 1.0 / (1.0 + sqrt(2.0) * k + k * k);
     filter->b0 = k * k * norm;
@@ -40,26 +41,33 @@ double low_pass_step(const struct low_pass *filter, struct low_pass_state *state
 
 void low_pass_two_pass(const struct low_pass *filter, double *values, size_t count)
 {
-    if (count < 2)
+    if (count < 2) {
         return;
+    }
     size_t pad = count - 1 < REFLECTED ? count - 1 : REFLECTED;
     double first = values[0], last = values[count - 1], after[REFLECTED];
     struct low_pass_state state;
 
     /* The continuation at the end is taken before the values change. */
-    for (size_t i = 0; i < pad; i++)
+    for (size_t i = 0; i < pad; i++) {
         after[i] = 2.0 * last - values[count - 2 - i];
+    }
     low_pass_rest(&state, 2.0 * first - values[pad]);
-    for (size_t i = pad; i > 0; i--)
+    for (size_t i = pad; i > 0; i--) {
         low_pass_step(filter, &state, 2.0 * first - values[i]);
-    for (size_t i = 0; i < count; i++)
+    }
+    for (size_t i = 0; i < count; i++) {
         values[i] = low_pass_step(filter, &state, values[i]);
-    for (size_t i = 0; i < pad; i++)
+    }
+    for (size_t i = 0; i < pad; i++) {
         after[i] = low_pass_step(filter, &state, after[i]);
+    }
 
     low_pass_rest(&state, after[pad - 1]);
-    for (size_t i = pad; i > 0; i--)
+    for (size_t i = pad; i > 0; i--) {
         low_pass_step(filter, &state, after[i - 1]);
-    for (size_t i = count; i > 0; i--)
+    }
+    for (size_t i = count; i > 0; i--) {
         values[i - 1] = low_pass_step(filter, &state, values[i - 1]);
+    }
 }

@@ -12,9 +12,11 @@
 
 static bool all_finite(const double *values, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        if (!isfinite(values[i]))
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(values[i])) {
             return false;
+        }
+    }
     return true;
 }
 
@@ -28,12 +30,15 @@ static enum measure_status quantiles_of(const double *values, size_t count, doub
     double deviation;
     memcpy(copy, values, count * sizeof *copy);
     enum measure_status status = statistics_quantile(copy, count, 0.05, &quantiles->low);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = statistics_quantile(copy, count, 0.95, &quantiles->high);
-    if (status == MEASURE_OK)
+    }
+    if (status == MEASURE_OK) {
         status = statistics_mad(copy, count, &quantiles->middle, &deviation);
-    if (status == MEASURE_OK)
+    }
+    if (status == MEASURE_OK) {
         quantiles->sd = 1.4826 * deviation;
+    }
     return status;
 }
 
@@ -43,20 +48,25 @@ enum measure_status excursion_find(const double *before_mm, size_t before_count,
 {
     struct quantiles before, during;
     memset(excursion, 0, sizeof *excursion);
-    if (before_count < (size_t)FOLLOW_READINGS_MIN || during_count < (size_t)FOLLOW_READINGS_MIN)
+    if (before_count < (size_t)FOLLOW_READINGS_MIN || during_count < (size_t)FOLLOW_READINGS_MIN) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(before_mm, before_count) || !all_finite(during_mm, during_count))
+    }
+    if (!all_finite(before_mm, before_count) || !all_finite(during_mm, during_count)) {
         return MEASURE_NOT_FINITE;
+    }
     size_t most = before_count > during_count ? before_count : during_count;
     double *copy = malloc(most * sizeof *copy);
-    if (!copy)
+    if (!copy) {
         return MEASURE_NO_MEMORY;
+    }
     enum measure_status status = quantiles_of(before_mm, before_count, copy, &before);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = quantiles_of(during_mm, during_count, copy, &during);
+    }
     free(copy);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     excursion->before_count = before_count;
     excursion->during_count = during_count;
     excursion->before_mm = before.middle;
@@ -75,17 +85,21 @@ enum follow_verdict follow_judge(const struct excursion *excursion,
     double least_mm = fmax(wanted->least_mm, RESTLESS_TIMES * excursion->restless_mm);
     double asked_mm = wanted->way == FOLLOW_UP ? excursion->up_mm : excursion->down_mm;
     double other_mm = wanted->way == FOLLOW_UP ? excursion->down_mm : excursion->up_mm;
-    if (wanted->way == FOLLOW_STAYS)
+    if (wanted->way == FOLLOW_STAYS) {
         return fmax(excursion->up_mm, excursion->down_mm) >= least_mm ? FOLLOW_DISTURBED
                                                                       : FOLLOW_RIGHT;
-    if (asked_mm < least_mm && other_mm < least_mm)
+    }
+    if (asked_mm < least_mm && other_mm < least_mm) {
         return FOLLOW_NOTHING;
-    if (other_mm > asked_mm)
+    }
+    if (other_mm > asked_mm) {
         return FOLLOW_WRONG_WAY;
+    }
     if (!isnan(wanted->amount_mm)) {
         double error_mm = excursion->shift_mm * (double)wanted->way - wanted->amount_mm;
-        if (fabs(error_mm) > fmax(wanted->tolerance_mm, 2.0 * excursion->shift_u_mm))
+        if (fabs(error_mm) > fmax(wanted->tolerance_mm, 2.0 * excursion->shift_u_mm)) {
             return FOLLOW_WRONG_AMOUNT;
+        }
     }
     return FOLLOW_RIGHT;
 }
@@ -95,21 +109,25 @@ enum measure_status crosstalk_find(const double *moved_mm, const double *other_m
 {
     double moved_mean, other_mean, ss_moved = 0.0, ss_other = 0.0, products = 0.0;
     memset(crosstalk, 0, sizeof *crosstalk);
-    if (count < (size_t)CROSSTALK_READINGS_MIN)
+    if (count < (size_t)CROSSTALK_READINGS_MIN) {
         return MEASURE_TOO_FEW;
+    }
     enum measure_status status = statistics_mean(moved_mm, count, &moved_mean);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = statistics_mean(other_mm, count, &other_mean);
-    if (status != MEASURE_OK)
+    }
+    if (status != MEASURE_OK) {
         return status;
+    }
     for (size_t i = 0; i < count; i++) {
         double x = moved_mm[i] - moved_mean, y = other_mm[i] - other_mean;
         ss_moved += x * x;
         ss_other += y * y;
         products += x * y;
     }
-    if (!(ss_moved > 0.0) || !(ss_other > 0.0))
+    if (!(ss_moved > 0.0) || !(ss_other > 0.0)) {
         return MEASURE_CONSTANT;
+    }
     crosstalk->share = products / ss_moved;
     crosstalk->correlation = products / sqrt(ss_moved * ss_other);
     return MEASURE_OK;
@@ -119,8 +137,9 @@ enum measure_status crosstalk_find(const double *moved_mm, const double *other_m
 static double scatter_of(const double *sorted, size_t first, size_t last, double mean)
 {
     double squares = 0.0;
-    for (size_t i = first; i < last; i++)
+    for (size_t i = first; i < last; i++) {
         squares += (sorted[i] - mean) * (sorted[i] - mean);
+    }
     return sqrt(squares / (double)(last - first));
 }
 
@@ -130,8 +149,9 @@ static void best_split(const double *sorted, size_t count, struct two_levels *le
 {
     double sum = 0.0, low_sum = 0.0, best = -1.0;
     size_t cut = 0;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         sum += sorted[i] - sorted[0];
+    }
     for (size_t i = 1; i < count; i++) {
         double n = (double)i, m = (double)(count - i);
         low_sum += sorted[i - 1] - sorted[0];
@@ -168,14 +188,17 @@ enum measure_status two_levels_find_in(const double *values_mm, size_t count, do
 {
     double scatter_mm = 0.0;
     memset(levels, 0, sizeof *levels);
-    if (count < (size_t)LEVELS_READINGS_MIN)
+    if (count < (size_t)LEVELS_READINGS_MIN) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values_mm, count))
+    }
+    if (!all_finite(values_mm, count)) {
         return MEASURE_NOT_FINITE;
+    }
     memcpy(scratch, values_mm, count * sizeof *scratch);
     gsl_sort(scratch, 1, count);
-    if (!(scratch[count - 1] > scratch[0]))
+    if (!(scratch[count - 1] > scratch[0])) {
         return MEASURE_CONSTANT;
+    }
     best_split(scratch, count, levels, &scatter_mm);
     count_jumps(values_mm, count, levels);
     double gap = levels->high_mm - levels->low_mm;

@@ -10,8 +10,9 @@ void gsl_quiet(void)
 {
     /* The one static of this layer: it says only whether the library's own switch was thrown. */
     static int state = NOT_YET;
-    if (__atomic_load_n(&state, __ATOMIC_ACQUIRE) == DONE)
+    if (__atomic_load_n(&state, __ATOMIC_ACQUIRE) == DONE) {
         return;
+    }
     int expected = NOT_YET;
     if (__atomic_compare_exchange_n(&state, &expected, UNDER_WAY, 0, __ATOMIC_ACQ_REL,
                                     __ATOMIC_ACQUIRE)) {
@@ -19,6 +20,7 @@ void gsl_quiet(void)
         __atomic_store_n(&state, DONE, __ATOMIC_RELEASE);
         return;
     }
-    while (__atomic_load_n(&state, __ATOMIC_ACQUIRE) != DONE)
+    while (__atomic_load_n(&state, __ATOMIC_ACQUIRE) != DONE) {
         ;
+    }
 }

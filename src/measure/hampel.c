@@ -21,10 +21,11 @@ static size_t place_of(const struct ordered *window, double value)
     size_t low = 0, high = window->count;
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        if (window->values[middle] < value)
+        if (window->values[middle] < value) {
             low = middle + 1;
-        else
+        } else {
             high = middle;
+        }
     }
     return low;
 }
@@ -60,10 +61,12 @@ static void ordered_remove(struct ordered *window, double value)
 static double ordered_median(const struct ordered *window)
 {
     size_t half = window->count / 2;
-    if (window->count == 0)
+    if (window->count == 0) {
         return 0.0;
-    if (window->count % 2 == 1)
+    }
+    if (window->count % 2 == 1) {
         return window->values[half];
+    }
     return 0.5 * (window->values[half - 1] + window->values[half]);
 }
 
@@ -78,10 +81,11 @@ static double distance_of_rank(const struct ordered *window, double median, size
     size_t high = k + 1 < half ? k + 1 : half;
     while (low < high) { /* how many of the k+1 smallest are on the left */
         size_t left = low + (high - low) / 2;
-        if (median - v[half - 1 - left] < v[half + (k - left)] - median)
+        if (median - v[half - 1 - left] < v[half + (k - left)] - median) {
             low = left + 1;
-        else
+        } else {
             high = left;
+        }
     }
     double from_left = low > 0 ? median - v[half - low] : -1.0;
     double from_right = k + 1 > low ? v[half + k - low] - median : -1.0;
@@ -92,8 +96,9 @@ static double ordered_scale(const struct ordered *window, double median)
 {
     size_t half = window->count / 2;
     double mad = distance_of_rank(window, median, half);
-    if (window->count % 2 == 0)
+    if (window->count % 2 == 0) {
         mad = 0.5 * (mad + distance_of_rank(window, median, half - 1));
+    }
     return mad_to_sd * mad;
 }
 
@@ -102,44 +107,56 @@ enum measure_status hampel_reject(const double *values, size_t count,
                                   double *medians, double *scales)
 {
     if (settings->half_window < 1 || !(settings->sigmas > 0.0) || !(settings->floor >= 0.0) ||
-        !(settings->jump > 0.0))
+        !(settings->jump > 0.0)) {
         return MEASURE_BAD_SETTING;
-    for (size_t i = 0; i < count; i++)
-        if (!isfinite(values[i]))
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(values[i])) {
             return MEASURE_NOT_FINITE;
+        }
+    }
     double few[256], *space = few;
     size_t half = settings->half_window < count ? settings->half_window : count;
-    if (2 * half + 2 > sizeof few / sizeof few[0])
+    if (2 * half + 2 > sizeof few / sizeof few[0]) {
         space = malloc((2 * half + 2) * sizeof(double));
-    if (!space)
+    }
+    if (!space) {
         return MEASURE_NO_MEMORY;
+    }
 
     struct ordered window = {space, 0};
-    for (size_t i = 0; i < count && i < half; i++)
+    for (size_t i = 0; i < count && i < half; i++) {
         ordered_add(&window, values[i]);
+    }
     for (size_t i = 0; i < count; i++) {
-        if (i > half && i + half < count)
+        if (i > half && i + half < count) {
             ordered_exchange(&window, values[i - half - 1], values[i + half]);
-        else if (i + half < count)
+        } else if (i + half < count) {
             ordered_add(&window, values[i + half]);
-        else if (i > half)
+        } else if (i > half) {
             ordered_remove(&window, values[i - half - 1]);
+        }
         double median = ordered_median(&window), distance = fabs(values[i] - median);
         double scale = 0.0;
         int out = 0;
-        if (scales || distance > settings->sigmas * settings->floor)
+        if (scales || distance > settings->sigmas * settings->floor) {
             scale = ordered_scale(&window, median);
-        if (count >= 3)
+        }
+        if (count >= 3) {
             out = distance > settings->jump ||
                   distance > settings->sigmas * fmax(scale, settings->floor);
+        }
         reject[i] = (uint8_t)out;
-        if (medians)
+        if (medians) {
             medians[i] = median;
-        if (scales)
+        }
+        if (scales) {
             scales[i] = scale;
+        }
     }
-    if (space != few)
+    if (space != few) {
         free(space);
+    }
     return MEASURE_OK;
 }
 

@@ -22,12 +22,15 @@ enum measure_status hold_summarise(const struct hold_input *input,
     summary->rejected = series.rejected;
     summary->longest_gap_s = series.longest_gap_s;
     summary->cut_marked_s = series.cut_s;
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = settle(&series, !settings->raw, &settled);
-    if (status == MEASURE_OK)
+    }
+    if (status == MEASURE_OK) {
         status = hold_position(&series, &settled, settings, summary);
-    if (status == MEASURE_OK && settings->has_target && settings->has_band)
+    }
+    if (status == MEASURE_OK && settings->has_target && settings->has_band) {
         hold_band(&series, settled.from_s, &settings->cue, settings->target_mm, summary);
+    }
     settled_free(&settled);
     series_free(&series);
     summary->status = status;

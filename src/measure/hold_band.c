@@ -21,9 +21,10 @@ struct tally {
 
 static void run_ends(struct tally *tally, double clock_s)
 {
-    if (tally->running)
+    if (tally->running) {
         tally->out->longest_in_band_s =
             fmax(tally->out->longest_in_band_s, clock_s - tally->run_clock_s);
+    }
     tally->running = false;
 }
 
@@ -39,10 +40,11 @@ static void excursion_begins(struct tally *tally, double clock_s, double peak_mm
     tally->open = true;
     tally->open_clock_s = clock_s;
     tally->open_peak_mm = peak_mm;
-    if (tally->cue.state == CUE_HIGH)
+    if (tally->cue.state == CUE_HIGH) {
         tally->out->excursions_high++;
-    else
+    } else {
         tally->out->excursions_low++;
+    }
 }
 
 static void excursion_ends(struct tally *tally, double clock_s)
@@ -51,8 +53,9 @@ static void excursion_ends(struct tally *tally, double clock_s)
     double length_s = fmax(0.0, clock_s - tally->open_clock_s);
     out->excursion_total_s += length_s;
     out->excursion_longest_s = fmax(out->excursion_longest_s, length_s);
-    if (fabs(tally->open_peak_mm) > fabs(out->excursion_peak_mm))
+    if (fabs(tally->open_peak_mm) > fabs(out->excursion_peak_mm)) {
         out->excursion_peak_mm = tally->open_peak_mm;
+    }
     tally->open = false;
 }
 
@@ -69,42 +72,49 @@ static void follow(struct tally *tally, enum cue_state state_before, enum cue_st
     double from_target_mm = cue->slow_mm - cue->target_mm;
     if (silent) { /* runs don't cross a silence; an excursion does when the rider is still out */
         run_ends(tally, tally->clock_s);
-        if (tally->open && cue->state != state_before)
+        if (tally->open && cue->state != state_before) {
             excursion_ends(tally, tally->clock_s);
-        if (!tally->open && is_outside(cue->state))
+        }
+        if (!tally->open && is_outside(cue->state)) {
             excursion_begins(tally, tally->clock_s, from_target_mm);
-        else if (!tally->open)
+        } else if (!tally->open) {
             run_begins(tally, tally->clock_s);
+        }
         state_before = pending_before = cue->state;
     }
     if (cue->pending != pending_before) {
-        if (is_outside(pending_before) && state_before == CUE_IN && cue->pending == CUE_IN)
+        if (is_outside(pending_before) && state_before == CUE_IN && cue->pending == CUE_IN) {
             tally->out->glances++;
+        }
         tally->pending_clock_s = tally->clock_s;
         tally->pending_peak_mm = from_target_mm;
     } else if (fabs(from_target_mm) > fabs(tally->pending_peak_mm)) {
         tally->pending_peak_mm = from_target_mm;
     }
     if (cue->state != state_before) {
-        if (tally->open)
+        if (tally->open) {
             excursion_ends(tally, tally->pending_clock_s);
-        if (is_outside(cue->state))
+        }
+        if (is_outside(cue->state)) {
             excursion_begins(tally, tally->pending_clock_s, tally->pending_peak_mm);
-        else
+        } else {
             run_begins(tally, tally->pending_clock_s);
+        }
     }
     if (tally->open && cue->pending == cue->state &&
-        fabs(from_target_mm) > fabs(tally->open_peak_mm))
+        fabs(from_target_mm) > fabs(tally->open_peak_mm)) {
         tally->open_peak_mm = from_target_mm;
+    }
 }
 
 static void start_counting(struct tally *tally)
 {
     tally->counting = true;
-    if (is_outside(tally->cue.state))
+    if (is_outside(tally->cue.state)) {
         excursion_begins(tally, 0.0, tally->cue.slow_mm - tally->cue.target_mm);
-    else
+    } else {
         run_begins(tally, 0.0);
+    }
 }
 
 /* The first moment at which too little of the last window was in the band. weights: valid time of
@@ -145,14 +155,16 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
         bool silent = i > 0 && t - series->time_s[i - 1] >= settings->no_reading_s;
         cue_step(&tally.cue, t, series->height_mm[i], true);
         double step_s = period_s;
-        if (i + 1 < series->count && series->time_s[i + 1] - t <= series->gap_s)
+        if (i + 1 < series->count && series->time_s[i + 1] - t <= series->gap_s) {
             step_s = series->time_s[i + 1] - t;
+        }
         double from_target_mm = tally.cue.slow_mm - target_mm;
         bool in =
             from_target_mm <= settings->band_above_mm && -from_target_mm <= settings->band_below_mm;
         weights[i] = in ? step_s : -step_s;
-        if (t < from_s)
+        if (t < from_s) {
             continue;
+        }
         if (!tally.counting) {
             first = i;
             start_counting(&tally);
@@ -162,10 +174,12 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
         tally.clock_s += step_s;
         tally.in_s += in ? step_s : 0.0;
     }
-    if (!(tally.clock_s > 0.0))
+    if (!(tally.clock_s > 0.0)) {
         return;
-    if (tally.open)
+    }
+    if (tally.open) {
         excursion_ends(&tally, tally.clock_s);
+    }
     run_ends(&tally, tally.clock_s);
     summary->has_band = true;
     summary->in_band_share = fmin(1.0, tally.in_s / tally.clock_s);

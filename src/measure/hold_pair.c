@@ -15,8 +15,9 @@ static enum measure_status make_ready(const struct hold_input *input, struct ser
 {
     struct settled settled = {0};
     enum measure_status status = series_make(input, false, series);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = settle(series, true, &settled);
+    }
     *from_s = settled.from_s;
     settled_free(&settled);
     return status;
@@ -60,8 +61,9 @@ static enum measure_status posture_ellipse(const struct series *x, const struct 
         }
         made += count;
     }
-    if ((double)made < HOLD_PAIR_KEPT_S * x->step_rate_hz)
+    if ((double)made < HOLD_PAIR_KEPT_S * x->step_rate_hz) {
         return MEASURE_TOO_FEW;
+    }
     return ellipse_95(x->space, y->space, made, ellipse);
 }
 
@@ -71,8 +73,9 @@ enum measure_status hold_pair(const struct hold_input *x, const struct hold_inpu
     struct series series_x, series_y = {0};
     double from_x = 0.0, from_y = 0.0;
     enum measure_status status = make_ready(x, &series_x, &from_x);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = make_ready(y, &series_y, &from_y);
+    }
     if (status == MEASURE_OK) {
         join(&series_x, &series_y, fmax(from_x, from_y));
         status = posture_ellipse(&series_x, &series_y, ellipse);

@@ -18,15 +18,17 @@ static enum measure_status spread(const struct series *series, const struct sett
     size_t n = series->count - settled->first;
     double mean, sd, *copy = series->space;
     enum measure_status status = statistics_mean_sd(kept, n, &mean, &sd);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     double least = kept[0], most = kept[0];
     for (size_t i = 1; i < n; i++) {
         least = fmin(least, kept[i]);
         most = fmax(most, kept[i]);
     }
-    if (!(most > least))
+    if (!(most > least)) {
         return MEASURE_CONSTANT;
+    }
     out->mean_mm = mean;
     out->sd_mm = sd;
     out->minimum_mm = least;
@@ -43,8 +45,9 @@ static void interval(const struct settled *settled, struct hold_summary *out)
     struct mean_interval made;
     out->blocks = (int)settled->count;
     if (!settled_carries_interval(settled) ||
-        blocks_mean_interval(settled->blocks, settled->count, &made) != MEASURE_OK)
+        blocks_mean_interval(settled->blocks, settled->count, &made) != MEASURE_OK) {
         return;
+    }
     out->has_interval = true;
     out->mean_half_width_mm = made.half_width;
     out->mean_se_mm = made.se;
@@ -60,8 +63,9 @@ static struct likeness residual_likeness(const struct block *blocks, const doubl
     double squares = 0.0, products = 0.0;
     for (size_t i = 0; i < count; i++) {
         squares += residuals[i] * residuals[i];
-        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1)
+        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1) {
             products += residuals[i] * residuals[i - 1];
+        }
     }
     return squares > 0.0 ? likeness_of(products / squares, count)
                          : (struct likeness){.factor = 1.0};
@@ -70,11 +74,13 @@ static struct likeness residual_likeness(const struct block *blocks, const doubl
 static enum measure_status creep(const struct settled *settled, struct hold_summary *out)
 {
     size_t k = settled->count;
-    if (k < SETTLED_BLOCKS_MIN)
+    if (k < SETTLED_BLOCKS_MIN) {
         return MEASURE_OK;
+    }
     double *minutes = malloc(3 * k * sizeof *minutes);
-    if (!minutes)
+    if (!minutes) {
         return MEASURE_NO_MEMORY;
+    }
     double *means = minutes + k, *residuals = means + k, ratio, score;
     struct line_fit line;
     for (size_t i = 0; i < k; i++) {
@@ -83,8 +89,9 @@ static enum measure_status creep(const struct settled *settled, struct hold_summ
     }
     if (statistics_line(minutes, means, k, &line) == MEASURE_OK &&
         statistics_theil_sen(minutes, means, k, &out->creep_robust_mm_per_min) == MEASURE_OK) {
-        for (size_t i = 0; i < k; i++)
+        for (size_t i = 0; i < k; i++) {
             residuals[i] = means[i] - line.intercept - line.slope * minutes[i];
+        }
         struct likeness likeness = residual_likeness(settled->blocks, residuals, k);
         out->has_creep = true;
         out->creep_mm_per_min = line.slope;
@@ -92,8 +99,9 @@ static enum measure_status creep(const struct settled *settled, struct hold_summ
         out->creep_flagged = fabs(line.slope) * settled->kept_s / 60.0 >= CREEP_FLAG_MM &&
                              fabs(line.slope) > out->creep_half_width_mm_per_min;
     }
-    if (statistics_von_neumann(means, k, &ratio, &score) == MEASURE_OK)
+    if (statistics_von_neumann(means, k, &ratio, &score) == MEASURE_OK) {
         out->drifting = score < DRIFTING_SCORE;
+    }
     free(minutes);
     return MEASURE_OK;
 }
@@ -106,8 +114,9 @@ static struct spectrum *make_spectrum(const struct series *series, const struct 
         longest_s = fmax(longest_s, series->time_s[end - 1] - series->time_s[first]);
     }
     double window_s = fmin(SPECTRUM_WINDOW_S, longest_s);
-    if (rate_hz < SPECTRUM_RATE_MIN_HZ || window_s < SPECTRUM_WINDOW_MIN_S)
+    if (rate_hz < SPECTRUM_RATE_MIN_HZ || window_s < SPECTRUM_WINDOW_MIN_S) {
         return NULL;
+    }
     return spectrum_create(spectrum_window_near((size_t)(window_s * rate_hz)), rate_hz);
 }
 
@@ -122,10 +131,12 @@ static void steadiness(const struct series *series, const struct settled *settle
     for (size_t first = settled->first, end; first < series->count; first = end) {
         end = series_stretch_end(series, first);
         size_t count = series_even(series, first, end, values);
-        if (spectrum)
+        if (spectrum) {
             spectrum_add(spectrum, values, count);
-        if (filtered)
+        }
+        if (filtered) {
             low_pass_two_pass(&filter, values, count);
+        }
         for (size_t i = 0; i < count; i++) {
             double d = values[i] - out->mean_mm;
             sum += d;
@@ -153,18 +164,21 @@ enum measure_status hold_position(const struct series *series, const struct sett
                                   const struct hold_settings *settings,
                                   struct hold_summary *summary)
 {
-    if (settings->has_target && !isfinite(settings->target_mm))
+    if (settings->has_target && !isfinite(settings->target_mm)) {
         return MEASURE_BAD_SETTING;
+    }
     summary->cut_start_s = settled->from_s;
     summary->not_settled = settled->not_settled;
     summary->kept_s = settled->kept_s;
     summary->valid_share = settled->valid_share;
     enum measure_status status = spread(series, settled, summary);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     summary->has_target = settings->has_target;
-    if (settings->has_target)
+    if (settings->has_target) {
         summary->offset_mm = summary->mean_mm - settings->target_mm;
+    }
     interval(settled, summary);
     steadiness(series, settled, summary);
     return creep(settled, summary);

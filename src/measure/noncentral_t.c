@@ -21,7 +21,8 @@ static double below(double s, const void *context)
 double noncentral_t_lower(double t, double df, double delta)
 {
     struct question question = {t, delta};
-    if (!isfinite(t) || !isfinite(df) || !isfinite(delta) || !(df > 0.0))
+    if (!isfinite(t) || !isfinite(df) || !isfinite(delta) || !(df > 0.0)) {
         return 1.0;
+    }
     return fmin(1.0, fmax(0.0, mean_over_sd(df, fabs(t), below, &question)));
 }

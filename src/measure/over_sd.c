@@ -20,8 +20,9 @@ struct density {
 
 static double density_at(const struct density *density, double s)
 {
-    if (s <= 0.0)
+    if (s <= 0.0) {
         return 0.0;
+    }
     return exp(density->log_constant + (density->df - 1.0) * log(s) - 0.5 * density->df * s * s);
 }
 
@@ -35,8 +36,9 @@ double mean_over_sd(double df, double steep, double (*value)(double s, const voi
     double sd = 1.0 / sqrt(2.0 * df), low = fmax(0.0, 1.0 - 9.0 * sd);
     double high = 1.0 + 9.0 * sd + 3.0 / df, sum = 0.0;
     int panels = 60;
-    while ((high - low) / panels > 1.0 / fmax(1.0, steep) && panels < 4000)
+    while ((high - low) / panels > 1.0 / fmax(1.0, steep) && panels < 4000) {
         panels *= 2;
+    }
     double half = 0.5 * (high - low) / panels;
     for (int i = 0; i < panels; i++) {
         double middle = low + (2.0 * i + 1.0) * half;

@@ -31,8 +31,9 @@ enum measure_status plan_power(double difference, double variance, double df, do
                                double alpha, double *power)
 {
     if (!isfinite(difference) || !(variance > 0.0) || isinf(variance) || !(df > 0.0) || isinf(df) ||
-        !(known >= 0.0) || isinf(known) || !(alpha > 0.0 && alpha < 1.0))
+        !(known >= 0.0) || isinf(known) || !(alpha > 0.0 && alpha < 1.0)) {
         return MEASURE_BAD_SETTING;
+    }
     struct question q = {fabs(difference), variance, known, t_quantile(1.0 - 0.5 * alpha, df),
                          normal_quantile(1.0 - 0.5 * alpha)};
     *power = fmin(1.0, fmax(0.0, mean_over_sd(df, q.t, found, &q)));
@@ -61,8 +62,9 @@ double plan_order_index(const int *setup, int holds)
 
 static bool lay_hold(struct plan *plan, int setup)
 {
-    if (plan->holds >= PLAN_HOLDS_MAX)
+    if (plan->holds >= PLAN_HOLDS_MAX) {
         return false;
+    }
     bool change = plan->holds == 0 || plan->setup[plan->holds - 1] != setup;
     plan->setup[plan->holds] = setup;
     plan->change[plan->holds] = change && plan->holds > 0; /* the first setup is on the bike */
@@ -76,16 +78,20 @@ static bool lay_holds(const struct plan_input *input, struct plan *plan)
     bool room = true;
     if (input->order == PLAN_ROWS) {
         int rows = input->setups + (input->setups > 1 ? 1 : 0);
-        for (int row = 0; row < rows; row++)
-            for (int h = 0; h < plan->rounds; h++)
+        for (int row = 0; row < rows; row++) {
+            for (int h = 0; h < plan->rounds; h++) {
                 room = room && lay_hold(plan, row % input->setups);
+            }
+        }
         return room;
     }
     for (int round = 0; round < plan->rounds; round++) {
-        for (int s = 0; s < input->setups; s++)
+        for (int s = 0; s < input->setups; s++) {
             room = room && lay_hold(plan, s);
-        for (int s = input->setups - 1; s >= 0; s--)
+        }
+        for (int s = input->setups - 1; s >= 0; s--) {
             room = room && lay_hold(plan, s);
+        }
     }
     return room;
 }
@@ -110,8 +116,9 @@ static double minutes_of(const struct plan_input *input, const struct plan *plan
     double minutes = input->setups * input->times.rating_min;
     for (int h = 0, end; h < plan->holds; h = end) {
         end = h + 1;
-        while (end < plan->holds && !plan->change[end])
+        while (end < plan->holds && !plan->change[end]) {
             end++;
+        }
         minutes += plan_build_minutes(&input->times, plan->change[h], end - h, false);
     }
     return minutes;
@@ -168,8 +175,9 @@ static void worst_of(const struct plan_input *input, struct rehearsal *rehearsal
     for (int s = 1; s < input->setups; s++) {
         double holds = sd_2 * fit_hold_factor(&rehearsal->fit, s, 0);
         double ties = fit_tie_variance(&rehearsal->fit, s, 0);
-        if (holds + ties <= worst)
+        if (holds + ties <= worst) {
             continue;
+        }
         worst = holds + ties;
         *variance = holds;
         *known = ties;
@@ -182,18 +190,20 @@ static double detectable(double variance, double df, double known, double alpha)
     double low = 0.0, high = sqrt(variance + known), power = 0.0;
     for (int i = 0; i < 40; i++) {
         if (plan_power(high, variance, df, known, alpha, &power) != MEASURE_OK ||
-            power >= PLAN_POWER)
+            power >= PLAN_POWER) {
             break;
+        }
         low = high;
         high *= 2.0;
     }
     for (int i = 0; i < 30; i++) {
         double middle = 0.5 * (low + high);
         plan_power(middle, variance, df, known, alpha, &power);
-        if (power < PLAN_POWER)
+        if (power < PLAN_POWER) {
             low = middle;
-        else
+        } else {
             high = middle;
+        }
     }
     return high;
 }
@@ -202,14 +212,17 @@ static enum measure_status check(const struct plan_input *input, int rounds)
 {
     const struct plan_times *t = &input->times;
     const double times[] = {t->change_min, t->ride_in_min, t->hold_min, t->rating_min, t->rest_min};
-    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++)
-        if (!(times[i] >= 0.0) || isinf(times[i]))
+    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
+        if (!(times[i] >= 0.0) || isinf(times[i])) {
             return MEASURE_BAD_SETTING;
+        }
+    }
     if (rounds < 1 || rounds > ROUNDS_MAX || input->setups < 2 || input->setups > PLAN_SETUPS_MAX ||
         !(input->hold_sd_mm > 0.0) || isinf(input->hold_sd_mm) || !(input->tie_mm >= 0.0) ||
         isinf(input->tie_mm) || !(input->difference_mm > 0.0) || isinf(input->difference_mm) ||
-        isnan(input->minutes_left))
+        isnan(input->minutes_left)) {
         return MEASURE_BAD_SETTING;
+    }
     return MEASURE_OK;
 }
 
@@ -217,17 +230,20 @@ enum measure_status plan_make(const struct plan_input *input, int rounds, struct
 {
     memset(plan, 0, sizeof *plan);
     enum measure_status status = check(input, rounds);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     plan->rounds = rounds;
-    if (!lay_holds(input, plan) || plan->builds > COMPARE_BUILDS_MAX)
+    if (!lay_holds(input, plan) || plan->builds > COMPARE_BUILDS_MAX) {
         return MEASURE_BAD_SETTING;
+    }
     plan->minutes = minutes_of(input, plan);
     plan->fits = plan->minutes <= input->minutes_left + 1e-9;
     plan->order_index = plan_order_index(plan->setup, plan->holds);
     struct rehearsal *rehearsal = malloc(sizeof *rehearsal);
-    if (!rehearsal)
+    if (!rehearsal) {
         return MEASURE_NO_MEMORY;
+    }
     status = rehearse(input, plan, rehearsal);
     if (status == MEASURE_OK && rehearsal->fit.df >= 1) {
         double variance = 0.0, known = 0.0, df = rehearsal->fit.df;
@@ -250,16 +266,20 @@ enum measure_status plan_choose(const struct plan_input *input, struct plan *pla
     bool any = false;
     for (int rounds = 1; rounds <= ROUNDS_MAX; rounds++) {
         enum measure_status status = plan_make(input, rounds, &candidate);
-        if (status != MEASURE_OK && rounds == 1)
+        if (status != MEASURE_OK && rounds == 1) {
             return status;
-        if (status != MEASURE_OK || !candidate.fits)
+        }
+        if (status != MEASURE_OK || !candidate.fits) {
             break;
+        }
         *plan = candidate;
         any = true;
-        if (plan->power >= PLAN_POWER)
+        if (plan->power >= PLAN_POWER) {
             break;
+        }
     }
-    if (!any)
+    if (!any) {
         memset(plan, 0, sizeof *plan);
+    }
     return any ? MEASURE_OK : MEASURE_TOO_FEW;
 }

@@ -16,15 +16,19 @@ struct weighted {
 
 static enum measure_status check(const struct random_effects_input *input)
 {
-    if (input->count == 0)
+    if (input->count == 0) {
         return MEASURE_TOO_FEW;
+    }
     for (size_t i = 0; i < input->count; i++) {
         if (!isfinite(input->value[i]) || !isfinite(input->variance[i]) ||
-            (input->covariate && !isfinite(input->covariate[i])))
+            (input->covariate && !isfinite(input->covariate[i]))) {
             return MEASURE_NOT_FINITE;
+        }
         if (!(input->variance[i] > 0.0) ||
-            (input->group && (input->group[i] < 0 || input->group[i] >= RANDOM_EFFECTS_GROUPS_MAX)))
+            (input->group &&
+             (input->group[i] < 0 || input->group[i] >= RANDOM_EFFECTS_GROUPS_MAX))) {
             return MEASURE_BAD_SETTING;
+        }
     }
     return MEASURE_OK;
 }
@@ -70,8 +74,9 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
     struct weighted sums = {0};
     double centre = 0.0, xx = 0.0, xy = 0.0, w2xx = 0.0, all_xx = 0.0;
     double w2[RANDOM_EFFECTS_GROUPS_MAX] = {0};
-    for (size_t i = 0; i < input->count; i++)
+    for (size_t i = 0; i < input->count; i++) {
         centre += (covariate_of(input, i) - centre) / (double)(i + 1);
+    }
     middles(input, tau2, centre, fit, middle);
     for (size_t i = 0; i < input->count; i++) {
         int g = group_of(input, i);
@@ -85,8 +90,9 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
         w2[g] += w * w;
         sums.trace += w;
     }
-    if (!(xx > 1e-12 * all_xx)) /* it does not vary within any group, but for rounding */
+    if (!(xx > 1e-12 * all_xx)) { /* it does not vary within any group, but for rounding */
         xx = 0.0;
+    }
     fit->slope = xx > 0.0 ? xy / xx : 0.0;
     fit->slope_weight = xx;
     for (size_t i = 0; i < input->count; i++) {
@@ -98,14 +104,16 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
         sums.score += w * w * e * e;
     }
     for (int g = 0; g < RANDOM_EFFECTS_GROUPS_MAX; g++) {
-        if (fit->group[g].count == 0)
+        if (fit->group[g].count == 0) {
             continue;
+        }
         fit->group[g].covariate_distance = middle[g].covariate;
         fit->group[g].mean = middle[g].value - fit->slope * middle[g].covariate;
         sums.trace -= w2[g] / fit->group[g].weight;
     }
-    if (xx > 0.0)
+    if (xx > 0.0) {
         sums.trace -= w2xx / xx;
+    }
     sums.score -= sums.trace;
     return sums;
 }
@@ -122,22 +130,26 @@ static double find_tau2(const struct random_effects_input *input, enum tau_metho
                         struct random_effects *fit)
 {
     double low = 0.0, high = 0.0;
-    for (size_t i = 0; i < input->count; i++)
+    for (size_t i = 0; i < input->count; i++) {
         high = fmax(high, input->variance[i]);
-    if (!(beyond(input, method, 0.0, fit) > 0.0))
+    }
+    if (!(beyond(input, method, 0.0, fit) > 0.0)) {
         return 0.0;
+    }
     for (int i = 0; i < 200 && beyond(input, method, high, fit) > 0.0; i++) {
         low = high;
         high *= 2.0;
     }
     for (int i = 0; i < 200; i++) { /* halving: 60 steps to the last digit */
         double middle = 0.5 * (low + high);
-        if (!(middle > low && middle < high))
+        if (!(middle > low && middle < high)) {
             break;
-        if (beyond(input, method, middle, fit) > 0.0)
+        }
+        if (beyond(input, method, middle, fit) > 0.0) {
             low = middle;
-        else
+        } else {
             high = middle;
+        }
     }
     return 0.5 * (low + high);
 }
@@ -147,14 +159,17 @@ enum measure_status random_effects_fit(const struct random_effects_input *input,
 {
     memset(fit, 0, sizeof *fit);
     enum measure_status status = check(input);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     struct weighted fixed = weigh(input, 0.0, fit);
-    if (input->covariate && !(fit->slope_weight > 0.0))
+    if (input->covariate && !(fit->slope_weight > 0.0)) {
         return MEASURE_CONSTANT;
+    }
     fit->df = (double)input->count - (input->covariate ? 1.0 : 0.0);
-    for (int g = 0; g < RANDOM_EFFECTS_GROUPS_MAX; g++)
+    for (int g = 0; g < RANDOM_EFFECTS_GROUPS_MAX; g++) {
         fit->df -= fit->group[g].count > 0 ? 1.0 : 0.0;
+    }
     fit->heterogeneity = fixed.squares;
     fit->heterogeneity_p = 1.0;
     if (fit->df < 1.0) {
@@ -162,10 +177,11 @@ enum measure_status random_effects_fit(const struct random_effects_input *input,
         return MEASURE_OK;
     }
     fit->heterogeneity_p = chi2_upper(fixed.squares, fit->df);
-    if (method == TAU_DERSIMONIAN_LAIRD)
+    if (method == TAU_DERSIMONIAN_LAIRD) {
         fit->tau2 = fmax(0.0, (fixed.squares - fit->df) / fixed.trace);
-    else if (method != TAU_NONE)
+    } else if (method != TAU_NONE) {
         fit->tau2 = find_tau2(input, method, fit);
+    }
     fit->scale = weigh(input, fit->tau2, fit).squares / fit->df;
     return MEASURE_OK;
 }
@@ -173,11 +189,13 @@ enum measure_status random_effects_fit(const struct random_effects_input *input,
 enum measure_status random_effects_estimate(const struct random_effects *fit, int group,
                                             int against, struct random_effects_estimate *estimate)
 {
-    if (group < 0 || group >= RANDOM_EFFECTS_GROUPS_MAX || against >= RANDOM_EFFECTS_GROUPS_MAX)
+    if (group < 0 || group >= RANDOM_EFFECTS_GROUPS_MAX || against >= RANDOM_EFFECTS_GROUPS_MAX) {
         return MEASURE_BAD_SETTING;
+    }
     const struct random_effects_group *a = &fit->group[group];
-    if (a->count == 0 || (against >= 0 && fit->group[against].count == 0))
+    if (a->count == 0 || (against >= 0 && fit->group[against].count == 0)) {
         return MEASURE_TOO_FEW;
+    }
     double value = a->mean, variance = 1.0 / a->weight, distance = a->covariate_distance;
     if (against >= 0) {
         const struct random_effects_group *b = &fit->group[against];
@@ -185,8 +203,9 @@ enum measure_status random_effects_estimate(const struct random_effects *fit, in
         variance = group == against ? 0.0 : variance + 1.0 / b->weight;
         distance -= b->covariate_distance;
     }
-    if (fit->slope_weight > 0.0)
+    if (fit->slope_weight > 0.0) {
         variance += distance * distance / fit->slope_weight;
+    }
     estimate->value = value;
     estimate->se = sqrt(variance);
     estimate->se_knapp = estimate->se * sqrt(fit->scale);

@@ -11,21 +11,26 @@
 
 static enum measure_status check(const double *known_mm, const double *reading_mm, size_t count)
 {
-    if (count > CALIBRATION_POINTS_MAX)
+    if (count > CALIBRATION_POINTS_MAX) {
         return MEASURE_BAD_SETTING;
-    if (count < 2)
+    }
+    if (count < 2) {
         return MEASURE_TOO_FEW;
-    for (size_t i = 0; i < count; i++)
-        if (!isfinite(known_mm[i]) || !isfinite(reading_mm[i]))
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (!isfinite(known_mm[i]) || !isfinite(reading_mm[i])) {
             return MEASURE_NOT_FINITE;
+        }
+    }
     return MEASURE_OK;
 }
 
 static double mean_of(const double *values, size_t count)
 {
     double sum = 0.0;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         sum += values[i] - values[0];
+    }
     return values[0] + sum / (double)count;
 }
 
@@ -38,8 +43,9 @@ static void judge_levels(const double *known_mm, const double *reading_mm, size_
     calibration->levels = 0;
     for (size_t i = 0; i < count; i++) {
         double sum = 0.0, n = 0.0;
-        if (done[i])
+        if (done[i]) {
             continue;
+        }
         calibration->levels++;
         for (size_t j = i; j < count; j++) {
             if (fabs(known_mm[j] - known_mm[i]) <= SAME_LEVEL_MM) {
@@ -50,14 +56,16 @@ static void judge_levels(const double *known_mm, const double *reading_mm, size_
         }
         for (size_t j = i; j < count; j++) {
             double away = reading_mm[j] - sum / n;
-            if (fabs(known_mm[j] - known_mm[i]) <= SAME_LEVEL_MM)
+            if (fabs(known_mm[j] - known_mm[i]) <= SAME_LEVEL_MM) {
                 ss_scatter += away * away;
+            }
         }
     }
     calibration->lack_of_fit_df = (double)calibration->levels - 2.0;
     calibration->scatter_df = (double)(count - calibration->levels);
-    if (calibration->lack_of_fit_df < 1.0 || calibration->scatter_df < 1.0 || !(ss_scatter > 0.0))
+    if (calibration->lack_of_fit_df < 1.0 || calibration->scatter_df < 1.0 || !(ss_scatter > 0.0)) {
         return;
+    }
     double ss_lack = fmax(ss_residual - ss_scatter, 0.0);
     calibration->has_lack_of_fit = true;
     calibration->lack_of_fit_f =
@@ -69,8 +77,9 @@ static void judge_levels(const double *known_mm, const double *reading_mm, size_
 static void find_errors(size_t count, double ss_residual, struct range_calibration *calibration)
 {
     double n = (double)count, from_mean = calibration->known_mean_mm - calibration->origin_mm;
-    if (count < 3)
+    if (count < 3) {
         return;
+    }
     calibration->has_errors = true;
     calibration->df = n - 2.0;
     calibration->residual_sd_mm = sqrt(ss_residual / calibration->df);
@@ -85,10 +94,12 @@ enum measure_status calibration_fit(const double *known_mm, const double *readin
 {
     memset(calibration, 0, sizeof *calibration);
     enum measure_status status = check(known_mm, reading_mm, count);
-    if (status == MEASURE_OK && !isfinite(origin_mm))
+    if (status == MEASURE_OK && !isfinite(origin_mm)) {
         status = MEASURE_BAD_SETTING;
-    if (status != MEASURE_OK)
+    }
+    if (status != MEASURE_OK) {
         return status;
+    }
     double known_mean = mean_of(known_mm, count), reading_mean = mean_of(reading_mm, count);
     double ss_known = 0.0, products = 0.0, ss_reading = 0.0, ss_residual = 0.0;
     for (size_t i = 0; i < count; i++) {
@@ -97,8 +108,9 @@ enum measure_status calibration_fit(const double *known_mm, const double *readin
         products += x * y;
         ss_reading += y * y;
     }
-    if (!(ss_known > SAME_LEVEL_MM * SAME_LEVEL_MM) || !(ss_reading > 0.0) || products == 0.0)
+    if (!(ss_known > SAME_LEVEL_MM * SAME_LEVEL_MM) || !(ss_reading > 0.0) || products == 0.0) {
         return MEASURE_CONSTANT;
+    }
     calibration->points = count;
     calibration->origin_mm = origin_mm;
     calibration->known_mean_mm = known_mean;
@@ -111,8 +123,9 @@ enum measure_status calibration_fit(const double *known_mm, const double *readin
         double residual =
             reading_mm[i] - reading_mean - calibration->slope * (known_mm[i] - known_mean);
         ss_residual += residual * residual;
-        if (fabs(residual) > fabs(calibration->worst_residual_mm))
+        if (fabs(residual) > fabs(calibration->worst_residual_mm)) {
             calibration->worst_residual_mm = residual;
+        }
     }
     find_errors(count, ss_residual, calibration);
     judge_levels(known_mm, reading_mm, count, ss_residual, calibration);
@@ -122,11 +135,12 @@ enum measure_status calibration_fit(const double *known_mm, const double *readin
 double calibration_reading(const struct range_calibration *calibration, double known_mm, double *u)
 {
     double from_mean = known_mm - calibration->known_mean_mm;
-    if (u)
+    if (u) {
         *u = calibration->has_errors ? calibration->residual_sd_mm *
                                            sqrt(1.0 / (double)calibration->points +
                                                 from_mean * from_mean / calibration->known_ss_mm2)
                                      : NAN;
+    }
     return calibration->intercept_mm + calibration->slope * (known_mm - calibration->origin_mm);
 }
 
@@ -136,11 +150,12 @@ double calibration_known(const struct range_calibration *calibration, double rea
     double known_mm =
         calibration->origin_mm + (reading_mm - calibration->intercept_mm) / calibration->slope;
     double from_mean = known_mm - calibration->known_mean_mm;
-    if (u)
+    if (u) {
         *u = calibration->has_errors ? calibration->residual_sd_mm / fabs(calibration->slope) *
                                            sqrt(1.0 / (double)(averaged > 0 ? averaged : 1) +
                                                 1.0 / (double)calibration->points +
                                                 from_mean * from_mean / calibration->known_ss_mm2)
                                      : NAN;
+    }
     return known_mm;
 }

@@ -31,11 +31,13 @@ __attribute__((constructor)) static void take_one(void)
 {
     const char *asked = getenv("HOLDLINE_RULE");
     const char *equals = asked != NULL ? strchr(asked, '=') : NULL;
-    if (equals == NULL)
+    if (equals == NULL) {
         return;
+    }
 #define TAKE(rule, type)                                                                           \
-    if (strncmp(asked, #rule "=", (size_t)(equals - asked) + 1) == 0)                              \
-        rule = (type)strtod(equals + 1, NULL);
+    if (strncmp(asked, #rule "=", (size_t)(equals - asked) + 1) == 0) {                            \
+        rule = (type)strtod(equals + 1, NULL);                                                     \
+    }
 #define RULE(name, value, unit, source, purpose) TAKE(name, double)
 #define RULE_COUNT(name, value, unit, source, purpose) TAKE(name, int)
 #include "measure/rule_rows.h"

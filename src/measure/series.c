@@ -12,19 +12,25 @@
 static enum measure_status check_input(const struct hold_input *input)
 {
     if (!isfinite(input->duration_s) || input->duration_s < 0.0 || !isfinite(input->rate_hz) ||
-        input->rate_hz < 0.0)
+        input->rate_hz < 0.0) {
         return MEASURE_BAD_SETTING;
-    for (size_t i = 0; i < input->count; i++) {
-        if (!isfinite(input->time_s[i]))
-            return MEASURE_NOT_FINITE;
-        if (input->valid[i] && !isfinite(input->height_mm[i]))
-            return MEASURE_NOT_FINITE;
-        if (i > 0 && !(input->time_s[i] > input->time_s[i - 1]))
-            return MEASURE_UNSORTED;
     }
-    for (size_t i = 0; i < input->cut_count; i++)
-        if (!isfinite(input->cuts[i].from_s) || !isfinite(input->cuts[i].to_s))
+    for (size_t i = 0; i < input->count; i++) {
+        if (!isfinite(input->time_s[i])) {
+            return MEASURE_NOT_FINITE;
+        }
+        if (input->valid[i] && !isfinite(input->height_mm[i])) {
+            return MEASURE_NOT_FINITE;
+        }
+        if (i > 0 && !(input->time_s[i] > input->time_s[i - 1])) {
+            return MEASURE_UNSORTED;
+        }
+    }
+    for (size_t i = 0; i < input->cut_count; i++) {
+        if (!isfinite(input->cuts[i].from_s) || !isfinite(input->cuts[i].to_s)) {
             return MEASURE_BAD_SETTING;
+        }
+    }
     return MEASURE_OK;
 }
 
@@ -46,8 +52,9 @@ static void find_rates(const struct hold_input *input, struct series *series)
     series->step_rate_hz = steps > 0 ? (double)steps / stepping_s : series->effective_rate_hz;
     double from_time = series->step_rate_hz;
     if (!(input->rate_hz >
-          0.0)) /* nothing announced: what the sequence says was lost was expected */
+          0.0)) { /* nothing announced: what the sequence says was lost was expected */
         from_time *= ((double)n + (double)input->lost) / (double)n;
+    }
     series->expected_rate_hz = fmax(input->rate_hz, from_time);
 }
 
@@ -61,16 +68,19 @@ static int by_start(const void *a, const void *b)
 static void arrange_cuts(const struct hold_input *input, struct series *series)
 {
     size_t kept = 0;
-    if (input->cut_count > 0)
+    if (input->cut_count > 0) {
         memcpy(series->cuts, input->cuts, input->cut_count * sizeof *series->cuts);
+    }
     qsort(series->cuts, input->cut_count, sizeof *series->cuts, by_start);
     for (size_t i = 0; i < input->cut_count; i++) {
         double from_s = fmax(series->cuts[i].from_s, 0.0);
         double to_s = fmin(series->cuts[i].to_s, series->duration_s);
-        if (kept > 0)
+        if (kept > 0) {
             from_s = fmax(from_s, series->cuts[kept - 1].to_s);
-        if (!(to_s > from_s))
+        }
+        if (!(to_s > from_s)) {
             continue;
+        }
         series->cuts[kept].from_s = from_s;
         series->cuts[kept].to_s = to_s;
         series->cut_s += to_s - from_s;
@@ -84,8 +94,9 @@ double series_kept_s(const struct series *series, double from_s, double to_s)
     double kept_s = fmax(0.0, to_s - from_s);
     for (size_t i = 0; i < series->cut_count; i++) {
         double a = fmax(from_s, series->cuts[i].from_s), b = fmin(to_s, series->cuts[i].to_s);
-        if (b > a)
+        if (b > a) {
             kept_s -= b - a;
+        }
     }
     return kept_s;
 }
@@ -95,11 +106,13 @@ static void take_valid(const struct hold_input *input, struct series *series)
 {
     double end_s = series->duration_s * (1.0 + 1e-12);
     for (size_t i = 0; i < input->count; i++) {
-        if (input->time_s[i] < 0.0 || input->time_s[i] > end_s)
+        if (input->time_s[i] < 0.0 || input->time_s[i] > end_s) {
             continue;
+        }
         series->readings++;
-        if (!input->valid[i])
+        if (!input->valid[i]) {
             continue;
+        }
         series->time_s[series->count] = input->time_s[i];
         series->height_mm[series->count] = input->height_mm[i];
         series->count++;
@@ -110,8 +123,9 @@ static void take_valid(const struct hold_input *input, struct series *series)
 size_t series_stretch_end(const struct series *series, size_t first)
 {
     size_t end = first + 1;
-    while (end < series->count && series->time_s[end] - series->time_s[end - 1] <= series->gap_s)
+    while (end < series->count && series->time_s[end] - series->time_s[end - 1] <= series->gap_s) {
         end++;
+    }
     return end;
 }
 
@@ -124,14 +138,16 @@ static enum measure_status reject_outliers(struct series *series, uint8_t *rejec
                                        .jump = HAMPEL_JUMP_MM,
                                        .half_window = (size_t)HAMPEL_HALF_WINDOW_MIN};
     double wanted = HAMPEL_HALF_WINDOW_S * series->step_rate_hz;
-    if (wanted > HAMPEL_HALF_WINDOW_MIN + 0.5)
+    if (wanted > HAMPEL_HALF_WINDOW_MIN + 0.5) {
         settings.half_window = (size_t)fmin(round(wanted), 1e6);
+    }
     for (size_t first = 0, end; first < series->count; first = end) {
         end = series_stretch_end(series, first);
         enum measure_status status = hampel_reject(series->height_mm + first, end - first,
                                                    &settings, reject + first, NULL, NULL);
-        if (status != MEASURE_OK)
+        if (status != MEASURE_OK) {
             return status;
+        }
     }
     return MEASURE_OK;
 }
@@ -139,8 +155,9 @@ static enum measure_status reject_outliers(struct series *series, uint8_t *rejec
 static void note_gap(struct series *series, double from_s, double to_s)
 {
     double gap_s = series_kept_s(series, from_s, to_s);
-    if (gap_s > SERIES_GAP_PERIODS / series->step_rate_hz)
+    if (gap_s > SERIES_GAP_PERIODS / series->step_rate_hz) {
         series->longest_gap_s = fmax(series->longest_gap_s, gap_s);
+    }
 }
 
 /* Drops what is rejected or cut, and finds the longest gap (a cut is not a gap). */
@@ -154,12 +171,15 @@ static void keep_accepted(struct series *series, const uint8_t *reject)
             series->rejected++;
             continue;
         }
-        while (cut < series->cut_count && series->cuts[cut].to_s <= t)
+        while (cut < series->cut_count && series->cuts[cut].to_s <= t) {
             cut++;
-        if (cut < series->cut_count && series->cuts[cut].from_s <= t)
+        }
+        if (cut < series->cut_count && series->cuts[cut].from_s <= t) {
             continue;
-        if (t - last_s > ordinary_s)
+        }
+        if (t - last_s > ordinary_s) {
             note_gap(series, last_s, t);
+        }
         last_s = t;
         series->time_s[kept] = t;
         series->height_mm[kept] = series->height_mm[i];
@@ -173,8 +193,9 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
 {
     memset(series, 0, sizeof *series);
     enum measure_status status = check_input(input);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
+    }
     size_t n = input->count;
     series->duration_s = input->duration_s;
     series->longest_gap_s = input->duration_s;
@@ -182,15 +203,17 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
         series->readings = n;
         return MEASURE_TOO_FEW;
     }
-    if (!(series->duration_s > 0.0))
+    if (!(series->duration_s > 0.0)) {
         series->duration_s = input->time_s[n - 1];
+    }
     find_rates(input, series);
 
     size_t doubles = 4 * n + 2;
     size_t cuts = input->cut_count + 1;
     char *memory = calloc(1, doubles * sizeof(double) + cuts * sizeof *series->cuts + n);
-    if (!memory)
+    if (!memory) {
         return MEASURE_NO_MEMORY;
+    }
     series->memory = memory;
     series->time_s = (double *)(void *)memory;
     series->height_mm = series->time_s + n;
@@ -198,13 +221,15 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
     series->cuts = (struct hold_cut *)(void *)(series->space + 2 * n + 2);
     uint8_t *reject = (uint8_t *)(series->cuts + cuts);
 
-    if (!raw)
+    if (!raw) {
         arrange_cuts(input, series);
+    }
     take_valid(input, series);
     if (!raw) {
         status = reject_outliers(series, reject);
-        if (status != MEASURE_OK)
+        if (status != MEASURE_OK) {
             return status;
+        }
     }
     series->longest_gap_s = 0.0;
     keep_accepted(series, raw ? NULL : reject);
@@ -223,8 +248,9 @@ size_t series_even(const struct series *series, size_t first, size_t end, double
     size_t n = end - first;
     double period_s = 1.0 / series->step_rate_hz;
     bool even = true;
-    for (size_t i = 1; even && i < n; i++)
+    for (size_t i = 1; even && i < n; i++) {
         even = fabs(t[i] - t[i - 1] - period_s) <= SERIES_EVEN_SHARE * period_s;
+    }
     if (even) {
         memcpy(values, x, n * sizeof *values);
         return n;
@@ -232,8 +258,9 @@ size_t series_even(const struct series *series, size_t first, size_t end, double
     size_t made = (size_t)((t[n - 1] - t[0]) / period_s + 1e-6) + 1, at = 0;
     for (size_t i = 0; i < made; i++) {
         double time_s = t[0] + (double)i * period_s;
-        while (at + 2 < n && t[at + 1] <= time_s)
+        while (at + 2 < n && t[at + 1] <= time_s) {
             at++;
+        }
         double part = (time_s - t[at]) / (t[at + 1] - t[at]);
         values[i] = x[at] + fmin(1.0, part) * (x[at + 1] - x[at]);
     }

@@ -15,14 +15,17 @@ static enum measure_status blocks_to_drop(const struct settled *settled, size_t 
 {
     size_t k = settled->count, limit = k / (size_t)SETTLE_CUT_PART;
     double *means = malloc((k + limit + 1) * sizeof *means);
-    if (!means)
+    if (!means) {
         return MEASURE_NO_MEMORY;
+    }
     double *statistic = means + k;
-    for (size_t i = 0; i < k; i++)
+    for (size_t i = 0; i < k; i++) {
         means[i] = settled->all[i].mean;
+    }
     *drop = mser_truncation(means, k, limit, statistic);
-    if (!(statistic[*drop] < SETTLE_CUT_GAIN * statistic[0]))
+    if (!(statistic[*drop] < SETTLE_CUT_GAIN * statistic[0])) {
         *drop = 0;
+    }
     *not_settled = *drop == limit;
     free(means);
     return MEASURE_OK;
@@ -32,11 +35,13 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
 {
     double expected = BLOCK_LENGTH_S * series->expected_rate_hz;
     size_t capacity = (size_t)fmin(series->duration_s / BLOCK_LENGTH_S, 1e7) + 1;
-    if (capacity > series->count)
+    if (capacity > series->count) {
         capacity = series->count;
+    }
     settled->all = malloc((capacity + 1) * sizeof *settled->all);
-    if (!settled->all)
+    if (!settled->all) {
         return MEASURE_NO_MEMORY;
+    }
     settled->blocks = settled->all;
     settled->count =
         blocks_make(series->time_s, series->height_mm, series->count, 0.0, series->duration_s,
@@ -44,20 +49,24 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
     if (cut && settled->count >= SETTLED_BLOCKS_MIN) {
         size_t drop;
         enum measure_status status = blocks_to_drop(settled, &drop, &settled->not_settled);
-        if (status != MEASURE_OK)
+        if (status != MEASURE_OK) {
             return status;
+        }
         settled->blocks += drop;
         settled->count -= drop;
-        if (drop > 0)
+        if (drop > 0) {
             settled->from_s = (double)settled->blocks[0].index * BLOCK_LENGTH_S;
+        }
     }
-    while (settled->first < series->count && series->time_s[settled->first] < settled->from_s)
+    while (settled->first < series->count && series->time_s[settled->first] < settled->from_s) {
         settled->first++;
+    }
     size_t kept = series->count - settled->first;
     settled->kept_s = series_kept_s(series, settled->from_s, series->duration_s);
-    if (settled->kept_s > 0.0)
+    if (settled->kept_s > 0.0) {
         settled->valid_share =
             fmin(1.0, (double)kept / (series->expected_rate_hz * settled->kept_s));
+    }
     return kept >= (size_t)HOLD_SAMPLES_MIN ? MEASURE_OK : MEASURE_TOO_FEW;
 }
 

@@ -23,11 +23,13 @@ struct spectrum {
 struct spectrum *spectrum_create(size_t window, double rate_hz)
 {
     gsl_quiet();
-    if (window < 4 || !(rate_hz > 0.0) || !isfinite(rate_hz))
+    if (window < 4 || !(rate_hz > 0.0) || !isfinite(rate_hz)) {
         return NULL;
+    }
     struct spectrum *s = calloc(1, sizeof *s);
-    if (!s)
+    if (!s) {
         return NULL;
+    }
     s->window = window;
     s->rate_hz = rate_hz;
     s->weights = malloc(window * sizeof(double));
@@ -51,12 +53,15 @@ struct spectrum *spectrum_create(size_t window, double rate_hz)
 
 void spectrum_destroy(struct spectrum *s)
 {
-    if (!s)
+    if (!s) {
         return;
-    if (s->table)
+    }
+    if (s->table) {
         gsl_fft_real_wavetable_free(s->table);
-    if (s->space)
+    }
+    if (s->space) {
         gsl_fft_real_workspace_free(s->space);
+    }
     free(s->weights);
     free(s->values);
     free(s->sums);
@@ -67,11 +72,13 @@ static void add_window(struct spectrum *s, const double *values)
 {
     size_t n = s->window;
     double sum = 0.0, first = values[0];
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         sum += values[i] - first;
+    }
     double mean = first + sum / (double)n;
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         s->values[i] = (values[i] - mean) * s->weights[i];
+    }
     gsl_fft_real_transform(s->values, 1, n, s->table, s->space);
     /* Packed: real part of bin 0, then real and imaginary parts; the last one of an even n is real.
      */
@@ -80,16 +87,18 @@ static void add_window(struct spectrum *s, const double *values)
         double re = s->values[2 * bin - 1], im = s->values[2 * bin];
         s->sums[bin] += re * re + im * im;
     }
-    if (n % 2 == 0)
+    if (n % 2 == 0) {
         s->sums[n / 2] += s->values[n - 1] * s->values[n - 1];
+    }
     s->windows++;
 }
 
 size_t spectrum_add(struct spectrum *s, const double *values, size_t count)
 {
     size_t before = s->windows, step = s->window - s->window / 2;
-    for (size_t start = 0; start + s->window <= count; start += step)
+    for (size_t start = 0; start + s->window <= count; start += step) {
         add_window(s, values + start);
+    }
     return s->windows - before;
 }
 
@@ -110,8 +119,9 @@ double spectrum_bin_hz(const struct spectrum *s)
 
 double spectrum_density(const struct spectrum *s, size_t bin)
 {
-    if (s->windows == 0 || bin >= spectrum_bins(s))
+    if (s->windows == 0 || bin >= spectrum_bins(s)) {
         return 0.0;
+    }
     double density = s->sums[bin] * s->scale / (double)s->windows;
     int unpaired = bin == 0 || (s->window % 2 == 0 && bin == s->window / 2);
     return unpaired ? 0.5 * density : density;
@@ -122,8 +132,9 @@ double spectrum_power(const struct spectrum *s, double from_hz, double to_hz)
     double width = spectrum_bin_hz(s), sum = 0.0;
     for (size_t bin = 0; bin < spectrum_bins(s); bin++) {
         double f = (double)bin * width;
-        if (f >= from_hz && f < to_hz)
+        if (f >= from_hz && f < to_hz) {
             sum += spectrum_density(s, bin);
+        }
     }
     return sum * width;
 }
@@ -132,14 +143,18 @@ size_t spectrum_window_near(size_t wanted)
 {
     for (size_t n = wanted - wanted % 2; n > 4; n -= 2) {
         size_t rest = n;
-        while (rest % 2 == 0)
+        while (rest % 2 == 0) {
             rest /= 2;
-        while (rest % 3 == 0)
+        }
+        while (rest % 3 == 0) {
             rest /= 3;
-        while (rest % 5 == 0)
+        }
+        while (rest % 5 == 0) {
             rest /= 5;
-        if (rest == 1)
+        }
+        if (rest == 1) {
             return n;
+        }
     }
     return 4;
 }

@@ -9,38 +9,45 @@ static bool all_finite(const double *values, size_t count)
 {
     /* x - x is 0 for every finite x and a NaN otherwise, and a sum keeps a NaN. */
     double sum = 0.0;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         sum += values[i] - values[i];
+    }
     return sum == 0.0;
 }
 
 static double mean_of(const double *values, size_t count)
 {
     double sum = 0.0, rest = 0.0;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         sum += values[i];
+    }
     double mean = sum / (double)count;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         rest += values[i] - mean;
+    }
     return mean + rest / (double)count;
 }
 
 enum measure_status statistics_mean(const double *values, size_t count, double *mean)
 {
-    if (count < 1)
+    if (count < 1) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values, count))
+    }
+    if (!all_finite(values, count)) {
         return MEASURE_NOT_FINITE;
+    }
     *mean = mean_of(values, count);
     return MEASURE_OK;
 }
 
 enum measure_status statistics_mean_sd(const double *values, size_t count, double *mean, double *sd)
 {
-    if (count < 2)
+    if (count < 2) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values, count))
+    }
+    if (!all_finite(values, count)) {
         return MEASURE_NOT_FINITE;
+    }
     *mean = mean_of(values, count);
     double squares = 0.0, rest = 0.0;
     for (size_t i = 0; i < count; i++) {
@@ -55,18 +62,21 @@ enum measure_status statistics_mean_sd(const double *values, size_t count, doubl
 
 enum measure_status statistics_autocorrelation(const double *values, size_t count, double *lag_1)
 {
-    if (count < 3)
+    if (count < 3) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values, count))
+    }
+    if (!all_finite(values, count)) {
         return MEASURE_NOT_FINITE;
+    }
     double mean = mean_of(values, count), products = 0.0;
     double squares = (values[0] - mean) * (values[0] - mean);
     for (size_t i = 1; i < count; i++) {
         products += (values[i] - mean) * (values[i - 1] - mean);
         squares += (values[i] - mean) * (values[i] - mean);
     }
-    if (!(squares > 0.0))
+    if (!(squares > 0.0)) {
         return MEASURE_CONSTANT;
+    }
     *lag_1 = products / squares;
     return MEASURE_OK;
 }
@@ -88,24 +98,31 @@ static void select_place(double *values, size_t count, size_t k)
         double pivot = fmax(fmin(a, b), fmin(fmax(a, b), c));
         size_t i = low, j = high;
         for (;;) {
-            while (values[i] < pivot)
+            while (values[i] < pivot) {
                 i++;
-            while (pivot < values[j])
+            }
+            while (pivot < values[j]) {
                 j--;
-            if (i > j)
+            }
+            if (i > j) {
                 break;
+            }
             swap(&values[i], &values[j]);
             i++;
-            if (j == 0)
+            if (j == 0) {
                 break;
+            }
             j--;
-            if (i > j)
+            if (i > j) {
                 break;
+            }
         }
-        if (j < k)
+        if (j < k) {
             low = i;
-        if (k < i)
+        }
+        if (k < i) {
             high = j;
+        }
     }
 }
 
@@ -113,28 +130,35 @@ static double quantile_of(double *values, size_t count, double share)
 {
     double place = share * (double)(count - 1);
     size_t below = (size_t)place;
-    if (below >= count - 1)
+    if (below >= count - 1) {
         below = count - 1;
+    }
     double part = place - (double)below;
     select_place(values, count, below);
-    if (!(part > 0.0) || below + 1 >= count)
+    if (!(part > 0.0) || below + 1 >= count) {
         return values[below];
+    }
     double next = values[below + 1];
-    for (size_t i = below + 2; i < count; i++)
-        if (values[i] < next)
+    for (size_t i = below + 2; i < count; i++) {
+        if (values[i] < next) {
             next = values[i];
+        }
+    }
     return values[below] + part * (next - values[below]);
 }
 
 enum measure_status statistics_quantile(double *values, size_t count, double share,
                                         double *quantile)
 {
-    if (!(share >= 0.0 && share <= 1.0))
+    if (!(share >= 0.0 && share <= 1.0)) {
         return MEASURE_BAD_SETTING;
-    if (count < 1)
+    }
+    if (count < 1) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values, count))
+    }
+    if (!all_finite(values, count)) {
         return MEASURE_NOT_FINITE;
+    }
     *quantile = quantile_of(values, count, share);
     return MEASURE_OK;
 }
@@ -147,10 +171,12 @@ enum measure_status statistics_median(double *values, size_t count, double *medi
 enum measure_status statistics_mad(double *values, size_t count, double *median, double *mad)
 {
     enum measure_status status = statistics_median(values, count, median);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return status;
-    for (size_t i = 0; i < count; i++)
+    }
+    for (size_t i = 0; i < count; i++) {
         values[i] = fabs(values[i] - *median);
+    }
     *mad = quantile_of(values, count, 0.5);
     return MEASURE_OK;
 }
@@ -158,10 +184,12 @@ enum measure_status statistics_mad(double *values, size_t count, double *median,
 enum measure_status statistics_line(const double *x, const double *y, size_t count,
                                     struct line_fit *fit)
 {
-    if (count < 3)
+    if (count < 3) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(x, count) || !all_finite(y, count))
+    }
+    if (!all_finite(x, count) || !all_finite(y, count)) {
         return MEASURE_NOT_FINITE;
+    }
     double mean_x = mean_of(x, count), mean_y = mean_of(y, count);
     double xx = 0.0, xy = 0.0, yy = 0.0;
     for (size_t i = 0; i < count; i++) {
@@ -170,8 +198,9 @@ enum measure_status statistics_line(const double *x, const double *y, size_t cou
         xy += dx * dy;
         yy += dy * dy;
     }
-    if (!(xx > 0.0))
+    if (!(xx > 0.0)) {
         return MEASURE_CONSTANT;
+    }
     double slope = xy / xx, residual = 0.0;
     for (size_t i = 0; i < count; i++) {
         double e = (y[i] - mean_y) - slope * (x[i] - mean_x);
@@ -190,10 +219,12 @@ enum measure_status statistics_line(const double *x, const double *y, size_t cou
 enum measure_status statistics_theil_sen(const double *x, const double *y, size_t count,
                                          double *slope)
 {
-    if (count < 2)
+    if (count < 2) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(x, count) || !all_finite(y, count))
+    }
+    if (!all_finite(x, count) || !all_finite(y, count)) {
         return MEASURE_NOT_FINITE;
+    }
     double px[THEIL_SEN_MAX], py[THEIL_SEN_MAX];
     double slopes[THEIL_SEN_MAX * (THEIL_SEN_MAX - 1) / 2];
     size_t group = (count + THEIL_SEN_MAX - 1) / THEIL_SEN_MAX, points = 0, pairs = 0;
@@ -203,12 +234,16 @@ enum measure_status statistics_theil_sen(const double *x, const double *y, size_
         py[points] = mean_of(y + first, in_group);
         points++;
     }
-    for (size_t i = 0; i < points; i++)
-        for (size_t j = i + 1; j < points; j++)
-            if (px[j] != px[i])
+    for (size_t i = 0; i < points; i++) {
+        for (size_t j = i + 1; j < points; j++) {
+            if (px[j] != px[i]) {
                 slopes[pairs++] = (py[j] - py[i]) / (px[j] - px[i]);
-    if (pairs == 0)
+            }
+        }
+    }
+    if (pairs == 0) {
         return MEASURE_CONSTANT;
+    }
     *slope = quantile_of(slopes, pairs, 0.5);
     return MEASURE_OK;
 }
@@ -216,10 +251,12 @@ enum measure_status statistics_theil_sen(const double *x, const double *y, size_
 enum measure_status statistics_von_neumann(const double *values, size_t count, double *ratio,
                                            double *score)
 {
-    if (count < 4)
+    if (count < 4) {
         return MEASURE_TOO_FEW;
-    if (!all_finite(values, count))
+    }
+    if (!all_finite(values, count)) {
         return MEASURE_NOT_FINITE;
+    }
     double mean = mean_of(values, count), successive = 0.0;
     double squares = (values[0] - mean) * (values[0] - mean);
     for (size_t i = 1; i < count; i++) {
@@ -227,8 +264,9 @@ enum measure_status statistics_von_neumann(const double *values, size_t count, d
         successive += step * step;
         squares += (values[i] - mean) * (values[i] - mean);
     }
-    if (!(squares > 0.0))
+    if (!(squares > 0.0)) {
         return MEASURE_CONSTANT;
+    }
     double n = (double)count;
     *ratio = successive / squares;
     *score = (*ratio - 2.0) / sqrt(4.0 * (n - 2.0) / ((n + 1.0) * (n - 1.0)));

@@ -37,28 +37,35 @@ const char *steps_purpose_word(enum steps_purpose purpose)
 static void direction_of(const struct steps *steps, const double *change, double *direction)
 {
     direction[0] = 0.0;
-    for (int k = 0; k < steps->factor_count; k++)
+    for (int k = 0; k < steps->factor_count; k++) {
         direction[k + 1] = change[k];
+    }
 }
 
 static enum measure_status check(const struct steps_input *input)
 {
     if (input->factor_count < 1 || input->factor_count > STEPS_FACTORS_MAX ||
-        input->setup_count > STEPS_SETUPS_MAX || !(input->df > 0.0))
+        input->setup_count > STEPS_SETUPS_MAX || !(input->df > 0.0)) {
         return MEASURE_BAD_SETTING;
-    if (input->setup_count < 2)
+    }
+    if (input->setup_count < 2) {
         return MEASURE_TOO_FEW;
-    for (int s = 0; s < input->setup_count; s++)
-        if (!(input->setups[s].u_mm > 0.0) || isinf(input->setups[s].u_mm))
+    }
+    for (int s = 0; s < input->setup_count; s++) {
+        if (!(input->setups[s].u_mm > 0.0) || isinf(input->setups[s].u_mm)) {
             return MEASURE_BAD_SETTING;
+        }
+    }
     return MEASURE_OK;
 }
 
 static bool is_changed(const struct steps_input *input, int factor)
 {
-    for (int s = 1; s < input->setup_count; s++)
-        if (input->setups[s].change[factor] != input->setups[0].change[factor])
+    for (int s = 1; s < input->setup_count; s++) {
+        if (input->setups[s].change[factor] != input->setups[0].change[factor]) {
             return true;
+        }
+    }
     return false;
 }
 
@@ -80,8 +87,9 @@ static void judge_factors(const struct steps_input *input, struct steps *steps)
             factor->state = STEPS_NOT_CHANGED;
         } else if (!least_squares_determines(&steps->fit, direction)) {
             factor->state = STEPS_NOT_TOLD_APART;
-            if (steps->change_alone < 0)
+            if (steps->change_alone < 0) {
                 steps->change_alone = k;
+            }
         } else {
             factor->state = STEPS_KNOWN;
             factor->per_unit = least_squares_value(&steps->fit, direction);
@@ -96,24 +104,28 @@ enum measure_status steps_fit(const struct steps_input *input, struct steps *ste
     double weights[STEPS_SETUPS_MAX];
     memset(steps, 0, sizeof *steps);
     enum measure_status status = check(input);
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         return steps->status = status;
+    }
     size_t columns = (size_t)input->factor_count + 1;
     for (int s = 0; s < input->setup_count; s++) {
         const struct steps_setup *setup = &input->setups[s];
         double *row = x + (size_t)s * columns;
         row[0] = 1.0;
-        for (size_t k = 1; k < columns; k++)
+        for (size_t k = 1; k < columns; k++) {
             row[k] = setup->change[k - 1];
+        }
         y[s] = setup->height_mm;
         weights[s] = 1.0 / (setup->u_mm * setup->u_mm);
     }
     steps->factor_count = input->factor_count;
     status = least_squares_fit(x, y, weights, (size_t)input->setup_count, columns, &steps->fit);
-    if (status == MEASURE_OK && steps->fit.rank < 2)
+    if (status == MEASURE_OK && steps->fit.rank < 2) {
         status = MEASURE_CONSTANT;
-    if (status != MEASURE_OK)
+    }
+    if (status != MEASURE_OK) {
         return steps->status = status;
+    }
     /* Heights known to u_mm each; where the straight line misses them by more, its misses decide.
      */
     steps->widened = 1.0;
@@ -130,11 +142,13 @@ struct steps_forecast steps_forecast(const struct steps *steps, const double *ch
 {
     struct steps_forecast forecast = {0};
     double direction[LEAST_SQUARES_COLUMNS_MAX];
-    if (steps->status != MEASURE_OK)
+    if (steps->status != MEASURE_OK) {
         return forecast;
+    }
     direction_of(steps, change, direction);
-    if (!least_squares_determines(&steps->fit, direction))
+    if (!least_squares_determines(&steps->fit, direction)) {
         return forecast;
+    }
     forecast.possible = true;
     forecast.height_change_mm = least_squares_value(&steps->fit, direction);
     forecast.half_width_mm = half_width(steps, direction);
@@ -154,34 +168,39 @@ void steps_suggest(const struct steps *steps, const struct steps_limits *limits,
     double best_mm = 0.0, value;
     memset(suggestion, 0, sizeof *suggestion);
     suggestion->factor = -1;
-    if (steps->status != MEASURE_OK)
+    if (steps->status != MEASURE_OK) {
         return;
+    }
     memcpy(suggestion->change, limits->now, sizeof suggestion->change);
     for (int k = 0; k < steps->factor_count; k++) {
         const struct steps_factor *factor = &steps->factor[k];
         double sign = factor->per_unit > 0.0 ? -1.0 : 1.0;
         double lowers_mm = fabs(factor->per_unit) * limits->step[k];
         if (factor->state != STEPS_KNOWN || fabs(factor->per_unit) <= factor->half_width ||
-            lowers_mm <= best_mm || !take_step(limits, k, sign, &value))
+            lowers_mm <= best_mm || !take_step(limits, k, sign, &value)) {
             continue;
+        }
         best_mm = lowers_mm;
         suggestion->purpose = STEPS_LOWER;
         suggestion->factor = k;
     }
     for (int k = 0; suggestion->factor < 0 && k < steps->factor_count; k++) {
         bool known = steps->factor[k].state == STEPS_KNOWN;
-        if (known || (!take_step(limits, k, -1.0, &value) && !take_step(limits, k, 1.0, &value)))
+        if (known || (!take_step(limits, k, -1.0, &value) && !take_step(limits, k, 1.0, &value))) {
             continue;
+        }
         suggestion->purpose = STEPS_TO_LEARN;
         suggestion->factor = k;
     }
-    if (suggestion->factor < 0)
+    if (suggestion->factor < 0) {
         return;
+    }
     int k = suggestion->factor;
     double sign =
         suggestion->purpose == STEPS_LOWER && steps->factor[k].per_unit < 0.0 ? 1.0 : -1.0;
-    if (!take_step(limits, k, sign, &value))
+    if (!take_step(limits, k, sign, &value)) {
         take_step(limits, k, -sign, &value);
+    }
     suggestion->change[k] = value;
     suggestion->forecast = steps_forecast(steps, suggestion->change);
 }

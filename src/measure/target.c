@@ -29,8 +29,9 @@ static double slow_sd(const struct series *series, const struct settled *settled
     cue_start(&cue, &settings, 0.0, series->step_rate_hz);
     for (size_t i = 0; i < series->count; i++) {
         cue_step(&cue, series->time_s[i], series->height_mm[i], true);
-        if (i >= settled->first)
+        if (i >= settled->first) {
             slow[n++] = cue.slow_mm;
+        }
     }
     return statistics_mean_sd(slow, n, &mean, &sd) == MEASURE_OK ? sd : 0.0;
 }
@@ -42,10 +43,12 @@ static enum measure_status estimate_mean(const struct series *series, const stru
     size_t n = series->count - settled->first;
     double sd;
     enum measure_status status = statistics_mean_sd(kept, n, &estimate->height_mm, &sd);
-    if (status == MEASURE_OK && !(sd > 0.0))
+    if (status == MEASURE_OK && !(sd > 0.0)) {
         status = MEASURE_CONSTANT;
-    if (status != MEASURE_OK)
+    }
+    if (status != MEASURE_OK) {
         return status;
+    }
     estimate->steadiness_mm = slow_sd(series, settled);
     struct mean_interval interval;
     if (settled_carries_interval(settled) &&
@@ -64,10 +67,12 @@ enum measure_status target_estimate(const struct hold_input *input,
     struct settled settled = {0};
     memset(estimate, 0, sizeof *estimate);
     enum measure_status status = series_make(input, false, &series);
-    if (status == MEASURE_OK)
+    if (status == MEASURE_OK) {
         status = settle(&series, true, &settled);
-    if (status == MEASURE_OK)
+    }
+    if (status == MEASURE_OK) {
         status = estimate_mean(&series, &settled, estimate);
+    }
     settled_free(&settled);
     series_free(&series);
     estimate->status = status;

@@ -8,8 +8,9 @@
 static double badness(const struct tradeoff_setup *setup, int criterion)
 {
     double value = setup->value[criterion];
-    if (criterion == TRADEOFF_CREEP)
+    if (criterion == TRADEOFF_CREEP) {
         return fabs(value);
+    }
     return criterion == TRADEOFF_IN_BAND ? -value : value;
 }
 
@@ -21,15 +22,19 @@ static bool has(const struct tradeoff_setup *setup, int criterion)
 static bool beats(const struct tradeoff_setup *a, const struct tradeoff_setup *b)
 {
     bool better = false;
-    if (a->sight_failed)
+    if (a->sight_failed) {
         return false;
+    }
     for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
-        if (has(a, c) != has(b, c))
+        if (has(a, c) != has(b, c)) {
             return false;
-        if (!has(a, c))
+        }
+        if (!has(a, c)) {
             continue;
-        if (badness(a, c) > badness(b, c))
+        }
+        if (badness(a, c) > badness(b, c)) {
             return false;
+        }
         better = better || badness(a, c) < badness(b, c);
     }
     return better;
@@ -39,13 +44,16 @@ static bool beats(const struct tradeoff_setup *a, const struct tradeoff_setup *b
 static bool leads(const struct tradeoff_setup *setups, int count, int setup, int criterion)
 {
     bool better = false;
-    if (!has(&setups[setup], criterion) || setups[setup].sight_failed)
+    if (!has(&setups[setup], criterion) || setups[setup].sight_failed) {
         return false;
+    }
     for (int other = 0; other < count; other++) {
-        if (other == setup || setups[other].sight_failed || !has(&setups[other], criterion))
+        if (other == setup || setups[other].sight_failed || !has(&setups[other], criterion)) {
             continue;
-        if (badness(&setups[other], criterion) < badness(&setups[setup], criterion))
+        }
+        if (badness(&setups[other], criterion) < badness(&setups[setup], criterion)) {
             return false;
+        }
         better = better || badness(&setups[other], criterion) > badness(&setups[setup], criterion);
     }
     return better;
@@ -61,9 +69,11 @@ void tradeoff_mark(const struct tradeoff_setup *setups, int count, struct tradeo
             marks[s].leads[c] = leads(setups, count, s, c);
             marks[s].incomplete = marks[s].incomplete || !has(&setups[s], c);
         }
-        for (int other = 0; other < count && marks[s].beaten_by < 0; other++)
-            if (other != s && beats(&setups[other], &setups[s]))
+        for (int other = 0; other < count && marks[s].beaten_by < 0; other++) {
+            if (other != s && beats(&setups[other], &setups[s])) {
                 marks[s].beaten_by = other;
+            }
+        }
         marks[s].stands = any && !setups[s].sight_failed && marks[s].beaten_by < 0;
     }
 }

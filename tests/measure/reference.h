@@ -37,8 +37,9 @@ static inline int reference_line(FILE *file, char *line, size_t size)
 {
     while (fgets(line, (int)size, file)) {
         line[strcspn(line, "\r\n")] = '\0';
-        if (line[0] != '#' && line[0] != '\0')
+        if (line[0] != '#' && line[0] != '\0') {
             return 1;
+        }
     }
     return 0;
 }
@@ -66,8 +67,9 @@ static inline struct reference_table *reference_table(const char *name)
     ck_assert_ptr_nonnull(table);
     FILE *file = reference_open(name);
     ck_assert(reference_line(file, line, sizeof line));
-    for (char *cell = strtok(line, ","); cell; cell = strtok(NULL, ","))
+    for (char *cell = strtok(line, ","); cell; cell = strtok(NULL, ",")) {
         snprintf(table->head[table->columns++], sizeof table->head[0], "%s", cell);
+    }
     while (reference_line(file, line, sizeof line)) {
         size_t column = 0;
         ck_assert_uint_lt(table->rows, REFERENCE_MAX);
@@ -83,9 +85,11 @@ static inline struct reference_table *reference_table(const char *name)
 
 static inline size_t reference_column(const struct reference_table *table, const char *name)
 {
-    for (size_t i = 0; i < table->columns; i++)
-        if (strcmp(table->head[i], name) == 0)
+    for (size_t i = 0; i < table->columns; i++) {
+        if (strcmp(table->head[i], name) == 0) {
             return i;
+        }
+    }
     ck_abort_msg("no column %s", name);
     return 0;
 }
@@ -100,13 +104,15 @@ static inline double reference_expected(const char *file_name, const char *which
     snprintf(wanted, sizeof wanted, "%s,%s,", which, quantity);
     FILE *file = reference_open(file_name);
     while (isnan(value) && reference_line(file, line, sizeof line)) {
-        if (strncmp(line, wanted, strlen(wanted)) != 0)
+        if (strncmp(line, wanted, strlen(wanted)) != 0) {
             continue;
+        }
         char *cell = strtok(line + strlen(wanted), ",");
         ck_assert(text_to_double(cell, &value));
         cell = strtok(NULL, ",");
-        if (cell && !text_to_double(cell, tolerance))
+        if (cell && !text_to_double(cell, tolerance)) {
             *tolerance = 0.0; /* 'abs X' */
+        }
     }
     fclose(file);
     ck_assert_msg(!isnan(value), "%s has no %s %s", file_name, which, quantity);
@@ -117,8 +123,9 @@ static inline double reference_expected(const char *file_name, const char *which
 static inline double reference_digits(double got, double want)
 {
     double error = fabs(got - want) / (want != 0.0 ? fabs(want) : 1.0);
-    if (!isfinite(error))
+    if (!isfinite(error)) {
         return 0.0;
+    }
     return error < 1e-16 ? 16.0 : fmax(0.0, -log10(error));
 }
 

@@ -55,14 +55,17 @@ static inline void simulate_hold(struct random_source *random, const struct ride
                         rider->bob_mm * sin(two_pi * bob) + wander +
                         rider->noise_mm * random_normal(random) +
                         rider->creep_mm_per_min * (t - 0.5 * duration_s) / 60.0;
-        if (rider->unsettled_s > 0.0)
+        if (rider->unsettled_s > 0.0) {
             height += rider->unsettled_mm * exp(-t / rider->unsettled_s);
-        if (rider->outlier_share > 0.0 && random_uniform(random) < rider->outlier_share)
+        }
+        if (rider->outlier_share > 0.0 && random_uniform(random) < rider->outlier_share) {
             height += (random_uniform(random) < 0.5 ? -1.0 : 1.0) *
                       (30.0 + 170.0 * random_uniform(random));
+        }
         if (rider->gap_share > 0.0 && t >= gap_until_s &&
-            random_uniform(random) < rider->gap_share * step_s / 1.15)
+            random_uniform(random) < rider->gap_share * step_s / 1.15) {
             gap_until_s = t + 0.3 + 1.7 * random_uniform(random);
+        }
         out->time_s[i] = t;
         out->height_mm[i] = height;
         out->valid[i] = t >= gap_until_s;

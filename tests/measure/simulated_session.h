@@ -79,13 +79,15 @@ static inline struct compare_hold ride(struct random_source *random,
     struct hold_summary summary;
     double own_mm = mean_mm + truth->hold_sd_mm * random_normal(random);
     struct compare_hold ridden = {.value = own_mm};
-    if (!(seconds > 0.0))
+    if (!(seconds > 0.0)) {
         return ridden;
+    }
     simulate_hold(random, &truth->rider, own_mm, seconds, 50.0, &hold);
     struct hold_input input = simulated_input(&hold);
     counts->holds++;
-    if (hold_summarise(&input, &settings, &summary) != MEASURE_OK)
+    if (hold_summarise(&input, &settings, &summary) != MEASURE_OK) {
         return ridden;
+    }
     if (summary.has_interval) {
         counts->hold_intervals++;
         counts->hold_covered += fabs(summary.mean_mm - own_mm) <= summary.mean_half_width_mm;
@@ -100,8 +102,9 @@ static inline struct compare_hold ride(struct random_source *random,
 static inline double length_s(const struct condition *condition, int h)
 {
     size_t index = (size_t)h;
-    if (condition->lengths == NULL)
+    if (condition->lengths == NULL) {
         return 60.0;
+    }
     char length = index < strlen(condition->lengths) ? condition->lengths[index] : 'l';
     return length == 's' ? 25.0 : length == 'l' ? 120.0 : 60.0;
 }
@@ -123,8 +126,9 @@ static inline void simulate_session(struct random_source *random, const struct c
     memset(truth, 0, sizeof *truth);
     truth->rider = any_rider(random, condition);
     truth->hold_sd_mm = between(random, condition->hold_sd_low_mm, condition->hold_sd_high_mm);
-    for (int s = 1; s < 6; s++)
+    for (int s = 1; s < 6; s++) {
         truth->common_mm[s] = condition->tie_common_mm * random_normal(random);
+    }
     truth->setup_mm[1] = condition->difference_mm;
     for (const char *p = condition->design; *p; p++) {
         if (*p == '|') {
@@ -143,8 +147,9 @@ static inline void simulate_session(struct random_source *random, const struct c
                                        .position_group = setup};
             session->build_error_mm[b] = own * random_normal(random) + truth->common_mm[setup] +
                                          condition->rebuild_mm * random_normal(random);
-            if (condition->untied && setup == 1)
+            if (condition->untied && setup == 1) {
                 session->build_error_mm[b] += 20.0;
+            }
             new_build = false;
         }
         double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
@@ -154,10 +159,12 @@ static inline void simulate_session(struct random_source *random, const struct c
         hold.setup = setup;
         hold.build = b;
         hold.order = ++session->ridden;
-        if (hold.kept_s >= 0.0)
+        if (hold.kept_s >= 0.0) {
             session->holds[session->hold_count++] = hold;
-        if (setup + 1 > session->setup_count)
+        }
+        if (setup + 1 > session->setup_count) {
             session->setup_count = setup + 1;
+        }
     }
 }
 
@@ -187,9 +194,11 @@ static inline bool settled_by_advice(struct random_source *random,
     longer = *session;
     for (int i = 0; i < 2 * more && longer.hold_count < COMPARE_HOLDS_MAX; i++) {
         int which = i % 2 ? setup : 0, build = 0;
-        for (int b = 0; b < longer.build_count; b++)
-            if (longer.builds[b].setup == which)
+        for (int b = 0; b < longer.build_count; b++) {
+            if (longer.builds[b].setup == which) {
                 build = b;
+            }
+        }
         double mean = 900.0 + truth->setup_mm[which] + longer.build_error_mm[build] +
                       condition->fatigue_mm * longer.ridden;
         /* a second opinion needs their own standard errors */
@@ -198,8 +207,9 @@ static inline bool settled_by_advice(struct random_source *random,
         hold.setup = which;
         hold.build = build;
         hold.order = ++longer.ridden;
-        if (hold.kept_s >= 0.0)
+        if (hold.kept_s >= 0.0) {
             longer.holds[longer.hold_count++] = hold;
+        }
     }
     compare_session(&longer, &comparison);
     return comparison.difference[setup].verdict != VERDICT_CANNOT_TELL &&
@@ -230,8 +240,9 @@ static inline void count_session(struct random_source *random, const struct cond
             counts->setup_covered +=
                 fabs(estimate->mean - 900.0 - truth.setup_mm[s] - middle) <= estimate->half_width;
         }
-        if (s == 0)
+        if (s == 0) {
             continue;
+        }
         counts->verdicts[d->verdict]++;
         if (d->has_interval) {
             counts->difference_intervals++;

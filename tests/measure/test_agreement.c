@@ -92,9 +92,11 @@ START_TEST(shrout_fleiss)
     struct reference_table *table = reference_table("icc-6x4.csv");
     double ratings[24];
     struct intraclass r;
-    for (size_t t = 0; t < 6; t++)
-        for (size_t j = 0; j < 4; j++)
+    for (size_t t = 0; t < 6; t++) {
+        for (size_t j = 0; j < 4; j++) {
             ratings[t * 4 + j] = table->value[t][j];
+        }
+    }
     ck_assert_int_eq(intraclass(ratings, 6, 4, &r), MEASURE_OK);
     const char *file = "agreement-expected.csv";
     const struct {
@@ -111,8 +113,9 @@ START_TEST(shrout_fleiss)
                 {"icc2k", r.icc_2_k},
                 {"icc3k", r.icc_3_k},
                 {"sem_consistency", r.sem}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         check_row(file, "icc", rows[i].name, rows[i].got, 12);
+    }
     /* printed (one found in a copy, five from memory) and an own computation */
     reference_printed("Shrout-Fleiss ICC(1,1)", r.icc_1_1, .17, .005);
     reference_printed("Shrout-Fleiss ICC(2,1)", r.icc_2_1, .29, .005);
@@ -192,11 +195,13 @@ static void cloud(const char *name)
                 {"semi_major_f", e.semi_major},
                 {"semi_minor_f", e.semi_minor},
                 {"major_axis_deg", e.angle_deg}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         check_row(expected, name, rows[i].name, rows[i].got, 11);
+    }
     double inside = 0;
-    for (size_t i = 0; i < table->rows; i++)
+    for (size_t i = 0; i < table->rows; i++) {
         inside += ellipse_holds(&e, x[i], y[i]);
+    }
     check_row(expected, name, "points_inside_f", inside, 16);
     free(table);
 }
@@ -239,10 +244,11 @@ START_TEST(tolerance_factors)
         ck_assert_int_eq(tolerance_one_sided(row[0], row[1], row[2], &one), MEASURE_OK);
         worst_howe = fmin(worst_howe, reference_digits(two, row[4]));
         worst_one = fmin(worst_one, reference_digits(one, row[5]));
-        if (row[0] >= 20)
+        if (row[0] >= 20) {
             off_20 = fmax(off_20, fabs(two / row[3] - 1.0));
-        else if (row[0] >= 5)
+        } else if (row[0] >= 5) {
             off_5 = fmax(off_5, fabs(two / row[3] - 1.0));
+        }
     }
     printf("  reference: Howe's factors, %zu (SciPy): %.1f digits (9.0 wanted)\n", table->rows,
            worst_howe);
@@ -330,8 +336,9 @@ START_TEST(crossings)
     for (int k = 0; k < 60; k++) {
         double f = f1 + (f2 - f1) * (k + 0.5) / 60, phase = 2 * pi * random_uniform(&random);
         f += (f2 - f1) / 60 * (random_uniform(&random) - 0.5);
-        for (int i = 0; i < 40000; i++)
+        for (int i = 0; i < 40000; i++) {
             x[i] += cos(2 * pi * f * i / 25.0 + phase);
+        }
     }
     double sd = sqrt(30.0), seconds = 40000 / 25.0;
     for (int u = -2; u <= 2; u++) {
@@ -371,8 +378,9 @@ START_TEST(allan)
                      *value = strtok(NULL, ",");
                 bool plain = quantity && strncmp(quantity, "adev_", 5) == 0;
                 bool overlapping = quantity && strncmp(quantity, "oadev_", 6) == 0;
-                if (!which || strcmp(which, sets[s]) != 0 || (!plain && !overlapping))
+                if (!which || strcmp(which, sets[s]) != 0 || (!plain && !overlapping)) {
                     continue;
+                }
                 size_t factor = (size_t)atoi(strchr(quantity, '_') + 1);
                 double want, got;
                 ck_assert(text_to_double(value, &want));
@@ -398,21 +406,24 @@ START_TEST(allan_of_noise_and_drift)
     struct random_source random;
     struct allan_curve curve;
     random_seed(&random, test_seed(1066));
-    for (int i = 0; i < 20000; i++)
+    for (int i = 0; i < 20000; i++) {
         x[i] = 400.0 + 2.0 * random_normal(&random);
+    }
     ck_assert_int_eq(allan_curve(x, 20000, 0.02, &curve), MEASURE_OK);
     ck_assert_double_eq_tol(curve.point[0].deviation, 2.0, 0.05);
     ck_assert_double_eq_tol(curve.point[6].deviation, 2.0 / 8.0, 0.03);
     ck_assert_double_eq_tol(curve.point[6].averaging_s, 1.28, 1e-12);
     ck_assert_uint_ge(curve.best, 8);
-    for (int i = 0; i < 20000; i++)
+    for (int i = 0; i < 20000; i++) {
         x[i] += 0.0005 * i;
+    }
     ck_assert_int_eq(allan_curve(x, 20000, 0.02, &curve), MEASURE_OK);
     ck_assert_uint_lt(curve.best, 9);
     ck_assert_double_gt(curve.point[curve.count - 1].deviation,
                         2.0 * curve.point[curve.best].deviation);
-    for (int i = 0; i < 100; i++)
+    for (int i = 0; i < 100; i++) {
         x[i] = 3.0;
+    }
     ck_assert_int_eq(allan_curve(x, 100, 0.02, &curve), MEASURE_CONSTANT);
     ck_assert_int_eq(allan_curve(x, 17, 0.02, &curve), MEASURE_TOO_FEW);
     ck_assert_int_eq(allan_curve(x, 100, 0.0, &curve), MEASURE_BAD_SETTING);

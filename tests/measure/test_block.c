@@ -16,8 +16,9 @@ START_TEST(mser_worked)
     const double mser[6] = {3.033, 0.93937, 0.09492, 0.02356, 0.03111, 0.03712};
     double time_s[50], z[10], statistic[6], kept = 0.0;
     struct block blocks[10];
-    for (int i = 0; i < 50; i++)
+    for (int i = 0; i < 50; i++) {
         time_s[i] = i;
+    }
     ck_assert_uint_eq(blocks_make(time_s, x, 50, 0.0, 50.0, 5.0, 1.0, blocks, 10), 10);
     for (int i = 0; i < 10; i++) {
         z[i] = blocks[i].mean;
@@ -29,8 +30,9 @@ START_TEST(mser_worked)
         snprintf(what, sizeof what, "worked MSER(%d)", i);
         reference_printed(what, statistic[i], mser[i], i == 0 ? 5e-4 : 5e-6);
     }
-    for (int i = 15; i < 50; i++)
+    for (int i = 15; i < 50; i++) {
         kept += x[i] / 35.0;
+    }
     reference_printed("worked MSER, kept mean", kept, 10.2286, 5e-5);
     ck_assert_uint_eq(mser_truncation(z, 10, 5, NULL), 3);
     ck_assert_uint_eq(mser_truncation(z, 10, 2, statistic), 2); /* at the limit: not settled */
@@ -45,8 +47,9 @@ START_TEST(interval_worked)
     const double y[8] = {412.4, 411.6, 413.0, 413.8, 412.9, 412.2, 411.1, 411.9};
     struct block blocks[8];
     struct mean_interval made;
-    for (size_t i = 0; i < 8; i++)
+    for (size_t i = 0; i < 8; i++) {
         blocks[i] = (struct block){.index = i, .mean = y[i], .count = 125};
+    }
     ck_assert_int_eq(blocks_mean_interval(blocks, 8, &made), MEASURE_OK);
     reference_printed("worked block interval, mean", made.mean, 412.3625, 5e-9);
     reference_printed("worked block interval, SD", made.sd, 0.860129, 5e-7);
@@ -68,8 +71,9 @@ START_TEST(blocks_follow_time)
     size_t n = 0;
     for (int i = 0; i < 100; i++) {
         double at = 0.1 * i;
-        if (at > 2.45 && at < 5.6)
+        if (at > 2.45 && at < 5.6) {
             continue;
+        }
         t[n] = at;
         x[n++] = 500.0 + i;
     }
@@ -91,16 +95,18 @@ START_TEST(interval_guards)
 {
     struct block blocks[8];
     struct mean_interval made;
-    for (size_t i = 0; i < 8; i++)
+    for (size_t i = 0; i < 8; i++) {
         blocks[i] = (struct block){.index = i, .mean = 412.25, .count = 125};
+    }
     ck_assert_int_eq(blocks_mean_interval(blocks, 8, &made), MEASURE_CONSTANT);
     ck_assert_int_eq(blocks_mean_interval(blocks, 3, &made), MEASURE_TOO_FEW);
     blocks[4].mean = NAN;
     ck_assert_int_eq(blocks_mean_interval(blocks, 8, &made), MEASURE_NOT_FINITE);
     /* alternating blocks: a negative correlation never makes the interval narrower than for
      * independent ones */
-    for (size_t i = 0; i < 8; i++)
+    for (size_t i = 0; i < 8; i++) {
         blocks[i].mean = i % 2 ? 1.0 : -1.0;
+    }
     ck_assert_int_eq(blocks_mean_interval(blocks, 8, &made), MEASURE_OK);
     ck_assert_double_eq(made.factor, 1.0);
     ck_assert_double_eq(made.df, 7.0);

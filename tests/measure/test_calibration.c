@@ -14,8 +14,9 @@ static struct counts run(const struct condition *condition, unsigned seed)
     struct random_source random;
     struct counts counts = {0};
     random_seed(&random, test_seed(seed));
-    for (int i = 0; i < SESSIONS; i++)
+    for (int i = 0; i < SESSIONS; i++) {
         count_session(&random, condition, false, &counts);
+    }
     printf("  calibration: %-28s seed %u: difference %.3f, setup %.3f, false %.3f, found %.3f, "
            "wrong sign "
            "%.3f, half-width %.1f mm\n",
@@ -200,8 +201,9 @@ START_TEST(whole_sessions)
     struct random_source random;
     struct counts n = {0};
     random_seed(&random, test_seed(121));
-    for (int i = 0; i < 300; i++)
+    for (int i = 0; i < 300; i++) {
         count_session(&random, &c, true, &n);
+    }
     double covered = share(n.difference_covered, n.difference_intervals);
     printf("  calibration: 300 sessions from readings, seed 121: difference %.3f, setup %.3f, hold "
            "%.3f, false %.3f\n",
@@ -229,8 +231,9 @@ START_TEST(uneven_holds)
     struct random_source random;
     struct counts n = {0};
     random_seed(&random, test_seed(122));
-    for (int i = 0; i < 300; i++)
+    for (int i = 0; i < 300; i++) {
         count_session(&random, &c, true, &n);
+    }
     double equal = share(n.difference_covered, n.difference_intervals);
     double weighted = share(n.second_covered, n.seconds);
     double error = sqrt(n.difference_squares / (double)n.difference_intervals);

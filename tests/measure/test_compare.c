@@ -14,12 +14,15 @@ START_TEST(worked)
     /* own computation */
     struct trial *trial = trial_start(4, 10.0);
     const double a[] = {412.0, 414.5, 411.2}, b[] = {398.6, 401.1, 399.4}, c[] = {405.3, 404.1};
-    for (int i = 0; i < 3; i++)
+    for (int i = 0; i < 3; i++) {
         trial_add(trial, 0, 0, a[i]);
-    for (int i = 0; i < 3; i++)
+    }
+    for (int i = 0; i < 3; i++) {
         trial_add(trial, 1, 0, b[i]);
-    for (int i = 0; i < 2; i++)
+    }
+    for (int i = 0; i < 2; i++) {
         trial_add(trial, 2, 0, c[i]);
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     struct comparison *r = &trial->result;
     reference_printed("worked comparison, mean A", r->setup[0].mean, 412.5667, 5e-5);
@@ -58,8 +61,9 @@ static void anova(const char *name, double digits)
     snprintf(file, sizeof file, "%s.csv", name);
     struct reference_table *table = reference_table(file);
     struct trial *trial = trial_start(9, 1.0);
-    for (size_t i = 0; i < table->rows; i++)
+    for (size_t i = 0; i < table->rows; i++) {
         trial_add(trial, (int)table->value[i][0] - 1, 0, table->value[i][1]);
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     snprintf(what, sizeof what, "NIST StRD %s residual SD", name);
     reference_check(what, trial->result.repeatability,
@@ -86,9 +90,10 @@ START_TEST(order_covariate)
     struct trial *trial = trial_start(2, 10.0);
     const double noise[] = {1, -1, 1, -1, 1, -1}, order[] = {1, 2, 3, 4, 5, 6};
     const int build[] = {0, 0, 1, 1, 0, 0};
-    for (int i = 0; i < 6; i++)
+    for (int i = 0; i < 6; i++) {
         trial_add(trial, build[i], order[i],
                   900.0 - 5.0 * (build[i] == 1) + 2.0 * order[i] + noise[i]);
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     struct comparison *r = &trial->result;
     ck_assert(r->order_fitted);
@@ -117,8 +122,9 @@ START_TEST(order_index)
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         struct trial *trial = trial_start(3, 10.0);
         char what[60];
-        for (int h = 0; table[i].design[h]; h++)
+        for (int h = 0; table[i].design[h]; h++) {
             trial_add(trial, table[i].design[h] - 'A', h + 1, 900.0 + (h * 7) % 5);
+        }
         trial_compare(trial);
         snprintf(what, sizeof what, "order index of %s", table[i].design);
         reference_printed(what, trial->result.order_index, table[i].index, 0.005);
@@ -130,8 +136,9 @@ END_TEST
 START_TEST(order_refuses)
 {
     struct trial *trial = trial_start(2, 10.0);
-    for (int h = 0; h < 8; h++)
+    for (int h = 0; h < 8; h++) {
         trial_add(trial, h / 4, h + 1, 900.0 - 10.0 * h + (h % 2 ? 0.4 : -0.4));
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert_int_eq(trial->result.difference[1].verdict, VERDICT_NOT_COMPARABLE);
     ck_assert_int_eq(trial->result.difference[1].advice, ADVICE_RETURN_TO_FIRST);
@@ -192,8 +199,9 @@ START_TEST(common_part_cancels_in_a_group)
     trial->builds[2] = (struct compare_build){
         .setup = 1, .tied = true, .u_build = .3, .u_common = 3, .position_group = 5};
     trial->input.build_count = 3;
-    for (int i = 0; i < 3; i++)
+    for (int i = 0; i < 3; i++) {
         trial_add(trial, 2, 0, 890.0 + i);
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert_double_eq_tol(trial->result.difference[1].tie_error, sqrt(.09 + .045), 1e-12);
     ck_assert_int_eq(trial->result.setup[1].builds, 2);
@@ -207,8 +215,9 @@ START_TEST(session_part_counts_once_for_each_session)
     for (int b = 0; b < 3; b++) {
         trial->builds[b].u_session = 2.0;
         trial->builds[b].session = b == 2 ? 1 : 0;
-        for (int i = 0; i < 3; i++)
+        for (int i = 0; i < 3; i++) {
             trial_add(trial, b, 0, 900.0 - 10.0 * b + i);
+        }
     }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     /* within the session it cancels; against the other one both count */
@@ -217,8 +226,9 @@ START_TEST(session_part_counts_once_for_each_session)
     /* a setup half in each: (1/2)^2 of either's part against the first session's own */
     trial->builds[2].setup = 1;
     trial->input.setup_count = 2;
-    for (int i = 6; i < 9; i++)
+    for (int i = 6; i < 9; i++) {
         trial->holds[i] = (struct compare_hold){.setup = 1, .build = 2, .value = 890.0 + i - 6};
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert_double_eq_tol(trial->result.difference[1].tie_error, sqrt(2.0 * 0.25 * 4.0), 1e-12);
     trial->builds[2].u_session = NAN;
@@ -311,8 +321,9 @@ START_TEST(second_opinion_on_uneven_holds)
                             hypot(half, normal_quantile(0.975)), 1e-9);
     /* under twice as long: no second opinion, and the verdict is the same either way */
     enum verdict verdict = d->verdict;
-    for (int h = 2; h < 4; h++)
+    for (int h = 2; h < 4; h++) {
         trial->holds[h].kept_s = 61.0;
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert(!trial->result.uneven && !d->has_second);
     ck_assert_int_eq(d->verdict, verdict);

@@ -16,20 +16,23 @@ static void random_trial(struct trial *trial, struct random_source *random, int 
 {
     int builds = 0;
     trial->input.hold_count = 0;
-    for (int round = 0; round < 2; round++)
+    for (int round = 0; round < 2; round++) {
         for (int s = 0; s < setups; s++) {
-            if (round == 1 && s > 0)
+            if (round == 1 && s > 0) {
                 continue;
+            }
             trial->builds[builds] = (struct compare_build){.setup = s,
                                                            .tied = true,
                                                            .u_build = random_uniform(random),
                                                            .u_common = s ? 1.0 : 0.0,
                                                            .position_group = s};
             trial->input.build_count = ++builds;
-            for (int h = 0; h < 3; h++)
+            for (int h = 0; h < 3; h++) {
                 trial_add(trial, builds - 1, trial->input.hold_count + 1,
                           900.0 - 8.0 * s + 4.0 * random_normal(random));
+            }
         }
+    }
 }
 
 START_TEST(reordering_setups_changes_no_verdict)
@@ -93,8 +96,9 @@ START_TEST(shift_and_scale)
         struct comparison before = trial->result;
         double shift = 500.0 * random_normal(&random),
                scale = 0.001 + 3.0 * random_uniform(&random);
-        for (int h = 0; h < trial->input.hold_count; h++)
+        for (int h = 0; h < trial->input.hold_count; h++) {
             trial->holds[h].value = shift + scale * trial->holds[h].value;
+        }
         for (int b = 0; b < trial->input.build_count; b++) {
             trial->builds[b].u_build *= scale;
             trial->builds[b].u_common *= scale;
@@ -119,8 +123,9 @@ static void no_nan(const struct comparison *r)
     const double all[] = {r->repeatability,       r->repeatability_low, r->repeatability_high,
                           r->smallest_detectable, r->order_per_hold,    r->order_half_width,
                           r->order_index};
-    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
+    for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
         ck_assert(isfinite(all[i]));
+    }
     for (int s = 0; s < COMPARE_SETUPS_MAX; s++) {
         const struct setup_difference *d = &r->difference[s];
         const double values[] = {r->setup[s].mean,
@@ -135,8 +140,9 @@ static void no_nan(const struct comparison *r)
                                  d->tie_error,
                                  d->p,
                                  d->p_holm};
-        for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
             ck_assert(isfinite(values[i]));
+        }
     }
 }
 
@@ -197,8 +203,9 @@ START_TEST(bad_input)
     ck_assert_int_eq(status_with(trial), MEASURE_BAD_SETTING);
     trial->holds[2].build = 0;
     /* the first setup without holds */
-    for (int h = 0; h < trial->input.hold_count; h++)
+    for (int h = 0; h < trial->input.hold_count; h++) {
         trial->holds[h].setup = trial->holds[h].build = 1;
+    }
     ck_assert_int_eq(status_with(trial), MEASURE_OK);
     ck_assert_int_eq(trial->result.difference[1].verdict, VERDICT_NOT_COMPARABLE);
 }

@@ -83,17 +83,20 @@ START_TEST(the_usual_cue)
         ck_assert_int_eq(cue_step(&cue, t, 900.0, true), CUE_IN);
         ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_IN);
         double came_s = t;
-        while (t < came_s + on_s - 0.015)
+        while (t < came_s + on_s - 0.015) {
             ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_IN);
+        }
         cue_step(&cue, t += 0.01, 911.0, true);
         ck_assert_int_eq(cue_step(&cue, t += 0.01, 911.0, true), CUE_HIGH);
         for (int i = 0; i < 300;
-             i++) /* 8.1: still outside; a tenth more dead-band or less, not so */
+             i++) { /* 8.1: still outside; a tenth more dead-band or less, not so */
             ck_assert_int_eq(cue_step(&cue, t += 0.01, 908.1, true), CUE_HIGH);
+        }
         cue_step(&cue, t += 0.01, 907.9, true);
         double back_s = t;
-        while (t < back_s + 0.485)
+        while (t < back_s + 0.485) {
             ck_assert_int_eq(cue_step(&cue, t += 0.01, 907.9, true), CUE_HIGH);
+        }
         cue_step(&cue, t += 0.01, 907.9, true);
         ck_assert_int_eq(cue_step(&cue, t += 0.01, 907.9, true), CUE_IN);
         ck_assert_int_eq(cue_step(&cue, t + 0.49, 0.0, false), CUE_IN);
@@ -157,8 +160,9 @@ START_TEST(filter_in_gaps)
     double t = 0.0;
     settings.filter_hz = 1.0;
     cue_start(&with, &settings, 900.0, 50.0);
-    for (int i = 0; i < 200; i++)
+    for (int i = 0; i < 200; i++) {
         cue_step(&with, t += 0.02, 900.0 + (i % 7), true);
+    }
     without = with;
     /* a gap under 0.5 s: the state stands still, so the same readings give the same posture */
     cue_step(&without, t + 0.02, 905.0, true);
@@ -179,15 +183,17 @@ START_TEST(retarget_keeps_the_filter)
     double t = 0.0;
     settings.filter_hz = 1.0;
     cue_start(&cue, &settings, 900.0, 50.0);
-    for (int i = 0; i < 100; i++)
+    for (int i = 0; i < 100; i++) {
         cue_step(&cue, t += 0.02, i < 50 ? 900.0 : 905.0, true);
+    }
     double before = cue.slow_mm;
     cue_retarget(&cue, &settings, 950.0);
     ck_assert_double_eq(cue.slow_mm, before);
     cue_step(&cue, t += 0.02, 905.0, true);
     ck_assert_double_eq_tol(cue.slow_mm, before, 0.5);
-    for (int i = 0; i < 40; i++)
+    for (int i = 0; i < 40; i++) {
         cue_step(&cue, t += 0.02, 905.0, true);
+    }
     ck_assert_int_eq(cue.state, CUE_LOW);
 }
 END_TEST
@@ -243,8 +249,9 @@ START_TEST(detection)
             for (size_t i = 0; i < hold.count; i++) {
                 double t = hold.time_s[i], shift = t < 10.0 ? 0.0 : table[row].shift * 8.8;
                 enum cue_state state = cue_step(&cue, t, hold.height_mm[i] + shift, true);
-                if (t < 10.0 && state != CUE_IN)
+                if (t < 10.0 && state != CUE_IN) {
                     alarms++;
+                }
                 if (t >= 10.0 && state == CUE_HIGH) {
                     delays[run] = t - 10.0;
                     break;

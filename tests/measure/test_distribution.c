@@ -94,8 +94,9 @@ END_TEST
 static void *ask_nonsense(void *result)
 {
     double *sum = result;
-    for (int i = 1; i < 200; i++)
+    for (int i = 1; i < 200; i++) {
         *sum += t_quantile(0.975, i) + (isinf(chi2_quantile(0.5, -i)) ? 1.0 : 0.0);
+    }
     return NULL;
 }
 
@@ -104,12 +105,15 @@ START_TEST(several_threads)
 {
     pthread_t threads[4];
     double sums[4] = {0};
-    for (int i = 0; i < 4; i++)
+    for (int i = 0; i < 4; i++) {
         ck_assert_int_eq(pthread_create(&threads[i], NULL, ask_nonsense, &sums[i]), 0);
-    for (int i = 0; i < 4; i++)
+    }
+    for (int i = 0; i < 4; i++) {
         pthread_join(threads[i], NULL);
-    for (int i = 1; i < 4; i++)
+    }
+    for (int i = 1; i < 4; i++) {
         ck_assert_double_eq(sums[i], sums[0]);
+    }
     ck_assert_double_gt(sums[0], 199.0 * 2.9);
 }
 END_TEST

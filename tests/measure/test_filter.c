@@ -34,8 +34,9 @@ START_TEST(butterworth)
                         f.a2,
                         gain(&f, row[1] / row[0]),
                         gain(&f, 2.0 * row[1] / row[0])};
-        for (int q = 0; q < 7; q++)
+        for (int q = 0; q < 7; q++) {
             worst = fmin(worst, reference_digits(got[q], row[2 + q]));
+        }
     }
     printf("  reference: Butterworth, %zu filters x 7 values (SciPy 1.10.1): %.1f digits at least "
            "(11.0 "
@@ -82,16 +83,19 @@ static void steps(double rate, double cutoff, size_t causal, size_t zero_phase)
     char what[80];
     ck_assert(low_pass_design(cutoff, rate, &f));
     low_pass_rest(&state, 0.0);
-    for (size_t i = 0; i < 101; i++)
+    for (size_t i = 0; i < 101; i++) {
         worst = fmax(worst, fabs(low_pass_step(&f, &state, 1.0) - table->value[i][causal]));
+    }
     snprintf(what, sizeof what, "step response %.1f Hz at %.0f, largest error + 1", cutoff, rate);
     reference_check(what, 1.0 + worst, 1.0, 10);
-    for (size_t i = 0; i < 201; i++)
+    for (size_t i = 0; i < 201; i++) {
         both[i] = i < 100 ? 0.0 : 1.0;
+    }
     low_pass_two_pass(&f, both, 201);
     worst = 0.0;
-    for (size_t i = 0; i < 101; i++)
+    for (size_t i = 0; i < 101; i++) {
         worst = fmax(worst, fabs(both[50 + i] - table->value[i][zero_phase]));
+    }
     snprintf(what, sizeof what, "zero-lag step %.1f Hz at %.0f, largest error + 1", cutoff, rate);
     reference_check(what, 1.0 + worst, 1.0, 10);
     free(table);
@@ -114,18 +118,22 @@ START_TEST(two_passes)
     /* no lag: a slow sine keeps its phase; and short or constant stretches survive */
     double x[400], want = 0.0;
     ck_assert(low_pass_design(5.0 / WINTER_TWO_PASS, 50.0, &f));
-    for (int i = 0; i < 400; i++)
+    for (int i = 0; i < 400; i++) {
         x[i] = 400.0 + sin(2 * pi * 0.3 * i / 50.0);
+    }
     low_pass_two_pass(&f, x, 400);
-    for (int i = 20; i < 380; i++)
+    for (int i = 20; i < 380; i++) {
         want = fmax(want, fabs(x[i] - 400.0 - sin(2 * pi * 0.3 * i / 50.0)));
+    }
     ck_assert_double_lt(want, 2e-4);
     for (size_t n = 1; n < 14; n++) {
-        for (size_t i = 0; i < n; i++)
+        for (size_t i = 0; i < n; i++) {
             x[i] = 812.5;
+        }
         low_pass_two_pass(&f, x, n);
-        for (size_t i = 0; i < n; i++)
+        for (size_t i = 0; i < n; i++) {
             ck_assert_double_eq_tol(x[i], 812.5, 1e-10);
+        }
     }
 }
 END_TEST
@@ -139,8 +147,9 @@ START_TEST(hampel_reference)
     size_t n = table->rows, flag = reference_column(table, "shrink_flag");
     size_t median = reference_column(table, "shrink_median"),
            scale = reference_column(table, "shrink_sigma");
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         x[i] = table->value[i][1];
+    }
     ck_assert_int_eq(hampel_reject(x, n, &settings, reject, medians, scales), MEASURE_OK);
     for (size_t i = 0; i < n; i++) {
         ck_assert_int_eq(reject[i], (int)table->value[i][flag]);
@@ -163,8 +172,9 @@ START_TEST(hampel_worked)
     uint8_t reject[9];
     struct hampel_settings settings = {3, 3.0, 0.5, 150.0};
     ck_assert_int_eq(hampel_reject(x, 9, &settings, reject, medians, scales), MEASURE_OK);
-    for (int i = 0; i < 9; i++)
+    for (int i = 0; i < 9; i++) {
         ck_assert_int_eq(reject[i], i == 4);
+    }
     reference_printed("worked Hampel, median", medians[4], 400.4, 1e-9);
     reference_printed("worked Hampel, scale", scales[4], 0.7413, 5e-5);
 }
@@ -194,8 +204,9 @@ START_TEST(hampel_against_sorting)
         size_t n = 1 + (size_t)(random_uniform(&random) * 119.0);
         struct hampel_settings settings = {1 + (size_t)(random_uniform(&random) * 140.0), 3.0, 0.0,
                                            (double)INFINITY};
-        for (size_t i = 0; i < n; i++)
+        for (size_t i = 0; i < n; i++) {
             x[i] = run % 2 ? floor(random_uniform(&random) * 5.0) : random_normal(&random);
+        }
         ck_assert_int_eq(hampel_reject(x, n, &settings, reject, medians, scales), MEASURE_OK);
         for (size_t i = 0; i < n; i++) {
             size_t from = i > settings.half_window ? i - settings.half_window : 0;
@@ -203,8 +214,9 @@ START_TEST(hampel_against_sorting)
             size_t m = to - from + 1;
             memcpy(window, x + from, m * sizeof *x);
             double median = plain_median(window, m);
-            for (size_t j = 0; j < m; j++)
+            for (size_t j = 0; j < m; j++) {
                 window[j] = fabs(x[from + j] - median);
+            }
             double scale = 1.4826 * plain_median(window, m);
             ck_assert_msg(medians[i] == median && fabs(scales[i] - scale) < 1e-12,
                           "seed %u run %d at %zu", seed, run, i);
@@ -221,8 +233,9 @@ START_TEST(hampel_floor_and_bad_input)
     uint8_t reject[10];
     struct hampel_settings settings = {3, 3.0, 0.5, 150.0};
     ck_assert_int_eq(hampel_reject(x, 10, &settings, reject, NULL, NULL), MEASURE_OK);
-    for (int i = 0; i < 10; i++)
+    for (int i = 0; i < 10; i++) {
         ck_assert_int_eq(reject[i], i == 7);
+    }
     double wide[] = {0, 400, 0, 400, 0, 400, 0}; /* scale so large that only the jump limit helps */
     ck_assert_int_eq(hampel_reject(wide, 7, &settings, reject, NULL, NULL), MEASURE_OK);
     ck_assert_int_eq(reject[3], 1);

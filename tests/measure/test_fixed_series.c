@@ -35,8 +35,9 @@ static void series(const char *which)
     struct mean_interval interval;
     snprintf(file, sizeof file, "%s.txt", which);
     size_t n = reference_numbers(file, value, LONGEST);
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         at[i] = (double)i;
+    }
     ck_assert_int_eq(statistics_mean_sd(value, n, &mean, &sd), MEASURE_OK);
     ck_assert_int_eq(statistics_autocorrelation(value, n, &lag_1), MEASURE_OK);
     ck_assert_int_eq(statistics_line(at, value, n, &line), MEASURE_OK);

@@ -17,17 +17,19 @@ static double noise(struct random_source *random, double sd_mm)
 static void still(struct random_source *random, double at_mm, double sd_mm, double *values,
                   size_t count)
 {
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         values[i] = at_mm + noise(random, sd_mm);
+    }
 }
 
 /* Slow nods, each a smooth bump. */
 static void nods(struct random_source *random, double at_mm, double size_mm, double *values,
                  size_t count)
 {
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         values[i] = at_mm + size_mm * 0.5 * (1 - cos(6.2831853 * 3 * (double)i / (double)count)) +
                     noise(random, 2);
+    }
 }
 
 static enum follow_verdict judge(const double *before, size_t n, const double *during, size_t m,
@@ -74,8 +76,9 @@ START_TEST(follows)
         wrong += judge(before, 250, during, 250, FOLLOW_DOWN, NAN) != FOLLOW_NOTHING;
         wrong += judge(before, 250, during, 250, FOLLOW_STAYS, NAN) != FOLLOW_RIGHT;
         /* a few outliers are no movement */
-        for (int i = 0; i < 8; i++)
+        for (int i = 0; i < 8; i++) {
             during[30 * i] = 1500;
+        }
         wrong += judge(before, 250, during, 250, FOLLOW_STAYS, NAN) != FOLLOW_RIGHT;
         /* a block of 50 */
         still(&random, 834, 3, during, 250);
@@ -108,8 +111,9 @@ START_TEST(crosstalk_of_a_share)
     struct crosstalk c;
     random_seed(&random, test_seed(33));
     nods(&random, 884, 40, moved, 500);
-    for (size_t i = 0; i < 500; i++)
+    for (size_t i = 0; i < 500; i++) {
         other[i] = 700 + 0.25 * (moved[i] - 884) + random_normal(&random);
+    }
     ck_assert_int_eq(crosstalk_find(moved, other, 500, &c), MEASURE_OK);
     ck_assert_double_eq_tol(c.share, 0.25, 0.015);
     ck_assert_double_gt(c.correlation, 0.9);
@@ -117,13 +121,15 @@ START_TEST(crosstalk_of_a_share)
     ck_assert_int_eq(crosstalk_find(moved, other, 500, &c), MEASURE_OK);
     ck_assert_double_lt(fabs(c.share), 0.03);
     /* by hand: y = 2 x exactly */
-    for (size_t i = 0; i < 30; i++)
+    for (size_t i = 0; i < 30; i++) {
         other[i] = 2 * moved[i];
+    }
     ck_assert_int_eq(crosstalk_find(moved, other, 30, &c), MEASURE_OK);
     ck_assert_double_eq_tol(c.share, 2, 1e-12);
     ck_assert_double_eq_tol(c.correlation, 1, 1e-12);
-    for (size_t i = 0; i < 30; i++)
+    for (size_t i = 0; i < 30; i++) {
         other[i] = 7;
+    }
     ck_assert_int_eq(crosstalk_find(moved, other, 30, &c), MEASURE_CONSTANT);
     ck_assert_int_eq(crosstalk_find(moved, other, 19, &c), MEASURE_TOO_FEW);
 }
@@ -139,8 +145,9 @@ START_TEST(two_things_in_the_beam)
     for (int run = 0; run < 200; run++) {
         bool on_far = false;
         for (size_t i = 0; i < 1000; i++) {
-            if (random_uniform(&random) < 0.1)
+            if (random_uniform(&random) < 0.1) {
                 on_far = !on_far;
+            }
             values[i] = 400 + (on_far ? 60 : 0) + noise(&random, 3);
         }
         ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
@@ -158,17 +165,19 @@ START_TEST(two_things_in_the_beam)
         ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
         imagined += levels.is_two;
         /* outliers far and wide, a twentieth */
-        for (size_t i = 0; i < 1000; i++)
+        for (size_t i = 0; i < 1000; i++) {
             values[i] = random_uniform(&random) < 0.05 ? 1000 * random_uniform(&random)
                                                        : 400 + noise(&random, 3);
+        }
         ck_assert_int_eq(two_levels_find(values, 1000, &levels), MEASURE_OK);
         imagined += levels.is_two;
     }
     printf("  two levels: missed %d of 200, imagined %d of 800\n", missed, imagined);
     ck_assert_int_eq(missed, 0);
     ck_assert_int_eq(imagined, 0);
-    for (size_t i = 0; i < 30; i++)
+    for (size_t i = 0; i < 30; i++) {
         values[i] = 400;
+    }
     ck_assert_int_eq(two_levels_find(values, 30, &levels), MEASURE_CONSTANT);
     ck_assert_int_eq(two_levels_find(values, 19, &levels), MEASURE_TOO_FEW);
     values[3] = NAN;
@@ -181,8 +190,9 @@ START_TEST(split_by_hand)
     /* 1 1 2 2 and 20 times 30..31: the largest variance between is at the gap */
     double values[24] = {1, 1, 2, 2};
     struct two_levels levels;
-    for (int i = 4; i < 24; i++)
+    for (int i = 4; i < 24; i++) {
         values[i] = i % 2 ? 30 : 31;
+    }
     ck_assert_int_eq(two_levels_find(values, 24, &levels), MEASURE_OK);
     ck_assert_double_eq_tol(levels.low_mm, 1.5, 1e-12);
     ck_assert_double_eq_tol(levels.high_mm, 30.5, 1e-12);

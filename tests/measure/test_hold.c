@@ -103,9 +103,11 @@ START_TEST(marked_stretches_are_left_out)
     simulate(7, &quiet, 60.0);
     struct hold_settings settings = {.has_target = false};
     struct hold_summary before = summarise(&settings), cut, raw;
-    for (size_t i = 0; i < hold.count; i++)
-        if (hold.time_s[i] >= 30.0 && hold.time_s[i] < 34.0)
+    for (size_t i = 0; i < hold.count; i++) {
+        if (hold.time_s[i] >= 30.0 && hold.time_s[i] < 34.0) {
             hold.height_mm[i] += 60.0; /* drank */
+        }
+    }
     struct hold_cut cuts[] = {{32.0, 34.0}, {29.9, 33.0}, {70.0, 80.0}, {5.0, 5.0}};
     struct hold_input input = simulated_input(&hold);
     input.cuts = cuts;
@@ -130,22 +132,25 @@ START_TEST(missing_readings)
     struct hold_settings settings = with_band(900.0, 15.0, 15.0);
     struct hold_summary all = summarise(&settings);
     ck_assert(all.has_interval);
-    for (size_t i = 1000; i < 1200; i++)
+    for (size_t i = 1000; i < 1200; i++) {
         hold.valid[i] = 0; /* 4 s of 60 */
+    }
     struct hold_summary some = summarise(&settings);
     ck_assert_double_eq_tol(some.longest_gap_s, 4.02, 1e-6);
     ck_assert_double_eq_tol(some.valid_share, all.valid_share - 200.0 / 3000.0, 2e-3);
     ck_assert(some.has_interval);
-    for (size_t i = 1200; i < 1400; i++)
+    for (size_t i = 1200; i < 1400; i++) {
         hold.valid[i] = 0; /* 8 s: under 90 % */
+    }
     struct hold_summary few = summarise(&settings);
     ck_assert(!few.has_interval);
     ck_assert_double_gt(few.mean_mm, 890.0); /* numbers, but no interval */
     /* the same with the rows gone instead of marked, by time stamps alone */
     size_t n = 0;
     for (size_t i = 0; i < hold.count; i++) {
-        if (!hold.valid[i])
+        if (!hold.valid[i]) {
             continue;
+        }
         hold.time_s[n] = hold.time_s[i];
         hold.height_mm[n] = hold.height_mm[i];
         hold.valid[n++] = 1;
@@ -175,12 +180,14 @@ START_TEST(a_gap_changes_nothing_outside_it)
         simulate((unsigned)random_u64(&random), &quiet, 60.0);
         size_t from = (size_t)(random_uniform(&random) * 2500.0),
                length = 20 + (size_t)(random_uniform(&random) * 200.0);
-        for (size_t i = from; i < from + length; i++)
+        for (size_t i = from; i < from + length; i++) {
             hold.valid[i] = 0;
+        }
         struct hold_settings settings = with_band(900.0, 8.0, 8.0);
         struct hold_summary a = summarise(&settings);
-        for (size_t i = from; i < from + length; i++)
+        for (size_t i = from; i < from + length; i++) {
             hold.height_mm[i] = run % 2 ? NAN : 5000.0 * random_uniform(&random);
+        }
         struct hold_summary b = summarise(&settings);
         ck_assert_mem_eq(&a, &b, sizeof a);
     }
@@ -220,9 +227,11 @@ START_TEST(excursions_by_hand)
         double t = hold.time_s[i] = 0.02 * (double)i;
         hold.height_mm[i] = 900.0 + 0.5 * sin(2 * pi * 0.5 * t);
         hold.valid[i] = 1;
-        for (size_t e = 0; e < 4; e++)
-            if (t >= out[e].from_s && t < out[e].to_s)
+        for (size_t e = 0; e < 4; e++) {
+            if (t >= out[e].from_s && t < out[e].to_s) {
                 hold.height_mm[i] += out[e].offset_mm;
+            }
+        }
     }
     struct hold_settings settings = with_band(900.0, 10.0, 10.0);
     settings.cue.filter_hz = 0.0;
@@ -251,10 +260,12 @@ START_TEST(excursions_by_hand)
     ck_assert_double_eq_tol(s.excursion_peak_mm, -25.5, 0.05);
     /* still out at the end, and a gap within an excursion that goes on is one excursion */
     for (size_t i = 0; i < hold.count; i++) {
-        if (hold.time_s[i] >= 52.0)
+        if (hold.time_s[i] >= 52.0) {
             hold.height_mm[i] += 20.0;
-        if (hold.time_s[i] >= 32.0 && hold.time_s[i] < 34.0)
+        }
+        if (hold.time_s[i] >= 32.0 && hold.time_s[i] < 34.0) {
             hold.valid[i] = 0;
+        }
     }
     settings.cue.on_delay_s = 0.7;
     s = summarise(&settings);
@@ -272,8 +283,9 @@ START_TEST(jitter_and_rates)
     random_seed(&random, test_seed(22));
     struct hold_settings settings = with_band(900.0, 15.0, 15.0);
     struct hold_summary even = summarise(&settings);
-    for (size_t i = 1; i + 1 < hold.count; i++)
+    for (size_t i = 1; i + 1 < hold.count; i++) {
         hold.time_s[i] += 0.008 * (random_uniform(&random) - 0.5);
+    }
     struct hold_summary jittered = summarise(&settings);
     ck_assert_double_eq_tol(jittered.mean_mm, even.mean_mm, 0.1);
     ck_assert_double_eq_tol(jittered.steadiness_mm, even.steadiness_mm, 0.1);

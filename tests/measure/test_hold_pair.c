@@ -85,8 +85,9 @@ START_TEST(only_what_both_have)
             pair->x_valid[i] = 0;
             pair->y_mm[i] += run == 0 || i < 1510 || i >= 1740 ? 0.0 : 40.0; /* a lean */
         }
-        for (int i = 2010; i < 2240; i++)
+        for (int i = 2010; i < 2240; i++) {
             pair->x_mm[i] += run == 0 ? 0.0 : 25.0;
+        }
         pair->y_mm[2700] += run == 0 ? 180.0 : 250.0;
         ck_assert_int_eq(hold_pair(&pair->x, &pair->y, run == 0 ? &a : &b), MEASURE_OK);
     }
@@ -103,15 +104,18 @@ START_TEST(too_little_and_too_still)
 {
     struct ellipse e;
     struct pair *pair = make_pair(1.0, 0.0);
-    for (int i = 450; i < COUNT; i++) /* 9 s */
+    for (int i = 450; i < COUNT; i++) { /* 9 s */
         pair->y_valid[i] = 0;
+    }
     ck_assert_int_eq(hold_pair(&pair->x, &pair->y, &e), MEASURE_TOO_FEW);
-    for (int i = 0; i < COUNT; i++)
+    for (int i = 0; i < COUNT; i++) {
         pair->y_valid[i] = 0;
+    }
     ck_assert_int_eq(hold_pair(&pair->x, &pair->y, &e), MEASURE_TOO_FEW);
     pair = make_pair(1.0, 0.0);
-    for (int i = 0; i < COUNT; i++)
+    for (int i = 0; i < COUNT; i++) {
         pair->y_mm[i] = 900.0;
+    }
     ck_assert_int_eq(hold_pair(&pair->x, &pair->y, &e), MEASURE_CONSTANT);
     pair->y_mm[7] = NAN;
     ck_assert_int_eq(hold_pair(&pair->x, &pair->y, &e), MEASURE_NOT_FINITE);
@@ -124,10 +128,11 @@ START_TEST(pooled_is_the_whole)
     struct pair *pair = make_pair(0.5, 2.0);
     struct ellipse whole, pooled, parts[3];
     const size_t ends[] = {0, 400, 1000, COUNT};
-    for (int p = 0; p < 3; p++)
+    for (int p = 0; p < 3; p++) {
         ck_assert_int_eq(ellipse_95(pair->x_mm + ends[p], pair->y_mm + ends[p],
                                     ends[p + 1] - ends[p], &parts[p]),
                          MEASURE_OK);
+    }
     ck_assert_int_eq(ellipse_95(pair->x_mm, pair->y_mm, COUNT, &whole), MEASURE_OK);
     ck_assert_int_eq(ellipse_pool(parts, 3, &pooled), MEASURE_OK);
     ck_assert_uint_eq(pooled.count, COUNT);

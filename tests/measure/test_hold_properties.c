@@ -21,8 +21,9 @@ START_TEST(shift_and_scale)
         struct hold_settings settings = with_band(902.0, 9.0, 12.0);
         struct hold_summary a = summarise(&settings);
         double shift = 200.0 * random_normal(&random);
-        for (size_t i = 0; i < hold.count; i++)
+        for (size_t i = 0; i < hold.count; i++) {
             hold.height_mm[i] += shift;
+        }
         settings.target_mm += shift;
         struct hold_summary b = summarise(&settings);
         ck_assert_double_eq_tol(b.mean_mm, a.mean_mm + shift, 1e-8);
@@ -34,8 +35,9 @@ START_TEST(shift_and_scale)
         ck_assert_int_eq(b.excursions_low, a.excursions_low);
         ck_assert_uint_eq(b.rejected, a.rejected);
         /* turned upside down: high becomes low */
-        for (size_t i = 0; i < hold.count; i++)
+        for (size_t i = 0; i < hold.count; i++) {
             hold.height_mm[i] = -hold.height_mm[i];
+        }
         settings = with_band(-settings.target_mm, 12.0, 9.0);
         struct hold_summary c = summarise(&settings);
         ck_assert_double_eq_tol(c.mean_mm, -b.mean_mm, 1e-8);
@@ -83,9 +85,11 @@ static int all_finite(const struct hold_summary *s)
                              s->longest_in_band_s,
                              s->cues_per_min,
                              s->sustain_s};
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
-        if (!isfinite(values[i]))
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
+        if (!isfinite(values[i])) {
             return 0;
+        }
+    }
     return 1;
 }
 
@@ -96,8 +100,9 @@ static enum measure_status status_of(const struct hold_input *input)
     enum measure_status status = hold_summarise(input, &settings, &s);
     ck_assert_int_eq(status, s.status);
     ck_assert(all_finite(&s));
-    if (status != MEASURE_OK)
+    if (status != MEASURE_OK) {
         ck_assert(!s.has_interval && !s.has_creep && !s.has_band && s.mean_mm == 0.0);
+    }
     return status;
 }
 
@@ -171,18 +176,23 @@ START_TEST(garbage)
                duration = 60.0 * random_uniform(&random);
         simulate_hold(&random, &rider, 900.0, duration, rate, &hold);
         for (size_t i = 0; i < hold.count; i++) {
-            if (random_uniform(&random) < 0.1 * (run % 5))
+            if (random_uniform(&random) < 0.1 * (run % 5)) {
                 hold.valid[i] = 0;
-            if (run % 3 == 0)
+            }
+            if (run % 3 == 0) {
                 hold.height_mm[i] = floor(hold.height_mm[i] / 10.0) * 10.0;
-            if (run % 7 == 0)
+            }
+            if (run % 7 == 0) {
                 hold.time_s[i] = (double)i * 1e-6 + (i > hold.count / 2 ? 50.0 : 0.0);
-            if (run % 11 == 0)
+            }
+            if (run % 11 == 0) {
                 hold.height_mm[i] *= 1e12;
+            }
         }
         struct hold_input input = simulated_input(&hold);
-        if (run % 2)
+        if (run % 2) {
             input.rate_hz = 0.0;
+        }
         status_of(&input);
     }
 }

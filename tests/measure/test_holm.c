@@ -20,8 +20,9 @@ START_TEST(holm_reference)
                 {"padjust_d5", 20, 5}};
     for (size_t s = 0; s < 4; s++) {
         double p[10], adjusted[10], worst = 16.0, tolerance;
-        for (size_t i = 0; i < sets[s].count; i++)
+        for (size_t i = 0; i < sets[s].count; i++) {
             p[i] = table->value[sets[s].first + i][2];
+        }
         ck_assert_int_eq(holm_adjust(p, sets[s].count, adjusted), MEASURE_OK);
         for (size_t i = 0; i < sets[s].count; i++) {
             char quantity[40];
@@ -37,8 +38,9 @@ START_TEST(holm_reference)
     /* own computation, in place */
     double p[] = {.01, .02, .03, .005}, want[] = {.03, .04, .04, .02};
     ck_assert_int_eq(holm_adjust(p, 4, p), MEASURE_OK);
-    for (int i = 0; i < 4; i++)
+    for (int i = 0; i < 4; i++) {
         ck_assert_double_eq_tol(p[i], want[i], 1e-15);
+    }
 }
 END_TEST
 
@@ -98,10 +100,11 @@ static void groups(const char *file, size_t column, double *a, size_t *na, doubl
     struct reference_table *table = reference_table(file);
     *na = *nb = 0;
     for (size_t i = 0; i < table->rows; i++) {
-        if (table->value[i][0] == 1.0)
+        if (table->value[i][0] == 1.0) {
             a[(*na)++] = table->value[i][column];
-        else
+        } else {
             b[(*nb)++] = table->value[i][column];
+        }
     }
     free(table);
 }

@@ -19,8 +19,9 @@ START_TEST(power_reference)
         double n = table->value[i][0], d = table->value[i][1], power;
         ck_assert_int_eq(plan_power(d, 2.0 / n, 2 * n - 2, 0.0, 0.05, &power), MEASURE_OK);
         ck_assert_double_ge(power, table->value[i][3] - 1e-9);
-        if (table->value[i][3] > 0.9) /* the other tail is below 1e-5 here */
+        if (table->value[i][3] > 0.9) { /* the other tail is below 1e-5 here */
             worst = fmin(worst, reference_digits(power, table->value[i][3]));
+        }
     }
     printf("  reference: power of two groups, powers over 0.9 (mpmath, one tail): %.1f digits (5.0 "
            "wanted)\n",
@@ -52,16 +53,18 @@ START_TEST(sample_sizes)
     for (size_t i = 0; i < table->rows; i++) {
         const double *row =
             table->value[i]; /* delta, level, alternative, power, n, n_ceil, n_strict */
-        if (isnan(row[strict]))
+        if (isnan(row[strict])) {
             continue;
+        }
         double low = 2.0, high = 1000.0, power;
         for (int k = 0; k < 60; k++) {
             double n = 0.5 * (low + high);
             plan_power(row[0], 2.0 / n, 2 * n - 2, 0.0, row[1], &power);
-            if (power < row[3])
+            if (power < row[3]) {
                 low = n;
-            else
+            } else {
                 high = n;
+            }
         }
         worst = fmin(worst, reference_digits(low, row[strict]));
         ck_assert_double_eq(ceil(low), row[5]);
@@ -106,7 +109,7 @@ START_TEST(planning_table)
     /* own computation: s_r = 1.5 mm, half-width of a difference, m holds each, 2 and 3
      * setups */
     const double table[2][4] = {{6.45, 3.40, 2.60, 2.19}, {4.77, 3.00, 2.40, 2.07}};
-    for (int setups = 2; setups <= 3; setups++)
+    for (int setups = 2; setups <= 3; setups++) {
         for (int m = 2; m <= 5; m++) {
             struct compare_hold holds[15];
             struct compare_build builds[3];
@@ -116,12 +119,13 @@ START_TEST(planning_table)
             double step = 1.5 * sqrt((m - 1) / 2.0);
             for (int s = 0; s < setups; s++) {
                 builds[s] = (struct compare_build){.setup = s, .tied = true, .position_group = s};
-                for (int h = 0; h < m; h++)
+                for (int h = 0; h < m; h++) {
                     holds[n++] = (struct compare_hold){.setup = s,
                                                        .build = s,
                                                        .value = 900.0 + (h == 0   ? step
                                                                          : h == 1 ? -step
                                                                                   : 0.0)};
+                }
             }
             struct compare_input input = {.holds = holds,
                                           .hold_count = n,
@@ -136,14 +140,16 @@ START_TEST(planning_table)
             snprintf(what, sizeof what, "half-width, %d setups, %d holds", setups, m);
             reference_printed(what, result.difference[1].high, table[setups - 2][m - 2], 0.0051);
         }
+    }
 }
 END_TEST
 
 static int letters(const char *text, int *setup)
 {
     int n = 0;
-    for (; text[n]; n++)
+    for (; text[n]; n++) {
         setup[n] = text[n] - 'A';
+    }
     return n;
 }
 
@@ -235,8 +241,9 @@ START_TEST(mirror)
     const int want[] = {0, 1, 2, 2, 1, 0};
     ck_assert_int_eq(plan.holds, 6);
     ck_assert_int_eq(plan.builds, 5); /* C twice on one build */
-    for (int h = 0; h < 6; h++)
+    for (int h = 0; h < 6; h++) {
         ck_assert_int_eq(plan.setup[h], want[h]);
+    }
     ck_assert_double_eq(plan.order_index, 0.0);
     input.times.change_min = 0.3;
     struct plan quick;

@@ -71,8 +71,9 @@ START_TEST(thirteen_trials)
         variance[i] = table->value[i][2];
     }
     free(table);
-    for (int m = 0; m < 4; m++)
+    for (int m = 0; m < 4; m++) {
         check_method("vaccine", methods[m].name, methods[m].method, value, variance, 13);
+    }
     /* what metafor's reference prints for REML, and another package for DL and the fixed effect */
     static const struct {
         enum tau_method method;
@@ -95,10 +96,11 @@ START_TEST(thirteen_trials)
                 what, got[k],
                 reference_expected(EXPECTED, printed[i].which, quantity[k], &tolerance), 5e-5);
         }
-        if (printed[i].method != TAU_NONE)
+        if (printed[i].method != TAU_NONE) {
             reference_printed("13 trials, tau^2 as printed", fit.tau2,
                               reference_expected(EXPECTED, printed[i].which, "tau2", &tolerance),
                               5e-5);
+        }
         reference_printed("13 trials, Q as printed", fit.heterogeneity, 152.2330, 5e-5);
     }
 }
@@ -109,9 +111,11 @@ END_TEST
 START_TEST(alike)
 {
     const double value[] = {1.2, 0.9, 1.1, 1.05}, variance[] = {0.04, 0.05, 0.03, 0.06};
-    for (int m = 0; m < 4; m++)
-        if (methods[m].method == TAU_NONE || methods[m].method == TAU_DERSIMONIAN_LAIRD)
+    for (int m = 0; m < 4; m++) {
+        if (methods[m].method == TAU_NONE || methods[m].method == TAU_DERSIMONIAN_LAIRD) {
             check_method("homog4", methods[m].name, methods[m].method, value, variance, 4);
+        }
+    }
     struct random_effects_input input = {.value = value, .variance = variance, .count = 4};
     struct random_effects_estimate e;
     for (int m = 0; m < 4; m++) {

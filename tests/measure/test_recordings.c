@@ -23,28 +23,35 @@ static size_t load(const char *name, int skip, const char *separators, int time_
     const char *path = shared_path_or_skip(name);
     static char line[20000];
     size_t count = 0;
-    if (!path)
+    if (!path) {
         return 0;
+    }
     FILE *file = fopen(path, "r");
     ck_assert_ptr_nonnull(file);
     while (fgets(line, sizeof line, file) && count < READINGS_MAX) {
         int at = 0;
         bool found = false;
-        if (skip-- > 0)
+        if (skip-- > 0) {
             continue;
+        }
         line[strcspn(line, "\r\n")] = '\0';
-        for (char *c = line; *c; c++)
-            if (*c == ',' && !strchr(separators, ','))
+        for (char *c = line; *c; c++) {
+            if (*c == ',' && !strchr(separators, ',')) {
                 *c = '.';
+            }
+        }
         for (char *cell = strtok(line, separators); cell; cell = strtok(NULL, separators), at++) {
-            if (at == time_column)
+            if (at == time_column) {
                 text_to_double(cell, &time_s[count]);
-            if (at == column)
+            }
+            if (at == column) {
                 found = text_to_double(cell, &value[count]);
+            }
         }
         valid[count] = 1;
-        if (found)
+        if (found) {
             count++;
+        }
     }
     fclose(file);
     return count;
@@ -53,8 +60,9 @@ static size_t load(const char *name, int skip, const char *separators, int time_
 START_TEST(still_plate)
 {
     size_t n = load("recordings/still-tof-55hz/static_tof_dist_data_1_h.csv", 3, ",", -1, 0);
-    if (n == 0)
+    if (n == 0) {
         return;
+    }
     ck_assert_uint_eq(n, 200244);
     double mean, sd;
     ck_assert_int_eq(statistics_mean_sd(value, n, &mean, &sd), MEASURE_OK);
@@ -77,8 +85,9 @@ START_TEST(still_plate)
         reference_check(what, d, rows[i].deviation, 9);
     }
     /* a minute of it as a hold: the heading says 50 a second, 55.6 came */
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         time_s[i] = (double)i * 3600.0 / 200244.0;
+    }
     struct hold_input input = {.time_s = time_s,
                                .height_mm = value,
                                .valid = valid,
@@ -102,8 +111,9 @@ END_TEST
 START_TEST(standing)
 {
     size_t n = load("recordings/people/sway/BDS00001.txt", 1, "\t", 0, 7);
-    if (n == 0)
+    if (n == 0) {
         return;
+    }
     ck_assert_uint_eq(n, 6000);
     for (size_t i = 0; i < n; i++) {
         value[i] *= 10.0;
@@ -140,8 +150,9 @@ START_TEST(pedalling)
     /* the marker on the seventh neck vertebra, upwards: 7.8 mm at twice the cadence of 69.7 a
      * minute */
     size_t n = load("recordings/people/pedalling/subject01_standing_10_70.trc", 5, "\t", 1, 108);
-    if (n == 0)
+    if (n == 0) {
         return;
+    }
     ck_assert_uint_ge(n, 999);
     struct spectrum *s = spectrum_create(1000 <= n ? 1000 : n, 100.0);
     ck_assert_uint_eq(spectrum_add(s, value, n), 1);
@@ -158,11 +169,13 @@ START_TEST(breathing)
 {
     const char *name = "recordings/people/breathing/201205101522-LAC-1-N-138-6.csv";
     size_t n = load(name, 1, ";", 1, 4);
-    if (n == 0)
+    if (n == 0) {
         return;
+    }
     ck_assert_uint_eq(n, 1384);
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         time_s[i] /= 1000.0;
+    }
     struct hold_input input = {
         .time_s = time_s, .height_mm = value, .valid = valid, .count = n, .duration_s = 139.0};
     struct hold_settings settings = {.raw = true};
@@ -181,8 +194,9 @@ START_TEST(breathing)
     double per_second;
     for (size_t i = 0; i + 11 < n; i++) { /* a running mean of 1.1 s, as the count had */
         double sum = 0.0;
-        for (size_t j = 0; j < 11; j++)
+        for (size_t j = 0; j < 11; j++) {
             sum += value[i + j];
+        }
         value[i] = sum / 11.0;
     }
     ck_assert_int_eq(rice_from_signal(value, n - 12, 0.1, 68.87, &per_second), MEASURE_OK);

@@ -80,8 +80,9 @@ START_TEST(creep_line)
                   412.9, 413.7, 414.1, 414.2, 415.0, 415.3};
     double minutes[12], robust;
     struct line_fit fit;
-    for (int i = 0; i < 12; i++)
+    for (int i = 0; i < 12; i++) {
         minutes[i] = (2.5 + 5.0 * i) / 60.0;
+    }
     ck_assert_int_eq(statistics_line(minutes, y, 12, &fit), MEASURE_OK);
     reference_printed("worked creep, slope", fit.slope, 5.46713, 5e-6);
     reference_printed("worked creep, standard error", fit.slope_se, 0.16403, 5e-6);
@@ -115,8 +116,9 @@ START_TEST(von_neumann_points)
         int n = table[row].n, below = 0, runs = 40000;
         for (int run = 0; run < runs; run++) {
             double x[20], ratio, score;
-            for (int i = 0; i < n; i++)
+            for (int i = 0; i < n; i++) {
                 x[i] = random_normal(&random);
+            }
             ck_assert_int_eq(statistics_von_neumann(x, (size_t)n, &ratio, &score), MEASURE_OK);
             below += ratio * n / (n - 1) < table[row].point;
         }
@@ -169,14 +171,16 @@ START_TEST(quantiles_against_sorting)
         double values[200], sorted[200], q;
         size_t n = 1 + (size_t)(random_uniform(&random) * 199.0);
         double steps = run % 3 == 0 ? 4.0 : 1000.0;
-        for (size_t i = 0; i < n; i++)
+        for (size_t i = 0; i < n; i++) {
             values[i] = sorted[i] = floor(random_uniform(&random) * steps);
+        }
         qsort(sorted, n, sizeof sorted[0], by_value);
         double share = random_uniform(&random), place = share * (double)(n - 1);
         size_t below = (size_t)place;
         double want = sorted[below];
-        if (below + 1 < n)
+        if (below + 1 < n) {
             want += (place - (double)below) * (sorted[below + 1] - sorted[below]);
+        }
         ck_assert_int_eq(statistics_quantile(values, n, share, &q), MEASURE_OK);
         ck_assert_msg(fabs(q - want) <= 1e-12 * (1.0 + fabs(want)), "seed %u run %d", seed, run);
     }
@@ -249,8 +253,9 @@ START_TEST(bad_input)
     ck_assert_int_eq(statistics_line(good, same, 5, &fit), MEASURE_OK);
     ck_assert_double_eq(fit.slope, 0.0);
     ck_assert_double_eq(fit.r_squared, 0.0);
-    for (int s = MEASURE_OK; s <= MEASURE_BAD_SETTING; s++)
+    for (int s = MEASURE_OK; s <= MEASURE_BAD_SETTING; s++) {
         ck_assert_uint_gt(strlen(measure_status_sentence((enum measure_status)s)), 5);
+    }
 }
 END_TEST
 

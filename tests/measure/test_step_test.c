@@ -64,8 +64,9 @@ START_TEST(simulated)
     ck_assert_double_eq(simulate(&random, 1.0, 0.4, 50).limit_mm, 2.5);
     /* a noisy sensor is neither passed nor failed */
     int uncertain = 0;
-    for (int i = 0; i < 100; i++)
+    for (int i = 0; i < 100; i++) {
         uncertain += simulate(&random, 1.0, 8.0, 25).verdict == STEP_UNCERTAIN;
+    }
     ck_assert_int_ge(uncertain, 90);
 }
 END_TEST
@@ -110,8 +111,9 @@ static struct step_test scattered(double scatter_mm, double error_mm, double thi
 {
     double bare[] = {400 - scatter_mm, 400 + scatter_mm}, block[2];
     struct step_test test;
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < 2; i++) {
         block[i] = bare[i] - thickness_mm - error_mm;
+    }
     struct step_input input = {bare, 2, block, 2, thickness_mm, 0.0, 0.0};
     ck_assert_int_eq(step_test(&input, &test), MEASURE_OK);
     ck_assert_double_eq_tol(test.u_mm, sqrt(2.0) * scatter_mm, 1e-9);

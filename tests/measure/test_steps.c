@@ -89,8 +89,9 @@ START_TEST(weighted_rows)
     struct least_squares a, b;
     ck_assert_int_eq(least_squares_fit(x, y, weights, 3, 2, &a), MEASURE_OK);
     ck_assert_int_eq(least_squares_fit(longer, y_longer, NULL, 5, 2, &b), MEASURE_OK);
-    for (int k = 0; k < 2; k++)
+    for (int k = 0; k < 2; k++) {
         ck_assert_double_eq_tol(a.coefficient[k], b.coefficient[k], 1e-12);
+    }
     ck_assert_double_eq_tol(a.ss_residual, b.ss_residual, 1e-12);
     ck_assert_double_eq_tol(a.inverse[1][1], b.inverse[1][1], 1e-12);
 }
@@ -132,8 +133,9 @@ START_TEST(steps_recovered)
         struct steps steps;
         for (int s = 0; s < 5; s++) {
             setups[s].height_mm = 900.0 + setups[s].u_mm * random_normal(&random);
-            for (int k = 0; k < 3; k++)
+            for (int k = 0; k < 3; k++) {
                 setups[s].height_mm += truth[k] * setups[s].change[k];
+            }
         }
         ck_assert_int_eq(steps_fit(&input, &steps), MEASURE_OK);
         for (int k = 0; k < 3; k++) {
@@ -322,8 +324,9 @@ START_TEST(tradeoff_property)
         tradeoff_mark(s, 12, marks);
         for (int i = 0; i < 12; i++) {
             int by = i, depth = 0;
-            while (marks[by].beaten_by >= 0 && depth++ < 20)
+            while (marks[by].beaten_by >= 0 && depth++ < 20) {
                 by = marks[by].beaten_by;
+            }
             ck_assert_msg(marks[by].stands || s[by].sight_failed, "seed %u run %d", seed, run);
         }
     }

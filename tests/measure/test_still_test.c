@@ -28,10 +28,12 @@ static struct still_test simulate(struct random_source *random, const struct sim
         walk += s->walk_mm * random_normal(random);
         double at = s->at_mm + s->drift_mm_per_min * time_s[i] / 60 + walk +
                     s->noise_mm * random_normal(random);
-        if (random_uniform(random) < s->second_share)
+        if (random_uniform(random) < s->second_share) {
             at += s->second_mm;
-        if (random_uniform(random) < s->outlier_share)
+        }
+        if (random_uniform(random) < s->outlier_share) {
             at += 300;
+        }
         range_mm[i] = s->quantum_mm > 0 ? s->quantum_mm * rint(at / s->quantum_mm) : at;
         valid[i] = random_uniform(random) >= s->missing_share;
     }
@@ -75,8 +77,9 @@ START_TEST(when_it_began_tells_nothing)
     random_seed(&random, 42);
     struct still_test first = simulate(&random, &s), later;
     size_t count = (size_t)(s.seconds * s.rate_hz);
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         time_s[i] += 100.0;
+    }
     struct still_input input = {time_s, range_mm, valid, count};
     ck_assert_int_eq(still_test(&input, &later), MEASURE_OK);
     ck_assert_double_eq_tol(later.duration_s, 19.98, 1e-9); /* of 1000 readings, 20 ms apart */
@@ -159,13 +162,15 @@ START_TEST(a_body_is_not_still)
     struct still_test test;
     int imagined = 0;
     random_seed(&random, test_seed(45));
-    for (int i = 0; i < 300; i++)
+    for (int i = 0; i < 300; i++) {
         imagined += simulate(&random, &good).reasons != 0;
+    }
     printf("  still test: good sensors doubted %d of 300\n", imagined);
     ck_assert_int_le(imagined, 3);
     simulate(&random, &good);
-    for (size_t i = 0; i < 3000; i++)
+    for (size_t i = 0; i < 3000; i++) {
         range_mm[i] = rint(range_mm[i] + 3 * sin(6.2832 * 0.3 * time_s[i]));
+    }
     struct still_input input = {time_s, range_mm, valid, 3000};
     ck_assert_int_eq(still_test(&input, &test), MEASURE_OK);
     ck_assert_uint_eq(test.reasons, STILL_WANDERS);

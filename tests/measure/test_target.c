@@ -87,8 +87,9 @@ START_TEST(target_bad_input)
     ck_assert(!made.has_interval);
     estimate(1, &steady, 40.0);
     input = simulated_input(&hold);
-    for (size_t i = 0; i < hold.count; i++)
+    for (size_t i = 0; i < hold.count; i++) {
         hold.height_mm[i] = 900.0;
+    }
     ck_assert_int_eq(target_estimate(&input, &made), MEASURE_CONSTANT);
     ck_assert(!made.has_interval);
     hold.height_mm[3] = NAN;
@@ -129,11 +130,12 @@ START_TEST(proposals)
                 ck_assert_int_eq(suggested, -1);
                 suggested = i;
             }
-            for (int j = 0; j < i; j++) /* wider means fewer crossings and more time inside */
+            for (int j = 0; j < i; j++) { /* wider means fewer crossings and more time inside */
                 if (p[j].above_mm <= p[i].above_mm && p[j].below_mm <= p[i].below_mm) {
                     ck_assert_double_ge(p[i].in_band_share, p[j].in_band_share);
                     ck_assert_double_le(p[i].crossings_per_min, p[j].crossings_per_min + 1e-12);
                 }
+            }
         }
         ck_assert_int_ge(suggested, 0);
         ck_assert_double_ge(p[suggested].above_mm, ceil(2.5 * own.steadiness_mm));
@@ -201,10 +203,11 @@ START_TEST(proposals_by_their_widths)
     ck_assert_double_eq_tol(own.steadiness_mm, 40.0 / sqrt(2.0), 0.5);
     for (int i = 0; i < 5; i++) {
         ck_assert_double_eq(p[i].above_mm, ceil(rows[i].width * own.steadiness_mm));
-        if (rows[i].below)
+        if (rows[i].below) {
             ck_assert_double_eq(p[i].below_mm, ceil(1.5 * rows[i].width * own.steadiness_mm));
-        else
+        } else {
             ck_assert(isinf(p[i].below_mm));
+        }
         ck_assert_str_eq(p[i].words, rows[i].words);
         ck_assert(p[i].suggested == (i == 2));
         ck_assert_double_eq(p[i].cues_per_min, 0.0);
@@ -250,8 +253,9 @@ START_TEST(narrow_and_wide_in_words)
     count =
         propose(2, &steady, 60.0, 6.0, p); /* the widest one holds far more than this rider does */
     bool too_wide = false;
-    for (int i = 0; i < count; i++)
+    for (int i = 0; i < count; i++) {
         too_wide = too_wide || strstr(p[i].words, "too wide to teach") != NULL;
+    }
     ck_assert(too_wide);
     /* one that never stays: narrow ones nag */
     struct rider lively = restless;

@@ -13,9 +13,11 @@ START_TEST(not_tied)
 {
     struct trial *trial = trial_start(3, 10.0);
     trial->builds[1].tied = false;
-    for (int i = 0; i < 3; i++)
-        for (int s = 0; s < 3; s++)
+    for (int i = 0; i < 3; i++) {
+        for (int s = 0; s < 3; s++) {
             trial_add(trial, s, 0, 900.0 - 30.0 * s + i);
+        }
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     struct comparison *r = &trial->result;
     ck_assert_int_eq(r->difference[1].verdict, VERDICT_NOT_COMPARABLE);
@@ -47,8 +49,9 @@ START_TEST(unreplicated)
 {
     /* No setup held twice: means only */
     struct trial *trial = trial_start(3, 10.0);
-    for (int s = 0; s < 3; s++)
+    for (int s = 0; s < 3; s++) {
         trial_add(trial, s, s, 900.0 - 40.0 * s);
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     struct comparison *r = &trial->result;
     ck_assert(!r->has_repeatability);
@@ -103,9 +106,11 @@ START_TEST(holm_over_setups)
     /* the same difference against the first is 'higher' alone, and not among four */
     struct trial *trial = trial_start(5, 2.0);
     double step = sqrt(2.0) * sqrt(6.0 / 8.0);
-    for (int s = 0; s < 5; s++)
-        for (int i = 0; i < 4; i++)
+    for (int s = 0; s < 5; s++) {
+        for (int i = 0; i < 4; i++) {
             trial_add(trial, s, 0, 900.0 + (s == 1 ? 2.6 : 0.0) + (i % 2 ? step : -step));
+        }
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     struct setup_difference *d = &trial->result.difference[1];
     ck_assert_double_lt(d->p, 0.05);
@@ -175,17 +180,20 @@ START_TEST(shares_at_their_end)
     ck_assert(!d[1].has_interval);
     ck_assert_double_eq(d[1].difference, 0.0);
     ck_assert_int_eq(d[2].verdict, VERDICT_CANNOT_TELL);
-    for (int h = 0; h < trial->input.hold_count; h++)
+    for (int h = 0; h < trial->input.hold_count; h++) {
         trial->holds[h].value = 0.0;
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
     ck_assert_int_eq(d[2].verdict, VERDICT_NO_DIFFERENCE);
     ck_assert_int_eq(d[2].reason, REASON_NEVER_IN_BAND);
-    for (int h = 0; h < trial->input.hold_count; h++)
+    for (int h = 0; h < trial->input.hold_count; h++) {
         trial->holds[h].value = 0.5; /* the same, but it could be more or less */
+    }
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
     ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);
-    for (int h = 0; h < trial->input.hold_count; h++)
+    for (int h = 0; h < trial->input.hold_count; h++) {
         trial->holds[h].value = 1.0;
+    }
     trial->input.shares = false;
     ck_assert_int_eq(trial_compare(trial), MEASURE_CONSTANT);
     ck_assert_int_eq(d[1].verdict, VERDICT_CANNOT_TELL);

@@ -21,8 +21,9 @@ static inline struct trial *trial_start(int setups, double matters)
 {
     static struct trial trial;
     memset(&trial, 0, sizeof trial);
-    for (int s = 0; s < setups; s++)
+    for (int s = 0; s < setups; s++) {
         trial.builds[s] = (struct compare_build){.setup = s, .tied = true, .position_group = s};
+    }
     trial.input = (struct compare_input){.holds = trial.holds,
                                          .builds = trial.builds,
                                          .build_count = setups,

@@ -57,8 +57,9 @@ static void print_row(const struct condition *condition, const struct counts *n)
 {
     long verdicts = 0;
     char half[24], advice[24];
-    for (int v = VERDICT_NOT_COMPARABLE; v <= VERDICT_CANNOT_TELL; v++)
+    for (int v = VERDICT_NOT_COMPARABLE; v <= VERDICT_CANNOT_TELL; v++) {
         verdicts += n->verdicts[v];
+    }
     printf("| %-32s |", condition->name);
     cell(share(n->hold_covered, n->hold_intervals), 5, n->hold_intervals > 0);
     cell(share(n->setup_covered, n->setup_intervals), 5, n->setup_intervals > 0);
@@ -125,8 +126,9 @@ int main(int argc, char **argv)
     for (size_t c = 0; c < CONDITIONS; c++) {
         struct random_source random;
         random_seed(&random, (uint64_t)seed + c);
-        for (int64_t i = 0; i < sessions; i++)
+        for (int64_t i = 0; i < sessions; i++) {
             count_session(&random, &conditions[c], true, &counts[c]);
+        }
         print_row(&conditions[c], &counts[c]);
     }
     printf("\nHolds that differ much in length: coverage of the differences' intervals, mean "
@@ -136,8 +138,10 @@ int main(int argc, char **argv)
            "|\n"
            "| -------------------------------- | ----- | ----- | ----- | -------- | ----- | ----- "
            "|\n");
-    for (size_t c = 0; c < CONDITIONS; c++)
-        if (counts[c].seconds > 0)
+    for (size_t c = 0; c < CONDITIONS; c++) {
+        if (counts[c].seconds > 0) {
             print_second(&conditions[c], &counts[c]);
+        }
+    }
     return EXIT_SUCCESS;
 }
