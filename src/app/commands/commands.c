@@ -4,7 +4,6 @@
 
 #include "base/text.h"
 
-#include <stdio.h>
 #include <string.h>
 
 const struct command *const commands[] = {
@@ -74,13 +73,4 @@ const struct command *command_nearest(const char *name)
         }
     }
     return nearest;
-}
-
-int command_fail(const struct problem *problem)
-{
-    char sentence[4 * sizeof problem->sentence];
-    text_escape(sentence, sizeof sentence, problem->sentence, strlen(problem->sentence));
-    fflush(stdout);
-    fprintf(stderr, "holdline: %s\n", sentence);
-    return problem->kind == PROBLEM_USAGE ? 2 : 1;
 }
