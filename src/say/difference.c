@@ -170,13 +170,19 @@ struct amounts {
     bool told;
 };
 
-static struct amounts amounts_of(const struct setup_difference *difference, double scale)
+static struct amounts amounts_of(const struct setup_difference *difference, double scale,
+                                 bool screen)
 {
     bool told = difference->verdict == VERDICT_LOWER || difference->verdict == VERDICT_HIGHER;
     struct amounts amounts = {difference->difference * scale, difference->low * scale,
                               difference->high * scale, told};
     if (told && difference->difference < 0) {
         amounts = (struct amounts){-amounts.value, -amounts.high, -amounts.low, told};
+    }
+    if (screen) { /* halves go away from nought there; paper keeps the digits it always had */
+        amounts.value = round(amounts.value);
+        amounts.low = round(amounts.low);
+        amounts.high = round(amounts.high);
     }
     return amounts;
 }
@@ -214,7 +220,7 @@ static void fill(char *text, size_t size, const struct setup_difference *differe
     const enum verdict verdict = difference->verdict;
     const enum compare_advice advised = difference->advice;
     const char *name = channel != NULL ? channel : "";
-    const struct amounts amounts = amounts_of(difference, share ? 100 : 1);
+    const struct amounts amounts = amounts_of(difference, share ? 100 : 1, screen);
     char reason[SAY_SIZE];
     char of[64], on[64], by[64], change[64], middle[64], range[160], span[160], value[SAY_SIZE];
     char because[SAY_SIZE], advice[SAY_SIZE], page[SAY_SIZE], cell[64], narrow[64],
