@@ -4,8 +4,8 @@
 #define HOLDLINE_STORE_STORE_H
 
 #include "base/problem.h"
-#include "record/record.h"
 #include "record/effect.h"
+#include "record/record.h"
 
 #include <stdbool.h>
 #include <stddef.h>

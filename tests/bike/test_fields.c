@@ -69,10 +69,10 @@ START_TEST(the_rows_are_the_public_ones)
         ck_assert_int_eq(field->scope,
                          rows[i].key <= BIKE_SEAT_ANGLE ? BIKE_SCOPE_FRAME : BIKE_SCOPE_PART);
         /* both ends may be typed, and nothing beyond */
-        ck_assert(bike_value_check(rows[i].key, rows[i].minimum, NULL));
-        ck_assert(bike_value_check(rows[i].key, rows[i].maximum, NULL));
-        ck_assert(!bike_value_check(rows[i].key, rows[i].minimum - 0.1, NULL));
-        ck_assert(!bike_value_check(rows[i].key, rows[i].maximum + 0.1, NULL));
+        ck_assert(bike_value_check((int)rows[i].key, rows[i].minimum, NULL));
+        ck_assert(bike_value_check((int)rows[i].key, rows[i].maximum, NULL));
+        ck_assert(!bike_value_check((int)rows[i].key, rows[i].minimum - 0.1, NULL));
+        ck_assert(!bike_value_check((int)rows[i].key, rows[i].maximum + 0.1, NULL));
     }
 }
 END_TEST
