@@ -191,7 +191,7 @@ static struct amounts amounts_of(const struct setup_difference *difference, doub
 static void range_words(char *text, size_t size, const struct setup_difference *difference,
                         const struct amounts *amounts, bool plus, const char *between)
 {
-    char low[64], high[64];
+    char low[64] = "", high[64] = "";
     if (!difference->has_interval) {
         text_copy(text, size, "");
         return;
