@@ -215,6 +215,54 @@ START_TEST(killed_and_survived)
 }
 END_TEST
 
+/* A rule in a header is changed for those who have its name, before the header that is there. */
+START_TEST(killed_in_a_header)
+{
+    static const char rules[] = "RULE(LIMIT_MM, 4.0, \"mm\", \"our own\", \"a limit\")\n";
+    static const char heads[] = "#define RULE(name, value, unit, source, what)"
+                                " static const double name = value;\n"
+                                "#include \"measure/rows.h\"\n";
+    static const char source[] = "#include \"measure/heads.h\"\n"
+                                 "int over(double mm)\n{\n    return mm > LIMIT_MM;\n}\n";
+    static const char tried[] = "int over(double mm);\n"
+                                "int main(void)\n{\n    return !over(4.2) || over(3.8);\n}\n";
+    struct workshop workshop = {"build", "cc -Iinclude -shared -fPIC -w", 0.0};
+    struct mutants mutants = {.count = 0};
+    struct programs programs;
+    struct names layers = {.count = 0}, users;
+    char folder[] = "/tmp/holdline-mutate-XXXXXX", away[64];
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    ck_assert_int_eq(chdir(folder), 0);
+    write_text("include/measure/rows.h", rules);
+    write_text("include/measure/heads.h", heads);
+    write_text("src/measure/thing.c", source);
+    write_text("src/measure/other.c", "#include \"measure/heads.h\"\nint other;\n");
+    write_text("tests/measure/test_thing.c", tried);
+    write_text("build/tests/measure/made", "");
+    ck_assert_int_eq(system("cc -Iinclude -shared -fPIC -o build/libmeasure.so src/measure/*.c && "
+                            "cc -o build/tests/measure/test_thing tests/measure/test_thing.c "
+                            "build/libmeasure.so -Wl,-rpath,$PWD"),
+                     0);
+    ck_assert(names_add(&layers, "measure"));
+    ck_assert(mutants_of(&mutants, "include/measure/rows.h", rules, 1));
+    ck_assert_uint_eq(mutants.count, 2);
+    ck_assert(users_of(&users, &mutants.all[0]));
+    ck_assert_uint_eq(users.count, 1);
+    ck_assert_str_eq(users.all[0], "src/measure/thing.c");
+    ck_assert(programs_find(&programs, &workshop, &layers));
+    for (size_t i = 0; i < mutants.count; i++) {
+        ck_assert_int_eq(mutant_try(&mutants.all[i], &workshop, &programs, "build/mutant").verdict,
+                         KILLED);
+    }
+    names_free(&users);
+    mutants_free(&mutants);
+    programs_free(&programs);
+    names_free(&layers);
+    snprintf(away, sizeof away, "rm -rf %s", folder);
+    ck_assert_int_eq(system(away), 0);
+}
+END_TEST
+
 START_TEST(equivalents)
 {
     struct equivalents list;
@@ -304,6 +352,7 @@ int main(void)
     tcase_add_test(tests, counted_in_header);
     tcase_add_test(tests, sampled);
     tcase_add_test(tests, killed_and_survived);
+    tcase_add_test(tests, killed_in_a_header);
     tcase_add_test(tests, equivalents);
     tcase_add_test(tests, resumed);
     tcase_add_test(tests, judged);

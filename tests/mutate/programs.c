@@ -116,8 +116,9 @@ void programs_free(struct programs *programs)
     *programs = (struct programs){.count = 0};
 }
 
-/* A source is compiled where it stands with a changed header of include/ before the others; else
- * its copy in the folder is, beside what was changed, and finds the rest where it came from. */
+/* A source is compiled where it stands, with a changed header of include/ looked for before the
+ * compiler's own -I (-iquote does that); else its copy in the folder is, beside what was changed,
+ * and finds the rest where it came from. */
 static bool write_changed(const struct mutant *mutant, const struct names *users,
                           const char *folder, char *sources, size_t size)
 {
@@ -156,8 +157,8 @@ static bool build(const struct mutant *mutant, const struct workshop *workshop,
     bool built = false;
     if (command != NULL && sources != NULL &&
         write_changed(mutant, users, folder, sources, COMMAND_SIZE) &&
-        snprintf(command, COMMAND_SIZE, "%s -I%s/include -o %s/changed.so %s", workshop->compiler,
-                 folder, folder, sources) < COMMAND_SIZE) {
+        snprintf(command, COMMAND_SIZE, "%s -iquote %s/include -o %s/changed.so %s",
+                 workshop->compiler, folder, folder, sources) < COMMAND_SIZE) {
         const char *arguments[] = {"/bin/sh", "-c", command, NULL};
         snprintf(log, sizeof log, "%s/compiler.log", folder);
         built = run(arguments, log, WALL_LIMIT_S, NULL) == 0;
