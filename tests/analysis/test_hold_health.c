@@ -77,11 +77,42 @@ START_TEST(too_little_is_not_described)
 }
 END_TEST
 
+/* Members of JSON in their order, names of columns. */
+START_TEST(rows_are_the_public_ones)
+{
+    static const struct {
+        const char *key, *unit;
+        size_t offset;
+        int decimals;
+    } rows[] = {
+        {"missing", "", offsetof(struct sensor_health, missing), 0},
+        {"doubtful", "", offsetof(struct sensor_health, doubtful), 0},
+        {"noise_mm", "mm", offsetof(struct sensor_health, noise_mm), 2},
+        {"quantum_mm", "mm", offsetof(struct sensor_health, quantum_mm), 2},
+        {"stuck", "", offsetof(struct sensor_health, stuck), 0},
+        {"blocked", "", offsetof(struct sensor_health, blocked), 0},
+        {"two_levels", "", offsetof(struct sensor_health, two_levels), 0},
+    };
+    ck_assert_int_eq(sensor_measure_count, (int)(sizeof rows / sizeof rows[0]));
+    for (int i = 0; i < sensor_measure_count; i++) {
+        const struct hold_measure *measure = &sensor_measures[i];
+        ck_assert_str_eq(measure->key, rows[i].key);
+        ck_assert_str_eq(measure->heading, rows[i].key);
+        ck_assert_str_eq(measure->unit, rows[i].unit);
+        ck_assert_uint_eq(measure->member.offset, rows[i].offset);
+        ck_assert_int_eq(measure->decimals, rows[i].decimals);
+        ck_assert_int_eq(measure->group, HOLD_READINGS);
+        ck_assert_int_eq(measure->needs, NEEDS_NOTHING);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold health");
     TCase *tests = tcase_create("health");
     tcase_add_test(tests, a_holds_sensors_are_described);
+    tcase_add_test(tests, rows_are_the_public_ones);
     tcase_add_test(tests, too_little_is_not_described);
     suite_add_tcase(suite, tests);
     return test_main(suite);

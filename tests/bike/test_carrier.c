@@ -67,6 +67,13 @@ START_TEST(carriers_and_what_they_need_are_named)
     struct sensor_mount mount = {CARRIER_EXTENSION, 0, 0, 0, +1};
     struct sensor_position at;
     struct bike_values bike = usual_bike();
+    ck_assert_str_eq(word_of(&carrier_keys, CARRIER_STAND), "stand");
+    ck_assert_str_eq(word_of(&carrier_keys, CARRIER_FRAME), "frame");
+    ck_assert_str_eq(word_of(&carrier_keys, CARRIER_BASE_BAR), "base_bar");
+    ck_assert_str_eq(word_of(&carrier_keys, CARRIER_PAD_BRACKET), "pad_bracket");
+    ck_assert_str_eq(word_of(&carrier_keys, CARRIER_EXTENSION), "extension");
+    ck_assert_str_eq(look_word(+1), "up");
+    ck_assert_str_eq(look_word(-1), "down");
     ck_assert_str_eq(carrier_words(CARRIER_STAND), "floor stand");
     ck_assert_str_eq(carrier_words(CARRIER_FRAME), "bike frame");
     ck_assert_str_eq(carrier_words(CARRIER_BASE_BAR), "base bar");

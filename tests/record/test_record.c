@@ -259,6 +259,58 @@ START_TEST(an_empty_session_is_zero_but_for_what_is_not_given)
 }
 END_TEST
 
+/* Two of each, marked by their first byte, and a third that is not in use. */
+#define MARK_THREE(record, records, first)                                                         \
+    (record)->records##_count = 2;                                                                 \
+    for (int i = 0; i < 3; i++) {                                                                  \
+        memset(&(record)->records[i], (first) + i, 1);                                             \
+    }
+#define CHECK_TWO(record, records, first)                                                          \
+    ck_assert_int_eq((record)->records##_count, 2);                                                \
+    for (int i = 0; i < 3; i++) {                                                                  \
+        unsigned char byte;                                                                        \
+        memcpy(&byte, &(record)->records[i], 1);                                                   \
+        ck_assert_msg(byte == (i < 2 ? (first) + i : 0), #records "[%d]", i);                      \
+    }
+
+START_TEST(what_is_in_use_is_copied)
+{
+    struct session_record *from = malloc(sizeof *from), *to = malloc(sizeof *to);
+    ck_assert(from != NULL && to != NULL);
+    session_record_clear(from);
+    memset(to, 0, sizeof *to);
+    strcpy(from->rider.code, "R-07");
+    MARK_THREE(from, placing, 10);
+    MARK_THREE(from, setup, 20);
+    MARK_THREE(from, build, 30);
+    MARK_THREE(from, tie_reading, 40);
+    MARK_THREE(from, capture, 50);
+    MARK_THREE(from, target, 60);
+    MARK_THREE(from, band, 70);
+    MARK_THREE(from, hold, 80);
+    MARK_THREE(from, mark, 90);
+    MARK_THREE(from, rating, 100);
+    MARK_THREE(from, note, 110);
+    MARK_THREE(from, check, 120);
+    session_record_copy(to, from);
+    ck_assert_str_eq(to->rider.code, "R-07");
+    CHECK_TWO(to, placing, 10);
+    CHECK_TWO(to, setup, 20);
+    CHECK_TWO(to, build, 30);
+    CHECK_TWO(to, tie_reading, 40);
+    CHECK_TWO(to, capture, 50);
+    CHECK_TWO(to, target, 60);
+    CHECK_TWO(to, band, 70);
+    CHECK_TWO(to, hold, 80);
+    CHECK_TWO(to, mark, 90);
+    CHECK_TWO(to, rating, 100);
+    CHECK_TWO(to, note, 110);
+    CHECK_TWO(to, check, 120);
+    free(from);
+    free(to);
+}
+END_TEST
+
 START_TEST(setups_are_found_by_number)
 {
     struct session_record *record = malloc(sizeof *record);
@@ -288,6 +340,7 @@ int main(void)
     tcase_add_test(tests, an_empty_session_has_nothing_given);
     tcase_add_test(tests, an_empty_session_has_nothing_between);
     tcase_add_test(tests, an_empty_session_is_zero_but_for_what_is_not_given);
+    tcase_add_test(tests, what_is_in_use_is_copied);
     tcase_add_test(tests, setups_are_found_by_number);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -100,6 +100,17 @@ START_TEST(all_that_is_wrong_is_told_in_order)
 }
 END_TEST
 
+/* What a rig that is played is told when a check is over: nothing stays in its way. */
+START_TEST(a_played_rig_is_put_back)
+{
+    static const char *const lines[] = {"block off", "hand off", "distance off", "plate off"};
+    for (int i = 0; i < 4; i++) {
+        ck_assert_str_eq(check_rig_after[i], lines[i]);
+    }
+    ck_assert_ptr_null(check_rig_after[4]);
+}
+END_TEST
+
 START_TEST(a_step_waits_to_be_told)
 {
     start();
@@ -322,6 +333,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, still_of_all_sensors);
     tcase_add_test(tests, all_that_is_wrong_is_told_in_order);
+    tcase_add_test(tests, a_played_rig_is_put_back);
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
