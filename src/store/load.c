@@ -106,7 +106,7 @@ static bool read_owned(struct row *row, enum stored_table_id id, struct loading 
     if (index < 0 && key->type == STORED_KEY) {
         return true; /* a later program's */
     }
-    if (table->appended) {
+    if (table->appended && count != NULL) {
         index = *count; /* rows come in the order of their key */
         if (index >= table->most) {
             return true;

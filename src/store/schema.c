@@ -35,10 +35,10 @@ const char *const store_last_tables_sql[] = {
     "CREATE INDEX session_by_bike ON session (bike_id)",
     "CREATE INDEX session_by_sample ON session (first_n)",
 
-    "CREATE TABLE sample (n INTEGER PRIMARY KEY, rig_us INTEGER NOT NULL,"
+    ("CREATE TABLE sample (n INTEGER PRIMARY KEY, rig_us INTEGER NOT NULL,"
     " delay_us INTEGER NOT NULL,"
     " quality INTEGER NOT NULL CHECK (quality >= 0), v1 INTEGER, v2 INTEGER, v3 INTEGER,"
-    " v4 INTEGER, v5 INTEGER, v6 INTEGER, v7 INTEGER, v8 INTEGER) STRICT",
+    " v4 INTEGER, v5 INTEGER, v6 INTEGER, v7 INTEGER, v8 INTEGER) STRICT"),
     NULL,
 };
 /* clang-format on */
