@@ -23,22 +23,26 @@ size_t bench_line(char *line, size_t size, uint32_t sequence, uint32_t time_us,
     unsigned char sum = 0;
     size_t used = grown(
         0, size, snprintf(line, size, "$%lu,%lu", (unsigned long)sequence, (unsigned long)time_us));
-    if (count < 1 || count > BENCH_CHANNELS_MAX)
+    if (count < 1 || count > BENCH_CHANNELS_MAX) {
         return 0;
+    }
     for (int i = 0; i < count && used > 0; i++) {
         long tenths = (long)readings[i].tenths;
         unsigned long size_of = tenths < 0 ? 0UL - (unsigned long)tenths : (unsigned long)tenths;
         char mark[2] = {readings[i].mark, '\0'};
-        if (readings[i].mark == '-')
+        if (readings[i].mark == '-') {
             used = grown(used, size, snprintf(line + used, size - used, ","));
-        else
+        } else {
             used = grown(used, size,
                          snprintf(line + used, size - used, ",%s%lu.%lu%s", tenths < 0 ? "-" : "",
                                   size_of / 10, size_of % 10, mark));
+        }
     }
-    if (used == 0)
+    if (used == 0) {
         return 0;
-    for (size_t i = 1; i < used; i++) /* between '$' and '*' */
+    }
+    for (size_t i = 1; i < used; i++) { /* between '$' and '*' */
         sum ^= (unsigned char)line[i];
+    }
     return grown(used, size, snprintf(line + used, size - used, "*%02X\n", (unsigned)sum));
 }

@@ -164,7 +164,8 @@ static void enter_made_project(char folder[])
     ck_assert_int_eq(chdir(folder), 0);
     char plain[sizeof module];
     snprintf(plain, sizeof plain, "%s", module);
-    memcpy(strstr(plain, "WORD_LIST"), "//", 2); /* no such macro here */
+    char *macro = strstr(plain, "WORD_LIST"); /* no such macro here */
+    macro[0] = macro[1] = '/';
     write_text("src/measure/thing.c", plain);
     write_text("tests/measure/test_thing.c", test);
     write_text("build/tests/measure/made", "");

@@ -21,7 +21,7 @@
 
 #define LOOK_AGAIN_US 10000
 
-int open64(const char *path, int flags, ...);
+int open64(const char *path, int flags, ...); /* NOLINT(readability-redundant-declaration) */
 
 static char stalled_disk_flag[512];
 

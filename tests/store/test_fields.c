@@ -28,7 +28,7 @@ static void normalise(char *text)
 {
     char *found = strstr(text, "('down', 'up')"), *to = text;
     if (found != NULL) {
-        memcpy(found, "('up', 'down')", strlen("('up', 'down')"));
+        memcpy(found, "('up', 'down')", sizeof "('up', 'down')" - 1);
     }
     for (const char *from = text; *from != '\0'; from++) {
         if (*from != ' ' || (to > text && to[-1] != ' ')) {

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef _GNU_SOURCE
-#define _GNU_SOURCE /* fopencookie */
+#define _GNU_SOURCE /* fopencookie */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 #endif
 
 #include "report/report.h"

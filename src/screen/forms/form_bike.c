@@ -42,6 +42,7 @@ const struct setup_record *form_setup_numbered(const struct view *view, double n
 bool form_bike_typed(struct form *form, const struct view *view, struct bike_values *bike)
 {
     char trouble[128];
+    *bike = view->snapshot->record.bike.frame;
     const struct setup_record *current = snapshot_setup(view->snapshot);
     const struct setup_record *earlier =
         form->kind == FORM_SETUP ? form_setup_numbered(view, form_number(form_find(form, "number")))
@@ -50,8 +51,9 @@ bool form_bike_typed(struct form *form, const struct view *view, struct bike_val
         *bike = earlier->bike;
         return true;
     }
-    *bike = current != NULL && form->kind != FORM_BIKE ? current->bike
-                                                       : view->snapshot->record.bike.frame;
+    if (current != NULL && form->kind != FORM_BIKE) {
+        *bike = current->bike;
+    }
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
         int key = form_bike_key(field);
