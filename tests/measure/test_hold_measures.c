@@ -83,10 +83,11 @@ START_TEST(every_row_is_the_public_one)
     for (int i = 0; i < ROWS; i++) {
         const struct hold_measure *measure = &hold_measures[i];
         ck_assert_str_eq(measure->key, rows[i].key);
-        if (rows[i].heading == NULL)
+        if (rows[i].heading == NULL) {
             ck_assert_ptr_null(measure->heading);
-        else
+        } else {
             ck_assert_str_eq(measure->heading, rows[i].heading);
+        }
         ck_assert_uint_eq(measure->member.offset, rows[i].offset);
         ck_assert_int_eq(measure->decimals, rows[i].decimals);
         ck_assert_int_eq(measure->group, rows[i].group);
