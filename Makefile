@@ -194,7 +194,8 @@ programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(E
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
-TESTS_WANTED := $(if $(TEST),$(filter %/$(TEST:test_%=%) %/test_$(TEST:test_%=%),$(LONG_FIRST)),$(LONG_FIRST))
+TESTS_WANTED := $(if $(TEST),$(filter %/$(TEST:test_%=%) %/test_$(TEST:test_%=%),$(LONG_FIRST)),\
+    $(if $(TESTS_ONLY),$(filter $(TESTS_ONLY:%=$(BUILD)/tests/%),$(LONG_FIRST)),$(LONG_FIRST)))
 ifneq ($(TEST),)
 ifeq ($(TESTS_WANTED),)
 $(error there is no test_$(TEST:test_%=%).c in tests/)
@@ -250,13 +251,18 @@ asan:
 	@CK_TIMEOUT_MULTIPLIER=5 ASAN_OPTIONS=detect_leaks=1:abort_on_error=0 \
 	LSAN_OPTIONS=suppressions=$(CURDIR)/tests/leaks.txt:print_suppressions=0 \
 	UBSAN_OPTIONS=print_stacktrace=1 \
-	$(MAKE) --no-print-directory BUILD=build-asan OPT='-O1 -g' SAN='$(SAN_ADDRESS)' check
+	$(MAKE) --no-print-directory BUILD=build-asan OPT='-O1 -g1' SAN='$(SAN_ADDRESS)' check
 
-# The thread sanitizer's memory map does not fit every kernel's address randomisation: off where it may be.
+# The tests in which threads are started, by themselves or by the program that they run; not those of commands that
+# only work out and write. TSAN_TESTS= runs all. The thread sanitizer's memory map does not fit every kernel's
+# address randomisation: off where it may be.
+STARTS_THREADS := pthread_create|terminal_start|"app/(live|recorder|worker|links)|store/look_over|"rig/(link|port)|"(run|resume|watch|listen)"
+TSAN_TESTS = $(filter-out $(ALONE:%=app/test_%),$(shell cd tests && grep -lE '$(STARTS_THREADS)' */test_*.c | sed 's/\.c$$//'))
+ALONE := interrupt export_commands across measure plan
 tsan:
 	@CK_TIMEOUT_MULTIPLIER=10 TSAN_OPTIONS=halt_on_error=1:second_deadlock_stack=1:suppressions=$(CURDIR)/tests/races.txt \
 	$$(setarch -R true 2>/dev/null && echo setarch -R) \
-	$(MAKE) --no-print-directory BUILD=build-tsan OPT='-O2 -g' SAN=-fsanitize=thread check
+	$(MAKE) --no-print-directory BUILD=build-tsan OPT='-O2 -g1' SAN=-fsanitize=thread TESTS_ONLY='$(TSAN_TESTS)' check
 
 coverage: deps-dev
 	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage programs
@@ -287,7 +293,8 @@ lint-format: deps-dev
 lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
 lint-clang: deps-dev
-	@echo "clang -Werror"; $(MAKE) --no-print-directory BUILD=build-clang CC=clang WERROR=-Werror programs
+	@echo "clang -Werror"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
+	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)
 lint-tidy: deps-dev
 	@echo "clang-tidy"; printf '%s\n' $(SOURCES) | xargs -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
 	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)) 2>/dev/null' tidy

@@ -56,7 +56,8 @@ static const char killed_script[] =
 struct victim {
     pid_t process;
     int pipe; /* to its standard input */
-    int64_t begun_us, dies_us, sent, stored;
+    int64_t begun_us, sent, stored;
+    int64_t lives_us, dies_us; /* its life is counted from its first stored sample; 0: none yet */
     /* How long its threads had waited for a processor, all together: when looked at last, and the
      * time before. */
     int64_t looked_us, waited_us, waited_before_us;
@@ -90,9 +91,19 @@ static int64_t waited_us(pid_t process)
     return sum_us;
 }
 
+static bool stores_samples(const struct victim *victim)
+{
+    char path[512];
+    snprintf(path, sizeof path, "%s/%s", folder, victim->store);
+    return number_in_store(path, "SELECT count(*) FROM sample") > 0;
+}
+
 static void look_at(struct victim *victim, int64_t now_us)
 {
     if (now_us - victim->looked_us >= LOOK_EVERY_US) {
+        if (victim->dies_us == 0 && stores_samples(victim)) {
+            victim->dies_us = now_us + victim->lives_us;
+        }
         victim->looked_us = now_us;
         victim->waited_before_us = victim->waited_us;
         victim->waited_us = waited_us(victim->process);
@@ -122,6 +133,7 @@ static void start_victim(struct victim *victim, int number)
     close(ends[0]);
     victim->pipe = ends[1];
     victim->sent = victim->looked_us = victim->waited_us = victim->waited_before_us = 0;
+    victim->dies_us = 0;
 }
 
 /* The samples that are due by now. */
@@ -148,7 +160,7 @@ static int64_t feed_and_kill(struct victim *victims, int count)
         worst_us = now_us - before_us - 2000 > worst_us ? now_us - before_us - 2000 : worst_us;
         for (int i = 0; i < count; i++) {
             struct victim *victim = &victims[i];
-            if (victim->process != 0 && now_us >= victim->dies_us) {
+            if (victim->process != 0 && victim->dies_us != 0 && now_us >= victim->dies_us) {
                 int status = 0;
                 victim->starved_us = waited_us(victim->process) - victim->waited_before_us;
                 ck_assert_int_eq(kill(victim->process, SIGKILL), 0);
@@ -187,8 +199,7 @@ START_TEST(killed_sessions_leave_sound_stores)
         }
         for (int i = 0; i < count; i++) {
             victims[i].begun_us = clock_monotonic_us();
-            victims[i].dies_us =
-                victims[i].begun_us + 600000 + (int64_t)(random_uniform(&random) * 6e6);
+            victims[i].lives_us = 100000 + (int64_t)(random_uniform(&random) * 6e6);
         }
         int64_t late_us = feed_and_kill(victims, count);
         for (int i = 0; i < count; i++) {

@@ -22,6 +22,14 @@ static double now_s(void)
     return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
 }
 
+/* Where Check is told to wait longer, so is who waits for a picture. */
+static double patience(void)
+{
+    const char *multiplier = getenv("CK_TIMEOUT_MULTIPLIER");
+    double times = multiplier != NULL ? strtod(multiplier, NULL) : 1.0;
+    return times > 1.0 ? times : 1.0;
+}
+
 static int on_bell(void *user)
 {
     ((struct terminal *)user)->bells++;
@@ -196,7 +204,7 @@ void terminal_pump(struct terminal *terminal, double seconds)
 
 bool terminal_wait_text(struct terminal *terminal, const char *text, double limit_s)
 {
-    double end = now_s() + limit_s;
+    double end = now_s() + limit_s * patience();
     while (!terminal_shows(terminal, text)) {
         if (now_s() >= end) {
             return false;
@@ -208,7 +216,7 @@ bool terminal_wait_text(struct terminal *terminal, const char *text, double limi
 
 bool terminal_wait_gone(struct terminal *terminal, const char *text, double limit_s)
 {
-    double end = now_s() + limit_s;
+    double end = now_s() + limit_s * patience();
     while (terminal_shows(terminal, text)) {
         if (now_s() >= end) {
             return false;
