@@ -17,9 +17,6 @@
 #define TONE_RATE_HZ 22050
 #define TONE_HEADER_BYTES 44
 #define TONE_BYTES_MAX (TONE_HEADER_BYTES + 2 * TONE_RATE_HZ)
-/* Hz, and how long, s. An octave lies between the count and the start: heard through a fan. */
-double tone_pitch_hz(enum screen_tone tone);
-double tone_length_s(enum screen_tone tone);
 /* A whole WAVE file (16 bits, one channel) of the tone; bytes used. Ends are faded against clicks.
  */
 size_t tone_wave(enum screen_tone tone, uint8_t bytes[TONE_BYTES_MAX]);

@@ -102,9 +102,7 @@ struct tie {
 void tie_resolve(const struct sensor_mount *mount, const struct tie_build *builds, int count,
                  double trunk_slope_deg, struct tie *ties);
 
-/* Standard uncertainty of a build's shift against the first build; of the difference between two
- * builds. */
+/* Standard uncertainty of a build's shift against the first build. */
 double tie_uncertainty_mm(const struct tie *tie);
-double tie_difference_u_mm(const struct tie *a, const struct tie *b);
 
 #endif

@@ -11,13 +11,8 @@
  * over (Allan 1966, Proc. IEEE 54; Riley 2008, NIST SP 1065, sections 5.2.1 and 5.2.4). Readings
  * themselves are what is averaged; contiguous and evenly spaced. Never of a rider: a body moves. */
 
-/* avar = sum (mean[k+1] - mean[k])^2 / (2 (M-1)) over M = count / factor whole groups. From 2
- * groups. */
-enum measure_status allan_plain(const double *values, size_t count, size_t factor,
-                                double *deviation);
-
-/* The same over all count - 2 factor + 1 overlapping pairs of groups: better use of the readings.
- */
+/* avar = sum (mean[k+factor] - mean[k])^2 / (2 M) over the means of all M = count - 2 factor + 1
+ * overlapping pairs of groups. From 2 groups. */
 enum measure_status allan_overlapping(const double *values, size_t count, size_t factor,
                                       double *deviation);
 

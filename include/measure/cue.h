@@ -10,7 +10,6 @@
  * on-delay and off-delay as in IEC 62682. Streaming: one call a sample, the same machine live, for
  * proposals and in statistics. */
 enum cue_state { CUE_NO_READING, CUE_IN, CUE_HIGH, CUE_LOW };
-const char *cue_state_word(enum cue_state state); /* 'no reading', 'in', 'high', 'low' */
 
 struct cue_settings {
     double band_above_mm; /* over the target; INFINITY = no limit */

@@ -5,7 +5,6 @@
 
 #include "measure/status.h"
 
-#include <stdbool.h>
 #include <stddef.h>
 
 /* Where 95 % of a hold's readings of two channels (head against chest) lie together: the prediction
@@ -28,6 +27,5 @@ enum measure_status ellipse_95(const double *x, const double *y, size_t count,
 /* The ellipse of all points of several clouds together, from their moments (Chan, Golub and LeVeque
  * 1983, The American Statistician 37, eq. 2.1). From one cloud; MEASURE_CONSTANT as above. */
 enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, struct ellipse *pooled);
-bool ellipse_holds(const struct ellipse *ellipse, double x, double y);
 
 #endif

@@ -36,14 +36,4 @@ struct range_calibration {
 enum measure_status calibration_fit(const double *known_mm, const double *reading_mm, size_t count,
                                     double origin_mm, struct range_calibration *calibration);
 
-/* What the sensor reads at a known distance by the line, and its standard uncertainty (of the line,
- * not of one reading); u may be NULL and is NAN without errors. */
-double calibration_reading(const struct range_calibration *calibration, double known_mm, double *u);
-
-/* The distance behind a reading that is the mean of 'averaged' ones, and its standard uncertainty
- * (ISO 11095, inverse; u = s/b sqrt(1/m + 1/n + (x - mean)^2 / Sxx)). The known distances' own
- * uncertainty is the caller's to add. */
-double calibration_known(const struct range_calibration *calibration, double reading_mm,
-                         size_t averaged, double *u);
-
 #endif

@@ -19,11 +19,9 @@ void spectrum_destroy(struct spectrum *spectrum);
 /* Adds all whole windows of one contiguous, evenly sampled stretch; returns how many. */
 size_t spectrum_add(struct spectrum *spectrum, const double *values, size_t count);
 size_t spectrum_windows(const struct spectrum *spectrum);
-size_t spectrum_bins(const struct spectrum *spectrum);   /* window / 2 + 1 */
 double spectrum_bin_hz(const struct spectrum *spectrum); /* width of a bin */
-/* Density of a bin, unit^2 per Hz, averaged over the windows; 0 before the first. */
-double spectrum_density(const struct spectrum *spectrum, size_t bin);
-/* Power (unit^2) in from_hz <= f < to_hz: sum of density x bin width. */
+/* Power (unit^2) in from_hz <= f < to_hz: sum of density x bin width over the bins, averaged over
+ * the windows; 0 before the first. */
 double spectrum_power(const struct spectrum *spectrum, double from_hz, double to_hz);
 
 /* The longest window up to wanted samples that has only factors 2, 3 and 5 (fast to transform), and

@@ -14,8 +14,4 @@
  * +1.6 % at n = 5, -1.0 % at 10, within 0.6 % from 20 on. n >= 2, shares inside 0..1. */
 enum measure_status tolerance_two_sided(double n, double share, double confidence, double *factor);
 
-/* One-sided, exact by the noncentral t distribution: t(C; n-1, z(P) sqrt n) / sqrt n (ISO
- * 16269-6:2014). */
-enum measure_status tolerance_one_sided(double n, double share, double confidence, double *factor);
-
 #endif

@@ -5,8 +5,6 @@
 
 #include "screen/canvas.h"
 
-#include <stdint.h>
-
 /* Colours of the styles. The hues are Okabe and Ito's (2008), made to be told apart with every kind
  * of colour vision: bluish green in, orange high, reddish purple low, grey no reading; sky blue
  * what is next or recorded, yellow a warning. With 256 colours the nearest of the palette. Words on
@@ -19,11 +17,5 @@ struct palette_entry {
     bool bold, reverse;
 };
 struct palette_entry palette_entry(enum style style, enum colour_depth depth);
-
-/* Red, green and blue of a colour number as xterm has it (0 to 255). */
-void palette_rgb(int colour, uint8_t rgb[3]);
-
-/* Contrast of two colours, 1 to 21 (WCAG 2: relative luminance, contrast ratio). */
-double palette_contrast(const uint8_t a[3], const uint8_t b[3]);
 
 #endif

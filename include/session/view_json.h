@@ -19,9 +19,6 @@ void view_json_write(const struct view *view, FILE *stream);
 bool view_json_read(const char *line, size_t length, struct view *view, struct snapshot *snapshot,
                     struct problem *problem);
 
-/* The phase's word in the JSON: 'live', 'hold', ... */
-const char *view_phase_word(enum view_phase phase);
-
 /* One line of at most 40 cells for a status bar: setup, what goes on, the worst channel. */
 void view_status_line(const struct view *view, char *text, size_t size);
 

@@ -381,15 +381,3 @@ double tie_uncertainty_mm(const struct tie *tie)
 {
     return hypot(tie->u_common_mm, tie->u_build_mm);
 }
-
-double tie_difference_u_mm(const struct tie *a, const struct tie *b)
-{
-    double own = hypot(a->u_build_mm, b->u_build_mm);
-    if (a == b) {
-        return 0.0;
-    }
-    if (a->position_group == b->position_group) {
-        return hypot(own, a->u_common_mm - b->u_common_mm);
-    }
-    return hypot(own, hypot(a->u_common_mm, b->u_common_mm));
-}

@@ -23,30 +23,6 @@ static enum measure_status check(const double *values, size_t count, size_t fact
     return MEASURE_OK;
 }
 
-enum measure_status allan_plain(const double *values, size_t count, size_t factor,
-                                double *deviation)
-{
-    enum measure_status status = check(values, count, factor);
-    if (status != MEASURE_OK) {
-        return status;
-    }
-    size_t groups = count / factor;
-    double squares = 0.0, before = 0.0;
-    for (size_t g = 0; g < groups; g++) {
-        double sum = 0.0;
-        for (size_t i = 0; i < factor; i++) {
-            sum += values[g * factor + i] - values[0];
-        }
-        double mean = sum / (double)factor;
-        if (g > 0) {
-            squares += (mean - before) * (mean - before);
-        }
-        before = mean;
-    }
-    *deviation = sqrt(squares / (2.0 * (double)(groups - 1)));
-    return MEASURE_OK;
-}
-
 /* The difference of two neighbouring groups' sums moves along by exchanging three readings; it is
  * summed anew now and then, so that rounding does not pile up. */
 #define RESUM_EVERY 4096

@@ -7,21 +7,6 @@
 
 #include <math.h>
 
-const char *cue_state_word(enum cue_state state)
-{
-    switch (state) {
-    case CUE_NO_READING:
-        return "no reading";
-    case CUE_IN:
-        return "in";
-    case CUE_HIGH:
-        return "high";
-    case CUE_LOW:
-        return "low";
-    }
-    return "no reading";
-}
-
 struct cue_settings cue_usual(bool head)
 {
     return (struct cue_settings){

@@ -97,15 +97,6 @@ double chi2_upper(double x, double df)
     return x <= 0.0 ? 1.0 : share_or_one(gsl_cdf_chisq_Q(x, df));
 }
 
-double f_quantile(double p, double df_1, double df_2)
-{
-    gsl_quiet();
-    if (!is_share(p) || !is_df(df_1) || !is_df(df_2)) {
-        return (double)INFINITY;
-    }
-    return quantile_or_nothing(gsl_cdf_fdist_Pinv(p, df_1, df_2));
-}
-
 double f_upper(double f, double df_1, double df_2)
 {
     gsl_quiet();

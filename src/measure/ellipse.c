@@ -94,13 +94,3 @@ enum measure_status ellipse_pool(const struct ellipse *ellipses, int count, stru
     made.cov_xy = xy / (n - 1.0);
     return finish(made, pooled);
 }
-
-bool ellipse_holds(const struct ellipse *ellipse, double x, double y)
-{
-    double dx = x - ellipse->mean_x, dy = y - ellipse->mean_y;
-    double determinant = ellipse->var_x * ellipse->var_y - ellipse->cov_xy * ellipse->cov_xy;
-    double distance =
-        (dx * dx * ellipse->var_y - 2.0 * dx * dy * ellipse->cov_xy + dy * dy * ellipse->var_x) /
-        determinant;
-    return distance <= ellipse->scale;
-}

@@ -131,31 +131,3 @@ enum measure_status calibration_fit(const double *known_mm, const double *readin
     judge_levels(known_mm, reading_mm, count, ss_residual, calibration);
     return MEASURE_OK;
 }
-
-double calibration_reading(const struct range_calibration *calibration, double known_mm, double *u)
-{
-    double from_mean = known_mm - calibration->known_mean_mm;
-    if (u) {
-        *u = calibration->has_errors ? calibration->residual_sd_mm *
-                                           sqrt(1.0 / (double)calibration->points +
-                                                from_mean * from_mean / calibration->known_ss_mm2)
-                                     : NAN;
-    }
-    return calibration->intercept_mm + calibration->slope * (known_mm - calibration->origin_mm);
-}
-
-double calibration_known(const struct range_calibration *calibration, double reading_mm,
-                         size_t averaged, double *u)
-{
-    double known_mm =
-        calibration->origin_mm + (reading_mm - calibration->intercept_mm) / calibration->slope;
-    double from_mean = known_mm - calibration->known_mean_mm;
-    if (u) {
-        *u = calibration->has_errors ? calibration->residual_sd_mm / fabs(calibration->slope) *
-                                           sqrt(1.0 / (double)(averaged > 0 ? averaged : 1) +
-                                                1.0 / (double)calibration->points +
-                                                from_mean * from_mean / calibration->known_ss_mm2)
-                                     : NAN;
-    }
-    return known_mm;
-}

@@ -107,7 +107,8 @@ size_t spectrum_windows(const struct spectrum *s)
     return s->windows;
 }
 
-size_t spectrum_bins(const struct spectrum *s)
+/* window / 2 + 1 */
+static size_t bins(const struct spectrum *s)
 {
     return s->window / 2 + 1;
 }
@@ -117,9 +118,10 @@ double spectrum_bin_hz(const struct spectrum *s)
     return s->rate_hz / (double)s->window;
 }
 
-double spectrum_density(const struct spectrum *s, size_t bin)
+/* Of a bin, unit^2 per Hz, averaged over the windows. */
+static double density(const struct spectrum *s, size_t bin)
 {
-    if (s->windows == 0 || bin >= spectrum_bins(s)) {
+    if (s->windows == 0) {
         return 0.0;
     }
     double density = s->sums[bin] * s->scale / (double)s->windows;
@@ -130,10 +132,10 @@ double spectrum_density(const struct spectrum *s, size_t bin)
 double spectrum_power(const struct spectrum *s, double from_hz, double to_hz)
 {
     double width = spectrum_bin_hz(s), sum = 0.0;
-    for (size_t bin = 0; bin < spectrum_bins(s); bin++) {
+    for (size_t bin = 0; bin < bins(s); bin++) {
         double f = (double)bin * width;
         if (f >= from_hz && f < to_hz) {
-            sum += spectrum_density(s, bin);
+            sum += density(s, bin);
         }
     }
     return sum * width;

@@ -3,7 +3,6 @@
 #include "measure/tolerance.h"
 
 #include "measure/distribution.h"
-#include "measure/noncentral_t.h"
 
 #include <math.h>
 
@@ -23,31 +22,5 @@ enum measure_status tolerance_two_sided(double n, double share, double confidenc
     }
     double chi2 = chi2_quantile(1.0 - confidence, n - 1.0);
     *factor = normal_quantile(0.5 * (1.0 + share)) * sqrt((n - 1.0) * (1.0 + 1.0 / n) / chi2);
-    return MEASURE_OK;
-}
-
-enum measure_status tolerance_one_sided(double n, double share, double confidence, double *factor)
-{
-    enum measure_status status = check(n, share, confidence);
-    if (status != MEASURE_OK) {
-        return status;
-    }
-    double delta = normal_quantile(share) * sqrt(n), df = n - 1.0;
-    double low = delta - 1.0, high = delta + 1.0;
-    for (int i = 0; i < 60 && noncentral_t_lower(low, df, delta) > confidence; i++) {
-        low -= high - low;
-    }
-    for (int i = 0; i < 60 && noncentral_t_lower(high, df, delta) < confidence; i++) {
-        high += high - low;
-    }
-    for (int i = 0; i < 100 && high - low > 1e-12 * fmax(1.0, fabs(high)); i++) {
-        double middle = 0.5 * (low + high);
-        if (noncentral_t_lower(middle, df, delta) < confidence) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    *factor = 0.5 * (low + high) / sqrt(n);
     return MEASURE_OK;
 }

@@ -15,11 +15,6 @@ static const char *const phase_words[] = {"waiting", "live",  "settling", "hold"
                                           "target",  "plate", "check",    "ended"};
 static const char *const cue_words[] = {"no reading", "in", "high", "low"};
 
-const char *view_phase_word(enum view_phase phase)
-{
-    return phase_words[phase];
-}
-
 static void member_mm(struct json_writer *json, const char *name, double value)
 {
     json_name(json, name);

@@ -114,6 +114,8 @@ END_TEST
 
 START_TEST(every_phase_comes_back)
 {
+    static const char *const words[] = {"waiting", "live",  "settling", "hold",
+                                        "target",  "plate", "check",    "ended"};
     struct view *view = a_view(1, 1), *back = a_view(1, 1);
     for (int phase = VIEW_WAITING; phase <= VIEW_ENDED; phase++) {
         char *line = NULL;
@@ -126,6 +128,9 @@ START_TEST(every_phase_comes_back)
         ck_assert_msg(view_json_read(line, length, back, of(back), &problem), "phase %d: %s", phase,
                       problem.sentence);
         ck_assert_int_eq(back->phase, phase);
+        char member[40];
+        snprintf(member, sizeof member, "\"phase\":\"%s\"", words[phase]);
+        ck_assert_msg(strstr(line, member) != NULL, "%s: %s", member, line);
         free(line);
     }
     forget(view);

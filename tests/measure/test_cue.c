@@ -269,15 +269,6 @@ START_TEST(detection)
 }
 END_TEST
 
-START_TEST(words)
-{
-    ck_assert_str_eq(cue_state_word(CUE_NO_READING), "no reading");
-    ck_assert_str_eq(cue_state_word(CUE_IN), "in");
-    ck_assert_str_eq(cue_state_word(CUE_HIGH), "high");
-    ck_assert_str_eq(cue_state_word(CUE_LOW), "low");
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("cue");
@@ -293,6 +284,5 @@ int main(void)
     tcase_add_test(tests, retarget_keeps_the_filter);
     tcase_add_test(tests, rates_that_carry_no_filter);
     tcase_add_test(tests, detection);
-    tcase_add_test(tests, words);
     return test_main(suite);
 }

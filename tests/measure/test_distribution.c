@@ -40,7 +40,7 @@ START_TEST(closed_forms)
         reference_check(what, t_quantile(p, 1), tan(3.14159265358979323846 * (p - 0.5)), 9);
         reference_check(what, t_quantile(p, 2), (2 * p - 1) / sqrt(2 * p * (1 - p)), 9);
         reference_check(what, chi2_quantile(p, 2), -2 * log1p(-p), 9);
-        reference_check(what, f_quantile(p, 2, 9), 4.5 * (pow(1 - p, -2.0 / 9) - 1), 9);
+        reference_check(what, f_upper(4.5 * (pow(1 - p, -2.0 / 9) - 1), 2, 9), 1 - p, 9);
     }
     reference_check("normal quantile 0.975 (tables)", normal_quantile(0.975), 1.959963984540054,
                     12);
@@ -53,7 +53,6 @@ START_TEST(there_and_back)
     for (double df = 1.0; df < 400.0; df *= 1.37) {
         for (double p = 0.01; p < 1.0; p += 0.0333) {
             ck_assert_double_eq_tol(t_upper(t_quantile(p, df), df), 1.0 - p, 1e-9);
-            ck_assert_double_eq_tol(f_upper(f_quantile(p, df, 7.5), df, 7.5), 1.0 - p, 1e-9);
         }
         ck_assert_double_eq_tol(t_two_sided_p(t_quantile(0.975, df), df), 0.05, 1e-9);
     }
@@ -70,13 +69,11 @@ START_TEST(outside_the_domain)
         ck_assert_double_infinite(t_quantile(odd[i], 3));
         ck_assert_double_infinite(normal_quantile(odd[i]));
         ck_assert_double_infinite(chi2_quantile(odd[i], 3));
-        ck_assert_double_infinite(f_quantile(odd[i], 3, 3));
     }
     const double df[] = {0.0, -1.0, NAN};
     for (size_t i = 0; i < sizeof df / sizeof df[0]; i++) {
         ck_assert_double_infinite(t_quantile(0.975, df[i]));
         ck_assert_double_infinite(chi2_quantile(0.975, df[i]));
-        ck_assert_double_infinite(f_quantile(0.975, df[i], 3));
         ck_assert_double_eq(t_two_sided_p(3.0, df[i]), 1.0);
         ck_assert_double_eq(f_upper(3.0, 2.0, df[i]), 1.0);
         ck_assert_double_eq(chi2_upper(3.0, df[i]), 1.0);

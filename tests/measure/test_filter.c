@@ -261,11 +261,13 @@ static void welch(const char *file, const char *which, size_t window, size_t win
     struct spectrum *s = spectrum_create(window, 50.0);
     ck_assert_uint_eq(spectrum_add(s, x, 3000), windows);
     ck_assert_uint_eq(spectrum_windows(s), windows);
-    ck_assert_uint_eq(spectrum_bins(s), table->rows);
+    ck_assert_uint_eq(window / 2 + 1, table->rows);
     for (size_t i = 0; i < table->rows; i++) {
         double want = table->value[i][1];
-        ck_assert_double_eq_tol((double)i * spectrum_bin_hz(s), table->value[i][0], 1e-12);
-        worst = fmax(worst, fabs(spectrum_density(s, i) - want) / want);
+        double hz = table->value[i][0], bin_hz = 50.0 / (double)window;
+        ck_assert_double_eq_tol((double)i * spectrum_bin_hz(s), hz, 1e-12);
+        double density = spectrum_power(s, hz - 0.5 * bin_hz, hz + 0.5 * bin_hz) / bin_hz;
+        worst = fmax(worst, fabs(density - want) / want);
     }
     snprintf(what, sizeof what, "%s, all densities, largest error + 1 (SciPy 1.10.1)", which);
     reference_check(what, 1.0 + worst, 1.0, 9);
@@ -308,8 +310,6 @@ START_TEST(spectrum_guards)
     double x[63] = {0};
     ck_assert_uint_eq(spectrum_add(s, x, 63), 0);
     ck_assert_double_eq(spectrum_power(s, 0.0, 25.0), 0.0);
-    ck_assert_double_eq(spectrum_density(s, 5), 0.0);
-    ck_assert_double_eq(spectrum_density(s, 500), 0.0);
     spectrum_destroy(s);
     ck_assert_uint_eq(spectrum_window_near(1003), 1000);
     ck_assert_uint_eq(spectrum_window_near(1111), 1080);

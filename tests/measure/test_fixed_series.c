@@ -73,43 +73,11 @@ START_TEST(autocorrelated)
 }
 END_TEST
 
-/* Rice 1944, 1945: the counts exactly, and theory within three standard deviations of a count. */
-START_TEST(crossings_of_a_band)
-{
-    const char *levels[] = {"-2", "-1", "-0.5", "0", "0.5", "1", "1.5", "2", "2.5"};
-    size_t n = reference_numbers("rice-band.txt", value, LONGEST);
-    double seconds = ((double)n - 1.0) / 25.0;
-    ck_assert_uint_eq(n, 20000);
-    for (size_t i = 0; i < sizeof levels / sizeof levels[0]; i++) {
-        char quantity[60], what[100];
-        double tolerance, rate;
-        snprintf(quantity, sizeof quantity, "level_u%s", levels[i]);
-        double level = reference_expected("rice-expected.csv", "band", quantity, &tolerance);
-        snprintf(quantity, sizeof quantity, "upcrossings_u%s", levels[i]);
-        double counted = (double)count_upcrossings(value, n, level);
-        snprintf(what, sizeof what, "crossings of a band at %s SD", levels[i]);
-        reference_check(what, counted,
-                        reference_expected("rice-expected.csv", "band", quantity, &tolerance), 16);
-        snprintf(quantity, sizeof quantity, "sd_count_u%s", levels[i]);
-        double sd = reference_expected("rice-expected.csv", "runs400", quantity, &tolerance);
-        ck_assert_int_eq(rice_from_signal(value, n, 1.0 / 25.0, level, &rate), MEASURE_OK);
-        ck_assert_double_eq_tol(rate * seconds, counted, 3.0 * sd);
-    }
-    double rate, tolerance, mean, sd;
-    ck_assert_int_eq(statistics_mean_sd(value, n, &mean, &sd), MEASURE_OK);
-    ck_assert_int_eq(rice_from_signal(value, n, 1.0 / 25.0, mean, &rate), MEASURE_OK);
-    reference_check(
-        "rate of a band at its mean, from differences", rate,
-        reference_expected("rice-expected.csv", "band", "nu0_from_differences", &tolerance), 12);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("fixed_series");
     TCase *tests = tcase_create("fixed_series");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, autocorrelated);
-    tcase_add_test(tests, crossings_of_a_band);
     return test_main(suite);
 }

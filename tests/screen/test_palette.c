@@ -4,6 +4,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -29,6 +30,48 @@ static const struct known known[] = {
     {{0xE6, 0x9F, 0x00}, {0, 0, 0}, 9.323853664396687},
     {{0xCC, 0x79, 0xA7}, {0, 0, 0}, 6.860426817125674},
 };
+
+/* Red, green and blue of a colour number as xterm has it (0 to 255). */
+static void palette_rgb(int colour, uint8_t rgb[3])
+{
+    static const uint8_t basic[16][3] = {
+        {0, 0, 0},       {205, 0, 0},   {0, 205, 0},   {205, 205, 0},
+        {0, 0, 238},     {205, 0, 205}, {0, 205, 205}, {229, 229, 229},
+        {127, 127, 127}, {255, 0, 0},   {0, 255, 0},   {255, 255, 0},
+        {92, 92, 255},   {255, 0, 255}, {0, 255, 255}, {255, 255, 255},
+    };
+    if (colour < 16) {
+        for (int i = 0; i < 3; i++) {
+            rgb[i] = basic[colour < 0 ? 0 : colour][i];
+        }
+    } else if (colour < 232) {
+        int number = colour - 16, part[3] = {number / 36, number / 6 % 6, number % 6};
+        for (int i = 0; i < 3; i++) {
+            rgb[i] = (uint8_t)(part[i] == 0 ? 0 : 55 + 40 * part[i]);
+        }
+    } else {
+        rgb[0] = rgb[1] = rgb[2] = (uint8_t)(8 + 10 * (colour - 232));
+    }
+}
+
+static double luminance(const uint8_t rgb[3])
+{
+    static const double share[3] = {0.2126, 0.7152, 0.0722};
+    double sum = 0.0;
+    for (int i = 0; i < 3; i++) {
+        double value = rgb[i] / 255.0;
+        sum += share[i] * (value <= 0.04045 ? value / 12.92 : pow((value + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+
+/* 1 to 21 (WCAG 2: relative luminance, contrast ratio). */
+static double palette_contrast(const uint8_t a[3], const uint8_t b[3])
+{
+    double first = luminance(a), second = luminance(b);
+    double bright = first > second ? first : second, dark = first > second ? second : first;
+    return (bright + 0.05) / (dark + 0.05);
+}
 
 START_TEST(formula)
 {

@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Every key of a command, one at a time: it is taken, and its value is where it
  * belongs. */
-#include "session/view_json.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 
 static struct drive drive;
 
@@ -126,20 +126,6 @@ START_TEST(a_rig_s_and_a_rider_s)
 }
 END_TEST
 
-/* What scripts and watchers read. */
-START_TEST(phases_in_a_word)
-{
-    ck_assert_str_eq(view_phase_word(VIEW_WAITING), "waiting");
-    ck_assert_str_eq(view_phase_word(VIEW_LIVE), "live");
-    ck_assert_str_eq(view_phase_word(VIEW_SETTLING), "settling");
-    ck_assert_str_eq(view_phase_word(VIEW_HOLD), "hold");
-    ck_assert_str_eq(view_phase_word(VIEW_TARGET), "target");
-    ck_assert_str_eq(view_phase_word(VIEW_PLATE), "plate");
-    ck_assert_str_eq(view_phase_word(VIEW_CHECK), "check");
-    ck_assert_str_eq(view_phase_word(VIEW_ENDED), "ended");
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("keys");
@@ -148,7 +134,6 @@ int main(void)
     tcase_add_test(tests, a_cue_s);
     tcase_add_test(tests, a_target_s_and_a_hold_s);
     tcase_add_test(tests, a_rig_s_and_a_rider_s);
-    tcase_add_test(tests, phases_in_a_word);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

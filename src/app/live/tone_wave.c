@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-/* How the tones sound. */
+/* How the tones sound. An octave lies between the count and the start: heard through a fan. */
 
 #define FADE_S 0.01
 #define LOUDNESS 0.5
@@ -17,16 +17,6 @@ static const struct {
     [SCREEN_TONE_START] = {1200.0, 0.40},
     [SCREEN_TONE_END] = {400.0, 0.70},
 };
-
-double tone_pitch_hz(enum screen_tone tone)
-{
-    return sounds[tone].pitch_hz;
-}
-
-double tone_length_s(enum screen_tone tone)
-{
-    return sounds[tone].length_s;
-}
 
 static void put_word(uint8_t *bytes, uint32_t value, int count)
 {

@@ -2,8 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/palette.h"
 
-#include <math.h>
-
 /* Numbers of the 256-colour palette nearest to the published hues. */
 enum {
     OWN = -1,
@@ -73,44 +71,4 @@ struct palette_entry palette_entry(enum style style, enum colour_depth depth)
         break;
     }
     return (struct palette_entry){OWN, OWN, row->bold_none, row->reverse_none};
-}
-
-void palette_rgb(int colour, uint8_t rgb[3])
-{
-    static const uint8_t basic[16][3] = {
-        {0, 0, 0},       {205, 0, 0},   {0, 205, 0},   {205, 205, 0},
-        {0, 0, 238},     {205, 0, 205}, {0, 205, 205}, {229, 229, 229},
-        {127, 127, 127}, {255, 0, 0},   {0, 255, 0},   {255, 255, 0},
-        {92, 92, 255},   {255, 0, 255}, {0, 255, 255}, {255, 255, 255},
-    };
-    if (colour < 16) {
-        for (int i = 0; i < 3; i++) {
-            rgb[i] = basic[colour < 0 ? 0 : colour][i];
-        }
-    } else if (colour < 232) {
-        int number = colour - 16, part[3] = {number / 36, number / 6 % 6, number % 6};
-        for (int i = 0; i < 3; i++) {
-            rgb[i] = (uint8_t)(part[i] == 0 ? 0 : 55 + 40 * part[i]);
-        }
-    } else {
-        rgb[0] = rgb[1] = rgb[2] = (uint8_t)(8 + 10 * (colour - 232));
-    }
-}
-
-static double luminance(const uint8_t rgb[3])
-{
-    static const double share[3] = {0.2126, 0.7152, 0.0722};
-    double sum = 0.0;
-    for (int i = 0; i < 3; i++) {
-        double value = rgb[i] / 255.0;
-        sum += share[i] * (value <= 0.04045 ? value / 12.92 : pow((value + 0.055) / 1.055, 2.4));
-    }
-    return sum;
-}
-
-double palette_contrast(const uint8_t a[3], const uint8_t b[3])
-{
-    double first = luminance(a), second = luminance(b);
-    double bright = first > second ? first : second, dark = first > second ? second : first;
-    return (bright + 0.05) / (dark + 0.05);
 }
