@@ -9,6 +9,7 @@
 #include "bike/limits.h"
 #include "measure/cue.h"
 #include "record/enum_words.h"
+#include "record/rating.h"
 #include "rig/sample.h"
 
 #include <math.h>
@@ -144,35 +145,6 @@ struct mark_record {
     int hold; /* or -1 */
     int64_t sample;
     bool cut; /* the stretch from 1 s before to 3 s after is left out of the measures */
-};
-
-/* 0-10 ratings; -1 = not asked or skipped. The list of docs/measures.md. */
-enum rating_item {
-    RATING_EFFORT,
-    RATING_NECK,
-    RATING_SHOULDER_BLADES,
-    RATING_LOWER_BACK,
-    RATING_FOREARMS,
-    RATING_HANDS,
-    RATING_SADDLE_FRONT,
-    RATING_HIPS,
-    RATING_BREATHING,
-    RATING_ITEMS,
-};
-struct rating_field {
-    const char *key, *words;
-};
-extern const struct rating_field rating_fields[RATING_ITEMS]; /* src/record/record.c */
-enum sees_ahead { SEES_UNKNOWN, SEES_YES, SEES_STRAINED, SEES_NO };
-enum answer { ANSWER_UNKNOWN, ANSWER_YES, ANSWER_NO };
-struct rating_record {
-    struct uuid uuid;
-    int setup;
-    int64_t sample;
-    int8_t score[RATING_ITEMS];
-    enum answer numb_hands, numb_saddle, would_race;
-    enum sees_ahead sees_ahead;
-    double could_stay_min; /* NAN = not asked */
 };
 
 struct note_record {

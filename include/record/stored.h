@@ -20,6 +20,8 @@ enum stored_type {
     STORED_PLACE,   /* an index as 1, 2, ...; -1 is NULL */
     STORED_REAL,    /* not finite is NULL */
     STORED_SCORE,   /* a whole number in a double; NAN is NULL */
+    STORED_ANSWER,  /* a word by its list, its value in a double; NAN, or a word not known, is NULL
+                     */
     STORED_GIVEN,   /* not in the struct: what its key's or quantity's unit is, or a constant */
     STORED_KEPT,    /* a number that the store keeps itself */
 };

@@ -19,29 +19,24 @@ struct channel_digest {
 struct setup_digest {
     struct channel_digest channel[CHANNELS_MAX];
     int rating_count;
-    int ratings[RATINGS_MAX];            /* index in the record, in order */
-    enum sees_ahead sees_ahead;          /* the worst answer given */
-    enum answer numb_hands, numb_saddle; /* yes if ever yes */
-    enum answer would_race;              /* the latest answer given */
+    int ratings[RATINGS_MAX];   /* index in the record, in order */
+    double value[RATING_ITEMS]; /* what they come to (analysis/insight.h); NAN = never given */
 };
 
 void digest_setup(const struct report_input *input, int setup, struct setup_digest *digest);
 
-/* Median of an item over the setup's ratings (NAN = never given), and its text with every value:
- * '4', '4 (3, 4, 6)', '-'. */
-double digest_item(const struct report_input *input, const struct setup_digest *digest, int item);
-void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
-                      char *text, size_t size);
-double digest_could_stay(const struct report_input *input, const struct setup_digest *digest);
-void digest_could_stay_text(const struct report_input *input, const struct setup_digest *digest,
-                            char *text, size_t size);
+/* An item as it stands beside height: its word, or its median with every value: '4',
+ * '4 (3, 4, 6)', '30 min', '-'. */
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest,
+                      enum rating_item item, char *text, size_t size);
 /* The regions with discomfort over 0, worst first: 'neck 4, hands 2'; 'none' when all asked were 0.
  */
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size);
 
-/* 'hands', 'hands and saddle'; NULL where nothing was numb. */
-const char *digest_numb_words(const struct setup_digest *digest);
+/* 'hands', 'hands and saddle', with what is between; false where nothing was numb. */
+bool digest_numb_text(const struct setup_digest *digest, const char *between, char *text,
+                      size_t size);
 
 /* The limits from the makers' papers: the session's own and those given with the report. */
 struct bike_limits digest_limits(const struct report_input *input);

@@ -22,8 +22,10 @@ void say_tie(char *text, size_t size, const struct tie *tie);
 /* The same in a few cells: '-10 ±1 (plate)', 'as first', 'height not tied'; NULL: 'range only'. */
 void say_tie_briefly(char *text, size_t size, const struct tie *tie);
 
-const char *say_sees_ahead(enum sees_ahead answer); /* 'yes', 'strained', 'no: FAILED', '-' */
-const char *say_answer(enum answer answer);         /* 'yes', 'no', '-' */
+/* Of a rating that is a word: 'yes', 'strained', 'no: FAILED', '-'. */
+const char *say_rated_word(enum rating_item item, double value);
+/* All that was given: 'effort 4, numb hands no, could stay 30 min'; 'nothing answered'. */
+void say_rating(char *text, size_t size, const struct rating_record *rating);
 /* '+10/-20', '+8/none'. */
 void say_band(char *text, size_t size, const struct cue_settings *cue);
 

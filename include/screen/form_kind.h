@@ -14,7 +14,7 @@ enum form_each {
     FORM_BODY_CHANNELS, /* of the body's */
     FORM_BIKE_FRAME,    /* of each measure of the frame (bike/fields.h) */
     FORM_BIKE_PARTS,
-    FORM_RATINGS, /* of each that is a number (record/record.h) */
+    FORM_RATINGS, /* of each of the rider's (record/rating.h) */
 };
 
 /* A field as its form's table has it. What is 0 or NULL it does not have. */

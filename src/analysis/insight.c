@@ -18,43 +18,58 @@ static double rounded(double value, double unit)
     return round(value / unit) * unit;
 }
 
-/* Median of a rating item over a setup's ratings; NAN = never given. */
-static double item_median(const struct session_record *record, int setup, int item)
+double insight_rating(const struct session_record *record, int setup, enum rating_item item)
 {
-    double values[RATINGS_MAX], median = NAN;
+    double values[RATINGS_MAX], over = NAN;
     size_t count = 0;
     for (int i = 0; i < record->rating_count; i++) {
-        if (record->rating[i].setup == setup && record->rating[i].score[item] >= 0) {
-            values[count++] = record->rating[i].score[item];
+        double value = record->rating[i].value[item];
+        if (record->rating[i].setup == setup && !isnan(value)) {
+            values[count++] = value;
         }
     }
-    return statistics_median(values, count, &median) == MEASURE_OK ? median : (double)NAN;
+    switch (rating_fields[item].over) {
+    case OVER_MEDIAN:
+        statistics_median(values, count, &over);
+        break;
+    case OVER_LOWEST:
+        statistics_quantile(values, count, 0.0, &over);
+        break;
+    case OVER_HIGHEST:
+        statistics_quantile(values, count, 1.0, &over);
+        break;
+    case OVER_LATEST:
+        over = count > 0 ? values[count - 1] : (double)NAN;
+        break;
+    }
+    return over;
 }
 
-bool insight_sight_failed(const struct session_record *record, int setup)
+static bool blocked(const struct session_record *record, int setup, enum rating_blocks by)
 {
-    for (int i = 0; i < record->rating_count; i++) {
-        if (record->rating[i].setup == setup && record->rating[i].sees_ahead == SEES_NO) {
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].blocks == by &&
+            rating_blocks((enum rating_item)item,
+                          insight_rating(record, setup, (enum rating_item)item))) {
             return true;
         }
     }
     return false;
 }
 
+bool insight_sight_failed(const struct session_record *record, int setup)
+{
+    return blocked(record, setup, BLOCKS_SIGHT);
+}
+
 const char *insight_complaint(const struct session_record *record, int setup)
 {
-    bool numb = false, strained = false;
-    for (int i = 0; i < record->rating_count; i++) {
-        const struct rating_record *rating = &record->rating[i];
-        if (rating->setup == setup) {
-            numb |= rating->numb_hands == ANSWER_YES || rating->numb_saddle == ANSWER_YES;
-            strained |= rating->sees_ahead == SEES_STRAINED;
-        }
-    }
     return insight_sight_failed(record, setup) ? "it FAILED: the rider could not see ahead on it"
-           : numb     ? "it made the rider numb: change that before anything else"
-           : strained ? "seeing ahead was a strain on it"
-                      : NULL;
+           : blocked(record, setup, BLOCKS_NUMB)
+               ? "it made the rider numb: change that before anything else"
+           : insight_rating(record, setup, RATING_SEES_AHEAD) >= SEES_STRAINED
+               ? "seeing ahead was a strain on it"
+               : NULL;
 }
 
 static void set(struct tradeoff_setup *setup, enum tradeoff_criterion criterion, double value)
@@ -132,14 +147,16 @@ static void tradeoff_values(const struct session_record *record, const struct an
         creep = worse(creep, fabs(values.creep_mm_per_min));
         loss = worse(loss, -values.share);
     }
-    for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
-        discomfort = worse(discomfort, item_median(record, setup, item));
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].discomfort) {
+            discomfort = worse(discomfort, insight_rating(record, setup, (enum rating_item)item));
+        }
     }
     set(out, TRADEOFF_STEADINESS, rounded(steadiness, TRADEOFF_STEADINESS_MM));
     set(out, TRADEOFF_CREEP, rounded(creep, TRADEOFF_CREEP_MM_PER_MIN));
     set(out, TRADEOFF_IN_BAND, rounded(-loss, TRADEOFF_SHARE));
     set(out, TRADEOFF_DISCOMFORT, discomfort);
-    set(out, TRADEOFF_EFFORT, item_median(record, setup, RATING_EFFORT));
+    set(out, TRADEOFF_EFFORT, insight_rating(record, setup, RATING_EFFORT));
     out->sight_failed = insight_sight_failed(record, setup);
 }
 

@@ -6,18 +6,6 @@
 
 #include <string.h>
 
-const struct rating_field rating_fields[RATING_ITEMS] = {
-    [RATING_EFFORT] = {"effort", "effort"},
-    [RATING_NECK] = {"neck", "neck"},
-    [RATING_SHOULDER_BLADES] = {"shoulder_blades", "shoulder blades"},
-    [RATING_LOWER_BACK] = {"lower_back", "lower back"},
-    [RATING_FOREARMS] = {"forearms", "forearms at the pads"},
-    [RATING_HANDS] = {"hands", "hands"},
-    [RATING_SADDLE_FRONT] = {"saddle_front", "saddle front"},
-    [RATING_HIPS] = {"hips", "hips (pinch)"},
-    [RATING_BREATHING] = {"breathing", "breathing"},
-};
-
 static void clear_placing(struct placing_record *placing)
 {
     for (int i = 0; i < CHANNELS_MAX; i++) {
@@ -32,15 +20,6 @@ static void clear_band(struct band_record *band)
 {
     for (int i = 0; i < CHANNELS_MAX; i++) {
         band->cue[i] = cue_usual(false);
-    }
-}
-
-static void clear_rating(struct rating_record *rating)
-{
-    rating->setup = -1;
-    rating->could_stay_min = NAN;
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        rating->score[i] = -1;
     }
 }
 
@@ -88,7 +67,7 @@ void session_record_clear(struct session_record *record)
         record->mark[i].hold = -1;
     }
     for (int i = 0; i < RATINGS_MAX; i++) {
-        clear_rating(&record->rating[i]);
+        rating_clear(&record->rating[i]);
     }
     for (int i = 0; i < CHECKS_MAX; i++) {
         struct check_record *check = &record->check[i];

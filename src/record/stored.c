@@ -56,6 +56,7 @@ const char *stored_type_word(const struct stored_field *field)
     case STORED_TEXT:
     case STORED_WORD:
     case STORED_KEY:
+    case STORED_ANSWER:
     case STORED_MOMENT:
         break;
     }

@@ -126,36 +126,20 @@ static const struct stored_field mark_fields[] = {
      .words = "1: from 1 s before to 3 s after is left out of the measures"},
 };
 
-#define SCORE(item, column)                                                                        \
-    {                                                                                              \
-        column, STORED_SCORE, AT(rating_record, score[item]), RANGE(0, 10),                        \
-            .optional = true, .words = "0 to 10; NULL: not asked"                                  \
-    }
-#define ANSWER(member, answers)                                                                    \
-    {                                                                                              \
-#member, STORED_WORD, AT(rating_record, member), .list = &answers, .optional = true,       \
-                                                         .words = "NULL: not asked"                \
-    }
+#define RATED(item, column, kind, ...)                                                             \
+    {column, kind, AT(rating_record, value[RATING_##item]), .optional = true, __VA_ARGS__},
+#define RATED_SCORE(item, key, ...)                                                                \
+    RATED(item, key, STORED_SCORE, RANGE(0, RATING_SCORE_MOST), .words = "0 to 10; NULL: not asked")
+#define RATED_WORD(item, key, of, ...)                                                             \
+    RATED(item, key, STORED_ANSWER, .list = &(of), .words = "NULL: not asked")
+#define RATED_NUMBER(item, key, column, from, to, ...)                                             \
+    RATED(item, column, STORED_REAL, .words = "NULL: not asked")
 static const struct stored_field rating_fields_stored[] = {
     UUID(rating_record),
     {"setup", STORED_PLACE, AT(rating_record, setup), .of = TABLE_SETUP, .optional = true,
      .words = "its place"},
     {"sample", STORED_INTEGER, AT(rating_record, sample), .words = "when"},
-    SCORE(RATING_EFFORT, "effort"),
-    SCORE(RATING_NECK, "neck"),
-    SCORE(RATING_SHOULDER_BLADES, "shoulder_blades"),
-    SCORE(RATING_LOWER_BACK, "lower_back"),
-    SCORE(RATING_FOREARMS, "forearms"),
-    SCORE(RATING_HANDS, "hands"),
-    SCORE(RATING_SADDLE_FRONT, "saddle_front"),
-    SCORE(RATING_HIPS, "hips"),
-    SCORE(RATING_BREATHING, "breathing"),
-    ANSWER(numb_hands, answer_words),
-    ANSWER(numb_saddle, answer_words),
-    ANSWER(would_race, answer_words),
-    ANSWER(sees_ahead, sees_ahead_words),
-    {"could_stay_min", STORED_REAL, AT(rating_record, could_stay_min), .optional = true,
-     .words = "NULL: not asked"},
+#include "record/rating_rows.h"
 };
 
 const struct stored_table stored_setup = {"setup",

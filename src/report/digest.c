@@ -25,14 +25,21 @@ static double median(double *values, int count)
     return count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
 }
 
-const char *digest_numb_words(const struct setup_digest *digest)
+bool digest_numb_text(const struct setup_digest *digest, const char *between, char *text,
+                      size_t size)
 {
-    if (digest->numb_hands == ANSWER_YES && digest->numb_saddle == ANSWER_YES) {
-        return "hands and saddle";
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        const struct rating_field *field = &rating_fields[item];
+        double value = digest->value[item];
+        if (field->blocks == BLOCKS_NUMB && rating_blocks((enum rating_item)item, value)) {
+            bool side = field->list != &answer_words;
+            text_append(text, size, &used, "%s%s%s%s", used == 0 ? "" : between, field->where,
+                        side ? " " : "", side ? rating_word((enum rating_item)item, value) : "");
+        }
     }
-    return digest->numb_hands == ANSWER_YES    ? "hands"
-           : digest->numb_saddle == ANSWER_YES ? "saddle"
-                                               : NULL;
+    return used > 0;
 }
 
 struct bike_limits digest_limits(const struct report_input *input)
@@ -154,14 +161,6 @@ static void digest_channel(const struct report_input *input, int setup, int chan
     digest->went_low = over(sums[1].low, sums[1].bands);
 }
 
-static enum answer ever_yes(enum answer so_far, enum answer now)
-{
-    if (so_far == ANSWER_YES || now == ANSWER_YES) {
-        return ANSWER_YES;
-    }
-    return now != ANSWER_UNKNOWN ? now : so_far;
-}
-
 void digest_setup(const struct report_input *input, int setup, struct setup_digest *digest)
 {
     const struct session_record *record = input->record;
@@ -170,46 +169,27 @@ void digest_setup(const struct report_input *input, int setup, struct setup_dige
         digest_channel(input, setup, channel, &digest->channel[channel]);
     }
     for (int i = 0; i < record->rating_count; i++) {
-        const struct rating_record *rating = &record->rating[i];
-        if (rating->setup != setup) {
-            continue;
+        if (record->rating[i].setup == setup) {
+            digest->ratings[digest->rating_count++] = i;
         }
-        digest->ratings[digest->rating_count++] = i;
-        /* the enum runs from unknown over yes and strained to no: the worst is the highest */
-        if (rating->sees_ahead > digest->sees_ahead) {
-            digest->sees_ahead = rating->sees_ahead;
-        }
-        digest->numb_hands = ever_yes(digest->numb_hands, rating->numb_hands);
-        digest->numb_saddle = ever_yes(digest->numb_saddle, rating->numb_saddle);
-        if (rating->would_race != ANSWER_UNKNOWN) {
-            digest->would_race = rating->would_race;
-        }
+    }
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        digest->value[item] = insight_rating(record, setup, (enum rating_item)item);
     }
 }
 
-/* The values given, in the order of the ratings. item -1: could_stay_min. */
-static int values_of(const struct report_input *input, const struct setup_digest *digest, int item,
-                     double values[RATINGS_MAX])
+/* The values given, in the order of the ratings. */
+static int values_of(const struct report_input *input, const struct setup_digest *digest,
+                     enum rating_item item, double values[RATINGS_MAX])
 {
     int count = 0;
     for (int i = 0; i < digest->rating_count; i++) {
-        const struct rating_record *rating = &input->record->rating[digest->ratings[i]];
-        double value = item < 0                   ? rating->could_stay_min
-                       : rating->score[item] >= 0 ? rating->score[item]
-                                                  : (double)NAN;
-        if (isfinite(value)) {
+        double value = input->record->rating[digest->ratings[i]].value[item];
+        if (!isnan(value)) {
             values[count++] = value;
         }
     }
     return count;
-}
-
-static double item_median(const struct report_input *input, const struct setup_digest *digest,
-                          int item)
-{
-    double values[RATINGS_MAX];
-    int count = values_of(input, digest, item, values);
-    return median(values, count);
 }
 
 static bool all_equal(const double *values, int count)
@@ -222,20 +202,22 @@ static bool all_equal(const double *values, int count)
     return true;
 }
 
-static void item_text(const struct report_input *input, const struct setup_digest *digest, int item,
-                      const char *unit, char *text, size_t size)
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest,
+                      enum rating_item item, char *text, size_t size)
 {
-    double values[RATINGS_MAX], sorted[RATINGS_MAX];
+    const struct rating_field *field = &rating_fields[item];
+    double values[RATINGS_MAX];
     int count = values_of(input, digest, item, values);
     char number[32];
     size_t used = 0;
-    text_copy(text, size, "-");
-    if (count == 0) {
+    text_copy(text, size,
+              field->kind == RATING_WORD ? say_rated_word(item, digest->value[item]) : "-");
+    if (count == 0 || field->kind == RATING_WORD) {
         return;
     }
-    memcpy(sorted, values, sizeof values[0] * (size_t)count);
-    text_from_double_shortest(number, sizeof number, median(sorted, count));
-    text_append(text, size, &used, "%s%s", number, unit);
+    text_from_double_shortest(number, sizeof number, digest->value[item]);
+    text_append(text, size, &used, "%s%s%s", number, field->unit != NULL ? " " : "",
+                field->unit != NULL ? field->unit : "");
     if (count > 1 && all_equal(values, count)) {
         if (count == 2) {
             text_append(text, size, &used, " (twice)");
@@ -253,42 +235,20 @@ static void item_text(const struct report_input *input, const struct setup_diges
     }
 }
 
-double digest_item(const struct report_input *input, const struct setup_digest *digest, int item)
-{
-    return item_median(input, digest, item);
-}
-
-void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
-                      char *text, size_t size)
-{
-    item_text(input, digest, item, "", text, size);
-}
-
-double digest_could_stay(const struct report_input *input, const struct setup_digest *digest)
-{
-    return item_median(input, digest, -1);
-}
-
-void digest_could_stay_text(const struct report_input *input, const struct setup_digest *digest,
-                            char *text, size_t size)
-{
-    item_text(input, digest, -1, " min", text, size);
-}
-
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size)
 {
     double score[RATING_ITEMS];
     bool asked = false;
     size_t used = 0;
-    for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
-        score[item] = item_median(input, digest, item);
-        asked = asked || isfinite(score[item]);
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        score[item] = rating_fields[item].discomfort ? digest->value[item] : (double)NAN;
+        asked = asked || !isnan(score[item]);
     }
     text_copy(text, size, asked ? "none" : "-");
     for (;;) {
         int worst = -1;
-        for (int item = RATING_NECK; item < RATING_ITEMS; item++) {
+        for (int item = 0; item < RATING_ITEMS; item++) {
             if (score[item] > 0 && (worst < 0 || score[item] > score[worst])) {
                 worst = item;
             }
@@ -297,7 +257,7 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
             return;
         }
         char values[SAY_SIZE];
-        item_text(input, digest, worst, "", values, sizeof values);
+        digest_item_text(input, digest, (enum rating_item)worst, values, sizeof values);
         text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", rating_fields[worst].words,
                     values);
         score[worst] = NAN;

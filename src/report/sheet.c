@@ -208,11 +208,12 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
                           const struct setup_digest *digest)
 {
     char text[4 * SAY_SIZE];
-    if (digest->sees_ahead == SEES_UNKNOWN) {
+    double sees = digest->value[RATING_SEES_AHEAD];
+    if (isnan(sees)) {
         paper_item(paper,
                    "sees ahead: NOT ASKED. Try it, standing still, before you ride like this");
     } else {
-        paper_item(paper, "sees ahead: %s", say_sees_ahead(digest->sees_ahead));
+        paper_item(paper, "sees ahead: %s", say_rated_word(RATING_SEES_AHEAD, sees));
     }
     if (digest->rating_count == 0) {
         paper_item(paper, "effort and discomfort: not asked");
@@ -222,9 +223,11 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     paper_item(paper, "effort, 0 to 10: %s", text);
     digest_discomfort_text(input, digest, text, sizeof text);
     paper_item(paper, "discomfort, 0 to 10: %s", text);
-    digest_could_stay_text(input, digest, text, sizeof text);
-    if (!text_equal(text, "-")) {
-        paper_item(paper, "could stay there for %s", text);
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].sheet != NULL && !isnan(digest->value[item])) {
+            digest_item_text(input, digest, (enum rating_item)item, text, sizeof text);
+            paper_item(paper, "%s %s", rating_fields[item].sheet, text);
+        }
     }
 }
 
@@ -237,23 +240,25 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
         return true;
     }
     digest_setup(input, chosen, &digest);
-    const char *numb = digest_numb_words(&digest);
-    bool strained = digest.sees_ahead == SEES_STRAINED;
-    if (digest.sees_ahead != SEES_NO && !strained && numb == NULL) {
+    char text[SAY_SIZE];
+    bool numb = digest_numb_text(&digest, " and ", text, sizeof text);
+    bool failed = insight_sight_failed(input->record, chosen);
+    bool strained = digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED;
+    if (!failed && !strained && !numb) {
         return true;
     }
     paper_title(paper, "Look at this first");
-    if (digest.sees_ahead == SEES_NO) {
+    if (failed) {
         paper_item(paper, "This setup FAILED: you cannot see ahead on it. Do not ride it.");
     } else if (strained) {
         paper_item(paper, "Seeing ahead was a strain on this setup. Do not ride it on the road "
                           "before that is mended.");
     }
-    if (numb != NULL) {
+    if (numb) {
         paper_item(paper,
                    "It made you numb (%s). Let that be changed before anything else; if it stays, "
                    "a licensed clinician should see it.",
-                   numb);
+                   text);
     }
     return true;
 }

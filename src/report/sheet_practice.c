@@ -243,12 +243,12 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     }
     digest_setup(input, chosen, &digest);
     paper_title(paper, "How to practise");
-    if (digest.sees_ahead == SEES_NO) {
+    if (insight_sight_failed(input->record, chosen)) {
         paper_paragraph(paper, "Not on this setup: it FAILED, since you cannot see ahead on it.");
         return true;
     }
-    const char *numb = digest_numb_words(&digest);
-    if (numb != NULL) {
+    char numb[SAY_SIZE];
+    if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
         paper_paragraph(paper,
                         "Not on this setup yet: it made you numb (%s). Let that be changed first.",
                         numb);

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "say/holds.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -207,31 +208,9 @@ static void tell_rating(struct teller *teller)
 {
     const struct rating_record *rating = &teller->record->rating[teller->index];
     say_what(teller, EVENT_RATING, "rating", 0);
-    say(teller, "setup %d", teller->record->setup[rating->setup].number);
-    const char *between = ":";
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        if (rating->score[i] >= 0) {
-            say(teller, "%s %s %d", between, rating_fields[i].words, rating->score[i]);
-            between = ",";
-        }
-    }
-    const struct {
-        const char *words, *answer;
-    } answers[] = {
-        {"sees ahead", word_of(&sees_ahead_words, rating->sees_ahead)},
-        {"hands numb", word_of(&answer_words, rating->numb_hands)},
-        {"saddle numb", word_of(&answer_words, rating->numb_saddle)},
-        {"would race", word_of(&answer_words, rating->would_race)},
-    };
-    for (size_t i = 0; i < sizeof answers / sizeof answers[0]; i++) {
-        if (answers[i].answer != NULL) {
-            say(teller, "%s %s: %s", between, answers[i].words, answers[i].answer);
-            between = ",";
-        }
-    }
-    if (isfinite(rating->could_stay_min)) {
-        say(teller, "%s could stay %.0f min", between, rating->could_stay_min);
-    }
+    char text[sizeof teller->event->text];
+    say_rating(text, sizeof text, rating);
+    say(teller, "setup %d: %s", teller->record->setup[rating->setup].number, text);
 }
 
 static void tell_tie_reading(struct teller *teller)

@@ -23,16 +23,35 @@ void say_date(char *text, size_t size, int64_t unix_ms)
     snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
 }
 
-const char *say_sees_ahead(enum sees_ahead answer)
+const char *say_rated_word(enum rating_item item, double value)
 {
-    const char *word = word_of(&sees_ahead_words, answer);
-    return answer == SEES_NO ? "no: FAILED" : word != NULL ? word : nothing;
+    const char *word = rating_word(item, value);
+    bool failed = rating_fields[item].blocks == BLOCKS_SIGHT && rating_blocks(item, value);
+    return failed ? "no: FAILED" : word != NULL ? word : nothing;
 }
 
-const char *say_answer(enum answer answer)
+void say_rating(char *text, size_t size, const struct rating_record *rating)
 {
-    const char *word = word_of(&answer_words, answer);
-    return word != NULL ? word : nothing;
+    enum rating_item items[RATING_ITEMS];
+    char number[32];
+    size_t used = 0;
+    text_copy(text, size, "nothing answered");
+    rating_sort(RATING_TOLD, items);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        const struct rating_field *field = &rating_fields[items[i]];
+        double value = rating->value[items[i]];
+        if (isnan(value)) {
+            continue;
+        }
+        text_append(text, size, &used, "%s%s ", used == 0 ? "" : ", ", field->words);
+        if (field->kind == RATING_WORD) {
+            text_append(text, size, &used, "%s", say_rated_word(items[i], value));
+        } else {
+            text_from_double_shortest(number, sizeof number, value);
+            text_append(text, size, &used, "%s%s%s", number, field->unit != NULL ? " " : "",
+                        field->unit != NULL ? field->unit : "");
+        }
+    }
 }
 
 void say_band(char *text, size_t size, const struct cue_settings *cue)

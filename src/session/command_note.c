@@ -78,69 +78,42 @@ bool command_restore(struct session *session, const struct words *words, struct 
 
 /* ---- ratings --------------------------------------------------------------------------------- */
 
-static void clear_rating(struct rating_record *rating)
+static bool read_item(const struct words *words, enum rating_item item, double *value,
+                      struct problem *problem)
 {
-    memset(rating, 0, sizeof *rating);
-    memset(rating->score, -1, sizeof rating->score);
-    rating->could_stay_min = NAN;
-}
-
-static bool read_answer(const struct words *words, const char *key, enum answer *answer,
-                        struct problem *problem)
-{
-    const char *text = words_value(words, key);
-    if (text == NULL) {
-        return true;
+    const struct rating_field *field = &rating_fields[item];
+    const char *text = words_value(words, field->key);
+    if (field->kind == RATING_WORD && text != NULL) {
+        char known[128];
+        int found = word_find(field->list, text, -1);
+        word_list_text(known, sizeof known, field->list);
+        *value = found;
+        return found >= 0 ||
+               problem_set(problem, "%s: '%s' is none of %s", field->key, text, known);
     }
-    *answer = (enum answer)word_find(&answer_words, text, ANSWER_UNKNOWN);
-    return *answer != ANSWER_UNKNOWN ||
-           problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
-}
-
-static bool read_sees_ahead(const struct words *words, enum sees_ahead *sees,
-                            struct problem *problem)
-{
-    const char *text = words_value(words, "sees_ahead");
-    if (text == NULL) {
-        return true;
+    if (!machine_number(words, field->key, field->unit != NULL ? field->unit : "", field->least,
+                        field->most, value, problem)) {
+        return false;
     }
-    *sees = (enum sees_ahead)word_find(&sees_ahead_words, text, SEES_UNKNOWN);
-    return *sees != SEES_UNKNOWN ||
-           problem_set(problem, "sees_ahead: '%s' is none of yes, strained, no", text);
+    if (field->kind == RATING_SCORE && text != NULL && *value != floor(*value)) {
+        return problem_set(problem, "%s: a whole number from %g to %g", field->key, field->least,
+                           field->most);
+    }
+    return true;
 }
 
 static bool read_rating(const struct words *words, struct rating_record *rating,
                         struct problem *problem)
 {
-    const char *keys[RATING_ITEMS + 6];
-    int count = 0;
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        keys[count++] = rating_fields[i].key;
+    const char *keys[RATING_ITEMS + 1] = {NULL};
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        keys[item] = rating_fields[item].key;
     }
-    keys[count++] = "numb_hands";
-    keys[count++] = "numb_saddle";
-    keys[count++] = "would_race";
-    keys[count++] = "sees_ahead";
-    keys[count++] = "could_stay";
-    keys[count] = NULL;
-    if (!machine_only_keys(words, keys, problem)) {
-        return false;
+    bool read = machine_only_keys(words, keys, problem);
+    for (int item = 0; read && item < RATING_ITEMS; item++) {
+        read = read_item(words, (enum rating_item)item, &rating->value[item], problem);
     }
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        double score = rating->score[i];
-        if (!machine_number(words, rating_fields[i].key, "", 0, 10, &score, problem)) {
-            return false;
-        }
-        if (score != floor(score)) {
-            return problem_set(problem, "%s: a whole number from 0 to 10", rating_fields[i].key);
-        }
-        rating->score[i] = (int8_t)score;
-    }
-    return read_answer(words, "numb_hands", &rating->numb_hands, problem) &&
-           read_answer(words, "numb_saddle", &rating->numb_saddle, problem) &&
-           read_answer(words, "would_race", &rating->would_race, problem) &&
-           read_sees_ahead(words, &rating->sees_ahead, problem) &&
-           machine_number(words, "could_stay", "min", 0, 600, &rating->could_stay_min, problem);
+    return read;
 }
 
 /* This setup's latest, else the latest of all. */
@@ -159,17 +132,20 @@ static int latest_rating(const struct session_record *record, int setup)
 static void say_rated(struct session *session, const struct rating_record *rating, int same_as)
 {
     const struct session_record *record = &session->record;
-    bool numb = rating->numb_hands == ANSWER_YES || rating->numb_saddle == ANSWER_YES;
+    bool blocked[] = {[BLOCKS_NOTHING] = false, [BLOCKS_SIGHT] = false, [BLOCKS_NUMB] = false};
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        blocked[rating_fields[item].blocks] |=
+            rating_blocks((enum rating_item)item, rating->value[item]);
+    }
     char as[48] = "";
     if (same_as >= 0) {
         snprintf(as, sizeof as, " as setup %d was before",
                  record->setup[record->rating[same_as].setup].number);
     }
     machine_say(session, "setup %d rated%s%s%s", record->setup[rating->setup].number, as,
-                rating->sees_ahead == SEES_NO ? "; can't see ahead: it FAILED, whatever the numbers"
-                                              : "",
-                numb ? "; numbness: change that before anything else" : "");
-    session->message_is_problem = rating->sees_ahead == SEES_NO || numb;
+                blocked[BLOCKS_SIGHT] ? "; can't see ahead: it FAILED, whatever the numbers" : "",
+                blocked[BLOCKS_NUMB] ? "; numbness: change that before anything else" : "");
+    session->message_is_problem = blocked[BLOCKS_SIGHT] || blocked[BLOCKS_NUMB];
 }
 
 /* rating effort=4 neck=2 sees_ahead=yes ... | rating same */
@@ -184,7 +160,7 @@ bool command_rating(struct session *session, const struct words *words, struct p
     }
     struct rating_record rating;
     int same_as = -1;
-    clear_rating(&rating);
+    rating_clear(&rating);
     if (words->count == 2 && words->word[1].key == NULL &&
         text_equal(words->word[1].value, "same")) {
         if (record->rating_count == 0) {

@@ -63,6 +63,7 @@ void field_put(struct row *row, const struct stored_field *field, const void *ba
 {
     const void *at = (const char *)base + field->offset + (size_t)index * field->stride;
     char text[CLOCK_TEXT_SIZE];
+    double real;
     switch (field->type) {
     case STORED_UUID:
         row_put_uuid(row, at);
@@ -90,10 +91,12 @@ void field_put(struct row *row, const struct stored_field *field, const void *ba
         row_put_place(row, number_at(at));
         break;
     case STORED_REAL:
+    case STORED_SCORE:
         row_put_real(row, real_at(at));
         break;
-    case STORED_SCORE:
-        row_put_real(row, *(const int8_t *)at >= 0 ? *(const int8_t *)at : (double)NAN);
+    case STORED_ANSWER:
+        real = real_at(at);
+        row_put_text(row, isnan(real) ? NULL : word_of(field->list, (int64_t)real));
         break;
     case STORED_GIVEN:
         put_given(row, field, at, index);
@@ -128,6 +131,15 @@ static enum field_taken take_word(struct row *row, const struct stored_field *fi
     }
     memcpy(at, &value, sizeof value);
     return FIELD_TAKEN;
+}
+
+static void take_answer(struct row *row, const struct stored_field *field, void *at)
+{
+    char text[64];
+    row_take_text(row, text, sizeof text);
+    int found = word_find(field->list, text, STORED_REFUSED);
+    double value = found != STORED_REFUSED ? found : (double)NAN;
+    memcpy(at, &value, sizeof value);
 }
 
 static enum field_taken take_moment(struct row *row, void *at, struct problem *problem)
@@ -207,11 +219,12 @@ enum field_taken field_take(struct row *row, const struct stored_field *field, v
     case STORED_PLACE:
         return take_place(row, field, at);
     case STORED_REAL:
+    case STORED_SCORE:
         real = row_take_real(row, field->unlimited ? (double)INFINITY : (double)NAN);
         memcpy(at, &real, sizeof real);
         break;
-    case STORED_SCORE:
-        *(int8_t *)at = (int8_t)row_take_real(row, -1.0);
+    case STORED_ANSWER:
+        take_answer(row, field, at);
         break;
     case STORED_GIVEN:
         row_skip(row);

@@ -55,6 +55,7 @@ static void add_limits(struct statement *statement, const struct stored_field *f
         add(statement, " CHECK (%s IN (0, 1))", field->key);
         break;
     case STORED_WORD:
+    case STORED_ANSWER:
         if (!field->any_word) {
             add_words(statement, field);
         }

@@ -26,46 +26,6 @@ START_TEST(marks_are_found_by_their_own_words)
 }
 END_TEST
 
-START_TEST(rating_items_have_keys_of_their_own)
-{
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        ck_assert_ptr_nonnull(rating_fields[i].key);
-        ck_assert_int_gt((int)strlen(rating_fields[i].words), 0);
-        ck_assert_ptr_null(strchr(rating_fields[i].key, ' '));
-        for (int j = 0; j < i; j++) {
-            ck_assert_str_ne(rating_fields[i].key, rating_fields[j].key);
-        }
-    }
-    ck_assert_str_eq(rating_fields[RATING_EFFORT].key, "effort");
-    ck_assert_str_eq(rating_fields[RATING_NECK].key, "neck");
-}
-END_TEST
-
-/* Keys and units are public: scripts, the store's columns and exports have them. */
-START_TEST(the_ratings_are_the_public_ones)
-{
-    static const struct {
-        int item;
-        const char *key, *words;
-    } rows[] = {
-        {RATING_EFFORT, "effort", "effort"},
-        {RATING_NECK, "neck", "neck"},
-        {RATING_SHOULDER_BLADES, "shoulder_blades", "shoulder blades"},
-        {RATING_LOWER_BACK, "lower_back", "lower back"},
-        {RATING_FOREARMS, "forearms", "forearms at the pads"},
-        {RATING_HANDS, "hands", "hands"},
-        {RATING_SADDLE_FRONT, "saddle_front", "saddle front"},
-        {RATING_HIPS, "hips", "hips (pinch)"},
-        {RATING_BREATHING, "breathing", "breathing"},
-    };
-    ck_assert_int_eq(RATING_ITEMS, (int)(sizeof rows / sizeof rows[0]));
-    for (int i = 0; i < RATING_ITEMS; i++) {
-        ck_assert_str_eq(rating_fields[rows[i].item].key, rows[i].key);
-        ck_assert_str_eq(rating_fields[rows[i].item].words, rows[i].words);
-    }
-}
-END_TEST
-
 START_TEST(the_quantities_of_checks_are_the_public_ones)
 {
     static const struct {
@@ -127,11 +87,8 @@ START_TEST(an_empty_session_has_nothing_given)
     }
     const struct rating_record *rating = &record->rating[RATINGS_MAX - 1];
     for (int i = 0; i < RATING_ITEMS; i++) {
-        ck_assert_int_eq(rating->score[i], -1);
+        ck_assert(isnan(rating->value[i]));
     }
-    ck_assert(isnan(rating->could_stay_min));
-    ck_assert_int_eq(rating->sees_ahead, SEES_UNKNOWN);
-    ck_assert_int_eq(rating->would_race, ANSWER_UNKNOWN);
     const struct hold_record *hold = &record->hold[HOLDS_MAX - 1];
     ck_assert_int_eq(hold->target, -1);
     ck_assert_int_eq(hold->band, -1);
@@ -204,11 +161,7 @@ START_TEST(an_empty_session_has_nothing_between)
     for (int i = 0; i < RATINGS_MAX; i++) {
         const struct rating_record *rating = &record->rating[i];
         ck_assert(is_nil(&rating->uuid));
-        ck_assert_int_eq(rating->sees_ahead, SEES_UNKNOWN);
-        ck_assert_int_eq(rating->numb_hands, ANSWER_UNKNOWN);
-        ck_assert_int_eq(rating->numb_saddle, ANSWER_UNKNOWN);
-        ck_assert_int_eq(rating->would_race, ANSWER_UNKNOWN);
-        ck_assert(isnan(rating->could_stay_min));
+        ck_assert(isnan(rating->value[0]) && isnan(rating->value[RATING_ITEMS - 1]));
     }
     free(record);
 }
@@ -334,8 +287,6 @@ int main(void)
     Suite *suite = suite_create("record");
     TCase *tests = tcase_create("record");
     tcase_add_test(tests, marks_are_found_by_their_own_words);
-    tcase_add_test(tests, rating_items_have_keys_of_their_own);
-    tcase_add_test(tests, the_ratings_are_the_public_ones);
     tcase_add_test(tests, the_quantities_of_checks_are_the_public_ones);
     tcase_add_test(tests, an_empty_session_has_nothing_given);
     tcase_add_test(tests, an_empty_session_has_nothing_between);

@@ -34,10 +34,11 @@ static inline void begin_chosen(void)
 static inline void at_ease(void)
 {
     for (int i = 0; i < record->rating_count; i++) {
-        if (record->rating[i].sees_ahead != SEES_NO) {
-            record->rating[i].sees_ahead = SEES_YES;
+        if (record->rating[i].value[RATING_SEES_AHEAD] != SEES_NO) {
+            record->rating[i].value[RATING_SEES_AHEAD] = SEES_YES;
         }
-        record->rating[i].numb_hands = record->rating[i].numb_saddle = ANSWER_NO;
+        record->rating[i].value[RATING_NUMB_HANDS] = record->rating[i].value[RATING_NUMB_SADDLE] =
+            ANSWER_NO;
     }
 }
 

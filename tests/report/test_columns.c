@@ -505,9 +505,9 @@ static void distinct_setup(void)
     guided_one->excursions_low = 334;
     analysis->insight.mark[1] = (struct tradeoff_mark){.stands = false, .beaten_by = 2};
     record->setup[2].number = 335;
-    record->rating[1].could_stay_min = 336;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        record->rating[1].score[item] = (int8_t)(item + 1);
+    record->rating[1].value[RATING_COULD_STAY] = 336;
+    for (int item = RATING_EFFORT; item <= RATING_BREATHING; item++) {
+        record->rating[1].value[item] = item + 1;
     }
 }
 
@@ -605,7 +605,7 @@ START_TEST(a_setups_columns_have_their_own_values)
     check_place(&file, "pad", points.pad);
     check_place(&file, "extension_tip", points.extension_tip);
     column = check_pins(&file, 3, column + 6, setup_pins_on, COUNT(setup_pins_on));
-    for (int item = 0; item < RATING_ITEMS; item++) {
+    for (int item = RATING_EFFORT; item <= RATING_BREATHING; item++) {
         ck_assert_str_eq(csv_cell(&file, 0, column), rating_fields[item].key);
         ck_assert_double_eq(strtod(csv_cell(&file, 3, column), NULL), item + 1);
         column++;

@@ -196,7 +196,7 @@ START_TEST(marks_in_one_place_stand_side_by_side)
         analysis->free_heights[0].setup[setup] = analysis->free_heights[0].setup[0];
     }
     for (int i = 1; i < record->rating_count; i++) {
-        memcpy(record->rating[i].score, record->rating[0].score, sizeof record->rating[0].score);
+        memcpy(record->rating[i].value, record->rating[0].value, sizeof record->rating[0].value);
     }
     insight_make(record, analysis);
     char *text = tradeoff();

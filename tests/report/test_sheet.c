@@ -53,7 +53,7 @@ START_TEST(sight_that_was_not_asked_about_is_told)
 {
     check(sheet_evidence, "sees ahead: strained", "NOT ASKED");
     for (int i = 0; i < record->rating_count; i++) {
-        record->rating[i].sees_ahead = SEES_UNKNOWN;
+        record->rating[i].value[RATING_SEES_AHEAD] = (double)NAN;
     }
     check(sheet_evidence, "sees ahead: NOT ASKED", "sees ahead: -");
     record->rating_count = 0;
@@ -68,15 +68,15 @@ START_TEST(what_must_not_be_passed_over_stands_first)
     check(sheet_attention, NULL, "Look at this first");
     check(sheet_practice, "week", "Not on this setup");
     for (int i = 0; i < record->rating_count; i++) {
-        record->rating[i].sees_ahead = SEES_STRAINED;
-        record->rating[i].numb_hands = ANSWER_YES;
+        record->rating[i].value[RATING_SEES_AHEAD] = SEES_STRAINED;
+        record->rating[i].value[RATING_NUMB_HANDS] = ANSWER_YES;
     }
     check(sheet_attention, "Seeing ahead was a strain", "FAILED");
     check(sheet_attention, "It made you numb (hands)", NULL);
     check(sheet_practice, "Not on this setup yet: it made you numb (hands)", "week");
     for (int i = 0; i < record->rating_count; i++) {
-        record->rating[i].sees_ahead = SEES_NO;
-        record->rating[i].numb_saddle = ANSWER_YES;
+        record->rating[i].value[RATING_SEES_AHEAD] = SEES_NO;
+        record->rating[i].value[RATING_NUMB_SADDLE] = ANSWER_YES;
     }
     check(sheet_attention, "FAILED: you cannot see ahead", "strain");
     check(sheet_attention, "numb (hands and saddle)", NULL);

@@ -196,8 +196,10 @@ START_TEST(bands_and_answers)
     cue.band_below_mm = 20;
     say_band(text, sizeof text, &cue);
     ck_assert_str_eq(text, "+10/-20");
-    ck_assert_str_eq(say_sees_ahead(SEES_NO), "no: FAILED");
-    ck_assert_str_eq(say_sees_ahead(SEES_UNKNOWN), "-");
+    ck_assert_str_eq(say_rated_word(RATING_SEES_AHEAD, SEES_NO), "no: FAILED");
+    ck_assert_str_eq(say_rated_word(RATING_SEES_AHEAD, SEES_STRAINED), "strained");
+    ck_assert_str_eq(say_rated_word(RATING_SEES_AHEAD, (double)NAN), "-");
+    ck_assert_str_eq(say_rated_word(RATING_NUMB_HANDS, ANSWER_YES), "yes");
 }
 END_TEST
 

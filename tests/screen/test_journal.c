@@ -45,7 +45,7 @@ START_TEST(all_of_it_in_order)
         "  0:04:48  mark       drank, in hold 1",
         "  0:05:40  hold 2     free 60 s",
         "  0:07:10  hold 3     guided 60 s",
-        "  0:08:30  rating     setup 1: effort 4, neck 2, sees ahead: yes",
+        "  0:08:30  rating     setup 1: effort 4, neck 2, sees ahead yes",
         "  0:09:20  setup 2    pads down: pad rise 60 to 40",
         "  0:11:40  hold 4     free 60 s, setup 2: head 892 \u00B12; LEFT OUT: looked up twice",
         "  0:13:10  hold 5     free 60 s",

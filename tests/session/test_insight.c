@@ -47,14 +47,11 @@ static void setup(double pad_rise, double spacers, double head, double chest)
 static void rate(int s, int effort, int neck, enum sees_ahead sees)
 {
     struct rating_record *rating = &record->rating[record->rating_count++];
+    rating_clear(rating);
     rating->setup = s;
-    rating->could_stay_min = NAN;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        rating->score[item] = -1;
-    }
-    rating->score[RATING_EFFORT] = (int8_t)effort;
-    rating->score[RATING_NECK] = (int8_t)neck;
-    rating->sees_ahead = sees;
+    rating->value[RATING_EFFORT] = effort;
+    rating->value[RATING_NECK] = neck;
+    rating->value[RATING_SEES_AHEAD] = sees;
 }
 
 /* A hold of setup s with the same steadiness on both channels. */

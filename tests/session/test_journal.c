@@ -79,7 +79,7 @@ START_TEST(everything_is_told_in_order)
                             0.05);
     assert_text(snapshot, "note", "saddle nose -5");
     assert_text(snapshot, "rating",
-                "setup 1: effort 4, sees ahead: strained, hands numb: no, could stay 40 min");
+                "setup 1: effort 4, numb hands no, sees ahead strained, could stay 40 min");
     ck_assert(text_has(snapshot, "setup 2", "pads down: pad rise"));
     assert_text(snapshot, "setup 1", "build 2: as it came");
     assert_text(snapshot, "chosen", "setup 2: the rider goes home with it");

@@ -129,7 +129,12 @@ static void set(const struct stored_field *field, char *base, int index, int val
         memcpy(at, &real, sizeof real);
         return;
     case STORED_SCORE:
-        *(int8_t *)at = (int8_t)(value % 11);
+        real = value % 11;
+        memcpy(at, &real, sizeof real);
+        return;
+    case STORED_ANSWER:
+        real = 1 + value % (field->list->count - 1);
+        memcpy(at, &real, sizeof real);
         return;
     case STORED_GIVEN:
     case STORED_KEPT:

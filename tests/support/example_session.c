@@ -160,28 +160,25 @@ static void example_ratings(struct session_record *record)
     record->rating_count = 4;
     for (int i = 0; i < 4; i++) {
         struct rating_record *rating = &record->rating[i];
+        rating_clear(rating);
         example_uuid(&rating->uuid, 9, i);
         rating->setup = rated[i];
         rating->sample = 17000 + 20000 * (int64_t)i;
-        rating->could_stay_min = NAN;
-        for (int item = 0; item < RATING_ITEMS; item++) {
-            rating->score[item] = -1;
-        }
     }
-    record->rating[0].score[RATING_EFFORT] = 4;
-    record->rating[0].score[RATING_NECK] = 2;
-    record->rating[0].sees_ahead = SEES_YES;
-    record->rating[0].could_stay_min = 40;
-    record->rating[1].score[RATING_EFFORT] = 5;
-    record->rating[1].score[RATING_NECK] = 3;
-    record->rating[1].score[RATING_HANDS] = 5;
-    record->rating[1].sees_ahead = SEES_STRAINED;
-    record->rating[1].numb_hands = ANSWER_YES;
-    record->rating[1].numb_saddle = ANSWER_NO;
-    record->rating[1].would_race = ANSWER_YES;
-    record->rating[2].sees_ahead = SEES_NO;
-    record->rating[2].score[RATING_NECK] = 0;
-    record->rating[3].score[RATING_EFFORT] = 6;
+    record->rating[0].value[RATING_EFFORT] = 4;
+    record->rating[0].value[RATING_NECK] = 2;
+    record->rating[0].value[RATING_SEES_AHEAD] = SEES_YES;
+    record->rating[0].value[RATING_COULD_STAY] = 40;
+    record->rating[1].value[RATING_EFFORT] = 5;
+    record->rating[1].value[RATING_NECK] = 3;
+    record->rating[1].value[RATING_HANDS] = 5;
+    record->rating[1].value[RATING_SEES_AHEAD] = SEES_STRAINED;
+    record->rating[1].value[RATING_NUMB_HANDS] = ANSWER_YES;
+    record->rating[1].value[RATING_NUMB_SADDLE] = ANSWER_NO;
+    record->rating[1].value[RATING_WOULD_RACE] = ANSWER_YES;
+    record->rating[2].value[RATING_SEES_AHEAD] = SEES_NO;
+    record->rating[2].value[RATING_NECK] = 0;
+    record->rating[3].value[RATING_EFFORT] = 6;
     record->note_count = 1;
     example_uuid(&record->note[0].uuid, 10, 0);
     record->note[0].sample = 17500;

@@ -168,17 +168,18 @@ static void fill_holds(struct session_record *record, unsigned seed)
     record->rating_count = RATINGS;
     for (int i = 0; i < RATINGS; i++) {
         struct rating_record *rating = &record->rating[i];
+        rating_clear(rating);
         name_uuid(&rating->uuid, seed, 11, i);
         rating->setup = i;
         rating->sample = 700 + i;
-        for (int item = 0; item < RATING_ITEMS; item++) {
-            rating->score[item] = (int8_t)(i == 0 ? item : item % 2 == 0 ? -1 : 10 - item);
+        for (int item = RATING_EFFORT; item <= RATING_BREATHING; item++) {
+            rating->value[item] = i == 0 ? item : item % 2 == 0 ? (double)NAN : 10 - item;
         }
-        rating->numb_hands = (enum answer)i;
-        rating->numb_saddle = ANSWER_NO;
-        rating->would_race = i == 0 ? ANSWER_YES : ANSWER_UNKNOWN;
-        rating->sees_ahead = i == 0 ? SEES_STRAINED : SEES_NO;
-        rating->could_stay_min = i == 0 ? 42.5 : (double)NAN;
+        rating->value[RATING_NUMB_HANDS] = i == 0 ? (double)NAN : ANSWER_YES;
+        rating->value[RATING_NUMB_SADDLE] = ANSWER_NO;
+        rating->value[RATING_WOULD_RACE] = i == 0 ? ANSWER_YES : (double)NAN;
+        rating->value[RATING_SEES_AHEAD] = i == 0 ? SEES_STRAINED : SEES_NO;
+        rating->value[RATING_COULD_STAY] = i == 0 ? 42.5 : (double)NAN;
     }
     record->note_count = NOTES;
     for (int i = 0; i < NOTES; i++) {

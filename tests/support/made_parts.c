@@ -15,9 +15,13 @@
 
 #define LINE_SIZE 4096
 
-const char *const made_documents[] = {"docs/screens.md",         "docs/measures.md",
-                                      "docs/schema.md",          "docs/holdline.1",
-                                      "docs/export.schema.json", NULL};
+const char *const made_documents[] = {"docs/screens.md",
+                                      "docs/measures.md",
+                                      "docs/schema.md",
+                                      "docs/holdline.1",
+                                      "docs/scripts.md",
+                                      "docs/export.schema.json",
+                                      NULL};
 
 /* ---- keys ---- */
 
@@ -62,13 +66,33 @@ static void markdown_rules(FILE *out)
     }
 }
 
+/* ---- ratings ---- */
+
+static void markdown_ratings(FILE *out)
+{
+    enum rating_item items[RATING_ITEMS];
+    rating_sort(RATING_ASKED, items);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        const struct rating_field *field = &rating_fields[items[i]];
+        char words[128], unit[16];
+        if (field->kind == RATING_WORD) {
+            word_list_text(words, sizeof words, field->list);
+        } else {
+            snprintf(unit, sizeof unit, field->unit != NULL ? " %s" : "", field->unit);
+            snprintf(words, sizeof words, "%g to %g%s", field->least, field->most, unit);
+        }
+        fprintf(out, "- `%s=`, %s: %s\n", field->key, words,
+                field->question != NULL ? field->question : field->words);
+    }
+}
+
 /* ---- columns ---- */
 
 static void markdown_column(const struct stored_field *field, FILE *out)
 {
     fprintf(out, "| `%s` | %s | %s", field->key, stored_type_word(field), field->words);
     const char *between = ": ";
-    for (int i = 0; field->type == STORED_WORD && i < field->list->count; i++) {
+    for (int i = 0; field->list != NULL && i < field->list->count; i++) {
         const char *word = word_of(field->list, field->list->first + i);
         if (word != NULL) {
             fprintf(out, "%s`%s`", between, word);
@@ -153,6 +177,10 @@ static bool make_part(const char *what, bool manual, FILE *out, char *problem, s
     }
     if (text_equal(what, "rules") && !manual) {
         markdown_rules(out);
+        return true;
+    }
+    if (text_equal(what, "ratings") && !manual) {
+        markdown_ratings(out);
         return true;
     }
     if (text_starts_with(what, "screen ")) {

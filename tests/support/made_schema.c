@@ -119,13 +119,66 @@ static void put_keyed_begin(FILE *out, const char *words)
 static void put_scores(FILE *out)
 {
     put_keyed_begin(out, "0 none, 10 the most there is; null: not asked");
+    const char *between = "";
     for (int item = 0; item < RATING_ITEMS; item++) {
-        fprintf(out, "%s\"%s\"", item == 0 ? "" : ", ", rating_fields[item].key);
+        if (rating_fields[item].kind == RATING_SCORE) {
+            fprintf(out, "%s\"%s\"", between, rating_fields[item].column);
+            between = ", ";
+        }
     }
     fputs("],\n      \"properties\": {\n", out);
+    between = "";
     for (int item = 0; item < RATING_ITEMS; item++) {
-        fprintf(out, "%s        \"%s\": { \"$ref\": \"#/$defs/score\" }", item == 0 ? "" : ",\n",
-                rating_fields[item].key);
+        if (rating_fields[item].kind == RATING_SCORE) {
+            fprintf(out, "%s        \"%s\": { \"$ref\": \"#/$defs/score\" }", between,
+                    rating_fields[item].column);
+            between = ",\n";
+        }
+    }
+    fputs("\n      }\n", out);
+}
+
+static void put_rated(FILE *out, const struct rating_field *field)
+{
+    fprintf(out, ",\n        \"%s\": { ", field->column);
+    if (field->kind == RATING_NUMBER) {
+        fputs("\"$ref\": \"#/$defs/number_or_null\"", out);
+    } else if (field->list == &answer_words) {
+        fputs("\"$ref\": \"#/$defs/answer\"", out);
+    } else {
+        fputs("\"enum\": [", out);
+        for (int word = 0; word < field->list->count; word++) {
+            if (field->list->word[word] != NULL) {
+                fprintf(out, "\"%s\", ", field->list->word[word]);
+            }
+        }
+        fputs("null]", out);
+    }
+    fprintf(out, ", \"description\": \"%s\" }", field->words);
+}
+
+static void put_rating(FILE *out)
+{
+    enum rating_item items[RATING_ITEMS];
+    rating_sort(RATING_TOLD, items);
+    fputs("      \"type\": \"object\",\n      \"additionalProperties\": false,\n"
+          "      \"required\": [\"uuid\", \"setup\", \"sample\", \"scores\"",
+          out);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        if (rating_fields[items[i]].kind != RATING_SCORE) {
+            fprintf(out, ", \"%s\"", rating_fields[items[i]].column);
+        }
+    }
+    fputs("],\n      \"properties\": {\n"
+          "        \"uuid\": { \"$ref\": \"#/$defs/uuid\" },\n"
+          "        \"setup\": { \"$ref\": \"#/$defs/position_or_null\" },\n"
+          "        \"sample\": { \"$ref\": \"#/$defs/count\" },\n"
+          "        \"scores\": { \"$ref\": \"#/$defs/scores\" }",
+          out);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        if (rating_fields[items[i]].kind != RATING_SCORE) {
+            put_rated(out, &rating_fields[items[i]]);
+        }
     }
     fputs("\n      }\n", out);
 }
@@ -168,9 +221,8 @@ static const struct {
     const char *first_line;
     void (*put)(FILE *out);
 } definitions[] = {
-    {"    \"summary\": {\n", put_summary},
-    {"    \"scores\": {\n", put_scores},
-    {"    \"bike_frame\": {\n", put_frame},
+    {"    \"summary\": {\n", put_summary},  {"    \"rating\": {\n", put_rating},
+    {"    \"scores\": {\n", put_scores},    {"    \"bike_frame\": {\n", put_frame},
     {"    \"bike_parts\": {\n", put_parts},
 };
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
@@ -201,18 +253,16 @@ void schema_put(const char *line, FILE *out)
 static const struct {
     const char *name;
     const struct word_list *list;
-    bool or_null;
 } word_lists[] = {
-    {"channel roles", &channel_role_words, false},
-    {"carriers", &carrier_keys, false},
-    {"looks", &look_words, false},
-    {"tie readings", &tie_reading_words, false},
-    {"captures", &capture_words, false},
-    {"hold status", &hold_status_words, false},
-    {"check kinds", &check_kind_words, false},
-    {"check verdicts", &check_verdict_words, false},
-    {"marks", &mark_words, false},
-    {"sees ahead", &sees_ahead_words, true},
+    {"channel roles", &channel_role_words},
+    {"carriers", &carrier_keys},
+    {"looks", &look_words},
+    {"tie readings", &tie_reading_words},
+    {"captures", &capture_words},
+    {"hold status", &hold_status_words},
+    {"check kinds", &check_kind_words},
+    {"check verdicts", &check_verdict_words},
+    {"marks", &mark_words},
 };
 
 static const char enum_begin[] = ", \"enum\": [";
@@ -240,7 +290,7 @@ bool schema_words(const char *line, FILE *out)
                 between = ", ";
             }
         }
-        fprintf(out, "%s%s", word_lists[i].or_null ? ", null" : "", end);
+        fputs(end, out);
         return true;
     }
     return false;

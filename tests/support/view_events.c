@@ -55,7 +55,7 @@ void made_events(struct view *view)
     add_hold(view, 340.0, 2,
              "free 60 s, setup 1: head 899 \u00B12 (68% in band), chest 781 \u00B12", false);
     add_hold(view, 430.0, 3, "guided 60 s, setup 1: head 900 \u00B12 (74% in band)", false);
-    add(view, 510.0, EVENT_RATING, "rating", "setup 1: effort 4, neck 2, sees ahead: yes");
+    add(view, 510.0, EVENT_RATING, "rating", "setup 1: effort 4, neck 2, sees ahead yes");
     add(view, 560.0, EVENT_SETUP, "setup 2", "pads down: pad rise 60 to 40");
     add_hold(view, 700.0, 4, "free 60 s, setup 2: head 892 \u00B12; LEFT OUT: looked up twice",
              true);

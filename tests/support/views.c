@@ -355,9 +355,9 @@ static void made_unseen(struct snapshot *snapshot, int setup)
 {
     struct session_record *record = &snapshot->record;
     struct rating_record *rating = &record->rating[record->rating_count++];
-    *rating = (struct rating_record){
-        .setup = setup, .sees_ahead = SEES_NO, .could_stay_min = (double)NAN};
-    memset(rating->score, -1, sizeof rating->score);
+    rating_clear(rating);
+    rating->setup = setup;
+    rating->value[RATING_SEES_AHEAD] = SEES_NO;
 }
 
 /* Sensors alone: nothing was entered. */

@@ -180,15 +180,13 @@ static void draw_row(FILE *stream, const struct report_input *input, int channel
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     const struct setup_estimate *estimate = &comparison->setup[setup];
     char label[TEXT_SIZE + 64], words[SAY_SIZE], fitted[SAY_SIZE];
-    struct setup_digest digest;
     bool baseline = setup == comparison->baseline;
 
-    digest_setup(input, setup, &digest);
     section_setup_label(input->record, setup, label, sizeof label);
     text_fit(fitted, sizeof fitted, label, 27, false);
     svg_text(stream, LEFT, y + 12, label_type, fitted);
     say_difference(words, sizeof words, &comparison->difference[setup], SAY_LONG, NULL);
-    if (digest.sees_ahead == SEES_NO) {
+    if (insight_sight_failed(input->record, setup)) {
         text_copy(words, sizeof words, "FAILED: cannot see ahead"); /* whatever the numbers */
     } else if (baseline) {
         text_copy(words, sizeof words, "the others are set against this");

@@ -113,46 +113,86 @@ static bool keeping_table(struct paper *paper, const struct report_input *input,
     return done;
 }
 
-static const char *numb_words(const struct setup_digest *digest)
+/* The columns of what the rider says: sight first, then as it is asked, what hurts together and
+ * what is numb. */
+enum feeling { FEELING_ONE, FEELING_DISCOMFORT, FEELING_NUMB };
+
+static enum feeling feeling_of(enum rating_item item)
 {
-    bool hands = digest->numb_hands == ANSWER_YES, saddle = digest->numb_saddle == ANSWER_YES;
-    if (hands && saddle) {
-        return "hands, saddle";
+    const struct rating_field *field = &rating_fields[item];
+    return field->discomfort              ? FEELING_DISCOMFORT
+           : field->blocks == BLOCKS_NUMB ? FEELING_NUMB
+                                          : FEELING_ONE;
+}
+
+static int feeling_columns(enum rating_item items[RATING_ITEMS])
+{
+    enum rating_item asked[RATING_ITEMS];
+    bool taken[RATING_ITEMS] = {false}, together[] = {[FEELING_NUMB] = false};
+    int count = 0;
+    rating_sort(RATING_ASKED, asked);
+    for (int sight = 1; sight >= 0; sight--) {
+        for (int i = 0; i < RATING_ITEMS; i++) {
+            enum feeling feeling = feeling_of(asked[i]);
+            bool now = (rating_fields[asked[i]].blocks == BLOCKS_SIGHT) == (sight == 1);
+            if (!now || taken[i] || (feeling != FEELING_ONE && together[feeling])) {
+                continue;
+            }
+            taken[i] = together[feeling] = true;
+            items[count++] = asked[i];
+        }
     }
-    if (hands || saddle) {
-        return hands ? "hands" : "saddle";
+    return count;
+}
+
+static void numb_text(const struct setup_digest *digest, char *text, size_t size)
+{
+    bool asked = false;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        asked |= rating_fields[item].blocks == BLOCKS_NUMB && !isnan(digest->value[item]);
     }
-    bool asked = digest->numb_hands != ANSWER_UNKNOWN || digest->numb_saddle != ANSWER_UNKNOWN;
-    return asked ? "no" : "-";
+    if (!digest_numb_text(digest, ", ", text, size)) {
+        text_copy(text, size, asked ? "no" : "-");
+    }
 }
 
 static bool feeling_table(struct paper *paper, const struct report_input *input,
                           struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"setup", TABLE_LEFT, false},          {"sees\nahead", TABLE_LEFT, false},
-        {"effort\n0-10", TABLE_LEFT, false},   {"discomfort\n0-10, worst first", TABLE_LEFT, true},
-        {"numb", TABLE_LEFT, false},           {"could\nstay", TABLE_LEFT, false},
-        {"would\nrace it", TABLE_LEFT, false},
+    static const struct table_column together[] = {
+        [FEELING_DISCOMFORT] = {"discomfort\n0-10, worst first", TABLE_LEFT, true},
+        [FEELING_NUMB] = {"numb", TABLE_LEFT, false},
     };
-    struct table *table = table_create(columns, 7);
+    struct table_column columns[RATING_ITEMS + 1] = {{"setup", TABLE_LEFT, false}};
+    enum rating_item items[RATING_ITEMS];
+    int count = feeling_columns(items);
+    for (int i = 0; i < count; i++) {
+        enum feeling feeling = feeling_of(items[i]);
+        columns[i + 1] =
+            feeling != FEELING_ONE
+                ? together[feeling]
+                : (struct table_column){rating_fields[items[i]].heading, TABLE_LEFT, false};
+    }
+    struct table *table = table_create(columns, count + 1);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         struct setup_digest digest;
-        char text[4 * SAY_SIZE];
         digest_setup(input, setup, &digest);
         if (digest.rating_count == 0) {
             continue;
         }
         table_cell_format(table, "%d", input->record->setup[setup].number);
-        table_cell(table, say_sees_ahead(digest.sees_ahead));
-        digest_item_text(input, &digest, RATING_EFFORT, text, sizeof text);
-        table_cell(table, text);
-        digest_discomfort_text(input, &digest, text, sizeof text);
-        table_cell(table, text);
-        table_cell(table, numb_words(&digest));
-        digest_could_stay_text(input, &digest, text, sizeof text);
-        table_cell(table, text);
-        table_cell(table, say_answer(digest.would_race));
+        for (int i = 0; i < count; i++) {
+            char text[4 * SAY_SIZE];
+            enum feeling feeling = feeling_of(items[i]);
+            if (feeling == FEELING_DISCOMFORT) {
+                digest_discomfort_text(input, &digest, text, sizeof text);
+            } else if (feeling == FEELING_NUMB) {
+                numb_text(&digest, text, sizeof text);
+            } else {
+                digest_item_text(input, &digest, items[i], text, sizeof text);
+            }
+            table_cell(table, text);
+        }
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {

@@ -88,19 +88,18 @@ static void point_out(struct paper *paper, int *count, const char *text)
 
 static void sight_and_numbness(struct paper *paper, const struct report_input *input, int *count)
 {
-    char text[2 * SAY_SIZE];
+    char text[2 * SAY_SIZE], numb[SAY_SIZE];
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         struct setup_digest digest;
         int number = input->record->setup[setup].number;
         digest_setup(input, setup, &digest);
-        if (digest.sees_ahead == SEES_NO) {
+        if (insight_sight_failed(input->record, setup)) {
             snprintf(text, sizeof text,
                      "Setup %d FAILED: the rider cannot see ahead. Its other numbers don't matter.",
                      number);
             point_out(paper, count, text);
         }
-        const char *numb = digest_numb_words(&digest);
-        if (numb != NULL) {
+        if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
             snprintf(text, sizeof text,
                      "Setup %d: numbness (%s). Change that before anything else; if it stays, a "
                      "licensed clinician should see it.",

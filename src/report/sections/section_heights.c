@@ -28,13 +28,13 @@ void section_setup_label(const struct session_record *record, int setup, char *t
     snprintf(text, size, "%d  %s", recorded->number, changes);
 }
 
-static void setup_cell(struct table *table, const struct report_input *input, int setup,
-                       const struct setup_digest *digest)
+static void setup_cell(struct table *table, const struct report_input *input, int setup)
 {
     char label[LABEL_SIZE];
     section_setup_label(input->record, setup, label, sizeof label);
     table_cell_format(table, "%s%s", label,
-                      digest->sees_ahead == SEES_NO ? "\nFAILED: cannot see ahead" : "");
+                      insight_sight_failed(input->record, setup) ? "\nFAILED: cannot see ahead"
+                                                                 : "");
 }
 
 /* The differences of a setup's channels, a line each. */
@@ -91,10 +91,8 @@ static bool heights_table(struct paper *paper, const struct report_input *input,
 
     struct table *table = table_create(columns, column);
     for (int setup = 0; setup < record->setup_count; setup++) {
-        struct setup_digest digest;
         char text[CHANNELS_A_TABLE * SAY_SIZE];
-        digest_setup(input, setup, &digest);
-        setup_cell(table, input, setup, &digest);
+        setup_cell(table, input, setup);
         holds_cell(table, input, setup, channels[0]);
         for (int i = 0; i < count; i++) {
             const struct setup_estimate *estimate =

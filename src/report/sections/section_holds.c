@@ -190,41 +190,10 @@ bool section_holds(struct paper *paper, const struct report_input *input, struct
 static void rating_line(struct paper *paper, const struct session_record *record, int index)
 {
     const struct rating_record *rating = &record->rating[index];
-    char text[LIST_SIZE], number[32];
-    size_t used = 0;
-    text_append(text, sizeof text, &used,
-                "setup %d: ", rating->setup >= 0 ? record->setup[rating->setup].number : 0);
-    const size_t begin = used;
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating->score[item] >= 0) {
-            text_append(text, sizeof text, &used, "%s%s %d", used == begin ? "" : ", ",
-                        rating_fields[item].words, rating->score[item]);
-        }
-    }
-    const struct {
-        const char *words, *answer;
-        bool given;
-    } answers[] = {
-        {"numb hands", say_answer(rating->numb_hands), rating->numb_hands != ANSWER_UNKNOWN},
-        {"numb saddle", say_answer(rating->numb_saddle), rating->numb_saddle != ANSWER_UNKNOWN},
-        {"sees ahead", say_sees_ahead(rating->sees_ahead), rating->sees_ahead != SEES_UNKNOWN},
-        {"would race it", say_answer(rating->would_race), rating->would_race != ANSWER_UNKNOWN},
-    };
-    for (size_t i = 0; i < sizeof answers / sizeof answers[0]; i++) {
-        if (answers[i].given) {
-            text_append(text, sizeof text, &used, "%s%s %s", used == begin ? "" : ", ",
-                        answers[i].words, answers[i].answer);
-        }
-    }
-    if (isfinite(rating->could_stay_min)) {
-        text_from_double_shortest(number, sizeof number, rating->could_stay_min);
-        text_append(text, sizeof text, &used, "%scould stay %s min", used == begin ? "" : ", ",
-                    number);
-    }
-    if (used == begin) {
-        text_append(text, sizeof text, &used, "nothing answered");
-    }
-    paper_item(paper, "%s", text);
+    char text[LIST_SIZE];
+    say_rating(text, sizeof text, rating);
+    paper_item(paper, "setup %d: %s", rating->setup >= 0 ? record->setup[rating->setup].number : 0,
+               text);
 }
 
 /* 'before the first hold', 'after hold 3' */

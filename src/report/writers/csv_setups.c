@@ -23,7 +23,6 @@ enum part {
     WEIGHTED, /* the difference, where it was taken the other way too */
     COMPARISON,
     REPEATS, /* the comparison, where it knows how well a setup repeats */
-    RATED,   /* the setup's digest */
     BESIDE,  /* the channel's */
     SHARE,   /* the difference of the guided holds' share, where it has a verdict */
     TRADEOFF,
@@ -38,11 +37,11 @@ struct setups_row {
     char advice[SAY_SIZE], words[2 * SAY_SIZE];
     const char *rider_code, *channel, *verdict, *share_verdict;
     int baseline_setup;
-    double matters_mm, could_stay_min;
+    double matters_mm;
     bool failed, chosen;
 };
 
-static const struct csv_column before_ratings[] = {
+static const struct csv_column before_sight[] = {
     {"session", CSV_OF(THIS, setups_row, session)},
     {"started", CSV_OF(THIS, setups_row, started)},
     {"rider_code", CSV_OF(THIS, setups_row, rider_code)},
@@ -98,33 +97,47 @@ static const struct csv_column before_ratings[] = {
     {"in_band_verdict", CSV_OF(THIS, setups_row, share_verdict)},
     {"came_up_a_hold", CSV_ROUNDED(BESIDE, channel_digest, came_up, 2)},
     {"went_low_a_hold", CSV_ROUNDED(BESIDE, channel_digest, went_low, 2)},
-    {"sees_ahead", CSV_WORD(RATED, setup_digest, sees_ahead, sees_ahead_words)},
+};
+static const struct csv_column before_ratings[] = {
     {"failed", CSV_OF(THIS, setups_row, failed)},
     {"chosen", CSV_OF(THIS, setups_row, chosen)},
     {"limits_passed", CSV_OF(THIS, setups_row, limits_passed)},
     {"stands", CSV_OF(TRADEOFF, tradeoff_mark, stands)},
     {"beaten_by", CSV_OF(BEATEN_BY, setup_record, number)},
 };
-static const struct csv_column after_ratings[] = {
-    {"numb_hands", CSV_WORD(RATED, setup_digest, numb_hands, answer_words)},
-    {"numb_saddle", CSV_WORD(RATED, setup_digest, numb_saddle, answer_words)},
-    {"could_stay_min", CSV_EXACT(THIS, setups_row, could_stay_min)},
-    {"would_race", CSV_WORD(RATED, setup_digest, would_race, answer_words)},
-};
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+/* A column of each rating: what it comes to over the setup's (digest NULL: the headings). Whether
+ * the rider sees ahead stands before the others, with what follows from it. */
+static void ratings(struct csv_writer *csv, const struct setup_digest *digest, bool sight)
+{
+    enum rating_item items[RATING_ITEMS];
+    rating_sort(RATING_ASKED, items);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        const struct rating_field *field = &rating_fields[items[i]];
+        if ((field->blocks == BLOCKS_SIGHT) != sight) {
+            continue;
+        }
+        if (digest == NULL) {
+            csv_text(csv, field->column);
+        } else if (field->kind == RATING_WORD) {
+            csv_text(csv, rating_word(items[i], digest->value[items[i]]));
+        } else {
+            csv_exact(csv, digest->value[items[i]]);
+        }
+    }
+}
 
 static void headings(struct csv_writer *csv)
 {
+    csv_headings(csv, before_sight, COUNT(before_sight));
+    ratings(csv, NULL, true);
     csv_headings(csv, before_ratings, COUNT(before_ratings));
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        csv_text(csv, rating_fields[item].key);
-    }
-    csv_headings(csv, after_ratings, COUNT(after_ratings));
+    ratings(csv, NULL, false);
     csv_row_end(csv);
 }
 
-static void row_of_setup(struct setups_row *row, const struct report_input *input, int index,
-                         const struct setup_digest *digest)
+static void row_of_setup(struct setups_row *row, const struct report_input *input, int index)
 {
     const struct session_record *record = input->record;
     const struct setup_record *setup = &record->setup[index];
@@ -138,9 +151,8 @@ static void row_of_setup(struct setups_row *row, const struct report_input *inpu
     digest_limits_passed(input, index, row->limits_passed, sizeof row->limits_passed);
     row->rider_code = record->has_rider ? record->rider.code : "";
     row->baseline_setup = record->settings.baseline_setup;
-    row->failed = digest->sees_ahead == SEES_NO;
+    row->failed = insight_sight_failed(record, index);
     row->chosen = index == sheet_chosen(input);
-    row->could_stay_min = digest_could_stay(input, digest);
 }
 
 static void row_of_channel(struct setups_row *row, const struct report_input *input, int channel,
@@ -202,18 +214,16 @@ static void put_channel(struct csv_writer *csv, const struct report_input *input
         [WEIGHTED] = difference->has_second ? difference : NULL,
         [COMPARISON] = comparison,
         [REPEATS] = comparison->has_repeatability ? comparison : NULL,
-        [RATED] = digest,
         [BESIDE] = &digest->channel[channel],
         [SHARE] = guided ? share : NULL,
     };
     points_of(&input->record->setup[setup], &points, parts);
     tradeoff_of(input, setup, parts);
     row_of_channel(row, input, channel, difference, parts[SHARE]);
+    csv_cells(csv, before_sight, COUNT(before_sight), parts);
+    ratings(csv, digest, true);
     csv_cells(csv, before_ratings, COUNT(before_ratings), parts);
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        csv_exact(csv, digest_item(input, digest, item));
-    }
-    csv_cells(csv, after_ratings, COUNT(after_ratings), parts);
+    ratings(csv, digest, false);
     csv_row_end(csv);
 }
 
@@ -226,7 +236,7 @@ bool report_setups_csv(FILE *stream, const struct report_input *input, struct pr
         struct setup_digest digest;
         struct setups_row row;
         digest_setup(input, setup, &digest);
-        row_of_setup(&row, input, setup, &digest);
+        row_of_setup(&row, input, setup);
         for (int channel = 0; channel < input->analysis->channel_count; channel++) {
             if (input->analysis->body[channel]) {
                 put_channel(&csv, input, setup, channel, &digest, &row);

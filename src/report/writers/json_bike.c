@@ -201,10 +201,8 @@ void json_setups(struct json_writer *json, const struct report_input *input)
         const struct setup_record *setup = &input->record->setup[i];
         struct bike_points points;
         struct problem missing = {PROBLEM_NONE, ""};
-        struct setup_digest digest;
         char passed[1024];
         bool known = bike_forward(&setup->bike, &points, &missing);
-        digest_setup(input, i, &digest);
         json_object_begin(json);
         json_member_integer(json, "number", setup->number);
         json_member_uuid(json, "uuid", &setup->uuid);
@@ -213,7 +211,7 @@ void json_setups(struct json_writer *json, const struct report_input *input)
         point(json, "bar_clamp", known, &points.clamp);
         point(json, "pad", known && points.has_pad, &points.pad);
         point(json, "extension_tip", known && points.has_extension, &points.extension_tip);
-        json_member_boolean(json, "failed", digest.sees_ahead == SEES_NO);
+        json_member_boolean(json, "failed", insight_sight_failed(input->record, i));
         json_member_boolean(json, "chosen", i == sheet_chosen(input));
         digest_limits_passed(input, i, passed, sizeof passed);
         json_member_string(json, "limits_passed", passed[0] != '\0' ? passed : NULL);

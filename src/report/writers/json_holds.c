@@ -223,18 +223,22 @@ static void marks(struct json_writer *json, const struct session_record *record)
     json_array_end(json);
 }
 
-static void member_answer(struct json_writer *json, const char *name, enum answer answer)
+static void member_rating(struct json_writer *json, enum rating_item item, double value)
 {
-    json_name(json, name);
-    if (answer == ANSWER_UNKNOWN) {
-        json_null(json);
+    const struct rating_field *field = &rating_fields[item];
+    if (field->kind != RATING_WORD) {
+        json_member_number(json, field->column, value);
+    } else if (field->list == &answer_words && !isnan(value)) {
+        json_member_boolean(json, field->column, (int)value == ANSWER_YES);
     } else {
-        json_boolean(json, answer == ANSWER_YES);
+        json_member_string(json, field->column, rating_word(item, value));
     }
 }
 
 static void ratings(struct json_writer *json, const struct session_record *record)
 {
+    enum rating_item items[RATING_ITEMS];
+    rating_sort(RATING_TOLD, items);
     json_array_member(json, "ratings");
     for (int i = 0; i < record->rating_count; i++) {
         const struct rating_record *rating = &record->rating[i];
@@ -249,15 +253,16 @@ static void ratings(struct json_writer *json, const struct session_record *recor
         json_member_integer(json, "sample", rating->sample);
         json_object_member(json, "scores");
         for (int item = 0; item < RATING_ITEMS; item++) {
-            json_member_if(json, rating_fields[item].key, rating->score[item] >= 0,
-                           rating->score[item]);
+            if (rating_fields[item].kind == RATING_SCORE) {
+                member_rating(json, (enum rating_item)item, rating->value[item]);
+            }
         }
         json_object_end(json);
-        member_answer(json, "numb_hands", rating->numb_hands);
-        member_answer(json, "numb_saddle", rating->numb_saddle);
-        json_member_string(json, "sees_ahead", word_of(&sees_ahead_words, rating->sees_ahead));
-        member_answer(json, "would_race", rating->would_race);
-        json_member_number(json, "could_stay_min", rating->could_stay_min);
+        for (int told = 0; told < RATING_ITEMS; told++) {
+            if (rating_fields[items[told]].kind != RATING_SCORE) {
+                member_rating(json, items[told], rating->value[items[told]]);
+            }
+        }
         json_object_end(json);
     }
     json_array_end(json);

@@ -77,6 +77,23 @@ static void add_bike(struct form *form, enum bike_scope scope)
     }
 }
 
+static void add_ratings(struct form *form)
+{
+    static const enum field_kind kinds[] = {
+        [RATING_SCORE] = FIELD_WHOLE, [RATING_WORD] = FIELD_CHOICE, [RATING_NUMBER] = FIELD_NUMBER};
+    enum rating_item items[RATING_ITEMS];
+    rating_sort(RATING_ASKED, items);
+    for (int i = 0; i < RATING_ITEMS; i++) {
+        const struct rating_field *of = &rating_fields[items[i]];
+        const struct form_row row = {.kind = kinds[of->kind],
+                                     .unit = of->unit,
+                                     FORM_FROM_TO(of->least, of->most),
+                                     .none = of->kind == RATING_WORD ? "(not asked)" : NULL,
+                                     .list = of->list};
+        add_row(form, &row, of->key, of->question != NULL ? of->question : of->words);
+    }
+}
+
 static void add_rows(struct form *form, const struct form_kind_row *kind, const struct view *view)
 {
     for (int i = 0; i < kind->rows;) {
@@ -95,10 +112,7 @@ static void add_rows(struct form *form, const struct form_kind_row *kind, const 
             add_bike(form, row->each == FORM_BIKE_FRAME ? BIKE_SCOPE_FRAME : BIKE_SCOPE_PART);
             break;
         case FORM_RATINGS:
-            for (int r = 0; r < RATING_ITEMS; r++) {
-                form_add(form, FIELD_WHOLE, rating_fields[r].key, rating_fields[r].words, "", 0.0,
-                         10.0);
-            }
+            add_ratings(form);
             break;
         }
         i += taken;
