@@ -9,8 +9,8 @@
 
 /* Comparison of setups on the means of holds (docs/measures.md, 'Setups against each other'):
  * setups fixed, holds the unit, pooled repeatability, trial order where the design carries it, t
- * intervals, tie uncertainty in quadrature once per build, Holm over the setups against the
- * baseline, equivalence against D. */
+ * intervals of each setup, simultaneous intervals of all differences from the baseline (Dunnett),
+ * tie uncertainty in quadrature once per build, verdicts read off the intervals. */
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100
@@ -102,12 +102,11 @@ struct setup_difference {
     enum verdict verdict;
     double difference; /* setup minus baseline; negative = lower */
     bool has_interval;
-    double low, high; /* 95 % */
-    double low_90, high_90;
+    double low, high; /* 95 %, of all differences together; the verdict is read off it */
     /* standard_error: holds, ties, and a trial order that is not taken out; tie_error: the ties'
-     * part; df: with which t has the half-width sqrt(t(repeatability_df)^2 holds + 1.96^2 rest) */
-    double df, standard_error, tie_error;
-    double p, p_holm;
+     * part. The half-width is sqrt(limit_holds^2 holds + limit_known^2 rest), reaching on to what
+     * is left of the difference without the order where it may be the order's. */
+    double standard_error, tie_error;
     /* Where holds differ much in length, a second opinion beside it: the same with each hold
      * weighted by how well its own mean is known (measure/random_effects.h, Paule and Mandel), 95
      * %. No verdict hangs on it. */
@@ -133,13 +132,15 @@ struct comparison {
     double shortest_s, longest_s; /* kept parts of the holds compared; 0 where not known */
     bool uneven;        /* they differ by UNEVEN_TIMES and more: a second opinion stands beside */
     double order_index; /* share of the order's variation between setups (R^2) */
+    int compared;       /* differences whose intervals hold together */
+    double limit_holds, limit_known; /* standard errors that they reach (measure/many_to_one.h) */
     struct setup_estimate setup[COMPARE_SETUPS_MAX];
     struct setup_difference difference[COMPARE_SETUPS_MAX]; /* against the baseline */
 };
 
 /* MEASURE_TOO_FEW without holds, MEASURE_CONSTANT when the holds of each setup are all the same
  * (means, no intervals; of shares that are all 1, or all 0, with two holds of each: no difference),
- * MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. Under 0.3 ms for 20 setups x 5 holds. */
+ * MEASURE_BAD_SETTING, MEASURE_NOT_FINITE. */
 enum measure_status compare_setups(const struct compare_input *input,
                                    struct comparison *comparison);
 

@@ -61,7 +61,7 @@ struct plan {
     bool order_fitted; /* the trial order can be taken out */
     int df;
     double half_width_mm; /* expected 95 % half-width of the worst known setup against the first */
-    double power; /* to call that setup lower or higher among all setups (the first step of Holm) */
+    double power;         /* to call that setup lower or higher among all setups */
     double detectable_mm; /* difference found with power 0.8 */
 };
 

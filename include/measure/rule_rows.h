@@ -84,7 +84,7 @@ RULE(QUICK_FILTER_HZ, 3.0, "Hz", "our own", "where the body is this instant: low
 RULE_GROUP("Setups against each other")
 RULE(MATTERS_MM, 10.0, "mm", "our own", "D, the smallest difference of heights that matters, until another is set")
 RULE(MATTERS_IN_BAND, 0.1, "", "our own", "the same of shares in the band")
-RULE(HOLM_LEVEL, 0.05, "", "Holm 1979", "a smaller p, adjusted, is a difference")
+RULE(COMPARE_CONFIDENCE, 0.95, "", "common practice", "that the intervals of all differences from the first setup hold, together")
 RULE_COUNT(PROVISIONAL_DF, 4, "degrees of freedom", "our own", "repeatability from fewer is provisional")
 RULE(ORDER_INDEX_MOST, 0.5, "", "our own", "over this, order and setup go together: the order is not taken out")
 RULE(ORDER_INDEX_TOLD, 0.2, "", "our own", "over this, it is told how far order and setup are one")

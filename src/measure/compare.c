@@ -4,10 +4,10 @@
 
 #include "compare_advice.h"
 #include "compare_fit.h"
+#include "compare_limits.h"
 #include "compare_second.h"
 
 #include "measure/distribution.h"
-#include "measure/holm.h"
 #include "measure/rules.h"
 
 #include <math.h>
@@ -101,49 +101,51 @@ static bool not_comparable(const struct fit *fit, int setup, const struct compar
     return true;
 }
 
-static void estimate_difference(const struct fit *fit, int setup, struct setup_difference *d)
+/* Where order and setup go together: what is left of a difference when the slope seen within the
+ * setups is taken out. Where that is of the other sign, or less than half, the difference may be
+ * the order's. */
+static bool may_be_the_orders(const struct fit *fit, int setup, double difference, double *left)
+{
+    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_MOST) {
+        return false;
+    }
+    *left = difference - fit->slope * fit_order_distance(fit, setup, fit->input->baseline);
+    return *left * difference <= 0.0 || fabs(*left) < ORDER_STANDS_SHARE * fabs(difference);
+}
+
+static void estimate_difference(const struct fit *fit, const struct compare_limits *limits,
+                                int setup, struct setup_difference *d)
 {
     int baseline = fit->input->baseline;
     double holds = fit->variance * fit_hold_factor(fit, setup, baseline);
     double ties = fit_tie_variance(fit, setup, baseline);
-    double known = ties + fit_order_variance(fit, setup, baseline);
+    double known = ties + fit_order_variance(fit, setup, baseline), left;
     d->standard_error = sqrt(holds + known);
     d->tie_error = sqrt(ties);
-    d->df = combined_df(fit, holds, known);
     d->has_interval = true;
-    double half = t_quantile(0.975, d->df) * d->standard_error;
-    double half_90 = t_quantile(0.95, d->df) * d->standard_error;
+    double half = compare_half_width(limits, holds, known);
     d->low = d->difference - half;
     d->high = d->difference + half;
-    d->low_90 = d->difference - half_90;
-    d->high_90 = d->difference + half_90;
-    d->p = t_two_sided_p(d->difference / d->standard_error, d->df);
-}
-
-/* Where order and setup go together: whether a difference keeps its sign and half its size when the
- * slope seen within the setups is taken out. Otherwise it may be the order's. */
-static bool stands_without_order(const struct fit *fit, int setup, double difference)
-{
-    if (fit->order_fitted || fit->order_index <= ORDER_INDEX_MOST) {
-        return true;
+    if (may_be_the_orders(fit, setup, d->difference, &left)) { /* either may be so */
+        d->low = fmin(d->low, left - half);
+        d->high = fmax(d->high, left + half);
     }
-    double left = difference - fit->slope * fit_order_distance(fit, setup, fit->input->baseline);
-    return left * difference > 0.0 && fabs(left) >= ORDER_STANDS_SHARE * fabs(difference);
 }
 
-/* The first that holds (docs/measures.md, 'Setups against each other'). */
-static void judge(const struct fit *fit, int setup, struct setup_difference *d)
+/* Read off the interval, and off nothing else (docs/measures.md, 'Setups against each other'). */
+static void judge(const struct fit *fit, const struct compare_limits *limits, int setup,
+                  struct setup_difference *d)
 {
     const struct compare_input *input = fit->input;
-    bool rejects = d->p_holm < HOLM_LEVEL;
-    if (d->low_90 > -input->matters && d->high_90 < input->matters) {
-        d->verdict = rejects ? VERDICT_LESS_THAN_MATTERS : VERDICT_NO_DIFFERENCE;
-    } else if (rejects && stands_without_order(fit, setup, d->difference)) {
+    bool apart = d->low > 0.0 || d->high < 0.0;
+    if (d->low > -input->matters && d->high < input->matters) {
+        d->verdict = apart ? VERDICT_LESS_THAN_MATTERS : VERDICT_NO_DIFFERENCE;
+    } else if (apart) {
         bool lower = input->higher_is_up ? d->difference < 0.0 : d->difference > 0.0;
         d->verdict = lower ? VERDICT_LOWER : VERDICT_HIGHER;
     } else {
         d->verdict = VERDICT_CANNOT_TELL;
-        compare_advise(fit, setup, d);
+        compare_advise(fit, limits, setup, d);
     }
 }
 
@@ -188,8 +190,7 @@ static void without_repeatability(const struct fit *fit, int setup, struct setup
 static void compare_all(const struct fit *fit, struct comparison *out)
 {
     const struct compare_input *input = fit->input;
-    double p[COMPARE_SETUPS_MAX], adjusted[COMPARE_SETUPS_MAX];
-    int of[COMPARE_SETUPS_MAX], tests = 0;
+    int family[COMPARE_SETUPS_MAX], count = 0;
     for (int s = 0; s < input->setup_count; s++) {
         struct setup_difference *d = &out->difference[s];
         if (s == input->baseline || out->setup[s].holds == 0 || not_comparable(fit, s, out, d)) {
@@ -200,18 +201,21 @@ static void compare_all(const struct fit *fit, struct comparison *out)
             without_repeatability(fit, s, d);
             continue;
         }
-        estimate_difference(fit, s, d);
-        p[tests] = d->p;
-        of[tests++] = s;
+        family[count++] = s;
     }
-    compare_second(fit, out);
-    if (tests == 0 || holm_adjust(p, (size_t)tests, adjusted) != MEASURE_OK) {
+    if (count == 0) {
         return;
     }
-    for (int i = 0; i < tests; i++) {
-        out->difference[of[i]].p_holm = adjusted[i];
-        judge(fit, of[i], &out->difference[of[i]]);
+    struct compare_limits limits = compare_limits(fit, family, count);
+    out->compared = count;
+    out->limit_holds = limits.holds;
+    out->limit_known = limits.known;
+    for (int i = 0; i < count; i++) {
+        struct setup_difference *d = &out->difference[family[i]];
+        estimate_difference(fit, &limits, family[i], d);
+        judge(fit, &limits, family[i], d);
     }
+    compare_second(fit, &limits, out);
 }
 
 enum measure_status compare_setups(const struct compare_input *input, struct comparison *comparison)

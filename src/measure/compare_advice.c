@@ -7,37 +7,29 @@
 
 #include <math.h>
 
-/* The standard error at which the difference that is likeliest now would be decided: either it is
- * told from 0, or shown to be less than matters. The larger of the two is the easier one. */
-static bool decided(double difference, double se, double df, double matters)
-{
-    double size = fabs(difference);
-    return size > t_quantile(0.975, df) * se || size + t_quantile(0.95, df) * se < matters;
-}
-
-static double combined_df(double holds, double ties, double df)
-{
-    double total = holds + ties;
-    return df * (total / holds) * (total / holds);
-}
-
-/* Whether it would be decided with more holds on both setups, and this much variance from the ties.
- */
-static bool would_settle(const struct fit *fit, int setup, double difference, int more, double ties)
+/* Whether it would be decided with more holds on both setups, and this much variance from what is
+ * known: if the difference is what it is now, either it is told from 0, or shown to be less than
+ * matters. */
+static bool would_settle(const struct fit *fit, const struct compare_limits *limits, int setup,
+                         double difference, int more, double known)
 {
     const struct compare_input *input = fit->input;
     double a = fit->cell[setup].holds + more, b = fit->cell[input->baseline].holds + more;
     double arm_part = fit_hold_factor(fit, setup, input->baseline) - 1.0 / fit->cell[setup].holds -
                       1.0 / fit->cell[input->baseline].holds;
-    double factor = 1.0 / a + 1.0 / b + fmax(0.0, arm_part);
-    double holds = fit->variance * factor, df = fit->df + 2.0 * more;
-    return decided(difference, sqrt(holds + ties), combined_df(holds, ties, df), input->matters);
+    double holds = fit->variance * (1.0 / a + 1.0 / b + fmax(0.0, arm_part));
+    double level = compare_level(limits, fit->df);
+    struct compare_limits with_more = {t_quantile(1.0 - 0.5 * level, fit->df + 2.0 * more),
+                                       limits->known};
+    double half = compare_half_width(&with_more, holds, known), size = fabs(difference);
+    return size > half || size + half < input->matters;
 }
 
-static int holds_to_settle(const struct fit *fit, int setup, double difference, double ties)
+static int holds_to_settle(const struct fit *fit, const struct compare_limits *limits, int setup,
+                           double difference, double known)
 {
     for (int more = 1; more <= MORE_HOLDS_MOST; more++) {
-        if (would_settle(fit, setup, difference, more, ties)) {
+        if (would_settle(fit, limits, setup, difference, more, known)) {
             return more;
         }
     }
@@ -63,11 +55,13 @@ static double plate_variance(const struct fit *fit, int setup)
     return fit_tie_variance(&again, setup, input->baseline);
 }
 
-void compare_advise(const struct fit *fit, int setup, struct setup_difference *difference)
+void compare_advise(const struct fit *fit, const struct compare_limits *limits, int setup,
+                    struct setup_difference *difference)
 {
     double ties = difference->tie_error * difference->tie_error;
     bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
-    int more = holds_to_settle(fit, setup, difference->difference, ties);
+    int more = holds_to_settle(fit, limits, setup, difference->difference,
+                               ties + fit_order_variance(fit, setup, fit->input->baseline));
     if (ties_dominate && (more == 0 || more > MORE_HOLDS_FEW)) {
         bool plate_helps = plate_variance(fit, setup) < PLATE_WORTH * ties;
         difference->advice = plate_helps ? ADVICE_PLATE : ADVICE_BUILD_AGAIN;

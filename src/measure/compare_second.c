@@ -56,8 +56,8 @@ static bool weigh(const struct fit *fit, struct weighing *weighing)
 }
 
 /* What the ties and an order that is not taken out leave unknown is added as in the comparison. */
-static void second_of(const struct fit *fit, const struct random_effects *weighted, int setup,
-                      struct setup_difference *d)
+static void second_of(const struct fit *fit, const struct compare_limits *limits,
+                      const struct random_effects *weighted, int setup, struct setup_difference *d)
 {
     int baseline = fit->input->baseline;
     struct random_effects_estimate estimate;
@@ -67,20 +67,22 @@ static void second_of(const struct fit *fit, const struct random_effects *weight
     }
     double known =
         fit_tie_variance(fit, setup, baseline) + fit_order_variance(fit, setup, baseline);
-    double half = hypot(estimate.half_width, normal_quantile(0.975) * sqrt(known));
+    double together = limits->holds / t_quantile(0.975, fit->df); /* as the intervals beside it */
+    double half = hypot(together * estimate.half_width, limits->known * sqrt(known));
     d->has_second = true;
     d->second_difference = estimate.value;
     d->second_low = estimate.value - half;
     d->second_high = estimate.value + half;
 }
 
-void compare_second(const struct fit *fit, struct comparison *comparison)
+void compare_second(const struct fit *fit, const struct compare_limits *limits,
+                    struct comparison *comparison)
 {
     struct weighing *weighing = comparison->uneven ? malloc(sizeof *weighing) : NULL;
     if (weighing != NULL && weigh(fit, weighing)) {
         for (int s = 0; s < fit->input->setup_count; s++) {
             if (comparison->difference[s].has_interval) {
-                second_of(fit, &weighing->fit, s, &comparison->difference[s]);
+                second_of(fit, limits, &weighing->fit, s, &comparison->difference[s]);
             }
         }
     }

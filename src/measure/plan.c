@@ -3,6 +3,7 @@
 #include "measure/plan.h"
 
 #include "compare_fit.h"
+#include "compare_limits.h"
 #include "over_sd.h"
 
 #include "measure/distribution.h"
@@ -160,9 +161,15 @@ static enum measure_status rehearse(const struct plan_input *input, const struct
     return status;
 }
 
-/* Hold factor and tie variance of the setup that is known worst against the first. */
-static void worst_of(const struct plan_input *input, struct rehearsal *rehearsal,
-                     const struct plan *plan, double *variance, double *known)
+/* Of the setup that is known worst against the first: hold and tie variance, and the limits of all.
+ */
+struct worst {
+    double variance, known;
+    struct compare_limits limits;
+};
+
+static struct worst worst_of(const struct plan_input *input, struct rehearsal *rehearsal,
+                             const struct plan *plan)
 {
     struct compare_input compare = {.holds = rehearsal->holds,
                                     .hold_count = plan->holds,
@@ -170,19 +177,22 @@ static void worst_of(const struct plan_input *input, struct rehearsal *rehearsal
                                     .build_count = plan->builds,
                                     .setup_count = input->setups,
                                     .matters = MATTERS_MM};
-    double sd_2 = input->hold_sd_mm * input->hold_sd_mm, worst = -1.0;
+    double sd_2 = input->hold_sd_mm * input->hold_sd_mm;
+    int setups[PLAN_SETUPS_MAX], count = 0;
+    struct worst worst = {-1.0, 0.0, {0.0, 0.0}};
     rehearsal->fit.input = &compare;
     for (int s = 1; s < input->setups; s++) {
         double holds = sd_2 * fit_hold_factor(&rehearsal->fit, s, 0);
         double ties = fit_tie_variance(&rehearsal->fit, s, 0);
-        if (holds + ties <= worst) {
-            continue;
+        setups[count++] = s;
+        if (holds + ties > worst.variance + worst.known) {
+            worst.variance = holds;
+            worst.known = ties;
         }
-        worst = holds + ties;
-        *variance = holds;
-        *known = ties;
     }
+    worst.limits = compare_limits(&rehearsal->fit, setups, count);
     rehearsal->fit.input = NULL;
+    return worst;
 }
 
 static double detectable(double variance, double df, double known, double alpha)
@@ -246,15 +256,15 @@ enum measure_status plan_make(const struct plan_input *input, int rounds, struct
     }
     status = rehearse(input, plan, rehearsal);
     if (status == MEASURE_OK && rehearsal->fit.df >= 1) {
-        double variance = 0.0, known = 0.0, df = rehearsal->fit.df;
-        double alpha = 0.05 / (input->setups - 1);
-        worst_of(input, rehearsal, plan, &variance, &known);
+        double df = rehearsal->fit.df;
+        struct worst worst = worst_of(input, rehearsal, plan);
+        double level = compare_level(&worst.limits, df);
         plan->df = rehearsal->fit.df;
         plan->order_fitted = rehearsal->fit.order_fitted;
-        plan->half_width_mm =
-            t_quantile(0.975, fit_combined_df(df, variance, known)) * sqrt(variance + known);
-        plan->detectable_mm = detectable(variance, df, known, alpha);
-        status = plan_power(input->difference_mm, variance, df, known, alpha, &plan->power);
+        plan->half_width_mm = compare_half_width(&worst.limits, worst.variance, worst.known);
+        plan->detectable_mm = detectable(worst.variance, df, worst.known, level);
+        status =
+            plan_power(input->difference_mm, worst.variance, df, worst.known, level, &plan->power);
     }
     free(rehearsal);
     return status;

@@ -306,7 +306,7 @@ START_TEST(csv_of_setups_agrees_with_the_json)
         {"difference_low_mm", "difference/low"},
         {"difference_high_mm", "difference/high"},
         {"tie_error_mm", "difference/tie_error"},
-        {"p_holm", "difference/p_holm"},
+        {"difference_se_mm", "difference/standard_error"},
         {"free_holds", "holds"},
     };
     struct json_value *value = json_of(RUN("compare", "last", "--json", "--store", "s.db"));

@@ -30,8 +30,8 @@ struct condition {
 struct counts {
     long sessions, holds, hold_intervals, hold_covered;
     long setup_intervals, setup_covered, difference_intervals, difference_covered;
-    long equal_sessions,
-        equal_false; /* sessions in which an equal setup was called lower or higher */
+    long families, families_covered;   /* sessions whose differences' intervals all hold */
+    long equal_sessions, equal_false;  /* sessions in which an equal setup was said to differ */
     long different, found, wrong_sign; /* B */
     long cannot_tell, settled;         /* of them, settled by the holds that the advice asks for */
     long advice_holds;
@@ -231,7 +231,7 @@ static inline void count_session(struct random_source *random, const struct cond
     compare_session(&session, &comparison);
     counts->sessions++;
     double middle = condition->fatigue_mm * (session.ridden - 1) / 2.0;
-    bool any_equal = false, any_false = false;
+    bool any_equal = false, any_false = false, any_interval = false, all_covered = true;
     for (int s = 0; s < session.setup_count; s++) {
         const struct setup_estimate *estimate = &comparison.setup[s];
         const struct setup_difference *d = &comparison.difference[s];
@@ -246,8 +246,10 @@ static inline void count_session(struct random_source *random, const struct cond
         counts->verdicts[d->verdict]++;
         if (d->has_interval) {
             counts->difference_intervals++;
-            counts->difference_covered +=
-                d->low <= truth.setup_mm[s] && truth.setup_mm[s] <= d->high;
+            bool covered = d->low <= truth.setup_mm[s] && truth.setup_mm[s] <= d->high;
+            counts->difference_covered += covered;
+            any_interval = true;
+            all_covered = all_covered && covered;
             counts->difference_half_width += (d->high - d->low) / 2.0;
             counts->difference_squares += square(d->difference - truth.setup_mm[s]);
         }
@@ -261,7 +263,7 @@ static inline void count_session(struct random_source *random, const struct cond
         bool called = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
         if (truth.setup_mm[s] == 0.0) {
             any_equal = true;
-            any_false = any_false || called;
+            any_false = any_false || called || d->verdict == VERDICT_LESS_THAN_MATTERS;
         } else {
             bool low = truth.setup_mm[s] < 0.0;
             counts->different++;
@@ -275,6 +277,8 @@ static inline void count_session(struct random_source *random, const struct cond
                 settled_by_advice(random, condition, &truth, &session, s, d->advice_holds);
         }
     }
+    counts->families += any_interval;
+    counts->families_covered += any_interval && all_covered;
     counts->equal_sessions += any_equal;
     counts->equal_false += any_false;
 }

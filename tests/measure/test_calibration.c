@@ -17,10 +17,11 @@ static struct counts run(const struct condition *condition, unsigned seed)
     for (int i = 0; i < SESSIONS; i++) {
         count_session(&random, condition, false, &counts);
     }
-    printf("  calibration: %-28s seed %u: difference %.3f, setup %.3f, false %.3f, found %.3f, "
+    printf("  calibration: %-28s seed %u: differences together %.3f, setup %.3f, false %.3f, found "
+           "%.3f, "
            "wrong sign "
            "%.3f, half-width %.1f mm\n",
-           condition->name, seed, share(counts.difference_covered, counts.difference_intervals),
+           condition->name, seed, share(counts.families_covered, counts.families),
            share(counts.setup_covered, counts.setup_intervals),
            share(counts.equal_false, counts.equal_sessions), share(counts.found, counts.different),
            share(counts.wrong_sign, counts.different),
@@ -29,13 +30,15 @@ static struct counts run(const struct condition *condition, unsigned seed)
     return counts;
 }
 
+/* Where much of what is unknown is a tie's, the two limits together are on the careful side. */
 static void calibrated(const struct condition *condition, unsigned seed)
 {
+    double most = condition->tie_own_mm > 1.0 ? 0.98 : 0.97;
     struct counts c = run(condition, seed);
-    double difference = share(c.difference_covered, c.difference_intervals);
+    double difference = share(c.families_covered, c.families);
     double setup = share(c.setup_covered, c.setup_intervals);
     ck_assert_double_ge(difference, 0.93);
-    ck_assert_double_le(difference, 0.97);
+    ck_assert_double_le(difference, most);
     ck_assert_double_ge(setup, 0.93);
     ck_assert_double_le(setup, 0.97);
     ck_assert_double_le(share(c.equal_false, c.equal_sessions), 0.05);
@@ -204,13 +207,12 @@ START_TEST(whole_sessions)
     for (int i = 0; i < 300; i++) {
         count_session(&random, &c, true, &n);
     }
-    double covered = share(n.difference_covered, n.difference_intervals);
+    double covered = share(n.families_covered, n.families);
     printf("  calibration: 300 sessions from readings, seed 121: difference %.3f, setup %.3f, hold "
            "%.3f, false %.3f\n",
            covered, share(n.setup_covered, n.setup_intervals),
            share(n.hold_covered, n.hold_intervals), share(n.equal_false, n.equal_sessions));
-    ck_assert_double_ge(
-        covered, 0.92); /* 600 intervals, pairs sharing their baseline: standard error 0.011 */
+    ck_assert_double_ge(covered, 0.91); /* 300 families: standard error 0.013 */
     ck_assert_double_le(covered, 0.985);
     ck_assert_double_le(share(n.equal_false, n.equal_sessions), 0.06);
     ck_assert_double_ge(share(n.hold_covered, n.hold_intervals),
@@ -234,7 +236,7 @@ START_TEST(uneven_holds)
     for (int i = 0; i < 300; i++) {
         count_session(&random, &c, true, &n);
     }
-    double equal = share(n.difference_covered, n.difference_intervals);
+    double equal = share(n.families_covered, n.families);
     double weighted = share(n.second_covered, n.seconds);
     double error = sqrt(n.difference_squares / (double)n.difference_intervals);
     double weighted_error = sqrt(n.second_squares / (double)n.seconds);
@@ -242,7 +244,7 @@ START_TEST(uneven_holds)
            "weights (error %.2f mm), %.3f weighted (error %.2f mm), false %.3f\n",
            equal, error, weighted, weighted_error, share(n.equal_false, n.equal_sessions));
     ck_assert_int_gt(n.seconds, 550);
-    ck_assert_double_ge(equal, 0.92);
+    ck_assert_double_ge(equal, 0.91);
     ck_assert_double_ge(weighted, 0.92);
     ck_assert_double_le(error, 1.05 * weighted_error);
     ck_assert_double_le(share(n.equal_false, n.equal_sessions), 0.06);

@@ -83,7 +83,7 @@ static const struct {
     {"QUICK_FILTER_HZ", 3.0},
     {"MATTERS_MM", 10.0},
     {"MATTERS_IN_BAND", 0.1},
-    {"HOLM_LEVEL", 0.05},
+    {"COMPARE_CONFIDENCE", 0.95},
     {"PROVISIONAL_DF", 4},
     {"ORDER_INDEX_MOST", 0.5},
     {"ORDER_INDEX_TOLD", 0.2},

@@ -476,13 +476,8 @@ static void distinct_setup(void)
                                                        .has_interval = true,
                                                        .low = -309.25,
                                                        .high = -310.25,
-                                                       .low_90 = -311.25,
-                                                       .high_90 = -312.25,
                                                        .standard_error = 313.125,
                                                        .tie_error = 314.125,
-                                                       .df = 315.25,
-                                                       .p = 0.000316,
-                                                       .p_holm = 0.000317,
                                                        .has_second = true,
                                                        .second_difference = -318.25,
                                                        .second_low = -319.25,
@@ -494,6 +489,8 @@ static void distinct_setup(void)
     heights->repeatability_high = 324.25;
     heights->repeatability_df = 325;
     heights->smallest_detectable = 326.25;
+    heights->limit_holds = 311.25;
+    heights->limit_known = 312.25;
     analysis->guided_in_band[0].difference[1].difference = -0.3275;
     free_one->steadiness_mm = 328.25;
     free_one->creep_mm_per_min = 329.25;
@@ -534,13 +531,10 @@ static const struct pin setup_pins_on[] = {
     {"difference_mm", "-308.25"},
     {"difference_low_mm", "-309.25"},
     {"difference_high_mm", "-310.25"},
-    {"difference_low_90_mm", "-311.25"},
-    {"difference_high_90_mm", "-312.25"},
     {"difference_se_mm", "313.125"},
+    {"limit_holds", "311.2500"},
+    {"limit_known", "312.2500"},
     {"tie_error_mm", "314.125"},
-    {"df", "315.25"},
-    {"p", "0.000316"},
-    {"p_holm", "0.000317"},
     {"weighted_difference_mm", "-318.25"},
     {"weighted_low_mm", "-319.25"},
     {"weighted_high_mm", "-320.25"},

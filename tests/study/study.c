@@ -63,7 +63,7 @@ static void print_row(const struct condition *condition, const struct counts *n)
     printf("| %-32s |", condition->name);
     cell(share(n->hold_covered, n->hold_intervals), 5, n->hold_intervals > 0);
     cell(share(n->setup_covered, n->setup_intervals), 5, n->setup_intervals > 0);
-    cell(share(n->difference_covered, n->difference_intervals), 5, n->difference_intervals > 0);
+    cell(share(n->families_covered, n->families), 5, n->families > 0);
     text_from_double(
         half, sizeof half,
         n->difference_half_width / (double)(n->difference_intervals + !n->difference_intervals), 1);
@@ -90,7 +90,7 @@ static void print_second(const struct condition *condition, const struct counts 
     text_from_double(second_half, sizeof second_half, n->second_half_width / seconds, 1);
     text_from_double(second_error, sizeof second_error, sqrt(n->second_squares / seconds), 2);
     printf("| %-32s |", condition->name);
-    cell(share(n->difference_covered, n->difference_intervals), 5, true);
+    cell(share(n->families_covered, n->families), 5, true);
     printf(" %5s | %5s |", half, error);
     cell(share(n->second_covered, n->seconds), 8, true);
     printf(" %5s | %5s |\n", second_half, second_error);
@@ -108,9 +108,10 @@ int main(int argc, char **argv)
     }
     printf("%lld sessions a condition, seed %lld, D = %.0f mm. Shares of: 95 %% intervals that "
            "hold the truth (hold,\n"
-           "setup, difference) with the differences' mean half-width in mm; sessions in which an "
-           "equal setup is called\n"
-           "lower or higher (false); setups that differ called rightly (found) or the wrong way "
+           "setup; all differences of a session together) with the differences' mean half-width in "
+           "mm; sessions in which an\n"
+           "equal setup is said to differ (false); setups that differ called rightly (found) or "
+           "the wrong way "
            "round (wrong); comparisons\n"
            "with 'cannot tell yet' and 'not comparable'; the holds of each that 'cannot tell yet' "
            "asks for, on average, and\n"

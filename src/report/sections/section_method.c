@@ -146,8 +146,8 @@ bool section_method(struct paper *paper, const struct report_input *input, struc
         "hold's own error comes from block means with an AR(1) correction. Setups are compared "
         "on the means of free holds by least squares with pooled repeatability, t intervals, "
         "order as covariate where the plan carries it, the ties' uncertainty in quadrature "
-        "once per build, Holm's correction over the setups, and equivalence against what matters "
-        "(two one-sided tests).");
+        "once per build; the 95 %% intervals of all differences from the first setup hold together "
+        "(Dunnett), and a verdict is read off the interval beside it.");
     uuid_text(uuid, &record->uuid);
     paper_paragraph(paper, "Session %s, %lld samples, recorded by holdline %s, seed %llu.", uuid,
                     (long long)record->last_sample,

@@ -22,6 +22,7 @@ enum part {
     TESTED,   /* the difference, where it has an interval and a verdict */
     WEIGHTED, /* the difference, where it was taken the other way too */
     COMPARISON,
+    TESTING, /* the comparison, where the difference has an interval */
     REPEATS, /* the comparison, where it knows how well a setup repeats */
     BESIDE,  /* the channel's */
     SHARE,   /* the difference of the guided holds' share, where it has a verdict */
@@ -68,13 +69,10 @@ static const struct csv_column before_sight[] = {
     {"difference_mm", CSV_ROUNDED(VALUE, setup_difference, difference, 2)},
     {"difference_low_mm", CSV_ROUNDED(TESTED, setup_difference, low, 2)},
     {"difference_high_mm", CSV_ROUNDED(TESTED, setup_difference, high, 2)},
-    {"difference_low_90_mm", CSV_ROUNDED(TESTED, setup_difference, low_90, 2)},
-    {"difference_high_90_mm", CSV_ROUNDED(TESTED, setup_difference, high_90, 2)},
     {"difference_se_mm", CSV_ROUNDED(TESTED, setup_difference, standard_error, 3)},
+    {"limit_holds", CSV_ROUNDED(TESTING, comparison, limit_holds, 4)},
+    {"limit_known", CSV_ROUNDED(TESTING, comparison, limit_known, 4)},
     {"tie_error_mm", CSV_ROUNDED(TESTED, setup_difference, tie_error, 3)},
-    {"df", CSV_ROUNDED(TESTED, setup_difference, df, 2)},
-    {"p", CSV_ROUNDED(TESTED, setup_difference, p, 6)},
-    {"p_holm", CSV_ROUNDED(TESTED, setup_difference, p_holm, 6)},
     {"weighted_difference_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_difference, 2)},
     {"weighted_low_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_low, 2)},
     {"weighted_high_mm", CSV_ROUNDED(WEIGHTED, setup_difference, second_high, 2)},
@@ -213,6 +211,7 @@ static void put_channel(struct csv_writer *csv, const struct report_input *input
         [TESTED] = tested ? difference : NULL,
         [WEIGHTED] = difference->has_second ? difference : NULL,
         [COMPARISON] = comparison,
+        [TESTING] = tested ? comparison : NULL,
         [REPEATS] = comparison->has_repeatability ? comparison : NULL,
         [BESIDE] = &digest->channel[channel],
         [SHARE] = guided ? share : NULL,

@@ -21,13 +21,8 @@ static void difference_object(struct json_writer *json, const struct comparison 
     json_member_if(json, "value", say_has_value(difference), difference->difference);
     json_member_if(json, "low", interval, difference->low);
     json_member_if(json, "high", interval, difference->high);
-    json_member_if(json, "low_90", interval, difference->low_90);
-    json_member_if(json, "high_90", interval, difference->high_90);
     json_member_if(json, "standard_error", interval, difference->standard_error);
     json_member_if(json, "tie_error", interval, difference->tie_error);
-    json_member_if(json, "df", interval, difference->df);
-    json_member_if(json, "p", interval, difference->p);
-    json_member_if(json, "p_holm", interval, difference->p_holm);
     json_member_if(json, "weighted", difference->has_second, difference->second_difference);
     json_member_if(json, "weighted_low", difference->has_second, difference->second_low);
     json_member_if(json, "weighted_high", difference->has_second, difference->second_high);
@@ -80,6 +75,10 @@ void json_compared(struct json_writer *json, const char *channel,
     json_member_integer(json, "repeatability_df", comparison->repeatability_df);
     json_member_boolean(json, "provisional", comparison->provisional);
     json_member_if(json, "smallest_detectable", repeats, comparison->smallest_detectable);
+    bool compared = comparison->compared > 0;
+    json_member_integer(json, "compared", comparison->compared);
+    json_member_if(json, "limit_holds", compared, comparison->limit_holds);
+    json_member_if(json, "limit_known", compared, comparison->limit_known);
     json_member_if(json, "order_per_hold", comparison->order_fitted, comparison->order_per_hold);
     json_member_if(json, "order_half_width", comparison->order_fitted,
                    comparison->order_half_width);
