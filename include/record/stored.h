@@ -112,6 +112,18 @@ extern const struct stored_table *const stored_tables[STORED_TABLES];
 
 /* All columns behind session_id: the key's, then the others; NULL behind the last. */
 const struct stored_field *stored_column(const struct stored_table *table, int index);
+/* What a column of a row says: of the struct at `of`, its index-th in an owned row. A number that
+ * the store keeps is not there. */
+enum stored_is { STORED_NOTHING, STORED_IS_INTEGER, STORED_IS_REAL, STORED_IS_TEXT };
+struct stored_value {
+    enum stored_is is;
+    int64_t integer; /* of a word, a key or a place: its number, whatever it is said as */
+    double real;
+    const char *text;
+    char made[48]; /* what text is in, where the struct has none */
+};
+void stored_value(const struct stored_field *field, const void *of, int index,
+                  struct stored_value *value);
 /* 'TEXT', 'INTEGER', 'REAL'. */
 const char *stored_type_word(const struct stored_field *field);
 

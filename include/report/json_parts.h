@@ -4,6 +4,7 @@
 #define HOLDLINE_REPORT_JSON_PARTS_H
 
 #include "base/json.h"
+#include "record/stored.h"
 #include "report/report.h"
 
 /* The pieces of the JSON export; docs/export.schema.json describes them. Members always come in the
@@ -14,13 +15,10 @@ void json_session(struct json_writer *json, const struct report_input *input);
 void json_placings(struct json_writer *json, const struct report_input *input);
 void json_setups(struct json_writer *json, const struct report_input *input);
 void json_builds(struct json_writer *json, const struct report_input *input);
-void json_tie_readings(struct json_writer *json, const struct report_input *input);
-void json_captures(struct json_writer *json, const struct report_input *input);
 void json_targets(struct json_writer *json, const struct report_input *input);
 void json_bands(struct json_writer *json, const struct report_input *input);
 void json_holds(struct json_writer *json, const struct report_input *input);
-void json_remarks(struct json_writer *json,
-                  const struct report_input *input); /* marks, ratings, notes */
+void json_ratings(struct json_writer *json, const struct report_input *input);
 void json_checks(struct json_writer *json, const struct report_input *input);
 void json_comparison(struct json_writer *json, const struct report_input *input);
 /* One channel's comparison; numbers: what each setup is called. */
@@ -28,6 +26,23 @@ void json_compared(struct json_writer *json, const char *channel,
                    const struct comparison *comparison, const int *numbers, int setup_count);
 
 void json_insight(struct json_writer *json, const struct report_input *input);
+
+/* A row of what is stored (record/stored.h), or of an array's in it. */
+struct json_row {
+    const struct session_record *record;
+    enum stored_table_id table;
+    const void *of;
+    int index;                            /* of an owned row: which one */
+    const struct placing_record *placing; /* whose channels it names */
+};
+/* Of a record, by its place in the session. */
+struct json_row json_row(const struct report_input *input, enum stored_table_id id, int place);
+/* Its columns as members: those named, 'uuid rig=rig_id', or all (NULL). */
+void json_columns(struct json_writer *json, const struct json_row *row, const char *columns);
+
+/* All records of a kind with all their columns; numbered: behind their place. */
+void json_record_array(struct json_writer *json, const struct report_input *input, const char *name,
+                       enum stored_table_id id, bool numbered);
 
 /* Small helpers of these files. */
 void json_member_uuid(struct json_writer *json, const char *name, const struct uuid *uuid);

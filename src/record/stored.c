@@ -2,6 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "stored_rows.h"
 
+#include "base/clock.h"
+#include "base/member.h"
+
+#include <math.h>
+#include <string.h>
+
 const struct stored_table *const stored_tables[STORED_TABLES] = {
     [TABLE_SESSION] = &stored_session,
     [TABLE_SESSION_RIDER] = &stored_session_rider,
@@ -61,4 +67,82 @@ const char *stored_type_word(const struct stored_field *field)
         break;
     }
     return "TEXT";
+}
+
+static void say_text(struct stored_value *value, const char *text)
+{
+    value->is = text != NULL ? STORED_IS_TEXT : STORED_NOTHING;
+    value->text = text;
+}
+
+static void say_integer(struct stored_value *value, int64_t integer, bool known)
+{
+    value->is = known ? STORED_IS_INTEGER : STORED_NOTHING;
+    value->integer = integer;
+}
+
+static void say_given(struct stored_value *value, const struct stored_field *field, const void *at,
+                      int index)
+{
+    if (field->given != NULL || field->given_of != NULL) {
+        say_text(value, field->given != NULL ? field->given(at) : field->given_of(index));
+    } else {
+        say_integer(value, field->constant, true);
+    }
+}
+
+void stored_value(const struct stored_field *field, const void *of, int index,
+                  struct stored_value *value)
+{
+    const char *at = (const char *)of + field->offset + (size_t)index * field->stride;
+    bool is_real =
+        field->type == STORED_REAL || field->type == STORED_SCORE || field->type == STORED_ANSWER;
+    value->is = STORED_NOTHING;
+    value->integer = 0;
+    value->real = NAN;
+    if (is_real) {
+        memcpy(&value->real, at, sizeof value->real);
+    } else if (field->size == sizeof(int) || field->size == sizeof(int64_t)) {
+        value->integer = member_integer((struct member){MEMBER_SIGNED, 0, field->size}, at);
+    }
+    switch (field->type) {
+    case STORED_UUID:
+        uuid_text(value->made, (const struct uuid *)at);
+        say_text(value, value->made);
+        break;
+    case STORED_TEXT:
+        say_text(value, at);
+        break;
+    case STORED_WORD:
+        say_text(value, word_of(field->list, value->integer));
+        break;
+    case STORED_ANSWER:
+        say_text(value, isnan(value->real) ? NULL : word_of(field->list, (int64_t)value->real));
+        break;
+    case STORED_KEY:
+        say_text(value, field->keys->key((int)value->integer));
+        break;
+    case STORED_TRUTH:
+        say_integer(value, *(const bool *)at, true);
+        break;
+    case STORED_INTEGER:
+        say_integer(value, value->integer, !field->optional || value->integer != 0);
+        break;
+    case STORED_PLACE:
+        say_integer(value, value->integer + 1, value->integer >= 0);
+        break;
+    case STORED_MOMENT:
+        clock_wall_text(value->made, value->integer);
+        say_text(value, value->made);
+        break;
+    case STORED_REAL:
+    case STORED_SCORE:
+        value->is = isfinite(value->real) ? STORED_IS_REAL : STORED_NOTHING;
+        break;
+    case STORED_GIVEN:
+        say_given(value, field, at, index);
+        break;
+    case STORED_KEPT:
+        break;
+    }
 }

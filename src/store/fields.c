@@ -15,94 +15,19 @@ void *field_at(const struct stored_field *field, void *base, int index)
 /* ---- into a row -------------------------------------------------------------------------------
  */
 
-static int number_at(const void *at)
-{
-    int number;
-    memcpy(&number, at, sizeof number);
-    return number;
-}
-
-static int64_t integer_at(const struct stored_field *field, const void *at)
-{
-    int64_t number;
-    if (field->size != sizeof number) {
-        return number_at(at);
-    }
-    memcpy(&number, at, sizeof number);
-    return number;
-}
-
-static double real_at(const void *at)
-{
-    double number;
-    memcpy(&number, at, sizeof number);
-    return number;
-}
-
-static void put_integer(struct row *row, const struct stored_field *field, int64_t value)
-{
-    if (field->optional) {
-        row_put_nonzero(row, value);
-    } else {
-        row_put_integer(row, value);
-    }
-}
-
-static void put_given(struct row *row, const struct stored_field *field, const void *at, int index)
-{
-    if (field->given != NULL) {
-        row_put_text(row, field->given(at));
-    } else if (field->given_of != NULL) {
-        row_put_text(row, field->given_of(index));
-    } else {
-        row_put_integer(row, field->constant);
-    }
-}
-
 void field_put(struct row *row, const struct stored_field *field, const void *base, int index)
 {
-    const void *at = (const char *)base + field->offset + (size_t)index * field->stride;
-    char text[CLOCK_TEXT_SIZE];
-    double real;
-    switch (field->type) {
-    case STORED_UUID:
-        row_put_uuid(row, at);
-        break;
-    case STORED_TEXT:
-        row_put_text(row, at);
-        break;
-    case STORED_WORD:
-        row_put_text(row, word_of(field->list, number_at(at)));
-        break;
-    case STORED_KEY:
-        row_put_text(row, field->keys->key(number_at(at)));
-        break;
-    case STORED_TRUTH:
-        row_put_integer(row, *(const bool *)at);
-        break;
-    case STORED_INTEGER:
-        put_integer(row, field, integer_at(field, at));
-        break;
-    case STORED_MOMENT:
-        clock_wall_text(text, integer_at(field, at));
-        row_put_text(row, text);
-        break;
-    case STORED_PLACE:
-        row_put_place(row, number_at(at));
-        break;
-    case STORED_REAL:
-    case STORED_SCORE:
-        row_put_real(row, real_at(at));
-        break;
-    case STORED_ANSWER:
-        real = real_at(at);
-        row_put_text(row, isnan(real) ? NULL : word_of(field->list, (int64_t)real));
-        break;
-    case STORED_GIVEN:
-        put_given(row, field, at, index);
-        break;
-    case STORED_KEPT:
-        break;
+    struct stored_value value;
+    if (field->type == STORED_KEPT) {
+        return;
+    }
+    stored_value(field, base, index, &value);
+    if (value.is == STORED_IS_INTEGER) {
+        row_put_integer(row, value.integer);
+    } else if (value.is == STORED_IS_REAL) {
+        row_put_real(row, value.real);
+    } else {
+        row_put_text(row, value.is == STORED_IS_TEXT ? value.text : NULL);
     }
 }
 

@@ -9,6 +9,7 @@
 #include "measure/hold_measures.h"
 #include "record/enum_words.h"
 #include "record/record.h"
+#include "record/stored.h"
 
 #include <string.h>
 
@@ -217,13 +218,113 @@ static void put_parts(FILE *out)
     put_bike(out, BIKE_SCOPE_PART, "by the keys of the bike's parts; null: not measured");
 }
 
+/* ---- records, as they are stored --- */
+
+static void put_stored_type(FILE *out, const struct stored_field *field)
+{
+    const char *of = field->type == STORED_UUID      ? "uuid"
+                     : field->type == STORED_INTEGER ? "count"
+                     : field->type == STORED_PLACE
+                         ? (field->optional ? "position_or_null" : "position")
+                         : "number_or_null";
+    if (field->type == STORED_WORD) {
+        const char *between = "";
+        fputs("\"enum\": [", out);
+        for (int i = 0; i < field->list->count; i++) {
+            const char *word = word_of(field->list, field->list->first + i);
+            if (word != NULL) {
+                fprintf(out, "%s\"%s\"", between, word);
+                between = ", ";
+            }
+        }
+        fputs("]", out);
+    } else if (field->type == STORED_PLACE && field->has_most) {
+        fputs("\"type\": [\"string\", \"null\"]", out); /* a channel's name */
+    } else if (field->type == STORED_TEXT || field->type == STORED_TRUTH) {
+        fprintf(out, "\"type\": \"%s\"", field->type == STORED_TEXT ? "string" : "boolean");
+    } else if (field->type == STORED_INTEGER && field->optional) {
+        fputs("\"type\": [\"integer\", \"null\"]", out);
+    } else {
+        fprintf(out, "\"$ref\": \"#/$defs/%s\"", of);
+    }
+}
+
+/* The column's words, where JSON says the same: it knows null, true and false, and no places. */
+static void put_stored_words(FILE *out, const struct stored_field *field)
+{
+    static const char place[] = "its place";
+    const char *words = field->words;
+    if (field->type == STORED_UUID || (field->type == STORED_PLACE && field->has_most)) {
+        return;
+    }
+    words += text_starts_with(words, place) ? sizeof place - 1 : 0;
+    words += strspn(words, ";: ");
+    fputs(*words != '\0' ? ", \"description\": \"" : "", out);
+    if (field->type == STORED_TRUTH && (*words == '0' || *words == '1')) {
+        fputs(*words++ == '1' ? "true" : "false", out);
+    }
+    while (*words != '\0') {
+        bool null = text_starts_with(words, "NULL");
+        fprintf(out, null ? "null" : "%.1s", words);
+        words += null ? 4 : 1;
+        fputs(*words == '\0' ? "\"" : "", out);
+    }
+}
+
+static void put_record(FILE *out, enum stored_table_id id, bool numbered)
+{
+    const struct stored_table *table = stored_tables[id];
+    bool one = table->shape == SHAPE_ONE;
+    fprintf(out,
+            "      \"type\": %s,\n      \"additionalProperties\": false,\n      \"required\": [%s",
+            one ? "[\"object\", \"null\"]" : "\"object\"", numbered ? "\"number\", " : "");
+    for (int i = 0; i < table->field_count; i++) {
+        fprintf(out, "%s\"%s\"", i > 0 ? ", " : "", table->field[i].key);
+    }
+    fprintf(out, "],\n      \"properties\": {\n%s",
+            numbered ? "        \"number\": { \"$ref\": \"#/$defs/position\" },\n" : "");
+    for (int i = 0; i < table->field_count; i++) {
+        fprintf(out, "        \"%s\": { ", table->field[i].key);
+        put_stored_type(out, &table->field[i]);
+        put_stored_words(out, &table->field[i]);
+        fputs(i + 1 < table->field_count ? " },\n" : " }\n      }\n", out);
+    }
+}
+
+static void put_tie_reading(FILE *out)
+{
+    put_record(out, TABLE_TIE_READING, false);
+}
+
+static void put_capture(FILE *out)
+{
+    put_record(out, TABLE_CAPTURE, true);
+}
+
+static void put_mark(FILE *out)
+{
+    put_record(out, TABLE_MARK, false);
+}
+
+static void put_note(FILE *out)
+{
+    put_record(out, TABLE_NOTE, false);
+}
+
+static void put_rider(FILE *out)
+{
+    put_record(out, TABLE_SESSION_RIDER, false);
+}
+
 static const struct {
     const char *first_line;
     void (*put)(FILE *out);
 } definitions[] = {
-    {"    \"summary\": {\n", put_summary},  {"    \"rating\": {\n", put_rating},
-    {"    \"scores\": {\n", put_scores},    {"    \"bike_frame\": {\n", put_frame},
-    {"    \"bike_parts\": {\n", put_parts},
+    {"    \"rider\": {\n", put_rider},      {"    \"tie_reading\": {\n", put_tie_reading},
+    {"    \"capture\": {\n", put_capture},  {"    \"mark\": {\n", put_mark},
+    {"    \"note\": {\n", put_note},        {"    \"summary\": {\n", put_summary},
+    {"    \"rating\": {\n", put_rating},    {"    \"scores\": {\n", put_scores},
+    {"    \"bike_frame\": {\n", put_frame}, {"    \"bike_parts\": {\n", put_parts},
 };
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
 
@@ -257,12 +358,9 @@ static const struct {
     {"channel roles", &channel_role_words},
     {"carriers", &carrier_keys},
     {"looks", &look_words},
-    {"tie readings", &tie_reading_words},
-    {"captures", &capture_words},
     {"hold status", &hold_status_words},
     {"check kinds", &check_kind_words},
     {"check verdicts", &check_verdict_words},
-    {"marks", &mark_words},
 };
 
 static const char enum_begin[] = ", \"enum\": [";

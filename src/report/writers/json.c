@@ -157,12 +157,14 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     json_placings(&json, input);
     json_setups(&json, input);
     json_builds(&json, input);
-    json_tie_readings(&json, input);
-    json_captures(&json, input);
+    json_record_array(&json, input, "tie_readings", TABLE_TIE_READING, false);
+    json_record_array(&json, input, "captures", TABLE_CAPTURE, true);
     json_targets(&json, input);
     json_bands(&json, input);
     json_holds(&json, input);
-    json_remarks(&json, input);
+    json_record_array(&json, input, "marks", TABLE_MARK, false);
+    json_ratings(&json, input);
+    json_record_array(&json, input, "notes", TABLE_NOTE, false);
     json_checks(&json, input);
     json_comparison(&json, input);
     json_insight(&json, input);

@@ -55,15 +55,15 @@ static void bike_values(struct json_writer *json, const char *name, const struct
     json_object_end(json);
 }
 
-static void rider_and_bike(struct json_writer *json, const struct session_record *record)
+static void rider_and_bike(struct json_writer *json, const struct report_input *input)
 {
+    const struct session_record *record = input->record;
+    struct json_row rider = json_row(input, TABLE_SESSION_RIDER, 0);
+    struct json_row bike = json_row(input, TABLE_SESSION_BIKE, 0);
     json_name(json, "rider");
     if (record->has_rider) {
         json_object_begin(json);
-        json_member_uuid(json, "uuid", &record->rider.uuid);
-        json_member_string(json, "code", record->rider.code);
-        json_member_string(json, "name", record->rider.name);
-        json_member_string(json, "watch_for", record->rider.watch_for);
+        json_columns(json, &rider, NULL);
         json_object_end(json);
     } else {
         json_null(json);
@@ -71,8 +71,7 @@ static void rider_and_bike(struct json_writer *json, const struct session_record
     json_name(json, "bike");
     if (record->has_bike) {
         json_object_begin(json);
-        json_member_uuid(json, "uuid", &record->bike.uuid);
-        json_member_string(json, "name", record->bike.name);
+        json_columns(json, &bike, NULL);
         bike_values(json, "frame", &record->bike.frame, BIKE_SCOPE_FRAME);
         json_object_end(json);
     } else {
@@ -132,30 +131,23 @@ void json_session(struct json_writer *json, const struct report_input *input)
     json_member_integer(json, "samples", record->last_sample);
     json_member_number(json, "length_s", (double)record->last_time_us / 1e6);
     json_object_end(json);
-    rider_and_bike(json, record);
+    rider_and_bike(json, input);
     settings(json, input);
 }
 
-static void channel_object(struct json_writer *json, const struct channel_record *channel)
+static void channel_object(struct json_writer *json, const struct json_row *row, bool mounted)
 {
     json_object_begin(json);
-    json_member_string(json, "name", channel->name);
-    json_member_string(json, "role", word_of(&channel_role_words, channel->role));
-    json_member_string(json, "aimed_at", channel->mark);
+    json_columns(json, row, "name role aimed_at=mark");
     json_name(json, "mount");
-    if (channel->mounted) {
+    if (mounted) {
         json_object_begin(json);
-        json_member_string(json, "carrier", word_of(&carrier_keys, channel->mount.carrier));
-        json_member_number(json, "x_mm", channel->mount.x_mm);
-        json_member_number(json, "y_mm", channel->mount.y_mm);
-        json_member_number(json, "tilt_deg", channel->mount.tilt_deg);
-        json_member_string(json, "looks", look_word(channel->mount.direction));
+        json_columns(json, row, "carrier x_mm y_mm tilt_deg looks");
         json_object_end(json);
     } else {
         json_null(json);
     }
-    json_member_number(json, "gain", channel->gain);
-    json_member_number(json, "offset_mm", channel->offset_mm);
+    json_columns(json, row, "gain offset_mm");
     json_object_end(json);
 }
 
@@ -164,16 +156,16 @@ void json_placings(struct json_writer *json, const struct report_input *input)
     json_array_member(json, "placings");
     for (int i = 0; i < input->record->placing_count; i++) {
         const struct placing_record *placing = &input->record->placing[i];
+        struct json_row row = json_row(input, TABLE_PLACING, i);
         json_object_begin(json);
         json_member_place(json, "number", i);
-        json_member_uuid(json, "uuid", &placing->uuid);
-        json_member_integer(json, "first_sample", placing->first_sample);
-        json_member_string(json, "rig", placing->rig_id);
+        json_columns(json, &row, "uuid first_sample rig=rig_id");
         json_member_if(json, "announced_rate_hz", placing->announced_rate_hz > 0,
                        placing->announced_rate_hz);
         json_array_member(json, "channels");
-        for (int channel = 0; channel < placing->channel_count; channel++) {
-            channel_object(json, &placing->channel[channel]);
+        row.table = TABLE_CHANNEL;
+        for (row.index = 0; row.index < placing->channel_count; row.index++) {
+            channel_object(json, &row, placing->channel[row.index].mounted);
         }
         json_array_end(json);
         json_object_end(json);
@@ -199,14 +191,13 @@ void json_setups(struct json_writer *json, const struct report_input *input)
     json_array_member(json, "setups");
     for (int i = 0; i < input->record->setup_count; i++) {
         const struct setup_record *setup = &input->record->setup[i];
+        struct json_row row = json_row(input, TABLE_SETUP, i);
         struct bike_points points;
         struct problem missing = {PROBLEM_NONE, ""};
         char passed[1024];
         bool known = bike_forward(&setup->bike, &points, &missing);
         json_object_begin(json);
-        json_member_integer(json, "number", setup->number);
-        json_member_uuid(json, "uuid", &setup->uuid);
-        json_member_string(json, "intent", setup->intent);
+        json_columns(json, &row, "number uuid intent");
         bike_values(json, "parts", &setup->bike, BIKE_SCOPE_PART);
         point(json, "bar_clamp", known, &points.clamp);
         point(json, "pad", known && points.has_pad, &points.pad);
@@ -248,15 +239,11 @@ void json_builds(struct json_writer *json, const struct report_input *input)
     const struct session_record *record = input->record;
     json_array_member(json, "builds");
     for (int i = 0; i < record->build_count; i++) {
-        const struct build_record *build = &record->build[i];
         const struct placing_record *placing = digest_placing(input, i);
+        struct json_row row = json_row(input, TABLE_BUILD, i);
         json_object_begin(json);
         json_member_place(json, "number", i);
-        json_member_uuid(json, "uuid", &build->uuid);
-        json_member_integer(json, "setup", record->setup[build->setup].number);
-        json_member_integer(json, "ordinal", build->ordinal);
-        json_member_place(json, "placing", build->placing);
-        json_member_integer(json, "first_sample", build->first_sample);
+        json_columns(json, &row, "uuid setup ordinal placing first_sample");
         json_array_member(json, "ties");
         for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
             if (placing->channel[channel].role == ROLE_BODY) {
@@ -264,28 +251,6 @@ void json_builds(struct json_writer *json, const struct report_input *input)
             }
         }
         json_array_end(json);
-        json_object_end(json);
-    }
-    json_array_end(json);
-}
-
-void json_tie_readings(struct json_writer *json, const struct report_input *input)
-{
-    json_array_member(json, "tie_readings");
-    for (int i = 0; i < input->record->tie_reading_count; i++) {
-        const struct tie_reading_record *reading = &input->record->tie_reading[i];
-        const struct placing_record *placing = digest_placing(input, reading->build);
-        json_object_begin(json);
-        json_member_uuid(json, "uuid", &reading->uuid);
-        json_member_string(json, "kind", word_of(&tie_reading_words, reading->kind));
-        json_member_place(json, "build", reading->build);
-        json_member_string(json, "channel",
-                           placing != NULL && reading->channel >= 0
-                               ? placing->channel[reading->channel].name
-                               : NULL);
-        json_member_number(json, "value_mm", reading->value_mm);
-        json_member_number(json, "plate_height_mm", reading->plate_height_mm);
-        json_member_integer(json, "at_sample", reading->at_sample);
         json_object_end(json);
     }
     json_array_end(json);

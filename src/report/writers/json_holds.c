@@ -1,44 +1,20 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* JSON of captures, targets, bands, holds, marks, ratings, notes. */
+/* JSON of targets, bands, holds and ratings. */
 #include "report/digest.h"
 #include "report/json_parts.h"
 
 #include <math.h>
-
-void json_captures(struct json_writer *json, const struct report_input *input)
-{
-    json_array_member(json, "captures");
-    for (int i = 0; i < input->record->capture_count; i++) {
-        const struct capture_record *capture = &input->record->capture[i];
-        json_object_begin(json);
-        json_member_place(json, "number", i);
-        json_member_uuid(json, "uuid", &capture->uuid);
-        json_member_string(json, "kind", word_of(&capture_words, capture->kind));
-        json_member_integer(json, "first_sample", capture->first_sample);
-        json_name(json, "last_sample");
-        if (capture->last_sample >= capture->first_sample) {
-            json_integer(json, capture->last_sample);
-        } else {
-            json_null(json);
-        }
-        json_object_end(json);
-    }
-    json_array_end(json);
-}
 
 void json_targets(struct json_writer *json, const struct report_input *input)
 {
     json_array_member(json, "targets");
     for (int i = 0; i < input->record->target_count; i++) {
         const struct target_record *target = &input->record->target[i];
+        struct json_row row = json_row(input, TABLE_TARGET, i);
         json_object_begin(json);
         json_member_place(json, "number", i);
-        json_member_uuid(json, "uuid", &target->uuid);
-        json_member_place(json, "capture", target->capture);
-        json_member_place(json, "build", target->build);
-        json_member_number(json, "until_mm", target->until_mm);
-        json_member_boolean(json, "kept", target->kept);
+        json_columns(json, &row, NULL);
         json_array_member(json, "channels");
         for (int channel = 0; channel < input->analysis->channel_count; channel++) {
             const struct channel_target *result = &input->analysis->target[i][channel];
@@ -64,25 +40,22 @@ void json_bands(struct json_writer *json, const struct report_input *input)
     json_array_member(json, "bands");
     for (int i = 0; i < input->record->band_count; i++) {
         const struct band_record *band = &input->record->band[i];
+        struct json_row row = json_row(input, TABLE_BAND, i);
         json_object_begin(json);
         json_member_place(json, "number", i);
-        json_member_uuid(json, "uuid", &band->uuid);
-        json_member_integer(json, "from_sample", band->from_sample);
+        json_columns(json, &row, NULL);
+        row.table = TABLE_BAND_CHANNEL;
         json_array_member(json, "channels");
         for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-            const struct cue_settings *cue = &band->cue[channel];
             if (!band->limited[channel]) {
                 continue;
             }
             json_object_begin(json);
             json_member_string(json, "channel", input->analysis->channel_name[channel]);
-            json_member_number(json, "above_mm", cue->band_above_mm);
-            json_member_number(json, "below_mm", cue->band_below_mm);
-            json_member_number(json, "filter_hz", cue->filter_hz);
-            json_member_number(json, "dead_band", cue->dead_band);
-            json_member_number(json, "on_delay_s", cue->on_delay_s);
-            json_member_number(json, "off_delay_s", cue->off_delay_s);
-            json_member_number(json, "no_reading_s", cue->no_reading_s);
+            row.index = channel;
+            json_columns(
+                json, &row,
+                "above_mm below_mm filter_hz dead_band on_delay_s off_delay_s no_reading_s");
             json_object_end(json);
         }
         json_array_end(json);
@@ -169,21 +142,15 @@ void json_holds(struct json_writer *json, const struct report_input *input)
     for (int i = 0; i < record->hold_count; i++) {
         const struct hold_record *hold = &record->hold[i];
         const struct hold_result *result = &input->analysis->hold[i];
+        struct json_row row = json_row(input, TABLE_HOLD, i);
         json_object_begin(json);
-        json_member_integer(json, "number", hold->number);
-        json_member_uuid(json, "uuid", &hold->uuid);
+        json_columns(json, &row, "number uuid");
         json_member_integer(json, "setup", digest_setup_of_hold(input, i)->number);
-        json_member_place(json, "build", hold->build);
-        json_member_place(json, "capture", hold->capture);
-        json_member_place(json, "target", hold->target);
-        json_member_place(json, "band", hold->band);
+        json_columns(json, &row, "build capture target band");
         json_member_string(json, "kind", hold->guided ? "guided" : "free");
-        json_member_string(json, "status", word_of(&hold_status_words, hold->status));
+        json_columns(json, &row, "status");
         json_member_boolean(json, "counts", result->counts);
-        json_member_boolean(json, "rejected", hold->rejected);
-        json_member_string(json, "reject_reason", hold->reject_reason);
-        json_member_boolean(json, "kept_afterwards", hold->kept_afterwards);
-        json_member_number(json, "planned_s", hold->planned_s);
+        json_columns(json, &row, "rejected reject_reason kept_afterwards planned_s");
         json_member_number(json, "start_s", result->start_s);
         json_member_number(json, "duration_s", result->duration_s);
         json_member_boolean(json, "link_gap", result->link_gap);
@@ -203,26 +170,6 @@ void json_holds(struct json_writer *json, const struct report_input *input)
     json_array_end(json);
 }
 
-static void marks(struct json_writer *json, const struct session_record *record)
-{
-    json_array_member(json, "marks");
-    for (int i = 0; i < record->mark_count; i++) {
-        const struct mark_record *mark = &record->mark[i];
-        json_object_begin(json);
-        json_member_string(json, "kind", word_of(&mark_words, mark->kind));
-        json_name(json, "hold");
-        if (mark->hold >= 0) {
-            json_integer(json, record->hold[mark->hold].number);
-        } else {
-            json_null(json);
-        }
-        json_member_integer(json, "sample", mark->sample);
-        json_member_boolean(json, "cut", mark->cut);
-        json_object_end(json);
-    }
-    json_array_end(json);
-}
-
 static void member_rating(struct json_writer *json, enum rating_item item, double value)
 {
     const struct rating_field *field = &rating_fields[item];
@@ -235,22 +182,17 @@ static void member_rating(struct json_writer *json, enum rating_item item, doubl
     }
 }
 
-static void ratings(struct json_writer *json, const struct session_record *record)
+void json_ratings(struct json_writer *json, const struct report_input *input)
 {
+    const struct session_record *record = input->record;
     enum rating_item items[RATING_ITEMS];
     rating_sort(RATING_TOLD, items);
     json_array_member(json, "ratings");
     for (int i = 0; i < record->rating_count; i++) {
         const struct rating_record *rating = &record->rating[i];
+        struct json_row row = json_row(input, TABLE_RATING, i);
         json_object_begin(json);
-        json_member_uuid(json, "uuid", &rating->uuid);
-        json_name(json, "setup");
-        if (rating->setup >= 0) {
-            json_integer(json, record->setup[rating->setup].number);
-        } else {
-            json_null(json);
-        }
-        json_member_integer(json, "sample", rating->sample);
+        json_columns(json, &row, "uuid setup sample");
         json_object_member(json, "scores");
         for (int item = 0; item < RATING_ITEMS; item++) {
             if (rating_fields[item].kind == RATING_SCORE) {
@@ -263,22 +205,6 @@ static void ratings(struct json_writer *json, const struct session_record *recor
                 member_rating(json, items[told], rating->value[items[told]]);
             }
         }
-        json_object_end(json);
-    }
-    json_array_end(json);
-}
-
-void json_remarks(struct json_writer *json, const struct report_input *input)
-{
-    const struct session_record *record = input->record;
-    marks(json, record);
-    ratings(json, record);
-    json_array_member(json, "notes");
-    for (int i = 0; i < record->note_count; i++) {
-        json_object_begin(json);
-        json_member_uuid(json, "uuid", &record->note[i].uuid);
-        json_member_integer(json, "sample", record->note[i].sample);
-        json_member_string(json, "text", record->note[i].text);
         json_object_end(json);
     }
     json_array_end(json);
