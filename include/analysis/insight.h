@@ -44,9 +44,16 @@ double insight_rating(const struct session_record *record, int setup, enum ratin
 /* Could the rider ever not see ahead on this setup? */
 bool insight_sight_failed(const struct session_record *record, int setup);
 
-/* What the setup's ratings, any of them, say against going lower from it, as a sentence's part;
- * NULL = nothing. The sheets go by the same rule (report/digest.h). */
-const char *insight_complaint(const struct session_record *record, int setup);
+/* What the setup's ratings, any of them, say against going lower from it, the weightiest. The
+ * sheets go by the same rule (report/digest.h). In words: say/setup.h. */
+enum complaint {
+    COMPLAINT_NONE,
+    COMPLAINT_FAILED, /* could not see ahead */
+    COMPLAINT_NUMB,
+    COMPLAINT_STRAINED, /* to see ahead */
+    COMPLAINTS
+};
+enum complaint insight_complaint(const struct session_record *record, int setup);
 
 /* Fills analysis->insight; the comparison and the holds' results are there. */
 void insight_make(const struct session_record *record, struct analysis *analysis);
@@ -59,9 +66,16 @@ int insight_suggest_from(const struct session_record *record, const struct analy
  * yet, not more than a step beyond what was tried, inside the limits entered (NULL = none are), and
  * not as low as a setup on which the rider could not see ahead. A suggestion: comfort, sight and
  * the makers' limits that nobody entered are not in it. */
+enum suggestion_reason {
+    SUGGESTION_MADE,
+    SUGGESTION_TOO_LITTLE,
+    SUGGESTION_COMPLAINT, /* of the setup it would go on from */
+    SUGGESTION_NO_STEP,
+};
 struct insight_suggestion {
     enum steps_purpose purpose;
-    const char *reason; /* STEPS_NOTHING: why, as a sentence's part; else "" */
+    enum suggestion_reason reason; /* why STEPS_NOTHING */
+    enum complaint complaint;      /* of the setup it goes on from */
     enum bike_key part;
     double from, to;
     /* of the height on that setup, body channels, with the 95 % interval of its mean */

@@ -62,14 +62,12 @@ bool insight_sight_failed(const struct session_record *record, int setup)
     return blocked(record, setup, BLOCKS_SIGHT);
 }
 
-const char *insight_complaint(const struct session_record *record, int setup)
+enum complaint insight_complaint(const struct session_record *record, int setup)
 {
-    return insight_sight_failed(record, setup) ? "it FAILED: the rider could not see ahead on it"
-           : blocked(record, setup, BLOCKS_NUMB)
-               ? "it made the rider numb: change that before anything else"
-           : insight_rating(record, setup, RATING_SEES_AHEAD) >= SEES_STRAINED
-               ? "seeing ahead was a strain on it"
-               : NULL;
+    return insight_sight_failed(record, setup)                                 ? COMPLAINT_FAILED
+           : blocked(record, setup, BLOCKS_NUMB)                               ? COMPLAINT_NUMB
+           : insight_rating(record, setup, RATING_SEES_AHEAD) >= SEES_STRAINED ? COMPLAINT_STRAINED
+                                                                               : COMPLAINT_NONE;
 }
 
 static void set(struct tradeoff_setup *setup, enum tradeoff_criterion criterion, double value)

@@ -283,20 +283,18 @@ void insight_suggest(const struct session_record *record, const struct analysis 
     struct steps_limits room;
     int channel = first_body(analysis);
     memset(suggestion, 0, sizeof *suggestion);
-    suggestion->reason = "too little is known yet: it takes two setups with free holds, one of "
-                         "them held twice";
+    suggestion->reason = SUGGESTION_TOO_LITTLE;
     if (channel < 0 || setup < 0 || setup >= record->setup_count ||
         insight->steps[channel].status != MEASURE_OK ||
         !limits_of(record, insight, setup, limits, &room)) {
         return;
     }
-    const char *complaint = insight_complaint(record, setup);
-    if (complaint != NULL) {
-        suggestion->reason = complaint;
+    suggestion->complaint = insight_complaint(record, setup);
+    if (suggestion->complaint != COMPLAINT_NONE) {
+        suggestion->reason = SUGGESTION_COMPLAINT;
         return;
     }
-    suggestion->reason = "no single step inside the limits is known to lower, or has still to be "
-                         "learnt";
+    suggestion->reason = SUGGESTION_NO_STEP;
     for (int tries = 0; tries <= insight->factor_count; tries++) {
         struct steps_suggestion found;
         steps_suggest(&insight->steps[channel], &room, &found);
@@ -314,7 +312,7 @@ void insight_suggest(const struct session_record *record, const struct analysis 
             continue;
         }
         suggestion->purpose = found.purpose;
-        suggestion->reason = "";
+        suggestion->reason = SUGGESTION_MADE;
         suggestion->part = key;
         suggestion->from = from;
         suggestion->to = from + change;

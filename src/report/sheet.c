@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "bike/wrench.h"
 #include "report/digest.h"
+#include "say/setup.h"
 
 #include <math.h>
 
@@ -249,7 +250,7 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
     }
     paper_title(paper, "Look at this first");
     if (failed) {
-        paper_item(paper, "This setup FAILED: you cannot see ahead on it. Do not ride it.");
+        paper_item(paper, "%s", say_failed(SAY_FAILED_RIDER));
     } else if (strained) {
         paper_item(paper, "Seeing ahead was a strain on this setup. Do not ride it on the road "
                           "before that is mended.");

@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sheet.h"
+#include "say/setup.h"
 
 #include <math.h>
 
@@ -244,7 +245,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     digest_setup(input, chosen, &digest);
     paper_title(paper, "How to practise");
     if (insight_sight_failed(input->record, chosen)) {
-        paper_paragraph(paper, "Not on this setup: it FAILED, since you cannot see ahead on it.");
+        paper_paragraph(paper, "%s", say_failed(SAY_FAILED_PRACTICE));
         return true;
     }
     char numb[SAY_SIZE];

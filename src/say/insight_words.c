@@ -7,6 +7,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "measure/rules.h"
+#include "say/setup.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -143,8 +144,7 @@ void insight_say_standing(const struct session_record *record, const struct anal
         const struct tradeoff_mark *mark = &insight->mark[s];
         int number = record->setup[s].number;
         if (insight->value[s].sight_failed) {
-            tell(&teller, "Setup %d FAILED: the rider cannot see ahead, whatever the numbers.",
-                 number);
+            tell(&teller, "Setup %d %s", number, say_failed(SAY_FAILED_STANDING));
         } else if (mark->stands) {
             insight_leads(analysis, s, list, sizeof list);
             if (list[0] != '\0') {
@@ -276,7 +276,8 @@ void insight_say_next(const struct session_record *record, const struct analysis
     int number = record->setup[setup].number;
     insight_suggest(record, analysis, setup, limits, &suggestion);
     if (suggestion.purpose == STEPS_NOTHING) {
-        tell(&teller, "No next step is suggested from setup %d: %s.", number, suggestion.reason);
+        tell(&teller, "No next step is suggested from setup %d: %s.", number,
+             say_no_suggestion(&suggestion));
         return;
     }
     text_from_double_shortest(from, sizeof from, suggestion.from);

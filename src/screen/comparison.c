@@ -6,6 +6,7 @@
 
 #include "base/numbers.h"
 #include "base/text.h"
+#include "say/setup.h"
 #include "screen/scroll.h"
 #include "screen/table.h"
 #include "screen/wording.h"
@@ -83,10 +84,8 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
     if (number == record->settings.chosen_setup) {
         scroll_wrapped(&sheet->lines, 5, STYLE_STRONG, "chosen: the rider goes home with it");
     }
-    const char *complaint = insight_complaint(record, setup);
-    if (complaint != NULL) {
-        scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, complaint);
-    }
+    scroll_wrapped(&sheet->lines, 5, STYLE_WARNING,
+                   say_complaint(insight_complaint(record, setup)));
 }
 
 /* What is behind the means, where it is not the plain mean of the holds. */

@@ -6,6 +6,7 @@
 #include "capture.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "say/setup.h"
 
 #include <limits.h>
 #include <math.h>
@@ -143,7 +144,7 @@ static void say_rated(struct session *session, const struct rating_record *ratin
                  record->setup[record->rating[same_as].setup].number);
     }
     machine_say(session, "setup %d rated%s%s%s", record->setup[rating->setup].number, as,
-                blocked[BLOCKS_SIGHT] ? "; can't see ahead: it FAILED, whatever the numbers" : "",
+                blocked[BLOCKS_SIGHT] ? say_failed(SAY_FAILED_RATING) : "",
                 blocked[BLOCKS_NUMB] ? "; numbness: change that before anything else" : "");
     session->message_is_problem = blocked[BLOCKS_SIGHT] || blocked[BLOCKS_NUMB];
 }
@@ -266,10 +267,10 @@ bool command_choose(struct session *session, const struct words *words, struct p
         machine_say(session, "no setup is chosen");
     } else {
         const char *complaint =
-            insight_complaint(record, session_record_setup(record, (int)number));
+            say_complaint(insight_complaint(record, session_record_setup(record, (int)number)));
         machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", (int)number,
-                    complaint != NULL ? "; but " : "", complaint != NULL ? complaint : "");
-        session->message_is_problem = complaint != NULL;
+                    complaint[0] != '\0' ? "; but " : "", complaint);
+        session->message_is_problem = complaint[0] != '\0';
     }
     return true;
 }

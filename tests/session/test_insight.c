@@ -5,6 +5,7 @@
 #include "analysis/analysis.h"
 #include "analysis/insight.h"
 #include "say/insight_words.h"
+#include "say/setup.h"
 #include "session/view.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
@@ -240,7 +241,7 @@ START_TEST(not_as_low_as_where_sight_failed)
     insight_make(record, analysis);
     insight_suggest(record, analysis, 2, NULL, &next);
     ck_assert_int_eq(next.purpose, STEPS_NOTHING);
-    ck_assert_ptr_nonnull(strstr(next.reason, "see ahead"));
+    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&next), "see ahead"));
     ck_assert_int_eq(insight_suggest_from(record, analysis), 1);
     /* from setup 2, 10 mm of pads would be 888 as well: spacers, 891, would not */
     insight_suggest(record, analysis, 1, NULL, &next);
@@ -283,7 +284,7 @@ START_TEST(too_little_says_nothing)
     ck_assert_int_eq(analysis->insight.steps[CHEST].status, MEASURE_OK);
     insight_suggest(record, analysis, 2, NULL, &next);
     ck_assert_int_eq(next.purpose, STEPS_NOTHING);
-    ck_assert_str_ne(next.reason, "");
+    ck_assert_str_ne(say_no_suggestion(&next), "");
     /* not tied: its height says nothing */
     analysis->free_heights[CHEST].setup[2].tied = false;
     insight_make(record, analysis);
@@ -372,8 +373,8 @@ START_TEST(told_while_the_session_runs)
     ck_assert_ptr_nonnull(strstr(drive_snapshot(&drive)->insight.next, "numb"));
     ck_assert_ptr_nonnull(strstr(view->message, "numbness: change that before anything else"));
     ck_assert(view->message_is_problem);
-    ck_assert_ptr_null(insight_complaint(session_records(drive.session), 0));
-    ck_assert_str_eq(insight_complaint(session_records(drive.session), 1),
+    ck_assert_int_eq(insight_complaint(session_records(drive.session), 0), COMPLAINT_NONE);
+    ck_assert_str_eq(say_complaint(insight_complaint(session_records(drive.session), 1)),
                      "it made the rider numb: change that before anything else");
     drive_do(&drive, "choose 2");
     session_fill_view(drive.session, view);

@@ -7,6 +7,7 @@
 #include "report/sections.h"
 #include "report/sheet.h"
 #include "report/svg.h"
+#include "say/setup.h"
 
 #include <math.h>
 
@@ -187,7 +188,7 @@ static void draw_row(FILE *stream, const struct report_input *input, int channel
     svg_text(stream, LEFT, y + 12, label_type, fitted);
     say_difference(words, sizeof words, &comparison->difference[setup], SAY_LONG, NULL);
     if (insight_sight_failed(input->record, setup)) {
-        text_copy(words, sizeof words, "FAILED: cannot see ahead"); /* whatever the numbers */
+        text_copy(words, sizeof words, say_failed(SAY_FAILED_MARK)); /* whatever the numbers */
     } else if (baseline) {
         text_copy(words, sizeof words, "the others are set against this");
     } else if (words[0] == '\0') {

@@ -9,6 +9,7 @@
 #include "report/sections.h"
 #include "report/svg.h"
 #include "say/insight_words.h"
+#include "say/setup.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -263,7 +264,7 @@ static void setup_words(const struct report_input *input, const struct trade *tr
         snprintf(fitted, sizeof fitted, "%d", input->record->setup[setup].number);
     }
     if (trade->setup[setup].sight_failed) {
-        snprintf(text, size, "%s: FAILED, cannot see ahead", fitted);
+        snprintf(text, size, "%s: %s", fitted, say_failed(SAY_FAILED_NAMED));
     } else if (mark->beaten_by >= 0) {
         snprintf(text, size, "%s: setup %d is as good or better%s", fitted,
                  input->record->setup[mark->beaten_by].number, named ? " on everything" : "");

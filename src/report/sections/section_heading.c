@@ -5,6 +5,7 @@
 #include "report/digest.h"
 #include "report/sections.h"
 #include "report/sheet.h"
+#include "say/setup.h"
 
 #include <math.h>
 #include <string.h>
@@ -94,9 +95,7 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
         int number = input->record->setup[setup].number;
         digest_setup(input, setup, &digest);
         if (insight_sight_failed(input->record, setup)) {
-            snprintf(text, sizeof text,
-                     "Setup %d FAILED: the rider cannot see ahead. Its other numbers don't matter.",
-                     number);
+            snprintf(text, sizeof text, "Setup %d %s", number, say_failed(SAY_FAILED_ATTENTION));
             point_out(paper, count, text);
         }
         if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {

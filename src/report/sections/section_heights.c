@@ -5,6 +5,7 @@
 #include "report/digest.h"
 #include "report/sections.h"
 #include "report/sheet.h"
+#include "say/setup.h"
 
 #include <math.h>
 #include <string.h>
@@ -32,9 +33,9 @@ static void setup_cell(struct table *table, const struct report_input *input, in
 {
     char label[LABEL_SIZE];
     section_setup_label(input->record, setup, label, sizeof label);
-    table_cell_format(table, "%s%s", label,
-                      insight_sight_failed(input->record, setup) ? "\nFAILED: cannot see ahead"
-                                                                 : "");
+    bool failed = insight_sight_failed(input->record, setup);
+    table_cell_format(table, "%s%s%s", label, failed ? "\n" : "",
+                      failed ? say_failed(SAY_FAILED_MARK) : "");
 }
 
 /* The differences of a setup's channels, a line each. */

@@ -4,6 +4,7 @@
 #include "report/digest.h"
 #include "report/json_parts.h"
 #include "report/sections.h"
+#include "say/setup.h"
 
 #include <math.h>
 
@@ -147,7 +148,7 @@ static void suggestion(struct json_writer *json, const struct report_input *inpu
     json_object_member(json, "suggestion");
     setup_number(json, input, "from_setup", now);
     json_member_string(json, "purpose", steps_purpose_word(found.purpose));
-    json_member_string(json, "reason", found.reason);
+    json_member_string(json, "reason", say_no_suggestion(&found));
     bool any = found.purpose != STEPS_NOTHING;
     json_member_string(json, "part", any ? bike_fields[found.part].key : NULL);
     json_member_if(json, "from", any, found.from);

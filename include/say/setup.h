@@ -1,0 +1,31 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SAY_SETUP_H
+#define HOLDLINE_SAY_SETUP_H
+
+#include "analysis/insight.h"
+
+#include <stddef.h>
+
+/* What speaks against a setup whatever its numbers. */
+
+/* That the rider could not see ahead on it. */
+enum say_failed_length {
+    SAY_FAILED_MARK,      /* beside the setup's name: 'FAILED: cannot see ahead' */
+    SAY_FAILED_NAMED,     /* behind its name and a colon: 'FAILED, cannot see ahead' */
+    SAY_FAILED_RATING,    /* behind 'setup 2 rated' */
+    SAY_FAILED_ATTENTION, /* behind 'Setup 2 ', where the report begins */
+    SAY_FAILED_STANDING,  /* behind 'Setup 2 ', among the other setups */
+    SAY_FAILED_RIDER,     /* to the rider, a sentence */
+    SAY_FAILED_PRACTICE,  /* to the rider, where practice would be described */
+    SAY_FAILED_LENGTHS
+};
+const char *say_failed(enum say_failed_length length);
+
+/* As a sentence's part: 'it FAILED: the rider could not see ahead on it'; "" for
+ * COMPLAINT_NONE. */
+const char *say_complaint(enum complaint complaint);
+/* Why no step is suggested, as a sentence's part; "" where one is. */
+const char *say_no_suggestion(const struct insight_suggestion *suggestion);
+
+#endif
