@@ -51,7 +51,27 @@ enum tie_kind {
     TIE_TAPE,
     TIE_COMPUTED, /* from the parts; also the first build's parts put together again */
 };
-const char *tie_kind_words(enum tie_kind kind);
+
+/* What is to be known of a tie beside its numbers. In words: say_tie_finding (say/say.h). */
+enum tie_found {
+    TIE_FOUND_NOTHING,
+    TIE_FOUND_SPREAD,     /* alarm: readings of one assembly further apart than they may be */
+    TIE_FOUND_OFF_PARTS,  /* alarm: measured and computed shift are that far apart */
+    TIE_FOUND_NOT_READ,   /* tied by a reading on another build of the same parts */
+    TIE_FOUND_MISSING,    /* not tied: the parts don't tell, and no reading does */
+    TIE_FOUND_NO_MOUNT,   /* not tied: nobody said where the sensor is fixed */
+    TIE_FOUND_FIXED_ANEW, /* not tied: the sensors were fixed anew since the first placing */
+};
+struct tie_finding {
+    enum tie_found kind;
+    enum tie_kind by;   /* alarms: what the readings are of */
+    double apart_mm;    /* alarms */
+    bool carrier_moves; /* SPREAD: the sensor is on a part that can slip */
+    bool by_chance;     /* OFF_PARTS: the readings' own errors may do it */
+    bool other_stem;    /* OFF_PARTS: the stem differs from the first build's */
+    bool read;          /* MISSING: there is a reading on this build, none on the first */
+    char missing[160];  /* MISSING: what sensor_shift_make lacks */
+};
 
 #define TIE_BUILDS_MAX 128
 
@@ -92,8 +112,7 @@ struct tie {
     bool has_computed, has_measured;
     double computed_shift_mm, measured_shift_mm;
     bool alarm;
-    char reason[160]; /* for TIE_NONE: what is missing; for an alarm: both values and the likely
-                         causes */
+    struct tie_finding found;
 };
 
 /* One channel over the builds of one placing, in order; ties gets count entries (count at most

@@ -16,11 +16,17 @@
 
 /* '2026-01-10 18:00 UTC'. */
 void say_date(char *text, size_t size, int64_t unix_ms);
-/* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'not tied: ...', 'does not
- * move'. The ± is twice the standard uncertainty. */
-void say_tie(char *text, size_t size, const struct tie *tie);
+const char *say_tie_kind(enum tie_kind kind); /* 'plate', 'not tied' */
+/* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'NOT TIED: ...', 'not moved:
+ * no shift'. The ± is twice the standard uncertainty. name: the channel's. */
+void say_tie(char *text, size_t size, const struct tie *tie, const char *name);
+/* What is missing, or both values and the likely causes of an alarm, as a sentence's part; "" where
+ * nothing was found. */
+void say_tie_finding(char *text, size_t size, const struct tie *tie, const char *name);
 /* The same in a few cells: '-10 ±1 (plate)', 'as first', 'height not tied'; NULL: 'range only'. */
 void say_tie_briefly(char *text, size_t size, const struct tie *tie);
+/* The same of the sensor: 'moved -10 ±1 (plate)', 'unmoved'. */
+void say_tie_of_sensor(char *text, size_t size, const struct tie *tie);
 
 /* Of a rating that is a word: 'yes', 'strained', 'no: FAILED', '-'. */
 const char *say_rated_word(enum rating_item item, double value);

@@ -5,7 +5,6 @@
 #include "measure/rules.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 /* Where each sensor was on each build, how that is known, and the heights that follow. */
@@ -77,8 +76,7 @@ static void tie_unmounted(const struct session_record *record, const int *builds
         tie->kind = i == 0 ? TIE_FIRST : same ? TIE_FIXED : TIE_NONE;
         tie->position_group = same ? 0 : i;
         if (!same) {
-            snprintf(tie->reason, sizeof tie->reason, "nobody said where the %s sensor is fixed",
-                     analysis_placing_of(record, builds[0])->channel[channel].name);
+            tie->found.kind = TIE_FOUND_NO_MOUNT;
         }
     }
 }
@@ -172,10 +170,7 @@ static void tie_placing(const struct session_record *record, int placing, int ch
         }
         if (isnan(u_mm)) {
             tie->kind = TIE_NONE;
-            snprintf(tie->reason, sizeof tie->reason,
-                     "the sensors were fixed anew; a plate read before and after, or their "
-                     "heights, would "
-                     "tie them");
+            tie->found = (struct tie_finding){.kind = TIE_FOUND_FIXED_ANEW};
             continue;
         }
         tie->kind = by_plate ? TIE_PLATE : TIE_TAPE;

@@ -9,27 +9,6 @@
 
 static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
-const char *tie_kind_words(enum tie_kind kind)
-{
-    switch (kind) {
-    case TIE_FIRST:
-        return "first build";
-    case TIE_FIXED:
-        return "not moved";
-    case TIE_REFERENCE:
-        return "ref";
-    case TIE_PLATE:
-        return "plate";
-    case TIE_TAPE:
-        return "tape";
-    case TIE_COMPUTED:
-        return "computed";
-    case TIE_NONE:
-        break;
-    }
-    return "not tied";
-}
-
 static double own_error_mm(const struct assembly *assembly)
 {
     return sqrt(assembly->u_level_mm * assembly->u_level_mm +
@@ -185,13 +164,8 @@ static void number_groups(struct tie *ties, int count)
     }
 }
 
-/* ---- in words
- * --------------------------------------------------------------------------------------- */
-
-static void mm_text(char text[32], double value_mm)
-{
-    text_from_double(text, 32, value_mm, 1);
-}
+/* ---- what is to be known of it
+ * ---------------------------------------------------------------------- */
 
 /* Further apart than the alarm within one assembly, where nothing was touched between the readings.
  */
@@ -203,16 +177,11 @@ static void check_spread(const struct resolver *resolver, const struct assembly 
         if (assembly->reading_count[means] < 2 || !(spread > TIE_ALARM_MM)) {
             continue;
         }
-        char text[32];
-        mm_text(text, spread);
-        size_t used = 0;
         tie->alarm = true;
-        text_append(tie->reason, sizeof tie->reason, &used,
-                    "%s readings %s mm apart though nothing that moves the sensor was changed: %s",
-                    tie_kind_words(means_table[means].kind), text,
-                    carrier_moves(resolver->mount->carrier)
-                        ? "typing slip, rolled bar or slipped clamp?"
-                        : "typing slip, or was the sensor or the plate knocked?");
+        tie->found = (struct tie_finding){.kind = TIE_FOUND_SPREAD,
+                                          .by = means_table[means].kind,
+                                          .apart_mm = spread,
+                                          .carrier_moves = carrier_moves(resolver->mount->carrier)};
         return;
     }
 }
@@ -220,8 +189,8 @@ static void check_spread(const struct resolver *resolver, const struct assembly 
 static void check_against_parts(const struct resolver *resolver, const struct assembly *assembly,
                                 struct tie *tie)
 {
-    double apart = tie->measured_shift_mm - tie->computed_shift_mm;
-    if (!tie->has_computed || !tie->has_measured || !(fabs(apart) > TIE_ALARM_MM)) {
+    double apart = fabs(tie->measured_shift_mm - tie->computed_shift_mm);
+    if (!tie->has_computed || !tie->has_measured || !(apart > TIE_ALARM_MM)) {
         return;
     }
     const struct bike_values *first = &resolver->builds[0].bike;
@@ -231,31 +200,22 @@ static void check_against_parts(const struct resolver *resolver, const struct as
                       bike_value(first, BIKE_STEM_ANGLE) != bike_value(bike, BIKE_STEM_ANGLE);
     bool stem_known =
         !isnan(bike_value(first, BIKE_STEM_LENGTH)) || !isnan(bike_value(bike, BIKE_STEM_LENGTH));
-    char measured[32], computed[32], difference[32];
-    mm_text(measured, tie->measured_shift_mm);
-    mm_text(computed, tie->computed_shift_mm);
-    mm_text(difference, fabs(apart));
-    size_t used = 0;
-    tie->alarm = true;
-    /* What the readings' own errors may do is said first. */
     double u_mm = hypot(own_error_mm(assembly), assembly->computed_u_mm);
-    text_append(tie->reason, sizeof tie->reason, &used,
-                "%s says %s mm, the parts say %s: %s apart. %s, rolled bar, slipped clamp%s?",
-                tie_kind_words(tie->kind), measured, computed, difference,
-                fabs(apart) <= TIE_CHANCE_U * u_mm ? "Chance, typing slip" : "Typing slip",
-                other_stem && stem_known ? ", wrong stem label" : "");
+    tie->alarm = true;
+    tie->found = (struct tie_finding){.kind = TIE_FOUND_OFF_PARTS,
+                                      .by = tie->kind,
+                                      .apart_mm = apart,
+                                      .by_chance = apart <= TIE_CHANCE_U * u_mm,
+                                      .other_stem = other_stem && stem_known};
 }
 
-static void say_missing(const struct assembly *assembly, struct tie *tie)
+static void find_missing(const struct assembly *assembly, struct tie *tie)
 {
-    size_t used = 0;
-    bool read = false;
+    tie->found = (struct tie_finding){.kind = TIE_FOUND_MISSING};
     for (int means = 0; means < MEANS; means++) {
-        read = read || assembly->reading_count[means] > 0;
+        tie->found.read |= assembly->reading_count[means] > 0;
     }
-    text_append(tie->reason, sizeof tie->reason, &used, "%s, or %s", assembly->missing,
-                read ? "the same reading on the first build"
-                     : "a plate or tape reading on this build and the first");
+    text_copy(tie->found.missing, sizeof tie->found.missing, assembly->missing);
 }
 
 /* ---- all of it
@@ -336,7 +296,7 @@ static void fill(const struct resolver *resolver, int build, double slope_deg, d
     share(resolver, index, slope_deg, tie);
     if (!tied) {
         tie->u_common_mm = tie->u_build_mm = NAN;
-        say_missing(assembly, tie);
+        find_missing(assembly, tie);
         return;
     }
     check_against_parts(resolver, assembly, tie);
@@ -344,9 +304,7 @@ static void fill(const struct resolver *resolver, int build, double slope_deg, d
         check_spread(resolver, assembly, tie);
     }
     if (!tie->alarm && assembly->anchor != index) {
-        size_t used = 0;
-        text_append(tie->reason, sizeof tie->reason, &used,
-                    "not read on this build: as on another build of the same parts");
+        tie->found.kind = TIE_FOUND_NOT_READ;
     }
 }
 

@@ -34,28 +34,96 @@ static void shift_words(char *text, size_t size, const struct tie *tie)
     }
 }
 
-void say_tie(char *text, size_t size, const struct tie *tie)
+const char *say_tie_kind(enum tie_kind kind)
 {
-    char shift[SAY_SIZE];
-    switch (tie->kind) {
-    case TIE_NONE:
-        snprintf(text, size, "NOT TIED%s%s", tie->reason[0] != '\0' ? ": " : "", tie->reason);
-        return;
+    switch (kind) {
     case TIE_FIRST:
-        text_copy(text, size, "first build: the others are tied to it");
-        return;
+        return "first build";
     case TIE_FIXED:
+        return "not moved";
     case TIE_REFERENCE:
+        return "ref";
     case TIE_PLATE:
+        return "plate";
     case TIE_TAPE:
+        return "tape";
     case TIE_COMPUTED:
+        return "computed";
+    case TIE_NONE:
         break;
     }
-    shift_words(shift, sizeof shift, tie);
-    snprintf(text, size, "%s: %s", tie_kind_words(tie->kind), shift);
+    return "not tied";
 }
 
-void say_tie_briefly(char *text, size_t size, const struct tie *tie)
+/* What the readings' own errors may do is said first. */
+static void off_parts_words(char *text, size_t size, const struct tie *tie)
+{
+    const struct tie_finding *found = &tie->found;
+    char measured[64], computed[64], apart[64];
+    say_number(measured, sizeof measured, tie->measured_shift_mm, 1);
+    say_number(computed, sizeof computed, tie->computed_shift_mm, 1);
+    say_number(apart, sizeof apart, found->apart_mm, 1);
+    snprintf(text, size,
+             "%s says %s mm, the parts say %s: %s apart. %s, rolled bar, slipped clamp%s?",
+             say_tie_kind(found->by), measured, computed, apart,
+             found->by_chance ? "Chance, typing slip" : "Typing slip",
+             found->other_stem ? ", wrong stem label" : "");
+}
+
+void say_tie_finding(char *text, size_t size, const struct tie *tie, const char *name)
+{
+    const struct tie_finding *found = &tie->found;
+    char apart[64];
+    switch (found->kind) {
+    case TIE_FOUND_NOTHING:
+        text_copy(text, size, "");
+        return;
+    case TIE_FOUND_SPREAD:
+        say_number(apart, sizeof apart, found->apart_mm, 1);
+        snprintf(text, size,
+                 "%s readings %s mm apart though nothing that moves the sensor was changed: %s",
+                 say_tie_kind(found->by), apart,
+                 found->carrier_moves ? "typing slip, rolled bar or slipped clamp?"
+                                      : "typing slip, or was the sensor or the plate knocked?");
+        return;
+    case TIE_FOUND_OFF_PARTS:
+        off_parts_words(text, size, tie);
+        return;
+    case TIE_FOUND_NOT_READ:
+        text_copy(text, size, "not read on this build: as on another build of the same parts");
+        return;
+    case TIE_FOUND_MISSING:
+        snprintf(text, size, "%s, or %s", found->missing,
+                 found->read ? "the same reading on the first build"
+                             : "a plate or tape reading on this build and the first");
+        return;
+    case TIE_FOUND_NO_MOUNT:
+        snprintf(text, size, "nobody said where the %s sensor is fixed", name);
+        return;
+    case TIE_FOUND_FIXED_ANEW:
+        text_copy(text, size,
+                  "the sensors were fixed anew; a plate read before and after, or their heights, "
+                  "would tie them");
+        return;
+    }
+}
+
+void say_tie(char *text, size_t size, const struct tie *tie, const char *name)
+{
+    char shift[SAY_SIZE];
+    if (tie->kind == TIE_NONE) {
+        say_tie_finding(shift, sizeof shift, tie, name);
+        snprintf(text, size, "NOT TIED%s%s", shift[0] != '\0' ? ": " : "", shift);
+    } else if (tie->kind == TIE_FIRST) {
+        text_copy(text, size, "first build: the others are tied to it");
+    } else {
+        shift_words(shift, sizeof shift, tie);
+        snprintf(text, size, "%s: %s", say_tie_kind(tie->kind), shift);
+    }
+}
+
+static void briefly(char *text, size_t size, const struct tie *tie, const char *unmoved,
+                    const char *moved)
 {
     if (tie == NULL) {
         text_copy(text, size, "range only");
@@ -63,9 +131,19 @@ void say_tie_briefly(char *text, size_t size, const struct tie *tie)
         text_copy(text, size, "height not tied");
     } else if (tie->kind == TIE_FIRST ||
                (tie->kind == TIE_FIXED && fabs(tie->shift_mm) < SHOWN_AS_UNMOVED_MM)) {
-        text_copy(text, size, "as first");
+        text_copy(text, size, unmoved);
     } else {
-        snprintf(text, size, "%+.0f ±%.0f (%s)", tie->shift_mm,
-                 fmax(1.0, round(2.0 * tie_uncertainty_mm(tie))), tie_kind_words(tie->kind));
+        snprintf(text, size, "%s%+.0f ±%.0f (%s)", moved, tie->shift_mm,
+                 fmax(1.0, round(2.0 * tie_uncertainty_mm(tie))), say_tie_kind(tie->kind));
     }
+}
+
+void say_tie_briefly(char *text, size_t size, const struct tie *tie)
+{
+    briefly(text, size, tie, "as first", "");
+}
+
+void say_tie_of_sensor(char *text, size_t size, const struct tie *tie)
+{
+    briefly(text, size, tie, "unmoved", "moved ");
 }

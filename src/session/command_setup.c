@@ -6,6 +6,7 @@
 #include "heights.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -103,8 +104,11 @@ static void say_build(struct session *session)
             continue;
         }
         if (tie->kind == TIE_NONE) {
+            const char *name = placing->channel[c].name;
+            char found[SAY_SIZE];
+            say_tie_finding(found, sizeof found, tie, name);
             machine_say(session, "setup %d, build %d; %s not tied: %s", number, build->ordinal,
-                        placing->channel[c].name, tie->reason);
+                        name, found);
             return;
         }
         /* two readings, before and after, against what the parts are good for */

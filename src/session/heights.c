@@ -3,6 +3,7 @@
 #include "heights.h"
 
 #include "live.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -15,7 +16,10 @@ void machine_say_alarms(struct session *session, int build)
     for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
         const struct tie *tie = &session->analysis->tie[build][c];
         if (tie->alarm) {
-            machine_say(session, "%s: %s", placing->channel[c].name, tie->reason);
+            const char *name = placing->channel[c].name;
+            char found[SAY_SIZE];
+            say_tie_finding(found, sizeof found, tie, name);
+            machine_say(session, "%s: %s", name, found);
             session->message_is_problem = true;
             return;
         }

@@ -116,8 +116,9 @@ START_TEST(what_is_wrong_comes_before_the_numbers)
     check_has(text, "- Setup 3 FAILED: the rider cannot see ahead.");
     check_has(text, "- Setup 2: numbness (hands).");
     check_has(text, "- Setup 2, build 1, head: plate says -9.2 mm, the parts say -13.4: 4.2 apart. "
-                    "Typing slip?\n");
-    check_has(text, "- Setup 3, build 1: height of chest NOT TIED: the bracket was turned.\n");
+                    "Typing slip, rolled bar, slipped clamp?\n");
+    check_has(text, "- Setup 3, build 1: height of chest NOT TIED: nobody said where the chest "
+                    "sensor is fixed.\n");
     ck_assert(strstr(text, "has not been ended") == NULL);
     free(text);
     record->ended = false;
@@ -225,7 +226,9 @@ START_TEST(the_session_shows_parts_coordinates_ties_and_holds)
     check_has(text, "3  long and low            494, 559   474, 604  -\n");
     check_has(text, "2      1      head        609  plate: 9 mm down ±2.8; measured -9.2,");
     check_has(text, "ALARM");
-    check_has(text, "3      1      chest         -  NOT TIED: the bracket was turned\n");
+    check_has(
+        text,
+        "3      1      chest         -  NOT TIED: nobody said where the chest sensor is");
     check_has(text, "- target 1 (setup 1), captured: head 884 ±2 mm, chest 771 ±2 mm\n");
     check_has(text, "- band 1: head +10/-20 mm, chest +8/none mm\n");
     check_has(text,

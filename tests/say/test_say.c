@@ -130,16 +130,19 @@ START_TEST(ties_say_how_far_and_how_well)
     char text[SAY_SIZE], start[SAY_SIZE];
     /* 0.6 and 0.8 in quadrature are 1.0; twice that is shown */
     ck_assert_double_eq_tol(tie_uncertainty_mm(&tie), 1.0, 1e-12);
-    snprintf(start, sizeof start, "%s: 19 mm down ±2.0", tie_kind_words(TIE_PLATE));
-    say_tie(text, sizeof text, &tie);
+    snprintf(start, sizeof start, "%s: 19 mm down ±2.0", say_tie_kind(TIE_PLATE));
+    say_tie(text, sizeof text, &tie, "head");
     ck_assert_str_eq(text, start);
     tie = (struct tie){.kind = TIE_FIXED};
-    snprintf(start, sizeof start, "%s: no shift", tie_kind_words(TIE_FIXED));
-    say_tie(text, sizeof text, &tie);
+    snprintf(start, sizeof start, "%s: no shift", say_tie_kind(TIE_FIXED));
+    say_tie(text, sizeof text, &tie, "head");
     ck_assert_str_eq(text, start);
-    tie = (struct tie){.kind = TIE_NONE, .reason = "stem length missing"};
-    say_tie(text, sizeof text, &tie);
-    ck_assert_str_eq(text, "NOT TIED: stem length missing");
+    tie = (struct tie){.kind = TIE_NONE,
+                       .found = {.kind = TIE_FOUND_MISSING, .missing = "stem length missing"}};
+    say_tie(text, sizeof text, &tie, "head");
+    ck_assert_str_eq(text,
+                     "NOT TIED: stem length missing, or a plate or tape reading on this build and "
+                     "the first");
 }
 END_TEST
 
@@ -149,7 +152,8 @@ START_TEST(ties_are_short_on_screens)
         struct tie tie;
         const char *text;
     } cases[] = {
-        {{.kind = TIE_NONE, .reason = "stem length missing"}, "height not tied"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_MISSING, .missing = "stem length missing"}},
+         "height not tied"},
         {{.kind = TIE_FIRST}, "as first"},
         {{.kind = TIE_FIXED, .shift_mm = 0.04}, "as first"},
         {{.kind = TIE_FIXED, .shift_mm = 0.6}, "+1 \u00B11 (not moved)"},
@@ -166,6 +170,65 @@ START_TEST(ties_are_short_on_screens)
     }
     say_tie_briefly(text, sizeof text, NULL);
     ck_assert_str_eq(text, "range only");
+    say_tie_of_sensor(text, sizeof text, &cases[2].tie);
+    ck_assert_str_eq(text, "unmoved");
+    say_tie_of_sensor(text, sizeof text, &cases[4].tie);
+    ck_assert_str_eq(text, "moved -19 \u00B11 (plate)");
+    say_tie_of_sensor(text, sizeof text, &cases[0].tie);
+    ck_assert_str_eq(text, "height not tied");
+}
+END_TEST
+
+START_TEST(what_is_found_of_a_tie)
+{
+    static const struct {
+        struct tie tie;
+        const char *text;
+    } cases[] = {
+        {{.kind = TIE_PLATE}, ""},
+        {{.kind = TIE_PLATE,
+          .found =
+              {.kind = TIE_FOUND_SPREAD, .by = TIE_PLATE, .apart_mm = 5, .carrier_moves = true}},
+         "plate readings 5.0 mm apart though nothing that moves the sensor was changed: typing "
+         "slip, "
+         "rolled bar or slipped clamp?"},
+        {{.kind = TIE_PLATE, .found = {.kind = TIE_FOUND_SPREAD, .by = TIE_TAPE, .apart_mm = 5}},
+         "tape readings 5.0 mm apart though nothing that moves the sensor was changed: typing "
+         "slip, "
+         "or was the sensor or the plate knocked?"},
+        /* by: what it was tied by when the two were set against each other */
+        {{.kind = TIE_PLATE,
+          .measured_shift_mm = -6.5,
+          .computed_shift_mm = -9.56,
+          .found = {.kind = TIE_FOUND_OFF_PARTS, .by = TIE_TAPE, .apart_mm = 3.06}},
+         "tape says -6.5 mm, the parts say -9.6: 3.1 apart. Typing slip, rolled bar, slipped "
+         "clamp?"},
+        {{.kind = TIE_TAPE,
+          .measured_shift_mm = -14,
+          .computed_shift_mm = -9.56,
+          .found = {.kind = TIE_FOUND_OFF_PARTS,
+                    .by = TIE_TAPE,
+                    .apart_mm = 4.44,
+                    .by_chance = true,
+                    .other_stem = true}},
+         "tape says -14.0 mm, the parts say -9.6: 4.4 apart. Chance, typing slip, rolled bar, "
+         "slipped clamp, wrong stem label?"},
+        {{.kind = TIE_PLATE, .found = {.kind = TIE_FOUND_NOT_READ}},
+         "not read on this build: as on another build of the same parts"},
+        {{.kind = TIE_NONE,
+          .found = {.kind = TIE_FOUND_MISSING, .read = true, .missing = "stem length missing"}},
+         "stem length missing, or the same reading on the first build"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}},
+         "nobody said where the head sensor is fixed"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_FIXED_ANEW}},
+         "the sensors were fixed anew; a plate read before and after, or their heights, would tie "
+         "them"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_tie_finding(text, sizeof text, &cases[i].tie, "head");
+        ck_assert_str_eq(text, cases[i].text);
+    }
 }
 END_TEST
 
@@ -216,6 +279,7 @@ int main(void)
     tcase_add_test(tests, lists_read_naturally);
     tcase_add_test(tests, ties_say_how_far_and_how_well);
     tcase_add_test(tests, ties_are_short_on_screens);
+    tcase_add_test(tests, what_is_found_of_a_tie);
     tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
     tcase_add_test(tests, bands_and_answers);
     suite_add_tcase(suite, tests);

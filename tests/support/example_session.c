@@ -247,17 +247,15 @@ static void example_ties(struct analysis *analysis)
     plate->u_common_mm = 1.0;
     plate->u_build_mm = 1.0;
     plate->alarm = true;
-    text(plate->reason, sizeof plate->reason,
-         "plate says -9.2 mm, the parts say -13.4: 4.2 apart. Typing slip?");
+    plate->found =
+        (struct tie_finding){.kind = TIE_FOUND_OFF_PARTS, .by = TIE_PLATE, .apart_mm = 4.2};
     analysis->tie[1][CHEST].shift_mm = -9.6;
     analysis->tie[1][CHEST].computed_shift_mm = -9.6;
     analysis->tie[1][CHEST].u_build_mm = 0.5;
     analysis->tie[2][HEAD].shift_mm = -19.1;
     analysis->tie[2][HEAD].computed_shift_mm = -19.1;
     analysis->tie[2][HEAD].u_build_mm = 0.5;
-    analysis->tie[2][CHEST] = (struct tie){.kind = TIE_NONE};
-    text(analysis->tie[2][CHEST].reason, sizeof analysis->tie[2][CHEST].reason,
-         "the bracket was turned");
+    analysis->tie[2][CHEST] = (struct tie){.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}};
 }
 
 static struct hold_summary example_summary(double mean, double half_width)

@@ -143,7 +143,7 @@ static void tie_cell(struct table *table, const struct tie *tie,
 {
     char words[2 * SAY_SIZE], text[4 * SAY_SIZE], computed[64], measured[64];
     size_t used = 0;
-    say_tie(words, sizeof words, tie);
+    say_tie(words, sizeof words, tie, channel->name);
     text_append(text, sizeof text, &used, "%s", words);
     if (!channel->mounted && tie->kind != TIE_NONE) {
         text_append(text, sizeof text, &used, " (where the sensor is fixed was not given)");
@@ -154,8 +154,9 @@ static void tie_cell(struct table *table, const struct tie *tie,
         text_append(text, sizeof text, &used, "; measured %s, from the parts %s%s", measured,
                     computed, tie->alarm ? " ALARM" : "");
     }
-    if (tie->kind != TIE_NONE && !tie->alarm && tie->reason[0] != '\0') {
-        text_append(text, sizeof text, &used, "; %s", tie->reason);
+    if (tie->found.kind == TIE_FOUND_NOT_READ) {
+        say_tie_finding(words, sizeof words, tie, channel->name);
+        text_append(text, sizeof text, &used, "; %s", words);
     }
     table_cell(table, text);
 }

@@ -167,14 +167,16 @@ static void ties_at_fault(struct paper *paper, const struct report_input *input,
             if (placing->channel[channel].role != ROLE_BODY) {
                 continue;
             }
+            char found[SAY_SIZE];
+            say_tie_finding(found, sizeof found, tie, name);
             if (tie->kind == TIE_NONE) {
                 snprintf(text, sizeof text, "Setup %d, build %d: height of %s NOT TIED%s%s%s",
-                         number, record->build[build].ordinal, name,
-                         tie->reason[0] != '\0' ? ": " : "", tie->reason, full_stop(tie->reason));
+                         number, record->build[build].ordinal, name, found[0] != '\0' ? ": " : "",
+                         found, full_stop(found));
                 point_out(paper, count, text);
             } else if (tie->alarm) {
                 snprintf(text, sizeof text, "Setup %d, build %d, %s: %s%s", number,
-                         record->build[build].ordinal, name, tie->reason, full_stop(tie->reason));
+                         record->build[build].ordinal, name, found, full_stop(found));
                 point_out(paper, count, text);
             }
         }

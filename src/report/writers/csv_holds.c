@@ -192,7 +192,7 @@ static void row_of_channel(struct holds_row *row, const struct channel_record *c
                            const struct tie *tie, const struct hold_summary *summary)
 {
     bool body = channel->role == ROLE_BODY;
-    row->tie = body ? tie_kind_words(tie->kind) : "";
+    row->tie = body ? say_tie_kind(tie->kind) : "";
     row->tie_u_mm = body && tie->kind != TIE_NONE ? tie_uncertainty_mm(tie) : (double)NAN;
     row->tie_alarm = body && tie->alarm;
     row->outcome = summary->status == MEASURE_OK ? "ok" : measure_status_sentence(summary->status);

@@ -214,9 +214,10 @@ void json_setups(struct json_writer *json, const struct report_input *input)
 static void tie_object(struct json_writer *json, const char *channel, const struct tie *tie)
 {
     bool tied = tie->kind != TIE_NONE;
+    char reason[SAY_SIZE];
     json_object_begin(json);
     json_member_string(json, "channel", channel);
-    json_member_string(json, "kind", tie_kind_words(tie->kind));
+    json_member_string(json, "kind", say_tie_kind(tie->kind));
     json_member_boolean(json, "tied", tied);
     json_member_boolean(json, "absolute", tied && tie->absolute);
     json_member_if(json, "sensor_height_mm", tied, tie->sensor_height_mm);
@@ -230,7 +231,8 @@ static void tie_object(struct json_writer *json, const char *channel, const stru
     json_member_if(json, "computed_shift_mm", tie->has_computed, tie->computed_shift_mm);
     json_member_if(json, "measured_shift_mm", tie->has_measured, tie->measured_shift_mm);
     json_member_boolean(json, "alarm", tie->alarm);
-    json_member_string(json, "reason", tie->reason);
+    say_tie_finding(reason, sizeof reason, tie, channel);
+    json_member_string(json, "reason", reason);
     json_object_end(json);
 }
 

@@ -130,7 +130,7 @@ static void place_text(char *text, size_t size, const struct view *view, int c)
 {
     const struct channel_record *channel = snapshot_channel(view->snapshot, c);
     char tie[SAY_SIZE];
-    say_tie_briefly(tie, sizeof tie, snapshot_tie(view->snapshot, c));
+    say_tie_of_sensor(tie, sizeof tie, snapshot_tie(view->snapshot, c));
     size_t used = 0;
     char number[24];
     text[0] = '\0';
@@ -149,10 +149,8 @@ static void place_text(char *text, size_t size, const struct view *view, int c)
         if (fabs(channel->mount.tilt_deg) > 0.0) {
             text_append(text, size, &used, ", leans %.0f\u00B0", channel->mount.tilt_deg);
         }
-        text_append(text, size, &used, ", looks %s \u00B7 ", look_word(channel->mount.direction));
-        bool moved = tie[0] == '+' || tie[0] == '-';
-        text_append(text, size, &used, "%s%s", moved ? "moved " : "",
-                    strcmp(tie, "as first") == 0 ? "unmoved" : tie);
+        text_append(text, size, &used, ", looks %s \u00B7 %s", look_word(channel->mount.direction),
+                    tie);
     }
     if (fabs(channel->gain - 1.0) > 0.0 || fabs(channel->offset_mm) > 0.0) {
         wording_tenth(number, sizeof number, channel->offset_mm);
