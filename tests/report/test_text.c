@@ -226,9 +226,8 @@ START_TEST(the_session_shows_parts_coordinates_ties_and_holds)
     check_has(text, "3  long and low            494, 559   474, 604  -\n");
     check_has(text, "2      1      head        609  plate: 9 mm down ±2.8; measured -9.2,");
     check_has(text, "ALARM");
-    check_has(
-        text,
-        "3      1      chest         -  NOT TIED: nobody said where the chest sensor is");
+    check_has(text,
+              "3      1      chest         -  NOT TIED: nobody said where the chest sensor is");
     check_has(text, "- target 1 (setup 1), captured: head 884 ±2 mm, chest 771 ±2 mm\n");
     check_has(text, "- band 1: head +10/-20 mm, chest +8/none mm\n");
     check_has(text,
