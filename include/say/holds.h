@@ -31,6 +31,10 @@ enum say_hold_length {
 unsigned hold_findings_of(const struct hold_record *hold, bool not_settled);
 /* "" where nothing is found. */
 void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_length length);
+/* What became of it, as it ends: 'hold 3 kept', 'hold 3 stopped early: too short or too broken to
+ * count'. is_long: long and whole enough to count. */
+void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
+                    bool not_settled);
 /* 'free', 'guided', 'kept afterwards' ('kept after' in a cell). */
 const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell);
 

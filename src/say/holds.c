@@ -4,6 +4,8 @@
 
 #include "base/text.h"
 
+#include <stdio.h>
+
 /* What is found of a hold, in the order in which it is told: journal, page of the screen, cell,
  * beside its picture. A cell and a picture have room for the last only. */
 static const struct {
@@ -55,6 +57,19 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
         used = last_only ? 0 : used;
         text_append(text, size, &used, "%s", words);
     }
+}
+
+void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
+                    bool not_settled)
+{
+    const char *how = hold->status == HOLD_COMPLETE  ? "kept"
+                      : hold->status == HOLD_STOPPED ? "stopped early"
+                                                     : "was cut short";
+    snprintf(text, size, "hold %d %s%s", hold->number, how,
+             !is_long                        ? ": too short or too broken to count"
+             : not_settled                   ? ", but had not settled: better done again"
+             : hold->status == HOLD_COMPLETE ? ""
+                                             : "; what there is of it counts (u leaves it out)");
 }
 
 const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell)

@@ -7,7 +7,9 @@
 #include "heights.h"
 #include "machine_effects.h"
 
+#include "base/numbers.h"
 #include "measure/rules.h"
+#include "say/holds.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -77,16 +79,10 @@ static void end_hold(struct session *session, enum hold_status status)
         analysis_failed(session, &problem);
         return;
     }
-    const char *how = status == HOLD_COMPLETE  ? "kept"
-                      : status == HOLD_STOPPED ? "stopped early"
-                                               : "was cut short";
-    machine_say(session, "hold %d %s%s", hold->number, how,
-                !analysis_hold_is_long(session->analysis, session->hold)
-                    ? ": too short or too broken to count"
-                : session->analysis->hold[session->hold].not_settled
-                    ? ", but had not settled: better done again"
-                : status == HOLD_COMPLETE ? ""
-                                          : "; what there is of it counts (u leaves it out)");
+    char text[SAY_SIZE];
+    say_hold_ended(text, sizeof text, hold, analysis_hold_is_long(session->analysis, session->hold),
+                   session->analysis->hold[session->hold].not_settled);
+    machine_say(session, "%s", text);
 }
 
 static void end_target(struct session *session)

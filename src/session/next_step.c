@@ -3,43 +3,46 @@
 #include "next_step.h"
 
 #include "analysis/plan_of_hour.h"
+#include "base/text.h"
 #include "measure/rules.h"
+#include "say/next.h"
 
-#include <math.h>
 #include <stdio.h>
 
-static void say_next(struct view *view, enum view_next next, const char *command, const char *words)
+struct next {
+    enum next_step step;
+    int a, b; /* its numbers (say/next.h) */
+    enum view_next form;
+    char command[32];
+};
+
+static struct next by_form(enum next_step step, enum view_next form, int a)
 {
-    view->next = next;
-    snprintf(view->next_command, sizeof view->next_command, "%s", command);
-    snprintf(view->next_step, sizeof view->next_step, "%s", words);
+    return (struct next){.step = step, .a = a, .form = form};
 }
 
-static void next_setup(const struct session *session, const struct plan_of_hour *plan,
-                       struct view *view)
+static struct next by_command(enum next_step step, const char *command)
 {
-    char words[160];
-    const struct session_record *record = &session->record;
+    struct next next = {.step = step, .form = VIEW_NEXT_COMMAND};
+    snprintf(next.command, sizeof next.command, "%s", command);
+    return next;
+}
+
+static struct next next_setup(const struct session_record *record, const struct plan_of_hour *plan)
+{
+    int first = record->setup[0].number;
     if (plan->closed) {
-        say_next(view, VIEW_NEXT_WAIT, "", "compare, decide, export; or change the next part");
-        return;
+        return by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
     }
     if (record->setup_count == 1) {
-        say_next(view, VIEW_NEXT_SETUP, "", "change a part and enter it as the next setup");
-        return;
+        return by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
     }
     if (plan->return_due) {
-        snprintf(words, sizeof words,
-                 "back to setup %d: without it, setup and tiredness can't be told apart",
-                 record->setup[0].number);
-        char command[32];
-        snprintf(command, sizeof command, "setup %d", record->setup[0].number);
-        say_next(view, VIEW_NEXT_COMMAND, command, words);
-        return;
+        struct next next = {.step = NEXT_RETURN, .a = first, .form = VIEW_NEXT_COMMAND};
+        snprintf(next.command, sizeof next.command, "setup %d", first);
+        return next;
     }
-    snprintf(words, sizeof words, "the next setup, or back to setup %d to close the round",
-             record->setup[0].number);
-    say_next(view, VIEW_NEXT_SETUP, "", words);
+    return by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);
 }
 
 static bool has_suggestion(const struct session *session)
@@ -64,62 +67,52 @@ static bool is_rated(const struct session_record *record, int setup)
     return false;
 }
 
-static void next_at_rest(const struct session *session, const struct plan_of_hour *plan,
-                         struct view *view)
+static struct next next_at_rest(const struct session *session, const struct plan_of_hour *plan)
 {
-    char words[160];
     if (plan->holds == 0 && session->target < 0) {
-        say_next(view, VIEW_NEXT_COMMAND, "target", "ride in, then take the target");
-        return;
+        return by_command(NEXT_TARGET, "target");
     }
     if (session->band < 0 && has_suggestion(session)) {
-        say_next(view, VIEW_NEXT_COMMAND, "band suggested",
-                 "take the band suggested (or set another)");
-        return;
+        return by_command(NEXT_BAND, "band suggested");
     }
     if (plan->holds < plan->holds_wanted) {
+        struct next next = {.step = NEXT_HOLD_AGAIN, .a = plan->unsettled};
         if (plan->holds < PLAN_HOLDS_A_BUILD) {
-            snprintf(words, sizeof words, "free hold %d of %d on this build", plan->holds + 1,
-                     PLAN_HOLDS_A_BUILD);
-        } else {
-            snprintf(words, sizeof words, "hold %d had not settled: one more free hold",
-                     plan->unsettled);
+            next = (struct next){.step = NEXT_HOLD, .a = plan->holds + 1, .b = PLAN_HOLDS_A_BUILD};
         }
-        char command[32];
-        snprintf(command, sizeof command, "hold %gs free", HOLD_LENGTH_S);
-        say_next(view, VIEW_NEXT_COMMAND, command, words);
-        return;
+        next.form = VIEW_NEXT_COMMAND;
+        snprintf(next.command, sizeof next.command, "hold %gs free", HOLD_LENGTH_S);
+        return next;
     }
     int setup = session->record.build[session->build].setup;
     if (!is_rated(&session->record, setup)) {
-        say_next(view, VIEW_NEXT_RATING, "", "rate this setup");
-        return;
+        return by_form(NEXT_RATING, VIEW_NEXT_RATING, 0);
     }
-    next_setup(session, plan, view);
+    return next_setup(&session->record, plan);
 }
 
-/* What still fits. */
-static void fill_clock(const struct plan_of_hour *plan, struct view *view)
+static struct next next_of(const struct session *session, const struct view *view,
+                           const struct plan_of_hour *plan)
 {
-    double left_min = view->minutes_left;
-    view->clock_words[0] = '\0';
-    if (isnan(left_min)) {
-        return;
+    switch (view->phase) {
+    case VIEW_WAITING:
+        break;
+    case VIEW_SETTLING:
+        return by_command(NEXT_SETTLE, "stop");
+    case VIEW_HOLD:
+        return by_command(NEXT_HOLDING, "stop");
+    case VIEW_TARGET:
+        return by_command(NEXT_HOLDING_TARGET, "target keep");
+    case VIEW_PLATE:
+        return by_command(NEXT_PLATE, "stop");
+    case VIEW_CHECK: /* it asks for itself */
+        return by_command(NEXT_STEPS, view->check.waits_for_go ? "check go" : "stop");
+    case VIEW_LIVE:
+        return next_at_rest(session, plan);
+    case VIEW_ENDED:
+        return by_form(NEXT_SESSION_ENDED, VIEW_NEXT_WAIT, 0);
     }
-    if (left_min < 0.0) {
-        snprintf(view->clock_words, sizeof view->clock_words, "%.0f min over time",
-                 ceil(-left_min));
-        return;
-    }
-    if (plan->setups_fit > 0) {
-        snprintf(view->clock_words, sizeof view->clock_words, "%.0f min left: %d more setup%s%s",
-                 left_min, plan->setups_fit, plan->setups_fit == 1 ? "" : "s",
-                 plan->keeps_room ? ", then back to setup 1" : "");
-    } else {
-        snprintf(view->clock_words, sizeof view->clock_words,
-                 "%.0f min left: no other setup fits%s", left_min,
-                 plan->keeps_room ? "; go back to setup 1" : "");
-    }
+    return by_form(NEXT_SENSORS, VIEW_NEXT_WAIT, 0);
 }
 
 void next_step_fill(const struct session *session, struct view *view)
@@ -127,36 +120,13 @@ void next_step_fill(const struct session *session, struct view *view)
     struct plan_of_hour plan;
     plan_of_hour_make(&session->record, session->analysis, session->build, view->minutes_left,
                       &plan);
-    fill_clock(&plan, view);
-    switch (view->phase) {
-    case VIEW_WAITING:
-        say_next(view, VIEW_NEXT_WAIT, "", "waiting for the sensors");
-        break;
-    case VIEW_SETTLING:
-        say_next(view, VIEW_NEXT_COMMAND, "stop", "settle: no talking, eyes where they will be");
-        break;
-    case VIEW_HOLD:
-        say_next(view, VIEW_NEXT_COMMAND, "stop", "holding");
-        break;
-    case VIEW_TARGET:
-        say_next(view, VIEW_NEXT_COMMAND, "target keep",
-                 "holding the posture that is to be the target");
-        break;
-    case VIEW_PLATE:
-        say_next(view, VIEW_NEXT_COMMAND, "stop", "keep the plate still");
-        break;
-    case VIEW_CHECK:
-        if (view->check.waits_for_go) {
-            say_next(view, VIEW_NEXT_COMMAND, "check go", view->check.ask);
-        } else {
-            say_next(view, VIEW_NEXT_COMMAND, "stop", view->check.ask);
-        }
-        break;
-    case VIEW_LIVE:
-        next_at_rest(session, &plan, view);
-        break;
-    case VIEW_ENDED:
-        say_next(view, VIEW_NEXT_WAIT, "", "the session has ended");
-        break;
+    say_session_clock(view->clock_words, sizeof view->clock_words, view->minutes_left, &plan);
+    struct next next = next_of(session, view, &plan);
+    view->next = next.form;
+    text_copy(view->next_command, sizeof view->next_command, next.command);
+    if (next.step == NEXT_STEPS) {
+        text_copy(view->next_step, sizeof view->next_step, view->check.ask);
+    } else {
+        say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b);
     }
 }

@@ -90,6 +90,30 @@ START_TEST(kinds_of_holds)
 }
 END_TEST
 
+START_TEST(what_became_of_a_hold)
+{
+    static const struct {
+        enum hold_status status;
+        bool is_long, not_settled;
+        const char *text;
+    } cases[] = {
+        {HOLD_COMPLETE, true, false, "hold 3 kept"},
+        {HOLD_COMPLETE, true, true, "hold 3 kept, but had not settled: better done again"},
+        {HOLD_STOPPED, false, true, "hold 3 stopped early: too short or too broken to count"},
+        {HOLD_STOPPED, true, false,
+         "hold 3 stopped early; what there is of it counts (u leaves it out)"},
+        {HOLD_CUT_SHORT, true, true,
+         "hold 3 was cut short, but had not settled: better done again"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct hold_record hold = {.number = 3, .status = cases[i].status};
+        say_hold_ended(text, sizeof text, &hold, cases[i].is_long, cases[i].not_settled);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("holds");
@@ -98,6 +122,7 @@ int main(void)
     tcase_add_test(tests, a_cell_has_room_for_the_weightiest);
     tcase_add_test(tests, a_record_says_what_was_found);
     tcase_add_test(tests, kinds_of_holds);
+    tcase_add_test(tests, what_became_of_a_hold);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -1,0 +1,59 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/next.h"
+
+#include "base/numbers.h"
+#include "base/text.h"
+#include "phrase.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const char *const steps[NEXT_STEPS] = {
+    [NEXT_SENSORS] = "waiting for the sensors",
+    [NEXT_SETTLE] = "settle: no talking, eyes where they will be",
+    [NEXT_HOLDING] = "holding",
+    [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
+    [NEXT_PLATE] = "keep the plate still",
+    [NEXT_TARGET] = "ride in, then take the target",
+    [NEXT_BAND] = "take the band suggested (or set another)",
+    [NEXT_HOLD] = "free hold {a} of {b} on this build",
+    [NEXT_HOLD_AGAIN] = "hold {a} had not settled: one more free hold",
+    [NEXT_RATING] = "rate this setup",
+    [NEXT_FIRST_CHANGE] = "change a part and enter it as the next setup",
+    [NEXT_SETUP] = "the next setup, or back to setup {a} to close the round",
+    [NEXT_RETURN] = "back to setup {a}: without it, setup and tiredness can't be told apart",
+    [NEXT_ROUND_CLOSED] = "compare, decide, export; or change the next part",
+    [NEXT_SESSION_ENDED] = "the session has ended",
+};
+
+void say_next_step(char *text, size_t size, enum next_step step, int a, int b)
+{
+    char first[16], second[16];
+    snprintf(first, sizeof first, "%d", a);
+    snprintf(second, sizeof second, "%d", b);
+    const struct phrase_value values[] = {{"a", first}, {"b", second}, {NULL, NULL}};
+    phrase_fill(text, size, steps[step], values);
+}
+
+void say_session_clock(char *text, size_t size, double minutes_left,
+                       const struct plan_of_hour *plan)
+{
+    char minutes[32];
+    if (isnan(minutes_left)) {
+        text_copy(text, size, "");
+    } else if (minutes_left < 0.0) {
+        say_whole(minutes, sizeof minutes, ceil(-minutes_left));
+        snprintf(text, size, "%s min over time", minutes);
+    } else {
+        say_whole(minutes, sizeof minutes, minutes_left);
+        if (plan->setups_fit > 0) {
+            snprintf(text, size, "%s min left: %d more setup%s%s", minutes, plan->setups_fit,
+                     plan->setups_fit == 1 ? "" : "s",
+                     plan->keeps_room ? ", then back to setup 1" : "");
+        } else {
+            snprintf(text, size, "%s min left: no other setup fits%s", minutes,
+                     plan->keeps_room ? "; go back to setup 1" : "");
+        }
+    }
+}

@@ -1,0 +1,86 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/numbers.h"
+#include "say/next.h"
+#include "say/setup.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+START_TEST(each_step_has_words_of_its_own)
+{
+    char text[SAY_SIZE], other[SAY_SIZE];
+    for (int i = 0; i < NEXT_STEPS; i++) {
+        say_next_step(text, sizeof text, (enum next_step)i, 1, 2);
+        ck_assert_str_ne(text, "");
+        ck_assert_ptr_null(strchr(text, '{'));
+        for (int k = 0; k < i; k++) {
+            say_next_step(other, sizeof other, (enum next_step)k, 1, 2);
+            ck_assert_str_ne(text, other);
+        }
+    }
+    say_next_step(text, sizeof text, NEXT_HOLD, 1, 2);
+    ck_assert_str_eq(text, "free hold 1 of 2 on this build");
+    say_next_step(text, sizeof text, NEXT_RETURN, 7, 0);
+    ck_assert_str_eq(text, "back to setup 7: without it, setup and tiredness can't be told apart");
+}
+END_TEST
+
+START_TEST(the_clock_says_what_fits)
+{
+    static const struct {
+        double minutes_left;
+        struct plan_of_hour plan;
+        const char *text;
+    } cases[] = {
+        {NAN, {.setups_fit = 3}, ""},
+        {-3.2, {.setups_fit = 3}, "4 min over time"},
+        {21,
+         {.setups_fit = 2, .keeps_room = true},
+         "21 min left: 2 more setups, then back to setup 1"},
+        {21, {.setups_fit = 1}, "21 min left: 1 more setup"},
+        {9, {.keeps_room = true}, "9 min left: no other setup fits; go back to setup 1"},
+        {4, {.setups_fit = 0}, "4 min left: no other setup fits"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        say_session_clock(text, sizeof text, cases[i].minutes_left, &cases[i].plan);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
+START_TEST(what_speaks_against_a_setup)
+{
+    struct insight_suggestion suggestion = {.reason = SUGGESTION_COMPLAINT,
+                                            .complaint = COMPLAINT_STRAINED};
+    for (int i = 0; i < SAY_FAILED_LENGTHS; i++) {
+        ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "FAILED"));
+        ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "see ahead"));
+    }
+    ck_assert_str_eq(say_complaint(COMPLAINT_NONE), "");
+    ck_assert_str_eq(say_complaint(COMPLAINT_FAILED),
+                     "it FAILED: the rider could not see ahead on it");
+    ck_assert_str_eq(say_complaint(COMPLAINT_NUMB),
+                     "it made the rider numb: change that before anything else");
+    ck_assert_str_eq(say_no_suggestion(&suggestion), "seeing ahead was a strain on it");
+    suggestion.reason = SUGGESTION_MADE;
+    ck_assert_str_eq(say_no_suggestion(&suggestion), "");
+    suggestion.reason = SUGGESTION_TOO_LITTLE;
+    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&suggestion), "it takes two setups"));
+    suggestion.reason = SUGGESTION_NO_STEP;
+    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&suggestion), "no single step"));
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("next");
+    TCase *tests = tcase_create("next");
+    tcase_add_test(tests, each_step_has_words_of_its_own);
+    tcase_add_test(tests, the_clock_says_what_fits);
+    tcase_add_test(tests, what_speaks_against_a_setup);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
