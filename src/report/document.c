@@ -213,8 +213,9 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
 bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
-    static report_section *const beside[] = {section_beside, section_insight};
-    static report_section *const middle[] = {section_together, section_certainty, section_left_out};
+    static report_section *const kept[] = {section_steadiness, section_insight};
+    static report_section *const middle[] = {section_together, section_certainty,
+                                             section_data_quality};
     static report_section *const parts[] = {section_ties, section_targets};
     static report_section *const last[] = {section_method, section_cautions};
     static report_section *const lists[] = {section_readings, section_ratings, section_checks};
@@ -224,7 +225,7 @@ bool document_report(struct paper *paper, const struct document *document, struc
     paper_part_begin(paper, "report", "The fitter's report");
     bool done = SECTIONS(first) &&
                 heights_pictures(paper, document, CHANNELS_MAX, SETUPS_MAX, problem) &&
-                cloud_picture(paper, document, problem) && SECTIONS(beside) && SECTIONS(middle) &&
+                cloud_picture(paper, document, problem) && SECTIONS(kept) && SECTIONS(middle) &&
                 section_setups(paper, document->input, problem) &&
                 fronts_picture(paper, document, problem) && SECTIONS(parts) &&
                 bands_pictures(paper, document, problem) &&

@@ -203,7 +203,8 @@ static bool feeling_table(struct paper *paper, const struct report_input *input,
     return done;
 }
 
-bool section_beside(struct paper *paper, const struct report_input *input, struct problem *problem)
+bool section_steadiness(struct paper *paper, const struct report_input *input,
+                        struct problem *problem)
 {
     return keeping_table(paper, input, problem) && feeling_table(paper, input, problem);
 }

@@ -1,27 +1,26 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* What was cut, missing, doubtful, rejected or kept afterwards: nothing is left out silently. */
+/* What was cut, missing, doubtful, rejected or kept afterwards. */
+#include "say/hold_quality.h"
+
 #include "base/text.h"
-#include "report/digest.h"
-#include "report/sections.h"
 
 #include <math.h>
+#include <stdio.h>
 
-#define SENTENCE_SIZE 3968 /* eight channels with everything wrong */
 #define SHORT_OF_VALID 0.9 /* docs/measures.md: under this a channel has no interval */
 #define SHORT_OF_KEPT_S 20.0
 #define MANY 0.05 /* docs/measures.md: a share of readings from which a hold is pointed out */
 
 static void add(char *text, size_t *used, const char *words)
 {
-    text_append(text, SENTENCE_SIZE, used, "%s%s", *used == 0 ? "" : "; ", words);
+    text_append(text, SAY_QUALITY_SIZE, used, "%s%s", *used == 0 ? "" : "; ", words);
 }
 
 /* Of the hold as a whole. */
-static void hold_words(const struct report_input *input, int index, char *text, size_t *used)
+static void hold_words(const struct hold_record *hold, const struct hold_result *result, char *text,
+                       size_t *used)
 {
-    const struct hold_record *hold = &input->record->hold[index];
-    const struct hold_result *result = &input->analysis->hold[index];
     char words[2 * SAY_SIZE], length[64], planned[64];
     say_duration(length, sizeof length, result->duration_s);
     say_duration(planned, sizeof planned, hold->planned_s);
@@ -109,36 +108,6 @@ static void reading_words(const struct hold_summary *summary, const char *name, 
     }
 }
 
-/* Readings that were not used, over all holds of a channel. */
-static void total_words(struct paper *paper, const struct report_input *input, int channel)
-{
-    uint64_t readings = 0, missing = 0, doubtful = 0, outliers = 0;
-    char shares[3][64];
-    for (int hold = 0; hold < input->record->hold_count; hold++) {
-        const struct hold_result *result = &input->analysis->hold[hold];
-        if (result->has[channel]) {
-            readings += result->summary[channel].readings;
-            outliers += result->summary[channel].rejected;
-            missing += result->health.known ? result->health.channel[channel].missing : 0;
-            doubtful += result->health.known ? result->health.channel[channel].doubtful : 0;
-        }
-    }
-    if (readings == 0) {
-        return;
-    }
-    const uint64_t counts[] = {missing, doubtful, outliers};
-    for (int i = 0; i < 3; i++) {
-        say_number(shares[i], sizeof shares[i], 100.0 * (double)counts[i] / (double)readings, 1);
-    }
-    paper_item(
-        paper,
-        "%s: of %llu readings in all holds %llu (%s %%) were missing, %llu (%s %%) doubtful, "
-        "%llu (%s %%) left out as outliers",
-        input->analysis->channel_name[channel], (unsigned long long)readings,
-        (unsigned long long)missing, shares[0], (unsigned long long)doubtful, shares[1],
-        (unsigned long long)outliers, shares[2]);
-}
-
 /* Why a channel stands without an interval, and so outside the comparison. */
 static void interval_words(const struct hold_summary *summary, const char *name, char *text,
                            size_t *used)
@@ -182,12 +151,18 @@ static void sensor_words(const struct hold_result *result, int channel, const ch
     }
 }
 
-static void hold_sentence(const struct report_input *input, int index, char *text, size_t *used)
+void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *record,
+                      const struct analysis *analysis, int hold)
 {
-    const struct hold_result *result = &input->analysis->hold[index];
-    const struct placing_record *placing = digest_placing(input, input->record->hold[index].build);
-    hold_words(input, index, text, used);
-    tell_marks(input->record, index, text, used);
+    const struct hold_result *result = &analysis->hold[hold];
+    int build = record->hold[hold].build;
+    int placed = build >= 0 && build < record->build_count ? record->build[build].placing : -1;
+    const struct placing_record *placing =
+        placed >= 0 && placed < record->placing_count ? &record->placing[placed] : NULL;
+    size_t used = 0;
+    text[0] = '\0';
+    hold_words(&record->hold[hold], result, text, &used);
+    tell_marks(record, hold, text, &used);
     for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
         const struct hold_summary *summary = &result->summary[channel];
         const char *name = placing->channel[channel].name;
@@ -196,44 +171,42 @@ static void hold_sentence(const struct report_input *input, int index, char *tex
         }
         if (placing->channel[channel].role == ROLE_BODY &&
             (summary->status != MEASURE_OK || !summary->has_interval)) {
-            interval_words(summary, name, text, used);
+            interval_words(summary, name, text, &used);
         }
-        sensor_words(result, channel, name, text, used);
+        sensor_words(result, channel, name, text, &used);
         if (summary->status == MEASURE_OK) {
-            cut_words(summary, name, text, used);
-            reading_words(summary, name, text, used);
+            cut_words(summary, name, text, &used);
+            reading_words(summary, name, text, &used);
         }
     }
 }
 
-bool section_left_out(struct paper *paper, const struct report_input *input,
-                      struct problem *problem)
+void say_channel_quality(char *text, size_t size, const struct session_record *record,
+                         const struct analysis *analysis, int channel)
 {
-    const struct session_record *record = input->record;
-    int clean = 0;
-    (void)problem;
-    if (record->hold_count == 0) {
-        return true;
-    }
-    paper_title(paper, "What was cut, missing or left out");
+    uint64_t readings = 0, missing = 0, doubtful = 0, outliers = 0;
+    char shares[3][64];
     for (int hold = 0; hold < record->hold_count; hold++) {
-        char text[SENTENCE_SIZE] = "";
-        size_t used = 0;
-        hold_sentence(input, hold, text, &used);
-        if (used == 0) {
-            clean++;
-            continue;
+        const struct hold_result *result = &analysis->hold[hold];
+        if (result->has[channel]) {
+            readings += result->summary[channel].readings;
+            outliers += result->summary[channel].rejected;
+            missing += result->health.known ? result->health.channel[channel].missing : 0;
+            doubtful += result->health.known ? result->health.channel[channel].doubtful : 0;
         }
-        paper_item(paper, "hold %d (setup %d, %s): %s", record->hold[hold].number,
-                   digest_setup_of_hold(input, hold)->number,
-                   record->hold[hold].guided ? "guided" : "free", text);
     }
-    if (clean > 0) {
-        paper_item(paper, "%d %s: nothing cut or left out but single readings", clean,
-                   clean == 1 ? "hold" : "holds");
+    text_copy(text, size, "");
+    if (readings == 0) {
+        return;
     }
-    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        total_words(paper, input, channel);
+    const uint64_t counts[] = {missing, doubtful, outliers};
+    for (int i = 0; i < 3; i++) {
+        say_number(shares[i], sizeof shares[i], 100.0 * (double)counts[i] / (double)readings, 1);
     }
-    return true;
+    snprintf(text, size,
+             "%s: of %llu readings in all holds %llu (%s %%) were missing, %llu (%s %%) doubtful, "
+             "%llu (%s %%) left out as outliers",
+             analysis->channel_name[channel], (unsigned long long)readings,
+             (unsigned long long)missing, shares[0], (unsigned long long)doubtful, shares[1],
+             (unsigned long long)outliers, shares[2]);
 }
