@@ -59,7 +59,7 @@ size_t live_session_watch(void *session, unsigned long long *serial, char *line,
 struct live_look {
     struct view view;
     struct view_history history;
-    struct view_earlier earlier;
+    struct view_carry_offers earlier;
 };
 /* Screen: the latest; untouched when nothing changed. Its snapshot is held, the one before let go.
  * next_us: when it will look again (clock_monotonic_us), LIVE_LOOK_MS after this look; a view is

@@ -76,19 +76,19 @@ struct view_check {
     double former_mm[CHANNELS_MAX]; /* range_mm at the end of the phase before; NAN in the first */
 };
 
-#define VIEW_EARLIER 8
-struct view_earlier { /* sessions of the store that can be carried over; filled by app */
-    uint64_t serial;  /* grows with every change */
+#define VIEW_CARRY_OFFERS 8
+struct view_carry_offers { /* sessions of the store that can be carried over; filled by app */
+    uint64_t serial;       /* grows with every change */
     int count;
-    struct view_earlier_session { /* newest first */
+    struct view_carry_session { /* newest first */
         int64_t id;
         char date[16], rider_code[NAME_SIZE], bike[NAME_SIZE];
         int setups, holds;
-    } session[VIEW_EARLIER];
+    } session[VIEW_CARRY_OFFERS];
     /* the 'carry' that was looked at last, without 'look', and what it would bring, a sentence a
      * line; "" = none, or the session has changed since */
     char looked_at[64];
-    char told[4096];
+    char sentences[4096];
 };
 
 struct view_work { /* beside the session, filled by app: 'writing sheet.pdf' */
@@ -126,7 +126,7 @@ struct view {
     int worst_channel; /* -1 none */
     enum cue_state worst_cue;
     struct view_check check;
-    const struct view_earlier *earlier;
+    const struct view_carry_offers *offers;
     const struct snapshot *snapshot;
     struct rig_health health;
     char message[256]; /* the latest message of the session ('hold 3 kept') */

@@ -42,9 +42,9 @@ START_TEST(an_earlier_session_is_looked_at_and_taken)
     ck_assert(stage_keys(stage, ESC));
     struct view *view = stage_lock(stage);
     made_of(view)->earlier.count = 2;
-    made_of(view)->earlier.session[0] = (struct view_earlier_session){
+    made_of(view)->earlier.session[0] = (struct view_carry_session){
         .id = 12, .date = "2026-01-10", .rider_code = "R-02", .setups = 3, .holds = 9};
-    made_of(view)->earlier.session[1] = (struct view_earlier_session){
+    made_of(view)->earlier.session[1] = (struct view_carry_session){
         .id = 7, .date = "2025-12-13", .rider_code = "R-02", .setups = 1, .holds = 1};
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
@@ -58,7 +58,7 @@ START_TEST(an_earlier_session_is_looked_at_and_taken)
     view = stage_lock(stage);
     text_copy(made_of(view)->earlier.looked_at, sizeof made_of(view)->earlier.looked_at,
               "carry 7 on=2");
-    text_copy(made_of(view)->earlier.told, sizeof made_of(view)->earlier.told,
+    text_copy(made_of(view)->earlier.sentences, sizeof made_of(view)->earlier.sentences,
               "target carried over: head 884.0 \u00B15.9 mm\nits band: head=+12/-20\n");
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));

@@ -318,7 +318,7 @@ void made_begin(struct made_up *made)
     snapshot_begin(&made->snapshot);
     made->view.snapshot = &made->snapshot;
     made->view.history = &made->history;
-    made->view.earlier = &made->earlier;
+    made->view.offers = &made->earlier;
 }
 
 void made_copy(struct made_up *to, const struct made_up *from)
@@ -326,7 +326,7 @@ void made_copy(struct made_up *to, const struct made_up *from)
     memcpy(to, from, sizeof *to);
     to->view.snapshot = &to->snapshot;
     to->view.history = &to->history;
-    to->view.earlier = &to->earlier;
+    to->view.offers = &to->earlier;
 }
 
 struct made_up *made_of(struct view *view)

@@ -31,7 +31,7 @@ struct made_up {
     struct view view;
     struct snapshot snapshot;
     struct view_history history;
-    struct view_earlier earlier;
+    struct view_carry_offers earlier;
 };
 void made_view(struct made_up *made, enum made_view kind);
 /* Of nothing: no sensors, no session. */

@@ -8,23 +8,24 @@
 
 #include <string.h>
 
-_Static_assert(sizeof((struct view_earlier *)0)->told == CARRY_SENTENCES_SIZE, "all that is told");
+_Static_assert(sizeof((struct view_carry_offers *)0)->sentences == CARRY_SENTENCES_SIZE,
+               "all that is told");
 
 struct search {
-    struct view_earlier *found;
+    struct view_carry_offers *found;
     const struct carry_offers_wanted *wanted;
 };
 
 static bool take_session(void *context, const struct store_session *session)
 {
     struct search *search = context;
-    struct view_earlier *found = search->found;
+    struct view_carry_offers *found = search->found;
     const struct carry_offers_wanted *wanted = search->wanted;
     bool of_rider = !wanted->has_rider || text_equal(session->rider_code, wanted->rider_code);
     if (session->setups > 0 && of_rider && !uuid_equal(&session->uuid, &wanted->running)) {
         char date[SAY_SIZE];
-        struct view_earlier_session *row = &found->session[found->count++];
-        *row = (struct view_earlier_session){
+        struct view_carry_session *row = &found->session[found->count++];
+        *row = (struct view_carry_session){
             .id = session->id, .setups = session->setups, .holds = session->holds};
         say_date(date, sizeof date, session->started_ms);
         date[strcspn(date, " ")] = '\0';
@@ -32,7 +33,7 @@ static bool take_session(void *context, const struct store_session *session)
         text_copy(row->rider_code, sizeof row->rider_code, session->rider_code);
         text_copy(row->bike, sizeof row->bike, session->bike);
     }
-    return found->count < VIEW_EARLIER;
+    return found->count < VIEW_CARRY_OFFERS;
 }
 
 struct carry_offers_wanted carry_offers_wanted_by(const struct session *session)
@@ -45,7 +46,7 @@ struct carry_offers_wanted carry_offers_wanted_by(const struct session *session)
     return wanted;
 }
 
-void carry_offers_read(struct view_earlier *found, const char *store_path,
+void carry_offers_read(struct view_carry_offers *found, const char *store_path,
                        const struct carry_offers_wanted *wanted)
 {
     struct search search = {found, wanted};
@@ -57,14 +58,14 @@ void carry_offers_read(struct view_earlier *found, const char *store_path,
     }
 }
 
-void carry_offers_renew(struct view_earlier *offers, const struct view_earlier *found)
+void carry_offers_renew(struct view_carry_offers *offers, const struct view_carry_offers *found)
 {
     offers->count = found->count;
     memcpy(offers->session, found->session, sizeof offers->session);
     offers->serial++;
 }
 
-bool carry_offers_take_line(struct view_earlier *offers, const struct carry *carry,
+bool carry_offers_take_line(struct view_carry_offers *offers, const struct carry *carry,
                             const struct carry_order *order, const char *line,
                             struct session *session, carry_sink *sink, void *context,
                             struct problem *problem)
@@ -72,8 +73,8 @@ bool carry_offers_take_line(struct view_earlier *offers, const struct carry *car
     static const char look[] = " look";
     size_t length = strlen(line), ending = sizeof look - 1;
     carry_offers_forget_look(offers);
-    bool done = carry_follow(carry, order, session, sink, context, offers->told,
-                             sizeof offers->told, problem);
+    bool done = carry_follow(carry, order, session, sink, context, offers->sentences,
+                             sizeof offers->sentences, problem);
     if (done && length > ending && text_equal(line + length - ending, look)) {
         offers->serial++;
         text_copy(offers->looked_at, sizeof offers->looked_at, line);
@@ -84,10 +85,10 @@ bool carry_offers_take_line(struct view_earlier *offers, const struct carry *car
     return done;
 }
 
-void carry_offers_forget_look(struct view_earlier *offers)
+void carry_offers_forget_look(struct view_carry_offers *offers)
 {
     if (offers->looked_at[0] != '\0') {
         offers->serial++;
     }
-    offers->looked_at[0] = offers->told[0] = '\0';
+    offers->looked_at[0] = offers->sentences[0] = '\0';
 }

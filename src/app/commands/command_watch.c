@@ -29,7 +29,7 @@ struct watching {
     char bytes[2 * WATCH_LINE_MAX];
     struct view view;
     struct view_history history; /* none, nor offers: they are not in the lines */
-    struct view_earlier earlier;
+    struct view_carry_offers earlier;
     struct snapshot *snapshot;
     bool ended;
 };
@@ -130,7 +130,7 @@ static int watch_on_screen(struct watching *watching, const char *how)
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
             good = view_json_read(line, length, &watching->view, watching->snapshot, &problem);
             watching->view.history = &watching->history;
-            watching->view.earlier = &watching->earlier;
+            watching->view.offers = &watching->earlier;
         }
         leave = screen_key(screen, &watching->view, unused, sizeof unused) == SCREEN_QUIT;
         int64_t now_ms = clock_monotonic_us() / 1000;
@@ -186,7 +186,7 @@ static int run(int argc, char **argv)
     snapshot_begin(watching.snapshot);
     watching.view.snapshot = watching.snapshot;
     watching.view.history = &watching.history;
-    watching.view.earlier = &watching.earlier;
+    watching.view.offers = &watching.earlier;
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGHUP, &action, NULL);

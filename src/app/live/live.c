@@ -364,7 +364,7 @@ bool live_run(const struct live_options *options, struct problem *problem)
     }
     live.tones = tones_attach(screen, options->tones);
     look->view.history = &look->history;
-    look->view.earlier = &look->earlier;
+    look->view.offers = &look->earlier;
     struct snapshot *none = snapshot_pool_take(live.snapshots);
     snapshot_begin(none);
     look->view.snapshot = none;

@@ -55,7 +55,7 @@ struct live_session {
     struct live_look front;
 
     struct view back; /* of the session's thread */
-    struct view_earlier earlier;
+    struct view_carry_offers earlier;
     struct worker *worker;
     uint64_t waiting_request; /* of a job: answered by then, whatever it came to; 0 = none */
     int64_t waiting_until_us;
@@ -74,7 +74,7 @@ void live_session_ring(struct live_session *live);
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
                               const char *sentence);
 /* The look's own copies of what its view points at, as far as they are new. */
-void live_look_follow(struct live_look *look, const struct view_earlier *earlier,
+void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history);
 
 /* ---- live_session_work.c: what waits on a disk, beside the session's thread ---- */

@@ -99,14 +99,14 @@ bool live_session_answer(struct live_session *live, struct live_answer *answer_o
     return any;
 }
 
-void live_look_follow(struct live_look *look, const struct view_earlier *earlier,
+void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history)
 {
     if (look->earlier.serial != earlier->serial) {
         look->earlier = *earlier;
     }
     view_history_follow(&look->history, history);
-    look->view.earlier = &look->earlier;
+    look->view.offers = &look->earlier;
     look->view.history = &look->history;
 }
 
@@ -134,7 +134,7 @@ size_t live_session_watch(void *context, unsigned long long *serial, char *line,
     if (news) {
         view = live->front.view;
         view.history = NULL;
-        view.earlier = NULL;
+        view.offers = NULL;
         snapshot_pool_hold(live->snapshots, view.snapshot);
     }
     pthread_mutex_unlock(&live->lock);

@@ -169,7 +169,7 @@ struct offers_work {
     uint64_t request; /* answered when it is there: the form that comes next shows them; 0 = none */
     char store_path[STORE_PATH_SIZE];
     struct carry_offers_wanted wanted;
-    struct view_earlier found;
+    struct view_carry_offers found;
 };
 
 static bool run_offers(void *data, struct worker *worker, struct problem *problem)

@@ -63,7 +63,7 @@ void fitter_head(struct canvas *canvas, const struct view *view)
     }
     if (used == 0) {
         text_append(text, sizeof text, &used, "no rider entered yet (key 1%s)",
-                    view->earlier->count > 0 ? "; as before: 0" : "");
+                    view->offers->count > 0 ? "; as before: 0" : "");
     }
     clock_text(canvas, right, sizeof right, view, (int)strlen(name) + canvas_width(canvas, text));
     int end = canvas_right(canvas, 0, columns - 1, columns, STYLE_PLAIN, right);

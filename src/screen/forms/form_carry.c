@@ -21,9 +21,9 @@ static const struct form_row carry_rows[] = {
 
 static void fill_carry(struct form *form, const struct view *view)
 {
-    const struct view_earlier *earlier = view->earlier;
+    const struct view_carry_offers *offers = view->offers;
     form_prefill_number(form_find(form, "session"),
-                        earlier->count > 0 ? (double)earlier->session[0].id : (double)NAN);
+                        offers->count > 0 ? (double)offers->session[0].id : (double)NAN);
     form_prefill(form_find(form, "what"), view->snapshot->record.setup_count > 0 ? "target" : "");
 }
 
@@ -45,7 +45,7 @@ static bool was_looked_at(struct form *form, const struct view *view)
 {
     char line[COMMAND_TEXT_SIZE];
     put_line(form, line, sizeof line);
-    return view->earlier->looked_at[0] != '\0' && strcmp(line, view->earlier->looked_at) == 0;
+    return view->offers->looked_at[0] != '\0' && strcmp(line, view->offers->looked_at) == 0;
 }
 
 static bool carry_lines(struct form *form, const struct view *view)
@@ -64,17 +64,17 @@ static bool carry_lines(struct form *form, const struct view *view)
 static void draw_sessions(struct canvas *canvas, const struct view *view, double chosen, int row,
                           int rows)
 {
-    const struct view_earlier *earlier = view->earlier;
+    const struct view_carry_offers *offers = view->offers;
     int width = canvas->columns - 2;
-    if (earlier->count == 0) {
+    if (offers->count == 0) {
         canvas_print(canvas, row, 1, width, STYLE_PLAIN,
                      "the store has no earlier session with a bike%s%s",
                      view->snapshot->record.rider.code[0] != '\0' ? " of " : "",
                      view->snapshot->record.rider.code);
         return;
     }
-    for (int i = 0; i < earlier->count && i < rows; i++) {
-        const struct view_earlier_session *session = &earlier->session[i];
+    for (int i = 0; i < offers->count && i < rows; i++) {
+        const struct view_carry_session *session = &offers->session[i];
         bool is_chosen = (double)session->id == chosen;
         canvas_print(canvas, row + i, 1, width, is_chosen ? STYLE_STRONG : STYLE_PLAIN,
                      "%s %lld  %s  %s  %s, %d setup%s, %d hold%s", is_chosen ? "\u25B8" : " ",
@@ -91,7 +91,7 @@ static void draw_carry(struct canvas *canvas, struct form *form, const struct vi
         draw_sessions(canvas, view, form_number(form_find(form, "session")), row, rows);
         return;
     }
-    for (const char *line = view->earlier->told; *line != '\0' && rows > 0;) {
+    for (const char *line = view->offers->sentences; *line != '\0' && rows > 0;) {
         char sentence[1024];
         size_t length = strcspn(line, "\n");
         text_copy(sentence, sizeof sentence, line);

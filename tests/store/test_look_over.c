@@ -204,10 +204,10 @@ START_TEST(differences_between_sessions_are_told)
 }
 END_TEST
 
-static Suite *care_suite(void)
+static Suite *look_over_suite(void)
 {
-    Suite *suite = suite_create("store check");
-    TCase *tests = tcase_create("store check");
+    Suite *suite = suite_create("look over");
+    TCase *tests = tcase_create("look over");
     tcase_set_timeout(tests, 60);
     tcase_add_checked_fixture(tests, make_folder, remove_folder);
     tcase_add_test(tests, a_sound_store_is_found_sound);
@@ -224,5 +224,5 @@ static Suite *care_suite(void)
 
 int main(void)
 {
-    return test_main(care_suite());
+    return test_main(look_over_suite());
 }
