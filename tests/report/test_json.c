@@ -129,6 +129,51 @@ START_TEST(limits_and_the_chosen_setup_come_back)
 }
 END_TEST
 
+/* What is told as it is stored: places count from 1, setups and holds go by their numbers, channels
+ * by their names; 0 and -1 say that there is none. */
+START_TEST(stored_columns_are_told_in_the_export_s_terms)
+{
+    record->setup[0].number = 7;
+    record->hold[1].number = 12;
+    record->mark[1].hold = -1;
+    record->capture[2].last_sample = 0;
+    record->target[0].until_mm = (double)NAN;
+    record->tie_reading_count = 1;
+    record->tie_reading[0] = (struct tie_reading_record){.kind = TIE_READING_TAPE,
+                                                         .build = 1,
+                                                         .channel = 1,
+                                                         .value_mm = 631.5,
+                                                         .plate_height_mm = (double)NAN,
+                                                         .at_sample = 20500};
+    struct json_value *value = read_back(report_json);
+    check_number(value, "builds/0/setup", 7);
+    check_number(value, "builds/3/ordinal", 2);
+    check_number(value, "builds/0/placing", 1);
+    check_text(value, "placings/0/channels/1/mount/carrier", "base_bar");
+    check_number(value, "placings/0/channels/1/mount/tilt_deg", 8);
+    check_number(value, "marks/0/hold", 12);
+    check_kind(value, "marks/0/cut", JSON_TRUE);
+    check_kind(value, "marks/1/hold", JSON_NULL);
+    check_kind(value, "marks/1/cut", JSON_FALSE);
+    check_number(value, "captures/0/number", 1);
+    check_text(value, "captures/0/kind", "target");
+    check_number(value, "captures/0/last_sample", 3150);
+    check_kind(value, "captures/2/last_sample", JSON_NULL);
+    check_number(value, "targets/0/capture", 1);
+    check_kind(value, "targets/0/until_mm", JSON_NULL);
+    check_number(value, "bands/0/channels/0/below_mm", 20);
+    check_kind(value, "bands/0/channels/1/below_mm", JSON_NULL);
+    check_number(value, "bands/0/channels/1/on_delay_s", 0.7);
+    check_text(value, "tie_readings/0/kind", "tape");
+    check_text(value, "tie_readings/0/channel", "chest");
+    check_number(value, "tie_readings/0/build", 2);
+    check_number(value, "tie_readings/0/value_mm", 631.5);
+    check_kind(value, "tie_readings/0/plate_height_mm", JSON_NULL);
+    check_text(value, "holds/4/reject_reason", "slid back on the saddle");
+    json_free(value);
+}
+END_TEST
+
 START_TEST(holds_and_ratings_come_back)
 {
     struct json_value *value = read_back(report_json);
@@ -326,6 +371,7 @@ int main(void)
     tcase_add_test(tests, the_reader_refuses_what_is_no_json);
     tcase_add_test(tests, records_come_back);
     tcase_add_test(tests, limits_and_the_chosen_setup_come_back);
+    tcase_add_test(tests, stored_columns_are_told_in_the_export_s_terms);
     tcase_add_test(tests, holds_and_ratings_come_back);
     tcase_add_test(tests, the_comparison_comes_back_alone_and_within);
     tcase_add_test(tests, what_follows_comes_back);
