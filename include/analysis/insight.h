@@ -39,7 +39,7 @@ struct insight {
 };
 
 /* What an item comes to over a setup's ratings, as its row says; NAN = never given. */
-double insight_rating(const struct session_record *record, int setup, enum rating_item item);
+double insight_rating(const struct session_record *record, int setup, int item);
 
 /* Could the rider ever not see ahead on this setup? */
 bool insight_sight_failed(const struct session_record *record, int setup);

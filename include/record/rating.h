@@ -46,7 +46,7 @@ struct rating_field {
     const char *key;              /* of commands */
     const char *column;           /* of the store and of exports: the key with its unit */
     const struct word_list *list; /* of a word */
-    const char *unit;             /* NULL: none */
+    const char *unit;             /* "": none; a number's row says it */
     double least, most;
     const char *words;    /* 'numb hands' */
     const char *question; /* of the form; NULL: its words */
@@ -64,11 +64,11 @@ extern const struct rating_field rating_fields[RATING_ITEMS];
 /* Nothing asked, of no setup. */
 void rating_clear(struct rating_record *rating);
 /* Does this value of an item stand against the setup? Not where it was not asked. */
-bool rating_blocks(enum rating_item item, double value);
+bool rating_blocks(int item, double value);
 /* The word of a value; NULL where it has none. */
-const char *rating_word(enum rating_item item, double value);
+const char *rating_word(int item, double value);
 /* All items as the form asks for them, and as reports and exports tell them. */
 enum rating_order { RATING_ASKED, RATING_TOLD };
-void rating_sort(enum rating_order order, enum rating_item items[RATING_ITEMS]);
+void rating_sort(enum rating_order order, int items[RATING_ITEMS]);
 
 #endif

@@ -27,8 +27,8 @@ void digest_setup(const struct report_input *input, int setup, struct setup_dige
 
 /* An item as it stands beside height: its word, or its median with every value: '4',
  * '4 (3, 4, 6)', '30 min', '-'. */
-void digest_item_text(const struct report_input *input, const struct setup_digest *digest,
-                      enum rating_item item, char *text, size_t size);
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
+                      char *text, size_t size);
 /* The regions with discomfort over 0, worst first: 'neck 4, hands 2'; 'none' when all asked were 0.
  */
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,

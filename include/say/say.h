@@ -29,7 +29,7 @@ void say_tie_briefly(char *text, size_t size, const struct tie *tie);
 void say_tie_of_sensor(char *text, size_t size, const struct tie *tie);
 
 /* Of a rating that is a word: 'yes', 'strained', 'no: FAILED', '-'. */
-const char *say_rated_word(enum rating_item item, double value);
+const char *say_rated_word(int item, double value);
 /* All that was given: 'effort 4, numb hands no, could stay 30 min'; 'nothing answered'. */
 void say_rating(char *text, size_t size, const struct rating_record *rating);
 /* '+10/-20', '+8/none'. */

@@ -18,7 +18,7 @@ static double rounded(double value, double unit)
     return round(value / unit) * unit;
 }
 
-double insight_rating(const struct session_record *record, int setup, enum rating_item item)
+double insight_rating(const struct session_record *record, int setup, int item)
 {
     double values[RATINGS_MAX], over = NAN;
     size_t count = 0;
@@ -49,8 +49,7 @@ static bool blocked(const struct session_record *record, int setup, enum rating_
 {
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].blocks == by &&
-            rating_blocks((enum rating_item)item,
-                          insight_rating(record, setup, (enum rating_item)item))) {
+            rating_blocks(item, insight_rating(record, setup, item))) {
             return true;
         }
     }
@@ -147,7 +146,7 @@ static void tradeoff_values(const struct session_record *record, const struct an
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].discomfort) {
-            discomfort = worse(discomfort, insight_rating(record, setup, (enum rating_item)item));
+            discomfort = worse(discomfort, insight_rating(record, setup, item));
         }
     }
     set(out, TRADEOFF_STEADINESS, rounded(steadiness, TRADEOFF_STEADINESS_MM));

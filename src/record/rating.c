@@ -6,9 +6,10 @@
 #include <string.h>
 
 #define RATED_SCORE(item, named, ...)                                                              \
-    [RATING_##item] = {RATING_SCORE, named, named, .most = RATING_SCORE_MOST, __VA_ARGS__},
+    [RATING_##                                                                                     \
+        item] = {RATING_SCORE, named, named, .unit = "", .most = RATING_SCORE_MOST, __VA_ARGS__},
 #define RATED_WORD(item, named, of, ...)                                                           \
-    [RATING_##item] = {RATING_WORD, named, named, &(of), __VA_ARGS__},
+    [RATING_##item] = {RATING_WORD, named, named, &(of), "", __VA_ARGS__},
 #define RATED_NUMBER(item, named, stored, from, to, ...)                                           \
     [RATING_##item] = {RATING_NUMBER, named, stored, .least = (from), .most = (to), __VA_ARGS__},
 const struct rating_field rating_fields[RATING_ITEMS] = {
@@ -24,26 +25,26 @@ void rating_clear(struct rating_record *rating)
     }
 }
 
-bool rating_blocks(enum rating_item item, double value)
+bool rating_blocks(int item, double value)
 {
     const struct rating_field *field = &rating_fields[item];
     return field->blocks != BLOCKS_NOTHING &&
            (field->over == OVER_HIGHEST ? value >= field->bad : value <= field->bad);
 }
 
-const char *rating_word(enum rating_item item, double value)
+const char *rating_word(int item, double value)
 {
     return isnan(value) ? NULL : word_of(rating_fields[item].list, (int64_t)value);
 }
 
-void rating_sort(enum rating_order order, enum rating_item items[RATING_ITEMS])
+void rating_sort(enum rating_order order, int items[RATING_ITEMS])
 {
     int count = 0;
     for (int rank = 0; count < RATING_ITEMS; rank++) {
         for (int item = 0; item < RATING_ITEMS; item++) {
             const struct rating_field *field = &rating_fields[item];
             if ((order == RATING_ASKED ? field->asked : field->told) == rank) {
-                items[count++] = (enum rating_item)item;
+                items[count++] = item;
             }
         }
     }

@@ -33,10 +33,10 @@ bool digest_numb_text(const struct setup_digest *digest, const char *between, ch
     for (int item = 0; item < RATING_ITEMS; item++) {
         const struct rating_field *field = &rating_fields[item];
         double value = digest->value[item];
-        if (field->blocks == BLOCKS_NUMB && rating_blocks((enum rating_item)item, value)) {
+        if (field->blocks == BLOCKS_NUMB && rating_blocks(item, value)) {
             bool side = field->list != &answer_words;
             text_append(text, size, &used, "%s%s%s%s", used == 0 ? "" : between, field->where,
-                        side ? " " : "", side ? rating_word((enum rating_item)item, value) : "");
+                        side ? " " : "", side ? rating_word(item, value) : "");
         }
     }
     return used > 0;
@@ -174,13 +174,13 @@ void digest_setup(const struct report_input *input, int setup, struct setup_dige
         }
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
-        digest->value[item] = insight_rating(record, setup, (enum rating_item)item);
+        digest->value[item] = insight_rating(record, setup, item);
     }
 }
 
 /* The values given, in the order of the ratings. */
-static int values_of(const struct report_input *input, const struct setup_digest *digest,
-                     enum rating_item item, double values[RATINGS_MAX])
+static int values_of(const struct report_input *input, const struct setup_digest *digest, int item,
+                     double values[RATINGS_MAX])
 {
     int count = 0;
     for (int i = 0; i < digest->rating_count; i++) {
@@ -202,8 +202,8 @@ static bool all_equal(const double *values, int count)
     return true;
 }
 
-void digest_item_text(const struct report_input *input, const struct setup_digest *digest,
-                      enum rating_item item, char *text, size_t size)
+void digest_item_text(const struct report_input *input, const struct setup_digest *digest, int item,
+                      char *text, size_t size)
 {
     const struct rating_field *field = &rating_fields[item];
     double values[RATINGS_MAX];
@@ -216,8 +216,8 @@ void digest_item_text(const struct report_input *input, const struct setup_diges
         return;
     }
     text_from_double_shortest(number, sizeof number, digest->value[item]);
-    text_append(text, size, &used, "%s%s%s", number, field->unit != NULL ? " " : "",
-                field->unit != NULL ? field->unit : "");
+    text_append(text, size, &used, "%s%s%s", number, field->unit[0] != '\0' ? " " : "",
+                field->unit);
     if (count > 1 && all_equal(values, count)) {
         if (count == 2) {
             text_append(text, size, &used, " (twice)");
@@ -257,7 +257,7 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
             return;
         }
         char values[SAY_SIZE];
-        digest_item_text(input, digest, (enum rating_item)worst, values, sizeof values);
+        digest_item_text(input, digest, worst, values, sizeof values);
         text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", rating_fields[worst].words,
                     values);
         score[worst] = NAN;

@@ -226,7 +226,7 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     paper_item(paper, "discomfort, 0 to 10: %s", text);
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].sheet != NULL && !isnan(digest->value[item])) {
-            digest_item_text(input, digest, (enum rating_item)item, text, sizeof text);
+            digest_item_text(input, digest, item, text, sizeof text);
             paper_item(paper, "%s %s", rating_fields[item].sheet, text);
         }
     }

@@ -23,7 +23,7 @@ void say_date(char *text, size_t size, int64_t unix_ms)
     snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
 }
 
-const char *say_rated_word(enum rating_item item, double value)
+const char *say_rated_word(int item, double value)
 {
     const char *word = rating_word(item, value);
     bool failed = rating_fields[item].blocks == BLOCKS_SIGHT && rating_blocks(item, value);
@@ -32,7 +32,7 @@ const char *say_rated_word(enum rating_item item, double value)
 
 void say_rating(char *text, size_t size, const struct rating_record *rating)
 {
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     char number[32];
     size_t used = 0;
     text_copy(text, size, "nothing answered");
@@ -48,8 +48,8 @@ void say_rating(char *text, size_t size, const struct rating_record *rating)
             text_append(text, size, &used, "%s", say_rated_word(items[i], value));
         } else {
             text_from_double_shortest(number, sizeof number, value);
-            text_append(text, size, &used, "%s%s%s", number, field->unit != NULL ? " " : "",
-                        field->unit != NULL ? field->unit : "");
+            text_append(text, size, &used, "%s%s%s", number, field->unit[0] != '\0' ? " " : "",
+                        field->unit);
         }
     }
 }

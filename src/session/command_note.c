@@ -79,8 +79,7 @@ bool command_restore(struct session *session, const struct words *words, struct 
 
 /* ---- ratings --------------------------------------------------------------------------------- */
 
-static bool read_item(const struct words *words, enum rating_item item, double *value,
-                      struct problem *problem)
+static bool read_item(const struct words *words, int item, double *value, struct problem *problem)
 {
     const struct rating_field *field = &rating_fields[item];
     const char *text = words_value(words, field->key);
@@ -92,8 +91,8 @@ static bool read_item(const struct words *words, enum rating_item item, double *
         return found >= 0 ||
                problem_set(problem, "%s: '%s' is none of %s", field->key, text, known);
     }
-    if (!machine_number(words, field->key, field->unit != NULL ? field->unit : "", field->least,
-                        field->most, value, problem)) {
+    if (!machine_number(words, field->key, field->unit, field->least, field->most, value,
+                        problem)) {
         return false;
     }
     if (field->kind == RATING_SCORE && text != NULL && *value != floor(*value)) {
@@ -112,7 +111,7 @@ static bool read_rating(const struct words *words, struct rating_record *rating,
     }
     bool read = machine_only_keys(words, keys, problem);
     for (int item = 0; read && item < RATING_ITEMS; item++) {
-        read = read_item(words, (enum rating_item)item, &rating->value[item], problem);
+        read = read_item(words, item, &rating->value[item], problem);
     }
     return read;
 }
@@ -135,8 +134,7 @@ static void say_rated(struct session *session, const struct rating_record *ratin
     const struct session_record *record = &session->record;
     bool blocked[] = {[BLOCKS_NOTHING] = false, [BLOCKS_SIGHT] = false, [BLOCKS_NUMB] = false};
     for (int item = 0; item < RATING_ITEMS; item++) {
-        blocked[rating_fields[item].blocks] |=
-            rating_blocks((enum rating_item)item, rating->value[item]);
+        blocked[rating_fields[item].blocks] |= rating_blocks(item, rating->value[item]);
     }
     char as[48] = "";
     if (same_as >= 0) {

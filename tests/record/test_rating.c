@@ -49,6 +49,7 @@ START_TEST(each_row_has_what_is_shown_of_it)
         const struct rating_field *field = &rating_fields[i];
         bool together = field->discomfort || field->blocks == BLOCKS_NUMB;
         ck_assert_ptr_null(strchr(field->key, ' '));
+        ck_assert_ptr_nonnull(field->unit);
         ck_assert_msg(together != (field->heading != NULL), "%s", field->key);
         ck_assert_msg((field->kind == RATING_WORD) == (field->list != NULL), "%s", field->key);
         ck_assert_msg((field->blocks == BLOCKS_NUMB) == (field->where != NULL), "%s", field->key);
@@ -90,7 +91,7 @@ END_TEST
 START_TEST(sight_and_numbness_go_before_the_numbers)
 {
     for (int i = 0; i < RATING_ITEMS; i++) {
-        ck_assert(!rating_blocks((enum rating_item)i, (double)NAN));
+        ck_assert(!rating_blocks(i, (double)NAN));
     }
     ck_assert(rating_blocks(RATING_SEES_AHEAD, SEES_NO));
     ck_assert(!rating_blocks(RATING_SEES_AHEAD, SEES_STRAINED));
@@ -114,19 +115,17 @@ END_TEST
 /* As the form of old asked, and the exports of old told them. */
 START_TEST(the_orders_are_the_known_ones)
 {
-    static const enum rating_item asked[] = {RATING_SEES_AHEAD, RATING_NUMB_HANDS,
-                                             RATING_NUMB_SADDLE, RATING_COULD_STAY,
-                                             RATING_WOULD_RACE};
-    static const enum rating_item told[] = {RATING_NUMB_HANDS, RATING_NUMB_SADDLE,
-                                            RATING_SEES_AHEAD, RATING_WOULD_RACE,
-                                            RATING_COULD_STAY};
-    enum rating_item by_asked[RATING_ITEMS], by_told[RATING_ITEMS];
+    static const int asked[] = {RATING_SEES_AHEAD, RATING_NUMB_HANDS, RATING_NUMB_SADDLE,
+                                RATING_COULD_STAY, RATING_WOULD_RACE};
+    static const int told[] = {RATING_NUMB_HANDS, RATING_NUMB_SADDLE, RATING_SEES_AHEAD,
+                               RATING_WOULD_RACE, RATING_COULD_STAY};
+    int by_asked[RATING_ITEMS], by_told[RATING_ITEMS];
     rating_sort(RATING_ASKED, by_asked);
     rating_sort(RATING_TOLD, by_told);
     for (int i = 0; i < 14; i++) {
         int behind = i - 9;
-        ck_assert_int_eq(by_asked[i], behind < 0 ? i : (int)asked[behind]);
-        ck_assert_int_eq(by_told[i], behind < 0 ? i : (int)told[behind]);
+        ck_assert_int_eq(by_asked[i], behind < 0 ? i : asked[behind]);
+        ck_assert_int_eq(by_told[i], behind < 0 ? i : told[behind]);
     }
 }
 END_TEST

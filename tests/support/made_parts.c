@@ -70,7 +70,7 @@ static void markdown_rules(FILE *out)
 
 static void markdown_ratings(FILE *out)
 {
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     rating_sort(RATING_ASKED, items);
     for (int i = 0; i < RATING_ITEMS; i++) {
         const struct rating_field *field = &rating_fields[items[i]];
@@ -78,7 +78,7 @@ static void markdown_ratings(FILE *out)
         if (field->kind == RATING_WORD) {
             word_list_text(words, sizeof words, field->list);
         } else {
-            snprintf(unit, sizeof unit, field->unit != NULL ? " %s" : "", field->unit);
+            snprintf(unit, sizeof unit, "%s%s", field->unit[0] != '\0' ? " " : "", field->unit);
             snprintf(words, sizeof words, "%g to %g%s", field->least, field->most, unit);
         }
         fprintf(out, "- `%s=`, %s: %s\n", field->key, words,

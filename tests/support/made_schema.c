@@ -160,7 +160,7 @@ static void put_rated(FILE *out, const struct rating_field *field)
 
 static void put_rating(FILE *out)
 {
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     rating_sort(RATING_TOLD, items);
     fputs("      \"type\": \"object\",\n      \"additionalProperties\": false,\n"
           "      \"required\": [\"uuid\", \"setup\", \"sample\", \"scores\"",

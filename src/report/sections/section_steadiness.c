@@ -117,7 +117,7 @@ static bool keeping_table(struct paper *paper, const struct report_input *input,
  * what is numb. */
 enum feeling { FEELING_ONE, FEELING_DISCOMFORT, FEELING_NUMB };
 
-static enum feeling feeling_of(enum rating_item item)
+static enum feeling feeling_of(int item)
 {
     const struct rating_field *field = &rating_fields[item];
     return field->discomfort              ? FEELING_DISCOMFORT
@@ -125,9 +125,9 @@ static enum feeling feeling_of(enum rating_item item)
                                           : FEELING_ONE;
 }
 
-static int feeling_columns(enum rating_item items[RATING_ITEMS])
+static int feeling_columns(int items[RATING_ITEMS])
 {
-    enum rating_item asked[RATING_ITEMS];
+    int asked[RATING_ITEMS];
     bool taken[RATING_ITEMS] = {false}, together[] = {[FEELING_NUMB] = false};
     int count = 0;
     rating_sort(RATING_ASKED, asked);
@@ -164,7 +164,7 @@ static bool feeling_table(struct paper *paper, const struct report_input *input,
         [FEELING_NUMB] = {"numb", TABLE_LEFT, false},
     };
     struct table_column columns[RATING_ITEMS + 1] = {{"setup", TABLE_LEFT, false}};
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     int count = feeling_columns(items);
     for (int i = 0; i < count; i++) {
         enum feeling feeling = feeling_of(items[i]);

@@ -109,7 +109,7 @@ static const struct csv_column before_ratings[] = {
  * the rider sees ahead stands before the others, with what follows from it. */
 static void ratings(struct csv_writer *csv, const struct setup_digest *digest, bool sight)
 {
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     rating_sort(RATING_ASKED, items);
     for (int i = 0; i < RATING_ITEMS; i++) {
         const struct rating_field *field = &rating_fields[items[i]];

@@ -170,7 +170,7 @@ void json_holds(struct json_writer *json, const struct report_input *input)
     json_array_end(json);
 }
 
-static void member_rating(struct json_writer *json, enum rating_item item, double value)
+static void member_rating(struct json_writer *json, int item, double value)
 {
     const struct rating_field *field = &rating_fields[item];
     if (field->kind != RATING_WORD) {
@@ -185,7 +185,7 @@ static void member_rating(struct json_writer *json, enum rating_item item, doubl
 void json_ratings(struct json_writer *json, const struct report_input *input)
 {
     const struct session_record *record = input->record;
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     rating_sort(RATING_TOLD, items);
     json_array_member(json, "ratings");
     for (int i = 0; i < record->rating_count; i++) {
@@ -196,7 +196,7 @@ void json_ratings(struct json_writer *json, const struct report_input *input)
         json_object_member(json, "scores");
         for (int item = 0; item < RATING_ITEMS; item++) {
             if (rating_fields[item].kind == RATING_SCORE) {
-                member_rating(json, (enum rating_item)item, rating->value[item]);
+                member_rating(json, item, rating->value[item]);
             }
         }
         json_object_end(json);

@@ -81,7 +81,7 @@ static void add_ratings(struct form *form)
 {
     static const enum field_kind kinds[] = {
         [RATING_SCORE] = FIELD_WHOLE, [RATING_WORD] = FIELD_CHOICE, [RATING_NUMBER] = FIELD_NUMBER};
-    enum rating_item items[RATING_ITEMS];
+    int items[RATING_ITEMS];
     rating_sort(RATING_ASKED, items);
     for (int i = 0; i < RATING_ITEMS; i++) {
         const struct rating_field *of = &rating_fields[items[i]];
