@@ -10,9 +10,7 @@ struct position {
     struct point arms; /* pad reference point, or bar clamp where there are no pads */
     bool of_pads;
     bool has_extension;
-    struct point hands;      /* extension tip */
-    double saddle_height_mm; /* along the seat tube; NAN = not given */
-    double saddle_setback_mm, saddle_tilt_deg;
+    struct point hands; /* extension tip */
     double saddle_y_mm; /* saddle top over the bottom bracket; NAN without the seat angle */
     double drop_mm;     /* saddle top over the arms; NAN without */
 };

@@ -14,8 +14,6 @@ struct band_proposal {
     double in_band_share;
     const char *words; /* 'tight: practised riders', 'too wide to teach anything', ... */
     bool suggested;
-    double crossings_per_min; /* cross-check by Rice's formula: exits of the filtered posture, no
-                                 delay */
 };
 
 /* floor_mm: the narrowest. Returns the number of proposals, 0 when the capture is too short. */

@@ -15,8 +15,8 @@
 struct ellipse {
     size_t count;
     double mean_x, mean_y, var_x, var_y, cov_xy;
-    double scale;           /* c */
-    double area, area_chi2; /* unit^2 */
+    double scale; /* c */
+    double area;  /* unit^2 */
     double semi_major, semi_minor;
     double angle_deg; /* of the long axis from +x, in (-90, 90] */
     double correlation;

@@ -15,7 +15,6 @@
 
 /* How far readings went from where they were before. */
 struct excursion {
-    size_t before_count, during_count;
     double before_mm;  /* median before */
     double shift_mm;   /* median during minus median before */
     double shift_u_mm; /* its standard uncertainty, from the scatter of both (1.4826 MAD) */

@@ -10,15 +10,9 @@
 
 /* Means of unequal worth together: each value has a variance of its own (how well one hold's mean
  * is known) and all share one more, tau^2, by which they differ anyway (how holds repeat). Weights
- * are 1 / (variance + tau^2). Groups (setups) have a mean each and tau^2 together; a covariate
- * (trial order) can be taken out with one slope for all groups. */
-enum tau_method {
-    TAU_NONE,              /* tau^2 = 0: the fixed-effect mean */
-    TAU_DERSIMONIAN_LAIRD, /* moments (DerSimonian and Laird 1986, Controlled Clin. Trials 7) */
-    TAU_PAULE_MANDEL,      /* weighted squares = df (Paule and Mandel 1982, J. Res. NBS 87) */
-    TAU_REML,              /* restricted likelihood (Viechtbauer 2005, J. Educ. Behav. Stat. 30) */
-};
-
+ * are 1 / (variance + tau^2), tau^2 such that the weighted squares are their df (Paule and Mandel
+ * 1982, J. Res. NBS 87). Groups (setups) have a mean each and tau^2 together; a covariate (trial
+ * order) can be taken out with one slope for all groups. */
 #define RANDOM_EFFECTS_GROUPS_MAX 160
 struct random_effects_input {
     const double *value, *variance; /* count values each; variances > 0 */
@@ -36,8 +30,6 @@ struct random_effects_group {
 
 struct random_effects {
     double tau2;
-    double heterogeneity; /* Cochran's Q: weighted squares at tau^2 = 0 */
-    double heterogeneity_p;
     double df;                  /* values - groups - slope; 0: nothing says how values scatter */
     double scale;               /* weighted squares at tau^2 over df; 0 when df is 0 */
     double slope, slope_weight; /* of the covariate; its variance is 1 / slope_weight */
@@ -48,14 +40,14 @@ struct random_effects {
  * not positive or a group out of bounds; MEASURE_CONSTANT when the covariate does not vary within
  * any group. */
 enum measure_status random_effects_fit(const struct random_effects_input *input,
-                                       enum tau_method method, struct random_effects *fit);
+                                       struct random_effects *fit);
 
 struct random_effects_estimate {
     double value;
     double se;          /* as if tau^2 were known (Wald) */
-    double se_knapp;    /* se sqrt(scale): Hartung and Knapp 2001, Stat. Med. 20; Sidik, Jonkman */
-    double se_modified; /* se sqrt(max(scale, 1)): never narrower than se (Roever, Knapp and
-                           Friede 2015, BMC Med. Res. Methodol. 15) */
+    double se_modified; /* se sqrt(max(scale, 1)): Hartung and Knapp 2001, Stat. Med. 20, never
+                           narrower than se (Roever, Knapp and Friede 2015, BMC Med. Res. Methodol.
+                           15) */
     double half_width;  /* 95 %: t with the fit's df times se_modified; INFINITY without df */
 };
 /* Mean of a group, or of a group minus that of another (against < 0: alone). MEASURE_TOO_FEW when a

@@ -37,9 +37,8 @@ enum measure_status statistics_mad(double *values, size_t count, double *median,
 
 struct line_fit {
     double intercept, slope; /* y = intercept + slope x */
-    double intercept_se, slope_se;
+    double slope_se;
     double residual_sd; /* divisor n-2 */
-    double r_squared;
 };
 /* Least squares line, centred. From 3 points; MEASURE_CONSTANT when all x are equal. */
 enum measure_status statistics_line(const double *x, const double *y, size_t count,

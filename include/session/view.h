@@ -117,7 +117,7 @@ struct view {
     struct view_channel channel[CHANNELS_MAX];
     const struct view_history *history;
     /* hold, target or plate in progress */
-    int hold_number, hold_of_setup; /* 'hold 2' of this setup */
+    int hold_number;
     bool guided;
     double elapsed_s, planned_s, countdown_s;
     bool steady;

@@ -372,7 +372,7 @@ static void judge_calibration(const struct check_plan *plan, const struct placin
     }
     if (!check_measured(
             check, name,
-            calibration_fit(plan->asked_mm, mean_mm, (size_t)plan->phase_count, 0.0, &line))) {
+            calibration_fit(plan->asked_mm, mean_mm, (size_t)plan->phase_count, &line))) {
         return;
     }
     check_put(check, CHECK_GAIN, channel, 0, line.gain);

@@ -18,9 +18,6 @@ bool position_of(const struct bike_values *bike, struct position *position, stru
                                   .of_pads = points.has_pad,
                                   .has_extension = points.has_extension,
                                   .hands = points.extension_tip,
-                                  .saddle_height_mm = bike_value(bike, BIKE_SADDLE_HEIGHT),
-                                  .saddle_setback_mm = bike_value(bike, BIKE_SADDLE_SETBACK),
-                                  .saddle_tilt_deg = bike_value(bike, BIKE_SADDLE_TILT),
                                   .saddle_y_mm = points.has_saddle ? points.saddle.y_mm : NAN};
     position->drop_mm = position->saddle_y_mm - position->arms.y_mm;
     return true;

@@ -6,7 +6,6 @@
 #include "hold_position.h"
 #include "series.h"
 
-#include "measure/rice.h"
 #include "measure/rules.h"
 #include "measure/target.h"
 #include "measure/tolerance.h"
@@ -23,8 +22,7 @@ struct candidate {
 
 /* What the capture says of its rider. */
 struct own {
-    double sd_mm, sd_rate_mm_per_s; /* of the filtered posture, and of its rate of change */
-    double mean_mm;                 /* of the filtered posture */
+    double sd_mm;      /* of the filtered posture */
     double safe_width; /* very loose, or the tolerance factor by the effective n where larger */
 };
 
@@ -61,51 +59,6 @@ static void suggest(struct band_proposal *proposals, int count, double usual_mm)
     if (best >= 0) {
         proposals[best].suggested = true;
     }
-}
-
-/* Mean and SD of the filtered posture and of its rate of change, over the settled part without
- * gaps. */
-static void own_motion(const struct series *series, const struct settled *settled,
-                       const struct cue_settings *cue, struct own *own)
-{
-    struct cue_settings settings = *cue;
-    struct cue_machine machine;
-    double before_mm = 0.0, sum = 0.0, squares = 0.0;
-    size_t steps = 0, n = 0;
-    settings.band_above_mm = settings.band_below_mm = (double)INFINITY;
-    cue_start(&machine, &settings, 0.0, series->step_rate_hz);
-    for (size_t i = 0; i < series->count; i++) {
-        cue_step(&machine, series->time_s[i], series->height_mm[i], true);
-        if (i > settled->first && series->time_s[i] - series->time_s[i - 1] <= series->gap_s) {
-            double rate =
-                (machine.slow_mm - before_mm) / (series->time_s[i] - series->time_s[i - 1]);
-            squares += rate * rate;
-            steps++;
-        }
-        if (i >= settled->first) {
-            sum += machine.slow_mm - series->height_mm[settled->first];
-            n++;
-        }
-        before_mm = machine.slow_mm;
-    }
-    own->sd_rate_mm_per_s = steps > 0 ? sqrt(squares / (double)steps) : 0.0;
-    own->mean_mm = series->height_mm[settled->first] + sum / (double)n;
-}
-
-/* Exits a minute through both limits by Rice's formula. */
-static double crossings(const struct own *own, double target_mm, double above_mm, double below_mm)
-{
-    const double levels_mm[] = {target_mm + above_mm - own->mean_mm,
-                                own->mean_mm - target_mm + below_mm};
-    double per_min = 0.0, per_second;
-    for (int i = 0; i < 2; i++) {
-        if (isfinite(levels_mm[i]) &&
-            rice_upcrossings(levels_mm[i], own->sd_mm, own->sd_rate_mm_per_s, &per_second) ==
-                MEASURE_OK) {
-            per_min += 60.0 * per_second;
-        }
-    }
-    return per_min;
 }
 
 static int propose(struct series *series, const struct settled *settled, double target_mm,
@@ -153,7 +106,6 @@ static int propose(struct series *series, const struct settled *settled, double 
         proposals[count].in_band_share = replay.in_band_share;
         proposals[count].words = words_for(candidate, above_mm, sd_mm, replay.cues_per_min);
         proposals[count].suggested = false;
-        proposals[count].crossings_per_min = crossings(own, target_mm, above_mm, below_mm);
         count++;
     }
     suggest(proposals, count, ceil(fmax(floor_mm, BAND_USUAL_SD * sd_mm)));
@@ -180,7 +132,6 @@ int band_propose(const struct hold_input *capture, double target_mm, double floo
     if (series_make(capture, false, &series) == MEASURE_OK &&
         settle(&series, true, &settled) == MEASURE_OK &&
         settled.kept_s >= BAND_CAPTURE_MIN_S - 1e-6) {
-        own_motion(&series, &settled, cue, &own);
         count = propose(&series, &settled, target_mm, floor_mm, cue, &own, proposals);
     }
     settled_free(&settled);

@@ -52,7 +52,7 @@ static bool weigh(const struct fit *fit, struct weighing *weighing)
                                        .group = weighing->group,
                                        .covariate = fit->order_fitted ? weighing->order : NULL,
                                        .count = (size_t)input->hold_count};
-    return random_effects_fit(&all, TAU_PAULE_MANDEL, &weighing->fit) == MEASURE_OK;
+    return random_effects_fit(&all, &weighing->fit) == MEASURE_OK;
 }
 
 /* What the ties and an order that is not taken out leave unknown is added as in the comparison. */

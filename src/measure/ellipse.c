@@ -43,7 +43,6 @@ static enum measure_status finish(struct ellipse made, struct ellipse *ellipse)
     double f = 0.5 * m * expm1(-2.0 / m * log(0.05));
     made.scale = 2.0 * (n - 1.0) * (n + 1.0) / (n * m) * f;
     made.area = pi * made.scale * sqrt(determinant);
-    made.area_chi2 = pi * -2.0 * log(0.05) * sqrt(determinant);
     double half_sum = 0.5 * (made.var_x + made.var_y),
            half_difference = 0.5 * (made.var_x - made.var_y);
     double root = hypot(half_difference, made.cov_xy), large = half_sum + root;

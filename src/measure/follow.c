@@ -67,8 +67,6 @@ enum measure_status excursion_find(const double *before_mm, size_t before_count,
     if (status != MEASURE_OK) {
         return status;
     }
-    excursion->before_count = before_count;
-    excursion->during_count = during_count;
     excursion->before_mm = before.middle;
     excursion->shift_mm = during.middle - before.middle;
     excursion->shift_u_mm = sqrt(before.sd * before.sd / (double)before_count +

@@ -7,13 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-/* What the weights of one tau^2 give. */
-struct weighted {
-    double squares; /* sum w e^2 */
-    double score;   /* twice the derivative of the restricted log likelihood: sum w^2 e^2 - trace */
-    double trace;   /* of P = W - W X (X'WX)^-1 X'W */
-};
-
 static enum measure_status check(const struct random_effects_input *input)
 {
     if (input->count == 0) {
@@ -65,15 +58,13 @@ static void middles(const struct random_effects_input *input, double tau2, doubl
     }
 }
 
-/* The fit at one tau^2. X is made of the groups' indicators and the covariate about its weighted
- * mean in each group, so that X'WX is diagonal. */
-static struct weighted weigh(const struct random_effects_input *input, double tau2,
-                             struct random_effects *fit)
+/* The fit at one tau^2, and sum w e^2. X is made of the groups' indicators and the covariate about
+ * its weighted mean in each group, so that X'WX is diagonal. */
+static double weigh(const struct random_effects_input *input, double tau2,
+                    struct random_effects *fit)
 {
     struct middle middle[RANDOM_EFFECTS_GROUPS_MAX];
-    struct weighted sums = {0};
-    double centre = 0.0, xx = 0.0, xy = 0.0, w2xx = 0.0, all_xx = 0.0;
-    double w2[RANDOM_EFFECTS_GROUPS_MAX] = {0};
+    double centre = 0.0, xx = 0.0, xy = 0.0, all_xx = 0.0, squares = 0.0;
     for (size_t i = 0; i < input->count; i++) {
         centre += (covariate_of(input, i) - centre) / (double)(i + 1);
     }
@@ -86,9 +77,6 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
         all_xx += w * from_centre * from_centre;
         xx += w * x * x;
         xy += w * x * (input->value[i] - middle[g].value);
-        w2xx += w * w * x * x;
-        w2[g] += w * w;
-        sums.trace += w;
     }
     if (!(xx > 1e-12 * all_xx)) { /* it does not vary within any group, but for rounding */
         xx = 0.0;
@@ -100,8 +88,7 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
         double w = 1.0 / (input->variance[i] + tau2);
         double x = covariate_of(input, i) - centre - middle[g].covariate;
         double e = input->value[i] - middle[g].value - fit->slope * x;
-        sums.squares += w * e * e;
-        sums.score += w * w * e * e;
+        squares += w * e * e;
     }
     for (int g = 0; g < RANDOM_EFFECTS_GROUPS_MAX; g++) {
         if (fit->group[g].count == 0) {
@@ -109,34 +96,27 @@ static struct weighted weigh(const struct random_effects_input *input, double ta
         }
         fit->group[g].covariate_distance = middle[g].covariate;
         fit->group[g].mean = middle[g].value - fit->slope * middle[g].covariate;
-        sums.trace -= w2[g] / fit->group[g].weight;
     }
-    if (xx > 0.0) {
-        sums.trace -= w2xx / xx;
-    }
-    sums.score -= sums.trace;
-    return sums;
+    return squares;
 }
 
 /* What is 0 at the tau^2 sought, and negative beyond. */
-static double beyond(const struct random_effects_input *input, enum tau_method method, double tau2,
+static double beyond(const struct random_effects_input *input, double tau2,
                      struct random_effects *fit)
 {
-    struct weighted sums = weigh(input, tau2, fit);
-    return method == TAU_REML ? sums.score : sums.squares - fit->df;
+    return weigh(input, tau2, fit) - fit->df;
 }
 
-static double find_tau2(const struct random_effects_input *input, enum tau_method method,
-                        struct random_effects *fit)
+static double find_tau2(const struct random_effects_input *input, struct random_effects *fit)
 {
     double low = 0.0, high = 0.0;
     for (size_t i = 0; i < input->count; i++) {
         high = fmax(high, input->variance[i]);
     }
-    if (!(beyond(input, method, 0.0, fit) > 0.0)) {
+    if (!(beyond(input, 0.0, fit) > 0.0)) {
         return 0.0;
     }
-    for (int i = 0; i < 200 && beyond(input, method, high, fit) > 0.0; i++) {
+    for (int i = 0; i < 200 && beyond(input, high, fit) > 0.0; i++) {
         low = high;
         high *= 2.0;
     }
@@ -145,7 +125,7 @@ static double find_tau2(const struct random_effects_input *input, enum tau_metho
         if (!(middle > low && middle < high)) {
             break;
         }
-        if (beyond(input, method, middle, fit) > 0.0) {
+        if (beyond(input, middle, fit) > 0.0) {
             low = middle;
         } else {
             high = middle;
@@ -155,14 +135,14 @@ static double find_tau2(const struct random_effects_input *input, enum tau_metho
 }
 
 enum measure_status random_effects_fit(const struct random_effects_input *input,
-                                       enum tau_method method, struct random_effects *fit)
+                                       struct random_effects *fit)
 {
     memset(fit, 0, sizeof *fit);
     enum measure_status status = check(input);
     if (status != MEASURE_OK) {
         return status;
     }
-    struct weighted fixed = weigh(input, 0.0, fit);
+    weigh(input, 0.0, fit);
     if (input->covariate && !(fit->slope_weight > 0.0)) {
         return MEASURE_CONSTANT;
     }
@@ -170,19 +150,12 @@ enum measure_status random_effects_fit(const struct random_effects_input *input,
     for (int g = 0; g < RANDOM_EFFECTS_GROUPS_MAX; g++) {
         fit->df -= fit->group[g].count > 0 ? 1.0 : 0.0;
     }
-    fit->heterogeneity = fixed.squares;
-    fit->heterogeneity_p = 1.0;
     if (fit->df < 1.0) {
         fit->df = 0.0;
         return MEASURE_OK;
     }
-    fit->heterogeneity_p = chi2_upper(fixed.squares, fit->df);
-    if (method == TAU_DERSIMONIAN_LAIRD) {
-        fit->tau2 = fmax(0.0, (fixed.squares - fit->df) / fixed.trace);
-    } else if (method != TAU_NONE) {
-        fit->tau2 = find_tau2(input, method, fit);
-    }
-    fit->scale = weigh(input, fit->tau2, fit).squares / fit->df;
+    fit->tau2 = find_tau2(input, fit);
+    fit->scale = weigh(input, fit->tau2, fit) / fit->df;
     return MEASURE_OK;
 }
 
@@ -208,7 +181,6 @@ enum measure_status random_effects_estimate(const struct random_effects *fit, in
     }
     estimate->value = value;
     estimate->se = sqrt(variance);
-    estimate->se_knapp = estimate->se * sqrt(fit->scale);
     estimate->se_modified = estimate->se * sqrt(fmax(fit->scale, 1.0));
     estimate->half_width = t_quantile(0.975, fit->df) * estimate->se_modified;
     return MEASURE_OK;

@@ -191,12 +191,11 @@ enum measure_status statistics_line(const double *x, const double *y, size_t cou
         return MEASURE_NOT_FINITE;
     }
     double mean_x = mean_of(x, count), mean_y = mean_of(y, count);
-    double xx = 0.0, xy = 0.0, yy = 0.0;
+    double xx = 0.0, xy = 0.0;
     for (size_t i = 0; i < count; i++) {
-        double dx = x[i] - mean_x, dy = y[i] - mean_y;
+        double dx = x[i] - mean_x;
         xx += dx * dx;
-        xy += dx * dy;
-        yy += dy * dy;
+        xy += dx * (y[i] - mean_y);
     }
     if (!(xx > 0.0)) {
         return MEASURE_CONSTANT;
@@ -211,8 +210,6 @@ enum measure_status statistics_line(const double *x, const double *y, size_t cou
     fit->intercept = mean_y - slope * mean_x;
     fit->residual_sd = sqrt(variance);
     fit->slope_se = sqrt(variance / xx);
-    fit->intercept_se = sqrt(variance * (1.0 / (double)count + mean_x * mean_x / xx));
-    fit->r_squared = yy > 0.0 ? 1.0 - residual / yy : 0.0;
     return MEASURE_OK;
 }
 

@@ -16,11 +16,6 @@
 /* Fills the view from the machine's state. Changes nothing but the numbers of the capture in
  * progress, which are made at most once a second of the stream. */
 
-static const struct build_record *current_build(const struct session *session)
-{
-    return session->build >= 0 ? &session->record.build[session->build] : NULL;
-}
-
 /* Numbers of the capture so far. */
 static void update_progress(struct session *session)
 {
@@ -115,7 +110,7 @@ static void fill_worst(const struct placing_record *placing, struct view *view)
 static void fill_activity(const struct session *session, struct view *view)
 {
     double now_s = machine_now_s(session);
-    view->hold_number = view->hold_of_setup = 0;
+    view->hold_number = 0;
     view->elapsed_s = view->countdown_s = 0.0;
     view->planned_s = session->planned_s;
     view->guided = session->guided && session->activity == ACTIVITY_HOLD;
@@ -129,10 +124,7 @@ static void fill_activity(const struct session *session, struct view *view)
         view->countdown_s = session->settle_s - (now_s - (double)session->asked_at_us / 1e6);
     }
     if (session->activity == ACTIVITY_HOLD) {
-        const struct build_record *build = current_build(session);
         view->hold_number = session->record.hold[session->hold].number;
-        view->hold_of_setup = 1 + session->analysis->free_holds[build->setup] +
-                              session->analysis->guided_holds[build->setup];
     }
     view->steady = true; /* as the report: creep that is flagged is not called steady */
     for (int c = 0; c < view->channel_count; c++) {

@@ -5,7 +5,6 @@
 #include "reference.h"
 
 #include "measure/block.h"
-#include "measure/rice.h"
 #include "measure/statistics.h"
 
 #define EXPECTED "ar1-expected.csv"

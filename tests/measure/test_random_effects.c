@@ -26,39 +26,27 @@ static void check_limits(const char *which, double middle, double half, double d
     check_value(which, "ci95_upper", middle + half, digits);
 }
 
-static void check_method(const char *data, const char *name, enum tau_method method,
-                         const double *value, const double *variance, size_t count)
+static void check_data(const char *data, const double *value, const double *variance, size_t count)
 {
     struct random_effects_input input = {.value = value, .variance = variance, .count = count};
     struct random_effects_estimate e;
     char which[60];
-    ck_assert_int_eq(random_effects_fit(&input, method, &fit), MEASURE_OK);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
     ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
-    snprintf(which, sizeof which, "%s_%s_z", data, name);
+    snprintf(which, sizeof which, "%s_PM_z", data);
     const double digits = 12.0;
     check_value(which, "mu", e.value, digits);
     check_value(which, "se", e.se, digits);
     check_limits(which, e.value, normal_quantile(0.975) * e.se, digits);
-    if (method == TAU_NONE) {
-        check_value(which, "Q", fit.heterogeneity, 12);
-        check_value(which, "Q_p", fit.heterogeneity_p, 10);
-        return;
-    }
     check_value(which, "tau2", fit.tau2, digits);
-    double t = t_quantile(0.975, (double)count - 1.0);
-    snprintf(which, sizeof which, "%s_%s_knha", data, name);
-    check_value(which, "se", e.se_knapp, digits);
-    check_limits(which, e.value, t * e.se_knapp, digits);
-    snprintf(which, sizeof which, "%s_%s_adhoc", data, name);
+    double t = t_quantile(0.975, (double)count - 1.0), knapp = e.se * sqrt(fit.scale);
+    snprintf(which, sizeof which, "%s_PM_knha", data);
+    check_value(which, "se", knapp, digits);
+    check_limits(which, e.value, t * knapp, digits);
+    snprintf(which, sizeof which, "%s_PM_adhoc", data);
     check_value(which, "se", e.se_modified, digits);
     check_limits(which, e.value, e.half_width, digits);
 }
-
-static const struct {
-    const char *name;
-    enum tau_method method;
-} methods[] = {
-    {"EE", TAU_NONE}, {"DL", TAU_DERSIMONIAN_LAIRD}, {"PM", TAU_PAULE_MANDEL}, {"REML", TAU_REML}};
 
 /* Colditz and others 1994: 13 trials. */
 START_TEST(thirteen_trials)
@@ -71,38 +59,7 @@ START_TEST(thirteen_trials)
         variance[i] = table->value[i][2];
     }
     free(table);
-    for (int m = 0; m < 4; m++) {
-        check_method("vaccine", methods[m].name, methods[m].method, value, variance, 13);
-    }
-    /* what metafor's reference prints for REML, and another package for DL and the fixed effect */
-    static const struct {
-        enum tau_method method;
-        const char *which;
-    } printed[] = {{TAU_REML, "printed_vaccine_REML_z"},
-                   {TAU_DERSIMONIAN_LAIRD, "printed_vaccine_DL_z"},
-                   {TAU_NONE, "printed_vaccine_EE_z"}};
-    for (int i = 0; i < 3; i++) {
-        struct random_effects_input input = {.value = value, .variance = variance, .count = 13};
-        struct random_effects_estimate e;
-        double tolerance, z = normal_quantile(0.975);
-        ck_assert_int_eq(random_effects_fit(&input, printed[i].method, &fit), MEASURE_OK);
-        ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
-        const char *quantity[] = {"mu", "ci95_lower", "ci95_upper"};
-        const double got[] = {e.value, e.value - z * e.se, e.value + z * e.se};
-        for (int k = 0; k < 3; k++) {
-            char what[80];
-            snprintf(what, sizeof what, "%s %s", printed[i].which, quantity[k]);
-            reference_printed(
-                what, got[k],
-                reference_expected(EXPECTED, printed[i].which, quantity[k], &tolerance), 5e-5);
-        }
-        if (printed[i].method != TAU_NONE) {
-            reference_printed("13 trials, tau^2 as printed", fit.tau2,
-                              reference_expected(EXPECTED, printed[i].which, "tau2", &tolerance),
-                              5e-5);
-        }
-        reference_printed("13 trials, Q as printed", fit.heterogeneity, 152.2330, 5e-5);
-    }
+    check_data("vaccine", value, variance, 13);
 }
 END_TEST
 
@@ -111,20 +68,14 @@ END_TEST
 START_TEST(alike)
 {
     const double value[] = {1.2, 0.9, 1.1, 1.05}, variance[] = {0.04, 0.05, 0.03, 0.06};
-    for (int m = 0; m < 4; m++) {
-        if (methods[m].method == TAU_NONE || methods[m].method == TAU_DERSIMONIAN_LAIRD) {
-            check_method("homog4", methods[m].name, methods[m].method, value, variance, 4);
-        }
-    }
+    check_data("homog4", value, variance, 4);
     struct random_effects_input input = {.value = value, .variance = variance, .count = 4};
     struct random_effects_estimate e;
-    for (int m = 0; m < 4; m++) {
-        ck_assert_int_eq(random_effects_fit(&input, methods[m].method, &fit), MEASURE_OK);
-        ck_assert_double_eq(fit.tau2, 0.0);
-        ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
-        ck_assert_double_lt(e.se_knapp, e.se);
-        ck_assert_double_eq(e.se_modified, e.se);
-    }
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
+    ck_assert_double_eq(fit.tau2, 0.0);
+    ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
+    ck_assert_double_lt(fit.scale, 1.0);
+    ck_assert_double_eq(e.se_modified, e.se);
 }
 END_TEST
 
@@ -134,7 +85,7 @@ START_TEST(three_holds)
     const double value[] = {412.0, 414.5, 411.2}, variance[] = {.64, .81, .49};
     struct random_effects_input input = {.value = value, .variance = variance, .count = 3};
     struct random_effects_estimate e;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_PAULE_MANDEL, &fit), MEASURE_OK);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
     ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
     reference_printed("three holds, tau^2 (Paule-Mandel)", fit.tau2, 2.265387, 5e-7);
     reference_printed("three holds, mean", e.value, 412.506227, 5e-7);
@@ -144,7 +95,7 @@ START_TEST(three_holds)
 }
 END_TEST
 
-/* Equal variances: tau^2 is what is left of the pooled variance, whichever method; means, slope and
+/* Equal variances: tau^2 is what is left of the pooled variance; means, slope and
  * intervals are those of ordinary least squares. By hand: two groups of three, orders 1 to 6. */
 START_TEST(equal_variances_are_least_squares)
 {
@@ -154,25 +105,21 @@ START_TEST(equal_variances_are_least_squares)
     struct random_effects_input input = {value, variance, group, NULL, 6};
     struct random_effects_estimate e;
     /* squares within: 4.6667 + 14 = 18.6667, df 4 */
-    for (int m = 1; m < 4; m++) {
-        ck_assert_int_eq(random_effects_fit(&input, methods[m].method, &fit), MEASURE_OK);
-        ck_assert_double_eq_tol(fit.tau2, 56.0 / 3.0 / 4.0 - 0.5, 1e-11);
-        ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
-        ck_assert_double_eq_tol(e.value, 21.0 - 34.0 / 3.0, 1e-12);
-        ck_assert_double_eq_tol(e.se, sqrt(56.0 / 12.0 * (2.0 / 3.0)), 1e-11);
-        ck_assert_double_eq_tol(e.half_width, t_quantile(.975, 4) * e.se, 1e-12);
-    }
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
+    ck_assert_double_eq_tol(fit.tau2, 56.0 / 3.0 / 4.0 - 0.5, 1e-11);
+    ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
+    ck_assert_double_eq_tol(e.value, 21.0 - 34.0 / 3.0, 1e-12);
+    ck_assert_double_eq_tol(e.se, sqrt(56.0 / 12.0 * (2.0 / 3.0)), 1e-11);
+    ck_assert_double_eq_tol(e.half_width, t_quantile(.975, 4) * e.se, 1e-12);
     /* with the order: products 1 + 4 = 5 over 2 + 2 = 4, slope 1.25, squares 18.6667 - 6.25 */
     input.covariate = order;
-    for (int m = 1; m < 4; m++) {
-        ck_assert_int_eq(random_effects_fit(&input, methods[m].method, &fit), MEASURE_OK);
-        double pooled = (56.0 / 3.0 - 6.25) / 3.0;
-        ck_assert_double_eq_tol(fit.slope, 1.25, 1e-12);
-        ck_assert_double_eq_tol(fit.tau2, pooled - 0.5, 1e-11);
-        ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
-        ck_assert_double_eq_tol(e.value, 21.0 - 34.0 / 3.0 - 3 * 1.25, 1e-12);
-        ck_assert_double_eq_tol(e.se, sqrt(pooled * (2.0 / 3.0 + 9.0 / 4.0)), 1e-11);
-    }
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
+    double pooled = (56.0 / 3.0 - 6.25) / 3.0;
+    ck_assert_double_eq_tol(fit.slope, 1.25, 1e-12);
+    ck_assert_double_eq_tol(fit.tau2, pooled - 0.5, 1e-11);
+    ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
+    ck_assert_double_eq_tol(e.value, 21.0 - 34.0 / 3.0 - 3 * 1.25, 1e-12);
+    ck_assert_double_eq_tol(e.se, sqrt(pooled * (2.0 / 3.0 + 9.0 / 4.0)), 1e-11);
 }
 END_TEST
 
@@ -203,16 +150,14 @@ START_TEST(equivariance)
         struct random_effects_input a = {value, variance, group, order, 9};
         struct random_effects_input b = {value_b, variance_b, group_b, order_b, 9};
         static struct random_effects fit_b;
-        for (int m = 0; m < 4; m++) {
-            struct random_effects_estimate x, y;
-            ck_assert_int_eq(random_effects_fit(&a, methods[m].method, &fit), MEASURE_OK);
-            ck_assert_int_eq(random_effects_fit(&b, methods[m].method, &fit_b), MEASURE_OK);
-            ck_assert_double_eq_tol(fit_b.tau2, scale * scale * fit.tau2, 1e-6 * scale * scale);
-            ck_assert_int_eq(random_effects_estimate(&fit, 2, 0, &x), MEASURE_OK);
-            ck_assert_int_eq(random_effects_estimate(&fit_b, 2, 0, &y), MEASURE_OK);
-            ck_assert_double_eq_tol(y.value, scale * x.value, 1e-6 * scale);
-            ck_assert_double_eq_tol(y.se_modified, scale * x.se_modified, 1e-6 * scale);
-        }
+        struct random_effects_estimate x, y;
+        ck_assert_int_eq(random_effects_fit(&a, &fit), MEASURE_OK);
+        ck_assert_int_eq(random_effects_fit(&b, &fit_b), MEASURE_OK);
+        ck_assert_double_eq_tol(fit_b.tau2, scale * scale * fit.tau2, 1e-6 * scale * scale);
+        ck_assert_int_eq(random_effects_estimate(&fit, 2, 0, &x), MEASURE_OK);
+        ck_assert_int_eq(random_effects_estimate(&fit_b, 2, 0, &y), MEASURE_OK);
+        ck_assert_double_eq_tol(y.value, scale * x.value, 1e-6 * scale);
+        ck_assert_double_eq_tol(y.se_modified, scale * x.se_modified, 1e-6 * scale);
     }
 }
 END_TEST
@@ -225,9 +170,9 @@ START_TEST(guards)
     struct random_effects_input input = {value, variance, group, order, 3};
     struct random_effects_estimate e;
     /* the order varies between the groups only */
-    ck_assert_int_eq(random_effects_fit(&input, TAU_REML, &fit), MEASURE_CONSTANT);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_CONSTANT);
     input.covariate = NULL;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_REML, &fit), MEASURE_OK);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
     ck_assert_int_eq(random_effects_estimate(&fit, 2, 0, &e), MEASURE_TOO_FEW);
     ck_assert_int_eq(random_effects_estimate(&fit, 1, 2, &e), MEASURE_TOO_FEW);
     ck_assert_int_eq(random_effects_estimate(&fit, RANDOM_EFFECTS_GROUPS_MAX, 0, &e),
@@ -235,26 +180,26 @@ START_TEST(guards)
     ck_assert_int_eq(random_effects_estimate(&fit, 1, 0, &e), MEASURE_OK);
     ck_assert(isfinite(e.half_width));
     input.count = 0;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_REML, &fit), MEASURE_TOO_FEW);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_TOO_FEW);
     input.count = 1; /* one value: no scatter, no interval */
-    ck_assert_int_eq(random_effects_fit(&input, TAU_REML, &fit), MEASURE_OK);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
     ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
     ck_assert(isinf(e.half_width));
     input.count = 3;
     variance[1] = 0.0;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_NONE, &fit), MEASURE_BAD_SETTING);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_BAD_SETTING);
     variance[1] = NAN;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_NONE, &fit), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_NOT_FINITE);
     variance[1] = 1.0;
     value[2] = INFINITY;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_NONE, &fit), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_NOT_FINITE);
     value[2] = 3.0;
     group[0] = -1;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_NONE, &fit), MEASURE_BAD_SETTING);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_BAD_SETTING);
     group[0] = 0;
     /* all the same: known variances still say how well the mean is known */
     value[0] = value[1] = value[2] = 5.0;
-    ck_assert_int_eq(random_effects_fit(&input, TAU_PAULE_MANDEL, &fit), MEASURE_OK);
+    ck_assert_int_eq(random_effects_fit(&input, &fit), MEASURE_OK);
     ck_assert_double_eq(fit.tau2, 0.0);
     ck_assert_int_eq(random_effects_estimate(&fit, 0, -1, &e), MEASURE_OK);
     ck_assert_double_eq(e.value, 5.0);

@@ -7,7 +7,6 @@
 
 #include "measure/allan.h"
 #include "measure/hold.h"
-#include "measure/rice.h"
 #include "measure/spectrum.h"
 #include "measure/statistics.h"
 #include "measure/target.h"

@@ -282,7 +282,6 @@ static void made_capture(struct view *view, enum view_phase phase)
     view->elapsed_s = 41.0;
     view->planned_s = 60.0;
     view->hold_number = phase == VIEW_HOLD || phase == VIEW_SETTLING ? 6 : 0;
-    view->hold_of_setup = 2;
     view->steady = true;
     view->target_until_mm = 3.0;
     text_copy(view->next_command, sizeof view->next_command,
