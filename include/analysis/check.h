@@ -44,10 +44,75 @@ struct check_stretch {
     size_t count;
 };
 
-/* Fills verdict, words and numbers (kind, channel and asked_mm from the plan). Readings are
- * calibrated as the placing says, but for a calibration's own. */
+/* What was found, in the order in which it is told; in words: say/check.h. The values behind each:
+ * numbers of its sentence. */
+enum check_found {
+    CHECK_FOUND_STATUS, /* not measured: enum measure_status */
+    /* still */
+    CHECK_FOUND_NOISE,     /* mm */
+    CHECK_FOUND_DRIFT,     /* mm a minute, half-width */
+    CHECK_FOUND_AVERAGING, /* s, mm that it leaves */
+    CHECK_FOUND_AVERAGING_LONGEST,
+    CHECK_FOUND_STUCK,
+    CHECK_FOUND_BLOCKED,
+    CHECK_FOUND_JUMPS,
+    CHECK_FOUND_NOISY,
+    CHECK_FOUND_DROPS,
+    CHECK_FOUND_WANDERS,
+    CHECK_FOUND_DRIFTS,
+    /* step */
+    CHECK_FOUND_BLOCK_READS, /* thickness, reading, its 95 %, limit; mm */
+    CHECK_FOUND_BLOCK_NOT_SEEN,
+    CHECK_FOUND_SCALE, /* error, its 95 %; per cent */
+    CHECK_FOUND_SCATTER,
+    CHECK_FOUND_SHIFTED, /* mm against the first step test */
+    /* calibration */
+    CHECK_FOUND_LINE,        /* gain, offset in mm */
+    CHECK_FOUND_LINE_ERRORS, /* gain's 95 %, scatter, furthest off in mm */
+    CHECK_FOUND_TWO_DISTANCES,
+    CHECK_FOUND_WRONG_DISTANCES,
+    CHECK_FOUND_NOT_STRAIGHT,
+    /* beam */
+    CHECK_FOUND_FOLLOWS_HAND,  /* mm */
+    CHECK_FOUND_FOLLOWS_BLOCK, /* mm, thickness */
+    CHECK_FOUND_WRONG_WAY,
+    CHECK_FOUND_WRONG_AMOUNT, /* mm, thickness */
+    CHECK_FOUND_NO_RESPONSE,
+    CHECK_FOUND_SWAPPED,
+    CHECK_FOUND_CROSSTALK,
+    CHECK_FOUND_ALONE,
+    /* rider */
+    CHECK_FOUND_BAD_READINGS, /* per cent */
+    CHECK_FOUND_TWO_LEVELS,   /* mm apart */
+    CHECK_FOUND_NO_NOD,
+    CHECK_FOUND_NOD_WRONG_WAY,
+    CHECK_FOUND_NO_RISE,
+    CHECK_FOUND_RISE_WRONG_WAY,
+    CHECK_FOUND_HANDS,
+    CHECK_FOUND_NO_BODY,
+    CHECK_FOUND_HEAD_AND_BODY,
+    CHECK_FOUND_BODY,
+    CHECK_FOUND
+};
+#define CHECK_FINDINGS_MAX 96
+#define CHECK_FINDING_VALUES 4
+struct check_findings {
+    int count;
+    struct check_finding {
+        enum check_found kind;
+        int channel;
+        double value[CHECK_FINDING_VALUES];
+    } finding[CHECK_FINDINGS_MAX];
+};
+
+/* Fills findings, and verdict and numbers of the check (kind, channel and asked_mm from the plan).
+ * Readings are calibrated as the placing says, but for a calibration's own. */
 void check_judge(const struct check_plan *plan, const struct placing_record *placing,
-                 const struct check_stretch *stretches, struct check_record *check);
+                 const struct check_stretch *stretches, struct check_record *check,
+                 struct check_findings *findings);
+/* One more; count values. */
+void check_find(struct check_findings *findings, enum check_found kind, int channel, int count,
+                const double *values);
 
 /* A number of a check; NAN when it is not there. phase 0 but for the rider test. */
 double check_value(const struct check_record *check, enum check_quantity quantity, int channel,

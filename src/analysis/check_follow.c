@@ -17,13 +17,12 @@ static bool is_checked(const struct placing_record *placing, int channel)
     return placing->channel[channel].role != ROLE_AUXILIARY;
 }
 
-static void judge_valid(const struct readings *readings, const char *name,
-                        struct check_record *check)
+static void judge_valid(const struct readings *readings, int channel, struct judging *judging)
 {
     if (readings->all > 0 && (double)readings->good < RIDER_VALID_SHARE * (double)readings->all) {
-        check_worsen(check, CHECK_FAILED);
-        check_say(check, "%s: %.0f %% of the readings are missing or doubtful", name,
-                  100.0 * (1.0 - (double)readings->good / (double)readings->all));
+        check_worsen(judging, CHECK_FAILED);
+        FIND(judging, CHECK_FOUND_BAD_READINGS, channel,
+             100.0 * (1.0 - (double)readings->good / (double)readings->all));
     }
 }
 
@@ -31,10 +30,9 @@ static void judge_valid(const struct readings *readings, const char *name,
 
 static bool excursion_of(const struct placing_record *placing, int channel, double sign,
                          const struct check_stretch *before_stretch,
-                         const struct check_stretch *during_stretch, struct check_record *check,
+                         const struct check_stretch *during_stretch, struct judging *judging,
                          struct excursion *excursion)
 {
-    const char *name = placing->channel[channel].name;
     struct readings before = {0}, during = {0};
     enum measure_status status = MEASURE_NO_MEMORY;
     if (readings_of(placing, channel, false, before_stretch, &before) &&
@@ -49,7 +47,7 @@ static bool excursion_of(const struct placing_record *placing, int channel, doub
     }
     readings_free(&before);
     readings_free(&during);
-    return check_measured(check, name, status);
+    return check_measured(judging, channel, status);
 }
 
 /* How much of the movement of one channel shows in another, where both have good readings. */
@@ -77,15 +75,15 @@ static double crosstalk_share(const struct placing_record *placing, int moved, i
     return share;
 }
 
-static void put_excursion(struct check_record *check, int channel, int phase,
+static void put_excursion(struct judging *judging, int channel, int phase,
                           const struct excursion *excursion)
 {
-    check_put(check, CHECK_DOWN, channel, phase, excursion->down_mm);
-    check_put(check, CHECK_UP, channel, phase, excursion->up_mm);
+    check_put(judging, CHECK_DOWN, channel, phase, excursion->down_mm);
+    check_put(judging, CHECK_UP, channel, phase, excursion->up_mm);
 }
 
-static enum follow_verdict judge_moved(const struct check_plan *plan, const char *name,
-                                       const struct excursion *moved, struct check_record *check)
+static enum follow_verdict judge_moved(const struct check_plan *plan, int channel,
+                                       const struct excursion *moved, struct judging *judging)
 {
     double block_mm = plan->asked_mm[0];
     struct follow_wanted wanted = {.way = FOLLOW_DOWN,
@@ -98,55 +96,52 @@ static enum follow_verdict judge_moved(const struct check_plan *plan, const char
     switch (verdict) {
     case FOLLOW_RIGHT:
         if (isnan(block_mm)) {
-            check_say(check, "%s follows: %.0f mm shorter", name, moved->down_mm);
+            FIND(judging, CHECK_FOUND_FOLLOWS_HAND, channel, moved->down_mm);
         } else {
-            check_say(check, "%s follows: %.1f mm shorter for the block of %g mm", name,
-                      -moved->shift_mm, block_mm);
+            FIND(judging, CHECK_FOUND_FOLLOWS_BLOCK, channel, -moved->shift_mm, block_mm);
         }
         return verdict;
     case FOLLOW_WRONG_WAY:
-        check_say(check, "%s reads longer, where it should read shorter", name);
+        FIND(judging, CHECK_FOUND_WRONG_WAY, channel, NAN);
         break;
     case FOLLOW_WRONG_AMOUNT:
-        check_say(check, "%s changes by %.1f mm for a block of %g mm", name, -moved->shift_mm,
-                  block_mm);
+        FIND(judging, CHECK_FOUND_WRONG_AMOUNT, channel, -moved->shift_mm, block_mm);
         break;
     case FOLLOW_NOTHING:
     case FOLLOW_DISTURBED:
-        check_say(check, "%s does not respond: does its beam meet what was moved?", name);
+        FIND(judging, CHECK_FOUND_NO_RESPONSE, channel, NAN);
         break;
     }
-    check_worsen(check, CHECK_FAILED);
+    check_worsen(judging, CHECK_FAILED);
     return verdict;
 }
 
 void check_judge_beam(const struct check_plan *plan, const struct placing_record *placing,
-                      const struct check_stretch *stretches, struct check_record *check)
+                      const struct check_stretch *stretches, struct judging *judging)
 {
     int channel = plan->channel;
     struct excursion moved = {0};
-    if (!excursion_of(placing, channel, 1.0, &stretches[0], &stretches[1], check, &moved)) {
+    if (!excursion_of(placing, channel, 1.0, &stretches[0], &stretches[1], judging, &moved)) {
         return;
     }
-    check_put(check, CHECK_RANGE, channel, 0, moved.before_mm);
-    check_put(check, CHECK_SHIFT, channel, 0, moved.shift_mm);
-    put_excursion(check, channel, 0, &moved);
-    enum follow_verdict verdict = judge_moved(plan, placing->channel[channel].name, &moved, check);
+    check_put(judging, CHECK_RANGE, channel, 0, moved.before_mm);
+    check_put(judging, CHECK_SHIFT, channel, 0, moved.shift_mm);
+    put_excursion(judging, channel, 0, &moved);
+    enum follow_verdict verdict = judge_moved(plan, channel, &moved, judging);
     double moved_mm = fmax(moved.down_mm, moved.up_mm);
     bool alone = true;
     for (int c = 0; c < placing->channel_count; c++) {
-        const char *name = placing->channel[c].name;
         struct excursion other = {0};
         if (c == channel || !is_checked(placing, c) ||
-            !excursion_of(placing, c, 1.0, &stretches[0], &stretches[1], check, &other)) {
+            !excursion_of(placing, c, 1.0, &stretches[0], &stretches[1], judging, &other)) {
             continue;
         }
         double share = isnan(plan->asked_mm[0])
                            ? crosstalk_share(placing, channel, c, &stretches[1])
                            : other.shift_mm / moved.shift_mm;
-        put_excursion(check, c, 0, &other);
+        put_excursion(judging, c, 0, &other);
         if (verdict == FOLLOW_RIGHT) {
-            check_put(check, CHECK_CROSSTALK, c, 0, share);
+            check_put(judging, CHECK_CROSSTALK, c, 0, share);
         }
         struct follow_wanted wanted = {
             .way = FOLLOW_STAYS,
@@ -161,18 +156,12 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
             continue;
         }
         alone = false;
-        check_worsen(check, CHECK_FAILED);
-        if (verdict == FOLLOW_NOTHING) {
-            check_say(check, "%s responds instead: are the names of the two swapped?", name);
-        } else {
-            check_say(check,
-                      "%s responds as well: their beams meet, or each hears the other; move them "
-                      "apart, tilt them apart, or let them measure in turn",
-                      name);
-        }
+        check_worsen(judging, CHECK_FAILED);
+        FIND(judging, verdict == FOLLOW_NOTHING ? CHECK_FOUND_SWAPPED : CHECK_FOUND_CROSSTALK, c,
+             NAN);
     }
     if (alone && verdict == FOLLOW_RIGHT && placing->channel_count > 1) {
-        check_say(check, "no other sensor responds");
+        FIND(judging, CHECK_FOUND_ALONE, channel, NAN);
     }
 }
 
@@ -181,32 +170,29 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
 struct asked_of_rider {
     int phase;
     enum follow_way way;
-    const char *nothing, *wrong; /* said of a channel that does not do it */
+    enum check_found nothing, wrong; /* of a channel that does not do it */
 };
 
-static const struct asked_of_rider nodding = {
-    RIDER_NODS, FOLLOW_DOWN, "does not follow the nod: does its beam meet the head?",
-    "goes up when the head goes down: does the sensor look the way that was said?"};
-static const struct asked_of_rider rising = {
-    RIDER_RISES, FOLLOW_UP, "does not follow the body: what does its beam see?",
-    "goes down when the body comes up: does the sensor look the way that was said?"};
-static const struct asked_of_rider hands = {
-    RIDER_HANDS, FOLLOW_STAYS, "",
-    "moves with the hands: hands, thumbs or the straw are in its beam (or the rider looked up)"};
+static const struct asked_of_rider nodding = {RIDER_NODS, FOLLOW_DOWN, CHECK_FOUND_NO_NOD,
+                                              CHECK_FOUND_NOD_WRONG_WAY};
+static const struct asked_of_rider rising = {RIDER_RISES, FOLLOW_UP, CHECK_FOUND_NO_RISE,
+                                             CHECK_FOUND_RISE_WRONG_WAY};
+static const struct asked_of_rider hands = {RIDER_HANDS, FOLLOW_STAYS, CHECK_FOUND_HANDS,
+                                            CHECK_FOUND_HANDS};
 
 static void judge_asked(const struct placing_record *placing, int channel,
                         const struct asked_of_rider *asked, const struct check_stretch *stretches,
-                        struct check_record *check)
+                        struct judging *judging)
 {
     const struct channel_record *recorded = &placing->channel[channel];
     /* heights: a sensor that looks down at the body reads shorter when it comes up */
     double sign = recorded->mounted && recorded->mount.direction < 0 ? -1.0 : 1.0;
     struct excursion excursion = {0};
     if (!excursion_of(placing, channel, sign, &stretches[RIDER_PEDALS], &stretches[asked->phase],
-                      check, &excursion)) {
+                      judging, &excursion)) {
         return;
     }
-    put_excursion(check, channel, asked->phase, &excursion);
+    put_excursion(judging, channel, asked->phase, &excursion);
     struct follow_wanted wanted = {.way = asked->way,
                                    .least_mm =
                                        asked->way == FOLLOW_STAYS ? HANDS_LEAST_MM : BODY_LEAST_MM,
@@ -215,37 +201,32 @@ static void judge_asked(const struct placing_record *placing, int channel,
     if (verdict == FOLLOW_RIGHT) {
         return;
     }
-    check_worsen(check, CHECK_FAILED);
-    check_say(check, "%s %s", recorded->name,
-              verdict == FOLLOW_NOTHING ? asked->nothing : asked->wrong);
+    check_worsen(judging, CHECK_FAILED);
+    FIND(judging, verdict == FOLLOW_NOTHING ? asked->nothing : asked->wrong, channel, NAN);
 }
 
 static void judge_two_levels(const struct placing_record *placing, int channel,
-                             const struct check_stretch *stretches, struct check_record *check)
+                             const struct check_stretch *stretches, struct judging *judging)
 {
-    const char *name = placing->channel[channel].name;
     struct readings readings;
     struct two_levels levels;
     if (!readings_of(placing, channel, false, &stretches[RIDER_PEDALS], &readings)) {
-        check_measured(check, name, MEASURE_NO_MEMORY);
+        check_measured(judging, channel, MEASURE_NO_MEMORY);
         return;
     }
-    judge_valid(&readings, name, check);
+    judge_valid(&readings, channel, judging);
     enum measure_status status = two_levels_find(readings.mm, readings.good, &levels);
-    if (check_measured(check, name, status)) {
+    if (check_measured(judging, channel, status)) {
         if (levels.is_two) {
-            check_worsen(check, CHECK_FAILED);
-            check_say(check,
-                      "%s jumps between two levels %.0f mm apart: the beam sees two things; aim it "
-                      "at the middle of a patch",
-                      name, levels.high_mm - levels.low_mm);
+            check_worsen(judging, CHECK_FAILED);
+            FIND(judging, CHECK_FOUND_TWO_LEVELS, channel, levels.high_mm - levels.low_mm);
         }
     }
     readings_free(&readings);
 }
 
 void check_judge_rider(const struct placing_record *placing, const struct check_stretch *stretches,
-                       struct check_record *check)
+                       struct judging *judging)
 {
     int bodies = 0;
     bool any_head = false;
@@ -255,22 +236,20 @@ void check_judge_rider(const struct placing_record *placing, const struct check_
             continue;
         }
         bodies++;
-        judge_two_levels(placing, c, stretches, check);
+        judge_two_levels(placing, c, stretches, judging);
         if (text_equal(recorded->name, "head")) {
             any_head = true;
-            judge_asked(placing, c, &nodding, stretches, check);
+            judge_asked(placing, c, &nodding, stretches, judging);
         }
-        judge_asked(placing, c, &hands, stretches, check);
+        judge_asked(placing, c, &hands, stretches, judging);
         if (text_equal(recorded->name, "head") || text_equal(recorded->name, "chest")) {
-            judge_asked(placing, c, &rising, stretches, check);
+            judge_asked(placing, c, &rising, stretches, judging);
         }
     }
     if (bodies == 0) {
-        check_worsen(check, CHECK_UNCERTAIN);
-        check_say(check, "no sensor looks at the rider");
-    } else if (check->verdict == CHECK_PASSED) {
-        check_say(check, "%s; nothing follows the hands, no beam sees two things",
-                  any_head ? "the head follows the nod, the body is followed up and down"
-                           : "the body is followed up and down");
+        check_worsen(judging, CHECK_UNCERTAIN);
+        FIND(judging, CHECK_FOUND_NO_BODY, -1, NAN);
+    } else if (judging->check->verdict == CHECK_PASSED) {
+        FIND(judging, any_head ? CHECK_FOUND_HEAD_AND_BODY : CHECK_FOUND_BODY, -1, NAN);
     }
 }

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check_judge.h"
 
-#include "base/text.h"
 #include "measure/block.h"
 #include "measure/hampel.h"
 #include "measure/range_calibration.h"
@@ -12,8 +11,6 @@
 #include "measure/still_test.h"
 
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -66,9 +63,10 @@ void readings_free(struct readings *readings)
 
 /* ---- results --------------------------------------------------------------------------------- */
 
-void check_put(struct check_record *check, enum check_quantity quantity, int channel, int phase,
+void check_put(struct judging *judging, enum check_quantity quantity, int channel, int phase,
                double value)
 {
+    struct check_record *check = judging->check;
     if (check->number_count < CHECK_NUMBERS_MAX && isfinite(value)) {
         check->number[check->number_count++] =
             (struct check_number){quantity, channel, phase, value};
@@ -87,95 +85,90 @@ double check_value(const struct check_record *check, enum check_quantity quantit
     return NAN;
 }
 
-void check_say(struct check_record *check, const char *format, ...)
+void check_find(struct check_findings *findings, enum check_found kind, int channel, int count,
+                const double *values)
 {
-    char sentence[CHECK_WORDS_SIZE];
-    size_t used = strlen(check->words);
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(sentence, sizeof sentence, format, arguments);
-    va_end(arguments);
-    text_append(check->words, sizeof check->words, &used, "%s%s", used > 0 ? "; " : "", sentence);
+    if (findings->count < CHECK_FINDINGS_MAX) {
+        struct check_finding *finding = &findings->finding[findings->count++];
+        *finding = (struct check_finding){.kind = kind, .channel = channel};
+        memcpy(finding->value, values, (size_t)count * sizeof *values);
+    }
 }
 
-void check_worsen(struct check_record *check, enum check_verdict verdict)
+void check_worsen(struct judging *judging, enum check_verdict verdict)
 {
+    struct check_record *check = judging->check;
     /* failed is worse than not known */
     if (check->verdict != CHECK_FAILED) {
         check->verdict = verdict == CHECK_PASSED ? check->verdict : verdict;
     }
 }
 
-bool check_measured(struct check_record *check, const char *name, enum measure_status status)
+bool check_measured(struct judging *judging, int channel, enum measure_status status)
 {
     if (status == MEASURE_OK) {
         return true;
     }
-    check_worsen(check, status == MEASURE_CONSTANT ? CHECK_FAILED : CHECK_UNCERTAIN);
-    check_say(check, "%s: %s", name, measure_status_sentence(status));
+    check_worsen(judging, status == MEASURE_CONSTANT ? CHECK_FAILED : CHECK_UNCERTAIN);
+    FIND(judging, CHECK_FOUND_STATUS, channel, (double)status);
     return false;
 }
 
 /* ---- still ----------------------------------------------------------------------------------- */
 
-static void say_still(const char *name, const struct still_test *test, struct check_record *check)
+static void find_still(int channel, const struct still_test *test, struct judging *judging)
 {
     static const struct {
         enum still_reason reason;
-        const char *words;
+        enum check_found found;
     } reasons[] = {
-        {STILL_STUCK, "every reading is the same: the sensor is stuck"},
-        {STILL_BLOCKED, "something lies on its window"},
-        {STILL_TWO_LEVELS, "readings jump between two levels: the beam sees two things"},
-        {STILL_NOISY, "too noisy: more light on the plate, a matt light surface, a shorter range"},
-        {STILL_DROPS, "readings drop out: missing, doubtful or far off"},
-        {STILL_WANDERS, "it wanders more than its noise explains: the plate, the clamp or the "
-                        "sensor is not still"},
-        {STILL_DRIFTS, "it drifts: still warming up, or the plate moves"},
+        {STILL_STUCK, CHECK_FOUND_STUCK},      {STILL_BLOCKED, CHECK_FOUND_BLOCKED},
+        {STILL_TWO_LEVELS, CHECK_FOUND_JUMPS}, {STILL_NOISY, CHECK_FOUND_NOISY},
+        {STILL_DROPS, CHECK_FOUND_DROPS},      {STILL_WANDERS, CHECK_FOUND_WANDERS},
+        {STILL_DRIFTS, CHECK_FOUND_DRIFTS},
     };
-    check_say(check, "%s: noise %.1f mm", name, test->white_mm);
+    FIND(judging, CHECK_FOUND_NOISE, channel, test->white_mm);
     if (test->has_drift && !(test->reasons & STILL_TWO_LEVELS)) {
-        check_say(check, "drift %+.1f ±%.1f mm a minute", test->drift_mm_per_min,
-                  test->drift_half_width_mm_per_min);
+        FIND(judging, CHECK_FOUND_DRIFT, channel, test->drift_mm_per_min,
+             test->drift_half_width_mm_per_min);
     }
     if (test->has_allan) {
-        check_say(check, "averaging over %.*f s%s leaves %.2f mm", test->best_s < 10 ? 1 : 0,
-                  test->best_s, test->best_is_longest ? " (a longer test would say more)" : "",
-                  test->best_mm);
+        FIND(judging, test->best_is_longest ? CHECK_FOUND_AVERAGING_LONGEST : CHECK_FOUND_AVERAGING,
+             channel, test->best_s, test->best_mm);
     }
     for (size_t i = 0; i < sizeof reasons / sizeof reasons[0]; i++) {
         if (test->reasons & reasons[i].reason) {
-            check_worsen(check, CHECK_FAILED);
-            check_say(check, "%s", reasons[i].words);
+            check_worsen(judging, CHECK_FAILED);
+            FIND(judging, reasons[i].found, channel, NAN);
         }
     }
 }
 
 static void judge_still(const struct placing_record *placing, const struct check_stretch *stretch,
-                        int channel, struct check_record *check)
+                        int channel, struct judging *judging)
 {
-    const char *name = placing->channel[channel].name;
     struct readings readings;
     struct still_test test;
     if (!readings_of(placing, channel, false, stretch, &readings)) {
-        check_measured(check, name, MEASURE_NO_MEMORY);
+        check_measured(judging, channel, MEASURE_NO_MEMORY);
         return;
     }
     struct still_input input = {readings.all_time_s, readings.all_mm, readings.valid, readings.all};
-    if (check_measured(check, name, still_test(&input, &test))) {
-        check_put(check, CHECK_RANGE, channel, 0, test.mean_mm);
-        check_put(check, CHECK_NOISE, channel, 0, test.white_mm);
-        check_put(check, CHECK_QUANTUM, channel, 0, test.quantum_mm);
-        check_put(check, CHECK_VALID_SHARE, channel, 0, test.valid_share - test.outlier_share);
+    if (check_measured(judging, channel, still_test(&input, &test))) {
+        check_put(judging, CHECK_RANGE, channel, 0, test.mean_mm);
+        check_put(judging, CHECK_NOISE, channel, 0, test.white_mm);
+        check_put(judging, CHECK_QUANTUM, channel, 0, test.quantum_mm);
+        check_put(judging, CHECK_VALID_SHARE, channel, 0, test.valid_share - test.outlier_share);
         if (test.has_drift) {
-            check_put(check, CHECK_DRIFT, channel, 0, test.drift_mm_per_min);
-            check_put(check, CHECK_DRIFT_HALF_WIDTH, channel, 0, test.drift_half_width_mm_per_min);
+            check_put(judging, CHECK_DRIFT, channel, 0, test.drift_mm_per_min);
+            check_put(judging, CHECK_DRIFT_HALF_WIDTH, channel, 0,
+                      test.drift_half_width_mm_per_min);
         }
         if (test.has_allan) {
-            check_put(check, CHECK_BEST_AVERAGING, channel, 0, test.best_s);
-            check_put(check, CHECK_BEST_DEVIATION, channel, 0, test.best_mm);
+            check_put(judging, CHECK_BEST_AVERAGING, channel, 0, test.best_s);
+            check_put(judging, CHECK_BEST_DEVIATION, channel, 0, test.best_mm);
         }
-        say_still(name, &test, check);
+        find_still(channel, &test, judging);
     }
     readings_free(&readings);
 }
@@ -220,36 +213,35 @@ static size_t block_means(struct readings *readings, double *means)
     return count;
 }
 
-static void say_step(const char *name, const struct step_input *input, const struct step_test *test,
-                     struct check_record *check)
+static void find_step(int channel, const struct step_input *input, const struct step_test *test,
+                      struct judging *judging)
 {
-    check_say(check, "%s: the block of %g mm reads %.1f ±%.1f mm (limit ±%.1f)", name,
-              input->thickness_mm, test->step_mm, STEP_COVERAGE * test->u_mm, test->limit_mm);
+    FIND(judging, CHECK_FOUND_BLOCK_READS, channel, input->thickness_mm, test->step_mm,
+         STEP_COVERAGE * test->u_mm, test->limit_mm);
     if (test->verdict == STEP_FAILED) {
-        check_worsen(check, CHECK_FAILED);
+        check_worsen(judging, CHECK_FAILED);
         if (test->step_mm < STEP_SEEN_SHARE * input->thickness_mm) {
-            check_say(check, "the beam does not see the block: is it in the beam?");
+            FIND(judging, CHECK_FOUND_BLOCK_NOT_SEEN, channel, NAN);
         } else {
-            check_say(check, "a millimetre reads %+.0f ±%.0f %%: calibrate the sensor",
-                      test->scale_error_percent, STEP_COVERAGE * test->scale_error_u_percent);
+            FIND(judging, CHECK_FOUND_SCALE, channel, test->scale_error_percent,
+                 STEP_COVERAGE * test->scale_error_u_percent);
         }
     } else if (test->verdict == STEP_UNCERTAIN) {
-        check_worsen(check, CHECK_UNCERTAIN);
-        check_say(check, "readings scatter too much to tell: a longer test, a matt light plate");
+        check_worsen(judging, CHECK_UNCERTAIN);
+        FIND(judging, CHECK_FOUND_SCATTER, channel, NAN);
     }
 }
 
 static void judge_step(const struct check_plan *plan, const struct placing_record *placing,
-                       const struct check_stretch *stretches, struct check_record *check)
+                       const struct check_stretch *stretches, struct judging *judging)
 {
     int channel = plan->channel;
-    const char *name = placing->channel[channel].name;
     struct readings bare = {0}, block = {0};
     double bare_mm[STEP_BLOCKS_MAX], block_mm[STEP_BLOCKS_MAX];
     struct step_test test;
     if (!readings_of(placing, channel, false, &stretches[0], &bare) ||
         !readings_of(placing, channel, false, &stretches[1], &block)) {
-        check_measured(check, name, MEASURE_NO_MEMORY);
+        check_measured(judging, channel, MEASURE_NO_MEMORY);
         goto done;
     }
     struct step_input input = {.bare_mm = bare_mm,
@@ -258,13 +250,13 @@ static void judge_step(const struct check_plan *plan, const struct placing_recor
                                .block_count = block_means(&block, block_mm),
                                .thickness_mm = plan->asked_mm[0],
                                .thickness_u_mm = plan->block_u_mm};
-    if (check_measured(check, name, step_test(&input, &test))) {
-        check_put(check, CHECK_RANGE, channel, 0, test.bare_mm);
-        check_put(check, CHECK_BLOCK_STEP, channel, 0, test.step_mm);
-        check_put(check, CHECK_BLOCK_STEP_U, channel, 0, test.u_mm);
-        check_put(check, CHECK_LIMIT, channel, 0, test.limit_mm);
-        check_put(check, CHECK_SCALE_ERROR, channel, 0, test.scale_error_percent);
-        say_step(name, &input, &test, check);
+    if (check_measured(judging, channel, step_test(&input, &test))) {
+        check_put(judging, CHECK_RANGE, channel, 0, test.bare_mm);
+        check_put(judging, CHECK_BLOCK_STEP, channel, 0, test.step_mm);
+        check_put(judging, CHECK_BLOCK_STEP_U, channel, 0, test.u_mm);
+        check_put(judging, CHECK_LIMIT, channel, 0, test.limit_mm);
+        check_put(judging, CHECK_SCALE_ERROR, channel, 0, test.scale_error_percent);
+        find_step(channel, &input, &test, judging);
     }
 done:
     readings_free(&bare);
@@ -316,34 +308,32 @@ bool check_step_shifted(const struct session_record *record, int check, double *
 
 /* ---- calibration ----------------------------------------------------------------------------- */
 
-static void say_calibration(const char *name, const struct range_calibration *line,
-                            struct check_record *check)
+static void find_calibration(int channel, const struct range_calibration *line,
+                             struct judging *judging)
 {
     bool bent = line->has_lack_of_fit && line->lack_of_fit_p < CALIBRATION_P &&
                 fabs(line->worst_residual_mm) > CALIBRATION_RESIDUAL_MM;
-    check_say(check, "%s: true range = %.4f × reading %+.1f mm", name, line->gain, line->offset_mm);
+    FIND(judging, CHECK_FOUND_LINE, channel, line->gain, line->offset_mm);
     if (line->has_errors) {
-        check_say(check, "gain ±%.4f, scatter about the line %.1f mm, furthest off %+.1f mm",
-                  2.0 * line->slope_u / (line->slope * line->slope), line->residual_sd_mm,
-                  line->worst_residual_mm);
+        FIND(judging, CHECK_FOUND_LINE_ERRORS, channel,
+             2.0 * line->slope_u / (line->slope * line->slope), line->residual_sd_mm,
+             line->worst_residual_mm);
     } else {
-        check_say(check, "two distances only: nothing tells whether a line is right");
+        FIND(judging, CHECK_FOUND_TWO_DISTANCES, channel, NAN);
     }
     if (line->gain < CALIBRATION_GAIN_LEAST || line->gain > CALIBRATION_GAIN_MOST) {
-        check_worsen(check, CHECK_FAILED);
-        check_say(check, "not taken: no sensor is that wrong; was the plate at these distances?");
+        check_worsen(judging, CHECK_FAILED);
+        FIND(judging, CHECK_FOUND_WRONG_DISTANCES, channel, NAN);
     } else if (bent || (line->has_errors && line->residual_sd_mm > CALIBRATION_RESIDUAL_MM)) {
-        check_worsen(check, CHECK_FAILED);
-        check_say(check, "not taken: the readings do not lie on a straight line; measure again, or "
-                         "over a shorter range");
+        check_worsen(judging, CHECK_FAILED);
+        FIND(judging, CHECK_FOUND_NOT_STRAIGHT, channel, NAN);
     }
 }
 
 static void judge_calibration(const struct check_plan *plan, const struct placing_record *placing,
-                              const struct check_stretch *stretches, struct check_record *check)
+                              const struct check_stretch *stretches, struct judging *judging)
 {
     int channel = plan->channel;
-    const char *name = placing->channel[channel].name;
     double mean_mm[CHECK_PHASES_MAX];
     struct range_calibration line;
     for (int p = 0; p < plan->phase_count; p++) {
@@ -365,61 +355,63 @@ static void judge_calibration(const struct check_plan *plan, const struct placin
         if (made) {
             readings_free(&readings);
         }
-        if (!check_measured(check, name, status)) {
+        if (!check_measured(judging, channel, status)) {
             return;
         }
-        check_put(check, CHECK_RANGE, channel, p, mean_mm[p]);
+        check_put(judging, CHECK_RANGE, channel, p, mean_mm[p]);
     }
     if (!check_measured(
-            check, name,
+            judging, channel,
             calibration_fit(plan->asked_mm, mean_mm, (size_t)plan->phase_count, &line))) {
         return;
     }
-    check_put(check, CHECK_GAIN, channel, 0, line.gain);
-    check_put(check, CHECK_OFFSET, channel, 0, line.offset_mm);
+    check_put(judging, CHECK_GAIN, channel, 0, line.gain);
+    check_put(judging, CHECK_OFFSET, channel, 0, line.offset_mm);
     if (line.has_errors) {
-        check_put(check, CHECK_GAIN_U, channel, 0, line.slope_u / (line.slope * line.slope));
-        check_put(check, CHECK_RESIDUAL_SD, channel, 0, line.residual_sd_mm);
-        check_put(check, CHECK_WORST_RESIDUAL, channel, 0, line.worst_residual_mm);
+        check_put(judging, CHECK_GAIN_U, channel, 0, line.slope_u / (line.slope * line.slope));
+        check_put(judging, CHECK_RESIDUAL_SD, channel, 0, line.residual_sd_mm);
+        check_put(judging, CHECK_WORST_RESIDUAL, channel, 0, line.worst_residual_mm);
     }
     if (line.has_lack_of_fit) {
-        check_put(check, CHECK_LACK_OF_FIT_P, channel, 0, line.lack_of_fit_p);
+        check_put(judging, CHECK_LACK_OF_FIT_P, channel, 0, line.lack_of_fit_p);
     }
-    say_calibration(name, &line, check);
+    find_calibration(channel, &line, judging);
 }
 
 /* ---------------------------------------------------------------------------------------------- */
 
 void check_judge(const struct check_plan *plan, const struct placing_record *placing,
-                 const struct check_stretch *stretches, struct check_record *check)
+                 const struct check_stretch *stretches, struct check_record *check,
+                 struct check_findings *findings)
 {
+    struct judging judging = {check, findings};
+    findings->count = 0;
     check->kind = plan->kind;
     check->channel = plan->channel;
     check->phase_count = plan->phase_count;
     memcpy(check->asked_mm, plan->asked_mm, sizeof check->asked_mm);
     check->verdict = CHECK_PASSED;
-    check->words[0] = '\0';
     check->number_count = 0;
     switch (plan->kind) {
     case CHECK_STILL:
         for (int c = 0; c < placing->channel_count; c++) {
             if (plan->channel == c ||
                 (plan->channel < 0 && placing->channel[c].role != ROLE_AUXILIARY)) {
-                judge_still(placing, &stretches[0], c, check);
+                judge_still(placing, &stretches[0], c, &judging);
             }
         }
         break;
     case CHECK_STEP:
-        judge_step(plan, placing, stretches, check);
+        judge_step(plan, placing, stretches, &judging);
         break;
     case CHECK_BEAM:
-        check_judge_beam(plan, placing, stretches, check);
+        check_judge_beam(plan, placing, stretches, &judging);
         break;
     case CHECK_RIDER:
-        check_judge_rider(placing, stretches, check);
+        check_judge_rider(placing, stretches, &judging);
         break;
     case CHECK_CALIBRATION:
-        judge_calibration(plan, placing, stretches, check);
+        judge_calibration(plan, placing, stretches, &judging);
         break;
     case CHECK_KINDS:
         break;

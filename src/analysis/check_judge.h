@@ -23,18 +23,25 @@ bool readings_of(const struct placing_record *placing, int channel, bool raw,
                  const struct check_stretch *stretch, struct readings *readings);
 void readings_free(struct readings *readings);
 
-void check_put(struct check_record *check, enum check_quantity quantity, int channel, int phase,
+/* A check that is being judged. */
+struct judging {
+    struct check_record *check;
+    struct check_findings *findings;
+};
+/* FIND(judging, CHECK_FOUND_DRIFT, channel, mm, half_width): one value at least, NAN = none. */
+#define FIND(judging, kind, channel, ...)                                                          \
+    check_find((judging)->findings, (kind), (channel),                                             \
+               (int)(sizeof(double[]){__VA_ARGS__} / sizeof(double)), (double[]){__VA_ARGS__})
+
+void check_put(struct judging *judging, enum check_quantity quantity, int channel, int phase,
                double value);
-/* One more sentence of the words. */
-void check_say(struct check_record *check, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
-void check_worsen(struct check_record *check, enum check_verdict verdict);
-/* True when it was measured; else the reason is said. */
-bool check_measured(struct check_record *check, const char *name, enum measure_status status);
+void check_worsen(struct judging *judging, enum check_verdict verdict);
+/* True when it was measured; else the reason is found. */
+bool check_measured(struct judging *judging, int channel, enum measure_status status);
 
 void check_judge_beam(const struct check_plan *plan, const struct placing_record *placing,
-                      const struct check_stretch *stretches, struct check_record *check);
+                      const struct check_stretch *stretches, struct judging *judging);
 void check_judge_rider(const struct placing_record *placing, const struct check_stretch *stretches,
-                       struct check_record *check);
+                       struct judging *judging);
 
 #endif

@@ -7,6 +7,7 @@
 #include "check_phase.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "say/check.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -130,20 +131,18 @@ static void judge(struct session *session)
         machine_say(session, "no memory for the readings of the check");
         session->message_is_problem = true;
     } else {
+        struct check_findings findings;
         double shift_mm = 0.0;
         check->uuid = machine_uuid(session, EFFECT_CHECK, record->check_count);
         check->placing = session->placing;
         check->build = session->build;
         check->capture = session->check_first_capture;
-        check_judge(plan, &record->placing[session->placing], stretches, check);
+        check_judge(plan, &record->placing[session->placing], stretches, check, &findings);
         if (check_step_shifted(record, record->check_count, &shift_mm)) {
-            size_t used = strlen(check->words);
-            text_append(check->words, sizeof check->words, &used,
-                        "; %+.1f mm against this session's first step test: what lies between is "
-                        "in doubt",
-                        shift_mm);
+            check_find(&findings, CHECK_FOUND_SHIFTED, check->channel, 1, &shift_mm);
             check->verdict = CHECK_FAILED;
         }
+        say_check(check->words, sizeof check->words, &findings, &record->placing[session->placing]);
         machine_emit(session, EFFECT_CHECK, record->check_count++);
         if (check->kind == CHECK_CALIBRATION) {
             take_calibration(session, check);

@@ -11,6 +11,7 @@
 #include "measure/rules.h"
 #include "rig/auxiliary.h"
 #include "rig/reader.h"
+#include "say/check.h"
 
 #include <getopt.h>
 #include <math.h>
@@ -261,6 +262,7 @@ static void read_all(struct checking *checking)
 static int report(const struct checking *checking)
 {
     struct check_stretch stretches[CHECK_PHASES_MAX];
+    struct check_findings findings;
     struct check_record *check = calloc(1, sizeof *check);
     struct problem problem = {PROBLEM_NONE, ""};
     if (check == NULL) {
@@ -271,7 +273,8 @@ static int report(const struct checking *checking)
         stretches[p] =
             (struct check_stretch){checking->stretch[p].samples, checking->stretch[p].count};
     }
-    check_judge(&checking->plan, &checking->placing, stretches, check);
+    check_judge(&checking->plan, &checking->placing, stretches, check, &findings);
+    say_check(check->words, sizeof check->words, &findings, &checking->placing);
     struct checked checked = {.rig = reader_link(checking->reader)->name,
                               .plan = &checking->plan,
                               .placing = &checking->placing,

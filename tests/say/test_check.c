@@ -1,0 +1,98 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "measure/status.h"
+#include "say/check.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+static struct placing_record placing;
+
+static void place(void)
+{
+    strcpy(placing.channel[0].name, "head");
+    strcpy(placing.channel[1].name, "chest");
+    placing.channel_count = 2;
+}
+
+/* The sentences as they stood in stores before they were made here. */
+START_TEST(what_was_found_in_sentences)
+{
+    static const struct {
+        struct check_finding found;
+        const char *text;
+    } cases[] = {
+        {{CHECK_FOUND_STATUS, 1, {MEASURE_CONSTANT}}, "chest: "},
+        {{CHECK_FOUND_NOISE, 0, {1.83}}, "head: noise 1.8 mm"},
+        {{CHECK_FOUND_DRIFT, 0, {0.12, 0.34}}, "drift +0.1 ±0.3 mm a minute"},
+        {{CHECK_FOUND_AVERAGING, 0, {12.8, 0.213}}, "averaging over 13 s leaves 0.21 mm"},
+        {{CHECK_FOUND_AVERAGING_LONGEST, 0, {1.28, 0.206}},
+         "averaging over 1.3 s (a longer test would say more) leaves 0.21 mm"},
+        {{CHECK_FOUND_BLOCK_READS, 0, {25, 24.62, 0.31, 1.5}},
+         "head: the block of 25 mm reads 24.6 ±0.3 mm (limit ±1.5)"},
+        {{CHECK_FOUND_SCALE, 0, {20.2, 1.4}}, "a millimetre reads +20 ±1 %: calibrate the sensor"},
+        {{CHECK_FOUND_SHIFTED, 0, {-2.31}},
+         "-2.3 mm against this session's first step test: what lies between is in doubt"},
+        {{CHECK_FOUND_LINE, 0, {0.96154, -5.77}}, "head: true range = 0.9615 × reading -5.8 mm"},
+        {{CHECK_FOUND_LINE_ERRORS, 0, {0.00032, 0.41, 0.55}},
+         "gain ±0.0003, scatter about the line 0.4 mm, furthest off +0.6 mm"},
+        {{CHECK_FOUND_FOLLOWS_HAND, 1, {61.7}}, "chest follows: 62 mm shorter"},
+        {{CHECK_FOUND_FOLLOWS_BLOCK, 1, {49.62, 50}},
+         "chest follows: 49.6 mm shorter for the block of 50 mm"},
+        {{CHECK_FOUND_WRONG_AMOUNT, 1, {30.25, 12.5}},
+         "chest changes by 30.2 mm for a block of 12.5 mm"},
+        {{CHECK_FOUND_BAD_READINGS, 0, {33.4}},
+         "head: 33 % of the readings are missing or doubtful"},
+        {{CHECK_FOUND_TWO_LEVELS, 0, {80.2}},
+         "head jumps between two levels 80 mm apart: the beam sees two things; aim it at the "
+         "middle of a patch"},
+        {{CHECK_FOUND_BODY, -1, {NAN}},
+         "the body is followed up and down; nothing follows the hands, no beam sees two things"},
+    };
+    char text[CHECK_WORDS_SIZE];
+    place();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct check_findings findings = {.count = 1, .finding = {cases[i].found}};
+        say_check(text, sizeof text, &findings, &placing);
+        if (i == 0) {
+            ck_assert_uint_gt(strlen(text), strlen(cases[i].text));
+            text[strlen(cases[i].text)] = '\0';
+        }
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
+START_TEST(each_has_words_and_they_are_joined)
+{
+    struct check_findings findings = {0};
+    char text[CHECK_WORDS_SIZE];
+    const double none[CHECK_FINDING_VALUES] = {0};
+    place();
+    say_check(text, sizeof text, &findings, &placing);
+    ck_assert_str_eq(text, "");
+    for (int i = 0; i < CHECK_FOUND; i++) {
+        findings.count = 0;
+        check_find(&findings, (enum check_found)i, 0, CHECK_FINDING_VALUES, none);
+        say_check(text, sizeof text, &findings, &placing);
+        ck_assert_uint_gt(strlen(text), 10);
+        ck_assert_ptr_null(strchr(text, '{'));
+    }
+    findings.count = 0;
+    check_find(&findings, CHECK_FOUND_NOISE, 0, 1, none);
+    check_find(&findings, CHECK_FOUND_STUCK, 0, 1, none);
+    say_check(text, sizeof text, &findings, &placing);
+    ck_assert_str_eq(text, "head: noise 0.0 mm; every reading is the same: the sensor is stuck");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("say check");
+    TCase *tests = tcase_create("say check");
+    tcase_add_test(tests, what_was_found_in_sentences);
+    tcase_add_test(tests, each_has_words_and_they_are_joined);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
