@@ -40,8 +40,8 @@ struct hold_summary {
     enum measure_status status; /* MEASURE_OK: the numbers below mean something */
     /* how much was there */
     double effective_rate_hz;
-    size_t readings, valid, rejected; /* rejected = Hampel */
-    double valid_share;               /* of the kept part: valid and not rejected over expected */
+    size_t readings, valid, outliers; /* by Hampel */
+    double valid_share;               /* of the kept part: valid and no outlier over expected */
     double longest_gap_s;
     double cut_start_s;  /* settled part begins here (MSER on 2.5 s blocks) */
     bool not_settled;    /* the rule hit its limit: repeat the hold */

@@ -106,6 +106,13 @@ RULE(TRADEOFF_SHARE, 0.01, "", "our own", "shares in the band")
 RULE(POWER_APART_W, 10.0, "W", "our own", "holds further from the middle of those they are compared with are marked")
 RULE(CADENCE_APART_RPM, 5.0, "rpm", "our own", "the same of cadence")
 
+RULE_GROUP("What is said of holds")
+RULE(POINTED_OUT_SHARE, 0.05, "of the readings", "our own", "more outliers, or missing ones: the hold is pointed out")
+RULE(TOGETHER_FROM, 0.5, "", "our own", "channels whose correlation is this or more go up and down together")
+RULE(PRACTICE_SHARE_GOOD, 0.9, "of the time", "our own", "in the band for so much: holds of 3 min are to be practised")
+RULE(PRACTICE_SHARE_FAIR, 0.8, "of the time", "our own", "for so much: holds of 2 min, for less shorter ones")
+RULE(PRACTICE_LONG_HOLD_S, 150.0, "s", "our own", "guided holds as long as this tell how long the band is kept")
+
 RULE_GROUP("The minutes of an hour")
 RULE(PLAN_CHANGE_MIN, 5.0, "min", "common practice", "a change of parts")
 RULE(PLAN_CHANGE_QUICK_MIN, 1.0, "min", "common practice", "a change that is quick enough for the mirror order")

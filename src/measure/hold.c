@@ -19,7 +19,7 @@ enum measure_status hold_summarise(const struct hold_input *input,
     summary->effective_rate_hz = series.effective_rate_hz;
     summary->readings = series.readings;
     summary->valid = series.valid;
-    summary->rejected = series.rejected;
+    summary->outliers = series.outliers;
     summary->longest_gap_s = series.longest_gap_s;
     summary->cut_marked_s = series.cut_s;
     if (status == MEASURE_OK) {

@@ -10,7 +10,7 @@ const struct hold_measure hold_measures[] = {
     {"readings", "readings", OF(readings), 0, HOLD_READINGS, NEEDS_NOTHING, "",
      "readings there were"},
     {"valid", "valid", OF(valid), 0, HOLD_READINGS, NEEDS_NOTHING, "", "of them with a range"},
-    {"outliers", "outliers", OF(rejected), 0, HOLD_READINGS, NEEDS_NOTHING, "",
+    {"outliers", "outliers", OF(outliers), 0, HOLD_READINGS, NEEDS_NOTHING, "",
      "of the valid: single readings far from their neighbours, left out"},
 
     {"valid_share", "valid_share", OF(valid_share), 4, HOLD_KEPT, NEEDS_SUMMARY, "share",

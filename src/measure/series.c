@@ -168,7 +168,7 @@ static void keep_accepted(struct series *series, const uint8_t *reject)
     for (size_t i = 0; i < series->count; i++) {
         double t = series->time_s[i];
         if (reject && reject[i]) {
-            series->rejected++;
+            series->outliers++;
             continue;
         }
         while (cut < series->cut_count && series->cuts[cut].to_s <= t) {

@@ -8,7 +8,7 @@
 /* One channel of one hold made ready: what is not valid, rejected or cut is gone, what is left
  * keeps its time stamp. Inside the layer only. */
 struct series {
-    size_t readings, valid, rejected;
+    size_t readings, valid, outliers;
     size_t count; /* accepted samples */
     double *time_s, *height_mm;
     double *space; /* 2 x count + 2, for whoever works on the series */

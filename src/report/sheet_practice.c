@@ -2,15 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How to practise the chosen setup; what is common practice is marked as such. */
 #include "base/text.h"
+#include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sheet.h"
 #include "say/setup.h"
 
 #include <math.h>
-
-#define SHARE_GOOD 0.9
-#define SHARE_FAIR 0.8
-#define LONG_HOLD_S 150.0
 
 /* ---- the band ---- */
 
@@ -111,7 +108,7 @@ static struct sustained sustained_on(const struct report_input *input, int setup
     for (int hold = 0; hold < record->hold_count; hold++) {
         const struct hold_result *result = &input->analysis->hold[hold];
         bool mine = record->build[record->hold[hold].build].setup == setup && result->counts &&
-                    record->hold[hold].guided && result->duration_s >= LONG_HOLD_S;
+                    record->hold[hold].guided && result->duration_s >= PRACTICE_LONG_HOLD_S;
         bool seen = false;
         double gone = INFINITY;
         for (int channel = 0; mine && channel < input->analysis->channel_count; channel++) {
@@ -182,11 +179,11 @@ static struct practice practice_words(struct paper *paper, const struct report_i
             "between them.");
         return (struct practice){5, 30, 60};
     }
-    if (share >= SHARE_GOOD) {
+    if (share >= PRACTICE_SHARE_GOOD) {
         paper_item(paper, "You were in the band for %s of the time: three holds of 3 min.", text);
         return (struct practice){3, 180, 180};
     }
-    if (share >= SHARE_FAIR) {
+    if (share >= PRACTICE_SHARE_FAIR) {
         paper_item(
             paper,
             "You were in the band for %s of the time: four holds of 2 min; longer ones once it is "

@@ -4,13 +4,10 @@
 #include "say/hold_quality.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdio.h>
-
-#define SHORT_OF_VALID 0.9 /* docs/measures.md: under this a channel has no interval */
-#define SHORT_OF_KEPT_S 20.0
-#define MANY 0.05 /* docs/measures.md: a share of readings from which a hold is pointed out */
 
 static void add(char *text, size_t *used, const char *words)
 {
@@ -96,13 +93,13 @@ static void reading_words(const struct hold_summary *summary, const char *name, 
 {
     char words[SAY_SIZE], share[64];
     size_t bad = summary->readings > summary->valid ? summary->readings - summary->valid : 0;
-    if ((double)bad > MANY * (double)summary->readings) {
+    if ((double)bad > POINTED_OUT_SHARE * (double)summary->readings) {
         say_percent(share, sizeof share, (double)bad / (double)summary->readings);
         snprintf(words, sizeof words, "%s: %s of the readings missing or doubtful", name, share);
         add(text, used, words);
     }
-    if ((double)summary->rejected > MANY * (double)summary->readings) {
-        say_percent(share, sizeof share, (double)summary->rejected / (double)summary->readings);
+    if ((double)summary->outliers > POINTED_OUT_SHARE * (double)summary->readings) {
+        say_percent(share, sizeof share, (double)summary->outliers / (double)summary->readings);
         snprintf(words, sizeof words, "%s: %s of the readings are outliers", name, share);
         add(text, used, words);
     }
@@ -116,11 +113,11 @@ static void interval_words(const struct hold_summary *summary, const char *name,
     if (summary->status != MEASURE_OK) {
         snprintf(words, sizeof words, "%s: NO NUMBERS, %s", name,
                  measure_status_sentence(summary->status));
-    } else if (summary->valid_share < SHORT_OF_VALID) {
+    } else if (summary->valid_share < INTERVAL_SHARE_MIN) {
         say_percent(number, sizeof number, summary->valid_share);
         snprintf(words, sizeof words,
                  "%s: LEFT OUT of the comparison, only %s of the readings are good", name, number);
-    } else if (summary->kept_s < SHORT_OF_KEPT_S) {
+    } else if (summary->kept_s < INTERVAL_KEPT_MIN_S) {
         say_number(number, sizeof number, summary->kept_s, 0);
         snprintf(words, sizeof words, "%s: LEFT OUT of the comparison, only %s s kept", name,
                  number);
@@ -190,7 +187,7 @@ void say_channel_quality(char *text, size_t size, const struct session_record *r
         const struct hold_result *result = &analysis->hold[hold];
         if (result->has[channel]) {
             readings += result->summary[channel].readings;
-            outliers += result->summary[channel].rejected;
+            outliers += result->summary[channel].outliers;
             missing += result->health.known ? result->health.channel[channel].missing : 0;
             doubtful += result->health.known ? result->health.channel[channel].doubtful : 0;
         }

@@ -24,7 +24,7 @@ static const struct {
     ROW("effective_rate_hz", "rate_hz", effective_rate_hz, 3, READ, SUMMARY, "Hz"),
     ROW("readings", "readings", readings, 0, READ, NEEDS_NOTHING, ""),
     ROW("valid", "valid", valid, 0, READ, NEEDS_NOTHING, ""),
-    ROW("outliers", "outliers", rejected, 0, READ, NEEDS_NOTHING, ""),
+    ROW("outliers", "outliers", outliers, 0, READ, NEEDS_NOTHING, ""),
     ROW("valid_share", "valid_share", valid_share, 4, HOLD_KEPT, SUMMARY, "share"),
     ROW("longest_gap_s", "longest_gap_s", longest_gap_s, 3, HOLD_KEPT, SUMMARY, "s"),
     ROW("cut_start_s", "cut_start_s", cut_start_s, 2, HOLD_KEPT, SUMMARY, "s"),

@@ -33,7 +33,7 @@ START_TEST(shift_and_scale)
         ck_assert_double_eq_tol(b.in_band_share, a.in_band_share, 1e-9);
         ck_assert_int_eq(b.excursions_high, a.excursions_high);
         ck_assert_int_eq(b.excursions_low, a.excursions_low);
-        ck_assert_uint_eq(b.rejected, a.rejected);
+        ck_assert_uint_eq(b.outliers, a.outliers);
         /* turned upside down: high becomes low */
         for (size_t i = 0; i < hold.count; i++) {
             hold.height_mm[i] = -hold.height_mm[i];

@@ -109,7 +109,7 @@ static void distinct_hold(void)
         .effective_rate_hz = 101.125,
         .readings = 102,
         .valid = 103,
-        .rejected = 104,
+        .outliers = 104,
         .valid_share = 0.1125,
         .longest_gap_s = 113.125,
         .cut_start_s = 114.25,

@@ -248,7 +248,7 @@ END_TEST
 START_TEST(many_bad_readings_are_pointed_out)
 {
     analysis->hold[0].summary[0].valid = 2700;
-    analysis->hold[0].summary[1].rejected = 210;
+    analysis->hold[0].summary[1].outliers = 210;
     analysis->hold[1].summary[0].not_settled = true;
     analysis->hold[1].summary[0].cut_start_s = 20;
     char *text = compare_text(200);

@@ -329,7 +329,7 @@ static void example_results(struct analysis *analysis)
     analysis->hold[1].summary[HEAD].cut_marked_s = 4;
     analysis->hold[1].summary[CHEST].cut_marked_s = 4;
     analysis->hold[3].summary[HEAD].valid = 2964;
-    analysis->hold[3].summary[HEAD].rejected = 5;
+    analysis->hold[3].summary[HEAD].outliers = 5;
     analysis->hold[3].summary[HEAD].valid_share = 0.986;
     analysis->hold[3].health.channel[HEAD].missing = 30;
     analysis->hold[3].health.channel[HEAD].doubtful = 6;

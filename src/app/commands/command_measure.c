@@ -137,7 +137,7 @@ static void print_text(const char *name, const struct hold_summary *s, bool raw)
         return;
     }
     printf("  readings      %zu, valid %.1f %%, rejected %zu, longest gap %.2f s, %.2f a second\n",
-           s->readings, 100.0 * s->valid_share, s->rejected, s->longest_gap_s,
+           s->readings, 100.0 * s->valid_share, s->outliers, s->longest_gap_s,
            s->effective_rate_hz);
     printf("  kept          %.1f s, from %.1f s on%s\n", s->kept_s, s->cut_start_s,
            s->not_settled ? " (had not settled)" : "");
@@ -179,7 +179,7 @@ static void print_json(struct json_writer *json, const char *name, const struct 
     if (good) {
         json_member_integer(json, "readings", (int64_t)s->readings);
         json_member_integer(json, "valid", (int64_t)s->valid);
-        json_member_integer(json, "rejected", (int64_t)s->rejected);
+        json_member_integer(json, "rejected", (int64_t)s->outliers);
         json_member_number(json, "valid_share", s->valid_share);
         json_member_number(json, "effective_rate_hz", s->effective_rate_hz);
         json_member_number(json, "longest_gap_s", s->longest_gap_s);

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How often the cue would have come on, by the band's width: what the band was proposed from. */
 #include "base/text.h"
+#include "measure/rules.h"
 #include "report/plots.h"
 #include "report/svg.h"
 #include "say/say.h"
@@ -15,8 +16,7 @@
 #define BOTTOM 216.0
 #define ROW 17.0
 #define GREY "#595959"
-#define WORDS_CELLS 70  /* of a line */
-#define CUES_WANTED 3.0 /* a minute: more than a rider takes in (measure/band.c) */
+#define WORDS_CELLS 70 /* of a line */
 
 static const struct svg_type title_type = {16, SVG_START, true, NULL};
 static const struct svg_type small = {11.5, SVG_START, false, GREY};
@@ -97,7 +97,8 @@ static void draw_axes(FILE *stream, const struct svg_scale *across, const struct
 static void draw_marks(FILE *stream, const struct bands *bands, const struct svg_scale *across,
                        const struct svg_scale *up)
 {
-    double nag = svg_scale_at(up, CUES_WANTED), set = svg_scale_at(across, bands->set_above_mm);
+    double nag = svg_scale_at(up, CUES_WANTED_PER_MIN),
+           set = svg_scale_at(across, bands->set_above_mm);
     if (nag > TOP && nag < BOTTOM) {
         svg_line(stream, LEFT, nag, RIGHT, nag,
                  "stroke=\"#595959\" stroke-width=\"1\" stroke-dasharray=\"2 3\"");
@@ -205,7 +206,7 @@ static double picture_height(const struct bands *bands)
 static void draw(FILE *stream, const struct report_input *input, const struct bands *bands,
                  int channel)
 {
-    double low = bands->set_above_mm, high = low, most = CUES_WANTED + 1;
+    double low = bands->set_above_mm, high = low, most = CUES_WANTED_PER_MIN + 1;
     char title[SAY_SIZE], fitted[SAY_SIZE], text[SAY_SIZE];
     for (int i = 0; i < bands->count; i++) {
         low = fmin(low, bands->proposal[i].above_mm);

@@ -27,7 +27,7 @@ static void row(struct table *table, const struct report_input *input, int hold,
     table_cell_format(table, "%llu", (unsigned long long)result->lost);
     number_cell(table, health->known, (double)health->channel[channel].missing, 0);
     number_cell(table, health->known, (double)health->channel[channel].doubtful, 0);
-    table_cell_format(table, "%zu", summary->rejected);
+    table_cell_format(table, "%zu", summary->outliers);
     number_cell(table, health->known, health->channel[channel].noise_mm, 1);
     number_cell(table, ok, summary->longest_gap_s, 2);
     number_cell(table, ok, summary->cut_start_s, 1);

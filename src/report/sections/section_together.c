@@ -1,12 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where the first two channels were together: how much room the posture took. */
+#include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sections.h"
 
 #include <math.h>
-
-#define TOGETHER_FROM 0.5
 
 static const char *movement_words(double correlation)
 {
