@@ -108,6 +108,9 @@ const struct setup_difference *analysis_difference(const struct analysis *analys
                                                    int setup);
 /* Ties of all builds (cheap; no samples). */
 void analysis_ties(const struct session_record *record, struct analysis *analysis);
+/* A body channel of the build is not tied until somebody says whether a sensor moved. */
+bool analysis_moved_unanswered(const struct session_record *record, const struct analysis *analysis,
+                               int build);
 
 /* Height of a reading of this build's channel; calibrated. Not tied: relative to the placing's
  * first build. */

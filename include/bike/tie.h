@@ -55,11 +55,14 @@ enum tie_kind {
 /* What is to be known of a tie beside its numbers. In words: say_tie_finding (say/say.h). */
 enum tie_found {
     TIE_FOUND_NOTHING,
-    TIE_FOUND_SPREAD,     /* alarm: readings of one assembly further apart than they may be */
-    TIE_FOUND_OFF_PARTS,  /* alarm: measured and computed shift are that far apart */
-    TIE_FOUND_NOT_READ,   /* tied by a reading on another build of the same parts */
-    TIE_FOUND_MISSING,    /* not tied: the parts don't tell, and no reading does */
-    TIE_FOUND_NO_MOUNT,   /* not tied: nobody said where the sensor is fixed */
+    TIE_FOUND_SPREAD,    /* alarm: readings of one assembly further apart than they may be */
+    TIE_FOUND_OFF_PARTS, /* alarm: measured and computed shift are that far apart */
+    TIE_FOUND_NOT_READ,  /* tied by a reading on another build of the same parts */
+    TIE_FOUND_MISSING,   /* not tied: the parts don't tell, and no reading does */
+    TIE_FOUND_NO_MOUNT,  /* not tied: nobody said where the sensor is fixed, nor whether it moved */
+    TIE_FOUND_ALIKE,     /* not tied: another setup has the same measures; likewise */
+    TIE_FOUND_MOVED,     /* not tied: it was said that a sensor moved, and not read by how much */
+    TIE_FOUND_AS_BEFORE, /* not tied: no sensor moved, and the build before is not tied */
     TIE_FOUND_FIXED_ANEW, /* not tied: the sensors were fixed anew since the first placing */
 };
 struct tie_finding {
@@ -69,6 +72,7 @@ struct tie_finding {
     bool carrier_moves; /* SPREAD: the sensor is on a part that can slip */
     bool by_chance;     /* OFF_PARTS: the readings' own errors may do it */
     bool other_stem;    /* OFF_PARTS: the stem differs from the first build's */
+    int alike;          /* ALIKE: the number of that setup */
     bool read;          /* MISSING: there is a reading on this build, none on the first */
     char missing[160];  /* MISSING: what sensor_shift_make lacks */
 };

@@ -48,7 +48,9 @@ const struct placing_record *digest_placing(const struct report_input *input, in
 const struct setup_record *digest_setup_of_hold(const struct report_input *input, int hold);
 /* The build the bike was in at this sample: the latest that had begun. -1 = none yet. */
 int digest_build_at(const struct session_record *record, int64_t sample);
-/* Is any height of this channel not above the bottom bracket but counted from the first build? */
+/* Ranges are all there is of the channel: where its sensor is fixed was never said. */
+bool digest_is_range(const struct report_input *input, int channel);
+/* Are all heights of this channel above the bottom bracket, none counted from the first build? */
 bool digest_absolute(const struct report_input *input, int channel);
 
 #endif

@@ -23,6 +23,7 @@ enum form_kind {
     FORM_SENSORS,
     FORM_BAND,
     FORM_RATING,
+    FORM_MOVED,
     FORM_PLATE,
     FORM_TAPE,
     FORM_NOTE,

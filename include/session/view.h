@@ -28,7 +28,13 @@ enum view_phase {
     VIEW_ENDED,
 };
 
-enum view_next { VIEW_NEXT_COMMAND, VIEW_NEXT_SETUP, VIEW_NEXT_RATING, VIEW_NEXT_WAIT };
+enum view_next {
+    VIEW_NEXT_COMMAND,
+    VIEW_NEXT_SETUP,
+    VIEW_NEXT_MOVED,
+    VIEW_NEXT_RATING,
+    VIEW_NEXT_WAIT
+};
 
 #define VIEW_HISTORY 1200 /* points of VIEW_HISTORY_STEP_S */
 #define VIEW_HISTORY_STEP_S 0.1

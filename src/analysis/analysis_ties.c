@@ -62,21 +62,84 @@ static double reference_range_mean(const struct session_record *record,
     return count > 0 ? sum / count : NAN;
 }
 
-/* A sensor of which nobody said where it is fixed: its heights are ranges, tied only while nothing
- * at the front end changes. */
+static void not_tied(struct tie *tie, enum tie_found found)
+{
+    tie->kind = TIE_NONE;
+    tie->alarm = false;
+    tie->found = (struct tie_finding){.kind = found};
+}
+
+/* A sensor of which nobody said where it is fixed: a later build is tied by a plate read on the
+ * first one too, or by the answer that no sensor moved since the build before, where that one is
+ * tied. */
 static void tie_unmounted(const struct session_record *record, const int *builds, int count,
                           int channel, struct analysis *analysis)
 {
+    double first_mm = latest_reading(record, TIE_READING_PLATE, builds[0], channel, NULL);
     for (int i = 0; i < count; i++) {
         struct tie *tie = &analysis->tie[builds[i]][channel];
+        const struct tie *before = i > 0 ? &analysis->tie[builds[i - 1]][channel] : NULL;
+        enum answer moved = record->build[builds[i]].moved;
+        double plate_mm = latest_reading(record, TIE_READING_PLATE, builds[i], channel, NULL);
         memset(tie, 0, sizeof *tie);
-        const struct bike_values *first = &record->setup[record->build[builds[0]].setup].bike;
-        const struct bike_values *now = &record->setup[record->build[builds[i]].setup].bike;
-        bool same = bike_values_equal(first, now);
-        tie->kind = i == 0 ? TIE_FIRST : same ? TIE_FIXED : TIE_NONE;
-        tie->position_group = same ? 0 : i;
-        if (!same) {
-            tie->found.kind = TIE_FOUND_NO_MOUNT;
+        tie->kind = TIE_FIRST;
+        if (before == NULL) {
+            continue;
+        }
+        tie->position_group = 1;
+        if (!isnan(first_mm) && !isnan(plate_mm)) {
+            tie->kind = TIE_PLATE;
+            tie->shift_mm = tie->sensor_height_mm = first_mm - plate_mm;
+            tie->u_common_mm = tie->u_build_mm = TIE_U_PLATE_MM;
+        } else if (moved == ANSWER_NO && before->kind != TIE_NONE) {
+            *tie = *before; /* one reading serves both: told too wide rather than too narrow */
+            tie->kind = before->kind == TIE_FIRST ? TIE_FIXED : before->kind;
+            tie->u_common_mm = hypot(before->u_common_mm, before->u_build_mm);
+            tie->u_build_mm = 0.0;
+            tie->position_group = before->kind == TIE_PLATE ? i + 1 : before->position_group;
+        } else {
+            not_tied(tie, moved == ANSWER_YES  ? TIE_FOUND_MOVED
+                          : moved == ANSWER_NO ? TIE_FOUND_AS_BEFORE
+                                               : TIE_FOUND_NO_MOUNT);
+        }
+    }
+}
+
+/* Another setup whose measures are this one's, or -1: nobody entered what makes the two differ. */
+static int alike(const struct session_record *record, const int *builds, int i)
+{
+    int setup = record->build[builds[i]].setup;
+    for (int j = 0; j < i; j++) {
+        int other = record->build[builds[j]].setup;
+        if (other != setup &&
+            bike_values_equal(&record->setup[other].bike, &record->setup[setup].bike)) {
+            return other;
+        }
+    }
+    return -1;
+}
+
+/* A sensor that rides on the bars may have moved by what nobody entered: it was said so, or the
+ * setup differs from another by its name alone. What was read on the build, and the answer that
+ * none moved, settle it. */
+static void doubt_builds(const struct session_record *record, const int *builds, int count,
+                         const struct channel_record *recorded, struct tie *ties)
+{
+    bool moved = false;
+    for (int i = 1; i < count; i++) {
+        enum answer answer = record->build[builds[i]].moved;
+        enum tie_kind kind = ties[i].kind;
+        bool read = kind == TIE_PLATE || kind == TIE_TAPE || kind == TIE_REFERENCE;
+        moved = !read && (moved || answer == ANSWER_YES);
+        int other = carrier_moves(recorded->mount.carrier) ? alike(record, builds, i) : -1;
+        if (kind == TIE_NONE || read) {
+            continue;
+        }
+        if (moved) {
+            not_tied(&ties[i], TIE_FOUND_MOVED);
+        } else if (other >= 0 && answer != ANSWER_NO) {
+            not_tied(&ties[i], TIE_FOUND_ALIKE);
+            ties[i].found.alike = record->setup[other].number;
         }
     }
 }
@@ -109,6 +172,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         }
     }
     tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
+    doubt_builds(record, builds, count, recorded, ties);
     for (int i = 0; i < count; i++) {
         analysis->tie[builds[i]][channel] = ties[i];
     }
@@ -183,6 +247,20 @@ static void tie_placing(const struct session_record *record, int placing, int ch
         tie->shift_mm += offset_mm;
         tie->u_common_mm = hypot(tie->u_common_mm, u_mm);
     }
+}
+
+bool analysis_moved_unanswered(const struct session_record *record, const struct analysis *analysis,
+                               int build)
+{
+    const struct placing_record *placing = analysis_placing_of(record, build);
+    for (int c = 0; c < placing->channel_count; c++) {
+        const struct tie *tie = &analysis->tie[build][c];
+        bool asks = tie->found.kind == TIE_FOUND_NO_MOUNT || tie->found.kind == TIE_FOUND_ALIKE;
+        if (placing->channel[c].role == ROLE_BODY && tie->kind == TIE_NONE && asks) {
+            return true;
+        }
+    }
+    return false;
 }
 
 void analysis_ties(const struct session_record *record, struct analysis *analysis)

@@ -25,6 +25,8 @@ static const struct stored_field build_fields[] = {
      .words = "1, 2, … among the builds of this setup"},
     {"first_sample", STORED_INTEGER, AT(build_record, first_sample),
      .words = "from here on the bike was like this"},
+    {"moved", STORED_WORD, AT(build_record, moved), .list = &answer_words, .optional = true,
+     .words = "whether a sensor moved since the build before; NULL: not asked, or not answered"},
 };
 
 static const struct stored_field tie_reading_fields[] = {

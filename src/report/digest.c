@@ -82,6 +82,18 @@ int digest_build_at(const struct session_record *record, int64_t sample)
     return found;
 }
 
+bool digest_is_range(const struct report_input *input, int channel)
+{
+    const struct session_record *record = input->record;
+    for (int p = 0; p < record->placing_count; p++) {
+        if (channel < record->placing[p].channel_count &&
+            record->placing[p].channel[channel].mounted) {
+            return false;
+        }
+    }
+    return true;
+}
+
 bool digest_absolute(const struct report_input *input, int channel)
 {
     const struct session_record *record = input->record;

@@ -15,6 +15,7 @@ static const char *const steps[NEXT_STEPS] = {
     [NEXT_HOLDING] = "holding",
     [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
     [NEXT_PLATE] = "keep the plate still",
+    [NEXT_MOVED] = "did a sensor move when this was built? till it is said, nothing is compared",
     [NEXT_TARGET] = "ride in, then take the target",
     [NEXT_BAND] = "take the band suggested (or set another)",
     [NEXT_HOLD] = "free hold {a} of {b} on this build",

@@ -98,7 +98,19 @@ void say_tie_finding(char *text, size_t size, const struct tie *tie, const char 
                              : "a plate or tape reading on this build and the first");
         return;
     case TIE_FOUND_NO_MOUNT:
-        snprintf(text, size, "nobody said where the %s sensor is fixed", name);
+        snprintf(text, size, "nobody said where the %s sensor is fixed, nor that none moved", name);
+        return;
+    case TIE_FOUND_ALIKE:
+        snprintf(text, size,
+                 "its measures are those of setup %d: enter what was changed, or that no sensor "
+                 "moved",
+                 found->alike);
+        return;
+    case TIE_FOUND_MOVED:
+        text_copy(text, size, "a sensor moved: a plate read before and after would tie it");
+        return;
+    case TIE_FOUND_AS_BEFORE:
+        text_copy(text, size, "no sensor moved, and the build before is not tied");
         return;
     case TIE_FOUND_FIXED_ANEW:
         text_copy(text, size,

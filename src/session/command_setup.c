@@ -131,7 +131,8 @@ static void say_limits(struct session *session, int setup)
     }
 }
 
-static bool start_build(struct session *session, int setup, struct problem *problem)
+static bool start_build(struct session *session, int setup, enum answer moved,
+                        struct problem *problem)
 {
     struct session_record *record = &session->record;
     if (session->activity != ACTIVITY_NONE) {
@@ -154,6 +155,7 @@ static bool start_build(struct session *session, int setup, struct problem *prob
         .setup = setup,
         .placing = session->placing,
         .ordinal = ordinal,
+        .moved = moved,
         .first_sample = session->has_sample ? session->last.number + 1 : 1,
     };
     machine_emit(session, EFFECT_BUILD, session->build);
@@ -225,21 +227,23 @@ static bool setup_start_values(struct session *session, const struct words *word
 /* setup N "intent" spacers=10 from=K */
 bool command_setup(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const others[] = {"from", NULL};
+    static const char *const others[] = {"from", "moved", NULL};
+    enum answer moved = 0;
     struct session_record *record = &session->record;
     int number = 0, changed = 0;
-    if (!read_setup_number(words, &number, problem)) {
+    if (!read_setup_number(words, &number, problem) ||
+        !machine_read_moved(words, &moved, problem)) {
         return false;
     }
     int existing = session_record_setup(record, number);
-    bool says_more = words->count > 2;
+    bool says_more = words->count > (words_value(words, "moved") != NULL ? 3 : 2);
     if (existing >= 0 && !says_more) {
         bool on_it = session->build >= 0 && record->build[session->build].setup == existing;
         if (on_it && !build_has_captures(record, session->build)) {
             machine_say(session, "setup %d is on the bike", number);
             return true;
         }
-        return start_build(session, existing, problem);
+        return start_build(session, existing, moved, problem);
     }
     if (existing >= 0 && setup_has_captures(record, existing)) {
         return problem_set(
@@ -281,7 +285,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     machine_emit(session, EFFECT_SETUP, index);
     bool built = session->build >= 0 && record->build[session->build].setup == index;
     if (!built) {
-        return start_build(session, index, problem);
+        return start_build(session, index, moved, problem);
     }
     machine_ties_changed(session);
     say_limits(session, index);
@@ -350,19 +354,22 @@ bool command_placing(struct session *session, const struct words *words, struct 
     placing->channel_count = former.channel_count;
     memcpy(placing->channel, former.channel, sizeof placing->channel);
     machine_emit(session, EFFECT_PLACING, session->placing);
-    return start_build(session, record->build[session->build].setup, problem);
+    return start_build(session, record->build[session->build].setup, 0, problem);
 }
 
 /* build: the same setup, parts off and on again */
 bool command_build(struct session *session, const struct words *words, struct problem *problem)
 {
-    if (words->count > 1) {
-        return problem_set(problem, "build: takes no more words ('setup N' goes back to a setup)");
+    enum answer moved = 0;
+    if (words->count > (words_value(words, "moved") != NULL ? 2 : 1)) {
+        return problem_set(problem, "build: takes no more words than moved= ('setup N' goes back "
+                                    "to a setup)");
     }
     if (session->build < 0) {
         return problem_set(problem, "build: there is no setup yet");
     }
-    return start_build(session, session->record.build[session->build].setup, problem);
+    return machine_read_moved(words, &moved, problem) &&
+           start_build(session, session->record.build[session->build].setup, moved, problem);
 }
 
 /* correct N key=value ... */

@@ -13,7 +13,7 @@ typedef bool command_handler(struct session *session, const struct words *words,
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known, command_placing,
     command_limits;                                                     /* command_setup.c */
-command_handler command_plate, command_tape;                            /* command_tie.c */
+command_handler command_plate, command_tape, command_moved;             /* command_tie.c */
 command_handler command_check, command_calibrate;                       /* command_check.c */
 command_handler command_target;                                         /* command_target.c */
 command_handler command_band, command_cue;                              /* command_band.c */
@@ -25,6 +25,10 @@ command_handler command_reject, command_restore, command_rating, command_note, c
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
 bool machine_texts_fit(const struct words *words, struct problem *problem);
+
+/* ---- command_tie.c ---- */
+/* The answer behind moved=, if there is one; false, with the reason, where it is none. */
+bool machine_read_moved(const struct words *words, enum answer *moved, struct problem *problem);
 
 /* ---- command_setup.c ---- */
 /* A build there must be: where none is, setup 1 begins. */

@@ -69,6 +69,10 @@ static bool is_rated(const struct session_record *record, int setup)
 
 static struct next next_at_rest(const struct session *session, const struct plan_of_hour *plan)
 {
+    if (session->build >= 0 &&
+        analysis_moved_unanswered(&session->record, session->analysis, session->build)) {
+        return by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
+    }
     if (plan->holds == 0 && session->target < 0) {
         return by_command(NEXT_TARGET, "target");
     }

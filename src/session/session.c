@@ -30,7 +30,7 @@ static const struct {
     {"baseline", command_baseline}, {"choose", command_choose},       {"slope", command_slope},
     {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
     {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
-    {"check", command_check},       {"calibrate", command_calibrate},
+    {"check", command_check},       {"calibrate", command_calibrate}, {"moved", command_moved},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 

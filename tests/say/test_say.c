@@ -219,7 +219,7 @@ START_TEST(what_is_found_of_a_tie)
           .found = {.kind = TIE_FOUND_MISSING, .read = true, .missing = "stem length missing"}},
          "stem length missing, or the same reading on the first build"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}},
-         "nobody said where the head sensor is fixed"},
+         "nobody said where the head sensor is fixed, nor that none moved"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_FIXED_ANEW}},
          "the sensors were fixed anew; a plate read before and after, or their heights, would tie "
          "them"},

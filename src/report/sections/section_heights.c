@@ -125,11 +125,15 @@ static int body_channels(const struct analysis *analysis, int channels[CHANNELS_
 static void origin_words(struct paper *paper, const struct report_input *input, const int *channels,
                          int count)
 {
-    char relative[SAY_SIZE] = "", matters[SAY_SIZE] = "", number[32];
-    size_t used = 0, named = 0;
+    char relative[SAY_SIZE] = "", matters[SAY_SIZE] = "", ranges[SAY_SIZE] = "", number[32];
+    size_t used = 0, named = 0, unplaced = 0;
+    bool any_height = false;
     for (int i = 0; i < count; i++) {
         const char *name = input->analysis->channel_name[channels[i]];
-        if (!digest_absolute(input, channels[i])) {
+        any_height = any_height || !digest_is_range(input, channels[i]);
+        if (digest_is_range(input, channels[i])) {
+            text_append(ranges, sizeof ranges, &unplaced, "%s%s", unplaced == 0 ? "" : ", ", name);
+        } else if (!digest_absolute(input, channels[i])) {
             text_append(relative, sizeof relative, &used, "%s%s", used == 0 ? "" : ", ", name);
         }
         text_from_double_shortest(number, sizeof number,
@@ -137,11 +141,14 @@ static void origin_words(struct paper *paper, const struct report_input *input, 
         text_append(matters, sizeof matters, &named, "%s%s mm (%s)", named == 0 ? "" : ", ", number,
                     name);
     }
-    paper_paragraph(
-        paper,
-        "Heights above the bottom bracket in free holds (gauge hidden). A difference matters "
-        "from %s on.",
-        matters);
+    paper_paragraph(paper, "%s in free holds (gauge hidden). A difference matters from %s on.",
+                    any_height ? "Heights above the bottom bracket" : "Ranges", matters);
+    if (unplaced > 0) {
+        paper_paragraph(paper,
+                        "%s: ranges, no heights, since nobody said where the sensor is fixed. They "
+                        "compare setups only as far as no sensor moved.",
+                        ranges);
+    }
     if (used > 0) {
         paper_paragraph(
             paper,

@@ -175,6 +175,20 @@ const struct form_kind_row form_plate = {
     .lines = plate_lines,
 };
 
+static const struct form_row moved_rows[] = {
+    {FIELD_CHOICE, "moved", "a sensor moved", .bare = true, .none = "(not known)",
+     .list = &answer_words},
+};
+
+const struct form_kind_row form_moved = {
+    .title = "DID A SENSOR MOVE WHEN THIS WAS BUILT?",
+    .explanation = "knocked, turned, or with a part that it rides on; a plate over it tells by how "
+                   "much",
+    FORM_ROWS(moved_rows),
+    .command = "moved",
+    .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
+};
+
 static const struct form_row tape_rows[] = {
     {FIELD_NUMBER, "", ", height", "mm", FORM_FROM_TO(-500, 3000), .each = FORM_CHANNELS},
     OF_BUILD,
