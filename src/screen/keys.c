@@ -45,7 +45,7 @@ const struct key_entry key_table[] = {
      .form = FORM_PLATE, .keeps = KEEPS_SENSORS},
     {'m', "m", ACT_FORM, AT_LIVE, "tape", "a sensor's height measured by tape", .form = FORM_TAPE,
      .keeps = KEEPS_SENSORS},
-    {'s', "s", ACT_FORM, AT_LIVE, NULL, "whether a sensor moved when this was built",
+    {'.', ".", ACT_FORM, AT_LIVE, NULL, "whether a sensor moved when this was built",
      .form = FORM_MOVED, .keeps = KEEPS_SENSORS},
     {'u', "u", ACT_FORM, AT_LIVE, "leave out",
      "leave a hold out with a reason, or take it in again", .form = FORM_REJECT},

@@ -182,8 +182,7 @@ static const struct form_row moved_rows[] = {
 
 const struct form_kind_row form_moved = {
     .title = "DID A SENSOR MOVE WHEN THIS WAS BUILT?",
-    .explanation = "knocked, turned, or with a part that it rides on; a plate over it tells by how "
-                   "much",
+    .explanation = "knocked, turned, or with a part that it rides on",
     FORM_ROWS(moved_rows),
     .command = "moved",
     .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
