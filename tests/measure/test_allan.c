@@ -36,7 +36,7 @@ START_TEST(allan)
             }
             fclose(expected);
         }
-        ck_assert_uint_ge(checks, 12);
+        ck_assert_uint_ge(checks, 6);
     }
 }
 END_TEST

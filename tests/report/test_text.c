@@ -118,7 +118,7 @@ START_TEST(what_is_wrong_comes_before_the_numbers)
     check_has(text, "- Setup 2, build 1, head: plate says -9.2 mm, the parts say -13.4: 4.2 apart. "
                     "Typing slip, rolled bar, slipped clamp?\n");
     check_has(text, "- Setup 3, build 1: height of chest NOT TIED: nobody said where the chest "
-                    "sensor is fixed.\n");
+                    "sensor is fixed, nor that none moved.\n");
     ck_assert(strstr(text, "has not been ended") == NULL);
     free(text);
     record->ended = false;
