@@ -12,14 +12,15 @@
 
 /* Where the probability of staying inside is worked out, in standard errors; splines between. */
 #define LIMIT_STEP 0.2
-#define LIMITS 46
+#define LIMITS 32 /* up to 6.2: less than 1e-9 of a normal error lies beyond */
 /* How far f and g reach, and how finely they are cut where both play a part, and where one does. */
-#define REACH 6.0
+#define REACH 5.5
 #define STEP_BOTH 0.5
 #define STEP_ONE 0.1
 #define OWN_LEAST 0.003 /* of a variance: less falls between the steps */
 #define STEPS_MOST 40
-#define EXACT_ENOUGH 1e-7 /* of the share beyond */
+#define SURE 6.0          /* standard deviations */
+#define EXACT_ENOUGH 1e-5 /* of the share beyond */
 
 /* Parts in units of each difference's standard error; own as a standard deviation. */
 static bool scale(const struct many_to_one *family, struct many_to_one *scaled, bool *both)
@@ -51,8 +52,9 @@ static void add_inside(const struct many_to_one *scaled, double f, double g, dou
     for (int at = 1; at < LIMITS; at++) {
         double limit = at * LIMIT_STEP, all = weight;
         for (int i = 0; i < scaled->count && all > 0.0; i++) {
-            all *= normal_upper((-limit - middle[i]) / scaled->own[i]) -
-                   normal_upper((limit - middle[i]) / scaled->own[i]);
+            double up = (limit - middle[i]) / scaled->own[i];
+            double down = (-limit - middle[i]) / scaled->own[i];
+            all *= up > SURE && down < -SURE ? 1.0 : normal_upper(down) - normal_upper(up);
         }
         inside[at] += all;
     }
@@ -70,6 +72,9 @@ static void known_sd(const struct many_to_one *scaled, bool both, double *inside
     for (int i = 0; i <= reach; i++) {
         for (int j = both ? -reach : 0; j <= (both ? reach : 0); j++) {
             double f = i * step, g = j * step;
+            if (f * f + g * g > REACH * REACH) {
+                continue;
+            }
             double weight = (i == 0 ? 1.0 : 2.0) * exp(-0.5 * (f * f + g * g));
             sum += weight;
             add_inside(scaled, f, g, weight, inside);

@@ -87,7 +87,9 @@ static void leave(void)
     must_show("y: end");
     terminal_send(session, "y");
     ck_assert(terminal_wait_end(session, &status, WAIT_S));
-    ck_assert_int_eq(status, 0);
+    static char shown[65536];
+    terminal_text(session, shown, sizeof shown);
+    ck_assert_msg(status == 0, "it ended with %d:\n%s", status, shown);
 }
 
 static void export_to(const char *name)

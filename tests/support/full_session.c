@@ -86,7 +86,7 @@ static void fill_bikes(struct session_record *record, unsigned seed)
         build->placing = i / 2;
         build->ordinal = 1 + i / SETUPS;
         build->first_sample = 1 + 250 * i;
-        build->moved = i % 3; /* not asked, yes, no */
+        build->moved = (enum answer)(i % 3); /* not asked, yes, no */
     }
     record->tie_reading_count = TIES;
     for (int i = 0; i < TIES; i++) {
