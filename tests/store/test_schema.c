@@ -68,6 +68,21 @@ static sqlite3 *open_plain(void)
     return db;
 }
 
+START_TEST(the_document_is_of_this_version)
+{
+    sqlite3 *db = open_plain();
+    sqlite3_stmt *statement = NULL;
+    char row[80];
+    ck_assert_int_eq(sqlite3_prepare_v2(db, "PRAGMA user_version", -1, &statement, NULL),
+                     SQLITE_OK);
+    ck_assert_int_eq(sqlite3_step(statement), SQLITE_ROW);
+    snprintf(row, sizeof row, "| `user_version` | %d: ", sqlite3_column_int(statement, 0));
+    ck_assert_msg(strstr(document, row) != NULL, "docs/schema.md lacks: %s", row);
+    sqlite3_finalize(statement);
+    sqlite3_close(db);
+}
+END_TEST
+
 START_TEST(every_query_of_the_document_runs_and_finds_rows)
 {
     sqlite3 *db = open_plain();
@@ -263,6 +278,7 @@ static Suite *schema_suite(void)
     Suite *suite = suite_create("schema");
     TCase *tests = tcase_create("schema");
     tcase_add_checked_fixture(tests, make_store, remove_store);
+    tcase_add_test(tests, the_document_is_of_this_version);
     tcase_add_test(tests, every_query_of_the_document_runs_and_finds_rows);
     tcase_add_test(tests, the_sqlite3_command_runs_every_query);
     tcase_add_test(tests, every_table_and_column_is_described);
