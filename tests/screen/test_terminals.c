@@ -202,7 +202,7 @@ START_TEST(resize_storm)
     terminal_resize(terminal, 24, 80);
     ck_assert(terminal_wait_text(terminal, "HOLD 6, free", 20.0));
     ck_assert(stage_step(stage, 1.0));
-    ck_assert(terminal_wait_quiet(terminal, 0.1, 3.0));
+    ck_assert(terminal_wait_quiet(terminal, 0.5, 10.0));
     terminal_text(terminal, text, sizeof text);
     /* the same as on a terminal that was never resized */
     static char fresh[64 * 1024];
@@ -217,7 +217,7 @@ START_TEST(resize_storm)
     made_copy(made_of(stage_lock(other)), &copy);
     stage_unlock(other);
     ck_assert(stage_drawn(other));
-    ck_assert(terminal_wait_quiet(stage_terminal(other), 0.1, 3.0));
+    ck_assert(terminal_wait_quiet(stage_terminal(other), 0.5, 10.0));
     terminal_text(stage_terminal(other), fresh, sizeof fresh);
     ck_assert_str_eq(text, fresh);
     stage_close(other);
