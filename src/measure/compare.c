@@ -14,11 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static double combined_df(const struct fit *fit, double holds, double ties)
-{
-    return fit_combined_df(fit->df, holds, ties);
-}
-
 static void repeatability(const struct fit *fit, struct comparison *out)
 {
     double df = fit->df, s = sqrt(fit->variance);
@@ -70,7 +65,9 @@ static void estimate_setup(const struct fit *fit, int setup, struct comparison *
     double ties = fit_tie_variance(fit, setup, -1);
     estimate->has_interval = true;
     estimate->borrowed_repeatability = estimate->holds == 1;
-    estimate->half_width = t_quantile(0.975, combined_df(fit, holds, ties)) * sqrt(holds + ties);
+    double both = 0.5 + 0.5 * COMPARE_CONFIDENCE; /* of this setup alone */
+    struct compare_limits limits = {t_quantile(both, fit->df), normal_quantile(both)};
+    estimate->half_width = compare_half_width(&limits, holds, ties);
 }
 
 static bool not_comparable(const struct fit *fit, int setup, const struct comparison *out,

@@ -311,33 +311,3 @@ double fit_tie_variance(const struct fit *fit, int setup, int baseline)
     }
     return variance;
 }
-
-double fit_combined_df(double df, double holds, double ties)
-{
-    double t_holds = t_quantile(0.975, df), z = normal_quantile(0.975), total = holds + ties;
-    double wanted = sqrt((t_holds * t_holds * holds + z * z * ties) / total);
-    /* t is nearly a straight line over 1/df: false position (Illinois) between z at 0 and t at
-     * 1/df. */
-    double low = 0.0, f_low = z - wanted, high = 1.0 / df, f_high = t_holds - wanted;
-    double guess = high;
-    if (!(ties > 0.0) || !(f_high > 0.0) || !(f_low < 0.0)) {
-        return ties > 0.0 && !(f_low < 0.0) ? (double)INFINITY : df;
-    }
-    for (int i = 0; i < 60; i++) {
-        guess = (low * f_high - high * f_low) / (f_high - f_low);
-        double f = t_quantile(0.975, 1.0 / guess) - wanted;
-        if (fabs(f) < 1e-12 || high - low < 1e-14) {
-            break;
-        }
-        if (f > 0.0) {
-            high = guess;
-            f_high = f;
-            f_low *= 0.5;
-        } else {
-            low = guess;
-            f_low = f;
-            f_high *= 0.5;
-        }
-    }
-    return 1.0 / guess;
-}

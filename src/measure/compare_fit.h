@@ -45,9 +45,4 @@ double fit_order_distance(const struct fit *fit, int setup, int baseline);
 /* What an order that is not taken out may do to a difference; 0 where it is. */
 double fit_order_variance(const struct fit *fit, int setup, int baseline);
 
-/* Degrees of freedom for a standard error made of an estimated part (holds, with df degrees of
- * freedom) and a known one (ties): those with which Student's t gives a 95 % interval of half-width
- * sqrt(t(df)^2 holds + 1.96^2 ties). */
-double fit_combined_df(double df, double holds, double ties);
-
 #endif

@@ -15,10 +15,11 @@ struct compare_limits {
 
 /* For these setups against the input's baseline; the fit has degrees of freedom. */
 struct compare_limits compare_limits(const struct fit *fit, const int *setups, int count);
+/* From the variances of both kinds. */
 double compare_half_width(const struct compare_limits *limits, double holds, double known);
 
-/* The two-sided level at which one difference alone has this limit, and the limit at that level
- * with other degrees of freedom: what more holds would make of it. */
+/* The two-sided level at which one difference alone, with these degrees of freedom, has the limit
+ * of all: with it the limit after more holds is worked out. */
 double compare_level(const struct compare_limits *limits, double df);
 
 #endif

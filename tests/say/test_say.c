@@ -220,6 +220,12 @@ START_TEST(what_is_found_of_a_tie)
          "stem length missing, or the same reading on the first build"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}},
          "nobody said where the head sensor is fixed, nor that none moved"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_ALIKE, .alike = 3}},
+         "its measures are those of setup 3: enter what was changed, or that no sensor moved"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_MOVED}},
+         "a sensor moved: a plate read before and after would tie it"},
+        {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_AS_BEFORE}},
+         "no sensor moved, and the build before is not tied"},
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_FIXED_ANEW}},
          "the sensors were fixed anew; a plate read before and after, or their heights, would tie "
          "them"},
