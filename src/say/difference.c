@@ -111,7 +111,7 @@ static const char *const reasons[COMPARE_REASONS] = {
     [REASON_ORDER_MATTERED] = "height changed with trial order, and order and setup go together: "
                               "ride the first setup again, twice",
     [REASON_NOT_TIED] = "height not tied: read the plate, the tape, or enter the parts of its "
-                        "builds",
+                        "builds or that no sensor moved",
     [REASON_BASELINE_NOT_TIED] = "the setup that is compared against is not tied: read its plate "
                                  "or tape",
     [REASON_BASELINE_NO_HOLDS] = "the setup that is compared against has no holds yet",

@@ -188,7 +188,7 @@ START_TEST(a_channel_stands_before_its_difference)
         {OPEN(ADVICE_MORE_HOLDS, 1), "head: cannot tell yet: -3 (-9 to 3); 1 more hold"},
         {{.verdict = VERDICT_NOT_COMPARABLE, .reason = REASON_NOT_TIED},
          "head: not comparable: height not tied: read the plate, the tape, or enter the parts of "
-         "its builds"},
+         "its builds or that no sensor moved"},
         {{.verdict = VERDICT_NONE}, ""},
     };
     char text[SAY_SIZE];
@@ -234,7 +234,7 @@ START_TEST(reasons_say_what_to_do)
         [REASON_ORDER_MATTERED] = "height changed with trial order, and order and setup go "
                                   "together: ride the first setup again, twice",
         [REASON_NOT_TIED] = "height not tied: read the plate, the tape, or enter the parts of its "
-                            "builds",
+                            "builds or that no sensor moved",
         [REASON_BASELINE_NOT_TIED] = "the setup that is compared against is not tied: read its "
                                      "plate or tape",
         [REASON_BASELINE_NO_HOLDS] = "the setup that is compared against has no holds yet",
