@@ -22,12 +22,18 @@ struct assembler {
     uint64_t pending_end_byte;
 };
 
-void assembler_start(struct assembler *assembler);
-
 /* A name heard while the first lines are looked through: it becomes a channel. False when it has
  * come three times: then, with the end of that line, all channels are taken to be known. */
 bool assembler_hear(struct assembler *assembler, struct rig_info *info, struct span name,
                     struct span key);
+
+/* Hears the names of one line; true when one came so often that all are known. */
+typedef bool assembler_hear_line(struct assembler *assembler, struct rig_info *info,
+                                 struct span line, void *context);
+/* Starts, and hears the first lines until all names are known; true when they are for sure. */
+bool assembler_hear_lines(struct assembler *assembler, struct rig_info *info,
+                          const struct held_lines *held, assembler_hear_line *hear_line,
+                          void *context);
 
 /* One measurement. key: the channel's short name. time_us is the rig's own, where it has one. False
  * when it is of no channel (all are known, or there are too many). */

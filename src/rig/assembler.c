@@ -9,11 +9,6 @@
 /* A name that has come so often: slower channels have come too, by then. */
 #define HEARD_ENOUGH 3
 
-void assembler_start(struct assembler *assembler)
-{
-    memset(assembler, 0, sizeof *assembler);
-}
-
 static void begin_sample(struct assembler *assembler)
 {
     memset(&assembler->pending, 0, sizeof assembler->pending);
@@ -81,6 +76,21 @@ bool assembler_hear(struct assembler *assembler, struct rig_info *info, struct s
     int channel = channel_of(assembler, info, name, key);
     info->channel_count = assembler->channel_count;
     return channel < 0 || ++assembler->heard[channel] < HEARD_ENOUGH;
+}
+
+bool assembler_hear_lines(struct assembler *assembler, struct rig_info *info,
+                          const struct held_lines *held, assembler_hear_line *hear_line,
+                          void *context)
+{
+    bool is_sure = false;
+    memset(assembler, 0, sizeof *assembler);
+    for (int i = 0; i < held->count && !is_sure; i++) {
+        const char *text = held->bytes + held->line[i].start;
+        is_sure =
+            hear_line(assembler, info, span_between(text, text + held->line[i].length), context);
+    }
+    assembler->knows_all = assembler->channel_count > 0;
+    return is_sure;
 }
 
 bool assembler_add(struct assembler *assembler, struct dialect_output *output, struct span name,

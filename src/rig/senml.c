@@ -74,31 +74,30 @@ static struct span key_of(const struct senml_record *record)
     return key;
 }
 
-/* The names in the first lines; true when one came so often that all are known. */
-static bool hear_names(struct assembler *assembler, const struct held_lines *held,
-                       const char *unit_said, struct rig_info *info, bool *any)
+/* What the first lines say. */
+struct first_lines {
+    const char *unit_said;
+    bool any; /* a record in one of them */
+};
+
+static bool hear_line(struct assembler *assembler, struct rig_info *info, struct span line,
+                      void *context)
 {
+    struct first_lines *lines = context;
     struct senml_pack pack;
-    *any = false;
-    for (int i = 0; i < held->count; i++) {
-        if (senml_resolve(&pack, held->bytes + held->line[i].start, held->line[i].length) !=
-            REJECT_REASONS) {
-            continue;
-        }
-        *any = *any || pack.count > 0;
-        bool often = false;
-        for (int j = 0; j < pack.count; j++) {
-            const struct senml_record *record = &pack.record[j];
-            if (is_range(record, unit_said) &&
-                !assembler_hear(assembler, info, name_of(record), key_of(record))) {
-                often = true;
-            }
-        }
-        if (often) {
-            return true;
+    bool often = false;
+    if (senml_resolve(&pack, line.text, line.length) != REJECT_REASONS) {
+        return false;
+    }
+    lines->any = lines->any || pack.count > 0;
+    for (int i = 0; i < pack.count; i++) {
+        const struct senml_record *record = &pack.record[i];
+        if (is_range(record, lines->unit_said) &&
+            !assembler_hear(assembler, info, name_of(record), key_of(record))) {
+            often = true;
         }
     }
-    return false;
+    return often;
 }
 
 static enum recognition recognise(const struct held_lines *held,
@@ -107,24 +106,21 @@ static enum recognition recognise(const struct held_lines *held,
     (void)last;
     struct assembler assembler;
     struct rig_info info;
-    bool any;
-    assembler_start(&assembler);
-    if (hear_names(&assembler, held, options->unit, &info, &any)) {
+    struct first_lines lines = {options->unit, false};
+    if (assembler_hear_lines(&assembler, &info, held, hear_line, &lines)) {
         return RECOGNITION_SURE;
     }
-    return any ? RECOGNITION_MAYBE : RECOGNITION_NO;
+    return lines.any ? RECOGNITION_MAYBE : RECOGNITION_NO;
 }
 
 static bool begin(void *state, const struct held_lines *held, const struct decoder_options *options,
                   struct rig_info *info, struct problem *problem)
 {
     struct senml *senml = state;
-    bool any;
+    struct first_lines lines = {senml->unit_said, false};
     (void)problem;
-    assembler_start(&senml->assembler);
     text_copy(senml->unit_said, sizeof senml->unit_said, options->unit);
-    hear_names(&senml->assembler, held, senml->unit_said, info, &any);
-    senml->assembler.knows_all = info->channel_count > 0;
+    assembler_hear_lines(&senml->assembler, info, held, hear_line, &lines);
     return true;
 }
 

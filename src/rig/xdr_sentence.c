@@ -130,28 +130,21 @@ static struct use use_of(const struct measurement *measurement, uint32_t tenths_
     return use;
 }
 
-/* The names in the first lines; true when one came so often that all are known. */
-static bool hear_names(struct assembler *assembler, const struct held_lines *held,
-                       struct rig_info *info)
+static bool hear_line(struct assembler *assembler, struct rig_info *info, struct span line,
+                      void *context)
 {
-    for (int i = 0; i < held->count; i++) {
-        struct span sentence =
-            dialect_sentence_at_end(held->bytes + held->line[i].start, held->line[i].length);
-        struct span rest = fields_of(sentence);
-        struct measurement measurement;
-        int fields;
-        bool often = false;
-        while (next_measurement(&rest, &measurement, &fields)) {
-            struct use use = use_of(&measurement, TENTHS_IN_METRE);
-            if (use.tenths > 0 && !assembler_hear(assembler, info, measurement.name, use.key)) {
-                often = true;
-            }
-        }
-        if (often) {
-            return true;
+    struct span rest = fields_of(dialect_sentence_at_end(line.text, line.length));
+    struct measurement measurement;
+    int fields;
+    bool often = false;
+    (void)context;
+    while (next_measurement(&rest, &measurement, &fields)) {
+        struct use use = use_of(&measurement, TENTHS_IN_METRE);
+        if (use.tenths > 0 && !assembler_hear(assembler, info, measurement.name, use.key)) {
+            often = true;
         }
     }
-    return false;
+    return often;
 }
 
 static enum recognition recognise(const struct held_lines *held,
@@ -161,8 +154,7 @@ static enum recognition recognise(const struct held_lines *held,
     (void)last;
     struct assembler assembler;
     struct rig_info info;
-    assembler_start(&assembler);
-    if (hear_names(&assembler, held, &info)) {
+    if (assembler_hear_lines(&assembler, &info, held, hear_line, NULL)) {
         return RECOGNITION_SURE;
     }
     for (int i = 0; i < held->count; i++) {
@@ -179,9 +171,7 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
 {
     struct xdr *xdr = state;
     (void)problem;
-    assembler_start(&xdr->assembler);
-    hear_names(&xdr->assembler, held, info);
-    xdr->assembler.knows_all = info->channel_count > 0;
+    assembler_hear_lines(&xdr->assembler, info, held, hear_line, NULL);
     xdr->tenths_without_unit = decimal_tenths_in_unit(options->unit, strlen(options->unit));
     if (xdr->tenths_without_unit == 0) {
         xdr->tenths_without_unit = TENTHS_IN_METRE;
