@@ -131,15 +131,22 @@ static void say_limits(struct session *session, int setup)
     }
 }
 
+/* Whether the bike may be put together anew now. */
+static bool room_for_build(const struct session *session, struct problem *problem)
+{
+    if (session->activity != ACTIVITY_NONE) {
+        return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
+    }
+    return session->record.build_count < BUILDS_MAX ||
+           problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
+}
+
 static bool start_build(struct session *session, int setup, enum answer moved,
                         struct problem *problem)
 {
     struct session_record *record = &session->record;
-    if (session->activity != ACTIVITY_NONE) {
-        return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
-    }
-    if (record->build_count == BUILDS_MAX) {
-        return problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
+    if (!room_for_build(session, problem)) {
+        return false;
     }
     if (session->placing < 0) {
         session->placing = machine_new_placing(session);
@@ -224,6 +231,32 @@ static bool setup_start_values(struct session *session, const struct words *word
     return true;
 }
 
+/* The index of a new setup; -1 where there is no room for one. */
+static int add_setup(struct session *session, int number, struct problem *problem)
+{
+    int index = session->record.setup_count;
+    if (index == SETUPS_MAX) {
+        problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
+        return -1;
+    }
+    session->record.setup_count++;
+    session->record.setup[index] =
+        (struct setup_record){.uuid = machine_uuid(session, EFFECT_SETUP, index), .number = number};
+    return index;
+}
+
+/* The bike's values, and the intent where the words say one. */
+static void write_setup(struct session *session, int index, const struct bike_values *values,
+                        const struct words *words)
+{
+    struct setup_record *setup = &session->record.setup[index];
+    setup->bike = *values;
+    if (words->count > 2 && words->word[2].key == NULL) {
+        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
+    }
+    machine_emit(session, EFFECT_SETUP, index);
+}
+
 /* setup N "intent" spacers=10 from=K */
 bool command_setup(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -258,31 +291,15 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     } else if (!setup_start_values(session, words, &values, problem)) {
         return false;
     }
-    if (!machine_bike_values(words, 2, others, &values, &changed, problem)) {
+    if (!machine_bike_values(words, 2, others, &values, &changed, problem) ||
+        !room_for_build(session, problem)) {
         return false;
     }
-    if (session->activity != ACTIVITY_NONE) {
-        return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
+    int index = existing >= 0 ? existing : add_setup(session, number, problem);
+    if (index < 0) {
+        return false;
     }
-    if (record->build_count == BUILDS_MAX) {
-        return problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
-    }
-    if (existing < 0 && record->setup_count == SETUPS_MAX) {
-        return problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
-    }
-    bool is_new = existing < 0;
-    int index = is_new ? record->setup_count++ : existing;
-    struct setup_record *setup = &record->setup[index];
-    if (is_new) {
-        memset(setup, 0, sizeof *setup);
-        setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
-        setup->number = number;
-    }
-    setup->bike = values;
-    if (words->count > 2 && words->word[2].key == NULL) {
-        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
+    write_setup(session, index, &values, words);
     bool built = session->build >= 0 && record->build[session->build].setup == index;
     if (!built) {
         return start_build(session, index, moved, problem);
@@ -303,27 +320,18 @@ bool command_known(struct session *session, const struct words *words, struct pr
     if (session_record_setup(record, number) >= 0) {
         return problem_set(problem, "known: there is a setup %d already", number);
     }
-    if (record->setup_count == SETUPS_MAX) {
-        return problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
-    }
     struct bike_values values;
     bike_values_clear(&values);
     if (record->has_bike) {
         values = record->bike.frame;
     }
-    if (!machine_bike_values(words, 2, NULL, &values, &changed, problem)) {
+    int index = machine_bike_values(words, 2, NULL, &values, &changed, problem)
+                    ? add_setup(session, number, problem)
+                    : -1;
+    if (index < 0) {
         return false;
     }
-    int index = record->setup_count++;
-    struct setup_record *setup = &record->setup[index];
-    memset(setup, 0, sizeof *setup);
-    setup->uuid = machine_uuid(session, EFFECT_SETUP, index);
-    setup->number = number;
-    setup->bike = values;
-    if (words->count > 2 && words->word[2].key == NULL) {
-        text_copy(setup->intent, sizeof setup->intent, words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
+    write_setup(session, index, &values, words);
     machine_ties_changed(session);
     return true;
 }
@@ -392,12 +400,7 @@ bool command_correct(struct session *session, const struct words *words, struct 
     if (changed == 0 && !new_intent) {
         return problem_set(problem, "correct: say what is to be corrected, such as spacers=10");
     }
-    record->setup[index].bike = values;
-    if (new_intent) {
-        text_copy(record->setup[index].intent, sizeof record->setup[index].intent,
-                  words->word[2].value);
-    }
-    machine_emit(session, EFFECT_SETUP, index);
+    write_setup(session, index, &values, words);
     machine_ties_changed(session);
     machine_say(session, "setup %d corrected; everything was worked out anew", number);
     say_limits(session, index);
