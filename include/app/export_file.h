@@ -11,7 +11,7 @@
  * in -setups.csv or -cloud.svg chooses that table or picture, others get holds and heights. An
  * ending that is none is wrong use. */
 bool export_file(const struct report_input *input, sample_source *source, void *context,
-                 enum page_size page_size, const struct report_file *file, struct problem *problem);
+                 const struct report_file *file, struct problem *problem);
 
 /* The endings there are, for sentences and help: '.txt, .csv, .json, .html, .pdf, .svg'. */
 extern const char *const export_endings;

@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_APP_LOADED_SESSION_H
 #define HOLDLINE_APP_LOADED_SESSION_H
 
+#include "app/session_arguments.h"
 #include "base/problem.h"
 #include "report/report.h"
 #include "store/store.h"
@@ -20,10 +21,6 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
 struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
                                                    const struct store_watch *watch,
                                                    struct problem *problem);
-/* The same for a command that ends where it can't be had: NULL, the problem told, and the exit
- * status in status. Told as it goes until it is there. */
-struct loaded_session *loaded_session_open_or_fail(const char *store_path, const char *words,
-                                                   int *status);
 void loaded_session_close(struct loaded_session *loaded);
 /* The store is not wanted any more, only what was read: no samples from here on. */
 void loaded_session_leave_store(struct loaded_session *loaded);
@@ -32,14 +29,17 @@ void loaded_session_leave_store(struct loaded_session *loaded);
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem);
 
-/* Limits entered, for the next setup's suggestion: borrowed. */
-void loaded_session_limit(struct loaded_session *loaded, const struct bike_limits *limits);
+/* Writes the session that a command asks for to standard output, as text or JSON. Told as it goes
+ * until it is there, and where it can't be had or written; the command's exit status. */
+int loaded_session_tell(const struct session_arguments *arguments, report_text_writer *text,
+                        report_writer *json);
 
 /* The rider's sheet is about this setup. */
 bool loaded_session_choose(struct loaded_session *loaded, int setup_number,
                            struct problem *problem);
 
-const struct report_input *loaded_session_input(const struct loaded_session *loaded);
+/* For a report: a command's own limits and what else it wants of one are written into it. */
+struct report_input *loaded_session_input(struct loaded_session *loaded);
 /* A sample_source: context is the loaded session. */
 bool loaded_session_samples(void *loaded, int64_t first, int64_t last,
                             const struct sample **samples, size_t *count);

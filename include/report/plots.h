@@ -12,54 +12,50 @@
 /* One channel: mean and 95 % limits of each setup on one scale, with what differs in words; of more
  * setups than most: the one compared against, the chosen one, and the latest others. */
 void plot_heights(FILE *stream, const struct report_input *input, int channel, int most);
-bool report_heights_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_heights_svg;
 
 /* The first two body channels against each other: where each setup's free holds lie, with the
  * ellipse that holds 95 % of the time. False, and nothing written, when there are no two channels
  * with something to show. */
 bool plot_cloud(FILE *stream, const struct report_input *input, const struct traces *traces,
                 bool alone);
-bool report_cloud_svg(FILE *stream, const struct report_input *input, sample_source *source,
-                      void *context, struct problem *problem);
+report_samples_writer report_cloud_svg;
 
 /* One channel: each hold's course with its target and band, of as many holds as a page takes, the
  * first with this index. Returns the index for the next picture: the count of holds after the last;
  * nothing is written where no hold is left that can be shown. */
 int plot_holds(FILE *stream, const struct report_input *input, const struct traces *traces,
                int channel, int from);
-bool report_holds_svg(FILE *stream, const struct report_input *input, sample_source *source,
-                      void *context, struct problem *problem);
+report_samples_writer report_holds_svg;
 
 /* What a lower posture costs: height of the first body channel against how well it was kept, and
  * against the worst discomfort; setups that no other beats on everything are filled. False, and
  * nothing written, where fewer than two setups have both. */
 bool plot_tradeoff(FILE *stream, const struct report_input *input, bool alone);
-bool report_tradeoff_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_tradeoff_svg;
 
 /* One channel's band proposals from the first target that was captured: cues a minute against the
  * limit above, with the band that was set. False, and nothing written, without such a target. */
 bool plot_bands(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, int channel, bool alone);
-bool report_bands_svg(FILE *stream, const struct report_input *input, sample_source *source,
-                      void *context, struct problem *problem);
+report_samples_writer report_bands_svg;
 
 /* The bike from its right side; chosen: index of the setup that is drawn over the first one, -1 =
  * only the first. Nothing written where parts are missing. */
 bool plot_bike(FILE *stream, const struct report_input *input, int chosen, bool alone,
                struct problem *problem);
-bool report_bike_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_bike_svg;
 
 /* Bar clamp, pads and extensions of every setup, to scale. False, and nothing written, with fewer
  * than two setups that say where they are. */
 bool plot_fronts(FILE *stream, const struct report_input *input, bool alone);
-bool report_fronts_svg(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_fronts_svg;
 
 /* A still test: seconds about the mean, and the Allan deviation over the averaging time. False, and
  * nothing written, where this check is none or its samples are not there. */
 bool plot_still(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, int check, bool alone);
 /* The session's last one. */
-bool report_still_svg(FILE *stream, const struct report_input *input, sample_source *source,
-                      void *context, struct problem *problem);
+report_samples_writer report_still_svg;
 
 #endif

@@ -13,6 +13,7 @@
 /* Tables and exports of one session. Reports take records and summaries, never SQL rows; the same
  * records give the same bytes (no clock, no locale). Numbers are rounded to what is known, with
  * units. */
+enum page_size { PAGE_A4, PAGE_LETTER };
 struct report_input {
     const struct session_record *record;
     const struct analysis *analysis;
@@ -21,45 +22,48 @@ struct report_input {
     size_t command_count;
     /* beside the session's own limits, in their place where both say one; may be NULL */
     const struct bike_limits *limits;
-    bool sheet_only;  /* of HTML and PDF: the rider's sheet without the fitter's report */
+    bool sheet_only;          /* of HTML and PDF: the rider's sheet without the fitter's report */
+    enum page_size page_size; /* of PDF */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 
+typedef bool report_writer(FILE *stream, const struct report_input *input, struct problem *problem);
+/* source gives the samples of captures; context is its own */
+typedef bool report_samples_writer(FILE *stream, const struct report_input *input,
+                                   sample_source *source, void *context, struct problem *problem);
+/* width in cells (80 where unknown) */
+typedef bool report_text_writer(FILE *stream, const struct report_input *input, int width,
+                                struct problem *problem);
+
 /* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left
- * out. width in cells (80 where unknown). */
-bool report_compare_text(FILE *stream, const struct report_input *input, int width,
-                         struct problem *problem);
+ * out. */
+report_text_writer report_compare_text;
 /* The whole session: rider, bike, placing, setups with coordinates, builds with ties, targets,
  * holds, ratings, notes, comparison, how it was measured, cautions. */
-bool report_session_text(FILE *stream, const struct report_input *input, int width,
-                         struct problem *problem);
+report_text_writer report_session_text;
 /* CSV (RFC 4180): one row a hold and channel with its setup's parts, tie and summary; cells that
  * would start a formula are made harmless. */
-bool report_holds_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_holds_csv;
 /* CSV: one row a setup and channel with mean, interval, difference, verdict, ratings, and whether
  * no other setup beats it. */
-bool report_setups_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_setups_csv;
 /* CSV: one row a body channel and part: how far the height followed it, and on the row of the part
  * that is suggested next, what to expect of it. */
-bool report_steps_csv(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_steps_csv;
 /* CSV: every reading of every capture: sample, seconds, channel, range, quality, height. */
-bool report_readings_csv(FILE *stream, const struct report_input *input, sample_source *source,
-                         void *context, struct problem *problem);
+report_samples_writer report_readings_csv;
 /* JSON (RFC 8259) of everything above; docs/export.schema.json describes it. */
-bool report_json(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_json;
 /* Only the comparison, for compare --json. */
-bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem);
+report_writer report_compare_json;
 
 /* One HTML file, nothing outside it: the rider's sheet (as found, as chosen, what to turn, why, how
  * to practise), then the fitter's report with its pictures. */
-bool report_html(FILE *stream, const struct report_input *input, sample_source *source,
-                 void *context, struct problem *problem);
+report_samples_writer report_html;
 
 /* The same on pages to hand over, with numbers and a head: the sheet on two at most. Its date is
  * the session's. */
-enum page_size { PAGE_A4, PAGE_LETTER };
-bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
-                void *context, enum page_size size, struct problem *problem);
+report_samples_writer report_pdf;
 
 /* A file that is written through a temporary one beside it, which then gets its name; never over an
  * existing file unless replace. */

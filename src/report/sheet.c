@@ -232,15 +232,24 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     }
 }
 
-bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+/* sheet_chosen, with what is known of that setup. */
+static int digest_chosen(const struct report_input *input, struct setup_digest *digest)
 {
     int chosen = sheet_chosen(input);
+    if (chosen >= 0) {
+        digest_setup(input, chosen, digest);
+    }
+    return chosen;
+}
+
+bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
     struct setup_digest digest;
+    int chosen = digest_chosen(input, &digest);
     (void)problem;
     if (chosen < 0) {
         return true;
     }
-    digest_setup(input, chosen, &digest);
     char text[SAY_SIZE];
     bool numb = digest_numb_text(&digest, " and ", text, sizeof text);
     bool failed = insight_sight_failed(input->record, chosen);
@@ -266,13 +275,12 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
 
 bool sheet_evidence(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
-    int chosen = sheet_chosen(input);
     struct setup_digest digest;
+    int chosen = digest_chosen(input, &digest);
     (void)problem;
     if (chosen < 0) {
         return true;
     }
-    digest_setup(input, chosen, &digest);
     paper_title(paper, "Why");
     paper_paragraph(paper, "In brackets and behind ±: where the true value lies, 95 times in 100.");
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {

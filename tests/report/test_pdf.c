@@ -53,8 +53,8 @@ static void write_pdf(enum page_size size)
     struct problem problem = {PROBLEM_NONE, ""};
     FILE *stream = fopen(path, "wb");
     ck_assert_ptr_nonnull(stream);
-    ck_assert_msg(report_pdf(stream, &input, made_samples, NULL, size, &problem), "%s",
-                  problem.sentence);
+    input.page_size = size;
+    ck_assert_msg(report_pdf(stream, &input, made_samples, NULL, &problem), "%s", problem.sentence);
     ck_assert_int_eq(fclose(stream), 0);
 }
 
@@ -170,7 +170,7 @@ START_TEST(the_same_records_give_the_same_bytes)
     size_t length[2] = {0, 0};
     for (int i = 0; i < 2; i++) {
         FILE *stream = open_memstream(&text[i], &length[i]);
-        ck_assert(report_pdf(stream, &input, made_samples, NULL, PAGE_A4, NULL));
+        ck_assert(report_pdf(stream, &input, made_samples, NULL, NULL));
         ck_assert_int_eq(fclose(stream), 0);
     }
     ck_assert_uint_eq(length[0], length[1]);
@@ -317,7 +317,7 @@ START_TEST(a_full_disk_is_told)
     FILE *stream = fopen("/dev/full", "wb");
     ck_assert_ptr_nonnull(stream);
     setvbuf(stream, NULL, _IONBF, 0);
-    ck_assert(!report_pdf(stream, &input, made_samples, NULL, PAGE_A4, &problem));
+    ck_assert(!report_pdf(stream, &input, made_samples, NULL, &problem));
     fclose(stream);
     ck_assert_msg(strstr(problem.sentence, "could not be written") != NULL, "%s", problem.sentence);
 }
@@ -334,7 +334,7 @@ START_TEST(missing_samples_are_told)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     FILE *stream = fopen(path, "wb");
-    ck_assert(!report_pdf(stream, &input, no_samples, NULL, PAGE_A4, &problem));
+    ck_assert(!report_pdf(stream, &input, no_samples, NULL, &problem));
     fclose(stream);
     ck_assert(problem.sentence[0] != '\0');
 }

@@ -42,27 +42,9 @@ static int run(int argc, char **argv)
             argv, &problem)) {
         return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
     }
-    if (arguments.words == NULL) {
-        return compare_across(&arguments);
-    }
-    int status = EXIT_SUCCESS;
-    struct loaded_session *loaded =
-        loaded_session_open_or_fail(arguments.store_path, arguments.words, &status);
-    if (loaded == NULL) {
-        return status;
-    }
-    loaded_session_limit(loaded, &arguments.limits);
-    bool done =
-        arguments.against == 0 || loaded_session_against(loaded, arguments.against, &problem);
-    if (done) {
-        const struct report_input *input = loaded_session_input(loaded);
-        done = arguments.json
-                   ? report_compare_json(stdout, input, &problem)
-                   : report_compare_text(stdout, input, standard_output_width(), &problem);
-    }
-    loaded_session_close(loaded);
-    done = done && standard_output_end(&problem);
-    return done ? EXIT_SUCCESS : command_fail(&problem);
+    return arguments.words == NULL
+               ? compare_across(&arguments)
+               : loaded_session_tell(&arguments, report_compare_text, report_compare_json);
 }
 
 const struct command command_compare = {

@@ -63,9 +63,9 @@ static bool export_both(const struct demo_files *files, struct problem *problem)
     const struct report_file csv = {.path = files->csv, .replace = true};
     const struct report_file json = {.path = files->json, .replace = true};
     bool done = export_file(loaded_session_input(loaded), store_sample_source,
-                            loaded_session_source(loaded), PAGE_A4, &csv, problem) &&
+                            loaded_session_source(loaded), &csv, problem) &&
                 export_file(loaded_session_input(loaded), store_sample_source,
-                            loaded_session_source(loaded), PAGE_A4, &json, problem) &&
+                            loaded_session_source(loaded), &json, problem) &&
                 report_compare_text(stdout, loaded_session_input(loaded), 80, problem);
     loaded_session_close(loaded);
     return done;

@@ -25,13 +25,13 @@ static int run(int argc, char **argv)
         loaded_session_open_watched(arguments.store_path, arguments.words, &watch, &problem);
     progress.doing = "writing";
     if (loaded != NULL) {
-        loaded_session_limit(loaded, &arguments.limits);
+        loaded_session_input(loaded)->limits = &arguments.limits;
+        loaded_session_input(loaded)->page_size = arguments.page_size;
     }
     bool done =
         loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
-        export_file(loaded_session_input(loaded), loaded_session_samples, loaded,
-                    arguments.page_size, &file, &problem);
+        export_file(loaded_session_input(loaded), loaded_session_samples, loaded, &file, &problem);
     loaded_session_close(loaded);
     if (!done && progress.stopped) {
         problem_set(&problem, "stopped: %s was not written", arguments.file);

@@ -44,20 +44,7 @@ static int run(int argc, char **argv)
         }
         arguments.words = latest;
     }
-    int status = EXIT_SUCCESS;
-    struct loaded_session *loaded =
-        loaded_session_open_or_fail(arguments.store_path, arguments.words, &status);
-    if (loaded == NULL) {
-        return status;
-    }
-    loaded_session_limit(loaded, &arguments.limits);
-    const struct report_input *input = loaded_session_input(loaded);
-    bool done = arguments.json
-                    ? report_json(stdout, input, &problem)
-                    : report_session_text(stdout, input, standard_output_width(), &problem);
-    loaded_session_close(loaded);
-    done = done && standard_output_end(&problem);
-    return done ? EXIT_SUCCESS : command_fail(&problem);
+    return loaded_session_tell(&arguments, report_session_text, report_json);
 }
 
 const struct command command_show = {

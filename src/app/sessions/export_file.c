@@ -11,125 +11,37 @@ const char *const export_endings = ".txt, .csv, .json, .html, .pdf, .svg";
 
 #define TEXT_WIDTH 100
 
-struct job {
-    const struct report_input *input;
-    sample_source *source;
-    void *context;
-    enum page_size page_size;
+static bool write_text(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    return report_session_text(stream, input, TEXT_WIDTH, problem);
+}
+
+/* The first that fits; the general ones come behind. */
+static const struct kind {
+    const char *ending;
+    report_writer *write; /* NULL: it wants samples */
+    report_samples_writer *write_with_samples;
+    bool sheet_only;
+} kinds[] = {
+    {".txt", write_text, NULL, false},
+    {".json", report_json, NULL, false},
+    {"-sheet.html", NULL, report_html, true},
+    {".html", NULL, report_html, false},
+    {"-sheet.pdf", NULL, report_pdf, true},
+    {".pdf", NULL, report_pdf, false},
+    {"-cloud.svg", NULL, report_cloud_svg, false},
+    {"-holds.svg", NULL, report_holds_svg, false},
+    {"-tradeoff.svg", report_tradeoff_svg, NULL, false},
+    {"-bands.svg", NULL, report_bands_svg, false},
+    {"-still.svg", NULL, report_still_svg, false},
+    {"-bike.svg", report_bike_svg, NULL, false},
+    {"-setups.svg", report_fronts_svg, NULL, false},
+    {".svg", report_heights_svg, NULL, false},
+    {"-setups.csv", report_setups_csv, NULL, false},
+    {"-steps.csv", report_steps_csv, NULL, false},
+    {"-readings.csv", NULL, report_readings_csv, false},
+    {".csv", report_holds_csv, NULL, false},
 };
-
-static bool write_text(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_session_text(stream, job->input, TEXT_WIDTH, problem);
-}
-
-static bool write_json(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_json(stream, job->input, problem);
-}
-
-static bool write_holds(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_holds_csv(stream, job->input, problem);
-}
-
-static bool write_setups(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_setups_csv(stream, job->input, problem);
-}
-
-static bool write_steps(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_steps_csv(stream, job->input, problem);
-}
-
-static bool write_readings(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_readings_csv(stream, job->input, job->source, job->context, problem);
-}
-
-static bool write_html(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_html(stream, job->input, job->source, job->context, problem);
-}
-
-static bool write_pdf(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_pdf(stream, job->input, job->source, job->context, job->page_size, problem);
-}
-
-/* What the rider takes home, without the fitter's report. */
-static bool write_sheet_html(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    struct report_input input = *job->input;
-    input.sheet_only = true;
-    return report_html(stream, &input, job->source, job->context, problem);
-}
-
-static bool write_sheet_pdf(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    struct report_input input = *job->input;
-    input.sheet_only = true;
-    return report_pdf(stream, &input, job->source, job->context, job->page_size, problem);
-}
-
-static bool write_heights_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_heights_svg(stream, job->input, problem);
-}
-
-static bool write_tradeoff_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_tradeoff_svg(stream, job->input, problem);
-}
-
-static bool write_bike_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_bike_svg(stream, job->input, problem);
-}
-
-static bool write_fronts_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_fronts_svg(stream, job->input, problem);
-}
-
-static bool write_cloud_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_cloud_svg(stream, job->input, job->source, job->context, problem);
-}
-
-static bool write_holds_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_holds_svg(stream, job->input, job->source, job->context, problem);
-}
-
-static bool write_bands_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_bands_svg(stream, job->input, job->source, job->context, problem);
-}
-
-static bool write_still_picture(FILE *stream, void *context, struct problem *problem)
-{
-    const struct job *job = context;
-    return report_still_svg(stream, job->input, job->source, job->context, problem);
-}
 
 static bool ends_with(const char *text, const char *end)
 {
@@ -137,49 +49,39 @@ static bool ends_with(const char *text, const char *end)
     return length >= wanted && text_equal(text + length - wanted, end);
 }
 
-/* The first that fits; the general ones come behind. */
-static const struct kind {
-    const char *ending;
-    report_body *body;
-} kinds[] = {
-    {".txt", write_text},
-    {".json", write_json},
-    {"-sheet.html", write_sheet_html},
-    {".html", write_html},
-    {"-sheet.pdf", write_sheet_pdf},
-    {".pdf", write_pdf},
-    {"-cloud.svg", write_cloud_picture},
-    {"-holds.svg", write_holds_picture},
-    {"-tradeoff.svg", write_tradeoff_picture},
-    {"-bands.svg", write_bands_picture},
-    {"-still.svg", write_still_picture},
-    {"-bike.svg", write_bike_picture},
-    {"-setups.svg", write_fronts_picture},
-    {".svg", write_heights_picture},
-    {"-setups.csv", write_setups},
-    {"-steps.csv", write_steps},
-    {"-readings.csv", write_readings},
-    {".csv", write_holds},
-};
-
-static report_body *body_for(const char *path)
+static const struct kind *kind_of(const char *path)
 {
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
         if (ends_with(path, kinds[i].ending)) {
-            return kinds[i].body;
+            return &kinds[i];
         }
     }
     return NULL;
 }
 
-bool export_file(const struct report_input *input, sample_source *source, void *context,
-                 enum page_size page_size, const struct report_file *file, struct problem *problem)
+struct job {
+    const struct kind *kind;
+    struct report_input input;
+    sample_source *source;
+    void *context;
+};
+
+static bool write_job(FILE *stream, void *context, struct problem *problem)
 {
-    struct job job = {input, source, context, page_size};
-    report_body *body = body_for(file->path);
-    if (body == NULL) {
+    const struct job *job = context;
+    return job->kind->write != NULL ? job->kind->write(stream, &job->input, problem)
+                                    : job->kind->write_with_samples(
+                                          stream, &job->input, job->source, job->context, problem);
+}
+
+bool export_file(const struct report_input *input, sample_source *source, void *context,
+                 const struct report_file *file, struct problem *problem)
+{
+    struct job job = {kind_of(file->path), *input, source, context};
+    if (job.kind == NULL) {
         return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
                              file->path, export_endings);
     }
-    return report_write_file(file, body, &job, problem);
+    job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
+    return report_write_file(file, write_job, &job, problem);
 }

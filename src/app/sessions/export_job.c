@@ -74,6 +74,6 @@ bool export_job_run(void *data, struct worker *worker, struct problem *problem)
     const struct report_file file = {
         .path = job->path, .go_on = worker_goes_on, .go_on_context = worker};
     job->worker = worker;
-    bool done = export_file(&input, job_samples, job, PAGE_A4, &file, problem);
+    bool done = export_file(&input, job_samples, job, &file, problem);
     return done || (!worker_goes_on(worker) && problem_set(problem, "%s: stopped", job->path));
 }

@@ -4,6 +4,7 @@
 
 #include "app/commands.h"
 #include "app/progress.h"
+#include "app/standard_output.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -118,24 +119,6 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
     return loaded;
 }
 
-struct loaded_session *loaded_session_open_or_fail(const char *store_path, const char *words,
-                                                   int *status)
-{
-    struct problem problem = {PROBLEM_NONE, ""};
-    struct progress progress;
-    const struct store_watch watch = {progress_tell, &progress};
-    progress_begin(&progress, "reading the session");
-    struct loaded_session *loaded =
-        loaded_session_open_watched(store_path, words, &watch, &problem);
-    if (loaded != NULL) {
-        loaded->watch.progress = NULL;
-    } else {
-        *status = command_fail(&problem);
-    }
-    progress_end(&progress);
-    return loaded;
-}
-
 void loaded_session_leave_store(struct loaded_session *loaded)
 {
     store_close(loaded->store);
@@ -172,11 +155,6 @@ bool loaded_session_choose(struct loaded_session *loaded, int setup_number, stru
     return true;
 }
 
-void loaded_session_limit(struct loaded_session *loaded, const struct bike_limits *limits)
-{
-    loaded->input.limits = limits;
-}
-
 bool loaded_session_against(struct loaded_session *loaded, int setup_number,
                             struct problem *problem)
 {
@@ -190,7 +168,7 @@ bool loaded_session_against(struct loaded_session *loaded, int setup_number,
            prefer_store(loaded, problem);
 }
 
-const struct report_input *loaded_session_input(const struct loaded_session *loaded)
+struct report_input *loaded_session_input(struct loaded_session *loaded)
 {
     return &loaded->input;
 }
@@ -198,4 +176,29 @@ const struct report_input *loaded_session_input(const struct loaded_session *loa
 struct store_sample_source *loaded_session_source(struct loaded_session *loaded)
 {
     return &loaded->source;
+}
+
+int loaded_session_tell(const struct session_arguments *arguments, report_text_writer *text,
+                        report_writer *json)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct progress progress;
+    const struct store_watch watch = {progress_tell, &progress};
+    progress_begin(&progress, "reading the session");
+    struct loaded_session *loaded =
+        loaded_session_open_watched(arguments->store_path, arguments->words, &watch, &problem);
+    int status = loaded != NULL ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&progress);
+    if (loaded == NULL) {
+        return status;
+    }
+    loaded->watch.progress = NULL;
+    loaded->input.limits = &arguments->limits;
+    bool done =
+        (arguments->against == 0 || loaded_session_against(loaded, arguments->against, &problem)) &&
+        (arguments->json ? json(stdout, &loaded->input, &problem)
+                         : text(stdout, &loaded->input, standard_output_width(), &problem));
+    loaded_session_close(loaded);
+    done = done && standard_output_end(&problem);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
 }

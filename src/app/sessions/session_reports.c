@@ -59,5 +59,5 @@ bool session_reports_export(const struct session_reports *reports, struct sessio
 {
     struct report_input input = input_of(reports, session);
     const struct report_file file = {.path = path, .replace = replace};
-    return export_file(&input, session_samples, session, PAGE_A4, &file, problem);
+    return export_file(&input, session_samples, session, &file, problem);
 }

@@ -94,7 +94,7 @@ static void running_head(const struct report_input *input, char *text, size_t si
 }
 
 bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
-                void *context, enum page_size size, struct problem *problem)
+                void *context, struct problem *problem)
 {
     static const double sizes_pt[][2] = {
         [PAGE_A4] = {595.28, 841.89},
@@ -106,10 +106,11 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
     if (traces == NULL) {
         return false;
     }
+    const double *size_pt = sizes_pt[input->page_size];
     document_title(input, title, sizeof title);
     running_head(input, running, sizeof running);
-    struct setting setting = {.settings = {.width_pt = sizes_pt[size][0],
-                                           .height_pt = sizes_pt[size][1],
+    struct setting setting = {.settings = {.width_pt = size_pt[0],
+                                           .height_pt = size_pt[1],
                                            .size_pt = REPORT_SIZE,
                                            .running = running,
                                            .title = title,
