@@ -51,9 +51,7 @@ void json_member_place(struct json_writer *json, const char *name, int index);
 /* Of two channels together; null when it is not there. */
 void json_ellipse(struct json_writer *json, const char *name, bool there,
                   const struct ellipse *ellipse);
-/* value where there is one, else null. */
-void json_member_if(struct json_writer *json, const char *name, bool there, double value);
-void json_object_member(struct json_writer *json, const char *name); /* name and '{' */
-void json_array_member(struct json_writer *json, const char *name);  /* name and '[' */
+/* Of a hold's summary (measure/hold_measures.h): those that are of the band, or all others. */
+void json_hold_measures(struct json_writer *json, const struct hold_summary *summary, bool of_band);
 
 #endif

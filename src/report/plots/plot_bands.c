@@ -3,8 +3,8 @@
 /* How often the cue would have come on, by the band's width: what the band was proposed from. */
 #include "base/text.h"
 #include "measure/rules.h"
+#include "plot_axes.h"
 #include "report/plots.h"
-#include "report/svg.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -15,13 +15,8 @@
 #define TOP 56.0
 #define BOTTOM 216.0
 #define ROW 17.0
-#define GREY "#595959"
 #define WORDS_CELLS 70 /* of a line */
 
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
-static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
 static const struct svg_type words_type = {11.5, SVG_START, false, NULL};
 
 struct bands {
@@ -71,26 +66,11 @@ static void limits_words(char *text, size_t size, double above_mm, double below_
 
 static void draw_axes(FILE *stream, const struct svg_scale *across, const struct svg_scale *up)
 {
-    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
-    char text[64];
-    for (int i = 0; i < svg_scale_ticks(across); i++) {
-        double tick = svg_scale_tick(across, i), x = svg_scale_at(across, tick);
-        svg_line(stream, x, TOP, x, BOTTOM, grid);
-        text_from_double_shortest(text, sizeof text, tick);
-        svg_text(stream, x, BOTTOM + 15, tick_type, text);
-    }
-    for (int i = 0; i < svg_scale_ticks(up); i++) {
-        double tick = svg_scale_tick(up, i), y = svg_scale_at(up, tick);
-        if (tick < -1e-9) {
-            continue;
-        }
-        svg_line(stream, LEFT, y, RIGHT, y, grid);
-        text_from_double_shortest(text, sizeof text, tick);
-        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
-    }
-    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
-    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
-    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 31, tick_type, "limit above the target, mm");
+    plot_ticks_across(stream, across, TOP, BOTTOM, BOTTOM + 15);
+    plot_ticks_up(stream, up, LEFT, RIGHT, 0);
+    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
+    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, PLOT_LINE_GREY);
+    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 31, plot_tick, "limit above the target, mm");
 }
 
 /* The band that was set, and where it begins to nag. */
@@ -100,9 +80,8 @@ static void draw_marks(FILE *stream, const struct bands *bands, const struct svg
     double nag = svg_scale_at(up, CUES_WANTED_PER_MIN),
            set = svg_scale_at(across, bands->set_above_mm);
     if (nag > TOP && nag < BOTTOM) {
-        svg_line(stream, LEFT, nag, RIGHT, nag,
-                 "stroke=\"#595959\" stroke-width=\"1\" stroke-dasharray=\"2 3\"");
-        svg_text(stream, LEFT + 6, nag - 4, small, "more than a rider takes in");
+        svg_line(stream, LEFT, nag, RIGHT, nag, PLOT_LINE_GREY " stroke-dasharray=\"2 3\"");
+        svg_text(stream, LEFT + 6, nag - 4, plot_small, "more than a rider takes in");
     }
     svg_line(stream, set, TOP, set, BOTTOM,
              "stroke=\"#d55e00\" stroke-width=\"1.5\" stroke-dasharray=\"8 3\"");
@@ -217,12 +196,12 @@ static void draw(FILE *stream, const struct report_input *input, const struct ba
     struct svg_scale up = svg_scale_make(0, most, BOTTOM - 2, TOP, 26);
     title_words(input, bands, channel, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, 58, false);
-    svg_text(stream, 14, 22, title_type, fitted);
+    svg_text(stream, 14, 22, plot_title, fitted);
     snprintf(text, sizeof text,
              "Cues a minute if the cue had run over target %d itself. Filled: proposed; square: "
              "no limit below.",
              bands->target + 1);
-    svg_text(stream, 14, 39, small, text);
+    svg_text(stream, 14, 39, plot_small, text);
     draw_axes(stream, &across, &up);
     draw_marks(stream, bands, &across, &up);
     draw_curve(stream, bands, &across, &up);
@@ -268,5 +247,5 @@ bool report_bands_svg(FILE *stream, const struct report_input *input, sample_sou
         }
     }
     svg_end(stream);
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bike: as chosen over as found; and where bar and pads were on each setup. */
 #include "base/text.h"
+#include "plot_axes.h"
 #include "report/plots.h"
 #include "report/sections.h"
 #include "report/sheet.h"
 #include "report/side_view.h"
-#include "report/svg.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -54,13 +54,6 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 #define ROW 18.0
 #define ROOM_MM 30.0
 #define LEAST_WIDE 1.3 /* of the height, at least */
-#define GREY "#595959"
-
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
-static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
-static const struct svg_type words_type = {12, SVG_START, false, NULL};
 
 struct fronts {
     int shown;
@@ -124,25 +117,11 @@ static void make_scales(struct fronts *fronts)
 
 static void draw_axes(FILE *stream, const struct fronts *fronts)
 {
-    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
-    char text[SAY_SIZE];
-    for (int i = 0; i < svg_scale_ticks(&fronts->across); i++) {
-        double tick = svg_scale_tick(&fronts->across, i), x = svg_scale_at(&fronts->across, tick);
-        svg_line(stream, x, TOP, x, fronts->bottom, grid);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, x, fronts->bottom + 15, tick_type, text);
-    }
-    for (int i = 0; i < svg_scale_ticks(&fronts->up); i++) {
-        double tick = svg_scale_tick(&fronts->up, i), y = svg_scale_at(&fronts->up, tick);
-        svg_line(stream, fronts->left, y, fronts->right, y, grid);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, fronts->left - 6, y + 4, side_tick, text);
-    }
-    svg_text(stream, (fronts->left + fronts->right) / 2, fronts->bottom + 31, tick_type,
+    plot_ticks_across(stream, &fronts->across, TOP, fronts->bottom, fronts->bottom + 15);
+    plot_ticks_up(stream, &fronts->up, fronts->left, fronts->right, -INFINITY);
+    svg_text(stream, (fronts->left + fronts->right) / 2, fronts->bottom + 31, plot_tick,
              "forward of the bottom bracket, mm (front at the right)");
-    fprintf(stream, "<g transform=\"rotate(-90 18 %.0f)\">", (TOP + fronts->bottom) / 2);
-    svg_text(stream, 18, (TOP + fronts->bottom) / 2, tick_type, "above it, mm");
-    fputs("</g>\n", stream);
+    plot_words_upwards(stream, (TOP + fronts->bottom) / 2, "above it, mm");
 }
 
 /* The setup's number stands where its bar ends. */
@@ -220,8 +199,8 @@ static void draw_fronts(FILE *stream, const struct report_input *input, struct f
     int row = 0;
     make_scales(fronts);
     svg_begin(stream, SVG_WIDTH, fronts->bottom + 44 + ROW * fronts->shown, alone, title);
-    svg_text(stream, SIDE, 22, title_type, title);
-    svg_text(stream, SIDE, 39, small,
+    svg_text(stream, SIDE, 22, plot_title, title);
+    svg_text(stream, SIDE, 39, plot_small,
              "Circle: bar clamp; square: pads. Worked out from the parts, good to 2 mm at best.");
     draw_axes(stream, fronts);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
@@ -236,7 +215,7 @@ static void draw_fronts(FILE *stream, const struct report_input *input, struct f
         svg_line(stream, fronts->left, y - 4, fronts->left + 26, y - 4, look);
         section_setup_label(input->record, setup, label, sizeof label);
         text_fit(fitted, sizeof fitted, label, 58, false);
-        svg_text(stream, fronts->left + 32, y, words_type, fitted);
+        svg_text(stream, fronts->left + 32, y, plot_words, fitted);
     }
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         if (fronts->has[setup]) {
@@ -262,5 +241,5 @@ bool report_fronts_svg(FILE *stream, const struct report_input *input, struct pr
         return problem_set(problem, "no picture of the setups' bars: it takes two setups with all "
                                     "parts that carry the bar");
     }
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Two channels against each other: where the body was on each setup. */
 #include "base/text.h"
+#include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sections.h"
-#include "report/svg.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,12 +15,6 @@
 #define RIGHT (SVG_WIDTH - 14.0)
 #define TOP 52.0
 #define BOTTOM 400.0
-#define GREY "#595959"
-
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
-static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
 
 /* One setup's seconds of free holds that count, settled part only. */
 struct cloud {
@@ -148,30 +142,15 @@ static void equal_scales(const struct clouds *clouds, struct svg_scale *across,
 static void draw_axes(FILE *stream, const struct report_input *input, const struct clouds *clouds,
                       const struct svg_scale *across, const struct svg_scale *up)
 {
-    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
     char text[SAY_SIZE];
-    for (int i = 0; i < svg_scale_ticks(across); i++) {
-        double tick = svg_scale_tick(across, i);
-        double x = svg_scale_at(across, tick);
-        svg_line(stream, x, TOP, x, BOTTOM, grid);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, x, BOTTOM + 15, tick_type, text);
-    }
-    for (int i = 0; i < svg_scale_ticks(up); i++) {
-        double tick = svg_scale_tick(up, i);
-        double y = svg_scale_at(up, tick);
-        svg_line(stream, LEFT, y, RIGHT, y, grid);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
-    }
-    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
-    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, "stroke=\"#595959\" stroke-width=\"1\"");
+    plot_ticks_across(stream, across, TOP, BOTTOM, BOTTOM + 15);
+    plot_ticks_up(stream, up, LEFT, RIGHT, -INFINITY);
+    svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
+    svg_line(stream, LEFT, TOP, LEFT, BOTTOM, PLOT_LINE_GREY);
     snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->x_channel]);
-    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 32, tick_type, text);
-    fprintf(stream, "<g transform=\"rotate(-90 18 226)\">");
+    svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 32, plot_tick, text);
     snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->y_channel]);
-    svg_text(stream, 18, 226, tick_type, text);
-    fputs("</g>\n", stream);
+    plot_words_upwards(stream, (TOP + BOTTOM) / 2, text);
 }
 
 static void draw_points(FILE *stream, const struct cloud *cloud, int setup,
@@ -241,8 +220,8 @@ static void draw(FILE *stream, const struct report_input *input, const struct cl
              input->analysis->channel_name[clouds->x_channel]);
     svg_begin(stream, SVG_WIDTH, HEIGHT - 16 + legend_height(clouds), alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
-    svg_text(stream, 14, 22, title_type, fitted);
-    svg_text(stream, 14, 40, small,
+    svg_text(stream, 14, 22, plot_title, fitted);
+    svg_text(stream, 14, 40, plot_small,
              "A dot is a second of a free hold; each ellipse holds 95 % of the time.");
     draw_axes(stream, input, clouds, &across, &up);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
@@ -292,5 +271,5 @@ bool report_cloud_svg(FILE *stream, const struct report_input *input, sample_sou
             problem,
             "no picture of two channels together: it takes free holds with two tied channels");
     }
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Setups side by side: mean and 95 % limits on one scale. */
 #include "base/text.h"
+#include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sections.h"
 #include "report/sheet.h"
-#include "report/svg.h"
 #include "say/setup.h"
 
 #include <math.h>
@@ -17,13 +17,9 @@
 #define ROW 46.0
 #define BAR 28.0 /* of a row: where its bar stands */
 #define AXIS 40.0
-#define GREY "#595959"
 
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
 static const struct svg_type label_type = {12.5, SVG_START, true, NULL};
 static const struct svg_type words_type = {12, SVG_END, false, NULL};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
 
 /* The setups that are drawn, by their index. */
 struct rows {
@@ -130,9 +126,9 @@ static void draw_axis(FILE *stream, const struct svg_scale *scale, int rows)
                      "stroke=\"#cccccc\" stroke-width=\"1\"");
         }
         say_whole(text, sizeof text, tick);
-        svg_text(stream, x, bottom + 15, tick_type, text);
+        svg_text(stream, x, bottom + 15, plot_tick, text);
     }
-    svg_line(stream, LEFT, bottom, RIGHT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
+    svg_line(stream, LEFT, bottom, RIGHT, bottom, PLOT_LINE_GREY);
 }
 
 /* What does not matter, about the setup compared against. */
@@ -150,7 +146,7 @@ static void draw_baseline(FILE *stream, const struct comparison *comparison,
         double y = TOP + ROW * row + BAR;
         svg_rectangle(stream, from, y - 10, to - from, 20, "fill=\"#e6e6e6\"");
         svg_line(stream, middle, y - 10, middle, y + 10,
-                 "stroke=\"#595959\" stroke-width=\"1\" stroke-dasharray=\"4 3\"");
+                 PLOT_LINE_GREY " stroke-dasharray=\"4 3\"");
     }
 }
 
@@ -216,7 +212,7 @@ static void draw_key(FILE *stream, const struct report_input *input, double matt
     } else {
         text_append(text, sizeof text, &used, ", too little to matter.");
     }
-    svg_text(stream, LEFT, 40, small, text);
+    svg_text(stream, LEFT, 40, plot_small, text);
 }
 
 static void draw(FILE *stream, const struct report_input *input, int channel,
@@ -229,14 +225,14 @@ static void draw(FILE *stream, const struct report_input *input, int channel,
 
     title_words(input, channel, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, 56, false);
-    svg_text(stream, LEFT, 22, title_type, fitted);
+    svg_text(stream, LEFT, 22, plot_title, fitted);
     draw_key(stream, input, comparison->matters, rows->count);
     draw_baseline(stream, comparison, &scale, rows->count);
     draw_axis(stream, &scale, rows->count);
     for (int row = 0; row < rows->count; row++) {
         draw_row(stream, input, channel, rows->setup[row], &scale, TOP + ROW * row);
     }
-    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 32, tick_type,
+    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 32, plot_tick,
              digest_absolute(input, channel) ? "height above the bottom bracket, mm"
                                              : "height, mm (sensor on the first build = 0)");
 }
@@ -269,5 +265,5 @@ bool report_heights_svg(FILE *stream, const struct report_input *input, struct p
         }
     }
     svg_end(stream);
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

@@ -1,10 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Each hold's course, small and side by side on one scale, with its target and band. */
+/* Each hold's course, plot_small and side by side on one scale, with its target and band. */
 #include "base/text.h"
+#include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
-#include "report/svg.h"
 #include "say/holds.h"
 
 #include <math.h>
@@ -15,12 +15,9 @@
 #define PANEL_HEIGHT 104.0
 #define TOP 52.0
 #define FOOT 20.0
-#define GREY "#595959"
 
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {10, SVG_END, false, GREY};
-static const struct svg_type time_type = {10, SVG_MIDDLE, false, GREY};
+static const struct svg_type tick_type = {10, SVG_END, false, PLOT_GREY};
+static const struct svg_type time_type = {10, SVG_MIDDLE, false, PLOT_GREY};
 static const struct svg_type name_type = {11.5, SVG_START, false, NULL};
 
 static bool shown(const struct traces *traces, int hold, int channel)
@@ -205,8 +202,8 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     char title[SAY_SIZE];
     int panel = 0;
     title_words(input, channel, title, sizeof title);
-    svg_text(stream, 14, 22, title_type, title);
-    svg_text(stream, 14, 40, small,
+    svg_text(stream, 14, 22, plot_title, title);
+    svg_text(stream, 14, 40, plot_small,
              "Mean of each second, mm, over the seconds of the hold. Green: band; dashed: target.");
     for (int hold = stretch->from; hold < stretch->to; hold++) {
         if (!shown(traces, hold, channel)) {
@@ -258,5 +255,5 @@ bool report_holds_svg(FILE *stream, const struct report_input *input, sample_sou
     }
     svg_end(stream);
     traces_free(traces);
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

@@ -3,8 +3,8 @@
 /* A still test: how the sensors' readings went while nothing moved, and how far averaging helps. */
 #include "base/text.h"
 #include "measure/still_test.h"
+#include "plot_axes.h"
 #include "report/plots.h"
-#include "report/svg.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -17,14 +17,8 @@
 #define ALLAN_TOP 244.0
 #define ALLAN_BOTTOM 394.0
 #define ROW 17.0
-#define GREY "#595959"
 #define SECONDS_MAX 7200
 
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
-static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
-static const struct svg_type words_type = {12, SVG_START, false, NULL};
 static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
 
 /* What one channel showed. */
@@ -148,7 +142,7 @@ static void look_of(int channel, char *look, size_t size)
 static void draw_course(FILE *stream, const struct still_picture *picture)
 {
     double most = 0.5;
-    char text[64], look[160];
+    char look[160];
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
         for (int i = 0; picture->channel[channel].shown && i < picture->seconds; i++) {
             double value = fabs(picture->channel[channel].second_mm[i]);
@@ -159,19 +153,11 @@ static void draw_course(FILE *stream, const struct still_picture *picture)
     struct svg_scale across = svg_scale_make(0, picture->seconds, LEFT, RIGHT, 60);
     across.low = 0;
     across.high = picture->seconds;
-    for (int i = 0; i < svg_scale_ticks(&up); i++) {
-        double tick = svg_scale_tick(&up, i), y = svg_scale_at(&up, tick);
-        svg_line(stream, LEFT, y, RIGHT, y, grid);
-        text_from_double_shortest(text, sizeof text, round(tick * 1e6) / 1e6);
-        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
-    }
-    for (int i = 0; i < svg_scale_ticks(&across); i++) {
-        double tick = svg_scale_tick(&across, i);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, svg_scale_at(&across, tick), COURSE_BOTTOM + 15, tick_type, text);
-    }
-    svg_text(stream, LEFT, COURSE_TOP - 6, small, "Means of each second about the test's mean, mm");
-    svg_text(stream, (LEFT + RIGHT) / 2, COURSE_BOTTOM + 30, tick_type, "time, s");
+    plot_ticks_up(stream, &up, LEFT, RIGHT, -INFINITY);
+    plot_ticks_across(stream, &across, NAN, NAN, COURSE_BOTTOM + 15);
+    svg_text(stream, LEFT, COURSE_TOP - 6, plot_small,
+             "Means of each second about the test's mean, mm");
+    svg_text(stream, (LEFT + RIGHT) / 2, COURSE_BOTTOM + 30, plot_tick, "time, s");
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
         bool pen_down = false;
         if (!picture->channel[channel].shown) {
@@ -203,10 +189,10 @@ static void draw_decades(FILE *stream, const struct svg_scale *scale, bool acros
             text_from_double_shortest(text, sizeof text, round(value * 1e6) / 1e6);
             if (across) {
                 svg_line(stream, at, ALLAN_TOP, at, ALLAN_BOTTOM, grid);
-                svg_text(stream, at, ALLAN_BOTTOM + 15, tick_type, text);
+                svg_text(stream, at, ALLAN_BOTTOM + 15, plot_tick, text);
             } else {
                 svg_line(stream, LEFT, at, RIGHT, at, grid);
-                svg_text(stream, LEFT - 6, at + 4, side_tick, text);
+                svg_text(stream, LEFT - 6, at + 4, plot_side_tick, text);
             }
         }
     }
@@ -241,16 +227,16 @@ static void draw_allan(FILE *stream, const struct still_picture *picture)
 {
     struct svg_scale across, up;
     char look[160];
-    svg_text(stream, LEFT, ALLAN_TOP - 6, small,
+    svg_text(stream, LEFT, ALLAN_TOP - 6, plot_small,
              "Allan deviation, mm: what is left after averaging so long; dot: the least");
     if (!allan_reach(picture, &across, &up)) {
-        svg_text(stream, (LEFT + RIGHT) / 2, ALLAN_TOP + 40, tick_type,
+        svg_text(stream, (LEFT + RIGHT) / 2, ALLAN_TOP + 40, plot_tick,
                  "not worked out: too many readings are missing, or all are the same");
         return;
     }
     draw_decades(stream, &across, true);
     draw_decades(stream, &up, false);
-    svg_text(stream, (LEFT + RIGHT) / 2, ALLAN_BOTTOM + 30, tick_type, "averaged over, s");
+    svg_text(stream, (LEFT + RIGHT) / 2, ALLAN_BOTTOM + 30, plot_tick, "averaged over, s");
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
         const struct allan_curve *curve = &picture->channel[channel].test.allan;
         bool pen_down = false;
@@ -306,7 +292,7 @@ static void draw_legend(FILE *stream, const struct still_picture *picture)
                      picture->placing->channel[channel].name, noise);
         }
         text_fit(fitted, sizeof fitted, text, 62, false);
-        svg_text(stream, LEFT + 32, y, words_type, fitted);
+        svg_text(stream, LEFT + 32, y, plot_words, fitted);
         y += ROW;
     }
 }
@@ -317,8 +303,8 @@ static void draw(FILE *stream, const struct still_picture *picture, bool alone)
     snprintf(title, sizeof title, "Check %d: the sensors at rest, and how far averaging helps",
              picture->number);
     svg_begin(stream, SVG_WIDTH, ALLAN_BOTTOM + 48 + ROW * legend_rows(picture), alone, title);
-    svg_text(stream, 14, 22, title_type, title);
-    svg_text(stream, 14, 40, small, "Nothing moved: what is seen here is the sensors' own.");
+    svg_text(stream, 14, 22, plot_title, title);
+    svg_text(stream, 14, 40, plot_small, "Nothing moved: what is seen here is the sensors' own.");
     draw_course(stream, picture);
     draw_allan(stream, picture);
     draw_legend(stream, picture);
@@ -342,7 +328,7 @@ bool report_still_svg(FILE *stream, const struct report_input *input, sample_sou
 {
     for (int check = input->record->check_count - 1; check >= 0; check--) {
         if (plot_still(stream, input, source, context, check, true)) {
-            return !ferror(stream) || problem_set(problem, "the picture could not be written");
+            return plot_written(stream, problem);
         }
     }
     return problem_set(problem, "no picture of the sensors at rest: it takes a still test "

@@ -4,10 +4,10 @@
  * is no single score; what no other setup beats on everything is filled. */
 #include "base/text.h"
 #include "measure/tradeoff.h"
+#include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sections.h"
-#include "report/svg.h"
 #include "say/insight_words.h"
 #include "say/setup.h"
 
@@ -21,14 +21,7 @@
 #define BETWEEN 24.0
 #define ROW 18.0
 #define MOST_NAMED 8 /* setups; more are told in two columns, without their names */
-#define GREY "#595959"
 #define SHARE_OF_SCALE 100.0
-
-static const struct svg_type title_type = {16, SVG_START, true, NULL};
-static const struct svg_type small = {11.5, SVG_START, false, GREY};
-static const struct svg_type tick_type = {11.5, SVG_MIDDLE, false, GREY};
-static const struct svg_type side_tick = {11.5, SVG_END, false, GREY};
-static const struct svg_type words_type = {12, SVG_START, false, NULL};
 
 enum panel { PANEL_KEEPING, PANEL_FEELING, PANELS };
 
@@ -147,25 +140,11 @@ static struct svg_scale scale_up(const struct trade *trade, int panel, int setup
 static void draw_grid(FILE *stream, const struct svg_scale *across, const struct svg_scale *up,
                       double top)
 {
-    static const char grid[] = "stroke=\"#dddddd\" stroke-width=\"1\"";
-    char text[64];
     double bottom = top + PANEL;
-    for (int i = 0; i < svg_scale_ticks(across); i++) {
-        double x = svg_scale_at(across, svg_scale_tick(across, i));
-        svg_line(stream, x, top, x, bottom, grid);
-    }
-    for (int i = 0; i < svg_scale_ticks(up); i++) {
-        double tick = svg_scale_tick(up, i);
-        double y = svg_scale_at(up, tick);
-        if (tick < -1e-9) {
-            continue;
-        }
-        svg_line(stream, LEFT, y, RIGHT, y, grid);
-        text_from_double_shortest(text, sizeof text, tick);
-        svg_text(stream, LEFT - 6, y + 4, side_tick, text);
-    }
-    svg_line(stream, LEFT, top, LEFT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
-    svg_line(stream, LEFT, bottom, RIGHT, bottom, "stroke=\"#595959\" stroke-width=\"1\"");
+    plot_ticks_across(stream, across, top, bottom, NAN);
+    plot_ticks_up(stream, up, LEFT, RIGHT, 0);
+    svg_line(stream, LEFT, top, LEFT, bottom, PLOT_LINE_GREY);
+    svg_line(stream, LEFT, bottom, RIGHT, bottom, PLOT_LINE_GREY);
 }
 
 /* Filled: stands; white: another is as good on everything and better on something; crossed out:
@@ -211,7 +190,7 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
 {
     int setups = input->record->setup_count;
     struct svg_scale up = scale_up(trade, panel, setups, top);
-    svg_text(stream, LEFT, top - 5, small, panel_words(trade, panel));
+    svg_text(stream, LEFT, top - 5, plot_small, panel_words(trade, panel));
     draw_grid(stream, across, &up, top);
     for (int setup = 0; setup < setups; setup++) {
         double value = trade->value[panel][setup];
@@ -313,7 +292,7 @@ static void draw_words(FILE *stream, const struct report_input *input, const str
         setup_words(input, trade, setup, text, sizeof text);
         text_fit(fitted, sizeof fitted, text, setups > MOST_NAMED ? 38 : SAY_SIZE, false);
         svg_text(stream, right ? (LEFT + RIGHT) / 2 : LEFT,
-                 top + ROW * (right ? setup - rows : setup), words_type, fitted);
+                 top + ROW * (right ? setup - rows : setup), plot_words, fitted);
     }
 }
 
@@ -328,22 +307,18 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     title_words(input, trade, title, sizeof title);
     svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * rows, alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
-    svg_text(stream, 14, 22, title_type, fitted);
+    svg_text(stream, 14, 22, plot_title, fitted);
     svg_text(
-        stream, 14, 39, small,
+        stream, 14, 39, plot_small,
         "Filled: no other is as good on everything. Lines: 95 % limits. Further left is lower.");
     for (int i = 0; i < trade->panel_count; i++) {
         draw_panel(stream, input, trade, trade->panels[i], TOP + 12 + i * (PANEL + BETWEEN),
                    &across);
     }
-    for (int i = 0; i < svg_scale_ticks(&across); i++) {
-        double tick = svg_scale_tick(&across, i);
-        say_whole(text, sizeof text, tick);
-        svg_text(stream, svg_scale_at(&across, tick), bottom + 11, tick_type, text);
-    }
+    plot_ticks_across(stream, &across, NAN, NAN, bottom + 11);
     snprintf(text, sizeof text, "%s height%s, mm", input->analysis->channel_name[trade->channel],
              digest_absolute(input, trade->channel) ? " above the bottom bracket" : "");
-    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, tick_type, text);
+    svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, plot_tick, text);
     draw_words(stream, input, trade, bottom + 47, rows);
     svg_end(stream);
 }
@@ -365,5 +340,5 @@ bool report_tradeoff_svg(FILE *stream, const struct report_input *input, struct 
         return problem_set(problem, "no picture of the trade-off: it takes two setups with a tied "
                                     "height and a guided hold or a rating each");
     }
-    return !ferror(stream) || problem_set(problem, "the picture could not be written");
+    return plot_written(stream, problem);
 }

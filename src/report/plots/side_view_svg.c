@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
+#include "report/paper.h"
 #include "report/side_view.h"
 
 #include <math.h>
@@ -35,22 +36,6 @@ static const char style[] =
 static void number(char text[32], double value)
 {
     text_from_double(text, 32, value, 2);
-}
-
-static void escaped(FILE *stream, const char *text)
-{
-    for (; *text; text++) {
-        const char *instead = *text == '<'   ? "&lt;"
-                              : *text == '>' ? "&gt;"
-                              : *text == '&' ? "&amp;"
-                              : *text == '"' ? "&quot;"
-                                             : NULL;
-        if (instead) {
-            fputs(instead, stream);
-        } else {
-            fputc(*text, stream);
-        }
-    }
 }
 
 /* y goes down on a page. */
@@ -100,7 +85,7 @@ static void draw_parts(FILE *stream, const struct side_view *view, const char *n
         number(x, mark->at.x_mm);
         number(y, -mark->at.y_mm);
         fprintf(stream, "<circle id=\"%s-", name);
-        escaped(stream, mark->key);
+        paper_escape(stream, mark->key);
         fprintf(stream, "\" cx=\"%s\" cy=\"%s\" r=\"7\"/>\n", x, y);
     }
     fputs("</g>\n", stream);
@@ -146,7 +131,7 @@ static void words(FILE *stream, const struct side_view *view, struct point corne
         int rows_below = legend_rows(view, width_mm, size_mm) - i / columns;
         number(y, -corner.y_mm - LEGEND_ROW * size_mm * (rows_below + NOTES - 1) - 0.5 * size_mm);
         fprintf(stream, "<text x=\"%s\" y=\"%s\">%c  ", x, y, mark->letter);
-        escaped(stream, mark->words);
+        paper_escape(stream, mark->words);
         fprintf(stream, "  %.0f, %.0f</text>\n", mark->at.x_mm, mark->at.y_mm);
     }
 }
@@ -185,7 +170,7 @@ static void begin(FILE *stream, const char *title, struct point low, struct poin
         "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" "
         "viewBox=\"%s %s %s %s\" font-size=\"%s\" role=\"img\" class=\"side-view\">\n<title>",
         page_width, page_height, x, y, width, height, letters);
-    escaped(stream, title);
+    paper_escape(stream, title);
     fprintf(stream, "</title>\n<style>%s</style>\n", style);
 }
 
@@ -324,7 +309,7 @@ static void text_at(FILE *stream, double x_mm, double y_mm, const char *text)
     number(x, x_mm);
     number(y, y_mm);
     fprintf(stream, "<text x=\"%s\" y=\"%s\">", x, y);
-    escaped(stream, text);
+    paper_escape(stream, text);
     fputs("</text>\n", stream);
 }
 

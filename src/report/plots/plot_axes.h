@@ -1,0 +1,28 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_REPORT_PLOT_AXES_H
+#define HOLDLINE_REPORT_PLOT_AXES_H
+
+#include "base/problem.h"
+#include "report/svg.h"
+
+/* What the pictures have alike: types, scales with their lines and values. */
+#define PLOT_GREY "#595959"
+#define PLOT_LINE_GREY "stroke=\"" PLOT_GREY "\" stroke-width=\"1\""
+extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, plot_words;
+
+/* At the ticks of a scale across: lines from top to bottom, values with their feet at y; without
+ * the one that is NAN. */
+void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top, double bottom,
+                       double y);
+/* Of a scale upwards: lines from left to right with their values before them, not of ticks below
+ * least. */
+void plot_ticks_up(FILE *stream, const struct svg_scale *up, double left, double right,
+                   double least);
+/* The words beside a scale upwards, turned; y: their middle. */
+void plot_words_upwards(FILE *stream, double y, const char *text);
+
+/* Of a picture that is a file of its own: whether it went to the disk. */
+bool plot_written(FILE *stream, struct problem *problem);
+
+#endif
