@@ -37,96 +37,81 @@ static bool sections(struct paper *paper, report_section *const *list, size_t co
 
 /* ---- pictures: drawn into memory, then set on the paper -------------------------------------- */
 
-struct drawing {
-    FILE *stream;
-    char *text;
-    size_t length;
-};
+enum picture { HEIGHTS, TRADEOFF, CLOUD, HOLDS, BANDS, BIKE, STILL, FRONTS };
 
-static FILE *drawing_begin(struct drawing *drawing)
+/* which: channel or check. at: of heights the most setups, of holds the first one, moved on to that
+ * of the next picture. */
+static bool plot(FILE *stream, const struct document *document, enum picture picture, int which,
+                 int *at, struct problem *problem)
 {
-    *drawing = (struct drawing){NULL, NULL, 0};
-    drawing->stream = open_memstream(&drawing->text, &drawing->length);
-    return drawing->stream;
-}
-
-static bool drawing_end(struct drawing *drawing, struct paper *paper, enum picture_place place,
-                        struct problem *problem)
-{
-    bool done = fclose(drawing->stream) == 0 || problem_set(problem, "no memory for a picture");
-    done = done && paper_picture(paper, place, drawing->text, problem);
-    free(drawing->text);
-    return done;
-}
-
-static bool no_memory(struct problem *problem)
-{
-    return problem_set(problem, "no memory for a picture");
-}
-
-static bool heights_picture(struct paper *paper, const struct document *document, int channel,
-                            int rows, struct problem *problem)
-{
-    struct drawing drawing;
-    if (drawing_begin(&drawing) == NULL) {
-        return no_memory(problem);
+    const struct report_input *input = document->input;
+    switch (picture) {
+    case HEIGHTS:
+        plot_heights(stream, input, which, *at);
+        return true;
+    case TRADEOFF:
+        plot_tradeoff(stream, input, false);
+        return true;
+    case CLOUD:
+        plot_cloud(stream, input, document->traces, false);
+        return true;
+    case HOLDS:
+        *at = plot_holds(stream, input, document->traces, which, *at);
+        return true;
+    case BANDS:
+        plot_bands(stream, input, document->source, document->context, which, false);
+        return true;
+    case BIKE: /* as chosen, over the bike as found; or as found alone */
+        return plot_bike(stream, input, sheet_chosen(input), false, problem);
+    case STILL:
+        plot_still(stream, input, document->source, document->context, which, false);
+        return true;
+    case FRONTS:
+        plot_fronts(stream, input, false);
     }
-    plot_heights(drawing.stream, document->input, channel, rows);
-    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+    return true;
 }
 
-/* At most so many channels, and so many setups of each. */
+static bool set_picture(struct paper *paper, const struct document *document, enum picture picture,
+                        int which, int *at, struct problem *problem)
+{
+    enum picture_place place = picture == BIKE ? PICTURE_BESIDE : PICTURE_ACROSS;
+    char *text = NULL;
+    size_t length = 0;
+    FILE *stream = open_memstream(&text, &length);
+    bool drawn = stream != NULL && plot(stream, document, picture, which, at, problem);
+    bool done = stream != NULL && fclose(stream) == 0
+                    ? paper_picture(paper, place, text, problem)
+                    : problem_set(problem, "no memory for a picture");
+    free(text);
+    return drawn && done;
+}
+#define PICTURE(kind) set_picture(paper, document, kind, 0, NULL, problem)
+
+/* Of each channel of the body, at most so many, and so many setups of each. */
 static bool heights_pictures(struct paper *paper, const struct document *document, int most,
-                             int rows, struct problem *problem)
+                             int setups, struct problem *problem)
 {
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count && most > 0; channel++) {
         if (analysis->body[channel] && document->input->record->setup_count > 0) {
             most--;
-            done = heights_picture(paper, document, channel, rows, problem);
+            done = set_picture(paper, document, HEIGHTS, channel, &setups, problem);
         }
     }
     return done;
-}
-
-static bool tradeoff_picture(struct paper *paper, const struct document *document,
-                             struct problem *problem)
-{
-    struct drawing drawing;
-    if (drawing_begin(&drawing) == NULL) {
-        return no_memory(problem);
-    }
-    plot_tradeoff(drawing.stream, document->input, false);
-    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
-}
-
-static bool cloud_picture(struct paper *paper, const struct document *document,
-                          struct problem *problem)
-{
-    struct drawing drawing;
-    if (drawing_begin(&drawing) == NULL) {
-        return no_memory(problem);
-    }
-    plot_cloud(drawing.stream, document->input, document->traces, false);
-    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
 }
 
 static bool holds_pictures(struct paper *paper, const struct document *document,
                            struct problem *problem)
 {
     const struct analysis *analysis = document->input->analysis;
-    const struct traces *traces = document->traces;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count; channel++) {
-        int hold = analysis->body[channel] ? 0 : traces->hold_count;
-        while (done && hold < traces->hold_count) {
-            struct drawing drawing;
-            if (drawing_begin(&drawing) == NULL) {
-                return no_memory(problem);
-            }
-            hold = plot_holds(drawing.stream, document->input, traces, channel, hold);
-            done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+        int hold = 0;
+        while (done && analysis->body[channel] && hold < document->traces->hold_count) {
+            done = set_picture(paper, document, HOLDS, channel, &hold, problem);
         }
     }
     return done;
@@ -138,31 +123,10 @@ static bool bands_pictures(struct paper *paper, const struct document *document,
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count; channel++) {
-        struct drawing drawing;
-        if (!analysis->body[channel]) {
-            continue;
-        }
-        if (drawing_begin(&drawing) == NULL) {
-            return no_memory(problem);
-        }
-        plot_bands(drawing.stream, document->input, document->source, document->context, channel,
-                   false);
-        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+        done =
+            !analysis->body[channel] || set_picture(paper, document, BANDS, channel, NULL, problem);
     }
     return done;
-}
-
-/* The bike as chosen, over the bike as found; or as found alone. */
-static bool bike_picture(struct paper *paper, const struct document *document,
-                         struct problem *problem)
-{
-    struct drawing drawing;
-    if (drawing_begin(&drawing) == NULL) {
-        return no_memory(problem);
-    }
-    bool done =
-        plot_bike(drawing.stream, document->input, sheet_chosen(document->input), false, problem);
-    return drawing_end(&drawing, paper, PICTURE_BESIDE, problem) && done;
 }
 
 static bool still_pictures(struct paper *paper, const struct document *document,
@@ -170,26 +134,9 @@ static bool still_pictures(struct paper *paper, const struct document *document,
 {
     bool done = true;
     for (int check = 0; done && check < document->input->record->check_count; check++) {
-        struct drawing drawing;
-        if (drawing_begin(&drawing) == NULL) {
-            return no_memory(problem);
-        }
-        plot_still(drawing.stream, document->input, document->source, document->context, check,
-                   false);
-        done = drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
+        done = set_picture(paper, document, STILL, check, NULL, problem);
     }
     return done;
-}
-
-static bool fronts_picture(struct paper *paper, const struct document *document,
-                           struct problem *problem)
-{
-    struct drawing drawing;
-    if (drawing_begin(&drawing) == NULL) {
-        return no_memory(problem);
-    }
-    plot_fronts(drawing.stream, document->input, false);
-    return drawing_end(&drawing, paper, PICTURE_ACROSS, problem);
 }
 
 /* ---- the two parts --------------------------------------------------------------------------- */
@@ -201,10 +148,9 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     static report_section *const last[] = {sheet_practice, section_cautions};
     paper_part_begin(paper, "sheet", "Your posture session");
     bool done = sheet_heading(paper, document->input, problem) &&
-                sheet_attention(paper, document->input, problem) &&
-                bike_picture(paper, document, problem) && SECTIONS(above) &&
-                heights_pictures(paper, document, 1, SHEET_ROWS, problem) &&
-                tradeoff_picture(paper, document, problem) && SECTIONS(last);
+                sheet_attention(paper, document->input, problem) && PICTURE(BIKE) &&
+                SECTIONS(above) && heights_pictures(paper, document, 1, SHEET_ROWS, problem) &&
+                PICTURE(TRADEOFF) && SECTIONS(last);
     paper_part_end(paper);
     return done;
 }
@@ -225,10 +171,9 @@ bool document_report(struct paper *paper, const struct document *document, struc
     paper_part_begin(paper, "report", "The fitter's report");
     bool done = SECTIONS(first) &&
                 heights_pictures(paper, document, CHANNELS_MAX, SETUPS_MAX, problem) &&
-                cloud_picture(paper, document, problem) && SECTIONS(kept) && SECTIONS(middle) &&
-                section_setups(paper, document->input, problem) &&
-                fronts_picture(paper, document, problem) && SECTIONS(parts) &&
-                bands_pictures(paper, document, problem) &&
+                PICTURE(CLOUD) && SECTIONS(kept) && SECTIONS(middle) &&
+                section_setups(paper, document->input, problem) && PICTURE(FRONTS) &&
+                SECTIONS(parts) && bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&
                 holds_pictures(paper, document, problem) &&
                 section_effort(paper, document->input, problem) && SECTIONS(lists) &&

@@ -41,44 +41,6 @@ void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed)
     };
 }
 
-/* The riders and rigs by name: what is not as in the defaults. */
-static bool settings_of_name(const char *name, struct virtual_rig_settings *settings)
-{
-    virtual_rig_defaults(settings, 1);
-    if (text_equal(name, "") || text_equal(name, "winter")) {
-        return true;
-    }
-    if (text_equal(name, "steady")) {
-        settings->hold_sd_mm = 2;
-        settings->wander_mm = 1.2;
-        settings->creep_mm_per_min = 0.3;
-        settings->glances_per_min = 0;
-        settings->missing_share = 0.001;
-        settings->doubtful_share = 0.001;
-        settings->outlier_share = 0;
-        settings->lost_share = 0;
-        return true;
-    }
-    if (text_equal(name, "restless")) {
-        settings->hold_sd_mm = 6;
-        settings->breathing_mm = 5;
-        settings->wander_mm = 4.5;
-        settings->creep_mm_per_min = 2;
-        settings->glances_per_min = 3;
-        return true;
-    }
-    if (text_equal(name, "rough")) {
-        settings->noise_mm_at_300 = 3.5;
-        settings->missing_share = 0.08;
-        settings->doubtful_share = 0.03;
-        settings->outlier_share = 0.015;
-        settings->lost_share = 0.08;
-        settings->warm_up_mm = 2;
-        return true;
-    }
-    return false;
-}
-
 struct amount {
     const char *name;
     size_t offset;
@@ -234,15 +196,9 @@ static bool read_one(const char *key, const char *value, struct virtual_rig_sett
                          key, known);
 }
 
-bool virtual_rig_settings_read(const char *name, const char *parameters,
-                               struct virtual_rig_settings *settings, struct problem *problem)
+static bool read_all(const char *from, struct virtual_rig_settings *settings,
+                     struct problem *problem)
 {
-    if (!settings_of_name(name, settings)) {
-        return problem_usage(
-            problem, "there is no virtual rig '%s'; there are winter, steady, restless, rough",
-            name);
-    }
-    const char *from = parameters == NULL ? "" : parameters;
     while (*from != '\0') {
         size_t length = strcspn(from, "&");
         char key[256];
@@ -261,4 +217,30 @@ bool virtual_rig_settings_read(const char *name, const char *parameters,
         from += length + (from[length] == '&' ? 1 : 0);
     }
     return true;
+}
+
+/* The riders and rigs by name: what is not as in the defaults. */
+static const struct {
+    const char *name, *parameters;
+} rigs[] = {
+    {"", ""},
+    {"winter", ""},
+    {"steady",
+     "hold=2&wander=1.2&creep=0.3&glances=0&missing=0.001&doubtful=0.001&outliers=0&lost=0"},
+    {"restless", "hold=6&breathing=5&wander=4.5&creep=2&glances=3"},
+    {"rough", "noise=3.5&missing=0.08&doubtful=0.03&outliers=0.015&lost=0.08&warm_up=2"},
+};
+
+bool virtual_rig_settings_read(const char *name, const char *parameters,
+                               struct virtual_rig_settings *settings, struct problem *problem)
+{
+    virtual_rig_defaults(settings, 1);
+    for (size_t i = 0; i < sizeof rigs / sizeof rigs[0]; i++) {
+        if (text_equal(name, rigs[i].name)) {
+            return read_all(rigs[i].parameters, settings, problem) &&
+                   read_all(parameters == NULL ? "" : parameters, settings, problem);
+        }
+    }
+    return problem_usage(
+        problem, "there is no virtual rig '%s'; there are winter, steady, restless, rough", name);
 }

@@ -11,24 +11,13 @@
 
 void paper_escape(FILE *stream, const char *text)
 {
+    static const char escaped[] = "<>&\"'";
+    static const char *const as[] = {"&lt;", "&gt;", "&amp;", "&quot;", "&#39;"};
     for (; *text != '\0'; text++) {
-        switch (*text) {
-        case '<':
-            fputs("&lt;", stream);
-            break;
-        case '>':
-            fputs("&gt;", stream);
-            break;
-        case '&':
-            fputs("&amp;", stream);
-            break;
-        case '"':
-            fputs("&quot;", stream);
-            break;
-        case '\'':
-            fputs("&#39;", stream);
-            break;
-        default:
+        const char *found = strchr(escaped, *text);
+        if (found != NULL) {
+            fputs(as[found - escaped], stream);
+        } else {
             /* the other control characters are not allowed there */
             fputc((unsigned char)*text < 0x20 && *text != '\n' ? ' ' : *text, stream);
         }
