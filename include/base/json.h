@@ -35,5 +35,12 @@ void json_member_string(struct json_writer *writer, const char *name, const char
 void json_member_number(struct json_writer *writer, const char *name, double value);
 void json_member_integer(struct json_writer *writer, const char *name, int64_t value);
 void json_member_boolean(struct json_writer *writer, const char *name, bool value);
+void json_member_rounded(struct json_writer *writer, const char *name, double value, int decimals);
+/* null where it is not there */
+void json_member_if(struct json_writer *writer, const char *name, bool there, double value);
+void json_object_member(struct json_writer *writer, const char *name); /* name and '{' */
+/* null and false where it is not there */
+bool json_object_member_if(struct json_writer *writer, const char *name, bool there);
+void json_array_member(struct json_writer *writer, const char *name); /* name and '[' */
 
 #endif

@@ -204,3 +204,37 @@ void json_member_boolean(struct json_writer *writer, const char *name, bool valu
     json_name(writer, name);
     json_boolean(writer, value);
 }
+
+void json_member_rounded(struct json_writer *writer, const char *name, double value, int decimals)
+{
+    json_name(writer, name);
+    json_rounded(writer, value, decimals);
+}
+
+void json_member_if(struct json_writer *writer, const char *name, bool there, double value)
+{
+    json_member_number(writer, name, there ? value : (double)NAN);
+}
+
+void json_object_member(struct json_writer *writer, const char *name)
+{
+    json_name(writer, name);
+    json_object_begin(writer);
+}
+
+bool json_object_member_if(struct json_writer *writer, const char *name, bool there)
+{
+    json_name(writer, name);
+    if (there) {
+        json_object_begin(writer);
+    } else {
+        json_null(writer);
+    }
+    return there;
+}
+
+void json_array_member(struct json_writer *writer, const char *name)
+{
+    json_name(writer, name);
+    json_array_begin(writer);
+}

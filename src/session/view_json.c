@@ -17,8 +17,7 @@ static const char *const cue_words[] = {"no reading", "in", "high", "low"};
 
 static void member_mm(struct json_writer *json, const char *name, double value)
 {
-    json_name(json, name);
-    json_rounded(json, value, 1); /* not finite gives null */
+    json_member_rounded(json, name, value, 1); /* not finite gives null */
 }
 
 static void write_channel(struct json_writer *json, const struct view *view, int c)
@@ -36,8 +35,7 @@ static void write_channel(struct json_writer *json, const struct view *view, int
     member_mm(json, "band_below_mm", channel->has_band ? channel->band_below_mm : NAN);
     json_member_boolean(json, "has_band", channel->has_band);
     member_mm(json, "creep_mm_per_min", channel->creep_mm_per_min);
-    json_name(json, "in_band_share");
-    json_rounded(json, channel->in_band_share, 3);
+    json_member_rounded(json, "in_band_share", channel->in_band_share, 3);
     json_object_end(json);
 }
 
@@ -49,8 +47,7 @@ void view_json_write(const struct view *view, FILE *stream)
     json_object_begin(&json);
     json_member_integer(&json, "holdline_view", VIEW_JSON_VERSION);
     json_member_string(&json, "phase", phase_words[view->phase]);
-    json_name(&json, "session_s");
-    json_rounded(&json, view->session_s, 2);
+    json_member_rounded(&json, "session_s", view->session_s, 2);
     json_member_string(&json, "rider", view->snapshot->record.rider.code);
     json_member_string(&json, "bike", view->snapshot->record.bike.name);
     json_member_integer(&json, "setup", snapshot_setup_number(view->snapshot));
@@ -58,20 +55,16 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_string(&json, "intent", setup != NULL ? setup->intent : "");
     json_member_integer(&json, "hold", view->hold_number);
     json_member_boolean(&json, "guided", view->guided);
-    json_name(&json, "countdown_s");
-    json_rounded(&json, view->countdown_s, 2);
-    json_name(&json, "elapsed_s");
-    json_rounded(&json, view->elapsed_s, 2);
-    json_name(&json, "planned_s");
-    json_rounded(&json, view->planned_s, 2);
+    json_member_rounded(&json, "countdown_s", view->countdown_s, 2);
+    json_member_rounded(&json, "elapsed_s", view->elapsed_s, 2);
+    json_member_rounded(&json, "planned_s", view->planned_s, 2);
     json_member_boolean(&json, "steady", view->steady);
     json_member_integer(&json, "worst_channel", view->worst_channel);
     json_member_boolean(&json, "link_down", view->health.link_down);
     json_member_integer(&json, "lost", (int64_t)view->health.lost);
     json_member_string(&json, "next_step", view->next_step);
     json_member_string(&json, "message", view->message);
-    json_name(&json, "channels");
-    json_array_begin(&json);
+    json_array_member(&json, "channels");
     for (int c = 0; c < view->channel_count; c++) {
         write_channel(&json, view, c);
     }

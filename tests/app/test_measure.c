@@ -98,7 +98,7 @@ START_TEST(raw_leaves_everything_in)
     write_stream("stream.txt");
     struct program_result result = RUN("--rate", "20", "--json", "stream.txt");
     struct json_value *json = read_json(&result);
-    ck_assert_double_ge(json_number_at(json, "channels/0/rejected"), 4);
+    ck_assert_double_ge(json_number_at(json, "channels/0/outliers"), 4);
     ck_assert_double_eq_tol(json_number_at(json, "channels/0/cut_start_s"), 10.0, 1e-9);
     ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), 402.0, 0.1);
     ck_assert_double_eq(json_number_at(json, "channels/0/maximum_mm"), 404);
@@ -118,7 +118,7 @@ START_TEST(raw_leaves_everything_in)
     }
     ck_assert_double_eq_tol(json_number_at(json, "channels/0/mean_mm"), sum / 1200, 1e-9);
     ck_assert_double_eq_tol(json_number_at(json, "channels/0/sd_mm"), sqrt(squares / 1199), 1e-9);
-    ck_assert_double_eq(json_number_at(json, "channels/0/rejected"), 0);
+    ck_assert_double_eq(json_number_at(json, "channels/0/outliers"), 0);
     ck_assert_double_eq(json_number_at(json, "channels/0/cut_start_s"), 0);
     ck_assert_double_eq_tol(json_number_at(json, "channels/0/kept_s"), 1199 / 20.0, 0.051);
     ck_assert_double_eq(json_number_at(json, "channels/0/maximum_mm"), 900);

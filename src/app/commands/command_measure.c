@@ -9,6 +9,7 @@
 #include "measure/hold.h"
 #include "measure/rules.h"
 #include "measure/statistics.h"
+#include "report/json_parts.h"
 #include "rig/reader.h"
 
 #include <getopt.h>
@@ -165,11 +166,6 @@ static void print_text(const char *name, const struct hold_summary *s, bool raw)
     }
 }
 
-static void optional_number(struct json_writer *json, const char *name, bool has, double value)
-{
-    json_member_number(json, name, has ? value : NAN);
-}
-
 static void print_json(struct json_writer *json, const char *name, const struct hold_summary *s)
 {
     bool good = s->status == MEASURE_OK;
@@ -177,34 +173,7 @@ static void print_json(struct json_writer *json, const char *name, const struct 
     json_member_string(json, "channel", name);
     json_member_string(json, "status", good ? "ok" : measure_status_sentence(s->status));
     if (good) {
-        json_member_integer(json, "readings", (int64_t)s->readings);
-        json_member_integer(json, "valid", (int64_t)s->valid);
-        json_member_integer(json, "rejected", (int64_t)s->outliers);
-        json_member_number(json, "valid_share", s->valid_share);
-        json_member_number(json, "effective_rate_hz", s->effective_rate_hz);
-        json_member_number(json, "longest_gap_s", s->longest_gap_s);
-        json_member_number(json, "cut_start_s", s->cut_start_s);
-        json_member_boolean(json, "not_settled", s->not_settled);
-        json_member_number(json, "kept_s", s->kept_s);
-        json_member_number(json, "mean_mm", s->mean_mm);
-        optional_number(json, "mean_half_width_mm", s->has_interval, s->mean_half_width_mm);
-        optional_number(json, "effective_n", s->has_interval, s->effective_n);
-        json_member_number(json, "sd_mm", s->sd_mm);
-        json_member_number(json, "minimum_mm", s->minimum_mm);
-        json_member_number(json, "maximum_mm", s->maximum_mm);
-        json_member_number(json, "quantile_05_mm", s->quantile_05_mm);
-        json_member_number(json, "median_mm", s->quantile_50_mm);
-        json_member_number(json, "quantile_95_mm", s->quantile_95_mm);
-        json_member_number(json, "steadiness_mm", s->steadiness_mm);
-        optional_number(json, "rms_slow_mm", s->has_spectrum, s->rms_slow_mm);
-        optional_number(json, "rms_breathing_mm", s->has_spectrum, s->rms_breathing_mm);
-        optional_number(json, "rms_pedalling_mm", s->has_spectrum, s->rms_pedalling_mm);
-        optional_number(json, "creep_mm_per_min", s->has_creep, s->creep_mm_per_min);
-        optional_number(json, "creep_half_width_mm_per_min", s->has_creep,
-                        s->creep_half_width_mm_per_min);
-        optional_number(json, "creep_robust_mm_per_min", s->has_creep, s->creep_robust_mm_per_min);
-        json_member_boolean(json, "creep_flagged", s->creep_flagged);
-        json_member_boolean(json, "drifting", s->drifting);
+        json_hold_measures(json, s, false);
     }
     json_object_end(json);
 }
@@ -227,8 +196,7 @@ static void print_numbers(const struct bare_numbers *list, double rate_hz, bool 
     json_member_integer(&json, "samples", (int64_t)list->count);
     json_member_integer(&json, "lost", 0);
     json_member_number(&json, "autocorrelation_lag_1", lag_1);
-    json_name(&json, "channels");
-    json_array_begin(&json);
+    json_array_member(&json, "channels");
     print_json(&json, "numbers", &summary);
     json_array_end(&json);
     json_object_end(&json);
@@ -262,8 +230,7 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
         json_member_string(&json, "dialect", info->dialect);
         json_member_integer(&json, "samples", (int64_t)stream->count);
         json_member_integer(&json, "lost", (int64_t)stream->lost);
-        json_name(&json, "channels");
-        json_array_begin(&json);
+        json_array_member(&json, "channels");
     }
     for (int c = 0; c < stream->channels; c++) {
         struct hold_summary summary;

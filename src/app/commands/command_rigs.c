@@ -140,10 +140,8 @@ static void print_json(const struct found *found)
             const struct rig_info *info = decoder_info(scanned->decoder);
             json_member_string(&writer, "id", info->id);
             json_member_string(&writer, "dialect", info->dialect);
-            json_name(&writer, "rate_hz");
-            json_rounded(&writer, port_scan_rate_hz(scanned), 2);
-            json_name(&writer, "channels");
-            json_array_begin(&writer);
+            json_member_rounded(&writer, "rate_hz", port_scan_rate_hz(scanned), 2);
+            json_array_member(&writer, "channels");
             for (int c = 0; c < info->channel_count; c++) {
                 json_string(&writer, info->channel_name[c]);
             }

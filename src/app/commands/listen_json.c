@@ -2,26 +2,22 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/listen_report.h"
 
+#include <math.h>
+
 void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
                         const struct sample *sample)
 {
     json_object_begin(writer);
     json_member_integer(writer, "number", sample->number);
-    json_name(writer, "time_s");
-    json_rounded(writer, (double)sample->time_us / 1e6, 6);
+    json_member_rounded(writer, "time_s", (double)sample->time_us / 1e6, 6);
     json_member_integer(writer, "lost_before", sample->lost_before);
     json_member_boolean(writer, "link_gap_before", sample->link_gap_before);
-    json_name(writer, "channels");
-    json_object_begin(writer);
+    json_object_member(writer, "channels");
     for (int i = 0; i < info->channel_count; i++) {
-        json_name(writer, info->channel_name[i]);
-        json_object_begin(writer);
-        json_name(writer, "range_mm");
-        if (sample->quality[i] == READING_MISSING) {
-            json_null(writer);
-        } else {
-            json_rounded(writer, sample->range_tenth_mm[i] / 10.0, 1);
-        }
+        json_object_member(writer, info->channel_name[i]);
+        bool there = sample->quality[i] != READING_MISSING;
+        json_member_rounded(writer, "range_mm",
+                            there ? sample->range_tenth_mm[i] / 10.0 : (double)NAN, 1);
         json_member_string(writer, "quality", word_of(&quality_words, sample->quality[i]));
         json_object_end(writer);
     }
@@ -30,21 +26,9 @@ void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
     fputc('\n', writer->stream);
 }
 
-static void json_known(struct json_writer *writer, const char *name, bool known, double value,
-                       int decimals)
-{
-    json_name(writer, name);
-    if (known) {
-        json_rounded(writer, value, decimals);
-    } else {
-        json_null(writer);
-    }
-}
-
 static void json_rejected(struct json_writer *writer, const struct decoder_counts *counts)
 {
-    json_name(writer, "rejected");
-    json_object_begin(writer);
+    json_object_member(writer, "rejected");
     for (int i = 0; i < REJECT_REASONS; i++) {
         json_member_integer(writer, reject_reason_text((enum reject_reason)i),
                             (int64_t)counts->rejected[i]);
@@ -56,8 +40,7 @@ static void json_channel(struct json_writer *writer, const char *name,
                          const struct channel_health *channel)
 {
     enum health_trouble trouble = health_trouble(channel);
-    json_name(writer, name);
-    json_object_begin(writer);
+    json_object_member(writer, name);
     json_member_integer(writer, "readings", (int64_t)channel->readings);
     json_member_integer(writer, "missing", (int64_t)channel->missing);
     json_member_integer(writer, "doubtful", (int64_t)channel->doubtful);
@@ -79,39 +62,30 @@ void listen_json_report(struct json_writer *writer, const struct listened *liste
 {
     const struct rig_health *health = listened->health;
     json_object_begin(writer);
-    json_name(writer, "health");
-    json_object_begin(writer);
+    json_object_member(writer, "health");
     json_member_string(writer, "link", listened->name);
     json_member_string(writer, "rig", listened->info->id);
     json_member_string(writer, "dialect", listened->info->dialect);
     json_member_integer(writer, "samples", (int64_t)health->samples);
-    json_name(writer, "seconds");
-    json_rounded(writer, listened->seconds, 3);
-    json_name(writer, "rate_hz");
-    json_rounded(writer, health->rate_hz, 3);
-    json_name(writer, "sent_rate_hz");
-    json_rounded(writer, health->sent_rate_hz, 3);
-    json_name(writer, "announced_rate_hz");
-    if (health->announced_rate_hz > 0) {
-        json_number(writer, health->announced_rate_hz);
-    } else {
-        json_null(writer);
-    }
+    json_member_rounded(writer, "seconds", listened->seconds, 3);
+    json_member_rounded(writer, "rate_hz", health->rate_hz, 3);
+    json_member_rounded(writer, "sent_rate_hz", health->sent_rate_hz, 3);
+    json_member_if(writer, "announced_rate_hz", health->announced_rate_hz > 0,
+                   health->announced_rate_hz);
     json_member_boolean(writer, "rate_differs", health->rate_differs);
     json_member_integer(writer, "lost", (int64_t)health->lost);
-    json_name(writer, "longest_gap_ms");
-    json_rounded(writer, health->worst_gap_ms, 1);
+    json_member_rounded(writer, "longest_gap_ms", health->worst_gap_ms, 1);
     json_member_integer(writer, "lines", (int64_t)listened->counts->lines);
     json_member_integer(writer, "passed_over", (int64_t)listened->counts->skipped);
     json_rejected(writer, listened->counts);
     json_member_integer(writer, "times_down", (int64_t)health->times_down);
     json_member_integer(writer, "clock_restarts", (int64_t)health->clock_restarts);
-    json_known(writer, "clock_error_ms", health->clock_known, health->clock_error_ms, 3);
-    json_known(writer, "clock_rate_ppm", health->clock_rate_known, health->clock_rate_ppm, 2);
-    json_name(writer, "arrival_jitter_ms");
-    json_rounded(writer, health->arrival_jitter_ms, 3);
-    json_name(writer, "channels");
-    json_object_begin(writer);
+    json_member_rounded(writer, "clock_error_ms",
+                        health->clock_known ? health->clock_error_ms : (double)NAN, 3);
+    json_member_rounded(writer, "clock_rate_ppm",
+                        health->clock_rate_known ? health->clock_rate_ppm : (double)NAN, 2);
+    json_member_rounded(writer, "arrival_jitter_ms", health->arrival_jitter_ms, 3);
+    json_object_member(writer, "channels");
     for (int i = 0; i < listened->info->channel_count; i++) {
         json_channel(writer, listened->info->channel_name[i], &health->channel[i]);
     }

@@ -273,14 +273,13 @@ static void plan_object(struct json_writer *json, const struct plan *plan)
     json_member_integer(json, "builds", plan->builds);
     json_member_number(json, "minutes", plan->minutes);
     json_member_boolean(json, "fits", plan->fits);
-    json_member_number(json, "power", known ? plan->power : (double)NAN);
-    json_member_number(json, "half_width_mm", known ? plan->half_width_mm : (double)NAN);
-    json_member_number(json, "detectable_mm", known ? plan->detectable_mm : (double)NAN);
+    json_member_if(json, "power", known, plan->power);
+    json_member_if(json, "half_width_mm", known, plan->half_width_mm);
+    json_member_if(json, "detectable_mm", known, plan->detectable_mm);
     json_member_integer(json, "df", plan->df);
     json_member_number(json, "order_index", plan->order_index);
     json_member_boolean(json, "order_fitted", plan->order_fitted);
-    json_name(json, "setups");
-    json_array_begin(json);
+    json_array_member(json, "setups");
     for (int h = 0; h < plan->holds; h++) {
         json_integer(json, plan->setup[h] + 1);
     }
@@ -314,14 +313,12 @@ bool plan_answer_json(FILE *stream, const struct plan_answer *answer, struct pro
     } else {
         json_null(&json);
     }
-    json_name(&json, "plans");
-    json_array_begin(&json);
+    json_array_member(&json, "plans");
     for (int i = 0; i < answer->candidate_count; i++) {
         plan_object(&json, &answer->candidate[i]);
     }
     json_array_end(&json);
-    json_member_number(&json, "setups_that_would_fit",
-                       answer->fewer_setups > 0 ? answer->fewer_setups : (double)NAN);
+    json_member_if(&json, "setups_that_would_fit", answer->fewer_setups > 0, answer->fewer_setups);
     json_object_end(&json);
     fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the plan could not be written");

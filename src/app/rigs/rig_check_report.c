@@ -139,8 +139,7 @@ void rig_check_report_text(FILE *stream, const struct checked *checked)
 
 static void json_curves(struct json_writer *json, const struct checked *checked)
 {
-    json_name(json, "averaging");
-    json_array_begin(json);
+    json_array_member(json, "averaging");
     for (int c = 0; c < checked->placing->channel_count; c++) {
         struct allan_curve curve;
         if (!curve_of(checked, c, &curve)) {
@@ -170,8 +169,7 @@ void rig_check_report_json(FILE *stream, const struct checked *checked)
     json_member_string(&json, "channel", name_of(checked, check->channel));
     json_member_string(&json, "verdict", word_of(&check_verdict_words, check->verdict));
     json_member_string(&json, "words", check->words);
-    json_name(&json, "numbers");
-    json_array_begin(&json);
+    json_array_member(&json, "numbers");
     for (int i = 0; i < check->number_count; i++) {
         const struct check_number *n = &check->number[i];
         json_object_begin(&json);

@@ -12,12 +12,9 @@ static void difference_object(struct json_writer *json, const struct comparison 
     const struct setup_difference *difference = &comparison->difference[setup];
     bool interval = difference->has_interval;
     char words[2 * SAY_SIZE], advice[SAY_SIZE], reason[SAY_SIZE];
-    json_name(json, "difference");
-    if (difference->verdict == VERDICT_NONE) {
-        json_null(json);
+    if (!json_object_member_if(json, "difference", difference->verdict != VERDICT_NONE)) {
         return;
     }
-    json_object_begin(json);
     json_member_if(json, "value", say_has_value(difference), difference->difference);
     json_member_if(json, "low", interval, difference->low);
     json_member_if(json, "high", interval, difference->high);

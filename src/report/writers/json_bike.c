@@ -26,23 +26,6 @@ void json_member_place(struct json_writer *json, const char *name, int index)
     }
 }
 
-void json_member_if(struct json_writer *json, const char *name, bool there, double value)
-{
-    json_member_number(json, name, there ? value : (double)NAN);
-}
-
-void json_object_member(struct json_writer *json, const char *name)
-{
-    json_name(json, name);
-    json_object_begin(json);
-}
-
-void json_array_member(struct json_writer *json, const char *name)
-{
-    json_name(json, name);
-    json_array_begin(json);
-}
-
 static void bike_values(struct json_writer *json, const char *name, const struct bike_values *bike,
                         enum bike_scope scope)
 {
@@ -60,22 +43,14 @@ static void rider_and_bike(struct json_writer *json, const struct report_input *
     const struct session_record *record = input->record;
     struct json_row rider = json_row(input, TABLE_SESSION_RIDER, 0);
     struct json_row bike = json_row(input, TABLE_SESSION_BIKE, 0);
-    json_name(json, "rider");
-    if (record->has_rider) {
-        json_object_begin(json);
+    if (json_object_member_if(json, "rider", record->has_rider)) {
         json_columns(json, &rider, NULL);
         json_object_end(json);
-    } else {
-        json_null(json);
     }
-    json_name(json, "bike");
-    if (record->has_bike) {
-        json_object_begin(json);
+    if (json_object_member_if(json, "bike", record->has_bike)) {
         json_columns(json, &bike, NULL);
         bike_values(json, "frame", &record->bike.frame, BIKE_SCOPE_FRAME);
         json_object_end(json);
-    } else {
-        json_null(json);
     }
 }
 
@@ -139,13 +114,9 @@ static void channel_object(struct json_writer *json, const struct json_row *row,
 {
     json_object_begin(json);
     json_columns(json, row, "name role aimed_at=mark");
-    json_name(json, "mount");
-    if (mounted) {
-        json_object_begin(json);
+    if (json_object_member_if(json, "mount", mounted)) {
         json_columns(json, row, "carrier x_mm y_mm tilt_deg looks");
         json_object_end(json);
-    } else {
-        json_null(json);
     }
     json_columns(json, row, "gain offset_mm");
     json_object_end(json);
@@ -175,14 +146,10 @@ void json_placings(struct json_writer *json, const struct report_input *input)
 
 static void point(struct json_writer *json, const char *name, bool there, const struct point *at)
 {
-    json_name(json, name);
-    if (there) {
-        json_object_begin(json);
+    if (json_object_member_if(json, name, there)) {
         json_member_number(json, "x_mm", at->x_mm);
         json_member_number(json, "y_mm", at->y_mm);
         json_object_end(json);
-    } else {
-        json_null(json);
     }
 }
 

@@ -31,8 +31,8 @@ void json_checks(struct json_writer *json, const struct report_input *input)
         json_object_begin(json);
         json_member_integer(json, "number", i + 1);
         json_columns(json, &row, "uuid kind");
-        json_name(json, "time_s");
-        json_rounded(json, check_time_s(record, check), 3); /* null where it is not known */
+        json_member_rounded(json, "time_s", check_time_s(record, check),
+                            3); /* null where it is not known */
         json_columns(json, &row, "placing build capture channel verdict words");
         json_array_member(json, "asked_mm");
         for (int p = 0; p < check->phase_count; p++) {

@@ -77,7 +77,7 @@ static void json_measure(struct json_writer *json, const struct hold_measure *me
     }
 }
 
-static void measures_of(struct json_writer *json, const struct hold_summary *summary, bool of_band)
+void json_hold_measures(struct json_writer *json, const struct hold_summary *summary, bool of_band)
 {
     for (int i = 0; i < hold_measure_count; i++) {
         const struct hold_measure *measure = &hold_measures[i];
@@ -89,24 +89,18 @@ static void measures_of(struct json_writer *json, const struct hold_summary *sum
 
 static void band_of(struct json_writer *json, const struct hold_summary *summary)
 {
-    json_name(json, "band");
-    if (summary->status != MEASURE_OK || !summary->has_band) {
-        json_null(json);
-        return;
+    bool there = summary->status == MEASURE_OK && summary->has_band;
+    if (json_object_member_if(json, "band", there)) {
+        json_hold_measures(json, summary, true);
+        json_object_end(json);
     }
-    json_object_begin(json);
-    measures_of(json, summary, true);
-    json_object_end(json);
 }
 
 static void sensor_of(struct json_writer *json, const struct hold_health *health, int channel)
 {
-    json_name(json, "sensor");
-    if (!health->known) {
-        json_null(json);
+    if (!json_object_member_if(json, "sensor", health->known)) {
         return;
     }
-    json_object_begin(json);
     for (int i = 0; i < sensor_measure_count; i++) {
         json_measure(json, &sensor_measures[i], &health->channel[channel], true);
     }
@@ -127,7 +121,7 @@ static void summaries(struct json_writer *json, const struct report_input *input
         json_object_begin(json);
         json_member_string(json, "channel", placing->channel[channel].name);
         json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(summary->status));
-        measures_of(json, summary, false);
+        json_hold_measures(json, summary, false);
         band_of(json, summary);
         sensor_of(json, &result->health, channel);
         json_object_end(json);

@@ -56,12 +56,9 @@ static void tradeoff(struct json_writer *json, const struct report_input *input)
 void json_ellipse(struct json_writer *json, const char *name, bool there,
                   const struct ellipse *ellipse)
 {
-    json_name(json, name);
-    if (!there) {
-        json_null(json);
+    if (!json_object_member_if(json, name, there)) {
         return;
     }
-    json_object_begin(json);
     json_member_integer(json, "readings", (int64_t)ellipse->count);
     json_member_number(json, "x_mm", ellipse->mean_x);
     json_member_number(json, "y_mm", ellipse->mean_y);

@@ -20,21 +20,14 @@ static void values(struct json_writer *json, const char *name, const struct bike
 static void point(struct json_writer *json, const char *name, bool there, struct point at,
                   const struct point *u)
 {
-    json_name(json, name);
-    if (!there) {
-        json_null(json);
+    if (!json_object_member_if(json, name, there)) {
         return;
     }
-    json_object_begin(json);
-    json_name(json, "x_mm");
-    json_rounded(json, at.x_mm, 2);
-    json_name(json, "y_mm");
-    json_rounded(json, at.y_mm, 2);
+    json_member_rounded(json, "x_mm", at.x_mm, 2);
+    json_member_rounded(json, "y_mm", at.y_mm, 2);
     if (u) {
-        json_name(json, "u_x_mm");
-        json_rounded(json, u->x_mm, 2);
-        json_name(json, "u_y_mm");
-        json_rounded(json, u->y_mm, 2);
+        json_member_rounded(json, "u_x_mm", u->x_mm, 2);
+        json_member_rounded(json, "u_y_mm", u->y_mm, 2);
     }
     json_object_end(json);
 }
@@ -43,12 +36,10 @@ static void points(struct json_writer *json, const char *name, const struct bike
 {
     struct bike_points at;
     struct points_uncertainty u;
-    json_name(json, name);
-    if (!bike_forward(bike, &at, NULL) || !bike_uncertainty(bike, NULL, &u, NULL)) {
-        json_null(json);
+    bool there = bike_forward(bike, &at, NULL) && bike_uncertainty(bike, NULL, &u, NULL);
+    if (!json_object_member_if(json, name, there)) {
         return;
     }
-    json_object_begin(json);
     point(json, "bar_clamp", true, at.clamp, &u.clamp);
     point(json, "pads", at.has_pad, at.pad, &u.pad);
     point(json, "extension_tip", at.has_extension, at.extension_tip, &u.extension_tip);
@@ -122,12 +113,9 @@ static void proposals(struct json_writer *json, const struct place_report *repor
     for (int i = 0; i < search->count; i++) {
         const struct place_proposal *proposal = &search->proposal[i];
         json_object_begin(json);
-        json_name(json, "error_mm");
-        json_rounded(json, proposal->error_mm, 2);
-        json_name(json, "error_x_mm");
-        json_rounded(json, proposal->error_x_mm, 2);
-        json_name(json, "error_y_mm");
-        json_rounded(json, proposal->error_y_mm, 2);
+        json_member_rounded(json, "error_mm", proposal->error_mm, 2);
+        json_member_rounded(json, "error_x_mm", proposal->error_x_mm, 2);
+        json_member_rounded(json, "error_y_mm", proposal->error_y_mm, 2);
         json_member_integer(json, "changed_parts", proposal->changed_parts);
         values(json, "bike", &proposal->bike);
         points(json, "points", &proposal->bike);
