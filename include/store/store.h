@@ -38,6 +38,9 @@ struct store *store_open(const char *path, enum store_mode mode, struct problem 
 /* The same, and watch is told how it goes while an earlier version's store is brought up. */
 struct store *store_open_watched(const char *path, enum store_mode mode,
                                  const struct store_watch *watch, struct problem *problem);
+/* False, with a sentence, while another program records into it or changes it: a session there that
+ * has not ended is running. */
+bool store_is_free(const char *path, struct problem *problem);
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);
 

@@ -117,13 +117,23 @@ bool store_write_owned(struct store *store, enum stored_table_id table, int64_t 
 bool store_write_all_owned(struct store *store, enum stored_table_id owner, int place,
                            const void *base, struct problem *problem);
 
-/* The session lock (flock on PATH.lock): one writer of a store at a time. */
-struct store_lock *store_lock_take(const char *path, struct problem *problem);
+/* The session lock (flock on PATH.lock): one writer of a store at a time. held (or NULL): another
+ * program has it. */
+struct store_lock *store_lock_take(const char *path, bool *held, struct problem *problem);
 void store_lock_release(struct store_lock *lock);
 
 /* Identity and version (src/store/identity.c). */
 bool store_identity_check(sqlite3 *db, const char *path, int64_t *version, bool *fresh,
                           struct problem *problem);
+/* A reading failed because of a journal that was left behind; what the file alone says of itself
+ * then; and the journal rolled back under the lock (src/store/recover.c). held: another program
+ * has the lock. */
+bool store_needs_recovery(sqlite3 *db);
+bool store_identity_without_journal(const char *path, int64_t *version, bool *fresh,
+                                    struct problem *problem);
+bool store_recover_to_read(const char *path, bool *held, struct problem *problem);
+/* What to do where that can't be, for a file that is not to be written here. */
+bool store_say_unreadable(const char *path, struct problem *problem);
 bool store_create_schema(struct store *store, struct problem *problem);
 /* The measures this program knows and the store doesn't are added. */
 bool store_measures_complete(struct store *store, struct problem *problem);

@@ -35,6 +35,9 @@ bool store_identity_check(sqlite3 *db, const char *path, int64_t *version, bool 
             return problem_set(problem, "%s is locked by another program: close that", path);
         case SQLITE_CORRUPT:
             return problem_set(problem, "%s is damaged: go back to a backup of it", path);
+        case SQLITE_READONLY:
+        case SQLITE_CANTOPEN:
+            return store_say_unreadable(path, problem);
         default:
             return problem_set(problem, "%s can't be read as a store: %s", path,
                                sqlite3_errmsg(db));

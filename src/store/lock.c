@@ -13,6 +13,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#define TRIES 5
+#define BETWEEN_TRIES_US 10000
+
 /* The lock is on a file beside the store: opening and closing the store's own file would drop
  * SQLite's locks on it. The file goes when the lock is given back, so whoever gets it makes sure
  * that it is still the one at the path. */
@@ -41,6 +44,17 @@ static bool refuse_taken(int descriptor, const char *path, struct problem *probl
                        holder[0] != '\0' ? ")" : "");
 }
 
+/* Whoever asks whether a store is free holds its lock for a moment. */
+static bool lock_soon(int descriptor)
+{
+    bool done = flock(descriptor, LOCK_EX | LOCK_NB) == 0;
+    for (int i = 0; !done && errno == EWOULDBLOCK && i < TRIES; i++) {
+        usleep(BETWEEN_TRIES_US);
+        done = flock(descriptor, LOCK_EX | LOCK_NB) == 0;
+    }
+    return done;
+}
+
 /* The store's own path with all links followed, so that two names of one file share a lock. */
 static void lock_path(const char *path, char *result, size_t size)
 {
@@ -49,9 +63,12 @@ static void lock_path(const char *path, char *result, size_t size)
     free(real);
 }
 
-struct store_lock *store_lock_take(const char *path, struct problem *problem)
+struct store_lock *store_lock_take(const char *path, bool *held, struct problem *problem)
 {
     struct store_lock *lock = calloc(1, sizeof *lock);
+    if (held != NULL) {
+        *held = false;
+    }
     if (lock == NULL) {
         problem_set(problem, "there is no memory left");
         return NULL;
@@ -69,8 +86,11 @@ struct store_lock *store_lock_take(const char *path, struct problem *problem)
             }
             break;
         }
-        if (flock(lock->descriptor, LOCK_EX | LOCK_NB) != 0) {
+        if (!lock_soon(lock->descriptor)) {
             if (errno == EWOULDBLOCK) {
+                if (held != NULL) {
+                    *held = true;
+                }
                 refuse_taken(lock->descriptor, path, problem);
             } else {
                 problem_set(problem, "%s can't be locked: %s", path, strerror(errno));
@@ -102,4 +122,20 @@ void store_lock_release(struct store_lock *lock)
     unlink(lock->path); /* while it is held: nobody else can have it */
     close(lock->descriptor);
     free(lock);
+}
+
+bool store_is_free(const char *path, struct problem *problem)
+{
+    char file[STORE_PATH_SIZE + 8];
+    lock_path(path, file, sizeof file);
+    int descriptor = open(file, O_RDONLY | O_CLOEXEC);
+    if (descriptor < 0) {
+        return true;
+    }
+    bool is_free = flock(descriptor, LOCK_SH | LOCK_NB) == 0 || errno != EWOULDBLOCK;
+    if (!is_free) {
+        refuse_taken(descriptor, path, problem);
+    }
+    close(descriptor);
+    return is_free;
 }

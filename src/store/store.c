@@ -11,6 +11,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#define OPENING_TRIES 40
+#define BETWEEN_OPENINGS_US 50000
+
 bool store_default_path(char *path, size_t size, struct problem *problem)
 {
     const char *given = getenv("HOLDLINE_STORE");
@@ -126,19 +129,58 @@ static bool identify(struct store *store, bool *fresh, int64_t *version, struct 
         sqlite3_db_config(db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
         done = store_identity_check(db, store->path, version, fresh, problem);
     }
+    if (!done && db != NULL && store_needs_recovery(db)) {
+        done = store_identity_without_journal(store->path, version, fresh, problem);
+    }
     sqlite3_close(db);
     return done;
+}
+
+static bool open_to_read(struct store *store, bool *left_open, struct problem *problem)
+{
+    *left_open = false;
+    if (sqlite3_open_v2(store->path, &store->db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX,
+                        NULL) != SQLITE_OK) {
+        return store_failed(store, "opening", problem);
+    }
+    int64_t version = 0;
+    bool fresh = false;
+    if (configure(store, problem) &&
+        store_identity_check(store->db, store->path, &version, &fresh, problem)) {
+        return true;
+    }
+    *left_open = store_needs_recovery(store->db);
+    return false;
+}
+
+/* As it is, or put in order first; waits for another program that is about to. */
+static bool open_recovered(struct store *store, struct problem *problem)
+{
+    bool left_open = false, held = false;
+    for (int i = 0; i < OPENING_TRIES; i++) {
+        if (open_to_read(store, &left_open, problem)) {
+            return true;
+        }
+        if (!left_open) {
+            return false;
+        }
+        sqlite3_close(store->db);
+        store->db = NULL;
+        if (!store_recover_to_read(store->path, &held, problem)) {
+            if (!held) {
+                return false;
+            }
+            usleep(BETWEEN_OPENINGS_US);
+        }
+    }
+    return false;
 }
 
 static bool open_for_reading(struct store *store, struct problem *problem)
 {
     int64_t version = 0;
     bool fresh = false;
-    if (sqlite3_open_v2(store->path, &store->db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX,
-                        NULL) != SQLITE_OK) {
-        return store_failed(store, "opening", problem);
-    }
-    if (!configure(store, problem) ||
+    if (!open_recovered(store, problem) ||
         !store_identity_check(store->db, store->path, &version, &fresh, problem)) {
         return false;
     }
@@ -165,7 +207,7 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
             (exists && !identify(store, &fresh, &version, problem))) {
             return false;
         }
-        store->lock = store_lock_take(store->path, problem);
+        store->lock = store_lock_take(store->path, NULL, problem);
         if (store->lock == NULL) {
             return false;
         }

@@ -226,6 +226,70 @@ START_TEST(killed_sessions_leave_sound_stores)
 }
 END_TEST
 
+/* ---- in the first and the last tenth of a second -----------------------------------------------
+ */
+
+/* Runs the script and kills it after so long; before: from its start, else from when its rig ended.
+ */
+static void kill_after(int number, int64_t after_us, bool from_start)
+{
+    struct victim victim = {0};
+    int status = 0;
+    start_victim(&victim, number);
+    victim.begun_us = clock_monotonic_us();
+    if (!from_start) {
+        for (int i = 0; i < 60; i++) {
+            usleep(10000);
+            feed(&victim, clock_monotonic_us());
+        }
+        close(victim.pipe);
+    }
+    int64_t begun_us = clock_monotonic_us();
+    while (clock_monotonic_us() - begun_us < after_us) {
+        usleep(200);
+    }
+    ck_assert_int_eq(kill(victim.process, SIGKILL), 0);
+    waitpid(victim.process, &status, 0);
+    if (from_start) {
+        close(victim.pipe);
+    }
+    char path[512];
+    snprintf(path, sizeof path, "%s/%s", folder, victim.store);
+    const char *const check[] = {"store", "check", "--store", victim.store, NULL};
+    const char *const list[] = {"list", "--store", victim.store, NULL};
+    const char *const go_on[] = {"run", "after", "--store", victim.store, NULL};
+    for (int i = 0; i < 3; i++) {
+        struct program_result result = program_run(folder, "",
+                                                   i == 0   ? list
+                                                   : i == 1 ? check
+                                                            : go_on);
+        bool unmade = strstr(result.errors, "a session makes it") != NULL;
+        ck_assert_msg(result.status == 0 || (unmade && i < 2), "%s, killed %lld us %s: %s%s",
+                      victim.store, (long long)after_us,
+                      from_start ? "behind its start" : "behind its rig's end", result.output,
+                      result.errors);
+        program_free(&result);
+    }
+}
+
+START_TEST(killed_at_the_start_or_the_end_a_store_opens)
+{
+    const char *wanted = getenv("HOLDLINE_KILLS");
+    int kills = wanted != NULL ? atoi(wanted) : 20;
+    struct random_source random;
+    random_seed(&random, test_seed(20261129));
+    signal(SIGPIPE, SIG_IGN);
+    program_write_file(
+        folder, "after",
+        "session 2026-02-10T18:00:00Z seed=77\nrider R-77\nsensor head carrier=stand "
+        "x=0 y=0\nsetup 1 \"as it came\"\nend\n");
+    for (int i = 0; i < kills; i++) {
+        kill_after(100 + i, (int64_t)(random_uniform(&random) * 1e5), i % 2 == 0);
+    }
+    printf("%d killed in their first or last 0.1 s\n", kills);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("kill");
@@ -233,6 +297,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, killed_sessions_leave_sound_stores);
+    tcase_add_test(tests, killed_at_the_start_or_the_end_a_store_opens);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -88,6 +88,19 @@ static void check_left_alone(const char *words)
     ck_assert_int_eq(system(command), 0);
 }
 
+START_TEST(a_store_is_free_but_while_it_is_written)
+{
+    MUST(store_is_free(path, &problem));
+    struct store *store = open_store(STORE_RECORD);
+    ck_assert(!store_is_free(path, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "another session is being recorded there"));
+    struct store *reader = open_store(STORE_READ);
+    store_close(store);
+    MUST(store_is_free(path, &problem));
+    store_close(reader);
+}
+END_TEST
+
 START_TEST(a_file_that_is_no_store_is_left_alone)
 {
     FILE *file = fopen(path, "w");
@@ -284,6 +297,7 @@ static Suite *file_suite(void)
     TCase *tests = tcase_create("store file");
     tcase_set_timeout(tests, 30);
     tcase_add_checked_fixture(tests, make_folder, remove_folder);
+    tcase_add_test(tests, a_store_is_free_but_while_it_is_written);
     tcase_add_test(tests, closing_leaves_one_file);
     tcase_add_test(tests, a_second_writer_is_refused_and_readers_are_not);
     tcase_add_test(tests, a_file_that_is_no_store_is_left_alone);

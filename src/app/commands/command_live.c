@@ -120,6 +120,9 @@ static bool choose_session(struct arguments *arguments, struct problem *problem)
     if (arguments->fresh || access(arguments->store, F_OK) != 0) {
         return !arguments->resume || problem_set(problem, "there is no session to go on with");
     }
+    if (!store_is_free(arguments->store, problem)) {
+        return false;
+    }
     struct store *store = store_open(arguments->store, STORE_READ, problem);
     if (store == NULL) {
         return false;
