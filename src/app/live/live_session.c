@@ -34,33 +34,6 @@ static void on_effect(void *context, const struct effect *effect)
     }
 }
 
-static void trace(struct live_session *live, const char *what, const char *text)
-{
-    if (live->trace != NULL) {
-        fprintf(live->trace, "%s %llu %s\n", what, (unsigned long long)live->samples_seen, text);
-        fflush(live->trace);
-    }
-}
-
-/* The rig is told under the lock: the reader may not take the link away meanwhile. */
-static void tell_rig(struct live_session *live, const char *line)
-{
-    pthread_mutex_lock(&live->lock);
-    rig_teller_command(&live->teller, live->session, line, live->link, NULL);
-    pthread_mutex_unlock(&live->lock);
-}
-
-bool live_session_do(void *context, const char *line, struct problem *problem)
-{
-    struct live_session *live = context;
-    bool done = session_command(live->session, line, problem);
-    trace(live, done ? "done" : "refused", line);
-    if (done) {
-        tell_rig(live, line);
-    }
-    return done;
-}
-
 static void take_rig_info(struct live_session *live)
 {
     struct rig_info info;
@@ -100,63 +73,6 @@ static bool take_samples(struct live_session *live)
         }
     }
     return count == BATCH;
-}
-
-/* 'carry' stands for the lines of an earlier session; all others are the session's own. *later: the
- * worker answers. */
-static bool do_line(struct live_session *live, const struct asked *asked, bool *later,
-                    struct problem *problem)
-{
-    struct words words;
-    bool split =
-        words_split(asked->line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
-    const char *word = split ? words.word[0].value : "";
-    if (text_equal(word, "carry")) {
-        *later = live_work_carry(live, asked->number, asked->line, &words, problem);
-        return *later;
-    }
-    bool done = live_session_do(live, asked->line, problem);
-    if (done) {
-        carry_offers_forget_look(&live->earlier);
-    }
-    *later = done && text_equal(word, "rider") && live_work_offers(live, asked->number);
-    return done;
-}
-
-static void answer(struct live_session *live, const struct asked *asked)
-{
-    struct problem problem = {0};
-    bool later = false, done;
-    if (asked->request == LIVE_EXPORT) {
-        done = later = live_work_export(live, asked->number, asked->line, &problem);
-    } else {
-        done = do_line(live, asked, &later, &problem);
-    }
-    if (!later) {
-        live_session_answer_with(live, asked->number, done, done ? "" : problem.sentence);
-    }
-}
-
-/* True when there was anything, or the link has changed. */
-static bool take_asked(struct live_session *live)
-{
-    struct asked asked;
-    bool news = false;
-    for (;;) {
-        pthread_mutex_lock(&live->lock);
-        bool any = live->asked_count > 0;
-        news = news || any || live->link_changed;
-        if (any) {
-            asked = live->asked[0];
-            live->asked_count--;
-            memmove(&live->asked[0], &live->asked[1], (size_t)live->asked_count * sizeof asked);
-        }
-        pthread_mutex_unlock(&live->lock);
-        if (!any) {
-            return news;
-        }
-        answer(live, &asked);
-    }
 }
 
 /* Anew where something has changed since the last. False where none is free: then nothing is
@@ -219,7 +135,7 @@ static void publish(struct live_session *live)
     pthread_mutex_unlock(&live->lock);
     if (news) {
         snapshot_pool_release(live->snapshots, before);
-        trace(live, "seen", "");
+        live_session_trace(live, "seen", "");
     }
 }
 
@@ -267,7 +183,7 @@ static void *session_main(void *argument)
         uint64_t seen = live->samples_seen;
         while (take_samples(live)) {
         }
-        bool news = take_asked(live);
+        bool news = live_work_asked(live);
         news = live_work_take(live) || news || live->samples_seen > seen;
         if (last) {
             return NULL;

@@ -64,32 +64,28 @@ struct live_session {
     uint64_t published_stored;
 };
 
-/* ---- live_session.c ---- */
-/* One of the session's own commands (a carry_sink; the context is the live session). */
-bool live_session_do(void *live, const char *line, struct problem *problem);
-
 /* ---- live_session_requests.c ---- */
 /* There is something to do. */
 void live_session_ring(struct live_session *live);
+/* A line of the trace, where one is written. */
+void live_session_trace(struct live_session *live, const char *what, const char *text);
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
                               const char *sentence);
 /* The look's own copies of what its view points at, as far as they are new. */
 void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history);
 
-/* ---- live_session_work.c: what waits on a disk, beside the session's thread ---- */
+/* ---- live_session_work.c: what is asked of the session's thread, and of a disk beside it ---- */
+/* One of the session's own commands (a carry_sink; the context is the live session). */
+bool live_session_do(void *live, const char *line, struct problem *problem);
 bool live_work_start(struct live_session *live, struct problem *problem);
 /* False: it could not be stopped, and still reads the session's samples. */
 bool live_work_end(struct live_session *live);
-/* These answer the request later; false with a problem that answers it now. */
-bool live_work_export(struct live_session *live, uint64_t request, const char *path,
-                      struct problem *problem);
-bool live_work_carry(struct live_session *live, uint64_t request, const char *line,
-                     const struct words *words, struct problem *problem);
-/* Sessions to carry over are looked for anew; false: the request is not answered by that. */
-bool live_work_offers(struct live_session *live, uint64_t request);
-/* The same at the start, before there is anything to be seen. */
+/* Sessions to carry over are looked for at the start, before there is anything to be seen. */
 void live_work_first_offers(struct live_session *live);
+/* Does what was asked, or gives it to the worker, which answers later; true where there was
+ * anything, or the link has changed. */
+bool live_work_asked(struct live_session *live);
 /* Takes what has ended; true where there was any, or a request was answered. */
 bool live_work_take(struct live_session *live);
 /* What runs, for the view; true when that has changed. */

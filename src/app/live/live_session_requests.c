@@ -18,6 +18,14 @@ void live_session_ring(struct live_session *live)
     }
 }
 
+void live_session_trace(struct live_session *live, const char *what, const char *text)
+{
+    if (live->trace != NULL) {
+        fprintf(live->trace, "%s %llu %s\n", what, (unsigned long long)live->samples_seen, text);
+        fflush(live->trace);
+    }
+}
+
 void live_session_rig(struct live_session *live, const struct rig_info *info)
 {
     pthread_mutex_lock(&live->lock);

@@ -10,16 +10,40 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
-/* What a live session asks of a disk that is not the recorder's: done by the worker, so that a disk
- * that does not answer stops neither the gauge nor the hold. What a job came to is taken here, in
- * the session's thread. */
+/* What a live session is asked. Commands it does at once; what asks a disk that is not the
+ * recorder's is done by the worker, so that a disk that does not answer stops neither the gauge nor
+ * the hold. What a job came to is taken here, in the session's thread. */
 
 #define STORE_PATH_SIZE 4096
 #define SHOWN_S 0.5           /* a job that takes longer is told on the screen */
 #define ANSWER_US 500000      /* an export is answered for by then, done or not */
 #define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
 #define END_S 2.0             /* for a job that was stopped, before it is let go of */
+
+/* ---- commands ---- */
+
+/* The rig is told under the lock: the reader may not take the link away meanwhile. */
+static void tell_rig(struct live_session *live, const char *line)
+{
+    pthread_mutex_lock(&live->lock);
+    rig_teller_command(&live->teller, live->session, line, live->link, NULL);
+    pthread_mutex_unlock(&live->lock);
+}
+
+bool live_session_do(void *context, const char *line, struct problem *problem)
+{
+    struct live_session *live = context;
+    bool done = session_command(live->session, line, problem);
+    live_session_trace(live, done ? "done" : "refused", line);
+    if (done) {
+        tell_rig(live, line);
+    }
+    return done;
+}
+
+/* ---- the worker ---- */
 
 static void ring(void *context)
 {
@@ -72,8 +96,8 @@ static void destroy_export(void *data)
     free(work);
 }
 
-bool live_work_export(struct live_session *live, uint64_t request, const char *path,
-                      struct problem *problem)
+static bool ask_export(struct live_session *live, uint64_t request, const char *path,
+                       struct problem *problem)
 {
     struct export_work *work = calloc(1, sizeof *work);
     struct worker_job job = {.run = run_export, .destroy = destroy_export, .data = work};
@@ -131,8 +155,8 @@ static void destroy_carry(void *data)
     free(work);
 }
 
-bool live_work_carry(struct live_session *live, uint64_t request, const char *line,
-                     const struct words *words, struct problem *problem)
+static bool ask_carry(struct live_session *live, uint64_t request, const char *line,
+                      const struct words *words, struct problem *problem)
 {
     struct carry_order order;
     if (!carry_read_order(words, &order, problem)) {
@@ -181,7 +205,7 @@ static bool run_offers(void *data, struct worker *worker, struct problem *proble
     return true;
 }
 
-bool live_work_offers(struct live_session *live, uint64_t request)
+static bool ask_offers(struct live_session *live, uint64_t request)
 {
     struct offers_work *work = calloc(1, sizeof *work);
     struct worker_job job = {
@@ -211,13 +235,69 @@ static void take_offers(struct live_session *live, const struct worker_outcome *
 
 void live_work_first_offers(struct live_session *live)
 {
-    if (live_work_offers(live, 0) && worker_wait(live->worker, OFFERS_AT_START_S)) {
+    if (ask_offers(live, 0) && worker_wait(live->worker, OFFERS_AT_START_S)) {
         live_work_take(live);
     }
 }
 
 /* ---- in the session's loop ----------------------------------------------------------------------
  */
+
+/* 'carry' stands for the lines of an earlier session; all others are the session's own. *later: the
+ * worker answers. */
+static bool do_line(struct live_session *live, const struct asked *asked, bool *later,
+                    struct problem *problem)
+{
+    struct words words;
+    bool split =
+        words_split(asked->line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
+    const char *word = split ? words.word[0].value : "";
+    if (text_equal(word, "carry")) {
+        *later = ask_carry(live, asked->number, asked->line, &words, problem);
+        return *later;
+    }
+    bool done = live_session_do(live, asked->line, problem);
+    if (done) {
+        carry_offers_forget_look(&live->earlier);
+    }
+    *later = done && text_equal(word, "rider") && ask_offers(live, asked->number);
+    return done;
+}
+
+static void answer(struct live_session *live, const struct asked *asked)
+{
+    struct problem problem = {0};
+    bool later = false, done;
+    if (asked->request == LIVE_EXPORT) {
+        done = later = ask_export(live, asked->number, asked->line, &problem);
+    } else {
+        done = do_line(live, asked, &later, &problem);
+    }
+    if (!later) {
+        live_session_answer_with(live, asked->number, done, done ? "" : problem.sentence);
+    }
+}
+
+bool live_work_asked(struct live_session *live)
+{
+    struct asked asked;
+    bool news = false;
+    for (;;) {
+        pthread_mutex_lock(&live->lock);
+        bool any = live->asked_count > 0;
+        news = news || any || live->link_changed;
+        if (any) {
+            asked = live->asked[0];
+            live->asked_count--;
+            memmove(&live->asked[0], &live->asked[1], (size_t)live->asked_count * sizeof asked);
+        }
+        pthread_mutex_unlock(&live->lock);
+        if (!any) {
+            return news;
+        }
+        answer(live, &asked);
+    }
+}
 
 bool live_work_take(struct live_session *live)
 {

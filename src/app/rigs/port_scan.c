@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/port_scan.h"
 
-#include "app/links.h"
+#include "app/link_kinds.h"
 #include "base/clock.h"
 #include "base/text.h"
 
@@ -18,7 +18,7 @@ void port_scan_open(struct scanned_port *port)
     const struct decoder_options options = {.dialect = ""};
     port->problem = (struct problem){.kind = PROBLEM_NONE};
     port->decoder = decoder_create(&options, &port->problem);
-    port->link = port->decoder == NULL ? NULL : links_open(port->spec, &port->problem);
+    port->link = port->decoder == NULL ? NULL : link_kinds_open(port->spec, &port->problem);
 }
 
 static void count_sample(void *context, const struct raw_sample *raw)
