@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_ANALYSIS_INSIGHT_H
 #define HOLDLINE_ANALYSIS_INSIGHT_H
 
+#include "analysis/setup_ratings.h"
 #include "bike/limits.h"
 #include "measure/ellipse.h"
 #include "measure/steps.h"
@@ -37,23 +38,6 @@ struct insight {
     int steps_setups[CHANNELS_MAX];                                     /* what it rests on */
     struct steps steps[CHANNELS_MAX];
 };
-
-/* What an item comes to over a setup's ratings, as its row says; NAN = never given. */
-double insight_rating(const struct session_record *record, int setup, int item);
-
-/* Could the rider ever not see ahead on this setup? */
-bool insight_sight_failed(const struct session_record *record, int setup);
-
-/* What the setup's ratings, any of them, say against going lower from it, the weightiest. The
- * sheets go by the same rule (report/digest.h). In words: say/setup.h. */
-enum complaint {
-    COMPLAINT_NONE,
-    COMPLAINT_FAILED, /* could not see ahead */
-    COMPLAINT_NUMB,
-    COMPLAINT_STRAINED, /* to see ahead */
-    COMPLAINTS
-};
-enum complaint insight_complaint(const struct session_record *record, int setup);
 
 /* Fills analysis->insight; the comparison and the holds' results are there. */
 void insight_make(const struct session_record *record, struct analysis *analysis);

@@ -19,8 +19,9 @@ struct channel_digest {
 struct setup_digest {
     struct channel_digest channel[CHANNELS_MAX];
     int rating_count;
-    int ratings[RATINGS_MAX];   /* index in the record, in order */
-    double value[RATING_ITEMS]; /* what they come to (analysis/insight.h); NAN = never given */
+    int ratings[RATINGS_MAX]; /* index in the record, in order */
+    double
+        value[RATING_ITEMS]; /* what they come to (analysis/setup_ratings.h); NAN = never given */
 };
 
 void digest_setup(const struct report_input *input, int setup, struct setup_digest *digest);
@@ -42,6 +43,12 @@ bool digest_numb_text(const struct setup_digest *digest, const char *between, ch
 struct bike_limits digest_limits(const struct report_input *input);
 /* Those that a setup passes: 'spacers 40 mm: over the limit entered, 30 mm'; '' for none. */
 void digest_limits_passed(const struct report_input *input, int setup, char *text, size_t size);
+
+/* Index of the setup that is asked for, else of the one that was chosen in the session, or -1. */
+int digest_chosen(const struct report_input *input);
+
+/* '2  spacers out, pads down': number and intent, or what was changed where no intent was given. */
+void digest_setup_label(const struct session_record *record, int setup, char *text, size_t size);
 
 /* Places in the record that reports ask for. */
 const struct placing_record *digest_placing(const struct report_input *input, int build);

@@ -34,7 +34,4 @@ report_section section_cautions;
  * beats; -1 = none. */
 int section_next_from(const struct report_input *input);
 
-/* '2  spacers out, pads down': number and intent, or what was changed where no intent was given. */
-void section_setup_label(const struct session_record *record, int setup, char *text, size_t size);
-
 #endif

@@ -14,7 +14,4 @@ report_section sheet_wrench;    /* what to turn to get there, with boxes to tick
 report_section sheet_evidence;  /* why: in words */
 report_section sheet_practice;  /* how to practise; what is common practice is marked as such */
 
-/* Index of the setup that is asked for, else of the one that was chosen in the session, or -1. */
-int sheet_chosen(const struct report_input *input);
-
 #endif

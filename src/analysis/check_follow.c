@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "check_judge.h"
+#include "check_follow.h"
 
 #include "base/text.h"
 #include "measure/follow.h"

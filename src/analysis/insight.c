@@ -18,57 +18,6 @@ static double rounded(double value, double unit)
     return round(value / unit) * unit;
 }
 
-double insight_rating(const struct session_record *record, int setup, int item)
-{
-    double values[RATINGS_MAX], over = NAN;
-    size_t count = 0;
-    for (int i = 0; i < record->rating_count; i++) {
-        double value = record->rating[i].value[item];
-        if (record->rating[i].setup == setup && !isnan(value)) {
-            values[count++] = value;
-        }
-    }
-    switch (rating_fields[item].over) {
-    case OVER_MEDIAN:
-        statistics_median(values, count, &over);
-        break;
-    case OVER_LOWEST:
-        statistics_quantile(values, count, 0.0, &over);
-        break;
-    case OVER_HIGHEST:
-        statistics_quantile(values, count, 1.0, &over);
-        break;
-    case OVER_LATEST:
-        over = count > 0 ? values[count - 1] : (double)NAN;
-        break;
-    }
-    return over;
-}
-
-static bool blocked(const struct session_record *record, int setup, enum rating_blocks by)
-{
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating_fields[item].blocks == by &&
-            rating_blocks(item, insight_rating(record, setup, item))) {
-            return true;
-        }
-    }
-    return false;
-}
-
-bool insight_sight_failed(const struct session_record *record, int setup)
-{
-    return blocked(record, setup, BLOCKS_SIGHT);
-}
-
-enum complaint insight_complaint(const struct session_record *record, int setup)
-{
-    return insight_sight_failed(record, setup)                                 ? COMPLAINT_FAILED
-           : blocked(record, setup, BLOCKS_NUMB)                               ? COMPLAINT_NUMB
-           : insight_rating(record, setup, RATING_SEES_AHEAD) >= SEES_STRAINED ? COMPLAINT_STRAINED
-                                                                               : COMPLAINT_NONE;
-}
-
 static void set(struct tradeoff_setup *setup, enum tradeoff_criterion criterion, double value)
 {
     setup->has[criterion] = isfinite(value);
@@ -146,15 +95,15 @@ static void tradeoff_values(const struct session_record *record, const struct an
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].discomfort) {
-            discomfort = worse(discomfort, insight_rating(record, setup, item));
+            discomfort = worse(discomfort, setup_rating(record, setup, item));
         }
     }
     set(out, TRADEOFF_STEADINESS, rounded(steadiness, TRADEOFF_STEADINESS_MM));
     set(out, TRADEOFF_CREEP, rounded(creep, TRADEOFF_CREEP_MM_PER_MIN));
     set(out, TRADEOFF_IN_BAND, rounded(-loss, TRADEOFF_SHARE));
     set(out, TRADEOFF_DISCOMFORT, discomfort);
-    set(out, TRADEOFF_EFFORT, insight_rating(record, setup, RATING_EFFORT));
-    out->sight_failed = insight_sight_failed(record, setup);
+    set(out, TRADEOFF_EFFORT, setup_rating(record, setup, RATING_EFFORT));
+    out->sight_failed = setup_sight_failed(record, setup);
 }
 
 static void make_tradeoff(const struct session_record *record, const struct analysis *analysis,

@@ -207,7 +207,7 @@ static bool as_low_as_failed(const struct session_record *record,
     struct steps_forecast forecast = steps_forecast(steps, change);
     for (int s = 0; s < record->setup_count; s++) {
         const struct setup_estimate *failed = &comparison->setup[s];
-        if (insight_sight_failed(record, s) && failed->holds > 0 && failed->tied &&
+        if (setup_sight_failed(record, s) && failed->holds > 0 && failed->tied &&
             forecast.possible &&
             first->mean + forecast.height_change_mm <= failed->mean + ALIKE_MM) {
             return true;
@@ -289,7 +289,7 @@ void insight_suggest(const struct session_record *record, const struct analysis 
         !limits_of(record, insight, setup, limits, &room)) {
         return;
     }
-    suggestion->complaint = insight_complaint(record, setup);
+    suggestion->complaint = setup_complaint(record, setup);
     if (suggestion->complaint != COMPLAINT_NONE) {
         suggestion->reason = SUGGESTION_COMPLAINT;
         return;

@@ -186,7 +186,7 @@ void digest_setup(const struct report_input *input, int setup, struct setup_dige
         }
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
-        digest->value[item] = insight_rating(record, setup, item);
+        digest->value[item] = setup_rating(record, setup, item);
     }
 }
 
@@ -274,4 +274,27 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
                     values);
         score[worst] = NAN;
     }
+}
+
+int digest_chosen(const struct report_input *input)
+{
+    int number =
+        input->chosen_setup > 0 ? input->chosen_setup : input->record->settings.chosen_setup;
+    return number > 0 ? session_record_setup(input->record, number) : -1;
+}
+
+void digest_setup_label(const struct session_record *record, int setup, char *text, size_t size)
+{
+    const struct setup_record *recorded = &record->setup[setup];
+    char changes[TEXT_SIZE];
+    if (recorded->intent[0] != '\0') {
+        snprintf(text, size, "%d  %s", recorded->number, recorded->intent);
+        return;
+    }
+    if (setup == 0) {
+        snprintf(text, size, "%d", recorded->number);
+        return;
+    }
+    bike_changes_text(changes, sizeof changes, &record->setup[setup - 1].bike, &recorded->bike);
+    snprintf(text, size, "%d  %s", recorded->number, changes);
 }

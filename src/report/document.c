@@ -3,6 +3,7 @@
 /* The sheet and the report as lists of sections and pictures, for whatever paper. */
 #include "report/document.h"
 
+#include "report/digest.h"
 #include "report/plots.h"
 #include "report/sheet.h"
 #include "report/side_view.h"
@@ -62,7 +63,7 @@ static bool plot(FILE *stream, const struct document *document, enum picture pic
         plot_bands(stream, input, document->source, document->context, which, false);
         return true;
     case BIKE: /* as chosen, over the bike as found; or as found alone */
-        return plot_bike(stream, input, sheet_chosen(input), false, problem);
+        return plot_bike(stream, input, digest_chosen(input), false, problem);
     case STILL:
         plot_still(stream, input, document->source, document->context, which, false);
         return true;

@@ -9,13 +9,6 @@
 
 #include <math.h>
 
-int sheet_chosen(const struct report_input *input)
-{
-    int number =
-        input->chosen_setup > 0 ? input->chosen_setup : input->record->settings.chosen_setup;
-    return number > 0 ? session_record_setup(input->record, number) : -1;
-}
-
 /* ---- as found, as chosen ----------------------------------------------------------------------
  */
 
@@ -92,7 +85,7 @@ bool sheet_bike(struct paper *paper, const struct report_input *input, struct pr
         {"change", TABLE_RIGHT, false},
     };
     const struct session_record *record = input->record;
-    int chosen = sheet_chosen(input);
+    int chosen = digest_chosen(input);
     struct bike_points from, to;
     struct problem missing = {PROBLEM_NONE, ""};
     if (record->setup_count == 0) {
@@ -105,7 +98,7 @@ bool sheet_bike(struct paper *paper, const struct report_input *input, struct pr
     paper_title(paper, chosen >= 0 ? "Your bike as found and as chosen" : "Your bike as found");
     if (chosen >= 0) {
         char label[TEXT_SIZE + 64];
-        section_setup_label(record, chosen, label, sizeof label);
+        digest_setup_label(record, chosen, label, sizeof label);
         paper_paragraph(paper, "Chosen: setup %s.", label);
     } else {
         paper_paragraph(paper, "No setup was chosen for this sheet.");
@@ -136,7 +129,7 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
         {"done", TABLE_LEFT, false},
         {"torque\nas the maker says", TABLE_LEFT, false},
     };
-    int chosen = sheet_chosen(input);
+    int chosen = digest_chosen(input);
     struct wrench_list list;
     if (chosen < 0) {
         return true;
@@ -232,10 +225,10 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     }
 }
 
-/* sheet_chosen, with what is known of that setup. */
-static int digest_chosen(const struct report_input *input, struct setup_digest *digest)
+/* digest_chosen, with what is known of that setup. */
+static int chosen_setup(const struct report_input *input, struct setup_digest *digest)
 {
-    int chosen = sheet_chosen(input);
+    int chosen = digest_chosen(input);
     if (chosen >= 0) {
         digest_setup(input, chosen, digest);
     }
@@ -245,14 +238,14 @@ static int digest_chosen(const struct report_input *input, struct setup_digest *
 bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct setup_digest digest;
-    int chosen = digest_chosen(input, &digest);
+    int chosen = chosen_setup(input, &digest);
     (void)problem;
     if (chosen < 0) {
         return true;
     }
     char text[SAY_SIZE];
     bool numb = digest_numb_text(&digest, " and ", text, sizeof text);
-    bool failed = insight_sight_failed(input->record, chosen);
+    bool failed = setup_sight_failed(input->record, chosen);
     bool strained = digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED;
     if (!failed && !strained && !numb) {
         return true;
@@ -276,7 +269,7 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
 bool sheet_evidence(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct setup_digest digest;
-    int chosen = digest_chosen(input, &digest);
+    int chosen = chosen_setup(input, &digest);
     (void)problem;
     if (chosen < 0) {
         return true;

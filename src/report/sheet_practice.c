@@ -234,14 +234,14 @@ static bool practice_table(struct paper *paper, const struct practice *practice,
 
 bool sheet_practice(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
-    int chosen = sheet_chosen(input);
+    int chosen = digest_chosen(input);
     struct setup_digest digest;
     if (chosen < 0) {
         return true;
     }
     digest_setup(input, chosen, &digest);
     paper_title(paper, "How to practise");
-    if (insight_sight_failed(input->record, chosen)) {
+    if (setup_sight_failed(input->record, chosen)) {
         paper_paragraph(paper, "%s", say_failed(SAY_FAILED_PRACTICE));
         return true;
     }

@@ -84,8 +84,7 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
     if (number == record->settings.chosen_setup) {
         scroll_wrapped(&sheet->lines, 5, STYLE_STRONG, "chosen: the rider goes home with it");
     }
-    scroll_wrapped(&sheet->lines, 5, STYLE_WARNING,
-                   say_complaint(insight_complaint(record, setup)));
+    scroll_wrapped(&sheet->lines, 5, STYLE_WARNING, say_complaint(setup_complaint(record, setup)));
 }
 
 /* What is behind the means, where it is not the plain mean of the holds. */

@@ -265,7 +265,7 @@ bool command_choose(struct session *session, const struct words *words, struct p
         machine_say(session, "no setup is chosen");
     } else {
         const char *complaint =
-            say_complaint(insight_complaint(record, session_record_setup(record, (int)number)));
+            say_complaint(setup_complaint(record, session_record_setup(record, (int)number)));
         machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", (int)number,
                     complaint[0] != '\0' ? "; but " : "", complaint);
         session->message_is_problem = complaint[0] != '\0';

@@ -257,6 +257,16 @@ static void write_setup(struct session *session, int index, const struct bike_va
     machine_emit(session, EFFECT_SETUP, index);
 }
 
+bool machine_read_moved(const char *text, enum answer *moved, struct problem *problem)
+{
+    int found = text == NULL ? (int)*moved : word_find(&answer_words, text, -1);
+    if (found < 0) {
+        return problem_set(problem, "moved: did a sensor move? yes or no, not '%s'", text);
+    }
+    *moved = (enum answer)found;
+    return true;
+}
+
 /* setup N "intent" spacers=10 from=K */
 bool command_setup(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -265,7 +275,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
     struct session_record *record = &session->record;
     int number = 0, changed = 0;
     if (!read_setup_number(words, &number, problem) ||
-        !machine_read_moved(words, &moved, problem)) {
+        !machine_read_moved(words_value(words, "moved"), &moved, problem)) {
         return false;
     }
     int existing = session_record_setup(record, number);
@@ -376,7 +386,7 @@ bool command_build(struct session *session, const struct words *words, struct pr
     if (session->build < 0) {
         return problem_set(problem, "build: there is no setup yet");
     }
-    return machine_read_moved(words, &moved, problem) &&
+    return machine_read_moved(words_value(words, "moved"), &moved, problem) &&
            start_build(session, session->record.build[session->build].setup, moved, problem);
 }
 

@@ -191,28 +191,13 @@ bool command_tape(struct session *session, const struct words *words, struct pro
     return take_readings(session, TIE_READING_TAPE, build, values, NAN, problem);
 }
 
-static bool read_moved(const char *text, enum answer *moved, struct problem *problem)
-{
-    int found = word_find(&answer_words, text, -1);
-    if (found < 0) {
-        return problem_set(problem, "moved: did a sensor move? yes or no, not '%s'", text);
-    }
-    *moved = (enum answer)found;
-    return true;
-}
-
-bool machine_read_moved(const struct words *words, enum answer *moved, struct problem *problem)
-{
-    const char *text = words_value(words, "moved");
-    return text == NULL || read_moved(text, moved, problem);
-}
-
 /* moved no [setup=N build=K]: whether a sensor moved when this was built, by what nobody entered */
 bool command_moved(struct session *session, const struct words *words, struct problem *problem)
 {
     enum answer moved = 0;
     const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
-    int build = read_moved(text, &moved, problem) ? build_named(session, words, problem) : -1;
+    int build =
+        machine_read_moved(text, &moved, problem) ? build_named(session, words, problem) : -1;
     if (build < 0) {
         return false;
     }

@@ -27,8 +27,8 @@ command_handler command_reject, command_restore, command_rating, command_note, c
 bool machine_texts_fit(const struct words *words, struct problem *problem);
 
 /* ---- command_tie.c ---- */
-/* The answer behind moved=, if there is one; false, with the reason, where it is none. */
-bool machine_read_moved(const struct words *words, enum answer *moved, struct problem *problem);
+/* The answer behind moved= (NULL: it stays as it is); false, with the reason, where it is none. */
+bool machine_read_moved(const char *text, enum answer *moved, struct problem *problem);
 
 /* ---- command_setup.c ---- */
 /* A build there must be: where none is, setup 1 begins. */

@@ -373,8 +373,8 @@ START_TEST(told_while_the_session_runs)
     ck_assert_ptr_nonnull(strstr(drive_snapshot(&drive)->insight.next, "numb"));
     ck_assert_ptr_nonnull(strstr(view->message, "numbness: change that before anything else"));
     ck_assert(view->message_is_problem);
-    ck_assert_int_eq(insight_complaint(session_records(drive.session), 0), COMPLAINT_NONE);
-    ck_assert_str_eq(say_complaint(insight_complaint(session_records(drive.session), 1)),
+    ck_assert_int_eq(setup_complaint(session_records(drive.session), 0), COMPLAINT_NONE);
+    ck_assert_str_eq(say_complaint(setup_complaint(session_records(drive.session), 1)),
                      "it made the rider numb: change that before anything else");
     drive_do(&drive, "choose 2");
     session_fill_view(drive.session, view);

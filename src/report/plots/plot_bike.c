@@ -3,9 +3,8 @@
 /* The bike: as chosen over as found; and where bar and pads were on each setup. */
 #include "base/text.h"
 #include "plot_axes.h"
+#include "report/digest.h"
 #include "report/plots.h"
-#include "report/sections.h"
-#include "report/sheet.h"
 #include "report/side_view.h"
 #include "say/say.h"
 
@@ -43,7 +42,7 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
         return problem_set(problem, "no picture of the bike: %s",
                            missing.sentence[0] != '\0' ? missing.sentence : "there is no setup");
     }
-    return plot_bike(stream, input, sheet_chosen(input), true, problem);
+    return plot_bike(stream, input, digest_chosen(input), true, problem);
 }
 
 /* ---- bar and pads on each setup -------------------------------------------------------------- */
@@ -213,7 +212,7 @@ static void draw_fronts(FILE *stream, const struct report_input *input, struct f
         snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
                  svg_setup_colour(setup), svg_setup_dashes(setup));
         svg_line(stream, fronts->left, y - 4, fronts->left + 26, y - 4, look);
-        section_setup_label(input->record, setup, label, sizeof label);
+        digest_setup_label(input->record, setup, label, sizeof label);
         text_fit(fitted, sizeof fitted, label, 58, false);
         svg_text(stream, fronts->left + 32, y, plot_words, fitted);
     }

@@ -5,7 +5,6 @@
 #include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
-#include "report/sections.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -202,7 +201,7 @@ static void draw_legend(FILE *stream, const struct report_input *input, const st
         snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
                  svg_setup_colour(setup), svg_setup_dashes(setup));
         svg_line(stream, x, y - 4, x + 26, y - 4, look);
-        section_setup_label(input->record, setup, label, sizeof label);
+        digest_setup_label(input->record, setup, label, sizeof label);
         text_fit(fitted, sizeof fitted, label, 26, false);
         svg_text(stream, x + 32, y, type, fitted);
         place++;

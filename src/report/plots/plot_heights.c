@@ -5,8 +5,6 @@
 #include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
-#include "report/sections.h"
-#include "report/sheet.h"
 #include "say/setup.h"
 
 #include <math.h>
@@ -30,7 +28,7 @@ struct rows {
 /* All; or the one compared against, the chosen one, and the latest of the others. */
 static struct rows rows_of(const struct report_input *input, int channel, int most)
 {
-    const int all = input->record->setup_count, chosen = sheet_chosen(input);
+    const int all = input->record->setup_count, chosen = digest_chosen(input);
     const int baseline = input->analysis->free_heights[channel].baseline;
     bool drawn[SETUPS_MAX] = {false};
     int left = most;
@@ -179,11 +177,11 @@ static void draw_row(FILE *stream, const struct report_input *input, int channel
     char label[TEXT_SIZE + 64], words[SAY_SIZE], fitted[SAY_SIZE];
     bool baseline = setup == comparison->baseline;
 
-    section_setup_label(input->record, setup, label, sizeof label);
+    digest_setup_label(input->record, setup, label, sizeof label);
     text_fit(fitted, sizeof fitted, label, 27, false);
     svg_text(stream, LEFT, y + 12, label_type, fitted);
     say_difference(words, sizeof words, &comparison->difference[setup], SAY_LONG, NULL);
-    if (insight_sight_failed(input->record, setup)) {
+    if (setup_sight_failed(input->record, setup)) {
         text_copy(words, sizeof words, say_failed(SAY_FAILED_MARK)); /* whatever the numbers */
     } else if (baseline) {
         text_copy(words, sizeof words, "the others are set against this");

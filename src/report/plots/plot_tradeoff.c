@@ -7,7 +7,6 @@
 #include "plot_axes.h"
 #include "report/digest.h"
 #include "report/plots.h"
-#include "report/sections.h"
 #include "say/insight_words.h"
 #include "say/setup.h"
 
@@ -237,7 +236,7 @@ static void setup_words(const struct report_input *input, const struct trade *tr
     const bool named = input->record->setup_count <= MOST_NAMED;
     char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
     if (named) {
-        section_setup_label(input->record, setup, label, sizeof label);
+        digest_setup_label(input->record, setup, label, sizeof label);
         text_fit(fitted, sizeof fitted, label, 30, false);
     } else {
         snprintf(fitted, sizeof fitted, "%d", input->record->setup[setup].number);

@@ -57,7 +57,7 @@ static bool coordinates(struct paper *paper, const struct session_record *record
         char label[TEXT_SIZE + 64];
         struct problem missing = {PROBLEM_NONE, ""};
         bool known = bike_forward(&record->setup[setup].bike, &points, &missing);
-        section_setup_label(record, setup, label, sizeof label);
+        digest_setup_label(record, setup, label, sizeof label);
         table_cell(table, label);
         point_cell(table, known, &points.clamp);
         point_cell(table, known && points.has_pad, &points.pad);

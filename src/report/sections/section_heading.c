@@ -94,7 +94,7 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
         struct setup_digest digest;
         int number = input->record->setup[setup].number;
         digest_setup(input, setup, &digest);
-        if (insight_sight_failed(input->record, setup)) {
+        if (setup_sight_failed(input->record, setup)) {
             snprintf(text, sizeof text, "Setup %d %s", number, say_failed(SAY_FAILED_ATTENTION));
             point_out(paper, count, text);
         }

@@ -4,7 +4,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/sheet.h"
 #include "say/setup.h"
 
 #include <math.h>
@@ -13,27 +12,11 @@
 #define CHANNELS_A_TABLE 3 /* more do not fit beside each other in 80 cells */
 #define LABEL_SIZE (TEXT_SIZE + 64)
 
-void section_setup_label(const struct session_record *record, int setup, char *text, size_t size)
-{
-    const struct setup_record *recorded = &record->setup[setup];
-    char changes[TEXT_SIZE];
-    if (recorded->intent[0] != '\0') {
-        snprintf(text, size, "%d  %s", recorded->number, recorded->intent);
-        return;
-    }
-    if (setup == 0) {
-        snprintf(text, size, "%d", recorded->number);
-        return;
-    }
-    bike_changes_text(changes, sizeof changes, &record->setup[setup - 1].bike, &recorded->bike);
-    snprintf(text, size, "%d  %s", recorded->number, changes);
-}
-
 static void setup_cell(struct table *table, const struct report_input *input, int setup)
 {
     char label[LABEL_SIZE];
-    section_setup_label(input->record, setup, label, sizeof label);
-    bool failed = insight_sight_failed(input->record, setup);
+    digest_setup_label(input->record, setup, label, sizeof label);
+    bool failed = setup_sight_failed(input->record, setup);
     table_cell_format(table, "%s%s%s", label, failed ? "\n" : "",
                       failed ? say_failed(SAY_FAILED_MARK) : "");
 }
@@ -170,9 +153,9 @@ bool section_heights(struct paper *paper, const struct report_input *input, stru
         return true;
     }
     origin_words(paper, input, channels, count);
-    if (sheet_chosen(input) >= 0) {
+    if (digest_chosen(input) >= 0) {
         char label[LABEL_SIZE];
-        section_setup_label(input->record, sheet_chosen(input), label, sizeof label);
+        digest_setup_label(input->record, digest_chosen(input), label, sizeof label);
         paper_paragraph(paper, "Chosen: setup %s.", label);
     }
     for (int from = 0; from < count; from += CHANNELS_A_TABLE) {

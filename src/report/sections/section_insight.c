@@ -4,7 +4,6 @@
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
-#include "report/sheet.h"
 #include "say/insight_words.h"
 
 #define CHANNELS_A_TABLE 3 /* more do not fit beside each other in 80 cells */
@@ -105,7 +104,7 @@ static bool steps_tables(struct paper *paper, const struct report_input *input,
 
 int section_next_from(const struct report_input *input)
 {
-    int chosen = sheet_chosen(input);
+    int chosen = digest_chosen(input);
     return chosen >= 0 ? chosen : insight_suggest_from(input->record, input->analysis);
 }
 

@@ -4,7 +4,6 @@
 #include "base/clock.h"
 #include "report/csv.h"
 #include "report/digest.h"
-#include "report/sheet.h"
 
 #define CHANGES_SIZE 2048 /* every measure of a bike changed */
 
@@ -149,8 +148,8 @@ static void row_of_setup(struct setups_row *row, const struct report_input *inpu
     digest_limits_passed(input, index, row->limits_passed, sizeof row->limits_passed);
     row->rider_code = record->has_rider ? record->rider.code : "";
     row->baseline_setup = record->settings.baseline_setup;
-    row->failed = insight_sight_failed(record, index);
-    row->chosen = index == sheet_chosen(input);
+    row->failed = setup_sight_failed(record, index);
+    row->chosen = index == digest_chosen(input);
 }
 
 static void row_of_channel(struct setups_row *row, const struct report_input *input, int channel,

@@ -4,7 +4,6 @@
 #include "base/clock.h"
 #include "report/digest.h"
 #include "report/json_parts.h"
-#include "report/sheet.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -14,16 +13,6 @@ void json_member_uuid(struct json_writer *json, const char *name, const struct u
     char text[UUID_TEXT_SIZE];
     uuid_text(text, uuid);
     json_member_string(json, name, text);
-}
-
-void json_member_place(struct json_writer *json, const char *name, int index)
-{
-    json_name(json, name);
-    if (index < 0) {
-        json_null(json);
-    } else {
-        json_integer(json, index + 1);
-    }
 }
 
 static void bike_values(struct json_writer *json, const char *name, const struct bike_values *bike,
@@ -169,8 +158,8 @@ void json_setups(struct json_writer *json, const struct report_input *input)
         point(json, "bar_clamp", known, &points.clamp);
         point(json, "pad", known && points.has_pad, &points.pad);
         point(json, "extension_tip", known && points.has_extension, &points.extension_tip);
-        json_member_boolean(json, "failed", insight_sight_failed(input->record, i));
-        json_member_boolean(json, "chosen", i == sheet_chosen(input));
+        json_member_boolean(json, "failed", setup_sight_failed(input->record, i));
+        json_member_boolean(json, "chosen", i == digest_chosen(input));
         digest_limits_passed(input, i, passed, sizeof passed);
         json_member_string(json, "limits_passed", passed[0] != '\0' ? passed : NULL);
         json_object_end(json);

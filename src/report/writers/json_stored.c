@@ -77,6 +77,16 @@ struct json_row json_row(const struct report_input *input, enum stored_table_id 
     return row;
 }
 
+void json_member_place(struct json_writer *json, const char *name, int index)
+{
+    json_name(json, name);
+    if (index < 0) {
+        json_null(json);
+    } else {
+        json_integer(json, index + 1);
+    }
+}
+
 void json_record_array(struct json_writer *json, const struct report_input *input, const char *name,
                        enum stored_table_id id, bool numbered)
 {

@@ -167,7 +167,7 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
                    : canvas->letters == LETTERS_BLOCK ? 0x25B6
                                                       : '>');
         int width = place.name_columns - 3;
-        if (insight_sight_failed(record, s)) {
+        if (setup_sight_failed(record, s)) {
             const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
             int used = canvas_width(canvas, word);
             if (width > used + 4) {

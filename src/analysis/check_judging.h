@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_ANALYSIS_CHECK_JUDGE_H
-#define HOLDLINE_ANALYSIS_CHECK_JUDGE_H
+#ifndef HOLDLINE_ANALYSIS_CHECK_JUDGING_H
+#define HOLDLINE_ANALYSIS_CHECK_JUDGING_H
 
 #include "analysis/check.h"
 #include "measure/status.h"
@@ -38,10 +38,5 @@ void check_put(struct judging *judging, enum check_quantity quantity, int channe
 void check_worsen(struct judging *judging, enum check_verdict verdict);
 /* True when it was measured; else the reason is found. */
 bool check_measured(struct judging *judging, int channel, enum measure_status status);
-
-void check_judge_beam(const struct check_plan *plan, const struct placing_record *placing,
-                      const struct check_stretch *stretches, struct judging *judging);
-void check_judge_rider(const struct placing_record *placing, const struct check_stretch *stretches,
-                       struct judging *judging);
 
 #endif
