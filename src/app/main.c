@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static void print_help(void)
@@ -127,6 +128,7 @@ static int finish_output(int status)
 
 int main(int argc, char **argv)
 {
+    umask(077); /* what is measured of a rider is nobody else's */
     setlocale(LC_ALL, "");
     setlocale(LC_NUMERIC, "C"); /* numbers are written with a '.' everywhere */
     signal(SIGPIPE, SIG_IGN);   /* a reader that went away is an error of the write */

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "database.h"
 
+#include "base/own_file.h"
+
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
@@ -51,6 +53,12 @@ bool store_copy_to(struct store *store, const char *path, const struct store_wat
         !store_execute(store, "BEGIN; SELECT count(*) FROM sqlite_master", "reading", problem)) {
         goto end;
     }
+    int made = own_file_open(part, O_EXCL);
+    if (made < 0) {
+        problem_set(problem, "the copy %s can't be made: %s", path, strerror(errno));
+        goto end;
+    }
+    close(made);
     int code = sqlite3_open_v2(
         part, &copy, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, NULL);
     if (code == SQLITE_OK) {
@@ -82,7 +90,11 @@ void store_note_backup(const struct store *store, const char *path)
     char list[STORE_PATH_SIZE + 16];
     char *real = realpath(path, NULL);
     snprintf(list, sizeof list, "%s.backups", store->path);
-    FILE *file = fopen(list, "a");
+    int descriptor = own_file_open(list, O_APPEND);
+    FILE *file = descriptor >= 0 ? fdopen(descriptor, "a") : NULL;
+    if (file == NULL && descriptor >= 0) {
+        close(descriptor);
+    }
     if (file != NULL) {
         fprintf(file, "%s\n", real != NULL ? real : path);
         fclose(file);

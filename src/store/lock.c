@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "database.h"
 
+#include "base/own_file.h"
 #include "base/text.h"
 
 #include <errno.h>
@@ -75,11 +76,16 @@ struct store_lock *store_lock_take(const char *path, bool *held, struct problem 
     }
     lock_path(path, lock->path, sizeof lock->path);
     for (;;) {
-        lock->descriptor = open(lock->path, O_RDWR | O_CREAT | O_CLOEXEC, 0644);
+        lock->descriptor = own_file_open(lock->path, O_RDWR);
         if (lock->descriptor < 0) {
             if (errno == EACCES || errno == EROFS) {
                 problem_set(problem,
                             "%s: its folder may not be written by you: see its permissions", path);
+            } else if (errno == ELOOP || errno == EPERM) {
+                problem_set(problem,
+                            "%s can't be locked: %s is no plain file of your own; look what "
+                            "put it there, and move it away",
+                            path, lock->path);
             } else {
                 problem_set(problem, "%s can't be locked for writing: %s (%s)", path,
                             strerror(errno), lock->path);
@@ -128,7 +134,7 @@ bool store_is_free(const char *path, struct problem *problem)
 {
     char file[STORE_PATH_SIZE + 8];
     lock_path(path, file, sizeof file);
-    int descriptor = open(file, O_RDONLY | O_CLOEXEC);
+    int descriptor = open(file, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (descriptor < 0) {
         return true;
     }

@@ -2,9 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "database.h"
 
+#include "base/own_file.h"
 #include "base/text.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -61,6 +63,10 @@ static bool look_at(const char *path, enum store_mode mode, bool *exists, struct
     if (!*exists && errno != ENOENT) {
         return problem_set(problem, "%s can't be opened: %s", path, strerror(errno));
     }
+    if (!*exists && lstat(path, &file) == 0) {
+        return problem_set(problem, "%s is a link to what is not there: nothing is made through it",
+                           path);
+    }
     if (*exists && !S_ISREG(file.st_mode)) {
         return problem_set(problem, "%s is %s, not a store", path,
                            S_ISDIR(file.st_mode) ? "a folder" : "no plain file");
@@ -68,6 +74,30 @@ static bool look_at(const char *path, enum store_mode mode, bool *exists, struct
     if (!*exists && mode != STORE_RECORD) {
         return problem_set(problem, "there is no store at %s: a session makes it", path);
     }
+    return true;
+}
+
+/* The file of a new store, and whatever is beside an earlier one, is its owner's alone; a store
+ * that belongs to somebody else stays as it is. */
+static bool make_own(struct store *store, bool exists, struct problem *problem)
+{
+    static const char *const beside[] = {"", "-wal", "-shm", "-journal"};
+    char path[STORE_PATH_SIZE + 16];
+    if (!exists) {
+        int descriptor = own_file_open(store->path, O_EXCL);
+        if (descriptor < 0 && errno != EEXIST) {
+            return problem_set(problem, "%s can't be made: %s", store->path, strerror(errno));
+        }
+        if (descriptor >= 0) {
+            close(descriptor); /* before any connection has it */
+        }
+    }
+    char *real = realpath(store->path, NULL);
+    for (size_t i = 0; real != NULL && i < sizeof beside / sizeof beside[0]; i++) {
+        snprintf(path, sizeof path, "%s%s", real, beside[i]);
+        own_file_close_to_others(path);
+    }
+    free(real);
     return true;
 }
 
@@ -208,7 +238,7 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
             return false;
         }
         store->lock = store_lock_take(store->path, NULL, problem);
-        if (store->lock == NULL) {
+        if (store->lock == NULL || !make_own(store, exists, problem)) {
             return false;
         }
     }

@@ -92,7 +92,7 @@ START_TEST(a_new_file_is_written_whole)
     check_content("one\n");
     ck_assert_int_eq(files_in_folder(false), 1);
     ck_assert_int_eq(stat(path, &status), 0);
-    ck_assert_int_eq(status.st_mode & 0777, 0644);
+    ck_assert_int_eq(status.st_mode & 0777, 0600); /* whatever the umask */
 }
 END_TEST
 

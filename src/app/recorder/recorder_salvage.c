@@ -3,6 +3,7 @@
 #include "recorder_batch.h"
 
 #include "base/clock.h"
+#include "base/own_file.h"
 #include "base/text.h"
 
 #include <errno.h>
@@ -82,7 +83,7 @@ static int make_file(const char *folder, const char *name, const char *day, char
             errno = ENAMETOOLONG;
             return -1;
         }
-        int descriptor = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+        int descriptor = own_file_open(path, O_EXCL);
         if (descriptor >= 0 || errno != EEXIST) {
             return descriptor;
         }

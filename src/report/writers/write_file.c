@@ -4,6 +4,7 @@
 #define _GNU_SOURCE /* fopencookie */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 #endif
 
+#include "base/own_file.h"
 #include "report/report.h"
 
 #include <errno.h>
@@ -63,7 +64,7 @@ static bool open_beside(struct output *output, struct problem *problem)
         if (snprintf(output->temporary, PATH_SIZE, "%s.part%d", path, i) >= PATH_SIZE) {
             return problem_set(problem, "the path of the file is too long");
         }
-        output->descriptor = open(output->temporary, O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666);
+        output->descriptor = own_file_open(output->temporary, O_EXCL);
         if (output->descriptor < 0 && errno != EEXIST) {
             break;
         }
