@@ -53,8 +53,18 @@ OPT    ?= -O2 -g
 WERROR ?=
 SAN    ?=
 LIBRARY ?= a
+# Against what a crafted file or wire might find to misuse; a builder's own flags come behind these and win. Checks
+# of the library's calls need an optimised build, and are the sanitizers' work where those are.
+MACHINE := $(shell uname -m)
+HARDEN_MACHINE := $(if $(filter x86_64 i%86,$(MACHINE)),-fcf-protection)$(if \
+    $(filter aarch64,$(MACHINE)),-mbranch-protection=standard)
+HARDEN_CALLS = $(if $(SAN)$(filter -O0,$(OPT) $(CFLAGS))$(findstring _FORTIFY_SOURCE,$(CPPFLAGS) $(CFLAGS)),,\
+    -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
+HARDEN_CFLAGS = -fPIE -fstack-protector-strong -fstack-clash-protection $(HARDEN_MACHINE) $(HARDEN_CALLS)
+# Programs of shared objects, in which symbols may be missing (make mutate), are bound late.
+HARDEN_LDFLAGS = $(if $(filter so,$(LIBRARY)),,-pie -Wl,-z,relro,-z,now)
 ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
-         -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(OPT) $(SAN) \
+         -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(HARDEN_CFLAGS) $(OPT) $(SAN) \
          $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
 TEST_CFLAGS = -Itests
 # Only for the few tests that name them: the other objects are the same wherever the tree stands.
@@ -146,7 +156,7 @@ TESTS_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test
 TESTS += $$(TESTS_$(1))
 OBJECTS += $$(TESTS_$(1):%=%.o)
 $(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(BUILD)/libsupport.a $(ARCH_$(1):%=$(BUILD)/lib%.$(LIBRARY))
-	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
+	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
 .PHONY: check-$(1) tests-$(1)
 tests-$(1): $$(TESTS_$(1))
 check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline)
@@ -161,7 +171,7 @@ $(eval $(call archive_rules,mutate))
 $(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
 
 $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
 
 $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; \
@@ -177,14 +187,14 @@ MUTATE := $(BUILD)/tests/mutate/mutate
 OBJECTS += $(MUTATE).o
 $(BUILD)/tests/base/test_mutate: $(BUILD)/libmutate.a
 $(MUTATE): $(MUTATE).o $(BUILD)/libmutate.a
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^
 
 # Programs beside the tests, one a file, linked with everything: costs, studies, random input.
 define extra_rules
 EXTRA_$(1) := $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/*.c))
 OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
-	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
+	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
 $(foreach f,bench study fuzz show recordings,$(eval $(call extra_rules,$(f))))
 .SECONDARY:
@@ -242,7 +252,7 @@ FUZZ_TARGETS ?= $(notdir $(wildcard tests/fuzz/corpus/*))
 FUZZER := $(BUILD)/tests/fuzz/libfuzzer/one_target
 OBJECTS += $(FUZZER).o
 $(FUZZER): $(FUZZER).o $(BUILD)/libsupport.a $(ARCH_rig:%=$(BUILD)/lib%.a)
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -fsanitize=fuzzer $(LDFLAGS) -o $@ $^ $(LIBS_measure)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -fsanitize=fuzzer $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_measure)
 .PHONY: libfuzzer-run
 libfuzzer-run: $(FUZZER)
 	@for target in $(FUZZ_TARGETS); do \
