@@ -22,6 +22,8 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
                                                    const struct store_watch *watch,
                                                    struct problem *problem);
 void loaded_session_close(struct loaded_session *loaded);
+/* What watched the loading watches no more (it may be gone). */
+void loaded_session_unwatch(struct loaded_session *loaded);
 /* The store is not wanted any more, only what was read: no samples from here on. */
 void loaded_session_leave_store(struct loaded_session *loaded);
 

@@ -293,6 +293,7 @@ int session_record_setup(const struct session_record *record, int number);
 
 /* One logged input of the session machine: replaying samples and these gives the same session. */
 #define COMMAND_TEXT_SIZE 1024
+#define COMMANDS_MAX 100000 /* of a log that is read: some weeks' typing */
 struct command_record {
     int64_t ordinal;      /* 1, 2, ... */
     int64_t after_sample; /* taken when this sample had been seen (0 = before the first) */

@@ -35,7 +35,8 @@ struct store_watch {
 
 /* path ':memory:' is a store of its own for replays and tests. */
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem);
-/* The same, and watch is told how it goes while an earlier version's store is brought up. */
+/* The same, and watch is told how it goes while an earlier version's store is brought up; of a
+ * store that is read, until it is closed: it must live as long, and what it ends is a statement. */
 struct store *store_open_watched(const char *path, enum store_mode mode,
                                  const struct store_watch *watch, struct problem *problem);
 /* False, with a sentence, while another program records into it or changes it: a session there that

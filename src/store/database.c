@@ -64,9 +64,10 @@ static int keep_going(void *context)
 
 void store_watched(struct store *store, const struct store_watch *watch)
 {
-    store->watch = watch;
+    store->watch = watch != NULL ? watch : store->usual;
     store->stopped = false;
-    sqlite3_progress_handler(store->db, watch != NULL ? STEPS_BETWEEN_CALLS : 0, keep_going, store);
+    sqlite3_progress_handler(store->db, store->watch != NULL ? STEPS_BETWEEN_CALLS : 0, keep_going,
+                             store);
 }
 
 bool store_execute(struct store *store, const char *sql, const char *doing, struct problem *problem)

@@ -37,7 +37,8 @@ struct store {
         sqlite3_stmt *statement;
     } statement[STATEMENTS_MAX];
     struct recording now, committed;
-    bool record_refused; /* the last failure was the record's own fault */
+    bool record_refused;             /* the last failure was the record's own fault */
+    const struct store_watch *usual; /* watches where no other does */
     const struct store_watch *watch;
     bool stopped; /* by it */
     struct sample *samples;
@@ -134,6 +135,12 @@ bool store_identity_without_journal(const char *path, int64_t *version, bool *fr
 bool store_recover_to_read(const char *path, bool *held, struct problem *problem);
 /* What to do where that can't be, for a file that is not to be written here. */
 bool store_say_unreadable(const char *path, struct problem *problem);
+/* The file's schema is the one this program makes for the version, object by object (names and
+ * texts); else the first that is not is named. */
+bool store_schema_is_own(sqlite3 *db, const char *path, int64_t version, struct problem *problem);
+/* Limits to what a file can make a connection do: no trigger, no extension, no function that the
+ * schema should not call, nothing very long or deep. */
+void store_guard(sqlite3 *db);
 bool store_create_schema(struct store *store, struct problem *problem);
 /* The measures this program knows and the store doesn't are added. */
 bool store_measures_complete(struct store *store, struct problem *problem);

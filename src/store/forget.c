@@ -109,7 +109,12 @@ static int copy_has(const char *path, const char *code)
     sqlite3 *db = NULL;
     sqlite3_stmt *statement = NULL;
     int has = -1;
-    if (sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
+    bool open =
+        sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK;
+    if (open) {
+        store_guard(db);
+    }
+    if (open &&
         sqlite3_prepare_v2(db, "SELECT 1 FROM rider WHERE code = ?", -1, &statement, NULL) ==
             SQLITE_OK &&
         sqlite3_bind_text(statement, 1, code, -1, SQLITE_TRANSIENT) == SQLITE_OK) {

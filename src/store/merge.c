@@ -5,6 +5,9 @@
 #include "base/text.h"
 
 #include <stdio.h>
+#include <stdlib.h>
+
+#define MEASURES_MOST 1000 /* this program's and those of some later ones */
 
 struct merging {
     struct store *here, *there;
@@ -12,6 +15,7 @@ struct merging {
     void *context;
     struct problem *problem;
     struct store_merged *merged;
+    struct session_record *looked_at; /* a session of there, loaded to see whether it can be */
 };
 
 static void tell(struct merging *merging, const char *sentence)
@@ -34,9 +38,16 @@ static bool copy_measures(struct merging *merging)
 {
     struct row from, into;
     bool failed = false;
-    if (!row_prepare(merging->there, "SELECT key, words, unit, scope FROM bike_measure", &from,
+    int64_t count = 0;
+    if (!store_number(merging->there, "SELECT count(*) FROM bike_measure", 0, &count,
+                      merging->problem) ||
+        !row_prepare(merging->there, "SELECT key, words, unit, scope FROM bike_measure", &from,
                      merging->problem)) {
         return false;
+    }
+    if (count > MEASURES_MOST) {
+        return problem_set(merging->problem, "%s knows %lld measures of a bike: nothing was taken",
+                           merging->there->path, (long long)count);
     }
     while (row_next(&from, &failed, merging->problem)) {
         if (!row_prepare(merging->here,
@@ -215,10 +226,41 @@ static bool is_another_rider(struct merging *merging, const struct candidate *ca
     return !failed;
 }
 
+static void leave_out(struct merging *merging, const struct candidate *candidate, const char *why)
+{
+    char sentence[700];
+    snprintf(sentence, sizeof sentence, "session %lld there was left out: %s",
+             (long long)candidate->id, why);
+    tell(merging, sentence);
+    merging->merged->left_out++;
+}
+
+/* What can't be opened there is not taken in here. */
+static bool can_be_opened(struct merging *merging, const struct candidate *candidate, bool *can,
+                          struct problem *problem)
+{
+    struct problem why = {0};
+    int64_t commands = 0;
+    *can = store_load(merging->there, candidate->id, merging->looked_at, &why) &&
+           store_number(merging->there, "SELECT count(*) FROM command WHERE session_id = ?",
+                        candidate->id, &commands, &why);
+    if (*can && commands > COMMANDS_MAX) {
+        *can = problem_set(&why, "its log has %lld commands; this program holds %d",
+                           (long long)commands, COMMANDS_MAX);
+    }
+    if (merging->there->stopped) {
+        return problem_set(problem, "stopped");
+    }
+    if (!*can) {
+        leave_out(merging, candidate, why.sentence);
+    }
+    return true;
+}
+
 static bool consider(struct merging *merging, const struct candidate *candidate)
 {
     struct row row;
-    bool failed = false, another = false;
+    bool failed = false, another = false, can = false;
     int64_t here_id = 0;
     if (!row_prepare(merging->here, "SELECT id FROM session WHERE uuid = ?", &row,
                      merging->problem)) {
@@ -230,7 +272,13 @@ static bool consider(struct merging *merging, const struct candidate *candidate)
         row_end(&row);
         return meet_known(merging, candidate, here_id);
     }
-    if (failed || !is_another_rider(merging, candidate, &another)) {
+    if (failed || !can_be_opened(merging, candidate, &can, merging->problem)) {
+        return false;
+    }
+    if (!can) {
+        return true;
+    }
+    if (!is_another_rider(merging, candidate, &another)) {
         return false;
     }
     if (another) {
@@ -245,12 +293,8 @@ static bool consider(struct merging *merging, const struct candidate *candidate)
     if (!store_refused_record(merging->here)) {
         return false; /* the disk, not the session */
     }
-    char sentence[700];
-    snprintf(sentence, sizeof sentence, "session %lld there was left out: %s",
-             (long long)candidate->id,
-             merging->problem != NULL ? merging->problem->sentence : "it clashes with one here");
-    tell(merging, sentence);
-    merging->merged->left_out++;
+    leave_out(merging, candidate,
+              merging->problem != NULL ? merging->problem->sentence : "it clashes with one here");
     return true;
 }
 
@@ -264,12 +308,15 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
         " ORDER BY s.started, s.id";
     struct problem own = {0};
     *merged = (struct store_merged){0};
-    struct merging merging = {store, other, told, context, &own, merged};
+    struct merging merging = {
+        store, other, told, context, &own, merged, malloc(sizeof *merging.looked_at)};
     struct row row;
     bool failed = false, done = true;
     int64_t count = 0, seen = 0;
     store_watched(store, watch);
-    done = store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
+    store_watched(other, watch);
+    done = merging.looked_at != NULL || problem_set(&own, "no memory for a session");
+    done = done && store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
            copy_measures(&merging) && row_prepare(other, sql, &row, &own);
     while (done && row_next(&row, &failed, &own)) {
         struct candidate candidate;
@@ -286,11 +333,13 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
         }
     }
     done = done && !failed;
-    if (store->stopped) {
+    free(merging.looked_at);
+    if (store->stopped || other->stopped) {
         problem_set(&own, "stopped: %d session%s taken in whole, no other", merged->taken,
                     merged->taken == 1 ? " was" : "s were");
     }
     store_watched(store, NULL);
+    store_watched(other, NULL);
     if (!done && problem != NULL) {
         *problem = own;
     }

@@ -43,6 +43,7 @@ bool store_identity_without_journal(const char *path, int64_t *version, bool *fr
         problem_set(problem, "%s can't be opened: %s", path,
                     db != NULL ? sqlite3_errmsg(db) : "there is no memory left");
     } else {
+        store_guard(db);
         done = store_identity_check(db, path, version, fresh, problem);
     }
     sqlite3_close(db);
@@ -77,8 +78,7 @@ static bool roll_back(const char *path, struct problem *problem)
     int code = sqlite3_open_v2(path, &db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
     if (code == SQLITE_OK) {
         sqlite3_busy_timeout(db, 2000);
-        sqlite3_db_config(db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-        sqlite3_db_config(db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+        store_guard(db);
         code = sqlite3_exec(db, "SELECT count(*) FROM sqlite_schema", NULL, NULL, NULL);
     }
     sqlite3_close(db);

@@ -25,6 +25,8 @@ extern const char *const store_views_sql[];
 /* The statement that makes a table of records. */
 #define STORE_TABLE_SQL_SIZE 4096
 void store_table_sql(enum stored_table_id table, char *sql, size_t size);
+/* As it was made in an earlier version; "" where there was none. */
+void store_table_sql_of(enum stored_table_id table, int64_t version, char *sql, size_t size);
 /* The statement that adds a column to a store of before; "" where the table has it. */
 void store_column_sql(enum stored_table_id table, const char *key, char *sql, size_t size);
 

@@ -105,20 +105,46 @@ static void add_primary_key(struct statement *statement, const struct stored_tab
     add(statement, ")");
 }
 
+/* Whether a migration made it after that version: the table (column NULL), or a column of it. */
+static bool is_later(enum stored_table_id id, const char *column, int64_t version)
+{
+    for (int i = 0; i < store_migration_count; i++) {
+        const struct store_migration *step = &store_migrations[i];
+        bool same = step->sql == NULL && step->table == id &&
+                    (column == NULL ? step->column == NULL
+                                    : step->column != NULL && text_equal(step->column, column));
+        if (same && step->from >= version) {
+            return true;
+        }
+    }
+    return false;
+}
+
 void store_table_sql(enum stored_table_id id, char *sql, size_t size)
+{
+    store_table_sql_of(id, STORE_VERSION, sql, size);
+}
+
+void store_table_sql_of(enum stored_table_id id, int64_t version, char *sql, size_t size)
 {
     const struct stored_table *table = stored_tables[id];
     const struct stored_field *field;
     bool own = id == TABLE_SESSION, one = !own && table->shape == SHAPE_ONE;
     struct statement statement = {sql, size, 0};
+    sql[0] = '\0';
+    if (is_later(id, NULL, version)) {
+        return;
+    }
     add(&statement, "CREATE TABLE %s (%s", table->name,
         own ? "id INTEGER PRIMARY KEY AUTOINCREMENT" : "session_id INTEGER NOT NULL");
     if (!own) {
         add(&statement, "%s REFERENCES session(id) ON DELETE CASCADE", one ? " PRIMARY KEY" : "");
     }
     for (int i = 0; (field = stored_column(table, i)) != NULL; i++) {
-        add(&statement, ", ");
-        add_column(&statement, table, field);
+        if (!is_later(id, field->key, version)) {
+            add(&statement, ", ");
+            add_column(&statement, table, field);
+        }
     }
     if (table->shape == SHAPE_OWNED) {
         add_primary_key(&statement, table);

@@ -105,8 +105,8 @@ static bool configure(struct store *store, struct problem *problem)
 {
     bool writes = store->mode != STORE_READ;
     sqlite3_busy_timeout(store->db, 2000);
-    sqlite3_db_config(store->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-    sqlite3_db_config(store->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    store_guard(store->db);
+    store_watched(store, NULL);
     if (!writes) {
         sqlite3_db_config(store->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
     }
@@ -115,7 +115,7 @@ static bool configure(struct store *store, struct problem *problem)
                          writes ? "PRAGMA cell_size_check = ON; PRAGMA mmap_size = 0;"
                                   "PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON"
                                 : "PRAGMA cell_size_check = ON; PRAGMA mmap_size = 0;"
-                                  "PRAGMA query_only = ON",
+                                  "PRAGMA temp_store = MEMORY; PRAGMA query_only = ON",
                          "opening", problem);
 }
 
@@ -156,6 +156,7 @@ static bool identify(struct store *store, bool *fresh, int64_t *version, struct 
                     db != NULL ? sqlite3_errmsg(db) : "there is no memory left");
     } else {
         sqlite3_busy_timeout(db, 2000);
+        store_guard(db);
         sqlite3_db_config(db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
         done = store_identity_check(db, store->path, version, fresh, problem);
     }
@@ -224,7 +225,7 @@ static bool open_for_reading(struct store *store, struct problem *problem)
                            "'holdline store check' brings it up, after a backup",
                            store->path, (long long)version, STORE_VERSION);
     }
-    return true;
+    return store_schema_is_own(store->db, store->path, version, problem);
 }
 
 static bool open_for_writing(struct store *store, bool exists, const struct store_watch *watch,
@@ -261,7 +262,9 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
         return problem_set(problem, "%s is empty, not a store yet: a session makes it",
                            store->path);
     }
-    if ((!fresh && !store_look_over(store, problem)) || !use_log(store, problem)) {
+    if ((!fresh && !(store_schema_is_own(store->db, store->path, version, problem) &&
+                     store_look_over(store, problem))) ||
+        !use_log(store, problem)) {
         return false;
     }
     if (fresh) {
@@ -292,6 +295,7 @@ struct store *store_open_watched(const char *path, enum store_mode mode,
     }
     store->mode = mode;
     store->in_memory = text_equal(path, ":memory:");
+    store->usual = mode == STORE_READ ? watch : NULL;
     if (strlen(path) >= sizeof store->path || path[0] == '\0') {
         problem_usage(problem, "the path of the store is %s",
                       path[0] == '\0' ? "empty" : "too long");

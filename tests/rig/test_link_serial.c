@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#define _GNU_SOURCE /* for the pseudo-terminals that play serial ports */
+#undef _FORTIFY_SOURCE /* whose calls of the library could not be stood before */
+#define _GNU_SOURCE    /* for the pseudo-terminals that play serial ports */
 #include "rig/link.h"
 #include "rig/serial_ports.h"
 #include "support/cable.h"

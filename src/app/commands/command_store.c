@@ -74,12 +74,12 @@ static struct store *open_for_change(struct care *care, struct problem *problem)
 /* An earlier version's store is brought up by opening it for writing; the first sentence counts. */
 static struct store *open_for_check(struct care *care, struct problem *problem)
 {
-    struct store *store = store_open(care->path, STORE_READ, problem);
+    struct store *store = store_open_watched(care->path, STORE_READ, &care->watch, problem);
     if (store == NULL) {
         struct store *writer = open_for_change(care, NULL);
         store_close(writer);
         if (writer != NULL) {
-            store = store_open(care->path, STORE_READ, problem);
+            store = store_open_watched(care->path, STORE_READ, &care->watch, problem);
         } else if (care->progress.stopped) {
             problem_set(problem, "stopped: %s was left as it was", care->path);
         }
@@ -147,7 +147,7 @@ static int backup(struct care *care, struct problem *problem)
         usual_backup(care->path, path, sizeof path);
     }
     care->progress.doing = "copying";
-    struct store *store = store_open(care->path, STORE_READ, problem);
+    struct store *store = store_open_watched(care->path, STORE_READ, &care->watch, problem);
     bool done = store != NULL && store_backup(store, path, &care->watch, problem);
     store_close(store);
     if (done) {
@@ -161,7 +161,7 @@ static int merge(struct care *care, struct problem *problem)
     struct store_merged merged = {0};
     care->progress.doing = "taking sessions";
     care->plain = stderr;
-    struct store *other = store_open(care->word, STORE_READ, problem);
+    struct store *other = store_open_watched(care->word, STORE_READ, &care->watch, problem);
     struct store *store = other != NULL ? open_for_change(care, problem) : NULL;
     bool done = store != NULL;
     if (done) {

@@ -68,7 +68,7 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
     if (loaded->record == NULL || loaded->analysis == NULL) {
         return problem_set(problem, "no memory for a session");
     }
-    loaded->store = store_open(path, STORE_READ, problem);
+    loaded->store = store_open_watched(path, STORE_READ, &loaded->watch, problem);
     if (loaded->store == NULL || !store_find_session(loaded->store, words, &id, problem) ||
         !store_load(loaded->store, id, loaded->record, problem) ||
         !store_commands(loaded->store, id, keep_command, loaded, problem)) {
@@ -117,6 +117,11 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
         return NULL;
     }
     return loaded;
+}
+
+void loaded_session_unwatch(struct loaded_session *loaded)
+{
+    loaded->watch.progress = NULL;
 }
 
 void loaded_session_leave_store(struct loaded_session *loaded)

@@ -64,13 +64,15 @@ static bool load_all(struct loaded_sessions *sessions, const char *path, const i
 {
     struct progress progress;
     bool done = true;
+    const struct store_watch watch = {progress_tell, &progress};
     progress_begin(&progress, "loading sessions");
     for (int i = 0; done && i < count; i++) {
         char words[32];
         snprintf(words, sizeof words, "%lld", (long long)ids[i]);
-        sessions->loaded[i] = loaded_session_open(path, words, problem);
+        sessions->loaded[i] = loaded_session_open_watched(path, words, &watch, problem);
         done = sessions->loaded[i] != NULL;
         if (done) {
+            loaded_session_unwatch(sessions->loaded[i]);
             const struct report_input *input = loaded_session_input(sessions->loaded[i]);
             sessions->session[sessions->count++] =
                 (struct across_session){ids[i], input->record, input->analysis};
