@@ -4,6 +4,7 @@
 #define HOLDLINE_SCREEN_FORM_KIND_H
 
 #include "base/word_list.h"
+#include "record/typed.h"
 #include "screen/canvas.h"
 #include "screen/form.h"
 
@@ -20,8 +21,8 @@ enum form_each {
 /* A field as its form's table has it. What is 0 or NULL it does not have. */
 struct form_row {
     enum field_kind kind;
-    const char *key, *label, *unit; /* of a channel: before and after its name */
-    double minimum, maximum;
+    const char *key, *label;           /* of a channel: before and after its name */
+    const struct typed_number *number; /* of a number: its unit and limits */
     size_t kept;
     bool required, bare;
     enum form_each each;
@@ -49,8 +50,7 @@ struct form_kind_row {
                        int rows);
 };
 #define FORM_ROWS(table) .row = table, .rows = (int)(sizeof table / sizeof table[0])
-#define FORM_FROM_TO(least, most) .minimum = (least), .maximum = (most)
-#define FORM_NUMBERED FORM_FROM_TO(1, 99) /* setups and builds */
+#define FORM_TYPED(which) .number = &typed_numbers[which]
 
 /* The forms, by the file they stand in. */
 extern const struct form_kind_row form_setup, form_correct, form_frame; /* form_setup.c */

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "measure/rules.h"
+#include "record/typed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -67,19 +68,14 @@ struct said {
     int known_count;
 };
 
-static bool said_number(const struct words *words, const char *key, const char *unit, double least,
-                        double most, double *value, struct problem *problem)
+static bool said_number(const struct words *words, enum typed which, double *value,
+                        struct problem *problem)
 {
-    const char *text = words_value(words, key);
-    if (text == NULL) {
+    if (typed_read(words, which, value, problem)) {
         return true;
     }
-    if (!words_number(text, unit, value, problem)) {
-        return problem_prefix(problem, "%s", key);
-    }
-    return (*value >= least && *value <= most) ||
-           problem_usage(problem, "%s: %s is not between %g and %g %s", key, text, least, most,
-                         unit);
+    problem->kind = PROBLEM_USAGE;
+    return false;
 }
 
 /* A plain number behind 'calibrate' is a known distance; with an s it is a time. */
@@ -100,9 +96,9 @@ static bool read_plain_word(const char *text, const struct placing_record *placi
         if (!words_number(text, "mm", &number, NULL)) {
             return no_channel(placing, said->kind, text, problem);
         }
-        if (number < 5 || number > 5000) {
-            return problem_usage(problem, "calibrate: %s mm is no distance from 5 to 5000 mm",
-                                 text);
+        if (!typed_text(text, TYPED_RANGE, &number)) {
+            return problem_usage(problem, "calibrate: %s mm is no distance from %g to %g mm", text,
+                                 typed_numbers[TYPED_RANGE].least, typed_numbers[TYPED_RANGE].most);
         }
         if (said->known_count == CHECK_PHASES_MAX) {
             return problem_usage(problem, "calibrate: no more than %d distances", CHECK_PHASES_MAX);
@@ -113,8 +109,9 @@ static bool read_plain_word(const char *text, const struct placing_record *placi
     if (!words_number(text, "s", &number, NULL)) {
         return no_channel(placing, said->kind, text, problem);
     }
-    if (number < 1 || number > 36000) {
-        return problem_usage(problem, "%s: '%s' is no time from 1 to 36000 s", said->kind, text);
+    if (!typed_text(text, TYPED_CHECK_S, &number)) {
+        return problem_usage(problem, "%s: '%s' is no time from %g to %g s", said->kind, text,
+                             typed_numbers[TYPED_CHECK_S].least, typed_numbers[TYPED_CHECK_S].most);
     }
     said->length_s = number;
     return true;
@@ -142,11 +139,11 @@ static bool read_words(const struct words *words, int first, const struct placin
     const char *pause = words_value(words, "pause");
     if (pause != NULL && text_equal(pause, "key")) {
         said->pause_s = INFINITY;
-    } else if (!said_number(words, "pause", "s", 0, 600, &said->pause_s, problem)) {
+    } else if (!said_number(words, TYPED_PAUSE, &said->pause_s, problem)) {
         return false;
     }
-    return said_number(words, "block", "mm", 1, 500, &said->block_mm, problem) &&
-           said_number(words, "block_u", "mm", 0, 10, &said->block_u_mm, problem);
+    return said_number(words, TYPED_BLOCK, &said->block_mm, problem) &&
+           said_number(words, TYPED_BLOCK_U, &said->block_u_mm, problem);
 }
 
 static double either(double said, double otherwise)

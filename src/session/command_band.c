@@ -4,7 +4,6 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
-#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
@@ -14,6 +13,7 @@
 /* One side of a band: '+10', '-20', '10' or 'none'. */
 static bool read_limit(const char *text, double *limit_mm, struct problem *problem)
 {
+    const struct typed_number *number = &typed_numbers[TYPED_BAND];
     double value = 0.0;
     if (text_equal(text, "none")) {
         *limit_mm = INFINITY;
@@ -23,9 +23,9 @@ static bool read_limit(const char *text, double *limit_mm, struct problem *probl
         return false;
     }
     value = fabs(value);
-    if (value < BAND_LEAST_MM || value > BAND_MOST_MM) {
+    if (value < number->least || value > number->most) {
         return problem_set(problem, "a limit of %s is not between %g and %g mm", text,
-                           BAND_LEAST_MM, BAND_MOST_MM);
+                           number->least, number->most);
     }
     *limit_mm = value;
     return true;
@@ -164,9 +164,9 @@ bool command_cue(struct session *session, const struct words *words, struct prob
     }
     struct cue_settings cue = session->cue[channel];
     if (!machine_only_keys(words, keys, problem) ||
-        !machine_number(words, "on_delay", "s", 0, 30, &cue.on_delay_s, problem) ||
-        !machine_number(words, "off_delay", "s", 0, 30, &cue.off_delay_s, problem) ||
-        !machine_number(words, "dead_band", "", 0, 0.9, &cue.dead_band, problem)) {
+        !typed_read(words, TYPED_ON_DELAY, &cue.on_delay_s, problem) ||
+        !typed_read(words, TYPED_OFF_DELAY, &cue.off_delay_s, problem) ||
+        !typed_read(words, TYPED_DEAD_BAND, &cue.dead_band, problem)) {
         return false;
     }
     struct band_record band;

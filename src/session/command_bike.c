@@ -36,10 +36,11 @@ static void default_delay(struct session *session, int channel, const char *name
 bool command_rig(struct session *session, const struct words *words, struct problem *problem)
 {
     static const char *const keys[] = {"rate", "channels", NULL};
+    const struct typed_number rate = {"rate", "", 0.0, RATE_MOST_HZ};
     double rate_hz = 0.0;
     const char *list = words_value(words, "channels");
     if (!machine_only_keys(words, keys, problem) ||
-        !machine_number(words, "rate", "", 0.0, RATE_MOST_HZ, &rate_hz, problem)) {
+        !typed_read_key(words, "rate", &rate, &rate_hz, problem)) {
         return false;
     }
     if (words->count < 2 || words->word[1].key != NULL || list == NULL) {
@@ -242,11 +243,11 @@ static bool read_mount(const struct words *words, struct channel_record *channel
         }
         channel->mount.direction = direction;
     }
-    return machine_number(words, "x", "mm", -2000, 2000, &channel->mount.x_mm, problem) &&
-           machine_number(words, "y", "mm", -2000, 2000, &channel->mount.y_mm, problem) &&
-           machine_number(words, "tilt", "deg", -60, 60, &channel->mount.tilt_deg, problem) &&
-           machine_number(words, "gain", "", 0.5, 2.0, &channel->gain, problem) &&
-           machine_number(words, "offset", "mm", -500, 500, &channel->offset_mm, problem);
+    return typed_read(words, TYPED_MOUNT_X, &channel->mount.x_mm, problem) &&
+           typed_read(words, TYPED_MOUNT_Y, &channel->mount.y_mm, problem) &&
+           typed_read(words, TYPED_MOUNT_TILT, &channel->mount.tilt_deg, problem) &&
+           typed_read(words, TYPED_GAIN, &channel->gain, problem) &&
+           typed_read(words, TYPED_OFFSET, &channel->offset_mm, problem);
 }
 
 /* sensor NAME carrier=base_bar x=120 y=40 tilt=0 look=up mark="chin strap" role=body */

@@ -33,7 +33,7 @@ bool command_hold(struct session *session, const struct words *words, struct pro
     double length_s = HOLD_LENGTH_S, settle_s = SETTLE_S;
     bool guided = false;
     if (!machine_only_keys(words, keys, problem) ||
-        !machine_number(words, "settle", "s", 0, 300, &settle_s, problem)) {
+        !typed_read(words, TYPED_SETTLE, &settle_s, problem)) {
         return false;
     }
     for (int i = 1; i < words->count; i++) {

@@ -91,8 +91,8 @@ static bool read_item(const struct words *words, int item, double *value, struct
         return found >= 0 ||
                problem_set(problem, "%s: '%s' is none of %s", field->key, text, known);
     }
-    if (!machine_number(words, field->key, field->unit, field->least, field->most, value,
-                        problem)) {
+    const struct typed_number number = {field->key, field->unit, field->least, field->most};
+    if (!typed_read_key(words, field->key, &number, value, problem)) {
         return false;
     }
     if (field->kind == RATING_SCORE && text != NULL && *value != floor(*value)) {
@@ -223,8 +223,8 @@ bool command_matters(struct session *session, const struct words *words, struct 
         if (key == NULL) {
             return problem_set(problem, "matters: '%s' is no channel=mm", words->word[i].value);
         }
-        if (channel < 0 ||
-            !machine_number(words, key, "mm", 1, 100, &settings.matters_mm[channel], problem)) {
+        if (channel < 0 || !typed_read_key(words, key, &typed_numbers[TYPED_MATTERS],
+                                           &settings.matters_mm[channel], problem)) {
             return false;
         }
     }
@@ -236,14 +236,14 @@ bool command_matters(struct session *session, const struct words *words, struct 
 /* baseline 1 */
 bool command_baseline(struct session *session, const struct words *words, struct problem *problem)
 {
-    int64_t number = 0;
+    int number = 0;
     if (words->count != 2 || words->word[1].key != NULL ||
-        !text_to_int64(words->word[1].value, &number) ||
-        session_record_setup(&session->record, (int)number) < 0) {
+        !typed_whole(words->word[1].value, TYPED_SETUP, &number) ||
+        session_record_setup(&session->record, number) < 0) {
         return problem_set(problem, "baseline: '%s' is no number of a setup",
                            words->count > 1 ? words->word[1].value : "");
     }
-    session->record.settings.baseline_setup = (int)number;
+    session->record.settings.baseline_setup = number;
     settings_changed(session);
     return true;
 }
@@ -252,37 +252,45 @@ bool command_baseline(struct session *session, const struct words *words, struct
 bool command_choose(struct session *session, const struct words *words, struct problem *problem)
 {
     struct session_record *record = &session->record;
-    int64_t number = 0;
+    int number = 0;
     bool read = words->count == 2 && words->word[1].key == NULL &&
-                text_to_int64(words->word[1].value, &number) && number >= 0 && number <= INT_MAX;
-    if (!read || (number > 0 && session_record_setup(record, (int)number) < 0)) {
+                typed_whole(words->word[1].value, TYPED_CHOSEN, &number);
+    if (!read || (number > 0 && session_record_setup(record, number) < 0)) {
         return problem_set(problem, "choose: '%s' is no number of a setup (0: none)",
                            words->count > 1 ? words->word[1].value : "");
     }
-    record->settings.chosen_setup = (int)number;
+    record->settings.chosen_setup = number;
     machine_emit(session, EFFECT_SESSION, 0);
     if (number == 0) {
         machine_say(session, "no setup is chosen");
     } else {
         const char *complaint =
-            say_complaint(setup_complaint(record, session_record_setup(record, (int)number)));
-        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", (int)number,
+            say_complaint(setup_complaint(record, session_record_setup(record, number)));
+        machine_say(session, "setup %d is chosen: the rider's sheet is about it%s%s", number,
                     complaint[0] != '\0' ? "; but " : "", complaint);
         session->message_is_problem = complaint[0] != '\0';
     }
     return true;
 }
 
+/* The one number behind a command. */
+static bool read_number(const struct words *words, enum typed which, const char *what,
+                        double *value, struct problem *problem)
+{
+    const struct typed_number *number = &typed_numbers[which];
+    return (words->count == 2 && words->word[1].key == NULL &&
+            typed_text(words->word[1].value, which, value)) ||
+           problem_set(problem, "%s: %s, %g to %g %s", number->key, what, number->least,
+                       number->most, number->unit);
+}
+
 /* slope 18 */
 bool command_slope(struct session *session, const struct words *words, struct problem *problem)
 {
-    double slope_deg = 0.0;
-    if (words->count != 2 || words->word[1].key != NULL ||
-        !words_number(words->word[1].value, "deg", &slope_deg, NULL) || slope_deg < 0 ||
-        slope_deg > 60) {
-        return problem_set(problem, "slope: the trunk's slope in degrees, 0 to 60");
+    double *slope_deg = &session->record.settings.trunk_slope_deg;
+    if (!read_number(words, TYPED_SLOPE, "the slope of the trunk", slope_deg, problem)) {
+        return false;
     }
-    session->record.settings.trunk_slope_deg = slope_deg;
     settings_changed(session);
     return true;
 }
@@ -290,14 +298,8 @@ bool command_slope(struct session *session, const struct words *words, struct pr
 /* minutes 60 */
 bool command_minutes(struct session *session, const struct words *words, struct problem *problem)
 {
-    double minutes = 0.0;
-    if (words->count != 2 || words->word[1].key != NULL ||
-        !words_number(words->word[1].value, "min", &minutes, NULL) || minutes < 5 ||
-        minutes > 600) {
-        return problem_set(problem, "minutes: how long the session may take, 5 to 600");
-    }
-    session->minutes_planned = minutes;
-    return true;
+    return read_number(words, TYPED_MINUTES, "how long the session may take",
+                       &session->minutes_planned, problem);
 }
 
 /* resume: made by the program when a session that was cut short is taken up again */

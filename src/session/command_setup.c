@@ -199,14 +199,10 @@ static bool setup_has_captures(const struct session_record *record, int setup)
 
 static bool read_setup_number(const struct words *words, int *number, struct problem *problem)
 {
-    int64_t value = 0;
-    if (words->count < 2 || words->word[1].key != NULL ||
-        !text_to_int64(words->word[1].value, &value) || value < 1 || value > 99) {
-        return problem_set(problem, "%s: '%s' is no number of a setup, 1 to 99",
-                           words->word[0].value, words->count > 1 ? words->word[1].value : "");
-    }
-    *number = (int)value;
-    return true;
+    const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
+    return typed_whole(text, TYPED_SETUP, number) ||
+           problem_set(problem, "%s: '%s' is no number of a setup, %g to %g", words->word[0].value,
+                       text, typed_numbers[TYPED_SETUP].least, typed_numbers[TYPED_SETUP].most);
 }
 
 /* The values that a new setup starts from. */

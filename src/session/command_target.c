@@ -118,7 +118,7 @@ static bool enter_target(struct session *session, const struct words *words,
             continue;
         }
         int channel = machine_height_channel(session, words->word[i].key, problem);
-        if (channel < 0 || !machine_number(words, words->word[i].key, "mm", -2000, 5000,
+        if (channel < 0 || !typed_read_key(words, words->word[i].key, &typed_numbers[TYPED_TARGET],
                                            &heights[channel], problem)) {
             return false;
         }
@@ -185,10 +185,10 @@ bool command_target(struct session *session, const struct words *words, struct p
     struct target_settings settings = target_usual();
     double settle_s = SETTLE_S;
     if (!machine_only_keys(words, keys, problem) ||
-        !machine_number(words, "until", "mm", 0.5, 50, &settings.until_mm, problem) ||
-        !machine_number(words, "at_least", "s", 5, 600, &settings.at_least_s, problem) ||
-        !machine_number(words, "at_most", "s", 5, 600, &settings.at_most_s, problem) ||
-        !machine_number(words, "settle", "s", 0, 300, &settle_s, problem)) {
+        !typed_read(words, TYPED_UNTIL, &settings.until_mm, problem) ||
+        !typed_read(words, TYPED_AT_LEAST, &settings.at_least_s, problem) ||
+        !typed_read(words, TYPED_AT_MOST, &settings.at_most_s, problem) ||
+        !typed_read(words, TYPED_SETTLE, &settle_s, problem)) {
         return false;
     }
     if (settings.at_most_s < settings.at_least_s) {

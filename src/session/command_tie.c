@@ -38,8 +38,8 @@ static int build_named(struct session *session, const struct words *words, struc
 }
 
 /* The channels and values of NAME=VALUE words, all read before anything is taken. */
-static bool read_channel_values(struct session *session, const struct words *words, double minimum,
-                                double maximum, double values[CHANNELS_MAX], int *count,
+static bool read_channel_values(struct session *session, const struct words *words,
+                                enum typed which, double values[CHANNELS_MAX], int *count,
                                 struct problem *problem)
 {
     *count = 0;
@@ -54,7 +54,7 @@ static bool read_channel_values(struct session *session, const struct words *wor
         }
         int channel = machine_height_channel(session, key, problem);
         if (channel < 0 ||
-            !machine_number(words, key, "mm", minimum, maximum, &values[channel], problem)) {
+            !typed_read_key(words, key, &typed_numbers[which], &values[channel], problem)) {
             return false;
         }
         ++*count;
@@ -120,18 +120,18 @@ bool command_plate(struct session *session, const struct words *words, struct pr
     double values[CHANNELS_MAX], height_mm = NAN, length_s = PLATE_S;
     int count = 0;
     int build = build_named(session, words, problem);
-    if (build < 0 || !machine_number(words, "height", "mm", 0, 3000, &height_mm, problem) ||
-        !read_channel_values(session, words, 5, 5000, values, &count, problem)) {
+    if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &height_mm, problem) ||
+        !read_channel_values(session, words, TYPED_RANGE, values, &count, problem)) {
         return false;
     }
     if (count > 0) {
         return take_readings(session, TIE_READING_PLATE, build, values, height_mm, problem);
     }
     if (words->count > 1 && words->word[1].key == NULL &&
-        (!words_number(words->word[1].value, "s", &length_s, problem) || length_s < 1 ||
-         length_s > 120)) {
-        return problem_set(problem, "plate: '%s' is no time between 1 and 120 s",
-                           words->word[1].value);
+        !typed_text(words->word[1].value, TYPED_PLATE_S, &length_s)) {
+        const struct typed_number *number = &typed_numbers[TYPED_PLATE_S];
+        return problem_set(problem, "plate: '%s' is no time between %g and %g s",
+                           words->word[1].value, number->least, number->most);
     }
     if (build != session->build) {
         return problem_set(problem,
@@ -176,7 +176,7 @@ bool command_tape(struct session *session, const struct words *words, struct pro
     double values[CHANNELS_MAX];
     int count = 0;
     int build = build_named(session, words, problem);
-    if (build < 0 || !read_channel_values(session, words, -500, 3000, values, &count, problem)) {
+    if (build < 0 || !read_channel_values(session, words, TYPED_TAPE, values, &count, problem)) {
         return false;
     }
     if (count == 0) {

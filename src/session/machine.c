@@ -60,25 +60,6 @@ int machine_height_channel(const struct session *session, const char *name, stru
     return channel;
 }
 
-bool machine_number(const struct words *words, const char *key, const char *unit, double minimum,
-                    double maximum, double *value, struct problem *problem)
-{
-    const char *text = words_value(words, key);
-    if (text == NULL) {
-        return true;
-    }
-    double number = 0.0;
-    if (!words_number(text, unit, &number, problem)) {
-        return problem_prefix(problem, "%s", key);
-    }
-    if (number < minimum || number > maximum) {
-        return problem_set(problem, "%s: %s is not between %g and %g %s", key, text, minimum,
-                           maximum, unit);
-    }
-    *value = number;
-    return true;
-}
-
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem)
 {
     for (int i = 1; i < words->count; i++) {

@@ -12,6 +12,7 @@
 #include "base/words.h"
 #include "journal.h"
 #include "measure/cue.h"
+#include "record/typed.h"
 #include "session/memory.h"
 #include "session/session.h"
 #include "session/snapshot.h"
@@ -97,9 +98,6 @@ int machine_height_channel(const struct session *session, const char *name,
 void machine_retarget(struct session *session);
 double machine_now_s(const struct session *session);
 const struct placing_record *machine_placing(const struct session *session);
-/* A number with its unit from key=..., or fallback when it is not there. */
-bool machine_number(const struct words *words, const char *key, const char *unit, double minimum,
-                    double maximum, double *value, struct problem *problem);
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
 /* An empty placing from the next sample on; its index. */

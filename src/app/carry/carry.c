@@ -3,6 +3,7 @@
 #include "carry_inside.h"
 
 #include "base/text.h"
+#include "record/typed.h"
 #include "store/store.h"
 
 #include <limits.h>
@@ -157,7 +158,6 @@ static bool carry_into(const struct carry *carry, struct session *now, bool targ
 bool carry_read_order(const struct words *words, struct carry_order *order, struct problem *problem)
 {
     const char *on = words_value(words, "on");
-    int64_t number = 0;
     *order = (struct carry_order){.on_bike = 0};
     for (int i = 2; i < words->count; i++) {
         const struct word *word = &words->word[i];
@@ -172,10 +172,9 @@ bool carry_read_order(const struct words *words, struct carry_order *order, stru
     if (words->count < 2 || words->word[1].key != NULL) {
         return problem_set(problem, "carry: say which session, such as 'carry last' or 'carry 12'");
     }
-    if (on != NULL && (!text_to_int64(on, &number) || number < 1 || number > 99)) {
+    if (on != NULL && !typed_whole(on, TYPED_SETUP, &order->on_bike)) {
         return problem_set(problem, "carry: on=%s is no number of a setup", on);
     }
-    order->on_bike = (int)number;
     text_copy(order->session, sizeof order->session, words->word[1].value);
     return true;
 }

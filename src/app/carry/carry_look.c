@@ -85,7 +85,7 @@ static void say_sensors(struct look *look)
                     channel->name);
         if (channel->mounted) {
             text_append(look->text, look->size, &look->used, " (%s)",
-                        carrier_words(channel->mount.carrier));
+                        carrier_words[channel->mount.carrier]);
         }
     }
     text_append(look->text, look->size, &look->used,

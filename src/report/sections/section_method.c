@@ -23,7 +23,7 @@ static void channel_line(struct paper *paper, const struct channel_record *chann
         text_append(text, sizeof text, &used, ": where the sensor is fixed was not given");
     } else {
         text_append(text, sizeof text, &used, ": on the %s, looks %s",
-                    carrier_words(channel->mount.carrier), look_word(channel->mount.direction));
+                    carrier_words[channel->mount.carrier], look_word(channel->mount.direction));
         if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
             say_signed(x, sizeof x, channel->mount.x_mm, 0);
             say_signed(y, sizeof y, channel->mount.y_mm, 0);

@@ -14,8 +14,8 @@
 /* The band about the target, begun with what is proposed from the target's own capture. */
 
 static const struct form_row band_rows[] = {
-    {FIELD_LIMIT, "above:", ", above", "mm", FORM_FROM_TO(2, 300), .each = FORM_BODY_CHANNELS},
-    {FIELD_LIMIT, "below:", ", below", "mm", FORM_FROM_TO(2, 300), .each = FORM_BODY_CHANNELS},
+    {FIELD_LIMIT, "above:", ", above", FORM_TYPED(TYPED_BAND), .each = FORM_BODY_CHANNELS},
+    {FIELD_LIMIT, "below:", ", below", FORM_TYPED(TYPED_BAND), .each = FORM_BODY_CHANNELS},
 };
 
 static void limit_value(char *text, size_t size, bool has, double mm)

@@ -12,9 +12,10 @@
 
 static const struct word_list carry_words = {0, 1, (const char *const[]){"target"}};
 static const char *const carry_shown[] = {"target only"};
+static const struct typed_number session_number = {"", "", 1, 999999};
 static const struct form_row carry_rows[] = {
-    {FIELD_WHOLE, "session", "session", "", FORM_FROM_TO(1, 999999), .required = true},
-    {FIELD_WHOLE, "on", "on the bike now, setup", FORM_NUMBERED},
+    {FIELD_WHOLE, "session", "session", .number = &session_number, .required = true},
+    {FIELD_WHOLE, "on", "on the bike now, setup", FORM_TYPED(TYPED_SETUP)},
     {FIELD_CHOICE, "what", "take over", .none = "all of it", .list = &carry_words,
      .shown = carry_shown},
 };

@@ -112,9 +112,9 @@ static const char *const pause_shown[] = {"with Space"};
 static const struct form_row check_rows[] = {
     {FIELD_CHOICE, "kind", "check", .bare = true},
     {FIELD_CHOICE, "channel", "sensor", .none = "(all)", .bare = true},
-    {FIELD_NUMBER, "block", "block's thickness", "mm", FORM_FROM_TO(1, 500)},
+    {FIELD_NUMBER, "block", "block's thickness", FORM_TYPED(TYPED_BLOCK)},
     {FIELD_TEXT, "distances", "known distances, mm", .kept = 0},
-    {FIELD_WHOLE, "seconds", "readings for", "s", FORM_FROM_TO(1, 36000)},
+    {FIELD_WHOLE, "seconds", "readings for", FORM_TYPED(TYPED_CHECK_S)},
     {FIELD_CHOICE, "pause", "each step begins", .none = "by itself", .list = &pause_words,
      .shown = pause_shown},
 };

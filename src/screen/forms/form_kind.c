@@ -22,9 +22,10 @@ const struct form_kind_row *const form_kinds[FORMS] = {
 static struct form_field *add_row(struct form *form, const struct form_row *row, const char *key,
                                   const char *label)
 {
+    static const struct typed_number none = {"", "", 0, 0};
+    const struct typed_number *number = row->number != NULL ? row->number : &none;
     struct form_field *field =
-        form_add(form, row->kind, key, label, row->unit != NULL ? row->unit : "", row->minimum,
-                 row->maximum);
+        form_add(form, row->kind, key, label, number->unit, number->least, number->most);
     field->kept = row->kept;
     field->required = row->required;
     field->bare = row->bare;
@@ -86,9 +87,9 @@ static void add_ratings(struct form *form)
     rating_sort(RATING_ASKED, items);
     for (int i = 0; i < RATING_ITEMS; i++) {
         const struct rating_field *of = &rating_fields[items[i]];
+        const struct typed_number number = {of->key, of->unit, of->least, of->most};
         const struct form_row row = {.kind = kinds[of->kind],
-                                     .unit = of->unit,
-                                     FORM_FROM_TO(of->least, of->most),
+                                     .number = &number,
                                      .none = of->kind == RATING_WORD ? "(not asked)" : NULL,
                                      .list = of->list};
         add_row(form, &row, of->key, of->question != NULL ? of->question : of->words);

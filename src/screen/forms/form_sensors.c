@@ -13,11 +13,6 @@
 
 /* ---- where each is fixed ---- */
 
-static const char *const carriers_shown[CARRIERS] = {
-    [CARRIER_STAND] = "floor stand",   [CARRIER_FRAME] = "bike frame",
-    [CARRIER_BASE_BAR] = "base bar",   [CARRIER_PAD_BRACKET] = "pad bracket",
-    [CARRIER_EXTENSION] = "extension",
-};
 static const char *const roles_shown[] = {
     [ROLE_BODY] = "the body",
     [ROLE_REFERENCE] = "a fixed plate",
@@ -26,10 +21,10 @@ static const char *const roles_shown[] = {
 static const struct form_row sensor_rows[] = {
     {FIELD_CHOICE, "channel", "sensor", .required = true, .bare = true},
     {FIELD_CHOICE, "carrier", "fixed to", .none = "(not said)", .list = &carrier_keys,
-     .shown = carriers_shown},
-    {FIELD_NUMBER, "x", "forward of it", "mm", FORM_FROM_TO(-2000, 2000)},
-    {FIELD_NUMBER, "y", "above it", "mm", FORM_FROM_TO(-2000, 2000)},
-    {FIELD_NUMBER, "tilt", "beam leans forward", "deg", FORM_FROM_TO(-60, 60)},
+     .shown = carrier_words},
+    {FIELD_NUMBER, "x", "forward of it", FORM_TYPED(TYPED_MOUNT_X)},
+    {FIELD_NUMBER, "y", "above it", FORM_TYPED(TYPED_MOUNT_Y)},
+    {FIELD_NUMBER, "tilt", "beam leans forward", FORM_TYPED(TYPED_MOUNT_TILT)},
     {FIELD_CHOICE, "look", "looks", .none = "(not said)"},
     {FIELD_CHOICE, "role", "what it sees", .list = &channel_role_short_words, .shown = roles_shown},
     {FIELD_TEXT, "mark", "its mark on the body", .kept = sizeof((struct channel_record *)0)->mark},
@@ -103,9 +98,9 @@ const struct form_kind_row form_sensors = {
 /* ---- heights by plate and by tape, of this build or another ---- */
 
 #define OF_BUILD                                                                                   \
-    {FIELD_WHOLE, "setup", "of setup", FORM_NUMBERED},                                             \
+    {FIELD_WHOLE, "setup", "of setup", FORM_TYPED(TYPED_SETUP)},                                   \
     {                                                                                              \
-        FIELD_WHOLE, "build", "its build", FORM_NUMBERED                                           \
+        FIELD_WHOLE, "build", "its build", FORM_TYPED(TYPED_SETUP)                                 \
     }
 
 static void fill_build(struct form *form, const struct view *view)
@@ -135,9 +130,9 @@ static void put_build(struct form_line *line, const struct view *view)
 }
 
 static const struct form_row plate_rows[] = {
-    {FIELD_WHOLE, "seconds", "read it for", "s", FORM_FROM_TO(1, 120)},
-    {FIELD_NUMBER, "height", "plate over bottom bracket", "mm", FORM_FROM_TO(0, 3000)},
-    {FIELD_NUMBER, "", ", range", "mm", FORM_FROM_TO(5, 5000), .each = FORM_CHANNELS},
+    {FIELD_WHOLE, "seconds", "read it for", FORM_TYPED(TYPED_PLATE_S)},
+    {FIELD_NUMBER, "height", "plate over bottom bracket", FORM_TYPED(TYPED_PLATE_HEIGHT)},
+    {FIELD_NUMBER, "", ", range", FORM_TYPED(TYPED_RANGE), .each = FORM_CHANNELS},
     OF_BUILD,
 };
 
@@ -189,7 +184,7 @@ const struct form_kind_row form_moved = {
 };
 
 static const struct form_row tape_rows[] = {
-    {FIELD_NUMBER, "", ", height", "mm", FORM_FROM_TO(-500, 3000), .each = FORM_CHANNELS},
+    {FIELD_NUMBER, "", ", height", FORM_TYPED(TYPED_TAPE), .each = FORM_CHANNELS},
     OF_BUILD,
 };
 
@@ -213,7 +208,7 @@ const struct form_kind_row form_tape = {
 /* ---- a target ---- */
 
 static const struct form_row target_rows[] = {
-    {FIELD_NUMBER, "", ", height", "mm", FORM_FROM_TO(-2000, 5000), .each = FORM_BODY_CHANNELS},
+    {FIELD_NUMBER, "", ", height", FORM_TYPED(TYPED_TARGET), .each = FORM_BODY_CHANNELS},
 };
 
 static void fill_target(struct form *form, const struct view *view)

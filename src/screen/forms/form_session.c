@@ -55,9 +55,9 @@ const struct form_kind_row form_note = {
 
 /* ---- a hold left out ---- */
 
+static const struct typed_number hold_number = {"", "", 1, HOLDS_MAX};
 static const struct form_row reject_rows[] = {
-    {FIELD_WHOLE, "number", "hold number", "", FORM_FROM_TO(1, HOLDS_MAX), .required = true,
-     .bare = true},
+    {FIELD_WHOLE, "number", "hold number", .number = &hold_number, .required = true, .bare = true},
     {FIELD_TEXT, "reason", "reason", KEPT(hold_record, reject_reason), .bare = true},
 };
 
@@ -118,11 +118,11 @@ const struct form_kind_row form_reject = {
 /* ---- what the comparison is made with ---- */
 
 static const struct form_row settings_rows[] = {
-    {FIELD_NUMBER, "matters:", ": what matters", "mm", FORM_FROM_TO(1, 100),
+    {FIELD_NUMBER, "matters:", ": what matters", FORM_TYPED(TYPED_MATTERS),
      .each = FORM_BODY_CHANNELS},
-    {FIELD_WHOLE, "baseline", "compared against setup", FORM_NUMBERED, .bare = true},
-    {FIELD_NUMBER, "slope", "slope of the trunk", "deg", FORM_FROM_TO(0, 60), .bare = true},
-    {FIELD_WHOLE, "minutes", "the session may take", "min", FORM_FROM_TO(5, 600), .bare = true},
+    {FIELD_WHOLE, "baseline", "compared against setup", FORM_TYPED(TYPED_SETUP), .bare = true},
+    {FIELD_NUMBER, "slope", "slope of the trunk", FORM_TYPED(TYPED_SLOPE), .bare = true},
+    {FIELD_WHOLE, "minutes", "the session may take", FORM_TYPED(TYPED_MINUTES), .bare = true},
 };
 
 static void fill_settings(struct form *form, const struct view *view)
@@ -168,7 +168,7 @@ const struct form_kind_row form_settings = {
 /* ---- what the rider goes home with ---- */
 
 static const struct form_row choose_rows[] = {
-    {FIELD_WHOLE, "number", "setup", "", FORM_FROM_TO(0, 99), .required = true, .bare = true},
+    {FIELD_WHOLE, "number", "setup", FORM_TYPED(TYPED_CHOSEN), .required = true, .bare = true},
 };
 
 static void fill_choose(struct form *form, const struct view *view)

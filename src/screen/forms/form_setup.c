@@ -41,8 +41,9 @@ static bool emptied(struct form *form)
 /* ---- the next setup ---- */
 
 static const struct form_row setup_rows[] = {
-    {FIELD_WHOLE, "number", "setup number", FORM_NUMBERED, .required = true, .bare = true},
-    {FIELD_WHOLE, "from", "from setup", FORM_NUMBERED},
+    {FIELD_WHOLE, "number", "setup number", FORM_TYPED(TYPED_SETUP), .required = true,
+     .bare = true},
+    {FIELD_WHOLE, "from", "from setup", FORM_TYPED(TYPED_SETUP)},
     {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT},
     {.each = FORM_BIKE_PARTS},
 };
@@ -157,7 +158,8 @@ const struct form_kind_row form_setup = {
 /* ---- a slip ---- */
 
 static const struct form_row correct_rows[] = {
-    {FIELD_WHOLE, "number", "setup number", FORM_NUMBERED, .required = true, .bare = true},
+    {FIELD_WHOLE, "number", "setup number", FORM_TYPED(TYPED_SETUP), .required = true,
+     .bare = true},
     {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT, .bare = true},
     {.each = FORM_BIKE_FRAME},
     {.each = FORM_BIKE_PARTS},

@@ -141,7 +141,7 @@ static void place_text(char *text, size_t size, const struct view *view, int c)
     if (!channel->mounted) {
         text_append(text, size, &used, " \u00B7 where it is fixed was not said (3)");
     } else {
-        text_append(text, size, &used, " \u00B7 %s", carrier_words(channel->mount.carrier));
+        text_append(text, size, &used, " \u00B7 %s", carrier_words[channel->mount.carrier]);
         if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
             text_append(text, size, &used, ", %.0f forward, %.0f above", channel->mount.x_mm,
                         channel->mount.y_mm);

@@ -1,0 +1,58 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_RECORD_TYPED_H
+#define HOLDLINE_RECORD_TYPED_H
+
+#include "base/words.h"
+
+/* Numbers that people type, each with its key, unit and limits once: command lines and forms take
+ * them from here. The bike's are in bike/fields.h, ratings in record/rating.h. */
+enum typed {
+    TYPED_SETUP, /* a number of a setup, of a build */
+    TYPED_CHOSEN,
+    TYPED_MOUNT_X,
+    TYPED_MOUNT_Y,
+    TYPED_MOUNT_TILT,
+    TYPED_GAIN,
+    TYPED_OFFSET,
+    TYPED_PLATE_S,
+    TYPED_PLATE_HEIGHT,
+    TYPED_RANGE, /* of a sensor, to a plate */
+    TYPED_TAPE,  /* a sensor's height */
+    TYPED_TARGET,
+    TYPED_UNTIL,
+    TYPED_AT_LEAST,
+    TYPED_AT_MOST,
+    TYPED_SETTLE,
+    TYPED_BAND, /* a limit above or below the target */
+    TYPED_ON_DELAY,
+    TYPED_OFF_DELAY,
+    TYPED_DEAD_BAND,
+    TYPED_MATTERS,
+    TYPED_SLOPE,
+    TYPED_MINUTES,
+    TYPED_CHECK_S,
+    TYPED_BLOCK,
+    TYPED_BLOCK_U,
+    TYPED_PAUSE,
+    TYPED_NUMBERS
+};
+struct typed_number {
+    const char *key; /* "": a channel's name, or none */
+    const char *unit;
+    double least, most;
+};
+extern const struct typed_number typed_numbers[TYPED_NUMBERS];
+
+/* The number of the row's key; where it is not among the words, value stays as it is. */
+bool typed_read(const struct words *words, enum typed which, double *value,
+                struct problem *problem);
+/* The same of another key, such as a channel's name. */
+bool typed_read_key(const struct words *words, const char *key, const struct typed_number *number,
+                    double *value, struct problem *problem);
+/* A text that must be the number, with its unit or without, or a whole number; false, and nothing
+ * written, where it is none. */
+bool typed_text(const char *text, enum typed which, double *value);
+bool typed_whole(const char *text, enum typed which, int *value);
+
+#endif
