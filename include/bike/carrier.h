@@ -15,9 +15,9 @@ enum carrier {
     CARRIER_EXTENSION,   /* those, and extension length, angle, rise */
     CARRIERS,
 };
-extern const struct word_list carrier_keys;      /* 'base_bar' */
-const char *carrier_words(enum carrier carrier); /* 'base bar' */
-bool carrier_moves(enum carrier carrier);        /* can a change at the front end move it? */
+extern const struct word_list carrier_keys;       /* 'base_bar' */
+extern const char *const carrier_words[CARRIERS]; /* 'base bar' */
+bool carrier_moves(enum carrier carrier);         /* can a change at the front end move it? */
 
 extern const struct word_list look_words; /* of a mount's direction */
 const char *look_word(int direction);     /* the same, and 'up' where it was not said */

@@ -10,6 +10,7 @@
 double normal_quantile(double p);
 double normal_upper(double z); /* P(Z > z) */
 double t_quantile(double p, double df);
+double t_interval(double df);              /* half a 95 % interval over its standard error */
 double t_two_sided_p(double t, double df); /* P(|T| > |t|) */
 double t_upper(double t, double df);       /* P(T > t) */
 double chi2_quantile(double p, double df);

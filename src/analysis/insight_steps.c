@@ -114,9 +114,8 @@ static void fit_channel(const struct session_record *record, const struct compar
 {
     struct steps_setup setups[STEPS_SETUPS_MAX];
     int baseline = baseline_of(record), count = 0;
-    double t = comparison->repeatability_df > 0
-                   ? t_quantile(0.975, (double)comparison->repeatability_df)
-                   : 0.0;
+    double t =
+        comparison->repeatability_df > 0 ? t_interval((double)comparison->repeatability_df) : 0.0;
     insight->steps[channel].status = MEASURE_TOO_FEW;
     if (!comparison->has_repeatability || insight->factor_count == 0) {
         return;

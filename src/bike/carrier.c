@@ -17,15 +17,11 @@ const char *look_word(int direction)
     return word_of(&look_words, direction < 0 ? -1 : 1);
 }
 
-const char *carrier_words(enum carrier carrier)
-{
-    static const char *const words[CARRIERS] = {
-        [CARRIER_STAND] = "floor stand",   [CARRIER_FRAME] = "bike frame",
-        [CARRIER_BASE_BAR] = "base bar",   [CARRIER_PAD_BRACKET] = "pad bracket",
-        [CARRIER_EXTENSION] = "extension",
-    };
-    return words[carrier];
-}
+const char *const carrier_words[CARRIERS] = {
+    [CARRIER_STAND] = "floor stand",   [CARRIER_FRAME] = "bike frame",
+    [CARRIER_BASE_BAR] = "base bar",   [CARRIER_PAD_BRACKET] = "pad bracket",
+    [CARRIER_EXTENSION] = "extension",
+};
 
 bool carrier_moves(enum carrier carrier)
 {
@@ -73,7 +69,7 @@ static bool reference_point(const struct bike_values *bike, enum carrier carrier
     int needed = carrier == CARRIER_EXTENSION ? 5 : carrier == CARRIER_PAD_BRACKET ? 2 : 0;
     char names[256];
     if (bike_missing(bike, pads, needed, names, sizeof names) > 0) {
-        return problem_set(problem, "where the %s is needs %s: not given", carrier_words(carrier),
+        return problem_set(problem, "where the %s is needs %s: not given", carrier_words[carrier],
                            names);
     }
     *point = carrier == CARRIER_BASE_BAR      ? points.clamp

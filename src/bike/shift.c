@@ -266,7 +266,7 @@ bool sensor_shift_make(const struct bike_values *first, const struct bike_values
     shift->u_mm = sqrt(sum.variance);
     if (sum.used > 0) {
         shift->x_mm = shift->y_mm = shift->u_mm = NAN;
-        return problem_set(problem, "how far the %s moved needs %s", carrier_words(carrier),
+        return problem_set(problem, "how far the %s moved needs %s", carrier_words[carrier],
                            sum.missing);
     }
     return true;

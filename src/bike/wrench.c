@@ -163,7 +163,7 @@ void sensor_move_text(char *text, size_t size, const char *name, const struct se
     struct problem problem = {PROBLEM_NONE, ""};
     char move[64], number[32];
     size_t used = 0;
-    const char *carrier = carrier_words(mount->carrier);
+    const char *carrier = carrier_words[mount->carrier];
     if (!sensor_shift_make(before, after, mount, &shift, &problem)) {
         text_append(text, size, &used, "%s (%s): %s: read the plate before and after", name,
                     carrier, problem.sentence);

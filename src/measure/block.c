@@ -86,7 +86,7 @@ double likeness_half_width(const struct likeness *likeness, size_t count, int pa
                            double standard_error)
 {
     double df = likeness_df(likeness, count, parameters);
-    return t_quantile(0.975, df) * standard_error * sqrt(likeness->factor);
+    return t_interval(df) * standard_error * sqrt(likeness->factor);
 }
 
 enum measure_status blocks_mean_interval(const struct block *blocks, size_t count,
@@ -123,6 +123,6 @@ enum measure_status blocks_mean_interval(const struct block *blocks, size_t coun
     interval->effective_n = k / interval->factor;
     interval->se = interval->sd * sqrt(interval->factor / k);
     interval->df = likeness_df(&likeness, count, 1);
-    interval->half_width = t_quantile(0.975, interval->df) * interval->se;
+    interval->half_width = t_interval(interval->df) * interval->se;
     return MEASURE_OK;
 }

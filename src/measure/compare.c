@@ -19,15 +19,15 @@ static void repeatability(const struct fit *fit, struct comparison *out)
     double df = fit->df, s = sqrt(fit->variance);
     out->has_repeatability = true;
     out->repeatability = s;
-    out->repeatability_low = s * sqrt(df / chi2_quantile(0.975, df));
-    out->repeatability_high = s * sqrt(df / chi2_quantile(0.025, df));
+    out->repeatability_low = s * sqrt(df / chi2_quantile(INTERVAL_HIGH, df));
+    out->repeatability_high = s * sqrt(df / chi2_quantile(INTERVAL_LOW, df));
     out->repeatability_df = fit->df;
     out->provisional = fit->df < PROVISIONAL_DF;
-    out->smallest_detectable = t_quantile(0.975, df) * sqrt(2.0) * s;
+    out->smallest_detectable = t_interval(df) * sqrt(2.0) * s;
     out->order_fitted = fit->order_fitted;
     if (fit->order_fitted) {
         out->order_per_hold = fit->slope;
-        out->order_half_width = t_quantile(0.975, df) * sqrt(fit->variance / fit->order_within);
+        out->order_half_width = t_interval(df) * sqrt(fit->variance / fit->order_within);
     }
 }
 

@@ -188,7 +188,7 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
         fit->slope_se = sqrt(squares_with / (df - 1) / fit->order_within);
         fit->slope = slope;
         if (fit->slope_se > 0.0) {
-            fit->slope_significant = fabs(slope) > t_quantile(0.975, df - 1) * fit->slope_se;
+            fit->slope_significant = fabs(slope) > t_interval(df - 1) * fit->slope_se;
         }
     }
     double squares = value_within;

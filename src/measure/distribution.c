@@ -3,6 +3,7 @@
 #include "measure/distribution.h"
 
 #include "gsl_quiet.h"
+#include "measure/rules.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
@@ -54,6 +55,11 @@ double t_quantile(double p, double df)
         return normal_quantile(p);
     }
     return quantile_or_nothing(gsl_cdf_tdist_Pinv(p, df));
+}
+
+double t_interval(double df)
+{
+    return t_quantile(INTERVAL_HIGH, df);
 }
 
 double t_upper(double t, double df)

@@ -182,6 +182,6 @@ enum measure_status random_effects_estimate(const struct random_effects *fit, in
     estimate->value = value;
     estimate->se = sqrt(variance);
     estimate->se_modified = estimate->se * sqrt(fmax(fit->scale, 1.0));
-    estimate->half_width = t_quantile(0.975, fit->df) * estimate->se_modified;
+    estimate->half_width = t_interval(fit->df) * estimate->se_modified;
     return MEASURE_OK;
 }

@@ -71,7 +71,7 @@ static bool is_changed(const struct steps_input *input, int factor)
 
 static double half_width(const struct steps *steps, const double *direction)
 {
-    return t_quantile(0.975, steps->df) * steps->widened *
+    return t_interval(steps->df) * steps->widened *
            sqrt(least_squares_variance(&steps->fit, direction));
 }
 

@@ -17,7 +17,7 @@ START_TEST(carriers_are_found_by_their_keys)
 {
     for (int i = 0; i < CARRIERS; i++) {
         ck_assert_int_eq(word_find(&carrier_keys, word_of(&carrier_keys, i), -1), i);
-        ck_assert_int_gt((int)strlen(carrier_words((enum carrier)i)), 0);
+        ck_assert_int_gt((int)strlen(carrier_words[i]), 0);
         ck_assert(carrier_moves((enum carrier)i) == (carrier_movers((enum carrier)i, NULL) > 0));
     }
     ck_assert_int_eq(word_find(&carrier_keys, "base_bar", -1), CARRIER_BASE_BAR);
@@ -74,11 +74,11 @@ START_TEST(carriers_and_what_they_need_are_named)
     ck_assert_str_eq(word_of(&carrier_keys, CARRIER_EXTENSION), "extension");
     ck_assert_str_eq(look_word(+1), "up");
     ck_assert_str_eq(look_word(-1), "down");
-    ck_assert_str_eq(carrier_words(CARRIER_STAND), "floor stand");
-    ck_assert_str_eq(carrier_words(CARRIER_FRAME), "bike frame");
-    ck_assert_str_eq(carrier_words(CARRIER_BASE_BAR), "base bar");
-    ck_assert_str_eq(carrier_words(CARRIER_PAD_BRACKET), "pad bracket");
-    ck_assert_str_eq(carrier_words(CARRIER_EXTENSION), "extension");
+    ck_assert_str_eq(carrier_words[CARRIER_STAND], "floor stand");
+    ck_assert_str_eq(carrier_words[CARRIER_FRAME], "bike frame");
+    ck_assert_str_eq(carrier_words[CARRIER_BASE_BAR], "base bar");
+    ck_assert_str_eq(carrier_words[CARRIER_PAD_BRACKET], "pad bracket");
+    ck_assert_str_eq(carrier_words[CARRIER_EXTENSION], "extension");
     for (int key = BIKE_PAD_RISE; key <= BIKE_EXTENSION_RISE; key++) {
         bike.value[key] = NAN;
     }
