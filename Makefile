@@ -226,8 +226,10 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || not="$$not $${program##*/}"; done; \
 	uptime; [ -z "$$not" ] || { echo "not as wanted:$$not"; exit 1; }
 
-study: $(EXTRA_study)
-	@for program in $(EXTRA_study); do $$program || exit 1; done
+# STUDY=targets runs one of them.
+STUDIES = $(if $(STUDY),$(filter %/$(STUDY),$(EXTRA_study)),$(EXTRA_study))
+study: $(STUDIES)
+	@for program in $(STUDIES); do $$program || exit 1; done
 
 # The streams of sessions/, written anew by the virtual rig.
 recordings: $(EXTRA_recordings)

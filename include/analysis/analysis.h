@@ -28,6 +28,7 @@ struct channel_target {
     double height_mm;     /* over the bottom bracket when the build's tie is absolute */
     double half_width_mm; /* NAN when entered and not said how well it is known */
     double steadiness_mm;
+    bool not_settled; /* captured, and the rider moved on by a rule: not known how well */
 };
 
 struct hold_result {
@@ -87,6 +88,11 @@ bool analysis_stretch(const struct session_record *record, const struct analysis
                       int build, int channel, int64_t first, int64_t last, sample_source *source,
                       void *context, const struct hold_settings *settings,
                       struct hold_summary *summary);
+/* The same as a target's capture. */
+bool analysis_target_stretch(const struct session_record *record, const struct analysis *analysis,
+                             int build, int channel, int64_t first, int64_t last,
+                             sample_source *source, void *context,
+                             struct target_estimate *estimate);
 /* The settings a hold is summarised with: the target and band in force. */
 void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
                             const struct hold_record *hold, int channel,

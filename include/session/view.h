@@ -128,6 +128,8 @@ struct view {
     double elapsed_s, planned_s, countdown_s;
     bool steady;
     double target_until_mm;
+    bool length_proposed,
+        settled; /* of a target; without the first, planned_s is when that comes */
     /* the rider's one thing: the worst channel */
     int worst_channel; /* -1 none */
     enum cue_state worst_cue;

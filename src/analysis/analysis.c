@@ -137,6 +137,7 @@ static bool analyse_target(const struct session_record *record, int target, samp
             results[c].height_mm = estimate.height_mm;
             results[c].half_width_mm = estimate.has_interval ? estimate.half_width_mm : NAN;
             results[c].steadiness_mm = estimate.steadiness_mm;
+            results[c].not_settled = estimate.not_settled;
         }
     }
     signal_free(&signal);
@@ -452,6 +453,26 @@ bool analysis_stretch(const struct session_record *record, const struct analysis
     if (done) {
         signal_fill(record, analysis, build, channel, samples, count, &signal);
         hold_summarise(&signal.input, settings != NULL ? settings : &none, summary);
+    }
+    signal_free(&signal);
+    return done;
+}
+
+bool analysis_target_stretch(const struct session_record *record, const struct analysis *analysis,
+                             int build, int channel, int64_t first, int64_t last,
+                             sample_source *source, void *context, struct target_estimate *estimate)
+{
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    memset(estimate, 0, sizeof *estimate);
+    if (!source(context, first, last, &samples, &count)) {
+        return false;
+    }
+    struct signal signal;
+    bool done = signal_allocate(&signal, count);
+    if (done) {
+        signal_fill(record, analysis, build, channel, samples, count, &signal);
+        done = target_estimate(&signal.input, estimate) == MEASURE_OK;
     }
     signal_free(&signal);
     return done;

@@ -50,12 +50,17 @@ static enum measure_status estimate_mean(const struct series *series, const stru
         return status;
     }
     estimate->steadiness_mm = slow_sd(series, settled);
-    struct mean_interval interval;
+    estimate->not_settled = settled->not_settled;
+    estimate->cut_s = settled->from_s;
+    struct mean_interval blocks;
     if (settled_carries_interval(settled) &&
-        blocks_mean_interval(settled->blocks, settled->count, &interval) == MEASURE_OK) {
-        estimate->has_interval = true;
-        estimate->half_width_mm = interval.half_width;
-        estimate->effective_n = interval.effective_n;
+        blocks_mean_interval(settled->blocks, settled->count, &blocks) == MEASURE_OK) {
+        estimate->effective_n = blocks.effective_n;
+        estimate->has_interval =
+            !settled->not_settled &&
+            wander_estimate(series->time_s, series->height_mm, series->count, settled->from_s,
+                            series->duration_s, &estimate->wander) == MEASURE_OK;
+        estimate->half_width_mm = estimate->wander.half_width_mm;
     }
     return MEASURE_OK;
 }
@@ -77,4 +82,27 @@ enum measure_status target_estimate(const struct hold_input *input,
     series_free(&series);
     estimate->status = status;
     return status;
+}
+
+bool target_is_known(const struct target_estimate *estimate, double until_mm)
+{
+    return estimate->has_interval && !estimate->not_settled && estimate->half_width_mm <= until_mm;
+}
+
+double target_length_s(const struct target_estimate *estimate,
+                       const struct target_settings *settings, double elapsed_s)
+{
+    bool first = elapsed_s < settings->at_least_s;
+    if (!first && target_is_known(estimate, settings->until_mm)) {
+        return elapsed_s;
+    }
+    double least_s = first ? settings->at_least_s : elapsed_s + TARGET_LOOK_AGAIN_S;
+    double length_s =
+        fmax(settings->at_least_s, round(least_s / TARGET_LENGTH_STEP_S) * TARGET_LENGTH_STEP_S);
+    while (estimate->has_interval && length_s < settings->at_most_s &&
+           wander_half_width_after(&estimate->wander, length_s - estimate->cut_s) >
+               TARGET_LENGTH_SLACK * settings->until_mm) {
+        length_s += TARGET_LENGTH_STEP_S;
+    }
+    return fmin(length_s, settings->at_most_s);
 }

@@ -10,6 +10,7 @@
 #include "base/numbers.h"
 #include "measure/rules.h"
 #include "say/holds.h"
+#include "say/target.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -39,6 +40,7 @@ bool capture_start(struct session *session, enum activity activity, enum capture
     session->asked_at_us = session->has_sample ? session->last.time_us : 0;
     session->settle_s = settle_s;
     session->planned_s = planned_s;
+    session->length_proposed = activity != ACTIVITY_TARGET;
     session->progress_second = -1;
     session->serial++;
     return true;
@@ -49,7 +51,6 @@ static void begin(struct session *session, const struct sample *sample)
     struct session_record *record = &session->record;
     session->begun = true;
     session->begin_us = sample->time_us;
-    session->next_estimate_s = 1.0;
     session->progress_second = -1;
     record->capture[session->capture].first_sample = sample->number;
     memory_pin_begin(session->memory, sample->number);
@@ -107,19 +108,20 @@ static void end_target(struct session *session)
                 : 0;
     }
     double worst_mm = 0.0;
-    bool known = false;
-    for (int c = 0; c < CHANNELS_MAX; c++) {
+    bool settled = true;
+    for (int c = 0; c < session->analysis->channel_count; c++) {
         const struct channel_target *result = &session->analysis->target[target][c];
-        if (result->has && result->half_width_mm > worst_mm) {
-            worst_mm = result->half_width_mm;
+        if (!session->analysis->body[c]) {
+            continue;
         }
-        known = known || (result->has && !isnan(result->half_width_mm));
+        settled = settled && !result->not_settled;
+        if (!isnan(worst_mm) && !(result->has && result->half_width_mm <= worst_mm)) {
+            worst_mm = result->has ? result->half_width_mm : (double)NAN;
+        }
     }
-    if (known) {
-        machine_say(session, "target kept, known to ±%.0f mm", ceil(worst_mm));
-    } else {
-        machine_say(session, "target kept, but too short to say how well it is known");
-    }
+    char text[SAY_SIZE];
+    say_target_kept(text, sizeof text, worst_mm, record->target[target].until_mm, settled);
+    machine_say(session, "%s", text);
 }
 
 /* The plate's range: the median of the good readings of each channel that wants one. */
@@ -183,6 +185,22 @@ static void end_plate(struct session *session)
     }
 }
 
+void capture_drop_target(struct session *session)
+{
+    if (!session->begun) {
+        capture_stop(session, HOLD_STOPPED);
+        return;
+    }
+    session->record.capture[session->capture].last_sample = session->last.number;
+    memory_pin_cancel(session->memory);
+    machine_emit(session, EFFECT_CAPTURE, session->capture);
+    session->activity = ACTIVITY_NONE;
+    session->begun = false;
+    session->progress_second = -1;
+    machine_say(session, session->target >= 0 ? "target dropped: the one before it stands"
+                                              : "target dropped");
+}
+
 void capture_stop(struct session *session, enum hold_status status)
 {
     enum activity activity = session->activity;
@@ -222,42 +240,44 @@ void capture_stop(struct session *session, enum hold_status status)
     session->begun = false;
 }
 
-/* Every channel of the body to so much, 95 %. */
-static bool target_is_known(struct session *session, double until_mm)
+static bool body_so_far(struct session *session, int channel, struct target_estimate *estimate)
+{
+    return analysis_target_stretch(&session->record, session->analysis, session->build, channel,
+                                   session->record.capture[session->capture].first_sample,
+                                   session->last.number, session_samples, session, estimate);
+}
+
+bool capture_target_can_be_kept(struct session *session)
 {
     const struct placing_record *placing = machine_placing(session);
-    int64_t first = session->record.capture[session->capture].first_sample;
     bool enough = true, any = false;
-    for (int c = 0; c < placing->channel_count; c++) {
-        struct hold_summary summary;
-        if (placing->channel[c].role != ROLE_BODY) {
-            continue;
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        struct target_estimate estimate;
+        if (placing->channel[c].role == ROLE_BODY) {
+            any = true;
+            enough = enough && body_so_far(session, c, &estimate) &&
+                     (estimate.has_interval || estimate.not_settled);
         }
-        any = true;
-        enough = analysis_stretch(&session->record, session->analysis, session->build, c, first,
-                                  session->last.number, session_samples, session, NULL, &summary) &&
-                 summary.has_interval && summary.mean_half_width_mm <= until_mm && enough;
     }
     return any && enough;
 }
 
-bool capture_target_is_known(struct session *session)
-{
-    return target_is_known(session, INFINITY);
-}
-
-/* Once a second: is the target known well enough? */
-static bool target_reached(struct session *session, double elapsed_s)
+/* How long the target's capture is to become, seen now: as its slowest channel wants. */
+static double target_takes_s(struct session *session, double elapsed_s)
 {
     const struct placing_record *placing = machine_placing(session);
-    if (elapsed_s < session->next_estimate_s || placing == NULL) {
-        return false;
+    double takes_s = 0.0;
+    bool any = false;
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        struct target_estimate estimate;
+        if (placing->channel[c].role == ROLE_BODY) {
+            any = true;
+            body_so_far(session, c, &estimate);
+            takes_s =
+                fmax(takes_s, target_length_s(&estimate, &session->target_settings, elapsed_s));
+        }
     }
-    session->next_estimate_s = floor(elapsed_s) + 1.0;
-    if (elapsed_s < session->target_settings.at_least_s) {
-        return false;
-    }
-    return target_is_known(session, session->target_settings.until_mm);
+    return any ? takes_s : session->target_settings.at_most_s;
 }
 
 void capture_sample(struct session *session, const struct sample *sample)
@@ -270,8 +290,10 @@ void capture_sample(struct session *session, const struct sample *sample)
     }
     double elapsed_s = (double)(sample->time_us - session->begin_us) / 1e6;
     bool over = elapsed_s >= session->planned_s;
-    if (!over && session->activity == ACTIVITY_TARGET) {
-        over = target_reached(session, elapsed_s);
+    if (over && session->activity == ACTIVITY_TARGET) {
+        session->planned_s = target_takes_s(session, elapsed_s);
+        session->length_proposed = true;
+        over = elapsed_s >= session->planned_s;
     }
     if (over) {
         capture_stop(session, HOLD_COMPLETE);

@@ -13,7 +13,10 @@ bool capture_start(struct session *session, enum activity activity, enum capture
 void capture_sample(struct session *session, const struct sample *sample);
 /* How a capture in progress ends early. */
 void capture_stop(struct session *session, enum hold_status status);
-/* Could the target in progress be kept now: has every channel of the body an interval? */
-bool capture_target_is_known(struct session *session);
+/* Could the target in progress be kept now: is it known how well every channel of the body is, or
+ * that it had not settled? */
+bool capture_target_can_be_kept(struct session *session);
+/* Throws the target in progress away; the one before it stands. */
+void capture_drop_target(struct session *session);
 
 #endif

@@ -79,7 +79,11 @@ bool command_stop(struct session *session, const struct words *words, struct pro
     if (session->activity == ACTIVITY_NONE) {
         return problem_set(problem, "stop: nothing is in progress");
     }
-    capture_stop(session, HOLD_STOPPED);
+    if (session->activity == ACTIVITY_TARGET) {
+        capture_drop_target(session);
+    } else {
+        capture_stop(session, HOLD_STOPPED);
+    }
     return true;
 }
 

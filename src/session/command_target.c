@@ -31,21 +31,15 @@ static bool end_target_early(struct session *session, bool keep, struct problem 
     if (session->activity != ACTIVITY_TARGET) {
         return problem_set(problem, "target: none is being captured");
     }
-    if (keep && !(session->begun && capture_target_is_known(session))) {
+    if (!keep) {
+        capture_drop_target(session);
+        return true;
+    }
+    if (!(session->begun && capture_target_can_be_kept(session))) {
         return problem_set(problem, "target: too short to say how well it is known: let it go on, "
                                     "or 'target drop'");
     }
-    if (keep || !session->begun) {
-        capture_stop(session, HOLD_STOPPED);
-        return true;
-    }
-    struct session_record *record = &session->record;
-    record->capture[session->capture].last_sample = session->last.number;
-    memory_pin_cancel(session->memory);
-    machine_emit(session, EFFECT_CAPTURE, session->capture);
-    session->activity = ACTIVITY_NONE;
-    session->begun = false;
-    machine_say(session, "target dropped");
+    capture_stop(session, HOLD_STOPPED);
     return true;
 }
 
@@ -164,7 +158,7 @@ static bool has_key(const struct words *words, const char *const *keys)
     return false;
 }
 
-/* target until=3mm at_least=30s at_most=60s settle=5s | target keep | target drop | target head=884
+/* target until=3mm at_least=30s at_most=90s settle=5s | target keep | target drop | target head=884
  */
 bool command_target(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -194,8 +188,8 @@ bool command_target(struct session *session, const struct words *words, struct p
     if (settings.at_most_s < settings.at_least_s) {
         return problem_set(problem, "target: at_most is shorter than at_least");
     }
-    if (!capture_start(session, ACTIVITY_TARGET, CAPTURE_TARGET, settle_s, settings.at_most_s,
-                       problem)) {
+    if (!capture_start(session, ACTIVITY_TARGET, CAPTURE_TARGET, settle_s,
+                       fmin(TARGET_FIRST_LOOK_S, settings.at_most_s), problem)) {
         return false;
     }
     session->target_settings = settings;

@@ -65,7 +65,7 @@ struct session {
     int capture, hold;
     int64_t begin_us;
     struct target_settings target_settings;
-    double next_estimate_s;
+    bool length_proposed; /* of a target: planned_s is how long it takes, not when that is seen */
     double plate_height_mm;
     struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
     int check_phase, check_first_capture;

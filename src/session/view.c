@@ -16,6 +16,19 @@
 /* Fills the view from the machine's state. Changes nothing but the numbers of the capture in
  * progress, which are made at most once a second of the stream. */
 
+/* Of a target it is shown how well the level is known, as it will be when it is kept. */
+static void target_progress(struct session *session, int c, struct hold_summary *progress)
+{
+    struct target_estimate estimate;
+    progress->has_interval =
+        analysis_target_stretch(&session->record, session->analysis, session->build, c,
+                                session->record.capture[session->capture].first_sample,
+                                session->last.number, session_samples, session, &estimate) &&
+        estimate.has_interval;
+    progress->mean_half_width_mm = estimate.half_width_mm;
+    progress->not_settled = estimate.not_settled;
+}
+
 /* Numbers of the capture so far. */
 static void update_progress(struct session *session)
 {
@@ -38,6 +51,9 @@ static void update_progress(struct session *session)
                          session->record.capture[session->capture].first_sample,
                          session->last.number, session_samples, session, &settings,
                          &session->progress[c]);
+        if (session->activity == ACTIVITY_TARGET) {
+            target_progress(session, c, &session->progress[c]);
+        }
     }
 }
 
@@ -115,6 +131,8 @@ static void fill_activity(const struct session *session, struct view *view)
     view->planned_s = session->planned_s;
     view->guided = session->guided && session->activity == ACTIVITY_HOLD;
     view->target_until_mm = session->target_settings.until_mm;
+    view->length_proposed = session->length_proposed;
+    view->settled = true;
     if (session->activity == ACTIVITY_NONE) {
         return;
     }
@@ -129,6 +147,8 @@ static void fill_activity(const struct session *session, struct view *view)
     view->steady = true; /* as the report: creep that is flagged is not called steady */
     for (int c = 0; c < view->channel_count; c++) {
         bool known = session->progress_second >= 0 && session->progress[c].status == MEASURE_OK;
+        view->settled = view->settled &&
+                        !(known && session->analysis->body[c] && session->progress[c].not_settled);
         view->steady = view->steady && !(known && session->progress[c].creep_flagged);
     }
 }

@@ -113,7 +113,7 @@ START_TEST(the_tutorial_can_be_walked)
     hold(1); /* 3. two holds */
     must_come("free hold 2 of 2 on this build");
     hold(2);
-    for (int more = 3; more < 6 && terminal_shows(demo, "had not settled"); more++) {
+    for (int more = 3; more < 6 && terminal_shows(demo, "one more free hold"); more++) {
         hold(more);
     }
     must_come("rate this setup");

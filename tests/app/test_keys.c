@@ -36,7 +36,7 @@ static const char script[] =
     "check rider 20s\n"
     "check step head block=25 10s\n"
     "target\n"
-    "wait 20s\n" /* it is known after 40 s; by keys the rider rides on for the other 20 */
+    "wait 45s\n" /* it is known after 45 s; by keys the rider rides on for the other 45 */
     "band head=+12/-20 chest=+10/none\n"
     "hold 60s free\n"
     "hold 60s free\n"
@@ -160,7 +160,7 @@ static void play_session(struct player *player)
     terminal_send(player->terminal, "\033");
     ck_assert(terminal_wait_text(player->terminal, "HOLDLINE", WAIT_S));
     press(player, " ", "target");
-    feed(player, (5 + 60) * RATE_HZ);
+    feed(player, (5 + 90) * RATE_HZ);
     press(player, "w12\t20\t10\tnone\r", "band head=+12/-20 chest=+10/none");
     hold(player, " ", "hold 60s free");
     hold(player, " ", "hold 60s free");

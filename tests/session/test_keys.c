@@ -96,7 +96,7 @@ START_TEST(a_target_s_and_a_hold_s)
     drive_describe(&drive);
     drive_samples(&drive, 60);
     drive_refused(&drive, "target at_most=29s", "shorter than at_least");  /* of 30 s */
-    drive_refused(&drive, "target at_least=61s", "shorter than at_least"); /* than 60 s */
+    drive_refused(&drive, "target at_least=91s", "shorter than at_least"); /* than 90 s */
     drive_end(&drive);
     drive_start(&drive, 7);
     drive_describe(&drive);

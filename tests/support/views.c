@@ -284,6 +284,7 @@ static void made_capture(struct view *view, enum view_phase phase)
     view->hold_number = phase == VIEW_HOLD || phase == VIEW_SETTLING ? 6 : 0;
     view->steady = true;
     view->target_until_mm = 3.0;
+    view->length_proposed = view->settled = true;
     text_copy(view->next_command, sizeof view->next_command,
               phase == VIEW_TARGET ? "target keep" : "stop");
     text_copy(view->next_step, sizeof view->next_step,

@@ -7,6 +7,7 @@
 #include "bike/geometry.h"
 #include "rig/auxiliary.h"
 #include "say/say.h"
+#include "say/target.h"
 #include "screen/sensors.h"
 #include "screen/wording.h"
 
@@ -144,6 +145,24 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
 
 /* ---- what is being recorded ---- */
 
+/* The target's capture: what it waits for. */
+static void target_words(char *text, size_t size, const struct view *view)
+{
+    struct target_wait wait = {.elapsed_s = view->elapsed_s,
+                               .planned_s = view->planned_s,
+                               .proposed = view->length_proposed,
+                               .settled = view->settled,
+                               .until_mm = view->target_until_mm};
+    int index[CHANNELS_MAX], count = page_body_channels(view, index);
+    for (int i = 0; i < count; i++) {
+        double half_mm = view->channel[index[i]].mean_half_width_mm;
+        if (i == 0 || !(half_mm <= wait.half_width_mm)) {
+            wait.half_width_mm = isnan(wait.half_width_mm) ? wait.half_width_mm : half_mm;
+        }
+    }
+    say_target_waits(text, size, &wait);
+}
+
 void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
                       int columns)
 {
@@ -196,18 +215,9 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
     snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole,
              view->steady ? "steady" : "not steady");
     if (view->phase == VIEW_TARGET && isfinite(view->target_until_mm)) {
-        double half = 0.0;
-        int index[CHANNELS_MAX], count = page_body_channels(view, index);
-        for (int i = 0; i < count; i++) {
-            half = fmax(half, view->channel[index[i]].mean_half_width_mm);
-        }
-        if (half > 0.0) {
-            snprintf(tail, sizeof tail, " %s of %s  known to \u00B1%.0f, wanted \u00B1%.0f mm",
-                     clock, whole, ceil(half), view->target_until_mm);
-        } else {
-            snprintf(tail, sizeof tail, " %s of %s  until known to \u00B1%.0f mm", clock, whole,
-                     view->target_until_mm);
-        }
+        char words[sizeof tail - 1];
+        target_words(words, sizeof words, view);
+        snprintf(tail, sizeof tail, " %s", words);
     }
     int width = canvas_width(canvas, tail), bar = end - column - width;
     if (bar < 6) {

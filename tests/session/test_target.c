@@ -1,0 +1,177 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* A target's capture: how long it takes, and what stands when it is thrown away. */
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct drive drive;
+static struct view *view;
+
+static void begin(void)
+{
+    view = calloc(1, sizeof *view);
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 51);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 100);
+}
+
+static void end(void)
+{
+    drive_end(&drive);
+    free(view);
+}
+
+static void look(void)
+{
+    session_fill_view(drive.session, view);
+}
+
+static const struct session_record *record(void)
+{
+    return session_records(drive.session);
+}
+
+/* A still body: after 20 s it is seen that 30 s are enough, and after 30 s it is over. */
+START_TEST(a_length_is_proposed)
+{
+    begin();
+    drive_do(&drive, "target settle=0s");
+    drive_samples(&drive, 50 * 19);
+    look();
+    ck_assert_int_eq(view->phase, VIEW_TARGET);
+    ck_assert(!view->length_proposed);
+    ck_assert_double_eq(view->planned_s, 20.0);
+    drive_samples(&drive, 50 * 2);
+    look();
+    ck_assert(view->length_proposed && view->settled);
+    ck_assert_double_eq(view->planned_s, 30.0);
+    ck_assert(view->channel[0].mean_half_width_mm > 0.0 &&
+              view->channel[0].mean_half_width_mm < 3.0);
+    drive_samples(&drive, 50 * 8);
+    look();
+    ck_assert_int_eq(view->phase, VIEW_TARGET); /* known, and goes on to what was proposed */
+    drive_samples(&drive, 50 * 2);
+    look();
+    ck_assert_int_eq(view->phase, VIEW_LIVE);
+    ck_assert_msg(strstr(view->message, "target kept, known to \u00B1") != NULL, "%s",
+                  view->message);
+    const struct channel_target *head = &session_analysis(drive.session)->target[0][0];
+    ck_assert(head->has && !head->not_settled && head->half_width_mm <= 3.0);
+    end();
+}
+END_TEST
+
+/* One that goes 12 mm up and down in 25 s takes as long as it may, and is known to what was
+ * reached. */
+START_TEST(a_restless_one_takes_longer)
+{
+    begin();
+    drive_do(&drive, "target settle=0s at_most=70s");
+    double middle_mm = drive.body_mm[0];
+    for (int i = 0; i < 75 && session_phase(drive.session) != VIEW_LIVE; i++) {
+        drive.body_mm[0] = middle_mm + 12.0 * sin(6.283185307 * i / 25.0);
+        drive_samples(&drive, 50);
+        look();
+        if (i == 25) {
+            ck_assert_double_eq(view->planned_s, 70.0);
+        }
+    }
+    ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
+    double took_s = (double)(record()->capture[0].last_sample - record()->capture[0].first_sample);
+    ck_assert_double_eq_tol(took_s / 50.0, 70.0, 0.1);
+    ck_assert_msg(strstr(view->message, "(\u00B13 wanted)") != NULL, "%s", view->message);
+    end();
+}
+END_TEST
+
+/* A body that sinks by 60 mm as long as it is looked at has not settled: nothing says how well its
+ * level is known, and the screen says why. */
+START_TEST(one_that_has_not_settled_is_never_known)
+{
+    begin();
+    drive_do(&drive, "target settle=0s until=50mm");
+    for (int i = 0; i < 1000 && session_phase(drive.session) != VIEW_LIVE; i++) {
+        drive.body_mm[0] -= i < 160 ? 1.5 * exp(-i / 40.0) : 0.0;
+        drive_samples(&drive, 5);
+        if (i == 240) { /* 24 s */
+            look();
+            ck_assert(view->length_proposed && !view->settled);
+            ck_assert(isnan(view->channel[0].mean_half_width_mm));
+            drive_do(&drive, "target keep");
+            look();
+            ck_assert_msg(strstr(view->message, "had not settled") != NULL, "%s", view->message);
+        }
+    }
+    const struct channel_target *head = &session_analysis(drive.session)->target[0][0];
+    ck_assert(head->has && head->not_settled && isnan(head->half_width_mm));
+    end();
+}
+END_TEST
+
+/* Stop and drop throw a capture away, and the target before it stands. */
+START_TEST(one_that_is_thrown_away)
+{
+    static const char *const ways[] = {"stop", "target drop"};
+    for (int i = 0; i < 2; i++) {
+        begin();
+        drive_do(&drive, "target head=884 chest=771 sure=yes");
+        drive_do(&drive, "target settle=0s");
+        drive_samples(&drive, 50 * 25);
+        drive_do(&drive, ways[i]);
+        look();
+        ck_assert_int_eq(view->phase, VIEW_LIVE);
+        ck_assert_str_eq(view->message, "target dropped: the one before it stands");
+        ck_assert_int_eq(record()->target_count, 2);
+        ck_assert(record()->target[0].kept && !record()->target[1].kept);
+        ck_assert(view->channel[0].has_target);
+        ck_assert_double_eq(view->channel[0].target_mm, 884.0);
+        drive_do(&drive, "hold 10s guided settle=0s");
+        drive_finish(&drive);
+        ck_assert_int_eq(record()->hold[0].target, 0);
+        end();
+        begin();
+        drive_do(&drive, "target settle=0s"); /* without one before it there is none */
+        drive_samples(&drive, 50 * 25);
+        drive_do(&drive, ways[i]);
+        look();
+        ck_assert(!view->channel[0].has_target);
+        ck_assert_str_eq(view->message, "target dropped");
+        drive_refused(&drive, "hold 10s guided", "needs a target");
+        end();
+    }
+}
+END_TEST
+
+START_TEST(one_that_is_kept_early)
+{
+    begin();
+    drive_do(&drive, "target settle=0s until=0.5mm");
+    drive_samples(&drive, 50 * 5);
+    drive_refused(&drive, "target keep", "too short to say how well it is known");
+    drive_samples(&drive, 50 * 20);
+    drive_do(&drive, "target keep");
+    look();
+    ck_assert_msg(strstr(view->message, "wanted)") != NULL, "%s", view->message);
+    ck_assert(record()->target[0].kept);
+    end();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("target");
+    TCase *tests = tcase_create("target");
+    tcase_add_test(tests, a_length_is_proposed);
+    tcase_add_test(tests, a_restless_one_takes_longer);
+    tcase_add_test(tests, one_that_has_not_settled_is_never_known);
+    tcase_add_test(tests, one_that_is_thrown_away);
+    tcase_add_test(tests, one_that_is_kept_early);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
