@@ -202,8 +202,10 @@ START_TEST(killed_and_survived)
     ck_assert_int_eq(verdict_of(&mutants, &programs, "sign dropped", "LIMIT_MM"), KILLED);
     ck_assert_int_eq(verdict_of(&mutants, &programs, "> to >=", "LIMIT_MM"), SURVIVED);
     ck_assert_int_eq(verdict_of(&mutants, &programs, "row dropped", "[1]"), SURVIVED);
-    /* A test that names the rule says nothing of its number. */
-    write_text("tests/measure/test_thing.c", "/* LIMIT_MM */");
+    /* A test whose code names the rule says nothing of its number; a text or a comment may. */
+    write_text("tests/measure/test_thing.c", "/* LIMIT_MM */ char *name = \"LIMIT_MM\";");
+    ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), KILLED);
+    write_text("tests/measure/test_thing.c", "double limit = LIMIT_MM;");
     ck_assert_int_eq(verdict_of(&mutants, &programs, "4.0 to 4.4", "LIMIT_MM"), SURVIVED);
     workshop.compiler = "false";
     ck_assert_int_eq(mutant_try(&mutants.all[0], &workshop, &programs, "build/mutant").verdict,
@@ -216,7 +218,8 @@ START_TEST(killed_and_survived)
 }
 END_TEST
 
-/* A rule in a header is changed for those who have its name, before the header that is there. */
+/* A rule in a header is changed for those who have its name or list its file, before the header
+ * that is there. */
 START_TEST(killed_in_a_header)
 {
     static const char rules[] = "RULE(LIMIT_MM, 4.0, \"mm\", \"our own\", \"a limit\")\n";
@@ -238,6 +241,9 @@ START_TEST(killed_in_a_header)
     write_text("include/measure/heads.h", heads);
     write_text("src/measure/thing.c", source);
     write_text("src/measure/other.c", "#include \"measure/heads.h\"\nint other;\n");
+    write_text("src/measure/list.c", "#define RULE(name, value, unit, source, what) value,\n"
+                                     "const double list[] = {\n"
+                                     "#include \"measure/rows.h\"\n};\n");
     write_text("tests/measure/test_thing.c", tried);
     write_text("build/tests/measure/made", "");
     ck_assert_int_eq(system("cc -Iinclude -shared -fPIC -o build/libmeasure.so src/measure/*.c && "
@@ -248,8 +254,9 @@ START_TEST(killed_in_a_header)
     ck_assert(mutants_of(&mutants, "include/measure/rows.h", rules, 1));
     ck_assert_uint_eq(mutants.count, 2);
     ck_assert(users_of(&users, &mutants.all[0]));
-    ck_assert_uint_eq(users.count, 1);
-    ck_assert_str_eq(users.all[0], "src/measure/thing.c");
+    ck_assert_uint_eq(users.count, 2);
+    ck_assert(names_have(&users, "src/measure/thing.c"));
+    ck_assert(names_have(&users, "src/measure/list.c"));
     ck_assert(programs_find(&programs, &workshop, &layers));
     for (size_t i = 0; i < mutants.count; i++) {
         ck_assert_int_eq(mutant_try(&mutants.all[i], &workshop, &programs, "build/mutant").verdict,

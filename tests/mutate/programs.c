@@ -174,13 +174,28 @@ static bool build(const struct mutant *mutant, const struct workshop *workshop,
     return built;
 }
 
+/* Whether code names it; a text or a comment may: what stands beside it there pins its number. */
+static bool code_names(const char *text, const char *name)
+{
+    struct scan scan;
+    if (name[0] == '\0' || !has_word(text, name) || !scan_text(&scan, text, 0, strlen(text), 1)) {
+        return false;
+    }
+    bool named = false;
+    for (size_t i = 0; i < scan.count && !named; i++) {
+        named = scan.token[i].kind == TOKEN_NAME && token_is(&scan, i, name);
+    }
+    scan_free(&scan);
+    return named;
+}
+
 /* 0 for the module's own test, 1 where its header is included, 2 for the rest, -1 for none. */
 static int nearness(const struct program *program, const struct mutant *mutant,
                     const struct names *users)
 {
     int nearest = 3;
     char *text = file_read(program->source);
-    bool names_rule = text == NULL || (mutant->name[0] != '\0' && has_word(text, mutant->name));
+    bool names_rule = text == NULL || code_names(text, mutant->name);
     for (size_t i = 0; !names_rule && !program->fails && i < users->count; i++) {
         char layer[32], own[300], header[300];
         layer_of(layer, users->all[i]);

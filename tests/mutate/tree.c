@@ -195,20 +195,23 @@ static bool includers_of(struct names *seen, const struct names *tree, char *con
     return true;
 }
 
-/* Of a rule: the sources that name it, or all that see it where another header does. */
+/* Of a rule: the sources that name it or include its own file (a list of all), or all that see it
+ * where another header does. */
 static bool keep_users(struct names *users, const struct names *seen, const struct names *tree,
                        char *const *texts, const struct mutant *mutant)
 {
     struct names naming = {.count = 0};
-    bool by_header = mutant->name[0] == '\0', good = true;
+    struct names own = {.count = 0};
+    bool by_header = mutant->name[0] == '\0', good = names_add(&own, mutant->file);
     for (size_t i = 0; good && i < tree->count; i++) {
         const char *path = tree->all[i];
         if (!names_have(seen, path) || strcmp(path, mutant->file) == 0) {
             continue;
         }
-        if (mutant->name[0] != '\0' && has_word(texts[i], mutant->name)) {
-            by_header = by_header || is_header(path);
-            good = is_header(path) || names_add(&naming, path);
+        bool names = mutant->name[0] != '\0' && has_word(texts[i], mutant->name);
+        by_header = by_header || (names && is_header(path));
+        if (!is_header(path) && (names || includes_one(path, texts[i], &own))) {
+            good = names_add(&naming, path);
         }
     }
     for (size_t i = 0; good && i < seen->count; i++) {
@@ -218,6 +221,7 @@ static bool keep_users(struct names *users, const struct names *seen, const stru
         }
     }
     names_free(&naming);
+    names_free(&own);
     return good;
 }
 
