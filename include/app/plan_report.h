@@ -10,7 +10,6 @@
 
 /* What 'holdline plan' answers: every number of holds that was looked at, the one to ride, and why.
  */
-#define PLAN_ROUNDS_MAX 8
 
 struct plan_answer {
     struct plan_input input; /* minutes_left INFINITY: as long as it takes */

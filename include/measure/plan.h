@@ -48,6 +48,7 @@ struct plan_input {
     double minutes_left;
 };
 
+#define PLAN_ROUNDS_MAX 8
 #define PLAN_HOLDS_MAX 200
 #define PLAN_SETUPS_MAX 20
 struct plan {
@@ -65,8 +66,8 @@ struct plan {
     double detectable_mm; /* difference found with power 0.8 */
 };
 
-/* Fills one plan for so many rounds (1 to 8). MEASURE_BAD_SETTING when it is out of bounds or too
- * long. */
+/* Fills one plan for so many rounds (1 to PLAN_ROUNDS_MAX). MEASURE_BAD_SETTING when it is out of
+ * bounds or too long. */
 enum measure_status plan_make(const struct plan_input *input, int rounds, struct plan *plan);
 
 /* The shortest plan with power 0.8 that fits; else the longest that fits; else MEASURE_TOO_FEW

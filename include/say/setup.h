@@ -21,6 +21,20 @@ enum say_failed_length {
     SAY_FAILED_LENGTHS
 };
 const char *say_failed(enum say_failed_length length);
+/* The same as a mark on a line, with a blank on each side; brief: in seven cells. */
+const char *say_failed_badge(bool brief);
+
+/* That it made the rider numb; where: 'hands and saddle' (not told behind a rating). */
+enum say_numb_length {
+    SAY_NUMB_RATING,    /* behind 'setup 2 rated' */
+    SAY_NUMB_ATTENTION, /* behind 'Setup 2: ', where the report begins */
+    SAY_NUMB_RIDER,     /* to the rider, a sentence */
+    SAY_NUMB_PRACTICE,  /* to the rider, where practice would be described */
+    SAY_NUMB_LENGTHS
+};
+void say_numb(char *text, size_t size, enum say_numb_length length, const char *where);
+/* That seeing ahead was a strain, to the rider. */
+extern const char *const say_strained;
 
 /* As a sentence's part: 'it FAILED: the rider could not see ahead on it'; "" for
  * COMPLAINT_NONE. */

@@ -13,8 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS_MAX 8
-
 struct question {
     double difference, variance, known, t, z;
 };
@@ -227,10 +225,10 @@ static enum measure_status check(const struct plan_input *input, int rounds)
             return MEASURE_BAD_SETTING;
         }
     }
-    if (rounds < 1 || rounds > ROUNDS_MAX || input->setups < 2 || input->setups > PLAN_SETUPS_MAX ||
-        !(input->hold_sd_mm > 0.0) || isinf(input->hold_sd_mm) || !(input->tie_mm >= 0.0) ||
-        isinf(input->tie_mm) || !(input->difference_mm > 0.0) || isinf(input->difference_mm) ||
-        isnan(input->minutes_left)) {
+    if (rounds < 1 || rounds > PLAN_ROUNDS_MAX || input->setups < 2 ||
+        input->setups > PLAN_SETUPS_MAX || !(input->hold_sd_mm > 0.0) || isinf(input->hold_sd_mm) ||
+        !(input->tie_mm >= 0.0) || isinf(input->tie_mm) || !(input->difference_mm > 0.0) ||
+        isinf(input->difference_mm) || isnan(input->minutes_left)) {
         return MEASURE_BAD_SETTING;
     }
     return MEASURE_OK;
@@ -274,7 +272,7 @@ enum measure_status plan_choose(const struct plan_input *input, struct plan *pla
 {
     struct plan candidate;
     bool any = false;
-    for (int rounds = 1; rounds <= ROUNDS_MAX; rounds++) {
+    for (int rounds = 1; rounds <= PLAN_ROUNDS_MAX; rounds++) {
         enum measure_status status = plan_make(input, rounds, &candidate);
         if (status != MEASURE_OK && rounds == 1) {
             return status;

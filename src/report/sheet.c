@@ -254,14 +254,12 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
     if (failed) {
         paper_item(paper, "%s", say_failed(SAY_FAILED_RIDER));
     } else if (strained) {
-        paper_item(paper, "Seeing ahead was a strain on this setup. Do not ride it on the road "
-                          "before that is mended.");
+        paper_item(paper, "%s", say_strained);
     }
     if (numb) {
-        paper_item(paper,
-                   "It made you numb (%s). Let that be changed before anything else; if it stays, "
-                   "a licensed clinician should see it.",
-                   text);
+        char words[2 * SAY_SIZE];
+        say_numb(words, sizeof words, SAY_NUMB_RIDER, text);
+        paper_item(paper, "%s", words);
     }
     return true;
 }

@@ -247,9 +247,9 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     }
     char numb[SAY_SIZE];
     if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
-        paper_paragraph(paper,
-                        "Not on this setup yet: it made you numb (%s). Let that be changed first.",
-                        numb);
+        char words[2 * SAY_SIZE];
+        say_numb(words, sizeof words, SAY_NUMB_PRACTICE, numb);
+        paper_paragraph(paper, "%s", words);
         return true;
     }
     struct practice practice =

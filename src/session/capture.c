@@ -10,6 +10,7 @@
 #include "base/numbers.h"
 #include "measure/rules.h"
 #include "say/holds.h"
+#include "say/taken.h"
 #include "say/target.h"
 
 #include <math.h>
@@ -176,12 +177,12 @@ static void end_plate(struct session *session)
     }
     free(ranges);
     machine_ties_changed(session);
+    char text[SAY_SIZE];
+    say_plate_read(text, sizeof text, read);
+    machine_say(session, "%s", text);
+    session->message_is_problem = read == 0;
     if (read > 0) {
-        machine_say(session, "plate read on %d channel%s", read, read == 1 ? "" : "s");
         machine_say_alarms(session, session->build);
-    } else {
-        machine_say(session, "no good readings of the plate: read it again");
-        session->message_is_problem = true;
     }
 }
 

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <string.h>
@@ -49,16 +50,7 @@ static bool read_band(const char *text, struct cue_settings *cue, struct problem
            read_limit(slash + 1, &cue->band_below_mm, problem);
 }
 
-static void append_limit(char *text, size_t size, size_t *used, const char *sign, double limit_mm)
-{
-    if (isfinite(limit_mm)) {
-        text_append(text, size, used, "%s%.0f", sign, limit_mm);
-    } else {
-        text_append(text, size, used, "none");
-    }
-}
-
-static void say_band(struct session *session)
+static void tell_band(struct session *session)
 {
     const struct band_record *band = &session->record.band[session->band];
     const struct placing_record *placing = machine_placing(session);
@@ -68,11 +60,10 @@ static void say_band(struct session *session)
         if (!band->limited[c]) {
             continue;
         }
-        text_append(text, sizeof text, &used, "%s%s ", used > 0 ? ", " : "",
-                    placing->channel[c].name);
-        append_limit(text, sizeof text, &used, "+", band->cue[c].band_above_mm);
-        text_append(text, sizeof text, &used, "/");
-        append_limit(text, sizeof text, &used, "-", band->cue[c].band_below_mm);
+        char limits[SAY_SIZE];
+        say_band(limits, sizeof limits, &band->cue[c]);
+        text_append(text, sizeof text, &used, "%s%s %s", used > 0 ? ", " : "",
+                    placing->channel[c].name, limits);
     }
     machine_say(session, "band: %s mm", text);
 }
@@ -90,7 +81,7 @@ static bool add_band(struct session *session, const struct band_record *band,
     record->band[session->band].from_sample = session->has_sample ? session->last.number + 1 : 1;
     machine_emit(session, EFFECT_BAND, session->band);
     machine_retarget(session);
-    say_band(session);
+    tell_band(session);
     return true;
 }
 

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "capture.h"
 #include "heights.h"
@@ -141,9 +142,12 @@ static void say_rated(struct session *session, const struct rating_record *ratin
         snprintf(as, sizeof as, " as setup %d was before",
                  record->setup[record->rating[same_as].setup].number);
     }
+    char numb[SAY_SIZE] = "";
+    if (blocked[BLOCKS_NUMB]) {
+        say_numb(numb, sizeof numb, SAY_NUMB_RATING, "");
+    }
     machine_say(session, "setup %d rated%s%s%s", record->setup[rating->setup].number, as,
-                blocked[BLOCKS_SIGHT] ? say_failed(SAY_FAILED_RATING) : "",
-                blocked[BLOCKS_NUMB] ? "; numbness: change that before anything else" : "");
+                blocked[BLOCKS_SIGHT] ? say_failed(SAY_FAILED_RATING) : "", numb);
     session->message_is_problem = blocked[BLOCKS_SIGHT] || blocked[BLOCKS_NUMB];
 }
 

@@ -59,6 +59,22 @@ START_TEST(what_speaks_against_a_setup)
         ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "FAILED"));
         ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "see ahead"));
     }
+    static const char *const numb[SAY_NUMB_LENGTHS] = {
+        [SAY_NUMB_RATING] = "; numbness: change that before anything else",
+        [SAY_NUMB_ATTENTION] = "numbness (hands). Change that before anything else; if it stays, a "
+                               "licensed clinician should see it.",
+        [SAY_NUMB_RIDER] = "It made you numb (hands). Let that be changed before anything else; if "
+                           "it stays, a licensed clinician should see it.",
+        [SAY_NUMB_PRACTICE] =
+            "Not on this setup yet: it made you numb (hands). Let that be changed first.",
+    };
+    for (int i = 0; i < SAY_NUMB_LENGTHS; i++) {
+        char text[SAY_SIZE];
+        say_numb(text, sizeof text, (enum say_numb_length)i, "hands");
+        ck_assert_str_eq(text, numb[i]);
+    }
+    ck_assert_str_eq(say_failed_badge(true), " BLIND ");
+    ck_assert_str_eq(say_failed_badge(false), " CAN'T SEE ");
     ck_assert_str_eq(say_complaint(COMPLAINT_NONE), "");
     ck_assert_str_eq(say_complaint(COMPLAINT_FAILED),
                      "it FAILED: the rider could not see ahead on it");

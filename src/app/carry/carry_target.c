@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "measure/rules.h"
 #include "say/say.h"
+#include "say/taken.h"
 
 #include <math.h>
 #include <string.h>
@@ -42,23 +43,13 @@ double carry_half_width_mm(const struct carry *carry, const struct session *now,
                                        channel_named(&record->placing[on_bike->placing], name)};
     bool known_then = carry->analysis->tie[build][channel].absolute;
     double u_mm = there.channel >= 0 ? across_u_mm(&then, &there) : NAN;
-    size_t used = 0;
-    reason[0] = '\0';
-    if (isnan(half_mm)) {
-        text_append(reason, size, &used, "its height was not known well enough then");
-    } else if (there.channel < 0) {
-        text_append(reason, size, &used, "there is no such sensor now");
-    } else if (isnan(u_mm) && !known_then) {
-        text_append(reason, size, &used,
-                    "not tied: nothing said then how high its sensor was over the bottom bracket "
-                    "('tape %s=...' or a plate with its height= does): take the target anew",
+    say_not_carried(reason, size,
+                    isnan(half_mm)               ? NOT_CARRIED_UNKNOWN_THEN
+                    : there.channel < 0          ? NOT_CARRIED_NO_SENSOR
+                    : isnan(u_mm) && !known_then ? NOT_CARRIED_NOT_TIED_THEN
+                    : isnan(u_mm)                ? NOT_CARRIED_NOT_TIED_NOW
+                                                 : CARRIED,
                     name);
-    } else if (isnan(u_mm)) {
-        text_append(reason, size, &used,
-                    "not tied: say how high its sensor is over the bottom bracket now ('tape "
-                    "%s=...', or a plate with its height=), then 'carry ... target'",
-                    name);
-    }
     return there.channel >= 0 ? hypot(half_mm, NORMAL_95 * u_mm) : NAN;
 }
 

@@ -2,13 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/listen_report.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
-#include "measure/rules.h"
+#include "say/rig.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Two levels once in a long time are an accident of scattered ones. */
 #define COLUMN 10 /* cells of a channel's column, the mark behind it included */
 
 static const char quality_marks[] = {' ', ' ', 'w', 's', 'r'};
@@ -191,103 +191,6 @@ static void print_link(FILE *stream, const struct listened *listened)
     fputc('\n', stream);
 }
 
-/* 'once', '3 times' */
-static void print_times(FILE *stream, uint64_t times)
-{
-    if (times == 1) {
-        fputs("once\n", stream);
-    } else {
-        fprintf(stream, "%llu times\n", (unsigned long long)times);
-    }
-}
-
-/* What of the whole rig a person should look at, a sentence each. Returns how many. */
-static int print_rig_findings(FILE *stream, const struct listened *listened)
-{
-    const struct rig_health *health = listened->health;
-    char number[40];
-    int findings = 0;
-    if (listened->assumed_rate_hz > 0) {
-        text_from_double_shortest(number, sizeof number, listened->assumed_rate_hz);
-        fprintf(stream, "! the stream says neither time nor rate: taken as %s a second (--rate)\n",
-                number);
-        findings++;
-    }
-    if (health->rate_differs) {
-        text_from_double(number, sizeof number,
-                         100 * fabs(health->sent_rate_hz / health->announced_rate_hz - 1), 0);
-        fprintf(stream, "! the rate is %s %% %s the announced one\n", number,
-                health->sent_rate_hz > health->announced_rate_hz ? "above" : "below");
-        findings++;
-    }
-    double lost = share(health->lost, health->lost + health->samples);
-    if (lost > 2) {
-        text_from_double(number, sizeof number, lost, 0);
-        fprintf(stream, "! %s %% of the samples were lost on the way\n", number);
-        findings++;
-    }
-    double rejected = share(rejected_in_all(listened->counts), listened->counts->lines);
-    if (rejected > 1) {
-        text_from_double(number, sizeof number, rejected, 0);
-        fprintf(stream, "! %s %% of the lines make no sense: is the speed (baud) right?\n", number);
-        findings++;
-    }
-    if (health->times_down > 0) {
-        fputs("! the link was down ", stream);
-        print_times(stream, health->times_down);
-        findings++;
-    }
-    if (health->clock_restarts > 0) {
-        fputs("! the rig's clock jumped or started anew ", stream);
-        print_times(stream, health->clock_restarts);
-        findings++;
-    }
-    return findings;
-}
-
-/* One line; seconds: for how long in all, where that is known. */
-static int print_trouble(FILE *stream, const char *channel, enum health_trouble trouble,
-                         double seconds)
-{
-    fprintf(stream, "! %s: %s", channel, health_trouble_sentence(trouble));
-    if (seconds >= 1) {
-        fprintf(stream, " (for %.0f s)", seconds);
-    }
-    fputc('\n', stream);
-    return 1;
-}
-
-/* What is wrong now, and what was for a while. */
-static int print_channel_findings(FILE *stream, const struct listened *listened)
-{
-    int findings = 0;
-    for (int i = 0; i < listened->info->channel_count; i++) {
-        const struct channel_health *channel = &listened->health->channel[i];
-        const char *name = listened->info->channel_name[i];
-        int before = findings;
-        if (channel->blocked || channel->blocked_s > 0) {
-            findings += print_trouble(stream, name, HEALTH_BLOCKED, channel->blocked_s);
-        }
-        if (channel->stuck || channel->stuck_s > 0) {
-            findings += print_trouble(stream, name, HEALTH_STUCK, channel->stuck_s);
-        }
-        if (channel->two_levels || channel->two_levels_s >= HEALTH_LEVELS_TOLD_S) {
-            findings += print_trouble(stream, name, HEALTH_TWO_LEVELS, channel->two_levels_s);
-        }
-        if (channel->recent_valid_share < 0.5) {
-            fprintf(
-                stream,
-                "! %s: fewer than half of the last readings are good: is the beam on the body?\n",
-                name);
-            findings++;
-        } else if (findings == before &&
-                   share(channel->missing + channel->doubtful, listened->health->samples) > 5) {
-            findings += print_trouble(stream, name, HEALTH_GAPS, 0);
-        }
-    }
-    return findings;
-}
-
 void listen_print_report(FILE *stream, const struct listened *listened)
 {
     const struct rig_health *health = listened->health;
@@ -307,8 +210,22 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     print_link(stream, listened);
     print_clock(stream, health);
     print_channels(stream, listened);
-    int findings = print_rig_findings(stream, listened);
-    findings += print_channel_findings(stream, listened);
+    char text[2 * SAY_SIZE];
+    int findings = 0;
+    for (int i = 0; i < RIG_FINDINGS; i++) {
+        if (say_rig_finding(text, sizeof text, (enum rig_finding)i, health, listened->counts,
+                            listened->assumed_rate_hz)) {
+            fprintf(stream, "! %s\n", text);
+            findings++;
+        }
+    }
+    for (int c = 0; c < listened->info->channel_count; c++) {
+        for (int i = 0; say_sensor_finding(text, sizeof text, i, listened->info->channel_name[c],
+                                           &health->channel[c], health->samples);
+             i++, findings++) {
+            fprintf(stream, "! %s\n", text);
+        }
+    }
     if (findings == 0) {
         fputs("nothing to complain of\n", stream);
     }

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "measure/rules.h"
 #include "report/table.h"
+#include "say/plan.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -69,18 +70,6 @@ bool plan_answer_make(const struct plan_input *input, struct plan_answer *answer
 
 /* ---- text ---------------------------------------------------------------------------------------
  */
-
-static const char *rounds_words(const struct plan_input *input, int rounds, char *text, size_t size)
-{
-    if (input->order == PLAN_ROWS) {
-        snprintf(text, size, "%d %s a build", rounds, rounds == 1 ? "hold" : "holds");
-    } else if (rounds == 1) {
-        text_copy(text, size, "there and back once");
-    } else {
-        snprintf(text, size, "there and back %d times", rounds);
-    }
-    return text;
-}
 
 static void number_text(char text[32], double value)
 {
@@ -189,54 +178,26 @@ static void legend(FILE *stream, int width)
         ORDER_INDEX_MOST);
 }
 
-static void nothing_words(FILE *stream, const struct plan_answer *answer, int width)
+static void print_answer(FILE *stream, const struct plan_answer *answer, int width)
 {
-    char shortest[SAY_SIZE], fewer[SAY_SIZE];
-    say_whole(shortest, sizeof shortest, ceil(answer->candidate[0].minutes - 1e-9));
-    say_whole(fewer, sizeof fewer, ceil(answer->fewer_minutes - 1e-9));
+    const struct plan_input *input = &answer->input;
+    char text[2 * SAY_SIZE];
     fputc('\n', stream);
-    if (answer->fewer_setups > 0) {
-        paragraph_format(stream, 0, 0, width,
-                         "Nothing fits: the shortest takes %s minutes. %d setups would fit (%s "
-                         "minutes); leave one out, or look on another day.",
-                         shortest, answer->fewer_setups, fewer);
-    } else {
-        paragraph_format(
-            stream, 0, 0, width,
-            "Nothing fits: the shortest takes %s minutes, and two setups would not fit "
-            "either.",
-            shortest);
+    if (answer->chosen < 0) {
+        say_plan_nothing(text, sizeof text, &answer->candidate[0], answer->fewer_setups,
+                         answer->fewer_minutes);
+        paragraph_format(stream, 0, 0, width, "%s", text);
+        return;
     }
-}
-
-static void chosen_words(FILE *stream, const struct plan_answer *answer, int width)
-{
     const struct plan *plan = &answer->candidate[answer->chosen];
-    char power[SAY_SIZE], found[SAY_SIZE], minutes[SAY_SIZE], text[64];
-    say_whole(power, sizeof power, 100.0 * plan->power);
-    say_whole(found, sizeof found, ceil(plan->detectable_mm - 1e-9));
-    fputc('\n', stream);
-    if (plan->power >= PLAN_POWER) {
-        paragraph_format(stream, 0, 0, width, "Ride %s. It finds the difference in %s of 100.",
-                         rounds_words(&answer->input, plan->rounds, text, sizeof text), power);
-    } else if (plan->df > 0) {
-        paragraph_format(
-            stream, 0, 0, width,
-            "Ride %s. That finds the difference in %s of 100 only, and one of %s mm in "
-            "80: 'cannot tell yet' is likely.",
-            rounds_words(&answer->input, plan->rounds, text, sizeof text), power, found);
+    say_plan_ride(text, sizeof text, input, plan);
+    if (text[0] != '\0') {
+        paragraph_format(stream, 0, 0, width, "%s", text);
     }
-    if (plan->power < PLAN_POWER && answer->well_enough >= 0) {
-        const struct plan *enough = &answer->candidate[answer->well_enough];
-        say_whole(minutes, sizeof minutes, ceil(enough->minutes - 1e-9));
-        paragraph_format(stream, 0, 0, width, "80 of 100 would take %s: %s minutes.",
-                         rounds_words(&answer->input, enough->rounds, text, sizeof text), minutes);
-    } else if (plan->power < PLAN_POWER) {
-        paragraph_format(
-            stream, 0, 0, width,
-            "No number of holds up to %d a build would find it in 80 of 100: look for a "
-            "larger difference, compare fewer setups%s.",
-            PLAN_ROUNDS_MAX, answer->input.tie_mm > 1.0 ? ", or tie the sensors with a plate" : "");
+    if (plan->power < PLAN_POWER) {
+        say_plan_enough(text, sizeof text, input,
+                        answer->well_enough >= 0 ? &answer->candidate[answer->well_enough] : NULL);
+        paragraph_format(stream, 0, 0, width, "%s", text);
     }
     fputc('\n', stream);
 }
@@ -248,14 +209,10 @@ bool plan_answer_text(FILE *stream, const struct plan_answer *answer, int width,
     if (!choices_table(stream, answer, width, problem)) {
         return false;
     }
-    if (answer->chosen < 0) {
-        nothing_words(stream, answer, width);
-    } else {
-        chosen_words(stream, answer, width);
-        if (!order_table(stream, &answer->input, &answer->candidate[answer->chosen], width,
-                         problem)) {
-            return false;
-        }
+    print_answer(stream, answer, width);
+    if (answer->chosen >= 0 &&
+        !order_table(stream, &answer->input, &answer->candidate[answer->chosen], width, problem)) {
+        return false;
     }
     legend(stream, width);
     return !ferror(stream) || problem_set(problem, "the plan could not be written");

@@ -99,10 +99,9 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
             point_out(paper, count, text);
         }
         if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
-            snprintf(text, sizeof text,
-                     "Setup %d: numbness (%s). Change that before anything else; if it stays, a "
-                     "licensed clinician should see it.",
-                     number, numb);
+            char words[SAY_SIZE];
+            say_numb(words, sizeof words, SAY_NUMB_ATTENTION, numb);
+            snprintf(text, sizeof text, "Setup %d: %s", number, words);
             point_out(paper, count, text);
         }
     }

@@ -3,6 +3,7 @@
 #include "screen/table.h"
 #include "say/difference.h"
 #include "say/holds.h"
+#include "say/setup.h"
 
 #include "base/numbers.h"
 #include "screen/page.h"
@@ -168,7 +169,7 @@ int table_draw(struct canvas *canvas, const struct view *view, int row, int colu
                                                       : '>');
         int width = place.name_columns - 3;
         if (setup_sight_failed(record, s)) {
-            const char *word = width > 24 ? " CAN'T SEE " : " BLIND ";
+            const char *word = say_failed_badge(width <= 24);
             int used = canvas_width(canvas, word);
             if (width > used + 4) {
                 canvas_text(canvas, r, column + 1 + width - used, used, STYLE_WARNING, word);

@@ -1,0 +1,34 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/taken.h"
+
+#include "phrase.h"
+
+#include <stdio.h>
+
+void say_plate_read(char *text, size_t size, int channels)
+{
+    if (channels > 0) {
+        snprintf(text, size, "plate read on %d channel%s", channels, channels == 1 ? "" : "s");
+    } else {
+        snprintf(text, size, "no good readings of the plate: read it again");
+    }
+}
+
+static const char *const reasons[NOT_CARRIED_REASONS] = {
+    [CARRIED] = "",
+    [NOT_CARRIED_UNKNOWN_THEN] = "its height was not known well enough then",
+    [NOT_CARRIED_NO_SENSOR] = "there is no such sensor now",
+    [NOT_CARRIED_NOT_TIED_THEN] =
+        "not tied: nothing said then how high its sensor was over the bottom bracket ('tape "
+        "{name}=...' or a plate with its height= does): take the target anew",
+    [NOT_CARRIED_NOT_TIED_NOW] =
+        "not tied: say how high its sensor is over the bottom bracket now ('tape {name}=...', or a "
+        "plate with its height=), then 'carry ... target'",
+};
+
+void say_not_carried(char *text, size_t size, enum not_carried reason, const char *name)
+{
+    const struct phrase_value values[] = {{"name", name}, {NULL, NULL}};
+    phrase_fill(text, size, reasons[reason], values);
+}

@@ -1,0 +1,112 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/rig.h"
+#include "support/test_main.h"
+
+#include <string.h>
+
+static struct rig_health health;
+static struct decoder_counts counts;
+
+static void begin(void)
+{
+    memset(&health, 0, sizeof health);
+    memset(&counts, 0, sizeof counts);
+    health.samples = 1000;
+    counts.lines = 1000;
+}
+
+static void check_finding(enum rig_finding finding, double assumed_rate_hz, const char *wanted)
+{
+    char text[256];
+    bool said = say_rig_finding(text, sizeof text, finding, &health, &counts, assumed_rate_hz);
+    ck_assert_int_eq(said, wanted != NULL);
+    if (said) {
+        ck_assert_str_eq(text, wanted);
+    }
+}
+
+START_TEST(a_good_rig_has_no_findings)
+{
+    for (int i = 0; i <= RIG_FINDINGS; i++) {
+        check_finding((enum rig_finding)i, 0, NULL);
+    }
+}
+END_TEST
+
+START_TEST(what_is_wrong_with_a_rig_is_told_over_its_limit)
+{
+    check_finding(RIG_RATE_ASSUMED, 50,
+                  "the stream says neither time nor rate: taken as 50 a second (--rate)");
+    health.announced_rate_hz = 50;
+    health.sent_rate_hz = 40;
+    health.rate_differs = true;
+    check_finding(RIG_RATE_DIFFERS, 0, "the rate is 20 % below the announced one");
+    health.sent_rate_hz = 60;
+    check_finding(RIG_RATE_DIFFERS, 0, "the rate is 20 % above the announced one");
+    health.samples = 980;
+    health.lost = 20; /* 2 % */
+    check_finding(RIG_LOST, 0, NULL);
+    health.samples = 97;
+    health.lost = 3;
+    check_finding(RIG_LOST, 0, "3 % of the samples were lost on the way");
+    counts.rejected[0] = 4;
+    counts.rejected[1] = 6; /* 1 % */
+    check_finding(RIG_REJECTED, 0, NULL);
+    counts.rejected[1] = 16;
+    check_finding(RIG_REJECTED, 0, "2 % of the lines make no sense: is the speed (baud) right?");
+    health.times_down = 1;
+    check_finding(RIG_WAS_DOWN, 0, "the link was down once");
+    health.clock_restarts = 3;
+    check_finding(RIG_CLOCK_JUMPED, 0, "the rig's clock jumped or started anew 3 times");
+}
+END_TEST
+
+static struct channel_health channel;
+
+static const char *sensor(int number)
+{
+    static char text[256];
+    return say_sensor_finding(text, sizeof text, number, "head", &channel, 100) ? text : NULL;
+}
+
+START_TEST(what_is_wrong_with_a_sensor_is_told_one_by_one)
+{
+    memset(&channel, 0, sizeof channel);
+    channel.recent_valid_share = 0.5;
+    channel.missing = 2;
+    channel.doubtful = 3; /* 5 % */
+    ck_assert_ptr_null(sensor(0));
+    channel.doubtful = 4;
+    ck_assert_ptr_nonnull(strstr(sensor(0), health_trouble_sentence(HEALTH_GAPS)));
+    ck_assert_ptr_null(sensor(1));
+    channel.two_levels_s = 2.9;
+    channel.stuck_s = 4;
+    channel.blocked = true;
+    ck_assert_ptr_nonnull(strstr(sensor(0), health_trouble_sentence(HEALTH_BLOCKED)));
+    ck_assert_ptr_null(strstr(sensor(0), "(for"));
+    ck_assert_ptr_nonnull(strstr(sensor(1), health_trouble_sentence(HEALTH_STUCK)));
+    ck_assert_ptr_nonnull(strstr(sensor(1), "head: "));
+    ck_assert_ptr_nonnull(strstr(sensor(1), "(for 4 s)"));
+    ck_assert_ptr_null(sensor(2));
+    channel.two_levels_s = 3;
+    ck_assert_ptr_nonnull(strstr(sensor(2), health_trouble_sentence(HEALTH_TWO_LEVELS)));
+    ck_assert_ptr_null(sensor(3));
+    channel.recent_valid_share = 0.49;
+    ck_assert_str_eq(
+        sensor(3), "head: fewer than half of the last readings are good: is the beam on the body?");
+    ck_assert_ptr_null(sensor(4));
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("rig");
+    TCase *tests = tcase_create("rig");
+    tcase_add_checked_fixture(tests, begin, NULL);
+    tcase_add_test(tests, a_good_rig_has_no_findings);
+    tcase_add_test(tests, what_is_wrong_with_a_rig_is_told_over_its_limit);
+    tcase_add_test(tests, what_is_wrong_with_a_sensor_is_told_one_by_one);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
