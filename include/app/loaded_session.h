@@ -21,6 +21,13 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
 struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
                                                    const struct store_watch *watch,
                                                    struct problem *problem);
+/* The same of a session that may be damaged: each row or sample that can't be used is told on
+ * standard error, once, and the rest is opened. Without that a damaged session can't be. */
+struct loaded_session *loaded_session_open_in_part(const char *store_path, const char *words,
+                                                   const struct store_watch *watch,
+                                                   struct problem *problem);
+/* False, with a sentence, where something was left out of what was read so far. */
+bool loaded_session_is_whole(const struct loaded_session *loaded, struct problem *problem);
 void loaded_session_close(struct loaded_session *loaded);
 /* What watched the loading watches no more (it may be gone). */
 void loaded_session_unwatch(struct loaded_session *loaded);

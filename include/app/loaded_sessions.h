@@ -13,6 +13,8 @@ struct loaded_sessions;
  * with a problem; closed by the caller. */
 struct loaded_sessions *loaded_sessions_open(const struct session_arguments *arguments,
                                              struct problem *problem);
+/* False, with a sentence, where something was left out of one. */
+bool loaded_sessions_are_whole(const struct loaded_sessions *sessions, struct problem *problem);
 void loaded_sessions_close(struct loaded_sessions *sessions);
 
 const struct across_session *loaded_sessions_all(const struct loaded_sessions *sessions,

@@ -16,6 +16,9 @@
  * bad UTF-8 becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
 void text_clean(char *destination, size_t size, const char *source);
 
+/* Sound UTF-8 without a character that text_clean would take out. */
+bool text_is_clean(const char *text);
+
 /* Copies source with everything that is not printable ASCII or sound UTF-8 written as \xHH, so that
  * it can be shown on a terminal whatever it was. length: bytes of source. */
 void text_escape(char *destination, size_t size, const char *source, size_t length);

@@ -63,6 +63,12 @@ enum stored_table_id {
 
 #define STORED_REFUSED (-1000) /* as `otherwise`: the record is not read */
 
+/* A real number beyond it is none that the program wrote. */
+#define STORED_REAL_MOST 1e6
+/* So far a record may be ahead of the samples that are stored (they are written in the order in
+ * which they come, and a program can be killed between the two). */
+#define STORED_SAMPLES_AHEAD 1000000
+
 struct stored_field {
     const char *key; /* the column's name */
     enum stored_type type;
@@ -70,8 +76,13 @@ struct stored_field {
     size_t stride;            /* of an owned row: to the next one's */
     const char *words;        /* for readers of the store */
     bool optional;            /* may be NULL */
+    bool needed;              /* NULL may be stored, and is nothing that could be worked with */
+    bool spared;              /* of a place: the row is of use without what it points at */
     bool has_least, has_most; /* limits of what is stored */
     double least, most;
+    double read_least,
+        read_most;  /* of a number that is read; both 0: STORED_REAL_MOST to each side */
+    bool is_sample; /* an integer: number of a sample of the session, or 0 */
     const struct word_list *list; /* of a word */
     int otherwise;                /* what a word that is not known is read as */
     bool any_word;                /* the store takes words that are not in the list */

@@ -8,9 +8,6 @@
 /* What is done to a whole store: looking it over, copying it, taking another one's sessions in,
  * removing a rider. */
 
-/* Told one by one, as sentences. */
-typedef void store_finding(void *context, const char *sentence);
-
 /* Looks the store over (any mode): the file's pages and indexes, references, and what the schema
  * can't say: that each session's stretch of samples is as long as it says, apart from the others'
  * and in time order, that captures lie within it, that the log has no holes. found gets each thing

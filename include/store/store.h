@@ -91,7 +91,15 @@ bool store_find_session(struct store *store, const char *words, int64_t *id,
 /* The latest session that was cut short, or false with PROBLEM_NONE when there is none. */
 bool store_find_cut_short(struct store *store, int64_t *id, struct problem *problem);
 
-/* All records of a session. */
+/* Told one by one, as sentences. */
+typedef void store_finding(void *context, const char *sentence);
+/* Who is told of each row that can't be used, with the session and the seconds it touches: the rest
+ * is then read. While nobody is (the usual), reading what is damaged fails. */
+void store_on_damage(struct store *store, store_finding *told, void *context);
+int64_t store_damage_count(const struct store *store); /* since it was opened */
+
+/* All records of a session. Each index, reference, count, number and text of it was checked: what
+ * works with it may trust them. */
 bool store_load(struct store *store, int64_t id, struct session_record *record,
                 struct problem *problem);
 /* Makes id the session that further samples and effects belong to (a cut-short one taken up again,
@@ -106,8 +114,9 @@ typedef bool command_sink(void *context, const struct command_record *command,
 bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
                     struct problem *problem);
 
-/* Samples first..last of a session. The array belongs to the store and is good until the next call.
- */
+/* Samples first..last of a session, without a hole: one that can't be read, or can't be true, is
+ * there without readings, as lost, and told. The array belongs to the store and is good until the
+ * next call. */
 bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
                    const struct sample **samples, size_t *count, struct problem *problem);
 

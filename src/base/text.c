@@ -71,6 +71,19 @@ static bool is_control(uint32_t character)
            character == 0x200F || character == 0x061C;
 }
 
+bool text_is_clean(const char *text)
+{
+    size_t length = strlen(text);
+    for (size_t at = 0; at < length;) {
+        uint32_t character = 0;
+        at += text_decode(text + at, length - at, &character);
+        if (character == TEXT_NOT_SOUND || is_control(character)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* White space of Unicode, and what is turned into a space. */
 static bool is_blank(uint32_t character)
 {

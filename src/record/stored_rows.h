@@ -18,6 +18,8 @@
     .stride = sizeof(((struct of *)0)->array[0])
 #define LEAST(value) .has_least = true, .least = (value)
 #define RANGE(from, to) LEAST(from), .has_most = true, .most = (to)
+#define READ(from, to) .read_least = (from), .read_most = (to)
+#define SAMPLE .is_sample = true
 #define UUID(of)                                                                                   \
     {                                                                                              \
         "uuid", STORED_UUID, AT(of, uuid), .words = "the same in every copy of the record"         \

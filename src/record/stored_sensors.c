@@ -8,7 +8,7 @@
 
 static const struct stored_field placing_fields[] = {
     UUID(placing_record),
-    {"first_sample", STORED_INTEGER, AT(placing_record, first_sample),
+    {"first_sample", STORED_INTEGER, AT(placing_record, first_sample), SAMPLE,
      .words = "from this sample of the session on"},
     {"rig_id", STORED_TEXT, AT(placing_record, rig_id), .words = "what the rig calls itself"},
     {"announced_rate_hz", STORED_REAL, AT(placing_record, announced_rate_hz), .optional = true,
@@ -29,11 +29,11 @@ static const struct stored_field channel_fields[] = {
     {"x_mm", STORED_REAL, CHANNEL(mount.x_mm), .optional = true,
      .words = "from the carrier's reference point to the sensor's face, forward; NULL: not known"},
     {"y_mm", STORED_REAL, CHANNEL(mount.y_mm), .optional = true, .words = "and up"},
-    {"tilt_deg", STORED_REAL, CHANNEL(mount.tilt_deg), .optional = true,
+    {"tilt_deg", STORED_REAL, CHANNEL(mount.tilt_deg), .optional = true, READ(-90.0, 90.0),
      .words = "the beam from the vertical, positive leans forward"},
     {"looks", STORED_WORD, CHANNEL(mount.direction), .list = &look_words, .optional = true,
      .words = "where the beam goes"},
-    {"gain", STORED_REAL, CHANNEL(gain), .optional = true,
+    {"gain", STORED_REAL, CHANNEL(gain), .optional = true, READ(0.1, 10.0),
      .words = "calibration: true range = gain x range + offset"},
     {"offset_mm", STORED_REAL, CHANNEL(offset_mm), .optional = true, .words = "likewise"},
     {"unit_um", STORED_GIVEN, .constant = 100, LEAST(1),
@@ -94,7 +94,7 @@ static const struct stored_field number_fields[] = {
     {"phase", STORED_PLACE, NUMBER(phase), LEAST(1),
      .words = "of the rider test: 1 pedals, 2 nods, 3 moves the hands, 4 comes up; of a "
               "calibration: which distance; else 1"},
-    {"value", STORED_REAL, NUMBER(value), .words = "in its unit"},
+    {"value", STORED_REAL, NUMBER(value), READ(-1e12, 1e12), .words = "in its unit"},
     {"unit", STORED_GIVEN, NUMBER(quantity), .given = quantity_unit, .words = "may be empty"},
 };
 

@@ -73,12 +73,12 @@ static const struct stored_field part_limit_fields[] = {
 
 static const struct stored_field note_fields[] = {
     UUID(note_record),
-    {"sample", STORED_INTEGER, AT(note_record, sample), .words = "when"},
+    {"sample", STORED_INTEGER, AT(note_record, sample), SAMPLE, .words = "when"},
     {"text", STORED_TEXT, AT(note_record, text), .words = "as it was typed"},
 };
 
 static const struct stored_field command_fields[] = {
-    {"after_sample", STORED_INTEGER, AT(command_record, after_sample),
+    {"after_sample", STORED_INTEGER, AT(command_record, after_sample), SAMPLE,
      .words = "taken when this sample of the session had been seen; 0: before the first"},
     {"text", STORED_TEXT, AT(command_record, text), .words = "the line"},
 };

@@ -23,7 +23,7 @@ static const struct stored_field build_fields[] = {
      .words = "its place; NULL: before any sensor was there"},
     {"ordinal", STORED_INTEGER, AT(build_record, ordinal),
      .words = "1, 2, … among the builds of this setup"},
-    {"first_sample", STORED_INTEGER, AT(build_record, first_sample),
+    {"first_sample", STORED_INTEGER, AT(build_record, first_sample), SAMPLE,
      .words = "from here on the bike was like this"},
     {"moved", STORED_WORD, AT(build_record, moved), .list = &answer_words, .optional = true,
      .words = "whether a sensor moved since the build before; NULL: not asked, or not answered"},
@@ -41,7 +41,7 @@ static const struct stored_field tie_reading_fields[] = {
      .words = "the range, or the height"},
     {"plate_height_mm", STORED_REAL, AT(tie_reading_record, plate_height_mm), .optional = true,
      .words = "of the plate over the bottom bracket; NULL: not known, but the same each time"},
-    {"at_sample", STORED_INTEGER, AT(tie_reading_record, at_sample),
+    {"at_sample", STORED_INTEGER, AT(tie_reading_record, at_sample), SAMPLE,
      .words = "when it was entered"},
 };
 
@@ -49,8 +49,9 @@ static const struct stored_field capture_fields[] = {
     UUID(capture_record),
     {"kind", STORED_WORD, AT(capture_record, kind), .list = &capture_words,
      .otherwise = CAPTURE_CHECK, .words = "what for"},
-    {"first_sample", STORED_INTEGER, AT(capture_record, first_sample), .words = "belongs to it"},
-    {"last_sample", STORED_INTEGER, AT(capture_record, last_sample), .optional = true,
+    {"first_sample", STORED_INTEGER, AT(capture_record, first_sample), SAMPLE,
+     .words = "belongs to it"},
+    {"last_sample", STORED_INTEGER, AT(capture_record, last_sample), SAMPLE, .optional = true,
      .words = "belongs to it; NULL: still going on, or cut short"},
 };
 
@@ -74,7 +75,7 @@ static const struct stored_field target_height_fields[] = {
 
 static const struct stored_field band_fields[] = {
     UUID(band_record),
-    {"from_sample", STORED_INTEGER, AT(band_record, from_sample),
+    {"from_sample", STORED_INTEGER, AT(band_record, from_sample), SAMPLE,
      .words = "in force from there on"},
 };
 
@@ -99,13 +100,13 @@ static const struct stored_field hold_fields[] = {
     UUID(hold_record),
     {"number", STORED_INTEGER, AT(hold_record, number), .words = "1, 2, … as shown"},
     {"capture", STORED_PLACE, AT(hold_record, capture), .of = TABLE_CAPTURE, .optional = true,
-     .words = "its place"},
+     .needed = true, .words = "its place"},
     {"build", STORED_PLACE, AT(hold_record, build), .of = TABLE_BUILD, .optional = true,
-     .words = "its place"},
+     .needed = true, .words = "its place"},
     {"target", STORED_PLACE, AT(hold_record, target), .of = TABLE_TARGET, .optional = true,
-     .words = "place of the one in force; NULL: none"},
+     .spared = true, .words = "place of the one in force; NULL: none"},
     {"band", STORED_PLACE, AT(hold_record, band), .of = TABLE_BAND, .optional = true,
-     .words = "place of the one in force; NULL: none"},
+     .spared = true, .words = "place of the one in force; NULL: none"},
     {"guided", STORED_TRUTH, AT(hold_record, guided), .words = "1: the rider saw the gauge"},
     {"kept_afterwards", STORED_TRUTH, AT(hold_record, kept_afterwards),
      .words = "1: kept after the fact; left out of verdicts"},
@@ -123,7 +124,7 @@ static const struct stored_field mark_fields[] = {
      .any_word = true, .words = "what the rider did"},
     {"hold", STORED_PLACE, AT(mark_record, hold), .of = TABLE_HOLD, .optional = true,
      .words = "its place; NULL: outside holds"},
-    {"sample", STORED_INTEGER, AT(mark_record, sample), .words = "when"},
+    {"sample", STORED_INTEGER, AT(mark_record, sample), SAMPLE, .words = "when"},
     {"cut", STORED_TRUTH, AT(mark_record, cut),
      .words = "1: from 1 s before to 3 s after is left out of the measures"},
 };
@@ -135,12 +136,12 @@ static const struct stored_field mark_fields[] = {
 #define RATED_WORD(item, key, of, ...)                                                             \
     RATED(item, key, STORED_ANSWER, .list = &(of), .words = "NULL: not asked")
 #define RATED_NUMBER(item, key, column, from, to, ...)                                             \
-    RATED(item, column, STORED_REAL, .words = "NULL: not asked")
+    RATED(item, column, STORED_REAL, READ(from, to), .words = "NULL: not asked")
 static const struct stored_field rating_fields_stored[] = {
     UUID(rating_record),
     {"setup", STORED_PLACE, AT(rating_record, setup), .of = TABLE_SETUP, .optional = true,
      .words = "its place"},
-    {"sample", STORED_INTEGER, AT(rating_record, sample), .words = "when"},
+    {"sample", STORED_INTEGER, AT(rating_record, sample), SAMPLE, .words = "when"},
 #include "record/rating_rows.h"
 };
 

@@ -49,6 +49,11 @@ bool store_failed(struct store *store, const char *doing, struct problem *proble
     return problem_set(problem, "%s %s: %s", doing, store->path, advice(store->db, code));
 }
 
+bool store_is_corrupt(const struct store *store)
+{
+    return !store->stopped && (sqlite3_errcode(store->db) & 0xff) == SQLITE_CORRUPT;
+}
+
 bool store_go_ahead(struct store *store, double share)
 {
     const struct store_watch *watch = store->watch;
@@ -270,7 +275,10 @@ int row_take_place(struct row *row)
     if (sqlite3_column_type(row->statement, column) == SQLITE_NULL) {
         return -1;
     }
-    return sqlite3_column_int(row->statement, column) - 1;
+    int64_t place = sqlite3_column_int64(row->statement, column);
+    bool good = sqlite3_column_type(row->statement, column) == SQLITE_INTEGER && place >= 1 &&
+                place <= INT32_MAX;
+    return good ? (int)place - 1 : -2;
 }
 
 void row_skip(struct row *row)

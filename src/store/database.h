@@ -43,10 +43,18 @@ struct store {
     bool stopped; /* by it */
     struct sample *samples;
     size_t sample_capacity;
+    struct {
+        store_finding *told; /* NULL: what is damaged can't be read */
+        void *context;
+        int64_t count;
+        char latest[400];
+    } damage;
 };
 
 /* Sets the sentence for the last failure of SQLite: 'what: PATH ...'. Returns false. */
 bool store_failed(struct store *store, const char *doing, struct problem *problem);
+/* The last failure was the file's: a page of it makes no sense. */
+bool store_is_corrupt(const struct store *store);
 /* From here on what the connection does tells watch how it goes; when that says stop, the statement
  * fails, and so do all that follow, until watched by another. NULL: by none. */
 void store_watched(struct store *store, const struct store_watch *watch);
@@ -108,7 +116,7 @@ int64_t row_take_integer(struct row *row);
 double row_take_real(struct row *row, double if_null);
 void row_take_text(struct row *row, char *text, size_t size);
 void row_take_uuid(struct row *row, struct uuid *uuid);
-int row_take_place(struct row *row); /* index; -1 for NULL */
+int row_take_place(struct row *row); /* index; -1 for NULL, -2 for what is none */
 void row_skip(struct row *row);
 
 /* The rows that a record owns, in one table or in all; those that were there go. place: the

@@ -3,8 +3,10 @@
 #include "fields.h"
 
 #include "base/clock.h"
+#include "base/text.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 void *field_at(const struct stored_field *field, void *base, int index)
@@ -43,52 +45,170 @@ void field_put_key(struct row *row, const struct stored_field *field, int index)
 /* ---- out of one -------------------------------------------------------------------------------
  */
 
-static enum field_taken take_word(struct row *row, const struct stored_field *field, void *at,
-                                  struct problem *problem)
+struct taking {
+    sqlite3_stmt *statement;
+    int column;
+    const struct stored_field *field;
+    char *why;
+    int64_t last_sample;
+};
+
+static enum field_taken damaged(const struct taking *taking, const char *what)
 {
-    char text[64];
-    row_take_text(row, text, sizeof text);
-    int value = word_find(field->list, text, field->otherwise);
-    if (value == STORED_REFUSED) {
-        problem_set(problem, "%s: there is a %s '%s', which this program doesn't know",
-                    row->store->path, field->key, text);
-        return FIELD_REFUSED;
+    snprintf(taking->why, FIELD_WHY_SIZE, "its %s is %s", taking->field->key, what);
+    return FIELD_DAMAGED;
+}
+
+static const char *text_of(const struct taking *taking)
+{
+    const unsigned char *text = sqlite3_column_text(taking->statement, taking->column);
+    return text != NULL ? (const char *)text : "";
+}
+
+static int type_of(const struct taking *taking)
+{
+    return sqlite3_column_type(taking->statement, taking->column);
+}
+
+static enum field_taken take_text(const struct taking *taking, char *at)
+{
+    const char *text = text_of(taking);
+    size_t length = (size_t)sqlite3_column_bytes(taking->statement, taking->column);
+    if (length == strlen(text) && length < taking->field->size && text_is_clean(text)) {
+        memcpy(at, text, length + 1);
+        return FIELD_TAKEN;
+    }
+    text_clean(at, taking->field->size, text);
+    snprintf(taking->why, FIELD_WHY_SIZE,
+             "its %s has characters that no text here has, or too many", taking->field->key);
+    return FIELD_CLEANED;
+}
+
+static enum field_taken take_word(const struct taking *taking, void *at)
+{
+    const struct stored_field *field = taking->field;
+    int value = field->otherwise;
+    if (type_of(taking) != SQLITE_NULL) {
+        value = word_find(field->list, text_of(taking), STORED_REFUSED);
+        if (value == STORED_REFUSED) {
+            return damaged(taking, "a word that this program doesn't know");
+        }
     }
     memcpy(at, &value, sizeof value);
     return FIELD_TAKEN;
 }
 
-static void take_answer(struct row *row, const struct stored_field *field, void *at)
+static enum field_taken take_answer(const struct taking *taking, void *at)
 {
-    char text[64];
-    row_take_text(row, text, sizeof text);
-    int found = word_find(field->list, text, STORED_REFUSED);
-    double value = found != STORED_REFUSED ? found : (double)NAN;
+    double value = (double)NAN;
+    if (type_of(taking) != SQLITE_NULL) {
+        int found = word_find(taking->field->list, text_of(taking), STORED_REFUSED);
+        if (found == STORED_REFUSED) {
+            return damaged(taking, "a word that this program doesn't know");
+        }
+        value = found;
+    }
     memcpy(at, &value, sizeof value);
+    return FIELD_TAKEN;
 }
 
-static enum field_taken take_moment(struct row *row, void *at, struct problem *problem)
+static enum field_taken take_moment(const struct taking *taking, void *at)
 {
-    char text[CLOCK_TEXT_SIZE];
+    const char *text = text_of(taking);
     int64_t moment_us = 0;
-    row_take_text(row, text, sizeof text);
     if (!clock_parse_us(text, strlen(text), &moment_us)) {
-        problem_set(problem, "%s: a session began at '%s', which is no time", row->store->path,
-                    text);
-        return FIELD_REFUSED;
+        return damaged(taking, "no time");
     }
     moment_us /= 1000;
     memcpy(at, &moment_us, sizeof moment_us);
     return FIELD_TAKEN;
 }
 
-static enum field_taken take_place(struct row *row, const struct stored_field *field, void *at)
+static bool in_range(const struct stored_field *field, double value)
 {
-    int index = row_take_place(row);
-    bool none = index < 0 && field->optional;
+    return (!field->has_least || value >= field->least) &&
+           (!field->has_most || value <= field->most);
+}
+
+static enum field_taken take_place(const struct taking *taking, void *at)
+{
+    const struct stored_field *field = taking->field;
+    int64_t place = sqlite3_column_int64(taking->statement, taking->column);
+    int index = -1;
+    if (type_of(taking) != SQLITE_NULL) {
+        if (place < 1 || place > INT32_MAX || !in_range(field, (double)place)) {
+            return damaged(taking, "out of range");
+        }
+        index = (int)place - 1;
+    }
     memcpy(at, &index, sizeof index);
-    return none || !field->has_most || (index >= 0 && index < (int)field->most) ? FIELD_TAKEN
-                                                                                : FIELD_UNKNOWN;
+    return FIELD_TAKEN;
+}
+
+static enum field_taken take_key(const struct taking *taking, void *at)
+{
+    int found = taking->field->keys->find(text_of(taking));
+    if (found < 0) {
+        return FIELD_UNKNOWN;
+    }
+    memcpy(at, &found, sizeof found);
+    return FIELD_TAKEN;
+}
+
+#define WHOLE_MOST 1000000 /* of what is counted or numbered */
+
+static enum field_taken take_integer(const struct taking *taking, void *at)
+{
+    const struct stored_field *field = taking->field;
+    int64_t value = sqlite3_column_int64(taking->statement, taking->column);
+    int number = (int)value;
+    bool good = in_range(field, (double)value);
+    if (field->is_sample) {
+        good = good && value >= 0 && value - STORED_SAMPLES_AHEAD <= taking->last_sample;
+    } else if (field->size == sizeof number) {
+        good = good && value >= -WHOLE_MOST && value <= WHOLE_MOST;
+    }
+    if (!good) {
+        return damaged(taking, "out of range");
+    }
+    if (field->size == sizeof value) {
+        memcpy(at, &value, sizeof value);
+    } else {
+        memcpy(at, &number, sizeof number);
+    }
+    return FIELD_TAKEN;
+}
+
+static enum field_taken take_real(const struct taking *taking, void *at)
+{
+    const struct stored_field *field = taking->field;
+    double value = field->unlimited ? (double)INFINITY : (double)NAN;
+    bool limited = field->read_least != 0 || field->read_most != 0;
+    double least = limited ? field->read_least : -STORED_REAL_MOST;
+    double most = limited ? field->read_most : STORED_REAL_MOST;
+    if (type_of(taking) != SQLITE_NULL) {
+        value = sqlite3_column_double(taking->statement, taking->column);
+        if (!(value >= least && value <= most) || !in_range(field, value) ||
+            (field->type == STORED_SCORE && value != floor(value))) {
+            return damaged(taking, "out of range");
+        }
+    }
+    memcpy(at, &value, sizeof value);
+    return FIELD_TAKEN;
+}
+
+/* STRICT tables hold what their columns say, unless somebody wrote into the file past SQLite. */
+static bool has_type(const struct taking *taking)
+{
+    const struct stored_field *field = taking->field;
+    const char *wanted = stored_type_word(field);
+    int type = type_of(taking);
+    if (type == SQLITE_NULL) {
+        return field->optional || field->type == STORED_GIVEN;
+    }
+    return text_equal(wanted, "TEXT")      ? type == SQLITE_TEXT
+           : text_equal(wanted, "INTEGER") ? type == SQLITE_INTEGER
+                                           : type == SQLITE_FLOAT || type == SQLITE_INTEGER;
 }
 
 int field_take_key(struct row *row, const struct stored_field *field)
@@ -101,61 +221,66 @@ int field_take_key(struct row *row, const struct stored_field *field)
     return field->keys->find(key);
 }
 
-static void set_integer(const struct stored_field *field, void *at, int64_t value)
+static enum field_taken take_given(const struct taking *taking)
 {
-    int number = (int)value;
-    if (field->size == sizeof value) {
-        memcpy(at, &value, sizeof value);
-    } else {
-        memcpy(at, &number, sizeof number);
-    }
+    const struct stored_field *field = taking->field;
+    bool other = field->constant != 0 &&
+                 sqlite3_column_int64(taking->statement, taking->column) != field->constant;
+    return other ? damaged(taking, "not what it always is") : FIELD_TAKEN;
 }
 
-enum field_taken field_take(struct row *row, const struct stored_field *field, void *base,
-                            int index, struct problem *problem)
+static enum field_taken take(const struct taking *taking, void *at)
 {
-    void *at = field_at(field, base, index);
-    double real;
-    int found;
-    switch (field->type) {
+    struct uuid uuid;
+    bool truth;
+    switch (taking->field->type) {
     case STORED_UUID:
-        row_take_uuid(row, at);
-        break;
-    case STORED_TEXT:
-        row_take_text(row, at, field->size);
-        break;
-    case STORED_WORD:
-        return take_word(row, field, at, problem);
-    case STORED_KEY:
-        found = field_take_key(row, field);
-        if (found < 0) {
-            return FIELD_UNKNOWN;
+        if (!uuid_parse(text_of(taking), &uuid)) {
+            return damaged(taking, "no identifier");
         }
-        memcpy(at, &found, sizeof found);
-        break;
+        memcpy(at, &uuid, sizeof uuid);
+        return FIELD_TAKEN;
+    case STORED_TEXT:
+        return take_text(taking, at);
+    case STORED_WORD:
+        return take_word(taking, at);
+    case STORED_KEY:
+        return take_key(taking, at);
     case STORED_TRUTH:
-        *(bool *)at = row_take_integer(row) != 0;
-        break;
+        truth = sqlite3_column_int64(taking->statement, taking->column) == 1;
+        if (!truth && sqlite3_column_int64(taking->statement, taking->column) != 0) {
+            return damaged(taking, "neither yes nor no");
+        }
+        memcpy(at, &truth, sizeof truth);
+        return FIELD_TAKEN;
     case STORED_INTEGER:
-        set_integer(field, at, row_take_integer(row));
-        break;
+        return take_integer(taking, at);
     case STORED_MOMENT:
-        return take_moment(row, at, problem);
+        return take_moment(taking, at);
     case STORED_PLACE:
-        return take_place(row, field, at);
+        return take_place(taking, at);
     case STORED_REAL:
     case STORED_SCORE:
-        real = row_take_real(row, field->unlimited ? (double)INFINITY : (double)NAN);
-        memcpy(at, &real, sizeof real);
-        break;
+        return take_real(taking, at);
     case STORED_ANSWER:
-        take_answer(row, field, at);
-        break;
+        return take_answer(taking, at);
     case STORED_GIVEN:
-        row_skip(row);
-        break;
+        return take_given(taking);
     case STORED_KEPT:
         break;
     }
     return FIELD_TAKEN;
+}
+
+enum field_taken field_take(struct row *row, const struct stored_field *field, void *base,
+                            int index, int64_t last_sample, char why[FIELD_WHY_SIZE])
+{
+    if (field->type == STORED_KEPT) { /* it is not among the columns */
+        return FIELD_TAKEN;
+    }
+    const struct taking taking = {row->statement, row->column++, field, why, last_sample};
+    if (!has_type(&taking)) {
+        return damaged(&taking, "not what the column holds");
+    }
+    return take(&taking, field_at(field, base, index));
 }

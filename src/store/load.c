@@ -1,15 +1,31 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "damage.h"
 #include "fields.h"
 #include "session_row.h"
 
+#include "base/text.h"
+#include "record/sound.h"
+
+#include <stdio.h>
+#include <string.h>
+
 /* A session's records, by the tables of fields: table after table, in the order of their places. A
- * place is the index in the record's array plus one. */
+ * place is the index in the record's array plus one. Nothing in a row is believed: what can't be
+ * is noted, and taken out when all is read (record/sound.h). */
+
+#define ORPHANS_MOST 20 /* of one table; behind so many the rest of it is not read */
+#define OWNERS_MOST 1000
 
 struct loading {
+    struct store *store;
+    int64_t session_id;
+    int64_t last_sample;
     struct session_record *record;
     struct session_header *header; /* the session's own row, until all is read */
-    struct problem *problem;
+    struct record_faults *faults;
+    int orphans;           /* of the table being read */
+    int rows[OWNERS_MOST]; /* of each owner in it */
 };
 
 static void *member(struct loading *loading, size_t offset)
@@ -33,136 +49,262 @@ static int *record_count(struct loading *loading, enum stored_table_id id)
     return member(loading, stored_tables[id]->count_offset);
 }
 
-static bool not_there(struct row *row, const char *what, int index, struct problem *problem)
+/* Each field; FIELD_DAMAGED at the first that is, or FIELD_UNKNOWN. */
+static enum field_taken take_fields(struct loading *loading, struct row *row,
+                                    const struct stored_table *table, void *base, int index,
+                                    char why[FIELD_WHY_SIZE])
 {
-    return problem_set(problem, "%s: a row belongs to %s %d, which is not there", row->store->path,
-                       what, index + 1);
+    for (int i = 0; i < table->field_count; i++) {
+        enum field_taken taken =
+            field_take(row, &table->field[i], base, index, loading->last_sample, why);
+        if (taken == FIELD_CLEANED) {
+            damage_tell(loading->store, loading->session_id,
+                        "in a row of %s, %s: they were left out", table->name, why);
+        } else if (taken != FIELD_TAKEN) {
+            return taken;
+        }
+    }
+    return FIELD_TAKEN;
 }
 
-static enum field_taken take_fields(struct row *row, const struct stored_table *table, void *base,
-                                    int index, struct problem *problem)
+/* Gives whether the table is read on. */
+static bool too_far(struct loading *loading, const struct stored_table *table, int place)
 {
-    enum field_taken taken = FIELD_TAKEN;
-    for (int i = 0; i < table->field_count && taken == FIELD_TAKEN; i++) {
-        taken = field_take(row, &table->field[i], base, index, problem);
+    if (place >= table->most) {
+        damage_tell(loading->store, loading->session_id,
+                    "rows of %s from place %d on are left out: this program holds %d of them",
+                    table->name, place + 1, table->most);
+        return false;
     }
-    return taken;
-}
-
-/* A check is of sensors that were placed, and its phases fit. */
-static bool is_sound(const struct loading *loading, enum stored_table_id id, int place)
-{
-    if (id != TABLE_SENSOR_CHECK) {
-        return true;
-    }
-    const struct check_record *check = &loading->record->check[place];
-    return check->placing >= 0 && check->placing < loading->record->placing_count &&
-           check->phase_count >= 0 && check->phase_count <= CHECK_PHASES_MAX;
+    damage_tell(loading->store, loading->session_id,
+                "a row of %s is left out: its place is out of range", table->name);
+    return ++loading->orphans < ORPHANS_MOST;
 }
 
 static bool read_record(struct row *row, enum stored_table_id id, struct loading *loading)
 {
     const struct stored_table *table = stored_tables[id];
-    int place = 0;
-    if (table->shape == SHAPE_ONE) {
-        *(bool *)member(loading, table->count_offset) = true;
-    } else {
-        int *count = record_count(loading, id);
-        place = row_take_place(row);
-        if (place < 0 || place >= table->most) {
-            return problem_set(loading->problem,
-                               "%s: the session has a %s of place %d; this program holds %d",
-                               row->store->path, table->what, place + 1, table->most);
-        }
-        *count = place >= *count ? place + 1 : *count;
+    char why[FIELD_WHY_SIZE] = "it is of a kind that this program doesn't know";
+    int place = table->shape == SHAPE_ONE ? 0 : row_take_place(row);
+    if (place < 0 || place >= table->most) {
+        return too_far(loading, table, place);
     }
-    switch (take_fields(row, table, element(loading, id, place), 0, loading->problem)) {
-    case FIELD_TAKEN:
-        if (is_sound(loading, id, place)) {
-            return true;
+    bool taken =
+        take_fields(loading, row, table, element(loading, id, place), 0, why) == FIELD_TAKEN;
+    if (table->shape == SHAPE_ONE) {
+        *(bool *)member(loading, table->count_offset) = taken;
+        if (!taken) {
+            memset(element(loading, id, 0), 0, table->size);
+            damage_tell(loading->store, loading->session_id, "its %s is left out: %s", table->what,
+                        why);
         }
-        break;
-    case FIELD_UNKNOWN:
-        break;
-    case FIELD_REFUSED:
+        return true;
+    }
+    int *count = record_count(loading, id);
+    *count = place >= *count ? place + 1 : *count;
+    record_fault_there(loading->faults, id, place);
+    if (!taken) {
+        record_fault(loading->faults, id, place, why);
+    }
+    return true;
+}
+
+/* What is wrong with a row is wrong with what owns it. */
+static void blame(struct loading *loading, const struct stored_table *table, int place,
+                  const char *why)
+{
+    char sentence[FIELD_WHY_SIZE + 80];
+    if (stored_tables[table->owner]->shape == SHAPE_RECORD) {
+        snprintf(sentence, sizeof sentence, "in its row of %s, %s", table->name, why);
+        record_fault(loading->faults, table->owner, place, sentence);
+    } else {
+        damage_tell(loading->store, loading->session_id, "a row of %s is left out: %s", table->name,
+                    why);
+    }
+}
+
+/* A key may be of a later program, which put it into the table that it refers to. */
+static bool is_known_elsewhere(struct loading *loading, const struct stored_field *key,
+                               sqlite3_stmt *statement, int column)
+{
+    struct row row;
+    bool failed = false, known = false;
+    if (key->references == NULL ||
+        !row_prepare(loading->store, "SELECT 1 FROM bike_measure WHERE key = ?", &row, NULL)) {
         return false;
     }
-    return problem_set(loading->problem, "%s: %s %d points at what is not there", row->store->path,
-                       table->what, place + 1);
+    sqlite3_bind_value(row.statement, 1, sqlite3_column_value(statement, column));
+    known = row_next(&row, &failed, NULL);
+    if (known) {
+        row_end(&row);
+    }
+    return known;
+}
+
+static bool is_there(struct loading *loading, enum stored_table_id owner, int place)
+{
+    return stored_tables[owner]->shape != SHAPE_RECORD ||
+           (place >= 0 && place < *record_count(loading, owner));
 }
 
 static bool read_owned(struct row *row, enum stored_table_id id, struct loading *loading)
 {
-    const struct stored_table *table = stored_tables[id], *owner = stored_tables[table->owner];
+    const struct stored_table *table = stored_tables[id];
     const struct stored_field *key = &table->key[table->key_count - 1];
+    char why[FIELD_WHY_SIZE] = "it is of a kind that this program doesn't know";
     int place = table->key_count > 1 ? row_take_place(row) : 0;
-    if (owner->shape == SHAPE_RECORD &&
-        (place < 0 || place >= *record_count(loading, table->owner))) {
-        return not_there(row, owner->what, place, loading->problem);
+    if (!is_there(loading, table->owner, place)) {
+        damage_tell(loading->store, loading->session_id,
+                    "a row of %s belongs to %s %d, which is not there: it is left out", table->name,
+                    stored_tables[table->owner]->what, place + 1);
+        return ++loading->orphans < ORPHANS_MOST;
     }
     void *base = element(loading, table->owner, place);
     int *count = table->counted ? (int *)(void *)((char *)base + table->count_offset) : NULL;
-    int index = field_take_key(row, key);
-    if (index < 0 && key->type == STORED_KEY) {
+    int key_column = row->column, index = field_take_key(row, key);
+    if (index < 0 && key->type == STORED_KEY &&
+        is_known_elsewhere(loading, key, row->statement, key_column)) {
         return true; /* a later program's */
     }
-    if (table->appended && count != NULL) {
-        index = *count; /* rows come in the order of their key */
-        if (index >= table->most) {
-            return true;
-        }
-    }
+    bool one_more = table->appended && count != NULL && index >= 0;
+    index = one_more ? *count : index; /* rows come in the order of their key */
     if (index < 0 || index >= table->most) {
-        return not_there(row, key->key, index, loading->problem);
+        snprintf(why, sizeof why, "its %s is out of range", key->key);
+        blame(loading, table, place, why);
+        return ++loading->orphans < ORPHANS_MOST;
     }
-    enum field_taken taken = take_fields(row, table, base, index, loading->problem);
-    if (count != NULL && taken == FIELD_TAKEN && index >= *count) {
+    enum field_taken taken = take_fields(loading, row, table, base, index, why);
+    if (taken != FIELD_TAKEN) {
+        blame(loading, table, place, why);
+        return true;
+    }
+    if (count != NULL && index >= *count) {
         *count = index + 1;
     }
-    return taken != FIELD_REFUSED;
+    loading->rows[place < OWNERS_MOST ? place : 0]++;
+    return true;
 }
 
-static bool read_table(struct store *store, enum stored_table_id id, int64_t session_id,
-                       struct loading *loading)
+/* Rows that are counted stand one behind the other. */
+static void look_for_gaps(struct loading *loading, enum stored_table_id id)
 {
-    struct row row;
-    bool failed = false;
-    if (!row_select(store, id, &row, loading->problem)) {
-        return false;
+    const struct stored_table *table = stored_tables[id];
+    if (table->shape != SHAPE_OWNED || !table->counted ||
+        stored_tables[table->owner]->shape != SHAPE_RECORD) {
+        return;
     }
-    row_put_integer(&row, session_id);
-    while (row_next(&row, &failed, loading->problem)) {
-        row_skip(&row); /* session_id */
-        if (!(stored_tables[id]->shape == SHAPE_OWNED ? read_owned : read_record)(&row, id,
-                                                                                  loading)) {
-            row_end(&row);
-            return false;
+    for (int i = 0; i < *record_count(loading, table->owner); i++) {
+        const char *base = element(loading, table->owner, i);
+        int count = *(const int *)(const void *)(base + table->count_offset);
+        if (count != loading->rows[i]) {
+            blame(loading, table, i, "one is missing");
         }
     }
-    return !failed;
+}
+
+static bool read_table(struct loading *loading, enum stored_table_id id, struct problem *problem)
+{
+    const struct stored_table *table = stored_tables[id];
+    struct row row;
+    bool failed = false;
+    if (!row_select(loading->store, id, &row, problem)) {
+        return false;
+    }
+    loading->orphans = 0;
+    memset(loading->rows, 0, sizeof loading->rows);
+    row_put_integer(&row, loading->session_id);
+    while (row_next(&row, &failed, problem)) {
+        row_skip(&row); /* session_id */
+        if (!(table->shape == SHAPE_OWNED ? read_owned : read_record)(&row, id, loading)) {
+            row_end(&row);
+            break;
+        }
+    }
+    if (failed && !store_is_corrupt(loading->store)) {
+        return false;
+    }
+    if (failed) {
+        damage_tell(loading->store, loading->session_id,
+                    "rows of %s can't be read: the file is damaged where they are", table->name);
+    }
+    look_for_gaps(loading, id);
+    return true;
+}
+
+static void on_damage(void *context, const struct record_damage *damage)
+{
+    struct loading *loading = context;
+    char span[DAMAGE_SPAN_SIZE];
+    damage_span(loading->store, loading->session_id, damage->first_sample, damage->last_sample,
+                span, sizeof span);
+    damage_tell(loading->store, loading->session_id, "%s of place %d%s %s: %s",
+                stored_tables[damage->table]->what, damage->index + 1, span,
+                damage->kept ? "has lost something" : "is left out", damage->why);
+}
+
+static bool load(struct loading *loading, struct problem *problem)
+{
+    bool done = session_row_read(loading->store, loading->session_id, loading->header,
+                                 loading->record, problem);
+    loading->last_sample = loading->record->last_sample;
+    for (int table = TABLE_SESSION + 1; done && table < TABLE_COMMAND; table++) {
+        done = read_table(loading, (enum stored_table_id)table, problem);
+    }
+    if (done) {
+        record_make_sound(loading->record, loading->faults, on_damage, loading);
+    }
+    session_record_take_header(loading->record, loading->header);
+    return done;
 }
 
 bool store_load(struct store *store, int64_t id, struct session_record *record,
                 struct problem *problem)
 {
     struct session_header header;
-    struct loading loading = {record, &header, problem};
+    struct loading loading = {.store = store,
+                              .session_id = id,
+                              .record = record,
+                              .header = &header,
+                              .faults = record_faults_create()};
     /* one view of the file over all tables, also while a session is being recorded */
     bool own = sqlite3_get_autocommit(store->db) != 0;
-    if (own && !store_execute(store, "BEGIN", "reading", problem)) {
-        return false;
+    if (loading.faults == NULL || (own && !store_execute(store, "BEGIN", "reading", problem))) {
+        record_faults_destroy(loading.faults);
+        return loading.faults == NULL ? problem_set(problem, "there is no memory left") : false;
     }
+    int64_t begun = damage_begin(store);
     session_record_clear(record);
     session_record_header(record, &header);
-    bool done = session_row_read(store, id, &header, record, problem);
-    for (int table = TABLE_SESSION + 1; done && table < TABLE_COMMAND; table++) {
-        done = read_table(store, (enum stored_table_id)table, id, &loading);
-    }
-    session_record_take_header(record, &header);
+    bool done = load(&loading, problem) && damage_end(store, begun, problem);
     if (own) {
         sqlite3_exec(store->db, "COMMIT", NULL, NULL, NULL);
     }
+    record_faults_destroy(loading.faults);
     return done;
+}
+
+/* ---- the log -----------------------------------------------------------------------------------
+ */
+
+static bool read_command(struct loading *loading, struct row *row, int64_t expected,
+                         struct command_record *command)
+{
+    char why[FIELD_WHY_SIZE];
+    row_skip(row);
+    command->ordinal = row_take_integer(row);
+    if (command->ordinal != expected) {
+        damage_tell(loading->store, loading->session_id,
+                    "the log has no command %lld: from there on it is left out",
+                    (long long)expected);
+        return false;
+    }
+    if (take_fields(loading, row, stored_tables[TABLE_COMMAND], command, 0, why) != FIELD_TAKEN) {
+        damage_tell(loading->store, loading->session_id,
+                    "command %lld of the log: %s: from there on it is left out",
+                    (long long)command->ordinal, why);
+        return false;
+    }
+    return true;
 }
 
 bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
@@ -170,19 +312,34 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
 {
     struct row row;
     struct command_record command;
-    bool failed = false;
-    if (!row_select(store, TABLE_COMMAND, &row, problem)) {
+    struct loading loading = {.store = store, .session_id = id};
+    bool failed = false, stopped = false;
+    int64_t first_n = 1, last_n = 0, expected = 1;
+    int64_t begun = damage_begin(store);
+    if (!session_extent(store, id, &first_n, &last_n, problem) ||
+        !row_select(store, TABLE_COMMAND, &row, problem)) {
         return false;
     }
+    loading.last_sample = last_n - first_n + 1;
     row_put_integer(&row, id);
     while (row_next(&row, &failed, problem)) {
-        row_skip(&row);
-        command.ordinal = row_take_integer(&row);
-        take_fields(&row, stored_tables[TABLE_COMMAND], &command, 0, problem);
-        if (!sink(context, &command, problem)) {
-            row_end(&row);
-            return false;
+        bool good = expected <= COMMANDS_MAX && read_command(&loading, &row, expected, &command);
+        if (expected > COMMANDS_MAX) {
+            damage_tell(store, id, "the log is longer than %d commands: the rest is left out",
+                        COMMANDS_MAX);
         }
+        stopped = good && !sink(context, &command, problem);
+        if (!good || stopped) {
+            row_end(&row);
+            break;
+        }
+        expected++;
     }
-    return !failed;
+    if (failed && store_is_corrupt(store)) {
+        damage_tell(store, id,
+                    "the log can't be read behind command %lld: the file is damaged there",
+                    (long long)expected - 1);
+        failed = false;
+    }
+    return !failed && !stopped && damage_end(store, begun, problem);
 }

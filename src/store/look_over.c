@@ -7,6 +7,7 @@
 #include <math.h>
 #include <pthread.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <sys/stat.h>
 
 #define TOLD_MOST 20 /* of one kind */
@@ -24,6 +25,7 @@ struct checking {
     pthread_mutex_t mutex; /* the rest is for whoever holds it */
     pthread_cond_t ended;
     bool over;
+    int damaged;  /* told of one session */
     bool stopped; /* by the watch: what is found from then on is none */
 };
 
@@ -162,6 +164,71 @@ static const char *const checks[] = {
     " WHERE NOT EXISTS (SELECT 1 FROM session s WHERE s.rider_id = r.id)",
 };
 
+static bool pass_command(void *context, const struct command_record *command,
+                         struct problem *problem)
+{
+    (void)context;
+    (void)command;
+    (void)problem;
+    return true;
+}
+
+/* What the sessions' rows say, looked at as whoever reads them does. */
+#define SAMPLES_A_TIME 4096
+static bool read_all(struct checking *checking, int64_t id, struct session_record *record)
+{
+    struct store *store = checking->store;
+    struct problem why = {0};
+    bool done =
+        store_load(store, id, record, &why) && store_commands(store, id, pass_command, NULL, &why);
+    for (int64_t first = 1; done && first <= record->last_sample; first += SAMPLES_A_TIME) {
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        done =
+            store_samples(store, id, first, first + SAMPLES_A_TIME - 1, &samples, &count, &why) &&
+            store_go_ahead(store, (double)NAN);
+    }
+    if (!done && !store->stopped) {
+        checking->count++;
+        checking->found(checking->context, why.sentence);
+    }
+    return !store->stopped;
+}
+
+static void on_damage(void *context, const char *sentence)
+{
+    struct checking *checking = context;
+    checking->count++;
+    if (++checking->damaged <= TOLD_MOST) {
+        checking->found(checking->context, sentence);
+    }
+}
+
+static bool tell_sessions(struct checking *checking)
+{
+    struct store *store = checking->store;
+    struct session_record *record = malloc(sizeof *record);
+    int64_t id = 0, before = -1;
+    bool done = record != NULL || problem_set(checking->problem, "no memory for a session");
+    store_on_damage(store, on_damage, checking);
+    while (done &&
+           store_number(store, "SELECT min(id) FROM session WHERE id > ?", before, &id, NULL) &&
+           id > before) {
+        checking->damaged = 0;
+        done = read_all(checking, id, record);
+        if (checking->damaged > TOLD_MOST) {
+            char sentence[64];
+            snprintf(sentence, sizeof sentence, "session %lld: ... and %d more", (long long)id,
+                     checking->damaged - TOLD_MOST);
+            checking->found(checking->context, sentence);
+        }
+        before = id;
+    }
+    store_on_damage(store, NULL, NULL);
+    free(record);
+    return done;
+}
+
 bool store_check(struct store *store, store_finding *found, void *context,
                  const struct store_watch *watch, int64_t *count, struct problem *problem)
 {
@@ -178,7 +245,7 @@ bool store_check(struct store *store, store_finding *found, void *context,
         done = store_go_ahead(store, (double)(i + 1) / (double)(kinds + 1)) &&
                tell_rows(&checking, checks[i]);
     }
-    done = done && store_go_ahead(store, 1);
+    done = done && tell_sessions(&checking) && store_go_ahead(store, 1);
     if (store->stopped) {
         done = problem_set(problem, "stopped before all was looked over");
     }

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#define SAMPLES_A_TIME 4096
 #define MEASURES_MOST 1000 /* this program's and those of some later ones */
 
 struct merging {
@@ -235,19 +236,36 @@ static void leave_out(struct merging *merging, const struct candidate *candidate
     merging->merged->left_out++;
 }
 
-/* What can't be opened there is not taken in here. */
+static bool pass_command(void *context, const struct command_record *command,
+                         struct problem *problem)
+{
+    (void)context;
+    (void)command;
+    (void)problem;
+    return true;
+}
+
+static bool has_sound_samples(struct merging *merging, int64_t id, struct problem *problem)
+{
+    bool done = true;
+    int64_t last = merging->looked_at->last_sample;
+    for (int64_t first = 1; done && first <= last; first += SAMPLES_A_TIME) {
+        const struct sample *samples = NULL;
+        size_t count = 0;
+        done = store_samples(merging->there, id, first, first + SAMPLES_A_TIME - 1, &samples,
+                             &count, problem);
+    }
+    return done;
+}
+
+/* What can't be opened there, or is damaged, is not taken in here. */
 static bool can_be_opened(struct merging *merging, const struct candidate *candidate, bool *can,
                           struct problem *problem)
 {
     struct problem why = {0};
-    int64_t commands = 0;
     *can = store_load(merging->there, candidate->id, merging->looked_at, &why) &&
-           store_number(merging->there, "SELECT count(*) FROM command WHERE session_id = ?",
-                        candidate->id, &commands, &why);
-    if (*can && commands > COMMANDS_MAX) {
-        *can = problem_set(&why, "its log has %lld commands; this program holds %d",
-                           (long long)commands, COMMANDS_MAX);
-    }
+           store_commands(merging->there, candidate->id, pass_command, NULL, &why) &&
+           has_sound_samples(merging, candidate->id, &why);
     if (merging->there->stopped) {
         return problem_set(problem, "stopped");
     }

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "damage.h"
+#include "session_row.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -99,15 +100,132 @@ static bool grow(struct store *store, size_t count, struct problem *problem)
     return true;
 }
 
-static void take_sample(struct row *row, int64_t first_n, int channels, struct sample *sample)
+/* ---- samples that can't be read, or can't be true ----------------------------------------------
+ */
+
+#define TIME_MOST_US INT64_C(100000000000000) /* three years */
+#define SKIP_MOST 64                          /* samples at a time, where a page can't be read */
+
+/* A stretch being read: samples [0, count) of the store's array are those from first on. */
+struct reading {
+    struct store *store;
+    int64_t id, first_n, next_n; /* n of the sample that comes next */
+    int channels;
+    size_t count;
+    int64_t wrong_from, wrong_to; /* numbers of those found wrong that are not told yet; 0: none */
+};
+
+static void tell_wrong(struct reading *reading)
 {
+    char span[DAMAGE_SPAN_SIZE] = "";
+    if (reading->wrong_from > 0) {
+        damage_span(reading->store, reading->id, reading->wrong_from, reading->wrong_to, span,
+                    sizeof span);
+        damage_tell(reading->store, reading->id,
+                    "samples %lld to %lld%s can't be read, or can't be true: they count as lost",
+                    (long long)reading->wrong_from, (long long)reading->wrong_to, span);
+    }
+    reading->wrong_from = reading->wrong_to = 0;
+}
+
+/* The seconds are those of the samples around it: its own time is nothing to go by. */
+static void note_wrong(struct reading *reading, int64_t number)
+{
+    if (reading->wrong_from > 0 && number != reading->wrong_to + 1) {
+        tell_wrong(reading);
+    }
+    reading->wrong_from = reading->wrong_from > 0 ? reading->wrong_from : number;
+    reading->wrong_to = number;
+}
+
+static void make_missing(struct sample *sample, int64_t number, int64_t time_us)
+{
+    memset(sample, 0, sizeof *sample);
+    sample->number = number;
+    sample->time_us = time_us;
+    sample->lost_before = 1;
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        sample->quality[channel] = READING_MISSING;
+    }
+}
+
+static bool is_whole(const struct row *row, int column, int64_t least, int64_t most)
+{
+    int64_t value = sqlite3_column_int64(row->statement, column);
+    return sqlite3_column_type(row->statement, column) == SQLITE_INTEGER && value >= least &&
+           value <= most;
+}
+
+static bool has_qualities(const struct sample *sample)
+{
+    for (int channel = 0; channel < CHANNELS_MAX; channel++) {
+        if (sample->quality[channel] > READING_OUT_OF_RANGE) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* False where a column of the row holds what no sample has. */
+static bool take_sample(struct row *row, int64_t first_n, int channels, struct sample *sample)
+{
+    bool good = is_whole(row, 1, -TIME_MOST_US, TIME_MOST_US) &&
+                is_whole(row, 2, -TIME_MOST_US, TIME_MOST_US) &&
+                is_whole(row, 3, 0, ((int64_t)UINT32_MAX + 1) * (1 << LOST_SHIFT) - 1);
     memset(sample, 0, sizeof *sample);
     sample->number = row_take_integer(row) - first_n + 1;
     sample->time_us = row_take_integer(row);
     sample->delay_us = row_take_integer(row);
     unpack_quality(row_take_integer(row), sample);
     for (int channel = 0; channel < channels; channel++) {
+        int column = row->column;
         sample->range_tenth_mm[channel] = (int32_t)row_take_integer(row);
+        good = good && (sqlite3_column_type(row->statement, column) == SQLITE_NULL ||
+                        is_whole(row, column, INT32_MIN, INT32_MAX));
+    }
+    return good && has_qualities(sample);
+}
+
+static bool room_for_one(struct reading *reading, struct problem *problem)
+{
+    return reading->count < reading->store->sample_capacity ||
+           grow(reading->store, reading->count + 1024, problem);
+}
+
+/* Those before n that are not there. */
+static bool fill_to(struct reading *reading, int64_t n, struct problem *problem)
+{
+    for (; reading->next_n < n; reading->next_n++) {
+        int64_t number = reading->next_n - reading->first_n + 1;
+        if (!room_for_one(reading, problem)) {
+            return false;
+        }
+        struct sample *samples = reading->store->samples;
+        make_missing(&samples[reading->count], number,
+                     reading->count > 0 ? samples[reading->count - 1].time_us : 0);
+        reading->count++;
+        note_wrong(reading, number);
+    }
+    return true;
+}
+
+/* A time before that of the sample in front of it: the one that is out of line with both its
+ * neighbours is wrong, else the later one. What had no time of its own gets that of the one before.
+ */
+static void put_times_in_order(struct reading *reading)
+{
+    struct sample *sample = reading->store->samples;
+    for (size_t i = 1; i < reading->count; i++) {
+        if (sample[i].time_us >= sample[i - 1].time_us) {
+            continue;
+        }
+        bool before = i >= 2 ? sample[i].time_us >= sample[i - 2].time_us
+                             : i + 1 < reading->count && sample[i + 1].time_us < sample[0].time_us;
+        size_t wrong = before ? i - 1 : i;
+        int64_t time_us =
+            before ? (i >= 2 ? sample[i - 2].time_us : sample[i].time_us) : sample[i - 1].time_us;
+        note_wrong(reading, sample[wrong].number);
+        make_missing(&sample[wrong], sample[wrong].number, time_us);
     }
 }
 
@@ -138,46 +256,84 @@ static bool channels_of(struct store *store, int64_t id, int *channels, struct p
     return done;
 }
 
+/* The rows from next_n on. *failed: the file could not be read further. */
+static bool read_rows(struct reading *reading, int64_t last_n, bool *failed,
+                      struct problem *problem)
+{
+    struct row row;
+    struct sample sample;
+    if (!row_prepare(reading->store, select_samples[reading->channels], &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, reading->next_n);
+    row_put_integer(&row, last_n);
+    while (row_next(&row, failed, problem)) {
+        int64_t n = sqlite3_column_int64(row.statement, 0);
+        if (n < reading->next_n || n > last_n) {
+            continue; /* of a page that is in the wrong place */
+        }
+        bool good = take_sample(&row, reading->first_n, reading->channels, &sample);
+        if (!fill_to(reading, good ? n : n + 1, problem) || !room_for_one(reading, problem)) {
+            row_end(&row);
+            return false;
+        }
+        if (good) {
+            reading->store->samples[reading->count++] = sample;
+            reading->next_n = n + 1;
+        }
+    }
+    return !*failed || store_is_corrupt(reading->store);
+}
+
+/* Where a page can't be read, on behind it: further and further, but never far. */
+static bool read_stretch(struct reading *reading, int64_t last_n, struct problem *problem)
+{
+    int64_t skip = 1;
+    while (reading->next_n <= last_n) {
+        bool failed = false;
+        int64_t before_n = reading->next_n;
+        if (!read_rows(reading, last_n, &failed, problem)) {
+            return false;
+        }
+        if (!failed) {
+            break;
+        }
+        skip = reading->next_n > before_n ? 1 : skip < SKIP_MOST ? 2 * skip : SKIP_MOST;
+        int64_t to_n = reading->next_n + skip;
+        if (!fill_to(reading, to_n <= last_n ? to_n : last_n + 1, problem)) {
+            return false;
+        }
+    }
+    return fill_to(reading, last_n + 1, problem);
+}
+
 bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
                    const struct sample **samples, size_t *count, struct problem *problem)
 {
-    struct row row;
-    int64_t first_n = 0, last_n = 0;
-    int channels = CHANNELS_MAX;
-    bool failed = false;
+    struct reading reading = {.store = store, .id = id};
+    int64_t last_n = 0;
     *count = 0;
     *samples = NULL;
-    if (!store_number(store, "SELECT first_n FROM session WHERE id = ?", id, &first_n, problem) ||
-        !store_number(store, "SELECT last_n FROM session WHERE id = ?", id, &last_n, problem)) {
+    int64_t begun = damage_begin(store);
+    if (!session_extent(store, id, &reading.first_n, &last_n, problem)) {
         return false;
     }
-    if (first_n == 0) {
-        return problem_set(problem, "there is no session %lld in %s", (long long)id, store->path);
-    }
-    int64_t length = last_n - first_n + 1;
+    int64_t length = last_n - reading.first_n + 1;
     first = first < 1 ? 1 : first;
     last = last > length ? length : last;
     if (first > last) {
         return true;
     }
-    if (!channels_of(store, id, &channels, problem) ||
-        !row_prepare(store, select_samples[channels], &row, problem)) {
+    reading.next_n = reading.first_n + first - 1;
+    if (!channels_of(store, id, &reading.channels, problem) ||
+        !read_stretch(&reading, reading.first_n + last - 1, problem)) {
         return false;
     }
-    row_put_integer(&row, first_n + first - 1);
-    row_put_integer(&row, first_n + last - 1);
-    size_t taken = 0;
-    while (row_next(&row, &failed, problem)) {
-        if (taken == store->sample_capacity && !grow(store, taken + 1024, problem)) {
-            row_end(&row);
-            return false;
-        }
-        take_sample(&row, first_n, channels, &store->samples[taken]);
-        taken++;
-    }
+    put_times_in_order(&reading);
+    tell_wrong(&reading);
     *samples = store->samples;
-    *count = taken;
-    return !failed;
+    *count = reading.count;
+    return damage_end(store, begun, problem);
 }
 
 bool store_sample_source(void *context, int64_t first, int64_t last, const struct sample **samples,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "session_row.h"
 
+#include "damage.h"
 #include "fields.h"
 
 /* ---- into the store ---------------------------------------------------------------------------
@@ -97,15 +98,74 @@ bool session_row_write(struct store *store, const struct session_header *header,
 
 /* ---- back ------------------------------------------------------------------------------------ */
 
+#define LEAST_ROW_BYTES 6 /* that a sample takes in the file */
+
+/* More samples than the file has bytes for are none. */
+static bool limit_extent(struct store *store, int64_t id, int64_t *first_n, int64_t *last_n,
+                         struct problem *problem)
+{
+    int64_t pages = 0, page_size = 0;
+    if (!store_number(store, "PRAGMA page_count", 0, &pages, problem) ||
+        !store_number(store, "PRAGMA page_size", 0, &page_size, problem)) {
+        return false;
+    }
+    int64_t most = pages * page_size / LEAST_ROW_BYTES;
+    if (*first_n < 1 || *first_n > INT64_MAX / 4 || *last_n < *first_n - 1 ||
+        *last_n - *first_n >= most) {
+        damage_tell(store, id, "the stretch of its samples can't be true: none of them is used");
+        *first_n = 1;
+        *last_n = 0;
+    }
+    return true;
+}
+
+bool session_extent(struct store *store, int64_t id, int64_t *first_n, int64_t *last_n,
+                    struct problem *problem)
+{
+    static const char sql[] = "SELECT first_n, last_n FROM session WHERE id = ?";
+    struct row row;
+    bool failed = false;
+    if (!row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, id);
+    if (!row_next(&row, &failed, problem)) {
+        return !failed &&
+               problem_set(problem, "there is no session %lld in %s", (long long)id, store->path);
+    }
+    *first_n = row_take_integer(&row);
+    *last_n = row_take_integer(&row);
+    row_end(&row);
+    return limit_extent(store, id, first_n, last_n, problem);
+}
+
 static bool read_extent(struct store *store, int64_t id, struct session_record *record,
                         struct problem *problem)
 {
-    return store_number(store, "SELECT last_n - first_n + 1 FROM session WHERE id = ?", id,
-                        &record->last_sample, problem) &&
-           store_number(store,
-                        "SELECT x.rig_us FROM session s JOIN sample x ON x.n = s.last_n"
-                        " WHERE s.id = ? AND s.last_n >= s.first_n",
-                        id, &record->last_time_us, problem);
+    static const char sql[] =
+        "SELECT n, rig_us FROM sample WHERE n BETWEEN ? AND ? ORDER BY n DESC LIMIT 1";
+    int64_t first_n = 1, last_n = 0;
+    struct row row;
+    bool failed = false;
+    record->last_sample = record->last_time_us = 0;
+    if (!session_extent(store, id, &first_n, &last_n, problem) ||
+        !row_prepare(store, sql, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, first_n);
+    row_put_integer(&row, last_n);
+    if (row_next(&row, &failed, problem)) {
+        record->last_sample = row_take_integer(&row) - first_n + 1;
+        record->last_time_us = row_take_integer(&row);
+        row_end(&row);
+    } else if (failed && !store_is_corrupt(store)) {
+        return false;
+    }
+    if (record->last_sample < last_n - first_n + 1) {
+        damage_tell(store, id, "of %lld samples none is there behind number %lld",
+                    (long long)(last_n - first_n + 1), (long long)record->last_sample);
+    }
+    return true;
 }
 
 bool session_row_read(struct store *store, int64_t id, struct session_header *header,
@@ -114,6 +174,7 @@ bool session_row_read(struct store *store, int64_t id, struct session_header *he
     const struct stored_table *table = stored_tables[TABLE_SESSION];
     struct row row;
     bool failed = false, done = true;
+    char why[FIELD_WHY_SIZE];
     if (!row_select_session(store, &row, problem)) {
         return false;
     }
@@ -124,8 +185,18 @@ bool session_row_read(struct store *store, int64_t id, struct session_header *he
                                     store->path);
     }
     for (int i = 0; done && i < table->field_count; i++) {
-        done = field_take(&row, &table->field[i], header, 0, problem) == FIELD_TAKEN;
+        const struct stored_field *field = &table->field[i];
+        if (field_take(&row, field, header, 0, INT64_MAX, why) == FIELD_TAKEN) {
+            continue;
+        }
+        damage_tell(store, id, "%s", why);
+        /* without these it is no session */
+        done = field->type != STORED_UUID && field->type != STORED_MOMENT;
     }
     row_end(&row);
-    return done && read_extent(store, id, record, problem);
+    if (!done) {
+        return problem_set(problem, "session %lld in %s is damaged: %s", (long long)id, store->path,
+                           why);
+    }
+    return read_extent(store, id, record, problem);
 }

@@ -126,6 +126,9 @@ static void set(const struct stored_field *field, char *base, int index, int val
         number = value % CHECK_QUANTITIES;
         break;
     case STORED_REAL:
+        if (field->read_most > field->read_least) {
+            real = field->read_least + fmod(real, field->read_most - field->read_least);
+        }
         memcpy(at, &real, sizeof real);
         return;
     case STORED_SCORE:
@@ -179,6 +182,10 @@ static void fill(struct session_record *record)
         if (table->shape == SHAPE_RECORD) {
             memcpy((char *)record + table->count_offset, &places, sizeof places);
         }
+    }
+    for (int i = 0; i < ROWS; i++) { /* as many phases as there are captures */
+        record->check[i].capture = i;
+        record->check[i].phase_count = ROWS - i;
     }
     session_record_take_header(record, header);
 }

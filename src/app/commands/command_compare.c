@@ -28,6 +28,7 @@ static int compare_across(const struct session_arguments *arguments)
         (arguments->json ? report_across_json(stdout, across, &problem)
                          : report_across_text(stdout, across, standard_output_width(), &problem));
     across_destroy(across);
+    done = done && loaded_sessions_are_whole(sessions, &problem);
     loaded_sessions_close(sessions);
     done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);

@@ -22,7 +22,7 @@ static int run(int argc, char **argv)
     const struct report_file file = {.path = arguments.file, .replace = arguments.replace};
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_watched(arguments.store_path, arguments.words, &watch, &problem);
+        loaded_session_open_in_part(arguments.store_path, arguments.words, &watch, &problem);
     progress.doing = "writing";
     if (loaded != NULL) {
         loaded_session_input(loaded)->limits = &arguments.limits;
@@ -32,6 +32,7 @@ static int run(int argc, char **argv)
         loaded != NULL &&
         (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
         export_file(loaded_session_input(loaded), loaded_session_samples, loaded, &file, &problem);
+    done = done && loaded_session_is_whole(loaded, &problem);
     loaded_session_close(loaded);
     if (!done && progress.stopped) {
         problem_set(&problem, "stopped: %s was not written", arguments.file);

@@ -5,9 +5,14 @@
 #include "app/commands.h"
 #include "app/progress.h"
 #include "app/standard_output.h"
+#include "base/text.h"
 
 #include <limits.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+#define DAMAGE_TOLD_MOST 20
 
 struct loaded_session {
     struct store *store;
@@ -18,6 +23,9 @@ struct loaded_session {
     struct store_sample_source source;
     struct store_watch watch; /* progress NULL: nobody is told */
     struct report_input input;
+    bool in_part; /* what is damaged is told, and the rest read */
+    int damage_count;
+    char damage[DAMAGE_TOLD_MOST][400]; /* told already: reports read samples more than once */
 };
 
 static bool keep_command(void *context, const struct command_record *command,
@@ -59,6 +67,31 @@ bool loaded_session_samples(void *context, int64_t first, int64_t last,
     return store_sample_source(&loaded->source, first, last, samples, count);
 }
 
+static void on_damage(void *context, const char *sentence)
+{
+    struct loaded_session *loaded = context;
+    char text[1600];
+    for (int i = 0; i < loaded->damage_count && i < DAMAGE_TOLD_MOST; i++) {
+        if (text_equal(loaded->damage[i], sentence)) {
+            return;
+        }
+    }
+    if (loaded->damage_count < DAMAGE_TOLD_MOST) {
+        text_copy(loaded->damage[loaded->damage_count], sizeof loaded->damage[0], sentence);
+        text_escape(text, sizeof text, sentence, strlen(sentence));
+        fprintf(stderr, "holdline: %s\n", text);
+    } else if (loaded->damage_count == DAMAGE_TOLD_MOST) {
+        fprintf(stderr, "holdline: and more: 'holdline store check' tells\n");
+    }
+    loaded->damage_count += loaded->damage_count <= DAMAGE_TOLD_MOST ? 1 : 0;
+}
+
+bool loaded_session_is_whole(const struct loaded_session *loaded, struct problem *problem)
+{
+    return loaded->damage_count == 0 ||
+           problem_set(problem, "the session is damaged: what is told above was left out");
+}
+
 static bool load(struct loaded_session *loaded, const char *path, const char *words,
                  struct problem *problem)
 {
@@ -69,6 +102,9 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
         return problem_set(problem, "no memory for a session");
     }
     loaded->store = store_open_watched(path, STORE_READ, &loaded->watch, problem);
+    if (loaded->store != NULL && loaded->in_part) {
+        store_on_damage(loaded->store, on_damage, loaded);
+    }
     if (loaded->store == NULL || !store_find_session(loaded->store, words, &id, problem) ||
         !store_load(loaded->store, id, loaded->record, problem) ||
         !store_commands(loaded->store, id, keep_command, loaded, problem)) {
@@ -92,9 +128,9 @@ struct loaded_session *loaded_session_open(const char *store_path, const char *w
     return loaded_session_open_watched(store_path, words, NULL, problem);
 }
 
-struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
-                                                   const struct store_watch *watch,
-                                                   struct problem *problem)
+static struct loaded_session *open_session(const char *store_path, const char *words,
+                                           const struct store_watch *watch, bool in_part,
+                                           struct problem *problem)
 {
     char standard[PATH_MAX];
     const char *path = store_path;
@@ -109,6 +145,7 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
         problem_set(problem, "no memory for a session");
         return NULL;
     }
+    loaded->in_part = in_part;
     if (watch != NULL) {
         loaded->watch = *watch;
     }
@@ -117,6 +154,20 @@ struct loaded_session *loaded_session_open_watched(const char *store_path, const
         return NULL;
     }
     return loaded;
+}
+
+struct loaded_session *loaded_session_open_watched(const char *store_path, const char *words,
+                                                   const struct store_watch *watch,
+                                                   struct problem *problem)
+{
+    return open_session(store_path, words, watch, false, problem);
+}
+
+struct loaded_session *loaded_session_open_in_part(const char *store_path, const char *words,
+                                                   const struct store_watch *watch,
+                                                   struct problem *problem)
+{
+    return open_session(store_path, words, watch, true, problem);
 }
 
 void loaded_session_unwatch(struct loaded_session *loaded)
@@ -191,7 +242,7 @@ int loaded_session_tell(const struct session_arguments *arguments, report_text_w
     const struct store_watch watch = {progress_tell, &progress};
     progress_begin(&progress, "reading the session");
     struct loaded_session *loaded =
-        loaded_session_open_watched(arguments->store_path, arguments->words, &watch, &problem);
+        loaded_session_open_in_part(arguments->store_path, arguments->words, &watch, &problem);
     int status = loaded != NULL ? EXIT_SUCCESS : command_fail(&problem);
     progress_end(&progress);
     if (loaded == NULL) {
@@ -203,7 +254,8 @@ int loaded_session_tell(const struct session_arguments *arguments, report_text_w
         (arguments->against == 0 || loaded_session_against(loaded, arguments->against, &problem)) &&
         (arguments->json ? json(stdout, &loaded->input, &problem)
                          : text(stdout, &loaded->input, standard_output_width(), &problem));
+    done = done && loaded_session_is_whole(loaded, &problem);
     loaded_session_close(loaded);
-    done = done && standard_output_end(&problem);
+    done = standard_output_end(done ? &problem : NULL) && done;
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }

@@ -69,7 +69,7 @@ static bool load_all(struct loaded_sessions *sessions, const char *path, const i
     for (int i = 0; done && i < count; i++) {
         char words[32];
         snprintf(words, sizeof words, "%lld", (long long)ids[i]);
-        sessions->loaded[i] = loaded_session_open_watched(path, words, &watch, problem);
+        sessions->loaded[i] = loaded_session_open_in_part(path, words, &watch, problem);
         done = sessions->loaded[i] != NULL;
         if (done) {
             loaded_session_unwatch(sessions->loaded[i]);
@@ -116,6 +116,16 @@ void loaded_sessions_close(struct loaded_sessions *sessions)
         loaded_session_close(sessions->loaded[i]);
     }
     free(sessions);
+}
+
+bool loaded_sessions_are_whole(const struct loaded_sessions *sessions, struct problem *problem)
+{
+    for (int i = 0; i < sessions->count; i++) {
+        if (!loaded_session_is_whole(sessions->loaded[i], problem)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 const struct across_session *loaded_sessions_all(const struct loaded_sessions *sessions, int *count)

@@ -1,0 +1,239 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Every command on stores that were damaged, or made to do harm. HOLDLINE_HOSTILE=1000 for so many
+ * of each kind, by hand, with the program of a sanitized build. */
+#include "support/hostile_store.h"
+#include "support/program.h"
+#include "support/test_main.h"
+#include "support/test_seed.h"
+
+#include "base/clock.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
+#define CPU_S 20 /* a command that takes so long hangs, on any machine */
+#define WORDS 6
+
+/* The invented session has fewer samples than its captures would need. */
+#define FULL_SOUND                                                                                 \
+    "UPDATE hold SET status = 'cut short' WHERE status = 'running';"                               \
+    "UPDATE capture SET first_sample = 4 * place, last_sample = 4 * place + 40"
+
+static const char *folder;
+static char from[300], to[300];
+static int64_t longest_us;
+
+static void begin(void)
+{
+    const struct rlimit limit = {CPU_S, RLIM_INFINITY};
+    char command[900];
+    folder = program_folder();
+    snprintf(command, sizeof command, "cp '%s'/* '%s'", source_path("sessions"), folder);
+    ck_assert_int_eq(system(command), 0);
+    const char *const run[] = {"run", "spacers-out.session", "--store", "sound.db", NULL};
+    struct program_result result = program_run(folder, "", run);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    snprintf(command, sizeof command, "cp '%s' '%s/full.db'",
+             source_path("tests/store/data/version-6.db"), folder);
+    ck_assert_int_eq(system(command), 0);
+    snprintf(to, sizeof to, "%s/full.db", folder);
+    hostile_sql(to, FULL_SOUND);
+    snprintf(to, sizeof to, "%s/hostile.db", folder);
+    ck_assert_int_eq(setrlimit(RLIMIT_CPU, &limit), 0);
+}
+
+static void end(void)
+{
+    program_folder_remove(folder);
+}
+
+static const char *const lines[][WORDS] = {
+    {"list"},
+    {"show", "1"},
+    {"compare", "1"},
+    {"export", "1", "out.json"},
+    {"export", "1", "out.html"},
+    {"export", "1", "out-readings.csv"},
+    {"export", "1", "out.csv"},
+    {"export", "1", "out.pdf"},
+    {"export", "1", "out-holds.svg"},
+    {"export", "1", "out.txt"},
+    {"replay", "1"},
+    {"plan", "--from", "1"},
+    {"place", "--session", "1"},
+    {"store", "check"},
+    {"store", "backup", "copy.db"},
+    {"list", "--json"},
+    {"store", "compact"},
+    {"store", "forget", "R-01", "--yes"},
+    {"live", "--resume", "-"},
+};
+#define LINES (int)(sizeof lines / sizeof lines[0])
+
+static struct program_result run_line(const char *const line[WORDS], const char *store)
+{
+    const char *arguments[WORDS + 3] = {NULL};
+    int count = 0;
+    for (; line[count] != NULL; count++) {
+        arguments[count] = line[count];
+    }
+    arguments[count++] = "--store";
+    arguments[count] = store;
+    int64_t begun_us = clock_monotonic_us();
+    struct program_result result = program_run(folder, "", arguments);
+    int64_t took_us = clock_monotonic_us() - begun_us;
+    longest_us = took_us > longest_us ? took_us : longest_us;
+    return result;
+}
+
+/* It ends by itself, with a sentence where it fails, and no sanitizer has a word to say. */
+static void must_end_well(const struct program_result *result, const char *const line[WORDS],
+                          const struct hostile *made)
+{
+    bool says = result->status == 0 || result->errors[0] != '\0' || result->output[0] != '\0';
+    ck_assert_msg(result->status >= 0 && result->status <= 2 && says &&
+                      strstr(result->errors, "Sanitizer") == NULL &&
+                      strstr(result->errors, "runtime error") == NULL,
+                  "%s %s, %s: ended with %d: %s", line[0], line[1] != NULL ? line[1] : "",
+                  made->what, result->status, result->errors);
+}
+
+/* Sessions are taken from it into another store, which stays sound. */
+static void merge_from(const struct hostile *made)
+{
+    static const char *const merge[WORDS] = {"store", "merge", "hostile.db"};
+    static const char *const check[WORDS] = {"store", "check", "--quick"};
+    char command[900];
+    snprintf(command, sizeof command, "cd '%s' && rm -f into.db* && cp sound.db into.db", folder);
+    ck_assert_int_eq(system(command), 0);
+    struct program_result result = run_line(merge, "into.db");
+    must_end_well(&result, merge, made);
+    program_free(&result);
+    result = run_line(check, "into.db");
+    ck_assert_msg(result.status == 0, "after a merge of %s: %s%s", made->what, result.output,
+                  result.errors);
+    program_free(&result);
+}
+
+static void clear_outputs(void)
+{
+    char command[400];
+    snprintf(command, sizeof command, "cd '%s' && rm -f out* copy.db*", folder);
+    ck_assert_int_eq(system(command), 0);
+}
+
+/* Each line on a store of its own; few: three of them only, others with each seed. */
+static void try_commands(enum hostile_kind kind, unsigned seed, bool few)
+{
+    struct hostile made;
+    clear_outputs();
+    for (int i = 0; i < (few ? 3 : LINES); i++) {
+        const char *const *line = lines[few ? (int)((seed * 3 + (unsigned)i) % LINES) : i];
+        if (i == 0 || strcmp(line[0], "store") == 0 || strcmp(line[0], "live") == 0) {
+            hostile_store_make(from, to, kind, seed, &made);
+        }
+        struct program_result result = run_line(line, "hostile.db");
+        must_end_well(&result, line, &made);
+        program_free(&result);
+    }
+    hostile_store_make(from, to, kind, seed, &made);
+    if (!few || seed % 4 == 0) {
+        merge_from(&made);
+    }
+}
+
+static int wanted(int usual)
+{
+    const char *number = getenv("HOLDLINE_HOSTILE");
+    return number != NULL ? atoi(number) : usual;
+}
+
+START_TEST(no_command_trips_over_a_hostile_store)
+{
+    static const char *const names[] = {"a value", "a row", "a sample", "the schema", "bytes"};
+    int count = wanted(6);
+    unsigned first = (unsigned)test_seed(1);
+    for (int i = 0; i < count; i++) {
+        snprintf(from, sizeof from, "%s/%s", folder, i % 2 == 0 ? "sound.db" : "full.db");
+        try_commands((enum hostile_kind)_i, first + (unsigned)i,
+                     getenv("HOLDLINE_HOSTILE") == NULL);
+    }
+    printf("%d stores by %s: the longest command took %lld ms\n", count, names[_i],
+           (long long)longest_us / 1000);
+}
+END_TEST
+
+/* Those that were found by hand once. */
+START_TEST(crafted_references_and_numbers_are_refused)
+{
+    static const struct {
+        const char *sql, *words;
+    } cases[] = {
+        {"UPDATE tie_reading SET build = 850", "its build is number 850, which is not there"},
+        {"UPDATE hold SET capture = 400 WHERE number = 1", "its capture is number 400"},
+        {"UPDATE hold SET build = NULL WHERE number = 1", "it has no build"},
+        {"UPDATE hold SET capture = -5 WHERE number = 1", "its capture is out of range"},
+        {"UPDATE build SET setup = 39", "its setup is number 39, which is not there"},
+        {"UPDATE build SET placing = 8", "its placing is number 8, which is not there"},
+        {"UPDATE channel SET gain = 1e15", "its gain is out of range"},
+        {"UPDATE channel SET x_mm = 1e308", "its x_mm is out of range"},
+        {"UPDATE setup_value SET value = 1e308", "its value is out of range"},
+        {"UPDATE setup_value SET value = 9e999", "its value is out of range"},
+        {"UPDATE channel SET channel = channel + 3", "one is missing"},
+        {"UPDATE capture SET last_sample = 9223372036854775807 WHERE place = 1",
+         "its last_sample is out of range"},
+        {"UPDATE capture SET first_sample = -9223372036854775808 WHERE place = 1",
+         "its first_sample is out of range"},
+        {"UPDATE hold SET status = 'flying' WHERE number = 1", "its status is a word"},
+        {"UPDATE setup SET intent = char(27) || ']0;x'", "its intent has characters"},
+        {"UPDATE sample SET v1 = 9223372036854775807 WHERE n = 40", "samples 40 to 40"},
+        {"UPDATE sample SET rig_us = 0 WHERE n = 300", "samples 300 to 300"},
+        {"DELETE FROM sample WHERE n BETWEEN 100 AND 120", "samples 100 to 120"},
+        {"UPDATE session SET last_n = 9223372036854775807", "stretch of its samples"},
+        {"UPDATE command SET ordinal = ordinal + 1000 WHERE ordinal > 3",
+         "the log has no command 4"},
+    };
+    static const char *const show[WORDS] = {"show", "1"};
+    static const char *const check[WORDS] = {"store", "check"};
+    static const char *const html[WORDS] = {"export", "1", "out.html"};
+    static const char *const readings[WORDS] = {"export", "1", "out-readings.csv"};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct hostile made = {0};
+        char command[900];
+        snprintf(made.what, sizeof made.what, "%s", cases[i].sql);
+        snprintf(command, sizeof command,
+                 "cd '%s' && rm -f out* hostile.db* && cp sound.db hostile.db", folder);
+        ck_assert_int_eq(system(command), 0);
+        hostile_sql(to, cases[i].sql);
+        const char *const *const each[] = {show, check, html, readings};
+        for (int k = 0; k < 4; k++) {
+            struct program_result result = run_line(each[k], "hostile.db");
+            must_end_well(&result, each[k], &made);
+            const char *said = k == 1 ? result.output : result.errors;
+            bool reads_sample = strstr(cases[i].words, "samples ") == NULL || k == 1;
+            ck_assert_msg(!reads_sample ||
+                              (strstr(said, cases[i].words) != NULL && result.status == 1),
+                          "%s %s, %s: ended with %d: %s", each[k][0], each[k][1], cases[i].sql,
+                          result.status, said);
+            program_free(&result);
+        }
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("hostile stores");
+    TCase *tests = tcase_create("hostile stores");
+    tcase_set_timeout(tests, 300);
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_loop_test(tests, no_command_trips_over_a_hostile_store, 0, HOSTILE_KINDS);
+    tcase_add_test(tests, crafted_references_and_numbers_are_refused);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
