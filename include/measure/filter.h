@@ -16,11 +16,10 @@ struct low_pass_state {
     double x1, x2, y1, y2;
 };
 
-/* The cut-off of one pass so that two passes have the wanted one: wanted / WINTER_TWO_PASS. */
-#define WINTER_TWO_PASS 0.8022
-
 /* False (and no filter) unless 0 < cutoff_hz < rate_hz / 2, both finite. */
 bool low_pass_design(double cutoff_hz, double rate_hz, struct low_pass *filter);
+/* The filter of which two passes have this cut-off. */
+bool low_pass_design_two_pass(double cutoff_hz, double rate_hz, struct low_pass *filter);
 
 /* At rest at value: a constant signal passes unchanged from the first sample. */
 void low_pass_rest(struct low_pass_state *state, double value);

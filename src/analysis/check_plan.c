@@ -10,10 +10,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#define FIRST_PAUSE_S 2.0
-#define PAUSE_S 8.0       /* to lay a block down, with one hand */
-#define RIDER_PAUSE_S 2.0 /* to read what is asked next */
-
 const char *const check_rig_after[] = {"block off", "hand off", "distance off", "plate off", NULL};
 
 static int find_channel(const struct placing_record *placing, const char *name)
@@ -154,7 +150,7 @@ static double either(double said, double otherwise)
 /* The time before the first readings: somebody who waits for a key wants it there too. */
 static double first_pause(const struct said *said)
 {
-    return isinf(said->pause_s) ? INFINITY : FIRST_PAUSE_S;
+    return isinf(said->pause_s) ? INFINITY : CHECK_FIRST_PAUSE_S;
 }
 
 static bool plan_still(const struct said *said, struct check_plan *plan)
@@ -177,7 +173,7 @@ static bool plan_step(const struct said *said, struct check_plan *plan, struct p
     snprintf(ask, sizeof ask, "lay the block of %g mm on the plate, in the beam of %s",
              said->block_mm, said->channel_name);
     snprintf(rig, sizeof rig, "block %g %.31s", said->block_mm, said->channel_name);
-    return add_phase(plan, either(said->pause_s, PAUSE_S), length_s, rig, "", ask);
+    return add_phase(plan, either(said->pause_s, CHECK_PAUSE_S), length_s, rig, "", ask);
 }
 
 static bool plan_beam(const struct said *said, struct check_plan *plan)
@@ -197,14 +193,14 @@ static bool plan_beam(const struct said *said, struct check_plan *plan)
                  said->channel_name);
         snprintf(rig, sizeof rig, "hand %.31s", said->channel_name);
     }
-    return add_phase(plan, either(said->pause_s, block ? PAUSE_S : RIDER_PAUSE_S), length_s, rig,
-                     "", ask);
+    return add_phase(plan, either(said->pause_s, block ? CHECK_PAUSE_S : CHECK_RIDER_PAUSE_S),
+                     length_s, rig, "", ask);
 }
 
 static bool plan_rider(const struct said *said, struct check_plan *plan)
 {
     double length_s = either(said->length_s, RIDER_S) / RIDER_PHASES;
-    double pause_s = either(said->pause_s, RIDER_PAUSE_S);
+    double pause_s = either(said->pause_s, CHECK_RIDER_PAUSE_S);
     char nod[64], rise[64], wave[64];
     snprintf(nod, sizeof nod, "nod 45 %gs", length_s);
     snprintf(rise, sizeof rise, "rise 60 %gs", length_s);
@@ -233,7 +229,7 @@ static bool plan_calibration(const struct said *said, struct check_plan *plan,
         snprintf(ask, sizeof ask, "a flat plate square to the beam of %s, %g mm from the sensor",
                  said->channel_name, known_mm);
         snprintf(rig, sizeof rig, "distance %g %.31s", known_mm, said->channel_name);
-        add_phase(plan, i == 0 ? first_pause(said) : either(said->pause_s, PAUSE_S),
+        add_phase(plan, i == 0 ? first_pause(said) : either(said->pause_s, CHECK_PAUSE_S),
                   either(said->length_s, CALIBRATION_S), rig, "", ask);
     }
     return differ || problem_usage(problem, "calibrate: all distances are the same");

@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/carrier.h"
 
+#include "base/angle.h"
+
 #include <math.h>
 #include <string.h>
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 WORD_LIST(carrier_keys, [CARRIER_STAND] = "stand", [CARRIER_FRAME] = "frame",
           [CARRIER_BASE_BAR] = "base_bar", [CARRIER_PAD_BRACKET] = "pad_bracket",

@@ -2,11 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/geometry.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 
 #include <math.h>
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 double stem_elevation_deg(double head_angle_deg, double stem_angle_deg)
 {

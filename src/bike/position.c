@@ -2,11 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/position.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 
 #include <math.h>
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 bool position_of(const struct bike_values *bike, struct position *position, struct problem *problem)
 {

@@ -2,13 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/shift.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 #include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 int carrier_movers(enum carrier carrier, const enum bike_key **keys)
 {

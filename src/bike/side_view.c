@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/side_view.h"
 
+#include "base/angle.h"
+
 #include <math.h>
 
 /* Lengths of what is drawn without being measured. */
@@ -9,8 +11,6 @@
 #define PAD_MM 100.0
 #define SADDLE_MM 260.0
 #define BEAM_MM 200.0
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 const char *side_part_key(enum side_part part)
 {

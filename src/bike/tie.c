@@ -1,13 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "assembly.h"
+#include "base/angle.h"
 #include "base/text.h"
 #include "bike/uncertainty.h"
 #include "measure/rules.h"
 
 #include <math.h>
-
-static const double RADIANS_PER_DEGREE = 3.14159265358979323846 / 180.0;
 
 static double own_error_mm(const struct assembly *assembly)
 {

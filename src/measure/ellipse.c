@@ -2,9 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/ellipse.h"
 
-#include <math.h>
+#include "base/angle.h"
 
-static const double pi = 3.14159265358979323846;
+#include <math.h>
 
 static enum measure_status moments(const double *x, const double *y, size_t count,
                                    struct ellipse *ellipse)
@@ -42,13 +42,13 @@ static enum measure_status finish(struct ellipse made, struct ellipse *ellipse)
     /* F(0.95; 2, m) in closed form: (m/2) (0.05^(-2/m) - 1) */
     double f = 0.5 * m * expm1(-2.0 / m * log(0.05));
     made.scale = 2.0 * (n - 1.0) * (n + 1.0) / (n * m) * f;
-    made.area = pi * made.scale * sqrt(determinant);
+    made.area = PI * made.scale * sqrt(determinant);
     double half_sum = 0.5 * (made.var_x + made.var_y),
            half_difference = 0.5 * (made.var_x - made.var_y);
     double root = hypot(half_difference, made.cov_xy), large = half_sum + root;
     made.semi_major = sqrt(made.scale * large);
     made.semi_minor = sqrt(made.scale * determinant / large);
-    made.angle_deg = 0.5 * atan2(made.cov_xy, half_difference) * 180.0 / pi;
+    made.angle_deg = 0.5 * atan2(made.cov_xy, half_difference) * 180.0 / PI;
     made.correlation = made.cov_xy / sqrt(made.var_x * made.var_y);
     *ellipse = made;
     return MEASURE_OK;

@@ -2,16 +2,18 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/filter.h"
 
+#include "base/angle.h"
+
 #include <math.h>
 
-static const double pi = 3.14159265358979323846;
+#define WINTER_TWO_PASS 0.8022
 
 bool low_pass_design(double cutoff_hz, double rate_hz, struct low_pass *filter)
 {
     if (!isfinite(rate_hz) || !(cutoff_hz > 0.0) || !(cutoff_hz < rate_hz / 2.0)) {
         return false;
     }
-    double k = tan(pi * cutoff_hz / rate_hz);
+    double k = tan(PI * cutoff_hz / rate_hz);
     double norm = 1.0 / (1.0 + sqrt(2.0) * k + k * k);
     filter->b0 = k * k * norm;
     filter->b1 = 2.0 * filter->b0;
@@ -19,6 +21,11 @@ bool low_pass_design(double cutoff_hz, double rate_hz, struct low_pass *filter)
     filter->a1 = 2.0 * (k * k - 1.0) * norm;
     filter->a2 = (1.0 - sqrt(2.0) * k + k * k) * norm;
     return true;
+}
+
+bool low_pass_design_two_pass(double cutoff_hz, double rate_hz, struct low_pass *filter)
+{
+    return low_pass_design(cutoff_hz / WINTER_TWO_PASS, rate_hz, filter);
 }
 
 void low_pass_rest(struct low_pass_state *state, double value)

@@ -49,7 +49,7 @@ static enum measure_status posture_ellipse(const struct series *x, const struct 
                                            struct ellipse *ellipse)
 {
     struct low_pass filter;
-    bool filtered = low_pass_design(STEADY_HZ / WINTER_TWO_PASS, x->step_rate_hz, &filter);
+    bool filtered = low_pass_design_two_pass(STEADY_HZ, x->step_rate_hz, &filter);
     size_t made = 0;
     for (size_t first = 0, end; first < x->count; first = end) {
         end = series_stretch_end(x, first);

@@ -125,7 +125,7 @@ static void steadiness(const struct series *series, const struct settled *settle
                        struct hold_summary *out)
 {
     struct low_pass filter;
-    bool filtered = low_pass_design(STEADY_HZ / WINTER_TWO_PASS, series->step_rate_hz, &filter);
+    bool filtered = low_pass_design_two_pass(STEADY_HZ, series->step_rate_hz, &filter);
     struct spectrum *spectrum = make_spectrum(series, settled);
     double sum = 0.0, squares = 0.0, n = 0.0, *values = series->space;
     for (size_t first = settled->first, end; first < series->count; first = end) {

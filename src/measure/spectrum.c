@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/spectrum.h"
 
+#include "base/angle.h"
+
 #include "gsl_quiet.h"
 
 #include <gsl/gsl_fft_real.h>
@@ -43,7 +45,7 @@ struct spectrum *spectrum_create(size_t window, double rate_hz)
     }
     double squares = 0.0;
     for (size_t i = 0; i < window; i++) {
-        double w = 0.5 - 0.5 * cos(2.0 * 3.14159265358979323846 * (double)i / (double)window);
+        double w = 0.5 - 0.5 * cos(2.0 * PI * (double)i / (double)window);
         s->weights[i] = w;
         squares += w * w;
     }

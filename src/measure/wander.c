@@ -2,14 +2,14 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/wander.h"
 
+#include "base/angle.h"
+
 #include "measure/block.h"
 #include "measure/rules.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <string.h>
-
-#define PI 3.14159265358979323846
 
 /* Steps that a capture is cut into, and the slowest cosines over them: the first row of a square is
  * the mean, the others are the cosines of 1/2, 1, 3/2 .. periods. */

@@ -2,13 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/virtual_bike.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
-
-#define RADIANS_PER_DEGREE 0.01745329251994329577
 
 /* The bike there is when nobody has told of one, and whatever is not told: a bike with pads,
  * invented. */

@@ -68,6 +68,9 @@ START_TEST(allan_of_noise_and_drift)
     }
     ck_assert_int_eq(allan_curve(x, 100, 0.02, &curve), MEASURE_CONSTANT);
     ck_assert_int_eq(allan_curve(x, 17, 0.02, &curve), MEASURE_TOO_FEW);
+    x[0] = 3.5;
+    ck_assert_int_eq(allan_curve(x, 18, 0.02, &curve), MEASURE_OK); /* 18 groups of 1, 9 of 2 */
+    ck_assert_uint_eq(curve.count, 2);
     ck_assert_int_eq(allan_curve(x, 100, 0.0, &curve), MEASURE_BAD_SETTING);
     x[7] = NAN;
     ck_assert_int_eq(allan_curve(x, 100, 0.02, &curve), MEASURE_NOT_FINITE);

@@ -18,7 +18,7 @@ static const struct {
     {"measure", {"measure"}, false},
     {"bike", {"bike"}, false},
     {"rig", {"rig"}, false},
-    {"record", {"record", "analysis", "say", "session"}, false},
+    {"record", {"record", "analysis", "say", "session", "store"}, false},
     {"analysis", {"analysis", "say", "session"}, false},
     {"say", {"say", "session"}, false},
     {"session", {"session"}, false},

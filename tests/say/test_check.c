@@ -66,6 +66,32 @@ END_TEST
 
 START_TEST(each_has_words_and_they_are_joined)
 {
+    static const char *const begins[CHECK_FOUND] = {
+        [CHECK_FOUND_STUCK] = "every reading is the same",
+        [CHECK_FOUND_BLOCKED] = "something lies on its window",
+        [CHECK_FOUND_JUMPS] = "readings jump between two levels",
+        [CHECK_FOUND_NOISY] = "too noisy",
+        [CHECK_FOUND_DROPS] = "readings drop out",
+        [CHECK_FOUND_WANDERS] = "it wanders more than its noise explains",
+        [CHECK_FOUND_DRIFTS] = "it drifts",
+        [CHECK_FOUND_BLOCK_NOT_SEEN] = "the beam does not see the block",
+        [CHECK_FOUND_SCATTER] = "readings scatter too much to tell",
+        [CHECK_FOUND_TWO_DISTANCES] = "two distances only",
+        [CHECK_FOUND_WRONG_DISTANCES] = "not taken: no sensor is that wrong",
+        [CHECK_FOUND_NOT_STRAIGHT] = "do not lie on a straight line",
+        [CHECK_FOUND_WRONG_WAY] = "head reads longer, where it should read shorter",
+        [CHECK_FOUND_NO_RESPONSE] = "head does not respond",
+        [CHECK_FOUND_SWAPPED] = "head responds instead",
+        [CHECK_FOUND_CROSSTALK] = "head responds as well",
+        [CHECK_FOUND_ALONE] = "no other sensor responds",
+        [CHECK_FOUND_NO_NOD] = "head does not follow the nod",
+        [CHECK_FOUND_NOD_WRONG_WAY] = "head goes up when the head goes down",
+        [CHECK_FOUND_NO_RISE] = "head does not follow the body",
+        [CHECK_FOUND_RISE_WRONG_WAY] = "head goes down when the body comes up",
+        [CHECK_FOUND_HANDS] = "head moves with the hands",
+        [CHECK_FOUND_NO_BODY] = "no sensor looks at the rider",
+        [CHECK_FOUND_HEAD_AND_BODY] = "the head follows the nod, the body",
+    };
     struct check_findings findings = {0};
     char text[CHECK_WORDS_SIZE];
     const double none[CHECK_FINDING_VALUES] = {0};
@@ -77,6 +103,7 @@ START_TEST(each_has_words_and_they_are_joined)
         check_find(&findings, (enum check_found)i, 0, CHECK_FINDING_VALUES, none);
         say_check(text, sizeof text, &findings, &placing);
         ck_assert_uint_gt(strlen(text), 10);
+        ck_assert_msg(begins[i] == NULL || strstr(text, begins[i]) != NULL, "%d: %s", i, text);
         ck_assert_ptr_null(strchr(text, '{'));
     }
     findings.count = 0;

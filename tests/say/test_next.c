@@ -10,18 +10,29 @@
 
 START_TEST(each_step_has_words_of_its_own)
 {
-    char text[SAY_SIZE], other[SAY_SIZE];
+    static const char *const words[NEXT_STEPS] = {
+        [NEXT_SENSORS] = "waiting for the sensors",
+        [NEXT_SETTLE] = "settle: no talking, eyes where they will be",
+        [NEXT_HOLDING] = "holding",
+        [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
+        [NEXT_PLATE] = "keep the plate still",
+        [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
+        [NEXT_TARGET] = "ride in, then take the target",
+        [NEXT_BAND] = "take the band suggested (or set another)",
+        [NEXT_HOLD] = "free hold 1 of 2 on this build",
+        [NEXT_HOLD_AGAIN] = "hold 1 had not settled: one more free hold",
+        [NEXT_RATING] = "rate this setup",
+        [NEXT_FIRST_CHANGE] = "change a part and enter it as the next setup",
+        [NEXT_SETUP] = "the next setup, or back to setup 1 to close the round",
+        [NEXT_RETURN] = "back to setup 1: without it, setup and tiredness can't be told apart",
+        [NEXT_ROUND_CLOSED] = "compare, decide, export; or change the next part",
+        [NEXT_SESSION_ENDED] = "the session has ended",
+    };
+    char text[SAY_SIZE];
     for (int i = 0; i < NEXT_STEPS; i++) {
         say_next_step(text, sizeof text, (enum next_step)i, 1, 2);
-        ck_assert_str_ne(text, "");
-        ck_assert_ptr_null(strchr(text, '{'));
-        for (int k = 0; k < i; k++) {
-            say_next_step(other, sizeof other, (enum next_step)k, 1, 2);
-            ck_assert_str_ne(text, other);
-        }
+        ck_assert_str_eq(text, words[i]);
     }
-    say_next_step(text, sizeof text, NEXT_HOLD, 1, 2);
-    ck_assert_str_eq(text, "free hold 1 of 2 on this build");
     say_next_step(text, sizeof text, NEXT_RETURN, 7, 0);
     ck_assert_str_eq(text, "back to setup 7: without it, setup and tiredness can't be told apart");
 }
@@ -55,9 +66,18 @@ START_TEST(what_speaks_against_a_setup)
 {
     struct insight_suggestion suggestion = {.reason = SUGGESTION_COMPLAINT,
                                             .complaint = COMPLAINT_STRAINED};
+    static const char *const failed[SAY_FAILED_LENGTHS] = {
+        [SAY_FAILED_MARK] = "FAILED: cannot see ahead",
+        [SAY_FAILED_NAMED] = "FAILED, cannot see ahead",
+        [SAY_FAILED_RATING] = "; can't see ahead: it FAILED, whatever the numbers",
+        [SAY_FAILED_ATTENTION] =
+            "FAILED: the rider cannot see ahead. Its other numbers don't matter.",
+        [SAY_FAILED_STANDING] = "FAILED: the rider cannot see ahead, whatever the numbers.",
+        [SAY_FAILED_RIDER] = "This setup FAILED: you cannot see ahead on it. Do not ride it.",
+        [SAY_FAILED_PRACTICE] = "Not on this setup: it FAILED, since you cannot see ahead on it.",
+    };
     for (int i = 0; i < SAY_FAILED_LENGTHS; i++) {
-        ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "FAILED"));
-        ck_assert_ptr_nonnull(strstr(say_failed((enum say_failed_length)i), "see ahead"));
+        ck_assert_str_eq(say_failed((enum say_failed_length)i), failed[i]);
     }
     static const char *const numb[SAY_NUMB_LENGTHS] = {
         [SAY_NUMB_RATING] = "; numbness: change that before anything else",

@@ -155,7 +155,8 @@ START_TEST(ties_are_short_on_screens)
         {{.kind = TIE_NONE, .found = {.kind = TIE_FOUND_MISSING, .missing = "stem length missing"}},
          "height not tied"},
         {{.kind = TIE_FIRST}, "as first"},
-        {{.kind = TIE_FIXED, .shift_mm = 0.04}, "as first"},
+        {{.kind = TIE_FIXED, .shift_mm = 0.049}, "as first"},
+        {{.kind = TIE_FIXED, .shift_mm = 0.051}, "+0 \u00B11 (not moved)"},
         {{.kind = TIE_FIXED, .shift_mm = 0.6}, "+1 \u00B11 (not moved)"},
         {{.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.3, .u_build_mm = 0.4},
          "-19 \u00B11 (plate)"},
@@ -172,7 +173,7 @@ START_TEST(ties_are_short_on_screens)
     ck_assert_str_eq(text, "range only");
     say_tie_of_sensor(text, sizeof text, &cases[2].tie);
     ck_assert_str_eq(text, "unmoved");
-    say_tie_of_sensor(text, sizeof text, &cases[4].tie);
+    say_tie_of_sensor(text, sizeof text, &cases[5].tie);
     ck_assert_str_eq(text, "moved -19 \u00B11 (plate)");
     say_tie_of_sensor(text, sizeof text, &cases[0].tie);
     ck_assert_str_eq(text, "height not tied");

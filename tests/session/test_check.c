@@ -325,11 +325,34 @@ START_TEST(too_few_readings)
 }
 END_TEST
 
+/* By its identifier; a clock that was set meanwhile makes one that is none of the session. */
+START_TEST(a_check_has_a_time_within_a_week)
+{
+    static const struct {
+        int64_t after_ms;
+        double time_s;
+    } cases[] = {{0, 0.0}, {1500, 1.5}, {604800000, 604800.0}, {604800001, NAN}, {-1, NAN}};
+    struct session_record *record = calloc(1, sizeof *record);
+    struct random_source random;
+    ck_assert_ptr_nonnull(record);
+    random_seed(&random, 1);
+    record->started_ms = INT64_C(1768068000000);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct check_record check = {
+            .uuid = uuid_make(&random, record->started_ms + cases[i].after_ms)};
+        double time_s = check_time_s(record, &check);
+        ck_assert(isnan(cases[i].time_s) ? isnan(time_s) : fabs(time_s - cases[i].time_s) < 1e-9);
+    }
+    free(record);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check");
     TCase *tests = tcase_create("check");
     tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, a_check_has_a_time_within_a_week);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, still_of_all_sensors);
     tcase_add_test(tests, all_that_is_wrong_is_told_in_order);

@@ -1,5 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "record/effect.h"
+#include "record/stored.h"
 #include "support/session_drive.h"
 #include "support/test_main.h"
 
@@ -127,7 +129,7 @@ START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
         {"baseline 4", "'4'"},
         {"choose 4", "'4'"},
         {"choose", "number of a setup"},
-        {"keep 600s", "between"},
+        {"keep 70.1s", "between 5 and 70 s"},
         {"rig other channels=left,right", "other channels"},
     };
     struct drive drive;
@@ -318,6 +320,54 @@ START_TEST(a_hold_that_did_not_settle_is_told_until_another_is_ridden)
 }
 END_TEST
 
+/* Ten points a second, and the first within the first tenth. */
+START_TEST(the_gauge_s_past_has_a_point_each_tenth_of_a_second)
+{
+    struct view *view = malloc(sizeof *view);
+    struct drive drive;
+    ck_assert_ptr_nonnull(view);
+    drive_start(&drive, 9);
+    drive_describe(&drive);
+    drive_samples(&drive, 40);
+    session_fill_view(drive.session, view);
+    int64_t steps = view->history->steps, since_us = drive.time_us;
+    drive_samples(&drive, 400);
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->history->steps - steps, drive.time_us / 100000 - since_us / 100000);
+    drive_end(&drive);
+    free(view);
+}
+END_TEST
+
+START_TEST(each_effect_is_a_row_of_its_table)
+{
+    static const struct {
+        enum effect_kind kind;
+        const char *table;
+    } wanted[] = {
+        {EFFECT_SESSION, "session"},
+        {EFFECT_RIDER, "session_rider"},
+        {EFFECT_BIKE, "session_bike"},
+        {EFFECT_PLACING, "placing"},
+        {EFFECT_SETUP, "setup"},
+        {EFFECT_BUILD, "build"},
+        {EFFECT_TIE_READING, "tie_reading"},
+        {EFFECT_CAPTURE, "capture"},
+        {EFFECT_TARGET, "target"},
+        {EFFECT_BAND, "band"},
+        {EFFECT_HOLD, "hold"},
+        {EFFECT_MARK, "mark"},
+        {EFFECT_RATING, "rating"},
+        {EFFECT_NOTE, "note"},
+        {EFFECT_COMMAND, "command"},
+        {EFFECT_CHECK, "sensor_check"},
+    };
+    for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
+        ck_assert_str_eq(stored_tables[effect_table(wanted[i].kind)]->name, wanted[i].table);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("session machine");
@@ -335,6 +385,8 @@ int main(void)
     tcase_add_test(tests, the_view_shows_where_the_rider_is);
     tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
     tcase_add_test(tests, a_hold_that_did_not_settle_is_told_until_another_is_ridden);
+    tcase_add_test(tests, the_gauge_s_past_has_a_point_each_tenth_of_a_second);
+    tcase_add_test(tests, each_effect_is_a_row_of_its_table);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

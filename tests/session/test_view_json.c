@@ -1,0 +1,213 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What watchers of a live session read. */
+#include "base/json_read.h"
+#include "base/text.h"
+#include "session/view_json.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A view of a setup of its own. */
+static struct view *a_view(int setup, int ordinal)
+{
+    struct view *view = calloc(1, sizeof *view);
+    struct snapshot *snapshot = calloc(1, sizeof *snapshot);
+    ck_assert(view != NULL && snapshot != NULL);
+    snapshot_begin(snapshot);
+    view->snapshot = snapshot;
+    snapshot->build = 0;
+    snapshot->record.build[0] = (struct build_record){.setup = 0, .ordinal = ordinal};
+    snapshot->record.setup[0].number = setup;
+    return view;
+}
+
+static struct snapshot *of(struct view *view)
+{
+    return (struct snapshot *)view->snapshot;
+}
+
+static void name_sensor(struct view *view, int channel, const char *name)
+{
+    struct channel_record *sensor = &of(view)->record.placing[0].channel[channel];
+    of(view)->placing = 0;
+    snprintf(sensor->name, sizeof sensor->name, "%s", name);
+}
+
+static void forget(struct view *view)
+{
+    free(of(view));
+    free(view);
+}
+
+START_TEST(a_view_comes_back_from_its_json)
+{
+    struct view *view = a_view(3, 2), *back = a_view(9, 9);
+    char *line = NULL;
+    size_t length = 0;
+    view->phase = VIEW_HOLD;
+    view->session_s = 61.25;
+    struct session_record *record = &of(view)->record;
+    snprintf(record->rider.code, sizeof record->rider.code, "R-07 \"x\"");
+    snprintf(record->setup[0].intent, sizeof record->setup[0].intent, "pads down");
+    view->hold_number = 5;
+    view->guided = true;
+    view->elapsed_s = 12.5;
+    view->planned_s = 60.0;
+    view->channel_count = 2;
+    view->worst_channel = 1;
+    for (int c = 0; c < 2; c++) {
+        struct view_channel *channel = &view->channel[c];
+        name_sensor(view, c, c == 0 ? "head" : "chest");
+        channel->cue = c == 0 ? CUE_IN : CUE_HIGH;
+        channel->shown_mm = 884.2 + c;
+        channel->slow_mm = 884.0;
+        channel->quick_mm = NAN;
+        channel->has_target = channel->has_band = true;
+        channel->target_mm = 880.0;
+        channel->band_above_mm = 10.0;
+        channel->band_below_mm = c == 0 ? 20.0 : INFINITY;
+        channel->in_band_share = 0.934;
+        channel->creep_mm_per_min = NAN;
+    }
+    FILE *stream = open_memstream(&line, &length);
+    view_json_write(view, stream);
+    fclose(stream);
+    ck_assert_ptr_nonnull(strchr(line, '\n'));
+    ck_assert_ptr_eq(strchr(line, '\n'), line + length - 1);
+    struct problem problem = {0};
+    ck_assert_msg(view_json_read(line, length, back, of(back), &problem), "%s", problem.sentence);
+    ck_assert_int_eq(back->phase, VIEW_HOLD);
+    ck_assert_str_eq(back->snapshot->record.rider.code, "R-07 \"x\"");
+    ck_assert_int_eq(snapshot_setup_number(back->snapshot), 3);
+    ck_assert_int_eq(snapshot_build_ordinal(back->snapshot), 2);
+    ck_assert_str_eq(snapshot_setup(back->snapshot)->intent, "pads down");
+    ck_assert(back->guided);
+    ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
+    ck_assert_int_eq(back->channel_count, 2);
+    ck_assert_int_eq(back->worst_cue, CUE_HIGH);
+    ck_assert_str_eq(snapshot_channel(back->snapshot, 1)->name, "chest");
+    ck_assert_double_eq_tol(back->channel[1].shown_mm, 885.2, 1e-9);
+    ck_assert(isnan(back->channel[0].quick_mm));
+    ck_assert(isinf(back->channel[1].band_below_mm));
+    ck_assert_double_eq_tol(back->channel[0].band_below_mm, 20.0, 1e-9);
+    char status[128];
+    view_status_line(back, status, sizeof status);
+    ck_assert_str_eq(status, "3 hold 12/60s head +4 chest +5^");
+    free(line);
+    forget(view);
+    forget(back);
+}
+END_TEST
+
+START_TEST(every_phase_comes_back)
+{
+    static const char *const words[] = {"waiting", "live",  "settling", "hold",
+                                        "target",  "plate", "check",    "ended"};
+    struct view *view = a_view(1, 1), *back = a_view(1, 1);
+    for (int phase = VIEW_WAITING; phase <= VIEW_ENDED; phase++) {
+        char *line = NULL;
+        size_t length = 0;
+        struct problem problem = {0};
+        view->phase = (enum view_phase)phase;
+        FILE *stream = open_memstream(&line, &length);
+        view_json_write(view, stream);
+        fclose(stream);
+        ck_assert_msg(view_json_read(line, length, back, of(back), &problem), "phase %d: %s", phase,
+                      problem.sentence);
+        ck_assert_int_eq(back->phase, phase);
+        char member[40];
+        snprintf(member, sizeof member, "\"phase\":\"%s\"", words[phase]);
+        ck_assert_msg(strstr(line, member) != NULL, "%s: %s", member, line);
+        free(line);
+    }
+    forget(view);
+    forget(back);
+}
+END_TEST
+
+START_TEST(the_line_has_40_cells_at_most)
+{
+    static const char *const names[] = {"head", "breastbone", "\u80F8\u90E8\u4E2D\u592E",
+                                        "te\u0302te"};
+    struct view *view = a_view(99, 1);
+    int longest = 0;
+    view->elapsed_s = view->planned_s = view->countdown_s = 7200.0;
+    view->channel_count = 2;
+    for (int phase = 0; phase <= VIEW_ENDED; phase++) {
+        for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
+            char text[256];
+            view->phase = (enum view_phase)phase;
+            for (int c = 0; c < 2; c++) {
+                struct view_channel *channel = &view->channel[c];
+                name_sensor(view, c, names[n]);
+                channel->has_target = true;
+                channel->shown_mm = 2000.0;
+                channel->target_mm = 3000.0;
+                channel->cue = CUE_LOW;
+            }
+            view_status_line(view, text, sizeof text);
+            longest = text_width(text) > longest ? text_width(text) : longest;
+            ck_assert_msg(text_width(text) <= 40, "%d cells: %s", text_width(text), text);
+            ck_assert_msg(strstr(text, "99 ") == text, "%s", text);
+            for (const char *at = text; *at != '\0';) { /* no character is cut in two */
+                uint32_t character = 0;
+                at += text_decode(at, strlen(at), &character);
+                ck_assert_msg(character != 0xFFFD, "%s", text);
+            }
+        }
+    }
+    ck_assert_int_eq(longest, 40);
+    view->phase = VIEW_HOLD;
+    of(view)->record.setup[0].number = 3;
+    view->elapsed_s = 12.0;
+    view->planned_s = 60.0;
+    view->channel_count = 1;
+    name_sensor(view, 0, "head");
+    view->channel[0].shown_mm = 888.0;
+    view->channel[0].target_mm = 880.0;
+    view->channel[0].cue = CUE_HIGH;
+    char text[256];
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s head +8^");
+    name_sensor(view, 0, "chest");
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s chest +8^"); /* five cells are whole */
+    name_sensor(view, 0, "breast");
+    view_status_line(view, text, sizeof text);
+    ck_assert_str_eq(text, "3 hold 12/60s brea. +8^");
+    forget(view);
+}
+END_TEST
+
+START_TEST(rubbish_is_no_view)
+{
+    struct view *view = a_view(1, 1);
+    static const char *const lines[] = {"{}", "[]", "{\"holdline_view\":2,\"phase\":\"live\"}",
+                                        "{\"holdline_view\":1,\"phase\":\"flying\"}", "x"};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        ck_assert(!view_json_read(lines[i], strlen(lines[i]), view, of(view), NULL));
+    }
+    static const char bare[] = "{\"holdline_view\":1,\"phase\":\"live\",\"worst_channel\":7}";
+    ck_assert(view_json_read(bare, strlen(bare), view, of(view), NULL));
+    ck_assert_int_eq(view->channel_count, 0);
+    ck_assert_ptr_null(snapshot_setup(view->snapshot));
+    ck_assert_int_eq(view->worst_channel, -1);
+    forget(view);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("view_json");
+    TCase *tests = tcase_create("view_json");
+    tcase_add_test(tests, a_view_comes_back_from_its_json);
+    tcase_add_test(tests, every_phase_comes_back);
+    tcase_add_test(tests, the_line_has_40_cells_at_most);
+    tcase_add_test(tests, rubbish_is_no_view);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
