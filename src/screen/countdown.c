@@ -14,8 +14,9 @@ bool countdown_tone(struct countdown *countdown, const struct view *view, enum s
     const struct countdown before = *countdown;
     bool settling = view->phase == VIEW_SETTLING, runs = is_capture(view->phase);
     double left = settling ? ceil(view->countdown_s)
-                  : runs   ? ceil(view->planned_s - view->elapsed_s)
-                           : 0.0;
+                  : runs && (view->phase != VIEW_TARGET || view->length_proposed)
+                      ? ceil(view->planned_s - view->elapsed_s)
+                      : 0.0;
     *countdown = (struct countdown){view->phase, left};
     if (view->phase != before.phase && (runs || is_capture(before.phase))) {
         *tone = runs ? SCREEN_TONE_START : SCREEN_TONE_END;

@@ -59,8 +59,12 @@ static void time_text(char *text, size_t size, const struct view *view)
     case VIEW_SETTLING:
         snprintf(text, size, "%.0f", ceil(fmax(0.0, view->countdown_s)));
         break;
+    case VIEW_TARGET: /* upwards, until it is known how long it takes */
+        say_minutes(text, size,
+                    view->length_proposed ? ceil(fmax(0.0, view->planned_s - view->elapsed_s))
+                                          : view->elapsed_s);
+        break;
     case VIEW_HOLD:
-    case VIEW_TARGET:
     case VIEW_PLATE:
         say_minutes(text, size, ceil(fmax(0.0, view->planned_s - view->elapsed_s)));
         break;

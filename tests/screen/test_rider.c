@@ -230,6 +230,39 @@ START_TEST(three_two_one_start_and_end_ring)
 }
 END_TEST
 
+/* Until a target's length is proposed nothing ends: no three, two, one. */
+START_TEST(a_target_rings_when_it_ends)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_TARGET);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    struct view *view = stage_lock(stage);
+    view->length_proposed = false;
+    view->elapsed_s = 15.0;
+    view->planned_s = 20.0;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    int before = terminal_bells(terminal);
+    for (int i = 0; i < 49; i++) {
+        stage_step(stage, 0.1);
+    }
+    ck_assert(terminal_shows(terminal, "it is seen how long it takes"));
+    ck_assert_int_eq(terminal_bells(terminal), before);
+    view = stage_lock(stage);
+    view->length_proposed = true;
+    view->planned_s = 25.0;
+    stage_unlock(stage);
+    for (int i = 0; i < 52; i++) {
+        stage_step(stage, 0.1);
+    }
+    ck_assert_int_eq(terminal_bells(terminal), before + 4); /* three, two, one, end */
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(tones_can_be_switched_off)
 {
     struct stage *stage = open_with_key(24, 80, MADE_SETTLING, "z");
@@ -260,6 +293,7 @@ int main(void)
     tcase_add_test(tcase, words_are_large);
     tcase_add_test(tcase, trouble_is_told_to_the_rider_screen_too);
     tcase_add_test(tcase, three_two_one_start_and_end_ring);
+    tcase_add_test(tcase, a_target_rings_when_it_ends);
     tcase_add_test(tcase, tones_can_be_switched_off);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
