@@ -6,11 +6,12 @@
 #include "measure/hold.h"
 
 /* Band proposals from the capture's own steadiness (docs/measures.md, 'Target and band'), each
- * replayed through the cue machine on the capture itself. */
+ * replayed through the cue machine on the capture as if the rider sat higher or lower, by what may
+ * lie between it and the next hold. */
 #define BAND_PROPOSALS_MAX 6
 struct band_proposal {
     double above_mm, below_mm; /* INFINITY = none */
-    double cues_per_min;       /* that it would have given on the capture */
+    double cues_per_min;       /* to be expected in a hold, as the share */
     double in_band_share;
     const char *words; /* 'tight: practised riders', 'too wide to teach anything', ... */
     bool suggested;

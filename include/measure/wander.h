@@ -19,6 +19,7 @@ enum { WANDER_MODELS_MAX = 256 };
 struct wander_estimate {
     double mean_mm;       /* of the capture */
     double half_width_mm; /* about it, 95 % */
+    double error_mm;      /* root mean square of what lies between it and the level */
     double weight[WANDER_MODELS_MAX];
 };
 
@@ -29,5 +30,7 @@ enum measure_status wander_estimate(const double *time_s, const double *height_m
 
 /* The half-width that is to be expected of so many seconds of the same. */
 double wander_half_width_after(const struct wander_estimate *estimate, double seconds);
+/* Root mean square of what lies between the level and a mean of so many other seconds. */
+double wander_error_of(const struct wander_estimate *estimate, double seconds);
 
 #endif

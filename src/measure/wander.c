@@ -172,7 +172,7 @@ enum measure_status wander_estimate(const double *time_s, const double *height_m
 {
     struct frame frame;
     double means[STEPS], coefficient[COSINES_MAX], square_mm2[WANDER_MODELS_MAX];
-    double largest = -(double)INFINITY, sum = 0.0, fourth = 0.0;
+    double largest = -(double)INFINITY, sum = 0.0, fourth = 0.0, square = 0.0;
     int models = model_count();
     memset(estimate, 0, sizeof *estimate);
     if (!(to_s - from_s > 0.0) || 2.0 * (to_s - from_s) * WANDER_TO_HZ < 1.0 ||
@@ -204,19 +204,36 @@ enum measure_status wander_estimate(const double *time_s, const double *height_m
     }
     for (int m = 0; m < models; m++) {
         estimate->weight[m] /= sum;
+        square += estimate->weight[m] * square_mm2[m];
         fourth += estimate->weight[m] * square_mm2[m] * square_mm2[m];
     }
+    estimate->error_mm = sqrt(square);
     estimate->half_width_mm = half_width(fourth);
     return MEASURE_OK;
+}
+
+/* Of a mean of so many seconds, elsewhere. */
+static double square_elsewhere(int index, double seconds)
+{
+    struct model model = model_of(index);
+    return model.variance_mm2 * stretch_covariance(seconds / model.time_s, 0) +
+           model.flat_mm2_s / seconds;
+}
+
+double wander_error_of(const struct wander_estimate *estimate, double seconds)
+{
+    double square = 0.0;
+    for (int m = 0; m < model_count(); m++) {
+        square += estimate->weight[m] * square_elsewhere(m, seconds);
+    }
+    return sqrt(square);
 }
 
 double wander_half_width_after(const struct wander_estimate *estimate, double seconds)
 {
     double fourth = 0.0;
     for (int m = 0; m < model_count(); m++) {
-        struct model model = model_of(m);
-        double square = model.variance_mm2 * stretch_covariance(seconds / model.time_s, 0) +
-                        model.flat_mm2_s / seconds;
+        double square = square_elsewhere(m, seconds);
         fourth += estimate->weight[m] * square * square;
     }
     return half_width(fourth);

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A target's capture, and the bands proposed from it. */
 #include "reference.h"
-#include "simulated_hold.h"
+#include "simulated_bands.h"
 
 #include "measure/band.h"
 #include "measure/target.h"
@@ -143,22 +143,104 @@ START_TEST(proposals)
 }
 END_TEST
 
-/* What stands beside a proposal is what the capture would have given. */
-START_TEST(proposals_are_replays)
+/* What stands beside a proposal is what a hold of a minute may give: the capture as if the rider
+ * sat higher or lower, by a normal distribution cut at three SD. */
+START_TEST(proposals_expect_the_next_hold)
 {
     struct band_proposal p[BAND_PROPOSALS_MAX];
     int count = propose(3, &restless, 60.0, 6.0, p);
     struct hold_input input = simulated_input(&hold);
+    struct target_estimate own;
+    target_estimate(&input, &own);
+    double shift_mm = hypot(own.wander.error_mm, wander_error_of(&own.wander, 60.0));
+    ck_assert_double_gt(shift_mm, 2.0);
     ck_assert_int_ge(count, 4);
     for (int i = 0; i < count; i++) {
-        struct hold_settings replay = {
-            .has_target = true, .target_mm = 900.0, .has_band = true, .cue = cue};
-        struct hold_summary s;
-        replay.cue.band_above_mm = p[i].above_mm;
-        replay.cue.band_below_mm = p[i].below_mm;
-        ck_assert_int_eq(hold_summarise(&input, &replay, &s), MEASURE_OK);
-        ck_assert_double_eq(s.cues_per_min, p[i].cues_per_min);
-        ck_assert_double_eq(s.in_band_share, p[i].in_band_share);
+        double cues = 0.0, in_share = 0.0, all = 0.0;
+        for (int k = -9; k <= 9; k++) {
+            struct hold_settings replay = {
+                .has_target = true, .target_mm = 900.0, .has_band = true, .cue = cue};
+            struct hold_summary s;
+            double z = k / 3.0, weight = exp(-z * z / 2.0);
+            replay.cue.band_above_mm = p[i].above_mm;
+            replay.cue.band_below_mm = p[i].below_mm;
+            replay.target_mm += z * shift_mm;
+            ck_assert_int_eq(hold_summarise(&input, &replay, &s), MEASURE_OK);
+            cues += weight * s.cues_per_min;
+            in_share += weight * s.in_band_share;
+            all += weight;
+        }
+        ck_assert_double_eq_tol(p[i].cues_per_min, cues / all, 1e-9);
+        ck_assert_double_eq_tol(p[i].in_band_share, in_share / all, 1e-9);
+    }
+}
+END_TEST
+
+/* A short form of tests/study/bands.c: cues a minute promised against those of fresh holds of the
+ * same riders, within a factor of two. */
+START_TEST(proposals_keep_their_promise)
+{
+    static const struct target_rider riders[] = {
+        {"first model, chest", .wander_from_s = 1, .wander_to_s = 8},
+        {"second model, chest", .sway = true, .channel = SWAY_CHEST},
+    };
+    for (unsigned r = 0; r < 2; r++) {
+        struct band_counts counts[BAND_CLASSES], suggested;
+        struct random_source random;
+        memset(counts, 0, sizeof counts);
+        memset(&suggested, 0, sizeof suggested);
+        random_seed(&random, test_seed(60 + r));
+        for (int i = 0; i < 150; i++) {
+            count_bands(&random, &riders[r], false, counts, &suggested);
+        }
+        for (int c = 0; c < 3; c++) { /* tight, firm, usual */
+            printf("  %s, %s bands: %.2f cues a minute promised, %.2f found\n", riders[r].name,
+                   band_words[c], counts[c].promised / (double)counts[c].proposals,
+                   counts[c].found / (double)counts[c].proposals);
+            ck_assert_int_gt(counts[c].proposals, 30);
+            ck_assert_double_le(counts[c].promised, 2.0 * counts[c].found);
+            ck_assert_double_le(counts[c].found, 2.0 * counts[c].promised);
+            ck_assert_double_eq_tol(counts[c].promised_in_share / (double)counts[c].proposals,
+                                    counts[c].found_in_share / (double)counts[c].proposals, 0.02);
+        }
+        ck_assert_double_gt(counts[0].found / (double)counts[0].proposals, 0.5);
+    }
+}
+END_TEST
+
+/* The least band can make a tight one a loose one: the word is the width's. */
+START_TEST(words_are_the_width_s)
+{
+    struct band_proposal p[BAND_PROPOSALS_MAX];
+    struct target_estimate own;
+    hold.count = 3000;
+    hold.duration_s = 60.0;
+    hold.rate_hz = 50.0;
+    for (size_t i = 0; i < hold.count; i++) { /* SD 2.12 */
+        hold.time_s[i] = 0.02 * (double)i;
+        hold.valid[i] = 1;
+        hold.height_mm[i] = 900.0 + 3.0 * sin(6.283185307 * 0.3 * hold.time_s[i]);
+    }
+    struct hold_input input = simulated_input(&hold);
+    target_estimate(&input, &own);
+    ck_assert_double_eq_tol(own.steadiness_mm, 2.11, 0.02);
+    static const struct {
+        double floor_mm;
+        const char *words;
+    } rows[] = {
+        {4.0, "firm: has held it before"},          /* 1.9 SD */
+        {5.0, "usual: the rider's own steadiness"}, /* 2.4 */
+        {7.0, "loose: first practice"},             /* 3.3 */
+        {9.0, "too wide to teach anything"},        /* 4.3, and no cue */
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        ck_assert_int_gt(band_propose(&input, 900.0, rows[i].floor_mm, &cue, p), 0);
+        ck_assert_double_eq(p[0].above_mm, rows[i].floor_mm);
+        ck_assert_str_eq(p[0].words, rows[i].words);
+    }
+    ck_assert_int_gt(band_propose(&input, 900.0, 7.0, &cue, p), 1);
+    for (int i = 0; i < 2; i++) {
+        ck_assert(isfinite(p[i].below_mm) || strcmp(p[i].words, "loose above, none below") == 0);
     }
 }
 END_TEST
@@ -334,7 +416,10 @@ int main(void)
     tcase_add_test(tests, steadiness_is_the_filtered_posture_s);
     tcase_add_test(tests, target_bad_input);
     tcase_add_test(tests, proposals);
-    tcase_add_test(tests, proposals_are_replays);
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, proposals_expect_the_next_hold);
+    tcase_add_test(tests, proposals_keep_their_promise);
+    tcase_add_test(tests, words_are_the_width_s);
     tcase_add_test(tests, proposals_by_their_widths);
     tcase_add_test(tests, narrow_and_wide_in_words);
     tcase_add_test(tests, proposals_refuse);

@@ -29,11 +29,11 @@ static size_t make_series(double seconds)
 START_TEST(half_widths)
 {
     static const struct {
-        double seconds, mean_mm, half_mm, after_45_mm, after_90_mm;
+        double seconds, mean_mm, half_mm, after_45_mm, after_90_mm, error_mm, of_60_mm;
     } rows[] = {
-        {20.0, 901.1837018, 4.264799, 3.819902, 3.167041},
-        {30.0, 900.7606847, 4.524255, 4.218467, 3.494120},
-        {60.0, 900.2022643, 2.716036, 3.062560, 2.524766},
+        {20.0, 901.1837018, 4.264799, 3.819902, 3.167041, 1.936690, 1.502956},
+        {30.0, 900.7606847, 4.524255, 4.218467, 3.494120, 2.033977, 1.668129},
+        {60.0, 900.2022643, 2.716036, 3.062560, 2.524766, 1.198796, 1.243129},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct wander_estimate e;
@@ -44,6 +44,8 @@ START_TEST(half_widths)
         ck_assert_double_eq_tol(e.half_width_mm, rows[i].half_mm, 1e-3);
         ck_assert_double_eq_tol(wander_half_width_after(&e, 45.0), rows[i].after_45_mm, 1e-3);
         ck_assert_double_eq_tol(wander_half_width_after(&e, 90.0), rows[i].after_90_mm, 1e-3);
+        ck_assert_double_eq_tol(e.error_mm, rows[i].error_mm, 1e-3);
+        ck_assert_double_eq_tol(wander_error_of(&e, 60.0), rows[i].of_60_mm, 1e-3);
     }
 }
 END_TEST

@@ -85,7 +85,8 @@ static void limits_text(char *text, size_t size, const struct band_proposal *pro
              isfinite(proposal->below_mm) ? below : "none");
 }
 
-/* Bands proposed from the target's own capture, with what each would have told the rider there. */
+/* Bands proposed from the target's own capture, with what each is expected to tell the
+ * rider in a hold. */
 static void draw_proposals(struct canvas *canvas, struct form *form, const struct view *view,
                            int row, int rows)
 {
