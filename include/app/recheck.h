@@ -8,9 +8,10 @@
 /* Works each session out again from its samples and its log and compares every record with the
  * stored one. found gets what differs, *count how much, *sessions how many were worked out. A
  * session that has not ended must only let itself be worked out: what it had not come to store is
- * no fault. False when the looking itself failed or was stopped. */
+ * no fault. One that was saved in part (store rescue) is not worked out: *in_part how many. False
+ * when the looking itself failed or was stopped. */
 bool recheck_sessions(struct store *store, store_finding *found, void *context,
-                      const struct store_watch *watch, int *sessions, int64_t *count,
+                      const struct store_watch *watch, int *sessions, int *in_part, int64_t *count,
                       struct problem *problem);
 
 #endif

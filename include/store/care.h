@@ -15,6 +15,19 @@
 bool store_check(struct store *store, store_finding *found, void *context,
                  const struct store_watch *watch, int64_t *count, struct problem *problem);
 
+/* A store that may be damaged, or in which another program made something: opened to read whatever
+ * of it can be read. told gets what is passed over, here and with all that is read of it
+ * (store_on_damage). */
+struct store *store_open_damaged(const char *path, store_finding *told, void *context,
+                                 const struct store_watch *watch, struct problem *problem);
+/* The session behind *id (0: the first), by the table alone, whatever the indexes are like. False
+ * with *id 0 where there is none, or none can be read. */
+bool store_next_session(struct store *store, int64_t *id, struct problem *problem);
+/* Behind the program's version in a session that was saved in part: its log and its records no
+ * longer give each other. */
+#define STORE_IN_PART "-in-part"
+bool store_session_in_part(struct store *store, int64_t id, bool *in_part, struct problem *problem);
+
 /* Whether a session of one store is, record for record and sample for sample, that of another (a
  * replay of it, or a copy): each difference is told, up to 10, as 'there is ... / here is ...'. */
 bool store_compare_session(struct store *store, int64_t id, struct store *other, int64_t other_id,

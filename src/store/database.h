@@ -38,6 +38,8 @@ struct store {
     } statement[STATEMENTS_MAX];
     struct recording now, committed;
     bool record_refused;             /* the last failure was the record's own fault */
+    bool tolerant;                   /* what is foreign in the schema is told and passed over */
+    bool passed_over[STORED_TABLES]; /* tables that are not read */
     const struct store_watch *usual; /* watches where no other does */
     const struct store_watch *watch;
     bool stopped; /* by it */
@@ -145,7 +147,7 @@ bool store_recover_to_read(const char *path, bool *held, struct problem *problem
 bool store_say_unreadable(const char *path, struct problem *problem);
 /* The file's schema is the one this program makes for the version, object by object (names and
  * texts); else the first that is not is named. */
-bool store_schema_is_own(sqlite3 *db, const char *path, int64_t version, struct problem *problem);
+bool store_schema_is_own(struct store *store, int64_t version, struct problem *problem);
 /* Limits to what a file can make a connection do: no trigger, no extension, no function that the
  * schema should not call, nothing very long or deep. */
 void store_guard(sqlite3 *db);

@@ -116,6 +116,16 @@ bool store_find_session(struct store *store, const char *words, int64_t *id,
                        words, store->path);
 }
 
+bool store_session_in_part(struct store *store, int64_t id, bool *in_part, struct problem *problem)
+{
+    int64_t is = 0;
+    bool done =
+        store_number(store, "SELECT version LIKE '%" STORE_IN_PART "' FROM session WHERE id = ?",
+                     id, &is, problem);
+    *in_part = is != 0;
+    return done;
+}
+
 bool store_find_cut_short(struct store *store, int64_t *id, struct problem *problem)
 {
     if (!store_number(store,

@@ -172,83 +172,110 @@ static struct object *find(struct expected *expected, const char *name)
     return NULL;
 }
 
-static bool refuse(const char *path, const char *kind, const char *name, const char *why,
-                   struct problem *problem)
+struct comparing {
+    struct store *store;
+    int64_t version;
+    struct expected expected;
+    struct problem *problem;
+};
+
+/* Where all that can be read is wanted, a table that is not as it was made is passed over, and
+ * told. Without sessions and samples there is nothing. */
+static bool pass_over(struct store *store, const char *kind, const char *name, const char *why)
 {
-    return problem_set(problem,
+    char sentence[300];
+    if (!store->tolerant || text_equal(name, "session") || text_equal(name, "sample")) {
+        return false;
+    }
+    for (int id = 0; id < STORED_TABLES; id++) {
+        if (text_equal(stored_tables[id]->name, name)) {
+            store->passed_over[id] = true;
+        }
+    }
+    snprintf(sentence, sizeof sentence, "the %.20s '%.60s' %s: it is passed over", kind, name, why);
+    store->damage.told(store->damage.context, sentence);
+    store->damage.count++;
+    return true;
+}
+
+static bool refuse(struct comparing *comparing, const char *kind, const char *name, const char *why)
+{
+    return pass_over(comparing->store, kind, name, why) ||
+           problem_set(comparing->problem,
                        "%s: the %.20s '%.60s' in it %s: it was made or changed by another program, "
                        "and nothing of it is run. 'holdline store rescue FILE' takes the sessions "
                        "out of it",
-                       path, kind, name, why);
+                       comparing->store->path, kind, name, why);
 }
 
 /* An earlier version's views are never read: they are made anew when it is brought up. */
-static bool is_expected(struct expected *expected, int64_t version, const char *path,
-                        const char *kind, const char *name, const char *sql,
-                        struct problem *problem)
+static bool is_expected(struct comparing *comparing, const char *kind, const char *name,
+                        const char *sql)
 {
     char text[STORE_TABLE_SQL_SIZE];
     if (is_own(kind, name, sql)) {
         return true;
     }
-    struct object *object = find(expected, name);
+    struct object *object = find(&comparing->expected, name);
     if (object == NULL || !text_equal(object->kind, kind) || sql == NULL) {
-        return refuse(path, kind, name, "is not Holdline's", problem);
-    }
-    canonical(sql, text, sizeof text);
-    bool any_text = version < STORE_VERSION && text_equal(kind, "view");
-    if (!any_text && !text_equal(object->text, text)) {
-        return refuse(path, kind, name, "is not as Holdline makes it", problem);
+        return refuse(comparing, kind, name, "is not Holdline's");
     }
     object->seen = true;
-    return true;
+    canonical(sql, text, sizeof text);
+    bool any_text = comparing->version < STORE_VERSION && text_equal(kind, "view");
+    return any_text || text_equal(object->text, text) ||
+           refuse(comparing, kind, name, "is not as Holdline makes it");
 }
 
-static bool compare(sqlite3 *db, const char *path, struct expected *expected, int64_t version,
-                    struct problem *problem)
+static bool compare(struct comparing *comparing)
 {
+    sqlite3 *db = comparing->store->db;
     sqlite3_stmt *statement = NULL;
+    struct expected *expected = &comparing->expected;
     bool same = true;
     int code =
         sqlite3_prepare_v2(db, "SELECT type, name, sql FROM sqlite_schema", -1, &statement, NULL);
     while (code == SQLITE_OK && same && sqlite3_step(statement) == SQLITE_ROW) {
         const char *kind = (const char *)sqlite3_column_text(statement, 0);
         const char *name = (const char *)sqlite3_column_text(statement, 1);
-        same = is_expected(expected, version, path, kind != NULL ? kind : "object",
-                           name != NULL ? name : "",
-                           (const char *)sqlite3_column_text(statement, 2), problem);
+        same = is_expected(comparing, kind != NULL ? kind : "object", name != NULL ? name : "",
+                           (const char *)sqlite3_column_text(statement, 2));
     }
     code = code == SQLITE_OK ? sqlite3_finalize(statement) : code;
     if (code != SQLITE_OK && same) {
-        return problem_set(problem, "%s can't be read as a store: %s", path, sqlite3_errmsg(db));
+        return problem_set(comparing->problem, "%s can't be read as a store: %s",
+                           comparing->store->path, sqlite3_errmsg(db));
     }
     for (int i = 0; same && i < expected->count; i++) {
         if (!expected->object[i].seen) {
-            same = refuse(path, expected->object[i].kind, expected->object[i].name, "is missing",
-                          problem);
+            same =
+                refuse(comparing, expected->object[i].kind, expected->object[i].name, "is missing");
         }
     }
     return same;
 }
 
-bool store_schema_is_own(sqlite3 *db, const char *path, int64_t version, struct problem *problem)
+bool store_schema_is_own(struct store *store, int64_t version, struct problem *problem)
 {
-    struct expected *expected = calloc(1, sizeof *expected);
+    struct comparing *comparing = calloc(1, sizeof *comparing);
     bool same = false;
-    if (expected != NULL) {
-        expected->size = (size_t)OBJECTS_MAX * STORE_TABLE_SQL_SIZE;
-        expected->text = malloc(expected->size);
+    if (comparing != NULL) {
+        comparing->store = store;
+        comparing->version = version;
+        comparing->problem = problem;
+        comparing->expected.size = (size_t)OBJECTS_MAX * STORE_TABLE_SQL_SIZE;
+        comparing->expected.text = malloc(comparing->expected.size);
     }
-    if (expected == NULL || expected->text == NULL) {
+    if (comparing == NULL || comparing->expected.text == NULL) {
         problem_set(problem, "there is no memory left");
     } else {
-        expect_version(expected, version);
-        same = compare(db, path, expected, version, problem);
+        expect_version(&comparing->expected, version);
+        same = compare(comparing);
     }
-    if (expected != NULL) {
-        free(expected->text);
+    if (comparing != NULL) {
+        free(comparing->expected.text);
     }
-    free(expected);
+    free(comparing);
     return same;
 }
 

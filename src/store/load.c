@@ -207,6 +207,10 @@ static bool read_table(struct loading *loading, enum stored_table_id id, struct 
     const struct stored_table *table = stored_tables[id];
     struct row row;
     bool failed = false;
+    if (loading->store->passed_over[id]) {
+        damage_tell(loading->store, loading->session_id, "rows of %s are left out", table->name);
+        return true;
+    }
     if (!row_select(loading->store, id, &row, problem)) {
         return false;
     }
@@ -315,6 +319,10 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
     struct loading loading = {.store = store, .session_id = id};
     bool failed = false, stopped = false;
     int64_t first_n = 1, last_n = 0, expected = 1;
+    if (store->passed_over[TABLE_COMMAND]) {
+        damage_tell(store, id, "its log is passed over");
+        return true;
+    }
     int64_t begun = damage_begin(store);
     if (!session_extent(store, id, &first_n, &last_n, problem) ||
         !row_select(store, TABLE_COMMAND, &row, problem)) {

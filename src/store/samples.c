@@ -250,7 +250,8 @@ static const char *const select_samples[CHANNELS_MAX + 1] = {
 static bool channels_of(struct store *store, int64_t id, int *channels, struct problem *problem)
 {
     int64_t most = 0;
-    bool done = store_number(store, "SELECT max(channel) FROM channel WHERE session_id = ?", id,
+    bool done = store->passed_over[TABLE_CHANNEL] ||
+                store_number(store, "SELECT max(channel) FROM channel WHERE session_id = ?", id,
                              &most, problem);
     *channels = most >= 1 && most < CHANNELS_MAX ? (int)most : CHANNELS_MAX;
     return done;

@@ -144,11 +144,13 @@ static bool read_extent(struct store *store, int64_t id, struct session_record *
 {
     static const char sql[] =
         "SELECT n, rig_us FROM sample WHERE n BETWEEN ? AND ? ORDER BY n DESC LIMIT 1";
-    int64_t first_n = 1, last_n = 0;
+    int64_t first_n = 1, last_n = 0, count = 0;
     struct row row;
     bool failed = false;
     record->last_sample = record->last_time_us = 0;
     if (!session_extent(store, id, &first_n, &last_n, problem) ||
+        !store_number(store, "SELECT sample_count FROM session WHERE id = ?", id, &count,
+                      problem) ||
         !row_prepare(store, sql, &row, problem)) {
         return false;
     }
@@ -160,6 +162,10 @@ static bool read_extent(struct store *store, int64_t id, struct session_record *
         row_end(&row);
     } else if (failed && !store_is_corrupt(store)) {
         return false;
+    }
+    if (count != last_n - first_n + 1) {
+        damage_tell(store, id, "it says %lld samples, its stretch is of %lld", (long long)count,
+                    (long long)(last_n - first_n + 1));
     }
     if (record->last_sample < last_n - first_n + 1) {
         damage_tell(store, id, "of %lld samples none is there behind number %lld",

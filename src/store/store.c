@@ -13,6 +13,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#define PASSED_OVER_MOST 1000 /* sessions one after the other that can't be read */
 #define OPENING_TRIES 40
 #define BETWEEN_OPENINGS_US 50000
 
@@ -225,7 +226,7 @@ static bool open_for_reading(struct store *store, struct problem *problem)
                            "'holdline store check' brings it up, after a backup",
                            store->path, (long long)version, STORE_VERSION);
     }
-    return store_schema_is_own(store->db, store->path, version, problem);
+    return store_schema_is_own(store, version, problem);
 }
 
 static bool open_for_writing(struct store *store, bool exists, const struct store_watch *watch,
@@ -262,8 +263,8 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
         return problem_set(problem, "%s is empty, not a store yet: a session makes it",
                            store->path);
     }
-    if ((!fresh && !(store_schema_is_own(store->db, store->path, version, problem) &&
-                     store_look_over(store, problem))) ||
+    if ((!fresh &&
+         !(store_schema_is_own(store, version, problem) && store_look_over(store, problem))) ||
         !use_log(store, problem)) {
         return false;
     }
@@ -284,11 +285,10 @@ struct store *store_open(const char *path, enum store_mode mode, struct problem 
     return store_open_watched(path, mode, NULL, problem);
 }
 
-struct store *store_open_watched(const char *path, enum store_mode mode,
-                                 const struct store_watch *watch, struct problem *problem)
+static struct store *new_store(const char *path, enum store_mode mode,
+                               const struct store_watch *watch, struct problem *problem)
 {
     struct store *store = calloc(1, sizeof *store);
-    bool exists = false;
     if (store == NULL) {
         problem_set(problem, "there is no memory left");
         return NULL;
@@ -303,6 +303,17 @@ struct store *store_open_watched(const char *path, enum store_mode mode,
         return NULL;
     }
     text_copy(store->path, sizeof store->path, path);
+    return store;
+}
+
+struct store *store_open_watched(const char *path, enum store_mode mode,
+                                 const struct store_watch *watch, struct problem *problem)
+{
+    struct store *store = new_store(path, mode, watch, problem);
+    bool exists = false;
+    if (store == NULL) {
+        return NULL;
+    }
     if ((store->in_memory || look_at(path, mode, &exists, problem)) &&
         (mode == STORE_READ && !store->in_memory
              ? open_for_reading(store, problem)
@@ -311,6 +322,41 @@ struct store *store_open_watched(const char *path, enum store_mode mode,
     }
     store_close(store);
     return NULL;
+}
+
+struct store *store_open_damaged(const char *path, store_finding *told, void *context,
+                                 const struct store_watch *watch, struct problem *problem)
+{
+    struct store *store = new_store(path, STORE_READ, watch, problem);
+    bool exists = false;
+    if (store == NULL) {
+        return NULL;
+    }
+    store_on_damage(store, told, context);
+    store->tolerant = true;
+    if (!store->in_memory && look_at(path, STORE_READ, &exists, problem) &&
+        open_for_reading(store, problem)) {
+        return store;
+    }
+    store_close(store);
+    return NULL;
+}
+
+bool store_next_session(struct store *store, int64_t *id, struct problem *problem)
+{
+    static const char sql[] = "SELECT id FROM session NOT INDEXED WHERE id > ? ORDER BY id LIMIT 1";
+    int64_t after = *id;
+    for (int tries = 0; tries < PASSED_OVER_MOST; tries++) {
+        if (store_number(store, sql, after, id, problem)) {
+            return *id > after;
+        }
+        if (!store_is_corrupt(store)) {
+            break;
+        }
+        after++; /* behind the page that can't be read there may be others */
+    }
+    *id = 0;
+    return false;
 }
 
 static void finalise_statements(struct store *store)

@@ -3,6 +3,7 @@
 #include "app/commands.h"
 #include "app/progress.h"
 #include "app/recheck.h"
+#include "app/rescue.h"
 #include "app/standard_output.h"
 #include "base/clock.h"
 #include "base/json.h"
@@ -16,7 +17,7 @@
 #include <string.h>
 #include <unistd.h>
 
-/* holdline store check, backup, merge, forget, compact: the store's care. */
+/* holdline store check, backup, merge, rescue, forget, compact: the store's care. */
 
 struct care {
     const char *path;
@@ -90,7 +91,7 @@ static struct store *open_for_check(struct care *care, struct problem *problem)
 static int check(struct care *care, struct problem *problem)
 {
     int64_t wrong = 0, different = 0;
-    int sessions = 0;
+    int sessions = 0, in_part = 0;
     struct store *store = open_for_check(care, problem);
     bool done = store != NULL;
     if (done) {
@@ -99,12 +100,13 @@ static int check(struct care *care, struct problem *problem)
         done = store_check(store, on_finding, care, &care->watch, &wrong, problem);
         if (done && !care->quick) {
             care->progress.doing = "working the sessions out again";
-            done = recheck_sessions(store, on_finding, care, &care->watch, &sessions, &different,
-                                    problem);
+            done = recheck_sessions(store, on_finding, care, &care->watch, &sessions, &in_part,
+                                    &different, problem);
         }
         if (care->json) {
             json_array_end(&care->writer);
             json_member_integer(&care->writer, "sessions_worked_out_again", sessions);
+            json_member_integer(&care->writer, "saved_in_part", in_part);
             json_member_boolean(&care->writer, "sound", done && wrong + different == 0);
             end_json(care);
         }
@@ -119,6 +121,9 @@ static int check(struct care *care, struct problem *problem)
         if (!care->quick) {
             printf("; %d session%s worked out again, the same to the last bit", sessions,
                    sessions == 1 ? "" : "s");
+        }
+        if (in_part > 0) {
+            printf("; %d saved in part, not worked out", in_part);
         }
         putchar('\n');
     } else if (!care->json) {
@@ -183,6 +188,41 @@ static int merge(struct care *care, struct problem *problem)
     return !done ? -1 : merged.left_out == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
 
+static bool write_rescued(struct care *care, struct store *from, struct rescued *rescued,
+                          int64_t *wrong, struct problem *problem)
+{
+    struct store *to = store_open(care->word, STORE_RECORD, problem);
+    bool done = to != NULL &&
+                rescue_sessions(from, to, on_finding, care, &care->watch, rescued, problem) &&
+                store_check(to, on_finding, care, &care->watch, wrong, problem);
+    store_close(to);
+    if (to != NULL && !done) {
+        unlink(care->word); /* half of it is no use */
+    }
+    return done;
+}
+
+static int rescue(struct care *care, struct problem *problem)
+{
+    struct rescued rescued = {0};
+    int64_t wrong = 0;
+    care->plain = stderr;
+    care->progress.doing = "saving sessions";
+    if (access(care->word, F_OK) == 0) {
+        problem_set(problem, "%s is there already; it was left as it is", care->word);
+        return -1;
+    }
+    struct store *from = store_open_damaged(care->path, on_finding, care, &care->watch, problem);
+    bool done = from != NULL && write_rescued(care, from, &rescued, &wrong, problem);
+    bool all = done && store_damage_count(from) == 0 && rescued.lost == 0 && wrong == 0;
+    store_close(from);
+    if (done) {
+        printf("%s: %d whole, %d worked out again, %d in part, %d lost\n", care->word,
+               rescued.whole, rescued.anew, rescued.in_part, rescued.lost);
+    }
+    return !done ? -1 : all ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
 /* Nothing brings a forgotten rider back, so the code is asked for once more. */
 static bool is_meant(const struct care *care, struct problem *problem)
 {
@@ -239,6 +279,7 @@ static const struct work {
     {"check", NULL, false, true, true, false, check},
     {"backup", "a file", false, false, false, false, backup},
     {"merge", "the other store's file", true, true, false, false, merge},
+    {"rescue", "the file for what can be saved", true, false, false, false, rescue},
     {"forget", "the rider's code", true, false, false, true, forget},
     {"compact", NULL, false, false, false, false, compact},
 };
@@ -257,7 +298,7 @@ static bool fits(const struct work *work, const struct care *care, int words,
                  struct problem *problem)
 {
     if (work == NULL) {
-        return problem_usage(problem, "store: say check, backup, merge, forget or compact");
+        return problem_usage(problem, "store: say check, backup, merge, rescue, forget or compact");
     }
     if (words > 2 || (words == 2 && work->word == NULL)) {
         return problem_usage(problem, "store %s: too many words", work->name);
@@ -322,7 +363,7 @@ static int run(int argc, char **argv)
 
 const struct command command_store = {
     .name = "store",
-    .summary = "the store's care: check, backup, merge, forget, compact",
+    .summary = "the store's care: check, backup, merge, rescue, forget, compact",
     .usage =
         "holdline store check [--quick] [--json]\n"
         "  Looks the store over: file, references, streams; and works every session out again "
@@ -334,6 +375,13 @@ const struct command command_store = {
         "holdline store merge FILE [--json]\n"
         "  Takes in the sessions of another store. Nothing here is written over: what clashes is\n"
         "  told and left out (exit status 1).\n"
+        "holdline store rescue FILE\n"
+        "  Writes what can be saved of a damaged store into a new one, FILE. Records that are "
+        "damaged\n"
+        "  are worked out again where samples and log are whole; else a session is saved in part. "
+        "What\n"
+        "  is lost is told, with the seconds it touches (exit status 1). The store stays as it "
+        "is.\n"
         "holdline store forget CODE [--yes]\n"
         "  Removes a rider, all their sessions and readings, for good, so that nothing of them "
         "can\n"

@@ -117,13 +117,13 @@ static bool recheck(struct store *store, const struct store_session *listed, str
 }
 
 bool recheck_sessions(struct store *store, store_finding *found, void *context,
-                      const struct store_watch *watch, int *sessions, int64_t *count,
+                      const struct store_watch *watch, int *sessions, int *in_part, int64_t *count,
                       struct problem *problem)
 {
     struct listed listed = {0};
     bool stopped = false;
     *count = 0;
-    *sessions = 0;
+    *sessions = *in_part = 0;
     bool done = store_list(store, add_session, &listed, problem);
     for (int i = listed.count - 1; done && i >= 0; i--) { /* the oldest first */
         struct told told = {found, context, listed.session[i].id};
@@ -132,8 +132,11 @@ bool recheck_sessions(struct store *store, store_finding *found, void *context,
                                   .share = 1.0 / listed.count,
                                   .samples = listed.session[i].samples,
                                   .stopped = &stopped};
-        done = recheck(store, &listed.session[i], &told, anew, count, problem);
-        *sessions += done ? 1 : 0;
+        bool part = false;
+        done = store_session_in_part(store, listed.session[i].id, &part, problem) &&
+               (part || recheck(store, &listed.session[i], &told, anew, count, problem));
+        *sessions += done && !part ? 1 : 0;
+        *in_part += done && part ? 1 : 0;
     }
     if (stopped) {
         problem_set(problem, "stopped after %d of %d sessions", *sessions, listed.count);
