@@ -3,14 +3,16 @@
 #ifndef HOLDLINE_MEASURE_COMPARE_H
 #define HOLDLINE_MEASURE_COMPARE_H
 
+#include "measure/moderated.h"
 #include "measure/status.h"
 
 #include <stdbool.h>
 
 /* Comparison of setups on the means of holds (docs/measures.md, 'Setups against each other'):
- * setups fixed, holds the unit, pooled repeatability, trial order where the design carries it, t
- * intervals of each setup, simultaneous intervals of all differences from the baseline (Dunnett),
- * tie uncertainty in quadrature once per build, verdicts read off the intervals. */
+ * setups fixed, holds the unit, pooled repeatability with what earlier sessions know of it, a
+ * setup's own where its holds differ more than the others', trial order where the design carries
+ * it, t intervals of each setup, simultaneous intervals of all differences from the baseline
+ * (Dunnett), tie uncertainty in quadrature once per build, verdicts read off the intervals. */
 #define COMPARE_SETUPS_MAX 40
 #define COMPARE_HOLDS_MAX 400
 #define COMPARE_BUILDS_MAX 100
@@ -43,10 +45,11 @@ struct compare_input {
     const struct compare_build *builds;
     int build_count;
     int setup_count;
-    int baseline;      /* setup compared against, usually 0 */
-    double matters;    /* D */
-    bool higher_is_up; /* a larger value is 'higher' (true) or 'lower' (false) */
-    bool shares;       /* values are shares, 0 to 1: nothing lies beyond */
+    int baseline;         /* setup compared against, usually 0 */
+    double matters;       /* D */
+    bool higher_is_up;    /* a larger value is 'higher' (true) or 'lower' (false) */
+    bool shares;          /* values are shares, 0 to 1: nothing lies beyond */
+    struct spread learnt; /* of one hold, from earlier sessions; df 0: nothing is */
 };
 
 enum verdict {
@@ -91,10 +94,15 @@ enum compare_reason {
 struct setup_estimate {
     int holds, builds;
     bool has_interval;
-    double mean;                 /* at the mean trial order, where the order is taken out */
-    double half_width;           /* 95 %, pooled repeatability and ties */
+    double mean;       /* at the mean trial order, where the order is taken out */
+    double half_width; /* 95 %, pooled repeatability and ties */
+    bool assumed;      /* a usual repeatability has a say in it: too little is known yet */
     bool borrowed_repeatability; /* one hold only */
-    bool built_once;             /* the re-assembly error is hidden */
+    /* its holds differ from each other more than the others' (Cochran 1941): its interval, and
+     * those of its differences, are from its own spread */
+    bool own_spread;
+    double spread;   /* its own SD, from SPREAD_HOLDS_MIN holds on; else NAN */
+    bool built_once; /* the re-assembly error is hidden */
     bool tied;
 };
 
@@ -124,7 +132,12 @@ struct comparison {
     bool shares; /* as in the input */
     bool has_repeatability;
     double repeatability, repeatability_low, repeatability_high; /* s_r with its 95 % interval */
-    int repeatability_df;
+    double repeatability_df; /* of this session's holds and of what was learnt */
+    /* SDs and what they are worth: of this session's holds alone, and learnt before; df 0: none */
+    double repeatability_here, repeatability_here_df;
+    double repeatability_learnt, repeatability_learnt_df;
+    /* every setup compared has holds enough to show whether it repeats as the others do */
+    bool spread_seen;
     bool provisional;           /* df under PROVISIONAL_DF */
     double smallest_detectable; /* 95 %, single hold against single hold, t based */
     bool order_fitted;

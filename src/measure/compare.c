@@ -16,19 +16,39 @@
 
 static void repeatability(const struct fit *fit, struct comparison *out)
 {
-    double df = fit->df, s = sqrt(fit->variance);
+    double df = fit->pooled.df, s = sqrt(fit->pooled.variance);
     out->has_repeatability = true;
     out->repeatability = s;
     out->repeatability_low = s * sqrt(df / chi2_quantile(INTERVAL_HIGH, df));
     out->repeatability_high = s * sqrt(df / chi2_quantile(INTERVAL_LOW, df));
-    out->repeatability_df = fit->df;
-    out->provisional = fit->df < PROVISIONAL_DF;
+    out->repeatability_df = df;
+    out->repeatability_here = sqrt(fit->here.variance);
+    out->repeatability_here_df = fit->here.df;
+    out->repeatability_learnt = sqrt(fit->input->learnt.variance);
+    out->repeatability_learnt_df = fit->input->learnt.df;
+    out->provisional = df < PROVISIONAL_DF;
     out->smallest_detectable = t_interval(df) * sqrt(2.0) * s;
     out->order_fitted = fit->order_fitted;
     if (fit->order_fitted) {
         out->order_per_hold = fit->slope;
-        out->order_half_width = t_interval(df) * sqrt(fit->variance / fit->order_within);
+        out->order_half_width = t_interval(df) * sqrt(fit->pooled.variance / fit->order_within);
     }
+}
+
+/* For the interval that is shown of one setup, and for nothing that is said of two: a few holds
+ * alone would make it jump with each new one, so a usual repeatability has a say as long as it is
+ * provisional. */
+static struct spread shown_variance(const struct fit *fit, int setup, bool *assumed)
+{
+    struct spread usual = {ASSUMED_REPEATABILITY_MM * ASSUMED_REPEATABILITY_MM,
+                           ASSUMED_REPEATABILITY_DF};
+    *assumed = !fit->input->shares && !fit->cell[setup].apart && fit->pooled.df < PROVISIONAL_DF;
+    if (!*assumed) {
+        return fit_hold_variance(fit, setup, -1);
+    }
+    struct spread shown = spread_together(fit->pooled, usual);
+    shown.variance *= fit_hold_factor(fit, setup, -1);
+    return shown;
 }
 
 static void estimate_setup(const struct fit *fit, int setup, struct comparison *out)
@@ -58,16 +78,19 @@ static void estimate_setup(const struct fit *fit, int setup, struct comparison *
         return;
     }
     estimate->mean = estimate->tied ? fit_level(fit, setup) : sum / all;
+    bool repeated = estimate->tied && estimate->holds >= SPREAD_HOLDS_MIN;
+    estimate->spread = repeated ? sqrt(fit->cell[setup].own.variance) : (double)NAN;
     if (!estimate->tied || !out->has_repeatability) {
         return;
     }
-    double holds = fit->variance * fit_hold_factor(fit, setup, -1);
+    struct spread holds = shown_variance(fit, setup, &estimate->assumed);
     double ties = fit_tie_variance(fit, setup, -1);
     estimate->has_interval = true;
     estimate->borrowed_repeatability = estimate->holds == 1;
+    estimate->own_spread = fit->cell[setup].apart;
     double both = 0.5 + 0.5 * COMPARE_CONFIDENCE; /* of this setup alone */
-    struct compare_limits limits = {t_quantile(both, fit->df), normal_quantile(both)};
-    estimate->half_width = compare_half_width(&limits, holds, ties);
+    struct compare_limits limits = {t_quantile(both, holds.df), normal_quantile(both)};
+    estimate->half_width = compare_half_width(&limits, holds.variance, ties);
 }
 
 static bool not_comparable(const struct fit *fit, int setup, const struct comparison *out,
@@ -114,13 +137,14 @@ static void estimate_difference(const struct fit *fit, const struct compare_limi
                                 int setup, struct setup_difference *d)
 {
     int baseline = fit->input->baseline;
-    double holds = fit->variance * fit_hold_factor(fit, setup, baseline);
+    struct spread holds = fit_hold_variance(fit, setup, baseline);
     double ties = fit_tie_variance(fit, setup, baseline);
     double known = ties + fit_order_variance(fit, setup, baseline), left;
-    d->standard_error = sqrt(holds + known);
+    struct compare_limits own = compare_limits_of(limits, fit, holds.df);
+    d->standard_error = sqrt(holds.variance + known);
     d->tie_error = sqrt(ties);
     d->has_interval = true;
-    double half = compare_half_width(limits, holds, known);
+    double half = compare_half_width(&own, holds.variance, known);
     d->low = d->difference - half;
     d->high = d->difference + half;
     if (may_be_the_orders(fit, setup, d->difference, &left)) { /* either may be so */
@@ -205,6 +229,10 @@ static void compare_all(const struct fit *fit, struct comparison *out)
     }
     struct compare_limits limits = compare_limits(fit, family, count);
     out->compared = count;
+    out->spread_seen = fit->cell[input->baseline].holds >= SPREAD_HOLDS_MIN;
+    for (int i = 0; i < count; i++) {
+        out->spread_seen = out->spread_seen && fit->cell[family[i]].holds >= SPREAD_HOLDS_MIN;
+    }
     out->limit_holds = limits.holds;
     out->limit_known = limits.known;
     for (int i = 0; i < count; i++) {

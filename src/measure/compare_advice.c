@@ -17,9 +17,11 @@ static bool would_settle(const struct fit *fit, const struct compare_limits *lim
     double a = fit->cell[setup].holds + more, b = fit->cell[input->baseline].holds + more;
     double arm_part = fit_hold_factor(fit, setup, input->baseline) - 1.0 / fit->cell[setup].holds -
                       1.0 / fit->cell[input->baseline].holds;
-    double holds = fit->variance * (1.0 / a + 1.0 / b + fmax(0.0, arm_part));
-    double level = compare_level(limits, fit->df);
-    struct compare_limits with_more = {t_quantile(1.0 - 0.5 * level, fit->df + 2.0 * more),
+    struct spread now = fit_hold_variance(fit, setup, input->baseline);
+    double one = now.variance / fit_hold_factor(fit, setup, input->baseline);
+    double holds = one * (1.0 / a + 1.0 / b + fmax(0.0, arm_part));
+    double level = compare_level(limits, fit->pooled.df);
+    struct compare_limits with_more = {t_quantile(1.0 - 0.5 * level, now.df + 2.0 * more),
                                        limits->known};
     double half = compare_half_width(&with_more, holds, known), size = fabs(difference);
     return size > half || size + half < input->matters;
@@ -59,7 +61,7 @@ void compare_advise(const struct fit *fit, const struct compare_limits *limits, 
                     struct setup_difference *difference)
 {
     double ties = difference->tie_error * difference->tie_error;
-    bool ties_dominate = ties > fit->variance * fit_hold_factor(fit, setup, fit->input->baseline);
+    bool ties_dominate = ties > fit_hold_variance(fit, setup, fit->input->baseline).variance;
     int more = holds_to_settle(fit, limits, setup, difference->difference,
                                ties + fit_order_variance(fit, setup, fit->input->baseline));
     if (ties_dominate && (more == 0 || more > MORE_HOLDS_FEW)) {

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "compare_fit.h"
 
+#include "compare_spread.h"
+
 #include "measure/distribution.h"
 #include "measure/rules.h"
 
@@ -81,75 +83,6 @@ static void cell_means(struct fit *fit)
     }
 }
 
-/* What the ties' own uncertainties add, on average, to the squares of the residuals: builds of one
- * setup differ by their ties too, and that part is counted once, with the ties. */
-static double tie_squares(const struct fit *fit)
-{
-    const struct compare_input *input = fit->input;
-    double expected = 0.0;
-    for (int s = 0; s < input->setup_count; s++) {
-        double m = fit->cell[s].holds;
-        if (m < 2.0) {
-            continue;
-        }
-        int holds[COMPARE_BUILDS_MAX] = {0};
-        for (int h = 0; h < input->hold_count; h++) {
-            if (input->holds[h].setup == s) {
-                holds[input->holds[h].build]++;
-            }
-        }
-        for (int b = 0; b < input->build_count; b++) {
-            const struct compare_build *build = &input->builds[b];
-            if (holds[b] == 0 || !build->tied) {
-                continue;
-            }
-            double own = holds[b], group = 0.0, session = 0.0;
-            for (int o = 0; o < input->build_count; o++) {
-                if (!input->builds[o].tied) {
-                    continue;
-                }
-                if (input->builds[o].position_group == build->position_group) {
-                    group += holds[o];
-                }
-                if (input->builds[o].session == build->session) {
-                    session += holds[o];
-                }
-            }
-            expected += build->u_build * build->u_build * own * (1.0 - own / m);
-            expected += build->u_common * build->u_common * own * (1.0 - group / m);
-            expected += build->u_session * build->u_session * own * (1.0 - session / m);
-        }
-    }
-    return expected;
-}
-
-/* Sum of squares within builds and its degrees of freedom: what is left whatever the ties are. */
-static double within_builds(const struct fit *fit, double slope, int *df)
-{
-    const struct compare_input *input = fit->input;
-    double mean[COMPARE_BUILDS_MAX] = {0}, squares = 0.0;
-    int holds[COMPARE_BUILDS_MAX] = {0};
-    *df = 0;
-    for (int h = 0; h < input->hold_count; h++) {
-        const struct compare_hold *hold = &input->holds[h];
-        mean[hold->build] += hold->value - slope * hold->order;
-        holds[hold->build]++;
-    }
-    for (int b = 0; b < input->build_count; b++) {
-        if (holds[b] == 0) {
-            continue;
-        }
-        mean[b] /= holds[b];
-        *df += holds[b] - 1;
-    }
-    for (int h = 0; h < input->hold_count; h++) {
-        const struct compare_hold *hold = &input->holds[h];
-        double e = hold->value - slope * hold->order - mean[hold->build];
-        squares += e * e;
-    }
-    return squares;
-}
-
 enum measure_status compare_fit(const struct compare_input *input, struct fit *fit)
 {
     memset(fit, 0, sizeof *fit);
@@ -171,6 +104,7 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
         double order = hold->order - cell->mean_order, value = hold->value - cell->mean_value;
         order_all += from_all * from_all;
         fit->order_within += order * order;
+        fit->cell[fit_cell_of(input, hold)].order_squares += order * order;
         product += order * value;
         value_within += value * value;
         largest = fmax(largest, fabs(hold->value));
@@ -191,29 +125,11 @@ enum measure_status compare_fit(const struct compare_input *input, struct fit *f
             fit->slope_significant = fabs(slope) > t_interval(df - 1) * fit->slope_se;
         }
     }
-    double squares = value_within;
     if (fit->order_fitted) {
-        squares = squares_with;
         df--;
-    } else {
-        slope = 0.0;
     }
     fit->df = df;
-    if (df < 1) {
-        return MEASURE_OK;
-    }
-    double least = 1e-12 * largest;
-    if (!(squares > input->hold_count * least * least)) {
-        fit->no_spread = true;
-        return MEASURE_OK;
-    }
-    fit->variance = squares / df;
-    double ties = tie_squares(fit);
-    int df_within;
-    double within = within_builds(fit, slope, &df_within);
-    if (ties > 0.0 && df_within > 0) {
-        fit->variance = fmax((squares - ties) / df, fmin(fit->variance, within / df_within));
-    }
+    compare_spread(fit, fit->order_fitted ? squares_with : value_within, largest);
     return MEASURE_OK;
 }
 
@@ -255,6 +171,42 @@ double fit_hold_factor(const struct fit *fit, int setup, int baseline)
         factor += arm * arm / fit->order_within;
     }
     return factor;
+}
+
+/* How much of the variance of one hold a cell's own holds bring in. */
+static double cell_factor(const struct fit *fit, int cell, int setup, int baseline)
+{
+    double factor = 0.0, arm = order_arm(fit, setup, baseline);
+    if (cell == setup || cell == baseline) {
+        factor += 1.0 / fit->cell[cell].holds;
+    }
+    if (fit->order_fitted) {
+        double of_slope = arm / fit->order_within;
+        factor += of_slope * of_slope * fit->cell[cell].order_squares;
+    }
+    return factor;
+}
+
+struct spread fit_hold_variance(const struct fit *fit, int setup, int baseline)
+{
+    double rest = fit_hold_factor(fit, setup, baseline), own = 0.0, chance = 0.0;
+    bool apart = false;
+    for (int c = 0; c < COMPARE_SETUPS_MAX; c++) {
+        const struct cell *cell = &fit->cell[c];
+        double factor = cell->apart ? cell_factor(fit, c, setup, baseline) : 0.0;
+        if (factor > 0.0) {
+            double part = factor * cell->own.variance;
+            apart = true;
+            rest -= factor;
+            own += part;
+            chance += part * part / cell->own.df;
+        }
+    }
+    double pooled = fmax(0.0, rest) * fit->pooled.variance;
+    chance += pooled * pooled / fit->pooled.df;
+    double all = own + pooled;
+    double df = apart ? fmin(fit->pooled.df, all * all / chance) : fit->pooled.df;
+    return (struct spread){all, df};
 }
 
 double fit_tie_variance(const struct fit *fit, int setup, int baseline)

@@ -14,6 +14,9 @@
 struct cell {
     int holds;
     double mean_value, mean_order;
+    double order_squares; /* of the order about its mean */
+    struct spread own;    /* of its holds alone; df 0: none */
+    bool apart;           /* they differ more than the others': its own holds for it */
 };
 
 struct fit {
@@ -27,17 +30,22 @@ struct fit {
     double slope, slope_se;
     bool slope_significant; /* at 5 %, whether fitted or only looked at */
     bool no_spread;         /* holds of a setup all equal */
-    int df;
-    double variance; /* pooled, of one hold */
+    int df;                 /* of this session's holds */
+    struct spread pooled;   /* of one hold, with what was learnt */
+    struct spread here;     /* of this session's holds alone */
 };
 
 enum measure_status compare_fit(const struct compare_input *input, struct fit *fit);
 int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold);
 /* The setup's level at the mean trial order. */
 double fit_level(const struct fit *fit, int setup);
-/* Variance of level(setup) - level(baseline); with baseline < 0 of level(setup) alone: of the holds
- * in units of the pooled variance, and of the ties in mm^2. */
+/* Of level(setup) - level(baseline), with baseline < 0 of level(setup) alone: how much of the
+ * variance of one hold is in it, */
 double fit_hold_factor(const struct fit *fit, int setup, int baseline);
+/* that variance, cells that are apart with their own, and what it is worth (Welch-Satterthwaite),
+ */
+struct spread fit_hold_variance(const struct fit *fit, int setup, int baseline);
+/* and the variance of the ties in mm^2. */
 double fit_tie_variance(const struct fit *fit, int setup, int baseline);
 
 /* How far the setup's mean order is from the baseline's (baseline < 0: from the mean of all). */

@@ -22,7 +22,7 @@ static double holds_limit(const struct fit *fit, const int *setups, int count)
             family.two[i] = fit_order_distance(fit, setups[i], baseline) / sqrt(fit->order_within);
         }
     }
-    return many_to_one_limit(&family, fit->df, COMPARE_CONFIDENCE);
+    return many_to_one_limit(&family, fit->pooled.df, COMPARE_CONFIDENCE);
 }
 
 /* What all differences of known variance have in common; 0 where it is not the same for all: then
@@ -80,6 +80,16 @@ struct compare_limits compare_limits(const struct fit *fit, const int *setups, i
 double compare_half_width(const struct compare_limits *limits, double holds, double known)
 {
     return sqrt(limits->holds * limits->holds * holds + limits->known * limits->known * known);
+}
+
+struct compare_limits compare_limits_of(const struct compare_limits *all, const struct fit *fit,
+                                        double df)
+{
+    if (!(df < fit->pooled.df)) {
+        return *all;
+    }
+    double level = compare_level(all, fit->pooled.df);
+    return (struct compare_limits){t_quantile(1.0 - 0.5 * level, df), all->known};
 }
 
 double compare_level(const struct compare_limits *limits, double df)

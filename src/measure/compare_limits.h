@@ -15,6 +15,9 @@ struct compare_limits {
 
 /* For these setups against the input's baseline; the fit has degrees of freedom. */
 struct compare_limits compare_limits(const struct fit *fit, const int *setups, int count);
+/* The same for a difference whose holds' variance is worth fewer degrees of freedom. */
+struct compare_limits compare_limits_of(const struct compare_limits *all, const struct fit *fit,
+                                        double df);
 /* From the variances of both kinds. */
 double compare_half_width(const struct compare_limits *limits, double holds, double known);
 

@@ -67,7 +67,7 @@ static void second_of(const struct fit *fit, const struct compare_limits *limits
     }
     double known =
         fit_tie_variance(fit, setup, baseline) + fit_order_variance(fit, setup, baseline);
-    double together = limits->holds / t_interval(fit->df); /* as the intervals beside it */
+    double together = limits->holds / t_interval(fit->pooled.df); /* as the intervals beside it */
     double half = hypot(together * estimate.half_width, limits->known * sqrt(known));
     d->has_second = true;
     d->second_difference = estimate.value;

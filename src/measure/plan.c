@@ -156,6 +156,7 @@ static enum measure_status rehearse(const struct plan_input *input, const struct
                                     .higher_is_up = true};
     enum measure_status status = compare_fit(&compare, &rehearsal->fit);
     rehearsal->fit.input = NULL;
+    rehearsal->fit.pooled.df = rehearsal->fit.df;
     return status;
 }
 

@@ -6,6 +6,7 @@
 #include "simulated_hold.h"
 
 #include "measure/compare.h"
+#include "measure/rules.h"
 
 #include <string.h>
 
@@ -25,17 +26,30 @@ struct condition {
     bool untied; /* B's sensors moved and nothing says by how much */
     /* how long the holds are, in order of riding: s 25 s, m 60 s, l 120 s; NULL = a minute each */
     const char *lengths;
+    /* riders who do not repeat alike on all setups: each setup's SD is drawn from 1/times to times
+     * the rider's (log-uniform); 0 = alike */
+    double spread_times;
+    const double *spread; /* or these times, setup by setup; NULL = not */
+    bool heavy_tails;     /* re-sits from Student's t with 3 df, scaled to the SD */
+    /* sessions of the same rider before this one, their holds learnt from; from day to day the SD
+     * is drawn anew about the rider's (log-normal, this SD of the logarithm) */
+    int earlier;
+    double day_log_sd;
 };
 
 struct counts {
     long sessions, holds, hold_intervals, hold_covered;
     long setup_intervals, setup_covered, difference_intervals, difference_covered;
-    long families, families_covered;   /* sessions whose differences' intervals all hold */
+    long assumed_intervals, assumed_covered; /* of setups, while a usual repeatability has a say */
+    long families, families_covered;         /* sessions whose differences' intervals all hold */
     long equal_sessions, equal_false;  /* sessions in which an equal setup was said to differ */
     long different, found, wrong_sign; /* B */
     long cannot_tell, settled;         /* of them, settled by the holds that the advice asks for */
     long advice_holds;
     long verdicts[8];
+    long told_apart,
+        false_untold; /* sessions: a spread of its own seen; false and no word of that */
+    long not_looked;  /* too few holds for that */
     double difference_half_width, difference_squares;
     /* second opinions, where holds differ much in length */
     long seconds, second_covered;
@@ -46,7 +60,10 @@ struct counts {
 
 struct session_truth {
     double setup_mm[6], common_mm[6], hold_sd_mm;
+    double times[6]; /* of it, each setup's */
+    bool heavy_tails;
     struct rider rider;
+    struct spread learnt;
 };
 
 static inline double between(struct random_source *random, double low, double high)
@@ -68,16 +85,28 @@ static inline struct rider any_rider(struct random_source *random,
                           .outlier_share = condition->outlier_share};
 }
 
+/* Student's t with 3 df, of variance 1. */
+static inline double heavy(struct random_source *random)
+{
+    double z = random_normal(random), squares = 0.0;
+    for (int i = 0; i < 3; i++) {
+        double e = random_normal(random);
+        squares += e * e;
+    }
+    return z / sqrt(squares);
+}
+
 /* One hold's measured mean: from simulated readings over so many seconds, or drawn directly (0).
  * kept_s < 0: too few readings for an interval, so that the comparison leaves it out. */
 static inline struct compare_hold ride(struct random_source *random,
-                                       const struct session_truth *truth, double mean_mm,
+                                       const struct session_truth *truth, double mean_mm, int setup,
                                        double seconds, struct counts *counts)
 {
     static struct simulated hold;
     static const struct hold_settings settings = {.has_target = false};
     struct hold_summary summary;
-    double own_mm = mean_mm + truth->hold_sd_mm * random_normal(random);
+    double re_sit = truth->heavy_tails ? heavy(random) : random_normal(random);
+    double own_mm = mean_mm + truth->hold_sd_mm * truth->times[setup] * re_sit;
     struct compare_hold ridden = {.value = own_mm};
     if (!(seconds > 0.0)) {
         return ridden;
@@ -117,6 +146,25 @@ struct session {
     int ridden; /* with holds that the comparison leaves out */
 };
 
+/* Earlier sessions as this one: three setups, two holds each and the first's return, so 8 holds and
+ * 4 degrees of freedom; their means drawn directly. The day's own SD is drawn at the end. */
+static inline void learn(struct random_source *random, const struct condition *condition,
+                         struct session_truth *truth)
+{
+    struct spread earlier[64];
+    for (int e = 0; e < condition->earlier; e++) {
+        double sd = truth->hold_sd_mm * exp(condition->day_log_sd * random_normal(random));
+        double squares = 0.0;
+        for (int i = 0; i < 4; i++) {
+            double z = truth->heavy_tails ? heavy(random) : random_normal(random);
+            squares += z * z;
+        }
+        earlier[e] = (struct spread){sd * sd * squares / 4.0, 4.0};
+    }
+    truth->learnt = spread_of_rider(earlier, condition->earlier, LEARNT_DAY_DF);
+    truth->hold_sd_mm *= exp(condition->day_log_sd * random_normal(random));
+}
+
 static inline void simulate_session(struct random_source *random, const struct condition *condition,
                                     bool samples, struct session_truth *truth,
                                     struct session *session, struct counts *counts)
@@ -126,6 +174,17 @@ static inline void simulate_session(struct random_source *random, const struct c
     memset(truth, 0, sizeof *truth);
     truth->rider = any_rider(random, condition);
     truth->hold_sd_mm = between(random, condition->hold_sd_low_mm, condition->hold_sd_high_mm);
+    truth->heavy_tails = condition->heavy_tails;
+    for (int s = 0; s < 6; s++) {
+        truth->times[s] = condition->spread != NULL ? condition->spread[s] : 1.0;
+        if (condition->spread_times > 1.0) {
+            double log_times = log(condition->spread_times);
+            truth->times[s] = exp(between(random, -log_times, log_times));
+        }
+    }
+    if (condition->earlier > 0 || condition->day_log_sd > 0.0) {
+        learn(random, condition, truth);
+    }
     for (int s = 1; s < 6; s++) {
         truth->common_mm[s] = condition->tie_common_mm * random_normal(random);
     }
@@ -155,7 +214,7 @@ static inline void simulate_session(struct random_source *random, const struct c
         double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
                       condition->fatigue_mm * session->ridden;
         double seconds = samples ? length_s(condition, session->ridden) : 0.0;
-        struct compare_hold hold = ride(random, truth, mean, seconds, counts);
+        struct compare_hold hold = ride(random, truth, mean, setup, seconds, counts);
         hold.setup = setup;
         hold.build = b;
         hold.order = ++session->ridden;
@@ -168,7 +227,8 @@ static inline void simulate_session(struct random_source *random, const struct c
     }
 }
 
-static inline void compare_session(const struct session *session, struct comparison *comparison)
+static inline void compare_session(const struct session *session, struct spread learnt,
+                                   struct comparison *comparison)
 {
     struct compare_input input = {.holds = session->holds,
                                   .hold_count = session->hold_count,
@@ -177,7 +237,8 @@ static inline void compare_session(const struct session *session, struct compari
                                   .setup_count = session->setup_count,
                                   .baseline = 0,
                                   .matters = SIMULATED_D_MM,
-                                  .higher_is_up = true};
+                                  .higher_is_up = true,
+                                  .learnt = learnt};
     compare_setups(&input, comparison);
 }
 
@@ -203,7 +264,7 @@ static inline bool settled_by_advice(struct random_source *random,
                       condition->fatigue_mm * longer.ridden;
         /* a second opinion needs their own standard errors */
         double seconds = condition->lengths != NULL ? length_s(condition, longer.ridden) : 0.0;
-        struct compare_hold hold = ride(random, truth, mean, seconds, &ignored);
+        struct compare_hold hold = ride(random, truth, mean, which, seconds, &ignored);
         hold.setup = which;
         hold.build = build;
         hold.order = ++longer.ridden;
@@ -211,7 +272,7 @@ static inline bool settled_by_advice(struct random_source *random,
             longer.holds[longer.hold_count++] = hold;
         }
     }
-    compare_session(&longer, &comparison);
+    compare_session(&longer, truth->learnt, &comparison);
     return comparison.difference[setup].verdict != VERDICT_CANNOT_TELL &&
            comparison.difference[setup].verdict != VERDICT_NOT_COMPARABLE;
 }
@@ -228,7 +289,7 @@ static inline void count_session(struct random_source *random, const struct cond
     static struct comparison comparison;
     struct session_truth truth;
     simulate_session(random, condition, samples, &truth, &session, counts);
-    compare_session(&session, &comparison);
+    compare_session(&session, truth.learnt, &comparison);
     counts->sessions++;
     double middle = condition->fatigue_mm * (session.ridden - 1) / 2.0;
     bool any_equal = false, any_false = false, any_interval = false, all_covered = true;
@@ -236,9 +297,10 @@ static inline void count_session(struct random_source *random, const struct cond
         const struct setup_estimate *estimate = &comparison.setup[s];
         const struct setup_difference *d = &comparison.difference[s];
         if (estimate->has_interval) {
-            counts->setup_intervals++;
-            counts->setup_covered +=
-                fabs(estimate->mean - 900.0 - truth.setup_mm[s] - middle) <= estimate->half_width;
+            double error = estimate->mean - 900.0 - truth.setup_mm[s] - middle;
+            bool covered = fabs(error) <= estimate->half_width;
+            *(estimate->assumed ? &counts->assumed_intervals : &counts->setup_intervals) += 1;
+            *(estimate->assumed ? &counts->assumed_covered : &counts->setup_covered) += covered;
         }
         if (s == 0) {
             continue;
@@ -277,6 +339,13 @@ static inline void count_session(struct random_source *random, const struct cond
                 settled_by_advice(random, condition, &truth, &session, s, d->advice_holds);
         }
     }
+    bool apart = false;
+    for (int s = 0; s < session.setup_count; s++) {
+        apart = apart || comparison.setup[s].own_spread;
+    }
+    counts->told_apart += apart;
+    counts->not_looked += !comparison.spread_seen;
+    counts->false_untold += any_equal && any_false && !apart;
     counts->families += any_interval;
     counts->families_covered += any_interval && all_covered;
     counts->equal_sessions += any_equal;

@@ -39,8 +39,13 @@ static void calibrated(const struct condition *condition, unsigned seed)
     double setup = share(c.setup_covered, c.setup_intervals);
     ck_assert_double_ge(difference, 0.93);
     ck_assert_double_le(difference, most);
-    ck_assert_double_ge(setup, 0.93);
-    ck_assert_double_le(setup, 0.97);
+    if (c.setup_intervals > SESSIONS) {
+        ck_assert_double_ge(setup, 0.93);
+        ck_assert_double_le(setup, 0.97);
+    }
+    if (c.assumed_intervals > 0) { /* riders of 2 to 6 mm, where 5 are assumed: careful */
+        ck_assert_double_ge(share(c.assumed_covered, c.assumed_intervals), 0.93);
+    }
     ck_assert_double_le(share(c.equal_false, c.equal_sessions), 0.05);
     ck_assert_double_le(share(c.wrong_sign, c.different), 0.05);
 }
@@ -251,6 +256,70 @@ START_TEST(uneven_holds)
 }
 END_TEST
 
+/* Riders who do not repeat alike on all setups, SDs of half to twice the rider's: with three holds
+ * of each it is seen often enough that no more than 5 in 100 sessions say what is not so (1,000
+ * sessions: standard error 0.007). */
+START_TEST(unequal_spread)
+{
+    struct condition c = {.name = "SDs of 0.5 to 2 times",
+                          .design = "AAA|BBB|CCC|AAA",
+                          .tie_own_mm = 1,
+                          .hold_sd_low_mm = 2,
+                          .hold_sd_high_mm = 6,
+                          .spread_times = 2};
+    struct counts n = run(&c, 123);
+    ck_assert_double_ge(share(n.families_covered, n.families), 0.93);
+    ck_assert_double_le(share(n.equal_false, n.equal_sessions), 0.065);
+    ck_assert_double_ge(share(n.told_apart, n.sessions), 0.22);
+    c.spread_times = 0;
+    n = run(&c, 124);
+    ck_assert_double_le(share(n.told_apart, n.sessions), 0.2);
+    static const double one_restless[] = {0.5, 2, 0.5, 1, 1, 1};
+    c.spread = one_restless;
+    n = run(&c, 125);
+    ck_assert_double_ge(share(n.told_apart, n.sessions), 0.7);
+}
+END_TEST
+
+START_TEST(heavy_tails)
+{
+    struct condition c = {.name = "re-sits from t with 3 df",
+                          .design = plan_of_three,
+                          .tie_own_mm = 1,
+                          .hold_sd_low_mm = 2,
+                          .hold_sd_high_mm = 6,
+                          .heavy_tails = true};
+    struct counts n = run(&c, 126);
+    ck_assert_double_ge(share(n.families_covered, n.families), 0.93);
+    ck_assert_double_le(share(n.equal_false, n.equal_sessions), 0.06);
+}
+END_TEST
+
+/* With three earlier sessions of the rider more is found in the same hour, and no more is said that
+ * is not so, though the rider's SD changes by a quarter from day to day. */
+START_TEST(earlier_sessions_of_the_rider)
+{
+    struct condition c = {.name = "10 mm lower",
+                          .design = plan_of_three,
+                          .difference_mm = -10,
+                          .tie_own_mm = 1,
+                          .hold_sd_low_mm = 2,
+                          .hold_sd_high_mm = 6,
+                          .day_log_sd = 0.25};
+    struct counts alone = run(&c, 127);
+    c.name = "the same, 3 earlier sessions";
+    c.earlier = 3;
+    struct counts with = run(&c, 127);
+    ck_assert_double_ge(share(with.found, with.different),
+                        share(alone.found, alone.different) + 0.03);
+    ck_assert_double_ge(share(with.families_covered, with.families), 0.93);
+    c.difference_mm = 0;
+    c.name = "equal, 3 earlier sessions";
+    with = run(&c, 128);
+    ck_assert_double_le(share(with.equal_false, with.equal_sessions), 0.06);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("calibration");
@@ -268,5 +337,8 @@ int main(void)
     tcase_add_test(tests, one_hold);
     tcase_add_test(tests, whole_sessions);
     tcase_add_test(tests, uneven_holds);
+    tcase_add_test(tests, unequal_spread);
+    tcase_add_test(tests, heavy_tails);
+    tcase_add_test(tests, earlier_sessions_of_the_rider);
     return test_main(suite);
 }

@@ -37,7 +37,7 @@ START_TEST(worked)
      * freedom (alone it was 2.9544) */
     reference_printed("worked comparison, half-width of A-B",
                       (r->difference[1].high - r->difference[1].low) / 2.0, 3.4974, 2e-3);
-    ck_assert_int_eq(r->repeatability_df, 5);
+    ck_assert_double_eq(r->repeatability_df, 5);
     ck_assert(!r->provisional);
     ck_assert_int_eq(r->difference[1].verdict, VERDICT_LOWER);
     ck_assert_int_eq(r->difference[3].verdict, VERDICT_NONE); /* no holds */
@@ -94,8 +94,9 @@ static void anova(const char *name, double digits)
     reference_check(what, trial->result.repeatability,
                     reference_expected("anova-expected.csv", name, "residual_sd", &tolerance),
                     digits);
-    ck_assert_int_eq(trial->result.repeatability_df,
-                     (int)reference_expected("anova-expected.csv", name, "df_within", &tolerance));
+    ck_assert_double_eq(
+        trial->result.repeatability_df,
+        (int)reference_expected("anova-expected.csv", name, "df_within", &tolerance));
     free(table);
 }
 
@@ -123,7 +124,7 @@ START_TEST(order_covariate)
     struct comparison *r = &trial->result;
     ck_assert(r->order_fitted);
     ck_assert_double_eq(r->order_index, 0.0);
-    ck_assert_int_eq(r->repeatability_df, 3);
+    ck_assert_double_eq(r->repeatability_df, 3);
     /* within cells: orders -2.5 -1.5 1.5 2.5 and -.5 .5, sum of squares 17.5; with the noise
      * -2.5+1.5+1.5-2.5-.5-.5 = -3 */
     double slope = 2.0 - 3.0 / 17.5;
@@ -181,7 +182,7 @@ END_TEST
 START_TEST(ties_enter_once_per_build)
 {
     /* Half-width is sqrt(t^2 holds + 1.96^2 ties) whatever the number of holds. */
-    for (int holds = 2; holds <= 20; holds += 6) {
+    for (int holds = 3; holds <= 21; holds += 6) {
         struct trial *trial = trial_start(2, 10.0);
         trial->builds[1].u_build = 1.5;
         trial->builds[1].u_common = 2.0;
@@ -402,6 +403,87 @@ START_TEST(second_opinion_on_uneven_holds)
 }
 END_TEST
 
+/* Setups whose holds are -a, 0, a about their mean. */
+static const struct comparison *three_spreads(const double a[3])
+{
+    struct trial *trial = trial_start(3, 10.0);
+    for (int s = 0; s < 3; s++) {
+        for (int i = -1; i <= 1; i++) {
+            trial_add(trial, s, 0, 900.0 - 40.0 * s + i * a[s]);
+        }
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    return &trial->result;
+}
+
+/* Cochran's C of three setups with three holds each is Beta(1, 2) for one of them: over c with the
+ * chance 3 (1 - c)^2. At 5 % that is c = 0.871, as ISO 5725-2:1994, table 4, has it; at SPREAD_P =
+ * 0.15 it is 0.7764: a^2/(a^2 + 2) reaches it at a = 2.635. */
+START_TEST(a_spread_of_its_own)
+{
+    const struct comparison *r = three_spreads((double[]){1, 2.62, 1});
+    ck_assert(r->spread_seen);
+    ck_assert(!r->setup[0].own_spread && !r->setup[1].own_spread);
+    r = three_spreads((double[]){1, 2.65, 1});
+    ck_assert(r->setup[1].own_spread && !r->setup[0].own_spread && !r->setup[2].own_spread);
+    /* a = 3: 9 with 2 df, and of setup 1 the pooled (18 + 2 + 2)/6 with 6; each over three holds.
+     * Welch-Satterthwaite's df 3.75387, at the level of Dunnett's 2.86275 with 6 df:
+     * Student's 3.45484 (SciPy 1.10, by quadrature) */
+    r = three_spreads((double[]){1, 3, 1});
+    ck_assert_double_eq_tol(r->setup[1].spread, 3.0, 1e-9);
+    ck_assert_double_eq_tol(r->difference[1].standard_error, sqrt(3.0 + 22.0 / 18.0), 1e-9);
+    ck_assert_double_eq_tol(r->difference[1].high - r->difference[1].low, 2.0 * 7.099, 0.01);
+    /* the others keep what is pooled, the restless one with it */
+    ck_assert_double_eq_tol(r->difference[2].standard_error, sqrt(2.0 * 22.0 / 18.0), 1e-9);
+    /* its own interval: 9 over three holds, t of 2 df 4.30265 */
+    ck_assert_double_eq_tol(r->setup[1].half_width, 4.30265 * sqrt(3.0), 1e-4);
+}
+END_TEST
+
+START_TEST(two_holds_show_no_spread_of_their_own)
+{
+    struct trial *trial = trial_start(2, 10.0);
+    const double values[] = {900, 901, 860, 890};
+    for (int i = 0; i < 4; i++) {
+        trial_add(trial, i / 2, 0, values[i]);
+    }
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(!trial->result.spread_seen && !trial->result.setup[1].own_spread);
+    ck_assert(isnan(trial->result.setup[1].spread));
+}
+END_TEST
+
+/* Two holds each, 2 and 4 apart: 2 + 8 over 2 df = 5. Learnt: SD 4, worth 8: (10 + 128)/10 = 13.8
+ * with 10 df; t 2.22814, two holds each. */
+START_TEST(what_was_learnt_has_its_say)
+{
+    struct trial *trial = trial_start(2, 10.0);
+    const double values[] = {900, 902, 880, 884};
+    for (int i = 0; i < 4; i++) {
+        trial_add(trial, i / 2, 0, values[i]);
+    }
+    trial->input.learnt = (struct spread){16.0, 8.0};
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    const struct comparison *r = &trial->result;
+    ck_assert_double_eq_tol(r->repeatability, sqrt(13.8), 1e-9);
+    ck_assert_double_eq_tol(r->repeatability_df, 10.0, 1e-9);
+    ck_assert_double_eq_tol(r->repeatability_here, sqrt(5.0), 1e-9);
+    ck_assert_double_eq_tol(r->repeatability_here_df, 2.0, 1e-9);
+    ck_assert_double_eq_tol(r->repeatability_learnt, 4.0, 1e-9);
+    ck_assert_double_eq_tol((r->difference[1].high - r->difference[1].low) / 2.0,
+                            2.22814 * sqrt(13.8), 1e-3);
+    ck_assert(!r->provisional && !r->setup[0].assumed);
+    /* nothing learnt: 2 df, and a usual SD of 5 mm worth 3 has its say in what is shown of a setup
+     * alone: (10 + 75)/5 = 17 with 5 df, t 2.57058; not in the difference, t of 2 df 4.30265 */
+    trial->input.learnt = (struct spread){0.0, 0.0};
+    ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
+    ck_assert(r->setup[0].assumed && r->provisional);
+    ck_assert_double_eq_tol(r->setup[0].half_width, 2.57058 * sqrt(17.0 / 2.0), 1e-4);
+    ck_assert_double_eq_tol((r->difference[1].high - r->difference[1].low) / 2.0,
+                            4.30265 * sqrt(5.0), 1e-3);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("compare");
@@ -421,5 +503,8 @@ int main(void)
     tcase_add_test(tests, what_ties_explain_is_not_scatter);
     tcase_add_test(tests, second_opinion_on_all_holds);
     tcase_add_test(tests, second_opinion_on_uneven_holds);
+    tcase_add_test(tests, a_spread_of_its_own);
+    tcase_add_test(tests, two_holds_show_no_spread_of_their_own);
+    tcase_add_test(tests, what_was_learnt_has_its_say);
     return test_main(suite);
 }

@@ -26,7 +26,7 @@ START_TEST(not_tied)
     ck_assert(!r->setup[1].has_interval && !r->setup[1].tied);
     ck_assert_double_eq_tol(r->setup[1].mean, 871.0, 1e-9);
     ck_assert_int_eq(r->difference[2].verdict, VERDICT_LOWER);
-    ck_assert_int_eq(r->repeatability_df, 6); /* its holds still tell how holds repeat */
+    ck_assert_double_eq(r->repeatability_df, 6); /* its holds still tell how holds repeat */
     trial->builds[1].tied = true;
     trial->builds[0].tied = false;
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
@@ -41,7 +41,7 @@ START_TEST(not_tied)
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert_double_eq_tol(r->setup[1].mean, 871.0, 1e-9);
     ck_assert_int_eq(r->setup[1].holds, 3);
-    ck_assert_int_eq(r->repeatability_df, 7);
+    ck_assert_double_eq(r->repeatability_df, 7);
 }
 END_TEST
 
@@ -64,7 +64,7 @@ START_TEST(unreplicated)
     trial_add(trial, 0, 4, 903.0); /* one repeat: everything is borrowed from it, provisional */
     ck_assert_int_eq(trial_compare(trial), MEASURE_OK);
     ck_assert(r->has_repeatability && r->provisional && r->setup[1].borrowed_repeatability);
-    ck_assert_int_eq(r->repeatability_df, 1);
+    ck_assert_double_eq(r->repeatability_df, 1);
 }
 END_TEST
 
@@ -252,7 +252,7 @@ START_TEST(the_order_is_taken_out_where_the_design_carries_it)
     ck_assert(!r->order_fitted);
     ck_assert(ridden("ABBAAB", 60.0)->order_fitted); /* 6 holds, 2 levels and a slope: 3 left */
     ck_assert(!ridden("ABBAB", 60.0)->order_fitted); /* 2 left */
-    ck_assert_int_eq(ridden("ABBAAB", 60.0)->repeatability_df, 3);
+    ck_assert_double_eq(ridden("ABBAAB", 60.0)->repeatability_df, 3);
     ck_assert(ridden("ABBAAB", 60.0)->provisional);
     ck_assert(!ridden("ABBAABA", 60.0)->provisional); /* 4 */
 }

@@ -51,6 +51,9 @@ static void setup_object(struct json_writer *json, const struct comparison *comp
     json_member_boolean(json, "tied", estimate->tied);
     json_member_boolean(json, "built_once", estimate->built_once);
     json_member_boolean(json, "borrowed_repeatability", estimate->borrowed_repeatability);
+    json_member_boolean(json, "assumed_repeatability", estimate->assumed);
+    json_member_boolean(json, "own_spread", estimate->own_spread);
+    json_member_if(json, "spread", any && isfinite(estimate->spread), estimate->spread);
     json_member_if(json, "mean", any, estimate->mean);
     json_member_if(json, "half_width", any && estimate->has_interval, estimate->half_width);
     difference_object(json, comparison, setup);
@@ -69,7 +72,12 @@ void json_compared(struct json_writer *json, const char *channel,
     json_member_if(json, "repeatability", repeats, comparison->repeatability);
     json_member_if(json, "repeatability_low", repeats, comparison->repeatability_low);
     json_member_if(json, "repeatability_high", repeats, comparison->repeatability_high);
-    json_member_integer(json, "repeatability_df", comparison->repeatability_df);
+    json_member_number(json, "repeatability_df", comparison->repeatability_df);
+    bool learnt = repeats && comparison->repeatability_learnt_df > 0;
+    json_member_if(json, "repeatability_here", repeats, comparison->repeatability_here);
+    json_member_if(json, "repeatability_here_df", repeats, comparison->repeatability_here_df);
+    json_member_if(json, "repeatability_learnt", learnt, comparison->repeatability_learnt);
+    json_member_if(json, "repeatability_learnt_df", learnt, comparison->repeatability_learnt_df);
     json_member_boolean(json, "provisional", comparison->provisional);
     json_member_if(json, "smallest_detectable", repeats, comparison->smallest_detectable);
     bool compared = comparison->compared > 0;
