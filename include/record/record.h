@@ -8,6 +8,7 @@
 #include "bike/fields.h"
 #include "bike/limits.h"
 #include "measure/cue.h"
+#include "measure/moderated.h"
 #include "record/enum_words.h"
 #include "record/rating.h"
 #include "rig/sample.h"
@@ -223,12 +224,26 @@ struct check_record {
     struct check_number number[CHECK_NUMBERS_MAX];
 };
 
+/* How one channel's holds repeated before this session, and what that is worth
+ * (measure/moderated.h): of the same rider, and of the store's others. */
+struct learnt_repeatability {
+    double rider_sd_mm, rider_df; /* NAN = nothing */
+    int rider_sessions;
+    double store_sd_mm, store_df;
+    int store_sessions;
+};
+
+/* Which of it has a say. */
+enum learnt_from { LEARNT_FROM_ALL, LEARNT_FROM_RIDER, LEARNT_FROM_STORE, LEARNT_FROM_NONE };
+
 /* What the comparison is made with; set before the first hold. */
 struct comparison_settings {
     double matters_mm[CHANNELS_MAX]; /* D: 10 */
     int baseline_setup;              /* number of the setup compared against: 1 */
     int chosen_setup;                /* number of the setup the rider's sheet is about; 0 = none */
     double trunk_slope_deg;          /* NAN = no addition for fore-aft shifts */
+    struct learnt_repeatability learnt[CHANNELS_MAX];
+    enum learnt_from learnt_from;
 };
 
 /* The session's own row, without the arrays. */
@@ -299,6 +314,11 @@ struct command_record {
     int64_t after_sample; /* taken when this sample had been seen (0 = before the first) */
     char text[COMMAND_TEXT_SIZE];
 };
+
+/* Nothing learnt. */
+void learnt_clear(struct learnt_repeatability *learnt);
+/* What of it has a say: of one hold. */
+struct spread learnt_spread(const struct comparison_settings *settings, int channel);
 
 /* A range as the calibration in force has it; the reading in tenths of a millimetre, as sent. */
 double calibrated_mm(const struct channel_record *channel, double range_tenth_mm);

@@ -29,6 +29,10 @@ enum typed {
     TYPED_OFF_DELAY,
     TYPED_DEAD_BAND,
     TYPED_MATTERS,
+    TYPED_RIDER_SD, /* what was learnt of how holds repeat, and what it is worth */
+    TYPED_RIDER_DF,
+    TYPED_STORE_SD,
+    TYPED_STORE_DF,
     TYPED_SLOPE,
     TYPED_MINUTES,
     TYPED_CHECK_S,

@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SCREEN_WORDING_H
 #define HOLDLINE_SCREEN_WORDING_H
 
+#include "measure/compare.h"
 #include "measure/cue.h"
 
 #include <stddef.h>
@@ -15,6 +16,9 @@
 void wording_signed(char *text, size_t size, double mm);   /* '+14', '−3', '0'; '–' when NAN */
 void wording_whole(char *text, size_t size, double mm);    /* '884'; '–' when NAN */
 void wording_tenth(char *text, size_t size, double value); /* '+0.4', '−1.2' */
+
+/* Behind a setup's interval: '*' one hold only, '≈' a usual repeatability has a say; "". */
+const char *wording_interval_mark(const struct setup_estimate *estimate);
 
 /* Shape and word of a cue: '▲ HIGH'. The shape's direction is the body's. */
 const char *wording_cue(enum cue_state cue);

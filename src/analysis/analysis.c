@@ -310,6 +310,9 @@ static void compare_channel(const struct session_record *record, int channel, bo
         .higher_is_up = true,
         .shares = guided,
     };
+    if (!guided) {
+        input.learnt = learnt_spread(&record->settings, channel);
+    }
     compare_setups(&input,
                    guided ? &analysis->guided_in_band[channel] : &analysis->free_heights[channel]);
     if (guided) {

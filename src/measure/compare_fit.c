@@ -10,11 +10,6 @@
 #include <math.h>
 #include <string.h>
 
-int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold)
-{
-    return input->builds[hold->build].tied ? hold->setup : COMPARE_SETUPS_MAX + hold->build;
-}
-
 static enum measure_status check_input(const struct compare_input *input)
 {
     if (input->hold_count < 0 || input->hold_count > COMPARE_HOLDS_MAX || input->build_count < 0 ||

@@ -36,7 +36,6 @@ struct fit {
 };
 
 enum measure_status compare_fit(const struct compare_input *input, struct fit *fit);
-int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold);
 /* The setup's level at the mean trial order. */
 double fit_level(const struct fit *fit, int setup);
 /* Of level(setup) - level(baseline), with baseline < 0 of level(setup) alone: how much of the

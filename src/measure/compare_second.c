@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "compare_second.h"
 
+#include "compare_spread.h"
+
 #include "measure/distribution.h"
 #include "measure/random_effects.h"
 #include "measure/rules.h"

@@ -7,6 +7,11 @@
 
 #include <math.h>
 
+int fit_cell_of(const struct compare_input *input, const struct compare_hold *hold)
+{
+    return input->builds[hold->build].tied ? hold->setup : COMPARE_SETUPS_MAX + hold->build;
+}
+
 /* What the ties' own uncertainties add, on average, to the squares of a setup's residuals: its
  * builds differ by their ties too, and that part is counted once, with the ties. */
 static double tie_squares(const struct fit *fit, int setup)

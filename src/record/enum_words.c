@@ -17,6 +17,8 @@ WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRAN
           [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked");
 WORD_LIST(answer_words, [ANSWER_YES] = "yes", [ANSWER_NO] = "no");
 WORD_LIST(sees_ahead_words, [SEES_YES] = "yes", [SEES_STRAINED] = "strained", [SEES_NO] = "no");
+WORD_LIST(learnt_from_words, [LEARNT_FROM_ALL] = "all", [LEARNT_FROM_RIDER] = "rider",
+          [LEARNT_FROM_STORE] = "store", [LEARNT_FROM_NONE] = "none");
 WORD_LIST(check_kind_words, [CHECK_STILL] = "still", [CHECK_STEP] = "step", [CHECK_BEAM] = "beam",
           [CHECK_RIDER] = "rider", [CHECK_CALIBRATION] = "calibration");
 WORD_LIST(check_verb_words, [CHECK_STILL] = "still", [CHECK_STEP] = "step", [CHECK_BEAM] = "beam",

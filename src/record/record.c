@@ -23,11 +23,42 @@ static void clear_band(struct band_record *band)
     }
 }
 
+void learnt_clear(struct learnt_repeatability *learnt)
+{
+    *learnt = (struct learnt_repeatability){
+        .rider_sd_mm = NAN, .rider_df = NAN, .store_sd_mm = NAN, .store_df = NAN};
+}
+
+static struct spread spread_of(double sd_mm, double df)
+{
+    bool known = isfinite(sd_mm) && isfinite(df) && sd_mm > 0.0 && df > 0.0;
+    return known ? (struct spread){sd_mm * sd_mm, df} : (struct spread){0.0, 0.0};
+}
+
+struct spread learnt_spread(const struct comparison_settings *settings, int channel)
+{
+    const struct learnt_repeatability *learnt = &settings->learnt[channel];
+    struct spread rider = spread_of(learnt->rider_sd_mm, learnt->rider_df);
+    struct spread store = spread_of(learnt->store_sd_mm, learnt->store_df);
+    switch (settings->learnt_from) {
+    case LEARNT_FROM_RIDER:
+        return rider;
+    case LEARNT_FROM_STORE:
+        return store;
+    case LEARNT_FROM_NONE:
+        return (struct spread){0.0, 0.0};
+    case LEARNT_FROM_ALL:
+        break;
+    }
+    return spread_together(rider, store);
+}
+
 void session_record_clear(struct session_record *record)
 {
     memset(record, 0, sizeof *record);
     for (int i = 0; i < CHANNELS_MAX; i++) {
         record->settings.matters_mm[i] = MATTERS_MM;
+        learnt_clear(&record->settings.learnt[i]);
     }
     record->settings.baseline_setup = 1;
     record->settings.trunk_slope_deg = NAN;

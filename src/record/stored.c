@@ -14,6 +14,7 @@ const struct stored_table *const stored_tables[STORED_TABLES] = {
     [TABLE_SESSION_BIKE] = &stored_session_bike,
     [TABLE_SESSION_BIKE_VALUE] = &stored_session_bike_value,
     [TABLE_MATTERS] = &stored_matters,
+    [TABLE_LEARNT] = &stored_learnt,
     [TABLE_PART_LIMIT] = &stored_part_limit,
     [TABLE_PLACING] = &stored_placing,
     [TABLE_CHANNEL] = &stored_channel,

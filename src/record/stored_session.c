@@ -37,6 +37,9 @@ static const struct stored_field session_fields[] = {
     {"chosen_setup", STORED_INTEGER, AT(session_header, settings.chosen_setup), LEAST(0),
      .defaulted = true,
      .words = "number of the setup that the rider's sheet is about; 0: none was chosen"},
+    {"learnt_from", STORED_WORD, AT(session_header, settings.learnt_from),
+     .list = &learnt_from_words, .optional = true, .otherwise = LEARNT_FROM_NONE,
+     .words = "which part of `learnt` has a say in the comparison"},
 };
 
 static const struct stored_field rider_fields[] = {
@@ -60,6 +63,21 @@ static const struct stored_field frame_value_fields[] = {
 static const struct stored_field matters_fields[] = {
     {"matters_mm", STORED_REAL, EACH(session_header, settings.matters_mm, ), .optional = true,
      .words = "the smallest difference in height that matters"},
+};
+
+static const struct stored_field learnt_fields[] = {
+    {"rider_sd_mm", STORED_REAL, EACH(session_header, settings.learnt, .rider_sd_mm),
+     .optional = true, .words = "SD between holds of a setup, of this rider's earlier sessions"},
+    {"rider_df", STORED_REAL, EACH(session_header, settings.learnt, .rider_df), .optional = true,
+     .words = "the degrees of freedom it is worth"},
+    {"rider_sessions", STORED_INTEGER, EACH(session_header, settings.learnt, .rider_sessions),
+     LEAST(0), .words = "how many they are"},
+    {"store_sd_mm", STORED_REAL, EACH(session_header, settings.learnt, .store_sd_mm),
+     .optional = true, .words = "the same of the store's other riders"},
+    {"store_df", STORED_REAL, EACH(session_header, settings.learnt, .store_df), .optional = true,
+     .words = "the degrees of freedom it is worth"},
+    {"store_sessions", STORED_INTEGER, EACH(session_header, settings.learnt, .store_sessions),
+     LEAST(0), .words = "how many they are"},
 };
 
 static const struct stored_keys limit_keys = {bike_limit_key, bike_limit_find};
@@ -97,6 +115,9 @@ const struct stored_table stored_session_bike_value = {
 
 const struct stored_table stored_matters = {
     "matters", OWNED(TABLE_SESSION, CHANNELS_MAX, matters_fields), KEYS(CHANNEL_KEY)};
+
+const struct stored_table stored_learnt = {
+    "learnt", OWNED(TABLE_SESSION, CHANNELS_MAX, learnt_fields), KEYS(CHANNEL_KEY), .sparse = true};
 
 const struct stored_table stored_part_limit = {
     "part_limit", OWNED(TABLE_SESSION, BIKE_LIMITS, part_limit_fields),

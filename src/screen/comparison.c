@@ -3,6 +3,7 @@
 #include "screen/comparison.h"
 #include "say/difference.h"
 #include "say/holds.h"
+#include "say/repeatability.h"
 
 #include "base/numbers.h"
 #include "base/text.h"
@@ -63,7 +64,7 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
     wording_whole(half, sizeof half, ceil(estimate->half_width));
     snprintf(text, sizeof text, "%.20s%s%.20s%s", mean, estimate->has_interval ? " \u00B1" : "",
              estimate->has_interval ? half : "",
-             estimate->has_interval && estimate->borrowed_repeatability ? "*" : "");
+             estimate->has_interval ? wording_interval_mark(estimate) : "");
     canvas_text(canvas, row, at, MEAN_COLUMNS - 1, STYLE_STRONG, text);
     at += MEAN_COLUMNS;
     bool baseline = number == record->settings.baseline_setup;
@@ -91,12 +92,13 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
 static void put_notes(struct sheet *sheet, int channel)
 {
     const struct view *view = sheet->view;
-    bool borrowed = false;
-    char text[256], order[24];
+    bool borrowed = false, assumed = false;
+    char text[4 * SAY_SIZE], order[SAY_SIZE];
     for (int s = 0; s < view->snapshot->record.setup_count; s++) {
         const struct setup_estimate *estimate =
             analysis_estimate(&view->snapshot->analysis, channel, s);
         borrowed |= estimate->holds > 0 && estimate->borrowed_repeatability;
+        assumed |= estimate->holds > 0 && estimate->assumed;
     }
     if (borrowed) {
         scroll_wrapped(
@@ -105,6 +107,15 @@ static void put_notes(struct sheet *sheet, int channel)
             "its verdict may change with the next");
     }
     const struct comparison *heights = &view->snapshot->analysis.free_heights[channel];
+    if (assumed) {
+        say_assumed(order, sizeof order);
+        snprintf(text, sizeof text, "\u2248 %s", order);
+        scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
+    }
+    say_learnt(text, sizeof text, &view->snapshot->record, channel, heights);
+    scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
+    say_own_spread(text, sizeof text, &view->snapshot->record, heights);
+    scroll_wrapped(&sheet->lines, 5, STYLE_FAINT, text);
     if (heights->status == MEASURE_OK && heights->order_fitted) {
         wording_tenth(order, sizeof order, heights->order_per_hold);
         snprintf(text, sizeof text,

@@ -35,6 +35,7 @@ static const struct {
     {"line", "under the history: what was captured; upright: a hold or setup began or ended"},
     {"\u00B14", "95 % interval; in the table with what holds, builds and ties are worth"},
     {"*", "one hold only: its interval is borrowed from the others' repeatability"},
+    {"\u2248", "few holds yet: a usual repeatability is assumed in it; no verdict rests on it"},
     {"2+1g", "two free holds, one guided; only free ones are compared"},
     {"\u25B21 \u25BC0", "came up once, went low never, in this hold"},
     {"creep", "slow change of height within the hold, mm a minute"},

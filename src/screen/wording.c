@@ -56,3 +56,11 @@ const char *wording_cue(enum cue_state cue)
     }
     return "\u25CB NO READING";
 }
+
+const char *wording_interval_mark(const struct setup_estimate *estimate)
+{
+    if (estimate->borrowed_repeatability) {
+        return estimate->assumed ? "*\u2248" : "*";
+    }
+    return estimate->assumed ? "\u2248" : "";
+}

@@ -31,6 +31,7 @@ static const struct {
     {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
     {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
     {"check", command_check},       {"calibrate", command_calibrate}, {"moved", command_moved},
+    {"learnt", command_learnt},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -71,11 +72,6 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     record->started_ms = origin->wall_ms;
     record->seed = origin->seed;
     text_copy(record->version, sizeof record->version, HOLDLINE_VERSION);
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        record->settings.matters_mm[c] = 10.0;
-    }
-    record->settings.baseline_setup = 1;
-    record->settings.trunk_slope_deg = NAN;
     machine_emit(session, EFFECT_SESSION, 0);
     return session;
 }

@@ -117,5 +117,7 @@ const struct store_migration store_migrations[] = {
     {.from = 3, .table = TABLE_SESSION, .column = "chosen_setup"},
     {.from = 4, .table = TABLE_PART_LIMIT, .then = store_limits_from_log},
     {.from = 5, .table = TABLE_BUILD, .column = "moved"},
+    {.from = 6, .table = TABLE_SESSION, .column = "learnt_from"},
+    {.from = 6, .table = TABLE_LEARNT},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -469,8 +469,12 @@ static void distinct_setup(void)
     record->settings.matters_mm[0] = 303.25;
     record->settings.chosen_setup = 301;
     record->limits.most[BIKE_SPACERS] = 5;
-    heights->setup[1] = (struct setup_estimate){
-        .holds = 304, .builds = 305, .has_interval = true, .mean = 306.25, .half_width = 307.25};
+    heights->setup[1] = (struct setup_estimate){.holds = 304,
+                                                .builds = 305,
+                                                .has_interval = true,
+                                                .mean = 306.25,
+                                                .half_width = 307.25,
+                                                .spread = 337.25};
     heights->difference[1] = (struct setup_difference){.verdict = VERDICT_LOWER,
                                                        .difference = -308.25,
                                                        .has_interval = true,
@@ -487,7 +491,11 @@ static void distinct_setup(void)
     heights->repeatability = 322.25;
     heights->repeatability_low = 323.25;
     heights->repeatability_high = 324.25;
-    heights->repeatability_df = 325;
+    heights->repeatability_df = 325.5;
+    heights->repeatability_here = 338.25;
+    heights->repeatability_here_df = 339.5;
+    heights->repeatability_learnt = 340.25;
+    heights->repeatability_learnt_df = 341.5;
     heights->smallest_detectable = 326.25;
     heights->limit_holds = 311.25;
     heights->limit_known = 312.25;
@@ -526,6 +534,9 @@ static const struct pin setup_pins_on[] = {
     {"tied", "no"},
     {"built_once", "no"},
     {"borrowed_repeatability", "no"},
+    {"assumed_repeatability", "no"},
+    {"own_spread", "no"},
+    {"spread_mm", "337.25"},
     {"mean_mm", "306.25"},
     {"mean_half_width_mm", "307.25"},
     {"difference_mm", "-308.25"},
@@ -544,7 +555,11 @@ static const struct pin setup_pins_on[] = {
     {"repeatability_mm", "322.25"},
     {"repeatability_low_mm", "323.25"},
     {"repeatability_high_mm", "324.25"},
-    {"repeatability_df", "325"},
+    {"repeatability_df", "325.50"},
+    {"repeatability_here_mm", "338.25"},
+    {"repeatability_here_df", "339.50"},
+    {"repeatability_learnt_mm", "340.25"},
+    {"repeatability_learnt_df", "341.50"},
     {"smallest_detectable_mm", "326.25"},
     {"provisional", "yes"},
     {"steadiness_free_mm", "328.25"},
@@ -618,6 +633,8 @@ START_TEST(a_setup_says_yes_under_the_right_heading)
         {"tied", &estimate->tied},
         {"built_once", &estimate->built_once},
         {"borrowed_repeatability", &estimate->borrowed_repeatability},
+        {"assumed_repeatability", &estimate->assumed},
+        {"own_spread", &estimate->own_spread},
         {"provisional", &analysis->free_heights[0].provisional},
         {"stands", &analysis->insight.mark[1].stands},
     };

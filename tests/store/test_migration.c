@@ -116,6 +116,8 @@ START_TEST(stores_of_every_version_are_read)
                                : loaded->target[2].entered_half_width_mm[1] == 6.5);
         ck_assert_int_eq(loaded->check_count, version < 3 ? 0 : 3);
         ck_assert_int_eq(loaded->settings.chosen_setup, version < 4 ? 0 : 2);
+        ck_assert(version < 7 ? !(learnt_spread(&loaded->settings, 0).df > 0.0)
+                              : learnt_spread(&loaded->settings, 0).df == 4.25);
         ck_assert_int_eq(bike_limits_entered(&loaded->limits), version < 5 ? 0 : 4);
         ck_assert(version < 5 || loaded->limits.most[BIKE_LIMIT_COLUMN] == 85.0);
         ck_assert(version < 3 || loaded->check[1].asked_mm[0] == 25.0);

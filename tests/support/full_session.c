@@ -224,9 +224,12 @@ struct session_record *full_session(unsigned seed)
     record->ended = true;
     for (int c = 0; c < CHANNELS_MAX; c++) {
         record->settings.matters_mm[c] = 10.0 - c / 8.0;
+        record->settings.learnt[c] =
+            (struct learnt_repeatability){3.5 + c, 4.25 + c, 11 + c, 23.5 + c, 34.25 + c, 41 + c};
     }
     record->settings.baseline_setup = 3;
     record->settings.chosen_setup = 2;
+    record->settings.learnt_from = LEARNT_FROM_RIDER;
     record->settings.trunk_slope_deg = 18.25;
     record->limits.most[BIKE_SPACERS] = 25.5;
     record->limits.least[BIKE_STEM_ANGLE] = -17;

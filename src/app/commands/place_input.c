@@ -55,7 +55,7 @@ static void nowhere(void *context, const struct effect *effect)
 static int takes(const char *word)
 {
     static const char *const taken[] = {"bike", "setup", "known", "sensor", "correct", "limits"};
-    static const char *const runner[] = {"session", "wait", "carry", "compare", "export"};
+    static const char *const runner[] = {"session", "wait", "carry", "learn", "compare", "export"};
     for (size_t i = 0; i < sizeof taken / sizeof taken[0]; i++) {
         if (text_equal(word, taken[i])) {
             return 1;

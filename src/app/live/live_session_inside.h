@@ -5,6 +5,7 @@
 
 /* The inside of the live session's thread, for the files live_session*.c only. */
 
+#include "app/learn.h"
 #include "app/live_session.h"
 #include "app/rig_teller.h"
 #include "app/session_reports.h"
@@ -57,7 +58,8 @@ struct live_session {
     struct view back; /* of the session's thread */
     struct view_carry_offers earlier;
     struct worker *worker;
-    uint64_t waiting_request; /* of a job: answered by then, whatever it came to; 0 = none */
+    struct learn_wanted learnt; /* for whom earlier sessions were read last */
+    uint64_t waiting_request;   /* of a job: answered by then, whatever it came to; 0 = none */
     int64_t waiting_until_us;
     uint64_t publications;
     int64_t published_us;

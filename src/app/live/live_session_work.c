@@ -186,6 +186,71 @@ static void take_carry(struct live_session *live, const struct worker_outcome *o
     answer_waiting(live, work->request, done, done ? "" : problem.sentence);
 }
 
+/* ---- how holds repeated in earlier sessions ---------------------------------------------------
+ */
+
+struct learn_work {
+    uint64_t request; /* 0: nobody asked */
+    char store_path[STORE_PATH_SIZE];
+    struct learn_wanted wanted;
+    char lines[LEARN_LINES_SIZE]; /* what came of it */
+};
+
+static bool run_learn(void *data, struct worker *worker, struct problem *problem)
+{
+    struct learn_work *work = data;
+    const struct store_watch watch = {worker_tell, worker};
+    return learn_read(work->store_path, &work->wanted, &watch, work->lines, problem);
+}
+
+/* How holds repeated in the store's earlier sessions becomes a record of this one; answered when it
+ * is there, request 0: nobody waits. */
+static bool ask_learn(struct live_session *live, uint64_t request, struct problem *problem)
+{
+    struct learn_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {.doing = "reading how holds repeated in earlier sessions",
+                             .run = run_learn,
+                             .destroy = free,
+                             .data = work};
+    if (work == NULL) {
+        return problem_set(problem, "no memory for what earlier sessions showed");
+    }
+    work->request = request;
+    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
+    work->wanted = learn_wanted_by(live->session);
+    live->learnt = work->wanted;
+    return worker_give(live->worker, &job, problem);
+}
+
+/* The same, when somebody is to be measured and the rider or the channels are others than when it
+ * was last read. */
+static void learn_if_due(struct live_session *live, const char *word)
+{
+    bool begins =
+        text_equal(word, "rider") || text_equal(word, "target") || text_equal(word, "hold");
+    if (!begins) {
+        return;
+    }
+    struct learn_wanted wanted = learn_wanted_by(live->session);
+    if (live->options->store_path != NULL && wanted.channel_count > 0 &&
+        !learn_wanted_equal(&wanted, &live->learnt)) {
+        ask_learn(live, 0, NULL);
+    }
+}
+
+static void take_learn(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct learn_work *work = outcome->job.data;
+    struct problem problem = outcome->problem;
+    struct learn_wanted now = learn_wanted_by(live->session);
+    bool done = outcome->done &&
+                (!learn_wanted_equal(&now, &work->wanted) ||
+                 learn_follow(work->lines, live->session, live_session_do, live, &problem));
+    if (work->request != 0) {
+        answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+    }
+}
+
 /* ---- the sessions there are to carry over ------------------------------------------------------
  */
 
@@ -256,8 +321,13 @@ static bool do_line(struct live_session *live, const struct asked *asked, bool *
         *later = ask_carry(live, asked->number, asked->line, &words, problem);
         return *later;
     }
+    if (text_equal(word, "learn")) {
+        *later = ask_learn(live, asked->number, problem);
+        return *later;
+    }
     bool done = live_session_do(live, asked->line, problem);
     if (done) {
+        learn_if_due(live, word);
         carry_offers_forget_look(&live->earlier);
     }
     *later = done && text_equal(word, "rider") && ask_offers(live, asked->number);
@@ -304,7 +374,10 @@ bool live_work_take(struct live_session *live)
     static const struct {
         worker_run *run;
         void (*take)(struct live_session *live, const struct worker_outcome *outcome);
-    } takers[] = {{run_export, take_export}, {run_carry, take_carry}, {run_offers, take_offers}};
+    } takers[] = {{run_export, take_export},
+                  {run_carry, take_carry},
+                  {run_offers, take_offers},
+                  {run_learn, take_learn}};
     struct worker_outcome outcome;
     bool news = false;
     while (worker_take(live->worker, &outcome)) {

@@ -3,6 +3,7 @@
 #include "script_runner_inside.h"
 
 #include "app/carry.h"
+#include "app/learn.h"
 #include "app/links.h"
 #include "base/text.h"
 #include "base/words.h"
@@ -166,6 +167,23 @@ static bool step_carry(struct script_runner *runner, const struct words *words,
     return done;
 }
 
+#define LEARN_WAIT_S 0.1
+
+/* 'learn': how holds repeated in the store's earlier sessions. */
+static bool step_learn(struct script_runner *runner, struct problem *problem)
+{
+    char lines[LEARN_LINES_SIZE];
+    struct learn_wanted wanted = learn_wanted_by(runner->session);
+    if (wanted.channel_count == 0 && runner->source != NULL) { /* the rig says which there are */
+        if (!script_runner_wait(runner, LEARN_WAIT_S, problem)) {
+            return false;
+        }
+        wanted = learn_wanted_by(runner->session);
+    }
+    return learn_read(runner->options->store_path, &wanted, NULL, lines, problem) &&
+           learn_follow(lines, runner->session, take_carried, runner, problem);
+}
+
 bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem)
 {
     struct words words;
@@ -181,6 +199,9 @@ bool script_runner_step(struct script_runner *runner, const char *text, struct p
     }
     if (text_equal(word, "carry")) {
         return step_carry(runner, &words, problem);
+    }
+    if (text_equal(word, "learn")) {
+        return step_learn(runner, problem);
     }
     if (text_equal(word, "compare")) {
         return session_reports_compare(&runner->reports, runner->session, runner->options->output,

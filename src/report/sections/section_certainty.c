@@ -5,6 +5,7 @@
 #include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "say/repeatability.h"
 
 #include <math.h>
 
@@ -131,6 +132,41 @@ static int flagged(const struct report_input *input, const struct comparison *co
     return count;
 }
 
+/* What the limits rest on, and where a setup is another matter. */
+static void repeatability_words(struct paper *paper, const struct report_input *input, int channel)
+{
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
+    const char *name = input->analysis->channel_name[channel];
+    char text[4 * SAY_SIZE];
+    say_learnt(text, sizeof text, input->record, channel, comparison);
+    if (text[0] != '\0') {
+        paper_item(paper, "%s: held again, %s.", name, text);
+    }
+    bool assumed = false;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        assumed = assumed || comparison->setup[setup].assumed;
+    }
+    if (assumed) {
+        say_assumed(text, sizeof text);
+        paper_item(paper, "%s, limits of one setup: %s.", name, text);
+    }
+    say_own_spread(text, sizeof text, input->record, comparison);
+    if (text[0] != '\0') {
+        paper_item(paper, "%s: %s.", name, text);
+    }
+}
+
+static void spread_unseen_words(struct paper *paper, const struct report_input *input)
+{
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        const char *unseen = say_spread_unseen(&input->analysis->free_heights[channel]);
+        if (input->analysis->body[channel] && unseen[0] != '\0') {
+            paper_item(paper, "%s", unseen);
+            return;
+        }
+    }
+}
+
 static void built_once_words(struct paper *paper, const struct report_input *input)
 {
     int numbers[SETUPS_MAX];
@@ -219,10 +255,12 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
         if (free_holds(input, channel) > 0) {
             unrepeated_words(paper, input, channel);
             borrowed_words(paper, input, channel);
+            repeatability_words(paper, input, channel);
             uneven_words(paper, input, channel);
             mixed_words(paper, &analysis->free_heights[channel], analysis->channel_name[channel]);
         }
     }
     built_once_words(paper, input);
+    spread_unseen_words(paper, input);
     return done;
 }

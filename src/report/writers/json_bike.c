@@ -59,6 +59,24 @@ static void limits(struct json_writer *json, const struct report_input *input)
     json_object_end(json);
 }
 
+static void learnt(struct json_writer *json, const struct report_input *input)
+{
+    struct session_header header;
+    session_record_header(input->record, &header);
+    json_member_string(json, "learnt_from",
+                       word_of(&learnt_from_words, header.settings.learnt_from));
+    json_object_member(json, "learnt");
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        if (input->analysis->body[channel]) {
+            json_object_member(json, input->analysis->channel_name[channel]);
+            struct json_row row = {input->record, TABLE_LEARNT, &header, channel, NULL};
+            json_columns(json, &row, NULL);
+            json_object_end(json);
+        }
+    }
+    json_object_end(json);
+}
+
 static void settings(struct json_writer *json, const struct report_input *input)
 {
     const struct comparison_settings *set = &input->record->settings;
@@ -71,6 +89,7 @@ static void settings(struct json_writer *json, const struct report_input *input)
         }
     }
     json_object_end(json);
+    learnt(json, input);
     json_member_integer(json, "baseline_setup", set->baseline_setup);
     json_member_number(json, "chosen_setup",
                        set->chosen_setup > 0 ? set->chosen_setup : (double)NAN);

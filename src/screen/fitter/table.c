@@ -101,7 +101,7 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
         wording_whole(half, sizeof half, ceil(estimate->half_width));
         char both[WORDING_SIZE];
         snprintf(both, sizeof both, "%.24s \u00B1%s%s", mean, half,
-                 estimate->borrowed_repeatability ? "*" : "");
+                 wording_interval_mark(estimate));
         canvas_text(canvas, row, column, MEAN_COLUMNS - 1 < width ? MEAN_COLUMNS - 1 : width,
                     STYLE_STRONG, both);
     } else {

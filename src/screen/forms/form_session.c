@@ -117,12 +117,18 @@ const struct form_kind_row form_reject = {
 
 /* ---- what the comparison is made with ---- */
 
+/* What stands beside this session's own holds (record/enum_words.h: learnt_from_words). */
+static const char *const learnt_shown[] = {"rider's earlier, store's others", "rider's earlier",
+                                           "store's others", "nothing else"};
+
 static const struct form_row settings_rows[] = {
     {FIELD_NUMBER, "matters:", ": what matters", FORM_TYPED(TYPED_MATTERS),
      .each = FORM_BODY_CHANNELS},
     {FIELD_WHOLE, "baseline", "compared against setup", FORM_TYPED(TYPED_SETUP), .bare = true},
     {FIELD_NUMBER, "slope", "slope of the trunk", FORM_TYPED(TYPED_SLOPE), .bare = true},
     {FIELD_WHOLE, "minutes", "the session may take", FORM_TYPED(TYPED_MINUTES), .bare = true},
+    {FIELD_CHOICE, "learnt", "repeatability also from", .list = &learnt_from_words,
+     .shown = learnt_shown, .bare = true},
 };
 
 static void fill_settings(struct form *form, const struct view *view)
@@ -134,6 +140,7 @@ static void fill_settings(struct form *form, const struct view *view)
         }
     }
     form_prefill_number(form_find(form, "baseline"), settings->baseline_setup);
+    form_prefill(form_find(form, "learnt"), word_of(&learnt_from_words, settings->learnt_from));
 }
 
 /* The channels' in one line, each of the others in one of its own. */
