@@ -3,27 +3,15 @@
 #ifndef HOLDLINE_APP_DECODER_ARGUMENTS_H
 #define HOLDLINE_APP_DECODER_ARGUMENTS_H
 
-#include "base/problem.h"
+#include "app/options.h"
 #include "rig/decoder.h"
 
 /* The options that say what a rig's stream looks like, alike for every command that reads one. */
-enum {
-    DECODER_COLUMNS = 1000,
-    DECODER_UNIT,
-    DECODER_TIME_COLUMN,
-    DECODER_TIME_UNIT,
-    DECODER_NO_ECHO,
-    DECODER_DIALECT,
-};
-
-#define DECODER_LONG_OPTIONS                                                                       \
-    {"columns", required_argument, NULL, DECODER_COLUMNS},                                         \
-        {"unit", required_argument, NULL, DECODER_UNIT},                                           \
-        {"time-column", required_argument, NULL, DECODER_TIME_COLUMN},                             \
-        {"time-unit", required_argument, NULL, DECODER_TIME_UNIT},                                 \
-        {"no-echo", required_argument, NULL, DECODER_NO_ECHO},                                     \
+enum { DECODER_OPTIONS = 6 };
+extern const struct option_row decoder_options_rows[DECODER_OPTIONS];
+#define DECODER_OPTION_SET(decoder)                                                                \
     {                                                                                              \
-        "dialect", required_argument, NULL, DECODER_DIALECT                                        \
+        decoder_options_rows, DECODER_OPTIONS, decoder                                             \
     }
 
 #define DECODER_USAGE                                                                              \
@@ -34,10 +22,5 @@ enum {
     "  --time-column NAME   plain numbers: the column with the time\n"                             \
     "  --time-unit UNIT     us, ms, s or iso\n"                                                    \
     "  --no-echo VALUE      plain numbers: this value, or more, is no reading\n"
-
-/* Takes one of these options. False with a usage problem: an option that is none of them (getopt
- * has said so already), or a value that can't be. */
-bool decoder_argument(int option, const char *value, struct decoder_options *options,
-                      struct problem *problem);
 
 #endif

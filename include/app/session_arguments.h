@@ -31,8 +31,7 @@ enum {
     TAKES_MANY = 16,   /* more than one session */
 };
 
-/* Reads options and words. False with a problem of wrong use; its sentence is empty when getopt has
- * told the person already. */
+/* Reads options and words. False with a problem of wrong use. */
 bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
                             struct problem *problem);
 

@@ -95,8 +95,8 @@ START_TEST(sessions_are_chosen_by_rider_bike_and_day)
     } refused[] = {
         {{"show", "--rider", "R-09"}, "no session", 1},
         {{"show", "last", "--rider", "R-01"}, "not both", 2},
-        {{"list", "--since", "yesterday"}, "'yesterday' is no day", 2},
-        {{"list", "--until", "2026-02-30"}, "'2026-02-30' is no day", 2},
+        {{"list", "--since", "yesterday"}, "wants a day such as 2026-01-10, not 'yesterday'", 2},
+        {{"list", "--until", "2026-02-30"}, "not '2026-02-30'", 2},
         {{"show"}, "say one session", 2},
     };
     for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++) {

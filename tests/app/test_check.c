@@ -69,7 +69,7 @@ START_TEST(wrong_use_is_told)
     CHECK(2, "pause=key wants somebody", "check", GOOD, "step", "head", "block=25", "pause=key");
     CHECK(2, "is no word of a check", "check", GOOD, "step", "head block=25");
     CHECK(1, "no-such-file", "check", "no-such-file", "still");
-    CHECK(2, "no number above 0", "check", GOOD, "still", "--rate", "-1");
+    CHECK(2, "wants a number above 0", "check", GOOD, "still", "--rate", "-1");
 }
 END_TEST
 

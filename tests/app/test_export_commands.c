@@ -106,7 +106,7 @@ static const struct {
     {{"compare", "last", "--against", "9", "--store", "s.db", NULL}, 1, "there is no setup 9"},
     {{"export", "last", NULL}, 2, "export: say one session and one file"},
     {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 2, ".json"},
-    {{"export", "last", "x.pdf", "--paper", "a5", NULL}, 2, "--paper is a4 or letter, not 'a5'"},
+    {{"export", "last", "x.pdf", "--paper", "a5", NULL}, 2, "--paper wants a4 or letter, not 'a5'"},
     {{"show", "last", "--paper", "a4", NULL}, 2, "show: takes no --paper"},
     {{"export", "last", "none/x.csv", "--store", "s.db", NULL}, 1, "none/x.csv can't be written: "},
     {{"export", "last", "x.csv", "--json", NULL}, 2, "export: takes no --json"},

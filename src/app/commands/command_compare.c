@@ -41,7 +41,7 @@ static int run(int argc, char **argv)
     if (!session_arguments_read(
             &arguments, TAKES_JSON | TAKES_AGAINST | TAKES_FILTER | TAKES_MANY | TAKES_LIMITS, argc,
             argv, &problem)) {
-        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+        return command_fail(&problem);
     }
     return arguments.words == NULL
                ? compare_across(&arguments)

@@ -118,54 +118,38 @@ static bool live(const struct demo_files *files, uint64_t seed, double speed, co
     return true;
 }
 
+struct wanted {
+    const char *folder, *tones;
+    bool headless;
+    int64_t seed;
+    double speed;
+};
+
+static const struct option_row option_rows[] = {
+    {"headless", OPTION_YES, OPTION_INTO(wanted, headless)},
+    {"seed", OPTION_WHOLE, OPTION_INTO(wanted, seed), 0, INFINITY, "a whole number from 0"},
+    {"speed", OPTION_NUMBER, OPTION_INTO(wanted, speed), 0.1, 100},
+    {"tones", OPTION_TEXT, OPTION_INTO(wanted, tones)},
+    {"out", OPTION_TEXT, OPTION_INTO(wanted, folder)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {
-        {"headless", no_argument, NULL, 'h'},    {"seed", required_argument, NULL, 's'},
-        {"speed", required_argument, NULL, 'p'}, {"out", required_argument, NULL, 'o'},
-        {"tones", required_argument, NULL, 't'}, {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct demo_files files;
-    const char *folder = ".", *tones = NULL;
-    bool without_screen = false;
-    int64_t seed = 7;
-    double speed = 1.0;
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        bool good = true;
-        switch (option) {
-        case 'h':
-            without_screen = true;
-            break;
-        case 's':
-            good = (text_to_int64(optarg, &seed) && seed >= 0) ||
-                   problem_usage(&problem, "--seed: '%s' is no whole number from 0", optarg);
-            break;
-        case 'p':
-            good =
-                (text_to_double(optarg, &speed) && speed >= 0.1 && speed <= 100.0) ||
-                problem_usage(&problem, "--speed: '%s' is no number between 0.1 and 100", optarg);
-            break;
-        case 't':
-            tones = optarg;
-            break;
-        case 'o':
-            folder = optarg;
-            break;
-        default:
-            return 2;
-        }
-        if (!good) {
-            return command_fail(&problem);
-        }
+    struct wanted wanted = {.folder = ".", .seed = 7, .speed = 1.0};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (optind != argc) {
         problem_usage(&problem, "demo: takes no words, only options");
         return command_fail(&problem);
     }
-    bool done = name_files(folder, &files, &problem) &&
-                (without_screen ? headless(&files, (uint64_t)seed, &problem)
-                                : live(&files, (uint64_t)seed, speed, tones, &problem));
+    uint64_t seed = (uint64_t)wanted.seed;
+    bool done = name_files(wanted.folder, &files, &problem) &&
+                (wanted.headless ? headless(&files, seed, &problem)
+                                 : live(&files, seed, wanted.speed, wanted.tones, &problem));
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

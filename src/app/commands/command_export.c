@@ -15,7 +15,7 @@ static int run(int argc, char **argv)
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
     if (!session_arguments_read(&arguments, TAKES_FILE | TAKES_LIMITS, argc, argv, &problem)) {
-        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+        return command_fail(&problem);
     }
     struct progress progress;
     const struct store_watch watch = {progress_tell, &progress};

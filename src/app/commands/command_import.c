@@ -9,7 +9,6 @@
 #include "measure/rules.h"
 #include "store/store.h"
 
-#include <getopt.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,44 +16,9 @@
 
 /* holdline import FILE...: recorded streams as holds of a new session, after the fact. */
 
-enum {
-    OPTION_STORE = 2,
-    OPTION_STARTED,
-    OPTION_SEED,
-    OPTION_RIDER,
-    OPTION_BIKE,
-    OPTION_SENSOR,
-    OPTION_CARRY,
-    OPTION_SETUP,
-    OPTION_BUILD,
-    OPTION_GUIDED,
-    OPTION_FREE,
-    OPTION_LINE,
-    OPTION_SECONDS,
-    OPTION_RATE,
-    OPTION_SCRIPT,
-};
-
-static const struct option long_options[] = {{"store", required_argument, NULL, OPTION_STORE},
-                                             {"started", required_argument, NULL, OPTION_STARTED},
-                                             {"seed", required_argument, NULL, OPTION_SEED},
-                                             {"rider", required_argument, NULL, OPTION_RIDER},
-                                             {"bike", required_argument, NULL, OPTION_BIKE},
-                                             {"sensor", required_argument, NULL, OPTION_SENSOR},
-                                             {"carry", required_argument, NULL, OPTION_CARRY},
-                                             {"setup", required_argument, NULL, OPTION_SETUP},
-                                             {"build", no_argument, NULL, OPTION_BUILD},
-                                             {"guided", no_argument, NULL, OPTION_GUIDED},
-                                             {"free", no_argument, NULL, OPTION_FREE},
-                                             {"line", required_argument, NULL, OPTION_LINE},
-                                             {"seconds", required_argument, NULL, OPTION_SECONDS},
-                                             {"rate", required_argument, NULL, OPTION_RATE},
-                                             {"script", no_argument, NULL, OPTION_SCRIPT},
-                                             DECODER_LONG_OPTIONS,
-                                             {NULL, 0, NULL, 0}};
-
 struct importing {
     struct decoder_options decoder;
+    struct import_script *script;
     char store[4096];
     int64_t started_ms, seed;
     bool script_only;
@@ -64,99 +28,86 @@ struct importing {
     bool guided;
 };
 
-/* The decoder's options count for all files: they are taken first. */
-static bool read_decoder(int argc, char **argv, struct decoder_options *decoder,
-                         struct problem *problem)
-{
-    int option = 0;
-    optind = 1;
-    while ((option = getopt_long(argc, argv, "-", long_options, NULL)) != -1) {
-        if (option == '?' || option >= DECODER_COLUMNS) {
-            if (!decoder_argument(option, optarg, decoder, problem)) {
-                return false;
-            }
-        }
+/* A line of the script: the option's name begins it. */
+#define LINE_OF(name)                                                                              \
+    static bool take_##name(void *of, const char *text, struct problem *problem)                   \
+    {                                                                                              \
+        return import_script_line(((struct importing *)of)->script, #name, text, problem);         \
     }
-    return true;
+LINE_OF(rider)
+LINE_OF(bike)
+LINE_OF(sensor)
+LINE_OF(carry)
+LINE_OF(setup)
+
+static bool take_line(void *of, const char *text, struct problem *problem)
+{
+    return import_script_line(((struct importing *)of)->script, "", text, problem);
 }
 
-static bool take_number(const char *option, const char *text, double least, double most,
-                        double *value, struct problem *problem)
+static bool take_build(void *of, const char *text, struct problem *problem)
 {
-    return (text_to_double(text, value) && *value >= least && *value <= most) ||
-           problem_usage(problem, "import: --%s wants a number from %g to %g, not '%s'", option,
-                         least, most, text);
+    (void)text;
+    return take_line(of, "build", problem);
 }
 
-static bool take_option(struct importing *importing, struct import_script *script, int option,
-                        const char *value, struct problem *problem)
+static bool take_rate(void *of, const char *text, struct problem *problem)
 {
-    double number = 0.0;
+    double rate_hz = 0.0;
+    (void)problem;
+    ((struct importing *)of)->rate = text;
+    return text_to_double(text, &rate_hz) && rate_hz >= RATE_LEAST_HZ && rate_hz <= RATE_MOST_HZ;
+}
+
+static bool take_started(void *of, const char *text, struct problem *problem)
+{
     int64_t at_us = 0;
-    switch (option) {
-    case 1: /* a file */
-        return import_script_hold(script, value, importing->rate, importing->seconds,
-                                  importing->guided, problem);
-    case OPTION_STORE:
-        text_copy(importing->store, sizeof importing->store, value);
-        return true;
-    case OPTION_STARTED:
-        if (!clock_parse_us(value, strlen(value), &at_us)) {
-            return problem_usage(problem, "--started: '%s' is no time such as 2026-01-10T18:00:00Z",
-                                 value);
-        }
-        importing->started_ms = at_us / 1000;
-        return true;
-    case OPTION_SEED:
-        return (text_to_int64(value, &importing->seed) && importing->seed >= 0) ||
-               problem_usage(problem, "--seed: '%s' is no whole number from 0", value);
-    case OPTION_RIDER:
-        return import_script_line(script, "rider", value, problem);
-    case OPTION_BIKE:
-        return import_script_line(script, "bike", value, problem);
-    case OPTION_SENSOR:
-        return import_script_line(script, "sensor", value, problem);
-    case OPTION_CARRY:
-        return import_script_line(script, "carry", value, problem);
-    case OPTION_SETUP:
-        return import_script_line(script, "setup", value, problem);
-    case OPTION_BUILD:
-        return import_script_line(script, "", "build", problem);
-    case OPTION_LINE:
-        return import_script_line(script, "", value, problem);
-    case OPTION_GUIDED:
-    case OPTION_FREE:
-        importing->guided = option == OPTION_GUIDED;
-        return true;
-    case OPTION_SECONDS:
-        return take_number("seconds", value, 5, 3600, &importing->seconds, problem);
-    case OPTION_RATE:
-        importing->rate = value;
-        return take_number("rate", value, RATE_LEAST_HZ, RATE_MOST_HZ, &number, problem);
-    case OPTION_SCRIPT:
-        importing->script_only = true;
-        return true;
-    default:
-        return true; /* the decoder's, taken before */
-    }
+    (void)problem;
+    bool read = clock_parse_us(text, strlen(text), &at_us);
+    ((struct importing *)of)->started_ms = at_us / 1000;
+    return read;
 }
 
-static bool read_arguments(int argc, char **argv, struct importing *importing,
-                           struct import_script *script, struct problem *problem)
+static const struct option_row option_rows[] = {
+    {"store", OPTION_COPY, OPTION_INTO(importing, store)},
+    {"started", OPTION_OWN, .wants = "a time such as 2026-01-10T18:00:00Z", .take = take_started},
+    {"seed", OPTION_WHOLE, OPTION_INTO(importing, seed), 0, INFINITY, "a whole number from 0"},
+    {"rider", OPTION_OWN, .take = take_rider},
+    {"bike", OPTION_OWN, .take = take_bike},
+    {"sensor", OPTION_OWN, .take = take_sensor},
+    {"carry", OPTION_OWN, .take = take_carry},
+    {"setup", OPTION_OWN, .take = take_setup},
+    {"build", OPTION_OWN_BARE, .take = take_build},
+    {"guided", OPTION_YES, OPTION_INTO(importing, guided)},
+    {"free", OPTION_NO, OPTION_INTO(importing, guided)},
+    {"line", OPTION_OWN, .take = take_line},
+    {"seconds", OPTION_NUMBER, OPTION_INTO(importing, seconds), 5, 3600},
+    {"rate", OPTION_OWN, .wants = "a number from 0.001 to 100000", .take = take_rate},
+    {"script", OPTION_YES, OPTION_INTO(importing, script_only)},
+};
+
+static bool take_file(void *of, const char *file, struct problem *problem)
 {
-    int option = 0;
-    optind = 1;
-    while ((option = getopt_long(argc, argv, "-", long_options, NULL)) != -1) {
-        if (!take_option(importing, script, option, optarg, problem)) {
-            return false;
-        }
-    }
-    for (; optind < argc; optind++) { /* behind '--' */
-        if (!take_option(importing, script, 1, argv[optind], problem)) {
-            return false;
-        }
-    }
+    const struct importing *importing = of;
+    return import_script_hold(importing->script, file, importing->rate, importing->seconds,
+                              importing->guided, problem);
+}
+
+static bool pass_over(void *of, const char *word, struct problem *problem)
+{
+    (void)of, (void)word, (void)problem;
     return true;
+}
+
+/* The decoder's options count for all files: they are taken first. */
+static bool read_arguments(int argc, char **argv, bool decoder, struct importing *importing,
+                           struct problem *problem)
+{
+    const struct option_set sets[] = {OPTION_SET(option_rows, decoder ? NULL : importing),
+                                      DECODER_OPTION_SET(decoder ? &importing->decoder : NULL),
+                                      {NULL, 0, NULL}};
+    return options_read_in_order(sets, argc, argv, decoder ? pass_over : take_file, importing,
+                                 problem);
 }
 
 /* 'import:5: ...' with the line itself, which the person has not written. */
@@ -230,14 +181,14 @@ static int run(int argc, char **argv)
     struct problem problem = {PROBLEM_NONE, ""};
     struct importing importing = {.started_ms = -1, .seed = -1, .seconds = (double)NAN};
     int status = EXIT_FAILURE;
-    if (!read_decoder(argc, argv, &importing.decoder, &problem)) {
-        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+    if (!read_arguments(argc, argv, true, &importing, &problem)) {
+        return command_fail(&problem);
     }
-    struct import_script *script = import_script_create(&importing.decoder);
+    struct import_script *script = importing.script = import_script_create(&importing.decoder);
     const char *text = NULL;
     if (script == NULL) {
         problem_set(&problem, "no memory for the script");
-    } else if (read_arguments(argc, argv, &importing, script, &problem)) {
+    } else if (read_arguments(argc, argv, false, &importing, &problem)) {
         text = import_script_text(script, importing.started_ms, importing.seed, &problem);
     }
     if (text == NULL || (importing.store[0] == '\0' &&

@@ -111,41 +111,38 @@ static bool list_text(struct store *store, struct listing *listing, struct probl
     return done;
 }
 
+struct wanted {
+    char path[PATH_MAX];
+    bool json;
+};
+
+static const struct option_row option_rows[] = {
+    {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+    {"store", OPTION_COPY, OPTION_INTO(wanted, path)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {FILTER_LONG_OPTIONS,
-                                                 {"json", no_argument, NULL, 'j'},
-                                                 {"store", required_argument, NULL, 's'},
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {PROBLEM_NONE, ""};
     struct listing listing = {{NULL, NULL, 0, 0}, NULL, NULL, 0};
-    char path[PATH_MAX] = "";
-    bool as_json = false;
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (filter_is_option(option)) {
-            if (!filter_argument(&listing.filter, option, optarg, &problem)) {
-                return command_fail(&problem);
-            }
-        } else if (option == 'j') {
-            as_json = true;
-        } else if (option == 's') {
-            text_copy(path, sizeof path, optarg);
-        } else {
-            return 2; /* getopt has said why */
-        }
+    struct wanted wanted = {.path = ""};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted),
+                                      OPTION_SET(filter_options, &listing.filter),
+                                      {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (optind != argc) {
         problem_usage(&problem, "list: '%s' is not understood, it takes only options",
                       argv[optind]);
         return command_fail(&problem);
     }
-    if (path[0] == '\0' && !store_default_path(path, sizeof path, &problem)) {
+    if (wanted.path[0] == '\0' && !store_default_path(wanted.path, sizeof wanted.path, &problem)) {
         return command_fail(&problem);
     }
-    struct store *store = store_open(path, STORE_READ, &problem);
-    bool done = store != NULL && (as_json ? list_json(store, &listing, &problem)
-                                          : list_text(store, &listing, &problem));
+    struct store *store = store_open(wanted.path, STORE_READ, &problem);
+    bool done = store != NULL && (wanted.json ? list_json(store, &listing, &problem)
+                                              : list_text(store, &listing, &problem));
     store_close(store);
     done = done && standard_output_end(&problem);
     return done ? EXIT_SUCCESS : command_fail(&problem);

@@ -9,6 +9,7 @@
 #include "base/words.h"
 #include "rig/reader.h"
 
+#include <float.h>
 #include <getopt.h>
 #include <signal.h>
 #include <stdio.h>
@@ -181,50 +182,24 @@ done:
     return status;
 }
 
-enum { OPTION_SECONDS = 1, OPTION_JSON, OPTION_HEALTH, OPTION_RATE };
-
-static bool read_number(const char *name, double *value, struct problem *problem)
-{
-    if (!text_to_double(optarg, value) || *value <= 0 || *value > 1e7) {
-        return problem_usage(problem, "--%s: '%s' is no number above 0", name, optarg);
-    }
-    return true;
-}
-
-static bool read_argument(int option, struct listening *listening, struct problem *problem)
-{
-    switch (option) {
-    case OPTION_SECONDS:
-        return read_number("seconds", &listening->seconds_most, problem);
-    case OPTION_RATE:
-        return read_number("rate", &listening->rate_hz, problem);
-    case OPTION_JSON:
-        listening->json = true;
-        return true;
-    case OPTION_HEALTH:
-        listening->only_health = true;
-        return true;
-    default:
-        return decoder_argument(option, optarg, &listening->decoder, problem);
-    }
-}
+#define RATE_OR_TIME(member) OPTION_NUMBER, OPTION_INTO(listening, member), DBL_MIN, 1e7, above_0
+static const char above_0[] = "a number above 0";
+static const struct option_row option_rows[] = {
+    {"seconds", RATE_OR_TIME(seconds_most)},
+    {"json", OPTION_YES, OPTION_INTO(listening, json)},
+    {"health", OPTION_YES, OPTION_INTO(listening, only_health)},
+    {"rate", RATE_OR_TIME(rate_hz)},
+};
 
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {
-        {"seconds", required_argument, NULL, OPTION_SECONDS},
-        {"json", no_argument, NULL, OPTION_JSON},
-        {"health", no_argument, NULL, OPTION_HEALTH},
-        {"rate", required_argument, NULL, OPTION_RATE},
-        DECODER_LONG_OPTIONS,
-        {NULL, 0, NULL, 0}};
     struct listening listening = {.rig = NULL};
     struct problem problem = {PROBLEM_NONE, ""};
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (!read_argument(option, &listening, &problem)) {
-            return command_fail(&problem);
-        }
+    const struct option_set sets[] = {OPTION_SET(option_rows, &listening),
+                                      DECODER_OPTION_SET(&listening.decoder),
+                                      {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (argc - optind != 1) {
         problem_usage(&problem, "listen: say one rig, as 'holdline listen /dev/ttyACM0'");

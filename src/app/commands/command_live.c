@@ -17,18 +17,6 @@
 
 /* holdline live [RIG]: the live session. */
 
-enum {
-    OPTION_STORE = 1,
-    OPTION_RESUME,
-    OPTION_NEW,
-    OPTION_ORIGIN,
-    OPTION_SEED,
-    OPTION_TRACE,
-    OPTION_CARRY,
-    OPTION_ON_BIKE,
-    OPTION_TONES
-};
-
 struct arguments {
     struct live_options live;
     char store[4096];
@@ -38,50 +26,27 @@ struct arguments {
     char carry_line[COMMAND_TEXT_SIZE];
 };
 
-static bool read_argument(int option, struct arguments *arguments, struct problem *problem)
+static bool take_origin(void *of, const char *text, struct problem *problem)
 {
-    int64_t number = 0;
-    switch (option) {
-    case OPTION_STORE:
-        text_copy(arguments->store, sizeof arguments->store, optarg);
-        return true;
-    case OPTION_RESUME:
-        arguments->resume = true;
-        return true;
-    case OPTION_NEW:
-        arguments->fresh = true;
-        return true;
-    case OPTION_ORIGIN:
-        if (!clock_parse_us(optarg, strlen(optarg), &number)) {
-            return problem_usage(problem, "--origin: '%s' is no time such as 2026-01-10T18:00:00Z",
-                                 optarg);
-        }
-        arguments->live.origin.wall_ms = number / 1000;
-        return true;
-    case OPTION_SEED:
-        if (!text_to_int64(optarg, &number) || number < 0) {
-            return problem_usage(problem, "--seed: '%s' is no whole number from 0", optarg);
-        }
-        arguments->live.origin.seed = (uint64_t)number;
-        return true;
-    case OPTION_CARRY:
-        arguments->carry = optarg;
-        return true;
-    case OPTION_ON_BIKE:
-        arguments->on_bike = 0;
-        return (text_to_int64(optarg, &arguments->on_bike) && arguments->on_bike >= 1 &&
-                arguments->on_bike <= 99) ||
-               problem_usage(problem, "--on-bike wants a setup's number, not '%s'", optarg);
-    case OPTION_TONES:
-        arguments->live.tones = optarg;
-        return true;
-    case OPTION_TRACE:
-        arguments->live.trace_path = optarg;
-        return true;
-    default:
-        return decoder_argument(option, optarg, &arguments->live.decoder, problem);
-    }
+    int64_t at_us = 0;
+    (void)problem;
+    bool read = clock_parse_us(text, strlen(text), &at_us);
+    ((struct arguments *)of)->live.origin.wall_ms = at_us / 1000;
+    return read;
 }
+
+static const struct option_row option_rows[] = {
+    {"store", OPTION_COPY, OPTION_INTO(arguments, store)},
+    {"resume", OPTION_YES, OPTION_INTO(arguments, resume)},
+    {"new", OPTION_YES, OPTION_INTO(arguments, fresh)},
+    {"origin", OPTION_OWN, .wants = "a time such as 2026-01-10T18:00:00Z", .take = take_origin},
+    {"seed", OPTION_WHOLE, OPTION_INTO(arguments, live.origin.seed), 0, INFINITY,
+     "a whole number from 0"},
+    {"carry", OPTION_TEXT, OPTION_INTO(arguments, carry)},
+    {"on-bike", OPTION_WHOLE, OPTION_INTO(arguments, on_bike), 1, 99, "a setup's number"},
+    {"tones", OPTION_TEXT, OPTION_INTO(arguments, live.tones)},
+    {"trace", OPTION_TEXT, OPTION_INTO(arguments, live.trace_path)},
+};
 
 /* What store_list says of the session that was cut short. */
 struct cut_short {
@@ -175,27 +140,15 @@ static bool choose_carried(struct arguments *arguments, struct problem *problem)
 
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {
-        {"store", required_argument, NULL, OPTION_STORE},
-        {"resume", no_argument, NULL, OPTION_RESUME},
-        {"new", no_argument, NULL, OPTION_NEW},
-        {"origin", required_argument, NULL, OPTION_ORIGIN},
-        {"seed", required_argument, NULL, OPTION_SEED},
-        {"carry", required_argument, NULL, OPTION_CARRY},
-        {"on-bike", required_argument, NULL, OPTION_ON_BIKE},
-        {"tones", required_argument, NULL, OPTION_TONES},
-        {"trace", required_argument, NULL, OPTION_TRACE},
-        DECODER_LONG_OPTIONS,
-        {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct arguments arguments;
     memset(&arguments, 0, sizeof arguments);
     arguments.live.origin = live_new_origin();
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (!read_argument(option, &arguments, &problem)) {
-            return command_fail(&problem);
-        }
+    const struct option_set sets[] = {OPTION_SET(option_rows, &arguments),
+                                      DECODER_OPTION_SET(&arguments.live.decoder),
+                                      {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (argc - optind > 1) {
         problem_usage(&problem, "live: one rig at a time ('%s'?)", argv[optind + 1]);

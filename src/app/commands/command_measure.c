@@ -20,8 +20,6 @@
 
 /* holdline measure FILE: the measures of one recorded stream, without a store. */
 
-enum { OPTION_RAW = 1, OPTION_JSON, OPTION_RATE };
-
 struct stream {
     double *time_s;
     double *value_mm[CHANNELS_MAX];
@@ -250,40 +248,38 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
     }
 }
 
+struct wanted {
+    struct decoder_options decoder;
+    const char *rate;
+    bool raw, json;
+};
+
+static const struct option_row option_rows[] = {
+    {"raw", OPTION_YES, OPTION_INTO(wanted, raw)},
+    {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+    {"rate", OPTION_TEXT, OPTION_INTO(wanted, rate)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"raw", no_argument, NULL, OPTION_RAW},
-                                                 {"json", no_argument, NULL, OPTION_JSON},
-                                                 {"rate", required_argument, NULL, OPTION_RATE},
-                                                 DECODER_LONG_OPTIONS,
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {0};
-    struct decoder_options decoder;
+    struct wanted wanted = {.rate = NULL};
     struct stream stream;
     struct rig_info info;
-    const char *rate = NULL;
-    bool raw = false, as_json = false;
-    int option = 0;
-    memset(&decoder, 0, sizeof decoder);
+    const struct option_set sets[] = {
+        OPTION_SET(option_rows, &wanted), DECODER_OPTION_SET(&wanted.decoder), {NULL, 0, NULL}};
     memset(&stream, 0, sizeof stream);
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == OPTION_RAW) {
-            raw = true;
-        } else if (option == OPTION_JSON) {
-            as_json = true;
-        } else if (option == OPTION_RATE) {
-            rate = optarg;
-        } else if (!decoder_argument(option, optarg, &decoder, &problem)) {
-            return command_fail(&problem);
-        }
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (argc - optind != 1) {
         problem_usage(&problem, "measure: say one recorded stream");
         return command_fail(&problem);
     }
-    bool told = decoder.dialect[0] != '\0' || decoder.columns[0] != '\0' ||
-                decoder.unit[0] != '\0' || decoder.no_echo > 0;
-    if (raw && !told && measure_numbers(argv[optind], rate, as_json, &problem)) {
+    const struct decoder_options *decoder = &wanted.decoder;
+    bool told = decoder->dialect[0] != '\0' || decoder->columns[0] != '\0' ||
+                decoder->unit[0] != '\0' || decoder->no_echo > 0;
+    if (wanted.raw && !told && measure_numbers(argv[optind], wanted.rate, wanted.json, &problem)) {
         return problem.kind != PROBLEM_NONE ? command_fail(&problem)
                : fflush(stdout) == 0        ? EXIT_SUCCESS
                                             : EXIT_FAILURE;
@@ -291,9 +287,9 @@ static int run(int argc, char **argv)
     if (problem.kind != PROBLEM_NONE) {
         return command_fail(&problem);
     }
-    bool done = read_stream(argv[optind], rate, &decoder, &stream, &info, &problem);
+    bool done = read_stream(argv[optind], wanted.rate, decoder, &stream, &info, &problem);
     if (done) {
-        print_all(&stream, &info, raw, as_json);
+        print_all(&stream, &info, wanted.raw, wanted.json);
     }
     stream_free(&stream);
     if (!done) {

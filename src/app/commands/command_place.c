@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/loaded_session.h"
+#include "app/options.h"
 #include "app/place_input.h"
 #include "app/standard_output.h"
 #include "base/text.h"
@@ -18,30 +19,11 @@
 
 /* holdline place: parts to coordinates, coordinates to parts. */
 
-enum {
-    OPTION_SESSION = 256,
-    OPTION_STORE,
-    OPTION_SETUP,
-    OPTION_FROM,
-    OPTION_AT,
-    OPTION_TO,
-    OPTION_TO_SETUP,
-    OPTION_PARTS,
-    OPTION_LIMIT,
-    OPTION_BEST,
-    OPTION_CHANGE_COST,
-    OPTION_JSON,
-    OPTION_SVG,
-    OPTION_REPLACE,
-    OPTION_ASCII,
-    OPTION_NO_DRAWING,
-};
-
 /* What was asked for. */
 struct wanted {
     const char *file, *session, *store, *to_file, *parts_file, *svg;
     int setup, from, to_setup, best;
-    bool has_from, has_at, has_values, json, replace, ascii, drawing;
+    bool has_at, has_values, json, replace, ascii, drawing;
     struct place_goal goal;
     struct bike_values values;  /* key=value on the command line */
     struct bike_limits limits;  /* --limit on the command line */
@@ -57,18 +39,6 @@ struct found {
     struct side_sensor sensor[PLACE_SENSORS_MAX];
     struct place_report report;
 };
-
-static bool read_count(const char *text, const char *option, int least, int most, int *value,
-                       struct problem *problem)
-{
-    int64_t number;
-    if (!text_to_int64(text, &number) || number < least || number > most) {
-        return problem_usage(problem, "--%s=%s: wanted is a whole number from %d to %d", option,
-                             text, least, most);
-    }
-    *value = (int)number;
-    return true;
-}
 
 /* '470,610' */
 static bool read_point(const char *text, struct point *point, struct problem *problem)
@@ -86,60 +56,38 @@ static bool read_point(const char *text, struct point *point, struct problem *pr
     return true;
 }
 
-static bool read_option(struct wanted *wanted, int option, const char *text,
-                        struct problem *problem)
+static bool take_at(void *of, const char *text, struct problem *problem)
 {
-    switch (option) {
-    case OPTION_SESSION:
-        wanted->session = text;
-        return true;
-    case OPTION_STORE:
-        wanted->store = text;
-        return true;
-    case OPTION_SETUP:
-        return read_count(text, "setup", 1, 1000000, &wanted->setup, problem);
-    case OPTION_FROM:
-        wanted->has_from = true;
-        return read_count(text, "from", 1, 1000000, &wanted->from, problem);
-    case OPTION_AT:
-        wanted->has_at = true;
-        return read_point(text, &wanted->goal.target, problem);
-    case OPTION_TO:
-        wanted->to_file = text;
-        return true;
-    case OPTION_TO_SETUP:
-        return read_count(text, "to-setup", 1, 1000000, &wanted->to_setup, problem);
-    case OPTION_PARTS:
-        wanted->parts_file = text;
-        return true;
-    case OPTION_LIMIT:
-        return bike_limits_read_word(&wanted->limits, text, problem);
-    case OPTION_BEST:
-        return read_count(text, "best", 1, PROPOSALS_MAX, &wanted->best, problem);
-    case OPTION_CHANGE_COST:
-        return (text_to_double(text, &wanted->goal.change_cost) &&
-                wanted->goal.change_cost >= 0.0 && wanted->goal.change_cost <= 100.0) ||
-               problem_usage(problem, "--change-cost=%s: wanted is a number of mm from 0 to 100",
-                             text);
-    case OPTION_JSON:
-        wanted->json = true;
-        return true;
-    case OPTION_SVG:
-        wanted->svg = text;
-        return true;
-    case OPTION_REPLACE:
-        wanted->replace = true;
-        return true;
-    case OPTION_ASCII:
-        wanted->ascii = true;
-        return true;
-    case OPTION_NO_DRAWING:
-        wanted->drawing = false;
-        return true;
-    default:
-        return problem_usage(problem, "%s", ""); /* getopt has told it */
-    }
+    struct wanted *wanted = of;
+    wanted->has_at = true;
+    return read_point(text, &wanted->goal.target, problem);
 }
+
+static bool take_limit(void *of, const char *text, struct problem *problem)
+{
+    return bike_limits_read_word(&((struct wanted *)of)->limits, text, problem);
+}
+
+#define NUMBER_OF(member) OPTION_WHOLE, OPTION_INTO(wanted, member), 1, 1000000
+static const struct option_row option_rows[] = {
+    {"session", OPTION_TEXT, OPTION_INTO(wanted, session)},
+    {"store", OPTION_TEXT, OPTION_INTO(wanted, store)},
+    {"setup", NUMBER_OF(setup)},
+    {"from", NUMBER_OF(from)},
+    {"at", OPTION_OWN, .take = take_at},
+    {"to", OPTION_TEXT, OPTION_INTO(wanted, to_file)},
+    {"to-setup", NUMBER_OF(to_setup)},
+    {"parts", OPTION_TEXT, OPTION_INTO(wanted, parts_file)},
+    {"limit", OPTION_OWN, .take = take_limit},
+    {"best", OPTION_WHOLE, OPTION_INTO(wanted, best), 1, PROPOSALS_MAX},
+    {"change-cost", OPTION_NUMBER, OPTION_INTO(wanted, goal.change_cost), 0, 100,
+     "a number of mm from 0 to 100"},
+    {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+    {"svg", OPTION_TEXT, OPTION_INTO(wanted, svg)},
+    {"replace", OPTION_YES, OPTION_INTO(wanted, replace)},
+    {"ascii", OPTION_YES, OPTION_INTO(wanted, ascii)},
+    {"no-drawing", OPTION_NO, OPTION_INTO(wanted, drawing)},
+};
 
 /* FILE or key=value. */
 static bool read_word(struct wanted *wanted, const char *word, struct problem *problem)
@@ -175,36 +123,15 @@ static bool read_word(struct wanted *wanted, const char *word, struct problem *p
 
 static bool read_arguments(struct wanted *wanted, int argc, char **argv, struct problem *problem)
 {
-    static const struct option options[] = {
-        {"session", required_argument, NULL, OPTION_SESSION},
-        {"store", required_argument, NULL, OPTION_STORE},
-        {"setup", required_argument, NULL, OPTION_SETUP},
-        {"from", required_argument, NULL, OPTION_FROM},
-        {"at", required_argument, NULL, OPTION_AT},
-        {"to", required_argument, NULL, OPTION_TO},
-        {"to-setup", required_argument, NULL, OPTION_TO_SETUP},
-        {"parts", required_argument, NULL, OPTION_PARTS},
-        {"limit", required_argument, NULL, OPTION_LIMIT},
-        {"best", required_argument, NULL, OPTION_BEST},
-        {"change-cost", required_argument, NULL, OPTION_CHANGE_COST},
-        {"json", no_argument, NULL, OPTION_JSON},
-        {"svg", required_argument, NULL, OPTION_SVG},
-        {"replace", no_argument, NULL, OPTION_REPLACE},
-        {"ascii", no_argument, NULL, OPTION_ASCII},
-        {"no-drawing", no_argument, NULL, OPTION_NO_DRAWING},
-        {NULL, 0, NULL, 0}};
-    int option;
+    const struct option_set sets[] = {OPTION_SET(option_rows, wanted), {NULL, 0, NULL}};
     *wanted = (struct wanted){.best = PLACE_PROPOSALS, .drawing = true};
     wanted->goal.weight_x_mm = wanted->goal.weight_y_mm = PLACE_WEIGHT_MM;
     wanted->goal.change_cost = PLACE_CHANGE_COST;
     bike_values_clear(&wanted->values);
     bike_limits_clear(&wanted->limits);
     parts_clear(&wanted->parts);
-    optind = 1;
-    while ((option = getopt_long(argc, argv, "", options, NULL)) != -1) {
-        if (!read_option(wanted, option, optarg, problem)) {
-            return false;
-        }
+    if (!options_read(sets, argc, argv, problem)) {
+        return false;
     }
     for (int i = optind; i < argc; i++) {
         if (!read_word(wanted, argv[i], problem)) {
@@ -221,7 +148,7 @@ static bool read_arguments(struct wanted *wanted, int argc, char **argv, struct 
     if (wanted->has_at && wanted->to_file != NULL) {
         return problem_usage(problem, "place: --at or --to, not both");
     }
-    if (wanted->has_from && (wanted->has_at || wanted->to_file != NULL)) {
+    if (wanted->from > 0 && (wanted->has_at || wanted->to_file != NULL)) {
         return problem_usage(problem, "place: --from goes with neither --at nor --to");
     }
     bool searches = wanted->has_at || wanted->to_file != NULL;
@@ -284,7 +211,7 @@ static bool find_bike(const struct wanted *wanted, struct found *found, struct p
         return false;
     }
     if (!from_record) {
-        if (wanted->has_from || wanted->setup > 0) {
+        if (wanted->from > 0 || wanted->setup > 0) {
             return problem_usage(problem, "place: --setup and --from need a file or a session");
         }
         found->bike = wanted->values;
@@ -309,7 +236,7 @@ static bool find_bike(const struct wanted *wanted, struct found *found, struct p
         report->before = &found->before;
         report->before_name = found->before_name;
     }
-    if (wanted->has_from) {
+    if (wanted->from > 0) {
         report->before = &found->before;
         report->before_name = found->before_name;
         return place_setup(&found->record, wanted->from, &found->before, found->before_name,
@@ -423,7 +350,7 @@ static int run(int argc, char **argv)
     if (done) {
         return EXIT_SUCCESS;
     }
-    return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+    return command_fail(&problem);
 }
 
 const struct command command_place = {

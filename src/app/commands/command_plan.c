@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/loaded_session.h"
+#include "app/options.h"
 #include "app/plan_report.h"
 #include "app/session_arguments.h"
 #include "app/standard_output.h"
@@ -19,80 +20,17 @@
 
 /* holdline plan: how many holds, in which order, for a difference worth finding. */
 
-enum {
-    OPTION_QUICK = 256,
-    OPTION_JSON,
-    OPTION_FROM,
-    OPTION_STORE,
-    OPTION_TIE,
-    OPTION_NUMBER, /* and one more for each row of numbers below */
-};
-
 struct wish {
     struct plan_input input;
-    bool json;
+    bool json, quick;
     const char *from, *store_path;
     const char *tie_words;
-    bool change_given, sd_given;
+    double change_min, hold_sd_mm; /* NAN = not said */
 };
 
-/* What is said as a number. */
-struct number_option {
-    const char *name, *unit;
-    double low, high;
-    size_t offset; /* of a double in struct wish */
-};
-#define AT(member) offsetof(struct wish, input.member)
-static const struct number_option number_options[] = {
-    {"difference", "mm", 0.5, 200, AT(difference_mm)},
-    {"sd", "mm", 0.1, 100, AT(hold_sd_mm)},
-    {"minutes", "minutes", 1, 1440, AT(minutes_left)},
-    {"change", "minutes", 0, 120, AT(times.change_min)},
-    {"ride-in", "minutes", 0, 120, AT(times.ride_in_min)},
-    {"hold", "minutes", 0.25, 120, AT(times.hold_min)},
-    {"rating", "minutes", 0, 120, AT(times.rating_min)},
-    {"rest", "minutes", 0, 120, AT(times.rest_min)},
-};
-enum {
-    NUMBER_DIFFERENCE,
-    NUMBER_SD,
-    NUMBER_MINUTES,
-    NUMBER_CHANGE,
-    NUMBERS = 8,
-    NUMBER_SETUPS = 8
-};
-
-static bool take_number(struct wish *wish, int index, const char *text, struct problem *problem)
+static bool take_tie(void *of, const char *text, struct problem *problem)
 {
-    const struct number_option *option = &number_options[index];
-    double value;
-    if (!text_to_double(text, &value) || value < option->low || value > option->high) {
-        char low[32], high[32];
-        text_from_double_shortest(low, sizeof low, option->low);
-        text_from_double_shortest(high, sizeof high, option->high);
-        return problem_usage(problem, "plan: --%s wants %s to %s %s, not '%s'", option->name, low,
-                             high, option->unit, text);
-    }
-    memcpy((char *)wish + option->offset, &value, sizeof value);
-    wish->change_given = wish->change_given || index == NUMBER_CHANGE;
-    wish->sd_given = wish->sd_given || index == NUMBER_SD;
-    return true;
-}
-
-static bool take_setups(struct wish *wish, const char *text, struct problem *problem)
-{
-    int64_t value = 0;
-    if (!text_to_int64(text, &value) || value < 2 || value > PLAN_SETUPS_MAX) {
-        return problem_usage(problem,
-                             "plan: --setups wants 2 to %d, the first among them, not '%s'",
-                             PLAN_SETUPS_MAX, text);
-    }
-    wish->input.setups = (int)value;
-    return true;
-}
-
-static bool take_tie(struct wish *wish, const char *text, struct problem *problem)
-{
+    struct wish *wish = of;
     const struct {
         const char *word, *words;
         double u_mm;
@@ -108,75 +46,60 @@ static bool take_tie(struct wish *wish, const char *text, struct problem *proble
             return true;
         }
     }
-    return problem_usage(problem, "plan: --tie wants fixed, plate or tape, not '%s'", text);
+    (void)problem;
+    return false;
 }
 
-static bool take_option(struct wish *wish, int option, struct problem *problem)
-{
-    switch (option) {
-    case OPTION_QUICK:
-        wish->input.order = PLAN_MIRROR;
-        return true;
-    case OPTION_JSON:
-        wish->json = true;
-        return true;
-    case OPTION_FROM:
-        wish->from = optarg;
-        return true;
-    case OPTION_STORE:
-        wish->store_path = optarg;
-        return true;
-    case OPTION_TIE:
-        return take_tie(wish, optarg, problem);
-    case OPTION_NUMBER + NUMBER_SETUPS:
-        return take_setups(wish, optarg, problem);
-    default:
-        break;
-    }
-    if (option >= OPTION_NUMBER && option < OPTION_NUMBER + NUMBERS) {
-        return take_number(wish, option - OPTION_NUMBER, optarg, problem);
-    }
-    return problem_usage(problem, "%s", "");
-}
+#define MINUTES(member) OPTION_NUMBER, OPTION_INTO(wish, member), 0, 120, "0 to 120 minutes"
+static const struct option_row option_rows[] = {
+    {"quick", OPTION_YES, OPTION_INTO(wish, quick)},
+    {"json", OPTION_YES, OPTION_INTO(wish, json)},
+    {"from", OPTION_TEXT, OPTION_INTO(wish, from)},
+    {"store", OPTION_TEXT, OPTION_INTO(wish, store_path)},
+    {"tie", OPTION_OWN, .wants = "fixed, plate or tape", .take = take_tie},
+    {"setups", OPTION_WHOLE, OPTION_INTO(wish, input.setups), 2, PLAN_SETUPS_MAX,
+     "2 to 20, the first among them"},
+    {"difference", OPTION_NUMBER, OPTION_INTO(wish, input.difference_mm), 0.5, 200,
+     "0.5 to 200 mm"},
+    {"sd", OPTION_NUMBER, OPTION_INTO(wish, hold_sd_mm), 0.1, 100, "0.1 to 100 mm"},
+    {"minutes", OPTION_NUMBER, OPTION_INTO(wish, input.minutes_left), 1, 1440, "1 to 1440 minutes"},
+    {"change", MINUTES(change_min)},
+    {"ride-in", MINUTES(input.times.ride_in_min)},
+    {"hold", OPTION_NUMBER, OPTION_INTO(wish, input.times.hold_min), 0.25, 120,
+     "0.25 to 120 minutes"},
+    {"rating", MINUTES(input.times.rating_min)},
+    {"rest", MINUTES(input.times.rest_min)},
+};
 
 static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *problem)
 {
-    struct option long_options[NUMBERS + 7] = {
-        {"quick", no_argument, NULL, OPTION_QUICK},
-        {"json", no_argument, NULL, OPTION_JSON},
-        {"from", required_argument, NULL, OPTION_FROM},
-        {"store", required_argument, NULL, OPTION_STORE},
-        {"tie", required_argument, NULL, OPTION_TIE},
-        {"setups", required_argument, NULL, OPTION_NUMBER + NUMBER_SETUPS},
-    };
-    int option = 0;
-    for (int i = 0; i < NUMBERS; i++) {
-        long_options[6 + i] =
-            (struct option){number_options[i].name, required_argument, NULL, OPTION_NUMBER + i};
-    }
+    const struct option_set sets[] = {OPTION_SET(option_rows, wish), {NULL, 0, NULL}};
     memset(wish, 0, sizeof *wish);
     wish->input = (struct plan_input){
         .setups = PLAN_SETUPS,
-        .order = PLAN_ROWS,
         .hold_sd_mm = PLAN_HOLD_SD_MM,
         .difference_mm = MATTERS_MM,
         .times = plan_usual_times(),
         .minutes_left = INFINITY,
     };
     take_tie(wish, "plate", problem);
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (!take_option(wish, option, problem)) {
-            return false;
-        }
+    wish->change_min = wish->hold_sd_mm = NAN;
+    if (!options_read(sets, argc, argv, problem)) {
+        return false;
     }
     if (argc > optind) {
         return problem_usage(problem, "plan: takes options only, not '%s'", argv[optind]);
     }
-    if (wish->from != NULL && wish->sd_given) {
+    if (wish->from != NULL && !isnan(wish->hold_sd_mm)) {
         return problem_usage(problem, "plan: --sd and --from say the same thing: give one");
     }
-    if (wish->input.order == PLAN_MIRROR && !wish->change_given) {
-        wish->input.times.change_min = PLAN_CHANGE_QUICK_MIN;
+    if (!isnan(wish->hold_sd_mm)) {
+        wish->input.hold_sd_mm = wish->hold_sd_mm;
+    }
+    wish->input.order = wish->quick ? PLAN_MIRROR : PLAN_ROWS;
+    if (wish->quick || !isnan(wish->change_min)) {
+        wish->input.times.change_min =
+            isnan(wish->change_min) ? PLAN_CHANGE_QUICK_MIN : wish->change_min;
     }
     return true;
 }
@@ -229,12 +152,12 @@ static int run(int argc, char **argv)
     struct plan_answer answer;
     struct wish wish;
     if (!read_wish(&wish, argc, argv, &problem)) {
-        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+        return command_fail(&problem);
     }
     memset(&answer, 0, sizeof answer);
     text_copy(answer.from, sizeof answer.from,
-              wish.sd_given ? "as given"
-                            : "assumed; 3 to 5 is common, --from takes the rider's own");
+              !isnan(wish.hold_sd_mm) ? "as given"
+                                      : "assumed; 3 to 5 is common, --from takes the rider's own");
     answer.tie_words = wish.tie_words;
     bool done = wish.from == NULL || take_earlier(&wish, &answer, &wish.input.hold_sd_mm, &problem);
     done = done && plan_answer_make(&wish.input, &answer, &problem);

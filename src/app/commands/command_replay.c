@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/options.h"
 #include "app/progress.h"
 #include "app/replay.h"
 #include "app/session_reports.h"
@@ -64,39 +65,39 @@ static bool replay(struct replayed *replayed, const char *store_path, const char
     return done;
 }
 
+struct wanted {
+    char store[4096];
+    const char *file;
+    bool replace;
+};
+
+static const struct option_row option_rows[] = {
+    {"store", OPTION_COPY, OPTION_INTO(wanted, store)},
+    {"export", OPTION_TEXT, OPTION_INTO(wanted, file)},
+    {"replace", OPTION_YES, OPTION_INTO(wanted, replace)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
-                                                 {"export", required_argument, NULL, 'e'},
-                                                 {"replace", no_argument, NULL, 'r'},
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {0};
-    char store[4096] = "";
-    const char *file = NULL;
-    bool replace = false;
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == 's') {
-            text_copy(store, sizeof store, optarg);
-        } else if (option == 'e') {
-            file = optarg;
-        } else if (option == 'r') {
-            replace = true;
-        } else {
-            return 2;
-        }
+    struct wanted wanted = {.store = ""};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (argc - optind != 1) {
         problem_usage(&problem,
                       "replay: say one session, such as 'last' or its number in 'holdline list'");
         return command_fail(&problem);
     }
-    if (store[0] == '\0' && !store_default_path(store, sizeof store, &problem)) {
+    if (wanted.store[0] == '\0' &&
+        !store_default_path(wanted.store, sizeof wanted.store, &problem)) {
         return command_fail(&problem);
     }
     struct replayed replayed = {.last_sample = 0};
     progress_begin(&replayed.progress, "working the session out again");
-    bool done = replay(&replayed, store, argv[optind], file, replace, &problem);
+    bool done =
+        replay(&replayed, wanted.store, argv[optind], wanted.file, wanted.replace, &problem);
     int status = done ? EXIT_SUCCESS : command_fail(&problem);
     progress_end(&replayed.progress);
     if (!done) {

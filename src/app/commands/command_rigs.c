@@ -1,11 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/options.h"
 #include "app/port_scan.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "rig/serial_ports.h"
 
+#include <float.h>
 #include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -153,32 +155,31 @@ static void print_json(const struct found *found)
     fputc('\n', stdout);
 }
 
+struct wanted {
+    double seconds;
+    bool json;
+};
+
+static const struct option_row option_rows[] = {
+    {"seconds", OPTION_NUMBER, OPTION_INTO(wanted, seconds), DBL_MIN, 3600, "a number above 0"},
+    {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"seconds", required_argument, NULL, 's'},
-                                                 {"json", no_argument, NULL, 'j'},
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {PROBLEM_NONE, ""};
     struct found found = {.count = 0};
-    double seconds = 3;
-    bool json = false;
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == 'j') {
-            json = true;
-        } else if (option != 's' || !text_to_double(optarg, &seconds) || seconds <= 0 ||
-                   seconds > 3600) {
-            problem_usage(&problem, option == 's' ? "--seconds: wanted is a number above 0"
-                                                  : "see 'holdline rigs --help'");
-            return command_fail(&problem);
-        }
+    struct wanted wanted = {.seconds = 3};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (!gather(&found, argc - optind, argv + optind, &problem)) {
         release(&found);
         return command_fail(&problem);
     }
-    port_scan_listen(found.scanned, found.count, seconds, ENOUGH_S);
-    if (json) {
+    port_scan_listen(found.scanned, found.count, wanted.seconds, ENOUGH_S);
+    if (wanted.json) {
         print_json(&found);
     } else {
         print_text(&found);

@@ -12,47 +12,47 @@
 
 /* holdline run SCRIPT [RIG]: a scripted session without a screen. */
 
+struct wanted {
+    struct script_runner_options options;
+    char store[4096];
+    bool no_store;
+};
+
+static const struct option_row option_rows[] = {
+    {"store", OPTION_COPY, OPTION_INTO(wanted, store)},
+    {"no-store", OPTION_YES, OPTION_INTO(wanted, no_store)},
+    {"replace", OPTION_YES, OPTION_INTO(wanted, options.replace_exports)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
-                                                 {"no-store", no_argument, NULL, 'n'},
-                                                 {"replace", no_argument, NULL, 'r'},
-                                                 DECODER_LONG_OPTIONS,
-                                                 {NULL, 0, NULL, 0}};
-    struct script_runner_options options = {.output = stdout};
     struct problem problem = {0};
-    char store[4096] = "";
-    bool no_store = false;
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == 's') {
-            snprintf(store, sizeof store, "%s", optarg);
-        } else if (option == 'n') {
-            no_store = true;
-        } else if (option == 'r') {
-            options.replace_exports = true;
-        } else if (!decoder_argument(option, optarg, &options.decoder, &problem)) {
-            return command_fail(&problem);
-        }
+    struct wanted wanted = {.options.output = stdout};
+    struct script_runner_options *options = &wanted.options;
+    const struct option_set sets[] = {
+        OPTION_SET(option_rows, &wanted), DECODER_OPTION_SET(&options->decoder), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (argc - optind < 1 || argc - optind > 2) {
         problem_usage(&problem,
                       "run: say a script, and the rig where the script does not name files");
         return command_fail(&problem);
     }
-    options.script_name = argv[optind];
-    options.rig = argc - optind > 1 ? argv[optind + 1] : NULL;
-    if (!no_store && store[0] == '\0' && !store_default_path(store, sizeof store, &problem)) {
+    options->script_name = argv[optind];
+    options->rig = argc - optind > 1 ? argv[optind + 1] : NULL;
+    if (!wanted.no_store && wanted.store[0] == '\0' &&
+        !store_default_path(wanted.store, sizeof wanted.store, &problem)) {
         return command_fail(&problem);
     }
-    options.store_path = no_store ? NULL : store;
-    char *script = script_read(options.script_name, &problem);
+    options->store_path = wanted.no_store ? NULL : wanted.store;
+    char *script = script_read(options->script_name, &problem);
     struct script_runner_result result;
     memset(&result, 0, sizeof result);
     struct progress progress;
     progress_begin(&progress, "running the script");
-    options.progress = &progress;
-    bool done = script != NULL && script_run(script, &options, &result, &problem);
+    options->progress = &progress;
+    bool done = script != NULL && script_run(script, options, &result, &problem);
     int status = done ? EXIT_SUCCESS : command_fail(&problem);
     progress_end(&progress);
     free(script);

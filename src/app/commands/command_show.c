@@ -35,7 +35,7 @@ static int run(int argc, char **argv)
     struct problem problem = {PROBLEM_NONE, ""};
     if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER | TAKES_LIMITS, argc, argv,
                                 &problem)) {
-        return problem.sentence[0] != '\0' ? command_fail(&problem) : 2;
+        return command_fail(&problem);
     }
     char latest[32];
     if (arguments.words == NULL) {

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/options.h"
 #include "app/tones.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
@@ -20,7 +21,6 @@
 
 /* holdline watch: a second screen for the rider, or lines for other programs. */
 
-enum { OPTION_LINE = 1, OPTION_JSON, OPTION_TONES };
 #define DRAWING_MS 33
 
 struct watching {
@@ -151,25 +151,26 @@ static int watch_on_screen(struct watching *watching, const char *how)
     return EXIT_SUCCESS;
 }
 
+struct wanted {
+    bool line, json;
+    const char *tones;
+};
+
+static const struct option_row option_rows[] = {
+    {"line", OPTION_YES, OPTION_INTO(wanted, line)},
+    {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+    {"tones", OPTION_TEXT, OPTION_INTO(wanted, tones)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"line", no_argument, NULL, OPTION_LINE},
-                                                 {"json", no_argument, NULL, OPTION_JSON},
-                                                 {"tones", required_argument, NULL, OPTION_TONES},
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {0};
     struct sigaction action = {.sa_handler = on_signal};
     static struct watching watching;
-    bool as_lines = false, as_json = false;
-    const char *tones = "bell"; /* the session's own screen has the sound card */
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        as_lines = as_lines || option == OPTION_LINE;
-        as_json = as_json || option == OPTION_JSON;
-        tones = option == OPTION_TONES ? optarg : tones;
-        if (option != OPTION_LINE && option != OPTION_JSON && option != OPTION_TONES) {
-            return 2;
-        }
+    struct wanted wanted = {.tones = "bell"}; /* the session's own screen has the sound card */
+    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     int64_t process = 0;
     if (argc - optind > 1 ||
@@ -191,8 +192,8 @@ static int run(int argc, char **argv)
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGHUP, &action, NULL);
     signal(SIGPIPE, SIG_IGN);
-    int status = as_lines || as_json ? watch_as_lines(&watching, as_json)
-                                     : watch_on_screen(&watching, tones);
+    int status = wanted.line || wanted.json ? watch_as_lines(&watching, wanted.json)
+                                            : watch_on_screen(&watching, wanted.tones);
     close(watching.fd);
     free(watching.snapshot);
     return status;

@@ -9,99 +9,61 @@
 #include <stdio.h>
 #include <string.h>
 
-static bool read_setup(const char *command, const char *option, const char *text, int *number,
-                       struct problem *problem)
+static bool take_paper(void *of, const char *text, struct problem *problem)
 {
-    int64_t value = 0;
-    if (!text_to_int64(text, &value) || value < 1 || value > INT_MAX) {
-        return problem_usage(problem, "%s: --%s wants a setup's number, not '%s'", command, option,
-                             text);
-    }
-    *number = (int)value;
-    return true;
-}
-
-static bool read_paper(struct session_arguments *arguments, const char *text,
-                       struct problem *problem)
-{
-    if (!text_equal(text, "a4") && !text_equal(text, "letter")) {
-        return problem_usage(problem, "%s: --paper is a4 or letter, not '%s'", arguments->command,
-                             text);
-    }
+    struct session_arguments *arguments = of;
+    (void)problem;
     arguments->page_size = text_equal(text, "letter") ? PAGE_LETTER : PAGE_A4;
-    return true;
+    return text_equal(text, "a4") || text_equal(text, "letter");
 }
 
-static bool take_option(struct session_arguments *arguments, int takes, int option,
-                        struct problem *problem)
+static bool take_limit(void *of, const char *text, struct problem *problem)
 {
-    if (filter_is_option(option)) {
-        if ((takes & TAKES_FILTER) == 0) {
-            return problem_usage(problem, "%s: takes no --rider, --bike, --since or --until",
-                                 arguments->command);
-        }
-        return filter_argument(&arguments->filter, option, optarg, problem);
-    }
-    switch (option) {
-    case 's':
-        arguments->store_path = optarg;
-        return true;
-    case 'j':
-        arguments->json = true;
-        return (takes & TAKES_JSON) != 0 ||
-               problem_usage(problem, "%s: takes no --json", arguments->command);
-    case 'r':
-        arguments->replace = true;
-        return (takes & TAKES_FILE) != 0 ||
-               problem_usage(problem, "%s: takes no --replace", arguments->command);
-    case 'a':
-        if ((takes & TAKES_AGAINST) == 0) {
-            return problem_usage(problem, "%s: takes no --against", arguments->command);
-        }
-        return read_setup(arguments->command, "against", optarg, &arguments->against, problem);
-    case 'c':
-        if ((takes & TAKES_FILE) == 0) {
-            return problem_usage(problem, "%s: takes no --chosen", arguments->command);
-        }
-        return read_setup(arguments->command, "chosen", optarg, &arguments->chosen, problem);
-    case 'p':
-        if ((takes & TAKES_FILE) == 0) {
-            return problem_usage(problem, "%s: takes no --paper", arguments->command);
-        }
-        return read_paper(arguments, optarg, problem);
-    case 'l':
-        if ((takes & TAKES_LIMITS) == 0) {
-            return problem_usage(problem, "%s: takes no --limit", arguments->command);
-        }
-        return bike_limits_read_word(&arguments->limits, optarg, problem);
-    default:
-        break;
-    }
-    problem_usage(problem, "%s", "");
-    return false;
+    return bike_limits_read_word(&((struct session_arguments *)of)->limits, text, problem);
 }
+
+static const char setup_number[] = "a setup's number";
+
+/* Each with what its command must take for it. */
+static const struct {
+    int takes;
+    struct option_row row;
+} options[] = {
+    {0, {"store", OPTION_TEXT, OPTION_INTO(session_arguments, store_path)}},
+    {TAKES_JSON, {"json", OPTION_YES, OPTION_INTO(session_arguments, json)}},
+    {TAKES_FILE, {"replace", OPTION_YES, OPTION_INTO(session_arguments, replace)}},
+    {TAKES_AGAINST,
+     {"against", OPTION_WHOLE, OPTION_INTO(session_arguments, against), 1, INT_MAX, setup_number}},
+    {TAKES_FILE,
+     {"chosen", OPTION_WHOLE, OPTION_INTO(session_arguments, chosen), 1, INT_MAX, setup_number}},
+    {TAKES_FILE, {"paper", OPTION_OWN, .wants = "a4 or letter", .take = take_paper}},
+    {TAKES_LIMITS, {"limit", OPTION_OWN, .take = take_limit}},
+};
+enum { OPTIONS = sizeof options / sizeof options[0] };
 
 bool session_arguments_read(struct session_arguments *arguments, int takes, int argc, char **argv,
                             struct problem *problem)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
-                                                 {"json", no_argument, NULL, 'j'},
-                                                 {"replace", no_argument, NULL, 'r'},
-                                                 {"against", required_argument, NULL, 'a'},
-                                                 {"chosen", required_argument, NULL, 'c'},
-                                                 {"paper", required_argument, NULL, 'p'},
-                                                 {"limit", required_argument, NULL, 'l'},
-                                                 FILTER_LONG_OPTIONS,
-                                                 {NULL, 0, NULL, 0}};
+    struct option_row own[OPTIONS], filter[FILTER_OPTIONS];
+    const struct option_set sets[] = {
+        OPTION_SET(own, arguments), OPTION_SET(filter, &arguments->filter), {NULL, 0, NULL}};
     bool with_file = (takes & TAKES_FILE) != 0;
-    int option = 0;
+    for (int i = 0; i < OPTIONS; i++) {
+        own[i] = options[i].row;
+        bool bare = own[i].kind == OPTION_YES;
+        if ((takes & options[i].takes) != options[i].takes) {
+            own[i].kind = bare ? OPTION_REFUSED_BARE : OPTION_REFUSED;
+        }
+    }
+    for (int i = 0; i < FILTER_OPTIONS; i++) {
+        filter[i] = filter_options[i];
+        filter[i].kind = (takes & TAKES_FILTER) != 0 ? filter[i].kind : OPTION_REFUSED;
+    }
     memset(arguments, 0, sizeof *arguments);
     arguments->command = argv[0];
     bike_limits_clear(&arguments->limits);
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (!take_option(arguments, takes, option, problem)) {
-            return false;
-        }
+    if (!options_read(sets, argc, argv, problem)) {
+        return false;
     }
     arguments->all = argv + optind;
     arguments->all_count = argc - optind;

@@ -11,47 +11,42 @@
 
 #define DAY_MS 86400000
 
-bool filter_is_option(int option)
-{
-    return option >= FILTER_RIDER && option <= FILTER_UNTIL;
-}
-
 /* '2026-01-10' as its first moment. */
-static bool read_day(const char *option, const char *text, int64_t *unix_ms,
-                     struct problem *problem)
+static bool read_day(const char *text, int64_t *unix_ms)
 {
     char whole[64];
     int64_t at_us = 0;
     int length = snprintf(whole, sizeof whole, "%.20sT00:00:00Z", text);
     if (strlen(text) != 10 || !clock_parse_us(whole, (size_t)length, &at_us)) {
-        return problem_usage(problem, "--%s: '%s' is no day such as 2026-01-10", option, text);
+        return false;
     }
     *unix_ms = at_us / 1000;
     return true;
 }
 
-bool filter_argument(struct session_filter *filter, int option, const char *value,
-                     struct problem *problem)
+static bool take_since(void *filter, const char *text, struct problem *problem)
 {
-    switch (option) {
-    case FILTER_RIDER:
-        filter->rider = value;
-        return true;
-    case FILTER_BIKE:
-        filter->bike = value;
-        return true;
-    case FILTER_SINCE:
-        return read_day("since", value, &filter->since_ms, problem);
-    case FILTER_UNTIL:
-        if (!read_day("until", value, &filter->until_ms, problem)) {
-            return false;
-        }
-        filter->until_ms += DAY_MS;
-        return true;
-    default:
-        return problem_usage(problem, "%s", "");
-    }
+    (void)problem;
+    return read_day(text, &((struct session_filter *)filter)->since_ms);
 }
+
+static bool take_until(void *filter, const char *text, struct problem *problem)
+{
+    int64_t *until_ms = &((struct session_filter *)filter)->until_ms;
+    (void)problem;
+    bool read = read_day(text, until_ms);
+    *until_ms += read ? DAY_MS : 0;
+    return read;
+}
+
+static const char day[] = "a day such as 2026-01-10";
+
+const struct option_row filter_options[FILTER_OPTIONS] = {
+    {"rider", OPTION_TEXT, OPTION_INTO(session_filter, rider)},
+    {"bike", OPTION_TEXT, OPTION_INTO(session_filter, bike)},
+    {"since", OPTION_OWN, .wants = day, .take = take_since},
+    {"until", OPTION_OWN, .wants = day, .take = take_until},
+};
 
 bool filter_is_set(const struct session_filter *filter)
 {

@@ -13,6 +13,7 @@
 #include "rig/reader.h"
 #include "say/check.h"
 
+#include <float.h>
 #include <getopt.h>
 #include <math.h>
 #include <poll.h>
@@ -334,28 +335,13 @@ static int run_check(const struct rig_check_options *options, const struct words
 
 /* ---- arguments ------------------------------------------------------------------------------- */
 
-enum { OPTION_JSON = 1, OPTION_NO_PROMPTS, OPTION_LOOK_DOWN, OPTION_RATE };
-
-static bool read_argument(int option, struct rig_check_options *options, struct problem *problem)
-{
-    switch (option) {
-    case OPTION_JSON:
-        options->json = true;
-        return true;
-    case OPTION_NO_PROMPTS:
-        options->no_prompts = true;
-        return true;
-    case OPTION_LOOK_DOWN:
-        options->looks_down = true;
-        return true;
-    case OPTION_RATE:
-        return (text_to_double(optarg, &options->rate_hz) && options->rate_hz > 0 &&
-                options->rate_hz <= RATE_MOST_HZ) ||
-               problem_usage(problem, "--rate: '%s' is no number above 0", optarg);
-    default:
-        return decoder_argument(option, optarg, &options->decoder, problem);
-    }
-}
+static const struct option_row option_rows[] = {
+    {"json", OPTION_YES, OPTION_INTO(rig_check_options, json)},
+    {"no-prompts", OPTION_YES, OPTION_INTO(rig_check_options, no_prompts)},
+    {"look-down", OPTION_YES, OPTION_INTO(rig_check_options, looks_down)},
+    {"rate", OPTION_NUMBER, OPTION_INTO(rig_check_options, rate_hz), DBL_MIN, 100000,
+     "a number above 0"},
+};
 
 /* The words behind the rig as one line; those with blanks are none of ours. */
 static bool join_words(const char *kind, char *const *argv, int argc, struct words *words,
@@ -375,21 +361,13 @@ static bool join_words(const char *kind, char *const *argv, int argc, struct wor
 
 int rig_check_command(int argc, char **argv, const char *kind, bool is_plate)
 {
-    static const struct option long_options[] = {
-        {"json", no_argument, NULL, OPTION_JSON},
-        {"no-prompts", no_argument, NULL, OPTION_NO_PROMPTS},
-        {"look-down", no_argument, NULL, OPTION_LOOK_DOWN},
-        {"rate", required_argument, NULL, OPTION_RATE},
-        DECODER_LONG_OPTIONS,
-        {NULL, 0, NULL, 0}};
     struct rig_check_options options = {.is_plate = is_plate};
     struct problem problem = {PROBLEM_NONE, ""};
     struct words words = {.count = 0};
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (!read_argument(option, &options, &problem)) {
-            return command_fail(&problem);
-        }
+    const struct option_set sets[] = {
+        OPTION_SET(option_rows, &options), DECODER_OPTION_SET(&options.decoder), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
     if (optind == argc) {
         problem_usage(&problem, "%s: say which rig; 'holdline %s --help' has examples", argv[0],

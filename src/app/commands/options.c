@@ -1,0 +1,128 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/options.h"
+
+#include "base/text.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <string.h>
+
+#define OPTIONS_MAX 48
+#define FIRST_VALUE 256 /* getopt's own answers are characters */
+
+static bool is_within(const struct option_row *row, double value)
+{
+    return value >= row->least && value <= row->most;
+}
+
+static bool take_number(const struct option_row *row, char *at, const char *text)
+{
+    int64_t whole = 0;
+    double number = 0.0;
+    if (row->kind == OPTION_NUMBER) {
+        bool good = text_to_double(text, &number) && is_within(row, number);
+        memcpy(at, good ? (const void *)&number : at, sizeof number);
+        return good;
+    }
+    if (!text_to_int64(text, &whole) || !is_within(row, (double)whole)) {
+        return false;
+    }
+    int narrow = (int)whole;
+    memcpy(at, row->size == sizeof narrow ? (const void *)&narrow : (const void *)&whole,
+           row->size);
+    return true;
+}
+
+static bool take(const struct option_row *row, void *of, const char *text, const char *command,
+                 struct problem *problem)
+{
+    char *at = (char *)of + row->offset;
+    bool yes = row->kind == OPTION_YES, good = true;
+    switch (row->kind) {
+    case OPTION_YES:
+    case OPTION_NO:
+        memcpy(at, &yes, sizeof yes);
+        return true;
+    case OPTION_TEXT:
+        memcpy(at, &text, sizeof text);
+        return true;
+    case OPTION_COPY:
+        text_copy(at, row->size, text);
+        return true;
+    case OPTION_WHOLE:
+    case OPTION_NUMBER:
+        good = take_number(row, at, text);
+        break;
+    case OPTION_OWN:
+    case OPTION_OWN_BARE:
+        good = row->take(of, text, problem);
+        break;
+    case OPTION_REFUSED:
+    case OPTION_REFUSED_BARE:
+        return problem_usage(problem, "%s: takes no --%s", command, row->name);
+    }
+    if (!good && problem->kind == PROBLEM_NONE) {
+        char limits[96];
+        snprintf(limits, sizeof limits, "a %snumber from %.10g to %.10g",
+                 row->kind == OPTION_WHOLE ? "whole " : "", row->least, row->most);
+        problem_usage(problem, "%s: --%s wants %s, not '%s'", command, row->name,
+                      row->wants != NULL ? row->wants : limits, text);
+    }
+    return good;
+}
+
+/* The row of an answer of getopt's, and the struct it goes into. */
+static const struct option_row *row_of(const struct option_set *sets, int option, void **of)
+{
+    size_t index = (size_t)(option - FIRST_VALUE);
+    for (; index >= sets->count; sets++) {
+        index -= sets->count;
+    }
+    *of = sets->of;
+    return &sets->row[index];
+}
+
+static bool is_bare(enum option_kind kind)
+{
+    return kind == OPTION_YES || kind == OPTION_NO || kind == OPTION_OWN_BARE ||
+           kind == OPTION_REFUSED_BARE;
+}
+
+bool options_read_in_order(const struct option_set *sets, int argc, char **argv, option_word *word,
+                           void *of, struct problem *problem)
+{
+    struct option long_options[OPTIONS_MAX + 1] = {{NULL, 0, NULL, 0}};
+    int count = 0, option = 0;
+    bool good = true;
+    for (const struct option_set *set = sets; set->row != NULL; set++) {
+        for (size_t i = 0; i < set->count && count < OPTIONS_MAX; i++, count++) {
+            long_options[count] = (struct option){
+                set->row[i].name, is_bare(set->row[i].kind) ? no_argument : required_argument, NULL,
+                FIRST_VALUE + count};
+        }
+    }
+    optind = 1;
+    while (good &&
+           (option = getopt_long(argc, argv, word != NULL ? "-" : "", long_options, NULL)) != -1) {
+        void *into = NULL;
+        if (option == 1) {
+            good = word(of, optarg, problem);
+        } else if (option < FIRST_VALUE) {
+            return problem_usage(problem, "see 'holdline %s --help' for the options there are",
+                                 argv[0]); /* getopt has said why */
+        } else {
+            const struct option_row *row = row_of(sets, option, &into);
+            good = into == NULL || take(row, into, optarg, argv[0], problem);
+        }
+    }
+    for (; good && word != NULL && optind < argc; optind++) { /* behind '--' */
+        good = word(of, argv[optind], problem);
+    }
+    return good;
+}
+
+bool options_read(const struct option_set *sets, int argc, char **argv, struct problem *problem)
+{
+    return options_read_in_order(sets, argc, argv, NULL, NULL, problem);
+}
