@@ -14,4 +14,9 @@ bool recheck_sessions(struct store *store, store_finding *found, void *context,
                       const struct store_watch *watch, int *sessions, int *in_part, int64_t *count,
                       struct problem *problem);
 
+/* The same of one session; false only when the looking failed, or was stopped. */
+bool recheck_session(struct store *store, int64_t id, bool ended, store_finding *found,
+                     void *context, const struct store_watch *watch, int64_t *count,
+                     struct problem *problem);
+
 #endif

@@ -209,24 +209,72 @@ static bool fill_to(struct reading *reading, int64_t n, struct problem *problem)
     return true;
 }
 
-/* A time before that of the sample in front of it: the one that is out of line with both its
- * neighbours is wrong, else the later one. What had no time of its own gets that of the one before.
- */
-static void put_times_in_order(struct reading *reading)
+static bool in_order(const struct sample *sample, size_t count)
+{
+    for (size_t i = 1; i < count; i++) {
+        if (sample[i].time_us < sample[i - 1].time_us) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The longest run of samples whose times never fall (Schensted 1961): good[i] for those in it. tail
+ * and before have room for count each. */
+static void find_good_times(const struct sample *sample, size_t count, size_t *tail, size_t *before,
+                            bool *good)
+{
+    size_t length = 0;
+    for (size_t i = 0; i < count; i++) {
+        size_t low = 0, high = length;
+        while (low < high) { /* the first run whose last time is later */
+            size_t middle = low + (high - low) / 2;
+            if (sample[tail[middle]].time_us <= sample[i].time_us) {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        before[i] = low > 0 ? tail[low - 1] : count;
+        tail[low] = i;
+        length = low == length ? length + 1 : length;
+        good[i] = false;
+    }
+    for (size_t i = length > 0 ? tail[length - 1] : count; i < count; i = before[i]) {
+        good[i] = true;
+    }
+}
+
+/* Times never fall: samples that are out of line with the most of the others are wrong, and get the
+ * time of the good one before. */
+static bool put_times_in_order(struct reading *reading, struct problem *problem)
 {
     struct sample *sample = reading->store->samples;
-    for (size_t i = 1; i < reading->count; i++) {
-        if (sample[i].time_us >= sample[i - 1].time_us) {
-            continue;
-        }
-        bool before = i >= 2 ? sample[i].time_us >= sample[i - 2].time_us
-                             : i + 1 < reading->count && sample[i + 1].time_us < sample[0].time_us;
-        size_t wrong = before ? i - 1 : i;
-        int64_t time_us =
-            before ? (i >= 2 ? sample[i - 2].time_us : sample[i].time_us) : sample[i - 1].time_us;
-        note_wrong(reading, sample[wrong].number);
-        make_missing(&sample[wrong], sample[wrong].number, time_us);
+    size_t count = reading->count;
+    if (in_order(sample, count)) {
+        return true;
     }
+    size_t *room = malloc(2 * count * sizeof *room);
+    bool *good = malloc(count * sizeof *good);
+    bool done = room != NULL && good != NULL;
+    if (done) {
+        size_t first = 0;
+        find_good_times(sample, count, room, room + count, good);
+        while (!good[first]) {
+            first++;
+        }
+        int64_t time_us = sample[first].time_us;
+        for (size_t i = 0; i < count; i++) {
+            if (!good[i]) {
+                note_wrong(reading, sample[i].number);
+                make_missing(&sample[i], sample[i].number, time_us);
+            }
+            time_us = sample[i].time_us;
+        }
+    }
+    free(room);
+    free(good);
+    return done || problem_set(problem, "there is no memory for %zu samples", count);
 }
 
 /* By how many channels there are (no sample has a reading beyond them): eight columns of which two
@@ -330,7 +378,9 @@ bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
         !read_stretch(&reading, reading.first_n + last - 1, problem)) {
         return false;
     }
-    put_times_in_order(&reading);
+    if (!put_times_in_order(&reading, problem)) {
+        return false;
+    }
     tell_wrong(&reading);
     *samples = store->samples;
     *count = reading.count;

@@ -116,6 +116,18 @@ static bool recheck(struct store *store, const struct store_session *listed, str
     return done;
 }
 
+bool recheck_session(struct store *store, int64_t id, bool ended, store_finding *found,
+                     void *context, const struct store_watch *watch, int64_t *count,
+                     struct problem *problem)
+{
+    const struct store_session listed = {.id = id, .ended = ended};
+    bool stopped = false;
+    struct told told = {found, context, id};
+    const struct anew anew = {.watch = watch, .samples = 1, .stopped = &stopped};
+    *count = 0;
+    return recheck(store, &listed, &told, anew, count, problem);
+}
+
 bool recheck_sessions(struct store *store, store_finding *found, void *context,
                       const struct store_watch *watch, int *sessions, int *in_part, int64_t *count,
                       struct problem *problem)

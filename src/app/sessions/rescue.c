@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/rescue.h"
 
+#include "app/recheck.h"
 #include "app/replay.h"
 #include "base/text.h"
 
@@ -22,7 +23,8 @@ struct rescuing {
     struct command_record *command;
     size_t command_count, command_room;
     struct effect *effect;
-    bool refused; /* an effect was, while a session is worked out again */
+    int64_t last_us; /* time of the sample that was written last */
+    bool refused;    /* an effect was, while a session is worked out again */
     bool stopped;
 };
 
@@ -88,10 +90,20 @@ static bool look_only(struct rescuing *rescuing, const struct sample *samples, s
 /* ---- writing -----------------------------------------------------------------------------------
  */
 
+/* Between two that were read apart a time may fall. */
 static bool write_samples(struct rescuing *rescuing, const struct sample *samples, size_t count,
                           struct problem *problem)
 {
-    return store_write_samples(rescuing->to, samples, count, problem);
+    bool done = true;
+    for (size_t i = 0; done && i < count; i++) {
+        struct sample sample = samples[i];
+        if (sample.number > 1 && sample.time_us < rescuing->last_us) {
+            sample.time_us = rescuing->last_us;
+        }
+        rescuing->last_us = sample.time_us;
+        done = store_write_samples(rescuing->to, &sample, 1, problem);
+    }
+    return done;
 }
 
 static bool write_effect(struct rescuing *rescuing, enum effect_kind kind, int index,
@@ -221,6 +233,31 @@ static void tell_lost(struct rescuing *rescuing, int64_t id, const char *why)
     rescuing->told(rescuing->context, sentence);
 }
 
+static void count_only(void *context, const char *sentence)
+{
+    (void)context;
+    (void)sentence;
+}
+
+/* What can be read may still not be what was written: then samples and log give other records. */
+static bool agrees(struct rescuing *rescuing, int64_t id, bool *does)
+{
+    struct problem why = {0};
+    int64_t differences = 0;
+    bool done = recheck_session(rescuing->from, id, rescuing->record->ended, count_only, NULL,
+                                rescuing->watch, &differences, &why);
+    *does = done && differences == 0;
+    if (done && differences > 0) {
+        char sentence[120];
+        snprintf(sentence, sizeof sentence,
+                 "session %lld: its samples and its log give other records than there are",
+                 (long long)id);
+        rescuing->told(rescuing->context, sentence);
+    }
+    rescuing->stopped = rescuing->stopped || !goes_on(rescuing);
+    return done || problem_set(rescuing->problem, "%s", why.sentence);
+}
+
 /* False only when the writing failed. */
 static bool rescue(struct rescuing *rescuing, int64_t id, struct rescued *rescued)
 {
@@ -241,12 +278,16 @@ static bool rescue(struct rescuing *rescuing, int64_t id, struct rescued *rescue
         rescued->anew++;
         return true;
     }
-    if (in_records + behind > 0) {
+    bool whole = in_records + behind == 0;
+    if (whole && !agrees(rescuing, id, &whole)) {
+        return false;
+    }
+    if (!whole) {
         make_part(rescuing->record);
     }
     if (write_session(rescuing, id, &why)) {
-        rescued->in_part += in_records + behind > 0 ? 1 : 0;
-        rescued->whole += in_records + behind > 0 ? 0 : 1;
+        rescued->in_part += whole ? 0 : 1;
+        rescued->whole += whole ? 1 : 0;
         return true;
     }
     if (!store_refused_record(rescuing->to)) {
