@@ -69,12 +69,41 @@ START_TEST(a_full_analysis_is_copied_whole)
 }
 END_TEST
 
+/* What is not there yet is not copied: that is what makes it fast. */
+START_TEST(of_an_analysis_only_what_is_there_is_copied)
+{
+    static const struct tie no_tie;
+    static const struct hold_result no_hold;
+    static const struct comparison no_comparison;
+    struct session_record *record = full_record();
+    struct analysis *from = malloc(sizeof *from), *to = calloc(1, sizeof *to);
+    ck_assert(from != NULL && to != NULL);
+    fill(from, sizeof *from);
+    record->build_count = record->target_count = record->hold_count = from->channel_count = 1;
+    analysis_copy(to, from, record);
+    ck_assert(memcmp(to->tie[0], from->tie[0], sizeof to->tie[0]) == 0);
+    ck_assert(memcmp(&to->tie[1][0], &no_tie, sizeof no_tie) == 0);
+    ck_assert(memcmp(to->target[0], from->target[0], sizeof to->target[0]) == 0);
+    ck_assert(!to->target[1][0].has);
+    ck_assert(memcmp(&to->hold[0], &from->hold[0], sizeof to->hold[0]) == 0);
+    ck_assert(memcmp(&to->hold[1], &no_hold, sizeof no_hold) == 0);
+    ck_assert(memcmp(&to->free_heights[0], &from->free_heights[0], sizeof no_comparison) == 0);
+    ck_assert(memcmp(&to->free_heights[1], &no_comparison, sizeof no_comparison) == 0);
+    ck_assert(memcmp(&to->guided_in_band[0], &from->guided_in_band[0], sizeof no_comparison) == 0);
+    ck_assert(memcmp(&to->guided_in_band[1], &no_comparison, sizeof no_comparison) == 0);
+    free(to);
+    free(from);
+    free(record);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("analysis copy");
     TCase *tests = tcase_create("analysis copy");
     tcase_add_test(tests, a_full_record_is_copied_whole);
     tcase_add_test(tests, a_full_analysis_is_copied_whole);
+    tcase_add_test(tests, of_an_analysis_only_what_is_there_is_copied);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -314,11 +314,16 @@ START_TEST(a_position_goes_to_another_bike)
     to.value[BIKE_REACH] = 390;
     to.value[BIKE_HEAD_ANGLE] = 72;
     to.value[BIKE_SEAT_ANGLE] = 78;
+    from.value[BIKE_SADDLE_TILT] = -2;
+    from.value[BIKE_CRANK_LENGTH] = 165;
+    to.value[BIKE_CRANK_LENGTH] = 170; /* the rider's length goes along */
     position_carry(&from, &to, note, sizeof note);
     ck_assert_str_eq(note, "");
     /* The saddle's top stays as high over the bottom bracket: 730.559 / sin 78 = 746.9. */
     ck_assert_double_eq_tol(to.value[BIKE_SADDLE_HEIGHT], 746.9, 0.051);
     ck_assert_double_eq(to.value[BIKE_SADDLE_SETBACK], 50);
+    ck_assert_double_eq(to.value[BIKE_SADDLE_TILT], -2);
+    ck_assert_double_eq(to.value[BIKE_CRANK_LENGTH], 165);
     ck_assert_double_eq(to.value[BIKE_PAD_RISE], 55);
     ck_assert_double_eq(to.value[BIKE_STACK], 560);
     double length, spacers;

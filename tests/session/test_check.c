@@ -81,7 +81,7 @@ START_TEST(all_that_is_wrong_is_told_in_order)
     start();
     drive.body_mm[0] = drive.sensor_mm[0] + 25.0;
     drive.noise_mm = 8.0;
-    drive_do(&drive, "check still 20s");
+    drive_do(&drive, "check still head 20s");
     for (int i = 0; i < 120 && session_phase(drive.session) == VIEW_CHECK; i++) {
         drive.quality = i % 10 == 0 ? READING_MISSING : READING_GOOD;
         drive_samples(&drive, 10);
@@ -100,6 +100,52 @@ START_TEST(all_that_is_wrong_is_told_in_order)
 }
 END_TEST
 
+/* Of pairs that come together the first is what hides the other. */
+static void move_jump(int i)
+{
+    drive.body_mm[0] = drive.sensor_mm[0] + (i / 3 % 2 == 0 ? 15.0 : 33.0);
+}
+
+static void move_jump_far(int i)
+{
+    drive.body_mm[0] = drive.sensor_mm[0] + (i / 3 % 2 == 0 ? 300.0 : 420.0);
+}
+
+static void move_away(int i)
+{
+    drive.body_mm[0] = drive.sensor_mm[0] + 300.0 + 0.1 * i + 4.0 * sin(i / 10.0);
+}
+
+START_TEST(what_hides_another_is_told_before_it)
+{
+    static const struct {
+        void (*move)(int i);
+        double body_mm, noise_mm;
+        const char *first, *second;
+    } cases[] = {
+        {NULL, 25, 0, "every reading is the same", "something lies on its window"},
+        {move_jump, 0, 0.3, "something lies on its window", "readings jump between two levels"},
+        {move_jump_far, 0, 8, "readings jump between two levels", "too noisy"},
+        {move_away, 0, 0.5, "it wanders", "it drifts"},
+    };
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        start();
+        drive.body_mm[0] = drive.sensor_mm[0] + cases[c].body_mm;
+        drive.noise_mm = cases[c].noise_mm;
+        drive_do(&drive, "check still head 60s");
+        for (int i = 0; i < 400 && session_phase(drive.session) == VIEW_CHECK; i++) {
+            if (cases[c].move != NULL) {
+                cases[c].move(i);
+            }
+            drive_samples(&drive, 10);
+        }
+        const char *words = last_check()->words, *first = strstr(words, cases[c].first);
+        ck_assert_msg(first != NULL && strstr(first, cases[c].second) != NULL, "%zu: %s", c, words);
+        end();
+    }
+}
+END_TEST
+
 /* What a rig that is played is told when a check is over: nothing stays in its way. */
 START_TEST(a_played_rig_is_put_back)
 {
@@ -114,7 +160,7 @@ END_TEST
 START_TEST(a_step_waits_to_be_told)
 {
     start();
-    drive_do(&drive, "check step head block=25 pause=key");
+    drive_do(&drive, "check step head block=25 block_u=0.05 pause=key");
     session_fill_view(drive.session, view);
     ck_assert(view->check.running && view->check.waits_for_go && !view->check.recording);
     ck_assert_str_eq(view->next_command, "check go");
@@ -356,6 +402,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, still_of_all_sensors);
     tcase_add_test(tests, all_that_is_wrong_is_told_in_order);
+    tcase_add_test(tests, what_hides_another_is_told_before_it);
     tcase_add_test(tests, a_played_rig_is_put_back);
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);

@@ -339,6 +339,34 @@ START_TEST(the_gauge_s_past_has_a_point_each_tenth_of_a_second)
 }
 END_TEST
 
+START_TEST(the_slope_of_the_trunk_is_kept)
+{
+    struct drive drive;
+    drive_start(&drive, 4);
+    drive_describe(&drive);
+    drive_do(&drive, "slope 18");
+    ck_assert_double_eq(session_records(drive.session)->settings.trunk_slope_deg, 18);
+    drive_refused(&drive, "slope 61", "0 to 60 deg");
+    drive_refused(&drive, "minutes 4", "5 to 600 min");
+    ck_assert_double_eq(session_records(drive.session)->settings.trunk_slope_deg, 18);
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_session_is_taken_up_again)
+{
+    static struct view view;
+    struct drive drive;
+    drive_start(&drive, 4);
+    drive_describe(&drive);
+    drive_do(&drive, "resume");
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.message, "taken up again where it was");
+    drive_refused(&drive, "resume now", "takes no more words");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(each_effect_is_a_row_of_its_table)
 {
     static const struct {
@@ -386,6 +414,8 @@ int main(void)
     tcase_add_test(tests, a_hold_too_short_does_not_fulfil_the_plan);
     tcase_add_test(tests, a_hold_that_did_not_settle_is_told_until_another_is_ridden);
     tcase_add_test(tests, the_gauge_s_past_has_a_point_each_tenth_of_a_second);
+    tcase_add_test(tests, the_slope_of_the_trunk_is_kept);
+    tcase_add_test(tests, a_session_is_taken_up_again);
     tcase_add_test(tests, each_effect_is_a_row_of_its_table);
     suite_add_tcase(suite, tests);
     return test_main(suite);

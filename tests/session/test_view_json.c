@@ -200,6 +200,31 @@ START_TEST(rubbish_is_no_view)
 }
 END_TEST
 
+START_TEST(every_cue_comes_back)
+{
+    static const char *const words[] = {
+        [CUE_NO_READING] = "no reading", [CUE_IN] = "in", [CUE_HIGH] = "high", [CUE_LOW] = "low"};
+    struct view *view = a_view(1, 1), *back = a_view(1, 1);
+    view->channel_count = 1;
+    name_sensor(view, 0, "head");
+    for (int cue = CUE_NO_READING; cue <= CUE_LOW; cue++) {
+        char *line = NULL, member[40];
+        size_t length = 0;
+        view->channel[0].cue = (enum cue_state)cue;
+        FILE *stream = open_memstream(&line, &length);
+        view_json_write(view, stream);
+        fclose(stream);
+        ck_assert(view_json_read(line, length, back, of(back), NULL));
+        ck_assert_int_eq(back->channel[0].cue, cue);
+        snprintf(member, sizeof member, "\"cue\":\"%s\"", words[cue]);
+        ck_assert_msg(strstr(line, member) != NULL, "%s: %s", member, line);
+        free(line);
+    }
+    forget(view);
+    forget(back);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("view_json");
@@ -208,6 +233,7 @@ int main(void)
     tcase_add_test(tests, every_phase_comes_back);
     tcase_add_test(tests, the_line_has_40_cells_at_most);
     tcase_add_test(tests, rubbish_is_no_view);
+    tcase_add_test(tests, every_cue_comes_back);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -265,12 +265,34 @@ START_TEST(an_earlier_store_has_each_value_in_its_column)
 }
 END_TEST
 
+/* No length, rate or time of a session is over a million. */
+START_TEST(a_number_over_a_million_is_no_number_of_a_session)
+{
+    struct session_record *record = malloc(sizeof *record);
+    ck_assert_ptr_nonnull(record);
+    make_folder();
+    make_store(path, 1, 1);
+    run_sql("UPDATE placing SET announced_rate_hz = 1000000");
+    struct store *store = store_open(path, STORE_READ, &problem);
+    ck_assert_msg(store_load(store, 1, record, &problem), "%s", problem.sentence);
+    store_close(store);
+    run_sql("UPDATE placing SET announced_rate_hz = 1000001");
+    store = store_open(path, STORE_READ, &problem);
+    ck_assert(!store_load(store, 1, record, &problem));
+    ck_assert_msg(strstr(problem.sentence, "damaged") != NULL, "%s", problem.sentence);
+    store_close(store);
+    remove_folder();
+    free(record);
+}
+END_TEST
+
 static Suite *fields_suite(void)
 {
     Suite *suite = suite_create("fields");
     TCase *tests = tcase_create("fields");
     tcase_add_test(tests, a_new_store_has_the_schema_of_the_version_that_was_kept);
     tcase_add_test(tests, every_field_comes_back_as_it_was);
+    tcase_add_test(tests, a_number_over_a_million_is_no_number_of_a_session);
     tcase_add_test(tests, an_earlier_store_has_each_value_in_its_column);
     suite_add_tcase(suite, tests);
     return suite;
