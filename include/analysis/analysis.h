@@ -49,6 +49,13 @@ struct hold_result {
     bool counts;      /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 
+/* Two builds of a setup that disagree on one channel alone (analysis/slip.h). */
+struct slip {
+    bool asked;
+    int earlier, later; /* builds */
+    double apart_mm;    /* the later's mean, less the earlier's */
+};
+
 struct analysis {
     int channel_count;
     bool body[CHANNELS_MAX]; /* role body: compared */
@@ -60,6 +67,7 @@ struct analysis {
         free_heights[CHANNELS_MAX]; /* setups as in session_record, baseline applied */
     struct comparison guided_in_band[CHANNELS_MAX]; /* share */
     bool has_guided[CHANNELS_MAX];
+    struct slip slip[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
     struct insight insight;
 };

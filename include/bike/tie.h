@@ -70,7 +70,6 @@ struct tie_finding {
     enum tie_kind by;   /* alarms: what the readings are of */
     double apart_mm;    /* alarms */
     bool carrier_moves; /* SPREAD: the sensor is on a part that can slip */
-    bool by_chance;     /* OFF_PARTS: the readings' own errors may do it */
     bool other_stem;    /* OFF_PARTS: the stem differs from the first build's */
     int alike;          /* ALIKE: the number of that setup */
     bool read;          /* MISSING: there is a reading on this build, none on the first */
@@ -84,11 +83,13 @@ struct tie_finding {
  * taken apart and put together. */
 struct tie_build {
     struct bike_values bike; /* frame and parts on it */
-    double plate_range_mm;   /* this channel's range to the plate on this build, NAN = not read */
-    double plate_height_mm;  /* the plate's height over the bottom bracket as stated, NAN = unknown
-                                (then the same unchanging one on all builds; that of the other
-                                readings where these agree on one) */
-    double tape_height_mm;   /* sensor over the bottom bracket by tape, NAN = not read */
+    bool moved; /* the sensor itself did since the build before, by what no part says: from here on
+                   only what is read ties */
+    double plate_range_mm;  /* this channel's range to the plate on this build, NAN = not read */
+    double plate_height_mm; /* the plate's height over the bottom bracket as stated, NAN = unknown
+                               (then the same unchanging one on all builds; that of the other
+                               readings where these agree on one) */
+    double tape_height_mm;  /* sensor over the bottom bracket by tape, NAN = not read */
     double reference_range_mm; /* mean range of the ref channel on this build, NAN = none */
     int reference_direction;
 };

@@ -86,8 +86,9 @@ enum compare_reason {
     REASON_BASELINE_NO_GUIDED_HOLDS,
     REASON_ALWAYS_IN_BAND, /* both setups, in each hold */
     REASON_NEVER_IN_BAND,
-    REASON_NO_SPREAD,    /* the holds of each setup are all the same */
-    REASON_NOT_REPEATED, /* no setup was held twice */
+    REASON_NO_SPREAD,       /* the holds of each setup are all the same */
+    REASON_NOT_REPEATED,    /* no setup was held twice */
+    REASON_SENSOR_OR_RIDER, /* builds of a setup disagree on this channel alone */
     COMPARE_REASONS
 };
 

@@ -82,8 +82,10 @@ struct build_record {
     int setup, placing;
     int ordinal;          /* 1, 2, ... among the builds of this setup */
     int64_t first_sample; /* from here on the bike was like this */
-    enum answer moved; /* did a sensor move since the build before, by what nobody entered? 0: not
-                          asked, or not answered */
+    enum answer moved;   /* did a sensor move since the build before, by what nobody entered? 0: not
+                            asked, or not answered */
+    enum answer slipped; /* was it a sensor that slipped since this setup's build before, where the
+                            two disagree (analysis/slip.h)? 0: not asked, or not answered */
 };
 
 enum tie_reading_kind { TIE_READING_PLATE, TIE_READING_TAPE };

@@ -15,7 +15,8 @@ enum next_step {
     NEXT_HOLDING,
     NEXT_HOLDING_TARGET,
     NEXT_PLATE,
-    NEXT_MOVED, /* whether a sensor moved with this build */
+    NEXT_MOVED,   /* whether a sensor moved with this build */
+    NEXT_SLIPPED, /* sensor or rider, where builds of a setup disagree */
     NEXT_TARGET,
     NEXT_BAND,
     NEXT_HOLD,         /* a: this hold of the build's, b: of so many */

@@ -24,6 +24,7 @@ enum form_kind {
     FORM_BAND,
     FORM_RATING,
     FORM_MOVED,
+    FORM_SLIPPED,
     FORM_PLATE,
     FORM_TAPE,
     FORM_NOTE,

@@ -3,6 +3,8 @@
 #include "analysis_inside.h"
 #include "insight_inside.h"
 
+#include "analysis/slip.h"
+
 #include "measure/hold_pair.h"
 #include "measure/rules.h"
 
@@ -320,6 +322,18 @@ static void compare_channel(const struct session_record *record, int channel, bo
     }
 }
 
+/* Nothing is said of a channel while it may be its sensor that moved. */
+static void withhold(const struct slip *slip, struct comparison *heights)
+{
+    for (int s = 0; slip->asked && s < heights->setup_count; s++) {
+        if (heights->difference[s].verdict != VERDICT_NONE) {
+            heights->difference[s] = (struct setup_difference){.verdict = VERDICT_NOT_COMPARABLE,
+                                                               .advice = ADVICE_PLATE,
+                                                               .reason = REASON_SENSOR_OR_RIDER};
+        }
+    }
+}
+
 bool analysis_hold_is_long(const struct analysis *analysis, int hold)
 {
     const struct hold_result *result = &analysis->hold[hold];
@@ -344,9 +358,11 @@ static void compare_all(const struct session_record *record, struct analysis *an
         }
     }
     analysis_auxiliary_apart(record, analysis);
+    slip_find(record, analysis);
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             compare_channel(record, c, false, analysis);
+            withhold(&analysis->slip[c], &analysis->free_heights[c]);
             compare_channel(record, c, true, analysis);
         }
     }

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis_inside.h"
 
+#include "analysis/slip.h"
+
 #include "measure/rules.h"
 
 #include <math.h>
@@ -79,7 +81,7 @@ static void tie_unmounted(const struct session_record *record, const int *builds
     for (int i = 0; i < count; i++) {
         struct tie *tie = &analysis->tie[builds[i]][channel];
         const struct tie *before = i > 0 ? &analysis->tie[builds[i - 1]][channel] : NULL;
-        enum answer moved = record->build[builds[i]].moved;
+        enum answer moved = slip_or_moved(record, builds[i]);
         double plate_mm = latest_reading(record, TIE_READING_PLATE, builds[i], channel, NULL);
         memset(tie, 0, sizeof *tie);
         tie->kind = TIE_FIRST;
@@ -127,17 +129,17 @@ static void doubt_builds(const struct session_record *record, const int *builds,
 {
     bool moved = false;
     for (int i = 1; i < count; i++) {
-        enum answer answer = record->build[builds[i]].moved;
+        enum answer answer = slip_or_moved(record, builds[i]);
         enum tie_kind kind = ties[i].kind;
         bool read = kind == TIE_PLATE || kind == TIE_TAPE || kind == TIE_REFERENCE;
-        moved = !read && (moved || answer == ANSWER_YES);
+        moved = moved || answer == ANSWER_YES;
         int other = carrier_moves(recorded->mount.carrier) ? alike(record, builds, i) : -1;
-        if (kind == TIE_NONE || read) {
+        if (read) {
             continue;
         }
         if (moved) {
             not_tied(&ties[i], TIE_FOUND_MOVED);
-        } else if (other >= 0 && answer != ANSWER_NO) {
+        } else if (kind != TIE_NONE && other >= 0 && answer != ANSWER_NO) {
             not_tied(&ties[i], TIE_FOUND_ALIKE);
             ties[i].found.alike = record->setup[other].number;
         }
@@ -159,6 +161,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
     for (int i = 0; i < count; i++) {
         struct tie_build *input = &inputs[i];
         input->bike = record->setup[record->build[builds[i]].setup].bike;
+        input->moved = slip_or_moved(record, builds[i]) == ANSWER_YES;
         input->plate_height_mm = NAN;
         input->plate_range_mm =
             latest_reading(record, TIE_READING_PLATE, builds[i], channel, &input->plate_height_mm);

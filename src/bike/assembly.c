@@ -26,7 +26,11 @@ double means_u_mm(int means)
 
 static int find_position(struct resolver *resolver, int build)
 {
-    for (int i = 0; i < resolver->position_count; i++) {
+    if (resolver->builds[build].moved && build > 0) {
+        resolver->position_from = resolver->position_count;
+        resolver->moved = true;
+    }
+    for (int i = resolver->position_from; i < resolver->position_count; i++) {
         if (carrier_unmoved(resolver->mount->carrier,
                             &resolver->builds[resolver->position_build[i]].bike,
                             &resolver->builds[build].bike)) {
@@ -39,7 +43,7 @@ static int find_position(struct resolver *resolver, int build)
 
 static bool goes_on(const struct resolver *resolver, int build, int position)
 {
-    if (build == 0) {
+    if (build == 0 || resolver->builds[build].moved) {
         return false;
     }
     if (!carrier_moves(resolver->mount->carrier)) {
@@ -130,6 +134,10 @@ static void compute(const struct resolver *resolver, struct assembly *assembly, 
     assembly->computed_x_mm = shift.x_mm;
     assembly->computed_u_mm = shift.u_mm;
     text_copy(assembly->missing, sizeof assembly->missing, problem.sentence);
+    if (resolver->moved) {
+        assembly->computed = false;
+        text_copy(assembly->missing, sizeof assembly->missing, "a sensor moved");
+    }
     assembly->tied = assembly->computed;
     assembly->means = COMPUTED;
     assembly->level_of = COMPUTED;

@@ -49,6 +49,8 @@ struct resolver {
     int assembly_of[TIE_BUILDS_MAX];
     int position_build[TIE_BUILDS_MAX]; /* a build at each position */
     int position_count;
+    int position_from; /* the first position since the sensor itself moved */
+    bool moved;        /* it has */
     int assembly_count;
     struct assembly assembly[TIE_BUILDS_MAX];
 };

@@ -173,7 +173,8 @@ static void check_spread(const struct resolver *resolver, const struct assembly 
 {
     for (int means = MEANS - 1; means >= 0; means--) {
         double spread = assembly->highest_mm[means] - assembly->lowest_mm[means];
-        if (assembly->reading_count[means] < 2 || !(spread > TIE_ALARM_MM)) {
+        double u_mm = M_SQRT2 * means_u_mm(means);
+        if (assembly->reading_count[means] < 2 || !(spread > TIE_ALARM_U * u_mm)) {
             continue;
         }
         tie->alarm = true;
@@ -189,7 +190,8 @@ static void check_against_parts(const struct resolver *resolver, const struct as
                                 struct tie *tie)
 {
     double apart = fabs(tie->measured_shift_mm - tie->computed_shift_mm);
-    if (!tie->has_computed || !tie->has_measured || !(apart > TIE_ALARM_MM)) {
+    double u_mm = hypot(own_error_mm(assembly), assembly->computed_u_mm);
+    if (!tie->has_computed || !tie->has_measured || !(apart > TIE_ALARM_U * u_mm)) {
         return;
     }
     const struct bike_values *first = &resolver->builds[0].bike;
@@ -199,12 +201,10 @@ static void check_against_parts(const struct resolver *resolver, const struct as
                       bike_value(first, BIKE_STEM_ANGLE) != bike_value(bike, BIKE_STEM_ANGLE);
     bool stem_known =
         !isnan(bike_value(first, BIKE_STEM_LENGTH)) || !isnan(bike_value(bike, BIKE_STEM_LENGTH));
-    double u_mm = hypot(own_error_mm(assembly), assembly->computed_u_mm);
     tie->alarm = true;
     tie->found = (struct tie_finding){.kind = TIE_FOUND_OFF_PARTS,
                                       .by = tie->kind,
                                       .apart_mm = apart,
-                                      .by_chance = apart <= TIE_CHANCE_U * u_mm,
                                       .other_stem = other_stem && stem_known};
 }
 

@@ -27,6 +27,9 @@ static const struct stored_field build_fields[] = {
      .words = "from here on the bike was like this"},
     {"moved", STORED_WORD, AT(build_record, moved), .list = &answer_words, .optional = true,
      .words = "whether a sensor moved since the build before; NULL: not asked, or not answered"},
+    {"slipped", STORED_WORD, AT(build_record, slipped), .list = &answer_words, .optional = true,
+     .words = "whether a sensor slipped since this setup's build before, where the two disagree; "
+              "NULL: not asked, or not answered"},
 };
 
 static const struct stored_field tie_reading_fields[] = {

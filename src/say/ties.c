@@ -64,9 +64,8 @@ static void off_parts_words(char *text, size_t size, const struct tie *tie)
     say_number(computed, sizeof computed, tie->computed_shift_mm, 1);
     say_number(apart, sizeof apart, found->apart_mm, 1);
     snprintf(text, size,
-             "%s says %s mm, the parts say %s: %s apart. %s, rolled bar, slipped clamp%s?",
+             "%s says %s mm, the parts say %s: %s apart. Typing slip, rolled bar, slipped clamp%s?",
              say_tie_kind(found->by), measured, computed, apart,
-             found->by_chance ? "Chance, typing slip" : "Typing slip",
              found->other_stem ? ", wrong stem label" : "");
 }
 

@@ -176,11 +176,12 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
     if (!waits && (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE)) {
         say(screen, false, "it ends by itself; x stops it now");
     } else if (view->next == VIEW_NEXT_SETUP || view->next == VIEW_NEXT_RATING ||
-               view->next == VIEW_NEXT_MOVED) {
+               view->next == VIEW_NEXT_MOVED || view->next == VIEW_NEXT_SLIPPED) {
         page_open_form(&screen->pages, view,
-                       view->next == VIEW_NEXT_SETUP    ? FORM_SETUP
-                       : view->next == VIEW_NEXT_RATING ? FORM_RATING
-                                                        : FORM_MOVED);
+                       view->next == VIEW_NEXT_SETUP     ? FORM_SETUP
+                       : view->next == VIEW_NEXT_RATING  ? FORM_RATING
+                       : view->next == VIEW_NEXT_SLIPPED ? FORM_SLIPPED
+                                                         : FORM_MOVED);
     } else if (view->next == VIEW_NEXT_COMMAND && view->next_command[0] != '\0') {
         text_copy(line, size, view->next_command);
         return SCREEN_COMMAND;

@@ -2,10 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "analysis/slip.h"
 #include "base/text.h"
 #include "heights.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "say/slip.h"
 
 #include <math.h>
 
@@ -209,5 +211,41 @@ bool command_moved(struct session *session, const struct words *words, struct pr
     } else {
         machine_say(session, "read the plate (p): without it this build is not tied");
     }
+    return true;
+}
+
+/* The build that a question is open about, where none is named. */
+static int slipped_build(struct session *session, const struct words *words,
+                         struct problem *problem)
+{
+    int channel = slip_unanswered(&session->record, session->analysis);
+    if (words_value(words, "setup") == NULL && words_value(words, "build") == NULL &&
+        channel >= 0) {
+        return session->analysis->slip[channel].later;
+    }
+    return build_named(session, words, problem);
+}
+
+/* slipped no [setup=N build=K]: whether a sensor slipped since this setup's build before, where the
+ * two disagree */
+bool command_slipped(struct session *session, const struct words *words, struct problem *problem)
+{
+    const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
+    int found = word_find(&answer_words, text, -1);
+    if (found < 0) {
+        return problem_set(problem, "slipped: did a sensor slip? yes or no, not '%s'", text);
+    }
+    int build = slipped_build(session, words, problem);
+    if (build < 0) {
+        return false;
+    }
+    if (slip_build_before(&session->record, build) < 0) {
+        return problem_set(problem, "slipped: setup %d has no build before that one",
+                           session->record.setup[session->record.build[build].setup].number);
+    }
+    session->record.build[build].slipped = (enum answer)found;
+    machine_emit(session, EFFECT_BUILD, build);
+    machine_ties_changed(session);
+    machine_say(session, "%s", say_slipped((enum answer)found));
     return true;
 }

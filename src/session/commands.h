@@ -12,13 +12,13 @@ typedef bool command_handler(struct session *session, const struct words *words,
 
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known, command_placing,
-    command_limits;                                                     /* command_setup.c */
-command_handler command_plate, command_tape, command_moved;             /* command_tie.c */
-command_handler command_check, command_calibrate;                       /* command_check.c */
-command_handler command_target;                                         /* command_target.c */
-command_handler command_band, command_cue;                              /* command_band.c */
-command_handler command_hold, command_stop, command_keep, command_mark; /* command_hold.c */
-command_handler command_learnt;                                         /* command_learnt.c */
+    command_limits;                                                          /* command_setup.c */
+command_handler command_plate, command_tape, command_moved, command_slipped; /* command_tie.c */
+command_handler command_check, command_calibrate;                            /* command_check.c */
+command_handler command_target;                                              /* command_target.c */
+command_handler command_band, command_cue;                                   /* command_band.c */
+command_handler command_hold, command_stop, command_keep, command_mark;      /* command_hold.c */
+command_handler command_learnt;                                              /* command_learnt.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
     command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */

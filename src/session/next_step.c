@@ -3,6 +3,7 @@
 #include "next_step.h"
 
 #include "analysis/plan_of_hour.h"
+#include "analysis/slip.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "say/next.h"
@@ -72,6 +73,9 @@ static struct next next_at_rest(const struct session *session, const struct plan
     if (session->build >= 0 &&
         analysis_moved_unanswered(&session->record, session->analysis, session->build)) {
         return by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
+    }
+    if (slip_unanswered(&session->record, session->analysis) >= 0) {
+        return by_form(NEXT_SLIPPED, VIEW_NEXT_SLIPPED, 0);
     }
     if (plan->holds == 0 && session->target < 0) {
         return by_command(NEXT_TARGET, "target");

@@ -31,7 +31,7 @@ static const struct {
     {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
     {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
     {"check", command_check},       {"calibrate", command_calibrate}, {"moved", command_moved},
-    {"learnt", command_learnt},
+    {"learnt", command_learnt},     {"slipped", command_slipped},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 

@@ -119,5 +119,6 @@ const struct store_migration store_migrations[] = {
     {.from = 5, .table = TABLE_BUILD, .column = "moved"},
     {.from = 6, .table = TABLE_SESSION, .column = "learnt_from"},
     {.from = 6, .table = TABLE_LEARNT},
+    {.from = 6, .table = TABLE_BUILD, .column = "slipped"},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

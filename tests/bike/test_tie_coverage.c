@@ -74,7 +74,12 @@ static void invent(struct random_source *source, enum readings readings, struct 
         double height =
             points.clamp.y_mm + again_mm + (bike.value[BIKE_SPACERS] == 5 ? spacers_mm : 0.0);
         struct tie_build *build = &invented->builds[i];
-        *build = (struct tie_build){bike, NAN, NAN, NAN, NAN, -1};
+        *build = (struct tie_build){.bike = bike,
+                                    .plate_range_mm = NAN,
+                                    .plate_height_mm = NAN,
+                                    .tape_height_mm = NAN,
+                                    .reference_range_mm = NAN,
+                                    .reference_direction = -1};
         bool any = readings == READ_ANY;
         if (readings == READ_PLATE || (readings == READ_PLATE_NOT_FIRST && i > 0) ||
             (any && random_uniform(source) < 0.4)) {

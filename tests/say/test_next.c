@@ -17,6 +17,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
         [NEXT_PLATE] = "keep the plate still",
         [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
+        [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
         [NEXT_TARGET] = "ride in, then take the target",
         [NEXT_BAND] = "take the band suggested (or set another)",
         [NEXT_HOLD] = "free hold 1 of 2 on this build",

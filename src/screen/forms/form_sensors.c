@@ -1,5 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/say.h"
+#include "say/slip.h"
 #include "screen/form_kind.h"
 #include "screen/form_lines.h"
 #include "screen/form_value.h"
@@ -181,6 +183,31 @@ const struct form_kind_row form_moved = {
     FORM_ROWS(moved_rows),
     .command = "moved",
     .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
+};
+
+static const struct form_row slipped_rows[] = {
+    {FIELD_CHOICE, "slipped", "a sensor slipped", .bare = true, .none = "(not known)",
+     .list = &answer_words},
+};
+
+static void draw_slip(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                      int rows)
+{
+    char text[SAY_SIZE];
+    (void)form;
+    say_slip(text, sizeof text, &view->snapshot->record, &view->snapshot->analysis);
+    if (rows > 0) {
+        canvas_text(canvas, row, 3, canvas->columns - 4, STYLE_PLAIN, text);
+    }
+}
+
+const struct form_kind_row form_slipped = {
+    .title = "SENSOR OR RIDER?",
+    .explanation = "yes: a clamp was knocked or turned; no: the rider sat so, the sensor is firm",
+    FORM_ROWS(slipped_rows),
+    .command = "slipped",
+    .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
+    .draw_below = draw_slip,
 };
 
 static const struct form_row tape_rows[] = {

@@ -1,0 +1,35 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/slip.h"
+
+#include "say/say.h"
+
+#include <math.h>
+#include <stdio.h>
+
+void say_slip(char *text, size_t size, const struct session_record *record,
+              const struct analysis *analysis)
+{
+    int channel = slip_unanswered(record, analysis);
+    char apart[24];
+    text[0] = '\0';
+    if (channel < 0) {
+        return;
+    }
+    const struct slip *slip = &analysis->slip[channel];
+    const struct build_record *earlier = &record->build[slip->earlier],
+                              *later = &record->build[slip->later];
+    say_number(apart, sizeof apart, fabs(slip->apart_mm), 0);
+    snprintf(text, size,
+             "%s: setup %d, build %d is %s mm %s than build %d, and nothing else moved: sensor or "
+             "rider?",
+             analysis->channel_name[channel], record->setup[later->setup].number, later->ordinal,
+             apart, slip->apart_mm < 0.0 ? "lower" : "higher", earlier->ordinal);
+}
+
+const char *say_slipped(enum answer slipped)
+{
+    return slipped == ANSWER_NO
+               ? "no sensor slipped: the rider sat differently, and that counts as it is"
+               : "a sensor slipped: builds since are not tied; read the plate (p) on each";
+}
