@@ -11,8 +11,8 @@
 const char *say_learnt_from(enum learnt_from from)
 {
     static const char *const sentence[] = {
-        [LEARNT_FROM_ALL] = "repeatability: this session's holds, this rider's earlier sessions "
-                            "and the store's other riders",
+        [LEARNT_FROM_ALL] = ("repeatability: this session's holds, this rider's earlier sessions "
+                             "and the store's other riders"),
         [LEARNT_FROM_RIDER] =
             "repeatability: this session's holds and this rider's earlier sessions",
         [LEARNT_FROM_STORE] = "repeatability: this session's holds and the store's other riders",
