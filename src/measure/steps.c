@@ -9,28 +9,22 @@
 
 const char *steps_state_words(enum steps_state state)
 {
-    switch (state) {
-    case STEPS_KNOWN:
-        return "known";
-    case STEPS_NOT_CHANGED:
-        return "not changed";
-    case STEPS_NOT_TOLD_APART:
-        return "not told apart";
-    }
-    return "";
+    static const char *const words[] = {
+        [STEPS_KNOWN] = "known",
+        [STEPS_NOT_CHANGED] = "not changed",
+        [STEPS_NOT_TOLD_APART] = "not told apart",
+    };
+    return words[state];
 }
 
 const char *steps_purpose_word(enum steps_purpose purpose)
 {
-    switch (purpose) {
-    case STEPS_NOTHING:
-        return "none";
-    case STEPS_LOWER:
-        return "lower";
-    case STEPS_TO_LEARN:
-        return "learn";
-    }
-    return "";
+    static const char *const words[] = {
+        [STEPS_NOTHING] = "none",
+        [STEPS_LOWER] = "lower",
+        [STEPS_TO_LEARN] = "learn",
+    };
+    return words[purpose];
 }
 
 /* Column 0 is the first setup's level. */

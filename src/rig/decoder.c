@@ -34,25 +34,16 @@ struct decoder {
 
 const char *reject_reason_text(enum reject_reason reason)
 {
-    switch (reason) {
-    case REJECT_CHECKSUM:
-        return "wrong checksum";
-    case REJECT_TOO_LONG:
-        return "line too long";
-    case REJECT_NOT_A_LINE:
-        return "not a line of this dialect";
-    case REJECT_BAD_NUMBER:
-        return "no number where one should be";
-    case REJECT_FIELD_COUNT:
-        return "wrong number of fields";
-    case REJECT_OUT_OF_RANGE:
-        return "number too large";
-    case REJECT_STALE:
-        return "old line";
-    case REJECT_REASONS:
-        break;
-    }
-    return "unknown";
+    static const char *const words[] = {
+        [REJECT_CHECKSUM] = "wrong checksum",
+        [REJECT_TOO_LONG] = "line too long",
+        [REJECT_NOT_A_LINE] = "not a line of this dialect",
+        [REJECT_BAD_NUMBER] = "no number where one should be",
+        [REJECT_FIELD_COUNT] = "wrong number of fields",
+        [REJECT_OUT_OF_RANGE] = "number too large",
+        [REJECT_STALE] = "old line",
+    };
+    return words[reason];
 }
 
 static bool options_are_sound(const struct decoder_options *options, struct problem *problem)

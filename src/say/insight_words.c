@@ -33,23 +33,11 @@ static void tell(const struct teller *teller, const char *format, ...)
 
 /* ---- everything at once ---- */
 
-static const char *criterion_words(int criterion)
-{
-    switch (criterion) {
-    case TRADEOFF_STEADINESS:
-        return "steadiness";
-    case TRADEOFF_CREEP:
-        return "creep";
-    case TRADEOFF_IN_BAND:
-        return "time in band";
-    case TRADEOFF_DISCOMFORT:
-        return "the worst discomfort";
-    case TRADEOFF_EFFORT:
-        return "effort";
-    default:
-        return "height";
-    }
-}
+static const char *const criterion_words[TRADEOFF_CRITERIA] = {
+    [TRADEOFF_STEADINESS] = "steadiness", [TRADEOFF_CREEP] = "creep",
+    [TRADEOFF_IN_BAND] = "time in band",  [TRADEOFF_DISCOMFORT] = "the worst discomfort",
+    [TRADEOFF_EFFORT] = "effort",
+};
 
 void insight_criteria(const struct analysis *analysis, char *text, size_t size)
 {
@@ -67,7 +55,7 @@ void insight_criteria(const struct analysis *analysis, char *text, size_t size)
     }
     for (int k = TRADEOFF_STEADINESS; k < TRADEOFF_CRITERIA; k++) {
         if (insight->criterion[k]) {
-            text_append(text, size, &used, "%s%s", used == 0 ? "" : ", ", criterion_words(k));
+            text_append(text, size, &used, "%s%s", used == 0 ? "" : ", ", criterion_words[k]);
         }
     }
 }
@@ -115,7 +103,7 @@ void insight_leads(const struct analysis *analysis, int setup, char *text, size_
                         !first   ? ", "
                         : lowest ? "; best in "
                                  : "best in ",
-                        k == TRADEOFF_DISCOMFORT ? "discomfort" : criterion_words(k));
+                        k == TRADEOFF_DISCOMFORT ? "discomfort" : criterion_words[k]);
             first = false;
         }
     }

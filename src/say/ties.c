@@ -36,23 +36,12 @@ static void shift_words(char *text, size_t size, const struct tie *tie)
 
 const char *say_tie_kind(enum tie_kind kind)
 {
-    switch (kind) {
-    case TIE_FIRST:
-        return "first build";
-    case TIE_FIXED:
-        return "not moved";
-    case TIE_REFERENCE:
-        return "ref";
-    case TIE_PLATE:
-        return "plate";
-    case TIE_TAPE:
-        return "tape";
-    case TIE_COMPUTED:
-        return "computed";
-    case TIE_NONE:
-        break;
-    }
-    return "not tied";
+    static const char *const words[] = {
+        [TIE_NONE] = "not tied",     [TIE_FIRST] = "first build", [TIE_FIXED] = "not moved",
+        [TIE_REFERENCE] = "ref",     [TIE_PLATE] = "plate",       [TIE_TAPE] = "tape",
+        [TIE_COMPUTED] = "computed",
+    };
+    return words[kind];
 }
 
 /* What the readings' own errors may do is said first. */

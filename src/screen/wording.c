@@ -5,6 +5,7 @@
 #include "base/numbers.h"
 
 #include <math.h>
+#include <string.h>
 
 void wording_whole(char *text, size_t size, double mm)
 {
@@ -27,34 +28,18 @@ void wording_tenth(char *text, size_t size, double value)
     say_typeset(text, size, plain);
 }
 
-const char *wording_cue_word(enum cue_state cue)
-{
-    switch (cue) {
-    case CUE_IN:
-        return "IN";
-    case CUE_HIGH:
-        return "HIGH";
-    case CUE_LOW:
-        return "LOW";
-    case CUE_NO_READING:
-        break;
-    }
-    return "NO READING";
-}
-
 const char *wording_cue(enum cue_state cue)
 {
-    switch (cue) {
-    case CUE_IN:
-        return "\u25C6 IN";
-    case CUE_HIGH:
-        return "\u25B2 HIGH";
-    case CUE_LOW:
-        return "\u25BC LOW";
-    case CUE_NO_READING:
-        break;
-    }
-    return "\u25CB NO READING";
+    static const char *const words[] = {[CUE_NO_READING] = "\u25CB NO READING",
+                                        [CUE_IN] = "\u25C6 IN",
+                                        [CUE_HIGH] = "\u25B2 HIGH",
+                                        [CUE_LOW] = "\u25BC LOW"};
+    return words[cue];
+}
+
+const char *wording_cue_word(enum cue_state cue)
+{
+    return strchr(wording_cue(cue), ' ') + 1;
 }
 
 const char *wording_interval_mark(const struct setup_estimate *estimate)
