@@ -23,6 +23,7 @@ enum reject_reason {
                             reading is kept and marked READING_OUT_OF_RANGE, so that the other
                             channels live) */
     REJECT_STALE,        /* before the rig's heading, or sequence already seen */
+    REJECT_WRONG_TIME,   /* the reader's: a time that jumps and comes back, or stands still */
     REJECT_REASONS,
 };
 const char *reject_reason_text(enum reject_reason reason);

@@ -42,6 +42,7 @@ const char *reject_reason_text(enum reject_reason reason)
         [REJECT_FIELD_COUNT] = "wrong number of fields",
         [REJECT_OUT_OF_RANGE] = "number too large",
         [REJECT_STALE] = "old line",
+        [REJECT_WRONG_TIME] = "wrong time",
     };
     return words[reason];
 }

@@ -4,6 +4,7 @@
 
 #include "rig/auxiliary.h"
 #include "rig/rig_clock.h"
+#include "rig/stamp_watch.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -28,6 +29,7 @@ struct second {
 struct reader {
     struct link *link;
     struct decoder *decoder;
+    struct stamp_watch watch;
     struct rig_clock clock;
     struct health_monitor *monitor;
     struct rig_health health;
@@ -116,15 +118,11 @@ static void start_clock(struct reader *reader)
     reader->clock_started = true;
 }
 
-static void take_raw(void *context, const struct raw_sample *raw)
+static void place(struct reader *reader, const struct raw_sample *raw, int64_t arrival_us)
 {
-    struct reader *reader = context;
     struct sample sample;
-    if (!reader->clock_started) {
-        start_clock(reader);
-    }
     memset(&sample, 0, sizeof sample);
-    if (!rig_clock_place(&reader->clock, raw, arrival_of(reader, raw->end_byte), &sample)) {
+    if (!rig_clock_place(&reader->clock, raw, arrival_us, &sample)) {
         reader->stale++;
         return;
     }
@@ -137,6 +135,19 @@ static void take_raw(void *context, const struct raw_sample *raw)
     reader->last_time_us = sample.time_us;
     health_add(reader->monitor, &sample);
     reader->sink(reader->context, &sample);
+}
+
+static void take_raw(void *context, const struct raw_sample *raw)
+{
+    struct reader *reader = context;
+    struct stamped_line on[2];
+    if (!reader->clock_started) {
+        start_clock(reader);
+    }
+    int count = stamp_watch_take(&reader->watch, raw, arrival_of(reader, raw->end_byte), on);
+    for (int i = 0; i < count; i++) {
+        place(reader, &on[i].raw, on[i].arrival_us);
+    }
 }
 
 static void count_bytes(struct reader *reader, size_t length)
@@ -155,7 +166,9 @@ static void count(struct reader *reader)
     reader->counts = *decoder_counts(reader->decoder);
     reader->counts.lost = reader->clock.lost;
     reader->counts.rejected[REJECT_STALE] += reader->stale;
-    reader->counts.samples -= reader->stale;
+    reader->counts.rejected[REJECT_WRONG_TIME] = reader->watch.left_out;
+    reader->counts.samples -=
+        reader->stale + reader->watch.left_out + (reader->watch.holds ? 1 : 0);
 }
 
 enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink *sink,
@@ -191,6 +204,7 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
             if (!decoder_finish(reader->decoder, take_raw, reader, problem)) {
                 result = LINK_FAILED;
             }
+            stamp_watch_end(&reader->watch);
         }
         break;
     case LINK_QUIET:
