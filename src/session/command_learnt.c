@@ -52,9 +52,8 @@ static bool read_from(const char *text, enum learnt_from *from, struct problem *
  * store_sessions=22, or learnt rider */
 bool command_learnt(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"channel",        "rider_sd", "rider_df",
-                                       "rider_sessions", "store_sd", "store_df",
-                                       "store_sessions", "from",     NULL};
+    static const char *const keys[] = {"channel",  "rider_sd", "rider_df",       "rider_sessions",
+                                       "store_sd", "store_df", "store_sessions", NULL};
     struct comparison_settings *settings = &session->record.settings;
     const char *name = words_value(words, "channel");
     const char *from = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : NULL;
