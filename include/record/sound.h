@@ -19,6 +19,15 @@ void record_fault_there(struct record_faults *faults, enum stored_table_id table
 void record_fault(struct record_faults *faults, enum stored_table_id table, int index,
                   const char *why);
 
+/* What it says is not what was written: its checksum is another. Where more is wrong with it, that
+ * is told instead. */
+void record_fault_other(struct record_faults *faults, enum stored_table_id table, int index);
+/* It has something of a later program, which this one doesn't know: its checksum can't be compared.
+ */
+void record_fault_later(struct record_faults *faults, enum stored_table_id table, int index);
+bool record_fault_is_later(const struct record_faults *faults, enum stored_table_id table,
+                           int index);
+
 /* Something that was taken out, or (kept) that lost something only. index from 0, as it was read;
  * the samples that it touches, 0 to 0 where it touches none that are known. */
 struct record_damage {

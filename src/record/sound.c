@@ -12,7 +12,7 @@
 #define RECORDS_MOST 1000 /* of any table */
 
 struct fault {
-    bool there, wrong;
+    bool there, wrong, other, later;
     char why[WHY_SIZE];
 };
 
@@ -58,6 +58,28 @@ void record_fault(struct record_faults *faults, enum stored_table_id table, int 
         fault->wrong = true;
         text_copy(fault->why, sizeof fault->why, why);
     }
+}
+
+void record_fault_other(struct record_faults *faults, enum stored_table_id table, int index)
+{
+    struct fault *fault = fault_at(faults, table, index);
+    if (fault != NULL) {
+        fault->other = true;
+    }
+}
+
+void record_fault_later(struct record_faults *faults, enum stored_table_id table, int index)
+{
+    struct fault *fault = fault_at(faults, table, index);
+    if (fault != NULL) {
+        fault->later = true;
+    }
+}
+
+bool record_fault_is_later(const struct record_faults *faults, enum stored_table_id table,
+                           int index)
+{
+    return index >= 0 && index < RECORDS_MOST && faults->of[table][index].later;
 }
 
 /* ---- records by their tables -------------------------------------------------------------------
@@ -316,24 +338,46 @@ static void take_out(const struct sounding *sounding, enum stored_table_id id)
     }
 }
 
+/* Until nothing more is found. */
+static void find_all_wrong(const struct sounding *sounding)
+{
+    bool any = true;
+    while (any) {
+        any = false;
+        for (int id = 0; id < STORED_TABLES; id++) {
+            any = (is_array((enum stored_table_id)id) &&
+                   find_wrong(sounding, (enum stored_table_id)id)) ||
+                  any;
+        }
+    }
+}
+
+static void find_others(const struct sounding *sounding, enum stored_table_id id)
+{
+    for (int i = 0; i < *count_of(sounding, id); i++) {
+        if (sounding->faults->of[id][i].other) {
+            record_fault(sounding->faults, id, i,
+                         "it is not what was written (its checksum is another)");
+        }
+    }
+}
+
 void record_make_sound(struct session_record *record, struct record_faults *faults,
                        record_damage_sink *told, void *context)
 {
     const struct sounding sounding = {record, faults, told, context};
-    bool any = true;
     for (int id = 0; id < STORED_TABLES; id++) {
         if (is_array((enum stored_table_id)id)) {
             find_holes(&sounding, (enum stored_table_id)id);
         }
     }
-    while (any) {
-        any = false;
-        for (int id = 0; id < STORED_TABLES; id++) {
-            any = (is_array((enum stored_table_id)id) &&
-                   find_wrong(&sounding, (enum stored_table_id)id)) ||
-                  any;
+    find_all_wrong(&sounding);
+    for (int id = 0; id < STORED_TABLES; id++) {
+        if (is_array((enum stored_table_id)id)) {
+            find_others(&sounding, (enum stored_table_id)id);
         }
     }
+    find_all_wrong(&sounding);
     for (int id = 0; id < STORED_TABLES; id++) {
         for (int i = 0; is_array((enum stored_table_id)id) &&
                         i < *count_of(&sounding, (enum stored_table_id)id);

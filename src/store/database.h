@@ -18,10 +18,11 @@ struct recording {
     int64_t first_n;    /* sample.n of the session's sample 1 */
     int64_t last_n;     /* first_n - 1 before the first */
     int64_t sample_count;
+    uint64_t sum;      /* of the stretch that the last sample is in (sums.h) */
     int channel_count; /* of the latest placing; CHANNELS_MAX until one is known */
 };
 
-#define STATEMENTS_MAX 96
+#define STATEMENTS_MAX 192
 #define STORE_PATH_SIZE 4096
 
 struct store {

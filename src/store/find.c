@@ -1,9 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "sums.h"
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "record/stored_sum.h"
 
 #include <string.h>
 
@@ -168,6 +169,24 @@ static bool move_to_end(struct store *store, struct recording *recording, struct
     return true;
 }
 
+/* What goes on is summed with what is there of its stretch. */
+static bool sum_of_last_stretch(struct store *store, struct recording *recording,
+                                struct problem *problem)
+{
+    int64_t last = recording->last_n - recording->first_n + 1;
+    int64_t first = last / SUM_STRETCH * SUM_STRETCH + 1;
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    if (last >= first &&
+        !store_samples(store, recording->session_id, first, last, &samples, &count, problem)) {
+        return false;
+    }
+    for (size_t i = 0; i < count; i++) {
+        recording->sum = stored_sum_sample(recording->sum, &samples[i]);
+    }
+    return true;
+}
+
 bool store_resume(struct store *store, int64_t id, struct problem *problem)
 {
     int64_t ended = 0;
@@ -203,7 +222,7 @@ bool store_go_on(struct store *store, int64_t id, struct problem *problem)
     if (channels > 0) {
         recording.channel_count = (int)channels;
     }
-    if (!store_begin(store, problem)) {
+    if (!sum_of_last_stretch(store, &recording, problem) || !store_begin(store, problem)) {
         return false;
     }
     if (!move_to_end(store, &recording, problem)) {

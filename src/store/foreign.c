@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "sums.h"
 
 #include "base/text.h"
 
@@ -145,6 +145,9 @@ static void expect_version(struct expected *expected, int64_t version)
         expect(expected, sql);
     }
     expect_all(expected, store_last_tables_sql);
+    if (version >= SUMS_SINCE) {
+        expect_all(expected, store_sum_tables_sql);
+    }
     expect_all(expected, store_views_sql);
 }
 

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "sums.h"
 
 #include "base/clock.h"
 #include "bike/fields.h"
@@ -125,7 +125,8 @@ static bool make_tables(struct store *store, struct problem *problem)
     for (int id = 0; done && id < STORED_TABLES; id++) {
         done = make_table(store, (enum stored_table_id)id, problem);
     }
-    return done && execute_all(store, store_last_tables_sql, "making", problem);
+    return done && execute_all(store, store_last_tables_sql, "making", problem) &&
+           execute_all(store, store_sum_tables_sql, "making", problem);
 }
 
 bool store_create_schema(struct store *store, struct problem *problem)

@@ -3,6 +3,7 @@
 #include "damage.h"
 #include "fields.h"
 #include "session_row.h"
+#include "sums.h"
 
 #include "base/text.h"
 #include "record/sound.h"
@@ -21,6 +22,7 @@ struct loading {
     struct store *store;
     int64_t session_id;
     int64_t last_sample;
+    bool summed; /* its rows have checksums */
     struct session_record *record;
     struct session_header *header; /* the session's own row, until all is read */
     struct record_faults *faults;
@@ -164,6 +166,7 @@ static bool read_owned(struct row *row, enum stored_table_id id, struct loading 
     int key_column = row->column, index = field_take_key(row, key);
     if (index < 0 && key->type == STORED_KEY &&
         is_known_elsewhere(loading, key, row->statement, key_column)) {
+        record_fault_later(loading->faults, table->owner, place);
         return true; /* a later program's */
     }
     bool one_more = table->appended && count != NULL && index >= 0;
@@ -254,6 +257,8 @@ static bool load(struct loading *loading, struct problem *problem)
     for (int table = TABLE_SESSION + 1; done && table < TABLE_COMMAND; table++) {
         done = read_table(loading, (enum stored_table_id)table, problem);
     }
+    done = done && sum_compare_records(loading->store, loading->session_id, loading->record,
+                                       loading->header, loading->faults, problem);
     if (done) {
         record_make_sound(loading->record, loading->faults, on_damage, loading);
     }
@@ -308,7 +313,35 @@ static bool read_command(struct loading *loading, struct row *row, int64_t expec
                     (long long)command->ordinal, why);
         return false;
     }
-    return true;
+    int same = 1;
+    if (loading->summed &&
+        !sum_compare_command(loading->store, loading->session_id, command, &same, NULL)) {
+        same = -1;
+    }
+    if (same != 1) {
+        damage_tell(loading->store, loading->session_id,
+                    "command %lld of the log is not what was written: from there on it is left out",
+                    (long long)command->ordinal);
+    }
+    return same == 1;
+}
+
+/* Commands that were summed and are gone from the log's end. */
+static bool look_behind_log(struct loading *loading, int64_t expected, struct problem *problem)
+{
+    int64_t last = 0;
+    if (!loading->summed) {
+        return true;
+    }
+    bool done = store_number(loading->store,
+                             "SELECT max(place) FROM record_sum WHERE session_id = ? AND"
+                             " kind = 'command'",
+                             loading->session_id, &last, problem);
+    if (done && last >= expected) {
+        damage_tell(loading->store, loading->session_id, "the log ends before command %lld",
+                    (long long)last);
+    }
+    return done;
 }
 
 bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
@@ -317,7 +350,7 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
     struct row row;
     struct command_record command;
     struct loading loading = {.store = store, .session_id = id};
-    bool failed = false, stopped = false;
+    bool failed = false, stopped = false, whole = true;
     int64_t first_n = 1, last_n = 0, expected = 1;
     if (store->passed_over[TABLE_COMMAND]) {
         damage_tell(store, id, "its log is passed over");
@@ -330,12 +363,17 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
     }
     loading.last_sample = last_n - first_n + 1;
     row_put_integer(&row, id);
+    if (!sum_is_kept(store, id, &loading.summed, problem)) {
+        row_end(&row);
+        return false;
+    }
     while (row_next(&row, &failed, problem)) {
         bool good = expected <= COMMANDS_MAX && read_command(&loading, &row, expected, &command);
         if (expected > COMMANDS_MAX) {
             damage_tell(store, id, "the log is longer than %d commands: the rest is left out",
                         COMMANDS_MAX);
         }
+        whole = whole && good;
         stopped = good && !sink(context, &command, problem);
         if (!good || stopped) {
             row_end(&row);
@@ -349,5 +387,7 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
                     (long long)expected - 1);
         failed = false;
     }
-    return !failed && !stopped && damage_end(store, begun, problem);
+    bool at_end = !failed && !stopped && whole;
+    return !failed && !stopped && (!at_end || look_behind_log(&loading, expected, problem)) &&
+           damage_end(store, begun, problem);
 }

@@ -208,12 +208,10 @@ static bool tell_sessions(struct checking *checking)
 {
     struct store *store = checking->store;
     struct session_record *record = malloc(sizeof *record);
-    int64_t id = 0, before = -1;
+    int64_t id = 0;
     bool done = record != NULL || problem_set(checking->problem, "no memory for a session");
     store_on_damage(store, on_damage, checking);
-    while (done &&
-           store_number(store, "SELECT min(id) FROM session WHERE id > ?", before, &id, NULL) &&
-           id > before) {
+    while (done && store_next_session(store, &id, NULL)) {
         checking->damaged = 0;
         done = read_all(checking, id, record);
         if (checking->damaged > TOLD_MOST) {
@@ -222,7 +220,6 @@ static bool tell_sessions(struct checking *checking)
                      checking->damaged - TOLD_MOST);
             checking->found(checking->context, sentence);
         }
-        before = id;
     }
     store_on_damage(store, NULL, NULL);
     free(record);

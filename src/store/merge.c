@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "sums.h"
 
 #include "base/text.h"
 
@@ -154,6 +154,7 @@ static bool take_session(struct merging *merging, int64_t there_id, int64_t *her
         done = copy_table(merging, (enum stored_table_id)table, there_id, *here_id);
     }
     done = done && copy_samples(merging, there_id, shift) &&
+           sum_copy(merging->there, there_id, here, *here_id, merging->problem) &&
            store_link_people(here, *here_id, true, merging->problem) &&
            store_execute(here, "COMMIT", "writing into", merging->problem);
     if (!done) {

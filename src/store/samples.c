@@ -2,6 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "damage.h"
 #include "session_row.h"
+#include "sums.h"
+
+#include "record/stored_sum.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -53,6 +56,15 @@ static bool insert_sample(struct row *row, const struct sample *sample, int64_t 
     return sqlite3_reset(statement) == SQLITE_OK && done;
 }
 
+static bool add_to_stretch(struct store *store, const struct sample *sample,
+                           struct problem *problem)
+{
+    uint64_t before = sample->number % SUM_STRETCH == 1 ? 0 : store->now.sum;
+    store->now.sum = stored_sum_sample(before, sample);
+    return sample->number % SUM_STRETCH != 0 ||
+           sum_write_stretch(store, store->now.session_id, sample->number, store->now.sum, problem);
+}
+
 bool store_write_samples(struct store *store, const struct sample *samples, size_t count,
                          struct problem *problem)
 {
@@ -76,6 +88,9 @@ bool store_write_samples(struct store *store, const struct sample *samples, size
             }
             store->now.last_n = n;
             store->now.sample_count++;
+            if (!add_to_stretch(store, &samples[i], problem)) {
+                break;
+            }
         }
         if (i == count) {
             return true;
@@ -113,6 +128,8 @@ struct reading {
     int channels;
     size_t count;
     int64_t wrong_from, wrong_to; /* numbers of those found wrong that are not told yet; 0: none */
+    bool *touched;                /* for each stretch: a sample of it was found wrong */
+    int64_t first_stretch;
 };
 
 static void tell_wrong(struct reading *reading)
@@ -121,16 +138,24 @@ static void tell_wrong(struct reading *reading)
     if (reading->wrong_from > 0) {
         damage_span(reading->store, reading->id, reading->wrong_from, reading->wrong_to, span,
                     sizeof span);
-        damage_tell(reading->store, reading->id,
-                    "samples %lld to %lld%s can't be read, or can't be true: they count as lost",
-                    (long long)reading->wrong_from, (long long)reading->wrong_to, span);
+        damage_tell(
+            reading->store, reading->id,
+            "samples %lld to %lld%s can't be read, or are not what was written: they count as "
+            "lost",
+            (long long)reading->wrong_from, (long long)reading->wrong_to, span);
     }
     reading->wrong_from = reading->wrong_to = 0;
+}
+
+static int64_t stretch_of(int64_t number)
+{
+    return (number - 1) / SUM_STRETCH;
 }
 
 /* The seconds are those of the samples around it: its own time is nothing to go by. */
 static void note_wrong(struct reading *reading, int64_t number)
 {
+    reading->touched[stretch_of(number) - reading->first_stretch] = true;
     if (reading->wrong_from > 0 && number != reading->wrong_to + 1) {
         tell_wrong(reading);
     }
@@ -356,14 +381,62 @@ static bool read_stretch(struct reading *reading, int64_t last_n, struct problem
     return fill_to(reading, last_n + 1, problem);
 }
 
-bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
-                   const struct sample **samples, size_t *count, struct problem *problem)
+/* Each stretch against its checksum; one in which nothing else was found is lost as a whole. */
+static bool compare_sums(struct reading *reading, struct problem *problem)
+{
+    struct sample *sample = reading->store->samples;
+    const struct recording *now = &reading->store->now;
+    bool is_growing =
+        now->session_id == reading->id && now->last_n != reading->store->committed.last_n;
+    for (size_t from = 0, to = 0; from < reading->count && !is_growing; from = to) {
+        int64_t stretch = stretch_of(sample[from].number);
+        uint64_t sum = 0;
+        uint32_t stored = 0;
+        bool there = false;
+        for (; to < reading->count && stretch_of(sample[to].number) == stretch; to++) {
+            sum = stored_sum_sample(sum, &sample[to]);
+        }
+        if (!sum_read_stretch(reading->store, reading->id, stretch + 1, &stored, &there, problem)) {
+            return false;
+        }
+        bool same = there && stored_sum_fold(sum) == stored;
+        for (size_t i = from;
+             i < to && !same && !reading->touched[stretch - reading->first_stretch]; i++) {
+            make_missing(&sample[i], sample[i].number, sample[i].time_us);
+        }
+        if (!same && !reading->touched[stretch - reading->first_stretch]) {
+            for (size_t i = from; i < to; i++) {
+                note_wrong(reading, sample[i].number);
+            }
+        }
+    }
+    return true;
+}
+
+/* All stretches that first to last are in. */
+static bool read_summed(struct reading *reading, int64_t first, int64_t last, bool summed,
+                        struct problem *problem)
+{
+    reading->next_n = reading->first_n + first - 1;
+    reading->first_stretch = stretch_of(first);
+    reading->touched =
+        calloc((size_t)(stretch_of(last) - reading->first_stretch) + 1, sizeof *reading->touched);
+    bool done = reading->touched != NULL || problem_set(problem, "there is no memory left");
+    done = done && read_stretch(reading, reading->first_n + last - 1, problem) &&
+           put_times_in_order(reading, problem) && (!summed || compare_sums(reading, problem));
+    if (done) {
+        tell_wrong(reading);
+    }
+    free(reading->touched);
+    return done;
+}
+
+static bool read_samples(struct store *store, int64_t id, int64_t first, int64_t last,
+                         const struct sample **samples, size_t *count, struct problem *problem)
 {
     struct reading reading = {.store = store, .id = id};
     int64_t last_n = 0;
-    *count = 0;
-    *samples = NULL;
-    int64_t begun = damage_begin(store);
+    bool summed = false;
     if (!session_extent(store, id, &reading.first_n, &last_n, problem)) {
         return false;
     }
@@ -373,18 +446,36 @@ bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
     if (first > last) {
         return true;
     }
-    reading.next_n = reading.first_n + first - 1;
-    if (!channels_of(store, id, &reading.channels, problem) ||
-        !read_stretch(&reading, reading.first_n + last - 1, problem)) {
+    if (!sum_is_kept(store, id, &summed, problem) ||
+        !channels_of(store, id, &reading.channels, problem)) {
         return false;
     }
-    if (!put_times_in_order(&reading, problem)) {
+    int64_t from = summed ? stretch_of(first) * SUM_STRETCH + 1 : first;
+    int64_t to = summed ? (stretch_of(last) + 1) * SUM_STRETCH : last;
+    if (!read_summed(&reading, from, to < length ? to : length, summed, problem)) {
         return false;
     }
-    tell_wrong(&reading);
-    *samples = store->samples;
-    *count = reading.count;
-    return damage_end(store, begun, problem);
+    *samples = store->samples + (first - from);
+    *count = (size_t)(last - first + 1);
+    return true;
+}
+
+bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
+                   const struct sample **samples, size_t *count, struct problem *problem)
+{
+    /* samples and sums of one moment, also while a session is being recorded */
+    bool own = sqlite3_get_autocommit(store->db) != 0;
+    int64_t begun = damage_begin(store);
+    *count = 0;
+    *samples = NULL;
+    if (own && !store_execute(store, "BEGIN", "reading", problem)) {
+        return false;
+    }
+    bool done = read_samples(store, id, first, last, samples, count, problem);
+    if (own) {
+        sqlite3_exec(store->db, "COMMIT", NULL, NULL, NULL);
+    }
+    return done && damage_end(store, begun, problem);
 }
 
 bool store_sample_source(void *context, int64_t first, int64_t last, const struct sample **samples,

@@ -4,6 +4,7 @@
 
 #include "damage.h"
 #include "fields.h"
+#include "sums.h"
 
 /* ---- into the store ---------------------------------------------------------------------------
  */
@@ -57,6 +58,7 @@ static bool insert_session(struct store *store, const struct uuid *uuid, struct 
     store->now.first_n = first_n;
     store->now.last_n = first_n - 1;
     store->now.sample_count = 0;
+    store->now.sum = 0;
     store->now.channel_count = CHANNELS_MAX;
     return true;
 }
@@ -74,7 +76,8 @@ static bool update_session(struct store *store, const struct session_header *hea
     }
     row_put_integer(&row, store->now.session_id);
     return row_write(&row, problem) &&
-           store_write_all_owned(store, TABLE_SESSION, 0, header, problem);
+           store_write_all_owned(store, TABLE_SESSION, 0, header, problem) &&
+           sum_write_record(store, TABLE_SESSION, store->now.session_id, 0, header, problem);
 }
 
 bool session_row_write(struct store *store, const struct session_header *header,

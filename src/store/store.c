@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "database.h"
+#include "sums.h"
 
 #include "base/own_file.h"
 #include "base/text.h"
@@ -429,7 +429,10 @@ static bool write_extent(struct store *store, struct problem *problem)
     row_put_integer(&row, store->now.last_n);
     row_put_integer(&row, store->now.sample_count);
     row_put_integer(&row, store->now.session_id);
-    return row_write(&row, problem);
+    int64_t number = store->now.last_n - store->now.first_n + 1;
+    return row_write(&row, problem) &&
+           (number % SUM_STRETCH == 0 || /* none, or written already */
+            sum_write_stretch(store, store->now.session_id, number, store->now.sum, problem));
 }
 
 bool store_commit(struct store *store, struct problem *problem)

@@ -2,8 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fields.h"
 #include "session_row.h"
+#include "sums.h"
 
-#include <math.h>
+#include "record/stored_sum.h"
 
 /* A record's row (inserted, or updated where it is there already) and the rows it owns, by the
  * tables of fields: so writing a record twice changes nothing. */
@@ -31,32 +32,6 @@ static bool clear_owned(struct store *store, enum stored_table_id id, int64_t se
     return row_write(&row, problem);
 }
 
-/* Has it a number, and all that it must have? */
-static bool has_numbers(const struct stored_table *table, const void *base, int index)
-{
-    bool any = false;
-    for (int i = 0; i < table->field_count; i++) {
-        const struct stored_field *field = &table->field[i];
-        if (field->type == STORED_REAL) {
-            const double *value = field_at(field, (void *)(uintptr_t)base, index);
-            any = any || isfinite(*value);
-            if (!isfinite(*value) && !field->optional) {
-                return false;
-            }
-        }
-    }
-    return any;
-}
-
-static int owned_count(const struct stored_table *table, const void *base)
-{
-    if (!table->counted) {
-        return table->most;
-    }
-    int count = *(const int *)(const void *)((const char *)base + table->count_offset);
-    return count < table->most ? count : table->most;
-}
-
 bool store_write_owned(struct store *store, enum stored_table_id id, int64_t session_id, int place,
                        const void *owner, struct problem *problem)
 {
@@ -65,9 +40,9 @@ bool store_write_owned(struct store *store, enum stored_table_id id, int64_t ses
     if (!clear_owned(store, id, session_id, place, problem)) {
         return false;
     }
-    for (int index = 0; index < owned_count(table, owner); index++) {
+    for (int index = 0; index < stored_owned_count(table, owner); index++) {
         struct row row;
-        if (table->sparse && !has_numbers(table, owner, index)) {
+        if (!stored_owned_is_kept(table, owner, index)) {
             continue;
         }
         if (!row_upsert(store, id, &row, problem)) {
@@ -113,7 +88,10 @@ static bool write_record(struct store *store, enum stored_table_id id, const str
     }
     put_fields(&row, table, &effect->record, 0);
     return row_write(&row, problem) &&
-           store_write_all_owned(store, id, effect->index, &effect->record, problem);
+           store_write_all_owned(store, id, effect->index, &effect->record, problem) &&
+           sum_write_record(store, id, store->now.session_id,
+                            table->shape == SHAPE_RECORD ? effect->index : 0, &effect->record,
+                            problem);
 }
 
 static bool write_one(struct store *store, const struct effect *effect, struct problem *problem)

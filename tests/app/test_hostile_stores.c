@@ -8,11 +8,13 @@
 #include "support/test_seed.h"
 
 #include "base/clock.h"
+#include "base/random.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #define CPU_S 20 /* a command that takes so long hangs, on any machine */
@@ -43,6 +45,10 @@ static void begin(void)
     ck_assert_int_eq(system(command), 0);
     snprintf(to, sizeof to, "%s/full.db", folder);
     hostile_sql(to, FULL_SOUND);
+    const char *const bring_up[] = {"store", "check", "--quick", "--store", "full.db", NULL};
+    result = program_run(folder, "", bring_up);
+    ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+    program_free(&result);
     snprintf(to, sizeof to, "%s/hostile.db", folder);
     ck_assert_int_eq(setrlimit(RLIMIT_CPU, &limit), 0);
 }
@@ -254,6 +260,66 @@ START_TEST(crafted_references_and_numbers_are_refused)
 }
 END_TEST
 
+/* ---- one bit ---- */
+
+static void flip_bit(const char *file, struct random_source *random)
+{
+    struct stat status;
+    ck_assert_int_eq(stat(file, &status), 0);
+    FILE *stream = fopen(file, "r+b");
+    ck_assert_ptr_nonnull(stream);
+    long at = (long)(random_uniform(random) * (double)status.st_size);
+    fseek(stream, at, SEEK_SET);
+    int byte = fgetc(stream) ^ 1 << (int)(random_uniform(random) * 8);
+    fseek(stream, at, SEEK_SET);
+    fputc(byte, stream);
+    fclose(stream);
+}
+
+/* What the export of a store says; NULL where the program told that something is wrong. */
+static char *export_of(const char *store, const char *name)
+{
+    const char *const line[WORDS] = {"export", "1", name};
+    clear_outputs();
+    struct program_result result = run_line(line, store);
+    bool whole = result.status == 0;
+    program_free(&result);
+    return whole ? program_read_file(folder, name, NULL) : NULL;
+}
+
+/* A store that is called sound says what it said before. */
+START_TEST(one_flipped_bit_changes_nothing_without_a_word)
+{
+    static const char *const check[WORDS] = {"store", "check"};
+    static const char *const names[] = {"out.json", "out-readings.csv"};
+    char *sound[2] = {export_of("sound.db", names[0]), export_of("sound.db", names[1])};
+    int count = wanted(12), told = 0, silent = 0;
+    struct random_source random;
+    random_seed(&random, test_seed(20261129));
+    for (int i = 0; i < count; i++) {
+        char command[900];
+        snprintf(command, sizeof command, "cd '%s' && rm -f hostile.db* && cp sound.db hostile.db",
+                 folder);
+        ck_assert_int_eq(system(command), 0);
+        flip_bit(to, &random);
+        struct program_result result = run_line(check, "hostile.db");
+        bool is_sound = result.status == 0;
+        program_free(&result);
+        told += is_sound ? 0 : 1;
+        for (int k = 0; k < 2; k++) {
+            char *text = export_of("hostile.db", names[k]);
+            silent += text != NULL && is_sound && strcmp(text, sound[k]) != 0 ? 1 : 0;
+            free(text);
+        }
+    }
+    printf("%d stores with one bit flipped: %d told, %d exports differ without a word\n", count,
+           told, silent);
+    ck_assert_int_eq(silent, 0);
+    free(sound[0]);
+    free(sound[1]);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hostile stores");
@@ -263,5 +329,10 @@ int main(void)
     tcase_add_loop_test(tests, no_command_trips_over_a_hostile_store, 0, HOSTILE_KINDS);
     tcase_add_test(tests, crafted_references_and_numbers_are_refused);
     suite_add_tcase(suite, tests);
+    TCase *bit = tcase_create("one bit");
+    tcase_set_timeout(bit, 300);
+    tcase_add_checked_fixture(bit, begin, end);
+    tcase_add_test(bit, one_flipped_bit_changes_nothing_without_a_word);
+    suite_add_tcase(suite, bit);
     return test_main(suite);
 }

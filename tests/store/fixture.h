@@ -6,7 +6,7 @@
 #include "support/full_session.h"
 #include "support/test_main.h"
 
-#include "store/store.h"
+#include "store/care.h"
 
 #include <sqlite3.h>
 #include <stdio.h>
@@ -88,6 +88,34 @@ static inline void make_store(const char *file, unsigned first_seed, unsigned la
         store_close(store);
         free(record);
     }
+}
+
+/* The invented sessions have ended with a hold that is still running: it is cut short, as a program
+ * would write it. */
+static inline void end_running_holds(void)
+{
+    struct session_record *record = malloc(sizeof *record);
+    struct effect *effect = calloc(1, sizeof *effect);
+    struct store *store = open_store(STORE_RECORD);
+    ck_assert(record != NULL && effect != NULL);
+    effect->kind = EFFECT_HOLD;
+    for (int64_t id = 0; store_next_session(store, &id, NULL);) {
+        MUST(store_load(store, id, record, &problem));
+        MUST(store_go_on(store, id, &problem));
+        MUST(store_begin(store, &problem));
+        for (int i = 0; i < record->hold_count; i++) {
+            if (record->hold[i].status == HOLD_RUNNING) {
+                effect->index = i;
+                effect->record.hold = record->hold[i];
+                effect->record.hold.status = HOLD_CUT_SHORT;
+                MUST(store_write_effect(store, effect, &problem));
+            }
+        }
+        MUST(store_commit(store, &problem));
+    }
+    store_close(store);
+    free(effect);
+    free(record);
 }
 
 /* ---- what was written is what is read ---- */

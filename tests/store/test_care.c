@@ -113,7 +113,7 @@ START_TEST(a_file_that_is_written_anew_can_be_left_as_it_was)
     MUST(store_forget(store, "R-03", hear, NULL, NULL, &forgotten, &problem));
     ck_assert_int_eq(forgotten.samples, 60000);
     store_close(store);
-    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    end_running_holds();
     int64_t count = check_store();
     ck_assert_msg(count == 0, "%s", told);
 }
@@ -241,7 +241,7 @@ START_TEST(a_forgotten_rider_is_not_to_be_found)
     /* all others are whole */
     ck_assert_int_eq(number_of("SELECT count(*) FROM session"), others);
     ck_assert_int_eq(number_of("SELECT count(*) FROM sample"), others * 900);
-    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    end_running_holds();
     int64_t count = check_store();
     ck_assert_msg(count == 0, "%s", told);
     /* a number is not given again */

@@ -41,7 +41,7 @@ static void normalise(char *text)
 START_TEST(a_new_store_has_the_schema_of_the_version_that_was_kept)
 {
     char sql[256], kept[256];
-    snprintf(kept, sizeof kept, "%s", source_path("tests/store/data/version-7.db"));
+    snprintf(kept, sizeof kept, "%s", source_path("tests/store/data/version-8.db"));
     make_folder();
     make_store(path, 1, 1);
     sqlite3 *ours = NULL, *theirs = NULL;
@@ -256,7 +256,7 @@ START_TEST(an_earlier_store_has_each_value_in_its_column)
 {
     static const char *const bikes[] = {"session_bike_value", "setup_value", NULL};
     struct session_record *record = full_session(1), *loaded = malloc(sizeof *loaded);
-    struct store *store = open_at(source_path("tests/store/data/version-7.db"), STORE_READ);
+    struct store *store = open_at(source_path("tests/store/data/version-8.db"), STORE_READ);
     MUST(store_load(store, 1, loaded, &problem));
     compare(record, loaded, bikes);
     store_close(store);
@@ -272,6 +272,7 @@ START_TEST(a_number_over_a_million_is_no_number_of_a_session)
     ck_assert_ptr_nonnull(record);
     make_folder();
     make_store(path, 1, 1);
+    run_sql("DELETE FROM record_sum; DELETE FROM sample_sum");
     run_sql("UPDATE placing SET announced_rate_hz = 1000000");
     struct store *store = store_open(path, STORE_READ, &problem);
     ck_assert_msg(store_load(store, 1, record, &problem), "%s", problem.sentence);

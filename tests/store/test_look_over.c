@@ -15,7 +15,7 @@ START_TEST(a_sound_store_is_found_sound)
     make_store(path, 1, 3);
     /* the invented captures are as good as real ones but for the holds that 'run' in an ended
      * session */
-    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    end_running_holds();
     int64_t count = check_store();
     ck_assert_msg(count == 0, "%s", told);
 }
@@ -42,7 +42,7 @@ START_TEST(what_is_wrong_is_told)
         {"UPDATE session SET rider_id = NULL", "rider R-01 has no session"},
     };
     make_store(path, 1, 1);
-    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    end_running_holds();
     char command[600];
     snprintf(command, sizeof command, "cp '%s' '%s.sound'", path, path);
     ck_assert_int_eq(system(command), 0);

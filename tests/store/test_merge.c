@@ -74,7 +74,7 @@ START_TEST(two_stores_become_one)
     ck_assert_int_eq(number_of("SELECT count(*) FROM session s JOIN rider r ON r.id = s.rider_id"
                                " JOIN bike b ON b.id = s.bike_id AND b.rider_id = r.id"),
                      4);
-    run_sql("UPDATE hold SET status = 'cut short' WHERE status = 'running'");
+    end_running_holds();
     int64_t count = check_store();
     ck_assert_msg(count == 0, "%s", told);
     run_sql("UPDATE hold SET status = 'running' WHERE number = 4");
