@@ -46,7 +46,10 @@ struct hold_result {
     double auxiliary_mean[AUXILIARIES];
     bool auxiliary_apart[AUXILIARIES];
     bool not_settled; /* a body channel moved on by a rule (measure/hold.h): better done again */
-    bool counts;      /* complete or stopped late enough, not rejected, not kept afterwards */
+    bool stepped;     /* a body channel's level changed at once and stayed: sensor or rider? */
+    /* It did, and the body's other channels did not: the sensor. Never where there is no other. */
+    bool step_alone[CHANNELS_MAX];
+    bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 
 /* Two builds of a setup that disagree on one channel alone (analysis/slip.h). */

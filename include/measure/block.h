@@ -24,11 +24,6 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
                    double to_s, double length_s, double least, struct block *blocks,
                    size_t capacity);
 
-/* MSER truncation (White 1997, Simulation 69; White, Cobb and Spratt 2000, WSC): the number d of
- * leading block means to drop, d <= limit, that makes sum (z - mean)^2 / (k-d)^2 of the rest
- * smallest. statistic (limit + 1 values) may be NULL. 0 when count < 2. */
-size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic);
-
 /* How alike values that follow each other are: their lag-1 autocorrelation with its bias corrected,
  * rc = r1 + (1 + 4 r1)/k (Marriott and Pope 1954, Biometrika 41), from 0 to CORRELATION_MAX, and by
  * how much that widens a variance, as of an AR(1) series. */

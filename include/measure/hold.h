@@ -43,12 +43,13 @@ struct hold_summary {
     size_t readings, valid, outliers; /* by Hampel */
     double valid_share;               /* of the kept part: valid and no outlier over expected */
     double longest_gap_s;
-    double cut_start_s;  /* settled part begins here (MSER on 2.5 s blocks) */
-    bool not_settled;    /* the rule hit its limit: repeat the hold */
+    double cut_start_s;  /* settled part begins here */
+    bool not_settled;    /* more than a third would have to be cut: repeat the hold */
     double cut_marked_s; /* left out by marks */
     double kept_s;
     /* where */
-    double mean_mm, sd_mm, minimum_mm, maximum_mm;
+    double mean_mm; /* of the kept part; of a hold not settled where it was going */
+    double sd_mm, minimum_mm, maximum_mm;
     double quantile_05_mm, quantile_50_mm, quantile_95_mm;
     bool has_interval;         /* k >= 8, valid share >= 0.9, kept >= 20 s */
     double mean_half_width_mm; /* 95 %, AR(1)-corrected block means: within this hold only */
@@ -67,8 +68,10 @@ struct hold_summary {
     /* creep */
     bool has_creep;
     double creep_mm_per_min, creep_half_width_mm_per_min, creep_robust_mm_per_min;
-    bool creep_flagged; /* over 4 mm a hold with an interval that excludes 0 */
-    bool drifting;      /* von Neumann ratio of block means: z < -1.645 */
+    bool drifting;             /* more of a line than a steady rider's wander makes */
+    bool creep_flagged;        /* drifting, and over 4 mm a hold */
+    bool stepped;              /* the level changed at once and stayed: sensor or rider? */
+    double step_mm, step_at_s; /* + upwards; from the hold's start */
     /* band */
     bool has_band;
     double in_band_share; /* of valid time, filtered 1 Hz */
@@ -85,5 +88,9 @@ struct hold_summary {
 enum measure_status hold_summarise(const struct hold_input *input,
                                    const struct hold_settings *settings,
                                    struct hold_summary *summary);
+
+/* By how much this channel moves at once, and for good, at a time where another one does: by
+ * generalised least squares with the hold's own noise, + upwards. MEASURE_TOO_FEW under 10 s. */
+enum measure_status hold_step_at(const struct hold_input *input, double at_s, double *step_mm);
 
 #endif

@@ -28,6 +28,7 @@ enum hold_needs {
     NEEDS_INTERVAL,
     NEEDS_SPECTRUM,
     NEEDS_CREEP,
+    NEEDS_STEP, /* one was found */
     NEEDS_TARGET,
     NEEDS_BAND,
     NEEDS_SUSTAIN, /* an end of sustained keeping was found */

@@ -51,11 +51,4 @@ enum measure_status statistics_line(const double *x, const double *y, size_t cou
 enum measure_status statistics_theil_sen(const double *x, const double *y, size_t count,
                                          double *slope);
 
-/* von Neumann's ratio of the mean square successive difference to the variance, plain form
- * sum (x[i+1]-x[i])^2 / sum (x[i]-m)^2 with mean 2, and its standard score with Var =
- * 4(n-2)/((n+1)(n-1)) (von Neumann 1941, Ann. Math. Stat. 12, 367-395). Low = trend. From 4 values;
- * MEASURE_CONSTANT. */
-enum measure_status statistics_von_neumann(const double *values, size_t count, double *ratio,
-                                           double *score);
-
 #endif

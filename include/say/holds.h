@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SAY_HOLDS_H
 #define HOLDLINE_SAY_HOLDS_H
 
+#include "analysis/analysis.h"
 #include "record/record.h"
 
 #include <stdbool.h>
@@ -13,6 +14,7 @@ enum hold_finding {
     HOLD_FOUND_STOPPED,
     HOLD_FOUND_CUT_SHORT,
     HOLD_FOUND_NOT_SETTLED,
+    HOLD_FOUND_STEPPED,
     HOLD_FOUND_KEPT_AFTERWARDS,
     HOLD_FOUND_LEFT_OUT,
     HOLD_FOUND_NOT_TIED,
@@ -27,14 +29,14 @@ enum say_hold_length {
     SAY_HOLD_PICTURE, /* the weightiest: ', rejected' */
 };
 
-/* What a hold's record says, and whether it had settled; a tie is not looked at. */
-unsigned hold_findings_of(const struct hold_record *hold, bool not_settled);
+/* What a hold's record says and what was found in it; a tie is not looked at. */
+unsigned hold_findings_of(const struct hold_record *hold, const struct hold_result *result);
 /* "" where nothing is found. */
 void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_length length);
 /* What became of it, as it ends: 'hold 3 kept', 'hold 3 stopped early: too short or too broken to
  * count'. is_long: long and whole enough to count. */
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
-                    bool not_settled);
+                    const struct hold_result *result);
 /* 'free', 'guided', 'kept afterwards' ('kept after' in a cell). */
 const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell);
 

@@ -193,6 +193,34 @@ static bool analyse_together(const struct session_record *record, int index,
     return there;
 }
 
+/* Whether the body's other channels stayed where one stepped. */
+static void find_steps_alone(const struct session_record *record, int index,
+                             const struct sample *samples, size_t count, struct signal *signal,
+                             struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    int build = record->hold[index].build;
+    for (int c = 0; result->stepped && c < analysis->channel_count; c++) {
+        const struct hold_summary *stepped = &result->summary[c];
+        if (!analysis->body[c] || !result->has[c] || !stepped->stepped) {
+            continue;
+        }
+        int others = 0, moved = 0;
+        for (int other = 0; other < analysis->channel_count; other++) {
+            double step_mm;
+            if (other == c || !analysis->body[other] || !result->has[other]) {
+                continue;
+            }
+            signal_fill(record, analysis, build, other, samples, count, signal);
+            signal_cuts(record, index, samples, count, signal);
+            bool known = hold_step_at(&signal->input, stepped->step_at_s, &step_mm) == MEASURE_OK;
+            others++;
+            moved += !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
+        }
+        result->step_alone[c] = others > 0 && moved == 0;
+    }
+}
+
 static bool analyse_hold(const struct session_record *record, int index, sample_source *source,
                          void *context, struct analysis *analysis, struct problem *problem)
 {
@@ -233,8 +261,11 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         result->has[c] = true;
         result->not_settled = result->not_settled || (placing->channel[c].role == ROLE_BODY &&
                                                       result->summary[c].not_settled);
+        result->stepped = result->stepped ||
+                          (placing->channel[c].role == ROLE_BODY && result->summary[c].stepped);
         result->lost = signal.input.lost;
     }
+    find_steps_alone(record, index, samples, count, &signal, analysis);
     bool done = analyse_together(record, index, samples, count, &signal, analysis);
     uint8_t *cut = signal.valid; /* not wanted any more */
     for (size_t i = 0; i < count; i++) {

@@ -43,32 +43,6 @@ size_t blocks_make(const double *time_s, const double *values, size_t count, dou
     return made;
 }
 
-size_t mser_truncation(const double *means, size_t count, size_t limit, double *statistic)
-{
-    if (count < 2) {
-        return 0;
-    }
-    size_t best = 0;
-    double smallest = (double)INFINITY, mean = 0.0, squares = 0.0;
-    for (size_t d = count; d-- > 0;) { /* from the end, one value more each time (Welford 1962) */
-        double n = (double)(count - d), step = means[d] - mean;
-        mean += step / n;
-        squares += step * (means[d] - mean);
-        if (d > limit) {
-            continue;
-        }
-        double value = squares / (n * n);
-        if (statistic) {
-            statistic[d] = value;
-        }
-        if (value <= smallest) {
-            smallest = value;
-            best = d;
-        }
-    }
-    return best;
-}
-
 struct likeness likeness_of(double r1, size_t count)
 {
     struct likeness likeness = {

@@ -3,6 +3,7 @@
 #include "measure/hold.h"
 
 #include "hold_band.h"
+#include "hold_model.h"
 #include "hold_position.h"
 #include "series.h"
 
@@ -34,5 +35,16 @@ enum measure_status hold_summarise(const struct hold_input *input,
     settled_free(&settled);
     series_free(&series);
     summary->status = status;
+    return status;
+}
+
+enum measure_status hold_step_at(const struct hold_input *input, double at_s, double *step_mm)
+{
+    struct series series;
+    enum measure_status status = series_make(input, false, &series);
+    if (status == MEASURE_OK) {
+        status = hold_model_step_at(&series, at_s, step_mm);
+    }
+    series_free(&series);
     return status;
 }

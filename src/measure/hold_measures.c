@@ -64,9 +64,15 @@ const struct hold_measure hold_measures[] = {
     {"creep_robust_mm_per_min", NULL, OF(creep_robust_mm_per_min), 0, HOLD_STEADINESS, NEEDS_CREEP,
      "mm/min", "the slope as the median of all pairs"},
     {"creep_flagged", "creep_flagged", OF(creep_flagged), 0, HOLD_STEADINESS, NEEDS_CREEP, "",
-     "creep that matters over the hold, with an interval that excludes 0"},
+     "creep that matters over the hold, and more of it than a steady rider's wander makes"},
     {"drifting", "drifting", OF(drifting), 0, HOLD_STEADINESS, NEEDS_SUMMARY, "",
-     "neighbouring blocks are more alike than chance makes them"},
+     "more of a line than a steady rider's wander makes, however small"},
+    {"stepped", "stepped", OF(stepped), 0, HOLD_STEADINESS, NEEDS_SUMMARY, "",
+     "the level changed at once and stayed: sensor or rider?"},
+    {"step_mm", "step_mm", OF(step_mm), 2, HOLD_STEADINESS, NEEDS_STEP, "mm",
+     "by how much, + upwards"},
+    {"step_at_s", "step_at_s", OF(step_at_s), 1, HOLD_STEADINESS, NEEDS_STEP, "s",
+     "when, from the start of the hold"},
 
     {"offset_mm", "offset_mm", OF(offset_mm), 2, HOLD_AIM, NEEDS_TARGET, "mm", "mean minus target"},
     {"rms_target_mm", "rms_target_mm", OF(rms_target_mm), 2, HOLD_AIM, NEEDS_TARGET, "mm",
@@ -110,6 +116,8 @@ bool hold_measure_there(const struct hold_measure *measure, const struct hold_su
         return ok && summary->has_spectrum;
     case NEEDS_CREEP:
         return ok && summary->has_creep;
+    case NEEDS_STEP:
+        return ok && summary->stepped;
     case NEEDS_TARGET:
         return ok && summary->has_target;
     case NEEDS_BAND:

@@ -56,54 +56,51 @@ static void interval(const struct settled *settled, struct hold_summary *out)
     out->block_autocorrelation = made.correlation;
 }
 
-/* How alike the residuals of blocks that follow each other are. */
-static struct likeness residual_likeness(const struct block *blocks, const double *residuals,
-                                         size_t count)
-{
-    double squares = 0.0, products = 0.0;
-    for (size_t i = 0; i < count; i++) {
-        squares += residuals[i] * residuals[i];
-        if (i > 0 && blocks[i].index == blocks[i - 1].index + 1) {
-            products += residuals[i] * residuals[i - 1];
-        }
-    }
-    return squares > 0.0 ? likeness_of(products / squares, count)
-                         : (struct likeness){.factor = 1.0};
-}
-
-static enum measure_status creep(const struct settled *settled, struct hold_summary *out)
+/* The line through the kept part as the hold's model has it, and the median of all pairs' slopes.
+ */
+static enum measure_status creep(const struct series *series, struct settled *settled,
+                                 struct hold_summary *out)
 {
     size_t k = settled->count;
-    if (k < SETTLED_BLOCKS_MIN) {
+    struct hold_model *model = &settled->model;
+    if (k < SETTLED_BLOCKS_MIN || !model->fitted) {
         return MEASURE_OK;
     }
-    double *minutes = malloc(3 * k * sizeof *minutes);
-    if (!minutes) {
+    double *minutes = malloc(2 * k * sizeof *minutes);
+    if (!minutes || !hold_model_line(series, model->line_as_well ? 0.0 : settled->from_s, model)) {
+        free(minutes);
         return MEASURE_NO_MEMORY;
     }
-    double *means = minutes + k, *residuals = means + k, ratio, score;
-    struct line_fit line;
+    double *means = minutes + k;
     for (size_t i = 0; i < k; i++) {
         minutes[i] = settled->blocks[i].time_s / 60.0;
         means[i] = settled->blocks[i].mean;
     }
-    if (statistics_line(minutes, means, k, &line) == MEASURE_OK &&
+    if (model->has_line &&
         statistics_theil_sen(minutes, means, k, &out->creep_robust_mm_per_min) == MEASURE_OK) {
-        for (size_t i = 0; i < k; i++) {
-            residuals[i] = means[i] - line.intercept - line.slope * minutes[i];
-        }
-        struct likeness likeness = residual_likeness(settled->blocks, residuals, k);
         out->has_creep = true;
-        out->creep_mm_per_min = line.slope;
-        out->creep_half_width_mm_per_min = likeness_half_width(&likeness, k, 2, line.slope_se);
-        out->creep_flagged = fabs(line.slope) * settled->kept_s / 60.0 >= CREEP_FLAG_MM &&
-                             fabs(line.slope) > out->creep_half_width_mm_per_min;
-    }
-    if (statistics_von_neumann(means, k, &ratio, &score) == MEASURE_OK) {
-        out->drifting = score < DRIFTING_SCORE;
+        out->creep_mm_per_min = model->line_mm_per_min;
+        out->creep_half_width_mm_per_min = CREEP_COVERAGE * model->line_se_mm_per_min;
+        out->drifting = model->drifting;
+        out->creep_flagged = model->drifting &&
+                             fabs(model->line_mm_per_min) * settled->kept_s >= 60.0 * CREEP_FLAG_MM;
     }
     free(minutes);
     return MEASURE_OK;
+}
+
+/* Where a hold had not settled, its mean is where the model says it was going. */
+static void level_of_unsettled(const struct settled *settled, struct hold_summary *out)
+{
+    const struct hold_model *model = &settled->model;
+    if (!settled->not_settled || model->line_instead) {
+        return;
+    }
+    out->mean_mm = model->level_mm;
+    if (out->has_interval) {
+        out->mean_half_width_mm *= model->level_se_mm / out->mean_se_mm;
+        out->mean_se_mm = model->level_se_mm;
+    }
 }
 
 static struct spectrum *make_spectrum(const struct series *series, const struct settled *settled)
@@ -160,7 +157,7 @@ static void steadiness(const struct series *series, const struct settled *settle
     spectrum_destroy(spectrum);
 }
 
-enum measure_status hold_position(const struct series *series, const struct settled *settled,
+enum measure_status hold_position(const struct series *series, struct settled *settled,
                                   const struct hold_settings *settings,
                                   struct hold_summary *summary)
 {
@@ -175,11 +172,17 @@ enum measure_status hold_position(const struct series *series, const struct sett
     if (status != MEASURE_OK) {
         return status;
     }
+    interval(settled, summary);
+    level_of_unsettled(settled, summary);
     summary->has_target = settings->has_target;
     if (settings->has_target) {
         summary->offset_mm = summary->mean_mm - settings->target_mm;
     }
-    interval(settled, summary);
+    summary->stepped = settled->model.stepped;
+    if (summary->stepped) {
+        summary->step_mm = settled->model.step_mm;
+        summary->step_at_s = settled->model.step_at_s;
+    }
     steadiness(series, settled, summary);
-    return creep(settled, summary);
+    return creep(series, settled, summary);
 }

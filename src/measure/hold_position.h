@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SRC_MEASURE_HOLD_POSITION_H
 #define HOLDLINE_SRC_MEASURE_HOLD_POSITION_H
 
+#include "hold_model.h"
 #include "series.h"
 
 #include "measure/block.h"
@@ -16,17 +17,18 @@ struct settled {
     size_t first; /* first kept sample */
     double kept_s, valid_share;
     bool not_settled;
+    struct hold_model model;
 };
 
-/* cut: drop the beginning that had not settled (docs/measures.md, 'One hold': MSER on blocks of 2.5
- * s, at most a third). settled_free in any case. */
+/* cut: drop the beginning that had not settled (docs/measures.md, 'One hold': blocks of 2.5 s, at
+ * most a third). settled_free in any case. */
 enum measure_status settle(const struct series *series, bool cut, struct settled *settled);
 void settled_free(struct settled *settled);
 /* Whether an interval may be given (docs/measures.md, 'One hold'). */
 bool settled_carries_interval(const struct settled *settled);
 
 /* Everything about where and how steady: all of the summary but the band. */
-enum measure_status hold_position(const struct series *series, const struct settled *settled,
+enum measure_status hold_position(const struct series *series, struct settled *settled,
                                   const struct hold_settings *settings,
                                   struct hold_summary *summary);
 

@@ -7,28 +7,22 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Blocks to drop from the beginning; at most a third. Only what makes the criterion much smaller:
- * else a wandering posture loses a quiet beginning or a lively one by chance, and the interval of
- * what is left covers 2 to 4 in 100 less (tests/measure/test_calibration.c). */
-static enum measure_status blocks_to_drop(const struct settled *settled, size_t *drop,
-                                          bool *not_settled)
+/* Blocks to drop from the beginning, a third at most: until little of its settling is left. */
+static size_t blocks_to_drop(struct settled *settled)
 {
-    size_t k = settled->count, limit = k / (size_t)SETTLE_CUT_PART;
-    double *means = malloc((k + limit + 1) * sizeof *means);
-    if (!means) {
-        return MEASURE_NO_MEMORY;
+    const struct hold_model *model = &settled->model;
+    size_t limit = settled->count / (size_t)SETTLE_CUT_PART, drop = 0;
+    if (!model->settling) {
+        return 0;
     }
-    double *statistic = means + k;
-    for (size_t i = 0; i < k; i++) {
-        means[i] = settled->all[i].mean;
+    double until_s = hold_model_settled_s(model, SETTLED_LEFT_MM);
+    while (drop < limit && (double)settled->blocks[drop].index * BLOCK_LENGTH_S < until_s) {
+        drop++;
     }
-    *drop = mser_truncation(means, k, limit, statistic);
-    if (!(statistic[*drop] < SETTLE_CUT_GAIN * statistic[0])) {
-        *drop = 0;
-    }
-    *not_settled = *drop == limit;
-    free(means);
-    return MEASURE_OK;
+    settled->not_settled =
+        model->line_instead ||
+        (double)settled->blocks[drop].index * BLOCK_LENGTH_S + BLOCK_LENGTH_S < until_s;
+    return model->line_instead ? 0 : drop;
 }
 
 enum measure_status settle(const struct series *series, bool cut, struct settled *settled)
@@ -46,12 +40,11 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
     settled->count =
         blocks_make(series->time_s, series->height_mm, series->count, 0.0, series->duration_s,
                     BLOCK_LENGTH_S, fmax(1.0, BLOCK_SHARE_MIN * expected), settled->all, capacity);
-    if (cut && settled->count >= SETTLED_BLOCKS_MIN) {
-        size_t drop;
-        enum measure_status status = blocks_to_drop(settled, &drop, &settled->not_settled);
-        if (status != MEASURE_OK) {
-            return status;
+    if (settled->count >= SETTLED_BLOCKS_MIN) {
+        if (!hold_model_fit(series, &settled->model)) {
+            return MEASURE_NO_MEMORY;
         }
+        size_t drop = cut ? blocks_to_drop(settled) : 0;
         settled->blocks += drop;
         settled->count -= drop;
         if (drop > 0) {

@@ -244,28 +244,3 @@ enum measure_status statistics_theil_sen(const double *x, const double *y, size_
     *slope = quantile_of(slopes, pairs, 0.5);
     return MEASURE_OK;
 }
-
-enum measure_status statistics_von_neumann(const double *values, size_t count, double *ratio,
-                                           double *score)
-{
-    if (count < 4) {
-        return MEASURE_TOO_FEW;
-    }
-    if (!all_finite(values, count)) {
-        return MEASURE_NOT_FINITE;
-    }
-    double mean = mean_of(values, count), successive = 0.0;
-    double squares = (values[0] - mean) * (values[0] - mean);
-    for (size_t i = 1; i < count; i++) {
-        double step = values[i] - values[i - 1];
-        successive += step * step;
-        squares += (values[i] - mean) * (values[i] - mean);
-    }
-    if (!(squares > 0.0)) {
-        return MEASURE_CONSTANT;
-    }
-    double n = (double)count;
-    *ratio = successive / squares;
-    *score = (*ratio - 2.0) / sqrt(4.0 * (n - 2.0) / ((n + 1.0) * (n - 1.0)));
-    return MEASURE_OK;
-}

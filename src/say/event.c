@@ -187,8 +187,7 @@ static void tell_hold(struct teller *teller)
         return;
     }
     say_hold_numbers(teller, &teller->analysis->hold[index]);
-    say_hold_findings(found, sizeof found,
-                      hold_findings_of(hold, teller->analysis->hold[index].not_settled),
+    say_hold_findings(found, sizeof found, hold_findings_of(hold, &teller->analysis->hold[index]),
                       SAY_HOLD_JOURNAL);
     say(teller, "%s%s", found, hold->rejected ? hold->reject_reason : "");
 }

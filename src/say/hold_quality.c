@@ -72,10 +72,14 @@ static void cut_words(const struct hold_summary *summary, const char *name, char
 {
     char words[SAY_SIZE], seconds[64];
     say_number(seconds, sizeof seconds, summary->cut_start_s, 1);
-    if (summary->not_settled) {
+    if (summary->not_settled && !(summary->cut_start_s > 0.0)) {
+        snprintf(words, sizeof words, "%s: NOT SETTLED, it moved all the way, repeat it", name);
+        add(text, used, words);
+    } else if (summary->not_settled) {
         snprintf(words, sizeof words,
-                 "%s: NOT SETTLED by a third of the hold, repeat it (first %s s cut)", name,
-                 seconds);
+                 "%s: NOT SETTLED by a third of the hold, repeat it (first %s s cut; the height is "
+                 "where it was going)",
+                 name, seconds);
         add(text, used, words);
     } else if (summary->cut_start_s > 0) {
         snprintf(words, sizeof words, "%s: first %s s cut, not settled yet", name, seconds);
@@ -86,6 +90,21 @@ static void cut_words(const struct hold_summary *summary, const char *name, char
         snprintf(words, sizeof words, "%s: %s s cut around marks", name, seconds);
         add(text, used, words);
     }
+}
+
+static void step_words(const struct hold_summary *summary, bool alone, const char *name, char *text,
+                       size_t *used)
+{
+    char words[SAY_SIZE], size[64], at[64];
+    if (!summary->stepped) {
+        return;
+    }
+    say_number(size, sizeof size, fabs(summary->step_mm), 0);
+    say_number(at, sizeof at, summary->step_at_s, 0);
+    snprintf(words, sizeof words, "%s: STEPPED %s by %s mm at %s s: %s read the plate", name,
+             summary->step_mm > 0.0 ? "up" : "down", size, at,
+             alone ? "the sensor, the body did not follow;" : "sensor or rider?");
+    add(text, used, words);
 }
 
 static void reading_words(const struct hold_summary *summary, const char *name, char *text,
@@ -173,6 +192,7 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
         sensor_words(result, channel, name, text, &used);
         if (summary->status == MEASURE_OK) {
             cut_words(summary, name, text, &used);
+            step_words(summary, result->step_alone[channel], name, text, &used);
             reading_words(summary, name, text, &used);
         }
     }

@@ -14,6 +14,7 @@ static const struct {
     [HOLD_FOUND_STOPPED] = {"; stopped early", "  cut short", ", short", ""},
     [HOLD_FOUND_CUT_SHORT] = {"; cut short", "  cut short", ", short", ""},
     [HOLD_FOUND_NOT_SETTLED] = {"; not settled", "  NOT SETTLED: do it again", ", unsettled", ""},
+    [HOLD_FOUND_STEPPED] = {"; stepped", "  STEPPED: sensor or rider?", ", stepped", ""},
     [HOLD_FOUND_KEPT_AFTERWARDS] = {"; kept afterwards", "  kept afterwards", "",
                                     ", kept afterwards"},
     [HOLD_FOUND_LEFT_OUT] = {"; LEFT OUT: ", "  left out", ", left out", ", rejected"},
@@ -35,11 +36,12 @@ static const char *words_of(enum hold_finding finding, enum say_hold_length leng
     return findings[finding].picture;
 }
 
-unsigned hold_findings_of(const struct hold_record *hold, bool not_settled)
+unsigned hold_findings_of(const struct hold_record *hold, const struct hold_result *result)
 {
     return (hold->status == HOLD_STOPPED ? HOLD_FOUND(HOLD_FOUND_STOPPED) : 0) |
            (hold->status == HOLD_CUT_SHORT ? HOLD_FOUND(HOLD_FOUND_CUT_SHORT) : 0) |
-           (not_settled ? HOLD_FOUND(HOLD_FOUND_NOT_SETTLED) : 0) |
+           (result->not_settled ? HOLD_FOUND(HOLD_FOUND_NOT_SETTLED) : 0) |
+           (result->stepped ? HOLD_FOUND(HOLD_FOUND_STEPPED) : 0) |
            (hold->kept_afterwards ? HOLD_FOUND(HOLD_FOUND_KEPT_AFTERWARDS) : 0) |
            (hold->rejected ? HOLD_FOUND(HOLD_FOUND_LEFT_OUT) : 0);
 }
@@ -60,14 +62,15 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
 }
 
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
-                    bool not_settled)
+                    const struct hold_result *result)
 {
     const char *how = hold->status == HOLD_COMPLETE  ? "kept"
                       : hold->status == HOLD_STOPPED ? "stopped early"
                                                      : "was cut short";
     snprintf(text, size, "hold %d %s%s", hold->number, how,
-             !is_long                        ? ": too short or too broken to count"
-             : not_settled                   ? ", but had not settled: better done again"
+             !is_long              ? ": too short or too broken to count"
+             : result->not_settled ? ", but had not settled: better done again"
+             : result->stepped     ? ", but its level stepped: sensor or rider? read the plate"
              : hold->status == HOLD_COMPLETE ? ""
                                              : "; what there is of it counts (u leaves it out)");
 }

@@ -345,8 +345,7 @@ static void put_hold(struct sheet *sheet, int h, const int *index, int channels)
         }
     }
     say_hold_findings(found, sizeof found,
-                      hold_findings_of(hold, view->snapshot->analysis.hold[h].not_settled),
-                      SAY_HOLD_PAGE);
+                      hold_findings_of(hold, &view->snapshot->analysis.hold[h]), SAY_HOLD_PAGE);
     text_append(text, sizeof text, &used, "%s", found);
     scroll_wrapped(&sheet->lines, 2, hold->rejected ? STYLE_FAINT : STYLE_PLAIN, text);
 }

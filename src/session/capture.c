@@ -83,7 +83,7 @@ static void end_hold(struct session *session, enum hold_status status)
     }
     char text[SAY_SIZE];
     say_hold_ended(text, sizeof text, hold, analysis_hold_is_long(session->analysis, session->hold),
-                   session->analysis->hold[session->hold].not_settled);
+                   &session->analysis->hold[session->hold]);
     machine_say(session, "%s", text);
 }
 

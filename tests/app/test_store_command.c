@@ -125,7 +125,7 @@ START_TEST(a_changed_reading_and_a_changed_log_are_found)
      * longer */
     change("s.db", NO_SUMS);
     CHECK(RUN("store", "check", "--store", "s.db"), 0, "sound", "");
-    change("s.db", "UPDATE sample SET v1 = v1 + 400 WHERE n BETWEEN 1200 AND 1500");
+    change("s.db", "UPDATE sample SET v1 = v1 + 400 WHERE n BETWEEN 700 AND 1000");
     CHECK(RUN("store", "check", "--store", "s.db"), 1, "session 1 worked out again: ", "");
     change("s.db", "UPDATE command SET text = 'no such command' WHERE ordinal = 5");
     CHECK(RUN("store", "check", "--store", "s.db"), 1, "logged command 5 ('no such command')", "");

@@ -59,6 +59,9 @@ static const struct {
         "mm/min"),
     ROW("creep_flagged", "creep_flagged", creep_flagged, 0, HOLD_STEADINESS, NEEDS_CREEP, ""),
     ROW("drifting", "drifting", drifting, 0, HOLD_STEADINESS, SUMMARY, ""),
+    ROW("stepped", "stepped", stepped, 0, HOLD_STEADINESS, SUMMARY, ""),
+    ROW("step_mm", "step_mm", step_mm, 2, HOLD_STEADINESS, NEEDS_STEP, "mm"),
+    ROW("step_at_s", "step_at_s", step_at_s, 1, HOLD_STEADINESS, NEEDS_STEP, "s"),
     ROW("offset_mm", "offset_mm", offset_mm, 2, HOLD_AIM, NEEDS_TARGET, "mm"),
     ROW("rms_target_mm", "rms_target_mm", rms_target_mm, 2, HOLD_AIM, NEEDS_TARGET, "mm"),
     ROW("in_band_share", "in_band_share", in_band_share, 4, HOLD_BAND, NEEDS_BAND, "share"),
@@ -110,6 +113,7 @@ START_TEST(what_is_there)
         summary.has_interval = needs == NEEDS_INTERVAL;
         summary.has_spectrum = needs == NEEDS_SPECTRUM;
         summary.has_creep = needs == NEEDS_CREEP;
+        summary.stepped = needs == NEEDS_STEP;
         summary.has_target = needs == NEEDS_TARGET;
         summary.has_band = needs == NEEDS_BAND || needs == NEEDS_SUSTAIN;
         ck_assert(hold_measure_there(measure, &summary) == (needs != NEEDS_SUSTAIN));

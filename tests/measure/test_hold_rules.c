@@ -4,7 +4,6 @@
 #include "base/random.h"
 #include "measure/block.h"
 #include "measure/hold.h"
-#include "measure/statistics.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -132,38 +131,6 @@ START_TEST(likeness_has_its_limit)
 }
 END_TEST
 
-/* Block means that jump up and down and climb by so much a block: the steeper, the lower the score
- * of von Neumann's ratio. */
-static double score_of(double climb_mm)
-{
-    double means[24], ratio, score;
-    for (int b = 0; b < 24; b++) {
-        means[b] = (b * 7 % 5) + climb_mm * b;
-        for (size_t i = 0; i < 125; i++) {
-            height_mm[(size_t)b * 125 + i] = 900.0 + means[b];
-        }
-    }
-    ck_assert_int_eq(statistics_von_neumann(means, 24, &ratio, &score), MEASURE_OK);
-    return score;
-}
-
-START_TEST(drifting_is_the_twentieth_lowest)
-{
-    memset(valid, 1, sizeof valid);
-    for (int side = 0; side < 2; side++) {
-        double wanted = side == 0 ? -1.62 : -1.67, low = 0.0, high = 2.0;
-        ck_assert_double_gt(score_of(low), wanted);
-        ck_assert_double_lt(score_of(high), wanted);
-        for (int i = 0; i < 60; i++) {
-            double middle = 0.5 * (low + high);
-            *(score_of(middle) > wanted ? &low : &high) = middle;
-        }
-        ck_assert_double_eq_tol(score_of(low), wanted, 1e-6);
-        ck_assert_int_eq(summarise(60.0, 50.0).drifting, side == 1);
-    }
-}
-END_TEST
-
 /* White noise of 2 mm at 10 readings a second has 4 mm² spread evenly over 0 to 5 Hz: each band's
  * share of it is its width. (Slow motion's is less by what each window's own mean takes away.) */
 START_TEST(bands_are_as_wide_as_they_are_said_to_be)
@@ -230,7 +197,6 @@ int main(void)
     tcase_add_test(tests, an_interval_takes_twenty_seconds);
     tcase_add_test(tests, creep_is_flagged_from_four_millimetres_a_hold);
     tcase_add_test(tests, likeness_has_its_limit);
-    tcase_add_test(tests, drifting_is_the_twentieth_lowest);
     tcase_add_test(tests, bands_are_as_wide_as_they_are_said_to_be);
     tcase_add_test(tests, a_spectrum_takes_ten_seconds_and_eight_readings);
     tcase_add_test(tests, how_long_it_lasts);

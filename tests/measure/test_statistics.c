@@ -87,45 +87,6 @@ START_TEST(creep_line)
 }
 END_TEST
 
-START_TEST(von_neumann)
-{
-    /* own computation */
-    double x[] = {5.3, 5.1, 5.6, 5.4, 5.9, 5.7, 6.1, 6.0, 6.4, 6.2}, ratio, score;
-    ck_assert_int_eq(statistics_von_neumann(x, 10, &ratio, &score), MEASURE_OK);
-    reference_printed("worked von Neumann ratio", ratio, 0.618364, 5e-7);
-    reference_printed("worked von Neumann score", score, -2.43017, 5e-6);
-}
-END_TEST
-
-/* Lower 5 % points of delta^2/s^2 (delta^2 = sum/(n-1), s^2 = sum/n): own computation, compared
- * with the figures of B. I. Hart, Ann. Math. Stat. 13 (1942) 207-214, which are quoted there from
- * memory. */
-START_TEST(von_neumann_points)
-{
-    const struct {
-        int n;
-        double point;
-    } table[] = {{4, 1.040}, {6, 1.070}, {8, 1.124}, {10, 1.180}, {15, 1.291}, {20, 1.369}};
-    struct random_source random;
-    random_seed(&random, test_seed(20260101));
-    for (size_t row = 0; row < sizeof table / sizeof table[0]; row++) {
-        int n = table[row].n, below = 0, runs = 40000;
-        for (int run = 0; run < runs; run++) {
-            double x[20], ratio, score;
-            for (int i = 0; i < n; i++) {
-                x[i] = random_normal(&random);
-            }
-            ck_assert_int_eq(statistics_von_neumann(x, (size_t)n, &ratio, &score), MEASURE_OK);
-            below += ratio * n / (n - 1) < table[row].point;
-        }
-        double share = (double)below / runs;
-        printf("  reference: von Neumann 5 %% point, n %d: %.4f of simulated runs below %.3f\n", n,
-               share, table[row].point);
-        ck_assert_double_eq_tol(share, 0.05, 0.0045); /* 4 standard errors */
-    }
-}
-END_TEST
-
 START_TEST(quantiles)
 {
     /* Type 7 by hand: place share x (n-1). */
@@ -197,7 +158,7 @@ START_TEST(equivariance)
             x[i] = random_normal(&random);
             y[i] = shift + scale * x[i];
         }
-        double mean_x, sd_x, mean_y, sd_y, r_x, r_y, vx, vy, sx, sy, slope_x, slope_y;
+        double mean_x, sd_x, mean_y, sd_y, r_x, r_y, slope_x, slope_y;
         statistics_mean_sd(x, 40, &mean_x, &sd_x);
         statistics_mean_sd(y, 40, &mean_y, &sd_y);
         ck_assert_double_eq_tol(mean_y, shift + scale * mean_x, 1e-9);
@@ -205,9 +166,6 @@ START_TEST(equivariance)
         statistics_autocorrelation(x, 40, &r_x);
         statistics_autocorrelation(y, 40, &r_y);
         ck_assert_double_eq_tol(r_x, r_y, 1e-9);
-        statistics_von_neumann(x, 40, &vx, &sx);
-        statistics_von_neumann(y, 40, &vy, &sy);
-        ck_assert_double_eq_tol(vx, vy, 1e-9);
         statistics_theil_sen(t, x, 40, &slope_x);
         statistics_theil_sen(t, y, 40, &slope_y);
         ck_assert_double_eq_tol(slope_y, scale * slope_x, 1e-9);
@@ -242,8 +200,6 @@ START_TEST(bad_input)
     ck_assert_int_eq(statistics_line(good, bad, 5, &fit), MEASURE_NOT_FINITE);
     ck_assert_int_eq(statistics_theil_sen(same, good, 5, &a), MEASURE_CONSTANT);
     ck_assert_int_eq(statistics_theil_sen(good, good, 1, &a), MEASURE_TOO_FEW);
-    ck_assert_int_eq(statistics_von_neumann(same, 5, &a, &b), MEASURE_CONSTANT);
-    ck_assert_int_eq(statistics_von_neumann(good, 3, &a, &b), MEASURE_TOO_FEW);
     ck_assert_double_eq(a, -1);
     ck_assert_double_eq(b, -1);
     ck_assert_int_eq(statistics_line(good, same, 5, &fit), MEASURE_OK);
@@ -263,8 +219,6 @@ int main(void)
     tcase_add_test(tests, nist_univariate);
     tcase_add_test(tests, nist_line);
     tcase_add_test(tests, creep_line);
-    tcase_add_test(tests, von_neumann);
-    tcase_add_test(tests, von_neumann_points);
     tcase_add_test(tests, quantiles);
     tcase_add_test(tests, quantiles_against_sorting);
     tcase_add_test(tests, equivariance);

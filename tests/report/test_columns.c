@@ -138,6 +138,9 @@ static void distinct_hold(void)
         .creep_mm_per_min = 133.25,
         .creep_half_width_mm_per_min = 134.25,
         .creep_robust_mm_per_min = 135.25,
+        .stepped = true,
+        .step_mm = 158.25,
+        .step_at_s = 159.5,
         .has_target = true,
         .offset_mm = 136.25,
         .rms_target_mm = 137.25,
@@ -231,6 +234,9 @@ static const struct pin hold_pins_on[] = {
     {"creep_half_width_mm_per_min", "134.25"},
     {"creep_flagged", "no"},
     {"drifting", "no"},
+    {"stepped", "yes"},
+    {"step_mm", "158.25"},
+    {"step_at_s", "159.5"},
     {"target_mm", "213.25"},
     {"target_half_width_mm", "214.25"},
     {"offset_mm", "136.25"},
@@ -284,6 +290,7 @@ START_TEST(a_hold_says_yes_under_the_right_heading)
         {"not_settled", &summary->not_settled},
         {"creep_flagged", &summary->creep_flagged},
         {"drifting", &summary->drifting},
+        {"stepped", &summary->stepped},
         {"sustain_reached", &summary->sustain_reached},
     };
     check_yes(report_holds_csv, 1, yes, COUNT(yes));
@@ -337,14 +344,16 @@ static const struct {
     {"band/excursion_longest_s", 142.25},
     {"band/excursion_peak_mm", 143.5},
     {"band/longest_in_band_s", 144.25},
+    {"step_mm", 158.25},
+    {"step_at_s", 159.5},
     {"band/cues_per_min", 145.25},
     {"band/sustain_s", 146.25},
 };
-/* Beside the numbers: channel and outcome, four and three that are yes or no, 'band' and 'sensor'.
+/* Beside the numbers: channel and outcome, five and three that are yes or no, 'band' and 'sensor'.
  */
-static const char *const hold_yes[] = {"not_settled",          "creep_flagged", "drifting",
-                                       "band/sustain_reached", "sensor/stuck",  "sensor/blocked",
-                                       "sensor/two_levels"};
+static const char *const hold_yes[] = {"not_settled",    "creep_flagged",        "drifting",
+                                       "stepped",        "band/sustain_reached", "sensor/stuck",
+                                       "sensor/blocked", "sensor/two_levels"};
 
 static struct json_value *read_json(void)
 {
@@ -378,10 +387,10 @@ START_TEST(a_holds_json_says_yes_to_the_right_thing)
     distinct_hold();
     struct hold_summary *summary = &analysis->hold[0].summary[0];
     struct sensor_health *sensor = &analysis->hold[0].health.channel[0];
-    bool *const places[COUNT(hold_yes)] = {&summary->not_settled, &summary->creep_flagged,
-                                           &summary->drifting,    &summary->sustain_reached,
-                                           &sensor->stuck,        &sensor->blocked,
-                                           &sensor->two_levels};
+    bool *const places[COUNT(hold_yes)] = {&summary->not_settled,     &summary->creep_flagged,
+                                           &summary->drifting,        &summary->stepped,
+                                           &summary->sustain_reached, &sensor->stuck,
+                                           &sensor->blocked,          &sensor->two_levels};
     for (size_t set = 0; set < COUNT(hold_yes); set++) {
         for (size_t i = 0; i < COUNT(hold_yes); i++) {
             *places[i] = i == set;
@@ -411,6 +420,7 @@ static const struct {
     {offsetof(struct hold_summary, has_creep),
      {"creep_mm_per_min", "creep_half_width_mm_per_min", "creep_flagged"},
      {"creep_mm_per_min", "creep_half_width_mm_per_min", "creep_robust_mm_per_min"}},
+    {offsetof(struct hold_summary, stepped), {"step_mm", "step_at_s"}, {"step_mm", "step_at_s"}},
     {offsetof(struct hold_summary, has_target),
      {"offset_mm", "rms_target_mm"},
      {"offset_mm", "rms_target_mm"}},
@@ -442,7 +452,7 @@ START_TEST(what_is_not_there_is_not_told)
         nothing += member->kind == JSON_NULL ? 1 : 0;
     }
     /* and nothing else is gone: parts of the bike that were not measured are empty in any case */
-    static const size_t gone[] = {2, 3, 3, 2, 11, 1}, null[] = {5, 3, 3, 2, 1, 0};
+    static const size_t gone[] = {2, 3, 3, 2, 2, 11, 1}, null[] = {5, 3, 3, 2, 2, 1, 0};
     distinct_hold();
     struct csv_file whole = read_back(report_holds_csv);
     for (size_t i = 0; i < whole.columns; i++) {

@@ -257,7 +257,12 @@ START_TEST(many_bad_readings_are_pointed_out)
                     "readings are outliers\n");
     check_has(
         text,
-        "head: NOT SETTLED by a third of the hold, repeat it (first 20.0 s cut); head: 4.0 s cut");
+        "head: NOT SETTLED by a third of the hold, repeat it (first 20.0 s cut; the height is "
+        "where it was going); head: 4.0 s cut");
+    free(text);
+    analysis->hold[1].summary[0].cut_start_s = 0;
+    text = compare_text(200);
+    check_has(text, "head: NOT SETTLED, it moved all the way, repeat it; head: 4.0 s cut");
     free(text);
     analysis->hold[0].health.channel[1].stuck = true;
     analysis->hold[2].health.channel[0].blocked = true;
@@ -266,6 +271,23 @@ START_TEST(many_bad_readings_are_pointed_out)
     check_has(text, "chest: the sensor STOOD STILL for a while");
     check_has(text, "head: the sensor's window was COVERED for a while");
     check_has(text, "head: readings JUMPED between two levels, the beam saw two things");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_step_is_a_question_unless_the_body_stayed)
+{
+    analysis->hold[0].summary[0].stepped = true;
+    analysis->hold[0].summary[0].step_mm = 9.2;
+    analysis->hold[0].summary[0].step_at_s = 34.4;
+    char *text = compare_text(200);
+    check_has(text, "head: STEPPED up by 9 mm at 34 s: sensor or rider? read the plate");
+    free(text);
+    analysis->hold[0].summary[0].step_mm = -9.2;
+    analysis->hold[0].step_alone[0] = true;
+    text = compare_text(200);
+    check_has(text, "head: STEPPED down by 9 mm at 34 s: the sensor, the body did not follow; read "
+                    "the plate");
     free(text);
 }
 END_TEST
@@ -376,6 +398,7 @@ int main(void)
     tcase_add_test(tests, nothing_is_left_out_silently);
     tcase_add_test(tests, the_session_shows_parts_coordinates_ties_and_holds);
     tcase_add_test(tests, many_bad_readings_are_pointed_out);
+    tcase_add_test(tests, a_step_is_a_question_unless_the_body_stayed);
     tcase_add_test(tests, a_creep_that_is_no_accident_is_marked);
     tcase_add_test(tests, cautions_close_the_session);
     tcase_add_test(tests, no_line_is_wider_than_80_cells);

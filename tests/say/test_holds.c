@@ -13,6 +13,7 @@ START_TEST(each_finding_in_each_length)
         [HOLD_FOUND_CUT_SHORT] = {"; cut short", "  cut short", ", short", ""},
         [HOLD_FOUND_NOT_SETTLED] = {"; not settled", "  NOT SETTLED: do it again", ", unsettled",
                                     ""},
+        [HOLD_FOUND_STEPPED] = {"; stepped", "  STEPPED: sensor or rider?", ", stepped", ""},
         [HOLD_FOUND_KEPT_AFTERWARDS] = {"; kept afterwards", "  kept afterwards", "",
                                         ", kept afterwards"},
         [HOLD_FOUND_LEFT_OUT] = {"; LEFT OUT: ", "  left out", ", left out", ", rejected"},
@@ -63,18 +64,21 @@ START_TEST(a_record_says_what_was_found)
 {
     static const struct {
         struct hold_record hold;
-        bool not_settled;
+        bool not_settled, stepped;
         const char *journal;
     } cases[] = {
-        {{.status = HOLD_COMPLETE}, false, ""},
-        {{.status = HOLD_STOPPED}, false, "; stopped early"},
-        {{.status = HOLD_CUT_SHORT}, true, "; cut short; not settled"},
-        {{.status = HOLD_COMPLETE, .kept_afterwards = true}, false, "; kept afterwards"},
-        {{.status = HOLD_COMPLETE, .rejected = true}, false, "; LEFT OUT: "},
+        {{.status = HOLD_COMPLETE}, false, false, ""},
+        {{.status = HOLD_STOPPED}, false, false, "; stopped early"},
+        {{.status = HOLD_CUT_SHORT}, true, false, "; cut short; not settled"},
+        {{.status = HOLD_COMPLETE}, false, true, "; stepped"},
+        {{.status = HOLD_COMPLETE, .kept_afterwards = true}, false, false, "; kept afterwards"},
+        {{.status = HOLD_COMPLETE, .rejected = true}, false, false, "; LEFT OUT: "},
     };
     char text[SAY_SIZE];
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        say_hold_findings(text, sizeof text, hold_findings_of(&cases[i].hold, cases[i].not_settled),
+        const struct hold_result result = {.not_settled = cases[i].not_settled,
+                                           .stepped = cases[i].stepped};
+        say_hold_findings(text, sizeof text, hold_findings_of(&cases[i].hold, &result),
                           SAY_HOLD_JOURNAL);
         ck_assert_str_eq(text, cases[i].journal);
     }
@@ -94,21 +98,25 @@ START_TEST(what_became_of_a_hold)
 {
     static const struct {
         enum hold_status status;
-        bool is_long, not_settled;
+        bool is_long, not_settled, stepped;
         const char *text;
     } cases[] = {
-        {HOLD_COMPLETE, true, false, "hold 3 kept"},
-        {HOLD_COMPLETE, true, true, "hold 3 kept, but had not settled: better done again"},
-        {HOLD_STOPPED, false, true, "hold 3 stopped early: too short or too broken to count"},
-        {HOLD_STOPPED, true, false,
+        {HOLD_COMPLETE, true, false, false, "hold 3 kept"},
+        {HOLD_COMPLETE, true, false, true,
+         "hold 3 kept, but its level stepped: sensor or rider? read the plate"},
+        {HOLD_COMPLETE, true, true, true, "hold 3 kept, but had not settled: better done again"},
+        {HOLD_STOPPED, false, true, true, "hold 3 stopped early: too short or too broken to count"},
+        {HOLD_STOPPED, true, false, false,
          "hold 3 stopped early; what there is of it counts (u leaves it out)"},
-        {HOLD_CUT_SHORT, true, true,
+        {HOLD_CUT_SHORT, true, true, false,
          "hold 3 was cut short, but had not settled: better done again"},
     };
     char text[SAY_SIZE];
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct hold_record hold = {.number = 3, .status = cases[i].status};
-        say_hold_ended(text, sizeof text, &hold, cases[i].is_long, cases[i].not_settled);
+        const struct hold_result result = {.not_settled = cases[i].not_settled,
+                                           .stepped = cases[i].stepped};
+        say_hold_ended(text, sizeof text, &hold, cases[i].is_long, &result);
         ck_assert_str_eq(text, cases[i].text);
     }
 }

@@ -162,6 +162,9 @@ static void print_text(const char *name, const struct hold_summary *s, bool raw)
                s->creep_half_width_mm_per_min, s->creep_robust_mm_per_min,
                s->creep_flagged ? ", flagged" : "", s->drifting ? ", drifting" : "");
     }
+    if (s->stepped) {
+        printf("  step          %+.1f mm at %.0f s: sensor or body?\n", s->step_mm, s->step_at_s);
+    }
 }
 
 static void print_json(struct json_writer *json, const char *name, const struct hold_summary *s)

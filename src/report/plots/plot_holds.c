@@ -162,7 +162,8 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     bool tied = input->analysis->tie[hold->build][channel].kind != TIE_NONE;
     char name[SAY_SIZE], found[64];
     say_hold_findings(found, sizeof found,
-                      hold_findings_of(hold, false) | (tied ? 0 : HOLD_FOUND(HOLD_FOUND_NOT_TIED)),
+                      hold_findings_of(hold, &input->analysis->hold[index]) |
+                          (tied ? 0 : HOLD_FOUND(HOLD_FOUND_NOT_TIED)),
                       SAY_HOLD_PICTURE);
     snprintf(name, sizeof name, "hold %d: setup %d, %s%s", hold->number,
              digest_setup_of_hold(input, index)->number, say_hold_kind(hold->guided, false, false),

@@ -322,10 +322,10 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
     int used = 1;
     for (int i = 0; i < count && used < rows; i++, used++) {
         const struct hold_record *hold = &record->hold[latest[i]];
-        bool not_settled = view->snapshot->analysis.hold[latest[i]].not_settled;
+        const struct hold_result *result = &view->snapshot->analysis.hold[latest[i]];
         enum style style = hold->rejected ? STYLE_FAINT : STYLE_PLAIN;
         char found[64];
-        say_hold_findings(found, sizeof found, hold_findings_of(hold, not_settled), SAY_HOLD_CELL);
+        say_hold_findings(found, sizeof found, hold_findings_of(hold, result), SAY_HOLD_CELL);
         canvas_print(canvas, row + used, column, HOLD_COLUMNS, style, "%3d  setup %d  %s%s",
                      hold->number, page_setup_of_hold(record, hold),
                      say_hold_kind(hold->guided, hold->kept_afterwards, true), found);
