@@ -51,6 +51,8 @@ struct virtual_rig_settings {
         heart_per_min; /* of the rider, where channels are named so; cadence_hz is his */
 };
 void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed);
+/* The channel of that name, or -1. */
+int virtual_rig_channel(const struct virtual_rig_settings *settings, const char *name);
 
 /* name: 'winter' (the demo's rider), 'steady', 'restless', 'rough' (a bad rig); parameters as in a
  * link

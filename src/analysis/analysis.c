@@ -486,22 +486,31 @@ bool analysis_add_target(const struct session_record *record, int target, sample
     return analyse_target(record, target, source, context, analysis, problem);
 }
 
+/* A channel's readings of a stretch: signal_free afterwards, also where it is false. */
+static bool signal_of(const struct session_record *record, const struct analysis *analysis,
+                      int build, int channel, int64_t first, int64_t last, sample_source *source,
+                      void *context, struct signal *signal)
+{
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    memset(signal, 0, sizeof *signal);
+    if (!source(context, first, last, &samples, &count) || !signal_allocate(signal, count)) {
+        return false;
+    }
+    signal_fill(record, analysis, build, channel, samples, count, signal);
+    return true;
+}
+
 bool analysis_stretch(const struct session_record *record, const struct analysis *analysis,
                       int build, int channel, int64_t first, int64_t last, sample_source *source,
                       void *context, const struct hold_settings *settings,
                       struct hold_summary *summary)
 {
     static const struct hold_settings none;
-    const struct sample *samples = NULL;
-    size_t count = 0;
-    memset(summary, 0, sizeof *summary);
-    if (!source(context, first, last, &samples, &count)) {
-        return false;
-    }
     struct signal signal;
-    bool done = signal_allocate(&signal, count);
+    memset(summary, 0, sizeof *summary);
+    bool done = signal_of(record, analysis, build, channel, first, last, source, context, &signal);
     if (done) {
-        signal_fill(record, analysis, build, channel, samples, count, &signal);
         hold_summarise(&signal.input, settings != NULL ? settings : &none, summary);
     }
     signal_free(&signal);
@@ -512,18 +521,11 @@ bool analysis_target_stretch(const struct session_record *record, const struct a
                              int build, int channel, int64_t first, int64_t last,
                              sample_source *source, void *context, struct target_estimate *estimate)
 {
-    const struct sample *samples = NULL;
-    size_t count = 0;
-    memset(estimate, 0, sizeof *estimate);
-    if (!source(context, first, last, &samples, &count)) {
-        return false;
-    }
     struct signal signal;
-    bool done = signal_allocate(&signal, count);
-    if (done) {
-        signal_fill(record, analysis, build, channel, samples, count, &signal);
-        done = target_estimate(&signal.input, estimate) == MEASURE_OK;
-    }
+    memset(estimate, 0, sizeof *estimate);
+    bool done =
+        signal_of(record, analysis, build, channel, first, last, source, context, &signal) &&
+        target_estimate(&signal.input, estimate) == MEASURE_OK;
     signal_free(&signal);
     return done;
 }
@@ -535,20 +537,15 @@ int analysis_propose_band(const struct session_record *record, const struct anal
 {
     const struct target_record *recorded = &record->target[target];
     const struct channel_target *result = &analysis->target[target][channel];
-    const struct sample *samples = NULL;
-    size_t count = 0;
     if (recorded->capture < 0 || !result->has) {
         return 0;
     }
     const struct capture_record *capture = &record->capture[recorded->capture];
-    if (!source(context, capture->first_sample, capture->last_sample, &samples, &count)) {
-        return 0;
-    }
     struct signal signal;
     int proposed = 0;
-    if (signal_allocate(&signal, count)) {
+    if (signal_of(record, analysis, recorded->build, channel, capture->first_sample,
+                  capture->last_sample, source, context, &signal)) {
         bool head = strcmp(analysis->channel_name[channel], "head") == 0;
-        signal_fill(record, analysis, recorded->build, channel, samples, count, &signal);
         proposed = band_propose(&signal.input, result->height_mm,
                                 head ? BAND_FLOOR_HEAD_MM : BAND_FLOOR_MM, cue, proposals);
     }

@@ -169,22 +169,12 @@ static bool mount_value(struct sensor_mount *mount, bool *sees_reference, const 
     return true;
 }
 
-static int channel_of(const struct virtual_rig_settings *settings, const char *name)
-{
-    for (int i = 0; i < settings->channel_count; i++) {
-        if (text_equal(settings->channel_name[i], name)) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 bool virtual_bike_mount(struct virtual_bike *bike, const struct virtual_rig_settings *settings,
                         const double body_mm[CHANNELS_MAX], const struct words *words,
                         struct problem *problem)
 {
     const char *name = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
-    int channel = channel_of(settings, name);
+    int channel = virtual_rig_channel(settings, name);
     if (channel < 0) {
         return problem_usage(problem, "mount: the virtual rig has no channel '%s'", name);
     }

@@ -14,22 +14,12 @@
 #define WAVE_HZ 1.5
 #define WAVING_SHARE 0.4 /* of the range: where a waving hand crosses a beam that sees it */
 
-static int channel_of(const struct virtual_rig_settings *settings, const char *name)
-{
-    for (int i = 0; i < settings->channel_count; i++) {
-        if (text_equal(settings->channel_name[i], name)) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 static bool read_channel_word(const struct virtual_rig_settings *settings,
                               const struct words *words, int place, int *channel,
                               struct problem *problem)
 {
     const char *name = words->count > place ? words->word[place].value : "";
-    *channel = channel_of(settings, name);
+    *channel = virtual_rig_channel(settings, name);
     return *channel >= 0 ||
            problem_usage(problem, "%s: there is no channel '%s'", words->word[0].value, name);
 }

@@ -41,6 +41,16 @@ void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed)
     };
 }
 
+int virtual_rig_channel(const struct virtual_rig_settings *settings, const char *name)
+{
+    for (int i = 0; i < settings->channel_count; i++) {
+        if (text_equal(settings->channel_name[i], name)) {
+            return i;
+        }
+    }
+    return -1;
+}
+
 struct amount {
     const char *name;
     size_t offset;

@@ -168,6 +168,16 @@ static void say_heights(struct session *session, bool lacked)
     }
 }
 
+static bool heights_changed(struct session *session, bool lacked, struct problem *problem)
+{
+    machine_ties_changed(session);
+    if (!machine_ensure_build(session, problem)) {
+        return false;
+    }
+    say_heights(session, lacked);
+    return true;
+}
+
 /* bike "name" stack=545 reach=410 head_angle=73 ...: with it setup 1, the bike as it came, is
  * there, and heights are shown without more ado. */
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
@@ -201,12 +211,7 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         }
         machine_emit(session, EFFECT_SETUP, s);
     }
-    machine_ties_changed(session);
-    if (!machine_ensure_build(session, problem)) {
-        return false;
-    }
-    say_heights(session, lacked);
-    return true;
+    return heights_changed(session, lacked, problem);
 }
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)
@@ -300,10 +305,5 @@ bool command_sensor(struct session *session, const struct words *words, struct p
     }
     changed->channel[index] = channel;
     machine_emit(session, EFFECT_PLACING, session->placing);
-    machine_ties_changed(session);
-    if (!machine_ensure_build(session, problem)) {
-        return false;
-    }
-    say_heights(session, lacked);
-    return true;
+    return heights_changed(session, lacked, problem);
 }
