@@ -95,9 +95,10 @@ enum compare_reason {
 struct setup_estimate {
     int holds, builds;
     bool has_interval;
-    double mean;       /* at the mean trial order, where the order is taken out */
-    double half_width; /* 95 %, pooled repeatability and ties */
-    bool assumed;      /* a usual repeatability has a say in it: too little is known yet */
+    double mean;               /* at the mean trial order, where the order is taken out */
+    double half_width;         /* 95 %, pooled repeatability and ties */
+    double standard_error, df; /* of the mean, without anything assumed */
+    bool assumed;              /* a usual repeatability has a say in it: too little is known yet */
     bool borrowed_repeatability; /* one hold only */
     /* its holds differ from each other more than the others' (Cochran 1941): its interval, and
      * those of its differences, are from its own spread */

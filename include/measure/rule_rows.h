@@ -151,10 +151,9 @@ RULE(STEP_WORTH_MM, 10.0, "mm", "our own", "one change worth making, of a length
 RULE(STEP_WORTH_DEG, 5.0, "degrees", "our own", "and of an angle")
 RULE(ALIKE_MM, 0.5, "mm", "our own", "heights no further apart are shown as the same")
 RULE(WIDENED_MUCH, 1.5, "times", "our own", "the straight line's intervals widened by more: it is told")
-RULE(TRADEOFF_HEIGHT_MM, 1.0, "mm", "our own", "heights are rounded to this where setups are weighed")
-RULE(TRADEOFF_STEADINESS_MM, 0.1, "mm", "our own", "steadiness")
-RULE(TRADEOFF_CREEP_MM_PER_MIN, 0.1, "mm a minute", "our own", "creep")
-RULE(TRADEOFF_SHARE, 0.01, "", "our own", "shares in the band")
+RULE(TRADEOFF_STEADINESS_MM, 1.0, "mm", "our own", "a setup that is shown to be less steady by no more than this is as good,")
+RULE(TRADEOFF_CREEP_MM_PER_MIN, 5.0, "mm a minute", "our own", "likewise of creep")
+RULE(TRADEOFF_RATING, 2.0, "points", "our own", "a rating lower by so many is better")
 RULE(POWER_APART_W, 10.0, "W", "our own", "holds further from the middle of those they are compared with are marked")
 RULE(CADENCE_APART_RPM, 5.0, "rpm", "our own", "the same of cadence")
 

@@ -20,19 +20,26 @@ enum tradeoff_criterion {
 struct tradeoff_setup {
     bool has[TRADEOFF_CRITERIA];
     double value[TRADEOFF_CRITERIA];
+    /* standard error of the value and what it is worth; NAN: not known, so that nothing follows.
+     * Ratings are what they are: 0. */
+    double se[TRADEOFF_CRITERIA], df[TRADEOFF_CRITERIA];
     bool sight_failed; /* 'can you see ahead: no': never among the best, whatever the numbers */
 };
 
 struct tradeoff_mark {
     bool stands;                   /* no other beats it */
     int beaten_by;                 /* a setup that is as good everywhere and better somewhere; -1 */
-    bool leads[TRADEOFF_CRITERIA]; /* better than another, and none is better */
+    bool leads[TRADEOFF_CRITERIA]; /* better than every other, by more than the error */
     bool incomplete; /* something is missing, so that not every other could be held against it */
 };
 
-/* One setup beats another when it is as good on every criterion and better on one. A criterion that
- * only one of the two has decides nothing and lets neither beat the other; one that both lack is
- * passed over. marks: count entries. A setup without any value does not stand. */
-void tradeoff_mark(const struct tradeoff_setup *setups, int count, struct tradeoff_mark *marks);
+/* One setup beats another when it is shown to be as good on every criterion and better on one, and
+ * not the other way round as well: better where the interval of their difference lies beyond 0, as
+ * good where it does not reach what matters; the intervals of a pair hold together on all criteria
+ * with COMPARE_CONFIDENCE (Bonferroni). matters: by criterion; of ratings, what counts as better. A
+ * criterion that only one of the two has decides nothing and lets neither beat the other; one that
+ * both lack is passed over. marks: count entries. A setup without any value does not stand. */
+void tradeoff_mark(const struct tradeoff_setup *setups, int count,
+                   const double matters[TRADEOFF_CRITERIA], struct tradeoff_mark *marks);
 
 #endif

@@ -10,6 +10,8 @@
 /* The channels that are looked at together; -1 and -1 where there are no two. */
 void insight_pick_channels(const struct analysis *analysis, int *x_channel, int *y_channel);
 
+void insight_make_tradeoff(const struct session_record *record, const struct analysis *analysis,
+                           struct insight *insight);
 void insight_make_steps(const struct session_record *record, const struct analysis *analysis,
                         struct insight *insight);
 

@@ -84,7 +84,10 @@ static void estimate_setup(const struct fit *fit, int setup, struct comparison *
         return;
     }
     struct spread holds = shown_variance(fit, setup, &estimate->assumed);
+    struct spread known = fit_hold_variance(fit, setup, -1);
     double ties = fit_tie_variance(fit, setup, -1);
+    estimate->standard_error = sqrt(known.variance + ties);
+    estimate->df = known.df;
     estimate->has_interval = true;
     estimate->borrowed_repeatability = estimate->holds == 1;
     estimate->own_spread = fit->cell[setup].apart;

@@ -2,6 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/tradeoff.h"
 
+#include "measure/distribution.h"
+#include "measure/rules.h"
+
 #include <math.h>
 
 /* What is to be small, whichever way the criterion is counted. */
@@ -19,58 +22,102 @@ static bool has(const struct tradeoff_setup *setup, int criterion)
     return setup->has[criterion] && isfinite(setup->value[criterion]);
 }
 
-static bool beats(const struct tradeoff_setup *a, const struct tradeoff_setup *b)
+struct field {
+    const struct tradeoff_setup *setups;
+    int count;
+    const double *matters;
+    double confidence; /* of one pair's difference on one criterion */
+};
+
+static bool is_rating(int criterion)
 {
-    bool better = false;
-    if (a->sight_failed) {
+    return criterion == TRADEOFF_DISCOMFORT || criterion == TRADEOFF_EFFORT;
+}
+
+/* How far a is behind b, and half the interval of that; NAN where it is not known. */
+static double behind(const struct field *field, int a, int b, int criterion, double *half)
+{
+    const struct tradeoff_setup *one = &field->setups[a], *other = &field->setups[b];
+    double se = hypot(one->se[criterion], other->se[criterion]);
+    double df = fmin(one->df[criterion], other->df[criterion]);
+    *half = 0.0;
+    if (!is_rating(criterion) && se != 0.0) {
+        *half = isnan(se) ? (double)NAN : t_quantile(0.5 + 0.5 * field->confidence, df) * se;
+    }
+    return badness(one, criterion) - badness(other, criterion);
+}
+
+static bool better(const struct field *field, int a, int b, int criterion)
+{
+    double half, difference = behind(field, a, b, criterion, &half);
+    return is_rating(criterion) ? difference <= -field->matters[criterion]
+                                : difference + half < 0.0;
+}
+
+/* Whole scores: a point more is worse. */
+static bool as_good(const struct field *field, int a, int b, int criterion)
+{
+    double half, difference = behind(field, a, b, criterion, &half);
+    return is_rating(criterion) ? difference <= 0.0 : difference + half < field->matters[criterion];
+}
+
+static bool shown_better(const struct field *field, int a, int b)
+{
+    const struct tradeoff_setup *one = &field->setups[a], *other = &field->setups[b];
+    bool some = false;
+    if (one->sight_failed) {
         return false;
     }
     for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
-        if (has(a, c) != has(b, c)) {
+        if (has(one, c) != has(other, c)) {
             return false;
         }
-        if (!has(a, c)) {
+        if (!has(one, c)) {
             continue;
         }
-        if (badness(a, c) > badness(b, c)) {
+        if (!as_good(field, a, b, c)) {
             return false;
         }
-        better = better || badness(a, c) < badness(b, c);
+        some = some || better(field, a, b, c);
     }
-    return better;
+    return some;
 }
 
 /* A setup on which sight failed leads in nothing and is passed over. */
-static bool leads(const struct tradeoff_setup *setups, int count, int setup, int criterion)
+static bool leads(const struct field *field, int setup, int criterion)
 {
-    bool better = false;
-    if (!has(&setups[setup], criterion) || setups[setup].sight_failed) {
+    bool any = false;
+    if (!has(&field->setups[setup], criterion) || field->setups[setup].sight_failed) {
         return false;
     }
-    for (int other = 0; other < count; other++) {
-        if (other == setup || setups[other].sight_failed || !has(&setups[other], criterion)) {
+    for (int other = 0; other < field->count; other++) {
+        if (other == setup || field->setups[other].sight_failed ||
+            !has(&field->setups[other], criterion)) {
             continue;
         }
-        if (badness(&setups[other], criterion) < badness(&setups[setup], criterion)) {
+        if (!better(field, setup, other, criterion)) {
             return false;
         }
-        better = better || badness(&setups[other], criterion) > badness(&setups[setup], criterion);
+        any = true;
     }
-    return better;
+    return any;
 }
 
-void tradeoff_mark(const struct tradeoff_setup *setups, int count, struct tradeoff_mark *marks)
+void tradeoff_mark(const struct tradeoff_setup *setups, int count,
+                   const double matters[TRADEOFF_CRITERIA], struct tradeoff_mark *marks)
 {
+    const struct field field = {setups, count, matters,
+                                1.0 - (1.0 - COMPARE_CONFIDENCE) / TRADEOFF_CRITERIA};
     for (int s = 0; s < count; s++) {
         bool any = false;
         marks[s] = (struct tradeoff_mark){.beaten_by = -1};
         for (int c = 0; c < TRADEOFF_CRITERIA; c++) {
             any = any || has(&setups[s], c);
-            marks[s].leads[c] = leads(setups, count, s, c);
+            marks[s].leads[c] = leads(&field, s, c);
             marks[s].incomplete = marks[s].incomplete || !has(&setups[s], c);
         }
         for (int other = 0; other < count && marks[s].beaten_by < 0; other++) {
-            if (other != s && beats(&setups[other], &setups[s])) {
+            if (other != s && shown_better(&field, other, s) && !shown_better(&field, s, other)) {
                 marks[s].beaten_by = other;
             }
         }

@@ -109,6 +109,18 @@ void insight_leads(const struct analysis *analysis, int setup, char *text, size_
     }
 }
 
+static bool any_leads(const struct session_record *record, const struct insight *insight)
+{
+    for (int s = 0; s < record->setup_count; s++) {
+        for (int k = 0; k < TRADEOFF_CRITERIA; k++) {
+            if (insight->mark[s].leads[k]) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
                           insight_say *say, void *context)
 {
@@ -126,7 +138,10 @@ void insight_say_standing(const struct session_record *record, const struct anal
     }
     if (count > 0) {
         say_list(list, sizeof list, "Setup", "Setups", numbers, count);
-        tell(&teller, "%s: no other setup is better at everything.", list);
+        tell(&teller, "%s: no other setup is shown to beat %s.", list, count > 1 ? "them" : "it");
+    }
+    if (count > 1 && !any_leads(record, insight)) {
+        tell(&teller, "Which of them is best in what is too close to say.");
     }
     for (int s = 0; s < record->setup_count; s++) {
         const struct tradeoff_mark *mark = &insight->mark[s];
@@ -139,8 +154,9 @@ void insight_say_standing(const struct session_record *record, const struct anal
                 tell(&teller, "Setup %d: %s.", number, list);
             }
         } else if (mark->beaten_by >= 0) {
-            tell(&teller, "Setup %d: setup %d is as good in all of it, and better in some.", number,
-                 record->setup[mark->beaten_by].number);
+            tell(&teller,
+                 "Setup %d: setup %d is shown to be as good in all of it, and better in some.",
+                 number, record->setup[mark->beaten_by].number);
         }
     }
 }

@@ -7,7 +7,6 @@
 #include "measure/distribution.h"
 #include "measure/least_squares.h"
 #include "measure/steps.h"
-#include "measure/tradeoff.h"
 #include "support/test_seed.h"
 
 static void check_row(const char *which, const char *quantity, double got, double digits)
@@ -268,71 +267,6 @@ START_TEST(steps_guards)
 }
 END_TEST
 
-static struct tradeoff_setup setup_of(double height, double steady, double creep, double in_band,
-                                      double discomfort, double effort)
-{
-    return (struct tradeoff_setup){
-        .has = {true, true, true, true, true, true, true},
-        .value = {height, height - 110, steady, creep, in_band, discomfort, effort}};
-}
-
-START_TEST(tradeoff)
-{
-    struct tradeoff_setup s[] = {setup_of(900, 4, 1, .95, 2, 3), setup_of(880, 5, 1, .90, 3, 4),
-                                 setup_of(905, 4, -2, .95, 2, 3), setup_of(860, 9, 6, .60, 7, 8),
-                                 setup_of(850, 3, 0, .99, 0, 1)};
-    struct tradeoff_mark marks[5];
-    s[4].sight_failed = true; /* the lowest, steadiest and easiest: and it can't see */
-    tradeoff_mark(s, 5, marks);
-    ck_assert(marks[0].stands && marks[1].stands && marks[3].stands);
-    ck_assert(!marks[2].stands);
-    ck_assert_int_eq(marks[2].beaten_by, 0);
-    ck_assert(!marks[4].stands);
-    ck_assert_int_eq(marks[4].beaten_by, -1);
-    /* what only one of two has decides nothing */
-    s[0].has[TRADEOFF_EFFORT] = false;
-    tradeoff_mark(s, 5, marks);
-    ck_assert(marks[2].stands && marks[0].incomplete && !marks[2].incomplete);
-    s[2].has[TRADEOFF_EFFORT] = false;
-    tradeoff_mark(s, 5, marks);
-    ck_assert(!marks[2].stands);
-    s[2].value[TRADEOFF_HEIGHT] = NAN; /* not a number: as if missing */
-    tradeoff_mark(s, 5, marks);
-    ck_assert(marks[2].stands && marks[2].incomplete);
-    struct tradeoff_setup same[] = {
-        setup_of(900, 4, 1, .95, 2, 3), setup_of(900, 4, -1, .95, 2, 3), {.has = {false}}};
-    tradeoff_mark(same, 3, marks);
-    ck_assert(marks[0].stands && marks[1].stands && !marks[2].stands);
-}
-END_TEST
-
-/* Whoever does not stand is beaten by one that stands, or can't see. */
-START_TEST(tradeoff_property)
-{
-    struct random_source random;
-    unsigned seed = 313;
-    random_seed(&random, test_seed(seed));
-    for (int run = 0; run < 300; run++) {
-        struct tradeoff_setup s[12];
-        struct tradeoff_mark marks[12];
-        for (int i = 0; i < 12; i++) {
-            s[i] =
-                setup_of(floor(random_uniform(&random) * 5), floor(random_uniform(&random) * 3), 0,
-                         floor(random_uniform(&random) * 3), floor(random_uniform(&random) * 3), 1);
-            s[i].sight_failed = random_uniform(&random) < 0.2;
-        }
-        tradeoff_mark(s, 12, marks);
-        for (int i = 0; i < 12; i++) {
-            int by = i, depth = 0;
-            while (marks[by].beaten_by >= 0 && depth++ < 20) {
-                by = marks[by].beaten_by;
-            }
-            ck_assert_msg(marks[by].stands || s[by].sight_failed, "seed %u run %d", seed, run);
-        }
-    }
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("steps");
@@ -347,7 +281,5 @@ int main(void)
     tcase_add_test(tests, steps_not_told_apart);
     tcase_add_test(tests, suggestions);
     tcase_add_test(tests, steps_guards);
-    tcase_add_test(tests, tradeoff);
-    tcase_add_test(tests, tradeoff_property);
     return test_main(suite);
 }

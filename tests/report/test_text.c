@@ -59,7 +59,7 @@ START_TEST(everything_at_once_and_what_followed)
     check_has(text, "Looked at together: height of head and chest, steadiness, creep, time in "
                     "band, the worst discomfort, "
                     "effort");
-    check_has(text, "- Setups 1 and 2: no other setup is better at everything.\n");
+    check_has(text, "- Setups 1 and 2: no other setup is shown to beat them.\n");
     check_has(text, "- Setup 3 FAILED: the rider cannot see ahead, whatever the numbers.\n");
     check_has(text, "decides nothing between them");
     check_has(text, "What followed from the parts\n");

@@ -116,8 +116,8 @@ START_TEST(what_follows_from_all_of_it)
     ck_assert(stage_drawn(stage));
     ck_assert(stage_keys(stage, "c"));
     ck_assert(shows_further_down(stage, "everything at once: there is no single score"));
-    ck_assert(shows_further_down(stage, "Setups 2 and 3: no other setup is better at everything."));
-    ck_assert(shows_further_down(stage, "Setup 1: setup 2 is as good in all of it"));
+    ck_assert(shows_further_down(stage, "Setups 2 and 3: no other setup is shown to beat them."));
+    ck_assert(shows_further_down(stage, "Setup 1: setup 2 is shown to be as good in all of it"));
     ck_assert(shows_further_down(
         stage, "spacers, mm (tried 10 to 30): head +0.55 \u00B10.38, chest +0.40 \u00B10.41"));
     ck_assert(shows_further_down(stage, "A suggestion, no more: from setup 3"));

@@ -10,8 +10,8 @@ void made_insight(struct view *view)
     text_copy(insight->criteria, sizeof insight->criteria,
               "height of head and chest, steadiness, effort");
     text_copy(insight->standing, sizeof insight->standing,
-              "Setups 2 and 3: no other setup is better at everything.\n"
-              "Setup 1: setup 2 is as good in all of it, and better in some.");
+              "Setups 2 and 3: no other setup is shown to beat them.\n"
+              "Setup 1: setup 2 is shown to be as good in all of it, and better in some.");
     insight->step_count = 2;
     insight->step[0] = (struct insight_step){
         .part = "spacers, mm", .low = 10, .high = 30, .each = {"+0.55 ±0.38", "+0.40 ±0.41"}};
