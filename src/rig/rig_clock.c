@@ -35,6 +35,10 @@
 #define CLOCK_STEP_US 100000.0
 #define STEP_LINES 16
 #define STEP_LENGTH_US INT64_C(2000000)
+/* No link holds all its lines back for so long: the rig slept, and its clock with it. */
+#define SLEEP_US 5000000.0
+/* A step is that of the lines missing in it when it is as long as they to this share. */
+#define EXPLAINED_SHARE 20
 
 void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival)
 {
@@ -79,22 +83,44 @@ static enum sequence_step step_sequence(const struct rig_clock *clock, const str
     return time_is_back && recent ? SEQUENCE_STALE : SEQUENCE_RESTART;
 }
 
-/* The rig's time counter unwrapped: true when the step is a counter's coming round. */
-static bool came_round(const struct rig_clock *clock, int64_t step_us, int64_t arrival_step_us,
-                       int64_t wrap_us)
-{
-    int64_t unwrapped_us = step_us + wrap_us;
-    if (unwrapped_us <= 0 || unwrapped_us > WRAP_STEP_MAX_US) {
-        return false;
-    }
-    int64_t difference_us = unwrapped_us - arrival_step_us;
-    return !clock->time_is_arrival ||
-           (difference_us > -RIG_CLOCK_JUMP_US && difference_us < RIG_CLOCK_JUMP_US);
-}
-
 static int64_t magnitude(int64_t value)
 {
     return value < 0 ? -value : value;
+}
+
+/* How the next line stands to the one before it. */
+struct step {
+    int64_t rig_us, arrival_us;
+    bool in_sequence; /* goes on in it: so many lines are missing, and no more */
+    uint64_t lost;
+    int64_t interval_us; /* the last plain step, not too short */
+};
+
+/* What the lines take that the sequence counts. */
+static int64_t lines_us(const struct step *step)
+{
+    double us = ((double)step->lost + 1.0) * (double)step->interval_us;
+    return us < (double)RIG_CLOCK_GAP_MAX_US ? (int64_t)us : RIG_CLOCK_GAP_MAX_US;
+}
+
+/* So many lines are missing that the step is a gap, whatever the arrivals say: lines that the
+ * system kept while the program stood still arrive all at once. */
+static bool is_of_lost_lines(const struct step *step, int64_t step_us)
+{
+    return step->in_sequence && step->lost > 0 &&
+           magnitude(step_us - lines_us(step)) <= lines_us(step) / EXPLAINED_SHARE;
+}
+
+/* The rig's time counter unwrapped: true when the step is a counter's coming round. */
+static bool came_round(const struct rig_clock *clock, const struct step *step, int64_t wrap_us)
+{
+    int64_t unwrapped_us = step->rig_us + wrap_us;
+    if (unwrapped_us <= 0 || unwrapped_us > WRAP_STEP_MAX_US) {
+        return false;
+    }
+    int64_t difference_us = unwrapped_us - step->arrival_us;
+    return !clock->time_is_arrival || is_of_lost_lines(step, unwrapped_us) ||
+           (difference_us > -RIG_CLOCK_JUMP_US && difference_us < RIG_CLOCK_JUMP_US);
 }
 
 /* The two clocks are compared afresh. */
@@ -104,12 +130,34 @@ static void forget_host(struct rig_clock *clock)
     clock->stretch.lines = 0;
 }
 
-/* Another time from here on, or only in this sample: go on by the arrival, or as before. */
-static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_step_us,
-                          int64_t interval_us)
+/* Where the line's arrival stands on the axis: from the one before it, or, where that had been held
+ * up, from the least delayed ones. */
+static int64_t time_of_arrival(const struct rig_clock *clock, int64_t arrival_us,
+                               const struct step *step)
 {
-    bool by_arrival = clock->time_is_arrival && arrival_step_us > 0;
-    int64_t time_us = clock->last_time_us + (by_arrival ? arrival_step_us : interval_us);
+    const struct envelope *envelope = &clock->rig_against_host;
+    int64_t time_us = clock->last_time_us + step->arrival_us;
+    if (!envelope_is_known(envelope) || !(envelope->slope > 0)) {
+        return time_us;
+    }
+    double above_us = envelope_above(envelope, time_us, arrival_us) / envelope->slope;
+    return fabs(above_us) > CLOCK_STEP_US && fabs(above_us) < AXIS_END_US
+               ? time_us + (int64_t)above_us
+               : time_us;
+}
+
+/* Another time from here on, or only in this sample. The axis goes on by the sequence, where that
+ * goes on, by the arrival, or as before. */
+static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_us,
+                          const struct step *step)
+{
+    int64_t time_us = clock->last_time_us + step->interval_us;
+    if (step->in_sequence && clock->interval_us > 0) {
+        time_us = clock->last_time_us + lines_us(step);
+    } else if (clock->time_is_arrival && step->arrival_us > 0) {
+        int64_t arrived_us = time_of_arrival(clock, arrival_us, step);
+        time_us = arrived_us > clock->last_time_us ? arrived_us : time_us;
+    }
     clock->has_former = true;
     clock->former_offset_us = clock->offset_us;
     clock->offset_us = time_us - rig_time_us;
@@ -117,45 +165,74 @@ static int64_t begin_anew(struct rig_clock *clock, int64_t rig_time_us, int64_t 
     return time_us;
 }
 
+/* Whether the rig's time leaps ahead of what can be. A line never arrives before it was measured.
+ */
+static bool leaps(const struct rig_clock *clock, int64_t rig_time_us, int64_t arrival_us,
+                  const struct step *step)
+{
+    const struct envelope *envelope = &clock->rig_against_host;
+    if (is_of_lost_lines(step, step->rig_us)) {
+        return false;
+    }
+    if (step->rig_us > RIG_CLOCK_GAP_MAX_US) {
+        return true;
+    }
+    if (clock->time_is_arrival && envelope_is_settled(envelope)) {
+        return (double)(step->rig_us - lines_us(step)) > CLOCK_STEP_US &&
+               envelope_above(envelope, rig_time_us + clock->offset_us, arrival_us) <
+                   -CLOCK_STEP_US;
+    }
+    bool speaks_against = clock->time_is_arrival
+                              ? step->rig_us - step->arrival_us > RIG_CLOCK_JUMP_US
+                              : clock->index < FIRST_SAMPLES;
+    return step->rig_us > RIG_CLOCK_JUMP_US && rig_time_us < CALENDAR_US && speaks_against;
+}
+
+/* One wrong stamp, and the next goes on from before it: true, and the former axis holds. */
+static bool back_on_former(struct rig_clock *clock, int64_t rig_time_us, const struct step *step)
+{
+    int64_t former_us = rig_time_us + clock->former_offset_us;
+    int64_t former_step_us = former_us - clock->last_time_us;
+    clock->has_former = false;
+    if (former_step_us >= -step->interval_us && former_step_us <= RIG_CLOCK_JUMP_US &&
+        magnitude(former_step_us - step->interval_us) <
+            magnitude(step->rig_us - step->interval_us)) {
+        clock->offset_us = clock->former_offset_us;
+        clock->restarts--;
+        return true;
+    }
+    forget_host(clock);
+    return false;
+}
+
 /* Session time of a sample that carries the rig's own. */
 static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *raw,
-                              int64_t arrival_us, bool sequence_restarted)
+                              int64_t arrival_us, enum sequence_step sequence, uint64_t lost)
 {
-    int64_t step_us = raw->rig_time_us - clock->last_rig_time_us;
-    int64_t arrival_step_us = arrival_us - clock->last_arrival_us;
-    int64_t interval_us =
-        clock->interval_us > SMALLEST_INTERVAL_US ? clock->interval_us : SMALLEST_INTERVAL_US;
-    if (clock->has_former) {
-        int64_t former_us = raw->rig_time_us + clock->former_offset_us;
-        int64_t former_step_us = former_us - clock->last_time_us;
-        clock->has_former = false;
-        if (former_step_us >= -interval_us && former_step_us <= RIG_CLOCK_JUMP_US &&
-            magnitude(former_step_us - interval_us) < magnitude(step_us - interval_us)) {
-            clock->offset_us = clock->former_offset_us;
-            clock->restarts--;
-            return former_us;
-        }
-        forget_host(clock);
+    struct step step = {.rig_us = raw->rig_time_us - clock->last_rig_time_us,
+                        .arrival_us = arrival_us - clock->last_arrival_us,
+                        .in_sequence = sequence == SEQUENCE_ON,
+                        .lost = lost,
+                        .interval_us = clock->interval_us > SMALLEST_INTERVAL_US
+                                           ? clock->interval_us
+                                           : SMALLEST_INTERVAL_US};
+    if (clock->has_former && back_on_former(clock, raw->rig_time_us, &step)) {
+        return raw->rig_time_us + clock->offset_us;
     }
-    if (step_us < 0 && !sequence_restarted) {
-        int64_t wrap_us =
-            came_round(clock, step_us, arrival_step_us, MICROSECOND_WRAP)   ? MICROSECOND_WRAP
-            : came_round(clock, step_us, arrival_step_us, MILLISECOND_WRAP) ? MILLISECOND_WRAP
-                                                                            : 0;
+    if (step.rig_us < 0 && sequence != SEQUENCE_RESTART) {
+        int64_t wrap_us = came_round(clock, &step, MICROSECOND_WRAP)   ? MICROSECOND_WRAP
+                          : came_round(clock, &step, MILLISECOND_WRAP) ? MILLISECOND_WRAP
+                                                                       : 0;
         clock->offset_us += wrap_us;
-        step_us += wrap_us;
+        step.rig_us += wrap_us;
     }
-    bool speaks_against = clock->time_is_arrival ? step_us - arrival_step_us > RIG_CLOCK_JUMP_US
-                                                 : clock->index < FIRST_SAMPLES;
-    bool counts_from_start = raw->rig_time_us < CALENDAR_US;
-    bool jumped = step_us < 0 || step_us > RIG_CLOCK_GAP_MAX_US ||
-                  (step_us > RIG_CLOCK_JUMP_US && counts_from_start && speaks_against);
-    if (jumped) {
-        return begin_anew(clock, raw->rig_time_us, arrival_step_us, interval_us);
+    if (step.rig_us < 0 || leaps(clock, raw->rig_time_us, arrival_us, &step)) {
+        return begin_anew(clock, raw->rig_time_us, arrival_us, &step);
     }
-    clock->restarts += sequence_restarted ? 1 : 0;
-    clock->interval_us =
-        step_us > 0 && step_us < LARGEST_INTERVAL_US ? step_us : clock->interval_us;
+    clock->restarts += sequence == SEQUENCE_RESTART ? 1 : 0;
+    if (step.rig_us > 0 && step.rig_us < LARGEST_INTERVAL_US) {
+        clock->interval_us = step.rig_us / (int64_t)(lost < LARGEST_INTERVAL_US ? lost + 1 : 1);
+    }
     return raw->rig_time_us + clock->offset_us;
 }
 
@@ -168,6 +245,10 @@ static void compare_clocks(struct rig_clock *clock, int64_t time_us, int64_t arr
     bool set = above_us < -CLOCK_STEP_US;
     if (stretch_add(&clock->stretch, arrival_us, above_us, STEP_LINES, STEP_LENGTH_US, &least_us)) {
         set = set || least_us > CLOCK_STEP_US;
+        if (least_us > SLEEP_US && least_us < AXIS_END_US && envelope_is_settled(envelope)) {
+            clock->offset_us += (int64_t)least_us; /* from the next line on */
+            clock->restarts++;
+        }
     }
     if (set && envelope_is_settled(envelope)) {
         forget_host(clock);
@@ -192,7 +273,7 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
         if (!clock->has_last) {
             clock->offset_us = -raw->rig_time_us;
         } else {
-            time_us = place_rig_time(clock, raw, arrival_us, sequence == SEQUENCE_RESTART);
+            time_us = place_rig_time(clock, raw, arrival_us, sequence, lost);
         }
         clock->last_rig_time_us = raw->rig_time_us;
     } else if (clock->stated_rate_hz > 0) {
