@@ -18,7 +18,10 @@ struct arrival_axis {
     struct envelope envelope; /* arrivals over lines */
     struct stretch stretch;
     bool started;
-    bool link_gap; /* the link was down: the next line ends a silence, however short */
+    bool link_gap;   /* the link was down: the next line ends a silence, however short */
+    uint64_t behind; /* lines that came at once with the next one */
+    uint64_t last_behind;
+    bool in_backlog; /* of lines that were kept while the program stood still */
     int64_t first_arrival_us, last_arrival_us;
     int64_t line; /* place in the stream, lost lines counted */
     double time_us;

@@ -52,6 +52,8 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
 
 /* The link was down before the next sample: what a stream without time has lost is not delay. */
 void rig_clock_link_gap(struct rig_clock *clock);
+/* So many more lines came at once with the next sample. */
+void rig_clock_lines_behind(struct rig_clock *clock, uint64_t lines);
 
 /* Host time (monotonic, us) at which what stands at time_us on the axis was measured, but for the
  * least delay there is, which nothing tells. error_ms: how well that is known for the last samples,

@@ -17,6 +17,8 @@
 #define EARLY_INTERVALS 0.6
 /* Either way what hosts do by themselves is no sign. */
 #define SIGN_US 5000.0
+/* So many lines at once were kept. */
+#define BACKLOG_LINES 16
 /* More lines than this are never lost at once: a number that leaps is none. */
 #define LOST_MOST UINT64_C(1000000)
 /* How long an interval known from before is believed. */
@@ -62,6 +64,22 @@ static bool has_interval(const struct arrival_axis *axis)
     return envelope_is_settled(&axis->envelope) || axis->envelope.expected_slope > 0;
 }
 
+/* Lines that come at once after a silence were kept by the system while the program stood still:
+ * the rig was not silent, and its lines go on as before. True with the first one behind them. */
+static bool follow_backlog(struct arrival_axis *axis, bool waited)
+{
+    bool before = axis->in_backlog;
+    if (waited) {
+        axis->in_backlog = axis->behind >= BACKLOG_LINES && has_interval(axis) && !axis->link_gap;
+    } else {
+        /* the last of a read, too; the next read may go on with it */
+        axis->in_backlog = before && (axis->behind > 0 || axis->last_behind > 0);
+    }
+    axis->last_behind = axis->behind;
+    axis->behind = 0;
+    return before && !axis->in_backlog;
+}
+
 static double step_to(double from_us, double target_us, double interval_us, uint64_t lost)
 {
     double least_us = (1 - NEARING) * interval_us;
@@ -80,7 +98,9 @@ int64_t arrival_axis_place(struct arrival_axis *axis, int64_t arrival_us, uint64
         return 0;
     }
     double since_first_us = (double)(arrival_us - axis->first_arrival_us);
-    bool silence = axis->link_gap || arrival_us - axis->last_arrival_us > SILENCE_US;
+    bool waited = arrival_us - axis->last_arrival_us > SILENCE_US;
+    bool backlog_ends = follow_backlog(axis, waited); /* what comes now is as it happens again */
+    bool silence = axis->link_gap || backlog_ends || (waited && !axis->in_backlog);
     axis->link_gap = false;
     lost = lost < LOST_MOST ? lost : LOST_MOST;
     axis->last_arrival_us = arrival_us;
@@ -93,13 +113,15 @@ int64_t arrival_axis_place(struct arrival_axis *axis, int64_t arrival_us, uint64
                    -fmax(EARLY_INTERVALS * envelope->slope, SIGN_US)) {
         begin_anew(axis);
     }
-    envelope_add(envelope, axis->line, arrival_us);
+    if (!axis->in_backlog) {
+        envelope_add(envelope, axis->line, arrival_us);
+    }
     if (silence || !has_interval(axis)) {
         axis->time_us = fmax(axis->time_us, since_first_us);
         return (int64_t)(axis->time_us + 0.5);
     }
     double interval_us = fmax(envelope->slope, 0);
-    int64_t missing = missing_lines(axis, arrival_us, interval_us);
+    int64_t missing = axis->in_backlog ? 0 : missing_lines(axis, arrival_us, interval_us);
     axis->line += missing;
     double line_us = envelope_at(envelope, axis->line) - (double)axis->first_arrival_us;
     axis->time_us += step_to(axis->time_us, line_us, interval_us, lost + (uint64_t)missing);

@@ -105,6 +105,18 @@ static int64_t arrival_of(const struct reader *reader, uint64_t end_byte)
     return reader->arrival_count > 0 ? reader->arrivals[reader->arrival_count - 1].arrival_us : 0;
 }
 
+/* How many more lines came in the read that brought this one, about. */
+static uint64_t lines_behind(const struct reader *reader, uint64_t end_byte)
+{
+    const struct decoder_counts *counts = decoder_counts(reader->decoder);
+    if (reader->arrival_count == 0 || counts->bytes == 0) {
+        return 0;
+    }
+    uint64_t last_byte = reader->arrivals[reader->arrival_count - 1].end_byte;
+    double behind = last_byte > end_byte ? (double)(last_byte - end_byte) : 0.0;
+    return (uint64_t)(behind * (double)counts->lines / (double)counts->bytes);
+}
+
 /* A stream that is not live, without a time of its own, goes by the stated rate or the one it
  * announces. */
 static void start_clock(struct reader *reader)
@@ -145,6 +157,7 @@ static void take_raw(void *context, const struct raw_sample *raw)
         start_clock(reader);
     }
     int count = stamp_watch_take(&reader->watch, raw, arrival_of(reader, raw->end_byte), on);
+    rig_clock_lines_behind(&reader->clock, lines_behind(reader, raw->end_byte));
     for (int i = 0; i < count; i++) {
         place(reader, &on[i].raw, on[i].arrival_us);
     }

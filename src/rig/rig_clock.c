@@ -313,6 +313,11 @@ void rig_clock_link_gap(struct rig_clock *clock)
     clock->arrivals.link_gap = clock->arrivals.started;
 }
 
+void rig_clock_lines_behind(struct rig_clock *clock, uint64_t lines)
+{
+    clock->arrivals.behind = lines;
+}
+
 bool rig_clock_host_time(const struct rig_clock *clock, int64_t time_us, int64_t *host_us,
                          double *error_ms)
 {

@@ -28,7 +28,7 @@ struct told {
 static struct told told[LINES];
 static int told_count;
 
-static bool carries_sequence;
+static bool carries_sequence, carries_time = true;
 
 static void tell(int64_t true_us, int64_t rig_time_us, uint64_t sequence, int64_t arrival_us)
 {
@@ -62,7 +62,7 @@ static struct placed place_all(double settle_s)
         struct raw_sample raw;
         memset(&raw, 0, sizeof raw);
         raw.has_sequence = carries_sequence;
-        raw.has_rig_time = true;
+        raw.has_rig_time = carries_time;
         raw.sequence = told[i].sequence;
         raw.rig_time_us = told[i].rig_time_us;
         raw.range_tenth_mm[0] = i;
@@ -70,6 +70,12 @@ static struct placed place_all(double settle_s)
         for (int k = 0; k < count; k++) {
             struct sample sample;
             memset(&sample, 0, sizeof sample);
+            int behind = 0;
+            while (i + behind + 1 < told_count &&
+                   told[i + behind + 1].arrival_us == told[i].arrival_us) {
+                behind++;
+            }
+            rig_clock_lines_behind(&clock, (uint64_t)behind);
             ck_assert(rig_clock_place(&clock, &on[k].raw, on[k].arrival_us, &sample));
             const struct told *line = &told[on[k].raw.range_tenth_mm[0]];
             double off_s = (double)(sample.time_us - (line->true_us - first_true_us)) / 1e6;
@@ -93,8 +99,12 @@ static struct placed check(const char *what, double settle_s, double least_gap_s
 {
     struct placed placed = place_all(settle_s);
     printf("  %s%s: off by %.3f s at most, longest step %.2f s, %llu restarts, %llu left out\n",
-           what, carries_sequence ? "" : ", no sequence", placed.worst_s, placed.worst_gap_s,
-           (unsigned long long)placed.restarts, (unsigned long long)placed.left_out);
+           what,
+           !carries_time      ? (carries_sequence ? ", no time" : ", neither")
+           : carries_sequence ? ""
+                              : ", no sequence",
+           placed.worst_s, placed.worst_gap_s, (unsigned long long)placed.restarts,
+           (unsigned long long)placed.left_out);
     ck_assert_double_le(placed.worst_before_s, 0.02);
     ck_assert_msg(placed.worst_s <= 0.1, "%s: off by %.3f s", what, placed.worst_s);
     ck_assert_msg(placed.worst_gap_s >= least_gap_s && placed.worst_gap_s <= most_gap_s,
@@ -110,8 +120,10 @@ static void stop_program(int kept, int64_t rig_at_0_us)
         int64_t true_us = i * INTERVAL_US, rig_us = rig_at_0_us + true_us;
         bool stopped = i >= EVENT && i < EVENT + 30 * RATE_HZ;
         if (!stopped || i < EVENT + kept) {
-            tell(true_us, rig_us % ROUND_US, (uint64_t)i,
-                 stopped ? (EVENT + 30 * RATE_HZ) * INTERVAL_US : true_us);
+            tell(true_us, rig_us % ROUND_US, (uint64_t)i, true_us);
+            if (stopped) { /* in one read */
+                told[told_count - 1].arrival_us = (EVENT + 30 * RATE_HZ) * INTERVAL_US;
+            }
         }
     }
 }
@@ -133,6 +145,23 @@ START_TEST(the_program_stands_still)
     carries_sequence = true;
     stop_program(700, ROUND_US - 50 * SECOND_US);
     ck_assert_uint_eq(check("stopped, counter round", 0.0, 15.9, 16.1).restarts, 0);
+}
+END_TEST
+
+/* The same of rigs that send no time: what came is put where it was measured. */
+START_TEST(the_program_stands_still_without_time)
+{
+    static const int kept[] = {0, 130, 700, 1499, 1500};
+    carries_time = false;
+    for (int s = 1; s >= 0; s--) {
+        carries_sequence = s == 1;
+        for (size_t k = 0; k < sizeof kept / sizeof kept[0]; k++) {
+            stop_program(kept[k], RIG_AT_0_US);
+            double gap_s = (1500 - kept[k]) / 50.0;
+            check("stopped for 30 s", 0.0, gap_s - 0.03, gap_s + 0.1);
+        }
+    }
+    carries_time = true;
 }
 END_TEST
 
@@ -258,6 +287,7 @@ int main(void)
     Suite *suite = suite_create("clock faults");
     TCase *tests = tcase_create("clock faults");
     tcase_add_test(tests, the_program_stands_still);
+    tcase_add_test(tests, the_program_stands_still_without_time);
     tcase_add_test(tests, the_rig_rests);
     tcase_add_test(tests, the_rig_s_clock_sleeps);
     tcase_add_test(tests, the_rig_s_clock_is_set);
