@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SAY_TAKEN_H
 #define HOLDLINE_SAY_TAKEN_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* What came of a reading of the plate, and of a target that was to be carried over (one that was
@@ -10,6 +11,13 @@
 
 /* channels: so many were read; 0: none. */
 void say_plate_read(char *text, size_t size, int channels);
+
+/* A setup's height in an earlier session: '884 ±3 mm', '884 mm (one hold; the places alone ±3)',
+ * 'not tied' where half_width_mm is NAN. */
+void say_height_then(char *text, size_t size, double mean_mm, bool has_interval,
+                     double half_width_mm);
+/* Of sensors that were where they are said to be, behind their names. */
+extern const char *const say_sensors_then;
 
 /* Why a target's height is not carried over. */
 enum not_carried {

@@ -3,7 +3,9 @@
 #include "say/taken.h"
 
 #include "phrase.h"
+#include "say/say.h"
 
+#include <math.h>
 #include <stdio.h>
 
 void say_plate_read(char *text, size_t size, int channels)
@@ -14,6 +16,23 @@ void say_plate_read(char *text, size_t size, int channels)
         snprintf(text, size, "no good readings of the plate: read it again");
     }
 }
+
+void say_height_then(char *text, size_t size, double mean_mm, bool has_interval,
+                     double half_width_mm)
+{
+    char mean[64], half[64];
+    say_whole(mean, sizeof mean, mean_mm);
+    say_whole(half, sizeof half, ceil(half_width_mm));
+    if (isnan(half_width_mm)) {
+        snprintf(text, size, "%s", say_tie_kind(TIE_NONE));
+    } else if (has_interval) {
+        snprintf(text, size, "%s ±%s mm", mean, half);
+    } else {
+        snprintf(text, size, "%s mm (one hold; the places alone ±%s)", mean, half);
+    }
+}
+
+const char *const say_sensors_then = "where they were then; measure again where they are";
 
 static const char *const reasons[NOT_CARRIED_REASONS] = {
     [CARRIED] = "",

@@ -3,6 +3,7 @@
 #include "say/taken.h"
 #include "support/test_main.h"
 
+#include <math.h>
 #include <string.h>
 
 START_TEST(a_plate_is_told_with_its_channels)
@@ -40,12 +41,25 @@ START_TEST(what_is_not_carried_says_what_is_missing)
 }
 END_TEST
 
+START_TEST(heights_of_an_earlier_session)
+{
+    char text[256];
+    say_height_then(text, sizeof text, 883.6, true, 2.1);
+    ck_assert_str_eq(text, "884 ±3 mm");
+    say_height_then(text, sizeof text, 883.6, false, 2.1);
+    ck_assert_str_eq(text, "884 mm (one hold; the places alone ±3)");
+    say_height_then(text, sizeof text, 883.6, true, NAN);
+    ck_assert_str_eq(text, "not tied");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("taken");
     TCase *tests = tcase_create("taken");
     tcase_add_test(tests, a_plate_is_told_with_its_channels);
     tcase_add_test(tests, what_is_not_carried_says_what_is_missing);
+    tcase_add_test(tests, heights_of_an_earlier_session);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "say/say.h"
+#include "say/taken.h"
 
 #include <math.h>
 #include <string.h>
@@ -88,8 +89,7 @@ static void say_sensors(struct look *look)
                         carrier_words[channel->mount.carrier]);
         }
     }
-    text_append(look->text, look->size, &look->used,
-                ": where they were then; measure again where they are\n");
+    text_append(look->text, look->size, &look->used, ": %s\n", say_sensors_then);
 }
 
 static int last_build_of(const struct session_record *record, int setup)
@@ -113,7 +113,7 @@ static void say_setup(struct look *look, const struct session *there, int setup)
                 record->setup[setup].intent[0] != '\0' ? ", " : "", record->setup[setup].intent);
     for (int c = 0; build >= 0 && c < analysis->channel_count; c++) {
         const struct comparison *heights = &analysis->free_heights[c];
-        char reason[SAY_SIZE], number[32];
+        char reason[SAY_SIZE], height[SAY_SIZE];
         if (!analysis->body[c] || heights->status != MEASURE_OK || setup >= heights->setup_count ||
             heights->setup[setup].holds == 0) {
             continue;
@@ -122,19 +122,9 @@ static void say_setup(struct look *look, const struct session *there, int setup)
         double half_mm = carry_half_width_mm(look->carry, there, build, c,
                                              estimate->has_interval ? estimate->half_width : 0.0,
                                              reason, sizeof reason);
-        text_append(look->text, look->size, &look->used, "%s%s ", count++ == 0 ? ": " : ", ",
-                    analysis->channel_name[c]);
-        if (isnan(half_mm)) {
-            text_append(look->text, look->size, &look->used, "not tied");
-            continue;
-        }
-        text_from_double(number, sizeof number, estimate->mean, 0);
-        text_append(look->text, look->size, &look->used, "%s", number);
-        text_from_double(number, sizeof number, ceil(half_mm), 0);
-        text_append(look->text, look->size, &look->used,
-                    estimate->has_interval ? " \u00B1%s mm"
-                                           : " mm (one hold; the places alone \u00B1%s)",
-                    number);
+        say_height_then(height, sizeof height, estimate->mean, estimate->has_interval, half_mm);
+        text_append(look->text, look->size, &look->used, "%s%s %s", count++ == 0 ? ": " : ", ",
+                    analysis->channel_name[c], height);
     }
     text_append(look->text, look->size, &look->used, "\n");
 }
