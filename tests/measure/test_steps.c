@@ -267,10 +267,22 @@ START_TEST(steps_guards)
 }
 END_TEST
 
+START_TEST(states_and_purposes_have_their_words)
+{
+    ck_assert_str_eq(steps_state_words(STEPS_KNOWN), "known");
+    ck_assert_str_eq(steps_state_words(STEPS_NOT_CHANGED), "not changed");
+    ck_assert_str_eq(steps_state_words(STEPS_NOT_TOLD_APART), "not told apart");
+    ck_assert_str_eq(steps_purpose_word(STEPS_NOTHING), "none");
+    ck_assert_str_eq(steps_purpose_word(STEPS_LOWER), "lower");
+    ck_assert_str_eq(steps_purpose_word(STEPS_TO_LEARN), "learn");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("steps");
     TCase *tests = tcase_create("steps");
+    tcase_add_test(tests, states_and_purposes_have_their_words);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, nist_regression);
     tcase_add_test(tests, rank);

@@ -270,6 +270,18 @@ START_TEST(bands_and_answers)
 }
 END_TEST
 
+START_TEST(each_tie_has_its_word)
+{
+    ck_assert_str_eq(say_tie_kind(TIE_NONE), "not tied");
+    ck_assert_str_eq(say_tie_kind(TIE_FIRST), "first build");
+    ck_assert_str_eq(say_tie_kind(TIE_FIXED), "not moved");
+    ck_assert_str_eq(say_tie_kind(TIE_REFERENCE), "ref");
+    ck_assert_str_eq(say_tie_kind(TIE_PLATE), "plate");
+    ck_assert_str_eq(say_tie_kind(TIE_TAPE), "tape");
+    ck_assert_str_eq(say_tie_kind(TIE_COMPUTED), "computed");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say");
@@ -286,6 +298,7 @@ int main(void)
     tcase_add_test(tests, what_is_found_of_a_tie);
     tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
     tcase_add_test(tests, bands_and_answers);
+    tcase_add_test(tests, each_tie_has_its_word);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
