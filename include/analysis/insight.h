@@ -46,15 +46,17 @@ void insight_make(const struct session_record *record, struct analysis *analysis
  * none. */
 int insight_suggest_from(const struct session_record *record, const struct analysis *analysis);
 
-/* The next setup worth trying: one step of one part (10 mm, 5 degrees) from a setup, not ridden
- * yet, not more than a step beyond what was tried, inside the limits entered (NULL = none are), and
- * not as low as a setup on which the rider could not see ahead. A suggestion: comfort, sight and
- * the makers' limits that nobody entered are not in it. */
+/* The next setup worth trying: one step of one part (10 mm, 5 degrees) that is known to lower, from
+ * a setup, not ridden yet, not more than a step beyond what was tried, inside a limit that was
+ * entered for that part on that side (without one there is no suggestion; NULL = none are), and not
+ * as low as a setup on which the rider could not see ahead or that numbed. A suggestion: comfort
+ * and sight are not in it. */
 enum suggestion_reason {
     SUGGESTION_MADE,
     SUGGESTION_TOO_LITTLE,
     SUGGESTION_COMPLAINT, /* of the setup it would go on from */
     SUGGESTION_NO_STEP,
+    SUGGESTION_NO_LIMIT, /* for the part that would lower: nobody entered how far it may go */
 };
 struct insight_suggestion {
     enum steps_purpose purpose;

@@ -69,9 +69,8 @@ struct steps_limits {
     double step[STEPS_FACTORS_MAX]; /* one change worth making; 0 = leave this alone */
 };
 enum steps_purpose {
-    STEPS_NOTHING,  /* no change inside the limits */
-    STEPS_LOWER,    /* expected to lower, and the interval of its effect excludes 0 */
-    STEPS_TO_LEARN, /* its effect is not known yet */
+    STEPS_NOTHING, /* no change inside the limits */
+    STEPS_LOWER,   /* expected to lower, and the interval of its effect excludes 0 */
 };
 const char *steps_purpose_word(enum steps_purpose purpose); /* 'none', 'lower', 'learn' */
 struct steps_suggestion {

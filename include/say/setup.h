@@ -40,6 +40,6 @@ extern const char *const say_strained;
  * COMPLAINT_NONE. */
 const char *say_complaint(enum complaint complaint);
 /* Why no step is suggested, as a sentence's part; "" where one is. */
-const char *say_no_suggestion(const struct insight_suggestion *suggestion);
+void say_no_suggestion(char *text, size_t size, const struct insight_suggestion *suggestion);
 
 #endif

@@ -197,7 +197,7 @@ static bool limits_of(const struct session_record *record, const struct insight 
     return true;
 }
 
-/* As low as, or lower than, a setup on which the rider could not see ahead? */
+/* As low as, or lower than, a setup on which the rider could not see ahead, or that numbed? */
 static bool as_low_as_failed(const struct session_record *record,
                              const struct comparison *comparison, const struct steps *steps,
                              const double *change)
@@ -206,8 +206,9 @@ static bool as_low_as_failed(const struct session_record *record,
     struct steps_forecast forecast = steps_forecast(steps, change);
     for (int s = 0; s < record->setup_count; s++) {
         const struct setup_estimate *failed = &comparison->setup[s];
-        if (setup_sight_failed(record, s) && failed->holds > 0 && failed->tied &&
-            forecast.possible &&
+        enum complaint complaint = setup_complaint(record, s);
+        if ((complaint == COMPLAINT_FAILED || complaint == COMPLAINT_NUMB) && failed->holds > 0 &&
+            failed->tied && forecast.possible &&
             first->mean + forecast.height_change_mm <= failed->mean + ALIKE_MM) {
             return true;
         }
@@ -221,6 +222,18 @@ static bool passes_limit(const struct session_record *record, int setup,
     struct bike_values bike = record->setup[setup].bike;
     bike.value[key] = to;
     return limits != NULL && bike_limits_passed(limits, &bike, NULL, 0) > 0;
+}
+
+/* Did anybody enter how far the part may go on that side? The column's limit is the spacers' too.
+ */
+static bool limited(const struct bike_limits *limits, enum bike_key key, double change)
+{
+    if (limits == NULL) {
+        return false;
+    }
+    bool column = key == BIKE_SPACERS;
+    const double *side = change < 0.0 ? limits->least : limits->most;
+    return isfinite(side[key]) || (column && isfinite(side[BIKE_LIMIT_COLUMN]));
 }
 
 /* Was the setup, with this part changed, ridden already? */
@@ -303,6 +316,14 @@ void insight_suggest(const struct session_record *record, const struct analysis 
         enum bike_key key = insight->factor[found.factor];
         double from = part(record, setup, key);
         double change = found.change[found.factor] - room.now[found.factor];
+        if (!limited(limits, key, change)) {
+            if (suggestion->reason == SUGGESTION_NO_STEP) {
+                suggestion->reason = SUGGESTION_NO_LIMIT;
+                suggestion->part = key;
+            }
+            room.step[found.factor] = 0.0;
+            continue;
+        }
         if (passes_limit(record, setup, limits, key, from + change) ||
             was_ridden(record, analysis, setup, key, from + change) ||
             as_low_as_failed(record, &analysis->free_heights[channel], &insight->steps[channel],

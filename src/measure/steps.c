@@ -22,7 +22,6 @@ const char *steps_purpose_word(enum steps_purpose purpose)
     static const char *const words[] = {
         [STEPS_NOTHING] = "none",
         [STEPS_LOWER] = "lower",
-        [STEPS_TO_LEARN] = "learn",
     };
     return words[purpose];
 }
@@ -178,23 +177,11 @@ void steps_suggest(const struct steps *steps, const struct steps_limits *limits,
         suggestion->purpose = STEPS_LOWER;
         suggestion->factor = k;
     }
-    for (int k = 0; suggestion->factor < 0 && k < steps->factor_count; k++) {
-        bool known = steps->factor[k].state == STEPS_KNOWN;
-        if (known || (!take_step(limits, k, -1.0, &value) && !take_step(limits, k, 1.0, &value))) {
-            continue;
-        }
-        suggestion->purpose = STEPS_TO_LEARN;
-        suggestion->factor = k;
-    }
     if (suggestion->factor < 0) {
         return;
     }
     int k = suggestion->factor;
-    double sign =
-        suggestion->purpose == STEPS_LOWER && steps->factor[k].per_unit < 0.0 ? 1.0 : -1.0;
-    if (!take_step(limits, k, sign, &value)) {
-        take_step(limits, k, -sign, &value);
-    }
+    take_step(limits, k, steps->factor[k].per_unit < 0.0 ? 1.0 : -1.0, &value);
     suggestion->change[k] = value;
     suggestion->forecast = steps_forecast(steps, suggestion->change);
 }

@@ -280,19 +280,16 @@ void insight_say_next(const struct session_record *record, const struct analysis
     int number = record->setup[setup].number;
     insight_suggest(record, analysis, setup, limits, &suggestion);
     if (suggestion.purpose == STEPS_NOTHING) {
-        tell(&teller, "No next step is suggested from setup %d: %s.", number,
-             say_no_suggestion(&suggestion));
+        say_no_suggestion(forecast, sizeof forecast, &suggestion);
+        tell(&teller, "No next step is suggested from setup %d: %s.", number, forecast);
         return;
     }
     text_from_double_shortest(from, sizeof from, suggestion.from);
     text_from_double_shortest(to, sizeof to, suggestion.to);
     forecast_words(analysis, &suggestion, forecast, sizeof forecast);
-    tell(&teller, "A suggestion, no more: from setup %d, %s %s to %s %s%s. Expected: %s.", number,
-         bike_fields[suggestion.part].words, from, to, bike_fields[suggestion.part].unit,
-         suggestion.purpose == STEPS_TO_LEARN ? ", to learn what it does" : "", forecast);
-    tell(&teller, "%s. Comfort, sight and race rules are not in it.",
-         bike_limits_entered(limits) > 0
-             ? "It keeps to the limits entered and to a step beyond what was tried"
-             : "No maker's limit was entered: look into the papers of the parts first. It keeps to "
-               "a step beyond what was tried");
+    tell(&teller, "A suggestion, no more: from setup %d, %s %s to %s %s. Expected: %s.", number,
+         bike_fields[suggestion.part].words, from, to, bike_fields[suggestion.part].unit, forecast);
+    tell(&teller,
+         "It keeps to the limits entered and to a step beyond what was tried. Comfort, sight "
+         "and race rules are not in it.");
 }

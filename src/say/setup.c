@@ -4,6 +4,11 @@
 
 #include "phrase.h"
 
+#include "base/text.h"
+#include "bike/fields.h"
+
+#include <stdio.h>
+
 static const char *const failed[SAY_FAILED_LENGTHS] = {
     [SAY_FAILED_MARK] = "FAILED: cannot see ahead",
     [SAY_FAILED_NAMED] = "FAILED, cannot see ahead",
@@ -56,18 +61,27 @@ const char *say_complaint(enum complaint complaint)
     return complaints[complaint];
 }
 
-const char *say_no_suggestion(const struct insight_suggestion *suggestion)
+void say_no_suggestion(char *text, size_t size, const struct insight_suggestion *suggestion)
 {
+    text_copy(text, size, "");
     switch (suggestion->reason) {
     case SUGGESTION_MADE:
         break;
     case SUGGESTION_TOO_LITTLE:
-        return "too little is known yet: it takes two setups with free holds, one of them held "
-               "twice";
+        text_copy(text, size,
+                  "too little is known yet: it takes two setups with free holds, one of them held "
+                  "twice");
+        break;
     case SUGGESTION_COMPLAINT:
-        return say_complaint(suggestion->complaint);
+        text_copy(text, size, say_complaint(suggestion->complaint));
+        break;
     case SUGGESTION_NO_STEP:
-        return "no single step inside the limits is known to lower, or has still to be learnt";
+        text_copy(text, size, "no single step inside the limits is known to lower");
+        break;
+    case SUGGESTION_NO_LIMIT:
+        snprintf(text, size,
+                 "no limit was entered for %s: look into the papers of the parts and enter it",
+                 bike_fields[suggestion->part].words);
+        break;
     }
-    return "";
 }

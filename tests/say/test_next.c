@@ -8,6 +8,13 @@
 #include <math.h>
 #include <string.h>
 
+static const char *no_suggestion(const struct insight_suggestion *suggestion)
+{
+    static char text[SAY_SIZE];
+    say_no_suggestion(text, sizeof text, suggestion);
+    return text;
+}
+
 START_TEST(each_step_has_words_of_its_own)
 {
     static const char *const words[NEXT_STEPS] = {
@@ -101,13 +108,17 @@ START_TEST(what_speaks_against_a_setup)
                      "it FAILED: the rider could not see ahead on it");
     ck_assert_str_eq(say_complaint(COMPLAINT_NUMB),
                      "it made the rider numb: change that before anything else");
-    ck_assert_str_eq(say_no_suggestion(&suggestion), "seeing ahead was a strain on it");
+    ck_assert_str_eq(no_suggestion(&suggestion), "seeing ahead was a strain on it");
     suggestion.reason = SUGGESTION_MADE;
-    ck_assert_str_eq(say_no_suggestion(&suggestion), "");
+    ck_assert_str_eq(no_suggestion(&suggestion), "");
     suggestion.reason = SUGGESTION_TOO_LITTLE;
-    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&suggestion), "it takes two setups"));
+    ck_assert_ptr_nonnull(strstr(no_suggestion(&suggestion), "it takes two setups"));
     suggestion.reason = SUGGESTION_NO_STEP;
-    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&suggestion), "no single step"));
+    ck_assert_ptr_nonnull(strstr(no_suggestion(&suggestion), "no single step"));
+    suggestion.reason = SUGGESTION_NO_LIMIT;
+    suggestion.part = BIKE_PAD_RISE;
+    ck_assert_str_eq(no_suggestion(&suggestion), "no limit was entered for pad rise: look into the "
+                                                 "papers of the parts and enter it");
 }
 END_TEST
 

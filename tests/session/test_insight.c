@@ -230,15 +230,27 @@ START_TEST(the_usual_parts_stand_beside_what_was_changed)
 }
 END_TEST
 
+/* Limits on both sides that leave room. */
+static struct bike_limits wide_limits(void)
+{
+    struct bike_limits limits;
+    bike_limits_clear(&limits);
+    limits.least[BIKE_PAD_RISE] = 5;
+    limits.most[BIKE_PAD_RISE] = 65;
+    limits.least[BIKE_SPACERS] = 0;
+    limits.most[BIKE_SPACERS] = 30;
+    return limits;
+}
+
 START_TEST(the_next_setup_worth_trying)
 {
     struct insight_suggestion next;
-    struct bike_limits limits;
+    struct bike_limits limits = wide_limits();
     setup(50, 20, 900, 780);
     setup(40, 20, 894, 778);
     setup(40, 0, 888, 774);
     insight_make(record, analysis);
-    insight_suggest(record, analysis, 2, NULL, &next);
+    insight_suggest(record, analysis, 2, &limits, &next);
     ck_assert_int_eq(next.purpose, STEPS_LOWER); /* 10 mm of pads: 6 ±4.2, of spacers 3 ±2.1 */
     ck_assert_int_eq(next.part, BIKE_PAD_RISE);
     ck_assert_double_eq(next.from, 40);
@@ -247,27 +259,52 @@ START_TEST(the_next_setup_worth_trying)
     ck_assert_double_eq_tol(next.forecast[HEAD].half_width_mm, 3 * sqrt(2), 1e-9);
     ck_assert_double_eq_tol(next.forecast[CHEST].height_change_mm, -2, 1e-9);
     ck_assert_int_eq(insight_suggest_from(record, analysis), 2); /* the lowest */
-    /* a limit entered: no pads under 35, and no spacers under 0 can be had, so learn the reach */
-    bike_limits_clear(&limits);
+    /* no pads under 35, and no spacers under 0 can be had; what the reach does nobody knows */
     limits.least[BIKE_PAD_RISE] = 35;
     insight_suggest(record, analysis, 2, &limits, &next);
-    ck_assert_int_eq(next.purpose, STEPS_TO_LEARN);
-    ck_assert_int_eq(next.part, BIKE_PAD_FORE_AFT);
-    ck_assert(!next.forecast[HEAD].possible);
+    ck_assert_int_eq(next.purpose, STEPS_NOTHING);
+    ck_assert_int_eq(next.reason, SUGGESTION_NO_STEP);
     /* from the first setup, 10 mm of pads are ridden already: the spacers are left */
-    insight_suggest(record, analysis, 0, NULL, &next);
-    ck_assert_int_eq(next.part, BIKE_SPACERS);
-    ck_assert_double_eq(next.to, 10);
-    limits.least[BIKE_PAD_RISE] = 45;
+    limits = wide_limits();
     insight_suggest(record, analysis, 0, &limits, &next);
     ck_assert_int_eq(next.part, BIKE_SPACERS);
     ck_assert_double_eq(next.to, 10);
-    /* a column that must carry as much as now leaves the pads */
+    /* a column that must carry as much as now leaves nothing */
     bike_limits_clear(&limits);
     limits.least[BIKE_LIMIT_COLUMN] = 60;
     limits.least[BIKE_PAD_RISE] = 45;
     insight_suggest(record, analysis, 0, &limits, &next);
-    ck_assert_int_eq(next.part, BIKE_PAD_FORE_AFT);
+    ck_assert_int_eq(next.purpose, STEPS_NOTHING);
+    ck_assert_int_eq(next.reason, SUGGESTION_NO_STEP);
+}
+END_TEST
+
+/* Nobody is sent where nobody looked how far the part may go, on that side. */
+START_TEST(without_a_limit_no_step)
+{
+    struct insight_suggestion next;
+    struct bike_limits limits;
+    setup(50, 20, 900, 780);
+    setup(40, 20, 894, 778);
+    setup(40, 0, 888, 774);
+    insight_make(record, analysis);
+    insight_suggest(record, analysis, 2, NULL, &next);
+    ck_assert_int_eq(next.purpose, STEPS_NOTHING);
+    ck_assert_int_eq(next.reason, SUGGESTION_NO_LIMIT);
+    ck_assert_int_eq(next.part, BIKE_PAD_RISE);
+    bike_limits_clear(&limits);
+    limits.most[BIKE_PAD_RISE] = 65; /* the other side */
+    insight_suggest(record, analysis, 2, &limits, &next);
+    ck_assert_int_eq(next.reason, SUGGESTION_NO_LIMIT);
+    limits.least[BIKE_PAD_RISE] = 5;
+    insight_suggest(record, analysis, 2, &limits, &next);
+    ck_assert_int_eq(next.purpose, STEPS_LOWER);
+    /* the column's limit is the spacers' */
+    bike_limits_clear(&limits);
+    limits.least[BIKE_LIMIT_COLUMN] = 0;
+    insight_suggest(record, analysis, 0, &limits, &next);
+    ck_assert_int_eq(next.part, BIKE_SPACERS);
+    ck_assert_int_eq(next.purpose, STEPS_LOWER);
 }
 END_TEST
 
@@ -275,17 +312,19 @@ END_TEST
 START_TEST(not_as_low_as_where_sight_failed)
 {
     struct insight_suggestion next;
+    const struct bike_limits limits = wide_limits();
     setup(50, 20, 900, 780);
     setup(40, 20, 894, 778);
     setup(40, 0, 888, 774);
     rate(2, 3, 2, SEES_NO);
     insight_make(record, analysis);
-    insight_suggest(record, analysis, 2, NULL, &next);
+    insight_suggest(record, analysis, 2, &limits, &next);
     ck_assert_int_eq(next.purpose, STEPS_NOTHING);
-    ck_assert_ptr_nonnull(strstr(say_no_suggestion(&next), "see ahead"));
+    ck_assert_int_eq(next.reason, SUGGESTION_COMPLAINT);
+    ck_assert_int_eq(next.complaint, COMPLAINT_FAILED);
     ck_assert_int_eq(insight_suggest_from(record, analysis), 1);
     /* from setup 2, 10 mm of pads would be 888 as well: spacers, 891, would not */
-    insight_suggest(record, analysis, 1, NULL, &next);
+    insight_suggest(record, analysis, 1, &limits, &next);
     ck_assert_int_eq(next.purpose, STEPS_LOWER);
     ck_assert_int_eq(next.part, BIKE_SPACERS);
     ck_assert_double_eq(next.to, 10);
@@ -302,8 +341,7 @@ START_TEST(parts_that_went_together)
     ck_assert_int_eq(head->factor[0].state, STEPS_NOT_TOLD_APART);
     ck_assert_int_eq(head->factor[1].state, STEPS_NOT_TOLD_APART);
     insight_suggest(record, analysis, 1, NULL, &next);
-    ck_assert_int_eq(next.purpose, STEPS_TO_LEARN);
-    ck_assert_int_eq(next.part, BIKE_SPACERS); /* alone */
+    ck_assert_int_eq(next.purpose, STEPS_NOTHING);
 }
 END_TEST
 
@@ -325,7 +363,7 @@ START_TEST(too_little_says_nothing)
     ck_assert_int_eq(analysis->insight.steps[CHEST].status, MEASURE_OK);
     insight_suggest(record, analysis, 2, NULL, &next);
     ck_assert_int_eq(next.purpose, STEPS_NOTHING);
-    ck_assert_str_ne(say_no_suggestion(&next), "");
+    ck_assert_int_eq(next.reason, SUGGESTION_TOO_LITTLE);
     /* not tied: its height says nothing */
     analysis->free_heights[CHEST].setup[2].tied = false;
     insight_make(record, analysis);
@@ -399,8 +437,8 @@ START_TEST(told_while_the_session_runs)
     ck_assert_msg(
         strstr(drive_snapshot(&drive)->insight.standing, "no other setup is shown to beat") != NULL,
         "%s", drive_snapshot(&drive)->insight.standing);
-    ck_assert_msg(strncmp(drive_snapshot(&drive)->insight.next,
-                          "A suggestion, no more: from setup 2", 35) == 0,
+    ck_assert_msg(strstr(drive_snapshot(&drive)->insight.next,
+                         "No next step is suggested from setup 2: no single step") != NULL,
                   "%s", drive_snapshot(&drive)->insight.next);
     drive_do(&drive, "rating effort=5 sees_ahead=strained numb_hands=no");
     session_fill_view(drive.session, view);
@@ -454,6 +492,7 @@ int main(void)
     tcase_add_test(tests, heights_follow_the_parts);
     tcase_add_test(tests, the_usual_parts_stand_beside_what_was_changed);
     tcase_add_test(tests, the_next_setup_worth_trying);
+    tcase_add_test(tests, without_a_limit_no_step);
     tcase_add_test(tests, not_as_low_as_where_sight_failed);
     tcase_add_test(tests, parts_that_went_together);
     tcase_add_test(tests, too_little_says_nothing);

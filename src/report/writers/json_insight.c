@@ -139,13 +139,15 @@ static void steps_of(struct json_writer *json, const struct report_input *input,
 static void suggestion(struct json_writer *json, const struct report_input *input)
 {
     struct insight_suggestion found;
+    char reason[SAY_SIZE];
     int now = section_next_from(input);
     struct bike_limits limits = digest_limits(input);
     insight_suggest(input->record, input->analysis, now, &limits, &found);
     json_object_member(json, "suggestion");
     setup_number(json, input, "from_setup", now);
     json_member_string(json, "purpose", steps_purpose_word(found.purpose));
-    json_member_string(json, "reason", say_no_suggestion(&found));
+    say_no_suggestion(reason, sizeof reason, &found);
+    json_member_string(json, "reason", reason);
     bool any = found.purpose != STEPS_NOTHING;
     json_member_string(json, "part", any ? bike_fields[found.part].key : NULL);
     json_member_if(json, "from", any, found.from);
