@@ -169,8 +169,9 @@ static bool read_owned(struct row *row, enum stored_table_id id, struct loading 
         record_fault_later(loading->faults, table->owner, place);
         return true; /* a later program's */
     }
-    bool one_more = table->appended && count != NULL && index >= 0;
-    index = one_more ? *count : index; /* rows come in the order of their key */
+    if (table->appended && count != NULL && index >= 0) {
+        index = *count; /* rows come in the order of their key */
+    }
     if (index < 0 || index >= table->most) {
         snprintf(why, sizeof why, "its %s is out of range", key->key);
         blame(loading, table, place, why);

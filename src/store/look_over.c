@@ -209,7 +209,10 @@ static bool tell_sessions(struct checking *checking)
     struct store *store = checking->store;
     struct session_record *record = malloc(sizeof *record);
     int64_t id = 0;
-    bool done = record != NULL || problem_set(checking->problem, "no memory for a session");
+    bool done = true;
+    if (record == NULL) {
+        return problem_set(checking->problem, "no memory for a session");
+    }
     store_on_damage(store, on_damage, checking);
     while (done && store_next_session(store, &id, NULL)) {
         checking->damaged = 0;

@@ -332,10 +332,12 @@ bool store_merge(struct store *store, struct store *other, store_finding *told, 
     struct row row;
     bool failed = false, done = true;
     int64_t count = 0, seen = 0;
+    if (merging.looked_at == NULL) {
+        return problem_set(problem, "no memory for a session");
+    }
     store_watched(store, watch);
     store_watched(other, watch);
-    done = merging.looked_at != NULL || problem_set(&own, "no memory for a session");
-    done = done && store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
+    done = store_number(other, "SELECT count(*) FROM session", 0, &count, &own) &&
            copy_measures(&merging) && row_prepare(other, sql, &row, &own);
     while (done && row_next(&row, &failed, &own)) {
         struct candidate candidate;

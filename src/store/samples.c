@@ -421,9 +421,11 @@ static bool read_summed(struct reading *reading, int64_t first, int64_t last, bo
     reading->first_stretch = stretch_of(first);
     reading->touched =
         calloc((size_t)(stretch_of(last) - reading->first_stretch) + 1, sizeof *reading->touched);
-    bool done = reading->touched != NULL || problem_set(problem, "there is no memory left");
-    done = done && read_stretch(reading, reading->first_n + last - 1, problem) &&
-           put_times_in_order(reading, problem) && (!summed || compare_sums(reading, problem));
+    if (reading->touched == NULL) {
+        return problem_set(problem, "there is no memory left");
+    }
+    bool done = read_stretch(reading, reading->first_n + last - 1, problem) &&
+                put_times_in_order(reading, problem) && (!summed || compare_sums(reading, problem));
     if (done) {
         tell_wrong(reading);
     }

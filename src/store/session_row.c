@@ -166,13 +166,14 @@ static bool read_extent(struct store *store, int64_t id, struct session_record *
     } else if (failed && !store_is_corrupt(store)) {
         return false;
     }
-    if (count != last_n - first_n + 1) {
+    long long length = last_n - first_n + 1;
+    if (count != length) {
         damage_tell(store, id, "it says %lld samples, its stretch is of %lld", (long long)count,
-                    (long long)(last_n - first_n + 1));
+                    length);
     }
-    if (record->last_sample < last_n - first_n + 1) {
-        damage_tell(store, id, "of %lld samples none is there behind number %lld",
-                    (long long)(last_n - first_n + 1), (long long)record->last_sample);
+    if (record->last_sample < length) {
+        damage_tell(store, id, "of %lld samples none is there behind number %lld", length,
+                    (long long)record->last_sample);
     }
     return true;
 }

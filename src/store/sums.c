@@ -348,7 +348,10 @@ bool store_sums_make(struct store *store, struct problem *problem)
 {
     struct session_record *record = malloc(sizeof *record);
     int64_t id = 0;
-    bool done = record != NULL || problem_set(problem, "there is no memory for a session");
+    bool done = true;
+    if (record == NULL) {
+        return problem_set(problem, "there is no memory for a session");
+    }
     while (done && store_next_session(store, &id, NULL)) {
         done = make_of(store, id, record, problem);
     }

@@ -161,7 +161,7 @@ static void clear_outputs(void)
 /* Each line on a store of its own; few: three of them only, others with each seed. */
 static void try_commands(enum hostile_kind kind, unsigned seed, bool few)
 {
-    struct hostile made;
+    struct hostile made = {0};
     clear_outputs();
     for (int i = 0; i < (few ? 3 : LINES); i++) {
         const char *const *line = lines[few ? (int)((seed * 3 + (unsigned)i) % LINES) : i];
@@ -296,6 +296,7 @@ START_TEST(one_flipped_bit_changes_nothing_without_a_word)
     int count = wanted(12), told = 0, silent = 0;
     struct random_source random;
     random_seed(&random, test_seed(20261129));
+    ck_assert(sound[0] != NULL && sound[1] != NULL);
     for (int i = 0; i < count; i++) {
         char command[900];
         snprintf(command, sizeof command, "cd '%s' && rm -f hostile.db* && cp sound.db hostile.db",

@@ -177,8 +177,8 @@ static void spoil_schema(const char *path, struct random_source *random, struct 
     static const char *const statements[] = {
         "CREATE TRIGGER spy AFTER INSERT ON %s BEGIN DELETE FROM note; END",
         "CREATE TRIGGER spy AFTER UPDATE ON %s BEGIN SELECT 1; END",
-        "DROP TABLE %s; CREATE VIEW %s AS WITH RECURSIVE c(n) AS (SELECT 1 UNION ALL SELECT n + 1"
-        " FROM c) SELECT n AS session_id FROM c",
+        ("DROP TABLE %s; CREATE VIEW %s AS WITH RECURSIVE c(n) AS (SELECT 1 UNION ALL SELECT n + 1"
+         " FROM c) SELECT n AS session_id FROM c"),
         "CREATE VIEW more AS SELECT * FROM %s",
         "CREATE INDEX more ON %s (length(1))",
         "ALTER TABLE %s ADD COLUMN more TEXT",
@@ -186,8 +186,8 @@ static void spoil_schema(const char *path, struct random_source *random, struct 
         "UPDATE sqlite_schema SET sql = replace(sql, 'TEXT', 'BLOB') WHERE name = '%s'",
         "UPDATE sqlite_schema SET rootpage = 2 WHERE name = '%s'",
         "UPDATE sqlite_schema SET sql = 'CREATE TABLE ' || name || ' (' WHERE name = '%s'",
-        "DROP VIEW session_sheet; CREATE VIEW session_sheet AS WITH RECURSIVE c(n) AS (SELECT 1"
-        " UNION ALL SELECT n + 1 FROM c) SELECT n AS session FROM c WHERE n < 0 OR '%s' = ''",
+        ("DROP VIEW session_sheet; CREATE VIEW session_sheet AS WITH RECURSIVE c(n) AS (SELECT 1"
+         " UNION ALL SELECT n + 1 FROM c) SELECT n AS session FROM c WHERE n < 0 OR '%s' = ''"),
     };
     const char *name = stored_tables[1 + pick(random, STORED_TABLES - 1)]->name;
     char sql[sizeof made->what];

@@ -96,7 +96,7 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
                  struct problem *problem)
 {
     int64_t id = 0;
-    loaded->record = malloc(sizeof *loaded->record);
+    loaded->record = calloc(1, sizeof *loaded->record);
     loaded->analysis = analysis_create();
     if (loaded->record == NULL || loaded->analysis == NULL) {
         return problem_set(problem, "no memory for a session");
