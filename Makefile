@@ -226,7 +226,7 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || not="$$not $${program##*/}"; done; \
 	uptime; [ -z "$$not" ] || { echo "not as wanted:$$not"; exit 1; }
 
-# STUDY=targets runs one of them.
+# STUDY=targets runs one of them; STUDY=holds ROW='a step' the rows of it with these words.
 STUDIES = $(if $(STUDY),$(filter %/$(STUDY),$(EXTRA_study)),$(EXTRA_study))
 study: $(STUDIES)
 	@for program in $(STUDIES); do $$program || exit 1; done

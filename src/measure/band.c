@@ -172,7 +172,7 @@ int band_propose(const struct hold_input *capture, double target_mm, double floo
         own.safe_width = fmax(own.safe_width, safe);
     }
     if (series_make(capture, false, &series) == MEASURE_OK &&
-        settle(&series, true, &settled) == MEASURE_OK &&
+        settle(&series, true, false, &settled) == MEASURE_OK &&
         settled.kept_s >= BAND_CAPTURE_MIN_S - 1e-6) {
         count = propose(&series, &settled, target_mm, floor_mm, cue, &own, proposals);
     }

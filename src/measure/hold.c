@@ -24,7 +24,7 @@ enum measure_status hold_summarise(const struct hold_input *input,
     summary->longest_gap_s = series.longest_gap_s;
     summary->cut_marked_s = series.cut_s;
     if (status == MEASURE_OK) {
-        status = settle(&series, !settings->raw, &settled);
+        status = settle(&series, !settings->raw, true, &settled);
     }
     if (status == MEASURE_OK) {
         status = hold_position(&series, &settled, settings, summary);

@@ -380,7 +380,19 @@ static bool look_for_step(struct work *work, struct hold_model *model)
     return done;
 }
 
-bool hold_model_fit(const struct series *series, struct hold_model *model)
+static void find_line(struct work *work, struct hold_model *model)
+{
+    struct noise_regression regression;
+    double minutes = (double)work->blocks.count * work->blocks.block_s / 60.0;
+    line_column(work);
+    double gain = gain_of_added(work, MODEL_PROMISING * DRIFT_FOUND, &regression);
+    model->has_line = true;
+    model->drifting = gain >= DRIFT_FOUND;
+    model->line_mm_per_min = regression.coefficient[ADDED] / minutes;
+    model->line_se_mm_per_min = regression.se[ADDED] / minutes;
+}
+
+bool hold_model_fit(const struct series *series, bool with_line, struct hold_model *model)
 {
     struct work *work = malloc(sizeof *work);
     bool done = work != NULL;
@@ -394,6 +406,9 @@ bool hold_model_fit(const struct series *series, struct hold_model *model)
         if (done) {
             look_for_settling(work, model);
             model->fitted = true;
+        }
+        if (done && with_line && (!model->settling || model->line_as_well)) {
+            find_line(work, model);
         }
     }
     free(work);
@@ -428,18 +443,14 @@ enum measure_status hold_model_step_at(const struct series *series, double at_s,
 bool hold_model_line(const struct series *series, double from_s, struct hold_model *model)
 {
     struct work *work = malloc(sizeof *work);
-    struct noise_regression regression;
     bool done = work != NULL;
     if (done && take_blocks(series, from_s, work)) {
         step_column(model, work);
+        work->has_step = model->stepped && model->step_at_s > from_s + STEP_EDGE_S;
         done = fit_base(work);
-        double minutes = (double)work->blocks.count * work->blocks.block_s / 60.0;
-        line_column(work);
-        double gain = gain_of_added(work, MODEL_PROMISING * DRIFT_FOUND, &regression);
-        model->has_line = done;
-        model->drifting = done && gain >= DRIFT_FOUND;
-        model->line_mm_per_min = regression.coefficient[ADDED] / minutes;
-        model->line_se_mm_per_min = regression.se[ADDED] / minutes;
+        if (done) {
+            find_line(work, model);
+        }
     }
     free(work);
     return done;

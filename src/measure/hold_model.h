@@ -25,8 +25,9 @@ struct hold_model {
     double line_mm_per_min, line_se_mm_per_min;
 };
 
-/* Of the hold as a whole. False without memory. */
-bool hold_model_fit(const struct series *series, struct hold_model *model);
+/* Of the hold as a whole; with_line: the line, too, where nothing settles or it explains that as
+ * well. False without memory. */
+bool hold_model_fit(const struct series *series, bool with_line, struct hold_model *model);
 /* What a step at that time would be: hold.h. */
 enum measure_status hold_model_step_at(const struct series *series, double at_s, double *step_mm);
 /* By when no more than this is left of what settles, s; with settling. */

@@ -12,6 +12,7 @@
 
 #define TWO_PI 6.28318530717958647692
 #define SEARCH_STEPS 60
+#define FILTER_SETTLED 4
 #define NOT_TOLD_APART 1e12
 
 double noise_breathing_hz(const struct noise_blocks *blocks)
@@ -95,8 +96,17 @@ void noise_filter_make(const struct noise_blocks *blocks, const struct noise *no
     double new_wander = wander * (1.0 - keep * keep);
     double new_breathing = breathing * (1.0 - damped * damped);
     struct covariance p = {.ww = wander, .bb = breathing, .qq = breathing};
+    double last = 0.0, log_variance = 0.0;
+    int settled =
+        0; /* blocks for which the filter has not changed: it won't until one is missing */
     *filter = (struct noise_filter){.keep = keep, .turn_cos = c, .turn_sin = s};
     for (size_t i = 0; i < blocks->count; i++) {
+        if (blocks->there[i] && settled >= FILTER_SETTLED) {
+            memcpy(filter->gain[i], filter->gain[i - 1], sizeof filter->gain[i]);
+            filter->inverse_sd[i] = filter->inverse_sd[i - 1];
+            filter->log_variances += log_variance;
+            continue;
+        }
         if (blocks->there[i]) {
             double w = p.ww + p.wb, b = p.wb + p.bb, q = p.wq + p.bq, variance = w + b + rest;
             double inverse = 1.0 / variance;
@@ -104,13 +114,18 @@ void noise_filter_make(const struct noise_blocks *blocks, const struct noise *no
             filter->gain[i][1] = b * inverse;
             filter->gain[i][2] = q * inverse;
             filter->inverse_sd[i] = sqrt(inverse);
-            filter->log_variances += log(variance);
+            settled = fabs(variance - last) < 1e-9 * variance ? settled + 1 : 0;
+            last = variance;
+            log_variance = log(variance);
+            filter->log_variances += log_variance;
             p.ww -= w * w * inverse;
             p.wb -= w * b * inverse;
             p.wq -= w * q * inverse;
             p.bb -= b * b * inverse;
             p.bq -= b * q * inverse;
             p.qq -= q * q * inverse;
+        } else {
+            settled = 0;
         }
         p = (struct covariance){
             .ww = keep * keep * p.ww + new_wander,

@@ -16,7 +16,7 @@ static enum measure_status make_ready(const struct hold_input *input, struct ser
     struct settled settled = {0};
     enum measure_status status = series_make(input, false, series);
     if (status == MEASURE_OK) {
-        status = settle(series, true, &settled);
+        status = settle(series, true, false, &settled);
     }
     *from_s = settled.from_s;
     settled_free(&settled);

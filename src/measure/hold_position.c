@@ -67,7 +67,7 @@ static enum measure_status creep(const struct series *series, struct settled *se
         return MEASURE_OK;
     }
     double *minutes = malloc(2 * k * sizeof *minutes);
-    if (!minutes || !hold_model_line(series, model->line_as_well ? 0.0 : settled->from_s, model)) {
+    if (!minutes || (!model->has_line && !hold_model_line(series, settled->from_s, model))) {
         free(minutes);
         return MEASURE_NO_MEMORY;
     }

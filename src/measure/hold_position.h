@@ -21,8 +21,9 @@ struct settled {
 };
 
 /* cut: drop the beginning that had not settled (docs/measures.md, 'One hold': blocks of 2.5 s, at
- * most a third). settled_free in any case. */
-enum measure_status settle(const struct series *series, bool cut, struct settled *settled);
+ * most a third). with_line: for creep. settled_free in any case. */
+enum measure_status settle(const struct series *series, bool cut, bool with_line,
+                           struct settled *settled);
 void settled_free(struct settled *settled);
 /* Whether an interval may be given (docs/measures.md, 'One hold'). */
 bool settled_carries_interval(const struct settled *settled);

@@ -25,7 +25,8 @@ static size_t blocks_to_drop(struct settled *settled)
     return model->line_instead ? 0 : drop;
 }
 
-enum measure_status settle(const struct series *series, bool cut, struct settled *settled)
+enum measure_status settle(const struct series *series, bool cut, bool with_line,
+                           struct settled *settled)
 {
     double expected = BLOCK_LENGTH_S * series->expected_rate_hz;
     size_t capacity = (size_t)fmin(series->duration_s / BLOCK_LENGTH_S, 1e7) + 1;
@@ -41,7 +42,7 @@ enum measure_status settle(const struct series *series, bool cut, struct settled
         blocks_make(series->time_s, series->height_mm, series->count, 0.0, series->duration_s,
                     BLOCK_LENGTH_S, fmax(1.0, BLOCK_SHARE_MIN * expected), settled->all, capacity);
     if (settled->count >= SETTLED_BLOCKS_MIN) {
-        if (!hold_model_fit(series, &settled->model)) {
+        if (!hold_model_fit(series, with_line, &settled->model)) {
             return MEASURE_NO_MEMORY;
         }
         size_t drop = cut ? blocks_to_drop(settled) : 0;

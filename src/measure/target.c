@@ -73,7 +73,7 @@ enum measure_status target_estimate(const struct hold_input *input,
     memset(estimate, 0, sizeof *estimate);
     enum measure_status status = series_make(input, false, &series);
     if (status == MEASURE_OK) {
-        status = settle(&series, true, &settled);
+        status = settle(&series, true, false, &settled);
     }
     if (status == MEASURE_OK) {
         status = estimate_mean(&series, &settled, estimate);

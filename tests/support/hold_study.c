@@ -21,19 +21,25 @@ static const char *const event_names[HOLD_EVENTS] = {
     [EVENT_CREEP] = "creeps by 15 mm a minute",
     [EVENT_STEP] = "a step of 8 mm",
     [EVENT_STEP_LARGE] = "a step of 12 mm",
+    [EVENT_RESTLESS] = "steady, twice as restless",
 };
+
+const char *hold_event_name(enum hold_event event)
+{
+    return event_names[event];
+}
 
 /* What happens, in one channel. */
 struct happening {
     int channel;
     double settling_mm, settling_s, ramp_s, creep_mm_per_min, step_mm, step_at_s;
-    double glances_per_min;
+    double glances_per_min, restless; /* times the wander */
 };
 
 static struct happening draw(struct random_source *random, enum hold_event event, double seconds)
 {
     double sign = random_uniform(random) < 0.5 ? -1.0 : 1.0;
-    struct happening what = {.channel = random_uniform(random) < 0.5 ? 0 : 1};
+    struct happening what = {.channel = random_uniform(random) < 0.5 ? 0 : 1, .restless = 1.0};
     switch (event) {
     case EVENT_GLANCES:
         what.channel = SWAY_HEAD;
@@ -54,6 +60,9 @@ static struct happening draw(struct random_source *random, enum hold_event event
     case EVENT_STEP_LARGE:
         what.step_mm = (event == EVENT_STEP ? 8.0 : 12.0) * sign;
         what.step_at_s = between(random, 10.0, seconds - 10.0);
+        break;
+    case EVENT_RESTLESS:
+        what.restless = 2.0;
         break;
     case EVENT_NONE:
     case HOLD_EVENTS:
@@ -77,6 +86,9 @@ static void make_sway(struct random_source *random, const struct happening *what
     plan.creep_mm_per_min[what->channel] = what->creep_mm_per_min;
     plan.step_mm[what->channel] = what->step_mm;
     sway_rider_draw(random, &rider);
+    for (int c = 0; c < SWAY_CHANNELS; c++) {
+        rider.wander_mm[c] *= what->restless;
+    }
     sway_hold_make(random, &rider, &plan, hold);
 }
 
@@ -100,6 +112,7 @@ static void make_first(struct random_source *random, const struct happening *wha
     sway_hold_make(random, &nothing_moves, &plan, &event);
     for (int c = 0; c < CHANNELS; c++) {
         struct rider rider = any_rider(random, &usual);
+        rider.wander_mm *= what->restless;
         simulate_hold(random, &rider, LEVEL_MM, seconds, RATE_HZ, &made);
         memcpy(hold->height_mm[c], made.height_mm, made.count * sizeof(double));
         for (size_t i = 0; c == what->channel && i < made.count; i++) {
@@ -145,7 +158,8 @@ void hold_study_run(enum study_rider rider, enum hold_event event, double second
             struct hold_summary s;
             hold_summarise(&input, &settings, &s);
             study->drifting_channels += s.drifting;
-            if (event == EVENT_NONE || event == EVENT_GLANCES || c == what.channel) {
+            if (event == EVENT_NONE || event == EVENT_GLANCES || event == EVENT_RESTLESS ||
+                c == what.channel) {
                 not_settled = not_settled || s.not_settled;
                 settling = settling || s.not_settled || s.cut_start_s > 0.0;
                 stepped = stepped || s.stepped;
@@ -165,9 +179,9 @@ void hold_study_run(enum study_rider rider, enum hold_event event, double second
 
 void hold_study_heading(void)
 {
-    printf("| rider | hold | what happens             | settling | not settled | drifting | of "
+    printf("| rider | hold | what happens              | settling | not settled | drifting | of "
            "channels | step  | at its place | mean off | error | of all | mean in | creep in |\n"
-           "| ----- | ---- | ------------------------ | -------- | ----------- | -------- | "
+           "| ----- | ---- | ------------------------- | -------- | ----------- | -------- | "
            "----------- | ----- | ------------ | -------- | ----- | ------ | ------- | -------- "
            "|\n");
 }
@@ -176,7 +190,7 @@ void hold_study_print(enum study_rider rider, enum hold_event event, double seco
                       const struct hold_study *study)
 {
     double n = (double)study->holds;
-    printf("| %-5s | %2.0f s | %-24s | %8.3f | %11.3f | %8.3f | %11.3f | %5.3f | %12.3f | %+8.2f | "
+    printf("| %-5s | %2.0f s | %-25s | %8.3f | %11.3f | %8.3f | %11.3f | %5.3f | %12.3f | %+8.2f | "
            "%5.2f | %6.2f | %7.3f | %8.3f |\n",
            rider == RIDER_SWAY ? "sway" : "first", seconds, event_names[event],
            (double)study->settling / n, (double)study->not_settled / n, (double)study->drifting / n,

@@ -16,6 +16,7 @@ enum hold_event {
     EVENT_CREEP,         /* 15 mm a minute, up or down */
     EVENT_STEP,          /* 8 mm, up or down, 10 s from either end at least */
     EVENT_STEP_LARGE,    /* 12 mm */
+    EVENT_RESTLESS,      /* nothing, on riders who wander twice as far */
     HOLD_EVENTS
 };
 
@@ -34,6 +35,7 @@ struct hold_study {
 /* Adds so many holds. */
 void hold_study_run(enum study_rider rider, enum hold_event event, double seconds, long holds,
                     uint64_t seed, struct hold_study *study);
+const char *hold_event_name(enum hold_event event);
 /* A line of the table, and its heading. */
 void hold_study_heading(void);
 void hold_study_print(enum study_rider rider, enum hold_event event, double seconds,
