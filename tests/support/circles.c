@@ -106,10 +106,11 @@ static int by_text(const void *left, const void *right)
 /* The module whose name it is to others; count where it is nobody's, or the file has its own. */
 static size_t owner(const struct names *names, const char *text, size_t from, size_t count)
 {
-    struct name wanted;
+    struct name wanted = {.module = from};
     snprintf(wanted.text, sizeof wanted.text, "%s", text);
     const struct name *found =
-        bsearch(&wanted, names->all, names->count, sizeof *names->all, by_text);
+        names->count == 0 ? NULL
+                          : bsearch(&wanted, names->all, names->count, sizeof *names->all, by_text);
     size_t owner = count;
     if (found == NULL) {
         return count;
@@ -185,7 +186,9 @@ bool circle_find(const struct module *modules, size_t count, char *why, size_t s
     for (size_t i = 0; i < count; i++) {
         add_defined(&names, &modules[i], i);
     }
-    qsort(names.all, names.count, sizeof *names.all, by_text);
+    if (names.count > 0) {
+        qsort(names.all, names.count, sizeof *names.all, by_text);
+    }
     find_uses(modules, count, &names, used);
     for (size_t i = 0; i < count * count; i++) {
         reaches[i] = used[i] != NULL;

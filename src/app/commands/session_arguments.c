@@ -45,8 +45,6 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
                             struct problem *problem)
 {
     struct option_row own[OPTIONS], filter[FILTER_OPTIONS];
-    const struct option_set sets[] = {
-        OPTION_SET(own, arguments), OPTION_SET(filter, &arguments->filter), {NULL, 0, NULL}};
     bool with_file = (takes & TAKES_FILE) != 0;
     for (int i = 0; i < OPTIONS; i++) {
         own[i] = options[i].row;
@@ -60,6 +58,8 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
         filter[i].kind = (takes & TAKES_FILTER) != 0 ? filter[i].kind : OPTION_REFUSED;
     }
     memset(arguments, 0, sizeof *arguments);
+    const struct option_set sets[] = {
+        OPTION_SET(own, arguments), OPTION_SET(filter, &arguments->filter), {NULL, 0, NULL}};
     arguments->command = argv[0];
     bike_limits_clear(&arguments->limits);
     if (!options_read(sets, argc, argv, problem)) {
