@@ -123,13 +123,13 @@ static bool read_word(struct wanted *wanted, const char *word, struct problem *p
 
 static bool read_arguments(struct wanted *wanted, int argc, char **argv, struct problem *problem)
 {
-    const struct option_set sets[] = {OPTION_SET(option_rows, wanted), {NULL, 0, NULL}};
     *wanted = (struct wanted){.best = PLACE_PROPOSALS, .drawing = true};
     wanted->goal.weight_x_mm = wanted->goal.weight_y_mm = PLACE_WEIGHT_MM;
     wanted->goal.change_cost = PLACE_CHANGE_COST;
     bike_values_clear(&wanted->values);
     bike_limits_clear(&wanted->limits);
     parts_clear(&wanted->parts);
+    const struct option_set sets[] = {OPTION_SET(option_rows, wanted), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, problem)) {
         return false;
     }

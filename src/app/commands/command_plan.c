@@ -73,7 +73,6 @@ static const struct option_row option_rows[] = {
 
 static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *problem)
 {
-    const struct option_set sets[] = {OPTION_SET(option_rows, wish), {NULL, 0, NULL}};
     memset(wish, 0, sizeof *wish);
     wish->input = (struct plan_input){
         .setups = PLAN_SETUPS,
@@ -84,6 +83,7 @@ static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *
     };
     take_tie(wish, "plate", problem);
     wish->change_min = wish->hold_sd_mm = NAN;
+    const struct option_set sets[] = {OPTION_SET(option_rows, wish), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, problem)) {
         return false;
     }
