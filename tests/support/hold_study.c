@@ -179,9 +179,9 @@ void hold_study_run(enum study_rider rider, enum hold_event event, double second
 
 void hold_study_heading(void)
 {
-    printf("| rider | hold | what happens              | settling | not settled | drifting | of "
+    printf("| rider | hold  | what happens              | settling | not settled | drifting | of "
            "channels | step  | at its place | mean off | error | of all | mean in | creep in |\n"
-           "| ----- | ---- | ------------------------- | -------- | ----------- | -------- | "
+           "| ----- | ----- | ------------------------- | -------- | ----------- | -------- | "
            "----------- | ----- | ------------ | -------- | ----- | ------ | ------- | -------- "
            "|\n");
 }
@@ -190,7 +190,7 @@ void hold_study_print(enum study_rider rider, enum hold_event event, double seco
                       const struct hold_study *study)
 {
     double n = (double)study->holds;
-    printf("| %-5s | %2.0f s | %-25s | %8.3f | %11.3f | %8.3f | %11.3f | %5.3f | %12.3f | %+8.2f | "
+    printf("| %-5s | %3.0f s | %-25s | %8.3f | %11.3f | %8.3f | %11.3f | %5.3f | %12.3f | %+8.2f | "
            "%5.2f | %6.2f | %7.3f | %8.3f |\n",
            rider == RIDER_SWAY ? "sway" : "first", seconds, event_names[event],
            (double)study->settling / n, (double)study->not_settled / n, (double)study->drifting / n,
