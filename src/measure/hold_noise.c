@@ -25,7 +25,11 @@ double noise_breathing_hz(const struct noise_blocks *blocks)
     }
     mean /= fmax(there, 1.0);
     double most_hz = fmin(BREATHING_LINE_TO_HZ, 0.4 / blocks->block_s);
-    for (double hz = BREATHING_LINE_FROM_HZ; hz < most_hz; hz += 0.25 / duration_s) {
+    for (int tried = 0;; tried++) {
+        double hz = BREATHING_LINE_FROM_HZ + 0.25 * tried / duration_s;
+        if (!(hz < most_hz)) {
+            break;
+        }
         /* the phase is turned on block by block */
         double turn_cos = cos(TWO_PI * hz * blocks->block_s),
                turn_sin = sin(TWO_PI * hz * blocks->block_s);
