@@ -345,50 +345,64 @@ static bool look_behind_log(struct loading *loading, int64_t expected, struct pr
     return done;
 }
 
+static bool read_log(struct loading *loading, command_sink *sink, void *context,
+                     struct problem *problem)
+{
+    struct store *store = loading->store;
+    struct row row;
+    struct command_record command;
+    bool failed = false, whole = true;
+    int64_t expected = 1;
+    if (!row_select(store, TABLE_COMMAND, &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, loading->session_id);
+    while (whole && row_next(&row, &failed, problem)) {
+        whole = expected <= COMMANDS_MAX && read_command(loading, &row, expected, &command);
+        if (expected > COMMANDS_MAX) {
+            damage_tell(store, loading->session_id,
+                        "the log is longer than %d commands: the rest is left out", COMMANDS_MAX);
+        }
+        if (whole && !sink(context, &command, problem)) {
+            row_end(&row);
+            return false;
+        }
+        if (!whole) {
+            row_end(&row);
+        }
+        expected++;
+    }
+    if (failed && !store_is_corrupt(store)) {
+        return false;
+    }
+    if (failed) {
+        damage_tell(store, loading->session_id,
+                    "the log can't be read behind command %lld: the file is damaged there",
+                    (long long)expected - 1);
+    }
+    return failed || !whole || look_behind_log(loading, expected, problem);
+}
+
 bool store_commands(struct store *store, int64_t id, command_sink *sink, void *context,
                     struct problem *problem)
 {
-    struct row row;
-    struct command_record command;
     struct loading loading = {.store = store, .session_id = id};
-    bool failed = false, stopped = false, whole = true;
-    int64_t first_n = 1, last_n = 0, expected = 1;
+    int64_t first_n = 1, last_n = 0, begun = damage_begin(store);
     if (store->passed_over[TABLE_COMMAND]) {
         damage_tell(store, id, "its log is passed over");
         return true;
     }
-    int64_t begun = damage_begin(store);
-    if (!session_extent(store, id, &first_n, &last_n, problem) ||
-        !row_select(store, TABLE_COMMAND, &row, problem)) {
+    /* log and sums of one moment, also while a session is being recorded */
+    bool own = sqlite3_get_autocommit(store->db) != 0;
+    if (own && !store_execute(store, "BEGIN", "reading", problem)) {
         return false;
     }
+    bool done = session_extent(store, id, &first_n, &last_n, problem) &&
+                sum_is_kept(store, id, &loading.summed, problem);
     loading.last_sample = last_n - first_n + 1;
-    row_put_integer(&row, id);
-    if (!sum_is_kept(store, id, &loading.summed, problem)) {
-        row_end(&row);
-        return false;
+    done = done && read_log(&loading, sink, context, problem);
+    if (own) {
+        sqlite3_exec(store->db, "COMMIT", NULL, NULL, NULL);
     }
-    while (row_next(&row, &failed, problem)) {
-        bool good = expected <= COMMANDS_MAX && read_command(&loading, &row, expected, &command);
-        if (expected > COMMANDS_MAX) {
-            damage_tell(store, id, "the log is longer than %d commands: the rest is left out",
-                        COMMANDS_MAX);
-        }
-        whole = whole && good;
-        stopped = good && !sink(context, &command, problem);
-        if (!good || stopped) {
-            row_end(&row);
-            break;
-        }
-        expected++;
-    }
-    if (failed && store_is_corrupt(store)) {
-        damage_tell(store, id,
-                    "the log can't be read behind command %lld: the file is damaged there",
-                    (long long)expected - 1);
-        failed = false;
-    }
-    bool at_end = !failed && !stopped && whole;
-    return !failed && !stopped && (!at_end || look_behind_log(&loading, expected, problem)) &&
-           damage_end(store, begun, problem);
+    return done && damage_end(store, begun, problem);
 }
