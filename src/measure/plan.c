@@ -99,7 +99,7 @@ struct plan_times plan_usual_times(void)
 {
     return (struct plan_times){.change_min = PLAN_CHANGE_MIN,
                                .ride_in_min = PLAN_RIDE_IN_MIN,
-                               .hold_min = PLAN_HOLD_MIN,
+                               .hold_min = PLAN_HOLD_S / 60.0,
                                .rating_min = PLAN_RATING_MIN,
                                .rest_min = PLAN_REST_MIN};
 }

@@ -89,7 +89,7 @@ static struct next next_at_rest(const struct session *session, const struct plan
             next = (struct next){.step = NEXT_HOLD, .a = plan->holds + 1, .b = PLAN_HOLDS_A_BUILD};
         }
         next.form = VIEW_NEXT_COMMAND;
-        snprintf(next.command, sizeof next.command, "hold %gs free", HOLD_LENGTH_S);
+        snprintf(next.command, sizeof next.command, "hold %gs free", PLAN_HOLD_S);
         return next;
     }
     int setup = session->record.build[session->build].setup;

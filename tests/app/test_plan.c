@@ -50,7 +50,7 @@ static const char *order_of(const struct json_value *plan, char *text, size_t si
  * stands in the middle of A, so the means of both their places are 3.5: order index 0. */
 START_TEST(a_plan_for_two_setups)
 {
-    struct program_result result = RUN("--setups", "2", "--minutes", "28", "--json");
+    struct program_result result = RUN("--setups", "2", "--minutes", "28", "--json", "--hold", "1");
     struct json_value *json = program_json(&result, 0);
     char order[256];
     ck_assert_str_eq(json_text_at(json, "format"), "holdline-plan");
@@ -67,7 +67,7 @@ END_TEST
 /* Order index of A A B B C C A A: 0.10, worked by hand, to two digits; of a mirror 0. */
 START_TEST(rows_and_mirrors)
 {
-    struct program_result result = RUN("--minutes", "38", "--json");
+    struct program_result result = RUN("--minutes", "38", "--json", "--hold", "1");
     struct json_value *json = program_json(&result, 0);
     char order[256];
     ck_assert_str_eq(order_of(json_at(json, "chosen"), order, sizeof order), "1 1 2 2 3 3 1 1");
@@ -76,7 +76,7 @@ START_TEST(rows_and_mirrors)
     ck_assert_double_eq_tol(number(json, "chosen/minutes"), 35.5, 1e-12);
     json_free(json);
     program_free(&result);
-    result = RUN("--quick", "--minutes", "25", "--json");
+    result = RUN("--quick", "--minutes", "25", "--json", "--hold", "1");
     json = program_json(&result, 0);
     ck_assert_str_eq(order_of(json_at(json, "chosen"), order, sizeof order), "1 2 3 3 2 1");
     ck_assert_double_eq_tol(number(json, "chosen/order_index"), 0.0, 1e-12);
@@ -107,7 +107,7 @@ static double power_by_sum(double noncentrality, double df, double t)
 START_TEST(power_is_that_of_the_t_test)
 {
     struct program_result result =
-        RUN("--setups", "2", "--tie", "fixed", "--minutes", "32", "--json");
+        RUN("--setups", "2", "--tie", "fixed", "--minutes", "32", "--json", "--hold", "1");
     struct json_value *json = program_json(&result, 0);
     const double t_975_6 = 2.446911851; /* Student's t, tables */
     ck_assert_double_eq(number(json, "chosen/rounds"), 3);
@@ -122,7 +122,7 @@ END_TEST
 
 START_TEST(words_for_a_fitter)
 {
-    struct program_result result = RUN("--minutes", "38");
+    struct program_result result = RUN("--minutes", "38", "--hold", "1");
     ck_assert_msg(result.status == 0, "%s", result.errors);
     ck_assert_ptr_nonnull(strstr(result.output, "difference of 10 mm from the first of 3 setups in "
                                                 "38 minutes"));
@@ -131,15 +131,15 @@ START_TEST(words_for_a_fitter)
     ck_assert_ptr_nonnull(strstr(result.output, "Ride 2 holds a build."));
     ck_assert_ptr_nonnull(strstr(result.output, "as it is, ride in, 2 holds, rating"));
     program_free(&result);
-    result = RUN("--minutes", "25");
+    result = RUN("--minutes", "25", "--hold", "1");
     ck_assert_int_eq(result.status, 0);
     ck_assert_ptr_nonnull(strstr(result.output, "Nothing fits: the shortest takes 29 minutes. 2 "
                                                 "setups would fit"));
     program_free(&result);
-    result = RUN("--minutes", "10");
+    result = RUN("--minutes", "10", "--hold", "1");
     ck_assert_ptr_nonnull(strstr(result.output, "two setups would not fit"));
     program_free(&result);
-    result = RUN("--sd", "40");
+    result = RUN("--sd", "40", "--hold", "1");
     ck_assert_ptr_nonnull(strstr(result.output, "No number of holds up to 8"));
     program_free(&result);
 }

@@ -24,7 +24,8 @@ struct condition {
     double gap_share, outlier_share;
     double hold_sd_low_mm, hold_sd_high_mm;
     bool untied; /* B's sensors moved and nothing says by how much */
-    /* how long the holds are, in order of riding: s 25 s, m 60 s, l 120 s; NULL = a minute each */
+    /* how long the holds are, in order of riding: s 25 s, h 30 s, m 60 s, l 120 s; NULL = a minute
+     * each */
     const char *lengths;
     /* riders who do not repeat alike on all setups: each setup's SD is drawn from 1/times to times
      * the rider's (log-uniform); 0 = alike */
@@ -135,7 +136,7 @@ static inline double length_s(const struct condition *condition, int h)
         return 60.0;
     }
     char length = index < strlen(condition->lengths) ? condition->lengths[index] : 'l';
-    return length == 's' ? 25.0 : length == 'l' ? 120.0 : 60.0;
+    return length == 's' ? 25.0 : length == 'h' ? 30.0 : length == 'l' ? 120.0 : 60.0;
 }
 
 struct session {

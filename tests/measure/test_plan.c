@@ -218,17 +218,17 @@ START_TEST(rows)
 }
 END_TEST
 
-/* A change of parts five minutes, riding in two, a hold one, a rating and a rest half a minute and
- * three quarters: what a session takes (common practice). */
+/* A change of parts five minutes, riding in two, a hold half a minute, a rating and a rest half a
+ * minute and three quarters. */
 START_TEST(usual_minutes)
 {
     struct plan_times times = plan_usual_times();
-    ck_assert_double_eq(plan_build_minutes(&times, true, 2, true), 10.25);
-    ck_assert_double_eq(plan_build_minutes(&times, false, 2, true), 5.25);
-    ck_assert_double_eq(plan_build_minutes(&times, true, 1, true), 8.5);
-    ck_assert_double_eq(plan_build_minutes(&times, true, 1, false), 8.0);
-    ck_assert_double_eq(plan_build_minutes(&times, false, 1, false), 3.0);
-    ck_assert_double_eq(times.hold_min, 1.0);
+    ck_assert_double_eq(plan_build_minutes(&times, true, 3, true), 10.5);
+    ck_assert_double_eq(plan_build_minutes(&times, false, 3, true), 5.5);
+    ck_assert_double_eq(plan_build_minutes(&times, true, 1, true), 8.0);
+    ck_assert_double_eq(plan_build_minutes(&times, true, 1, false), 7.5);
+    ck_assert_double_eq(plan_build_minutes(&times, false, 1, false), 2.5);
+    ck_assert_double_eq(times.hold_min, 0.5);
 }
 END_TEST
 

@@ -704,6 +704,8 @@ START_TEST(a_suggestions_columns_have_their_own_values)
     at_ease();
     analysis->insight.factor_count = 1;
     analysis->insight.steps[0].factor_count = analysis->insight.steps[1].factor_count = 1;
+    record->limits.least[BIKE_SPACERS] = 0;
+    record->limits.most[BIKE_SPACERS] = 60;
     insight_suggest(record, analysis, 1, &record->limits, &found);
     const struct steps_forecast *forecast = &found.forecast[0];
     ck_assert(forecast->possible && forecast->height_change_mm != forecast->half_width_mm);
