@@ -4,6 +4,7 @@
 #define HOLDLINE_SAY_HOLDS_H
 
 #include "analysis/analysis.h"
+#include "analysis/hold_use.h"
 #include "record/record.h"
 
 #include <stdbool.h>
@@ -37,6 +38,8 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
  * count'. is_long: long and whole enough to count. */
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
                     const struct hold_result *result);
+/* Why a hold is in no comparison on a channel: 'left out'; "" where it is in one. */
+const char *say_hold_use(enum hold_use use);
 /* 'free', 'guided', 'kept afterwards' ('kept after' in a cell). */
 const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell);
 

@@ -3,6 +3,7 @@
 #include "analysis_inside.h"
 #include "insight_inside.h"
 
+#include "analysis/hold_use.h"
 #include "analysis/slip.h"
 
 #include "measure/hold_pair.h"
@@ -316,9 +317,8 @@ static void compare_channel(const struct session_record *record, int channel, bo
             continue;
         }
         order++;
-        bool usable = result->has[channel] && summary->status == MEASURE_OK &&
-                      summary->has_interval && (!guided || summary->has_band);
-        if (usable && count < COMPARE_HOLDS_MAX) {
+        if (hold_use_of_readings(record, analysis, h, channel) == HOLD_USED &&
+            count < COMPARE_HOLDS_MAX) {
             int build = record->hold[h].build;
             holds[count++] = (struct compare_hold){
                 .setup = record->build[build].setup,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/slip.h"
 
+#include "analysis/hold_use.h"
 #include "measure/distribution.h"
 #include "measure/rules.h"
 
@@ -42,9 +43,8 @@ struct builds {
 static bool counts(const struct session_record *record, const struct analysis *analysis, int hold,
                    int channel)
 {
-    const struct hold_result *result = &analysis->hold[hold];
-    return !record->hold[hold].guided && result->counts && result->has[channel] &&
-           result->summary[channel].status == MEASURE_OK && result->summary[channel].has_interval;
+    return !record->hold[hold].guided &&
+           hold_use_of_readings(record, analysis, hold, channel) == HOLD_USED;
 }
 
 static void builds_of(const struct session_record *record, const struct analysis *analysis,

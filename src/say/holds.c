@@ -81,3 +81,20 @@ const char *say_hold_kind(bool guided, bool kept_afterwards, bool in_cell)
            : guided        ? "guided"
                            : "free";
 }
+
+const char *say_hold_use(enum hold_use use)
+{
+    static const char *const words[HOLD_USES] = {
+        [HOLD_USED] = "",
+        [HOLD_UNUSED_RUNNING] = "it is still running",
+        [HOLD_UNUSED_LEFT_OUT] = "left out",
+        [HOLD_UNUSED_KEPT_AFTERWARDS] = "kept afterwards",
+        [HOLD_UNUSED_NOT_OF_THE_BODY] = "not a channel of the body",
+        [HOLD_UNUSED_NO_NUMBERS] = "no numbers on this channel",
+        [HOLD_UNUSED_TOO_LITTLE] = "too short, or too few readings",
+        [HOLD_UNUSED_NO_BAND] = "guided without a band on this channel",
+        [HOLD_UNUSED_NOT_TIED] = "height not tied",
+        [HOLD_UNUSED_SLIP] = "did the sensor slip? not answered",
+    };
+    return words[use];
+}

@@ -6,6 +6,7 @@
 #include "measure/hold_measures.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "say/holds.h"
 
 #include <math.h>
 
@@ -31,6 +32,8 @@ struct holds_row {
     int build, placing;
     double tie_u_mm;
     bool ridden_apart, tie_alarm;
+    bool used;
+    const char *why_not;
 };
 
 static const struct csv_column before_parts[] = {
@@ -74,6 +77,8 @@ static const struct csv_column before_measures[] = {
     {"tie_u_mm", CSV_ROUNDED(THIS, holds_row, tie_u_mm, 2)},
     {"tie_alarm", CSV_OF(THIS, holds_row, tie_alarm)},
     {"outcome", CSV_OF(THIS, holds_row, outcome)},
+    {"used", CSV_OF(THIS, holds_row, used)},
+    {"why_not", CSV_OF(THIS, holds_row, why_not)},
 };
 static const struct csv_column aim_columns[] = {
     {"target_mm", CSV_ROUNDED(AIM, channel_target, height_mm, 2)},
@@ -222,6 +227,9 @@ static void put_channel(struct csv_writer *csv, const struct report_input *input
     };
     const struct line line = {csv, parts, &result->summary[channel],
                               result->health.known ? &result->health.channel[channel] : NULL};
+    enum hold_use use = hold_use_of(record, analysis, index, channel);
+    row->used = use == HOLD_USED;
+    row->why_not = say_hold_use(use);
     row_of_channel(row, sensor, tie, &result->summary[channel]);
     put_line(&line);
 }

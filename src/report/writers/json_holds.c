@@ -3,6 +3,7 @@
 /* JSON of targets, bands, holds and ratings. */
 #include "report/digest.h"
 #include "report/json_parts.h"
+#include "say/holds.h"
 
 #include <math.h>
 
@@ -121,6 +122,9 @@ static void summaries(struct json_writer *json, const struct report_input *input
         json_object_begin(json);
         json_member_string(json, "channel", placing->channel[channel].name);
         json_member_string(json, "outcome", ok ? "ok" : measure_status_sentence(summary->status));
+        enum hold_use use = hold_use_of(input->record, input->analysis, hold, channel);
+        json_member_boolean(json, "used", use == HOLD_USED);
+        json_member_string(json, "why_not", use == HOLD_USED ? NULL : say_hold_use(use));
         json_hold_measures(json, summary, false);
         band_of(json, summary);
         sensor_of(json, &result->health, channel);

@@ -1,0 +1,29 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_ANALYSIS_HOLD_USE_H
+#define HOLDLINE_ANALYSIS_HOLD_USE_H
+
+#include "analysis/analysis.h"
+
+/* Is a hold's number on a channel in the comparison of its kind, free heights or shares in the
+ * band; and if not, why. */
+enum hold_use {
+    HOLD_USED,
+    HOLD_UNUSED_RUNNING,
+    HOLD_UNUSED_LEFT_OUT,
+    HOLD_UNUSED_KEPT_AFTERWARDS,
+    HOLD_UNUSED_NOT_OF_THE_BODY,
+    HOLD_UNUSED_NO_NUMBERS, /* on that channel */
+    HOLD_UNUSED_TOO_LITTLE, /* kept of it, or too few readings: no interval */
+    HOLD_UNUSED_NO_BAND,    /* guided, without a band on that channel */
+    HOLD_UNUSED_NOT_TIED,   /* its build: it says how holds repeat, and nothing of the setup */
+    HOLD_UNUSED_SLIP,       /* it is asked whether the channel's sensor slipped */
+    HOLD_USES
+};
+enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
+                          int hold, int channel);
+/* The same, of its readings alone: whatever its build is tied by. */
+enum hold_use hold_use_of_readings(const struct session_record *record,
+                                   const struct analysis *analysis, int hold, int channel);
+
+#endif

@@ -1,0 +1,44 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "analysis/hold_use.h"
+
+enum hold_use hold_use_of_readings(const struct session_record *record,
+                                   const struct analysis *analysis, int hold, int channel)
+{
+    const struct hold_record *held = &record->hold[hold];
+    const struct hold_result *result = &analysis->hold[hold];
+    const struct hold_summary *summary = &result->summary[channel];
+    if (held->status == HOLD_RUNNING) {
+        return HOLD_UNUSED_RUNNING;
+    }
+    if (held->rejected) {
+        return HOLD_UNUSED_LEFT_OUT;
+    }
+    if (held->kept_afterwards) {
+        return HOLD_UNUSED_KEPT_AFTERWARDS;
+    }
+    if (!analysis->body[channel]) {
+        return HOLD_UNUSED_NOT_OF_THE_BODY;
+    }
+    if (!result->has[channel] || summary->status != MEASURE_OK) {
+        return HOLD_UNUSED_NO_NUMBERS;
+    }
+    if (!summary->has_interval) {
+        return HOLD_UNUSED_TOO_LITTLE;
+    }
+    return held->guided && !summary->has_band ? HOLD_UNUSED_NO_BAND : HOLD_USED;
+}
+
+enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
+                          int hold, int channel)
+{
+    const struct hold_record *held = &record->hold[hold];
+    enum hold_use use = hold_use_of_readings(record, analysis, hold, channel);
+    if (use != HOLD_USED || held->guided) {
+        return use;
+    }
+    if (analysis->tie[held->build][channel].kind == TIE_NONE) {
+        return HOLD_UNUSED_NOT_TIED;
+    }
+    return analysis->slip[channel].asked ? HOLD_UNUSED_SLIP : HOLD_USED;
+}

@@ -1,0 +1,59 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Why a hold is in no comparison, one reason after the other. */
+#include "support/test_main.h"
+
+#include "analysis/hold_use.h"
+
+#include <stdlib.h>
+
+START_TEST(each_reason)
+{
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    ck_assert(record != NULL && analysis != NULL);
+    session_record_clear(record);
+    record->hold_count = record->build_count = record->setup_count = 1;
+    record->hold[0] = (struct hold_record){.status = HOLD_COMPLETE};
+    analysis->channel_count = 2;
+    analysis->body[0] = true;
+    analysis->tie[0][0].kind = TIE_FIRST;
+    struct hold_result *result = &analysis->hold[0];
+    struct hold_record *hold = &record->hold[0];
+    result->has[0] = result->has[1] = true;
+    result->summary[0] =
+        (struct hold_summary){.status = MEASURE_OK, .has_interval = true, .has_band = true};
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_USED);
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 1), HOLD_UNUSED_NOT_OF_THE_BODY);
+    analysis->slip[0].asked = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_SLIP);
+    analysis->tie[0][0].kind = TIE_NONE;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_NOT_TIED);
+    ck_assert_int_eq(hold_use_of_readings(record, analysis, 0, 0), HOLD_USED);
+    hold->guided = true; /* a share in the band needs no tie */
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_USED);
+    result->summary[0].has_band = false;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_NO_BAND);
+    result->summary[0].has_interval = false;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_TOO_LITTLE);
+    result->has[0] = false;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_NO_NUMBERS);
+    hold->kept_afterwards = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_KEPT_AFTERWARDS);
+    hold->rejected = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_LEFT_OUT);
+    hold->status = HOLD_RUNNING;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_RUNNING);
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("hold use");
+    TCase *tests = tcase_create("hold use");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, each_reason);
+    return test_main(suite);
+}
