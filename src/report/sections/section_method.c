@@ -142,8 +142,10 @@ bool section_method(struct paper *paper, const struct report_input *input, struc
         paper,
         "Height = sensor's height above the bottom bracket plus (looking up) or minus the range "
         "along the beam times the cosine of its tilt. Outliers go by the Hampel rule; the "
-        "beginning of a hold is cut where block means of 2.5 s had not settled (MSER); a "
-        "hold's own error comes from block means with an AR(1) correction. Setups are compared "
+        "beginning of a hold is cut where a model of the hold (level, wander, breathing) says that "
+        "it had not settled, and a hold that had not by a third stands where it was going; creep "
+        "and steps come from the same model; a hold's own error comes from block means with an "
+        "AR(1) correction. Setups are compared "
         "on the means of free holds by least squares with pooled repeatability, t intervals, "
         "order as covariate where the plan carries it, the ties' uncertainty in quadrature "
         "once per build; the 95 %% intervals of all differences from the first setup hold together "
