@@ -1,10 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* How well a wandering level is known, and the captures of targets that rest on it. */
+/* How well a wandering level is known, and the length of captures of targets that rests on it. */
 #include "reference.h"
-#include "simulated_targets.h"
 
-#include "support/test_seed.h"
+#include "measure/target.h"
 
 #define RATE_HZ 30.0
 #define TWO_PI 6.28318530717958647692
@@ -169,52 +168,15 @@ START_TEST(proposed_lengths)
 }
 END_TEST
 
-#define CAPTURES 500
-
-static struct target_counts run(const struct target_rider *rider, double until_mm, unsigned seed)
-{
-    struct random_source random;
-    struct target_counts n = {0};
-    random_seed(&random, test_seed(seed));
-    for (int i = 0; i < CAPTURES; i++) {
-        count_target(&random, rider, until_mm, &n, NULL);
-    }
-    printf("  targets until=%gmm, %-26s %4.1f of 100 hold the level, +-%.1f mm, %.0f s\n", until_mm,
-           rider->name, 100.0 * (double)n.covered / (double)n.intervals,
-           n.half_width_mm / (double)n.intervals, n.seconds / (double)n.captures);
-    return n;
-}
-
-/* A short form of tests/study/targets.c; 1.0 in 100 is a standard error of 500 captures. */
-START_TEST(levels_are_known_as_said)
-{
-    static const struct target_rider riders[] = {
-        {"wander of 1 to 8 s", .wander_from_s = 1, .wander_to_s = 8},
-        {"wander of 8 s", .wander_from_s = 8, .wander_to_s = 8},
-        {"settles 15 mm in 5 s", .wander_from_s = 1, .wander_to_s = 8, .unsettled_mm = 15},
-        {"second model, head and chest", .sway = true, .channel = -1},
-    };
-    for (unsigned r = 0; r < sizeof riders / sizeof riders[0]; r++) {
-        struct target_counts n = run(&riders[r], 3.0, 40 + r);
-        double cover = (double)n.covered / (double)n.intervals;
-        ck_assert_double_ge(cover, 0.92);
-        ck_assert_double_le(cover, 0.99);
-        ck_assert_double_ge((double)n.known, 0.5 * (double)n.captures);
-    }
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("wander");
     TCase *tests = tcase_create("wander");
-    tcase_set_timeout(tests, 60);
     tcase_add_test(tests, half_widths);
     tcase_add_test(tests, a_part_of_a_capture);
     tcase_add_test(tests, a_gap);
     tcase_add_test(tests, too_little);
     tcase_add_test(tests, proposed_lengths);
-    tcase_add_test(tests, levels_are_known_as_said);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
