@@ -38,8 +38,9 @@ static const char script[] =
     "target\n"
     "wait 45s\n" /* it is known after 45 s; by keys the rider rides on for the other 45 */
     "band head=+12/-20 chest=+10/none\n"
-    "hold 60s free\n"
-    "hold 60s free\n"
+    "hold 30s free\n"
+    "hold 30s free\n"
+    "hold 30s free\n"
     "rating effort=4 neck=2\n"
     "setup 2 \"spacers out\" spacers=0\n"
     "hold 60s free\n"
@@ -119,10 +120,12 @@ static void press(struct player *player, const char *keys, const char *command)
     terminal_pump(player->terminal, 0.1);
 }
 
-static void hold(struct player *player, const char *keys, const char *command)
+static void hold(struct player *player, const char *keys, int seconds, const char *kind)
 {
+    char command[32];
+    snprintf(command, sizeof command, "hold %ds %s", seconds, kind);
     press(player, keys, command);
-    feed(player, (5 + 60) * RATE_HZ);
+    feed(player, (5 + seconds) * RATE_HZ);
 }
 
 static void open_rig(struct player *player, char *path, size_t size)
@@ -162,15 +165,16 @@ static void play_session(struct player *player)
     press(player, " ", "target");
     feed(player, (5 + 90) * RATE_HZ);
     press(player, "w12\t20\t10\tnone\r", "band head=+12/-20 chest=+10/none");
-    hold(player, " ", "hold 60s free");
-    hold(player, " ", "hold 60s free");
+    for (int i = 0; i < 3; i++) {
+        hold(player, " ", 30, "free");
+    }
     press(player, "r4\t2\r", "rating effort=4 neck=2");
     press(player, "nspacers out\t0\r", "setup 2 \"spacers out\" spacers=0");
-    hold(player, "f", "hold 60s free");
-    hold(player, "g", "hold 60s guided");
+    hold(player, "f", 60, "free");
+    hold(player, "g", 60, "guided");
     press(player, "e", "rating same");
     press(player, "n" BACK_TAB BACK_TAB "1\r", "setup 1");
-    hold(player, "f", "hold 60s free");
+    hold(player, "f", 60, "free");
     press(player, "ofine\r", "note fine");
     press(player, "u2\tslid\r", "reject 2 slid");
     int status = -1;

@@ -93,7 +93,7 @@ static void put_summary(FILE *out)
           "      \"description\": \"one channel of one hold, as heights; null where there is not "
           "enough for the number\",\n"
           "      \"additionalProperties\": false,\n"
-          "      \"required\": [\"channel\", \"outcome\"",
+          "      \"required\": [\"channel\", \"outcome\", \"used\", \"why_not\"",
           out);
     put_names(out, &own, ", ");
     fputs(", \"band\", \"sensor\"],\n      \"properties\": {\n"
@@ -101,7 +101,12 @@ static void put_summary(FILE *out)
           "        \"outcome\": { \"type\": \"string\", \"description\": \"'ok', or why there are "
           "no numbers\" }",
           out);
-    put_properties(out, &own, 8, ",\n");
+    put_properties(out, &own, 8,
+                   ",\n"
+                   "        \"used\": { \"type\": \"boolean\", \"description\": \"in the "
+                   "comparison of its kind, on this channel\" },\n"
+                   "        \"why_not\": { \"type\": [\"string\", \"null\"], \"description\": "
+                   "\"why it is not used; null: it is\" },\n");
     put_object(out, "band", "how the band was kept", &band);
     put_object(out, "sensor", "how the sensor was within the hold", &sensor);
     fputs("\n      }\n", out);
