@@ -37,6 +37,8 @@
 #define STEP_LENGTH_US INT64_C(2000000)
 /* No link holds all its lines back for so long: the rig slept, and its clock with it. */
 #define SLEEP_US 5000000.0
+/* But only where both clocks run alike: a stream that is played faster is no rig. */
+#define ALIKE_SHARE 0.05
 /* A step is that of the lines missing in it when it is as long as they to this share. */
 #define EXPLAINED_SHARE 20
 
@@ -245,7 +247,8 @@ static void compare_clocks(struct rig_clock *clock, int64_t time_us, int64_t arr
     bool set = above_us < -CLOCK_STEP_US;
     if (stretch_add(&clock->stretch, arrival_us, above_us, STEP_LINES, STEP_LENGTH_US, &least_us)) {
         set = set || least_us > CLOCK_STEP_US;
-        if (least_us > SLEEP_US && least_us < AXIS_END_US && envelope_is_settled(envelope)) {
+        bool alike = envelope_is_settled(envelope) && fabs(envelope->slope - 1) < ALIKE_SHARE;
+        if (alike && least_us > SLEEP_US && least_us < AXIS_END_US) {
             clock->offset_us += (int64_t)least_us; /* from the next line on */
             clock->restarts++;
         }
