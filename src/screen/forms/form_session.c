@@ -118,8 +118,8 @@ const struct form_kind_row form_reject = {
 /* ---- what the comparison is made with ---- */
 
 /* What stands beside this session's own holds (record/enum_words.h: learnt_from_words). */
-static const char *const learnt_shown[] = {"rider's earlier, store's others", "rider's earlier",
-                                           "store's others", "nothing else"};
+static const char *const learnt_shown[] = {"rider, others", "rider alone", "others alone",
+                                           "nothing else"};
 
 static const struct form_row settings_rows[] = {
     {FIELD_NUMBER, "matters:", ": what matters", FORM_TYPED(TYPED_MATTERS),
