@@ -15,4 +15,9 @@ void analysis_auxiliary_of_hold(const struct placing_record *placing, const stru
                                 size_t count, const uint8_t *cut, struct hold_result *result);
 void analysis_auxiliary_apart(const struct session_record *record, struct analysis *analysis);
 
+/* analysis_compare.c: is the hold over, and kept? */
+bool analysis_hold_counts(const struct hold_record *hold);
+/* Which holds count, how they compare, what that is not to be said of, and what follows. */
+void analysis_compare(const struct session_record *record, struct analysis *analysis);
+
 #endif
