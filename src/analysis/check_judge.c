@@ -235,7 +235,7 @@ static void judge_calibration(const struct check_plan *plan, const struct placin
                               const struct check_stretch *stretches, struct judging *judging)
 {
     int channel = plan->channel;
-    double mean_mm[CHECK_PHASES_MAX];
+    double mean_mm[CHECK_PHASES_MAX] = {0};
     struct range_calibration line;
     for (int p = 0; p < plan->phase_count; p++) {
         struct readings readings;

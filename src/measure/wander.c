@@ -14,6 +14,7 @@
 /* Steps that a capture is cut into, and the slowest cosines over them: the first row of a square is
  * the mean, the others are the cosines of 1/2, 1, 3/2 .. periods. */
 enum { STEPS = 60, COSINES_MAX = 24, ROWS_MAX = COSINES_MAX + 1, TIMES_MAX = 16 };
+_Static_assert((int)WANDER_TIMES <= (int)TIMES_MAX, "each time constant has room");
 
 struct frame {
     double seconds;
@@ -39,7 +40,7 @@ static struct model model_of(int index)
     struct model model = {.time = index % WANDER_TIMES};
     int spread = index / WANDER_TIMES % WANDER_SPREADS,
         flat = index / WANDER_TIMES / WANDER_SPREADS;
-    double off = (spread - (WANDER_SPREADS - 1) / 2) * 0.5 * log(2.0); /* half octaves */
+    double off = (spread - 0.5 * (WANDER_SPREADS - 1)) * 0.5 * log(2.0); /* half octaves */
     double sd_mm = WANDER_SD_MM * exp(off), z = off / WANDER_SD_LOG;
     model.time_s = WANDER_SHORTEST_S * pow(2.0, model.time);
     model.variance_mm2 = sd_mm * sd_mm;
@@ -96,7 +97,7 @@ static void make_frame(double seconds, struct frame *frame)
             frame->row[j][i] = sqrt(2.0) / STEPS * cos(PI * j * (i + 0.5) / STEPS);
         }
     }
-    for (int time = 0; time < WANDER_TIMES && time < TIMES_MAX; time++) {
+    for (int time = 0; time < WANDER_TIMES; time++) {
         make_unit(frame, time);
     }
 }

@@ -446,7 +446,7 @@ START_TEST(a_circle_is_found)
          false},
     };
     for (size_t i = 0; i < COUNT(trials); i++) {
-        struct module modules[3];
+        struct module modules[3] = {{.code = NULL}};
         char why[512] = "";
         for (int m = 0; m < 3; m++) {
             snprintf(modules[m].path, sizeof modules[m].path, "%c.c", 'a' + m);

@@ -242,7 +242,7 @@ START_TEST(the_computer_sleeps)
     told_count = 0;
     for (int i = 0; i < LINES; i++) {
         int64_t true_us = i * INTERVAL_US + (i >= EVENT ? 30 * SECOND_US : 0);
-        tell(true_us, RIG_AT_0_US + true_us, (uint64_t)(i + (i >= EVENT ? 30 * RATE_HZ : 0)),
+        tell(true_us, RIG_AT_0_US + true_us, (uint64_t)i + (i >= EVENT ? 30u * RATE_HZ : 0u),
              i * INTERVAL_US);
     }
     struct placed placed = check("the computer sleeps for 30 s", 0.0, 29.9, 30.1);

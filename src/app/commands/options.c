@@ -106,7 +106,7 @@ bool options_read_in_order(const struct option_set *sets, int argc, char **argv,
     while (good &&
            (option = getopt_long(argc, argv, word != NULL ? "-" : "", long_options, NULL)) != -1) {
         void *into = NULL;
-        if (option == 1) {
+        if (option == 1 && word != NULL) {
             good = word(of, optarg, problem);
         } else if (option < FIRST_VALUE) {
             return problem_usage(problem, "see 'holdline %s --help' for the options there are",

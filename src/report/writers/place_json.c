@@ -35,7 +35,7 @@ static void point(struct json_writer *json, const char *name, bool there, struct
 static void points(struct json_writer *json, const char *name, const struct bike_values *bike)
 {
     struct bike_points at;
-    struct points_uncertainty u;
+    struct points_uncertainty u = {.clamp = {0}};
     bool there = bike_forward(bike, &at, NULL) && bike_uncertainty(bike, NULL, &u, NULL);
     if (!json_object_member_if(json, name, there)) {
         return;
