@@ -71,6 +71,8 @@ void bike_values_clear(struct bike_values *values);
 /* The value, or the assumed one where it is not given (may still be NAN). */
 double bike_value(const struct bike_values *values, enum bike_key key);
 bool bike_values_equal(const struct bike_values *a, const struct bike_values *b);
+/* Is anything known of its parts? */
+bool bike_values_any_part(const struct bike_values *values);
 
 /* 'spacers 20 to 10, pad rise 60 to 40' into text; 'nothing changed' when equal. */
 void bike_changes_text(char *text, size_t size, const struct bike_values *before,

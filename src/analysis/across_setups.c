@@ -17,22 +17,12 @@
 
 /* ---- setups --------------------------------------------------------------------------------- */
 
-static bool any_part(const struct bike_values *bike)
-{
-    for (int k = 0; k < BIKE_KEYS; k++) {
-        if (bike_fields[k].scope == BIKE_SCOPE_PART && isfinite(bike->value[k])) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* The same bike with the same parts; of bikes of which nothing is known that can't be said. */
 static bool same_setup(const struct across_session *a, int setup_a, const struct across_session *b,
                        int setup_b)
 {
     const struct bike_values *one = &a->record->setup[setup_a].bike;
-    return text_equal(a->record->bike.name, b->record->bike.name) && any_part(one) &&
+    return text_equal(a->record->bike.name, b->record->bike.name) && bike_values_any_part(one) &&
            bike_values_equal(one, &b->record->setup[setup_b].bike);
 }
 

@@ -34,7 +34,7 @@ static double of_hold(const struct session_record *record, const struct analysis
     case OF_CREEP:
         return summary->has_creep ? summary->creep_mm_per_min : (double)NAN;
     default:
-        return summary->has_band ? summary->in_band_share : (double)NAN;
+        return summary->has_band && summary->has_interval ? summary->in_band_share : (double)NAN;
     }
 }
 

@@ -167,3 +167,13 @@ void bike_changes_text(char *text, size_t size, const struct bike_values *before
         text_append(text, size, &used, "nothing changed");
     }
 }
+
+bool bike_values_any_part(const struct bike_values *bike)
+{
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        if (bike_fields[k].scope == BIKE_SCOPE_PART && isfinite(bike->value[k])) {
+            return true;
+        }
+    }
+    return false;
+}

@@ -157,9 +157,11 @@ static void digest_channel(const struct report_input *input, int setup, int chan
     for (int hold = 0; hold < record->hold_count; hold++) {
         const struct hold_result *result = &input->analysis->hold[hold];
         bool mine = record->build[record->hold[hold].build].setup == setup;
+        bool guided = record->hold[hold].guided;
         if (mine && result->counts && result->has[channel] &&
-            result->summary[channel].status == MEASURE_OK) {
-            add_hold(&result->summary[channel], &sums[record->hold[hold].guided ? 1 : 0]);
+            result->summary[channel].status == MEASURE_OK &&
+            (!guided || result->summary[channel].has_interval)) { /* practice hangs on these */
+            add_hold(&result->summary[channel], &sums[guided ? 1 : 0]);
         }
     }
     digest->free_holds = sums[0].count;

@@ -137,7 +137,10 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
     wrench_list_make(&input->record->setup[0].bike, &input->record->setup[chosen].bike, &list);
     paper_title(paper, "What to turn, from as found");
     if (list.count == 0) {
-        paper_paragraph(paper, "Nothing: the bike stays as it was.");
+        paper_paragraph(paper, bike_values_any_part(&input->record->setup[chosen].bike)
+                                   ? "Nothing: the bike stays as it was."
+                                   : "No part of the bike was entered: what was changed stands in "
+                                     "the setup's name, and with the fitter.");
         return true;
     }
     struct table *table = table_create(columns, 3);

@@ -109,6 +109,21 @@ void insight_leads(const struct analysis *analysis, int setup, char *text, size_
     }
 }
 
+/* Is there a criterion on which it is known of two setups how well they are known? */
+static bool comparable(const struct session_record *record, const struct insight *insight)
+{
+    for (int k = 0; k < TRADEOFF_DISCOMFORT; k++) {
+        int known = 0;
+        for (int s = 0; s < record->setup_count; s++) {
+            known += insight->value[s].has[k] && isfinite(insight->value[s].se[k]) ? 1 : 0;
+        }
+        if (known > 1) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool any_leads(const struct session_record *record, const struct insight *insight)
 {
     for (int s = 0; s < record->setup_count; s++) {
@@ -140,7 +155,7 @@ void insight_say_standing(const struct session_record *record, const struct anal
         say_list(list, sizeof list, "Setup", "Setups", numbers, count);
         tell(&teller, "%s: no other setup is shown to beat %s.", list, count > 1 ? "them" : "it");
     }
-    if (count > 1 && !any_leads(record, insight)) {
+    if (count > 1 && comparable(record, insight) && !any_leads(record, insight)) {
         tell(&teller, "Which of them is best in what is too close to say.");
     }
     for (int s = 0; s < record->setup_count; s++) {
@@ -226,7 +241,7 @@ void insight_say_steps(const struct analysis *analysis, insight_say *say, void *
                             bike_fields[insight->factor[k]].words);
             }
         }
-        if (steps->change_alone >= 0 && !apart_said) {
+        if (steps->change_alone >= 0 && used > 0 && !apart_said) {
             tell(&teller,
                  "Changed together, so that it is not known which of them did it: %s. A setup that "
                  "changes only the %s would tell.",

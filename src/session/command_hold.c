@@ -122,8 +122,8 @@ bool command_keep(struct session *session, const struct words *words, struct pro
     session->begun = true;
     memory_pin_begin(session->memory, record->capture[session->capture].first_sample);
     capture_stop(session, HOLD_COMPLETE);
-    machine_say(session, "the last %.0f s are kept as hold %d (left out of verdicts)", length_s,
-                hold->number);
+    machine_say(session, "the last %.0f s are kept as hold %d (left out of verdicts)",
+                session->analysis->hold[record->hold_count - 1].duration_s, hold->number);
     return true;
 }
 

@@ -73,6 +73,10 @@ bool command_learnt(struct session *session, const struct words *words, struct p
                           !read_learnt(words, &learnt, problem)))) {
         return false;
     }
+    if (isnan(learnt.rider_sd_mm) != isnan(learnt.rider_df) ||
+        isnan(learnt.store_sd_mm) != isnan(learnt.store_df)) {
+        return problem_set(problem, "learnt: an SD and what it is worth (_sd and _df) go together");
+    }
     settings->learnt_from = wanted;
     if (channel >= 0) {
         settings->learnt[channel] = learnt;

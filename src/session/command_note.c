@@ -74,7 +74,11 @@ bool command_restore(struct session *session, const struct words *words, struct 
     }
     hold->rejected = false;
     hold_changed(session, index);
-    machine_say(session, "hold %d counts again", hold->number);
+    machine_say(session,
+                hold->kept_afterwards
+                    ? "hold %d is taken in again; kept afterwards, it is in no verdict"
+                    : "hold %d counts again",
+                hold->number);
     return true;
 }
 

@@ -36,8 +36,7 @@ static bool end_target_early(struct session *session, bool keep, struct problem 
         return true;
     }
     if (!(session->begun && capture_target_can_be_kept(session))) {
-        return problem_set(problem, "target: too short to say how well it is known: let it go on, "
-                                    "or 'target drop'");
+        return problem_set(problem, "target: too short yet to be known: let it go on, or stop it");
     }
     capture_stop(session, HOLD_STOPPED);
     return true;

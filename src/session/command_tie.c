@@ -209,7 +209,7 @@ bool command_moved(struct session *session, const struct words *words, struct pr
     if (moved == ANSWER_NO) {
         machine_say(session, "no sensor moved: this build is tied to the one before");
     } else {
-        machine_say(session, "read the plate (p): without it this build is not tied");
+        machine_say(session, "not tied, but by a plate (p) that was read before it moved too");
     }
     return true;
 }
@@ -219,8 +219,11 @@ static int slipped_build(struct session *session, const struct words *words,
                          struct problem *problem)
 {
     int channel = slip_unanswered(&session->record, session->analysis);
-    if (words_value(words, "setup") == NULL && words_value(words, "build") == NULL &&
-        channel >= 0) {
+    if (words_value(words, "setup") == NULL && words_value(words, "build") == NULL) {
+        if (channel < 0) {
+            problem_set(problem, "slipped: no two builds of a setup disagree so that it is asked");
+            return -1;
+        }
         return session->analysis->slip[channel].later;
     }
     return build_named(session, words, problem);

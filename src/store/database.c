@@ -26,7 +26,8 @@ static const char *advice(sqlite3 *db, int code)
     case SQLITE_CANTOPEN:
         return "it, or its folder, can't be opened or written: see the permissions";
     case SQLITE_CORRUPT:
-        return "it is damaged: look with 'holdline store check', and go back to a backup";
+        return "it is damaged: look with 'holdline store check'; go back to a backup, or "
+               "save what can be saved with 'holdline store rescue FILE'";
     case SQLITE_NOTADB:
         return "it is not a Holdline store";
     case SQLITE_NOMEM:

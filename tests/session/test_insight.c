@@ -68,6 +68,7 @@ static struct hold_result *hold(int s, bool guided, double steadiness, double cr
     for (int c = 0; c < 2; c++) {
         result->has[c] = true;
         result->summary[c] = (struct hold_summary){.status = MEASURE_OK,
+                                                   .has_interval = true,
                                                    .steadiness_mm = steadiness,
                                                    .has_creep = true,
                                                    .creep_mm_per_min = creep,

@@ -78,6 +78,8 @@ START_TEST(what_is_no_sense_is_refused)
     drive_refused(&drive, "learnt channel=knee rider_sd=3 rider_df=4", "knee");
     drive_refused(&drive, "learnt somebody", "none of all, rider, store, none");
     drive_refused(&drive, "learnt channel=head rider_sd=0 rider_df=4", "rider_sd");
+    drive_refused(&drive, "learnt channel=head rider_sd=3", "go together");
+    drive_refused(&drive, "learnt channel=head store_df=3", "go together");
     drive_refused(&drive, "learnt channel=head rider_sd=3 rider_df=4 rider_sessions=x",
                   "no number of sessions");
     drive_end(&drive);

@@ -252,7 +252,7 @@ START_TEST(the_view_shows_where_the_rider_is)
     ck_assert_str_eq(view->next_command, "target");
     drive_do(&drive, "target");
     drive_samples(&drive, 280); /* 5 s to settle, then half a second */
-    drive_refused(&drive, "target keep", "too short to say how well it is known");
+    drive_refused(&drive, "target keep", "too short yet to be known");
     drive_finish(&drive);
     session_fill_view(drive.session, view);
     ck_assert_int_eq(view->worst_channel, -1); /* the rider is shown nothing to keep to */

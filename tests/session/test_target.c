@@ -153,7 +153,7 @@ START_TEST(one_that_is_kept_early)
     begin();
     drive_do(&drive, "target settle=0s until=0.5mm");
     drive_samples(&drive, 50 * 5);
-    drive_refused(&drive, "target keep", "too short to say how well it is known");
+    drive_refused(&drive, "target keep", "too short yet to be known");
     drive_samples(&drive, 50 * 20);
     drive_do(&drive, "target keep");
     look();

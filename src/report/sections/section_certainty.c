@@ -37,16 +37,27 @@ static void order_cell(struct table *table, const struct comparison *comparison)
     table_cell_format(table, "%s (%s to %s)", slope, low, high);
 }
 
-/* The worst over the setups, as 95 %. */
+/* The worst over the setups that are tied, as 95 %. */
 static void tie_cell(struct table *table, const struct comparison *comparison)
 {
     double worst = 0;
     char text[64];
+    int tied = 0, others = 0;
     for (int setup = 0; setup < comparison->setup_count; setup++) {
+        const struct setup_estimate *estimate = &comparison->setup[setup];
         double error = comparison->difference[setup].tie_error;
-        if (comparison->setup[setup].holds > 0 && isfinite(error) && error > worst) {
+        if (estimate->holds == 0 || setup == comparison->baseline) {
+            continue;
+        }
+        others++;
+        tied += estimate->tied ? 1 : 0;
+        if (isfinite(error) && error > worst) {
             worst = error;
         }
+    }
+    if (others > 0 && tied == 0) {
+        table_cell(table, "not tied");
+        return;
     }
     say_number(text, sizeof text, NORMAL_95 * worst, 1);
     table_cell_format(table, "±%s", text);
