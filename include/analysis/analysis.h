@@ -57,6 +57,7 @@ struct slip {
     bool asked;
     int earlier, later; /* builds */
     double apart_mm;    /* the later's mean, less the earlier's */
+    bool beside;        /* another channel of the body was held on both, and stayed */
 };
 
 struct analysis {

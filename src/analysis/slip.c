@@ -90,26 +90,29 @@ static double apart_mm(const struct analysis *analysis, const struct builds *bui
     return known && !is_read(tie->kind) ? builds->mean[later] - builds->mean[earlier] : (double)NAN;
 }
 
-static bool beyond_chance(const struct builds *builds, double apart, int earlier, int later)
+static bool beyond_chance(const struct builds *builds, const struct slip *slip)
 {
-    double share = 1.0 / builds->holds[earlier] + 1.0 / builds->holds[later];
+    double share = 1.0 / builds->holds[slip->earlier] + 1.0 / builds->holds[slip->later];
     double se = sqrt(builds->within.variance * share);
-    return fabs(apart) > SLIP_LEAST_MM && builds->within.df > 0.0 && se > 0.0 &&
-           t_two_sided_p(apart / se, builds->within.df) < SLIP_P;
+    return fabs(slip->apart_mm) > SLIP_LEAST_MM && builds->within.df > 0.0 && se > 0.0 &&
+           t_two_sided_p(slip->apart_mm / se, builds->within.df) < SLIP_P;
 }
 
+/* beside: whether there was another channel to tell by. */
 static bool alone(const struct analysis *analysis, const struct builds *of, int channel,
-                  int earlier, int later, double apart)
+                  const struct slip *slip, bool *beside)
 {
+    *beside = false;
     for (int c = 0; c < analysis->channel_count; c++) {
-        double other = (double)NAN;
-        if (c != channel && analysis->body[c] && of[c].holds[earlier] > 0 &&
-            of[c].holds[later] > 0) {
-            other = of[c].mean[later] - of[c].mean[earlier];
+        bool held = of[c].holds[slip->earlier] > 0 && of[c].holds[slip->later] > 0;
+        if (c == channel || !analysis->body[c] || !held) {
+            continue;
         }
-        if (fabs(other) >= SLIP_OTHER_SHARE * fabs(apart)) {
+        double other = of[c].mean[slip->later] - of[c].mean[slip->earlier];
+        if (fabs(other) >= SLIP_OTHER_SHARE * fabs(slip->apart_mm)) {
             return false;
         }
+        *beside = true;
     }
     return true;
 }
@@ -122,10 +125,11 @@ static void find_on(const struct session_record *record, const struct builds *of
         if (earlier < 0 || record->build[later].slipped != 0) {
             continue;
         }
-        double apart = apart_mm(analysis, &of[channel], channel, earlier, later);
-        if (!isnan(apart) && beyond_chance(&of[channel], apart, earlier, later) &&
-            alone(analysis, of, channel, earlier, later, apart)) {
-            analysis->slip[channel] = (struct slip){true, earlier, later, apart};
+        struct slip slip = {true, earlier, later,
+                            apart_mm(analysis, &of[channel], channel, earlier, later), false};
+        if (!isnan(slip.apart_mm) && beyond_chance(&of[channel], &slip) &&
+            alone(analysis, of, channel, &slip, &slip.beside)) {
+            analysis->slip[channel] = slip;
             return;
         }
     }

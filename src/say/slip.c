@@ -20,11 +20,10 @@ void say_slip(char *text, size_t size, const struct session_record *record,
     const struct build_record *earlier = &record->build[slip->earlier],
                               *later = &record->build[slip->later];
     say_number(apart, sizeof apart, fabs(slip->apart_mm), 0);
-    snprintf(text, size,
-             "%s: setup %d, build %d is %s mm %s than build %d, and nothing else moved: sensor or "
-             "rider?",
+    snprintf(text, size, "%s: setup %d, build %d is %s mm %s than build %d%s: sensor or rider?",
              analysis->channel_name[channel], record->setup[later->setup].number, later->ordinal,
-             apart, slip->apart_mm < 0.0 ? "lower" : "higher", earlier->ordinal);
+             apart, slip->apart_mm < 0.0 ? "lower" : "higher", earlier->ordinal,
+             slip->beside ? ", and nothing else moved" : "");
 }
 
 const char *say_slipped(enum answer slipped)

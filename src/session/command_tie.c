@@ -214,19 +214,25 @@ bool command_moved(struct session *session, const struct words *words, struct pr
     return true;
 }
 
-/* The build that a question is open about, where none is named. */
+/* Where none is named: the build that a question is open about, else the latest that was answered
+ * for, so that an answer can be taken back. */
 static int slipped_build(struct session *session, const struct words *words,
                          struct problem *problem)
 {
+    if (words_value(words, "setup") != NULL || words_value(words, "build") != NULL) {
+        return build_named(session, words, problem);
+    }
     int channel = slip_unanswered(&session->record, session->analysis);
-    if (words_value(words, "setup") == NULL && words_value(words, "build") == NULL) {
-        if (channel < 0) {
-            problem_set(problem, "slipped: no two builds of a setup disagree so that it is asked");
-            return -1;
-        }
+    if (channel >= 0) {
         return session->analysis->slip[channel].later;
     }
-    return build_named(session, words, problem);
+    for (int b = session->record.build_count - 1; b >= 0; b--) {
+        if (session->record.build[b].slipped != 0) {
+            return b;
+        }
+    }
+    problem_set(problem, "slipped: no two builds of a setup disagree so that it is asked");
+    return -1;
 }
 
 /* slipped no [setup=N build=K]: whether a sensor slipped since this setup's build before, where the

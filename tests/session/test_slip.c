@@ -40,10 +40,13 @@ static void two_holds(double head_mm)
 }
 
 /* Setup 2 brings nothing; the head's sensor slips 15 mm when it is built, and stays. */
-static void slipped_session(double slip_mm, double chest_mm)
+static void slipped_session(double slip_mm, double chest_mm, const char *more)
 {
     drive_start(&drive, 5);
     drive_describe(&drive);
+    if (more != NULL) {
+        drive_do(&drive, more);
+    }
     drive.breathing_mm = 1.0;
     drive_do(&drive, "setup 1 \"as it came\"");
     two_holds(900.0);
@@ -58,7 +61,7 @@ static void slipped_session(double slip_mm, double chest_mm)
 START_TEST(no_verdict_until_somebody_says)
 {
     char text[256];
-    slipped_session(15.0, 0.0);
+    slipped_session(15.0, 0.0, NULL);
     ck_assert(now()->slip[0].asked && !now()->slip[1].asked);
     ck_assert_double_eq_tol(fabs(now()->slip[0].apart_mm), 15.0, 2.0);
     ck_assert_int_eq(second_setup(0)->verdict, VERDICT_NOT_COMPARABLE);
@@ -81,7 +84,7 @@ END_TEST
 
 START_TEST(after_a_slip_only_the_plate_ties)
 {
-    slipped_session(15.0, 0.0);
+    slipped_session(15.0, 0.0, NULL);
     drive_do(&drive, "slipped yes");
     ck_assert_int_eq(now()->tie[1][0].kind, TIE_NONE);
     ck_assert_int_eq(now()->tie[2][0].kind, TIE_NONE);
@@ -93,8 +96,10 @@ START_TEST(after_a_slip_only_the_plate_ties)
     ck_assert_int_eq(now()->tie[1][0].kind, TIE_PLATE);
     ck_assert(second_setup(0)->has_interval);
     ck_assert(fabs(second_setup(0)->difference) < 3.0);
-    /* taken back */
-    drive_do(&drive, "slipped no setup=1 build=2");
+    /* taken back, without a word of which: the latest that was answered for */
+    drive_do(&drive, "slipped no");
+    ck_assert_int_eq(drive_snapshot(&drive)->record.build[2].slipped, ANSWER_NO);
+    drive_do(&drive, "slipped yes setup=1 build=2");
     drive_refused(&drive, "slipped maybe", "yes or no, not 'maybe'");
     drive_refused(&drive, "slipped yes setup=2", "has no build before");
     drive_end(&drive);
@@ -104,11 +109,29 @@ END_TEST
 /* A body moves on both channels; 4 mm are within what is not asked about. */
 START_TEST(what_is_not_asked)
 {
-    slipped_session(15.0, 9.0);
+    slipped_session(15.0, 9.0, NULL);
     ck_assert(!now()->slip[0].asked);
     drive_end(&drive);
-    slipped_session(4.0, 0.0);
+    slipped_session(4.0, 0.0, NULL);
     ck_assert(!now()->slip[0].asked);
+    drive_refused(&drive, "slipped no", "no two builds");
+    drive_end(&drive);
+}
+END_TEST
+
+/* With no other channel of the body it is asked all the same, and not said that nothing else moved.
+ */
+START_TEST(one_channel_alone_is_asked_about)
+{
+    char text[256];
+    slipped_session(15.0, 0.0, "sensor chest role=aux");
+    ck_assert(now()->slip[0].asked && !now()->slip[0].beside);
+    say_slip(text, sizeof text, &drive_snapshot(&drive)->record, now());
+    ck_assert_msg(strstr(text, "than build 1: sensor or rider?") != NULL, "%s", text);
+    /* and nothing follows from its heights for the parts */
+    ck_assert_int_eq(now()->insight.steps[0].status, MEASURE_TOO_FEW);
+    drive_do(&drive, "slipped no");
+    ck_assert_int_eq(now()->insight.steps[0].status, MEASURE_OK);
     drive_end(&drive);
 }
 END_TEST
@@ -121,5 +144,6 @@ int main(void)
     tcase_add_test(tests, no_verdict_until_somebody_says);
     tcase_add_test(tests, after_a_slip_only_the_plate_ties);
     tcase_add_test(tests, what_is_not_asked);
+    tcase_add_test(tests, one_channel_alone_is_asked_about);
     return test_main(suite);
 }
