@@ -15,9 +15,9 @@
 struct analysis;
 
 struct insight {
-    /* No other is better at everything (measure/tradeoff.h), on numbers rounded as they are shown:
-     * heights, steadiness and creep of free holds, in-band share of guided ones, each of the
-     * channel that is worse; medians of the ratings. */
+    /* What no other is shown to beat (measure/tradeoff.h): heights, steadiness and creep of free
+     * holds, in-band share of guided ones, each of the channel that is worse; medians of the
+     * ratings. */
     int tradeoff_setups;               /* that have a value; under two there is nothing to mark */
     bool criterion[TRADEOFF_CRITERIA]; /* some setup has it */
     struct tradeoff_setup value[SETUPS_MAX];

@@ -114,8 +114,6 @@ static void fit_channel(const struct session_record *record, const struct compar
 {
     struct steps_setup setups[STEPS_SETUPS_MAX];
     int baseline = baseline_of(record), count = 0;
-    double t =
-        comparison->repeatability_df > 0 ? t_interval((double)comparison->repeatability_df) : 0.0;
     insight->steps[channel].status = MEASURE_TOO_FEW;
     if (!comparison->has_repeatability || insight->factor_count == 0) {
         return;
@@ -127,13 +125,14 @@ static void fit_channel(const struct session_record *record, const struct compar
         struct steps_setup *setup = &setups[count];
         memset(setup, 0, sizeof *setup);
         bool usable = estimate->holds > 0 && estimate->tied && estimate->has_interval &&
-                      estimate->half_width > 0.0 && changes_of(record, insight, s, setup->change);
+                      estimate->standard_error > 0.0 &&
+                      changes_of(record, insight, s, setup->change);
         if (!usable && s == baseline) {
             return;
         }
         if (usable) {
             setup->height_mm = estimate->mean;
-            setup->u_mm = estimate->half_width / t;
+            setup->u_mm = estimate->standard_error;
             count++;
         }
     }
@@ -154,7 +153,7 @@ void insight_make_steps(const struct session_record *record, const struct analys
     pick_factors(record, analysis, insight);
     for (int c = 0; c < analysis->channel_count; c++) {
         insight->steps[c].status = MEASURE_TOO_FEW;
-        if (analysis->body[c]) {
+        if (analysis->body[c] && !analysis->slip[c].asked) { /* nothing follows from a slip */
             fit_channel(record, &analysis->free_heights[c], c, insight);
         }
     }

@@ -40,7 +40,7 @@ static void setup(double pad_rise, double spacers, double head, double chest)
                                     .builds = 1,
                                     .has_interval = true,
                                     .half_width = 3,
-                                    .standard_error = 1.226, /* t of 6 df: 2.447 */
+                                    .standard_error = 3 / 2.4469118511, /* t of 6 df */
                                     .df = 6,
                                     .tied = true,
                                     .mean = c == HEAD ? head : chest};

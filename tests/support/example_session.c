@@ -348,6 +348,8 @@ static void example_estimate(struct setup_estimate *estimate, int holds, int bui
                                         .has_interval = half_width > 0,
                                         .mean = mean,
                                         .half_width = half_width,
+                                        .standard_error = half_width / 3.1824463053, /* t of 3 df */
+                                        .df = 3,
                                         .built_once = builds == 1,
                                         .borrowed_repeatability = holds == 1,
                                         .tied = true};
