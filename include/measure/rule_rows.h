@@ -137,6 +137,8 @@ RULE(ASSUMED_REPEATABILITY_MM, 5.0, "mm", "common practice", "SD from hold to ho
 RULE(ASSUMED_REPEATABILITY_DF, 3.0, "degrees of freedom", "our own", "worth so much")
 RULE(LEARNT_DAY_DF, 9.0, "degrees of freedom", "our own: an SD that changes by a quarter from day to day", "what all of a rider's earlier sessions are worth at most")
 RULE(LEARNT_STORE_DF_MOST, 4.0, "degrees of freedom", "our own", "what the store's other riders are worth at most,")
+RULE_COUNT(LEARNT_RIDER_SESSIONS_MOST, 12, "sessions", "our own", "so many of the rider's are read, the latest,")
+RULE_COUNT(LEARNT_STORE_SESSIONS_MOST, 40, "sessions", "our own", "and so many of others,")
 RULE_COUNT(LEARNT_STORE_SESSIONS_MIN, 10, "sessions", "our own", "and nothing from fewer sessions of theirs")
 RULE(ORDER_INDEX_MOST, 0.5, "", "our own", "over this, order and setup go together: the order is not taken out")
 RULE(ORDER_INDEX_TOLD, 0.2, "", "our own", "over this, it is told how far order and setup are one")

@@ -27,6 +27,6 @@ void say_own_spread(char *text, size_t size, const struct session_record *record
                     const struct comparison *comparison);
 
 /* With too few holds of a setup for that to be seen; empty else. */
-const char *say_spread_unseen(const struct comparison *comparison);
+void say_spread_unseen(char *text, size_t size, const struct comparison *comparison);
 
 #endif

@@ -164,7 +164,10 @@ void bike_changes_text(char *text, size_t size, const struct bike_values *before
         }
     }
     if (used == 0) {
-        text_append(text, size, &used, "nothing changed");
+        text_append(text, size, &used, "%s",
+                    bike_values_any_part(before) || bike_values_any_part(after)
+                        ? "nothing changed"
+                        : "no part entered");
     }
 }
 

@@ -44,8 +44,8 @@ void say_learnt(char *text, size_t size, const struct session_record *record, in
     if (from != LEARNT_FROM_STORE && learnt->rider_df > 0.0) {
         bool coded = record->has_rider && record->rider.code[0] != '\0';
         say_number(worth, sizeof worth, learnt->rider_df, 1);
-        text_append(text, size, &used, ", %s%s %d earlier %s %s",
-                    coded ? record->rider.code : "the rider", "'s", learnt->rider_sessions,
+        text_append(text, size, &used, ", %s's %d earlier %s %s",
+                    coded ? record->rider.code : "the rider", learnt->rider_sessions,
                     sessions_word(learnt->rider_sessions), worth);
     }
     if (from != LEARNT_FROM_RIDER && learnt->store_df > 0.0) {
@@ -85,10 +85,13 @@ void say_own_spread(char *text, size_t size, const struct session_record *record
     }
 }
 
-const char *say_spread_unseen(const struct comparison *comparison)
+void say_spread_unseen(char *text, size_t size, const struct comparison *comparison)
 {
-    bool unseen = comparison->compared > 0 && !comparison->spread_seen;
-    return unseen ? "With fewer than three holds of a setup it can't be seen whether each setup "
-                    "repeats as the others do; the limits take it that they do."
-                  : "";
+    text[0] = '\0';
+    if (comparison->compared > 0 && !comparison->spread_seen) {
+        snprintf(text, size,
+                 "With fewer than %d holds of a setup it can't be seen whether each setup repeats "
+                 "as the others do; the limits take it that they do.",
+                 (int)SPREAD_HOLDS_MIN);
+    }
 }

@@ -61,6 +61,9 @@ static void put_setup(struct sheet *sheet, int setup, int channel, int name, int
         return;
     }
     wording_whole(mean, sizeof mean, estimate->mean);
+    if (!estimate->tied) {
+        text_copy(mean, sizeof mean, "not tied");
+    }
     wording_whole(half, sizeof half, ceil(estimate->half_width));
     snprintf(text, sizeof text, "%.20s%s%.20s%s", mean, estimate->has_interval ? " \u00B1" : "",
              estimate->has_interval ? half : "",

@@ -11,19 +11,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define RIDER_MOST 12 /* sessions that are read: the latest */
-#define STORE_MOST 40
-
 struct candidates {
     const struct learn_wanted *wanted;
     int rider_count, store_count;
-    int64_t rider[RIDER_MOST], store[STORE_MOST];
+    int64_t rider[LEARNT_RIDER_SESSIONS_MOST], store[LEARNT_STORE_SESSIONS_MOST];
 };
 
 /* What one channel's holds showed, session by session. */
 struct spreads {
     int rider_count, store_count;
-    struct spread rider[RIDER_MOST], store[STORE_MOST];
+    struct spread rider[LEARNT_RIDER_SESSIONS_MOST], store[LEARNT_STORE_SESSIONS_MOST];
 };
 
 struct learn_wanted learn_wanted_by(const struct session *session)
@@ -66,12 +63,13 @@ static bool take_candidate(void *context, const struct store_session *session)
     }
     bool of_rider = wanted->has_rider && wanted->rider_code[0] != '\0' &&
                     text_equal(session->rider_code, wanted->rider_code);
-    if (of_rider && found->rider_count < RIDER_MOST) {
+    if (of_rider && found->rider_count < LEARNT_RIDER_SESSIONS_MOST) {
         found->rider[found->rider_count++] = session->id;
-    } else if (!of_rider && found->store_count < STORE_MOST) {
+    } else if (!of_rider && found->store_count < LEARNT_STORE_SESSIONS_MOST) {
         found->store[found->store_count++] = session->id;
     }
-    return found->rider_count < RIDER_MOST || found->store_count < STORE_MOST;
+    return found->rider_count < LEARNT_RIDER_SESSIONS_MOST ||
+           found->store_count < LEARNT_STORE_SESSIONS_MOST;
 }
 
 static void take_spreads(const struct report_input *input, const struct learn_wanted *wanted,

@@ -169,12 +169,14 @@ static void repeatability_words(struct paper *paper, const struct report_input *
 
 static void spread_unseen_words(struct paper *paper, const struct report_input *input)
 {
-    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        const char *unseen = say_spread_unseen(&input->analysis->free_heights[channel]);
-        if (input->analysis->body[channel] && unseen[0] != '\0') {
-            paper_item(paper, "%s", unseen);
-            return;
+    char text[SAY_SIZE] = "";
+    for (int c = 0; c < input->analysis->channel_count && text[0] == '\0'; c++) {
+        if (input->analysis->body[c]) {
+            say_spread_unseen(text, sizeof text, &input->analysis->free_heights[c]);
         }
+    }
+    if (text[0] != '\0') {
+        paper_item(paper, "%s", text);
     }
 }
 

@@ -52,6 +52,16 @@ static void digits_text(char *text, size_t size, double mm)
     }
 }
 
+/* The number of a channel at rest: not tied, a height is one as if the sensor had not moved. */
+static const char *what_is_shown(const struct view *view, int c)
+{
+    const struct tie *tie = snapshot_tie(view->snapshot, c);
+    if (snapshot_tied(view->snapshot, c)) {
+        return "height";
+    }
+    return tie != NULL && tie->absolute ? "untied" : "range";
+}
+
 /* What is known of the hold in progress, or of the channel at rest: up to three lines. */
 static int side_lines(char line[4][WORDING_SIZE], const struct view *view, int c)
 {
@@ -84,8 +94,7 @@ static int side_lines(char line[4][WORDING_SIZE], const struct view *view, int c
     } else {
         wording_whole(number, sizeof number, channel->shown_mm);
         if (gauge_has_target(channel) && isfinite(channel->shown_mm)) {
-            snprintf(line[count++], WORDING_SIZE, "%s %s mm",
-                     snapshot_tied(view->snapshot, c) ? "height" : "range", number);
+            snprintf(line[count++], WORDING_SIZE, "%s %s mm", what_is_shown(view, c), number);
         }
     }
     return count;

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/table.h"
+#include "base/text.h"
 #include "say/difference.h"
 #include "say/holds.h"
 #include "say/setup.h"
@@ -97,6 +98,9 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
     }
     char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
     wording_whole(mean, sizeof mean, estimate->mean);
+    if (!estimate->tied) {
+        text_copy(mean, sizeof mean, "not tied");
+    }
     if (estimate->has_interval) {
         wording_whole(half, sizeof half, ceil(estimate->half_width));
         char both[WORDING_SIZE];
