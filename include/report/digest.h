@@ -57,6 +57,8 @@ const struct setup_record *digest_setup_of_hold(const struct report_input *input
 int digest_build_at(const struct session_record *record, int64_t sample);
 /* Ranges are all there is of the channel: where its sensor is fixed was never said. */
 bool digest_is_range(const struct report_input *input, int channel);
+/* 'height', or 'range' where it is one. */
+const char *digest_measured(const struct report_input *input, int channel);
 /* Are all heights of this channel above the bottom bracket, none counted from the first build? */
 bool digest_absolute(const struct report_input *input, int channel);
 

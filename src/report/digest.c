@@ -94,6 +94,11 @@ bool digest_is_range(const struct report_input *input, int channel)
     return true;
 }
 
+const char *digest_measured(const struct report_input *input, int channel)
+{
+    return digest_is_range(input, channel) ? "range" : "height";
+}
+
 bool digest_absolute(const struct report_input *input, int channel)
 {
     const struct session_record *record = input->record;

@@ -110,14 +110,19 @@ bool sheet_bike(struct paper *paper, const struct report_input *input, struct pr
                final != NULL);
     point_rows(table, "extension tip", &from.extension_tip, has_from && from.has_extension,
                &to.extension_tip, has_to && to.has_extension, final != NULL);
-    bool done = paper_table(paper, table, problem);
+    bool done = true;
+    if (table_rows(table) > 0 || table == NULL) {
+        done = paper_table(paper, table, problem);
+    } else {
+        paper_paragraph(paper, "No part of the bike was entered.");
+    }
     if (chosen >= 0) {
         limits_item(paper, input, chosen);
     }
-    paper_note(
-        paper,
-        "Bar clamp, pads and tip are worked out from the parts, from the bottom bracket, and good "
-        "to 2 mm at best.");
+    if (has_from || has_to) {
+        paper_note(paper, "Bar clamp, pads and tip are worked out from the parts, from the bottom "
+                          "bracket, and good to 2 mm at best.");
+    }
     table_destroy(table);
     return done;
 }

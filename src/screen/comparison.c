@@ -172,7 +172,7 @@ static struct cloud_axis cloud_range(const struct view *view, int channel)
     for (int s = 0; s < view->snapshot->record.setup_count; s++) {
         const struct setup_estimate *estimate =
             analysis_estimate(&view->snapshot->analysis, channel, s);
-        if (estimate->holds > 0 && isfinite(estimate->mean)) {
+        if (estimate->holds > 0 && estimate->tied && isfinite(estimate->mean)) {
             double half = estimate->has_interval ? fmin(estimate->half_width, 50.0) : 0.0;
             range.low = fmin(range.low, estimate->mean - half);
             range.high = fmax(range.high, estimate->mean + half);
@@ -214,6 +214,14 @@ static void cloud_strokes(struct plot *plot, const struct setup_estimate *x,
     }
 }
 
+/* Held on both channels, at heights that are known beside the others'. */
+static bool is_drawn(const struct analysis *analysis, int upright, int lying, int setup)
+{
+    const struct setup_estimate *y = analysis_estimate(analysis, upright, setup),
+                                *x = analysis_estimate(analysis, lying, setup);
+    return y->holds > 0 && x->holds > 0 && y->tied && x->tied;
+}
+
 static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int lying)
 {
     struct canvas *canvas = sheet->lines.canvas;
@@ -223,8 +231,7 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
     const struct analysis *analysis = &view->snapshot->analysis;
     int setups = view->snapshot->record.setup_count;
     for (int s = 0; s < setups; s++) {
-        count += analysis_estimate(analysis, upright, s)->holds > 0 &&
-                 analysis_estimate(analysis, lying, s)->holds > 0;
+        count += is_drawn(analysis, upright, lying, s) ? 1 : 0;
     }
     if (count < 2) {
         return;
@@ -240,7 +247,7 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
         for (int s = 0; s < setups; s++) {
             const struct setup_estimate *y = analysis_estimate(analysis, upright, s),
                                         *x = analysis_estimate(analysis, lying, s);
-            if (y->holds > 0 && x->holds > 0) {
+            if (is_drawn(analysis, upright, lying, s)) {
                 cloud_strokes(plot, x, y, across, up);
             }
         }
@@ -249,7 +256,7 @@ static void put_cloud(struct sheet *sheet, struct plot *plot, int upright, int l
         for (int s = 0; s < setups; s++) {
             const struct setup_estimate *y = analysis_estimate(analysis, upright, s),
                                         *x = analysis_estimate(analysis, lying, s);
-            if (y->holds > 0 && x->holds > 0) {
+            if (is_drawn(analysis, upright, lying, s)) {
                 canvas_print(canvas, row + CLOUD_ROWS - 1 - cloud_at(y->mean, up, CLOUD_ROWS),
                              6 + cloud_at(x->mean, across, columns), 2, STYLE_PANEL, "%d",
                              view->snapshot->record.setup[s].number);

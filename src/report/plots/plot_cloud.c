@@ -146,9 +146,11 @@ static void draw_axes(FILE *stream, const struct report_input *input, const stru
     plot_ticks_up(stream, up, LEFT, RIGHT, -INFINITY);
     svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
     svg_line(stream, LEFT, TOP, LEFT, BOTTOM, PLOT_LINE_GREY);
-    snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->x_channel]);
+    snprintf(text, sizeof text, "%s %s, mm", input->analysis->channel_name[clouds->x_channel],
+             digest_measured(input, clouds->x_channel));
     svg_text(stream, (LEFT + RIGHT) / 2, BOTTOM + 32, plot_tick, text);
-    snprintf(text, sizeof text, "%s height, mm", input->analysis->channel_name[clouds->y_channel]);
+    snprintf(text, sizeof text, "%s %s, mm", input->analysis->channel_name[clouds->y_channel],
+             digest_measured(input, clouds->y_channel));
     plot_words_upwards(stream, (TOP + BOTTOM) / 2, text);
 }
 

@@ -231,8 +231,9 @@ static void draw(FILE *stream, const struct report_input *input, int channel,
         draw_row(stream, input, channel, rows->setup[row], &scale, TOP + ROW * row);
     }
     svg_text(stream, (LEFT + RIGHT) / 2, bottom + 32, plot_tick,
-             digest_absolute(input, channel) ? "height above the bottom bracket, mm"
-                                             : "height, mm (sensor on the first build = 0)");
+             digest_absolute(input, channel)   ? "height above the bottom bracket, mm"
+             : digest_is_range(input, channel) ? "range, mm"
+                                               : "height, mm (sensor on the first build = 0)");
 }
 
 void plot_heights(FILE *stream, const struct report_input *input, int channel, int most)

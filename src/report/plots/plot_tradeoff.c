@@ -146,7 +146,7 @@ static void draw_grid(FILE *stream, const struct svg_scale *across, const struct
     svg_line(stream, LEFT, bottom, RIGHT, bottom, PLOT_LINE_GREY);
 }
 
-/* Filled: stands; white: another is as good on everything and better on something; crossed out:
+/* Filled: stands; white: another is shown to beat it; crossed out:
  * failed. */
 static void draw_mark(FILE *stream, const struct report_input *input, const struct trade *trade,
                       int setup, double x, double y)
@@ -244,8 +244,8 @@ static void setup_words(const struct report_input *input, const struct trade *tr
     if (trade->setup[setup].sight_failed) {
         snprintf(text, size, "%s: %s", fitted, say_failed(SAY_FAILED_NAMED));
     } else if (mark->beaten_by >= 0) {
-        snprintf(text, size, "%s: setup %d is as good or better%s", fitted,
-                 input->record->setup[mark->beaten_by].number, named ? " on everything" : "");
+        snprintf(text, size, "%s: setup %d is shown to beat it", fitted,
+                 input->record->setup[mark->beaten_by].number);
     } else if (!mark->stands) {
         snprintf(text, size, "%s: nothing measured", fitted);
     } else {
@@ -255,13 +255,13 @@ static void setup_words(const struct report_input *input, const struct trade *tr
             size_t used = 0;
             text_append(text, size, &used, "%s: %s", fitted, leads);
         } else {
-            snprintf(text, size, "%s: no other is as good on everything%s", fitted,
-                     lacks(input, trade, setup) ? " that was measured" : "");
+            snprintf(text, size, "%s: no other is shown to beat it%s", fitted,
+                     lacks(input, trade, setup) ? " on what was measured" : "");
         }
     }
 }
 
-/* 'What a lower head costs: no setup is best at everything' */
+/* 'What a lower head costs: no setup is shown to be best' */
 static void title_words(const struct report_input *input, const struct trade *trade, char *text,
                         size_t size)
 {
@@ -276,7 +276,7 @@ static void title_words(const struct report_input *input, const struct trade *tr
     if (count == 1) {
         snprintf(text, size, "What a lower %s costs: nothing beats setup %d", name, last);
     } else {
-        snprintf(text, size, "What a lower %s costs: no setup is best at everything", name);
+        snprintf(text, size, "What a lower %s costs: no setup is shown to be best", name);
     }
 }
 
@@ -307,15 +307,15 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
     svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * rows, alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
     svg_text(stream, 14, 22, plot_title, fitted);
-    svg_text(
-        stream, 14, 39, plot_small,
-        "Filled: no other is as good on everything. Lines: 95 % limits. Further left is lower.");
+    svg_text(stream, 14, 39, plot_small,
+             "Filled: no other is shown to beat it. Lines: 95 % limits. Further left is lower.");
     for (int i = 0; i < trade->panel_count; i++) {
         draw_panel(stream, input, trade, trade->panels[i], TOP + 12 + i * (PANEL + BETWEEN),
                    &across);
     }
     plot_ticks_across(stream, &across, NAN, NAN, bottom + 11);
-    snprintf(text, sizeof text, "%s height%s, mm", input->analysis->channel_name[trade->channel],
+    snprintf(text, sizeof text, "%s %s%s, mm", input->analysis->channel_name[trade->channel],
+             digest_measured(input, trade->channel),
              digest_absolute(input, trade->channel) ? " above the bottom bracket" : "");
     svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, plot_tick, text);
     draw_words(stream, input, trade, bottom + 47, rows);
