@@ -11,6 +11,10 @@
 /* Forward steps of the rig's time over this, where the arrival time or the stream's first lines
  * speak against it, are taken for another time and not for a gap. */
 #define RIG_CLOCK_JUMP_US INT64_C(10000000)
+/* Lines this far back in sequence are repeats; further back the rig has restarted. */
+#define RIG_CLOCK_STALE_LINES 64
+/* A longer step is a gap: it tells nothing of the interval. */
+#define RIG_CLOCK_INTERVAL_MAX_US INT64_C(1000000)
 /* A step over this is another time whatever speaks for it. */
 #define RIG_CLOCK_GAP_MAX_US INT64_C(86400000000)
 

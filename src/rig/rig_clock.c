@@ -9,8 +9,6 @@
 #define MILLISECOND_WRAP ((INT64_C(1) << 32) * 1000)
 /* A counter that came round cannot have stood still for longer. */
 #define WRAP_STEP_MAX_US INT64_C(60000000)
-/* Lines this far back in sequence are repeats; further back the rig has restarted. */
-#define STALE_LINES 64
 /* The first samples of a stream may be left over from before its start, when its time counts from
  * there: a time since 1970, as this is, has gaps only. */
 #define FIRST_SAMPLES 16
@@ -24,7 +22,6 @@
 /* Arrivals that make no sense can tilt the line between the clocks out of all bounds. */
 #define HOST_TIME_MAX_US 9e18
 #define SMALLEST_INTERVAL_US 1000
-#define LARGEST_INTERVAL_US 1000000 /* a longer step is a gap */
 /* The window in which the rig's clock is held against the host's: a minute, in which the rate of a
  * clock that warms up stays as it is. */
 #define WINDOW_US INT64_C(60000000)
@@ -81,7 +78,7 @@ static enum sequence_step step_sequence(const struct rig_clock *clock, const str
     /* A repeated line carries the same times again; after a restart the rig's time is early too, so
      * the two are told apart by how far back the line is. */
     bool time_is_back = !raw->has_rig_time || raw->rig_time_us <= clock->last_rig_time_us;
-    bool recent = last - next < STALE_LINES && (next == last || next > 0);
+    bool recent = last - next < RIG_CLOCK_STALE_LINES && (next == last || next > 0);
     return time_is_back && recent ? SEQUENCE_STALE : SEQUENCE_RESTART;
 }
 
@@ -232,8 +229,9 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
         return begin_anew(clock, raw->rig_time_us, arrival_us, &step);
     }
     clock->restarts += sequence == SEQUENCE_RESTART ? 1 : 0;
-    if (step.rig_us > 0 && step.rig_us < LARGEST_INTERVAL_US) {
-        clock->interval_us = step.rig_us / (int64_t)(lost < LARGEST_INTERVAL_US ? lost + 1 : 1);
+    if (step.rig_us > 0 && step.rig_us < RIG_CLOCK_INTERVAL_MAX_US) {
+        clock->interval_us =
+            step.rig_us / (int64_t)(lost < RIG_CLOCK_INTERVAL_MAX_US ? lost + 1 : 1);
     }
     return raw->rig_time_us + clock->offset_us;
 }

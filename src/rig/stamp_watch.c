@@ -2,14 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/stamp_watch.h"
 
+#include "rig/rig_clock.h"
+
 /* A step is odd that is so much longer than the lines in it explain. Nothing is lost by holding one
  * line more than need be. */
 #define ODD_US INT64_C(100000)
 #define ODD_TIMES 1.5
-/* Longer steps are gaps: they tell nothing of the interval. */
-#define INTERVAL_MOST_US INT64_C(1000000)
-/* Lines this far back in sequence are repeats, for the clock to drop. */
-#define STALE_LINES 64
 /* No more lines than this are reckoned with in a step. */
 #define LINES_MOST 1000
 /* A clock that stands still for longer is none: its lines go on. */
@@ -47,7 +45,7 @@ static bool is_odd(const struct stamp_watch *watch, const struct raw_sample *raw
 static bool is_repeat(const struct stamp_watch *watch, const struct raw_sample *raw)
 {
     return raw->has_sequence && watch->last.has_sequence && raw->sequence <= watch->last.sequence &&
-           watch->last.sequence - raw->sequence < STALE_LINES &&
+           watch->last.sequence - raw->sequence < RIG_CLOCK_STALE_LINES &&
            raw->rig_time_us <= watch->last.rig_time_us;
 }
 
@@ -66,7 +64,7 @@ static bool comes_back(const struct stamp_watch *watch, const struct raw_sample 
 static void goes_on(struct stamp_watch *watch, const struct raw_sample *raw)
 {
     double step = watch->has_last ? step_us(&watch->last, raw) : 0;
-    if (watch->has_last && step > 0 && step < (double)INTERVAL_MOST_US) {
+    if (watch->has_last && step > 0 && step < (double)RIG_CLOCK_INTERVAL_MAX_US) {
         watch->interval_us = (int64_t)(step / lines_between(&watch->last, raw));
     }
     watch->has_last = true;
