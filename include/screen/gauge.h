@@ -18,6 +18,7 @@ bool gauge_has_band(const struct view_channel *channel);
 /* The axis; kept from drawing to drawing so that it does not jump. */
 struct gauge_axis {
     bool set;
+    uint64_t redrawn; /* of the history that it was made for */
     double low_mm, high_mm;
 };
 /* Chooses the axis: band, earlier setups and the history shown lie within it. It grows at once and

@@ -44,9 +44,12 @@ struct view_point {
     float low_mm, high_mm; /* extremes of the readings within the step */
     uint8_t phase;         /* enum view_phase then */
     uint8_t setup;         /* setup's number then */
+    uint8_t build;         /* place of its build in the record, and one; 0 = before the first */
+    bool tied;             /* over the bottom bracket, as snapshot_tied has it */
 };
 struct view_history {
-    int64_t steps; /* of the stream so far; step n stands at n % VIEW_HISTORY */
+    int64_t steps;    /* of the stream so far; step n stands at n % VIEW_HISTORY */
+    uint64_t redrawn; /* grows when all points were worked out again: other heights are known */
     struct view_point point[CHANNELS_MAX][VIEW_HISTORY];
 };
 /* Steps that are there: the last VIEW_HISTORY of them at most. */
@@ -54,7 +57,8 @@ int view_history_count(const struct view_history *history);
 /* A channel's point so many steps before the newest: 0 to view_history_count - 1. */
 const struct view_point *view_history_back(const struct view_history *history, int channel,
                                            int back);
-/* Copies what has come since `to` was last made the same. */
+/* Copies what has come since `to` was last made the same; all of it where it was worked out again.
+ */
 void view_history_follow(struct view_history *to, const struct view_history *from);
 
 struct view_channel {

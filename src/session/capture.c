@@ -6,6 +6,7 @@
 #include "commands.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "retie.h"
 
 #include "base/numbers.h"
 #include "measure/rules.h"
@@ -81,6 +82,7 @@ static void end_hold(struct session *session, enum hold_status status)
         analysis_failed(session, &problem);
         return;
     }
+    retie_history(session); /* a reference channel's hold ties its build */
     char text[SAY_SIZE];
     say_hold_ended(text, sizeof text, hold, analysis_hold_is_long(session->analysis, session->hold),
                    &session->analysis->hold[session->hold]);

@@ -3,6 +3,7 @@
 #include "heights.h"
 
 #include "live.h"
+#include "retie.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -34,6 +35,7 @@ void machine_ties_changed(struct session *session)
         session->message_is_problem = true;
     }
     session->journal.serial++;
+    retie_history(session);
     live_start(session); /* postures so far were in other heights */
     session->progress_second = session->check_quarter = -1;
 }

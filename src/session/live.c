@@ -45,20 +45,23 @@ static void show_digits(struct live_channel *live)
     live->block_count[MACHINE_SHOWN_BLOCKS - 1] = 0;
 }
 
-static void push_history(struct session *session, int channels)
+/* reads: what has come is of this step; else there was nothing in it. */
+static void push_history(struct session *session, int channels, bool reads)
 {
     struct view_history *history = &session->history;
     int at = (int)(history->steps++ % VIEW_HISTORY);
     int setup = session->build >= 0 ? session->record.build[session->build].setup : -1;
     for (int c = 0; c < CHANNELS_MAX; c++) {
         struct live_channel *live = &session->channel[c];
-        bool reading = c < channels && live->slow.state != CUE_NO_READING && live->started;
+        bool reading = reads && c < channels && live->slow.state != CUE_NO_READING && live->started;
         history->point[c][at] = (struct view_point){
             .slow_mm = reading ? (float)live->slow.slow_mm : NAN,
             .low_mm = live->step_low,
             .high_mm = live->step_high,
             .phase = (uint8_t)session_phase(session),
             .setup = (uint8_t)(setup >= 0 ? session->record.setup[setup].number : 0),
+            .build = (uint8_t)(session->build + 1),
+            .tied = session->build >= 0 && session->height_line[session->build][c].tied,
         };
         live->step_low = live->step_high = NAN;
     }
@@ -109,8 +112,11 @@ void live_sample(struct session *session, const struct sample *sample)
     }
     int64_t step = sample->time_us / (int64_t)(VIEW_HISTORY_STEP_S * 1e6);
     int64_t missed = step - session->history_step;
+    double gap_s = fmax(SERIES_GAP_S, SERIES_GAP_PERIODS / session->rate_hz);
+    bool gap = session->history_step > 0 && (double)missed * VIEW_HISTORY_STEP_S > gap_s;
     for (int64_t i = 0; i < missed && i < VIEW_HISTORY; i++) {
-        push_history(session, channels);
+        bool last = i == missed - 1 || i == VIEW_HISTORY - 1;
+        push_history(session, channels, last || !gap);
     }
     session->history_step = step;
     int64_t quarter = sample->time_us / 250000;

@@ -5,8 +5,8 @@
 
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
- * machine_effects, machine, live, heights, check_phase, command_setup, capture, the other commands,
- * session. */
+ * machine_effects, machine, live, retie, heights, check_phase, command_setup, capture, the other
+ * commands, session. */
 
 #include "analysis/check.h"
 #include "base/words.h"
@@ -30,6 +30,12 @@ struct live_channel {
     int block_count[MACHINE_SHOWN_BLOCKS];
     double shown_mm;
     float step_low, step_high; /* of the history step in progress */
+};
+
+/* What a range means on a build: height = offset + slope * range as it was sent. */
+struct height_line {
+    double offset_mm, slope; /* slope 0: not known */
+    bool tied;
 };
 
 struct session {
@@ -77,6 +83,10 @@ struct session {
     struct live_channel channel[CHANNELS_MAX];
     int64_t history_step, shown_step;
     struct view_history history;
+    /* what the history's points were made with, and what holds now; the last row is of what was
+     * seen before the first build (retie.c) */
+    struct height_line height_line[BUILDS_MAX + 1][CHANNELS_MAX],
+        height_line_now[BUILDS_MAX + 1][CHANNELS_MAX];
     double minutes_planned; /* NAN = none */
     uint64_t serial;
     struct journal journal;

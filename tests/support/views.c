@@ -64,11 +64,13 @@ static void push_point(struct view *view, double time_s, enum view_phase phase, 
     int64_t step = history->steps++;
     for (int c = 0; c < view->channel_count; c++) {
         double slow = body_mm(c, base_of(view, c), time_s, false);
-        history->point[c][step % VIEW_HISTORY] = (struct view_point){.slow_mm = (float)slow,
-                                                                     .low_mm = (float)slow - 4.0F,
-                                                                     .high_mm = (float)slow + 4.0F,
-                                                                     .phase = (uint8_t)phase,
-                                                                     .setup = (uint8_t)setup};
+        history->point[c][step % VIEW_HISTORY] =
+            (struct view_point){.slow_mm = (float)slow,
+                                .low_mm = (float)slow - 4.0F,
+                                .high_mm = (float)slow + 4.0F,
+                                .phase = (uint8_t)phase,
+                                .setup = (uint8_t)setup,
+                                .tied = snapshot_tied(view->snapshot, c)};
     }
 }
 

@@ -40,6 +40,12 @@ int gauge_marks(const struct view *view, int channel, struct gauge_mark marks[SE
     return count;
 }
 
+double gauge_shown_mm(const struct view *view, int channel, const struct view_point *point)
+{
+    bool same = point->tied == snapshot_tied(view->snapshot, channel);
+    return same ? (double)point->slow_mm : (double)NAN;
+}
+
 static void widen(double *low, double *high, double mm)
 {
     if (sane(mm)) {
@@ -54,6 +60,8 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view, int c)
     struct gauge_mark marks[SETUPS_MAX];
     int mark_count = gauge_marks(view, c, marks);
     double middle = gauge_has_target(channel) ? channel->target_mm : NAN;
+    axis->set = axis->set && axis->redrawn == view->history->redrawn; /* other heights */
+    axis->redrawn = view->history->redrawn;
     int count = view_history_count(view->history);
     if (count > GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S) {
         count = (int)(GAUGE_HISTORY_WANTED_S / VIEW_HISTORY_STEP_S);
@@ -62,9 +70,9 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view, int c)
         double sum = 0.0;
         int used = 0;
         for (int i = 0; i < count; i++) {
-            float slow = view_history_back(view->history, c, i)->slow_mm;
-            if (sane((double)slow)) {
-                sum += (double)slow;
+            double slow = gauge_shown_mm(view, c, view_history_back(view->history, c, i));
+            if (sane(slow)) {
+                sum += slow;
                 used++;
             }
         }
@@ -88,7 +96,7 @@ void gauge_fit_axis(struct gauge_axis *axis, const struct view *view, int c)
         }
     }
     for (int i = 0; i < count; i++) {
-        double slow = (double)view_history_back(view->history, c, i)->slow_mm;
+        double slow = gauge_shown_mm(view, c, view_history_back(view->history, c, i));
         if (sane(slow) && fabs(slow - middle) < FAR_MM) {
             widen(&low, &high, slow);
         }

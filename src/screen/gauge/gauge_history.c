@@ -103,8 +103,9 @@ void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const 
             sum = 0.0;
             used = 0;
         }
-        if (point != NULL && isfinite(point->slow_mm)) {
-            sum += (double)point->slow_mm;
+        double slow = point != NULL ? gauge_shown_mm(view, channel, point) : (double)NAN;
+        if (isfinite(slow)) {
+            sum += slow;
             used++;
         }
     }

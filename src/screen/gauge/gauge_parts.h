@@ -14,6 +14,10 @@ int gauge_level(const struct gauge_axis *axis, double mm, int steps);
 /* Row from the top, within the gauge. */
 int gauge_row(const struct gauge_axis *axis, double mm, int rows);
 
+/* Height of a point of the history, NAN where it is no height of the same kind as those of now (a
+ * range beside heights). */
+double gauge_shown_mm(const struct view *view, int channel, const struct view_point *point);
+
 /* Curve, boundaries of holds and setups, and a line under what was captured. */
 void gauge_plot_history(struct plot *plot, const struct gauge_axis *axis, const struct view *view,
                         int channel);
