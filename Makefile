@@ -20,6 +20,8 @@
 #   make lint        white space, warnings as errors with gcc and clang, clang-tidy, cppcheck, scripts, man page
 #   make format      clang-format on every source file
 #   make compile_commands.json   how each file is compiled, for editors
+#   make dist        the source as one archive: the same files give the same bytes
+#   make deb         a Debian package, looked at by lintian; both are left in build/
 #   make install     into PREFIX=/usr/local (and DESTDIR=); make uninstall takes it away again
 #   make deps        installs what building, testing and running need (demo and check do so, too, and say so);
 #                    deps-dev  what lint and the rest need
@@ -36,13 +38,18 @@ BUILD   ?= build
 PREFIX  ?= /usr/local
 DESTDIR ?=
 VERSION := 0.1.0
+# The day of the version: the time of the files in make dist and in packages.
+RELEASED := 2026-11-29
 
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
         libvterm-dev libjsmn-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
         fonts-wqy-microhei poppler-utils
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
-            python3-jsonschema sqlite3
+            python3-jsonschema sqlite3 appstream desktop-file-utils
+# For make deb. What makes PDFs and loads when one is wanted is no part of the program: packages recommend it.
+DEPS_PACKAGE := build-essential debhelper dpkg-dev lintian
+LOADED := libpangocairo-1.0-0 librsvg2-2 fonts-dejavu-core
 DEPS_CHECK ?= yes
 
 LAYERS := base measure bike rig record analysis say session store screen report app
@@ -112,7 +119,8 @@ TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
 .PHONY: all deps deps-dev demo check bench study recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
-        lint-format lint-tidy lint-cppcheck lint-scripts lint-man format install uninstall clean help \
+        lint-format lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
+        clean help \
         programs tests
 all: $(BUILD)/holdline
 PROGRAM_LIBS := $(ARCH_app:%=$(BUILD)/lib%.a)
@@ -298,14 +306,14 @@ mutate-run: $(MUTATE)
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
 SOURCES := $(wildcard src/*/*.c src/*/*/*.c tests/*/*.c tests/*/*/*.c)
-SCRIPTS := $(wildcard .ci/run .ci/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
+SCRIPTS := $(wildcard .ci/run .ci/*.sh .package/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
 MANPAGE := docs/holdline.1
 
 # What clang and clang-tidy look at; .ci/run leaves out what it has looked at otherwise, or lately.
 CLANG_SOURCES ?= $(SOURCES)
 TIDY_SOURCES ?= $(SOURCES)
 
-lint: lint-format lint-gcc lint-clang lint-tidy lint-cppcheck lint-scripts lint-man
+lint: lint-format lint-gcc lint-clang lint-tidy lint-cppcheck lint-scripts lint-man lint-package
 lint-format: deps-dev
 	@echo "clang-format"; clang-format --dry-run -Werror $(HEADERS) $(SOURCES)
 lint-gcc: deps-dev
@@ -332,6 +340,14 @@ lint-scripts: deps-dev
 lint-man: deps-dev
 	@echo "mandoc -Tlint"; mandoc -Tlint -W warning $(MANPAGE)
 
+# What a package says of the program, and that the same source gives the same archive.
+lint-package: deps-dev
+	@echo "package"; rm -rf $(BUILD)/package; $(MAKE) --no-print-directory -s install DESTDIR=$(BUILD)/package
+	@cd $(BUILD)/package$(PREFIX)/share && desktop-file-validate applications/holdline.desktop && \
+	    appstreamcli validate --no-net --pedantic metainfo/$(METAINFO) >said || { cat said; exit 1; }
+	@for once in first second; do $(MAKE) -s dist BUILD=$(BUILD)/package/$$once >/dev/null || exit 1; done
+	@cmp $(BUILD)/package/first/*.tar.gz $(BUILD)/package/second/*.tar.gz
+
 format: deps-dev
 	@clang-format -i $(HEADERS) $(SOURCES)
 
@@ -345,10 +361,13 @@ SHARE := $(DESTDIR)$(PREFIX)/share
 # What the program's words, the man page and the documents themselves point at, in the same folders as here.
 DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/*.c docs/*.h sessions/*)
 DOCUMENTS_FOLDER = $(SHARE)/doc/holdline
+METAINFO := org.holdline.holdline.metainfo.xml
+UDEV = $(DESTDIR)$(PREFIX)/lib/udev/rules.d
 install: $(BUILD)/holdline
 	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
 	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d \
-	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions
+	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions $(SHARE)/applications \
+	    $(SHARE)/icons/hicolor/scalable/apps $(SHARE)/metainfo $(UDEV)
 	for file in $(DOCUMENTS); do install -m 644 $$file $(DOCUMENTS_FOLDER)/$$file || exit 1; done
 	install -m 755 $(BUILD)/holdline $(DESTDIR)$(PREFIX)/bin/holdline
 	install -m 644 docs/holdline.1 $(SHARE)/man/man1/holdline.1
@@ -356,11 +375,25 @@ install: $(BUILD)/holdline
 	install -m 644 docs/completions/_holdline $(SHARE)/zsh/site-functions/_holdline
 	install -m 644 docs/completions/holdline.fish $(SHARE)/fish/vendor_completions.d/holdline.fish
 
+	install -m 644 .package/holdline.desktop $(SHARE)/applications/holdline.desktop
+	install -m 644 .package/holdline.svg $(SHARE)/icons/hicolor/scalable/apps/holdline.svg
+	sed 's/@VERSION@/$(VERSION)/; s/@RELEASED@/$(RELEASED)/' .package/$(METAINFO).in >$(SHARE)/metainfo/$(METAINFO)
+	chmod 644 $(SHARE)/metainfo/$(METAINFO)
+	install -m 644 .package/60-holdline.rules $(UDEV)/60-holdline.rules
+
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/holdline $(SHARE)/man/man1/holdline.1 \
 	    $(SHARE)/bash-completion/completions/holdline $(SHARE)/zsh/site-functions/_holdline \
-	    $(SHARE)/fish/vendor_completions.d/holdline.fish
+	    $(SHARE)/fish/vendor_completions.d/holdline.fish $(SHARE)/applications/holdline.desktop \
+	    $(SHARE)/icons/hicolor/scalable/apps/holdline.svg $(SHARE)/metainfo/$(METAINFO) $(UDEV)/60-holdline.rules
 	rm -rf $(DOCUMENTS_FOLDER)
+
+ARCHIVE := $(BUILD)/holdline-$(VERSION).tar.gz
+dist:
+	@.package/dist.sh holdline-$(VERSION) $(RELEASED) $(ARCHIVE)
+deb: dist
+	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS) $(DEPS_PACKAGE)
+	@.package/deb.sh $(ARCHIVE) $(VERSION) $(RELEASED) '$(DEPS)' '$(LOADED)'
 
 # How each file is compiled (a compilation database), for editors and clangd.
 compile_commands.json: Makefile $(SOURCES)
