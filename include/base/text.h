@@ -7,21 +7,33 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 
 /* Text is UTF-8 in fixed buffers, cleaned once where it comes in. All functions end their result
  * with a NUL and never split a character. Sizes are bytes with the NUL; widths are terminal cells.
  */
 
-/* Copies source cleaned: control characters (C0, C1, DEL, bidirectional overrides) become spaces,
- * bad UTF-8 becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
+/* A character that may stand in a text: none that a terminal or a page obeys (C0, DEL, C1, ends of
+ * lines, what turns the direction), and none that is not seen (zero-width, joiners, variation
+ * selectors, fillers, tags). */
+bool text_is_plain(uint32_t character);
+
+/* Copies source cleaned: characters that are obeyed become spaces, those not seen go, bad UTF-8
+ * becomes U+FFFD, spaces at both ends go, runs of white space become one. Cut at size. */
 void text_clean(char *destination, size_t size, const char *source);
 
-/* Sound UTF-8 without a character that text_clean would take out. */
+/* Sound UTF-8 of plain characters only. */
 bool text_is_clean(const char *text);
 
-/* Copies source with everything that is not printable ASCII or sound UTF-8 written as \xHH, so that
- * it can be shown on a terminal whatever it was. length: bytes of source. */
+/* Copies source with every byte of what is not plain written as \xHH, so that it can be shown on a
+ * terminal whatever it was. length: bytes of source. */
 void text_escape(char *destination, size_t size, const char *source, size_t length);
+
+/* The way out to a terminal or a file: text_escape of any length, line feeds as they are. Whatever
+ * has a name, a path or a word from outside in it is written by these. */
+void text_write(FILE *stream, const char *text);
+void text_print(FILE *stream, const char *format, ...) __attribute__((format(printf, 2, 3)));
+#define TEXT_PRINT_SIZE 16384 /* bytes of it that text_print writes at most */
 
 /* The first character of the length bytes at text: how many bytes it takes (0 at the end), its code
  * point; a byte that is not sound UTF-8 takes one and gives TEXT_NOT_SOUND. */

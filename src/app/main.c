@@ -7,6 +7,7 @@
 #include <locale.h>
 #include <poll.h>
 #include <signal.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -94,7 +95,8 @@ static int dispatch(int argc, char **argv)
         return run_command(command, argc - 1, argv + 1);
     }
     if (live != NULL && (argc < 2 || is_for_live(first))) {
-        return run_command(live, argc, argv); /* 'holdline RIG' is 'holdline live RIG' */
+        argv[0] = (char *)(uintptr_t)live->name; /* 'holdline RIG' is 'holdline live RIG' */
+        return run_command(live, argc, argv);
     }
     if (argc < 2) {
         print_help();

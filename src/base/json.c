@@ -87,6 +87,17 @@ void json_array_end(struct json_writer *writer)
     close_with(writer, ']');
 }
 
+/* As \uXXXX; beyond U+FFFF as a pair (RFC 8259, section 7). */
+static void write_code(FILE *stream, uint32_t character)
+{
+    if (character > 0xFFFF) {
+        uint32_t above = character - 0x10000;
+        fprintf(stream, "\\u%04" PRIX32, 0xD800 + (above >> 10));
+        character = 0xDC00 + (above & 0x3FF);
+    }
+    fprintf(stream, "\\u%04" PRIX32, character);
+}
+
 static void write_escaped(struct json_writer *writer, const char *text)
 {
     FILE *stream = writer->stream;
@@ -103,8 +114,8 @@ static void write_escaped(struct json_writer *writer, const char *text)
             fputs("\\n", stream);
         } else if (character == '\t') {
             fputs("\\t", stream);
-        } else if (character < 0x20 || (character >= 0x7F && character < 0xA0)) {
-            fprintf(stream, "\\u%04" PRIX32, character);
+        } else if (!text_is_plain(character)) {
+            write_code(stream, character);
         } else {
             fwrite(text + at, 1, count, stream);
         }

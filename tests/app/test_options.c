@@ -98,7 +98,13 @@ START_TEST(what_cannot_be_meant_is_refused)
         {{"try", "--own", "no"}, "try: --own wants not no, not 'no'"},
         {{"try", "--other", "x"}, "try: takes no --other"},
         {{"try", "--other-bare"}, "try: takes no --other-bare"},
-        {{"try", "--unheard"}, "see 'holdline try --help' for the options there are"},
+        {{"try", "word", "--unheard=4", "word"},
+         "try: '--unheard' is no option here; 'holdline try --help' says which there are"},
+        {{"try", "-x"}, "try: '-x' is no option here; 'holdline try --help' says which there are"},
+        {{"try", "word", "--rate"},
+         "try: '--rate' wants a value; 'holdline try --help' says which there are"},
+        {{"try", "--other-bare=3"},
+         "try: '--other-bare' takes no value; 'holdline try --help' says which there are"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         ck_assert(!read(cases[i].words));

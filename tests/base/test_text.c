@@ -64,6 +64,75 @@ START_TEST(escaping_shows_every_byte_that_is_not_text)
 }
 END_TEST
 
+/* Names from the code charts of Unicode; what is not seen goes, what is obeyed leaves a space. */
+START_TEST(what_is_not_seen_is_taken_out)
+{
+    static const char *const unseen[] = {
+        "\xC2\xAD",         /* soft hyphen */
+        "\xCD\x8F",         /* combining grapheme joiner */
+        "\xE2\x80\x8D",     /* zero width joiner */
+        "\xE2\x81\xA0",     /* word joiner */
+        "\xE3\x85\xA4",     /* Hangul filler */
+        "\xEF\xB8\x8F",     /* variation selector 16 */
+        "\xEF\xBF\xB9",     /* interlinear annotation anchor */
+        "\xEF\xBF\xBE",     /* no character */
+        "\xF0\x9F\xBF\xBF", /* no character, in plane 1 */
+        "\xF3\xA0\x81\x81", /* tag A */
+    };
+    static const char *const obeyed[] = {
+        "\x1B",         "\xC2\x85",     "\xD8\x9C" /* Arabic letter mark */,
+        "\xE2\x80\x8F", "\xE2\x80\xA8", /* line separator */
+        "\xE2\x81\xA6",                 /* left-to-right isolate */
+    };
+    for (size_t i = 0; i < sizeof unseen / sizeof unseen[0]; i++) {
+        char text[32];
+        snprintf(text, sizeof text, "low%sbars", unseen[i]);
+        ck_assert(!text_is_clean(text));
+        expect_clean(text, "lowbars");
+    }
+    for (size_t i = 0; i < sizeof obeyed / sizeof obeyed[0]; i++) {
+        char text[32];
+        snprintf(text, sizeof text, "low%sbars", obeyed[i]);
+        ck_assert(!text_is_clean(text));
+        expect_clean(text, "low bars");
+    }
+    ck_assert(text_is_clean("\xC3\xA9 \xE6\xBC\xA2 e\xCC\x81 \xF0\x9F\x9A\xB2"));
+    expect_clean("a\xE2\x80\x8B"
+                 "b",
+                 "a b"); /* zero width space: words end there */
+}
+END_TEST
+
+START_TEST(what_is_written_is_escaped_whatever_its_length)
+{
+    static char source[5000], wanted[20000], got[20000];
+    size_t used = 0, put = 0;
+    while (used + 8 < sizeof source) {
+        used += (size_t)snprintf(source + used, sizeof source - used, "a\x1B\xC3\xA9\n");
+        put += (size_t)snprintf(wanted + put, sizeof wanted - put, "a\\x1B\xC3\xA9\n");
+    }
+    for (int lines = 0; lines < 2; lines++) {
+        FILE *stream = fmemopen(got, sizeof got, "w");
+        ck_assert_ptr_nonnull(stream);
+        text_write(stream, source);
+        ck_assert_int_eq(fclose(stream), 0);
+        ck_assert_str_eq(got, wanted);
+        /* the same in one line */
+        for (char *c = source; (c = strchr(c, '\n')) != NULL;) {
+            *c = '-';
+        }
+        for (char *c = wanted; (c = strchr(c, '\n')) != NULL;) {
+            *c = '-';
+        }
+    }
+    FILE *stream = fmemopen(got, sizeof got, "w");
+    ck_assert_ptr_nonnull(stream);
+    text_print(stream, "%s is %.1f\n", "\x9B\xE2\x80\xAE", 1.5);
+    ck_assert_int_eq(fclose(stream), 0);
+    ck_assert_str_eq(got, "\\x9B\\xE2\\x80\\xAE is 1.5\n");
+}
+END_TEST
+
 START_TEST(widths_follow_the_characters)
 {
     ck_assert_int_eq(text_width("head"), 4);
@@ -264,6 +333,8 @@ int main(void)
     tcase_add_test(one, cleaning_takes_out_what_a_terminal_obeys);
     tcase_add_test(one, cleaning_never_splits_a_character);
     tcase_add_test(one, escaping_shows_every_byte_that_is_not_text);
+    tcase_add_test(one, what_is_not_seen_is_taken_out);
+    tcase_add_test(one, what_is_written_is_escaped_whatever_its_length);
     tcase_add_test(one, widths_follow_the_characters);
     tcase_add_test(one, fitting_cuts_between_characters_and_marks_the_cut);
     tcase_add_test(one, appending_stays_within_the_buffer);

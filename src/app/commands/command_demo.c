@@ -93,7 +93,7 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
             "\n%lld samples in %d holds, %.0f s of riding in %.2f s: %.0f times real time\n",
             (long long)result.samples, result.holds, result.stream_s, result.elapsed_s,
             result.stream_s / result.elapsed_s);
-    fprintf(stderr, "written: %s, %s, %s\n", files->csv, files->json, files->scripted);
+    text_print(stderr, "written: %s, %s, %s\n", files->csv, files->json, files->scripted);
     return true;
 }
 

@@ -5,13 +5,10 @@
 #include "base/text.h"
 
 #include <stdio.h>
-#include <string.h>
 
 int command_fail(const struct problem *problem)
 {
-    char sentence[4 * sizeof problem->sentence];
-    text_escape(sentence, sizeof sentence, problem->sentence, strlen(problem->sentence));
     fflush(stdout);
-    fprintf(stderr, "holdline: %s\n", sentence);
+    text_print(stderr, "holdline: %s\n", problem->sentence);
     return problem->kind == PROBLEM_USAGE ? 2 : 1;
 }

@@ -195,7 +195,7 @@ static int run(int argc, char **argv)
                          !store_default_path(importing.store, sizeof importing.store, &problem))) {
         status = command_fail(&problem);
     } else if (importing.script_only) {
-        fputs(text, stdout);
+        text_write(stdout, text);
         status = fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
     } else {
         status = run_script(&importing, text, &problem) ? EXIT_SUCCESS : EXIT_FAILURE;

@@ -103,9 +103,9 @@ static bool list_text(struct store *store, struct listing *listing, struct probl
     } else if (done) {
         const struct session_filter *filter = &listing->filter;
         bool more = filter->bike != NULL || filter->since_ms != 0 || filter->until_ms != 0;
-        fprintf(stderr, "holdline: no session%s%s in the store %s\n",
-                filter->rider != NULL ? " of rider " : "",
-                filter->rider != NULL ? filter->rider : "", more ? "is as asked for" : "yet");
+        text_print(stderr, "holdline: no session%s%s in the store %s\n",
+                   filter->rider != NULL ? " of rider " : "",
+                   filter->rider != NULL ? filter->rider : "", more ? "is as asked for" : "yet");
     }
     table_destroy(listing->table);
     return done;

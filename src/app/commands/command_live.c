@@ -70,10 +70,11 @@ static bool ask_to_resume(const struct store_session *session)
 {
     char started[CLOCK_TEXT_SIZE], line[64] = "";
     clock_wall_text(started, session->started_ms);
-    printf("The session %s%sbegun at %.16s was cut short (%d setups, %d holds, %.0f min).\n"
-           "Go on with it where it was? [Y/n] ",
-           session->rider_code, session->rider_code[0] != '\0' ? ", " : "", started,
-           session->setups, session->holds, session->length_s / 60.0);
+    text_print(stdout,
+               "The session %s%sbegun at %.16s was cut short (%d setups, %d holds, %.0f min).\n"
+               "Go on with it where it was? [Y/n] ",
+               session->rider_code, session->rider_code[0] != '\0' ? ", " : "", started,
+               session->setups, session->holds, session->length_s / 60.0);
     fflush(stdout);
     return fgets(line, sizeof line, stdin) != NULL && line[0] != 'n' && line[0] != 'N';
 }

@@ -130,7 +130,7 @@ static void summarise(const struct stream *stream, const struct rig_info *info, 
 /* Raw: mean and SD with all their digits. */
 static void print_text(const char *name, const struct hold_summary *s, bool raw)
 {
-    printf("%s\n", name);
+    text_print(stdout, "%s\n", name);
     if (s->status != MEASURE_OK) {
         printf("  %s\n", measure_status_sentence(s->status));
         return;

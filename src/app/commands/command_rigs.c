@@ -81,12 +81,10 @@ static void print_rig(const struct scanned_port *scanned)
     const struct rig_info *info = decoder_info(scanned->decoder);
     char rate[40];
     char announced[40];
-    char id[4 * sizeof info->id];
     text_from_double(rate, sizeof rate, port_scan_rate_hz(scanned), 1);
-    text_escape(id, sizeof id, info->id, strnlen(info->id, sizeof info->id));
-    printf("    a rig%s%s: ", id[0] != '\0' ? " " : "", id);
+    text_print(stdout, "    a rig%s%s: ", info->id[0] != '\0' ? " " : "", info->id);
     for (int i = 0; i < info->channel_count; i++) {
-        printf("%s%s", i > 0 ? ", " : "", info->channel_name[i]);
+        text_print(stdout, "%s%s", i > 0 ? ", " : "", info->channel_name[i]);
     }
     printf("; %s a second", rate);
     if (info->rate_hz > 0) {
@@ -103,19 +101,20 @@ static void print_text(const struct found *found)
     }
     for (int i = 0; i < found->count; i++) {
         const struct serial_port *port = &found->ports[i];
-        fputs(port->device, stdout);
+        text_write(stdout, port->device);
         if (port->description[0] != '\0') {
-            printf("  %s", port->description);
+            text_print(stdout, "  %s", port->description);
         }
         if (port->is_usb) {
-            printf("  USB %04x:%04x%s%s", (unsigned)port->vendor, (unsigned)port->product,
-                   port->serial_number[0] != '\0' ? ", serial number " : "", port->serial_number);
+            text_print(
+                stdout, "  USB %04x:%04x%s%s", (unsigned)port->vendor, (unsigned)port->product,
+                port->serial_number[0] != '\0' ? ", serial number " : "", port->serial_number);
         }
         fputc('\n', stdout);
         if (port_scan_is_rig(&found->scanned[i])) {
             print_rig(&found->scanned[i]);
         } else {
-            printf("    %s\n", state_words(port, &found->scanned[i]));
+            text_print(stdout, "    %s\n", state_words(port, &found->scanned[i]));
         }
     }
 }

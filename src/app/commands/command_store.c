@@ -29,20 +29,13 @@ struct care {
     FILE *plain;               /* where sentences go otherwise */
 };
 
-static void escape_line(FILE *stream, const char *sentence)
-{
-    char text[2048];
-    text_escape(text, sizeof text, sentence, strlen(sentence));
-    fprintf(stream, "%s\n", text);
-}
-
 static void on_finding(void *context, const char *sentence)
 {
     struct care *care = context;
     if (care->json) {
         json_string(&care->writer, sentence);
     } else {
-        escape_line(care->plain, sentence);
+        text_print(care->plain, "%s\n", sentence);
     }
 }
 
@@ -117,7 +110,7 @@ static int check(struct care *care, struct problem *problem)
     }
     int64_t all = wrong + different;
     if (!care->json && all == 0) {
-        printf("%s is sound", care->path);
+        text_print(stdout, "%s is sound", care->path);
         if (!care->quick) {
             printf("; %d session%s worked out again, the same to the last bit", sessions,
                    sessions == 1 ? "" : "s");
@@ -156,7 +149,7 @@ static int backup(struct care *care, struct problem *problem)
     bool done = store != NULL && store_backup(store, path, &care->watch, problem);
     store_close(store);
     if (done) {
-        printf("%s\n", path);
+        text_print(stdout, "%s\n", path);
     }
     return done ? EXIT_SUCCESS : -1;
 }
@@ -217,8 +210,8 @@ static int rescue(struct care *care, struct problem *problem)
     bool all = done && store_damage_count(from) == 0 && rescued.lost == 0 && wrong == 0;
     store_close(from);
     if (done) {
-        printf("%s: %d whole, %d worked out again, %d in part, %d lost\n", care->word,
-               rescued.whole, rescued.anew, rescued.in_part, rescued.lost);
+        text_print(stdout, "%s: %d whole, %d worked out again, %d in part, %d lost\n", care->word,
+                   rescued.whole, rescued.anew, rescued.in_part, rescued.lost);
     }
     return !done ? -1 : all ? EXIT_SUCCESS : EXIT_FAILURE;
 }
@@ -233,10 +226,10 @@ static bool is_meant(const struct care *care, struct problem *problem)
     if (!isatty(STDIN_FILENO)) {
         return problem_usage(problem, "store forget: say --yes when it is not asked at a terminal");
     }
-    fprintf(stderr,
-            "Rider %s goes, with all sessions and readings; it can't be undone.\n"
-            "Type the code again: ",
-            care->word);
+    text_print(stderr,
+               "Rider %s goes, with all sessions and readings; it can't be undone.\n"
+               "Type the code again: ",
+               care->word);
     if (fgets(line, sizeof line, stdin) == NULL) {
         line[0] = '\0';
     }
@@ -254,8 +247,9 @@ static int forget(struct care *care, struct problem *problem)
                                               &forgotten, problem);
     store_close(store);
     if (done) {
-        printf("%d session%s and %lld samples of rider %s removed\n", forgotten.sessions,
-               forgotten.sessions == 1 ? "" : "s", (long long)forgotten.samples, care->word);
+        text_print(stdout, "%d session%s and %lld samples of rider %s removed\n",
+                   forgotten.sessions, forgotten.sessions == 1 ? "" : "s",
+                   (long long)forgotten.samples, care->word);
     }
     return done ? EXIT_SUCCESS : -1;
 }

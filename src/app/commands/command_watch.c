@@ -86,7 +86,7 @@ static bool next_view(struct watching *watching, int other_fd, int timeout_ms, c
 
 static int watch_as_lines(struct watching *watching, bool as_json)
 {
-    static char line[2 * WATCH_LINE_MAX];
+    static char line[2 * WATCH_LINE_MAX + 1];
     char text[128], shown[128] = "";
     size_t length = 0;
     while (!watching->ended && !asked_to_end) {
@@ -95,7 +95,8 @@ static int watch_as_lines(struct watching *watching, bool as_json)
             continue;
         }
         if (as_json) {
-            fwrite(line, 1, length, stdout);
+            line[length] = '\0';
+            text_write(stdout, line);
         } else if (view_json_read(line, length, &watching->view, watching->snapshot, &problem)) {
             view_status_line(&watching->view, text, sizeof text);
             if (strcmp(text, shown) != 0) {

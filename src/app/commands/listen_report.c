@@ -22,7 +22,7 @@ static int column_width(const char *name)
 /* A cell that is never against the one before it: right-aligned in width, behind an empty place. */
 static void print_cell(FILE *stream, const char *text, int width)
 {
-    fprintf(stream, "%*s%s", width - text_width(text), "", text);
+    text_print(stream, "%*s%s", width - text_width(text), "", text);
 }
 
 void listen_print_heading(FILE *stream, const struct rig_info *info)
@@ -74,7 +74,7 @@ static double share(uint64_t part, uint64_t whole)
 static void print_counts(FILE *stream, const struct listened *listened, const char *name,
                          const uint64_t counts[CHANNELS_MAX], bool with_share)
 {
-    fprintf(stream, "  %-10s", name);
+    text_print(stream, "  %-10s", name);
     for (int i = 0; i < listened->info->channel_count; i++) {
         char cell[40];
         char percent[24];
@@ -93,7 +93,7 @@ static void print_counts(FILE *stream, const struct listened *listened, const ch
 static void print_numbers(FILE *stream, const struct listened *listened, const char *name,
                           const double values[CHANNELS_MAX], int decimals)
 {
-    fprintf(stream, "  %-10s", name);
+    text_print(stream, "  %-10s", name);
     for (int i = 0; i < listened->info->channel_count; i++) {
         char cell[40] = "-";
         if (isfinite(values[i])) {
@@ -200,9 +200,9 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     text_from_double(seconds, sizeof seconds, listened->seconds, 1);
     text_from_double(rate, sizeof rate, health->rate_hz, 1);
     text_from_double(announced, sizeof announced, health->announced_rate_hz, 1);
-    fprintf(stream, "\n%s%s%s: %llu samples in %s s, %s a second", listened->name,
-            listened->info->id[0] != '\0' ? ", rig " : "", listened->info->id,
-            (unsigned long long)health->samples, seconds, rate);
+    text_print(stream, "\n%s%s%s: %llu samples in %s s, %s a second", listened->name,
+               listened->info->id[0] != '\0' ? ", rig " : "", listened->info->id,
+               (unsigned long long)health->samples, seconds, rate);
     if (health->announced_rate_hz > 0) {
         fprintf(stream, " (announced: %s)", announced);
     }
@@ -215,7 +215,7 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     for (int i = 0; i < RIG_FINDINGS; i++) {
         if (say_rig_finding(text, sizeof text, (enum rig_finding)i, health, listened->counts,
                             listened->assumed_rate_hz)) {
-            fprintf(stream, "! %s\n", text);
+            text_print(stream, "! %s\n", text);
             findings++;
         }
     }
@@ -223,7 +223,7 @@ void listen_print_report(FILE *stream, const struct listened *listened)
         for (int i = 0; say_sensor_finding(text, sizeof text, i, listened->info->channel_name[c],
                                            &health->channel[c], health->samples);
              i++, findings++) {
-            fprintf(stream, "! %s\n", text);
+            text_print(stream, "! %s\n", text);
         }
     }
     if (findings == 0) {

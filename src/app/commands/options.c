@@ -89,6 +89,19 @@ static bool is_bare(enum option_kind kind)
            kind == OPTION_REFUSED_BARE;
 }
 
+/* What getopt would say itself, unescaped. argv[optind - 1] is what it looked at last. */
+static bool refuse(int answer, char *const *argv, struct problem *problem)
+{
+    const char *why = answer == ':'           ? "wants a value"
+                      : optopt >= FIRST_VALUE ? "takes no value"
+                                              : "is no option here";
+    char letter[3] = {'-', (char)optopt, '\0'};
+    bool is_letter = answer == '?' && optopt > 0 && optopt < FIRST_VALUE;
+    const char *word = is_letter ? letter : argv[optind - 1];
+    return problem_usage(problem, "%s: '%.*s' %s; 'holdline %s --help' says which there are",
+                         argv[0], (int)strcspn(word, "="), word, why, argv[0]);
+}
+
 bool options_read_in_order(const struct option_set *sets, int argc, char **argv, option_word *word,
                            void *of, struct problem *problem)
 {
@@ -103,14 +116,17 @@ bool options_read_in_order(const struct option_set *sets, int argc, char **argv,
         }
     }
     optind = 1;
-    while (good &&
-           (option = getopt_long(argc, argv, word != NULL ? "-" : "", long_options, NULL)) != -1) {
+    opterr = 0;
+    while (good) {
         void *into = NULL;
+        option = getopt_long(argc, argv, word != NULL ? "-:" : ":", long_options, NULL);
+        if (option == -1) {
+            break;
+        }
         if (option == 1 && word != NULL) {
             good = word(of, optarg, problem);
         } else if (option < FIRST_VALUE) {
-            return problem_usage(problem, "see 'holdline %s --help' for the options there are",
-                                 argv[0]); /* getopt has said why */
+            return refuse(option, argv, problem);
         } else {
             const struct option_row *row = row_of(sets, option, &into);
             good = into == NULL || take(row, into, optarg, argv[0], problem);

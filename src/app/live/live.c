@@ -383,7 +383,7 @@ bool live_run(const struct live_options *options, struct problem *problem)
         atexit(leave_at_once);
     }
     if (live.last_problem[0] != '\0') {
-        fprintf(stderr, "holdline: %s\n", live.last_problem);
+        text_print(stderr, "holdline: %s\n", live.last_problem);
     }
 end:
     if (live.wake[0] >= 0) {
@@ -412,10 +412,11 @@ void live_say_where(const char *store_path, int64_t session_id)
         snprintf(named, sizeof named, " --store %s", store_path);
     }
     long long id = (long long)session_id;
-    printf("Session %lld is in %s\n"
-           "holdline compare %lld%s\n"
-           "holdline show %lld%s\n"
-           "holdline export %lld rider-sheet.pdf%s\n"
-           "holdline export %lld report.pdf%s\n",
-           id, store_path, id, named, id, named, id, named, id, named);
+    text_print(stdout,
+               "Session %lld is in %s\n"
+               "holdline compare %lld%s\n"
+               "holdline show %lld%s\n"
+               "holdline export %lld rider-sheet.pdf%s\n"
+               "holdline export %lld report.pdf%s\n",
+               id, store_path, id, named, id, named, id, named, id, named);
 }

@@ -64,7 +64,7 @@ static void print_curves(FILE *stream, const struct checked *checked)
         if (!curve_of(checked, c, &curve)) {
             continue;
         }
-        fprintf(stream, "%s: averaged over (s), deviation (mm)\n", name_of(checked, c));
+        text_print(stream, "%s: averaged over (s), deviation (mm)\n", name_of(checked, c));
         for (size_t i = 0; i < curve.count; i++) {
             char seconds[32], deviation[32];
             text_from_double(seconds, sizeof seconds, curve.point[i].averaging_s, 2);
@@ -110,10 +110,10 @@ void rig_check_report_text(FILE *stream, const struct checked *checked)
     const struct check_record *check = checked->check;
     const char *name = name_of(checked, check->channel);
     char words[CHECK_WORDS_SIZE], line[512], *rest = NULL;
-    fprintf(stream, "%s%s%s: %s\n",
-            checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind),
-            name != NULL ? ", " : "", name != NULL ? name : "",
-            word_of(&check_verdict_words, check->verdict));
+    text_print(stream, "%s%s%s: %s\n",
+               checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind),
+               name != NULL ? ", " : "", name != NULL ? name : "",
+               word_of(&check_verdict_words, check->verdict));
     text_copy(words, sizeof words, check->words);
     for (char *at = words; at != NULL; at = rest) { /* a sentence a line */
         rest = strstr(at, "; ");
@@ -121,17 +121,17 @@ void rig_check_report_text(FILE *stream, const struct checked *checked)
             *rest = '\0';
             rest += 2;
         }
-        fprintf(stream, "  %s\n", at);
+        text_print(stream, "  %s\n", at);
     }
     if (check->kind == CHECK_STILL && !checked->is_plate) {
         print_curves(stream, checked);
     }
     if (checked->is_plate) {
         plate_line(checked, line, sizeof line);
-        fprintf(stream, "for the session: %s\n", line);
+        text_print(stream, "for the session: %s\n", line);
     } else if (has_sensor_line(checked)) {
         sensor_line(checked, line, sizeof line);
-        fprintf(stream, "for the session: %s\n", line);
+        text_print(stream, "for the session: %s\n", line);
     }
 }
 

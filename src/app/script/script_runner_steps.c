@@ -162,7 +162,7 @@ static bool step_carry(struct script_runner *runner, const struct words *words,
     bool done = carry_line(runner->options->store_path, words, runner->session, take_carried,
                            runner, sentences, sizeof sentences, problem);
     if (done && runner->options->output != NULL) {
-        fputs(sentences, runner->options->output);
+        text_write(runner->options->output, sentences);
     }
     return done;
 }

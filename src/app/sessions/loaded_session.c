@@ -70,7 +70,6 @@ bool loaded_session_samples(void *context, int64_t first, int64_t last,
 static void on_damage(void *context, const char *sentence)
 {
     struct loaded_session *loaded = context;
-    char text[1600];
     for (int i = 0; i < loaded->damage_count && i < DAMAGE_TOLD_MOST; i++) {
         if (text_equal(loaded->damage[i], sentence)) {
             return;
@@ -78,8 +77,7 @@ static void on_damage(void *context, const char *sentence)
     }
     if (loaded->damage_count < DAMAGE_TOLD_MOST) {
         text_copy(loaded->damage[loaded->damage_count], sizeof loaded->damage[0], sentence);
-        text_escape(text, sizeof text, sentence, strlen(sentence));
-        fprintf(stderr, "holdline: %s\n", text);
+        text_print(stderr, "holdline: %s\n", sentence);
     } else if (loaded->damage_count == DAMAGE_TOLD_MOST) {
         fprintf(stderr, "holdline: and more: 'holdline store check' tells\n");
     }

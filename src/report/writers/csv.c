@@ -53,16 +53,15 @@ void csv_text(struct csv_writer *csv, const char *text)
     text = text != NULL ? text : "";
     const char *guard = starts_formula(text) ? "'" : "";
     if (!needs_quotes(text)) {
-        fprintf(csv->stream, "%s%s", guard, text);
+        fputs(guard, csv->stream);
+        text_write(csv->stream, text);
         return;
     }
     fprintf(csv->stream, "\"%s", guard);
-    for (const char *at = text; *at != '\0'; at++) {
-        if (*at == '"') {
-            fputc('"', csv->stream);
-        }
-        fputc(*at, csv->stream);
+    for (const char *quote; (quote = strchr(text, '"')) != NULL; text = quote + 1) {
+        text_print(csv->stream, "%.*s\"\"", (int)(quote - text), text);
     }
+    text_write(csv->stream, text);
     fputc('"', csv->stream);
 }
 

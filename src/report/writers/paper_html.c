@@ -3,6 +3,8 @@
 /* Paper as HTML. */
 #include "report/paper.h"
 
+#include "base/text.h"
+
 #include <string.h>
 
 /* Bytes from which a cell is a sentence, whose column on a phone must not become a pillar of words.
@@ -13,20 +15,25 @@ void paper_escape(FILE *stream, const char *text)
 {
     static const char escaped[] = "<>&\"'";
     static const char *const as[] = {"&lt;", "&gt;", "&amp;", "&quot;", "&#39;"};
-    for (; *text != '\0'; text++) {
-        const char *found = strchr(escaped, *text);
+    size_t length = strlen(text);
+    for (size_t at = 0; at < length;) {
+        uint32_t character;
+        size_t count = text_decode(text + at, length - at, &character);
+        const char *found = count == 1 ? strchr(escaped, text[at]) : NULL;
         if (found != NULL) {
             fputs(as[found - escaped], stream);
+        } else if (character == '\n' || text_is_plain(character)) {
+            fwrite(text + at, 1, count, stream);
         } else {
-            /* the other control characters are not allowed there */
-            fputc((unsigned char)*text < 0x20 && *text != '\n' ? ' ' : *text, stream);
+            fputs(character < 0x20 ? " " : "\xEF\xBF\xBD", stream);
         }
+        at += count;
     }
 }
 
 static void html_text(FILE *stream, const char *text)
 {
-    char one[2] = "";
+    char one[8];
     while (*text != '\0') {
         size_t length = paper_warning_length(text);
         if (length > 0) {
@@ -36,8 +43,12 @@ static void html_text(FILE *stream, const char *text)
             fputs("<br>", stream);
             text++;
         } else {
-            one[0] = *text++;
+            uint32_t character;
+            length = text_decode(text, strlen(text), &character);
+            memcpy(one, text, length);
+            one[length] = '\0';
             paper_escape(stream, one);
+            text += length;
         }
     }
 }

@@ -99,7 +99,7 @@ void paragraph_write(FILE *stream, int indent, int hanging, int width, const cha
     size_t length = 0;
     int left = indent;
     while (wrap_next(&cursor, width - left > 8 ? width - left : 8, &start, &length)) {
-        fprintf(stream, "%*s%.*s\n", left, "", (int)length, start);
+        text_print(stream, "%*s%.*s\n", left, "", (int)length, start);
         left = indent + hanging;
     }
 }
@@ -117,7 +117,7 @@ void paragraph_format(FILE *stream, int indent, int hanging, int width, const ch
 void title_write(FILE *stream, const char *title)
 {
     int cells = text_width(title);
-    fprintf(stream, "\n%s\n", title);
+    text_print(stream, "\n%s\n", title);
     for (int i = 0; i < cells; i++) {
         fputc('-', stream);
     }

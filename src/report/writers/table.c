@@ -242,7 +242,7 @@ static void put_piece(struct line *line, const char *piece, size_t length, int w
         line->pending += space;
     }
     if (cells > 0) {
-        fprintf(line->stream, "%*s%s", line->pending, "", text);
+        text_print(line->stream, "%*s%s", line->pending, "", text);
         line->pending = 0;
     }
     if (align == TABLE_LEFT) {
