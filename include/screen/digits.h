@@ -5,12 +5,12 @@
 
 #include "screen/canvas.h"
 
-/* Big figures and (tall only) capital letters of blocks: '0'-'9', ':', '+', '-', '.', and blank;
- * seven high and five wide, or for small ones five high and three wide, each dot a square of scale
- * half-rows. */
+/* Big figures and capital letters of blocks: '0'-'9', 'A'-'Z', ':', '+', '-', '.', ',' and blank;
+ * seven high and five wide, or small five high and three wide (a few letters are wider), each dot a
+ * square of scale half-rows. */
 enum digits_kind { DIGITS_SMALL, DIGITS_TALL };
 
-/* All of text can be drawn tall. */
+/* All of text can be drawn. */
 bool digits_has(const char *text);
 
 /* Cells that text takes at this scale. */

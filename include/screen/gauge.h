@@ -14,6 +14,9 @@
 /* There is a target (a band about it) that can be shown. */
 bool gauge_has_target(const struct view_channel *channel);
 bool gauge_has_band(const struct view_channel *channel);
+/* How far a gauge about the target reaches, above and below: twice the wider limit, 30 mm at least.
+ */
+double gauge_reach_mm(const struct view_channel *channel);
 
 /* The axis; kept from drawing to drawing so that it does not jump. */
 struct gauge_axis {
@@ -39,10 +42,9 @@ struct gauge_place {
 void gauge_draw(struct canvas *canvas, struct plot *plot, const struct gauge_axis *axis,
                 const struct view *view, int channel, const struct gauge_place *place);
 
-/* A lying gauge in one row: band, earlier setups' marks, needle. For small terminals and, with a
- * height in rows, for the rider. */
-void gauge_draw_lying(struct canvas *canvas, const struct view *view, int channel,
-                      double half_range_mm, int row, int column, int rows, int columns, bool marks);
+/* A lying gauge in one row: band, earlier setups' marks, needle. For small terminals. */
+void gauge_draw_lying(struct canvas *canvas, const struct view *view, int channel, int row,
+                      int column, int rows, int columns);
 
 /* Style of a cue's colour on the panel. */
 enum style gauge_cue_style(enum cue_state cue);

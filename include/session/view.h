@@ -135,9 +135,10 @@ struct view {
     double target_until_mm;
     bool length_proposed,
         settled; /* of a target; without the first, planned_s is when that comes */
-    /* the rider's one thing: the worst channel */
-    int worst_channel; /* -1 none */
-    enum cue_state worst_cue;
+    /* the rider's one thing (measure/cue_ask.h): the channel that is asked for, -1 none; high, low:
+     * it is to come down, up; in: all are; no reading: it is not seen */
+    int asked_channel;
+    enum cue_state asked_cue;
     struct view_check check;
     const struct view_carry_offers *offers;
     const struct snapshot *snapshot;

@@ -5,7 +5,6 @@
 #include "base/numbers.h"
 
 #include <math.h>
-#include <string.h>
 
 void wording_whole(char *text, size_t size, double mm)
 {
@@ -37,9 +36,21 @@ const char *wording_cue(enum cue_state cue)
     return words[cue];
 }
 
-const char *wording_cue_word(enum cue_state cue)
+/* Of five letters at most, so that a terminal of 40 columns has them in letters of blocks. */
+const char *wording_asked(enum cue_state cue)
 {
-    return strchr(wording_cue(cue), ' ') + 1;
+    static const char *const words[] = {
+        [CUE_NO_READING] = "GO ON", [CUE_IN] = "STAY", [CUE_HIGH] = "LOWER", [CUE_LOW] = "RAISE"};
+    return words[cue];
+}
+
+const char *wording_rider(enum rider_word word)
+{
+    static const char *const words[] = {[RIDER_STAY] = "STAY",
+                                        [RIDER_WAIT] = "WAIT",
+                                        [RIDER_EASY] = "RIDE EASY",
+                                        [RIDER_END] = "THE END"};
+    return words[word];
 }
 
 const char *wording_interval_mark(const struct setup_estimate *estimate)

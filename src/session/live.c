@@ -103,6 +103,19 @@ static void live_reading(struct session *session, int c, const struct sample *sa
     }
 }
 
+/* What the rider is asked: of the channels of the body that have a band. */
+static void step_ask(struct session *session, const struct placing_record *placing, int channels)
+{
+    const struct cue_machine *machine[CHANNELS_MAX] = {NULL};
+    for (int c = 0; c < channels; c++) {
+        const struct live_channel *live = &session->channel[c];
+        bool has_band = session->band >= 0 && session->record.band[session->band].limited[c] &&
+                        isfinite(live->slow.target_mm);
+        machine[c] = has_band && placing->channel[c].role == ROLE_BODY ? &live->slow : NULL;
+    }
+    cue_ask_step(&session->ask, machine, channels);
+}
+
 void live_sample(struct session *session, const struct sample *sample)
 {
     const struct placing_record *placing = machine_placing(session);
@@ -110,6 +123,7 @@ void live_sample(struct session *session, const struct sample *sample)
     for (int c = 0; c < channels; c++) {
         live_reading(session, c, sample);
     }
+    step_ask(session, placing, channels);
     int64_t step = sample->time_us / (int64_t)(VIEW_HISTORY_STEP_S * 1e6);
     int64_t missed = step - session->history_step;
     double gap_s = fmax(SERIES_GAP_S, SERIES_GAP_PERIODS / session->rate_hz);

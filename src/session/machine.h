@@ -12,6 +12,7 @@
 #include "base/words.h"
 #include "journal.h"
 #include "measure/cue.h"
+#include "measure/cue_ask.h"
 #include "record/typed.h"
 #include "session/memory.h"
 #include "session/session.h"
@@ -81,6 +82,7 @@ struct session {
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
+    struct cue_ask ask; /* of the rider */
     int64_t history_step, shown_step;
     struct view_history history;
     /* what the history's points were made with, and what holds now; the last row is of what was

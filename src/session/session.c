@@ -60,7 +60,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->origin = *origin;
     session_record_clear(&session->record);
     session->placing = session->build = session->target = session->band = -1;
-    session->capture = session->hold = -1;
+    session->capture = session->hold = session->ask.channel = -1;
     session->minutes_planned = NAN;
     session->rate_hz = 50.0;
     session->progress_second = session->check_quarter = -1;

@@ -96,33 +96,6 @@ static void fill_channel(const struct session *session, int c, struct view_chann
     fill_channel_progress(session, c, view);
 }
 
-/* The channel that the rider is shown: one that is out beats one that is in, the further out the
- * more. */
-static void fill_worst(const struct placing_record *placing, struct view *view)
-{
-    double worst = -1.0;
-    view->worst_channel = -1;
-    view->worst_cue = CUE_NO_READING;
-    for (int c = 0; c < view->channel_count; c++) {
-        const struct view_channel *channel = &view->channel[c];
-        if (placing->channel[c].role != ROLE_BODY || !channel->has_target || !channel->has_band ||
-            isnan(channel->slow_mm)) {
-            continue;
-        }
-        double above = channel->slow_mm - channel->target_mm;
-        double limit = above >= 0 ? channel->band_above_mm : channel->band_below_mm;
-        double share = isfinite(limit) ? fabs(above) / limit : 0.0;
-        if (channel->cue == CUE_HIGH || channel->cue == CUE_LOW) {
-            share += 100.0;
-        }
-        if (share > worst) {
-            worst = share;
-            view->worst_channel = c;
-            view->worst_cue = channel->cue;
-        }
-    }
-}
-
 static void fill_activity(const struct session *session, struct view *view)
 {
     double now_s = machine_now_s(session);
@@ -168,7 +141,8 @@ void session_fill_view(struct session *session, struct view *view)
     }
     view->history = &session->history;
     fill_activity(session, view);
-    fill_worst(placing, view);
+    view->asked_channel = session->ask.channel;
+    view->asked_cue = session->ask.cue;
     check_fill_view(session, &view->check);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;

@@ -59,7 +59,7 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_rounded(&json, "elapsed_s", view->elapsed_s, 2);
     json_member_rounded(&json, "planned_s", view->planned_s, 2);
     json_member_boolean(&json, "steady", view->steady);
-    json_member_integer(&json, "worst_channel", view->worst_channel);
+    json_member_integer(&json, "worst_channel", view->asked_channel);
     json_member_boolean(&json, "link_down", view->health.link_down);
     json_member_integer(&json, "lost", (int64_t)view->health.lost);
     json_member_string(&json, "next_step", view->next_step);
@@ -204,12 +204,12 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
         read_channel(document, object, &view->channel[c]);
         read_sensor(document, object, c, snapshot);
     }
-    view->worst_channel = whole_of(document, 0, "worst_channel", -1);
-    if (view->worst_channel >= view->channel_count) {
-        view->worst_channel = -1;
+    view->asked_channel = whole_of(document, 0, "worst_channel", -1);
+    if (view->asked_channel >= view->channel_count) {
+        view->asked_channel = -1;
     }
-    view->worst_cue =
-        view->worst_channel >= 0 ? view->channel[view->worst_channel].cue : CUE_NO_READING;
+    view->asked_cue =
+        view->asked_channel >= 0 ? view->channel[view->asked_channel].cue : CUE_NO_READING;
     json_document_free(document);
     return true;
 }

@@ -267,8 +267,8 @@ static void odd_view(struct random_source *random, struct made_up *made)
     view->planned_s = odd_number(random);
     view->countdown_s = odd_number(random);
     view->guided = random_u64(random) % 2;
-    view->worst_channel = (int)(random_u64(random) % (CHANNELS_MAX + 1)) - 1;
-    view->worst_cue = (enum cue_state)(random_u64(random) % 4);
+    view->asked_channel = (int)(random_u64(random) % (CHANNELS_MAX + 1)) - 1;
+    view->asked_cue = (enum cue_state)(random_u64(random) % 4);
     for (int c = 0; c < view->channel_count; c++) {
         odd_channel(random, &view->channel[c]);
         odd_sensor(random, view, c);

@@ -97,8 +97,8 @@ static void set_posture(struct stage *stage, double above_mm, enum cue_state cue
     struct view_channel *head = &view->channel[0];
     head->slow_mm = head->quick_mm = head->shown_mm = 884.0 + above_mm;
     head->cue = cue;
-    view->worst_channel = 0;
-    view->worst_cue = cue;
+    view->asked_channel = 0;
+    view->asked_cue = cue;
     stage_unlock(stage);
 }
 

@@ -19,56 +19,61 @@ static struct stage *open_rider(enum made_view kind, int rows, int columns, cons
     return open_on_terminal(&settings, kind, "v");
 }
 
-static void set_worst(struct stage *stage, double above_mm, enum cue_state cue)
+static void set_asked(struct stage *stage, int channel, double above_mm, enum cue_state cue)
 {
     struct view *view = stage_lock(stage);
-    view->channel[0].slow_mm = view->channel[0].quick_mm = 884.0 + above_mm;
-    view->channel[0].cue = cue;
-    view->worst_channel = 0;
-    view->worst_cue = cue;
+    for (int c = 0; c < 2; c++) {
+        double mm = c == channel ? above_mm : 0.0;
+        view->channel[c].slow_mm = view->channel[c].quick_mm = view->channel[c].target_mm + mm;
+        view->channel[c].cue = c == channel ? cue : CUE_IN;
+    }
+    view->asked_channel = channel;
+    view->asked_cue = cue;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
 }
 
-/* Rows of the screen that hold the shape: runs of blocks in the left third, top to bottom. */
-static int shape_widths(struct terminal *terminal, int rows, int columns, int widths[200])
+static bool is_block(struct terminal *terminal, int row, int column)
 {
-    int count = 0;
-    for (int row = 0; row < rows; row++) {
-        int width = 0;
-        for (int column = 0; column < columns / 4; column++) {
-            struct terminal_cell cell;
-            terminal_cell(terminal, row, column, &cell);
-            width += strcmp(cell.text, "\u2588") == 0 && cell.foreground == 16;
-        }
-        if (width > 0) {
-            widths[count++] = width;
-        }
-    }
-    return count;
+    struct terminal_cell cell;
+    terminal_cell(terminal, row, column, &cell);
+    return strcmp(cell.text, "\u2588") == 0 || strcmp(cell.text, "\u2580") == 0 ||
+           strcmp(cell.text, "\u2584") == 0;
 }
 
-START_TEST(shape_points_as_the_body_is)
+/* The shape at 80x24: rows 1 to 6, from column 20 on, 13 columns. Columns from the first block to
+ * the last of a row. */
+static int shape_span(struct terminal *terminal, int row)
+{
+    int first = -1, last = -1;
+    for (int column = 20; column < 33; column++) {
+        if (is_block(terminal, row, column)) {
+            first = first < 0 ? column : first;
+            last = column;
+        }
+    }
+    return first < 0 ? 0 : last - first + 1;
+}
+
+START_TEST(shape_points_where_to_go)
 {
     struct stage *stage = open_rider(MADE_HOLD_GUIDED, 24, 80, NULL);
     if (stage == NULL) {
         return;
     }
     struct terminal *terminal = stage_terminal(stage);
-    int widths[200];
-    set_worst(stage, 15.0, CUE_HIGH);
-    int count = shape_widths(terminal, 24, 80, widths);
-    ck_assert_int_ge(count, 5);
-    ck_assert_int_lt(widths[0], widths[count - 1]); /* narrow above: it points up */
-    set_worst(stage, -25.0, CUE_LOW);
-    count = shape_widths(terminal, 24, 80, widths);
-    ck_assert_int_ge(count, 5);
-    ck_assert_int_gt(widths[0], widths[count - 1]);
-    set_worst(stage, 1.0, CUE_IN);
-    count = shape_widths(terminal, 24, 80, widths);
-    ck_assert_int_ge(count, 5);
-    ck_assert_int_lt(widths[0], widths[count / 2]); /* a lozenge */
-    ck_assert_int_lt(widths[count - 1], widths[count / 2]);
+    set_asked(stage, 0, 15.0, CUE_HIGH);
+    ck_assert_int_gt(shape_span(terminal, 1), 10); /* its point is below */
+    ck_assert_int_lt(shape_span(terminal, 6), 5);
+    ck_assert_int_gt(shape_span(terminal, 6), 0);
+    set_asked(stage, 0, -25.0, CUE_LOW);
+    ck_assert_int_lt(shape_span(terminal, 1), 5);
+    ck_assert_int_gt(shape_span(terminal, 1), 0);
+    ck_assert_int_gt(shape_span(terminal, 6), 10);
+    set_asked(stage, 0, 1.0, CUE_IN);
+    ck_assert_int_lt(shape_span(terminal, 1), 5); /* a lozenge */
+    ck_assert_int_gt(shape_span(terminal, 3), 10);
+    ck_assert_int_lt(shape_span(terminal, 6), 5);
     stage_close(stage);
 }
 END_TEST
@@ -85,7 +90,7 @@ START_TEST(field_has_the_cues_colour)
         return;
     }
     for (int c = 0; c < 3; c++) {
-        set_worst(stage, cues[c].above_mm, cues[c].cue);
+        set_asked(stage, 0, cues[c].above_mm, cues[c].cue);
         struct terminal_cell cell;
         terminal_cell(stage_terminal(stage), 2, 78, &cell);
         ck_assert_int_eq(cell.background, cues[c].ground);
@@ -94,39 +99,195 @@ START_TEST(field_has_the_cues_colour)
 }
 END_TEST
 
-/* Column of the needle in the lying gauge: the field's colour in the row above 'low ... high'. */
-static int needle_column(struct terminal *terminal, int columns, int ground)
+/* The middle of the slab on a scale at 80x24, in half-rows from the top; two of them thick. The
+ * head's scale is in columns 1 to 7, the chest's in 10 to 16. The slab goes all across; the wedge
+ * does not. */
+static double slab_at(struct terminal *terminal, int column)
 {
-    int row;
-    ck_assert(terminal_find(terminal, "high \u25B2", &row, NULL));
-    for (int column = 0; column < columns; column++) {
+    double sum = 0.0;
+    int count = 0;
+    for (int row = 0; row < 18; row++) {
         struct terminal_cell cell;
-        terminal_cell(terminal, row - 1, column, &cell);
-        if (cell.background == ground) {
-            return column;
-        }
+        terminal_cell(terminal, row, column, &cell);
+        bool upper = strcmp(cell.text, "\u2580") == 0, lower = strcmp(cell.text, "\u2584") == 0,
+             both = strcmp(cell.text, "\u2588") == 0;
+        sum += (upper || both ? 2 * row + 0.5 : 0.0) + (lower || both ? 2 * row + 1.5 : 0.0);
+        count += (upper || both) + (lower || both);
     }
-    return -1;
+    return count > 0 ? sum / count : -1.0;
 }
 
-START_TEST(needle_is_where_the_body_is)
+START_TEST(body_is_at_its_height_on_an_upright_scale)
 {
     struct stage *stage = open_rider(MADE_HOLD_GUIDED, 24, 80, NULL);
     if (stage == NULL) {
         return;
     }
-    /* the bar reaches from -40 to +40 (twice the wider limit) in 78 columns from column 1 */
-    static const double heights[] = {-30.0, -10.0, 0.0, 8.0, 25.0};
-    for (int i = 0; i < 5; i++) {
-        set_worst(stage, heights[i], CUE_IN);
-        int column = needle_column(stage_terminal(stage), 80, 36);
-        double wanted = 1.0 + (heights[i] + 40.0) * 78.0 / 80.0;
-        ck_assert_msg(fabs(column - wanted) <= 1.0, "%.0f mm in column %d, wanted %.1f", heights[i],
-                      column, wanted);
+    /* 18 rows: the head's from +40 (twice the wider limit) down to -40, the chest's +30 to -30 */
+    static const struct {
+        int channel, column;
+        double above_mm, reach_mm;
+        enum cue_state cue;
+    } rows[] = {{0, 1, 0.0, 40.0, CUE_IN},     {0, 1, 25.0, 40.0, CUE_HIGH},
+                {0, 1, -30.0, 40.0, CUE_LOW},  {0, 1, 8.0, 40.0, CUE_IN},
+                {1, 10, 20.0, 30.0, CUE_HIGH}, {1, 10, -20.0, 30.0, CUE_IN}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        set_asked(stage, rows[i].channel, rows[i].above_mm, rows[i].cue);
+        double wanted = (rows[i].reach_mm - rows[i].above_mm) / (2.0 * rows[i].reach_mm) * 36.0;
+        double at = slab_at(stage_terminal(stage), rows[i].column);
+        ck_assert_msg(fabs(at - wanted) <= 1.0, "%.0f mm at %.1f, wanted %.1f", rows[i].above_mm,
+                      at, wanted);
     }
-    /* further out than the bar: at its end */
-    set_worst(stage, 300.0, CUE_IN);
-    ck_assert_int_ge(needle_column(stage_terminal(stage), 80, 36), 77);
+    set_asked(stage, 0, 300.0, CUE_HIGH); /* further out than the scale: at its end */
+    ck_assert_double_lt(slab_at(stage_terminal(stage), 1), 2.1);
+    stage_close(stage);
+}
+END_TEST
+
+/* The wedge's widths row by row in the head's scale, from row `from` on to the band's edge. */
+START_TEST(a_wedge_leads_into_the_band)
+{
+    struct stage *stage = open_rider(MADE_HOLD_GUIDED, 24, 80, NULL);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    set_asked(stage, 0, 35.0, CUE_HIGH); /* the slab is in rows 0 and 1, the band from row 7 on */
+    int before = 8;
+    for (int row = 2; row < 6; row++) {
+        int width = 0;
+        for (int column = 1; column <= 7; column++) {
+            width += is_block(terminal, row, column);
+        }
+        ck_assert_int_ge(width, 1);
+        ck_assert_int_le(width, before);
+        ck_assert(is_block(terminal, row, 4)); /* in the middle */
+        before = width;
+    }
+    ck_assert_int_le(before, 3);
+    ck_assert(!is_block(terminal, 8, 4)); /* not into the band */
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(channels_that_are_in_take_no_turns)
+{
+    static char before[256 * 1024];
+    struct stage *stage = open_rider(MADE_HOLD_GUIDED, 24, 80, NULL);
+    if (stage == NULL) {
+        return;
+    }
+    set_asked(stage, 0, 0.0, CUE_IN);
+    terminal_text(stage_terminal(stage), before, sizeof before);
+    set_asked(stage, 1, 0.0, CUE_IN);
+    terminal_text(stage_terminal(stage), text, sizeof text);
+    ck_assert_str_eq(text, before);
+    stage_close(stage);
+}
+END_TEST
+
+/* ---- letters that are read from two metres ----------------------------------------------------
+ */
+
+/* ISO 9241-303:2011, 5.5.4: characters of 20 to 22 minutes of arc are preferred. A screen of 13
+ * inches across, 16:9, filled by a terminal of 24 rows. */
+#define MINUTES_WANTED 20.0
+#define DISTANCE_MM 2000.0
+static double minutes_of_arc(double half_rows)
+{
+    double screen_mm = 13.0 * 25.4 * 9.0 / sqrt(16.0 * 16.0 + 9.0 * 9.0);
+    double high_mm = half_rows * screen_mm / 24.0 / 2.0;
+    return 2.0 * atan(high_mm / 2.0 / DISTANCE_MM) * 180.0 / 3.14159265358979 * 60.0;
+}
+
+/* Rows from the first to the last with a block, of the columns of a letter. */
+static int block_rows(struct terminal *terminal, int first_row, int end_row, int column, int end)
+{
+    int first = -1, last = -1;
+    for (int row = first_row; row < end_row; row++) {
+        for (int c = column; c < end; c++) {
+            if (is_block(terminal, row, c)) {
+                first = first < 0 ? row : first;
+                last = row;
+            }
+        }
+    }
+    return first < 0 ? 0 : last - first + 1;
+}
+
+static void assert_no_plain_letters(struct terminal *terminal)
+{
+    terminal_text(terminal, text, sizeof text);
+    for (const char *next = text; *next != '\0'; next++) {
+        bool plain = (*next >= 'a' && *next <= 'z') || (*next >= 'A' && *next <= 'Z') ||
+                     (*next >= '0' && *next <= '9');
+        ck_assert_msg(!plain, "a letter of the terminal's own size:\n%s", text);
+    }
+}
+
+/* The smallest letters of blocks are five half-rows. */
+START_TEST(all_that_the_rider_reads_is_large_enough)
+{
+    ck_assert_double_ge(minutes_of_arc(5.0), MINUTES_WANTED);
+    ck_assert_double_lt(minutes_of_arc(2.0), MINUTES_WANTED); /* the terminal's own are not */
+    static const enum made_view kinds[] = {MADE_EMPTY,    MADE_FIRST,     MADE_LIVE,
+                                           MADE_SETTLING, MADE_HOLD_FREE, MADE_HOLD_GUIDED,
+                                           MADE_TARGET,   MADE_PLATE,     MADE_CHECK};
+    for (size_t k = 0; k < sizeof kinds / sizeof kinds[0]; k++) {
+        struct stage *stage = open_rider(kinds[k], 24, 80, NULL);
+        if (stage == NULL) {
+            return;
+        }
+        assert_no_plain_letters(stage_terminal(stage));
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(so_are_all_states_of_a_guided_hold)
+{
+    static const enum cue_state cues[] = {CUE_NO_READING, CUE_IN, CUE_HIGH, CUE_LOW};
+    static const struct screen_size sizes[] = {{24, 80}, {20, 40}, {12, 40}, {40, 120}, {60, 200}};
+    for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
+        struct stage *stage = open_rider(MADE_HOLD_GUIDED, sizes[s].rows, sizes[s].columns, NULL);
+        if (stage == NULL) {
+            return;
+        }
+        for (int channel = 0; channel < 2; channel++) {
+            for (int c = 0; c < 4; c++) {
+                set_asked(stage, channel, c == 2 ? 25.0 : c == 3 ? -35.0 : 0.0, cues[c]);
+                assert_no_plain_letters(stage_terminal(stage));
+            }
+        }
+        /* the time, at the right below: as high a share of any terminal */
+        int rows = sizes[s].rows, columns = sizes[s].columns;
+        int high = block_rows(stage_terminal(stage), rows - rows / 5, rows, columns / 3, columns);
+        ck_assert_double_ge(minutes_of_arc(2.0 * (high - 0.5) * 24.0 / rows), MINUTES_WANTED);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(a_check_of_the_rider_is_told_in_large_letters)
+{
+    static const char *const asks[] = {
+        "pedal evenly in the posture", "nod slowly, deep, and go on pedalling",
+        "keep the body still; wave the hands, move the thumbs, touch the straw",
+        "come up with the whole body, and down"};
+    struct stage *stage = open_rider(MADE_CHECK, 24, 80, NULL);
+    if (stage == NULL) {
+        return;
+    }
+    for (int a = 0; a < 4; a++) {
+        struct view *view = stage_lock(stage);
+        view->check.kind = CHECK_RIDER;
+        view->check.waits_for_go = false;
+        view->check.left_s = 12.0;
+        snprintf(view->check.ask, sizeof view->check.ask, "%s", asks[a]);
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+        assert_no_plain_letters(stage_terminal(stage));
+    }
     stage_close(stage);
 }
 END_TEST
@@ -180,7 +341,7 @@ START_TEST(words_are_large)
     if (stage == NULL) {
         return;
     }
-    set_worst(stage, 15.0, CUE_HIGH);
+    set_asked(stage, 0, 15.0, CUE_HIGH);
     terminal_text(stage_terminal(stage), text, sizeof text);
     ck_assert(strstr(text, "HIGH") == NULL); /* it is made of blocks, not letters */
     ck_assert(strstr(text, "HEAD") == NULL);
@@ -285,9 +446,14 @@ int main(void)
     Suite *suite = suite_create("rider's screen");
     TCase *tcase = tcase_create("rider");
     tcase_set_timeout(tcase, 60);
-    tcase_add_test(tcase, shape_points_as_the_body_is);
+    tcase_add_test(tcase, shape_points_where_to_go);
     tcase_add_test(tcase, field_has_the_cues_colour);
-    tcase_add_test(tcase, needle_is_where_the_body_is);
+    tcase_add_test(tcase, body_is_at_its_height_on_an_upright_scale);
+    tcase_add_test(tcase, a_wedge_leads_into_the_band);
+    tcase_add_test(tcase, channels_that_are_in_take_no_turns);
+    tcase_add_test(tcase, all_that_the_rider_reads_is_large_enough);
+    tcase_add_test(tcase, so_are_all_states_of_a_guided_hold);
+    tcase_add_test(tcase, a_check_of_the_rider_is_told_in_large_letters);
     tcase_add_test(tcase, free_holds_show_the_time_only);
     tcase_add_test(tcase, time_is_as_tall_as_the_room);
     tcase_add_test(tcase, words_are_large);

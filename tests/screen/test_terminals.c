@@ -84,9 +84,10 @@ START_TEST(every_terminal_and_size)
             int row;
             ck_assert(terminal_find(terminal, "hold 5 kept", &row, NULL));
             ck_assert_int_eq(row, rows - 1);
-            /* the rider's screen */
+            /* the rider's screen: the band's edges */
             ck_assert(stage_keys(stage, "v"));
-            require(terminal, locale == 0 ? "high \u25B2" : "high ^", term, rows, columns);
+            ck_assert(terminal_wait_gone(terminal, "SETUP 3", 2.0));
+            require(terminal, locale == 0 ? "\u2500\u2500\u2500" : "===", term, rows, columns);
             check_cells(terminal, rows, columns, has_colours, locale == 1);
             /* keys, and a form */
             ck_assert(stage_keys(stage, "?"));

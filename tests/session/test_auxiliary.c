@@ -107,7 +107,7 @@ START_TEST(shown_and_never_cued_on)
     ck_assert_double_eq_tol(view->channel[1].shown_mm, 700, 2);
     ck_assert_double_eq_tol(view->channel[2].shown_mm, 120, 1e-6);
     ck_assert(!view->channel[1].has_target && !view->channel[1].has_band);
-    ck_assert_int_eq(view->worst_channel, 0);
+    ck_assert_int_eq(view->asked_channel, 0);
     struct problem problem = {0};
     ck_assert(!session_command(session, "target power=200", &problem));
     ck_assert_msg(strstr(problem.sentence, "no height") != NULL, "%s", problem.sentence);

@@ -58,7 +58,7 @@ START_TEST(a_view_comes_back_from_its_json)
     view->elapsed_s = 12.5;
     view->planned_s = 60.0;
     view->channel_count = 2;
-    view->worst_channel = 1;
+    view->asked_channel = 1;
     for (int c = 0; c < 2; c++) {
         struct view_channel *channel = &view->channel[c];
         name_sensor(view, c, c == 0 ? "head" : "chest");
@@ -88,7 +88,7 @@ START_TEST(a_view_comes_back_from_its_json)
     ck_assert(back->guided);
     ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
     ck_assert_int_eq(back->channel_count, 2);
-    ck_assert_int_eq(back->worst_cue, CUE_HIGH);
+    ck_assert_int_eq(back->asked_cue, CUE_HIGH);
     ck_assert_str_eq(snapshot_channel(back->snapshot, 1)->name, "chest");
     ck_assert_double_eq_tol(back->channel[1].shown_mm, 885.2, 1e-9);
     ck_assert(isnan(back->channel[0].quick_mm));
@@ -195,7 +195,7 @@ START_TEST(rubbish_is_no_view)
     ck_assert(view_json_read(bare, strlen(bare), view, of(view), NULL));
     ck_assert_int_eq(view->channel_count, 0);
     ck_assert_ptr_null(snapshot_setup(view->snapshot));
-    ck_assert_int_eq(view->worst_channel, -1);
+    ck_assert_int_eq(view->asked_channel, -1);
     forget(view);
 }
 END_TEST

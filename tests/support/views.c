@@ -8,9 +8,9 @@
 #include <stdio.h>
 #include <string.h>
 
-const char *const made_view_names[MADE_VIEWS] = {"empty",   "first",  "live",    "settling",
-                                                 "free",    "guided", "target",  "plate",
-                                                 "trouble", "check",  "checked", "many"};
+const char *const made_view_names[MADE_VIEWS] = {"empty",   "first",  "live",  "settling", "free",
+                                                 "guided",  "target", "plate", "trouble",  "check",
+                                                 "checked", "many",   "out"};
 
 #define TWO_PI 6.283185307179586
 
@@ -74,21 +74,18 @@ static void push_point(struct view *view, double time_s, enum view_phase phase, 
     }
 }
 
-static void worst(struct view *view)
+/* One that is out, else the first with a band. */
+static void ask(struct view *view)
 {
-    view->worst_channel = -1;
-    double worst_share = -1.0;
+    view->asked_channel = -1;
     for (int c = 0; c < view->channel_count; c++) {
         const struct view_channel *channel = &view->channel[c];
-        if (snapshot_channel(view->snapshot, c)->role == ROLE_BODY && channel->has_target &&
-            channel->has_band) {
-            double share = fabs(channel->slow_mm - channel->target_mm) +
-                           (channel->cue == CUE_IN ? 0.0 : 100.0);
-            if (share > worst_share) {
-                worst_share = share;
-                view->worst_channel = c;
-                view->worst_cue = channel->cue;
-            }
+        bool counts = snapshot_channel(view->snapshot, c)->role == ROLE_BODY &&
+                      channel->has_target && channel->has_band;
+        bool out = counts && channel->cue != CUE_IN;
+        if (counts && (view->asked_channel < 0 || (out && view->asked_cue == CUE_IN))) {
+            view->asked_channel = c;
+            view->asked_cue = channel->cue;
         }
     }
 }
@@ -121,7 +118,7 @@ void made_view_step(struct view *view, double seconds)
             view->message_serial++;
         }
     }
-    worst(view);
+    ask(view);
 }
 
 static void add_channel(struct view *view, const char *name, const char *mark, double target_mm,
@@ -387,7 +384,7 @@ void made_view(struct made_up *made, enum made_view kind)
     struct view *view = &made->view;
     made_begin(made);
     view->minutes_left = NAN;
-    view->worst_channel = -1;
+    view->asked_channel = -1;
     made->snapshot.record.settings.baseline_setup = 1;
     made->snapshot.analysis.free_heights[0].order_fitted = kind != MADE_MANY;
     made->snapshot.analysis.free_heights[0].order_per_hold = 0.6;
@@ -440,6 +437,11 @@ void made_view(struct made_up *made, enum made_view kind)
         break;
     case MADE_HOLD_GUIDED:
         view->guided = true;
+        made_capture(view, VIEW_HOLD);
+        break;
+    case MADE_HOLD_OUT:
+        view->guided = true;
+        view->session_s -= 12.0; /* in a stay above (body_mm) */
         made_capture(view, VIEW_HOLD);
         break;
     case MADE_TARGET:

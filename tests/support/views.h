@@ -14,14 +14,15 @@ enum made_view {
     MADE_LIVE,  /* setup 3, target and band, at rest after one hold */
     MADE_SETTLING,
     MADE_HOLD_FREE,
-    MADE_HOLD_GUIDED, /* the head is high */
+    MADE_HOLD_GUIDED,
     MADE_TARGET,
     MADE_PLATE,
-    MADE_TROUBLE, /* link down, store behind, a problem in the message */
-    MADE_CHECK,   /* a step test that waits for its block, a power meter on the wire */
-    MADE_CHECKED, /* at rest, some checks made and the latest failed, a sensor that sees two things
-                   */
-    MADE_MANY,    /* twelve setups, four channels of the body */
+    MADE_TROUBLE,  /* link down, store behind, a problem in the message */
+    MADE_CHECK,    /* a step test that waits for its block, a power meter on the wire */
+    MADE_CHECKED,  /* at rest, some checks made and the latest failed, a sensor that sees two things
+                    */
+    MADE_MANY,     /* twelve setups, four channels of the body */
+    MADE_HOLD_OUT, /* guided, the head is high */
     MADE_VIEWS,
 };
 extern const char *const made_view_names[MADE_VIEWS];

@@ -229,12 +229,6 @@ void fitter_small_panel(struct canvas *canvas, const struct view *view, int c, i
         }
     }
     if (rows > 1) {
-        double reach = 30.0;
-        if (gauge_has_band(channel)) {
-            reach = fmax(
-                reach, 2.0 * fmax(isfinite(channel->band_above_mm) ? channel->band_above_mm : 0.0,
-                                  isfinite(channel->band_below_mm) ? channel->band_below_mm : 0.0));
-        }
-        gauge_draw_lying(canvas, view, c, reach, row + 1, 1, rows - 1, columns - 2, true);
+        gauge_draw_lying(canvas, view, c, row + 1, 1, rows - 1, columns - 2);
     }
 }

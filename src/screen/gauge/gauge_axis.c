@@ -26,6 +26,18 @@ bool gauge_has_band(const struct view_channel *channel)
            channel->band_below_mm > 0.0;
 }
 
+double gauge_reach_mm(const struct view_channel *channel)
+{
+    double reach_mm = 30.0;
+    if (gauge_has_band(channel)) {
+        reach_mm = isfinite(channel->band_above_mm) ? fmax(reach_mm, 2.0 * channel->band_above_mm)
+                                                    : reach_mm;
+        reach_mm = isfinite(channel->band_below_mm) ? fmax(reach_mm, 2.0 * channel->band_below_mm)
+                                                    : reach_mm;
+    }
+    return reach_mm;
+}
+
 int gauge_marks(const struct view *view, int channel, struct gauge_mark marks[SETUPS_MAX])
 {
     const struct session_record *record = &view->snapshot->record;

@@ -4,17 +4,18 @@
 
 #include <math.h>
 
-/* A lying gauge, for the rider and for small terminals. */
+/* A lying gauge, for small terminals. */
 
-void gauge_draw_lying(struct canvas *canvas, const struct view *view, int index,
-                      double half_range_mm, int row, int column, int rows, int columns, bool marks)
+void gauge_draw_lying(struct canvas *canvas, const struct view *view, int index, int row,
+                      int column, int rows, int columns)
 {
     const struct view_channel *channel = &view->channel[index];
     struct gauge_mark mark[SETUPS_MAX];
-    int mark_count = marks ? gauge_marks(view, index, mark) : 0;
+    int mark_count = gauge_marks(view, index, mark);
     if (columns < 5 || !gauge_has_target(channel)) {
         return;
     }
+    double half_range_mm = gauge_reach_mm(channel);
     double per_column = 2.0 * half_range_mm / columns;
     bool has_band = gauge_has_band(channel);
     int needle = -1;

@@ -1,0 +1,177 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "screen/rider.h"
+
+#include "base/numbers.h"
+#include "rider_parts.h"
+#include "screen/digits.h"
+#include "screen/wording.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* The rider's screen, read from two metres with the head down: the parts of the body on upright
+ * scales, one thing that is asked, the time. Free holds show the time only, since a rider who sees
+ * a gauge follows it. Here is what stands in each state, and where. */
+
+#define SCALES_MAX 3
+#define LEAST_TIME_ROWS 4
+
+/* The time, as large as the room allows. */
+static void draw_time(struct canvas *canvas, const char *time, const struct room *room)
+{
+    big_text(canvas, time, room, STYLE_STRONG, BIG_CENTRED);
+}
+
+static void time_text(char *text, size_t size, const struct view *view)
+{
+    switch (view->phase) {
+    case VIEW_SETTLING:
+        snprintf(text, size, "%.0f", ceil(fmax(0.0, view->countdown_s)));
+        break;
+    case VIEW_TARGET: /* upwards, until it is known how long it takes */
+        say_minutes(text, size,
+                    view->length_proposed ? ceil(fmax(0.0, view->planned_s - view->elapsed_s))
+                                          : view->elapsed_s);
+        break;
+    case VIEW_HOLD:
+    case VIEW_PLATE:
+        say_minutes(text, size, ceil(fmax(0.0, view->planned_s - view->elapsed_s)));
+        break;
+    case VIEW_CHECK:
+        text[0] = '\0';
+        if (!view->check.waits_for_go) {
+            say_minutes(text, size, ceil(fmax(0.0, view->check.left_s)));
+        }
+        break;
+    case VIEW_WAITING:
+    case VIEW_LIVE:
+    case VIEW_ENDED:
+        text[0] = '\0';
+        break;
+    }
+}
+
+/* ---- with a cue -------------------------------------------------------------------------------
+ */
+
+/* Channels that have a scale, in order: those that can be asked for, as many as there is room for,
+ * the one that is asked among them. */
+static int scaled_channels(const struct view *view, int most, int index[SCALES_MAX])
+{
+    int body[CHANNELS_MAX], count = page_body_channels(view, body), used = 0;
+    bool has_asked = false;
+    for (int i = 0; i < count && used < most; i++) {
+        const struct view_channel *channel = &view->channel[body[i]];
+        if (gauge_has_target(channel) && channel->has_band) {
+            index[used++] = body[i];
+            has_asked = has_asked || body[i] == view->asked_channel;
+        }
+    }
+    if (!has_asked && used > 0) {
+        index[used - 1] = view->asked_channel;
+    }
+    return used;
+}
+
+/* The scales at the left; gives the columns they take. */
+static int draw_scales(struct canvas *canvas, const struct view *view, int rows)
+{
+    int columns = canvas->columns, wide = (columns / 11) | 1, gap = columns >= 60 ? 2 : 1, at = 1;
+    int index[SCALES_MAX];
+    int most = columns >= 60 ? SCALES_MAX : 2;
+    int count = scaled_channels(view, most, index);
+    for (int i = 0; i < count; i++) {
+        struct room room = {0, at, rows, wide};
+        rider_scale(canvas, &view->channel[index[i]],
+                    snapshot_channel(view->snapshot, index[i])->name, &room);
+        at += wide + gap;
+    }
+    return at;
+}
+
+static void draw_cue(struct canvas *canvas, const struct view *view, const char *time, int rows)
+{
+    bool out = view->asked_cue == CUE_HIGH || view->asked_cue == CUE_LOW;
+    bool of_one = out || view->asked_cue == CUE_NO_READING;
+    int left = draw_scales(canvas, view, rows), columns = canvas->columns - left;
+    int share = canvas->columns >= 60 ? rows * 3 / 10 : rows / 5; /* narrow is stacked */
+    int time_rows = time[0] == '\0' ? 0 : share > LEAST_TIME_ROWS ? share : LEAST_TIME_ROWS;
+    struct room field = {0, left, rows - time_rows - (time_rows > 0 && rows >= 20 ? 1 : 0),
+                         columns};
+    struct room below = {rows - time_rows, left, time_rows, columns};
+    char name[CHANNEL_NAME_SIZE] = "";
+    if (of_one) {
+        big_text_capitals(name, sizeof name,
+                          snapshot_channel(view->snapshot, view->asked_channel)->name);
+    }
+    rider_field(canvas, name, view->asked_cue, &field);
+    if (time_rows > 0) {
+        draw_time(canvas, time, &below);
+    }
+}
+
+/* ---- without one ------------------------------------------------------------------------------
+ */
+
+/* What is asked where no channel can be out; "" = the time says it all. */
+static const char *plain_words(const struct view *view)
+{
+    switch (view->phase) {
+    case VIEW_CHECK: /* the others ask the fitter */
+        return wording_rider(RIDER_WAIT);
+    case VIEW_TARGET:
+        return wording_rider(RIDER_STAY);
+    case VIEW_PLATE:
+    case VIEW_WAITING:
+        return wording_rider(RIDER_WAIT);
+    case VIEW_LIVE:
+        return wording_rider(RIDER_EASY);
+    case VIEW_ENDED:
+        return wording_rider(RIDER_END);
+    case VIEW_SETTLING:
+    case VIEW_HOLD:
+        break;
+    }
+    return "";
+}
+
+static void draw_plain(struct canvas *canvas, const struct view *view, const char *time, int rows)
+{
+    bool tells = view->phase == VIEW_CHECK && view->check.kind == CHECK_RIDER;
+    const char *words = tells ? view->check.ask : plain_words(view);
+    int word_rows = words[0] == '\0'  ? 0
+                    : time[0] == '\0' ? rows - 2
+                    : tells           ? rows - 3 - LEAST_TIME_ROWS
+                                      : (rows - 3) / 2;
+    struct room above = {1, 1, word_rows, canvas->columns - 2};
+    struct room below = {1 + word_rows + (word_rows > 0 ? 1 : 0), 0, 0, canvas->columns};
+    below.rows = rows - 1 - below.row;
+    if (word_rows > 0) {
+        big_text(canvas, words, &above, STYLE_STRONG, BIG_CENTRED);
+    }
+    if (time[0] != '\0') {
+        draw_time(canvas, time, &below);
+    }
+}
+
+void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
+{
+    char time[24] = "";
+    bool can_ask = view->phase == VIEW_LIVE ||
+                   ((view->phase == VIEW_HOLD || view->phase == VIEW_SETTLING) && view->guided);
+    int asked = view->asked_channel;
+    bool has_cue = asked >= 0 && asked < view->channel_count && view->channel[asked].has_band;
+    int foot = state->message_is_problem || state->asks_to_end ? 1 : 0;
+    int rows = canvas->rows - foot;
+    time_text(time, sizeof time, view);
+    if (can_ask && has_cue) {
+        draw_cue(canvas, view, time, rows);
+    } else {
+        draw_plain(canvas, view, time, rows);
+    }
+    if (foot > 0) { /* for the fitter, in the terminal's own letters */
+        page_message(canvas, state, view, canvas->rows - 1);
+    }
+}
