@@ -80,8 +80,8 @@ struct hold_summary {
     double excursion_total_s, excursion_longest_s, excursion_peak_mm; /* signed peak */
     double longest_in_band_s; /* without an excursion or a silence; glances don't end it */
     double cues_per_min;
-    bool sustain_reached; /* a 30 s window fell under 80 % */
-    double sustain_s;
+    bool sustain_reached; /* the band was lost: under 80 % for 2 min, and the minute after that */
+    double sustain_s;     /* when that began; else so long it was kept at least */
 };
 
 /* Works in memory of its own (MEASURE_NO_MEMORY when there is none). */

@@ -31,7 +31,6 @@ enum hold_needs {
     NEEDS_STEP, /* one was found */
     NEEDS_TARGET,
     NEEDS_BAND,
-    NEEDS_SUSTAIN, /* an end of sustained keeping was found */
 };
 
 struct hold_measure {

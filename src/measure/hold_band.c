@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "hold_band.h"
 
-#include "measure/rules.h"
+#include "hold_lasting.h"
 
 #include <math.h>
 
@@ -117,36 +117,13 @@ static void start_counting(struct tally *tally)
     }
 }
 
-/* The first moment at which too little of the last window was in the band. weights: valid time of
- * each sample, negative where it was outside. Windows with too few readings say nothing. */
-static void find_sustain(const struct series *series, size_t first, const double *weights,
-                         struct hold_summary *out)
-{
-    double valid_s = 0.0, in_s = 0.0;
-    size_t oldest = first;
-    for (size_t i = first; i < series->count; i++) {
-        valid_s += fabs(weights[i]);
-        in_s += fmax(0.0, weights[i]);
-        while (series->time_s[oldest] < series->time_s[i] - SUSTAIN_WINDOW_S) {
-            valid_s -= fabs(weights[oldest]);
-            in_s -= fmax(0.0, weights[oldest]);
-            oldest++;
-        }
-        bool full = series->time_s[i] - series->time_s[first] >= SUSTAIN_WINDOW_S - 1e-6;
-        if (full && valid_s >= SUSTAIN_READINGS_SHARE * SUSTAIN_WINDOW_S &&
-            in_s < (SUSTAIN_SHARE - 1e-9) * valid_s) {
-            out->sustain_reached = true;
-            out->sustain_s = series->time_s[i];
-            return;
-        }
-    }
-}
-
 void hold_band(struct series *series, double from_s, const struct cue_settings *settings,
                double target_mm, struct hold_summary *summary)
 {
     struct tally tally = {.out = summary};
-    double *weights = series->space, period_s = 1.0 / series->step_rate_hz;
+    double *valid_s = series->space, *in_s = valid_s + series->count + 1;
+    double period_s = 1.0 / series->step_rate_hz;
+    valid_s[0] = in_s[0] = 0.0;
     size_t first = series->count;
     cue_start(&tally.cue, settings, target_mm, series->step_rate_hz);
     for (size_t i = 0; i < series->count; i++) {
@@ -161,7 +138,8 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
         double from_target_mm = tally.cue.slow_mm - target_mm;
         bool in =
             from_target_mm <= settings->band_above_mm && -from_target_mm <= settings->band_below_mm;
-        weights[i] = in ? step_s : -step_s;
+        valid_s[i + 1] = valid_s[i] + step_s;
+        in_s[i + 1] = in_s[i] + (in ? step_s : 0.0);
         if (t < from_s) {
             continue;
         }
@@ -185,5 +163,12 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
     summary->in_band_share = fmin(1.0, tally.in_s / tally.clock_s);
     summary->cues_per_min =
         60.0 * (summary->excursions_high + summary->excursions_low) / tally.clock_s;
-    find_sustain(series, first, weights, summary);
+    struct lasting lasting = {
+        .time_s = series->time_s,
+        .valid_s = valid_s,
+        .in_s = in_s,
+        .first = first,
+        .count = series->count,
+        .end_s = fmin(series->duration_s, series->time_s[series->count - 1] + period_s)};
+    summary->sustain_reached = lasting_lost(&lasting, &summary->sustain_s);
 }

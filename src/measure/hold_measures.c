@@ -97,8 +97,9 @@ const struct hold_measure hold_measures[] = {
     {"cues_per_min", "cues_per_min", OF(cues_per_min), 2, HOLD_BAND, NEEDS_BAND, "1/min",
      "cues given"},
     {"sustain_reached", "sustain_reached", OF(sustain_reached), 0, HOLD_BAND, NEEDS_BAND, "",
-     "some half minute was less than 80 % in the band"},
-    {"sustain_s", "sustain_s", OF(sustain_s), 2, HOLD_BAND, NEEDS_SUSTAIN, "s", "when that began"},
+     "the band was lost: less than 80 % of 2 minutes in it, and of the minute after them"},
+    {"sustain_s", "sustain_s", OF(sustain_s), 2, HOLD_BAND, NEEDS_BAND, "s",
+     "how long it was kept, from the hold's start; at least so long where it was not lost"},
 };
 const int hold_measure_count = sizeof hold_measures / sizeof hold_measures[0];
 
@@ -122,8 +123,6 @@ bool hold_measure_there(const struct hold_measure *measure, const struct hold_su
         return ok && summary->has_target;
     case NEEDS_BAND:
         return ok && summary->has_band;
-    case NEEDS_SUSTAIN:
-        return ok && summary->has_band && summary->sustain_reached;
     }
     return false;
 }

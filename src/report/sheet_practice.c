@@ -95,33 +95,34 @@ static double worst_share(const struct report_input *input, const struct setup_d
     return worst;
 }
 
-/* How long it was kept in long holds: until it began to go, or to their end. NAN = not seen. */
+/* How long it was kept in long holds. NAN = not seen. */
 struct sustained {
-    double gone_after_s; /* the shortest time after which it went */
-    double kept_s;       /* the longest hold in which it did not */
+    double gone_after_s; /* the shortest time after which it was lost */
+    double kept_s;       /* the longest for which it was kept at least, where it was not lost */
+    double of_s;         /* the length of that hold */
 };
 
 static struct sustained sustained_on(const struct report_input *input, int setup)
 {
-    struct sustained sustained = {NAN, NAN};
+    struct sustained sustained = {NAN, NAN, NAN};
     const struct session_record *record = input->record;
     for (int hold = 0; hold < record->hold_count; hold++) {
         const struct hold_result *result = &input->analysis->hold[hold];
         bool mine = record->build[record->hold[hold].build].setup == setup && result->counts &&
                     record->hold[hold].guided && result->duration_s >= PRACTICE_LONG_HOLD_S;
-        bool seen = false;
-        double gone = INFINITY;
+        double gone = INFINITY, kept = INFINITY;
         for (int channel = 0; mine && channel < input->analysis->channel_count; channel++) {
             const struct hold_summary *summary = &result->summary[channel];
             if (input->analysis->body[channel] && result->has[channel] && summary->has_band) {
-                seen = true;
                 gone = summary->sustain_reached ? fmin(gone, summary->sustain_s) : gone;
+                kept = fmin(kept, summary->sustain_s);
             }
         }
-        if (seen && isfinite(gone) && !(sustained.gone_after_s <= gone)) {
+        if (isfinite(gone) && !(sustained.gone_after_s <= gone)) {
             sustained.gone_after_s = gone;
-        } else if (seen && !isfinite(gone) && !(sustained.kept_s >= result->duration_s)) {
-            sustained.kept_s = result->duration_s;
+        } else if (!isfinite(gone) && isfinite(kept) && !(sustained.kept_s >= kept)) {
+            sustained.kept_s = kept;
+            sustained.of_s = result->duration_s;
         }
     }
     return sustained;
@@ -152,7 +153,7 @@ static struct practice practice_words(struct paper *paper, const struct report_i
                                       int chosen, double share)
 {
     struct sustained sustained = sustained_on(input, chosen);
-    char text[64], piece[64];
+    char text[64], piece[64], hold[64];
     if (isfinite(sustained.gone_after_s)) {
         struct practice practice = pieces_of(sustained.gone_after_s);
         say_duration(text, sizeof text, sustained.gone_after_s);
@@ -167,8 +168,16 @@ static struct practice practice_words(struct paper *paper, const struct report_i
         struct practice practice = pieces_of(sustained.kept_s);
         say_duration(text, sizeof text, sustained.kept_s);
         say_duration(piece, sizeof piece, practice.hold_s);
-        paper_item(paper, "You kept it through a hold of %s to its end. Practise in pieces of %s.",
-                   text, piece);
+        say_duration(hold, sizeof hold, sustained.of_s);
+        if (sustained.kept_s > sustained.of_s - SUSTAIN_BLOCK_S) {
+            paper_item(paper,
+                       "You kept it through a hold of %s to its end. Practise in pieces of %s.",
+                       hold, piece);
+        } else {
+            paper_item(paper,
+                       "You kept it for %s at least, in a hold of %s. Practise in pieces of %s.",
+                       text, hold, piece);
+        }
         return practice;
     }
     say_percent(text, sizeof text, share);

@@ -107,6 +107,17 @@ static void step_words(const struct hold_summary *summary, bool alone, const cha
     add(text, used, words);
 }
 
+static void band_words(const struct hold_summary *summary, const char *name, char *text,
+                       size_t *used)
+{
+    char words[SAY_SIZE], kept[64];
+    if (summary->has_band && summary->sustain_reached) {
+        say_duration(kept, sizeof kept, summary->sustain_s);
+        snprintf(words, sizeof words, "%s: LOST the band after %s", name, kept);
+        add(text, used, words);
+    }
+}
+
 static void reading_words(const struct hold_summary *summary, const char *name, char *text,
                           size_t *used)
 {
@@ -193,6 +204,7 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
         if (summary->status == MEASURE_OK) {
             cut_words(summary, name, text, &used);
             step_words(summary, result->step_alone[channel], name, text, &used);
+            band_words(summary, name, text, &used);
             reading_words(summary, name, text, &used);
         }
     }

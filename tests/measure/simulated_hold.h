@@ -24,7 +24,7 @@ struct rider {
     double outlier_share; /* of the readings, off by 30 to 200 mm */
 };
 
-#define SIMULATED_MAX 16000
+#define SIMULATED_MAX 30000
 
 struct simulated {
     double time_s[SIMULATED_MAX], height_mm[SIMULATED_MAX];

@@ -76,7 +76,7 @@ static const struct {
     ROW("longest_in_band_s", "longest_in_band_s", longest_in_band_s, 2, HOLD_BAND, NEEDS_BAND, "s"),
     ROW("cues_per_min", "cues_per_min", cues_per_min, 2, HOLD_BAND, NEEDS_BAND, "1/min"),
     ROW("sustain_reached", "sustain_reached", sustain_reached, 0, HOLD_BAND, NEEDS_BAND, ""),
-    ROW("sustain_s", "sustain_s", sustain_s, 2, HOLD_BAND, NEEDS_SUSTAIN, "s"),
+    ROW("sustain_s", "sustain_s", sustain_s, 2, HOLD_BAND, NEEDS_BAND, "s"),
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };
 
@@ -115,9 +115,7 @@ START_TEST(what_is_there)
         summary.has_creep = needs == NEEDS_CREEP;
         summary.stepped = needs == NEEDS_STEP;
         summary.has_target = needs == NEEDS_TARGET;
-        summary.has_band = needs == NEEDS_BAND || needs == NEEDS_SUSTAIN;
-        ck_assert(hold_measure_there(measure, &summary) == (needs != NEEDS_SUSTAIN));
-        summary.sustain_reached = true;
+        summary.has_band = needs == NEEDS_BAND;
         ck_assert(hold_measure_there(measure, &summary));
         summary.status = MEASURE_TOO_FEW;
         ck_assert(hold_measure_there(measure, &summary) == (needs == NEEDS_NOTHING));

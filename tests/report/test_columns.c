@@ -427,7 +427,6 @@ static const struct {
      {"offset_mm", "rms_target_mm"},
      {"offset_mm", "rms_target_mm"}},
     {offsetof(struct hold_summary, has_band), {"in_band_share", "came_up", "sustain_s"}, {"band"}},
-    {offsetof(struct hold_summary, sustain_reached), {"sustain_s"}, {"band/sustain_s"}},
 };
 
 START_TEST(what_is_not_there_is_not_told)

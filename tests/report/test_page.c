@@ -37,9 +37,17 @@ START_TEST(a_long_hold_says_how_long_to_practise)
     /* two thirds of 150 s are 100 s; 480 s / 100 s are four holds */
     check_has(text, "You kept it for 2 min 30 s before it began to go.");
     check_has(text, "<td class=\"number\">4</td><td class=\"number\">100 s</td>");
+    check_has(text, "head: LOST the band after 2 min 30 s");
     free(text);
     result->summary[0].sustain_reached = false;
-    result->summary[1].sustain_reached = false;
+    result->summary[0].sustain_s = 240;
+    result->summary[1].sustain_s = 200;
+    text = page();
+    check_has(text,
+              "You kept it for 3 min 20 s at least, in a hold of 5 min. Practise in pieces of "
+              "2 min 10 s.");
+    free(text);
+    result->summary[0].sustain_s = result->summary[1].sustain_s = 300;
     text = page();
     check_has(text, "You kept it through a hold of 5 min to its end. Practise in pieces of 3 min "
                     "20 s.");

@@ -67,7 +67,7 @@ struct sway_plan {
         glances_per_min; /* looks up for 2 to 4 s: the head by 15 to 50 mm, the chest by a tenth */
 };
 
-#define SWAY_READINGS_MAX 16000
+#define SWAY_READINGS_MAX 30000
 
 struct sway_hold {
     double time_s[SWAY_READINGS_MAX], height_mm[SWAY_CHANNELS][SWAY_READINGS_MAX];
