@@ -12,6 +12,8 @@
 #   make documents   the lists of keys and rules in docs/ and the pictures of the screens, written anew
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
+#   make fault       each call of memory and disk fails once, command by command: what must hold, holds
+#                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
@@ -118,7 +120,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study fault recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -167,7 +169,7 @@ $(BUILD)/tests/$(1)/test_%: $(BUILD)/tests/$(1)/test_%.o $(BUILD)/libsupport.a $
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(TESTLIBS_$(1)) $$(call pc,check)
 .PHONY: check-$(1) tests-$(1)
 tests-$(1): $$(TESTS_$(1))
-check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline)
+check-$(1): $$(TESTS_$(1)) $(if $(filter app,$(1)),$(BUILD)/holdline $(BUILD)/preload/faults.so)
 	@HOLDLINE=$$(abspath $$(BUILD))/holdline sh tests/run.sh $$(TESTS_$(1))
 endef
 OBJECTS := $(BUILD)/app/main.o
@@ -178,8 +180,11 @@ $(eval $(call archive_rules,support))
 $(eval $(call archive_rules,mutate))
 $(foreach l,$(LAYERS),$(eval $(call layer_rules,$(l))))
 
+# Its own calls for memory are watched (src/app/memory_noted.c).
+comma := ,
+NOTED_LDFLAGS := $(foreach f,malloc calloc realloc strdup realpath,-Wl$(comma)--wrap=$(f))
 $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) $(HARDEN_LDFLAGS) $(NOTED_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL)
 
 $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; \
@@ -204,11 +209,16 @@ OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach f,bench study fuzz show recordings,$(eval $(call extra_rules,$(f))))
+$(foreach f,bench study fuzz show recordings fault,$(eval $(call extra_rules,$(f))))
+
+# What is preloaded into the program by tests.
+PRELOADED := $(BUILD)/preload/faults.so
+$(BUILD)/preload/%.so: tests/preload/%.c $(BUILD)/flags | $(BUILD)/deps
+	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(filter-out $(SAN) -fPIE,$(ALL_CFLAGS)) -fPIC -shared -o $@ $< -ldl
 .SECONDARY:
 
-tests: $(TESTS)
-programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings)
+tests: $(TESTS) $(PRELOADED)
+programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings) $(EXTRA_fault)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
@@ -221,7 +231,7 @@ endif
 endif
 # TESTS_WITHOUT=layer/test_name ... leaves some out.
 TESTS_RUN = $(filter-out $(TESTS_WITHOUT:%=$(BUILD)/tests/%),$(TESTS_WANTED))
-check: $(BUILD)/holdline $(TESTS_RUN)
+check: $(BUILD)/holdline $(TESTS_RUN) $(PRELOADED)
 	@HOLDLINE=$(abspath $(BUILD))/holdline sh tests/run.sh $(TESTS_RUN)
 
 demo: $(BUILD)/holdline
@@ -233,6 +243,13 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 	@not=; for program in $(EXTRA_bench); do \
 	    HOLDLINE=$(abspath $(BUILD))/holdline $$program || not="$$not $${program##*/}"; done; \
 	uptime; [ -z "$$not" ] || { echo "not as wanted:$$not"; exit 1; }
+
+# Every call of memory and disk fails once, command by command; COUNT=20 SEED=7 some of each,
+# KIND=disk HOW=once CASE='store check' AT=12 those alone.
+FAULT_SETTINGS := KIND HOW CASE AT SEED COUNT
+fault: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
+	@$(foreach s,$(FAULT_SETTINGS),$(if $($(s)),$(s)='$($(s))')) \
+	    $(BUILD)/tests/fault/fault $(BUILD)/holdline $(BUILD)/preload/faults.so sessions
 
 # STUDY=targets runs one of them; STUDY=holds ROW='a step' the rows of it with these words.
 STUDIES = $(if $(STUDY),$(filter %/$(STUDY),$(EXTRA_study)),$(EXTRA_study))

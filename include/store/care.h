@@ -64,4 +64,7 @@ bool store_forget(struct store *store, const char *code, store_finding *told, vo
                   const struct store_watch *watch, struct store_forgotten *forgotten,
                   struct problem *problem);
 
+/* Removes a store's file and what lies beside it, where they are there. Nobody may have it open. */
+void store_remove(const char *path);
+
 #endif

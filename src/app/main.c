@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "base/memory.h"
 #include "base/text.h"
 
 #include <errno.h>
@@ -112,18 +113,20 @@ static bool reader_is_gone(void)
     return poll(&output, 1, 0) > 0 && (output.revents & POLLERR) != 0;
 }
 
-/* What was printed must have arrived. A reader that has seen enough ('| head') is no failure. */
+/* What was printed must have arrived, and be all of it. A reader that has seen enough ('| head') is
+ * no failure. */
 static int finish_output(int status)
 {
     errno = 0;
     bool failed = fflush(stdout) != 0 || ferror(stdout);
     int error = errno;
-    if (!failed || error == EPIPE || reader_is_gone()) {
+    struct problem problem = {PROBLEM_NONE, ""};
+    if (failed && error != EPIPE && !reader_is_gone()) {
+        problem_set(&problem, "the output could not be written: %s",
+                    error != 0 ? strerror(error) : "is the disk full?");
+    } else if (status != EXIT_SUCCESS || memory_sufficed(0, &problem)) {
         return status;
     }
-    struct problem problem = {PROBLEM_NONE, ""};
-    problem_set(&problem, "the output could not be written: %s",
-                error != 0 ? strerror(error) : "is the disk full?");
     int failure = command_fail(&problem);
     return status != EXIT_SUCCESS ? status : failure;
 }
@@ -131,7 +134,9 @@ static int finish_output(int status)
 int main(int argc, char **argv)
 {
     umask(077); /* what is measured of a rider is nobody else's */
-    setlocale(LC_ALL, "");
+    if (setlocale(LC_ALL, "") == NULL) {
+        setlocale(LC_ALL, ""); /* once more: it may have found no memory */
+    }
     setlocale(LC_NUMERIC, "C"); /* numbers are written with a '.' everywhere */
     signal(SIGPIPE, SIG_IGN);   /* a reader that went away is an error of the write */
     return finish_output(dispatch(argc, argv));

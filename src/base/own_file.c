@@ -29,6 +29,9 @@ int own_file_open(const char *path, int flags)
     if (!own || ((file.st_mode & 0777) != OWNER_ONLY && fchmod(descriptor, OWNER_ONLY) != 0)) {
         int error = own ? errno : EPERM;
         close(descriptor);
+        if ((flags & O_EXCL) != 0) {
+            unlink(path); /* made a moment ago, here */
+        }
         errno = error;
         return -1;
     }

@@ -81,8 +81,18 @@ end:
     if (done && link(part, path) != 0) { /* unlike rename, never over a file */
         done = problem_set(problem, "the copy can't be named %s: %s", path, strerror(errno));
     }
-    unlink(part);
+    store_remove(part);
     return done;
+}
+
+void store_remove(const char *path)
+{
+    static const char *const beside[] = {"", "-wal", "-shm", "-journal"};
+    char file[2 * STORE_PATH_SIZE];
+    for (size_t i = 0; i < sizeof beside / sizeof beside[0]; i++) {
+        snprintf(file, sizeof file, "%s%s", path, beside[i]);
+        unlink(file);
+    }
 }
 
 void store_note_backup(const struct store *store, const char *path)

@@ -3,9 +3,11 @@
 #include "database.h"
 
 #include "base/clock.h"
+#include "base/memory.h"
 #include "base/text.h"
 
 #include <math.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -76,8 +78,59 @@ void store_watched(struct store *store, const struct store_watch *watch)
                              store);
 }
 
+static struct {
+    sqlite3_mem_methods usual;
+    pthread_once_t once;
+} memory = {.once = PTHREAD_ONCE_INIT};
+
+static void *take(int size)
+{
+    void *taken = memory.usual.xMalloc(size);
+    if (taken == NULL) {
+        memory_note_lack();
+    }
+    return taken;
+}
+
+static void *resize(void *old, int size)
+{
+    void *larger = memory.usual.xRealloc(old, size);
+    if (larger == NULL) {
+        memory_note_lack();
+    }
+    return larger;
+}
+
+static void watch_memory(void)
+{
+    sqlite3_mem_methods watched;
+    if (sqlite3_config(SQLITE_CONFIG_GETMALLOC, &memory.usual) == SQLITE_OK) {
+        watched = memory.usual;
+        watched.xMalloc = take;
+        watched.xRealloc = resize;
+        sqlite3_config(SQLITE_CONFIG_MALLOC, &watched);
+    }
+}
+
+void store_watch_memory(void)
+{
+    pthread_once(&memory.once, watch_memory);
+}
+
+/* A value that found no memory is NULL to SQLite, and the statement done. */
+static bool is_whole(struct store *store, const char *sql, struct problem *problem)
+{
+    if (strstr(sql, "BEGIN") != NULL) {
+        store->lacks = memory_lacks();
+    }
+    return !text_equal(sql, "COMMIT") || memory_sufficed(store->lacks, problem);
+}
+
 bool store_execute(struct store *store, const char *sql, const char *doing, struct problem *problem)
 {
+    if (!is_whole(store, sql, problem)) {
+        return problem_prefix(problem, "%s %s", doing, store->path);
+    }
     if (sqlite3_exec(store->db, sql, NULL, NULL, NULL) != SQLITE_OK) {
         return store_failed(store, doing, problem);
     }

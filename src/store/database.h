@@ -38,6 +38,7 @@ struct store {
         sqlite3_stmt *statement;
     } statement[STATEMENTS_MAX];
     struct recording now, committed;
+    long lacks;                      /* of memory, before what is not committed yet */
     bool record_refused;             /* the last failure was the record's own fault */
     bool tolerant;                   /* what is foreign in the schema is told and passed over */
     bool passed_over[STORED_TABLES]; /* tables that are not read */
@@ -54,6 +55,8 @@ struct store {
     } damage;
 };
 
+/* SQLite's lacks of memory are noted from here on (base/memory.h); before its first use. */
+void store_watch_memory(void);
 /* Sets the sentence for the last failure of SQLite: 'what: PATH ...'. Returns false. */
 bool store_failed(struct store *store, const char *doing, struct problem *problem);
 /* The last failure was the file's: a page of it makes no sense. */

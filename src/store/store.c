@@ -288,6 +288,7 @@ struct store *store_open(const char *path, enum store_mode mode, struct problem 
 static struct store *new_store(const char *path, enum store_mode mode,
                                const struct store_watch *watch, struct problem *problem)
 {
+    store_watch_memory();
     struct store *store = calloc(1, sizeof *store);
     if (store == NULL) {
         problem_set(problem, "there is no memory left");

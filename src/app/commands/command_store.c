@@ -7,6 +7,7 @@
 #include "app/standard_output.h"
 #include "base/clock.h"
 #include "base/json.h"
+#include "base/memory.h"
 #include "base/text.h"
 #include "store/care.h"
 
@@ -187,10 +188,11 @@ static bool write_rescued(struct care *care, struct store *from, struct rescued 
     struct store *to = store_open(care->word, STORE_RECORD, problem);
     bool done = to != NULL &&
                 rescue_sessions(from, to, on_finding, care, &care->watch, rescued, problem) &&
-                store_check(to, on_finding, care, &care->watch, wrong, problem);
+                store_check(to, on_finding, care, &care->watch, wrong, problem) &&
+                memory_sufficed(0, problem);
     store_close(to);
-    if (to != NULL && !done) {
-        unlink(care->word); /* half of it is no use */
+    if (!done) {
+        store_remove(care->word); /* it was not there before; half of it is no use */
     }
     return done;
 }

@@ -4,6 +4,7 @@
 
 #include "app/links.h"
 #include "base/clock.h"
+#include "base/memory.h"
 #include "base/text.h"
 #include "base/words.h"
 
@@ -113,7 +114,7 @@ static bool run_lines(struct script_runner *runner, char *script, struct problem
                 continue;
             }
         }
-        done = done && script_runner_step(runner, line, problem);
+        done = done && script_runner_step(runner, line, problem) && memory_sufficed(0, problem);
         if (!done) {
             problem_prefix(problem, "%s:%d", runner->options->script_name, number);
             problem->kind =

@@ -9,10 +9,13 @@
 #include "base/text.h"
 #include "say/say.h"
 
+#include <stdlib.h>
+
 #define REPORT_SIZE 8.8
 #define SHEET_SIZE 9.4
 #define SHEET_SMALLEST 5.4
 #define STEP 0.4
+#define MEMORY_LEAST ((size_t)64 << 20) /* what making one takes, several times */
 #define SHEET_PAGES 2
 #define SHEET_PICTURE 0.4 /* of a page's height, at the usual size */
 
@@ -93,6 +96,17 @@ static void running_head(const struct report_input *input, char *text, size_t si
     }
 }
 
+/* The libraries of pages end the program where they find no memory. */
+static bool has_memory(struct problem *problem)
+{
+    void *room = malloc(MEMORY_LEAST);
+    bool there = room != NULL;
+    free(room);
+    return there ||
+           problem_set(problem, "there is not enough memory for a PDF: close other programs, or "
+                                "take HTML");
+}
+
 bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, struct problem *problem)
 {
@@ -100,6 +114,9 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
         [PAGE_A4] = {595.28, 841.89},
         [PAGE_LETTER] = {612, 792},
     };
+    if (!has_memory(problem)) {
+        return false;
+    }
     struct traces *traces = traces_make(input, source, context, problem);
     struct document document = {input, traces, source, context};
     char running[2 * SAY_SIZE], title[SAY_SIZE];

@@ -4,6 +4,7 @@
 #define _GNU_SOURCE /* fopencookie */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 #endif
 
+#include "base/memory.h"
 #include "base/own_file.h"
 #include "report/report.h"
 
@@ -119,6 +120,8 @@ bool report_write_file(const struct report_file *file, report_body *body, void *
                        struct problem *problem)
 {
     struct output output = {.file = file, .descriptor = -1};
+    /* since the program began: what is written may have been worked out before */
+    const long lacks = 0;
     struct stat status;
     bool there = lstat(file->path, &status) == 0;
     if (there && !file->replace) {
@@ -134,6 +137,9 @@ bool report_write_file(const struct report_file *file, report_body *body, void *
     fclose(output.stream);
     if (close(output.descriptor) != 0 && done) {
         done = problem_set(problem, "%s can't be written: %s", file->path, strerror(errno));
+    }
+    if (done && !memory_sufficed(lacks, problem)) {
+        done = problem_prefix(problem, "%s was not written", file->path);
     }
     done = done && goes_on(&output) && give_name(&output, problem);
     if (!done) {

@@ -1,0 +1,401 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* For tests only, preloaded into the program: one call of its kind fails, once or from then on for
+ * good. These stand before the C library's calls of the same names.
+ *
+ *   HOLDLINE_FAULT         memory (malloc and its like), or disk (calls on files in the folder, and
+ *                          on standard output)
+ *   HOLDLINE_FAULT_AT      the number of the call that fails, from 1; 0 or none: they are counted
+ *   HOLDLINE_FAULT_AS      once: that call alone; good: it and all behind it; full: it and all
+ * behind it that need room, as on a full disk; short: from it on, half of each write is done
+ *   HOLDLINE_FAULT_FOLDER  whose files are meant
+ *   HOLDLINE_FAULT_COUNT   a file that is given the number of calls at the end, and the name of the
+ *                          first that failed */
+
+#ifndef _GNU_SOURCE
+#define _GNU_SOURCE /* RTLD_NEXT, fopencookie */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) \
+                                                  */
+#endif
+
+#include <dlfcn.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <stdarg.h>
+#include <stdatomic.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/file.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/syscall.h>
+#include <sys/types.h>
+#include <unistd.h>
+
+#define DESCRIPTORS 1024
+
+enum kind { NOTHING, MEMORY, DISK };
+enum as { ONCE, GOOD, FULL, SHORT };
+
+/* What a call does, for 'full' and for what a broken disk still does. */
+enum need { ROOM, READS, NEITHER };
+
+static enum kind kind;
+static enum as as;
+static long fails_at;
+static atomic_long calls;
+static const char *failed; /* the name of the first that did */
+static char fault_folder[512];
+static bool inside[DESCRIPTORS]; /* descriptors of files in the folder, and standard output */
+
+/* glibc's own, which no preloaded library stands before. */
+void *__libc_malloc(size_t size);                     /* NOLINT */
+void *__libc_calloc(size_t count, size_t size);       /* NOLINT */
+void *__libc_realloc(void *old, size_t size);         /* NOLINT */
+void *__libc_memalign(size_t alignment, size_t size); /* NOLINT */
+
+/* ---- memory ------------------------------------------------------------------------------------
+ */
+
+static bool memory_fails(void)
+{
+    if (kind != MEMORY) {
+        return false;
+    }
+    long number = atomic_fetch_add(&calls, 1) + 1;
+    bool fails = fails_at > 0 && (number == fails_at || (as != ONCE && number > fails_at));
+    if (fails) {
+        failed = "malloc";
+        errno = ENOMEM;
+    }
+    return fails;
+}
+
+void *malloc(size_t size)
+{
+    return memory_fails() ? NULL : __libc_malloc(size);
+}
+
+void *calloc(size_t count, size_t size)
+{
+    return memory_fails() ? NULL : __libc_calloc(count, size);
+}
+
+void *realloc(void *old, size_t size)
+{
+    return memory_fails() ? NULL : __libc_realloc(old, size);
+}
+
+void *memalign(size_t alignment, size_t size);
+void *memalign(size_t alignment, size_t size)
+{
+    return memory_fails() ? NULL : __libc_memalign(alignment, size);
+}
+
+void *aligned_alloc(size_t alignment, size_t size)
+{
+    return memory_fails() ? NULL : __libc_memalign(alignment, size);
+}
+
+int posix_memalign(void **result, size_t alignment, size_t size)
+{
+    void *made = memory_fails() ? NULL : __libc_memalign(alignment, size);
+    if (made == NULL) {
+        return ENOMEM;
+    }
+    *result = made;
+    return 0;
+}
+
+/* ---- disk --------------------------------------------------------------------------------------
+ */
+
+static bool is_inside(const char *path)
+{
+    size_t length = strlen(fault_folder);
+    return length > 0 && (path[0] != '/' || (strncmp(path, fault_folder, length) == 0 &&
+                                             (path[length] == '/' || path[length] == '\0')));
+}
+
+static bool is_ours(int descriptor)
+{
+    return descriptor >= 0 && descriptor < DESCRIPTORS && inside[descriptor];
+}
+
+/* Counts a call on what is ours; true where it is to fail. */
+static bool disk_fails(const char *name, bool ours, enum need need)
+{
+    if (kind != DISK || !ours) {
+        return false;
+    }
+    long number = atomic_fetch_add(&calls, 1) + 1;
+    if (fails_at == 0 || number < fails_at || (as == FULL && need != ROOM) ||
+        (number > fails_at && (as == ONCE || (as == GOOD && need == NEITHER)))) {
+        return false;
+    }
+    failed = failed != NULL ? failed : name;
+    errno = need == ROOM && as == FULL ? ENOSPC : EIO;
+    return as != SHORT;
+}
+
+/* Half of it, where that is what fails. */
+static size_t given(bool ours, size_t size)
+{
+    bool halved = kind == DISK && ours && as == SHORT && fails_at > 0 && calls >= fails_at;
+    return halved ? (size + 1) / 2 : size;
+}
+
+/* The C library's own call of the name. */
+#define NEXT(result, name, ...)                                                                    \
+    static result (*next)(__VA_ARGS__);                                                            \
+    if (next == NULL) {                                                                            \
+        void *found = dlsym(RTLD_NEXT, #name);                                                     \
+        memcpy(&next, &found, sizeof next);                                                        \
+    }
+
+static int opened(int descriptor, bool ours)
+{
+    if (descriptor >= 0 && descriptor < DESCRIPTORS) {
+        inside[descriptor] = ours;
+    }
+    return descriptor;
+}
+
+#define OPEN(name)                                                                                 \
+    int name(const char *path, int flags, ...)                                                     \
+    {                                                                                              \
+        NEXT(int, name, const char *, int, ...)                                                    \
+        va_list arguments;                                                                         \
+        va_start(arguments, flags);                                                                \
+        mode_t mode = (flags & (O_CREAT | O_TMPFILE)) != 0 ? va_arg(arguments, mode_t) : 0;        \
+        va_end(arguments);                                                                         \
+        bool ours = is_inside(path);                                                               \
+        if (disk_fails(#name, ours, (flags & O_CREAT) != 0 ? ROOM : READS)) {                      \
+            return -1;                                                                             \
+        }                                                                                          \
+        return opened(next(path, flags, mode), ours);                                              \
+    }
+int open64(const char *path, int flags, ...); /* NOLINT(readability-redundant-declaration) */
+OPEN(open)
+OPEN(open64)
+
+int close(int descriptor)
+{
+    NEXT(int, close, int)
+    bool fails = disk_fails("close", is_ours(descriptor), NEITHER);
+    if (descriptor > STDERR_FILENO) {
+        opened(descriptor, false);
+    }
+    int result = next(descriptor);
+    if (fails) {
+        errno = EIO;
+    }
+    return fails ? -1 : result;
+}
+
+#define OF_DESCRIPTOR(result, name, need, parameters, arguments, ...)                              \
+    result name parameters                                                                         \
+    {                                                                                              \
+        NEXT(result, name, __VA_ARGS__)                                                            \
+        return disk_fails(#name, is_ours(descriptor), need) ? -1 : next arguments;                 \
+    }
+
+#define OF_PATH(name, need, parameters, arguments, ...)                                            \
+    int name parameters                                                                            \
+    {                                                                                              \
+        NEXT(int, name, __VA_ARGS__)                                                               \
+        return disk_fails(#name, is_inside(path), need) ? -1 : next arguments;                     \
+    }
+
+/* NOLINTBEGIN(readability-redundant-declaration) */
+ssize_t pread64(int descriptor, void *bytes, size_t size, off64_t offset);
+ssize_t pwrite64(int descriptor, const void *bytes, size_t size, off64_t offset);
+int ftruncate64(int descriptor, off64_t size);
+int fstat64(int descriptor, struct stat64 *status);
+int stat64(const char *path, struct stat64 *status);
+int lstat64(const char *path, struct stat64 *status);
+/* NOLINTEND(readability-redundant-declaration) */
+
+OF_DESCRIPTOR(ssize_t, read, READS, (int descriptor, void *bytes, size_t size),
+              (descriptor, bytes, size), int, void *, size_t)
+OF_DESCRIPTOR(ssize_t, pread, READS, (int descriptor, void *bytes, size_t size, off_t offset),
+              (descriptor, bytes, size, offset), int, void *, size_t, off_t)
+OF_DESCRIPTOR(ssize_t, pread64, READS, (int descriptor, void *bytes, size_t size, off64_t offset),
+              (descriptor, bytes, size, offset), int, void *, size_t, off64_t)
+OF_DESCRIPTOR(ssize_t, write, ROOM, (int descriptor, const void *bytes, size_t size),
+              (descriptor, bytes, given(is_ours(descriptor), size)), int, const void *, size_t)
+OF_DESCRIPTOR(ssize_t, pwrite, ROOM, (int descriptor, const void *bytes, size_t size, off_t offset),
+              (descriptor, bytes, given(is_ours(descriptor), size), offset), int, const void *,
+              size_t, off_t)
+OF_DESCRIPTOR(ssize_t, pwrite64, ROOM,
+              (int descriptor, const void *bytes, size_t size, off64_t offset),
+              (descriptor, bytes, given(is_ours(descriptor), size), offset), int, const void *,
+              size_t, off64_t)
+OF_DESCRIPTOR(int, fsync, ROOM, (int descriptor), (descriptor), int)
+OF_DESCRIPTOR(int, fdatasync, ROOM, (int descriptor), (descriptor), int)
+OF_DESCRIPTOR(int, ftruncate, NEITHER, (int descriptor, off_t size), (descriptor, size), int, off_t)
+OF_DESCRIPTOR(int, ftruncate64, NEITHER, (int descriptor, off64_t size), (descriptor, size), int,
+              off64_t)
+OF_DESCRIPTOR(int, fchmod, NEITHER, (int descriptor, mode_t mode), (descriptor, mode), int, mode_t)
+OF_DESCRIPTOR(int, fstat, NEITHER, (int descriptor, struct stat *status), (descriptor, status), int,
+              struct stat *)
+OF_DESCRIPTOR(int, fstat64, NEITHER, (int descriptor, struct stat64 *status), (descriptor, status),
+              int, struct stat64 *)
+OF_DESCRIPTOR(int, flock, NEITHER, (int descriptor, int work), (descriptor, work), int, int)
+
+OF_PATH(stat, NEITHER, (const char *path, struct stat *status), (path, status), const char *,
+        struct stat *)
+OF_PATH(stat64, NEITHER, (const char *path, struct stat64 *status), (path, status), const char *,
+        struct stat64 *)
+OF_PATH(lstat, NEITHER, (const char *path, struct stat *status), (path, status), const char *,
+        struct stat *)
+OF_PATH(lstat64, NEITHER, (const char *path, struct stat64 *status), (path, status), const char *,
+        struct stat64 *)
+OF_PATH(access, NEITHER, (const char *path, int mode), (path, mode), const char *, int)
+OF_PATH(unlink, NEITHER, (const char *path), (path), const char *)
+OF_PATH(chmod, NEITHER, (const char *path, mode_t mode), (path, mode), const char *, mode_t)
+OF_PATH(mkdir, ROOM, (const char *path, mode_t mode), (path, mode), const char *, mode_t)
+OF_PATH(link, ROOM, (const char *path, const char *other), (path, other), const char *,
+        const char *)
+OF_PATH(rename, ROOM, (const char *path, const char *other), (path, other), const char *,
+        const char *)
+
+void *mmap(void *where, size_t size, int protection, int flags, int descriptor, off_t offset)
+{
+    bool fails = descriptor >= 0 && disk_fails("mmap", is_ours(descriptor), READS);
+    return fails ? MAP_FAILED
+                 : (void *)syscall(SYS_mmap, where, size, protection, flags, descriptor, offset);
+}
+
+void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset);
+void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset)
+{
+    return mmap(where, size, protection, flags, descriptor, offset);
+}
+
+int fcntl(int descriptor, int command, ...)
+{
+    NEXT(int, fcntl, int, int, ...)
+    va_list arguments;
+    va_start(arguments, command);
+    void *argument = va_arg(arguments, void *);
+    va_end(arguments);
+    bool locks = command == F_SETLK || command == F_SETLKW || command == F_GETLK;
+    return disk_fails("fcntl", locks && is_ours(descriptor), NEITHER)
+               ? -1
+               : next(descriptor, command, argument);
+}
+
+int fcntl64(int descriptor, int command, ...);
+int fcntl64(int descriptor, int command, ...)
+{
+    va_list arguments;
+    va_start(arguments, command);
+    void *argument = va_arg(arguments, void *);
+    va_end(arguments);
+    return fcntl(descriptor, command, argument);
+}
+
+/* ---- streams: the C library's own calls inside pass by no table -------------------------------
+ */
+
+static ssize_t stream_read(void *cookie, char *bytes, size_t size)
+{
+    return read((int)(size_t)cookie, bytes, size);
+}
+
+static ssize_t stream_write(void *cookie, const char *bytes, size_t size)
+{
+    size_t written = 0;
+    while (written < size) {
+        ssize_t step = write((int)(size_t)cookie, bytes + written, size - written);
+        if (step < 0) {
+            return (ssize_t)written; /* less than asked is the stream's error */
+        }
+        written += (size_t)step;
+    }
+    return (ssize_t)written;
+}
+
+static int stream_close(void *cookie)
+{
+    return close((int)(size_t)cookie);
+}
+
+static FILE *stream_over(int descriptor, const char *mode)
+{
+    const cookie_io_functions_t functions = {stream_read, stream_write, NULL, stream_close};
+    return fopencookie((void *)(size_t)descriptor, mode, functions);
+}
+
+static FILE *open_stream(const char *path, const char *mode)
+{
+    int flags = mode[0] == 'r'   ? O_RDONLY
+                : mode[0] == 'w' ? O_WRONLY | O_CREAT | O_TRUNC
+                                 : O_WRONLY | O_CREAT | O_APPEND;
+    int descriptor = open(path, flags | O_CLOEXEC, 0666);
+    return descriptor < 0 ? NULL : stream_over(descriptor, mode);
+}
+
+FILE *fopen(const char *path, const char *mode)
+{
+    NEXT(FILE *, fopen, const char *, const char *)
+    return kind == DISK && is_inside(path) ? open_stream(path, mode) : next(path, mode);
+}
+
+FILE *fopen64(const char *path, const char *mode);
+FILE *fopen64(const char *path, const char *mode)
+{
+    return fopen(path, mode);
+}
+
+FILE *fdopen(int descriptor, const char *mode)
+{
+    NEXT(FILE *, fdopen, int, const char *)
+    return kind == DISK && is_ours(descriptor) ? stream_over(descriptor, mode)
+                                               : next(descriptor, mode);
+}
+
+/* ---- the beginning and the end -----------------------------------------------------------------
+ */
+
+static const char *said(const char *name, const char *usual)
+{
+    const char *text = getenv(name);
+    return text != NULL ? text : usual;
+}
+
+__attribute__((constructor)) static void begin(void)
+{
+    static const char *const words[] = {"once", "good", "full", "short"};
+    const char *wanted = said("HOLDLINE_FAULT", "");
+    const char *how = said("HOLDLINE_FAULT_AS", "once");
+    snprintf(fault_folder, sizeof fault_folder, "%s", said("HOLDLINE_FAULT_FOLDER", ""));
+    fails_at = strtol(said("HOLDLINE_FAULT_AT", "0"), NULL, 10);
+    for (int i = 0; i < 4; i++) {
+        as = strcmp(how, words[i]) == 0 ? (enum as)i : as;
+    }
+    if (strcmp(wanted, "disk") == 0) {
+        stdout = stream_over(STDOUT_FILENO, "w");
+        inside[STDOUT_FILENO] = true;
+        kind = DISK;
+    } else if (strcmp(wanted, "memory") == 0) {
+        kind = MEMORY;
+    }
+}
+
+__attribute__((destructor)) static void end(void)
+{
+    const char *path = getenv("HOLDLINE_FAULT_COUNT");
+    char text[64];
+    kind = NOTHING;
+    int length =
+        snprintf(text, sizeof text, "%ld %s\n", (long)calls, failed != NULL ? failed : "-");
+    int descriptor = path != NULL ? open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600) : -1;
+    if (descriptor >= 0) {
+        ssize_t written = write(descriptor, text, (size_t)length);
+        (void)written;
+        close(descriptor);
+    }
+}
