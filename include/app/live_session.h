@@ -35,6 +35,9 @@ void live_session_health(struct live_session *session, const struct rig_health *
  * NULL. */
 void live_session_link(struct live_session *session, struct link *link, const char *reason);
 
+/* Reader: why no readings come, in a sentence; "" = they do. */
+void live_session_link_trouble(struct live_session *session, const char *sentence);
+
 /* Screen: a command line, or the name of a file to export to; gives the request's number. What
  * waits on a disk is answered when it has come to something, an export after half a second at the
  * latest, and then once more when it is written or was not. */

@@ -283,3 +283,4 @@ RULE(HEALTH_RATE_SHARE, 0.05, "", "our own", "a rate further from the one announ
 RULE_COUNT(HEALTH_RATE_SAMPLES, 10, "samples", "our own", "from fewer nothing is said of it")
 RULE(HEALTH_NONE_SHARE, 0.01, "", "our own", "no more good readings: none come")
 RULE(HEALTH_GAPS_SHARE, 0.9, "", "our own", "fewer good readings: gaps")
+RULE(UNHEARD_TOLD_S, 3.0, "s", "our own", "an open port without readings is told after that")

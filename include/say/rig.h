@@ -27,4 +27,7 @@ bool say_rig_finding(char *text, size_t size, enum rig_finding finding,
 bool say_sensor_finding(char *text, size_t size, int number, const char *name,
                         const struct channel_health *channel, uint64_t samples);
 
+/* Open, and no reading has come from it so far: nothing at all, or nothing with numbers in it. */
+void say_rig_unheard(char *text, size_t size, const char *rig, const struct decoder_counts *counts);
+
 #endif

@@ -116,6 +116,7 @@ struct view {
     enum view_phase phase;
     bool has_rig;
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
+    char link_trouble[512];           /* why no readings come; filled by app; "" = they do */
     double session_s;                 /* session axis now */
     double minutes_left;              /* NAN = no plan */
     char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';

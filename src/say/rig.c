@@ -110,3 +110,17 @@ bool say_sensor_finding(char *text, size_t size, int number, const char *name,
            percent(channel->missing + channel->doubtful, samples) > GAPS_TOLD_PERCENT &&
            trouble_words(text, size, name, HEALTH_GAPS, 0);
 }
+
+void say_rig_unheard(char *text, size_t size, const char *rig, const struct decoder_counts *counts)
+{
+    if (counts->bytes == 0) {
+        snprintf(text, size,
+                 "'%s' is open and silent: no readings come. Is the rig switched on, and is this "
+                 "its port?",
+                 rig);
+    } else {
+        snprintf(text, size,
+                 "no readings came from '%s' (%llu bytes, %llu lines): is the speed (baud) right?",
+                 rig, (unsigned long long)counts->bytes, (unsigned long long)counts->lines);
+    }
+}

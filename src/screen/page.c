@@ -315,14 +315,17 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
             return;
         }
     }
-    if (state->message[0] == '\0' && view->store_trouble[0] == '\0') {
+    const char *lasting = view->store_trouble[0] != '\0' ? view->store_trouble
+                          : view->channel_count > 0      ? view->link_trouble
+                                                         : ""; /* it stands where the gauges will */
+    if (state->message[0] == '\0' && lasting[0] == '\0') {
         if (key_place_of(view) == AT_HOLD) {
             draw_mark_span(canvas, row);
         }
         return;
     }
-    if (state->message[0] == '\0') { /* it stays until all is stored */
-        snprintf(text, sizeof text, " ! %s ", view->store_trouble);
+    if (state->message[0] == '\0') { /* it stays until all is stored, readings come */
+        snprintf(text, sizeof text, " ! %s ", lasting);
         canvas_text(canvas, row, 0, columns, STYLE_WARNING, text);
     } else if (state->message_is_problem) {
         snprintf(text, sizeof text, " ! %s ", state->message);

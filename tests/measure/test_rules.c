@@ -270,6 +270,7 @@ static const struct {
     {"HEALTH_RATE_SAMPLES", 10},
     {"HEALTH_NONE_SHARE", 0.01},
     {"HEALTH_GAPS_SHARE", 0.9},
+    {"UNHEARD_TOLD_S", 3.0},
 };
 #define DECIDED ((int)(sizeof decided / sizeof decided[0]))
 

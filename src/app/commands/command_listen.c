@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "base/words.h"
 #include "rig/reader.h"
+#include "say/rig.h"
 
 #include <float.h>
 #include <getopt.h>
@@ -170,9 +171,9 @@ static int listen_to(struct listening *listening)
     if (listening->samples > 0) {
         print_report(listening);
     } else if (problem.kind == PROBLEM_NONE) {
-        problem_set(&problem, "no readings came from '%s' (%llu bytes, %llu lines)", listening->rig,
-                    (unsigned long long)reader_counts(listening->reader)->bytes,
-                    (unsigned long long)reader_counts(listening->reader)->lines);
+        char unheard[320];
+        say_rig_unheard(unheard, sizeof unheard, listening->rig, reader_counts(listening->reader));
+        problem_set(&problem, "%s", unheard);
     }
     if (problem.kind != PROBLEM_NONE) {
         status = command_fail(&problem);

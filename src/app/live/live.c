@@ -2,7 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/live.h"
 
-#include "app/links.h"
+#include "live_reader.h"
+
 #include "app/live_session.h"
 #include "app/recorder.h"
 #include "app/tones.h"
@@ -10,7 +11,6 @@
 #include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
-#include "rig/reader.h"
 #include "screen/screen.h"
 #include "store/store.h"
 
@@ -29,9 +29,6 @@
  * cross by rings, commands and views under locks. Started in the order of live_run, stopped in the
  * exact reverse. */
 
-#define READ_TIMEOUT_MS 100
-#define RETRY_MS 500
-#define WAIT_FOR_SPACE_US 1000
 #define WORK_ALONE_US 30000000
 
 struct live {
@@ -41,16 +38,12 @@ struct live {
     struct snapshot_pool *snapshots;
     struct live_session *session;
     struct watch_server *watchers; /* NULL: there can be none */
-    pthread_t reader_thread;
-    bool reader_started;
-    atomic_bool stop_reader;
+    struct live_reader *reader;
     struct tones *tones; /* this thread's, as the next five */
     int64_t drawn_ms;
     uint64_t unanswered;    /* the request that the screen waits for */
     bool let_go;            /* work that could not be stopped */
     char last_problem[512]; /* told again when the screen is gone; "" = none */
-    int wake[2];            /* ends the reader's wait */
-    int64_t continue_number, continue_time_us;
 };
 
 static volatile sig_atomic_t asked_to_end;
@@ -69,88 +62,6 @@ static void on_signal(int signal_number)
 {
     (void)signal_number;
     asked_to_end = 1;
-}
-
-/* ---- reader --------------------------------------------------------------------------------- */
-
-struct reading {
-    struct live *live;
-    struct reader *reader;
-    bool rig_announced;
-};
-
-static void on_sample(void *context, const struct sample *sample)
-{
-    struct reading *reading = context;
-    struct live *live = reading->live;
-    if (!reading->rig_announced) {
-        live_session_rig(live->session, reader_info(reading->reader));
-        reading->rig_announced = true;
-    }
-    while (reader_link(reading->reader)->can_wait && !atomic_load(&live->stop_reader) &&
-           (ring_space(live->to_recorder) == 0 || live_session_space(live->session) == 0)) {
-        usleep(WAIT_FOR_SPACE_US);
-    }
-    /* The recorder first: whatever the session has seen is on its way to the store. */
-    ring_push(live->to_recorder, sample);
-    live_session_sample(live->session, sample);
-}
-
-/* Reads until told to stop or the stream is over. */
-static void read_link(struct live *live, struct link *link)
-{
-    struct problem problem = {0};
-    struct reading reading = {.live = live};
-    int64_t health_at_us = 0;
-    link->wake_fd = live->wake[0];
-    reading.reader =
-        reader_create(link, &live->options->decoder, live->continue_number + 1, &problem);
-    if (reading.reader == NULL) {
-        live_session_link(live->session, NULL, problem.sentence);
-        return;
-    }
-    if (live->continue_number > 0) {
-        reader_continue_after(reading.reader, live->continue_number, live->continue_time_us);
-    }
-    live_session_link(live->session, link, NULL);
-    bool over = false;
-    while (!over && !atomic_load(&live->stop_reader)) {
-        enum link_result result =
-            reader_step(reading.reader, READ_TIMEOUT_MS, on_sample, &reading, &problem);
-        over = result == LINK_END || result == LINK_FAILED;
-        int64_t now_us = clock_monotonic_us();
-        if (now_us - health_at_us > 250000 || over) {
-            health_at_us = now_us;
-            live_session_health(live->session, reader_health(reading.reader));
-        }
-    }
-    live_session_link(live->session, NULL,
-                      problem.kind != PROBLEM_NONE      ? problem.sentence
-                      : atomic_load(&live->stop_reader) ? NULL
-                                                        : "the recorded stream has ended");
-    reader_destroy(reading.reader);
-}
-
-/* A port that is not there yet is waited for: plug in, see it move. */
-static void *reader_main(void *argument)
-{
-    struct live *live = argument;
-    const char *rig = live->options->rig != NULL ? live->options->rig : "auto";
-    while (!atomic_load(&live->stop_reader)) {
-        struct problem problem = {0};
-        struct link *link = links_open(rig, &problem);
-        if (link != NULL) {
-            read_link(live, link);
-            return NULL;
-        }
-        live_session_link(live->session, NULL, problem.sentence);
-        if (problem.kind == PROBLEM_USAGE) {
-            return NULL;
-        }
-        struct pollfd wake = {.fd = live->wake[0], .events = POLLIN};
-        poll(&wake, 1, RETRY_MS);
-    }
-    return NULL;
 }
 
 /* ---- screen --------------------------------------------------------------------------------- */
@@ -251,10 +162,15 @@ static void finish_work(struct live *live, struct screen *screen, struct live_lo
     take_answers(live, screen);
 }
 
-static void run_screen(struct live *live, struct screen *screen, struct live_look *look)
+/* False: the rig's name or an option is wrong, and the session has not begun. */
+static bool run_screen(struct live *live, struct screen *screen, struct live_look *look,
+                       struct problem *problem)
 {
     bool leave = false, there = true;
     while (!leave && !asked_to_end && there) {
+        if (live_reader_gave_up(live->reader, problem)) {
+            return false;
+        }
         there = wait_for_keys(live, screen);
         if (there) {
             /* Also without a new key: a form may have more lines to give, or the size has changed.
@@ -266,6 +182,7 @@ static void run_screen(struct live *live, struct screen *screen, struct live_loo
         }
     }
     finish_work(live, screen, look, !leave);
+    return true;
 }
 
 /* ---- starting and stopping ------------------------------------------------------------------- */
@@ -301,15 +218,18 @@ static bool start_threads(struct live *live, struct problem *problem)
     if (live->recorder == NULL || !recorder_start(live->recorder, problem)) {
         return false;
     }
+    struct live_reader_settings reading = {
+        .rig = options->rig, .decoder = &options->decoder, .to_recorder = live->to_recorder};
     live->session = live_session_start(options, live->recorder, live->snapshots,
-                                       &live->continue_number, &live->continue_time_us, problem);
+                                       &reading.last_number, &reading.last_time_us, problem);
     if (live->session == NULL) {
         return false;
     }
-    if (pthread_create(&live->reader_thread, NULL, reader_main, live) != 0) {
-        return problem_set(problem, "no thread for the reader");
+    reading.session = live->session;
+    live->reader = live_reader_start(&reading, problem);
+    if (live->reader == NULL) {
+        return false;
     }
-    live->reader_started = true;
     live->watchers = watch_server_start(live_session_watch, live->session, NULL);
     return true;
 }
@@ -318,13 +238,7 @@ static bool stop_threads(struct live *live, struct problem *problem)
 {
     bool saved = true;
     watch_server_stop(live->watchers);
-    if (live->reader_started) {
-        atomic_store(&live->stop_reader, true);
-        if (write(live->wake[1], "x", 1) < 0) {
-            /* the reader's own time-out ends its wait */
-        }
-        pthread_join(live->reader_thread, NULL);
-    }
+    live_reader_stop(live->reader);
     live->let_go = live->session != NULL && !live_session_stop(live->session);
     if (live->let_go) {
         text_copy(live->last_problem, sizeof live->last_problem,
@@ -346,14 +260,14 @@ static bool stop_threads(struct live *live, struct problem *problem)
 
 bool live_run(const struct live_options *options, struct problem *problem)
 {
-    struct live live = {.options = options, .wake = {-1, -1}};
+    struct live live = {.options = options};
     sigset_t before;
     bool done = false;
     struct live_look *look = calloc(1, sizeof *look);
     struct screen *screen = NULL;
     live.snapshots = snapshot_pool_create();
-    if (look == NULL || live.snapshots == NULL || pipe(live.wake) != 0) {
-        problem_set(problem, "no memory or descriptors for a live session");
+    if (look == NULL || live.snapshots == NULL) {
+        problem_set(problem, "no memory for a live session");
         goto end;
     }
     asked_to_end = 0;
@@ -373,11 +287,11 @@ bool live_run(const struct live_options *options, struct problem *problem)
     done = start_threads(&live, problem);
     pthread_sigmask(SIG_SETMASK, &before, NULL);
     if (done) {
-        run_screen(&live, screen, look);
+        done = run_screen(&live, screen, look, problem);
     }
     screen_close(screen);
     tones_destroy(live.tones);
-    done = stop_threads(&live, problem) && done;
+    done = stop_threads(&live, done ? problem : NULL) && done;
     if (live.let_go) {
         status_when_let_go = done ? EXIT_SUCCESS : EXIT_FAILURE;
         atexit(leave_at_once);
@@ -386,10 +300,6 @@ bool live_run(const struct live_options *options, struct problem *problem)
         text_print(stderr, "holdline: %s\n", live.last_problem);
     }
 end:
-    if (live.wake[0] >= 0) {
-        close(live.wake[0]);
-        close(live.wake[1]);
-    }
     free(look);
     snapshot_pool_destroy(live.snapshots);
     return done;

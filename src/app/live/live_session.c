@@ -112,10 +112,7 @@ static void publish(struct live_session *live)
     }
     text_copy(live->back.dialect, sizeof live->back.dialect,
               live->has_info ? live->info.dialect : "");
-    if (live->link_reason[0] != '\0') {
-        memcpy(live->back.message, live->link_reason, sizeof live->back.message);
-        live->back.message_is_problem = true;
-    }
+    text_copy(live->back.link_trouble, sizeof live->back.link_trouble, live->link_reason);
     live->link_changed = false;
     news = news || live->earlier.serial != live->front.earlier.serial || work_changed;
     live->back.store_open = state.store_open;

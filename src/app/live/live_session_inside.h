@@ -46,7 +46,7 @@ struct live_session {
     bool has_info;
     struct rig_health health;
     struct link *link;
-    char link_reason[256];
+    char link_reason[sizeof((struct view *)0)->link_trouble];
     bool link_changed;
     struct asked asked[ASKED_MAX];
     int asked_count;

@@ -65,6 +65,15 @@ void live_session_link(struct live_session *live, struct link *link, const char 
     live_session_ring(live);
 }
 
+void live_session_link_trouble(struct live_session *live, const char *sentence)
+{
+    pthread_mutex_lock(&live->lock);
+    text_copy(live->link_reason, sizeof live->link_reason, sentence);
+    live->link_changed = true;
+    pthread_mutex_unlock(&live->lock);
+    live_session_ring(live);
+}
+
 uint64_t live_session_ask(struct live_session *live, enum live_request request, const char *line)
 {
     pthread_mutex_lock(&live->lock);

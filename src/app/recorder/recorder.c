@@ -72,6 +72,7 @@ struct recorder *recorder_create(const struct recorder_settings *settings, struc
         recorder->ring = settings->samples;
         recorder->resume_id = settings->resume_id;
         recorder->batch.has_session = settings->resume_id != 0;
+        recorder->batch.has_content = recorder->batch.has_session;
     }
     return recorder;
 }
@@ -329,7 +330,7 @@ static void save_unwritten(struct recorder *recorder)
         rescue_store(recorder);
     }
     struct problem why = recorder->trouble, problem = {0};
-    if (batch->sample_count == 0 && batch->effect_count == 0) {
+    if (batch_is_bare(batch) || (batch->sample_count == 0 && batch->effect_count == 0)) {
         return;
     }
     if (recorder->synchronous) { /* the script and its streams are still there */

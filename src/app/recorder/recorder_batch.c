@@ -64,6 +64,8 @@ bool batch_add_effect(struct recorder_batch *batch, const struct effect *effect)
         batch->effect = array;
     }
     batch->effect[batch->effect_count++] = *effect;
+    batch->has_content =
+        batch->has_content || (effect->kind != EFFECT_SESSION && effect->kind != EFFECT_COMMAND);
     if (effect->kind == EFFECT_SESSION) {
         batch->has_session = true;
         batch->session = effect->record.session;
@@ -137,10 +139,16 @@ static bool write_piecemeal(struct recorder_batch *batch, struct store *store,
     return kept == 0;
 }
 
+bool batch_is_bare(const struct recorder_batch *batch)
+{
+    return !batch->has_content && batch->sample_count == 0 && batch->sample_stored == 0;
+}
+
 bool batch_write(struct recorder_batch *batch, struct store *store, struct problem *problem)
 {
     struct problem own = {0};
-    if (!batch->has_session || (batch->effect_count == 0 && batch->sample_count == 0)) {
+    if (!batch->has_session || batch_is_bare(batch) ||
+        (batch->effect_count == 0 && batch->sample_count == 0)) {
         return true;
     }
     if (write_whole(batch, store, &own)) {

@@ -15,6 +15,7 @@ struct recorder_batch {
     struct effect *effect;
     size_t effect_count, effect_capacity;
     bool has_session;              /* the session's own record has come (or it is taken up again) */
+    bool has_content;              /* a sample or a record has come, more than that it began */
     struct session_header session; /* the latest, for the salvage */
     struct placing_record placing; /* the same; channel_count 0 = none yet */
     uint64_t sample_lost;          /* past the bound */
@@ -31,6 +32,10 @@ void batch_destroy(struct recorder_batch *batch);
 /* Room for count more samples behind sample_count; fewer at the bound. Returns how many. */
 size_t batch_room(struct recorder_batch *batch, size_t count);
 bool batch_add_effect(struct recorder_batch *batch, const struct effect *effect);
+
+/* Nothing has come that anybody would look for: the session began, commands at most that made no
+ * record. It is not stored. */
+bool batch_is_bare(const struct recorder_batch *batch);
 
 /* Writes all of it in one transaction and empties it. What fails stays. A record that the store
  * refuses for its own sake doesn't hold up the others: they are written one by one, it alone stays.

@@ -11,6 +11,18 @@
 #define PANEL_ROWS_MOST 30
 #define WIDE_COLUMNS 150 /* from here on the tables stand beside the panels */
 
+/* In the place of the gauges while no sensor is heard: why, as the program that listens says it. */
+static void draw_unheard(struct canvas *canvas, const struct view *view, int row, int rows)
+{
+    const char *why = view->link_trouble[0] != '\0' ? view->link_trouble : "Plug them in.";
+    int width = canvas->columns - 2;
+    canvas_text(canvas, row, 1, width, STYLE_STRONG,
+                "No sensor is heard yet; the gauge begins by itself.");
+    if (rows > 1) {
+        canvas_wrapped(canvas, row + 1, 1, width, rows - 1, STYLE_PLAIN, why);
+    }
+}
+
 static void draw_small(struct canvas *canvas, struct page_state *state, const struct view *view,
                        const int *index, int channels)
 {
@@ -18,6 +30,10 @@ static void draw_small(struct canvas *canvas, struct page_state *state, const st
     int room = rows - 6; /* head 2, recording, health, next, message */
     int each = channels > 0 && room - 2 >= 2 * channels ? 2 : 1;
     int shown = channels * each <= room ? channels : room / each;
+    if (channels == 0) {
+        draw_unheard(canvas, view, row, room - 1);
+        row += room - 1 < 6 ? room - 1 : 6;
+    }
     for (int i = 0; i < shown; i++) {
         fitter_small_panel(canvas, view, index[i], row, each);
         row += each;
@@ -84,8 +100,7 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
     int panel_columns = (wide ? columns * 3 / 5 : columns) - 1;
     int row = 2;
     if (channels == 0) {
-        canvas_text(canvas, row + 1, 1, columns - 2, STYLE_PLAIN,
-                    "No sensor is heard yet. Plug them in; the gauge begins by itself.");
+        draw_unheard(canvas, view, row + 1, spare - 1);
     }
     for (int i = 0; i < channels; i++) {
         int more = i < spare - each * channels && each < PANEL_ROWS_MOST ? 1 : 0;

@@ -1,0 +1,204 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* A live session that hears no sensor says why on its gauge page, anew as that changes; what no
+ * waiting mends ends it with a sentence; and where nothing was recorded, nothing is stored. */
+#include "support/cable.h"
+#include "support/program.h"
+#include "support/rig_player.h"
+#include "support/terminal.h"
+#include "support/test_main.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#define WAIT_S 20.0
+
+static const char *folder;
+
+static struct terminal *start(const char *rig, int rows, int columns)
+{
+    static char store[512], runtime[512];
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    snprintf(runtime, sizeof runtime, "XDG_RUNTIME_DIR=%s", folder);
+    const char *const argv[] = {program_path(), "live", rig,     "--store", store,
+                                "--tones",      "off",  "--new", NULL};
+    const char *const environment[] = {runtime, NULL};
+    const struct terminal_settings settings = {
+        .rows = rows, .columns = columns, .environment = environment};
+    return terminal_start(&settings, argv);
+}
+
+static void must_come(struct terminal *terminal, const char *words)
+{
+    if (!terminal_wait_text(terminal, words, WAIT_S)) {
+        static char shown[65536];
+        terminal_text(terminal, shown, sizeof shown);
+        ck_abort_msg("'%s' did not come:\n%s", words, shown);
+    }
+}
+
+static void leave(struct terminal *terminal)
+{
+    int status = -1;
+    terminal_send(terminal, "qy");
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
+    ck_assert_int_eq(status, 0);
+    terminal_end(terminal);
+}
+
+static int sessions_stored(void)
+{
+    char store[512];
+    int sessions = 0;
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    struct program_result result =
+        program_run(folder, NULL, (const char *const[]){"list", "--json", "--store", store, NULL});
+    for (const char *at = result.output; (at = strstr(at, "\"uuid\"")) != NULL; at++) {
+        sessions++;
+    }
+    program_free(&result);
+    return sessions;
+}
+
+START_TEST(a_port_that_is_not_there_is_told_and_waited_for)
+{
+    char path[512];
+    struct cable cable;
+    folder = program_folder();
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    /* as under /dev: it may be plugged in */
+    snprintf(path, sizeof path, "tty:%s/dev/rig", folder);
+    struct terminal *terminal = start(path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    must_come(terminal, "is not there: plug the rig");
+    leave(terminal);
+    ck_assert_int_eq(sessions_stored(), 0);
+    cable_pull(&cable);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* Another program has it; then it is free, and says nothing; then words; then a rig. */
+START_TEST(what_is_heard_is_told_as_it_changes)
+{
+    struct cable cable;
+    char line[RIG_PLAYER_LINE];
+    folder = program_folder();
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    int other = open(cable.path, O_RDWR | O_NOCTTY);
+    ck_assert_int_ge(other, 0);
+    ck_assert_int_eq(flock(other, LOCK_EX | LOCK_NB), 0);
+    struct terminal *terminal = start(cable.path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    must_come(terminal, "is busy: another program has it open");
+    flock(other, LOCK_UN);
+    close(other);
+    must_come(terminal, "is open and silent");
+    for (int i = 0; i < 20; i++) {
+        ck_assert(cable_write(&cable, "good morning\r\n", 14));
+    }
+    must_come(terminal, "no readings came from");
+    must_come(terminal, "280 bytes");
+    size_t length = rig_player_heading(line, 2, 50);
+    ck_assert(cable_write(&cable, line, length));
+    for (uint64_t i = 0; i < 60; i++) {
+        length = rig_player_line(line, 2, 50, i);
+        ck_assert(cable_write(&cable, line, length));
+        terminal_pump(terminal, 0.02);
+    }
+    must_come(terminal, "HEAD");
+    ck_assert(!terminal_shows(terminal, "no readings came"));
+    leave(terminal);
+    ck_assert_int_eq(sessions_stored(), 1);
+    cable_pull(&cable);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_small_screen_says_it_too)
+{
+    folder = program_folder();
+    struct terminal *terminal = start("/dev/hl-none", 12, 40);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    must_come(terminal, "is not there");
+    leave(terminal);
+    program_folder_remove(folder);
+}
+END_TEST
+
+START_TEST(a_misspelt_rig_or_option_ends_with_a_sentence)
+{
+    static const struct {
+        const char *rig, *sentence;
+        int status;
+    } cases[] = {
+        {"virtual:wintr", "there is no virtual rig 'wintr'", 2},
+        {"virtual:winter?sped=2", "sped", 2},
+        {"vitual:winter", "there is no file or device 'vitual:winter'", 1},
+        {"./recording-of-nobody.rig", "there is no file or device", 1},
+        {"file:recording-of-nobody.rig", "cannot be opened", 1},
+    };
+    folder = program_folder();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int status = -1;
+        struct terminal *terminal = start(cases[i].rig, 24, 100);
+        if (terminal == NULL) {
+            printf("skipped: no pseudo-terminal here\n");
+            return;
+        }
+        ck_assert_msg(terminal_wait_end(terminal, &status, WAIT_S), "%s waits", cases[i].rig);
+        ck_assert_int_eq(status, cases[i].status);
+        ck_assert_msg(terminal_shows(terminal, cases[i].sentence), "%s", cases[i].rig);
+        ck_assert(!terminal_alternate(terminal));
+        terminal_end(terminal);
+    }
+    ck_assert_int_eq(sessions_stored(), 0);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* Who rides was told, so somebody may look for it. */
+START_TEST(what_was_told_is_kept_without_readings)
+{
+    folder = program_folder();
+    struct terminal *terminal = start("/dev/hl-none", 24, 80);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    must_come(terminal, "is not there");
+    terminal_send(terminal, "1");
+    must_come(terminal, "WHO RIDES");
+    terminal_send(terminal, "R-07\r");
+    must_come(terminal, "R-07");
+    terminal_wait_gone(terminal, "WHO RIDES", WAIT_S);
+    leave(terminal);
+    ck_assert_int_eq(sessions_stored(), 1);
+    program_folder_remove(folder);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("no sensor heard");
+    TCase *tests = tcase_create("unheard");
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_port_that_is_not_there_is_told_and_waited_for);
+    tcase_add_test(tests, what_is_heard_is_told_as_it_changes);
+    tcase_add_test(tests, a_small_screen_says_it_too);
+    tcase_add_test(tests, a_misspelt_rig_or_option_ends_with_a_sentence);
+    tcase_add_test(tests, what_was_told_is_kept_without_readings);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
