@@ -16,7 +16,7 @@ _holdline()
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
     local filter="--rider --bike --since --until"
-    local commands="live demo rigs listen run replay watch measure import list show compare export place plan store check calibrate plate"
+    local commands="live demo rigs listen run replay watch tell measure import list show compare export place plan store check calibrate plate"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -67,6 +67,7 @@ _holdline()
         calibrate | plate) words="--no-prompts --look-down --rate --json $stream" ;;
         run) words="--store --no-store --replace $stream" ;;
         watch) words="--tones --line --json" ;;
+        tell) words="next wait compare export hold target band setup mark stop note rating --process" ;;
         replay) words="last --export --replace --store" ;;
         measure) words="--raw --rate --json $stream" ;;
         import)

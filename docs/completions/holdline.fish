@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch measure import list show compare export place plan store check calibrate plate
+set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan store check calibrate plate
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -61,6 +61,9 @@ complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep n
 complete -c holdline -n $first -f -a watch -d 'a second screen for the rider'
 complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l line -d 'a line at each change'
 complete -c holdline -n '__fish_seen_subcommand_from watch' -f -l json -d 'the view as JSON lines'
+complete -c holdline -n $first -f -a tell -d 'a command line to a running session'
+complete -c holdline -n '__fish_seen_subcommand_from tell' -f -a 'next wait compare export hold target band setup mark stop note rating'
+complete -c holdline -n '__fish_seen_subcommand_from tell' -x -l process -d 'of several sessions'
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l paper -a 'a4 letter' -d 'size of a PDF'

@@ -38,18 +38,25 @@ void live_session_link(struct live_session *session, struct link *link, const ch
 /* Reader: why no readings come, in a sentence; "" = they do. */
 void live_session_link_trouble(struct live_session *session, const char *sentence);
 
-/* Screen: a command line, or the name of a file to export to; gives the request's number. What
- * waits on a disk is answered when it has come to something, an export after half a second at the
- * latest, and then once more when it is written or was not. */
+/* Screen and tellers: a command line, or the name of a file to export to; gives the request's
+ * number, 0 where too many wait. What waits on a disk is answered when it has come to something. To
+ * the screen an export is answered after half a second at the latest, and then once more when it
+ * is written or was not. A teller is told what the session said, and may ask for the comparison and
+ * for the next step. */
+enum live_asker { LIVE_SCREEN, LIVE_TELLER, LIVE_ASKERS };
 enum live_request { LIVE_COMMAND, LIVE_EXPORT };
-uint64_t live_session_ask(struct live_session *session, enum live_request request,
-                          const char *line);
+uint64_t live_session_ask(struct live_session *session, enum live_asker asker,
+                          enum live_request request, const char *line);
 struct live_answer {
     uint64_t request;
     bool done;
     char sentence[512];
+    char *text; /* of more lines, for a teller, who frees it; NULL = none */
 };
-bool live_session_answer(struct live_session *session, struct live_answer *answer);
+bool live_session_answer(struct live_session *session, enum live_asker asker,
+                         struct live_answer *answer);
+/* Any thread: the session's time, in s, and what it does, as they were seen last. */
+double live_session_now(struct live_session *session, enum view_phase *phase);
 /* Any thread: something that was asked for is not done yet; what runs of it is to stop. */
 bool live_session_works(struct live_session *session);
 void live_session_stop_work(struct live_session *session);

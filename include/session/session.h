@@ -36,6 +36,8 @@ void session_sample(struct session *session, const struct sample *sample);
 /* 'setup', 'hold' ... is one of the session's own commands (not one of the script runner's). */
 bool session_knows_command(const char *word);
 
+/* What the session said last ('hold 3 kept'); *serial grows with every word. */
+const char *session_message(const struct session *session, uint64_t *serial);
 enum view_phase session_phase(const struct session *session);
 const struct session_record *session_records(const struct session *session);
 const struct analysis *session_analysis(const struct session *session);

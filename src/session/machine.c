@@ -104,6 +104,12 @@ int machine_new_placing(struct session *session)
 
 /* ---- what others may read ---- */
 
+const char *session_message(const struct session *session, uint64_t *serial)
+{
+    *serial = session->message_serial;
+    return session->message;
+}
+
 enum view_phase session_phase(const struct session *session)
 {
     if (session->record.ended) {

@@ -6,6 +6,7 @@
 
 #include "app/live_session.h"
 #include "app/recorder.h"
+#include "app/tell_server.h"
 #include "app/tones.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
@@ -38,6 +39,7 @@ struct live {
     struct snapshot_pool *snapshots;
     struct live_session *session;
     struct watch_server *watchers; /* NULL: there can be none */
+    struct tell_server *tellers;   /* likewise */
     struct live_reader *reader;
     struct tones *tones; /* this thread's, as the next five */
     int64_t drawn_ms;
@@ -77,14 +79,15 @@ static bool take_keys(struct live *live, struct screen *screen, const struct vie
             return true;
         case SCREEN_COMMAND:
         case SCREEN_EXPORT:
-            live->unanswered = live_session_ask(
-                live->session, request == SCREEN_EXPORT ? LIVE_EXPORT : LIVE_COMMAND, line);
+            live->unanswered =
+                live_session_ask(live->session, LIVE_SCREEN,
+                                 request == SCREEN_EXPORT ? LIVE_EXPORT : LIVE_COMMAND, line);
             break;
         case SCREEN_STOP_WORK:
             live_session_stop_work(live->session);
             break;
         case SCREEN_QUIT:
-            live_session_ask(live->session, LIVE_COMMAND, "end");
+            live_session_ask(live->session, LIVE_SCREEN, LIVE_COMMAND, "end");
             return false;
         }
     }
@@ -105,7 +108,7 @@ static bool wait_for_keys(struct live *live, struct screen *screen)
 static void take_answers(struct live *live, struct screen *screen)
 {
     struct live_answer answer;
-    while (live_session_answer(live->session, &answer)) {
+    while (live_session_answer(live->session, LIVE_SCREEN, &answer)) {
         if (answer.request == live->unanswered) {
             live->unanswered = 0;
             screen_answer(screen, answer.done, answer.sentence);
@@ -231,12 +234,14 @@ static bool start_threads(struct live *live, struct problem *problem)
         return false;
     }
     live->watchers = watch_server_start(live_session_watch, live->session, NULL);
+    live->tellers = tell_server_start(live->session, NULL);
     return true;
 }
 
 static bool stop_threads(struct live *live, struct problem *problem)
 {
     bool saved = true;
+    tell_server_stop(live->tellers);
     watch_server_stop(live->watchers);
     live_reader_stop(live->reader);
     live->let_go = live->session != NULL && !live_session_stop(live->session);

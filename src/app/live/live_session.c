@@ -250,6 +250,11 @@ static bool begin(struct live_session *live, struct problem *problem)
 
 static void release(struct live_session *live)
 {
+    for (int a = 0; a < LIVE_ASKERS; a++) {
+        for (int i = 0; i < live->answer_count[a]; i++) {
+            free(live->answer[a][i].text);
+        }
+    }
     session_destroy(live->session);
     session_reports_end(&live->reports);
     ring_destroy(live->ring);

@@ -51,8 +51,8 @@ struct live_session {
     struct asked asked[ASKED_MAX];
     int asked_count;
     uint64_t requests;
-    struct live_answer answer[ASKED_MAX];
-    int answer_count;
+    struct live_answer answer[LIVE_ASKERS][ASKED_MAX];
+    int answer_count[LIVE_ASKERS];
     struct live_look front;
 
     struct view back; /* of the session's thread */
@@ -73,6 +73,10 @@ void live_session_ring(struct live_session *live);
 void live_session_trace(struct live_session *live, const char *what, const char *text);
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
                               const char *sentence);
+/* The same with a longer text, which is the answer's then; NULL = none. */
+void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence, char *text);
+enum live_asker live_asker_of(uint64_t request);
 /* The look's own copies of what its view points at, as far as they are new. */
 void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history);

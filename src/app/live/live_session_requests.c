@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "session/view_json.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -74,12 +75,20 @@ void live_session_link_trouble(struct live_session *live, const char *sentence)
     live_session_ring(live);
 }
 
-uint64_t live_session_ask(struct live_session *live, enum live_request request, const char *line)
+/* A request's number says who asked. */
+enum live_asker live_asker_of(uint64_t request)
 {
+    return (enum live_asker)(request % LIVE_ASKERS);
+}
+
+uint64_t live_session_ask(struct live_session *live, enum live_asker asker,
+                          enum live_request request, const char *line)
+{
+    uint64_t number = 0;
     pthread_mutex_lock(&live->lock);
-    uint64_t number = ++live->requests;
     if (live->asked_count < ASKED_MAX) {
         struct asked *asked = &live->asked[live->asked_count++];
+        number = ++live->requests * LIVE_ASKERS + (uint64_t)asker;
         asked->number = number;
         asked->request = request;
         text_copy(asked->line, sizeof asked->line, line);
@@ -89,31 +98,53 @@ uint64_t live_session_ask(struct live_session *live, enum live_request request, 
     return number;
 }
 
-void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
-                              const char *sentence)
+void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence, char *text)
 {
+    enum live_asker asker = live_asker_of(request);
     pthread_mutex_lock(&live->lock);
-    if (live->answer_count < ASKED_MAX) {
-        struct live_answer *answer = &live->answer[live->answer_count++];
+    bool room = live->answer_count[asker] < ASKED_MAX;
+    if (room) {
+        struct live_answer *answer = &live->answer[asker][live->answer_count[asker]++];
         answer->request = request;
         answer->done = done;
+        answer->text = text;
         text_copy(answer->sentence, sizeof answer->sentence, sentence);
     }
     pthread_mutex_unlock(&live->lock);
+    if (!room) {
+        free(text);
+    }
 }
 
-bool live_session_answer(struct live_session *live, struct live_answer *answer_out)
+void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence)
+{
+    live_session_answer_text(live, request, done, sentence, NULL);
+}
+
+bool live_session_answer(struct live_session *live, enum live_asker asker,
+                         struct live_answer *answer_out)
 {
     pthread_mutex_lock(&live->lock);
-    bool any = live->answer_count > 0;
+    struct live_answer *answers = live->answer[asker];
+    bool any = live->answer_count[asker] > 0;
     if (any) {
-        *answer_out = live->answer[0];
-        live->answer_count--;
-        memmove(&live->answer[0], &live->answer[1],
-                (size_t)live->answer_count * sizeof *answer_out);
+        *answer_out = answers[0];
+        live->answer_count[asker]--;
+        memmove(&answers[0], &answers[1], (size_t)live->answer_count[asker] * sizeof *answers);
     }
     pthread_mutex_unlock(&live->lock);
     return any;
+}
+
+double live_session_now(struct live_session *live, enum view_phase *phase)
+{
+    pthread_mutex_lock(&live->lock);
+    double now_s = live->front.view.session_s;
+    *phase = live->front.view.phase;
+    pthread_mutex_unlock(&live->lock);
+    return now_s;
 }
 
 void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,

@@ -66,6 +66,15 @@ static void answer_waiting(struct live_session *live, uint64_t request, bool don
     live_session_answer_with(live, request, done, sentence);
 }
 
+/* The screen waits so long for an answer at most; a teller for the end. */
+static void wait_at_most(struct live_session *live, uint64_t request)
+{
+    if (request != 0 && live_asker_of(request) == LIVE_SCREEN) {
+        live->waiting_request = request;
+        live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    }
+}
+
 static const char *file_name(const char *path)
 {
     const char *name = path;
@@ -115,8 +124,7 @@ static bool ask_export(struct live_session *live, uint64_t request, const char *
     if (!worker_give(live->worker, &job, problem)) {
         return false;
     }
-    live->waiting_request = request;
-    live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    wait_at_most(live, request);
     return true;
 }
 
@@ -284,8 +292,7 @@ static bool ask_offers(struct live_session *live, uint64_t request)
     if (!worker_give(live->worker, &job, NULL)) {
         return false;
     }
-    live->waiting_request = request;
-    live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    wait_at_most(live, request);
     return true;
 }
 
@@ -330,8 +337,63 @@ static bool do_line(struct live_session *live, const struct asked *asked, bool *
         learn_if_due(live, word);
         carry_offers_forget_look(&live->earlier);
     }
-    *later = done && text_equal(word, "rider") && ask_offers(live, asked->number);
+    bool waits = live_asker_of(asked->number) == LIVE_SCREEN;
+    *later =
+        done && text_equal(word, "rider") && ask_offers(live, waits ? asked->number : 0) && waits;
     return done;
+}
+
+/* ---- what tellers may ask for as well ---- */
+
+/* 'next': what Space does, where a command does it. */
+static bool tell_next(struct live_session *live, const struct asked *asked, bool *later,
+                      struct problem *problem)
+{
+    struct asked step = *asked;
+    struct view view = live->back;
+    session_fill_view(live->session, &view);
+    if (view.next != VIEW_NEXT_COMMAND || view.next_command[0] == '\0') {
+        return problem_set(problem, "next: no command does it: %s", view.next_step);
+    }
+    text_copy(step.line, sizeof step.line, view.next_command);
+    return do_line(live, &step, later, problem);
+}
+
+static bool tell_comparison(struct live_session *live, char **text, struct problem *problem)
+{
+    size_t size = 0;
+    FILE *stream = open_memstream(text, &size);
+    bool done =
+        stream != NULL && session_reports_compare(&live->reports, live->session, stream, problem);
+    if (stream == NULL || fclose(stream) != 0) {
+        return problem_set(problem, "no memory for a comparison");
+    }
+    return done;
+}
+
+/* Answered with what the session said to it. */
+static void answer_teller(struct live_session *live, const struct asked *asked)
+{
+    struct problem problem = {0};
+    uint64_t before, after;
+    char *text = NULL;
+    bool later = false, done;
+    session_message(live->session, &before);
+    if (text_equal(asked->line, "next")) {
+        done = tell_next(live, asked, &later, &problem);
+    } else if (text_equal(asked->line, "compare")) {
+        done = tell_comparison(live, &text, &problem);
+    } else {
+        done = do_line(live, asked, &later, &problem);
+    }
+    const char *said = session_message(live->session, &after);
+    if (!later) {
+        live_session_answer_text(live, asked->number, done,
+                                 !done             ? problem.sentence
+                                 : after != before ? said
+                                                   : "",
+                                 text);
+    }
 }
 
 static void answer(struct live_session *live, const struct asked *asked)
@@ -340,6 +402,9 @@ static void answer(struct live_session *live, const struct asked *asked)
     bool later = false, done;
     if (asked->request == LIVE_EXPORT) {
         done = later = ask_export(live, asked->number, asked->line, &problem);
+    } else if (live_asker_of(asked->number) == LIVE_TELLER) {
+        answer_teller(live, asked);
+        return;
     } else {
         done = do_line(live, asked, &later, &problem);
     }

@@ -2,20 +2,15 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/watch_server.h"
 
-#include "base/text.h"
+#include "own_socket.h"
 
-#include <dirent.h>
 #include <errno.h>
-#include <fcntl.h>
 #include <poll.h>
 #include <pthread.h>
 #include <stdatomic.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <sys/stat.h>
-#include <sys/un.h>
 #include <unistd.h>
 
 #define WATCHERS_MAX 16
@@ -31,7 +26,7 @@ struct watch_server {
     watch_view *view;
     void *context;
     int listening;
-    char path[108];
+    char path[OWN_SOCKET_PATH];
     pthread_t thread;
     atomic_bool stop;
     int wake[2];
@@ -39,39 +34,6 @@ struct watch_server {
     struct watcher watcher[WATCHERS_MAX];
     char line[WATCH_LINE_MAX];
 };
-
-/* Folder of the sockets: XDG_RUNTIME_DIR/holdline, else /tmp/holdline-UID; made, and checked to be
- * this user's alone. */
-static bool watch_folder(char *path, size_t size, struct problem *problem)
-{
-    const char *runtime = getenv("XDG_RUNTIME_DIR");
-    struct stat status;
-    int length = runtime != NULL && runtime[0] == '/'
-                     ? snprintf(path, size, "%s/holdline", runtime)
-                     : snprintf(path, size, "/tmp/holdline-%u", (unsigned)getuid());
-    if (length < 0 || (size_t)length >= size) {
-        return problem_set(problem, "the folder for watchers has too long a name");
-    }
-    if (mkdir(path, 0700) != 0 && errno != EEXIST) {
-        return problem_set(problem, "%s: %s", path, strerror(errno));
-    }
-    if (lstat(path, &status) != 0 || !S_ISDIR(status.st_mode) || status.st_uid != getuid() ||
-        (status.st_mode & 077) != 0) {
-        return problem_set(problem, "%s is not this user's own folder: no watchers", path);
-    }
-    return true;
-}
-
-static bool address_of(const char *path, struct sockaddr_un *address, struct problem *problem)
-{
-    memset(address, 0, sizeof *address);
-    address->sun_family = AF_UNIX;
-    if (strlen(path) >= sizeof address->sun_path) {
-        return problem_set(problem, "%s is too long for a socket", path);
-    }
-    memcpy(address->sun_path, path, strlen(path));
-    return true;
-}
 
 /* ---- the server's thread ----------------------------------------------------------------------
  */
@@ -116,7 +78,7 @@ static void send_line(struct watch_server *server, const char *line, size_t leng
 
 static void accept_watcher(struct watch_server *server)
 {
-    int fd = accept(server->listening, NULL, NULL);
+    int fd = own_socket_accept(server->listening);
     if (fd < 0) {
         return;
     }
@@ -124,7 +86,6 @@ static void accept_watcher(struct watch_server *server)
         close(fd);
         return;
     }
-    fcntl(fd, F_SETFD, FD_CLOEXEC);
     server->watcher[server->count].fd = fd;
     server->watcher[server->count].left = 0;
     server->count++;
@@ -174,29 +135,6 @@ static void release(struct watch_server *server)
     free(server);
 }
 
-static bool listen_at(struct watch_server *server, struct problem *problem)
-{
-    struct sockaddr_un address;
-    char folder[96];
-    if (!watch_folder(folder, sizeof folder, problem)) {
-        return false;
-    }
-    int length =
-        snprintf(server->path, sizeof server->path, "%s/live-%ld.sock", folder, (long)getpid());
-    if (length < 0 || (size_t)length >= sizeof server->path ||
-        !address_of(server->path, &address, problem)) {
-        return problem_set(problem, "%s: too long a name for a socket", folder);
-    }
-    unlink(server->path); /* of a process that had this number before */
-    server->listening = socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC | SOCK_NONBLOCK, 0);
-    if (server->listening < 0 ||
-        bind(server->listening, (const struct sockaddr *)&address, sizeof address) != 0 ||
-        listen(server->listening, 8) != 0) {
-        return problem_set(problem, "%s: %s", server->path, strerror(errno));
-    }
-    return true;
-}
-
 struct watch_server *watch_server_start(watch_view *view, void *context, struct problem *problem)
 {
     struct watch_server *server = calloc(1, sizeof *server);
@@ -207,7 +145,8 @@ struct watch_server *watch_server_start(watch_view *view, void *context, struct 
     server->view = view;
     server->context = context;
     server->listening = server->wake[0] = server->wake[1] = -1;
-    if (!listen_at(server, problem)) {
+    server->listening = own_socket_listen("live", server->path, problem);
+    if (server->listening < 0) {
         release(server);
         return NULL;
     }
@@ -233,76 +172,7 @@ void watch_server_stop(struct watch_server *server)
     release(server);
 }
 
-/* ---- the watcher's side -------------------------------------------------------------------------
- */
-
-static int connect_to(const char *path)
+int watch_connect(long process, struct problem *problem)
 {
-    struct sockaddr_un address;
-    int fd = -1;
-    if (address_of(path, &address, NULL)) {
-        fd = socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0);
-    }
-    if (fd >= 0 && connect(fd, (const struct sockaddr *)&address, sizeof address) != 0) {
-        close(fd);
-        fd = -1;
-    }
-    return fd;
-}
-
-/* The process behind a socket's name; 0 = it is no such name. */
-static long process_of(const char *name)
-{
-    if (!text_starts_with(name, "live-")) {
-        return 0;
-    }
-    char *end = NULL;
-    long process = strtol(name + strlen("live-"), &end, 10);
-    return text_equal(end, ".sock") && process > 0 ? process : 0;
-}
-
-int watch_connect(long wanted, struct problem *problem)
-{
-    char folder[96], others[256] = "";
-    size_t used = 0;
-    int found = -1, count = 0;
-    if (!watch_folder(folder, sizeof folder, problem)) {
-        return -1;
-    }
-    DIR *listing = opendir(folder);
-    struct dirent *entry;
-    while (listing != NULL && (entry = readdir(listing)) != NULL) {
-        char path[512];
-        long process = process_of(entry->d_name);
-        snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-        if (process <= 0 || (wanted > 0 && process != wanted)) {
-            continue;
-        }
-        int fd = connect_to(path);
-        if (fd < 0) {
-            unlink(path); /* its session is gone */
-            continue;
-        }
-        text_append(others, sizeof others, &used, "%s%ld", count > 0 ? ", " : "", process);
-        count++;
-        if (found >= 0) {
-            close(found);
-        }
-        found = fd;
-    }
-    if (listing != NULL) {
-        closedir(listing);
-    }
-    if (count > 1) {
-        close(found);
-        problem_usage(problem, "several sessions are live: say which process is meant, one of %s",
-                      others);
-        return -1;
-    }
-    if (count == 0 && wanted > 0) {
-        problem_set(problem, "process %ld is no live session of this user", wanted);
-    } else if (count == 0) {
-        problem_set(problem, "there is no live session of this user to watch");
-    }
-    return found;
+    return own_socket_connect("live", process, problem);
 }

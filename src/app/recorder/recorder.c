@@ -228,6 +228,7 @@ struct recorder *recorder_create_synchronous(const char *store_path,
         return NULL;
     }
     recorder->synchronous = true;
+    recorder->batch.has_content = true; /* a script is run to be kept */
     if (!open_store(recorder, watch)) {
         if (problem != NULL) {
             *problem = recorder->trouble;
