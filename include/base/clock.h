@@ -20,4 +20,7 @@ void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms);
  * Microseconds since 1970. False when it is not such a text or no date of the calendar. */
 bool clock_parse_us(const char *text, size_t length, int64_t *unix_us);
 
+/* Seconds that this place's time is ahead of UTC at that moment. */
+int clock_local_offset_s(int64_t unix_ms);
+
 #endif

@@ -12,6 +12,9 @@ struct wrench_step {
     enum bike_key key; /* the measure it is about (a stem: its length) */
     double from, to;   /* NAN = not known */
     char text[160];    /* 'spacers: move 10 mm from under the stem to above it (20 to 10)' */
+    /* The same for a table: 'spacers: move 10 mm from under the stem to above it', '20 mm', '10 mm'
+     * ('not known'); angles with their sign. */
+    char work[128], from_text[48], to_text[48];
 };
 
 struct wrench_list {
@@ -23,6 +26,9 @@ struct wrench_list {
 
 void wrench_list_make(const struct bike_values *from, const struct bike_values *to,
                       struct wrench_list *list);
+
+/* Where a step's measure is held, as the trade calls it: 'riser bolts'. */
+const char *wrench_bolt(enum bike_key key);
 
 /* 'down 10, forward 3' in whole millimetres; 'not at all' below half of one. */
 void move_text(char *text, size_t size, struct point move);

@@ -5,7 +5,7 @@
 
 /* The usual cautions, as every sheet shows them; they defer to makers, clinicians and governing
  * bodies. */
-extern const char *const report_cautions[];
-extern const int report_caution_count;
+enum caution { CAUTION_BODY, CAUTION_BOLTS, CAUTION_SIGHT, CAUTION_ROAD, CAUTION_BEAMS, CAUTIONS };
+extern const char *const report_cautions[CAUTIONS];
 
 #endif

@@ -50,6 +50,11 @@ int digest_chosen(const struct report_input *input);
 /* '2  spacers out, pads down': number and intent, or what was changed where no intent was given. */
 void digest_setup_label(const struct session_record *record, int setup, char *text, size_t size);
 
+/* The session's day where it was held: '10 January 2026'. */
+void digest_day(const struct report_input *input, char *text, size_t size);
+/* '60 mm', '-6°': a finite measure of the bike with its unit. */
+void digest_measure(char *text, size_t size, double value, const char *unit);
+
 /* Places in the record that reports ask for. */
 const struct placing_record *digest_placing(const struct report_input *input, int build);
 const struct setup_record *digest_setup_of_hold(const struct report_input *input, int hold);

@@ -19,6 +19,8 @@ enum paper_element {
     PAPER_TABLE,
     PAPER_NOTE,
     PAPER_PICTURE,
+    PAPER_DECISION, /* what it came to, in the largest letters */
+    PAPER_LEAD,     /* what is said with it */
 };
 struct paper {
     const struct paper_writer *writer; /* how it looks */
@@ -28,7 +30,8 @@ struct paper {
     enum paper_element last;           /* what was written last: gaps and lists follow from it */
 };
 
-enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE };
+/* NARROW: the same picture once more, for a telephone; on other papers there is none. */
+enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE, PICTURE_FOR_NARROW };
 
 /* One look. A writer knows the paper; the paper and what is written on it know no writer. */
 struct paper_writer {
@@ -41,6 +44,7 @@ struct paper_writer {
     void (*part_begin)(struct paper *paper, const char *name, const char *heading);
     void (*part_end)(struct paper *paper); /* may be NULL */
     void (*end)(struct paper *paper);      /* closes what is open; may be NULL */
+    bool narrow_too;                       /* pictures are wanted for a telephone as well */
 };
 extern const struct paper_writer paper_text, paper_html;
 
@@ -58,6 +62,10 @@ void paper_part_end(struct paper *paper);
 void paper_title(struct paper *paper, const char *title);
 /* A line of the heading: who, which bike, when. */
 void paper_line(struct paper *paper, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* What it came to; what is said with it. */
+void paper_decision(struct paper *paper, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+void paper_lead(struct paper *paper, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void paper_paragraph(struct paper *paper, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* One of a list. */

@@ -14,6 +14,22 @@
 void plot_heights(FILE *stream, const struct report_input *input, int channel, int most);
 report_writer report_heights_svg;
 
+enum picture_breadth { PICTURE_BROAD, PICTURE_NARROW }; /* of a page, of a telephone */
+
+/* These channels (one or two), panels side by side: how far each setup that was tested is from the
+ * one compared against, with the interval of all differences together, each hold, and the range
+ * that does not matter. part -1: of more setups than most the chosen one, one that beats it and the
+ * latest; else from 0 on, so many at a time. False, and nothing written, where nothing was tested
+ * against another. */
+bool plot_differences(FILE *stream, const struct report_input *input, const int *channels,
+                      int panels, int most, int part, enum picture_breadth breadth, bool alone);
+
+/* The bike and the rider from the right side, to scale: as found dashed, as chosen in full, with
+ * dimensions of what changed only. chosen -1: as found. False, and nothing written, where parts are
+ * missing. */
+bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
+                  enum picture_breadth breadth);
+
 /* The first two body channels against each other: where each setup's free holds lie, with the
  * ellipse that holds 95 % of the time. False, and nothing written, when there are no two channels
  * with something to show. */

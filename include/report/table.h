@@ -24,6 +24,9 @@ struct table;
  * so. */
 struct table *table_create(const struct table_column *columns, int count);
 void table_destroy(struct table *table);
+/* On pages it takes their whole width: there is something to be written into it. */
+void table_set_broad(struct table *table);
+bool table_broad(const struct table *table);
 
 /* The next cell of the current row; after the last column a new row begins; '\n' begins another
  * line of the cell. Copies text. */

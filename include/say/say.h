@@ -16,6 +16,8 @@
 
 /* '2026-01-10 18:00 UTC'. */
 void say_date(char *text, size_t size, int64_t unix_ms);
+/* '10 January 2026'. */
+void say_day(char *text, size_t size, int64_t unix_ms);
 const char *say_tie_kind(enum tie_kind kind); /* 'plate', 'not tied' */
 /* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'NOT TIED: ...', 'not moved:
  * no shift'. The ± is twice the standard uncertainty. name: the channel's. */

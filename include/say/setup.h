@@ -16,8 +16,7 @@ enum say_failed_length {
     SAY_FAILED_RATING,    /* behind 'setup 2 rated' */
     SAY_FAILED_ATTENTION, /* behind 'Setup 2 ', where the report begins */
     SAY_FAILED_STANDING,  /* behind 'Setup 2 ', among the other setups */
-    SAY_FAILED_RIDER,     /* to the rider, a sentence */
-    SAY_FAILED_PRACTICE,  /* to the rider, where practice would be described */
+    SAY_FAILED_PICTURE,   /* in a picture's row */
     SAY_FAILED_LENGTHS
 };
 const char *say_failed(enum say_failed_length length);
@@ -29,7 +28,6 @@ enum say_numb_length {
     SAY_NUMB_RATING,    /* behind 'setup 2 rated' */
     SAY_NUMB_ATTENTION, /* behind 'Setup 2: ', where the report begins */
     SAY_NUMB_RIDER,     /* to the rider, a sentence */
-    SAY_NUMB_PRACTICE,  /* to the rider, where practice would be described */
     SAY_NUMB_LENGTHS
 };
 void say_numb(char *text, size_t size, enum say_numb_length length, const char *where);

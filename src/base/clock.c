@@ -170,3 +170,10 @@ bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
     *unix_us = result_us - sign * ((int64_t)offset_hour * 3600 + offset_minute * 60) * 1000000;
     return true;
 }
+
+int clock_local_offset_s(int64_t unix_ms)
+{
+    time_t moment = (time_t)floor_divide(unix_ms, 1000);
+    struct tm local;
+    return localtime_r(&moment, &local) != NULL ? (int)local.tm_gmtoff : 0;
+}

@@ -6,6 +6,7 @@
 #include "measure/rules.h"
 
 #include <math.h>
+#include <stdio.h>
 
 const char wrench_cautions[] =
     "Never loosen a bolt under a leaning rider. Bolts to the component makers' torque; spacers, "
@@ -50,6 +51,45 @@ static const struct work {
     {BIKE_CRANK_LENGTH, NULL, NULL, "", ""},
 };
 
+static const char *const bolts[BIKE_KEYS] = {
+    [BIKE_HEADSET_CAP] = "top cap, stem's clamp bolts",
+    [BIKE_SPACERS] = "top cap, stem's clamp bolts",
+    [BIKE_STEM_LENGTH] = "stem's clamp and faceplate bolts",
+    [BIKE_STEM_ANGLE] = "stem's clamp and faceplate bolts",
+    [BIKE_STEM_CLAMP_HEIGHT] = "stem's clamp bolts",
+    [BIKE_BAR_ROLL] = "stem's faceplate bolts",
+    [BIKE_PAD_RISE] = "risers' bolts",
+    [BIKE_PAD_FORE_AFT] = "pads' bolts",
+    [BIKE_PAD_WIDTH] = "pads' bolts",
+    [BIKE_PAD_TILT] = "pads' bolts",
+    [BIKE_EXTENSION_LENGTH] = "extensions' clamp bolts",
+    [BIKE_EXTENSION_ANGLE] = "extensions' clamp bolts",
+    [BIKE_EXTENSION_RISE] = "extensions' clamp bolts",
+    [BIKE_SADDLE_HEIGHT] = "seatpost's clamp bolt",
+    [BIKE_SADDLE_SETBACK] = "saddle's clamp bolts",
+    [BIKE_SADDLE_TILT] = "saddle's clamp bolts",
+    [BIKE_CRANK_LENGTH] = "crank bolts, pedals",
+};
+
+const char *wrench_bolt(enum bike_key key)
+{
+    return bolts[key] != NULL ? bolts[key] : "";
+}
+
+/* '60 mm', '-6°', 'not known'. */
+static void with_unit(char *text, size_t size, double value, const char *unit)
+{
+    char amount[32];
+    number(amount, value);
+    size_t used = 0;
+    bool angle = text_equal(unit, "deg");
+    text_append(text, size, &used, "%s%s%s", amount,
+                isnan(value) ? ""
+                : angle      ? "\u00b0"
+                             : " ",
+                isnan(value) || angle ? "" : unit);
+}
+
 static struct wrench_step *next_step(struct wrench_list *list, enum bike_key key, double from,
                                      double to)
 {
@@ -83,6 +123,15 @@ static void add_stem(const struct bike_values *from, const struct bike_values *t
                     "stem: change %s mm, %s deg for %s mm, %s deg", lengths[0], angles[0],
                     lengths[1], angles[1]);
     }
+    text_copy(step->work, sizeof step->work,
+              !length_differs && angle[0] == -angle[1] ? "stem: turn it over" : "stem: change it");
+    char parts[2][2][32];
+    for (int i = 0; i < 2; i++) {
+        with_unit(parts[i][0], sizeof parts[i][0], length[i], "mm");
+        with_unit(parts[i][1], sizeof parts[i][1], angle[i], "deg");
+    }
+    snprintf(step->from_text, sizeof step->from_text, "%.20s, %.20s", parts[0][0], parts[0][1]);
+    snprintf(step->to_text, sizeof step->to_text, "%.20s, %.20s", parts[1][0], parts[1][1]);
 }
 
 static void add_work(const struct work *work, const struct bike_values *from,
@@ -104,10 +153,16 @@ static void add_work(const struct work *work, const struct bike_values *from,
         text_append(step->text, sizeof step->text, &used, "%s: %s %s %s%s (%s to %s)", field->words,
                     more ? work->more : work->less, by, field->unit,
                     more ? work->more_tail : work->less_tail, low, high);
+        with_unit(by, sizeof by, round(fabs(after - before) * 1000.0) / 1000.0, field->unit);
+        snprintf(step->work, sizeof step->work, "%s: %s %s%s", field->words,
+                 more ? work->more : work->less, by, more ? work->more_tail : work->less_tail);
     } else {
+        snprintf(step->work, sizeof step->work, "%s: set it", field->words);
         text_append(step->text, sizeof step->text, &used, "%s: %s to %s %s", field->words, low,
                     high, field->unit);
     }
+    with_unit(step->from_text, sizeof step->from_text, before, field->unit);
+    with_unit(step->to_text, sizeof step->to_text, after, field->unit);
 }
 
 void wrench_list_make(const struct bike_values *from, const struct bike_values *to,

@@ -18,5 +18,7 @@ static const char beams[] =
     "Beams only from sensors sold as eye-safe (laser class 1 under IEC 60825-1), aimed below "
     "the eyes. The bike firmly in the trainer.";
 
-const char *const report_cautions[] = {body, bolts, sight, road, beams};
-const int report_caution_count = sizeof report_cautions / sizeof report_cautions[0];
+const char *const report_cautions[CAUTIONS] = {
+    [CAUTION_BODY] = body, [CAUTION_BOLTS] = bolts, [CAUTION_SIGHT] = sight,
+    [CAUTION_ROAD] = road, [CAUTION_BEAMS] = beams,
+};

@@ -117,6 +117,21 @@ bool digest_absolute(const struct report_input *input, int channel)
     return any;
 }
 
+void digest_day(const struct report_input *input, char *text, size_t size)
+{
+    say_day(text, size, input->record->started_ms + INT64_C(1000) * input->utc_offset_s);
+}
+
+void digest_measure(char *text, size_t size, double value, const char *unit)
+{
+    char amount[64];
+    size_t used = 0;
+    bool angle = text_equal(unit, "deg");
+    text_from_double_shortest(amount, sizeof amount, value);
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s%s%s", amount, angle ? "\u00b0" : " ", angle ? "" : unit);
+}
+
 /* Sums over the holds of one kind of a setup. */
 struct hold_sums {
     int count, creeps, bands;

@@ -6,12 +6,12 @@
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sheet.h"
-#include "report/side_view.h"
 #include "say/say.h"
 
 #include <stdlib.h>
 
-#define SHEET_ROWS 8 /* setups that can be read in the picture on the rider's sheet */
+#define ROWS_LOW 8   /* with which it is low */
+#define ROWS_MOST 20 /* setups that can be read in one picture */
 
 void document_title(const struct report_input *input, char *text, size_t size)
 {
@@ -38,67 +38,109 @@ static bool sections(struct paper *paper, report_section *const *list, size_t co
 
 /* ---- pictures: drawn into memory, then set on the paper -------------------------------------- */
 
-enum picture { HEIGHTS, TRADEOFF, CLOUD, HOLDS, BANDS, BIKE, STILL, FRONTS };
+enum picture { DIFFERENCES, TRADEOFF, CLOUD, HOLDS, BANDS, POSTURE, STILL, FRONTS };
 
-/* which: channel or check. at: of heights the most setups, of holds the first one, moved on to that
- * of the next picture. */
-static bool plot(FILE *stream, const struct document *document, enum picture picture, int which,
-                 int *at, struct problem *problem)
+/* Which one of its kind. */
+struct which {
+    int index; /* channel, check */
+    int at;    /* of holds the first one, moved on to that of the next picture; of differences the
+                  part, -1: the only one */
+    enum picture_breadth breadth;
+};
+
+/* The body channels that get panels beside each other, two from the first one on. */
+static int pair_of(const struct analysis *analysis, int first, int pair[2])
+{
+    int count = 0;
+    for (int channel = first; channel < analysis->channel_count && count < 2; channel++) {
+        if (analysis->body[channel]) {
+            pair[count++] = channel;
+        }
+    }
+    return count;
+}
+
+static void plot(FILE *stream, const struct document *document, enum picture picture,
+                 struct which *which)
 {
     const struct report_input *input = document->input;
+    int pair[2], panels;
     switch (picture) {
-    case HEIGHTS:
-        plot_heights(stream, input, which, *at);
-        return true;
+    case DIFFERENCES:
+        panels = pair_of(input->analysis, which->index, pair);
+        if (panels > 0) {
+            plot_differences(stream, input, pair, panels, ROWS_MOST, which->at, which->breadth,
+                             false);
+        }
+        return;
     case TRADEOFF:
         plot_tradeoff(stream, input, false);
-        return true;
+        return;
     case CLOUD:
         plot_cloud(stream, input, document->traces, false);
-        return true;
+        return;
     case HOLDS:
-        *at = plot_holds(stream, input, document->traces, which, *at);
-        return true;
+        which->at = plot_holds(stream, input, document->traces, which->index, which->at);
+        return;
     case BANDS:
-        plot_bands(stream, input, document->source, document->context, which, false);
-        return true;
-    case BIKE: /* as chosen, over the bike as found; or as found alone */
-        return plot_bike(stream, input, digest_chosen(input), false, problem);
+        plot_bands(stream, input, document->source, document->context, which->index, false);
+        return;
+    case POSTURE: /* as chosen, over the bike as found; or as found alone */
+        plot_posture(stream, input, sheet_may_be_ridden(input) ? digest_chosen(input) : -1,
+                     which->breadth);
+        return;
     case STILL:
-        plot_still(stream, input, document->source, document->context, which, false);
-        return true;
+        plot_still(stream, input, document->source, document->context, which->index, false);
+        return;
     case FRONTS:
         plot_fronts(stream, input, false);
+        return;
     }
-    return true;
 }
 
 static bool set_picture(struct paper *paper, const struct document *document, enum picture picture,
-                        int which, int *at, struct problem *problem)
+                        struct which *which, struct problem *problem)
 {
-    enum picture_place place = picture == BIKE ? PICTURE_BESIDE : PICTURE_ACROSS;
     char *text = NULL;
     size_t length = 0;
     FILE *stream = open_memstream(&text, &length);
-    bool drawn = stream != NULL && plot(stream, document, picture, which, at, problem);
-    bool done = stream != NULL && fclose(stream) == 0
-                    ? paper_picture(paper, place, text, problem)
-                    : problem_set(problem, "no memory for a picture");
+    if (stream != NULL) {
+        plot(stream, document, picture, which);
+    }
+    bool done =
+        stream != NULL && fclose(stream) == 0
+            ? paper_picture(paper,
+                            which->breadth == PICTURE_NARROW ? PICTURE_FOR_NARROW : PICTURE_ACROSS,
+                            text, problem)
+            : problem_set(problem, "no memory for a picture");
     free(text);
-    return drawn && done;
+    return done;
 }
-#define PICTURE(kind) set_picture(paper, document, kind, 0, NULL, problem)
+#define PICTURE(kind) set_picture(paper, document, kind, &(struct which){0}, problem)
 
-/* Of each channel of the body, at most so many, and so many setups of each. */
-static bool heights_pictures(struct paper *paper, const struct document *document, int most,
-                             int setups, struct problem *problem)
+/* Of the sheet: on a telephone another drawing of the same. */
+static bool both_breadths(struct paper *paper, const struct document *document,
+                          enum picture picture, int part, struct problem *problem)
+{
+    struct which broad = {0, part, PICTURE_BROAD}, narrow = {0, part, PICTURE_NARROW};
+    return set_picture(paper, document, picture, &broad, problem) &&
+           (!paper->writer->narrow_too || set_picture(paper, document, picture, &narrow, problem));
+}
+
+/* Of all channels and setups; those of the first pair stand on the sheet, where they had room. */
+static bool differences_pictures(struct paper *paper, const struct document *document,
+                                 struct problem *problem)
 {
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
-    for (int channel = 0; done && channel < analysis->channel_count && most > 0; channel++) {
-        if (analysis->body[channel] && document->input->record->setup_count > 0) {
-            most--;
-            done = set_picture(paper, document, HEIGHTS, channel, &setups, problem);
+    int pair[2], from = 0;
+    for (int count; done && (count = pair_of(analysis, from, pair)) > 0;
+         from = pair[count - 1] + 1) {
+        bool shown = from == 0 && document->input->record->setup_count <= ROWS_MOST;
+        int parts = (document->input->record->setup_count + ROWS_MOST - 2) / (ROWS_MOST - 1);
+        for (int part = 0; done && !shown && part < parts; part++) {
+            struct which which = {from, part, PICTURE_BROAD};
+            done = set_picture(paper, document, DIFFERENCES, &which, problem);
         }
     }
     return done;
@@ -110,9 +152,9 @@ static bool holds_pictures(struct paper *paper, const struct document *document,
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count; channel++) {
-        int hold = 0;
-        while (done && analysis->body[channel] && hold < document->traces->hold_count) {
-            done = set_picture(paper, document, HOLDS, channel, &hold, problem);
+        struct which which = {channel, 0, PICTURE_BROAD};
+        while (done && analysis->body[channel] && which.at < document->traces->hold_count) {
+            done = set_picture(paper, document, HOLDS, &which, problem);
         }
     }
     return done;
@@ -124,8 +166,8 @@ static bool bands_pictures(struct paper *paper, const struct document *document,
     const struct analysis *analysis = document->input->analysis;
     bool done = true;
     for (int channel = 0; done && channel < analysis->channel_count; channel++) {
-        done =
-            !analysis->body[channel] || set_picture(paper, document, BANDS, channel, NULL, problem);
+        struct which which = {channel, 0, PICTURE_BROAD};
+        done = !analysis->body[channel] || set_picture(paper, document, BANDS, &which, problem);
     }
     return done;
 }
@@ -135,28 +177,33 @@ static bool still_pictures(struct paper *paper, const struct document *document,
 {
     bool done = true;
     for (int check = 0; done && check < document->input->record->check_count; check++) {
-        done = set_picture(paper, document, STILL, check, NULL, problem);
+        struct which which = {check, 0, PICTURE_BROAD};
+        done = set_picture(paper, document, STILL, &which, problem);
     }
     return done;
 }
 
 /* ---- the two parts --------------------------------------------------------------------------- */
 
-/* Two pages at most: the bike; heights and trade-off as evidence. */
+/* Two pages: what to do; why; how to practise. A high picture comes behind the words, so that the
+ * first page is filled. */
 bool document_sheet(struct paper *paper, const struct document *document, struct problem *problem)
 {
-    static report_section *const above[] = {sheet_bike, sheet_wrench, sheet_evidence};
-    static report_section *const last[] = {sheet_practice, section_cautions};
+    static report_section *const first[] = {sheet_heading, sheet_decision, sheet_attention};
+    static report_section *const last[] = {sheet_practice, sheet_rest, sheet_cautions};
+    const struct report_input *input = document->input;
+    bool high = input->record->setup_count > ROWS_LOW;
     paper_part_begin(paper, "sheet", "Your posture session");
-    bool done = sheet_heading(paper, document->input, problem) &&
-                sheet_attention(paper, document->input, problem) && PICTURE(BIKE) &&
-                SECTIONS(above) && heights_pictures(paper, document, 1, SHEET_ROWS, problem) &&
-                PICTURE(TRADEOFF) && SECTIONS(last);
+    bool done = SECTIONS(first) && both_breadths(paper, document, POSTURE, 0, problem) &&
+                sheet_wrench(paper, input, problem) &&
+                (!high || sheet_evidence(paper, input, problem)) &&
+                both_breadths(paper, document, DIFFERENCES, -1, problem) &&
+                (high || sheet_evidence(paper, input, problem)) && SECTIONS(last);
     paper_part_end(paper);
     return done;
 }
 
-/* The picture of height against how it was kept stands on the sheet, and once is enough. */
+/* What the sheet shows is not shown again. */
 bool document_report(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
@@ -164,15 +211,14 @@ bool document_report(struct paper *paper, const struct document *document, struc
     static report_section *const middle[] = {section_together, section_certainty,
                                              section_data_quality};
     static report_section *const parts[] = {section_ties, section_targets};
-    static report_section *const last[] = {section_method, section_cautions};
     static report_section *const lists[] = {section_readings, section_ratings, section_checks};
+    static report_section *const last[] = {section_method};
     if (document->input->sheet_only) {
         return true;
     }
     paper_part_begin(paper, "report", "The fitter's report");
-    bool done = SECTIONS(first) &&
-                heights_pictures(paper, document, CHANNELS_MAX, SETUPS_MAX, problem) &&
-                PICTURE(CLOUD) && SECTIONS(kept) && SECTIONS(middle) &&
+    bool done = SECTIONS(first) && differences_pictures(paper, document, problem) &&
+                SECTIONS(kept) && PICTURE(TRADEOFF) && PICTURE(CLOUD) && SECTIONS(middle) &&
                 section_setups(paper, document->input, problem) && PICTURE(FRONTS) &&
                 SECTIONS(parts) && bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&

@@ -4,22 +4,15 @@
 
 #include "base/text.h"
 #include "bike/wrench.h"
+#include "report/cautions.h"
 #include "report/digest.h"
-#include "say/setup.h"
 
 #include <math.h>
 
+#define PARTS_SIZE 2048
+
 /* ---- as found, as chosen ----------------------------------------------------------------------
  */
-
-static void value_cell(struct table *table, double value)
-{
-    char text[64] = "-";
-    if (isfinite(value)) {
-        text_from_double_shortest(text, sizeof text, value);
-    }
-    table_cell(table, text);
-}
 
 static void change_cell(struct table *table, double from, double to, int decimals)
 {
@@ -29,20 +22,21 @@ static void change_cell(struct table *table, double from, double to, int decimal
     table_cell(table, same ? "" : text);
 }
 
-static void part_rows(struct table *table, const struct bike_values *found,
-                      const struct bike_values *chosen)
+/* 'spacers 20 mm, stem angle -6°' of what is the same on both; final NULL: all of it. */
+static void unchanged_words(const struct bike_values *found, const struct bike_values *final,
+                            char *text, size_t size)
 {
+    size_t used = 0;
+    text_copy(text, size, "");
     for (int key = 0; key < BIKE_KEYS; key++) {
-        double from = found->value[key], to = chosen != NULL ? chosen->value[key] : (double)NAN;
-        if (bike_fields[key].scope != BIKE_SCOPE_PART || (!isfinite(from) && !isfinite(to))) {
+        double value = found->value[key];
+        char amount[64];
+        if (!isfinite(value) || (final != NULL && !(fabs(final->value[key] - value) < 0.05))) {
             continue;
         }
-        table_cell_format(table, "%s, %s", bike_fields[key].words, bike_fields[key].unit);
-        value_cell(table, from);
-        if (chosen != NULL) {
-            value_cell(table, to);
-            change_cell(table, from, to, 0);
-        }
+        digest_measure(amount, sizeof amount, value, bike_fields[key].unit);
+        text_append(text, size, &used, "%s%s %s", used > 0 ? ", " : "", bike_fields[key].words,
+                    amount);
     }
 }
 
@@ -65,98 +59,94 @@ static void point_rows(struct table *table, const char *name, const struct point
     }
 }
 
-static void limits_item(struct paper *paper, const struct report_input *input, int chosen)
-{
-    char passed[1024];
-    digest_limits_passed(input, chosen, passed, sizeof passed);
-    if (passed[0] != '\0') {
-        paper_paragraph(paper,
-                        "NOT TO BE RIDDEN LIKE THIS: it passes a limit of the makers' papers. %s.",
-                        passed);
-    }
-}
-
-bool sheet_bike(struct paper *paper, const struct report_input *input, struct problem *problem)
+/* What is not to be touched: parts that stay, and where bar, pads and tips end up. */
+bool sheet_rest(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
-        {"", TABLE_LEFT, true},
+        {"from the bottom bracket, mm", TABLE_LEFT, true},
         {"as found", TABLE_RIGHT, false},
         {"as chosen", TABLE_RIGHT, false},
         {"change", TABLE_RIGHT, false},
     };
     const struct session_record *record = input->record;
-    int chosen = digest_chosen(input);
+    int chosen = sheet_may_be_ridden(input) ? digest_chosen(input) : -1;
     struct bike_points from, to;
-    struct problem missing = {PROBLEM_NONE, ""};
-    if (record->setup_count == 0) {
+    if (record->setup_count == 0 || !bike_values_any_part(&record->setup[0].bike)) {
         return true;
     }
     const struct bike_values *found = &record->setup[0].bike;
     const struct bike_values *final = chosen >= 0 ? &record->setup[chosen].bike : NULL;
-    bool has_from = bike_forward(found, &from, &missing);
-    bool has_to = final != NULL && bike_forward(final, &to, &missing);
-    paper_title(paper, chosen >= 0 ? "Your bike as found and as chosen" : "Your bike as found");
-    if (chosen >= 0) {
-        char label[TEXT_SIZE + 64];
-        digest_setup_label(record, chosen, label, sizeof label);
-        paper_paragraph(paper, "Chosen: setup %s.", label);
-    } else {
-        paper_paragraph(paper, "No setup was chosen for this sheet.");
+    bool has_from = bike_forward(found, &from, NULL);
+    bool has_to = final != NULL && bike_forward(final, &to, NULL);
+    char parts[PARTS_SIZE];
+    unchanged_words(found, final, parts, sizeof parts);
+    paper_title(paper, chosen > 0 ? "Your bike in numbers" : "Your bike as found");
+    if (parts[0] != '\0') {
+        paper_paragraph(paper, chosen > 0 ? "Stays as it was: %s." : "%s.", parts);
     }
-    struct table *table = table_create(columns, chosen >= 0 ? 4 : 2);
-    part_rows(table, found, final);
-    point_rows(table, "bar clamp", &from.clamp, has_from, &to.clamp, has_to, final != NULL);
+    struct table *table = table_create(columns, chosen > 0 ? 4 : 2);
+    point_rows(table, "bar clamp", &from.clamp, has_from, &to.clamp, has_to, chosen > 0);
     point_rows(table, "pads", &from.pad, has_from && from.has_pad, &to.pad, has_to && to.has_pad,
-               final != NULL);
+               chosen > 0);
     point_rows(table, "extension tip", &from.extension_tip, has_from && from.has_extension,
-               &to.extension_tip, has_to && to.has_extension, final != NULL);
+               &to.extension_tip, has_to && to.has_extension, chosen > 0);
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
         done = paper_table(paper, table, problem);
-    } else {
-        paper_paragraph(paper, "No part of the bike was entered.");
-    }
-    if (chosen >= 0) {
-        limits_item(paper, input, chosen);
-    }
-    if (has_from || has_to) {
-        paper_note(paper, "Bar clamp, pads and tip are worked out from the parts, from the bottom "
-                          "bracket, and good to 2 mm at best.");
+        paper_note(paper, "Worked out from the parts, and good to 2 mm at best.");
     }
     table_destroy(table);
     return done;
 }
 
+/* There is something to turn. */
+static bool make_list(const struct report_input *input, struct wrench_list *list)
+{
+    int chosen = digest_chosen(input);
+    list->count = 0;
+    if (sheet_may_be_ridden(input)) {
+        wrench_list_make(&input->record->setup[0].bike, &input->record->setup[chosen].bike, list);
+    }
+    return list->count > 0;
+}
+
 bool sheet_wrench(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
-        {"what to turn, in this order", TABLE_LEFT, true},
+        {"what to do, in this order", TABLE_LEFT, true},
+        {"bolts", TABLE_LEFT, true},
+        {"from", TABLE_RIGHT, false},
+        {"to", TABLE_RIGHT, false},
+        {"N\u00b7m", TABLE_RIGHT, false},
         {"done", TABLE_LEFT, false},
-        {"torque\nas the maker says", TABLE_LEFT, false},
     };
     int chosen = digest_chosen(input);
     struct wrench_list list;
-    if (chosen < 0) {
+    if (!sheet_may_be_ridden(input)) {
         return true;
     }
-    wrench_list_make(&input->record->setup[0].bike, &input->record->setup[chosen].bike, &list);
     paper_title(paper, "What to turn, from as found");
-    if (list.count == 0) {
+    if (!make_list(input, &list)) {
         paper_paragraph(paper, bike_values_any_part(&input->record->setup[chosen].bike)
                                    ? "Nothing: the bike stays as it was."
                                    : "No part of the bike was entered: what was changed stands in "
                                      "the setup's name, and with the fitter.");
         return true;
     }
-    struct table *table = table_create(columns, 3);
+    struct table *table = table_create(columns, 6);
+    table_set_broad(table);
     for (int step = 0; step < list.count; step++) {
-        table_cell_format(table, "%d  %s", step + 1, list.step[step].text);
+        const struct wrench_step *one = &list.step[step];
+        table_cell_format(table, "%d  %s", step + 1, one->work);
+        table_cell(table, wrench_bolt(one->key));
+        table_cell(table, one->from_text);
+        table_cell(table, one->to_text);
+        table_cell(table, "_________");    /* for the torque, where it was not typed */
         table_cell(table, "\xE2\x98\x90"); /* a box to tick */
-        table_cell(table, "\xE2\x98\x90");
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
-    paper_note(paper, "%s", wrench_cautions);
+    paper_note(paper, "%s", report_cautions[CAUTION_BOLTS]);
     return done;
 }
 
@@ -180,29 +170,32 @@ static void height_item(struct paper *paper, const struct report_input *input, i
         paper_item(paper, "%s: %s", name, words);
         return;
     }
+    const char *where = digest_is_range(input, channel)   ? "from the sensor"
+                        : digest_absolute(input, channel) ? "high"
+                                                          : "over its sensor's first place";
     if (words[0] == '\0') {
-        paper_item(paper, "%s: %s mm high", name, mean);
+        paper_item(paper, "%s: %s mm %s", name, mean, where);
     } else {
-        paper_item(paper, "%s: %s mm high; against setup %d: %s", name, mean,
+        paper_item(paper, "%s: %s mm %s; against setup %d: %s", name, mean, where,
                    input->record->settings.baseline_setup, words);
     }
 }
 
+/* Without a gauge, and with one. */
 static void keeping_items(struct paper *paper, const struct report_input *input, int channel,
                           const struct channel_digest *digest)
 {
     const char *name = input->analysis->channel_name[channel];
-    char steady[64], share[64], creep[64];
+    char steady[64], share[64];
     say_number(steady, sizeof steady, digest->steadiness_free_mm, 1);
     say_percent(share, sizeof share, digest->in_band_share);
-    say_signed(creep, sizeof creep, digest->creep_guided, 1);
     if (isfinite(digest->steadiness_free_mm)) {
-        paper_item(paper, "%s: steady to %s mm about its mean, gauge hidden", name, steady);
+        paper_item(paper, "%s: by yourself you kept it within %s mm of its middle most of the time",
+                   name, steady);
     }
     if (isfinite(digest->in_band_share)) {
-        paper_item(paper,
-                   "%s: in the band for %s of the time, creeping by %s mm a minute, gauge seen",
-                   name, share, creep);
+        paper_item(paper, "%s: with the gauge in view you were in the band for %s of the time",
+                   name, share);
     }
 }
 
@@ -233,61 +226,43 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     }
 }
 
-/* digest_chosen, with what is known of that setup. */
-static int chosen_setup(const struct report_input *input, struct setup_digest *digest)
-{
-    int chosen = digest_chosen(input);
-    if (chosen >= 0) {
-        digest_setup(input, chosen, digest);
-    }
-    return chosen;
-}
-
-bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
-{
-    struct setup_digest digest;
-    int chosen = chosen_setup(input, &digest);
-    (void)problem;
-    if (chosen < 0) {
-        return true;
-    }
-    char text[SAY_SIZE];
-    bool numb = digest_numb_text(&digest, " and ", text, sizeof text);
-    bool failed = setup_sight_failed(input->record, chosen);
-    bool strained = digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED;
-    if (!failed && !strained && !numb) {
-        return true;
-    }
-    paper_title(paper, "Look at this first");
-    if (failed) {
-        paper_item(paper, "%s", say_failed(SAY_FAILED_RIDER));
-    } else if (strained) {
-        paper_item(paper, "%s", say_strained);
-    }
-    if (numb) {
-        char words[2 * SAY_SIZE];
-        say_numb(words, sizeof words, SAY_NUMB_RIDER, text);
-        paper_item(paper, "%s", words);
-    }
-    return true;
-}
+#define KEEPING_CHANNELS 2 /* of which it is told how they were kept */
 
 bool sheet_evidence(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct setup_digest digest;
-    int chosen = chosen_setup(input, &digest);
+    int chosen = digest_chosen(input), told = 0;
     (void)problem;
     if (chosen < 0) {
         return true;
     }
-    paper_title(paper, "Why");
-    paper_paragraph(paper, "In brackets and behind ±: where the true value lies, 95 times in 100.");
+    digest_setup(input, chosen, &digest);
+    paper_title(paper, "Why, and how sure it is");
+    paper_paragraph(paper, "In brackets and behind \u00b1: where the true value lies, 95 times in "
+                           "100.");
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
             height_item(paper, input, chosen, channel);
+        }
+        if (input->analysis->body[channel] && told++ < KEEPING_CHANNELS) {
             keeping_items(paper, input, channel, &digest.channel[channel]);
         }
     }
     feeling_items(paper, input, &digest);
+    return true;
+}
+
+/* Each once: that of bolts stands where there is something to turn. */
+bool sheet_cautions(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    struct wrench_list list;
+    bool told = make_list(input, &list);
+    (void)problem;
+    paper_title(paper, "Cautions");
+    for (int i = 0; i < CAUTIONS; i++) {
+        if (i != CAUTION_BOLTS || !told) {
+            paper_item(paper, "%s", report_cautions[i]);
+        }
+    }
     return true;
 }

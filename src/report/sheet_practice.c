@@ -5,7 +5,6 @@
 #include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sheet.h"
-#include "say/setup.h"
 
 #include <math.h>
 
@@ -245,22 +244,11 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
 {
     int chosen = digest_chosen(input);
     struct setup_digest digest;
-    if (chosen < 0) {
+    if (!sheet_may_be_ridden(input)) {
         return true;
     }
     digest_setup(input, chosen, &digest);
     paper_title(paper, "How to practise");
-    if (setup_sight_failed(input->record, chosen)) {
-        paper_paragraph(paper, "%s", say_failed(SAY_FAILED_PRACTICE));
-        return true;
-    }
-    char numb[SAY_SIZE];
-    if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
-        char words[2 * SAY_SIZE];
-        say_numb(words, sizeof words, SAY_NUMB_PRACTICE, numb);
-        paper_paragraph(paper, "%s", words);
-        return true;
-    }
     struct practice practice =
         band_items(paper, input, chosen)
             ? practice_words(paper, input, chosen, worst_share(input, &digest))
@@ -271,8 +259,6 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
     paper_item(paper, "Go on to the next week's line when all holds went well: in the band for 9 "
                       "tenths of the time or, without a gauge, steady and at ease to the end. "
                       "Else ride the same line again.");
-    paper_item(paper,
-               "Stop on pain, numbness or tingling. What stays, take to a licensed clinician.");
     bool done = practice_table(paper, &practice, problem);
     paper_note(
         paper,

@@ -23,6 +23,21 @@ void say_date(char *text, size_t size, int64_t unix_ms)
     snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
 }
 
+void say_day(char *text, size_t size, int64_t unix_ms)
+{
+    static const char *const months[] = {"January",   "February", "March",    "April",
+                                         "May",       "June",     "July",     "August",
+                                         "September", "October",  "November", "December"};
+    char iso[CLOCK_TEXT_SIZE];
+    int year = 0, month = 0, day = 0;
+    clock_wall_text(iso, unix_ms);
+    if (sscanf(iso, "%4d-%2d-%2d", &year, &month, &day) != 3 || month < 1 || month > 12) {
+        text_copy(text, size, iso);
+        return;
+    }
+    snprintf(text, size, "%d %s %d", day, months[month - 1], year);
+}
+
 const char *say_rated_word(int item, double value)
 {
     const char *word = rating_word(item, value);

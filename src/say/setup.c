@@ -15,8 +15,7 @@ static const char *const failed[SAY_FAILED_LENGTHS] = {
     [SAY_FAILED_RATING] = "; can't see ahead: it FAILED, whatever the numbers",
     [SAY_FAILED_ATTENTION] = "FAILED: the rider cannot see ahead. Its other numbers don't matter.",
     [SAY_FAILED_STANDING] = "FAILED: the rider cannot see ahead, whatever the numbers.",
-    [SAY_FAILED_RIDER] = "This setup FAILED: you cannot see ahead on it. Do not ride it.",
-    [SAY_FAILED_PRACTICE] = "Not on this setup: it FAILED, since you cannot see ahead on it.",
+    [SAY_FAILED_PICTURE] = "FAILED: can't see",
 };
 
 static const char *const numb[SAY_NUMB_LENGTHS] = {
@@ -26,8 +25,6 @@ static const char *const numb[SAY_NUMB_LENGTHS] = {
     [SAY_NUMB_RIDER] =
         "It made you numb ({where}). Let that be changed before anything else; if it "
         "stays, a licensed clinician should see it.",
-    [SAY_NUMB_PRACTICE] =
-        "Not on this setup yet: it made you numb ({where}). Let that be changed first.",
 };
 
 const char *const say_strained =

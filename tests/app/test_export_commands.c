@@ -170,7 +170,7 @@ START_TEST(the_choice_of_the_session_is_kept_and_used)
     must(RUN("run", "chosen.txt", "virtual:winter?speed=max&seed=3", "--store", "t.db"));
     must(RUN("export", "last", "t.html", "--store", "t.db"));
     char *text = program_read_file(folder, "t.html", NULL);
-    ck_assert(strstr(text, "Chosen: setup 2  low.") != NULL);
+    ck_assert(strstr(text, "Ride setup 2: low.") != NULL);
     ck_assert(strstr(text, "take 20 mm") != NULL || strstr(text, "20 to 0") != NULL);
     free(text);
     struct json_value *value = json_of(RUN("show", "last", "--json", "--store", "t.db"));

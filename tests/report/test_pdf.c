@@ -115,12 +115,12 @@ START_TEST(sheet_and_report_are_text)
     static const char *const parts[] = {
         "Your posture session",
         "The fitter's report",
-        "Chosen: setup 2 spacers out, pads down.",
-        "What to turn, from as found",
+        "Setup 2, spacers out, pads",
+        "Against setup 1: what each setup changed",
         "REJECTED: slid back on the saddle",
         /* in pictures */
         "head: lower on setup 2",
-        "height above the bottom bracket, mm",
+        "higher, mm",
         "Where head and chest were together",
         "What a lower head costs",
         "hold 5: setup 2, free, rejected",
@@ -260,7 +260,6 @@ START_TEST(a_long_session_can_be_read)
     free(text);
     ck_assert_int_gt(words, 1000);
     ck_assert_int_ge(courses, 2 * holds);
-    check_told("pdftotext", "", "8 of 18 setups are shown");
     check_told("pdftotext", "", "hold 50: setup ");
 }
 END_TEST

@@ -2,11 +2,14 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "pictures.h"
 
+#include "base/random.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "report/svg.h"
 #include "support/markup.h"
 #include "support/report_text.h"
 #include "support/test_main.h"
+#include "support/test_seed.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -62,6 +65,124 @@ START_TEST(ticks_are_round_and_inside)
 }
 END_TEST
 
+/* DejaVu Sans: a digit takes 0.636 of its size, a point 0.318, '-' and '+' less than 0.84. */
+static double printed_width(const char *text)
+{
+    double width = 0;
+    for (; *text != '\0'; text++) {
+        width += *text == '.' ? 0.318 : strchr("+-", *text) != NULL ? 0.838 : 0.636;
+    }
+    return width;
+}
+
+/* Whatever the range, from a thousandth to a million, on pictures of all breadths. */
+START_TEST(values_at_an_axis_never_touch)
+{
+    struct random_source random;
+    random_seed(&random, test_seed(17));
+    int seen = 0;
+    for (int i = 0; i < 10000; i++) {
+        double middle = (random_uniform(&random) - 0.5) * pow(10, 7 * random_uniform(&random));
+        double half = pow(10, 9 * random_uniform(&random) - 3);
+        double from = 100 * random_uniform(&random), wide = 60 + 600 * random_uniform(&random);
+        struct svg_scale scale =
+            plot_scale_across(middle - half, middle + half, from, from + wide, 34);
+        double last = -INFINITY;
+        for (int tick = 0; tick < svg_scale_ticks(&scale); tick++, seen++) {
+            char text[64];
+            double at = svg_scale_tick(&scale, tick);
+            plot_tick_text(text + 1, sizeof text - 1, at);
+            text[0] = '+';
+            double x = svg_scale_at(&scale, at), reach = printed_width(text) * plot_tick.size / 2;
+            ck_assert_msg(x - reach >= last + 2, "%d: '%s' begins at %.1f, before %.1f", i, text,
+                          x - reach, last);
+            last = x + reach;
+        }
+    }
+    ck_assert_int_gt(seen, 20000); /* two of each, and more */
+}
+END_TEST
+
+/* Which numbers follow text in attributes called so. */
+static double least_of(const char *text, const char *attribute)
+{
+    double least = INFINITY, value = 0;
+    for (const char *at = text; (at = strstr(at, attribute)) != NULL; at++) {
+        if (sscanf(at + strlen(attribute), "%lf", &value) == 1) {
+            least = fmin(least, value);
+        }
+    }
+    return least;
+}
+
+static char *differences(int most, int part, enum picture_breadth breadth)
+{
+    static const int both[] = {0, 1};
+    struct caught caught;
+    plot_differences(catch_begin(&caught), &input, both, 2, most, part, breadth, false);
+    char *text = catch_end(&caught);
+    return text[0] != '\0' ? checked(text) : text;
+}
+
+START_TEST(differences_show_what_was_tested)
+{
+    input.chosen_setup = 2;
+    char *text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">Against setup 1: what each setup changed</text>");
+    check_has(text, ">head: lower on setup 2</text>");
+    check_has(text, "lower 12 (6\u201318)</text>");
+    check_has(text, ">FAILED: can&#39;t see</text>");
+    /* head: three free holds of setup 1 that count, two of setup 2, setup 3's; chest without it,
+     * which is not tied; and a dot at each difference */
+    ck_assert_int_ge(markup_count(text, "<circle"), 9);
+    /* the chosen one is framed */
+    ck_assert_int_eq(markup_count(text, "fill=\"none\" stroke=\"#0072b2\""), 1);
+    free(text);
+    for (int setup = 1; setup < record->setup_count; setup++) {
+        for (int channel = 0; channel < 2; channel++) {
+            analysis->free_heights[channel].setup[setup].holds = 0;
+        }
+    }
+    text = differences(20, -1, PICTURE_BROAD);
+    ck_assert_str_eq(text, ""); /* one setup alone differs from nothing */
+    free(text);
+}
+END_TEST
+
+/* 505 points of A4 lie between the margins: letters of a picture 720 wide print at 0.70 of their
+ * size. On a telephone 360 wide they are as they are. */
+START_TEST(letters_can_be_read)
+{
+    input.chosen_setup = 2;
+    for (int setup = record->setup_count; setup < SETUPS_MAX; setup++) {
+        record->setup[setup] = record->setup[1];
+        record->setup[setup].number = setup + 1;
+        for (int channel = 0; channel < 2; channel++) {
+            struct comparison *comparison = &analysis->free_heights[channel];
+            comparison->setup_count = setup + 1;
+            comparison->setup[setup] = comparison->setup[1];
+            comparison->difference[setup] = comparison->difference[1];
+        }
+    }
+    record->setup_count = SETUPS_MAX;
+    char *text = differences(20, -1, PICTURE_BROAD);
+    ck_assert_double_ge(least_of(text, "font-size=\"") * 505.28 / 720, 7);
+    check_has(text, " 20 more not drawn.");
+    ck_assert_int_eq(markup_count(text, ">2  spacers out"), 1); /* the chosen one always */
+    /* a row is as high as its letters and half of that at least */
+    free(text);
+    text = differences(20, -1, PICTURE_NARROW);
+    ck_assert_double_ge(least_of(text, "font-size=\""), 11.5);
+    free(text);
+    struct caught caught;
+    ck_assert(plot_posture(catch_begin(&caught), &input, 1, PICTURE_BROAD));
+    text = checked(catch_end(&caught));
+    ck_assert_double_ge(least_of(text, "font-size=\"") * 505.28 / 720, 7);
+    check_has(text, ">as found</text>");
+    free(text);
+}
+END_TEST
+
 START_TEST(heights_show_each_setup_that_is_tied)
 {
     char *text = heights();
@@ -98,9 +219,9 @@ END_TEST
 START_TEST(a_mean_stands_where_it_belongs)
 {
     /* head: from 871.6 - 4.4 = 867.2 to 884.1 + 10 = 894.1, with 0.06 of that on both sides, on 20
-     * to 500 */
+     * to 700 */
     double room = 0.06 * (894.1 - 867.2);
-    double x = 20 + 480 * (871.6 - (867.2 - room)) / (894.1 - 867.2 + 2 * room);
+    double x = 20 + 680 * (871.6 - (867.2 - room)) / (894.1 - 867.2 + 2 * room);
     char expected[64];
     char *text = heights();
     snprintf(expected, sizeof expected, "<circle cx=\"%.1f\" cy=\"132.0\"", x);
@@ -396,6 +517,9 @@ int main(void)
     tcase_add_checked_fixture(tests, begin_chosen, end);
     tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
     tcase_add_test(tests, ticks_are_round_and_inside);
+    tcase_add_test(tests, values_at_an_axis_never_touch);
+    tcase_add_test(tests, differences_show_what_was_tested);
+    tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);
     tcase_add_test(tests, heights_of_some_setups_say_how_many);
     tcase_add_test(tests, a_mean_stands_where_it_belongs);

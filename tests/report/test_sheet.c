@@ -73,16 +73,90 @@ START_TEST(what_must_not_be_passed_over_stands_first)
     }
     check(sheet_attention, "Seeing ahead was a strain", "FAILED");
     check(sheet_attention, "It made you numb (hands)", NULL);
-    check(sheet_practice, "Not on this setup yet: it made you numb (hands)", "week");
+    check(sheet_decision, "Setup 2, spacers out, pads down: not before the numbness is gone.",
+          "lower");
+    check(sheet_practice, NULL, "practise"); /* nor how to build it */
+    check(sheet_wrench, NULL, "bolts");
     for (int i = 0; i < record->rating_count; i++) {
         record->rating[i].value[RATING_SEES_AHEAD] = SEES_NO;
         record->rating[i].value[RATING_NUMB_SADDLE] = ANSWER_YES;
     }
-    check(sheet_attention, "FAILED: you cannot see ahead", "strain");
+    check(sheet_decision, "Do not ride setup 2: it FAILED, since you cannot see ahead on it.",
+          "lower");
+    check(sheet_attention, NULL, "strain"); /* each is said once */
+    check(sheet_practice, NULL, "practise");
+    check(sheet_wrench, NULL, "bolts");
     check(sheet_attention, "numb (hands and saddle)", NULL);
     input.chosen_setup = 0;
     record->settings.chosen_setup = 0;
     check(sheet_attention, NULL, "Look at this first");
+}
+END_TEST
+
+START_TEST(the_first_glance_is_the_decision)
+{
+    at_ease();
+    check(sheet_decision, "Ride setup 2: spacers out, pads down.", "FAILED");
+    check(sheet_decision, "Against the bike as it came: head 12 mm lower.", "chest");
+    check(sheet_decision, "It costs: ", NULL);
+    for (int channel = 0; channel < 2; channel++) {
+        analysis->free_heights[channel].difference[1].verdict = VERDICT_NO_DIFFERENCE;
+    }
+    check(sheet_decision, "your height did not change by what matters.", "lower");
+    analysis->free_heights[0].difference[1].verdict = VERDICT_CANNOT_TELL;
+    check(sheet_decision, "can't be told yet.", "did not change");
+    record->rating_count = 0;
+    check(sheet_decision, "What it costs you was not asked.", "It costs");
+    input.chosen_setup = 1;
+    check(sheet_decision, "Stay as you came.", "costs");
+    record->settings.chosen_setup = input.chosen_setup = 0;
+    check(sheet_decision, "No setup has been chosen yet.", NULL);
+    record->hold_count = 0;
+    check(sheet_decision, "Nothing was measured that could be told from.", NULL);
+}
+END_TEST
+
+START_TEST(what_is_dearer_is_told_against_what_it_was)
+{
+    at_ease();
+    for (int i = 0; i < record->rating_count; i++) {
+        double more = record->rating[i].setup == 1 ? 1 : 0;
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            if (rating_fields[item].kind != RATING_WORD) {
+                record->rating[i].value[item] = (double)NAN;
+            }
+        }
+        record->rating[i].value[RATING_NECK] = 2 + more;
+        record->rating[i].value[RATING_HANDS] = 3 - more;
+        record->rating[i].value[RATING_COULD_STAY] = 30 - 5 * more;
+    }
+    check(sheet_decision, "It costs: neck 3 instead of 2, could stay 25 min instead of 30.",
+          "hands");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_NECK] = record->rating[i].value[RATING_COULD_STAY] = 9;
+    }
+    check(sheet_decision, "It cost nothing of what you were asked about.", "instead");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].setup = 1;
+        record->rating[i].value[RATING_SEES_AHEAD] = SEES_YES;
+        record->rating[i].value[RATING_NECK] = 4;
+        record->rating[i].value[RATING_HANDS] = 0;
+    }
+    check(sheet_decision, "You said of it: neck 4", "instead");
+}
+END_TEST
+
+START_TEST(work_is_told_bolt_by_bolt)
+{
+    at_ease();
+    check(sheet_wrench, "stem's clamp bolts", "deg");
+    check(sheet_wrench, "20 mm", NULL);
+    check(sheet_wrench, "_____", NULL); /* for the torque */
+    check(sheet_wrench, "Never loosen a bolt under a leaning rider", NULL);
+    check(sheet_cautions, "no medical advice", "Never loosen"); /* each once */
+    memcpy(&record->setup[1].bike, &record->setup[0].bike, sizeof record->setup[0].bike);
+    check(sheet_wrench, "Nothing: the bike stays as it was.", "_____");
+    check(sheet_cautions, "Never loosen", NULL);
 }
 END_TEST
 
@@ -118,6 +192,9 @@ int main(void)
     tcase_add_test(tests, differences_are_in_a_riders_words);
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
+    tcase_add_test(tests, the_first_glance_is_the_decision);
+    tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
+    tcase_add_test(tests, work_is_told_bolt_by_bolt);
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/export_file.h"
 
+#include "base/clock.h"
 #include "base/text.h"
 #include "report/plots.h"
 
@@ -82,6 +83,7 @@ bool export_file(const struct report_input *input, sample_source *source, void *
         return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
                              file->path, export_endings);
     }
+    job.input.utc_offset_s = clock_local_offset_s(input->record->started_ms);
     job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
     return report_write_file(file, write_job, &job, problem);
 }

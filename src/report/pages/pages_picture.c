@@ -3,14 +3,15 @@
 /* Pictures: the same SVG as everywhere, rendered into the page. */
 #include "pages_inside.h"
 
+#include "report/svg.h"
+
 #include <math.h>
 #include <string.h>
 
-#define SCALE 0.077    /* points a user unit, for each point of running text */
 #define BESIDE 0.42    /* of the width, for a picture that stands beside text */
 #define BESIDE_HIGH 30 /* lines at most */
 #define GAP 12.0
-#define SHRINK 0.75 /* a picture may be so much smaller before it goes to the next page */
+#define SHRINK 0.95 /* a picture may be so much smaller before it goes to the next page */
 
 static bool draw(struct pages *pages, RsvgHandle *picture, double x, double width, double height,
                  struct problem *problem)
@@ -37,7 +38,7 @@ static bool set_picture(struct pages *pages, enum picture_place place, RsvgHandl
         return problem_set(problem, "a picture of the report has no size");
     }
     bool beside = place == PICTURE_BESIDE;
-    double width = beside ? BESIDE * across : fmin(across, natural_width * SCALE * size);
+    double width = beside ? BESIDE * across : fmin(across, natural_width * across / SVG_WIDTH);
     double most = beside ? BESIDE_HIGH * size : pages->picture_share * (pages->bottom - pages->top);
     double height = width * natural_height / natural_width;
     if (height > most) {

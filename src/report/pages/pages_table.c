@@ -120,6 +120,10 @@ static void lay_out(struct pages *pages, struct grid *grid, double room)
         grid->size -= STEP;
     }
     share_out(grid, room - gaps);
+    double spare = room - gaps - sum(grid->width, grid->columns);
+    for (int i = 0; i < grid->columns && table_broad(grid->table) && spare > 0; i++) {
+        grid->width[i] += spare / grid->columns;
+    }
     for (int row = 0; row <= grid->rows; row++) {
         for (int column = 0; column < grid->columns; column++) {
             /* a hair wider, so that rounding breaks nothing */

@@ -25,6 +25,8 @@ static const struct look looks[] = {
     [PAPER_TABLE] = {1, 0, 0, 0, 0, false},
     [PAPER_NOTE] = {0.88, 0, 0.1, 0.4, 0.3, false},
     [PAPER_PICTURE] = {1, 0, 0, 0, 0, false},
+    [PAPER_DECISION] = {2.1, 0, 0.7, 0.3, 0, true},
+    [PAPER_LEAD] = {1.4, 0, 0.1, 0.2, 0, false},
 };
 
 /* Lines one by one, on the next page where this one is full. */

@@ -12,12 +12,11 @@
 #include <stdlib.h>
 
 #define REPORT_SIZE 8.8
-#define SHEET_SIZE 9.4
+#define SHEET_SIZE 10.2
 #define SHEET_SMALLEST 5.4
 #define STEP 0.4
 #define MEMORY_LEAST ((size_t)64 << 20) /* what making one takes, several times */
 #define SHEET_PAGES 2
-#define SHEET_PICTURE 0.4 /* of a page's height, at the usual size */
 
 struct setting {
     struct pages_settings settings;
@@ -30,10 +29,8 @@ static bool set_sheet(const struct setting *setting, struct pages *pages, struct
 {
     pages_paper(pages, paper);
     pages_set_size(pages, setting->sheet_size);
-    pages_set_picture_height(pages, SHEET_PICTURE * setting->sheet_size / SHEET_SIZE);
     bool done = document_sheet(paper, setting->document, problem);
     pages_set_size(pages, REPORT_SIZE);
-    pages_set_picture_height(pages, 1);
     return done;
 }
 

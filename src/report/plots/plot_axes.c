@@ -1,10 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "plot_axes.h"
+#include "report/plot_axes.h"
 
 #include "base/text.h"
 
 #include <math.h>
+#include <string.h>
 
 #define GRID "stroke=\"#dddddd\" stroke-width=\"1\""
 
@@ -14,9 +15,35 @@ const struct svg_type plot_tick = {11.5, SVG_MIDDLE, false, PLOT_GREY};
 const struct svg_type plot_side_tick = {11.5, SVG_END, false, PLOT_GREY};
 const struct svg_type plot_words = {12, SVG_START, false, NULL};
 
-static void value_text(char *text, size_t size, double tick)
+void plot_tick_text(char *text, size_t size, double tick)
 {
     text_from_double_shortest(text, size, round(tick * 1e6) / 1e6 + 0.0);
+}
+
+#define LETTER 0.66 /* a digit's width, of its size, at most; a sign counts as two */
+#define BETWEEN 6.0 /* values */
+
+/* The widest value with a sign before it, and what has to stay free beside it. */
+static double widest_tick(const struct svg_scale *scale)
+{
+    double widest = 0;
+    for (int i = 0; i < svg_scale_ticks(scale); i++) {
+        char text[64];
+        plot_tick_text(text, sizeof text, svg_scale_tick(scale, i));
+        widest = fmax(widest, (double)strlen(text) + 2);
+    }
+    return widest * LETTER * plot_tick.size + BETWEEN;
+}
+
+struct svg_scale plot_scale_across(double low, double high, double from, double to, double gap)
+{
+    struct svg_scale scale = svg_scale_make(low, high, from, to, gap);
+    while (svg_scale_ticks(&scale) > 1 &&
+           fabs(to - from) * scale.step / (scale.high - scale.low) < widest_tick(&scale)) {
+        gap *= 1.5;
+        scale = svg_scale_make(low, high, from, to, gap);
+    }
+    return scale;
 }
 
 void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top, double bottom,
@@ -29,7 +56,7 @@ void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top,
             svg_line(stream, x, top, x, bottom, GRID);
         }
         if (isfinite(y)) {
-            value_text(text, sizeof text, tick);
+            plot_tick_text(text, sizeof text, tick);
             svg_text(stream, x, y, plot_tick, text);
         }
     }
@@ -45,7 +72,7 @@ void plot_ticks_up(FILE *stream, const struct svg_scale *up, double left, double
             continue;
         }
         svg_line(stream, left, y, right, y, GRID);
-        value_text(text, sizeof text, tick);
+        plot_tick_text(text, sizeof text, tick);
         svg_text(stream, left - 6, y + 4, plot_side_tick, text);
     }
 }

@@ -3,7 +3,7 @@
 /* How often the cue would have come on, by the band's width: what the band was proposed from. */
 #include "base/text.h"
 #include "measure/rules.h"
-#include "plot_axes.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "say/say.h"
 
@@ -192,7 +192,7 @@ static void draw(FILE *stream, const struct report_input *input, const struct ba
         high = fmax(high, bands->proposal[i].above_mm);
         most = fmax(most, bands->proposal[i].cues_per_min);
     }
-    struct svg_scale across = svg_scale_make(low, high, LEFT + 10, RIGHT - 10, 50);
+    struct svg_scale across = plot_scale_across(low, high, LEFT + 10, RIGHT - 10, 50);
     struct svg_scale up = svg_scale_make(0, most, BOTTOM - 2, TOP, 26);
     title_words(input, bands, channel, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, 58, false);

@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bike: as chosen over as found; and where bar and pads were on each setup. */
 #include "base/text.h"
-#include "plot_axes.h"
 #include "report/digest.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "report/side_view.h"
 #include "say/say.h"

@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Two channels against each other: where the body was on each setup. */
 #include "base/text.h"
-#include "plot_axes.h"
 #include "report/digest.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 
 #include <math.h>
@@ -134,7 +134,7 @@ static void equal_scales(const struct clouds *clouds, struct svg_scale *across,
     double middle_x = (clouds->low_x + clouds->high_x) / 2,
            middle_y = (clouds->low_y + clouds->high_y) / 2;
     double half_x = per * (RIGHT - LEFT) / 2, half_y = per * (BOTTOM - TOP) / 2;
-    *across = svg_scale_make(middle_x - half_x, middle_x + half_x, LEFT, RIGHT, 60);
+    *across = plot_scale_across(middle_x - half_x, middle_x + half_x, LEFT, RIGHT, 60);
     *up = svg_scale_make(middle_y - half_y, middle_y + half_y, BOTTOM, TOP, 45);
 }
 

@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Setups side by side: mean and 95 % limits on one scale. */
 #include "base/text.h"
-#include "plot_axes.h"
 #include "report/digest.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "say/setup.h"
 
@@ -108,7 +108,7 @@ static struct svg_scale scale_of(const struct comparison *comparison, const stru
         low = 0;
         high = 100;
     }
-    return svg_scale_make(low, high, LEFT + 6, RIGHT - 6, 60);
+    return plot_scale_across(low, high, LEFT + 6, RIGHT - 6, 60);
 }
 
 /* Lines of the grid stand only where the bars are, so that words stay clear of them. */

@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Each hold's course, plot_small and side by side on one scale, with its target and band. */
 #include "base/text.h"
-#include "plot_axes.h"
 #include "report/digest.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "say/holds.h"
 

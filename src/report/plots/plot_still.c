@@ -3,7 +3,7 @@
 /* A still test: how the sensors' readings went while nothing moved, and how far averaging helps. */
 #include "base/text.h"
 #include "measure/still_test.h"
-#include "plot_axes.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "say/say.h"
 
@@ -150,7 +150,7 @@ static void draw_course(FILE *stream, const struct still_picture *picture)
         }
     }
     struct svg_scale up = svg_scale_make(-most, most, COURSE_BOTTOM, COURSE_TOP, 18);
-    struct svg_scale across = svg_scale_make(0, picture->seconds, LEFT, RIGHT, 60);
+    struct svg_scale across = plot_scale_across(0, picture->seconds, LEFT, RIGHT, 60);
     across.low = 0;
     across.high = picture->seconds;
     plot_ticks_up(stream, &up, LEFT, RIGHT, -INFINITY);

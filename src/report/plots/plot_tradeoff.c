@@ -4,8 +4,8 @@
  * is no single score; what no other setup beats on everything is filled. */
 #include "base/text.h"
 #include "measure/tradeoff.h"
-#include "plot_axes.h"
 #include "report/digest.h"
+#include "report/plot_axes.h"
 #include "report/plots.h"
 #include "say/insight_words.h"
 #include "say/setup.h"
@@ -112,7 +112,7 @@ static struct svg_scale scale_across(const struct trade *trade, int setups)
             high = fmax(high, trade->height[setup] + trade->half_width[setup]);
         }
     }
-    return svg_scale_make(low, high, LEFT + 8, RIGHT - 8, 60);
+    return plot_scale_across(low, high, LEFT + 8, RIGHT - 8, 60);
 }
 
 static struct svg_scale scale_up(const struct trade *trade, int panel, int setups, double top)

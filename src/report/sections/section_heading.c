@@ -68,12 +68,14 @@ bool section_heading(struct paper *paper, const struct report_input *input, stru
 bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char date[64];
+    char date[64], bike[NAME_SIZE + 8] = "";
     (void)problem;
-    say_date(date, sizeof date, record->started_ms);
+    digest_day(input, date, sizeof date);
+    if (record->has_bike && record->bike.name[0] != '\0') {
+        snprintf(bike, sizeof bike, "%s, ", record->bike.name);
+    }
     rider_line(paper, record);
-    bike_line(paper, record);
-    paper_line(paper, "%s: %d setup%s tried in %d hold%s", date, record->setup_count,
+    paper_line(paper, "%s%s: %d setup%s tried in %d hold%s", bike, date, record->setup_count,
                plural(record->setup_count), record->hold_count, plural(record->hold_count));
     return true;
 }

@@ -164,7 +164,7 @@ bool section_cautions(struct paper *paper, const struct report_input *input,
     (void)input;
     (void)problem;
     paper_title(paper, "Cautions");
-    for (int i = 0; i < report_caution_count; i++) {
+    for (int i = 0; i < CAUTIONS; i++) {
         paper_item(paper, "%s", report_cautions[i]);
     }
     return true;

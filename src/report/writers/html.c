@@ -13,6 +13,9 @@ static const char style[] =
     "h1{font-size:1.5em;line-height:1.2;margin:1em 0 .3em}"
     "h2{font-size:1.15em;margin:1.6em 0 .4em;border-bottom:2px solid #000}"
     "h3{font-size:1em;margin:.9em 0 0}"
+    ".decision{font-size:1.9em;line-height:1.2;font-weight:bold;margin:.5em 0 .3em}"
+    ".lead{font-size:1.3em;line-height:1.35;margin:.2em 0}"
+    "table.broad{width:100%}figure.narrow{display:none}"
     "p{margin:.4em 0}.line{margin:0}.under{margin:0 0 0 1.6em}.note{font-size:.87em;color:#444}"
     "ul{margin:.4em 0;padding-left:1.2em}li{margin:.15em 0}"
     ".wide{overflow-x:auto;margin:.6em 0}"
@@ -23,15 +26,14 @@ static const char style[] =
     "th.number,td.number{text-align:right}"
     "td.words{min-width:7em}"
     "figure{margin:1em 0;overflow-x:auto}figure svg{max-width:100%;height:auto;display:block}"
-    "figure.drawing svg{width:100%;max-width:24em}"
-    "@media (min-width:40em),print{figure.drawing{float:right;width:45%;margin:0 0 0 1em}"
-    ".sheet h2{overflow:hidden}}"
+    "@media (max-width:40em){.sheet figure{display:none}.sheet figure.narrow{display:block}"
+    ".report figure svg{max-width:none;min-width:720px}}"
     "@page{size:auto;margin:15mm}"
     "@media "
     "print{body{max-width:none;padding:0;font-size:9pt;line-height:1.3}h1{margin-top:0}h2{margin:"
     "1em 0 .3em}figure,table,li{break-inside:avoid}"
-    ".report{break-before:page}h2,h3{break-after:avoid}figure "
-    "svg{max-width:125mm}}";
+    ".report{break-before:page}h2,h3{break-after:avoid}"
+    ".sheet figure{display:block}.sheet figure.narrow{display:none}}";
 
 static void head(FILE *stream, const struct report_input *input)
 {

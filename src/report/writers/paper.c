@@ -71,6 +71,8 @@ void paper_title(struct paper *paper, const char *title)
         va_end(arguments);                                                                         \
     }
 
+ELEMENT_FUNCTION(paper_decision, PAPER_DECISION)
+ELEMENT_FUNCTION(paper_lead, PAPER_LEAD)
 ELEMENT_FUNCTION(paper_line, PAPER_LINE)
 ELEMENT_FUNCTION(paper_paragraph, PAPER_PARAGRAPH)
 ELEMENT_FUNCTION(paper_item, PAPER_ITEM)
@@ -90,7 +92,8 @@ bool paper_picture(struct paper *paper, enum picture_place place, const char *sv
 {
     /* a file's XML declaration does not belong in a page */
     const char *picture = svg != NULL ? strstr(svg, "<svg") : NULL;
-    if (picture == NULL || paper->writer->picture == NULL) {
+    if (picture == NULL || paper->writer->picture == NULL ||
+        (place == PICTURE_FOR_NARROW && !paper->writer->narrow_too)) {
         return true;
     }
     bool done = paper->writer->picture(paper, place, picture, problem);

@@ -66,18 +66,26 @@ static void html_list(struct paper *paper, enum paper_element next)
 static void html_element(struct paper *paper, enum paper_element element, const char *text)
 {
     static const char *const open[] = {
-        [PAPER_NOTHING] = "",      [PAPER_HEADING] = "<h1>",
-        [PAPER_TITLE] = "<h2>",    [PAPER_LINE] = "<p class=\"line\">",
-        [PAPER_PARAGRAPH] = "<p>", [PAPER_ITEM] = "<li>",
-        [PAPER_LABEL] = "<h3>",    [PAPER_UNDER] = "<p class=\"under\">",
-        [PAPER_TABLE] = "",        [PAPER_NOTE] = "<p class=\"note\">",
+        [PAPER_NOTHING] = "",
+        [PAPER_HEADING] = "<h1>",
+        [PAPER_TITLE] = "<h2>",
+        [PAPER_LINE] = "<p class=\"line\">",
+        [PAPER_PARAGRAPH] = "<p>",
+        [PAPER_ITEM] = "<li>",
+        [PAPER_LABEL] = "<h3>",
+        [PAPER_UNDER] = "<p class=\"under\">",
+        [PAPER_TABLE] = "",
+        [PAPER_NOTE] = "<p class=\"note\">",
         [PAPER_PICTURE] = "",
+        [PAPER_DECISION] = "<p class=\"decision\">",
+        [PAPER_LEAD] = "<p class=\"lead\">",
     };
     static const char *const close[] = {
         [PAPER_NOTHING] = "",    [PAPER_HEADING] = "</h1>",  [PAPER_TITLE] = "</h2>",
         [PAPER_LINE] = "</p>",   [PAPER_PARAGRAPH] = "</p>", [PAPER_ITEM] = "</li>",
         [PAPER_LABEL] = "</h3>", [PAPER_UNDER] = "</p>",     [PAPER_TABLE] = "",
-        [PAPER_NOTE] = "</p>",   [PAPER_PICTURE] = "",
+        [PAPER_NOTE] = "</p>",   [PAPER_PICTURE] = "",       [PAPER_DECISION] = "</p>",
+        [PAPER_LEAD] = "</p>",
     };
     html_list(paper, element);
     fputs(open[element], paper->stream);
@@ -101,7 +109,8 @@ static bool html_table(struct paper *paper, const struct table *table, struct pr
     (void)problem;
     int columns = table_column_count(table);
     html_list(paper, PAPER_TABLE);
-    fputs("<div class=\"wide\"><table>\n<thead><tr>", paper->stream);
+    fprintf(paper->stream, "<div class=\"wide\"><table%s>\n<thead><tr>",
+            table_broad(table) ? " class=\"broad\"" : "");
     for (int column = 0; column < columns; column++) {
         const struct table_column *heading = table_column(table, column);
         fprintf(paper->stream, "<th scope=\"col\"%s>",
@@ -133,8 +142,10 @@ static bool html_picture(struct paper *paper, enum picture_place place, const ch
 {
     (void)problem;
     html_list(paper, PAPER_PICTURE);
-    fprintf(paper->stream, "<figure%s>\n%s</figure>\n",
-            place == PICTURE_BESIDE ? " class=\"drawing\"" : "", svg);
+    static const char *const classes[] = {[PICTURE_ACROSS] = "",
+                                          [PICTURE_BESIDE] = " class=\"drawing\"",
+                                          [PICTURE_FOR_NARROW] = " class=\"narrow\""};
+    fprintf(paper->stream, "<figure%s>\n%s</figure>\n", classes[place], svg);
     return true;
 }
 
@@ -161,4 +172,5 @@ const struct paper_writer paper_html = {
     .part_begin = html_part_begin,
     .part_end = html_part_end,
     .end = html_end,
+    .narrow_too = true,
 };

@@ -22,6 +22,8 @@ static bool gap(enum paper_element last, enum paper_element next)
     case PAPER_UNDER:
     case PAPER_NOTE:
     case PAPER_PICTURE:
+    case PAPER_DECISION:
+    case PAPER_LEAD:
         break;
     }
     return false;
@@ -56,6 +58,8 @@ static void text_element(struct paper *paper, enum paper_element element, const 
     case PAPER_NOTHING:
     case PAPER_TABLE:
     case PAPER_PICTURE:
+    case PAPER_DECISION:
+    case PAPER_LEAD:
         break;
     }
     paragraph_write(paper->stream, 0, 0, paper->width, text);

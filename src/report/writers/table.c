@@ -19,7 +19,7 @@ struct table {
     int column_count;
     char **cells; /* row after row */
     size_t cell_count, cell_room;
-    bool failed; /* no memory */
+    bool failed, broad; /* no memory */
 };
 
 struct table *table_create(const struct table_column *columns, int count)
@@ -45,6 +45,18 @@ void table_destroy(struct table *table)
     }
     free(table->cells);
     free(table);
+}
+
+void table_set_broad(struct table *table)
+{
+    if (table != NULL) {
+        table->broad = true;
+    }
+}
+
+bool table_broad(const struct table *table)
+{
+    return table->broad;
 }
 
 void table_cell(struct table *table, const char *text)

@@ -11,6 +11,12 @@
 #define PLOT_LINE_GREY "stroke=\"" PLOT_GREY "\" stroke-width=\"1\""
 extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, plot_words;
 
+/* A scale across whose values never run into each other, however long they are: ticks about gap
+ * apart, or further. */
+struct svg_scale plot_scale_across(double low, double high, double from, double to, double gap);
+/* A tick's value: '-20', '0.05'. */
+void plot_tick_text(char *text, size_t size, double tick);
+
 /* At the ticks of a scale across: lines from top to bottom, values with their feet at y; without
  * the one that is NAN. */
 void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top, double bottom,

@@ -1,0 +1,398 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What was tested: how far each setup is from the first one, with the interval that its verdict was
+ * read off, and every hold. */
+#include "analysis/hold_use.h"
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/plot_axes.h"
+#include "report/plots.h"
+#include "say/setup.h"
+
+#include <math.h>
+
+#define SIDE 12.0
+#define TOP 52.0  /* title and key */
+#define HEAD 24.0 /* a panel's own title */
+#define AXIS 34.0
+#define GAP 16.0      /* between panels */
+#define CHARACTER 6.6 /* of a label, at most */
+
+/* How the rows are set on a picture of this breadth. */
+struct layout {
+    double width, label, words; /* the two of a row's words; label 0: over its bar */
+    double row, bar;            /* a row's height; where its bar stands in it */
+    bool beside;                /* panels side by side */
+};
+
+/* The setups that are drawn, by their index; the one compared against comes first. */
+struct rows {
+    int count, left_out;
+    int setup[SETUPS_MAX];
+};
+
+/* A channel with a panel of its own. */
+struct panel {
+    const struct comparison *comparison;
+    int channel;
+    struct svg_scale scale;
+    double x, y, from, to; /* its corner; where its bars may be */
+};
+
+static struct layout layout_of(enum picture_breadth breadth, int panels, int rows)
+{
+    if (breadth == PICTURE_NARROW) {
+        return (struct layout){SVG_NARROW, 0, 0, 58, 40, false};
+    }
+    double row = rows <= 6 ? 30 : rows <= 12 ? 25 : 21;
+    double label = panels > 1 ? 148 : 200, words = panels > 1 ? 128 : 170;
+    return (struct layout){SVG_WIDTH, label, words, row, row / 2, true};
+}
+
+static bool tested(const struct comparison *comparison, int setup)
+{
+    return setup < comparison->setup_count && comparison->setup[setup].holds > 0;
+}
+
+/* It can be set against the first one. */
+static bool has_difference(const struct comparison *comparison, int setup)
+{
+    return tested(comparison, setup) && comparison->setup[setup].tied &&
+           isfinite(comparison->difference[setup].difference);
+}
+
+/* All that were tested; of more than most the chosen one, the one that beats it, and the latest. */
+static struct rows rows_of(const struct report_input *input, const int *channels, int panels,
+                           int most, int part)
+{
+    const struct analysis *analysis = input->analysis;
+    const int chosen = digest_chosen(input);
+    const int beats = chosen >= 0 ? analysis->insight.mark[chosen].beaten_by : -1;
+    const int baseline = analysis->free_heights[channels[0]].baseline;
+    bool drawn[SETUPS_MAX] = {false}, there[SETUPS_MAX] = {false};
+    struct rows rows = {0, 0, {0}};
+    int all = 0, passed = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        for (int i = 0; i < panels; i++) {
+            there[setup] |= tested(&analysis->free_heights[channels[i]], setup);
+        }
+        all += there[setup] ? 1 : 0;
+        drawn[setup] = there[setup] &&
+                       (setup == baseline || (part < 0 && (setup == chosen || setup == beats)));
+        rows.count += drawn[setup] ? 1 : 0;
+    }
+    int skip = part > 0 ? part * (most - 1) : 0, room = most - rows.count;
+    for (int i = 0; i < input->record->setup_count && room > 0; i++) {
+        /* of a part from the first on; else the latest come first */
+        int setup = part < 0 ? input->record->setup_count - 1 - i : i;
+        if (there[setup] && !drawn[setup] && passed++ >= skip) {
+            drawn[setup] = true;
+            room--;
+        }
+    }
+    rows.count = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (drawn[setup] && setup == baseline) {
+            rows.setup[rows.count++] = setup;
+        }
+    }
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        if (drawn[setup] && setup != baseline) {
+            rows.setup[rows.count++] = setup;
+        }
+    }
+    rows.left_out = all - rows.count;
+    return rows;
+}
+
+/* A hold against the mean of the setup that is compared against; NAN where it is in no comparison.
+ */
+static double hold_difference(const struct report_input *input, const struct panel *panel, int hold)
+{
+    const struct comparison *comparison = panel->comparison;
+    const struct hold_summary *summary = &input->analysis->hold[hold].summary[panel->channel];
+    bool used = !input->record->hold[hold].guided &&
+                hold_use_of(input->record, input->analysis, hold, panel->channel) == HOLD_USED;
+    return used ? summary->mean_mm - comparison->setup[comparison->baseline].mean : (double)NAN;
+}
+
+static int setup_of_hold(const struct report_input *input, int hold)
+{
+    return input->record->build[input->record->hold[hold].build].setup;
+}
+
+static bool in_rows(const struct rows *rows, int setup)
+{
+    for (int i = 0; i < rows->count; i++) {
+        if (rows->setup[i] == setup) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void set_scale(struct panel *panel, const struct report_input *input,
+                      const struct rows *rows)
+{
+    const struct comparison *comparison = panel->comparison;
+    double low = -comparison->matters, high = comparison->matters;
+    for (int i = 0; i < rows->count; i++) {
+        const struct setup_difference *one = &comparison->difference[rows->setup[i]];
+        if (rows->setup[i] == comparison->baseline || !has_difference(comparison, rows->setup[i])) {
+            continue;
+        }
+        low = fmin(low, one->has_interval ? one->low : one->difference);
+        high = fmax(high, one->has_interval ? one->high : one->difference);
+    }
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        double difference = hold_difference(input, panel, hold);
+        if (isfinite(difference) && in_rows(rows, setup_of_hold(input, hold))) {
+            low = fmin(low, difference);
+            high = fmax(high, difference);
+        }
+    }
+    panel->scale = plot_scale_across(low, high, panel->from, panel->to, 34);
+}
+
+static void draw_ground(FILE *stream, const struct report_input *input, const struct panel *panel,
+                        const struct layout *layout, int rows)
+{
+    const struct svg_scale *scale = &panel->scale;
+    double top = panel->y + HEAD, bottom = top + layout->row * rows;
+    double from = svg_scale_at(scale, -panel->comparison->matters);
+    double to = svg_scale_at(scale, panel->comparison->matters);
+    svg_rectangle(stream, from, top, to - from, bottom - top, "fill=\"#e9e9e9\"");
+    for (int i = 0; i < svg_scale_ticks(scale); i++) {
+        double tick = svg_scale_tick(scale, i), x = svg_scale_at(scale, tick);
+        char text[64], shown[64];
+        plot_tick_text(text, sizeof text, tick);
+        say_typeset(shown, sizeof shown, text);
+        svg_line(stream, x, bottom, x, bottom + 4, PLOT_LINE_GREY);
+        svg_text(stream, x, bottom + 15, plot_tick, shown);
+    }
+    svg_line(stream, panel->from, bottom, panel->to, bottom, PLOT_LINE_GREY);
+    double zero = svg_scale_at(scale, 0);
+    svg_line(stream, zero, top, zero, bottom, "stroke=\"#000000\" stroke-width=\"1.2\"");
+    svg_text(stream, panel->from, bottom + 29, plot_small,
+             digest_is_range(input, panel->channel) ? "shorter" : "lower");
+    svg_text(stream, panel->to, bottom + 29, plot_side_tick,
+             digest_is_range(input, panel->channel) ? "longer, mm" : "higher, mm");
+}
+
+static void draw_holds(FILE *stream, const struct report_input *input, const struct panel *panel,
+                       int setup, double y)
+{
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        double difference = hold_difference(input, panel, hold);
+        if (isfinite(difference) && setup_of_hold(input, hold) == setup) {
+            svg_circle(stream, svg_scale_at(&panel->scale, difference), y + 5.5, 2.2,
+                       "fill=\"#ffffff\" stroke=\"#444444\" stroke-width=\"0.9\"");
+        }
+    }
+}
+
+static void draw_interval(FILE *stream, const struct panel *panel, int setup, bool chosen, double y)
+{
+    const struct setup_difference *one = &panel->comparison->difference[setup];
+    const char *look = chosen ? "stroke=\"#0072b2\" stroke-width=\"4\""
+                              : "stroke=\"#000000\" stroke-width=\"1.6\"";
+    double x = svg_scale_at(&panel->scale, one->difference);
+    if (one->has_interval) {
+        double from = svg_scale_at(&panel->scale, one->low);
+        double to = svg_scale_at(&panel->scale, one->high);
+        svg_line(stream, from, y, to, y, look);
+        svg_line(stream, from, y - 4, from, y + 4, look);
+        svg_line(stream, to, y - 4, to, y + 4, look);
+    }
+    svg_circle(stream, x, y, chosen ? 5.5 : 4,
+               chosen ? "fill=\"#0072b2\" stroke=\"#ffffff\" stroke-width=\"1\""
+                      : "fill=\"#000000\" stroke=\"#ffffff\" stroke-width=\"1\"");
+}
+
+/* What is said beside a bar, in so many letters. */
+static void row_words(const struct report_input *input, const struct panel *panel, int setup,
+                      int letters, char *text, size_t size)
+{
+    const struct comparison *comparison = panel->comparison;
+    char words[SAY_SIZE];
+    if (setup_sight_failed(input->record, setup)) {
+        text_copy(words, sizeof words, say_failed(SAY_FAILED_PICTURE)); /* whatever the numbers */
+    } else if (setup == comparison->baseline) {
+        text_copy(words, sizeof words, "compared with");
+    } else if (!tested(comparison, setup)) {
+        text_copy(words, sizeof words, "not measured");
+    } else {
+        say_difference_within(words, sizeof words, &comparison->difference[setup], letters);
+    }
+    text_fit(text, size, words, letters, false);
+}
+
+static void row_label(const struct report_input *input, int setup, int letters, char *text,
+                      size_t size)
+{
+    char label[TEXT_SIZE + 64];
+    digest_setup_label(input->record, setup, label, sizeof label);
+    text_fit(text, size, label, letters, false);
+}
+
+static void draw_row(FILE *stream, const struct report_input *input, const struct panel *panel,
+                     const struct layout *layout, int setup, double top)
+{
+    const struct comparison *comparison = panel->comparison;
+    double y = top + layout->bar;
+    bool chosen = setup == digest_chosen(input);
+    char words[SAY_SIZE], label[SAY_SIZE];
+    struct svg_type type = {11, SVG_START, chosen, NULL};
+    if (comparison->setup[comparison->baseline].tied) {
+        draw_holds(stream, input, panel, setup, y);
+    }
+    if (setup == comparison->baseline) {
+        svg_rectangle(stream, svg_scale_at(&panel->scale, 0) - 4, y - 4, 8, 8, "fill=\"#000000\"");
+    } else if (has_difference(comparison, setup)) {
+        draw_interval(stream, panel, setup, chosen, y);
+    }
+    if (layout->label > 0) {
+        row_words(input, panel, setup, (int)(layout->words / CHARACTER), words, sizeof words);
+        svg_text(stream, panel->to + 8, y + 4, type, words);
+        return;
+    }
+    int letters = (int)((layout->width - 2 * SIDE) / CHARACTER);
+    row_label(input, setup, letters / 2 - 2, label, sizeof label);
+    svg_text(stream, SIDE, top + 14, (struct svg_type){12.5, SVG_START, true, NULL}, label);
+    row_words(input, panel, setup, letters / 2, words, sizeof words);
+    svg_text(stream, layout->width - SIDE, top + 14, (struct svg_type){12.5, SVG_END, false, NULL},
+             words);
+}
+
+/* 'head: lower on setups 2 and 4', 'head: none is lower or higher for certain'. */
+static void panel_title(const struct report_input *input, const struct panel *panel, char *text,
+                        size_t size)
+{
+    const char *name = input->analysis->channel_name[panel->channel];
+    int list[2][SETUPS_MAX], count[2] = {0, 0};
+    char lists[2][SAY_SIZE];
+    static const char *const ways[2][2] = {{"lower on setup", "lower on setups"},
+                                           {"higher on setup", "higher on setups"}};
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        enum verdict verdict = panel->comparison->difference[setup].verdict;
+        if (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) {
+            int way = verdict == VERDICT_HIGHER;
+            list[way][count[way]++] = input->record->setup[setup].number;
+        }
+    }
+    for (int way = 0; way < 2; way++) {
+        text_copy(lists[way], sizeof lists[way], "");
+        if (count[way] > 0) {
+            say_list(lists[way], sizeof lists[way], ways[way][0], ways[way][1], list[way],
+                     count[way]);
+        }
+    }
+    if (count[0] + count[1] == 0) {
+        snprintf(text, size, "%s: none is lower or higher for certain", name);
+    } else {
+        size_t used = 0;
+        text_copy(text, size, "");
+        text_append(text, size, &used, "%s: %s%s%s", name, lists[0],
+                    count[0] > 0 && count[1] > 0 ? ", " : "", lists[1]);
+    }
+}
+
+static void draw_panel(FILE *stream, const struct report_input *input, const struct panel *panel,
+                       const struct layout *layout, const struct rows *rows)
+{
+    char title[SAY_SIZE], fitted[SAY_SIZE];
+    double room = layout->beside ? panel->to - panel->from + layout->words : layout->width;
+    panel_title(input, panel, title, sizeof title);
+    text_fit(fitted, sizeof fitted, title, (int)(room / (CHARACTER + 0.9)), false);
+    svg_text(stream, layout->beside ? panel->from : SIDE, panel->y + 14,
+             (struct svg_type){12, SVG_START, true, NULL}, fitted);
+    draw_ground(stream, input, panel, layout, rows->count);
+    for (int i = 0; i < rows->count; i++) {
+        draw_row(stream, input, panel, layout, rows->setup[i], panel->y + HEAD + layout->row * i);
+    }
+}
+
+static void draw_labels(FILE *stream, const struct report_input *input, const struct layout *layout,
+                        const struct rows *rows)
+{
+    for (int i = 0; i < rows->count; i++) {
+        bool chosen = rows->setup[i] == digest_chosen(input);
+        double top = TOP + HEAD + layout->row * i;
+        char label[SAY_SIZE];
+        if (chosen) { /* across the whole picture, so that it is found without colour */
+            svg_rectangle(stream, 4, top + 1, layout->width - 8, layout->row - 2,
+                          "fill=\"none\" stroke=\"#0072b2\" stroke-width=\"1\"");
+        }
+        row_label(input, rows->setup[i], (int)((layout->label - 8) / CHARACTER), label,
+                  sizeof label);
+        svg_text(stream, SIDE, top + layout->bar + 4,
+                 (struct svg_type){11, SVG_START, chosen, NULL}, label);
+    }
+}
+
+static void draw_key(FILE *stream, const struct panel *panel, const struct rows *rows, bool narrow)
+{
+    char matters[32], text[2 * SAY_SIZE];
+    size_t used = 0;
+    text_from_double_shortest(matters, sizeof matters, panel->comparison->matters);
+    if (narrow) {
+        svg_text(stream, SIDE, 40, (struct svg_type){12, SVG_START, false, PLOT_GREY},
+                 "Line: where the truth lies. Grey: too little.");
+        return;
+    }
+    text_append(text, sizeof text, &used,
+                "Lines: the true difference lies there, all of them, 95 times in 100. Circles: "
+                "each hold. Grey: within %s mm, too little to matter.",
+                matters);
+    if (rows->left_out > 0) {
+        text_append(text, sizeof text, &used, " %d more not drawn.", rows->left_out);
+    }
+    svg_text(stream, SIDE, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
+}
+
+static void title_words(const struct report_input *input, char *text, size_t size)
+{
+    snprintf(text, size, "Against setup %d: what each setup changed",
+             input->record->settings.baseline_setup);
+}
+
+static double picture_height(const struct layout *layout, int panels, int rows)
+{
+    double panel = HEAD + layout->row * rows + AXIS;
+    return TOP + (layout->beside ? panel : panels * (panel + GAP));
+}
+
+bool plot_differences(FILE *stream, const struct report_input *input, const int *channels,
+                      int panels, int most, int part, enum picture_breadth breadth, bool alone)
+{
+    const struct rows rows = rows_of(input, channels, panels, most, part);
+    const struct layout layout = layout_of(breadth, panels, rows.count);
+    const struct comparison *first = &input->analysis->free_heights[channels[0]];
+    char title[SAY_SIZE];
+    if (rows.count < 2 || rows.setup[0] != first->baseline) {
+        return false;
+    }
+    double height = picture_height(&layout, panels, rows.count);
+    double each = (layout.width - 2 * SIDE - layout.label - GAP * (panels - 1)) / panels;
+    title_words(input, title, sizeof title);
+    svg_begin(stream, layout.width, height, alone, title);
+    svg_text(stream, SIDE, 20, plot_title, title);
+    for (int i = 0; i < panels; i++) {
+        struct panel panel = {.comparison = &input->analysis->free_heights[channels[i]],
+                              .channel = channels[i]};
+        panel.x = layout.beside ? SIDE + layout.label + (each + GAP) * i : SIDE;
+        panel.y = layout.beside ? TOP : TOP + i * (HEAD + layout.row * rows.count + AXIS + GAP);
+        panel.from = panel.x;
+        panel.to = layout.beside ? panel.x + each - layout.words : layout.width - SIDE;
+        set_scale(&panel, input, &rows);
+        if (i == 0) {
+            draw_key(stream, &panel, &rows, breadth == PICTURE_NARROW);
+        }
+        draw_panel(stream, input, &panel, &layout, &rows);
+    }
+    if (layout.label > 0) {
+        draw_labels(stream, input, &layout, &rows);
+    }
+    svg_end(stream);
+    return true;
+}

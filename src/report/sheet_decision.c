@@ -1,0 +1,190 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* The sheet's first glance: what to ride, what it did, what it costs. */
+#include "base/text.h"
+#include "report/digest.h"
+#include "report/sheet.h"
+#include "say/decision.h"
+#include "say/setup.h"
+
+#include <math.h>
+
+#define LIST_SIZE (4 * SAY_SIZE)
+#define CHANNELS_TOLD 3 /* in the largest letters */
+
+static bool anything_counts(const struct report_input *input)
+{
+    for (int hold = 0; hold < input->record->hold_count; hold++) {
+        if (input->analysis->hold[hold].counts) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool passes_limit(const struct report_input *input, int setup)
+{
+    char passed[LIST_SIZE];
+    digest_limits_passed(input, setup, passed, sizeof passed);
+    return passed[0] != '\0';
+}
+
+static enum decision decision_of(const struct report_input *input, int chosen)
+{
+    struct setup_digest digest;
+    char where[SAY_SIZE];
+    if (chosen < 0) {
+        return anything_counts(input) ? DECISION_NONE : DECISION_NOTHING;
+    }
+    digest_setup(input, chosen, &digest);
+    if (setup_sight_failed(input->record, chosen)) {
+        return DECISION_FAILED;
+    }
+    if (passes_limit(input, chosen)) {
+        return DECISION_LIMIT;
+    }
+    if (digest_numb_text(&digest, ", ", where, sizeof where)) {
+        return DECISION_NUMB;
+    }
+    if (digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
+        return DECISION_STRAINED;
+    }
+    return chosen == 0 ? DECISION_STAY : DECISION_RIDE;
+}
+
+bool sheet_may_be_ridden(const struct report_input *input)
+{
+    int chosen = digest_chosen(input);
+    enum decision decision = decision_of(input, chosen);
+    return chosen >= 0 && decision != DECISION_FAILED && decision != DECISION_LIMIT &&
+           decision != DECISION_NUMB;
+}
+
+/* What it did to the heights, of all channels of the body together. */
+static void did_words(const struct report_input *input, int chosen, char *text, size_t size)
+{
+    const struct analysis *analysis = input->analysis;
+    char list[LIST_SIZE] = "";
+    size_t used = 0;
+    int told = 0, too_little = 0, cannot_tell = 0;
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        const struct setup_difference *one = analysis_difference(analysis, channel, chosen);
+        char words[SAY_SIZE];
+        if (!analysis->body[channel]) {
+            continue;
+        }
+        too_little +=
+            one->verdict == VERDICT_NO_DIFFERENCE || one->verdict == VERDICT_LESS_THAN_MATTERS ? 1
+                                                                                               : 0;
+        cannot_tell += one->verdict == VERDICT_CANNOT_TELL ? 1 : 0;
+        if ((one->verdict == VERDICT_LOWER || one->verdict == VERDICT_HIGHER) &&
+            told++ < CHANNELS_TOLD) {
+            say_moved_by(words, sizeof words, analysis->channel_name[channel], one->difference);
+            text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);
+        }
+    }
+    say_did(text, size,
+            told > 0          ? DID_CHANGE
+            : cannot_tell > 0 ? DID_CANNOT_TELL
+            : too_little > 0  ? DID_TOO_LITTLE
+                              : DID_NOT_COMPARE,
+            input->record->settings.baseline_setup, list);
+}
+
+static bool is_worse(int item, double now, double before)
+{
+    const struct rating_field *field = &rating_fields[item];
+    if (item == RATING_COULD_STAY) {
+        return now < before;
+    }
+    return field->kind == RATING_SCORE && now > before;
+}
+
+/* What was rated worse than on the setup that is compared with. */
+static void cost_words(const struct report_input *input, int chosen, char *text, size_t size)
+{
+    int baseline = session_record_setup(input->record, input->record->settings.baseline_setup);
+    struct setup_digest now, before;
+    char list[LIST_SIZE] = "", said[LIST_SIZE] = "";
+    size_t used = 0, told = 0;
+    int compared = 0, rated = 0;
+    digest_setup(input, chosen, &now);
+    digest_setup(input, baseline >= 0 ? baseline : 0, &before);
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        const struct rating_field *field = &rating_fields[item];
+        char words[SAY_SIZE];
+        if (field->kind == RATING_WORD || isnan(now.value[item])) {
+            continue;
+        }
+        rated++;
+        if (now.value[item] > 0 && field->kind == RATING_SCORE) {
+            digest_item_text(input, &now, item, words, sizeof words);
+            text_append(said, sizeof said, &told, "%s%s %s", told > 0 ? ", " : "", field->words,
+                        words);
+        }
+        if (isnan(before.value[item])) {
+            continue;
+        }
+        compared++;
+        if (is_worse(item, now.value[item], before.value[item])) {
+            say_instead(words, sizeof words, field->words, now.value[item], before.value[item],
+                        field->unit);
+            text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);
+        }
+    }
+    say_cost(text, size,
+             rated == 0                  ? COST_NOT_ASKED
+             : used > 0                  ? COST_SOME
+             : compared > 0 || told == 0 ? COST_NONE
+                                         : COST_RATED,
+             used > 0 ? list : said);
+}
+
+bool sheet_decision(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    int chosen = digest_chosen(input);
+    enum decision decision = decision_of(input, chosen);
+    char text[LIST_SIZE];
+    (void)problem;
+    say_decision(text, sizeof text, decision, chosen >= 0 ? record->setup[chosen].number : 0,
+                 chosen >= 0 ? record->setup[chosen].intent : "");
+    paper_decision(paper, "%s", text);
+    bool told = decision == DECISION_RIDE || decision == DECISION_STRAINED;
+    if (told && record->setup[chosen].number != record->settings.baseline_setup) {
+        did_words(input, chosen, text, sizeof text);
+        paper_lead(paper, "%s", text);
+        cost_words(input, chosen, text, sizeof text);
+        paper_lead(paper, "%s", text);
+    }
+    return true;
+}
+
+bool sheet_attention(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    struct setup_digest digest;
+    int chosen = digest_chosen(input);
+    char text[SAY_SIZE], passed[LIST_SIZE];
+    (void)problem;
+    if (chosen < 0) {
+        return true;
+    }
+    digest_setup(input, chosen, &digest);
+    digest_limits_passed(input, chosen, passed, sizeof passed);
+    if (passed[0] != '\0') {
+        paper_lead(paper,
+                   "NOT TO BE RIDDEN LIKE THIS: it passes a limit of the makers' papers. %s.",
+                   passed);
+    }
+    if (digest_numb_text(&digest, " and ", text, sizeof text)) {
+        char words[2 * SAY_SIZE];
+        say_numb(words, sizeof words, SAY_NUMB_RIDER, text);
+        paper_lead(paper, "%s", words);
+    }
+    enum decision decision = decision_of(input, chosen);
+    if (decision != DECISION_FAILED && decision != DECISION_STRAINED &&
+        digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
+        paper_lead(paper, "%s", say_strained);
+    }
+    return true;
+}
