@@ -376,14 +376,14 @@ deps-dev:
 
 SHARE := $(DESTDIR)$(PREFIX)/share
 # What the program's words, the man page and the documents themselves point at, in the same folders as here.
-DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/*.c docs/*.h sessions/*)
+DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/*.c docs/*.h sessions/*.* sessions/wire/*)
 DOCUMENTS_FOLDER = $(SHARE)/doc/holdline
 METAINFO := org.holdline.holdline.metainfo.xml
 UDEV = $(DESTDIR)$(PREFIX)/lib/udev/rules.d
 install: $(BUILD)/holdline
 	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
 	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d \
-	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions $(SHARE)/applications \
+	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions/wire $(SHARE)/applications \
 	    $(SHARE)/icons/hicolor/scalable/apps $(SHARE)/metainfo $(UDEV)
 	for file in $(DOCUMENTS); do install -m 644 $$file $(DOCUMENTS_FOLDER)/$$file || exit 1; done
 	install -m 755 $(BUILD)/holdline $(DESTDIR)$(PREFIX)/bin/holdline

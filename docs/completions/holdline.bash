@@ -14,7 +14,7 @@ _holdline_rigs()
 _holdline()
 {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
-    local stream="--dialect --columns --unit --time-column --time-unit --no-echo"
+    local stream="--dialect --columns --unit --time-column --time-unit --no-echo --status --hexadecimal --line-end --layout"
     local filter="--rider --bike --since --until"
     local commands="live demo rigs listen run replay watch tell measure import list show compare export place plan store check calibrate plate"
     COMPREPLY=()
@@ -53,7 +53,7 @@ _holdline()
     --tie) words="fixed plate tape" ;;
     --dialect) words="bench xdr senml plain" ;;
     --tones) words="auto bell off" ;;
-    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
+    --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --status | --line-end | --layout | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return
         ;;
     *)

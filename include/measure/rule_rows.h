@@ -20,6 +20,16 @@ RULE(RATE_LEAST_HZ, 0.001, "Hz", "our own", "slower is no rate that can be said"
 RULE(RATE_MOST_HZ, 100000.0, "Hz", "our own", "faster is none")
 RULE_COUNT(RATE_SEEN_SAMPLES, 100, "samples", "our own", "after so many the rate is taken from the time stamps")
 
+RULE_GROUP("What a stream of plain numbers is")
+RULE(RIDER_RANGE_LEAST_MM, 60.0, "mm", "our own", "numbers whose unit nothing tells are no ranges to a rider when the middle one is nearer")
+RULE(RIDER_RANGE_MOST_MM, 6000.0, "mm", "our own", "or further")
+RULE(SAME_RANGE_MM, 1.5, "mm", "our own", "columns in two units that are never further apart are one range")
+RULE(SAME_RANGE_SHARE, 0.005, "of the range", "our own", "the same of far ones")
+RULE(SHORT_COLUMN_SPREAD_MM, 3.0, "mm", "our own", "a column without a name that is nearer than a rider and moves less is no range")
+RULE(CODE_JUMP_MM, 500.0, "mm", "our own", "a number that means 'no reading' lies this far from the ranges, and is come to at a bound")
+RULE(CODE_LEAST_MM, 1500.0, "mm", "our own", "a number that no one knows as a code is one only from here on")
+RULE_COUNT(CODE_TIMES, 3, "times", "our own", "and when it came so often, the same to the last figure")
+
 RULE_GROUP("The mean of a hold")
 RULE(BLOCK_LENGTH_S, 2.5, "s", "our own", "a block mean: one holds a breath or more")
 RULE(BLOCK_SHARE_MIN, 0.5, "of the readings expected", "our own", "a block with fewer is left out")

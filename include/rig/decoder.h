@@ -45,14 +45,21 @@ struct decoder_options {
     char dialect[24];  /* 'bench', 'xdr', 'senml', 'plain'; "" = recognised from the first lines */
     char columns[256]; /* plain: wanted columns by heading name or number from 1, comma-separated,
                           each as NAME or CHANNEL=NAME ('head=3,chest=5') */
-    char unit[8];      /* plain: mm, cm, m, in; "" = from the heading, else mm */
+    char unit[8];      /* plain: mm, cm, m, in, um, ft-in; "" = from the heading, else mm where that
+                          can be */
     char time_column[64]; /* plain: heading name or number of the time column */
     char time_unit[8]; /* us, ms, s, iso; "" = from the heading, else iso where it looks so, else ms
                         */
     double no_echo;    /* plain: this value in the stream's unit, or more, is no reading; 0 = none
                           (a reading of exactly 0 never is one) */
-    bool times_only;   /* only when lines come matters, as to a link that plays a recording at its
-                          own pace: which of many columns are ranges need not be told */
+    char status[96];   /* plain: COLUMN=GOOD, divided by commas; GOOD is a code or word, several
+                          divided by '/', or LEAST.. or LEAST..MOST: other readings are doubtful */
+    bool hexadecimal;  /* plain: all numbers are, marked or not */
+    char line_end[4];  /* the character that ends a line, beside LF and CR; "" = none */
+    char layout[192]; /* binary frames: how they are framed and what is in them (rig/frame_layout.h)
+                       */
+    bool times_only;  /* only when lines come matters, as to a link that plays a recording at its
+                         own pace: which of many columns are ranges need not be told */
 };
 
 /* A decoded line, before the rig's clock and the numbering. */

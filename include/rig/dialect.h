@@ -18,6 +18,7 @@
 struct held_lines {
     int count;
     size_t used;
+    bool ended; /* the stream has: no more lines will come */
     struct {
         size_t start, length;
         uint64_t end_byte;
@@ -58,6 +59,11 @@ struct dialect {
     void (*finish)(void *state, struct dialect_output *output);
 };
 
+/* Something to be told of the stream; the same kind of the same column only once. NULL when there
+ * is no room. */
+struct wire_note *dialect_note(struct rig_info *info, enum wire_note_kind kind, int column,
+                               int channel);
+
 void dialect_emit(struct dialect_output *output, struct raw_sample *raw);
 bool dialect_skip(struct dialect_output *output);                              /* true */
 bool dialect_reject(struct dialect_output *output, enum reject_reason reason); /* true */
@@ -75,6 +81,7 @@ bool dialect_checksum_is_right(const char *line, size_t length);
  * noise left before it is passed over. length 0 when there is none. */
 struct span dialect_sentence_at_end(const char *line, size_t length);
 
+extern const struct dialect dialect_framed;
 extern const struct dialect dialect_bench_line;
 extern const struct dialect dialect_xdr_sentence;
 extern const struct dialect dialect_senml;

@@ -20,10 +20,34 @@ enum plain_time {
 };
 
 /* What is done with a column: a channel's number, or one of these. */
-enum { PLAIN_PASSED_OVER = -1, PLAIN_TIME_COLUMN = CHANNELS_MAX };
+enum { PLAIN_PASSED_OVER = -1, PLAIN_TIME_COLUMN = CHANNELS_MAX, PLAIN_STATUS_COLUMN };
+
+/* A column that says whether readings are good. */
+struct plain_status {
+    int column;
+    int channel; /* -1: of all */
+    bool in_words;
+    int ranges; /* of good codes */
+    int64_t least_milli[4], most_milli[4];
+};
+
+/* One value a line, told apart by a key: the label before it, or another column. */
+#define PLAIN_KEYS_MAX 16
+struct plain_keys {
+    int count;       /* 0: the lines are not of this kind */
+    int column;      /* the key's; -1: it is the label of the value */
+    bool with_label; /* the label before the key's number belongs to it: 'Sensor 1' */
+    int value_column;
+    char text[PLAIN_KEYS_MAX][CHANNEL_NAME_SIZE]; /* as channels are called */
+    int8_t use[PLAIN_KEYS_MAX];                   /* channel, or PLAIN_PASSED_OVER */
+};
 
 struct plain_layout {
     struct plain_shape shape;
+    unsigned dress; /* enum plain_dress */
+    struct plain_keys keys;
+    int status_count;
+    struct plain_status status[CHANNELS_MAX];
     int8_t column_use[PLAIN_COLUMNS_MAX];
     int last_used_column; /* what is behind it is only counted */
     bool is_bare;         /* the wanted columns hold numbers and nothing else */
@@ -31,9 +55,12 @@ struct plain_layout {
     int channel_count;
     char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     uint32_t tenths_per_unit[CHANNELS_MAX];
+    uint8_t more_decimals[CHANNELS_MAX];    /* the unit is tenths_per_unit / 10^more_decimals */
     int32_t no_echo_tenth_mm[CHANNELS_MAX]; /* INT32_MAX: none */
     bool zero_is_reading[CHANNELS_MAX];     /* of power and its like (rig/auxiliary.h) */
     double announced_rate_hz;
+    bool hash_is_key; /* "#1 412": no comment */
+    bool may_wait; /* numbers that can't be ranges may become some: later lines may be learnt by */
     int lines_before; /* held lines before the first of this shape: what is said above the numbers
                        */
     char heading[DECODER_LINE_MAX]; /* to know it when it comes again */
@@ -47,6 +74,7 @@ enum recognition plain_layout_recognise(const struct held_lines *held,
 /* False with a sentence that lists the columns there are, when those wanted are not among them or
  * cannot be told. */
 bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *held,
-                        const struct decoder_options *options, struct problem *problem);
+                        const struct decoder_options *options, struct rig_info *info,
+                        struct problem *problem);
 
 #endif

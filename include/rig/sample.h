@@ -37,6 +37,39 @@ struct sample {
     uint8_t quality[CHANNELS_MAX];        /* enum reading_quality */
 };
 
+/* What was found out by itself about how a stream is written, and what was left out of it: to be
+ * told (say/wire.h). */
+enum wire_note_kind {
+    WIRE_LEFT_OUT_NAMED,    /* called something else: a temperature, a strength */
+    WIRE_LEFT_OUT_COUNTER,  /* counts the lines */
+    WIRE_LEFT_OUT_STILL,    /* always value */
+    WIRE_LEFT_OUT_SHORT,    /* about value: nearer than any rider, and it hardly moves */
+    WIRE_LEFT_OUT_NO_TIME,  /* called a time and does not rise: how long an echo took */
+    WIRE_LEFT_OUT_SAME,     /* another column's range in another unit */
+    WIRE_LEFT_OUT_DISTANCE, /* only rises: the way that was ridden */
+    WIRE_LEFT_OUT_FAR,      /* about value: no range */
+    WIRE_STATUS,            /* of channel, or of all (-1): readings whose status is not value are
+                               doubtful */
+    WIRE_STATUS_WORDS,      /* the same in words */
+    WIRE_UNIT_UNSAID,       /* taken as mm */
+    WIRE_UNNAMED,           /* several columns without names, each taken for a sensor */
+    WIRE_KEYED,             /* one sensor a line, told apart by label: value = how many */
+    WIRE_COMMA,             /* a comma between figures is a decimal point */
+    WIRE_HEXADECIMAL,
+    WIRE_SENTENCE,
+    WIRE_CODE,     /* channel's value means 'no reading'; count = how often it came */
+    WIRE_NEGATIVE, /* channel's negative numbers mean 'no reading' */
+};
+struct wire_note {
+    uint8_t kind;  /* enum wire_note_kind */
+    int8_t column; /* from 1; 0 = of none */
+    int8_t channel;
+    char name[24];       /* of the column or key; "" = it has none */
+    int64_t value_milli; /* thousandths of the stream's unit */
+    uint64_t count;
+};
+#define WIRE_NOTES_MAX 16
+
 /* What the rig says of itself, or the person said of it. */
 struct rig_info {
     char id[64];
@@ -46,6 +79,8 @@ struct rig_info {
     bool has_rig_time;
     bool has_sequence;
     char dialect[24];
+    int note_count;
+    struct wire_note note[WIRE_NOTES_MAX];
 };
 
 #endif

@@ -5,16 +5,16 @@
 #include "base/text.h"
 #include "rig/decimal.h"
 #include "rig/dialect.h"
+#include "rig/frame_layout.h"
+#include "rig/plain_words.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 /* The dialects, in the order in which they are asked. */
 static const struct dialect *const dialects[] = {
-    &dialect_bench_line,
-    &dialect_xdr_sentence,
-    &dialect_senml,
-    &dialect_plain_numbers,
+    &dialect_framed, /* only where its layout is said */
+    &dialect_bench_line, &dialect_xdr_sentence, &dialect_senml, &dialect_plain_numbers,
 };
 #define DIALECT_COUNT (sizeof dialects / sizeof dialects[0])
 
@@ -25,7 +25,8 @@ struct decoder {
     const struct dialect *dialect; /* NULL: not recognised yet, lines are held */
     void *state;
     struct held_lines *held;
-    char part[DECODER_LINE_MAX]; /* the beginning of a line whose end has not come */
+    char line_feed, carriage_return; /* or what ends a line in their places */
+    char part[DECODER_LINE_MAX];     /* the beginning of a line whose end has not come */
     size_t part_length;
     bool part_is_too_long;
     bool next_may_be_cut;
@@ -63,10 +64,21 @@ static bool options_are_sound(const struct decoder_options *options, struct prob
         return problem_usage(problem, "no dialect is called '%s': there are %s", options->dialect,
                              names);
     }
-    if (options->unit[0] != '\0' &&
-        decimal_tenths_in_unit(options->unit, strlen(options->unit)) == 0) {
-        return problem_usage(problem, "'%s' is no unit of length here: mm, cm, m or in",
+    uint8_t more_decimals;
+    const char *unit = options->unit;
+    if (unit[0] != '\0' &&
+        plain_unit_tenths(span_between(unit, unit + strlen(unit)), &more_decimals) == 0) {
+        return problem_usage(problem,
+                             "'%s' is no unit of length here: mm, cm, m, in, ft, um or ft-in",
                              options->unit);
+    }
+    struct frame_layout layout;
+    if (options->layout[0] != '\0' && !frame_layout_read(options->layout, &layout, problem)) {
+        return false;
+    }
+    if (strlen(options->line_end) > 1) {
+        return problem_usage(problem, "--line-end wants one character, as ';', not '%s'",
+                             options->line_end);
     }
     known = false;
     for (size_t i = 0; i < sizeof time_units / sizeof time_units[0]; i++) {
@@ -104,6 +116,14 @@ struct decoder *decoder_create(const struct decoder_options *options, struct pro
         return NULL;
     }
     decoder->options = *said;
+    decoder->line_feed = '\n';
+    decoder->carriage_return = '\r';
+    struct frame_layout layout;
+    if (said->layout[0] != '\0' && frame_layout_read(said->layout, &layout, NULL)) {
+        decoder->line_feed = decoder->carriage_return = frame_end(layout.framing);
+    } else if (said->line_end[0] != '\0') {
+        decoder->carriage_return = said->line_end[0];
+    }
     decoder->state = state;
     decoder->held = held;
     return decoder;
@@ -254,13 +274,14 @@ bool decoder_feed(struct decoder *decoder, const char *bytes, size_t length, raw
     const char *end = bytes + length;
     /* Either of CR and LF ends a line; the empty line between the two of a pair is none. Each
      * search goes on only when its last find has been passed. */
-    const char *line_feed = find(at, end, '\n');
-    const char *carriage_return = find(at, end, '\r');
+    const char *line_feed = find(at, end, decoder->line_feed);
+    const char *carriage_return = find(at, end, decoder->carriage_return);
     uint64_t bytes_before = decoder->counts.bytes;
     decoder->counts.bytes += length;
     while (at < end) {
-        line_feed = line_feed < at ? find(at, end, '\n') : line_feed;
-        carriage_return = carriage_return < at ? find(at, end, '\r') : carriage_return;
+        line_feed = line_feed < at ? find(at, end, decoder->line_feed) : line_feed;
+        carriage_return =
+            carriage_return < at ? find(at, end, decoder->carriage_return) : carriage_return;
         const char *stop = line_feed < carriage_return ? line_feed : carriage_return;
         if (stop == end) {
             keep_part(decoder, at, (size_t)(end - at));
@@ -294,6 +315,7 @@ bool decoder_finish(struct decoder *decoder, raw_sample_sink *sink, void *contex
     if (decoder->part_length > 0 && !take_part(decoder, &output)) {
         return contradict(decoder, &found, problem);
     }
+    decoder->held->ended = true;
     if (decoder->dialect == NULL && !settle(decoder, &output, true)) {
         return contradict(decoder, &found, problem);
     }

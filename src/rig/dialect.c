@@ -6,6 +6,24 @@
 
 #include <string.h>
 
+struct wire_note *dialect_note(struct rig_info *info, enum wire_note_kind kind, int column,
+                               int channel)
+{
+    for (int i = 0; i < info->note_count; i++) {
+        if (info->note[i].kind == (uint8_t)kind && info->note[i].column == column &&
+            info->note[i].channel == channel) {
+            return &info->note[i];
+        }
+    }
+    if (info->note_count == WIRE_NOTES_MAX) {
+        return NULL;
+    }
+    struct wire_note *note = &info->note[info->note_count++];
+    *note = (struct wire_note){
+        .kind = (uint8_t)kind, .column = (int8_t)column, .channel = (int8_t)channel};
+    return note;
+}
+
 void dialect_emit(struct dialect_output *output, struct raw_sample *raw)
 {
     raw->end_byte = output->end_byte;

@@ -13,8 +13,7 @@ bool plain_is_comment(struct span line)
                                (line.length > 1 && line.text[0] == '/' && line.text[1] == '/'));
 }
 
-/* Punctuation around a name goes: '{"distance":', '# time', 'd ='. Brackets with a unit stay. */
-static struct span strip(struct span text)
+struct span plain_strip(struct span text)
 {
     static const char left[] = " \t\"'#%/{[(,;:=|<>*-";
     static const char right[] = " \t\"'{[(,;:=|<>*-#";
@@ -61,7 +60,7 @@ int plain_heading_columns(struct span line, struct plain_shape shape)
     struct span name;
     int count = 0;
     if (plain_is_comment(rest)) {
-        rest = strip(rest);
+        rest = plain_strip(rest);
     }
     while (next_name(&rest, shape, &name)) {
         struct token token;
@@ -91,11 +90,11 @@ static void keep_unit(struct plain_column *column, struct span unit)
     column->unit[unit.length] = '\0';
 }
 
-/* A name with its unit: 'distance [cm]', 'distance (cm)', 'distance_cm', 'distance cm'. */
-static void keep_name(struct plain_column *column, struct span text)
+/* 'distance [cm]', 'distance (cm)', 'distance_cm', 'distance cm'. */
+void plain_column_name(struct plain_column *column, struct span text)
 {
     char raw[PLAIN_NAME_SIZE * 4];
-    struct span name = strip(text);
+    struct span name = plain_strip(text);
     if (!plain_has_letter(name)) {
         return;
     }
@@ -118,8 +117,9 @@ static void keep_name(struct plain_column *column, struct span text)
                 column->name_length = i;
                 break;
             }
-        } else if (mark == '_' || mark == '/' || mark == ' ') {
-            bool plain_unit = mark != ' ' || span_equals(unit, "mm") || span_equals(unit, "cm");
+        } else if (memchr("_/ \"", mark, 4) != NULL) {
+            bool plain_unit =
+                mark == '_' || mark == '/' || span_equals(unit, "mm") || span_equals(unit, "cm");
             if (plain_unit && (plain_is_unit_of_length(unit) || plain_is_unit_of_time(unit))) {
                 keep_unit(column, unit);
                 column->name_length = i;
@@ -127,7 +127,8 @@ static void keep_name(struct plain_column *column, struct span text)
             }
         }
     }
-    while (column->name_length > 0 && column->name[column->name_length - 1] == ' ') {
+    while (column->name_length > 0 &&
+           memchr(" \":{", column->name[column->name_length - 1], 4) != NULL) {
         column->name_length--;
     }
 }
@@ -144,10 +145,10 @@ void plain_columns_begin(struct plain_columns *columns, struct plain_shape shape
 
 void plain_columns_name(struct plain_columns *columns, struct span heading)
 {
-    struct span rest = plain_is_comment(heading) ? strip(heading) : heading;
+    struct span rest = plain_is_comment(heading) ? plain_strip(heading) : heading;
     struct span name;
     for (int i = 0; i < columns->shape.columns && next_name(&rest, columns->shape, &name); i++) {
-        keep_name(&columns->column[i], name);
+        plain_column_name(&columns->column[i], name);
     }
 }
 
@@ -171,16 +172,20 @@ static void add_number(struct plain_column *column, const struct token *token)
                                          : column->largest_step_milli;
     }
     column->last_milli = milli;
+    if (column->numbers < HELD_LINES_MAX) {
+        column->value_milli[column->numbers] = milli;
+    }
     column->numbers++;
 }
 
-static void add_token(struct plain_column *column, const struct token *token)
+void plain_column_add(struct plain_column *column, const struct token *token)
 {
     switch (token->kind) {
     case TOKEN_NUMBER_IN:
         column->is_bare = false;
         if (column->name[0] == '\0') {
-            keep_name(column, token->before);
+            plain_column_name(column, token->before);
+            column->opens_list = memchr(token->before.text, '[', token->before.length) != NULL;
         }
         keep_unit(column, token->after);
         add_number(column, token);
@@ -221,13 +226,13 @@ void plain_columns_add(struct plain_columns *columns, struct span line)
         struct token whole;
         plain_read_field(line, false, &whole);
         if (whole.kind == TOKEN_NUMBER) { /* a lone number: nothing around it */
-            add_token(&columns->column[0], &whole);
+            plain_column_add(&columns->column[0], &whole);
             return;
         }
         for (int i = 0; i < columns->shape.columns && plain_next_number(&rest, &token); i++) {
             bool lone = token.before.length == 0 && token.after.length == 0;
             token.kind = token.kind == TOKEN_NUMBER_IN && lone ? TOKEN_NUMBER : token.kind;
-            add_token(&columns->column[i], &token);
+            plain_column_add(&columns->column[i], &token);
         }
         return;
     }
@@ -237,7 +242,7 @@ void plain_columns_add(struct plain_columns *columns, struct span line)
          i < columns->shape.columns && span_next_field(&rest, columns->shape.delimiter, &field);
          i++) {
         plain_read_field(field, comma_too, &token);
-        add_token(&columns->column[i], &token);
+        plain_column_add(&columns->column[i], &token);
     }
 }
 
@@ -251,6 +256,50 @@ bool plain_holds_times(const struct plain_column *column)
 {
     return column->calendars > 0 && column->calendars >= column->texts &&
            column->calendars > column->numbers;
+}
+
+void plain_columns_unit_beside(struct plain_columns *columns)
+{
+    for (int i = 0; i < columns->shape.columns; i++) {
+        const struct plain_column *beside = &columns->column[i];
+        const char *colon = strrchr(beside->text, ':');
+        const char *from = colon != NULL ? colon + 1 : beside->text;
+        struct span unit = plain_strip(span_between(from, from + strlen(from)));
+        while (unit.length > 0 && strchr("}]\"'", unit.text[unit.length - 1]) != NULL) {
+            unit.length--;
+        }
+        for (int j = 0;
+             beside->numbers == 0 && plain_is_unit_of_length(unit) && j < columns->shape.columns;
+             j++) {
+            struct plain_column *column = &columns->column[j];
+            struct span no_unit = {"", 0};
+            if (plain_holds_numbers(column) &&
+                (column->name[0] == '\0' || plain_names_a_range(plain_name_of(column), no_unit))) {
+                keep_unit(column, unit);
+            }
+        }
+    }
+}
+
+void plain_columns_join_numbers(struct plain_columns *columns)
+{
+    for (int i = 0; i + 1 < columns->shape.columns; i++) {
+        struct plain_column *number = &columns->column[i];
+        struct plain_column *next = &columns->column[i + 1];
+        int64_t whole = number->last_milli / 1000;
+        bool still = number->numbers == columns->lines && number->numbers >= 4 &&
+                     number->least_step_milli == 0 && number->largest_step_milli == 0;
+        if (!still || number->has_fraction || number->is_bare || number->unit[0] != '\0' ||
+            number->name[0] == '\0' || next->name[0] != '\0' || next->numbers == 0 || whole < 0 ||
+            whole > 99) {
+            continue;
+        }
+        size_t used = 0;
+        text_append(next->name, sizeof next->name, &used, "%.*s %d", (int)number->name_length,
+                    number->name, (int)whole);
+        next->name_length = strlen(next->name);
+        number->numbers = 0; /* no longer a column of numbers */
+    }
 }
 
 struct span plain_name_of(const struct plain_column *column)

@@ -4,6 +4,10 @@
 
 #include "base/text.h"
 #include "rig/plain_columns.h"
+#include "rig/plain_dress.h"
+#include "rig/plain_guess.h"
+#include "rig/plain_keys.h"
+#include "rig/plain_status.h"
 #include "rig/plain_words.h"
 
 #include <string.h>
@@ -18,7 +22,7 @@
 
 enum line_kind {
     LINE_FOREIGN, /* another dialect's, or noise */
-    LINE_COMMENT,
+    LINE_COMMENT, /* says nothing: a comment, a rule between blocks, words for no reading */
     LINE_TEXT,
     LINE_DATA,
 };
@@ -42,25 +46,60 @@ static bool begins_with(struct span line, const char *start)
     return line.length >= length && memcmp(line.text, start, length) == 0;
 }
 
-static void look(struct span line, struct looked_at *seen)
+/* '---': a rule between blocks of lines. */
+static bool is_a_rule(struct span line)
 {
-    char scratch[DECODER_LINE_MAX];
+    return !plain_has_letter(line) && !plain_has_digit(line);
+}
+
+/* A page of markup: none of it is a reading. */
+static bool is_markup(struct span line)
+{
+    return line.length > 1 && line.text[0] == '<' &&
+           (line.text[1] == '!' || line.text[1] == '?' || line.text[1] == '/' ||
+            span_contains(line, "</") || span_contains(line, "/>") || span_contains(line, "<html"));
+}
+
+/* The line prepared and dressed, in one of the two scratches where it changes. */
+struct scratches {
+    char first[DECODER_LINE_MAX], second[DECODER_LINE_MAX];
+};
+
+static bool undress(struct span *line, unsigned dress, struct scratches *scratches)
+{
+    return plain_prepare(line, scratches->first, sizeof scratches->first) &&
+           plain_dress(line, dress, scratches->second, sizeof scratches->second);
+}
+
+static void look(struct span line, unsigned dress, struct looked_at *seen)
+{
+    struct scratches scratches;
     seen->shape.delimiter = ' ';
     seen->shape.columns = 0;
     seen->only_a_number = false;
     seen->has_labels = false;
     seen->kind = LINE_FOREIGN;
-    if (!plain_prepare(&line, scratch, sizeof scratch) || begins_with(line, "$") ||
-        begins_with(line, "!") || begins_with(line, "[{")) {
+    if (!undress(&line, dress, &scratches) || begins_with(line, "$") || begins_with(line, "!") ||
+        begins_with(line, "[{") || is_markup(line)) {
         return;
     }
     seen->kind = LINE_COMMENT;
-    if (line.length == 0 || plain_is_comment(line)) {
+    if (line.length == 0 || is_a_rule(line)) {
         return;
     }
     struct token whole;
     seen->shape = plain_shape_of(line);
-    seen->kind = seen->shape.columns > 0 ? LINE_DATA : LINE_TEXT;
+    if (plain_is_comment(line) &&
+        !(line.text[0] == '#' && plain_has_digit(line) && seen->shape.columns > 0 &&
+          line.length > 1 && line.text[1] >= '0' && line.text[1] <= '9')) {
+        seen->shape.columns = 0;
+        return;
+    }
+    seen->kind = seen->shape.columns > 0 ? LINE_DATA
+                 : plain_says_no_reading(line) ||
+                         (plain_says_bad(line) && memchr(line.text, ':', line.length) != NULL)
+                     ? LINE_COMMENT
+                     : LINE_TEXT;
     plain_read_field(line, false, &whole);
     seen->only_a_number = whole.kind == TOKEN_NUMBER;
     seen->has_labels = plain_has_labels(line, seen->shape);
@@ -136,15 +175,70 @@ static bool last_run(const struct held_lines *held, const struct looked_at *seen
     return choice->count > 0;
 }
 
-static bool run_is_enough(const struct choice *choice, const struct looked_at *seen,
+/* The run's lines, prepared and dressed into bytes. */
+struct run_lines {
+    struct plain_lines lines;
+    char bytes[HELD_BYTES_MAX + HELD_LINES_MAX];
+};
+
+static void gather(const struct held_lines *held, const struct looked_at *seen,
+                   const struct choice *choice, unsigned dress, struct run_lines *run)
+{
+    size_t used = 0;
+    run->lines.count = 0;
+    for (int i = choice->first; i < held->count; i++) {
+        struct scratches scratches;
+        struct span line = held_line(held, i);
+        if (seen[i].kind != LINE_DATA || !same_shape(seen[i].shape, choice->shape) ||
+            !undress(&line, dress, &scratches) || used + line.length > sizeof run->bytes) {
+            continue;
+        }
+        memcpy(run->bytes + used, line.text, line.length);
+        run->lines.line[run->lines.count++] =
+            span_between(run->bytes + used, run->bytes + used + line.length);
+        used += line.length;
+    }
+}
+
+/* A heading tells by three lines what the columns are, when its first name is one that is known. */
+static bool heading_tells(const struct held_lines *held, const struct choice *choice)
+{
+    struct plain_columns columns;
+    char scratch[DECODER_LINE_MAX];
+    struct span heading = held_line(held, choice->heading);
+    plain_prepare(&heading, scratch, sizeof scratch);
+    plain_columns_begin(&columns, choice->shape);
+    plain_columns_name(&columns, heading);
+    bool tells = false;
+    bool ride = false;
+    for (int i = 0; i < choice->shape.columns; i++) {
+        struct span name = plain_name_of(&columns.column[i]);
+        struct span unit = {columns.column[i].unit, strlen(columns.column[i].unit)};
+        tells =
+            tells || plain_names_a_range(name, unit) || (i == 0 && plain_names_time(name, unit));
+        ride = ride || plain_names_a_ride(name);
+    }
+    return tells && !ride;
+}
+
+static bool run_is_enough(const struct held_lines *held, const struct choice *choice,
+                          const struct looked_at *seen, unsigned dress,
                           const struct decoder_options *options)
 {
+    struct run_lines run;
+    bool told_apart;
+    if (choice->shape.columns == 1 || seen[choice->first].has_labels) {
+        gather(held, seen, choice, dress, &run);
+        if (plain_labels_differ(&run.lines, choice->shape, &told_apart)) {
+            return told_apart || choice->count >= 2 * LINES_UNNAMED;
+        }
+    }
     if (choice->shape.columns == 1) {
         return choice->count >=
                (seen[choice->first].only_a_number ? LINES_OF_A_NUMBER : LINES_WITH_TEXT);
     }
-    bool described =
-        choice->heading >= 0 || (options->columns[0] != '\0' && options->time_column[0] != '\0');
+    bool described = (choice->heading >= 0 && heading_tells(held, choice)) ||
+                     (options->columns[0] != '\0' && options->time_column[0] != '\0');
     return choice->count >= (described ? LINES_UNDER_A_HEADING : LINES_UNNAMED);
 }
 
@@ -174,18 +268,49 @@ static bool most_frequent(const struct held_lines *held, const struct looked_at 
     return choice->count > 0;
 }
 
+/* Looks at all lines held, and chooses those to go by; false when there are none that are enough
+ * (or of which most are, when no more will come). */
+static bool choose_lines(const struct held_lines *held, const struct decoder_options *options,
+                         bool last, struct looked_at seen[HELD_LINES_MAX], unsigned *dress,
+                         struct choice *choice, bool *sure)
+{
+    *dress = plain_dress_of(held, options);
+    int lines = 0;
+    if (!options->hexadecimal && plain_are_hexadecimal(held)) {
+        return false;
+    }
+    for (int i = 0; i < held->count; i++) {
+        look(held_line(held, i), *dress, &seen[i]);
+        lines += seen[i].kind != LINE_COMMENT ? 1 : 0;
+    }
+    *sure = last_run(held, seen, choice) && run_is_enough(held, choice, seen, *dress, options);
+    if (*sure) {
+        return true;
+    }
+    return last && most_frequent(held, seen, choice) &&
+           (2 * choice->count >= lines || choice->heading >= 0 || held->count <= 4);
+}
+
 enum recognition plain_layout_recognise(const struct held_lines *held,
                                         const struct decoder_options *options, bool last)
 {
     struct looked_at seen[HELD_LINES_MAX] = {{.kind = LINE_FOREIGN}};
     struct choice choice;
-    for (int i = 0; i < held->count; i++) {
-        look(held_line(held, i), &seen[i]);
+    unsigned dress;
+    bool sure;
+    if (!choose_lines(held, options, last, seen, &dress, &choice, &sure)) {
+        return RECOGNITION_NO;
     }
-    if (last_run(held, seen, &choice) && run_is_enough(&choice, seen, options)) {
-        return RECOGNITION_SURE;
+    if (!held->ended) {
+        /* Numbers that can't be ranges are waited with: a hand may lie on the sensors. */
+        struct plain_layout layout;
+        struct rig_info info = {.note_count = 0};
+        struct problem problem = {PROBLEM_NONE, ""};
+        if (!plain_layout_learn(&layout, held, options, &info, &problem) && layout.may_wait) {
+            return RECOGNITION_NO;
+        }
     }
-    return last && most_frequent(held, seen, &choice) ? RECOGNITION_MAYBE : RECOGNITION_NO;
+    return sure ? RECOGNITION_SURE : RECOGNITION_MAYBE;
 }
 
 /* 'Fs,50.00' and the like above the numbers. */
@@ -208,42 +333,108 @@ static double announced_rate_hz(const struct held_lines *held, int first)
     return rate_hz;
 }
 
+/* The columns as they stand, under their heading. */
+static void fill_columns(const struct held_lines *held, const struct choice *choice,
+                         const struct plain_lines *lines, struct plain_layout *layout,
+                         struct plain_columns *columns)
+{
+    plain_columns_begin(columns, choice->shape);
+    if (choice->heading >= 0) {
+        char scratch[DECODER_LINE_MAX];
+        struct span heading = held_line(held, choice->heading);
+        plain_prepare(&heading, scratch, sizeof scratch);
+        layout->heading_length = heading.length;
+        memcpy(layout->heading, heading.text, heading.length);
+        plain_columns_name(columns, heading);
+    }
+    for (int i = 0; i < lines->count; i++) {
+        plain_columns_add(columns, lines->line[i]);
+    }
+    plain_columns_unit_beside(columns);
+    plain_columns_join_numbers(columns);
+}
+
+/* One value a line, told apart by a key: the choice is among the keys. */
+static bool choose_keys(struct plain_layout *layout, const struct plain_columns *pivot,
+                        const struct decoder_options *options, struct rig_info *info,
+                        struct problem *problem)
+{
+    struct plain_layout among;
+    struct decoder_options of_keys = *options;
+    of_keys.time_column[0] = of_keys.status[0] = '\0';
+    memset(&among, 0, sizeof among);
+    memset(among.column_use, PLAIN_PASSED_OVER, sizeof among.column_use);
+    if (!plain_columns_choose(pivot, &of_keys, &among, info, problem)) {
+        layout->may_wait = among.may_wait;
+        return false;
+    }
+    layout->channel_count = among.channel_count;
+    memcpy(layout->channel_name, among.channel_name, sizeof layout->channel_name);
+    memcpy(layout->tenths_per_unit, among.tenths_per_unit, sizeof layout->tenths_per_unit);
+    memcpy(layout->more_decimals, among.more_decimals, sizeof layout->more_decimals);
+    memcpy(layout->no_echo_tenth_mm, among.no_echo_tenth_mm, sizeof layout->no_echo_tenth_mm);
+    memcpy(layout->zero_is_reading, among.zero_is_reading, sizeof layout->zero_is_reading);
+    memcpy(layout->keys.use, among.column_use, sizeof layout->keys.use);
+    layout->is_bare = false;
+    struct wire_note *noted = dialect_note(info, WIRE_KEYED, 0, -1);
+    if (noted != NULL) {
+        noted->value_milli = 1000 * (int64_t)layout->keys.count;
+    }
+    return true;
+}
+
+static void note_dress(struct rig_info *info, unsigned dress)
+{
+    if ((dress & DRESS_COMMA) != 0) {
+        dialect_note(info, WIRE_COMMA, 0, -1);
+    }
+    if ((dress & (DRESS_HEXADECIMAL | DRESS_ALL_HEXADECIMAL)) != 0) {
+        dialect_note(info, WIRE_HEXADECIMAL, 0, -1);
+    }
+    if ((dress & DRESS_SENTENCE) != 0) {
+        dialect_note(info, WIRE_SENTENCE, 0, -1);
+    }
+}
+
 bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *held,
-                        const struct decoder_options *options, struct problem *problem)
+                        const struct decoder_options *options, struct rig_info *info,
+                        struct problem *problem)
 {
     struct looked_at seen[HELD_LINES_MAX] = {{.kind = LINE_FOREIGN}};
     struct choice choice;
-    for (int i = 0; i < held->count; i++) {
-        look(held_line(held, i), &seen[i]);
-    }
-    bool run = last_run(held, seen, &choice) && run_is_enough(&choice, seen, options);
-    if (!run && !most_frequent(held, seen, &choice)) {
+    struct run_lines run;
+    struct plain_columns columns, pivot;
+    unsigned dress;
+    bool sure;
+    memset(layout, 0, sizeof *layout);
+    memset(layout->column_use, PLAIN_PASSED_OVER, sizeof layout->column_use);
+    if (!choose_lines(held, options, true, seen, &dress, &choice, &sure)) {
         return problem_set(problem, "the stream has no lines with numbers");
     }
-    memset(layout, 0, sizeof *layout);
     layout->shape = choice.shape;
+    layout->dress = dress;
     layout->lines_before = choice.first;
     layout->announced_rate_hz = announced_rate_hz(held, choice.first);
     if (choice.shape.columns > PLAIN_COLUMNS_MAX) {
         return problem_set(problem, "the stream has more than %d columns", PLAIN_COLUMNS_MAX);
     }
-    struct plain_columns columns;
-    plain_columns_begin(&columns, choice.shape);
-    if (choice.heading >= 0) {
-        char scratch[DECODER_LINE_MAX];
-        struct span heading = held_line(held, choice.heading);
-        plain_prepare(&heading, scratch, sizeof scratch);
-        layout->heading_length = heading.length;
-        memcpy(layout->heading, heading.text, heading.length);
-        plain_columns_name(&columns, heading);
-    }
-    for (int i = choice.first; i < held->count; i++) {
-        if (seen[i].kind == LINE_DATA && same_shape(seen[i].shape, choice.shape)) {
-            char scratch[DECODER_LINE_MAX];
-            struct span line = held_line(held, i);
-            plain_prepare(&line, scratch, sizeof scratch);
-            plain_columns_add(&columns, line);
+    gather(held, seen, &choice, dress, &run);
+    fill_columns(held, &choice, &run.lines, layout, &columns);
+    note_dress(info, dress);
+    layout->hash_is_key = run.lines.count > 0 && run.lines.line[0].text[0] == '#';
+    struct chooser chooser = {&columns, options, layout, info, problem};
+    struct rig_info unnoted = *info;
+    struct plain_layout trial = *layout;
+    bool said = options->columns[0] != '\0';
+    /* Columns that were said and are there are what is meant. */
+    if (!said || !plain_columns_choose(&columns, options, &trial, &unnoted, NULL)) {
+        trial = *layout;
+        struct chooser trying = {&columns, options, &trial, &unnoted, NULL};
+        if (plain_guess_time(&trying) && plain_guess_statuses(&trying) &&
+            plain_keys_find(&layout->keys, &run.lines, &columns, &trial, &pivot)) {
+            return plain_guess_time(&chooser) && plain_guess_statuses(&chooser) &&
+                   choose_keys(layout, &pivot, options, info, problem);
         }
     }
-    return plain_columns_choose(&columns, options, layout, problem);
+    return plain_columns_choose(&columns, options, layout, info, problem);
 }

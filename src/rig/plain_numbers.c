@@ -2,10 +2,15 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
 #include "rig/dialect.h"
+#include "rig/plain_codes.h"
 #include "rig/plain_columns.h"
+#include "rig/plain_dress.h"
+#include "rig/plain_keys.h"
 #include "rig/plain_layout.h"
 #include "rig/plain_mould.h"
+#include "rig/plain_status.h"
 #include "rig/plain_tokens.h"
+#include "rig/plain_words.h"
 
 #include <string.h>
 
@@ -16,7 +21,16 @@ struct plain_numbers {
     int lines_before; /* still to come */
     struct plain_mould mould;
     char scratch[DECODER_LINE_MAX];
+    char dressed[DECODER_LINE_MAX];
+    struct rig_info *info;
+    struct plain_codes codes[CHANNELS_MAX];
+    unsigned doubtful; /* channels whose reading a status doubts, of the line at hand */
+    /* Of lines told apart by a key: the sample at hand. */
+    struct raw_sample pending;
+    unsigned filled;
+    uint64_t pending_end_byte;
 };
+#define ALL_CHANNELS ((1U << CHANNELS_MAX) - 1)
 
 static enum recognition recognise(const struct held_lines *held,
                                   const struct decoder_options *options, bool last)
@@ -29,9 +43,13 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
 {
     struct plain_numbers *plain = state;
     struct plain_layout *layout = &plain->layout;
-    if (!plain_layout_learn(layout, held, options, problem)) {
+    info->note_count = 0;
+    if (!plain_layout_learn(layout, held, options, info, problem)) {
         return false;
     }
+    plain->info = info;
+    plain->filled = 0;
+    memset(plain->codes, 0, sizeof plain->codes);
     plain->lines_before = layout->lines_before;
     plain_mould_begin(&plain->mould);
     info->rate_hz = layout->announced_rate_hz;
@@ -46,9 +64,28 @@ static bool begin(void *state, const struct held_lines *held, const struct decod
 
 enum use_result { USE_FINE, USE_BAD_NUMBER, USE_TOO_LARGE };
 
-static enum use_result use_range(const struct plain_layout *layout, int channel,
+/* Numbers below 0 are no ranges: boards print them when nothing came back. */
+static void note_negative(struct plain_numbers *plain, int channel)
+{
+    struct wire_note *noted = dialect_note(plain->info, WIRE_NEGATIVE, 0, channel);
+    if (noted != NULL) {
+        noted->count++;
+    }
+}
+
+static void note_code(struct plain_numbers *plain, int channel, const struct decimal *number)
+{
+    struct wire_note *noted = dialect_note(plain->info, WIRE_CODE, 0, channel);
+    if (noted != NULL) {
+        (void)decimal_scale(number, 1000, INT64_MAX / 4, &noted->value_milli);
+        noted->count++;
+    }
+}
+
+static enum use_result use_range(struct plain_numbers *plain, int channel,
                                  const struct token *token, struct raw_sample *raw)
 {
+    const struct plain_layout *layout = &plain->layout;
     bool text_around =
         token->kind == TOKEN_NUMBER_IN && (token->before.length > 0 || token->after.length > 0);
     if (token->kind == TOKEN_EMPTY || token->kind == TOKEN_NO_READING) {
@@ -60,12 +97,26 @@ static enum use_result use_range(const struct plain_layout *layout, int channel,
         return USE_BAD_NUMBER;
     }
     int64_t tenths;
-    if (!decimal_scale(&token->number, layout->tenths_per_unit[channel], RANGE_KEPT_MAX_TENTH_MM,
+    struct decimal number = token->number;
+    number.decimals += layout->more_decimals[channel];
+    if (!decimal_scale(&number, layout->tenths_per_unit[channel], RANGE_KEPT_MAX_TENTH_MM,
                        &tenths)) {
         return USE_TOO_LARGE;
     }
     bool nothing = token->number.mantissa == 0 && !layout->zero_is_reading[channel];
     if (nothing || tenths >= layout->no_echo_tenth_mm[channel]) {
+        raw->quality[channel] = READING_MISSING;
+        return USE_FINE;
+    }
+    if (tenths < 0 && !layout->zero_is_reading[channel]) {
+        note_negative(plain, channel);
+        raw->quality[channel] = READING_MISSING;
+        return USE_FINE;
+    }
+    if (!layout->zero_is_reading[channel] &&
+        plain_codes_jump(&plain->codes[channel], (int32_t)tenths) &&
+        plain_codes_is_code(&plain->codes[channel], (int32_t)tenths, &token->number)) {
+        note_code(plain, channel, &token->number);
         raw->quality[channel] = READING_MISSING;
         return USE_FINE;
     }
@@ -95,20 +146,47 @@ static enum use_result use_time(const struct plain_layout *layout, const struct 
                : USE_TOO_LARGE;
 }
 
-static enum use_result use(const struct plain_layout *layout, int column, const struct token *token,
+/* What a status column says of the line's readings. */
+static enum use_result use_status(struct plain_numbers *plain, int column,
+                                  const struct token *token)
+{
+    const struct plain_layout *layout = &plain->layout;
+    for (int i = 0; i < layout->status_count; i++) {
+        const struct plain_status *status = &layout->status[i];
+        if (status->column == column && !plain_status_is_good(status, token)) {
+            plain->doubtful |= status->channel < 0 ? ALL_CHANNELS : 1U << (unsigned)status->channel;
+        }
+    }
+    return USE_FINE;
+}
+
+static void doubt(const struct plain_numbers *plain, struct raw_sample *raw)
+{
+    for (int c = 0; c < plain->layout.channel_count; c++) {
+        if ((plain->doubtful >> (unsigned)c & 1U) != 0 && raw->quality[c] == READING_GOOD) {
+            raw->quality[c] = READING_WEAK;
+        }
+    }
+}
+
+static enum use_result use(struct plain_numbers *plain, int column, const struct token *token,
                            struct raw_sample *raw)
 {
+    const struct plain_layout *layout = &plain->layout;
     int channel =
         column <= layout->last_used_column ? layout->column_use[column] : PLAIN_PASSED_OVER;
     if (channel == PLAIN_PASSED_OVER) {
         return USE_FINE;
     }
+    if (channel == PLAIN_STATUS_COLUMN) {
+        return use_status(plain, column, token);
+    }
     return channel == PLAIN_TIME_COLUMN ? use_time(layout, token, raw)
-                                        : use_range(layout, channel, token, raw);
+                                        : use_range(plain, channel, token, raw);
 }
 
 /* A line with the text of the one before it: true when it is one, and all in it is fine. */
-static bool read_alike(const struct plain_numbers *plain, struct span line, struct raw_sample *raw)
+static bool read_alike(struct plain_numbers *plain, struct span line, struct raw_sample *raw)
 {
     const struct plain_layout *layout = &plain->layout;
     const struct plain_mould *mould = &plain->mould;
@@ -123,7 +201,7 @@ static bool read_alike(const struct plain_numbers *plain, struct span line, stru
     while (plain_mould_next(mould, line, number, &at, &token.number)) {
         /* Where there was text: any will do. */
         token.before = span_between(line.text, line.text + mould->number[number].has_text_around);
-        if (use(layout, number, &token, raw) != USE_FINE) {
+        if (use(plain, number, &token, raw) != USE_FINE) {
             return false;
         }
         number++;
@@ -141,17 +219,21 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
     int column = 0;
     plain_read_field(line, false, &token);
     if (token.kind == TOKEN_NUMBER) { /* a lone number */
-        *result = layout->shape.columns == 1 ? use(layout, 0, &token, raw) : USE_FINE;
+        *result = layout->shape.columns == 1 ? use(plain, 0, &token, raw) : USE_FINE;
         return 1;
     }
     plain_mould_begin(&plain->mould);
     while (plain_next_number(&rest, &token)) {
-        *result = *result == USE_FINE ? use(layout, column, &token, raw) : *result;
+        *result = *result == USE_FINE ? use(plain, column, &token, raw) : *result;
         plain_mould_add(&plain->mould, line, &token);
         column++;
     }
     if (layout->is_bare && span_trim(rest).length > 0) {
         *result = USE_BAD_NUMBER;
+    }
+    if (layout->shape.columns == column && plain_says_bad(rest)) { /* '412 mm weak' */
+        plain->doubtful = ALL_CHANNELS;
+        plain->mould.is_broken = true;
     }
     plain->mould.is_broken = plain->mould.is_broken || *result != USE_FINE;
     plain_mould_end(&plain->mould, line);
@@ -183,7 +265,7 @@ static int read_columns(struct plain_numbers *plain, struct span line, struct ra
         const char *stop = decimal_read(rest.text, end, comma_too, &token.number);
         if (stop != NULL && (stop == end || *stop == layout->shape.delimiter)) {
             token.kind = TOKEN_NUMBER;
-            *result = *result == USE_FINE ? use(layout, column, &token, raw) : *result;
+            *result = *result == USE_FINE ? use(plain, column, &token, raw) : *result;
             column++;
             rest = span_between(stop < end ? stop + 1 : NULL, stop < end ? end : NULL);
             continue;
@@ -192,12 +274,110 @@ static int read_columns(struct plain_numbers *plain, struct span line, struct ra
         if (column <= layout->last_used_column && layout->column_use[column] != PLAIN_PASSED_OVER &&
             *result == USE_FINE) {
             plain_read_field(field, comma_too, &token);
-            *result = use(layout, column, &token, raw);
+            *result = use(plain, column, &token, raw);
         }
         column++;
     }
     return column;
 }
+
+/* ---- lines told apart by a key --------------------------------------------------------------- */
+
+static void send(struct plain_numbers *plain, struct dialect_output *output)
+{
+    if (plain->filled == 0) {
+        return;
+    }
+    uint64_t end_byte = output->end_byte;
+    for (int c = 0; c < plain->layout.channel_count; c++) {
+        if ((plain->filled >> (unsigned)c & 1U) == 0) {
+            plain->pending.quality[c] = READING_MISSING;
+        }
+    }
+    output->end_byte = plain->pending_end_byte;
+    dialect_emit(output, &plain->pending);
+    output->end_byte = end_byte;
+    plain->filled = 0;
+}
+
+struct keyed_use {
+    struct plain_numbers *plain;
+    struct raw_sample raw;
+    enum use_result result;
+};
+
+static void use_keyed_column(void *context, int column, const struct token *token)
+{
+    struct keyed_use *keyed = context;
+    if (keyed->result == USE_FINE && column != keyed->plain->layout.keys.value_column &&
+        column < PLAIN_COLUMNS_MAX) {
+        int use = keyed->plain->layout.column_use[column];
+        keyed->result = use == PLAIN_TIME_COLUMN
+                            ? use_time(&keyed->plain->layout, token, &keyed->raw)
+                        : use == PLAIN_STATUS_COLUMN ? use_status(keyed->plain, column, token)
+                                                     : USE_FINE;
+    }
+}
+
+/* One channel's reading: with it a round may be whole, or a new one begin. */
+static void fill(struct plain_numbers *plain, struct dialect_output *output, int channel,
+                 const struct raw_sample *raw)
+{
+    unsigned bit = 1U << (unsigned)channel;
+    if ((plain->filled & bit) != 0 || (channel == 0 && plain->filled != 0)) {
+        send(plain, output);
+    }
+    if (plain->filled == 0) {
+        memset(&plain->pending, 0, sizeof plain->pending);
+        plain->pending.has_rig_time = raw->has_rig_time;
+        plain->pending.rig_time_us = raw->rig_time_us;
+    }
+    plain->pending.range_tenth_mm[channel] = raw->range_tenth_mm[channel];
+    plain->pending.quality[channel] = raw->quality[channel];
+    plain->pending_end_byte = output->end_byte;
+    plain->filled |= bit;
+    if (plain->filled == (1U << (unsigned)plain->layout.channel_count) - 1) {
+        send(plain, output);
+    }
+}
+
+static bool take_keyed(struct plain_numbers *plain, struct dialect_output *output, struct span line)
+{
+    const struct plain_layout *layout = &plain->layout;
+    struct keyed_use keyed = {.plain = plain, .result = USE_FINE};
+    struct keyed_line read;
+    plain_keys_read(&layout->keys, layout->shape, line, &read, use_keyed_column, &keyed);
+    int index = read.key[0] != '\0' ? plain_key_index(&layout->keys, read.key) : -1;
+    int channel = index >= 0 ? layout->keys.use[index] : PLAIN_PASSED_OVER;
+    if (channel < 0 || channel >= CHANNELS_MAX) {
+        bool strange = index < 0 && plain_has_digit(line) && plain->lines_before == 0;
+        return strange ? dialect_reject(output, REJECT_BAD_NUMBER) : dialect_skip(output);
+    }
+    if (plain_says_bad(line)) {
+        plain->doubtful = ALL_CHANNELS;
+    }
+    bool words = read.value.kind == TOKEN_TEXT && plain_says_bad(read.value.text);
+    if (words) {
+        read.value.kind = TOKEN_NO_READING;
+    }
+    if (keyed.result == USE_FINE) {
+        keyed.result = use_range(plain, channel, &read.value, &keyed.raw);
+    }
+    if (keyed.result != USE_FINE) {
+        return dialect_reject(output, keyed.result == USE_TOO_LARGE ? REJECT_OUT_OF_RANGE
+                                                                    : REJECT_BAD_NUMBER);
+    }
+    doubt(plain, &keyed.raw);
+    fill(plain, output, channel, &keyed.raw);
+    return true;
+}
+
+static void finish(void *state, struct dialect_output *output)
+{
+    send(state, output);
+}
+
+/* ---- a line ---------------------------------------------------------------------------------- */
 
 static bool take(void *state, struct dialect_output *output, const char *line, size_t length)
 {
@@ -211,17 +391,30 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
     }
     bool is_heading = layout->heading_length > 0 && text.length == layout->heading_length &&
                       memcmp(text.text, layout->heading, text.length) == 0;
-    if (text.length == 0 || plain_is_comment(text) || is_heading) {
+    bool comment = plain_is_comment(text) && !(layout->hash_is_key && text.text[0] == '#');
+    if (text.length == 0 || comment || is_heading) {
         return dialect_skip(output);
     }
     if (output->may_be_cut) {
         return dialect_reject(output, REJECT_NOT_A_LINE);
+    }
+    plain->doubtful = 0;
+    if (layout->dress != DRESS_NONE &&
+        !plain_dress(&text, layout->dress, plain->dressed, sizeof plain->dressed)) {
+        return dialect_reject(output, layout->dress == DRESS_SENTENCE ? REJECT_CHECKSUM
+                                                                      : REJECT_NOT_A_LINE);
+    }
+    if (layout->keys.count > 0) {
+        return take_keyed(plain, output, text);
     }
     struct raw_sample raw;
     memset(&raw, 0, sizeof raw);
     enum use_result result;
     int columns = read_columns(plain, text, &raw, &result);
     if (columns == layout->shape.columns && result == USE_FINE) {
+        if (plain->doubtful != 0) {
+            doubt(plain, &raw);
+        }
         dialect_emit(output, &raw);
         return true;
     }
@@ -246,5 +439,5 @@ static bool take(void *state, struct dialect_output *output, const char *line, s
 }
 
 const struct dialect dialect_plain_numbers = {
-    "plain", sizeof(struct plain_numbers), recognise, begin, take, NULL,
+    "plain", sizeof(struct plain_numbers), recognise, begin, take, finish,
 };

@@ -122,7 +122,7 @@ bool plain_prepare(struct span *line, char *scratch, size_t size)
 }
 
 /* hours:minutes:seconds[.fraction] at text: its length, or 0. */
-static size_t read_clock_time(const char *text, const char *end, int64_t *time_us)
+static size_t read_clock_time(const char *text, const char *end, bool comma_too, int64_t *time_us)
 {
     int64_t parts[3] = {0, 0, 0};
     const char *at = text;
@@ -139,7 +139,7 @@ static size_t read_clock_time(const char *text, const char *end, int64_t *time_u
         return 0;
     }
     *time_us = ((parts[0] * 60 + parts[1]) * 60 + parts[2]) * 1000000;
-    if (at + 1 < end && *at == '.' && is_digit(at[1])) {
+    if (at + 1 < end && (*at == '.' || (comma_too && *at == ',')) && is_digit(at[1])) {
         int64_t place_us = 100000;
         for (at++; at < end && is_digit(*at); at++) {
             *time_us += (*at - '0') * place_us;
@@ -207,7 +207,7 @@ static const char *read_number_at(const char *line, const char *text, const char
     token->kind = TOKEN_NUMBER_IN;
     if (!glued && digits == text) {
         size_t length = read_iso_time(text, end, &token->calendar_us);
-        length = length == 0 ? read_clock_time(text, end, &token->calendar_us) : length;
+        length = length == 0 ? read_clock_time(text, end, comma_too, &token->calendar_us) : length;
         if (length > 0) {
             token->kind = TOKEN_CALENDAR;
             stop = text + length;

@@ -2,7 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/plain_words.h"
 
-static const char *const length_units[] = {"mm", "cm", "m", "in", "inch"};
+static const char *const length_units[] = {"mm", "cm", "m",         "in",       "inch",
+                                           "ft", "um", "\xC2\xB5m", "\xCE\xBCm"};
 static const char *const time_units[] = {"us", "\xC2\xB5s", "\xCE\xBCs", "ms", "s", "sec"};
 static const char *const other_units[] = {"n", "nm",  "v",    "mv",   "a",           "ma",  "c",
                                           "k", "f",   "deg",  "rad",  "%",           "hz",  "khz",
@@ -59,6 +60,53 @@ bool plain_has_word(struct span name, const char *const *words, size_t count)
     return false;
 }
 
+uint32_t plain_unit_tenths(struct span unit, uint8_t *more_decimals)
+{
+    static const struct {
+        const char *name;
+        uint32_t tenths;
+        uint8_t more_decimals;
+    } units[] = {{"um", 1, 2},    {"\xC2\xB5m", 1, 2}, {"\xCE\xBCm", 1, 2},
+                 {"ft", 3048, 0}, {"inch", 254, 0},    {"ft-in", 254, 0}};
+    *more_decimals = 0;
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        if (span_equals(unit, units[i].name)) {
+            *more_decimals = units[i].more_decimals;
+            return units[i].tenths;
+        }
+    }
+    return decimal_tenths_in_unit(unit.text, unit.length);
+}
+
+bool plain_names_a_status(struct span name)
+{
+    static const char *const names[] = {"status", "state", "err",  "error", "code",
+                                        "fault",  "valid", "flag", "flags", "stat"};
+    return PLAIN_HAS_WORD(name, names);
+}
+
+bool plain_says_good(struct span word)
+{
+    static const char *const words[] = {"ok", "good", "valid", "true", "yes", "fine", "normal"};
+    return IS_ONE_OF(word, words);
+}
+
+bool plain_says_bad(struct span text)
+{
+    static const char *const words[] = {"err",   "error",   "fail",     "failed", "bad",
+                                        "weak",  "invalid", "false",    "fault",  "saturated",
+                                        "noisy", "timeout", "doubtful", "poor",   "clipped"};
+    return PLAIN_HAS_WORD(text, words);
+}
+
+bool plain_names_a_ride(struct span name)
+{
+    static const char *const names[] = {"power", "watts",    "cadence",   "heart",    "hr",
+                                        "lat",   "latitude", "longitude", "altitude", "speed",
+                                        "lon",   "lng",      "elevation", "grade",    "lap"};
+    return PLAIN_HAS_WORD(name, names);
+}
+
 bool plain_names_a_rate(struct span label)
 {
     static const char *const rates[] = {"fs", "rate", "frequency", "hz", "odr"};
@@ -77,12 +125,21 @@ bool plain_names_time(struct span name, struct span unit)
 bool plain_names_something_else(struct span name, struct span unit)
 {
     static const char *const others[] = {
-        "temperature", "temp",    "strength", "signal",   "amplitude", "amp",     "quality",
-        "status",      "phase",   "sigma",    "ambient",  "rate",      "battery", "voltage",
-        "volt",        "current", "hum",      "humidity", "pressure",  "frame",   "seq",
-        "sequence",    "index",   "idx",      "count",    "counter",   "sample",  "no",
-        "nr",          "id",      "error",    "err",      "freq",      "snr",     "confidence",
-        "flag",        "valid",   "zone",     "speed",    "rssi"};
+        "temperature", "temp",     "strength", "signal",   "amplitude", "amp",      "quality",
+        "status",      "phase",    "sigma",    "ambient",  "rate",      "battery",  "voltage",
+        "volt",        "current",  "hum",      "humidity", "pressure",  "frame",    "seq",
+        "sequence",    "index",    "idx",      "count",    "counter",   "sample",   "no",
+        "nr",          "id",       "error",    "err",      "freq",      "snr",      "confidence",
+        "flag",        "valid",    "zone",     "speed",    "rssi",      "altitude", "elevation",
+        "lat",         "latitude", "lon",      "lng",      "longitude", "hr",       "watts",
+        "grade",       "slope",    "calories", "lap",      "state",     "code",     "fault",
+        "flags",       "stat",     "angle",    "pitch",    "roll",      "yaw",      "vbat",
+        "uptime",      "checksum", "crc",      "version"};
+    /* With a unit of length these are ranges: 'echo: 412 mm'. */
+    static const char *const unless_length[] = {"echo", "pulse", "duration", "elapsed", "light"};
+    if (!plain_is_unit_of_length(unit) && PLAIN_HAS_WORD(name, unless_length)) {
+        return true;
+    }
     return PLAIN_HAS_WORD(name, others) || (unit.length > 0 && IS_ONE_OF(unit, other_units));
 }
 

@@ -11,10 +11,10 @@ START_TEST(wrong_options_are_refused_with_a_sentence)
         struct decoder_options options;
         const char *part;
     } cases[] = {
-        {{.dialect = "morse"}, "morse"},
-        {{.unit = "ft"}, "ft"},
-        {{.time_unit = "h"}, "'h'"},
-        {{.no_echo = -1}, "no echo"},
+        {{.dialect = "morse"}, "morse"},       {{.unit = "yd"}, "yd"},
+        {{.line_end = "ab"}, "one character"}, {{.layout = "head=u16"}, "cobs or slip"},
+        {{.layout = "cobs,head=u9"}, "types"}, {{.layout = "slip,-=u8"}, "no field"},
+        {{.time_unit = "h"}, "'h'"},           {{.no_echo = -1}, "no echo"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct problem problem = {PROBLEM_NONE, ""};

@@ -79,7 +79,8 @@ START_TEST(figures_that_become_a_time_are_no_numbers)
             strcat(stream, before[k]);
         }
         strcat(stream, then[k]);
-        struct decoded decoded = decode_text(stream);
+        const struct decoder_options options = {.columns = "1"};
+        struct decoded decoded = decode_with(stream, &options);
         ck_assert(decoded.fine);
         ck_assert_uint_eq(decoded.count, 12);
         ck_assert_uint_eq(decoded.counts.rejected[REJECT_FIELD_COUNT], 1);

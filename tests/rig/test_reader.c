@@ -223,7 +223,7 @@ START_TEST(one_axis_goes_on_over_several_streams)
     }
     ck_assert_int_eq(kept.sample[1].time_us, 20000);
     /* A file is played in between: its samples follow, then the rig's follow those. */
-    const struct step file_steps[] = {{LINK_BYTES, "ms,d\n500,1\n525,2\n550,3\n", 0}};
+    const struct step file_steps[] = {{LINK_BYTES, "ms,d\n500,411\n525,412\n550,413\n", 0}};
     struct reader *file = reader_create(play(file_steps, 1, false), NULL, 1, &problem);
     reader_continue_after(file, 2, 20000);
     step_all(file, &kept, &problem);

@@ -12,4 +12,8 @@ const struct option_row decoder_options_rows[DECODER_OPTIONS] = {
     {"dialect", OPTION_COPY, OPTION_INTO(decoder_options, dialect)},
     {"no-echo", OPTION_NUMBER, OPTION_INTO(decoder_options, no_echo), -INFINITY, INFINITY,
      "a number"},
+    {"status", OPTION_COPY, OPTION_INTO(decoder_options, status)},
+    {"hexadecimal", OPTION_YES, OPTION_INTO(decoder_options, hexadecimal)},
+    {"line-end", OPTION_COPY, OPTION_INTO(decoder_options, line_end)},
+    {"layout", OPTION_COPY, OPTION_INTO(decoder_options, layout)},
 };

@@ -7,6 +7,7 @@
 #include "app/links.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "rig/decoder_options.h"
 
 #include <stddef.h>
 #include <stdio.h>
@@ -16,17 +17,24 @@
 
 /* ---- streams from files --------------------------------------------------------------------- */
 
-static const char *const stream_keys[] = {"from",      "columns", "unit",    "rate", "time_column",
-                                          "time_unit", "no_echo", "dialect", NULL};
-
-static bool is_stream_key(const char *key)
+/* The key in a script of what the command line writes with '-'. */
+static void script_key(const char *option, char key[32])
 {
-    for (int i = 0; key != NULL && stream_keys[i] != NULL; i++) {
-        if (text_equal(stream_keys[i], key)) {
-            return true;
-        }
+    text_copy(key, 32, option);
+    for (char *at = key; *at != '\0'; at++) {
+        *at = *at == '-' ? '_' : *at;
     }
-    return false;
+}
+
+static bool is_stream_key(const char *word)
+{
+    bool found = word != NULL && (text_equal(word, "from") || text_equal(word, "rate"));
+    for (int i = 0; word != NULL && i < DECODER_OPTIONS; i++) {
+        char key[32];
+        script_key(decoder_option_rows[i].key, key);
+        found = found || text_equal(key, word);
+    }
+    return found;
 }
 
 /* The line without the words that are the runner's. */
@@ -53,25 +61,14 @@ static bool open_stream(struct script_runner *runner, const struct words *words,
     char spec[1200];
     const char *from = words_value(words, "from");
     const char *rate = words_value(words, "rate");
-    const char *no_echo = words_value(words, "no_echo");
-    static const struct {
-        const char *key;
-        size_t offset, size;
-    } texts[] = {
-        {"columns", offsetof(struct decoder_options, columns), sizeof decoder.columns},
-        {"unit", offsetof(struct decoder_options, unit), sizeof decoder.unit},
-        {"time_column", offsetof(struct decoder_options, time_column), sizeof decoder.time_column},
-        {"time_unit", offsetof(struct decoder_options, time_unit), sizeof decoder.time_unit},
-        {"dialect", offsetof(struct decoder_options, dialect), sizeof decoder.dialect},
-    };
-    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-        const char *value = words_value(words, texts[i].key);
-        if (value != NULL) {
-            text_copy((char *)&decoder + texts[i].offset, texts[i].size, value);
+    for (int i = 0; i < DECODER_OPTIONS; i++) {
+        char key[32];
+        script_key(decoder_option_rows[i].key, key);
+        const char *value = words_value(words, key);
+        if (value != NULL &&
+            !decoder_option_set(&decoder, decoder_option_rows[i].key, value, problem)) {
+            return false;
         }
-    }
-    if (no_echo != NULL && !words_number(no_echo, "", &decoder.no_echo, problem)) {
-        return false;
     }
     snprintf(spec, sizeof spec, "file:%s?speed=max%s%s", from, rate != NULL ? "&rate=" : "",
              rate != NULL ? rate : "");

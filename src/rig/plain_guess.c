@@ -1,0 +1,418 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rig/plain_guess.h"
+
+#include "base/text.h"
+#include "measure/rules.h"
+#include "rig/auxiliary.h"
+#include "rig/plain_kinds.h"
+#include "rig/plain_words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What a column may be when nobody says it. */
+enum promise { PROMISE_NONE, PROMISE_NUMBERS, PROMISE_AUXILIARY, PROMISE_RANGE, PROMISES };
+
+static struct span unit_of(const struct plain_column *column)
+{
+    struct span unit = {column->unit, strlen(column->unit)};
+    return unit;
+}
+
+/* The unit that counts for a column: what was said goes first. */
+static struct span unit_said(const struct chooser *chooser, const struct plain_column *column)
+{
+    const char *said = chooser->options->unit;
+    return said[0] != '\0' ? span_between(said, said + strlen(said)) : unit_of(column);
+}
+
+static void note(const struct chooser *chooser, enum wire_note_kind kind, int index,
+                 int64_t value_milli)
+{
+    struct wire_note *noted = dialect_note(chooser->info, kind, index + 1, -1);
+    if (noted != NULL) {
+        struct span name = plain_name_of(&chooser->columns->column[index]);
+        size_t length = name.length < sizeof noted->name ? name.length : sizeof noted->name - 1;
+        memcpy(noted->name, name.text, length);
+        noted->name[length] = '\0';
+        noted->value_milli = value_milli;
+    }
+}
+
+/* A column that is called power, cadence or heart comes with the ranges. */
+static bool is_auxiliary(const struct plain_column *column)
+{
+    struct span name = plain_name_of(column);
+    char key[CHANNEL_NAME_SIZE];
+    dialect_channel_name(key, name.text, name.length);
+    return auxiliary_of(key) >= 0;
+}
+
+static bool log_of_a_ride(const struct plain_columns *columns)
+{
+    bool found = false;
+    for (int i = 0; i < columns->shape.columns; i++) {
+        found = found || plain_names_a_ride(plain_name_of(&columns->column[i]));
+    }
+    return found;
+}
+
+static enum promise promise_of_names(const struct plain_columns *columns, int index)
+{
+    const struct plain_column *column = &columns->column[index];
+    struct span name = plain_name_of(column);
+    struct span unit = unit_of(column);
+    bool in_list = name.length == 0 && index > 0 && columns->column[index - 1].opens_list;
+    return is_auxiliary(column)                     ? PROMISE_AUXILIARY
+           : plain_names_something_else(name, unit) ? PROMISE_NONE
+           : plain_names_time(name, unit)           ? PROMISE_NONE
+           : plain_names_a_range(name, unit) ||
+                   (in_list && promise_of_names(columns, index - 1) == PROMISE_RANGE)
+               ? PROMISE_RANGE
+               : PROMISE_NUMBERS;
+}
+
+/* Another column of the same range, further left. */
+static bool is_seen_before(const struct plain_columns *columns, int index)
+{
+    bool same = false;
+    for (int i = 0; i < index; i++) {
+        same = same || plain_same_range(&columns->column[i], &columns->column[index]);
+    }
+    return same;
+}
+
+/* Is there another column that moves, beside one that counts lines? */
+static bool others_move(const struct chooser *chooser, int index)
+{
+    bool found = false;
+    for (int i = 0; i < chooser->columns->shape.columns; i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        found = found || (i != index && chooser->layout->column_use[i] == PLAIN_PASSED_OVER &&
+                          plain_holds_numbers(column) && !plain_stands_still(column));
+    }
+    return found;
+}
+
+/* Why a column of numbers that may be a range by its name is none; -1 = nothing speaks against it.
+ */
+static int against(const struct chooser *chooser, int index, enum promise promise, int64_t *value)
+{
+    const struct plain_columns *columns = chooser->columns;
+    const struct plain_column *column = &columns->column[index];
+    struct span unit = unit_said(chooser, column);
+    bool by_name = promise == PROMISE_RANGE && unit.length > 0;
+    *value = plain_median_milli(column);
+    if (promise == PROMISE_RANGE && column->rises && column->numbers >= 3 &&
+        log_of_a_ride(columns)) {
+        return WIRE_LEFT_OUT_DISTANCE;
+    }
+    bool first = index == 0 || (index == 1 && chooser->layout->column_use[0] == PLAIN_TIME_COLUMN);
+    if (first && promise != PROMISE_RANGE && plain_counts_lines(column) &&
+        others_move(chooser, index)) {
+        return WIRE_LEFT_OUT_COUNTER;
+    }
+    if (is_seen_before(columns, index)) {
+        return WIRE_LEFT_OUT_SAME;
+    }
+    if (by_name || promise == PROMISE_AUXILIARY) {
+        return -1;
+    }
+    double mm = plain_mm(*value, unit);
+    bool named = column->name[0] != '\0' && promise == PROMISE_RANGE;
+    if (columns->shape.columns > 1 && !named && plain_stands_still(column) &&
+        mm < RIDER_RANGE_LEAST_MM) {
+        *value = column->last_milli;
+        return WIRE_LEFT_OUT_STILL;
+    }
+    if (columns->shape.columns > 1 && !named && column->numbers >= 4 &&
+        mm<RIDER_RANGE_LEAST_MM && * value> 0 &&
+        plain_mm(plain_spread_milli(column), unit) <= SHORT_COLUMN_SPREAD_MM) {
+        return WIRE_LEFT_OUT_SHORT;
+    }
+    return -1;
+}
+
+static enum promise promise_of(const struct chooser *chooser, int index, bool tell)
+{
+    const struct plain_column *column = &chooser->columns->column[index];
+    int64_t value;
+    if (chooser->layout->column_use[index] != PLAIN_PASSED_OVER || !plain_holds_numbers(column)) {
+        return PROMISE_NONE;
+    }
+    enum promise promise = promise_of_names(chooser->columns, index);
+    if (promise == PROMISE_NONE) {
+        if (tell) {
+            note(chooser, WIRE_LEFT_OUT_NAMED, index, 0);
+        }
+        return PROMISE_NONE;
+    }
+    int why = against(chooser, index, promise, &value);
+    if (why >= 0 && tell) {
+        note(chooser, (enum wire_note_kind)why, index, value);
+    }
+    return why >= 0 ? PROMISE_NONE : promise;
+}
+
+/* Says why nothing of the stream can be a range. */
+static bool refuse(const struct chooser *chooser, int wanted)
+{
+    char list[300];
+    const struct plain_columns *columns = chooser->columns;
+    plain_list_columns(columns, list, sizeof list);
+    for (int i = 0; i < chooser->info->note_count; i++) {
+        if (wanted == 0 && chooser->info->note[i].kind == WIRE_LEFT_OUT_DISTANCE) {
+            return problem_set(chooser->problem,
+                               "'%s' only rises, beside what a log of a ride has: it is the way "
+                               "that was ridden, no range to a rider; the stream has %s",
+                               chooser->info->note[i].name, list);
+        }
+    }
+    if (wanted == 0) {
+        chooser->layout->may_wait = columns->column[0].name[0] == '\0';
+        return problem_set(chooser->problem,
+                           "no column of the stream is a range: name those wanted, as "
+                           "--columns head=3,chest=5; it has %s",
+                           list);
+    }
+    return problem_set(chooser->problem,
+                       "the stream has %d columns of numbers, and %d can be channels: name "
+                       "those wanted, as --columns head=3,chest=5; it has %s",
+                       wanted, CHANNELS_MAX, list);
+}
+
+/* Without a word on their unit: are they ranges to a rider in millimetres, at least one of them? */
+static bool are_plausible(const struct chooser *chooser, enum promise least)
+{
+    double mm = 0;
+    bool one = false;
+    for (int i = 0; i < chooser->columns->shape.columns; i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        enum promise promise = promise_of(chooser, i, false);
+        struct span unit = unit_said(chooser, column);
+        if (promise < least || promise == PROMISE_AUXILIARY || promise == PROMISE_NONE) {
+            continue;
+        }
+        bool told = unit.length > 0 && plain_is_unit_of_length(unit);
+        one = one || told || text_equal(chooser->options->unit, "ft-in") ||
+              plain_is_plausible(column, unit);
+        mm = mm == 0 ? plain_mm(plain_median_milli(column), unit) : mm;
+    }
+    if (one) {
+        return true;
+    }
+    chooser->layout->may_wait = true;
+    char number[40];
+    text_from_double_shortest(number, sizeof number, mm < 10 ? round(mm * 1000) / 1000 : round(mm));
+    return problem_set(chooser->problem,
+                       "the numbers are about %s, and nothing says their unit: in mm no rider is "
+                       "there. Say it, as --unit cm (mm, cm, m, in, ft, um), or which columns are "
+                       "ranges, as --columns head=3",
+                       number);
+}
+
+/* By what the columns are called; where no name tells, all that hold numbers and are called nothing
+ * else. */
+bool plain_guess_ranges(const struct chooser *chooser)
+{
+    const struct plain_columns *columns = chooser->columns;
+    static const struct span unnamed = {"", 0};
+    int count[PROMISES] = {0};
+    for (int i = 0; i < columns->shape.columns; i++) {
+        count[promise_of(chooser, i, true)]++;
+    }
+    int ranges = count[PROMISE_RANGE] > 0 ? count[PROMISE_RANGE] : count[PROMISE_NUMBERS];
+    int wanted = ranges > 0 ? ranges + count[PROMISE_AUXILIARY] : 0;
+    enum promise least = count[PROMISE_RANGE] > 0 ? PROMISE_AUXILIARY : PROMISE_NUMBERS;
+    if (!chooser->options->times_only) {
+        if (wanted == 0 || wanted > CHANNELS_MAX) {
+            return refuse(chooser, wanted);
+        }
+        if (!are_plausible(chooser, least)) {
+            return false;
+        }
+    }
+    bool used[PLAIN_COLUMNS_MAX];
+    for (int i = 0; i < columns->shape.columns; i++) {
+        enum promise promise = promise_of(chooser, i, false);
+        used[i] = promise >= least && promise != PROMISE_NONE;
+    }
+    for (int i = 0; i < columns->shape.columns; i++) {
+        if (used[i] && chooser->layout->channel_count < CHANNELS_MAX) {
+            plain_use_column(chooser, i, unnamed);
+        }
+    }
+    return true;
+}
+
+int plain_guess_value(const struct plain_columns *columns, const struct plain_layout *layout,
+                      int skip)
+{
+    int best = -1;
+    enum promise best_promise = PROMISE_NONE;
+    for (int i = 0; i < columns->shape.columns; i++) {
+        const struct plain_column *column = &columns->column[i];
+        if (i == skip || layout->column_use[i] != PLAIN_PASSED_OVER ||
+            !plain_holds_numbers(column) || plain_counts_lines(column)) {
+            continue;
+        }
+        enum promise promise = promise_of_names(columns, i);
+        if (promise > best_promise && promise != PROMISE_AUXILIARY) {
+            best = i;
+            best_promise = promise;
+        }
+    }
+    return best;
+}
+
+void plain_note_units(const struct chooser *chooser)
+{
+    int unnamed = 0;
+    bool unit_unsaid = false;
+    for (int i = 0; i < chooser->columns->shape.columns; i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        int channel = chooser->layout->column_use[i];
+        if (channel < 0 || channel >= CHANNELS_MAX ||
+            auxiliary_of(chooser->layout->channel_name[channel]) >= 0) {
+            continue;
+        }
+        unnamed += column->name[0] == '\0' ? 1 : 0;
+        unit_unsaid = unit_unsaid || unit_said(chooser, column).length == 0;
+    }
+    if (unit_unsaid) {
+        dialect_note(chooser->info, WIRE_UNIT_UNSAID, 0, -1);
+    }
+    if (unnamed > 1 && chooser->options->columns[0] == '\0') {
+        dialect_note(chooser->info, WIRE_UNNAMED, 0, -1);
+    }
+}
+
+/* ---- time ------------------------------------------------------------------------------------ */
+
+/* A column without a name of a range that counts: whole numbers that rise by about the same
+ * step each time, as no range does for long, or that are too large for a range; or fractions that
+ * do. */
+static bool counts_time(const struct plain_columns *columns, int index)
+{
+    const struct plain_column *first = &columns->column[index];
+    struct span name = plain_name_of(first);
+    if (columns->lines < 8 || first->numbers != columns->lines || !first->rises ||
+        plain_counts_lines(first) || plain_names_a_range(name, unit_of(first)) ||
+        plain_names_something_else(name, unit_of(first))) {
+        return false;
+    }
+    if (first->has_fraction) {
+        return plain_rises_steadily(first);
+    }
+    bool steady = first->least_step_milli >= 2000 &&
+                  first->largest_step_milli <= first->least_step_milli * 5 / 4 + 1000;
+    return steady || first->last_milli > 20000000;
+}
+
+/* The unit that a column of numbers counts time in. */
+static enum plain_time time_unit_of(const struct chooser *chooser,
+                                    const struct plain_column *column)
+{
+    const char *said = chooser->options->time_unit;
+    const char *unit = said[0] != '\0' ? said : column->unit;
+    static const char *const in_us[] = {"us", "micros"};
+    static const char *const in_ms[] = {"ms", "millis"};
+    static const char *const in_s[] = {"s", "sec", "seconds"};
+    if (plain_holds_times(column) || text_equal(unit, "iso")) {
+        return PLAIN_TIME_CALENDAR;
+    }
+    struct span unit_span = {unit, strlen(unit)};
+    struct span name = plain_name_of(column);
+    bool by_unit = unit[0] != '\0';
+    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_us) : PLAIN_HAS_WORD(name, in_us)) {
+        return PLAIN_TIME_US;
+    }
+    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_ms) : PLAIN_HAS_WORD(name, in_ms)) {
+        return PLAIN_TIME_MS;
+    }
+    if (by_unit ? PLAIN_HAS_WORD(unit_span, in_s) : PLAIN_HAS_WORD(name, in_s)) {
+        return PLAIN_TIME_S;
+    }
+    /* Steps under half a millisecond, or over two seconds, would be no rate of a range sensor. */
+    if (column->numbers >= 3 && column->has_fraction && column->least_step_milli < 500) {
+        return PLAIN_TIME_S;
+    }
+    return column->numbers >= 3 && column->least_step_milli > 2000000 ? PLAIN_TIME_US
+                                                                      : PLAIN_TIME_MS;
+}
+
+static bool said_time(const struct chooser *chooser, int *chosen)
+{
+    const char *said = chooser->options->time_column;
+    struct span wanted = {said, strlen(said)};
+    if (said[0] == '\0') {
+        return true;
+    }
+    *chosen = plain_column_find(chooser->columns, span_trim(wanted));
+    if (*chosen < 0) {
+        return plain_no_such_column(chooser, wanted, "is not there");
+    }
+    if (!plain_holds_times(&chooser->columns->column[*chosen]) &&
+        !plain_holds_numbers(&chooser->columns->column[*chosen])) {
+        return plain_no_such_column(chooser, wanted, "holds no times");
+    }
+    return chooser->layout->column_use[*chosen] == PLAIN_PASSED_OVER ||
+           plain_no_such_column(chooser, wanted, "is named twice");
+}
+
+/* One of dates and times: one that moves before one that stands still, a date beside a time. */
+static int calendar_column(const struct chooser *chooser)
+{
+    for (int pass = 0; pass < 2; pass++) {
+        for (int i = 0; i < chooser->columns->shape.columns; i++) {
+            const struct plain_column *column = &chooser->columns->column[i];
+            bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
+            bool moves = column->first_calendar_us != column->last_calendar_us;
+            if (free && plain_holds_times(column) && (moves || pass == 1)) {
+                return i;
+            }
+        }
+    }
+    return -1;
+}
+
+/* One that is called a time, and goes on; how long an echo took does not. */
+static int named_time_column(const struct chooser *chooser)
+{
+    for (int i = 0; chooser->columns->shape.columns > 1 && i < chooser->columns->shape.columns;
+         i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
+        if (!free || !plain_holds_numbers(column) ||
+            !plain_names_time(plain_name_of(column), unit_of(column))) {
+            continue;
+        }
+        if (plain_goes_on(column)) {
+            return i;
+        }
+        note(chooser, WIRE_LEFT_OUT_NO_TIME, i, plain_median_milli(column));
+    }
+    return -1;
+}
+
+bool plain_guess_time(const struct chooser *chooser)
+{
+    int chosen = -1;
+    if (!said_time(chooser, &chosen)) {
+        return false;
+    }
+    chosen = chosen < 0 ? calendar_column(chooser) : chosen;
+    chosen = chosen < 0 ? named_time_column(chooser) : chosen;
+    /* The first; or the second, behind a sensor's number or what else does not rise. */
+    for (int i = 0; i < 2 && i + 1 < chooser->columns->shape.columns && chosen < 0; i++) {
+        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
+        chosen = free && counts_time(chooser->columns, i) ? i : -1;
+    }
+    if (chosen >= 0) {
+        chooser->layout->column_use[chosen] = PLAIN_TIME_COLUMN;
+        chooser->layout->time = time_unit_of(chooser, &chooser->columns->column[chosen]);
+    }
+    return true;
+}
