@@ -9,8 +9,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Tones for a rider with the head down: three, two, one, start; three, two, one, end. They are made
- * here and handed to a program that plays a WAVE file from its standard input. */
+/* Tones for a rider with the head down: three, two, one, start; three, two, one, end; the cue. They
+ * are made here and handed to a program that plays a WAVE file from its standard input. */
 
 /* ---- the sound ---- */
 
@@ -24,8 +24,8 @@ size_t tone_wave(enum screen_tone tone, uint8_t bytes[TONE_BYTES_MAX]);
 /* ---- the player ---- */
 
 #define TONES_USAGE                                                                                \
-    "  --tones WHAT         three, two, one, start and end: auto (the sound card where there is\n" \
-    "                       one, else the bell), bell, off, or a command that plays a WAVE file\n" \
+    "  --tones WHAT         three, two, one, start, end, the cue: auto (the sound card where it\n" \
+    "                       is, else the bell), bell, off, or a command that plays a WAVE file\n"  \
     "                       from its standard input\n"
 
 struct tones;

@@ -25,6 +25,8 @@ enum effect_kind {
     EFFECT_NOTE,
     EFFECT_COMMAND,
     EFFECT_CHECK,
+    EFFECT_CUE_SOUND,
+    EFFECT_KINDS,
 };
 
 /* Where records of a kind are stored. */
@@ -50,6 +52,7 @@ struct effect {
         struct note_record note;
         struct command_record command;
         struct check_record check;
+        struct cue_sound_record cue_sound;
     } record;
 };
 

@@ -13,6 +13,8 @@ extern const struct word_list tie_reading_words;
 extern const struct word_list capture_words;
 extern const struct word_list hold_status_words;
 extern const struct word_list mark_words;
+extern const struct word_list cue_sound_words;
+extern const struct word_list sounds_words;     /* as commands take them */
 extern const struct word_list answer_words;     /* not known has none */
 extern const struct word_list sees_ahead_words; /* likewise */
 extern const struct word_list learnt_from_words;

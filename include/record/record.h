@@ -8,6 +8,7 @@
 #include "bike/fields.h"
 #include "bike/limits.h"
 #include "measure/cue.h"
+#include "measure/cue_sound.h"
 #include "measure/moderated.h"
 #include "record/enum_words.h"
 #include "record/rating.h"
@@ -36,6 +37,7 @@
 #define MARKS_MAX 1000
 #define NOTES_MAX 200
 #define CHECKS_MAX 100
+#define CUE_SOUNDS_MAX 1000 /* seven hours of a rider who is out nearly all the time */
 
 struct rider_record {
     struct uuid uuid;
@@ -150,6 +152,17 @@ struct mark_record {
     int hold; /* or -1 */
     int64_t sample;
     bool cut; /* the stretch from 1 s before to 3 s after is left out of the measures */
+};
+
+/* In which holds the cue is heard. */
+enum sounds_kind { SOUNDS_GUIDED, SOUNDS_ALL, SOUNDS_OFF, SOUNDS_KINDS };
+
+/* A sound that told the rider of the cue. */
+struct cue_sound_record {
+    enum cue_sound kind;
+    int channel; /* of the placing then; of being in again the one that stands for all */
+    int hold;
+    int64_t sample;
 };
 
 struct note_record {
@@ -296,6 +309,8 @@ struct session_record {
     struct note_record note[NOTES_MAX];
     int check_count;
     struct check_record check[CHECKS_MAX];
+    int cue_sound_count;
+    struct cue_sound_record cue_sound[CUE_SOUNDS_MAX];
 };
 
 /* An empty session: every value 'not given'. */

@@ -44,9 +44,18 @@ void screen_tell(struct screen *screen, bool problem, const char *sentence);
 /* The session is over and something still runs: to the first page, which tells of it. */
 void screen_to_first_page(struct screen *screen);
 
-/* Tones: while it counts down to a start or an end, at the start, at the end. Who plays them gives
- * false where the terminal's bell is to ring instead; without anybody the bell rings. */
-enum screen_tone { SCREEN_TONE_COUNT, SCREEN_TONE_START, SCREEN_TONE_END };
+/* Tones: while it counts down to a start or an end, at the start, at the end; and the cue: lower,
+ * raise, in again. Who plays them gives false where the terminal's bell is to ring instead; without
+ * anybody the bell rings. The bell has one pitch, so it tells no cue. */
+enum screen_tone {
+    SCREEN_TONE_COUNT,
+    SCREEN_TONE_START,
+    SCREEN_TONE_END,
+    SCREEN_TONE_LOWER,
+    SCREEN_TONE_RAISE,
+    SCREEN_TONE_IN,
+    SCREEN_TONES,
+};
 typedef bool screen_tone_player(void *context, enum screen_tone tone);
 void screen_set_tones(struct screen *screen, screen_tone_player *player, void *context);
 /* On from the start; key z does the same. */

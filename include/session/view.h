@@ -6,6 +6,7 @@
 #include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/cue.h"
+#include "measure/cue_sound.h"
 #include "measure/steps.h"
 #include "record/record.h"
 #include "rig/health.h"
@@ -140,6 +141,9 @@ struct view {
      * it is to come down, up; in: all are; no reading: it is not seen */
     int asked_channel;
     enum cue_state asked_cue;
+    /* what was told by a sound last, and how many there were: one is to be heard when this grows */
+    enum cue_sound heard;
+    uint64_t heard_serial;
     struct view_check check;
     const struct view_carry_offers *offers;
     const struct snapshot *snapshot;

@@ -15,6 +15,9 @@ WORD_LIST(hold_status_words, [HOLD_RUNNING] = "running", [HOLD_COMPLETE] = "comp
           [HOLD_STOPPED] = "stopped", [HOLD_CUT_SHORT] = "cut short");
 WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
           [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked");
+WORD_LIST(cue_sound_words, [CUE_SOUND_LOWER] = "lower", [CUE_SOUND_RAISE] = "raise",
+          [CUE_SOUND_IN] = "in again");
+WORD_LIST(sounds_words, [SOUNDS_GUIDED] = "guided", [SOUNDS_ALL] = "all", [SOUNDS_OFF] = "off");
 WORD_LIST(answer_words, [ANSWER_YES] = "yes", [ANSWER_NO] = "no");
 WORD_LIST(sees_ahead_words, [SEES_YES] = "yes", [SEES_STRAINED] = "strained", [SEES_NO] = "no");
 WORD_LIST(learnt_from_words, [LEARNT_FROM_ALL] = "all", [LEARNT_FROM_RIDER] = "rider",

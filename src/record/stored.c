@@ -34,6 +34,7 @@ const struct stored_table *const stored_tables[STORED_TABLES] = {
     [TABLE_SENSOR_CHECK] = &stored_sensor_check,
     [TABLE_SENSOR_CHECK_ASKED] = &stored_sensor_check_asked,
     [TABLE_SENSOR_CHECK_NUMBER] = &stored_sensor_check_number,
+    [TABLE_CUE_SOUND] = &stored_cue_sound,
     [TABLE_COMMAND] = &stored_command,
 };
 

@@ -89,6 +89,7 @@ extern const struct stored_table stored_note;
 extern const struct stored_table stored_sensor_check;
 extern const struct stored_table stored_sensor_check_asked;
 extern const struct stored_table stored_sensor_check_number;
+extern const struct stored_table stored_cue_sound;
 extern const struct stored_table stored_command;
 
 #endif

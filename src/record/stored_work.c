@@ -132,6 +132,15 @@ static const struct stored_field mark_fields[] = {
      .words = "1: from 1 s before to 3 s after is left out of the measures"},
 };
 
+static const struct stored_field cue_sound_fields[] = {
+    {"kind", STORED_WORD, AT(cue_sound_record, kind), .list = &cue_sound_words,
+     .otherwise = STORED_REFUSED, .any_word = true, .words = "what the rider was told"},
+    {"channel", STORED_PLACE, AT(cue_sound_record, channel), RANGE(1, CHANNELS_MAX),
+     .words = "of which part: 1 to 8"},
+    {"hold", STORED_PLACE, AT(cue_sound_record, hold), .of = TABLE_HOLD, .words = "its place"},
+    {"sample", STORED_INTEGER, AT(cue_sound_record, sample), SAMPLE, .words = "when"},
+};
+
 #define RATED(item, column, kind, ...)                                                             \
     {column, kind, AT(rating_record, value[RATING_##item]), .optional = true, __VA_ARGS__},
 #define RATED_SCORE(item, key, ...)                                                                \
@@ -180,6 +189,9 @@ const struct stored_table stored_band_channel = {
 const struct stored_table stored_hold = {"hold", RECORDS(hold, HOLDS_MAX, "hold", hold_fields)};
 
 const struct stored_table stored_mark = {"mark", RECORDS(mark, MARKS_MAX, "mark", mark_fields)};
+
+const struct stored_table stored_cue_sound = {
+    "cue_sound", RECORDS(cue_sound, CUE_SOUNDS_MAX, "sound", cue_sound_fields)};
 
 const struct stored_table stored_rating = {
     "rating", RECORDS(rating, RATINGS_MAX, "rating", rating_fields_stored)};

@@ -296,6 +296,8 @@ static void tell(struct teller *teller)
         break;
     case EFFECT_CAPTURE:
     case EFFECT_COMMAND:
+    case EFFECT_CUE_SOUND:
+    case EFFECT_KINDS:
         break;
     }
 }

@@ -18,7 +18,7 @@ struct screen {
     bool watching; /* the rider's page and nothing else */
     bool stale;    /* something other than the view has changed */
     bool drawn;
-    uint64_t drawn_serial, message_serial;
+    uint64_t drawn_serial, message_serial, heard_serial;
     screen_tone_player *tone_player; /* NULL: the bell */
     void *tone_context;
     struct countdown countdown;
@@ -106,15 +106,21 @@ void screen_tones_on(struct screen *screen, bool on)
 
 static void sound(struct screen *screen, const struct view *view)
 {
+    static const enum screen_tone cues[CUE_SOUNDS] = {[CUE_SOUND_LOWER] = SCREEN_TONE_LOWER,
+                                                      [CUE_SOUND_RAISE] = SCREEN_TONE_RAISE,
+                                                      [CUE_SOUND_IN] = SCREEN_TONE_IN};
     enum screen_tone tone;
+    bool hears = screen->pages.state.tones && screen->drawn;
+    bool told = view->heard_serial != screen->heard_serial && view->heard != CUE_SOUND_NONE;
+    screen->heard_serial = view->heard_serial;
     /* without tones, or before anything was shown, nothing is told, and nothing made up for later
      */
-    if (!countdown_tone(&screen->countdown, view, &tone) || !screen->pages.state.tones ||
-        !screen->drawn) {
-        return;
-    }
-    if (screen->tone_player == NULL || !screen->tone_player(screen->tone_context, tone)) {
+    if (countdown_tone(&screen->countdown, view, &tone) && hears &&
+        (screen->tone_player == NULL || !screen->tone_player(screen->tone_context, tone))) {
         display_bell(screen->display);
+    }
+    if (told && hears && screen->tone_player != NULL) {
+        screen->tone_player(screen->tone_context, cues[view->heard]);
     }
 }
 

@@ -42,6 +42,9 @@ static bool belongs_to_entry(const struct session *session, enum effect_kind kin
 void journal_take(struct session *session, enum effect_kind kind, int index)
 {
     struct journal *journal = &session->journal;
+    if (kind == EFFECT_CUE_SOUND) {
+        return; /* in the record only: there are many, and they follow from the hold */
+    }
     journal->serial++;
     switch (kind) {
     case EFFECT_SESSION:

@@ -17,7 +17,7 @@ struct journal {
     uint64_t serial; /* grows when an entry comes or its words may have changed */
     int count;
     struct journal_entry entry[EVENTS_MAX];
-    int known[EFFECT_CHECK + 1]; /* records of each kind that have their entry */
+    int known[EFFECT_KINDS]; /* records of each kind that have their entry */
     int chosen_setup;
 };
 

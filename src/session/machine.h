@@ -5,14 +5,15 @@
 
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
- * machine_effects, machine, live, retie, heights, check_phase, command_setup, capture, the other
- * commands, session. */
+ * machine_effects, machine, live, told, retie, heights, check_phase, command_setup, capture, the
+ * other commands, session. */
 
 #include "analysis/check.h"
 #include "base/words.h"
 #include "journal.h"
 #include "measure/cue.h"
 #include "measure/cue_ask.h"
+#include "measure/cue_sound.h"
 #include "record/typed.h"
 #include "session/memory.h"
 #include "session/session.h"
@@ -83,6 +84,10 @@ struct session {
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
     struct cue_ask ask; /* of the rider */
+    enum sounds_kind sounds;
+    struct cue_sound_machine sound;
+    enum cue_sound heard; /* the last, and how many so far */
+    uint64_t heard_serial;
     int64_t history_step, shown_step;
     struct view_history history;
     /* what the history's points were made with, and what holds now; the last row is of what was

@@ -54,6 +54,7 @@ enum stored_table_id effect_table(enum effect_kind kind)
         [EFFECT_NOTE] = TABLE_NOTE,
         [EFFECT_COMMAND] = TABLE_COMMAND,
         [EFFECT_CHECK] = TABLE_SENSOR_CHECK,
+        [EFFECT_CUE_SOUND] = TABLE_CUE_SOUND,
     };
     return tables[kind];
 }

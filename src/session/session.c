@@ -8,6 +8,7 @@
 #include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "told.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -31,7 +32,7 @@ static const struct {
     {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
     {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
     {"check", command_check},       {"calibrate", command_calibrate}, {"moved", command_moved},
-    {"learnt", command_learnt},     {"slipped", command_slipped},
+    {"learnt", command_learnt},     {"slipped", command_slipped},     {"sound", command_sound},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -177,6 +178,7 @@ void session_sample(struct session *session, const struct sample *sample)
     memory_add(session->memory, sample);
     measure_rate(session, sample);
     live_sample(session, sample);
+    told_sample(session);
     if (session->activity != ACTIVITY_NONE) {
         capture_sample(session, sample);
     }

@@ -143,6 +143,8 @@ void session_fill_view(struct session *session, struct view *view)
     fill_activity(session, view);
     view->asked_channel = session->ask.channel;
     view->asked_cue = session->ask.cue;
+    view->heard = session->heard;
+    view->heard_serial = session->heard_serial;
     check_fill_view(session, &view->check);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;

@@ -60,6 +60,9 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_rounded(&json, "planned_s", view->planned_s, 2);
     json_member_boolean(&json, "steady", view->steady);
     json_member_integer(&json, "worst_channel", view->asked_channel);
+    json_member_integer(&json, "sounds", (int64_t)view->heard_serial);
+    json_member_string(&json, "sound",
+                       view->heard_serial > 0 ? word_of(&cue_sound_words, (int)view->heard) : "");
     json_member_boolean(&json, "link_down", view->health.link_down);
     json_member_integer(&json, "lost", (int64_t)view->health.lost);
     json_member_string(&json, "next_step", view->next_step);
@@ -192,6 +195,9 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     view->elapsed_s = number_of(document, 0, "elapsed_s", 0.0);
     view->planned_s = number_of(document, 0, "planned_s", 0.0);
     view->steady = truth_of(document, 0, "steady");
+    text_of(document, 0, "sound", word, sizeof word);
+    view->heard = (enum cue_sound)word_find(&cue_sound_words, word, CUE_SOUND_NONE);
+    view->heard_serial = (uint64_t)fmax(number_of(document, 0, "sounds", 0.0), 0.0);
     view->health.link_down = truth_of(document, 0, "link_down");
     view->health.lost = (uint64_t)fmax(number_of(document, 0, "lost", 0.0), 0.0);
     int channels = json_find(document, 0, "channels"), count = json_count(document, channels);

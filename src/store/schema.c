@@ -121,6 +121,7 @@ const struct store_migration store_migrations[] = {
     {.from = 6, .table = TABLE_SESSION, .column = "learnt_from"},
     {.from = 6, .table = TABLE_LEARNT},
     {.from = 6, .table = TABLE_BUILD, .column = "slipped"},
+    {.from = 7, .table = TABLE_CUE_SOUND},
     {.from = 7, .sql = store_sum_tables_sql, .then = store_sums_make},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -16,7 +16,7 @@
 /* What is heard: the pitches by Goertzel's formula (1958, American Mathematical Monthly 65:34) from
  * the bytes that a player is given. */
 
-#define TONES 3
+#define TONES 3 /* that are of one pitch and mark a hold; the cue's follow */
 #define TWO_PI 6.283185307179586
 #define SECOND_US 1000000
 
@@ -76,6 +76,50 @@ static enum screen_tone heard(const uint8_t *wave, size_t size)
     ck_assert_int_ge(found, 0);
     return (enum screen_tone)found;
 }
+
+/* The pitch of a stretch, from where it passes zero upwards. */
+static double pitch_between(const uint8_t *wave, double from_s, double to_s)
+{
+    size_t from = (size_t)(from_s * TONE_RATE_HZ), to = (size_t)(to_s * TONE_RATE_HZ);
+    double first = -1.0, last = -1.0;
+    int waves = -1;
+    for (size_t i = from; i < to; i++) {
+        double a = sample_at(wave, i), b = sample_at(wave, i + 1);
+        if (a < 0.0 && b >= 0.0) {
+            last = (double)i + a / (a - b);
+            first = first < 0.0 ? last : first;
+            waves++;
+        }
+    }
+    return waves * (double)TONE_RATE_HZ / (last - first);
+}
+
+/* What is a twentieth of the way is at 2^(-1/20) of an octave down. */
+START_TEST(the_cue_glides_the_way_to_go)
+{
+    static uint8_t wave[TONE_BYTES_MAX];
+    static const struct {
+        enum screen_tone tone;
+        double from_hz, to_hz, seconds;
+    } cues[] = {{SCREEN_TONE_LOWER, 1600.0, 800.0, 0.5},
+                {SCREEN_TONE_RAISE, 350.0, 700.0, 0.5},
+                {SCREEN_TONE_IN, 900.0, 900.0, 0.2}};
+    for (size_t i = 0; i < sizeof cues / sizeof cues[0]; i++) {
+        size_t size = tone_wave(cues[i].tone, wave), count = (size - TONE_HEADER_BYTES) / 2;
+        double long_s = cues[i].seconds, octaves = log2(cues[i].to_hz / cues[i].from_hz);
+        ck_assert_double_eq_tol((double)count / TONE_RATE_HZ, long_s, 0.001);
+        for (int part = 1; part < 19; part++) {
+            double from_s = (part - 1) * long_s / 20.0, to_s = (part + 1) * long_s / 20.0;
+            double wanted = cues[i].from_hz * pow(2.0, octaves * part / 20.0);
+            double heard_hz = pitch_between(wave, from_s, to_s);
+            ck_assert_msg(fabs(heard_hz / wanted - 1.0) < 0.02, "part %d: %.0f Hz, wanted %.0f",
+                          part, heard_hz, wanted);
+        }
+        ck_assert_int_lt(abs(sample_at(wave, 0)), 100);
+        ck_assert_int_lt(abs(sample_at(wave, count - 1)), 100);
+    }
+}
+END_TEST
 
 START_TEST(each_tone_has_its_pitch_and_length)
 {
@@ -272,6 +316,50 @@ START_TEST(a_hold_is_heard)
 }
 END_TEST
 
+/* Cues in the file so far, whole waves and byte by byte. */
+static int count_cues(const char *folder)
+{
+    static uint8_t wave[TONE_BYTES_MAX];
+    size_t length = 0, at = 0;
+    int count = 0;
+    char *all = program_read_file(folder, "all", &length);
+    while (at + TONE_HEADER_BYTES <= length) {
+        size_t size = TONE_HEADER_BYTES + word((const uint8_t *)all + at + 40, 4);
+        for (int tone = SCREEN_TONE_LOWER; tone <= SCREEN_TONE_IN && at + size <= length; tone++) {
+            count += tone_wave((enum screen_tone)tone, wave) == size &&
+                     memcmp(wave, all + at, size) == 0;
+        }
+        at += size;
+    }
+    free(all);
+    return count;
+}
+
+START_TEST(the_cue_is_heard_in_a_guided_hold)
+{
+    const char *folder = program_folder();
+    char command[1200];
+    snprintf(command, sizeof command, "t=$(mktemp '%s/w.XXXXXX'); cat > $t; cat $t >> '%s/all'",
+             folder, folder);
+    struct terminal *terminal = start_demo(folder, command);
+    int cues = 0;
+    if (terminal == NULL) {
+        return;
+    }
+    terminal_send(terminal, "a");
+    ck_assert(terminal_wait_text(terminal, "target kept", 30.0));
+    terminal_send(terminal, "g");
+    ck_assert(terminal_wait_text(terminal, "HOLD 1, guided", 20.0));
+    for (int i = 0; i < 4000 && cues == 0; i++) { /* the demo's rider is out now and then */
+        usleep(5000);
+        cues = count_cues(folder);
+    }
+    terminal_end(terminal);
+    ck_assert_int_ge(cues, 1);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_failing_player_costs_no_reading)
 {
     const char *folder = program_folder();
@@ -313,12 +401,14 @@ int main(void)
     TCase *tcase = tcase_create("tones");
     tcase_set_timeout(tcase, 120);
     tcase_add_loop_test(tcase, each_tone_has_its_pitch_and_length, 0, TONES);
+    tcase_add_test(tcase, the_cue_glides_the_way_to_go);
     tcase_add_test(tcase, a_player_is_given_the_tone);
     tcase_add_test(tcase, one_that_fails_is_told_once);
     tcase_add_test(tcase, one_that_is_not_there_is_told);
     tcase_add_test(tcase, one_that_hangs_holds_nothing_up);
     tcase_add_test(tcase, the_bell_needs_no_player);
     tcase_add_test(tcase, a_hold_is_heard);
+    tcase_add_test(tcase, the_cue_is_heard_in_a_guided_hold);
     tcase_add_test(tcase, a_failing_player_costs_no_reading);
     tcase_add_test(tcase, off_is_silent_until_z);
     suite_add_tcase(suite, tcase);

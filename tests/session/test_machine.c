@@ -391,6 +391,7 @@ START_TEST(each_effect_is_a_row_of_its_table)
         {EFFECT_NOTE, "note"},
         {EFFECT_COMMAND, "command"},
         {EFFECT_CHECK, "sensor_check"},
+        {EFFECT_CUE_SOUND, "cue_sound"},
     };
     for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
         ck_assert_str_eq(stored_tables[effect_table(wanted[i].kind)]->name, wanted[i].table);

@@ -182,6 +182,11 @@ static void fill_holds(struct session_record *record, unsigned seed)
         rating->value[RATING_SEES_AHEAD] = i == 0 ? SEES_STRAINED : SEES_NO;
         rating->value[RATING_COULD_STAY] = i == 0 ? 42.5 : (double)NAN;
     }
+    record->cue_sound_count = CUE_SOUNDS;
+    for (int i = 0; i < CUE_SOUNDS; i++) {
+        record->cue_sound[i] = (struct cue_sound_record){
+            .kind = (enum cue_sound)i, .channel = i % 2, .hold = i % HOLDS, .sample = 22 + i};
+    }
     record->note_count = NOTES;
     for (int i = 0; i < NOTES; i++) {
         name_uuid(&record->note[i].uuid, seed, 12, i);
@@ -285,6 +290,7 @@ void full_session_effects(const struct session_record *record, int commands, eff
     GIVE(RATING, rating)
     GIVE(NOTE, note)
     GIVE(CHECK, check)
+    GIVE(CUE_SOUND, cue_sound)
 #undef GIVE
     effect->kind = EFFECT_COMMAND;
     for (int i = 1; i <= commands; i++) {

@@ -311,6 +311,11 @@ static void put_mark(FILE *out)
     put_record(out, TABLE_MARK, false);
 }
 
+static void put_cue_sound(FILE *out)
+{
+    put_record(out, TABLE_CUE_SOUND, false);
+}
+
 static void put_note(FILE *out)
 {
     put_record(out, TABLE_NOTE, false);
@@ -325,11 +330,12 @@ static const struct {
     const char *first_line;
     void (*put)(FILE *out);
 } definitions[] = {
-    {"    \"rider\": {\n", put_rider},      {"    \"tie_reading\": {\n", put_tie_reading},
-    {"    \"capture\": {\n", put_capture},  {"    \"mark\": {\n", put_mark},
-    {"    \"note\": {\n", put_note},        {"    \"summary\": {\n", put_summary},
-    {"    \"rating\": {\n", put_rating},    {"    \"scores\": {\n", put_scores},
-    {"    \"bike_frame\": {\n", put_frame}, {"    \"bike_parts\": {\n", put_parts},
+    {"    \"rider\": {\n", put_rider},         {"    \"tie_reading\": {\n", put_tie_reading},
+    {"    \"capture\": {\n", put_capture},     {"    \"mark\": {\n", put_mark},
+    {"    \"cue_sound\": {\n", put_cue_sound}, {"    \"note\": {\n", put_note},
+    {"    \"summary\": {\n", put_summary},     {"    \"rating\": {\n", put_rating},
+    {"    \"scores\": {\n", put_scores},       {"    \"bike_frame\": {\n", put_frame},
+    {"    \"bike_parts\": {\n", put_parts},
 };
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
 

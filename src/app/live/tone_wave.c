@@ -4,19 +4,30 @@
 
 #include <math.h>
 
-/* How the tones sound. An octave lies between the count and the start: heard through a fan. */
+/* How the tones sound. An octave lies between the count and the start: heard through a fan. The cue
+ * glides an octave the way to go, down from above all tones, up from below them, so that it is
+ * taken for no count; in again is one level pitch between. */
 
 #define FADE_S 0.01
 #define LOUDNESS 0.5
 #define TWO_PI 6.283185307179586
 
 static const struct {
-    double pitch_hz, length_s;
-} sounds[] = {
-    [SCREEN_TONE_COUNT] = {600.0, 0.12},
-    [SCREEN_TONE_START] = {1200.0, 0.40},
-    [SCREEN_TONE_END] = {400.0, 0.70},
+    double from_hz, to_hz, length_s;
+} sounds[SCREEN_TONES] = {
+    [SCREEN_TONE_COUNT] = {600.0, 600.0, 0.12}, [SCREEN_TONE_START] = {1200.0, 1200.0, 0.40},
+    [SCREEN_TONE_END] = {400.0, 400.0, 0.70},   [SCREEN_TONE_LOWER] = {1600.0, 800.0, 0.50},
+    [SCREEN_TONE_RAISE] = {350.0, 700.0, 0.50}, [SCREEN_TONE_IN] = {900.0, 900.0, 0.20},
 };
+
+/* Turns so far, of a pitch that glides evenly in octaves. */
+static double turns(enum screen_tone tone, double at_s)
+{
+    double from_hz = sounds[tone].from_hz, rate = log(sounds[tone].to_hz / from_hz);
+    double share = at_s / sounds[tone].length_s;
+    return rate == 0.0 ? from_hz * at_s
+                       : from_hz * sounds[tone].length_s * (exp(rate * share) - 1.0) / rate;
+}
 
 static void put_word(uint8_t *bytes, uint32_t value, int count)
 {
@@ -58,7 +69,7 @@ size_t tone_wave(enum screen_tone tone, uint8_t bytes[TONE_BYTES_MAX])
         double at_s = (double)i / TONE_RATE_HZ;
         double edge = fmin(1.0, fmin(at_s, length_s - at_s) / FADE_S);
         double fade = 0.5 - 0.5 * cos(TWO_PI / 2.0 * edge);
-        double value = LOUDNESS * fade * sin(TWO_PI * sounds[tone].pitch_hz * at_s);
+        double value = LOUDNESS * fade * sin(TWO_PI * turns(tone, at_s));
         put_word(bytes + TONE_HEADER_BYTES + 2 * (size_t)i, (uint32_t)lround(value * 32767.0), 2);
     }
     return TONE_HEADER_BYTES + 2 * (size_t)count;

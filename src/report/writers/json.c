@@ -168,6 +168,7 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     json_bands(&json, input);
     json_holds(&json, input);
     json_record_array(&json, input, "marks", TABLE_MARK, false);
+    json_record_array(&json, input, "cue_sounds", TABLE_CUE_SOUND, false);
     json_ratings(&json, input);
     json_record_array(&json, input, "notes", TABLE_NOTE, false);
     json_checks(&json, input);
