@@ -14,6 +14,7 @@
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
 #   make fault       each call of memory and disk fails once, command by command: what must hold, holds
 #                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those
+#   make firmware    the rig of docs/rig/ for both boards, run on emulated ones (FIRMWARE_LINES=100000)
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
@@ -50,6 +51,8 @@ DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
             python3-jsonschema sqlite3 appstream desktop-file-utils
 # For make deb. What makes PDFs and loads when one is wanted is no part of the program: packages recommend it.
+# For make firmware.
+DEPS_FIRMWARE := gcc-avr avr-libc libsimavr-dev libelf-dev gcc-arm-none-eabi libnewlib-arm-none-eabi libunicorn-dev
 DEPS_PACKAGE := build-essential debhelper dpkg-dev lintian
 LOADED := libpangocairo-1.0-0 librsvg2-2 fonts-dejavu-core
 DEPS_CHECK ?= yes
@@ -285,6 +288,23 @@ libfuzzer-run: $(FUZZER)
 	@for target in $(FUZZ_TARGETS); do \
 	    tests/fuzz/libfuzzer.sh run $(FUZZER) $$target $(FUZZ_SECONDS) $(BUILD)/found || exit 1; done
 
+# The rig of docs/rig/, built for its boards and run on emulated ones.
+FIRMWARE_LINES ?= 2000
+FIRMWARE_TESTED := tests/firmware/emulated.c tests/support/bus_module.c
+firmware: $(ARCH_rig:%=$(BUILD)/lib%.a)
+	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS_FIRMWARE)
+	@mkdir -p $(BUILD)/firmware
+	@for board in avr m0; do \
+	    case $$board in avr) emulator='-isystem /usr/include/simavr -lsimavr -lelf' ;; *) emulator=-lunicorn ;; esac; \
+	    $(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) -o $(BUILD)/firmware/emulate_$$board \
+	        tests/firmware/emulate_$$board.c $(FIRMWARE_TESTED) $(ARCH_rig:%=$(BUILD)/lib%.a) $$emulator $(LIBS_measure) || exit 1; \
+	    for kind in echoes modules; do \
+	        case $$kind in modules) name=rig-$$board-modules; set -- MODULES=yes ;; *) name=rig-$$board; set -- ;; esac; \
+	        $(MAKE) --no-print-directory -s -C docs/rig BUILD=$(abspath $(BUILD))/firmware $$board "$$@" >/dev/null && \
+	        $(BUILD)/firmware/emulate_$$board $(BUILD)/firmware/$$name.elf $$kind $(FIRMWARE_LINES) || exit 1; \
+	    done; \
+	done
+
 SAN_ADDRESS := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 asan:
 	@CK_TIMEOUT_MULTIPLIER=5 ASAN_OPTIONS=detect_leaks=1:abort_on_error=0 \
@@ -321,8 +341,10 @@ mutate-run: $(MUTATE)
 	MUTATE_CC='$(subst ','\'',$(filter-out ccache,$(CC)) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages)) -O0 -w -shared' $(MUTATE_RUN)
 
 # Linters ------------------------------------------------------------------------------------------------
-HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
-SOURCES := $(wildcard src/*/*.c src/*/*/*.c tests/*/*.c tests/*/*/*.c)
+HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h docs/rig/*.h)
+SOURCES := $(wildcard src/*/*.c src/*/*/*.c tests/*/*.c tests/*/*/*.c docs/rig/*.c)
+# What takes a board's compiler or an emulator's headers (make firmware).
+BOARDS := $(wildcard docs/rig/*.c) tests/firmware/emulate_avr.c tests/firmware/emulate_m0.c
 SCRIPTS := $(wildcard .ci/run .ci/*.sh .package/*.sh tests/*.sh tests/*/*.sh docs/completions/holdline.bash)
 MANPAGE := docs/holdline.1
 
@@ -336,10 +358,10 @@ lint-format: deps-dev
 lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
 lint-clang: deps-dev
-	@echo "clang -Werror"; printf '%s\n' $(CLANG_SOURCES) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
+	@echo "clang -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
 	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)
 lint-tidy: deps-dev
-	@echo "clang-tidy"; printf '%s\n' $(TIDY_SOURCES) | xargs -r -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
+	@echo "clang-tidy"; printf '%s\n' $(filter-out $(BOARDS),$(TIDY_SOURCES)) | xargs -r -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
 	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)) 2>/dev/null' tidy
 # Its advice on functions that are not made for threads is for programs that call them in several. It takes a
 # mapping without a file for a bad descriptor, a static buffer for a dangling one, and -1 for no argument. It
@@ -376,14 +398,14 @@ deps-dev:
 
 SHARE := $(DESTDIR)$(PREFIX)/share
 # What the program's words, the man page and the documents themselves point at, in the same folders as here.
-DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/*.c docs/*.h sessions/*.* sessions/wire/*)
+DOCUMENTS := README.md NEWS LICENSE $(wildcard docs/*.md docs/*.json docs/rig/* sessions/*.* sessions/wire/*)
 DOCUMENTS_FOLDER = $(SHARE)/doc/holdline
 METAINFO := org.holdline.holdline.metainfo.xml
 UDEV = $(DESTDIR)$(PREFIX)/lib/udev/rules.d
 install: $(BUILD)/holdline
 	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/man/man1 $(SHARE)/bash-completion/completions \
 	    $(SHARE)/zsh/site-functions $(SHARE)/fish/vendor_completions.d \
-	    $(DOCUMENTS_FOLDER)/docs $(DOCUMENTS_FOLDER)/sessions/wire $(SHARE)/applications \
+	    $(DOCUMENTS_FOLDER)/docs/rig $(DOCUMENTS_FOLDER)/sessions/wire $(SHARE)/applications \
 	    $(SHARE)/icons/hicolor/scalable/apps $(SHARE)/metainfo $(UDEV)
 	for file in $(DOCUMENTS); do install -m 644 $$file $(DOCUMENTS_FOLDER)/$$file || exit 1; done
 	install -m 755 $(BUILD)/holdline $(DESTDIR)$(PREFIX)/bin/holdline
@@ -415,7 +437,7 @@ deb: dist
 # How each file is compiled (a compilation database), for editors and clangd.
 compile_commands.json: Makefile $(SOURCES)
 	@.ci/compile_commands.sh '$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) \
-	    $(CFLAGS_pages))' $(SOURCES) >$@
+	    $(CFLAGS_pages))' $(filter-out $(BOARDS),$(SOURCES)) >$@
 
 clean:
 	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang build-mutate

@@ -6,7 +6,7 @@
 #include "base/random.h"
 #include "support/test_seed.h"
 
-#include "../../docs/bench_rig_line.c" /* as it is copied into a firmware */
+#include "../../docs/rig/bench_rig_line.c" /* as it is copied into a firmware */
 
 START_TEST(a_line_as_documented)
 {

@@ -10,6 +10,10 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define BENCH_LINE_SIZE 160
 #define BENCH_CHANNELS_MAX 8
 
@@ -29,5 +33,9 @@ size_t bench_heading(char *line, size_t size, const char *id, unsigned rate_hz, 
  * not fit. */
 size_t bench_line(char *line, size_t size, uint32_t sequence, uint32_t time_us,
                   const struct bench_reading *readings, int count);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif
