@@ -37,6 +37,7 @@ complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen
 # what several commands take
 complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan store' -r -l store -d 'the store'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan store' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from rigs' -l keep -d 'knows it next time'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
 complete -c holdline -n '__fish_seen_subcommand_from listen check calibrate plate measure import' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'
@@ -116,7 +117,7 @@ complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rating -d 'minu
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rest -d 'minutes between holds'
 
 # the stream
-set -l stream '__fish_seen_subcommand_from live listen check calibrate plate run measure import'
+set -l stream '__fish_seen_subcommand_from live rigs listen check calibrate plate run measure import'
 complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml plain' -d 'how lines are written'
 complete -c holdline -n $stream -x -l columns -d 'wanted columns'
 complete -c holdline -n $stream -x -l unit -a 'mm cm m in ft um ft-in' -d 'unit of plain numbers'

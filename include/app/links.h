@@ -4,14 +4,18 @@
 #define HOLDLINE_APP_LINKS_H
 
 #include "base/problem.h"
+#include "rig/decoder.h"
 #include "rig/link.h"
 
 /* Opens a rig as a person writes it: 'serial:PATH', 'tty:PATH', 'file:PATH', 'virtual:NAME', each
  * with
  * '?name=value&...' behind it; '-' for standard input; 'auto' for the one port on which a rig is
- * heard; or just a path, of a device or of a recorded stream. NULL with a problem. The caller
+ * heard; or just a path, of a device or of a recorded stream. What is known of a board (its speed,
+ * how its stream is read) is taken where nothing is said of it. NULL with a problem. The caller
  * closes it. */
-struct link *links_open(const char *spec, struct problem *problem);
+struct link *links_open(const char *spec, struct decoder_options *options, struct problem *problem);
+/* Readings came of it at the link's speed: it is kept where it had to be found. */
+void links_learn(const char *spec, const struct link *link, const struct decoder_options *options);
 
 /* How a rig can be written, for the commands' help. */
 #define LINKS_USAGE                                                                                \

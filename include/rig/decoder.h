@@ -90,6 +90,10 @@ bool decoder_finish(struct decoder *decoder, raw_sample_sink *sink, void *contex
  * lost its beginning: a dialect without a checksum passes it over. */
 void decoder_resynchronise(struct decoder *decoder);
 
+/* What was held is of another speed of the line: nothing of it is lines. Only before the lines are
+ * recognised. */
+void decoder_forget(struct decoder *decoder);
+
 const struct rig_info *decoder_info(const struct decoder *decoder);
 const struct decoder_counts *decoder_counts(const struct decoder *decoder);
 

@@ -41,6 +41,8 @@ struct link_functions {
                              int timeout_ms, int64_t *arrival_us, struct problem *problem);
     /* A line to the rig; only the virtual rig acts on it. NULL: taken as written. */
     bool (*write_line)(struct link *link, const char *line, struct problem *problem);
+    /* Another speed of the line, from now on; false where it cannot have it. NULL: it has none. */
+    bool (*set_speed)(struct link *link, double baud);
     void (*close)(struct link *link); /* frees it */
 };
 
@@ -52,6 +54,9 @@ struct link {
     bool rate_is_assumed;  /* nothing says the rate: stated_rate_hz is a guess, to be told */
     bool time_is_arrival;  /* arrival times mean something (a live link) */
     int wake_fd;           /* -1, or a descriptor that ends a wait when it becomes readable */
+    double baud;           /* the line's speed; 0 = it has none */
+    double usual_baud;     /* what it was opened with */
+    bool speed_is_open;    /* nobody said the speed: others may be tried (rig/speed_search.h) */
     char name[256];        /* as the person wrote it, cleaned */
     uint64_t times_down;
 };
@@ -59,6 +64,7 @@ struct link {
 enum link_result link_read(struct link *link, char *bytes, size_t size, size_t *length,
                            int timeout_ms, int64_t *arrival_us, struct problem *problem);
 bool link_write_line(struct link *link, const char *line, struct problem *problem);
+bool link_set_speed(struct link *link, double baud);
 void link_close(struct link *link);
 
 /* Value of a parameter ('speed' in 'speed=4&rate=50') into value; false when it is not there. */

@@ -18,6 +18,8 @@ struct port_functions {
     bool (*open)(struct port *port, struct problem *problem);
     /* As read(2): 0 = gone, -1 with errno (EAGAIN: nothing there). */
     ssize_t (*read)(struct port *port, char *bytes, size_t size);
+    /* While it is open; also kept for the next opening. */
+    bool (*set_speed)(struct port *port, double baud);
     void (*close)(struct port *port);   /* the device; only when it is open */
     void (*release)(struct port *port); /* the link itself */
 };

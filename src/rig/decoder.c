@@ -332,6 +332,19 @@ void decoder_resynchronise(struct decoder *decoder)
     decoder->next_may_be_cut = true;
 }
 
+void decoder_forget(struct decoder *decoder)
+{
+    uint64_t bytes = decoder->counts.bytes;
+    if (decoder->dialect != NULL) {
+        return;
+    }
+    decoder->held->count = 0;
+    decoder->held->used = 0;
+    decoder->counts = (struct decoder_counts){.bytes = bytes};
+    decoder_resynchronise(decoder);
+    decoder->next_may_be_cut = false; /* it is not taken for a line of the first ones anyhow */
+}
+
 const struct rig_info *decoder_info(const struct decoder *decoder)
 {
     return &decoder->info;

@@ -19,6 +19,15 @@ bool link_write_line(struct link *link, const char *line, struct problem *proble
     return link->functions->write_line(link, line, problem);
 }
 
+bool link_set_speed(struct link *link, double baud)
+{
+    if (link->functions->set_speed == NULL || !link->functions->set_speed(link, baud)) {
+        return false;
+    }
+    link->baud = baud;
+    return true;
+}
+
 void link_close(struct link *link)
 {
     if (link != NULL) {

@@ -182,6 +182,20 @@ failed:
     return false;
 }
 
+static bool serial_set_speed(struct port *port, double baud)
+{
+    struct serial_link *link = (struct serial_link *)port;
+    struct serial_settings settings = link->settings;
+    settings.baud = baud;
+    if (!apply(link->serial, &settings)) {
+        apply(link->serial, &link->settings);
+        return false;
+    }
+    link->settings = settings;
+    sp_flush(link->serial, SP_BUF_INPUT);
+    return true;
+}
+
 static ssize_t serial_read(struct port *port, char *bytes, size_t size)
 {
     struct serial_link *link = (struct serial_link *)port;
@@ -255,8 +269,11 @@ static bool read_settings(const char *parameters, struct serial_settings *settin
 
 static struct link *open_serial(const char *target, const char *parameters, struct problem *problem)
 {
-    static const struct port_functions functions = {
-        .open = serial_open, .read = serial_read, .close = serial_close, .release = serial_release};
+    static const struct port_functions functions = {.open = serial_open,
+                                                    .read = serial_read,
+                                                    .set_speed = serial_set_speed,
+                                                    .close = serial_close,
+                                                    .release = serial_release};
     struct serial_settings settings;
     if (!read_settings(parameters, &settings, problem)) {
         return NULL;
@@ -277,6 +294,10 @@ static struct link *open_serial(const char *target, const char *parameters, stru
         free(link);
         return NULL;
     }
+    char said[32];
+    link->port.head.baud = settings.baud;
+    link->port.head.usual_baud = link->port.head.baud;
+    link->port.head.speed_is_open = !link_parameter(parameters, "baud", said, sizeof said);
     return &link->port.head;
 }
 

@@ -105,6 +105,33 @@ static ssize_t tty_read(struct port *port, char *bytes, size_t size)
     return read(port->descriptor, bytes, size);
 }
 
+static bool tty_set_speed(struct port *port, double baud)
+{
+    struct tty_link *link = (struct tty_link *)port;
+    for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
+        if (speeds[i].baud == (int)baud && make_raw(port->descriptor, speeds[i].speed)) {
+            link->speed = speeds[i].speed;
+            tcflush(port->descriptor, TCIFLUSH); /* bytes of before, at another speed */
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The speed that the device has; 0 = an unusual one. */
+static double speed_now(int descriptor)
+{
+    struct termios settings;
+    if (tcgetattr(descriptor, &settings) == 0) {
+        for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
+            if (speeds[i].speed == cfgetispeed(&settings)) {
+                return speeds[i].baud;
+            }
+        }
+    }
+    return 0;
+}
+
 static void tty_close(struct port *port)
 {
     device_give_back(port->descriptor);
@@ -139,8 +166,11 @@ static bool read_speed(const char *parameters, speed_t *speed, struct problem *p
 static struct link *open_tty(const char *target, const char *parameters, struct problem *problem)
 {
     static const char *const known[] = {"baud"};
-    static const struct port_functions functions = {
-        .open = tty_open, .read = tty_read, .close = tty_close, .release = tty_release};
+    static const struct port_functions functions = {.open = tty_open,
+                                                    .read = tty_read,
+                                                    .set_speed = tty_set_speed,
+                                                    .close = tty_close,
+                                                    .release = tty_release};
     struct tty_link *link = NULL;
     speed_t speed = B0;
     if (!link_parameters_check(parameters, known, 1, problem) ||
@@ -162,6 +192,9 @@ static struct link *open_tty(const char *target, const char *parameters, struct 
         free(link);
         return NULL;
     }
+    link->port.head.baud = speed_now(link->port.descriptor);
+    link->port.head.usual_baud = link->port.head.baud;
+    link->port.head.speed_is_open = speed == B0;
     return &link->port.head;
 }
 

@@ -81,6 +81,12 @@ static enum link_result port_read(struct link *link, char *bytes, size_t size, s
     return result;
 }
 
+static bool port_set_speed(struct link *link, double baud)
+{
+    struct port *port = (struct port *)link;
+    return port->descriptor >= 0 && port->functions->set_speed(port, baud);
+}
+
 static void port_close(struct link *link)
 {
     struct port *port = (struct port *)link;
@@ -94,7 +100,7 @@ bool port_start(struct port *port, const struct port_functions *functions, const
                 struct problem *problem)
 {
     static const struct link_functions link_functions = {
-        .read = port_read, .write_line = NULL, .close = port_close};
+        .read = port_read, .write_line = NULL, .set_speed = port_set_speed, .close = port_close};
     port->head = (struct link){
         .functions = &link_functions, .can_wait = false, .time_is_arrival = true, .wake_fd = -1};
     text_clean(port->head.name, sizeof port->head.name, name);

@@ -4,6 +4,7 @@
 
 #include "rig/auxiliary.h"
 #include "rig/rig_clock.h"
+#include "rig/speed_search.h"
 #include "rig/stamp_watch.h"
 
 #include <stdlib.h>
@@ -12,6 +13,7 @@
 #define BUFFER_BYTES 16384
 #define READS_KEPT 256
 #define SECONDS_KEPT 6 /* five whole ones and the one at hand */
+#define UNREAD_BYTES 4096
 #define UNKNOWN_INTERVAL_US 10000
 
 /* Which read brought which bytes: while the decoder still holds the first lines, a sample comes out
@@ -46,6 +48,9 @@ struct reader {
     struct second seconds[SECONDS_KEPT];
     sample_sink *sink;
     void *context;
+    struct speed_search search; /* while nothing is recognised, of a link whose speed is open */
+    char unread[UNREAD_BYTES];  /* the last bytes, while nothing is recognised */
+    size_t unread_length;
     char bytes[BUFFER_BYTES];
 };
 
@@ -69,6 +74,7 @@ struct reader *reader_create(struct link *link, const struct decoder_options *op
     reader->decoder = decoder;
     reader->monitor = monitor;
     reader->next_number = first_number;
+    speed_search_start(&reader->search, link->baud);
     return reader;
 }
 
@@ -184,6 +190,39 @@ static void count(struct reader *reader)
         reader->stale + reader->watch.left_out + (reader->watch.holds ? 1 : 0);
 }
 
+/* To the next speed that the port can have; true when there is one. */
+static bool change_speed(struct reader *reader, double baud, int64_t now_us)
+{
+    for (int i = 0; i < SPEEDS_MAX && baud > 0; i++) {
+        if (link_set_speed(reader->link, baud)) {
+            decoder_forget(reader->decoder);
+            reader->unread_length = 0;
+            return true;
+        }
+        baud = speed_search_next(&reader->search, now_us);
+    }
+    return false;
+}
+
+/* Bytes that come before anything is recognised: kept for who looks at them, and where they are no
+ * text the line's next speed is tried. True when they are of no use. */
+static bool search_speed(struct reader *reader, size_t length, int64_t arrival_us)
+{
+    size_t keep = length < UNREAD_BYTES / 2 ? length : UNREAD_BYTES / 2;
+    if (reader->unread_length + keep > UNREAD_BYTES) {
+        memmove(reader->unread, reader->unread + UNREAD_BYTES / 2,
+                reader->unread_length - UNREAD_BYTES / 2);
+        reader->unread_length -= UNREAD_BYTES / 2;
+    }
+    memcpy(reader->unread + reader->unread_length, reader->bytes + length - keep, keep);
+    reader->unread_length += keep;
+    if (!reader->link->speed_is_open) {
+        return false;
+    }
+    double baud = speed_search_take(&reader->search, reader->bytes, length, arrival_us);
+    return change_speed(reader, baud, arrival_us);
+}
+
 enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink *sink,
                              void *context, struct problem *problem)
 {
@@ -196,6 +235,10 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
     switch (result) {
     case LINK_BYTES:
         reader->health.link_down = false;
+        if (decoder_info(reader->decoder)->channel_count == 0 &&
+            search_speed(reader, length, arrival_us)) {
+            break;
+        }
         keep_arrival(reader, decoder_counts(reader->decoder)->bytes + length, arrival_us);
         if (!decoder_feed(reader->decoder, reader->bytes, length, take_raw, reader, problem)) {
             result = LINK_FAILED;
@@ -221,6 +264,10 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
         }
         break;
     case LINK_QUIET:
+        if (reader->link->speed_is_open && decoder_info(reader->decoder)->channel_count == 0) {
+            change_speed(reader, speed_search_quiet(&reader->search, arrival_us), arrival_us);
+        }
+        break;
     case LINK_FAILED:
         break;
     }
@@ -240,6 +287,17 @@ void reader_continue_after(struct reader *reader, int64_t last_number, int64_t l
     }
     reader->last_time_us = last_time_us;
     reader->next_number = last_number + 1;
+}
+
+const char *reader_unread(const struct reader *reader, size_t *length)
+{
+    *length = reader->unread_length;
+    return reader->unread;
+}
+
+bool reader_tried_speeds(const struct reader *reader)
+{
+    return reader->search.none_fits;
 }
 
 const struct rig_info *reader_info(const struct reader *reader)

@@ -12,6 +12,8 @@
 #include <string.h>
 #include <unistd.h>
 
+static struct decoder_options nothing_said;
+
 /* A rig that plays on a cable until it is told to stop. */
 struct player {
     struct cable cable;
@@ -50,7 +52,7 @@ static const char *const bench = "# holdline-rig 1 id=a rate=100 unit=mm channel
 static struct link *open_or_fail(const char *spec)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = links_open(spec, &problem);
+    struct link *link = links_open(spec, &nothing_said, &problem);
     ck_assert_msg(link != NULL, "%s: %s", spec, problem.sentence);
     return link;
 }
@@ -117,7 +119,7 @@ static const struct {
 START_TEST(wrong_rigs_are_told)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    ck_assert_ptr_null(links_open(wrong_specs[_i].spec, &problem));
+    ck_assert_ptr_null(links_open(wrong_specs[_i].spec, &nothing_said, &problem));
     ck_assert_int_eq(problem.kind, wrong_specs[_i].kind);
     ck_assert_msg(strstr(problem.sentence, wrong_specs[_i].named) != NULL, "%s", problem.sentence);
 }
@@ -135,7 +137,7 @@ START_TEST(the_one_rig_that_is_heard_is_picked)
     ck_assert(player_start(&noise, "login: \n"));
     const char *specs[] = {silent.path, "/dev/ttyNONE7", noise.cable.path, rig.cable.path};
     struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = port_scan_pick(specs, 4, 1, &problem);
+    struct link *link = port_scan_pick(specs, 4, 1, &nothing_said, &problem);
     ck_assert_msg(link != NULL, "%s", problem.sentence);
     ck_assert_str_eq(link->name, rig.cable.path);
     char bytes[256];
@@ -163,14 +165,14 @@ START_TEST(none_and_several_are_told_apart)
     ck_assert(player_start(&rig, bench));
     ck_assert(player_start(&other, "412 387\n"));
     const char *specs[] = {rig.cable.path, other.cable.path, silent.path};
-    ck_assert_ptr_null(port_scan_pick(specs, 3, 1, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 3, 1, &nothing_said, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "several"));
     ck_assert_ptr_nonnull(strstr(problem.sentence, rig.cable.path));
     ck_assert_ptr_nonnull(strstr(problem.sentence, other.cable.path));
     ck_assert_ptr_null(strstr(problem.sentence, silent.path));
-    ck_assert_ptr_null(port_scan_pick(&specs[2], 1, 0.5, &problem));
+    ck_assert_ptr_null(port_scan_pick(&specs[2], 1, 0.5, &nothing_said, &problem));
     ck_assert_msg(strstr(problem.sentence, "silent") != NULL, "%s", problem.sentence);
-    ck_assert_ptr_null(port_scan_pick(specs, 0, 1, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 0, 1, &nothing_said, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "no serial port"));
     player_end(&rig);
     player_end(&other);

@@ -55,8 +55,9 @@ static void played_close(struct link *link)
     free(played);
 }
 
-static const struct link_functions played_functions = {played_read, played_write, played_close};
-static const struct link_functions without_write = {played_read, NULL, played_close};
+static const struct link_functions played_functions = {
+    .read = played_read, .write_line = played_write, .close = played_close};
+static const struct link_functions without_write = {.read = played_read, .close = played_close};
 
 static int closed;
 

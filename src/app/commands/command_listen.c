@@ -4,11 +4,13 @@
 #include "app/decoder_arguments.h"
 #include "app/links.h"
 #include "app/listen_report.h"
+#include "app/wire_report.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "rig/reader.h"
 #include "say/rig.h"
+#include "say/wire.h"
 
 #include <float.h>
 #include <getopt.h>
@@ -84,6 +86,35 @@ static void print_report(struct listening *listening)
     }
 }
 
+/* No readings came: what came instead, by reason and count, and how it might be read. */
+static void tell_why(struct listening *listening, struct problem *problem)
+{
+    struct wire_finding finding;
+    char counts[400];
+    size_t length;
+    const char *bytes = reader_unread(listening->reader, &length);
+    struct link *link = reader_link(listening->reader);
+    wire_look(bytes, length, &listening->decoder, &finding);
+    const struct wire_report report = {.spec = listening->rig,
+                                       .command = link->speed_is_open ? "rigs" : "listen",
+                                       .baud = link->baud,
+                                       .tried_speeds = reader_tried_speeds(listening->reader),
+                                       .may_be_kept = link->speed_is_open,
+                                       .bytes = bytes,
+                                       .length = length,
+                                       .finding = &finding};
+    if (length > 0) {
+        wire_report_print(stderr, "holdline: ", &report);
+    }
+    if (problem->kind == PROBLEM_NONE && reader_counts(listening->reader)->bytes == 0) {
+        say_rig_unheard(counts, sizeof counts, listening->rig, reader_counts(listening->reader));
+        problem_set(problem, "%s", counts);
+    } else if (problem->kind == PROBLEM_NONE) {
+        say_wire_counts(counts, sizeof counts, reader_counts(listening->reader));
+        problem_set(problem, "no readings came from '%s' (%s)", listening->rig, counts);
+    }
+}
+
 /* One read and what follows from it. False when it is over. */
 static bool listen_step(struct listening *listening, bool *down, struct problem *problem)
 {
@@ -129,7 +160,7 @@ static void listen_all(struct listening *listening, int signals, struct problem 
 
 static bool open_reader(struct listening *listening, struct problem *problem)
 {
-    struct link *link = links_open(listening->rig, problem);
+    struct link *link = links_open(listening->rig, &listening->decoder, problem);
     if (link == NULL) {
         return false;
     }
@@ -170,10 +201,9 @@ static int listen_to(struct listening *listening)
     }
     if (listening->samples > 0) {
         print_report(listening);
-    } else if (problem.kind == PROBLEM_NONE) {
-        char unheard[320];
-        say_rig_unheard(unheard, sizeof unheard, listening->rig, reader_counts(listening->reader));
-        problem_set(&problem, "%s", unheard);
+        links_learn(listening->rig, reader_link(listening->reader), &listening->decoder);
+    } else {
+        tell_why(listening, &problem);
     }
     if (problem.kind != PROBLEM_NONE) {
         status = command_fail(&problem);

@@ -86,8 +86,9 @@ static bool read_stream(const char *file, const char *rate, const struct decoder
     bool standard_input = text_equal(file, "-");
     snprintf(spec, sizeof spec, "%s%s?speed=max%s%s", standard_input ? "" : "file:", file,
              rate != NULL ? "&rate=" : "", rate != NULL ? rate : "");
-    struct link *link = links_open(spec, problem);
-    struct reader *reader = link != NULL ? reader_create(link, decoder, 1, problem) : NULL;
+    struct decoder_options said = *decoder;
+    struct link *link = links_open(spec, &said, problem);
+    struct reader *reader = link != NULL ? reader_create(link, &said, 1, problem) : NULL;
     if (reader == NULL) {
         return false;
     }

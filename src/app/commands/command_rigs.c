@@ -1,8 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/decoder_arguments.h"
 #include "app/options.h"
 #include "app/port_scan.h"
+#include "app/wire_report.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "rig/serial_ports.h"
@@ -33,7 +35,8 @@ static void release(struct found *found)
 }
 
 /* The ports there are, or those named. */
-static bool gather(struct found *found, int named, char **names, struct problem *problem)
+static bool gather(struct found *found, int named, char **names, const struct decoder_options *said,
+                   struct problem *problem)
 {
     size_t room = (size_t)(named > 0 ? named : SERIAL_PORTS_MAX);
     found->ports = calloc(room, sizeof *found->ports);
@@ -55,6 +58,7 @@ static bool gather(struct found *found, int named, char **names, struct problem 
     }
     for (int i = 0; i < found->count; i++) {
         text_copy(found->scanned[i].spec, sizeof found->scanned[i].spec, found->ports[i].device);
+        found->scanned[i].options = *said;
         if (!found->ports[i].is_console) {
             port_scan_open(&found->scanned[i]);
         }
@@ -91,7 +95,33 @@ static void print_rig(const struct scanned_port *scanned)
         text_from_double_shortest(announced, sizeof announced, info->rate_hz);
         printf(" (announced: %s)", announced);
     }
-    printf("; %s lines\n", info->dialect);
+    printf("; %s lines", info->dialect);
+    if (scanned->link != NULL && scanned->link->baud > 0 && scanned->link->speed_is_open) {
+        text_from_double_shortest(announced, sizeof announced, scanned->link->baud);
+        printf("; %s baud", announced);
+    }
+    puts(scanned->is_known ? "; known" : "");
+    wire_report_notes(stdout, "    ", info);
+}
+
+/* Something is heard that is no rig: what it is, and how it might be read. */
+static bool is_to_be_looked_at(const struct scanned_port *scanned)
+{
+    return scanned->decoder != NULL && !port_scan_is_rig(scanned) && scanned->length > 0;
+}
+
+static struct wire_report report_of(const struct scanned_port *scanned,
+                                    struct wire_finding *finding)
+{
+    port_scan_look(scanned, finding);
+    return (struct wire_report){.spec = scanned->spec,
+                                .command = "rigs",
+                                .baud = scanned->link != NULL ? scanned->link->baud : 0,
+                                .tried_speeds = scanned->search.none_fits,
+                                .may_be_kept = true,
+                                .bytes = scanned->bytes,
+                                .length = scanned->length,
+                                .finding = finding};
 }
 
 static void print_text(const struct found *found)
@@ -113,6 +143,10 @@ static void print_text(const struct found *found)
         fputc('\n', stdout);
         if (port_scan_is_rig(&found->scanned[i])) {
             print_rig(&found->scanned[i]);
+        } else if (is_to_be_looked_at(&found->scanned[i])) {
+            struct wire_finding finding;
+            struct wire_report report = report_of(&found->scanned[i], &finding);
+            wire_report_print(stdout, "    ", &report);
         } else {
             text_print(stdout, "    %s\n", state_words(port, &found->scanned[i]));
         }
@@ -148,6 +182,15 @@ static void print_json(const struct found *found)
             }
             json_array_end(&writer);
         }
+        if (scanned->link != NULL && scanned->link->baud > 0) {
+            json_member_rounded(&writer, "baud", scanned->link->baud, 0);
+        }
+        json_member_boolean(&writer, "known", scanned->is_known);
+        if (is_to_be_looked_at(scanned)) {
+            struct wire_finding finding;
+            struct wire_report report = report_of(scanned, &finding);
+            wire_report_json(&writer, &report);
+        }
         json_object_end(&writer);
     }
     json_array_end(&writer);
@@ -155,25 +198,43 @@ static void print_json(const struct found *found)
 }
 
 struct wanted {
+    struct decoder_options decoder;
     double seconds;
-    bool json;
+    bool json, keep;
 };
 
 static const struct option_row option_rows[] = {
     {"seconds", OPTION_NUMBER, OPTION_INTO(wanted, seconds), DBL_MIN, 3600, "a number above 0"},
     {"json", OPTION_YES, OPTION_INTO(wanted, json)},
+    {"keep", OPTION_YES, OPTION_INTO(wanted, keep)},
 };
+
+/* Each rig that is heard is kept as it is read now: it is known at once next time. */
+static bool keep_all(const struct found *found, struct problem *problem)
+{
+    bool kept = false;
+    for (int i = 0; i < found->count; i++) {
+        if (port_scan_is_rig(&found->scanned[i])) {
+            if (!port_scan_keep(&found->scanned[i], problem)) {
+                return false;
+            }
+            kept = true;
+        }
+    }
+    return kept || problem_set(problem, "nothing is kept: no rig is heard that is read so");
+}
 
 static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     struct found found = {.count = 0};
-    struct wanted wanted = {.seconds = 3};
-    const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
+    struct wanted wanted = {.seconds = 5};
+    const struct option_set sets[] = {
+        OPTION_SET(option_rows, &wanted), DECODER_OPTION_SET(&wanted.decoder), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, &problem)) {
         return command_fail(&problem);
     }
-    if (!gather(&found, argc - optind, argv + optind, &problem)) {
+    if (!gather(&found, argc - optind, argv + optind, &wanted.decoder, &problem)) {
         release(&found);
         return command_fail(&problem);
     }
@@ -183,17 +244,22 @@ static int run(int argc, char **argv)
     } else {
         print_text(&found);
     }
+    bool done = !wanted.keep || keep_all(&found, &problem);
     release(&found);
-    return EXIT_SUCCESS;
+    return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
 const struct command command_rigs = {
     .name = "rigs",
     .summary = "the ports, and what is heard on each",
-    .usage = "holdline rigs [RIG ...] [options]\n"
-             "Lists the computer's serial ports, or those named, and listens to each at once for\n"
-             "sensors that make sense. Opening a port makes many boards start anew.\n"
-             "  --seconds N   listens for at most N seconds (3)\n"
-             "  --json        as JSON\n",
+    .usage =
+        "holdline rigs [RIG ...] [options]\n"
+        "Lists the computer's serial ports, or those named, and listens to each at once for\n"
+        "sensors that make sense. Opening a port makes many boards start anew.\n"
+        "What is no rig is looked at: speeds are tried in turn, and how it might be read is said.\n"
+        "  --seconds N          listens for at most N seconds (5)\n"
+        "  --keep               keeps speed and options of what is heard: next time it is known\n"
+        "  --json               as JSON\n"
+        "\n" DECODER_USAGE,
     .run = run,
 };

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/listen_report.h"
 
+#include "app/wire_report.h"
 #include "base/numbers.h"
 #include "base/text.h"
 #include "say/rig.h"
@@ -209,6 +210,7 @@ void listen_print_report(FILE *stream, const struct listened *listened)
     fputc('\n', stream);
     print_link(stream, listened);
     print_clock(stream, health);
+    wire_report_notes(stream, "  ", listened->info);
     print_channels(stream, listened);
     char text[2 * SAY_SIZE];
     int findings = 0;

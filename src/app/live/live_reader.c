@@ -7,7 +7,9 @@
 #include "base/text.h"
 #include "measure/rules.h"
 #include "rig/reader.h"
+#include "rig/wire_look.h"
 #include "say/rig.h"
+#include "say/wire.h"
 
 #include <poll.h>
 #include <pthread.h>
@@ -23,6 +25,8 @@
 
 struct live_reader {
     struct live_reader_settings settings;
+    struct decoder_options decoder; /* what was said of the stream, else what is known of the board */
+    const char *rig;
     pthread_t thread;
     atomic_bool stop;
     int wake[2]; /* ends the reader's wait */
@@ -58,13 +62,24 @@ static void on_sample(void *context, const struct sample *sample)
 /* Open, and no reading has come yet: what is heard in its place. */
 static void tell_unheard(struct reading *reading, int64_t opened_us)
 {
-    char text[320];
+    char text[512];
+    size_t length;
+    struct live_reader *live = reading->live;
     double seconds = (double)(clock_monotonic_us() - opened_us) / 1e6;
-    if (!reading->rig_announced && seconds >= UNHEARD_TOLD_S) {
-        say_rig_unheard(text, sizeof text, reader_link(reading->reader)->name,
-                        reader_counts(reading->reader));
-        live_session_link_trouble(reading->live->settings.session, text);
+    if (reading->rig_announced || seconds < UNHEARD_TOLD_S) {
+        return;
     }
+    const char *bytes = reader_unread(reading->reader, &length);
+    const struct link *link = reader_link(reading->reader);
+    if (length == 0) {
+        say_rig_unheard(text, sizeof text, link->name, reader_counts(reading->reader));
+    } else {
+        struct wire_finding finding;
+        wire_look(bytes, length, &live->decoder, &finding);
+        say_wire_live(text, sizeof text, &finding, live->rig, link->baud,
+                      reader_tried_speeds(reading->reader), bytes, length);
+    }
+    live_session_link_trouble(live->settings.session, text);
 }
 
 /* Reads until told to stop or the stream is over. True: readings came. */
@@ -74,7 +89,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
     struct reading reading = {.live = live};
     int64_t opened_us = clock_monotonic_us(), health_at_us = 0;
     link->wake_fd = live->wake[0];
-    reading.reader = reader_create(link, settings->decoder, settings->last_number + 1, problem);
+    reading.reader = reader_create(link, &live->decoder, settings->last_number + 1, problem);
     if (reading.reader == NULL) {
         live_session_link(settings->session, NULL, problem->sentence);
         return false;
@@ -83,7 +98,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
         reader_continue_after(reading.reader, settings->last_number, settings->last_time_us);
     }
     live_session_link(settings->session, link, NULL);
-    bool over = false;
+    bool over = false, learnt = false;
     while (!over && !atomic_load(&live->stop)) {
         enum link_result result =
             reader_step(reading.reader, READ_TIMEOUT_MS, on_sample, &reading, problem);
@@ -93,6 +108,10 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
             health_at_us = now_us;
             live_session_health(settings->session, reader_health(reading.reader));
             tell_unheard(&reading, opened_us);
+            if (reading.rig_announced && !learnt) {
+                learnt = true;
+                links_learn(live->rig, link, &live->decoder);
+            }
         }
     }
     live_session_link(settings->session, NULL,
@@ -113,13 +132,14 @@ static void *reader_main(void *argument)
 {
     struct live_reader *live = argument;
     const char *rig = live->settings.rig != NULL ? live->settings.rig : "auto";
+    live->rig = rig;
     if (text_equal(rig, "auto")) {
         live_session_link_trouble(live->settings.session,
                                   "listening on the serial ports for the sensors");
     }
     while (!atomic_load(&live->stop)) {
         struct problem problem = {0};
-        struct link *link = links_open(rig, &problem);
+        struct link *link = links_open(rig, &live->decoder, &problem);
         bool heard = link != NULL && read_link(live, link, &problem);
         bool wrong = problem.kind == PROBLEM_USAGE || (link == NULL && !may_come(rig));
         if (wrong && !heard) {
@@ -146,6 +166,7 @@ struct live_reader *live_reader_start(const struct live_reader_settings *setting
         return NULL;
     }
     live->settings = *settings;
+    live->decoder = *settings->decoder;
     if (pthread_create(&live->thread, NULL, reader_main, live) != 0) {
         problem_set(problem, "no thread for the reader");
         close(live->wake[0]);

@@ -2,11 +2,15 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/port_scan.h"
 
+#include "app/boards.h"
 #include "app/link_kinds.h"
 #include "base/clock.h"
 #include "base/text.h"
+#include "rig/decoder_options.h"
+#include "say/wire.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #define READ_BYTES 4096
 #define TURN_MS 20
@@ -15,10 +19,18 @@
 
 void port_scan_open(struct scanned_port *port)
 {
-    const struct decoder_options options = {.dialect = ""};
+    struct board board;
     port->problem = (struct problem){.kind = PROBLEM_NONE};
-    port->decoder = decoder_create(&options, &port->problem);
+    port->is_known = boards_recall(port->spec, &board);
+    if (port->is_known && !decoder_options_said(&port->options)) {
+        port->options = board.options;
+    }
+    port->decoder = decoder_create(&port->options, &port->problem);
     port->link = port->decoder == NULL ? NULL : link_kinds_open(port->spec, &port->problem);
+    if (port->link != NULL && port->is_known && board.baud > 0 && port->link->speed_is_open) {
+        link_set_speed(port->link, board.baud);
+    }
+    speed_search_start(&port->search, port->link != NULL ? port->link->baud : 0);
 }
 
 static void count_sample(void *context, const struct raw_sample *raw)
@@ -31,6 +43,36 @@ static void count_sample(void *context, const struct raw_sample *raw)
     }
 }
 
+/* To the next speed that the port can have; true when there is one. */
+static bool change_speed(struct scanned_port *port, double baud)
+{
+    for (int i = 0; i < SPEEDS_MAX && baud > 0; i++) {
+        if (link_set_speed(port->link, baud)) {
+            decoder_forget(port->decoder);
+            port->length = 0;
+            return true;
+        }
+        baud = speed_search_next(&port->search, clock_monotonic_us());
+    }
+    return false;
+}
+
+/* The last bytes are kept; where they are no text the next speed is tried. True when they are of no
+ * use. */
+static bool search_speed(struct scanned_port *port, const char *bytes, size_t length)
+{
+    if (port->length + length > sizeof port->bytes) {
+        port->length = 0;
+    }
+    memcpy(port->bytes + port->length, bytes, length);
+    port->length += length;
+    if (port->samples > 0 || !port->link->speed_is_open) {
+        return false;
+    }
+    double baud = speed_search_take(&port->search, bytes, length, clock_monotonic_us());
+    return change_speed(port, baud);
+}
+
 static void listen_once(struct scanned_port *port)
 {
     char bytes[READ_BYTES];
@@ -40,6 +82,9 @@ static void listen_once(struct scanned_port *port)
         link_read(port->link, bytes, sizeof bytes, &length, TURN_MS, &arrival_us, &port->problem)) {
     case LINK_BYTES:
         port->last_us = clock_monotonic_us();
+        if (search_speed(port, bytes, length)) {
+            break;
+        }
         decoder_feed(port->decoder, bytes, length, count_sample, port, &port->problem);
         break;
     case LINK_UP:
@@ -51,6 +96,10 @@ static void listen_once(struct scanned_port *port)
         port->link = NULL;
         break;
     case LINK_QUIET:
+        if (port->samples == 0 && port->link->speed_is_open) {
+            change_speed(port, speed_search_quiet(&port->search, clock_monotonic_us()));
+        }
+        break;
     case LINK_DOWN:
         break;
     }
@@ -87,6 +136,11 @@ bool port_scan_is_rig(const struct scanned_port *port)
     return port->samples >= RIG_SAMPLES && port->samples > port_scan_rejected(port);
 }
 
+void port_scan_look(const struct scanned_port *port, struct wire_finding *finding)
+{
+    wire_look(port->bytes, port->length, &port->options, finding);
+}
+
 double port_scan_rate_hz(const struct scanned_port *port)
 {
     int64_t span_us = port->last_us - port->first_us;
@@ -104,21 +158,36 @@ void port_scan_close(struct scanned_port *port)
     port->decoder = NULL;
 }
 
+bool port_scan_keep(const struct scanned_port *port, struct problem *problem)
+{
+    struct board board = {.baud = port->link != NULL ? port->link->baud : 0,
+                          .options = port->options};
+    return boards_keep(port->spec, &board, problem);
+}
+
 /* None or several: what was heard where, in one sentence. */
 static void tell_why(const struct scanned_port *ports, int count, int rigs, struct problem *problem)
 {
-    char list[400] = "";
+    char list[480] = "";
     size_t used = 0;
     for (int i = 0; i < count; i++) {
         bool is_rig = port_scan_is_rig(&ports[i]);
         if (rigs > 1 && !is_rig) {
             continue;
         }
+        char cause[300];
+        struct wire_finding finding;
+        bool looked = !is_rig && ports[i].decoder != NULL && ports[i].length > 0;
+        if (looked) {
+            port_scan_look(&ports[i], &finding);
+            say_wire_cause(cause, sizeof cause, &finding,
+                           ports[i].link != NULL ? ports[i].link->baud : 0,
+                           ports[i].search.none_fits);
+        }
         const char *what = is_rig                                  ? "a rig"
+                           : looked                                ? cause
                            : ports[i].problem.kind != PROBLEM_NONE ? ports[i].problem.sentence
-                           : decoder_counts(ports[i].decoder)->bytes > 0
-                               ? "no readings that make sense"
-                               : "silent";
+                                                                   : "silent";
         text_append(list, sizeof list, &used, "%s%s: %s", used > 0 ? "; " : "", ports[i].spec,
                     what);
     }
@@ -133,7 +202,7 @@ static void tell_why(const struct scanned_port *ports, int count, int rigs, stru
 }
 
 struct link *port_scan_pick(const char *const *specs, int count, double most_s,
-                            struct problem *problem)
+                            struct decoder_options *options, struct problem *problem)
 {
     struct scanned_port *ports = calloc((size_t)count + 1, sizeof *ports);
     struct link *link = NULL;
@@ -145,6 +214,7 @@ struct link *port_scan_pick(const char *const *specs, int count, double most_s,
     }
     for (int i = 0; i < count; i++) {
         text_copy(ports[i].spec, sizeof ports[i].spec, specs[i]);
+        ports[i].options = *options;
         port_scan_open(&ports[i]);
     }
     port_scan_listen(ports, count, most_s, PICK_ENOUGH_S);
@@ -155,6 +225,10 @@ struct link *port_scan_pick(const char *const *specs, int count, double most_s,
         }
     }
     if (rigs == 1) {
+        *options = ports[last].options;
+        if (!ports[last].is_known && ports[last].link->baud != ports[last].link->usual_baud) {
+            port_scan_keep(&ports[last], NULL); /* where it can't be it is found again */
+        }
         link = ports[last].link; /* kept open: closing it would restart the board */
         ports[last].link = NULL;
     } else {

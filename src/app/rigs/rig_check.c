@@ -295,7 +295,8 @@ static int report(const struct checking *checking)
 static int run_check(const struct rig_check_options *options, const struct words *words)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = links_open(options->rig, &problem);
+    struct decoder_options decoder = options->decoder;
+    struct link *link = links_open(options->rig, &decoder, &problem);
     if (link == NULL) {
         return command_fail(&problem);
     }
@@ -316,7 +317,7 @@ static int run_check(const struct rig_check_options *options, const struct words
     checking->shows = isatty(STDERR_FILENO) && link->time_is_arrival;
     checking->by_key = !options->no_prompts && isatty(STDIN_FILENO) && isatty(STDERR_FILENO) &&
                        link->time_is_arrival && !text_equal(options->rig, "-");
-    checking->reader = reader_create(link, &options->decoder, 1, &problem);
+    checking->reader = reader_create(link, &decoder, 1, &problem);
     if (checking->reader != NULL) {
         read_all(checking);
     }

@@ -119,8 +119,9 @@ static bool look_through(const struct import_script *script, const char *file, c
     if (length >= (int)sizeof spec) {
         return problem_set(problem, "the path of a stream is too long");
     }
-    struct link *link = links_open(spec, problem);
-    struct reader *reader = link != NULL ? reader_create(link, &script->decoder, 1, problem) : NULL;
+    struct decoder_options decoder = script->decoder;
+    struct link *link = links_open(spec, &decoder, problem);
+    struct reader *reader = link != NULL ? reader_create(link, &decoder, 1, problem) : NULL;
     if (reader == NULL) {
         return false;
     }

@@ -66,11 +66,12 @@ static bool start(struct script_runner *runner, const struct session_origin *ori
     if (runner->options->rig == NULL) {
         return true;
     }
-    struct link *link = links_open(runner->options->rig, problem);
+    struct decoder_options decoder = runner->options->decoder;
+    struct link *link = links_open(runner->options->rig, &decoder, problem);
     if (link == NULL) {
         return false;
     }
-    runner->rig = runner->source = reader_create(link, &runner->options->decoder, 1, problem);
+    runner->rig = runner->source = reader_create(link, &decoder, 1, problem);
     return runner->rig != NULL;
 }
 

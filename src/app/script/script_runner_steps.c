@@ -72,7 +72,7 @@ static bool open_stream(struct script_runner *runner, const struct words *words,
     }
     snprintf(spec, sizeof spec, "file:%s?speed=max%s%s", from, rate != NULL ? "&rate=" : "",
              rate != NULL ? rate : "");
-    struct link *link = links_open(spec, problem);
+    struct link *link = links_open(spec, &decoder, problem);
     if (link == NULL) {
         return false;
     }

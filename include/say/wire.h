@@ -1,0 +1,41 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SAY_WIRE_H
+#define HOLDLINE_SAY_WIRE_H
+
+#include "rig/wire_look.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* How a stream is written, in words: what was found out by itself, why no readings come, and how it
+ * might be read. */
+
+/* What was found out or left out, one sentence without a stop. */
+void say_wire_note(char *text, size_t size, const struct wire_note *note,
+                   const struct rig_info *info);
+
+/* Why no readings come, one sentence without a stop. baud: the speed, 0 = unknown; all_tried: no
+ * usual speed gave text. */
+void say_wire_cause(char *text, size_t size, const struct wire_finding *finding, double baud,
+                    bool all_tried);
+
+/* 'head 412 mm, chest 296 mm' of a proposal or of what reads. */
+void say_wire_preview(char *text, size_t size, const struct wire_finding *finding);
+
+/* The options of a proposal as they are typed; "" where there is none. */
+void say_wire_options(char *text, size_t size, const struct wire_finding *finding);
+
+/* Of a live session that hears bytes and no readings: the cause, and how it might be read with what
+ * comes of it then, or else the bytes. */
+void say_wire_live(char *text, size_t size, const struct wire_finding *finding, const char *rig,
+                   double baud, bool all_tried, const char *bytes, size_t length);
+
+/* Bytes as they came, printable ones as they are, others as \xHH; as many as fit. */
+void say_wire_bytes(char *text, size_t size, const char *bytes, size_t length);
+
+/* What came where no readings did, by reason and count: '312 bytes, 40 lines: 40 not a line ...'.
+ */
+void say_wire_counts(char *text, size_t size, const struct decoder_counts *counts);
+
+#endif

@@ -1,0 +1,254 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* A board of which nobody knows anything, on a pseudo-terminal whose bytes are garbled as a serial
+ * line at another speed garbles them (support/uart.h): what the program finds out, and that its
+ * advice works. */
+
+#include "base/clock.h"
+#include "base/text.h"
+#include "rig/decoder_options.h"
+#include "rig/wire_look.h"
+#include "say/wire.h"
+#include "support/cable.h"
+#include "support/program.h"
+#include "support/test_main.h"
+#include "support/uart.h"
+
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+struct board_played {
+    struct cable cable;
+    double baud; /* 0: as it is */
+    int form;    /* of the lines */
+    atomic_bool stop;
+    pthread_t thread;
+};
+
+static void write_line_of(const struct board_played *board, int i, char *line, size_t size)
+{
+    int head = 412 + (i * 7) % 13 - 6;
+    int chest = 296 + (i * 5) % 11 - 5;
+    switch (board->form) {
+    case 0:
+        snprintf(line, size, "%d,%d\r\n", head, chest);
+        break;
+    case 1:
+        snprintf(line, size, "%d.%d\r\n", head / 10, head % 10);
+        break;
+    default:
+        snprintf(line, size, "%s: %d mm\r\n", i % 2 == 0 ? "Head" : "Chest",
+                 i % 2 == 0 ? head : chest);
+    }
+}
+
+/* 25 lines a second, garbled where the program has set another speed. */
+static void *play(void *argument)
+{
+    struct board_played *board = argument;
+    for (int i = 0; !atomic_load(&board->stop); i++) {
+        char line[64], garbled[1200];
+        write_line_of(board, i, line, sizeof line);
+        double set = uart_speed_set(board->cable.master);
+        bool fits = board->baud == 0 || set == board->baud;
+        size_t length =
+            fits ? strlen(line)
+                 : uart_receive(line, strlen(line), board->baud, set, 0.3, garbled, sizeof garbled);
+        (void)!write(board->cable.master, fits ? line : garbled, length);
+        usleep(40000);
+    }
+    return NULL;
+}
+
+static bool board_begin(struct board_played *board, double baud, int form)
+{
+    memset(board, 0, sizeof *board);
+    board->baud = baud;
+    board->form = form;
+    if (!cable_plug(&board->cable)) {
+        return false;
+    }
+    ck_assert_int_eq(pthread_create(&board->thread, NULL, play, board), 0);
+    return true;
+}
+
+static void board_end(struct board_played *board)
+{
+    atomic_store(&board->stop, true);
+    pthread_join(board->thread, NULL);
+    cable_pull(&board->cable);
+}
+
+static const double bauds[] = {1200,   2400,   4800,   9600,   19200,   38400,  57600,
+                               115200, 230400, 460800, 921600, 1000000, 2000000};
+
+static const char *folder;
+static char store[300];
+
+static void begin(void)
+{
+    folder = program_folder();
+    snprintf(store, sizeof store, "%s/holdline.db", folder);
+    setenv("HOLDLINE_STORE", store, 1);
+}
+
+static void end(void)
+{
+    unsetenv("HOLDLINE_STORE");
+    program_folder_remove(folder);
+}
+
+START_TEST(the_speed_is_found_within_five_seconds)
+{
+    struct board_played board;
+    if (!board_begin(&board, bauds[_i], 0)) {
+        return;
+    }
+    int64_t start_us = clock_monotonic_us();
+    struct program_result result =
+        program_run(NULL, NULL, (const char *const[]){"rigs", board.cable.path, "--json", NULL});
+    double took_s = (double)(clock_monotonic_us() - start_us) / 1e6;
+    board_end(&board);
+    ck_assert_msg(strstr(result.output, "\"rig_heard\": true") != NULL, "%.0f baud, %.1f s: %s",
+                  bauds[_i], took_s, result.output);
+    char baud[40];
+    snprintf(baud, sizeof baud, "\"baud\": %.0f", bauds[_i]);
+    ck_assert_msg(strstr(result.output, baud) != NULL, "%s", result.output);
+    printf("%.0f baud found in %.1f s\n", bauds[_i], took_s);
+    ck_assert_msg(took_s < 7, "%.1f s", took_s); /* 5 s of listening, and a loaded machine */
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(what_was_found_is_known_the_next_time)
+{
+    struct board_played board;
+    if (!board_begin(&board, 9600, 0)) {
+        return;
+    }
+    for (int time = 0; time < 2; time++) {
+        struct program_result result = program_run(
+            NULL, NULL, (const char *const[]){"listen", board.cable.path, "--seconds", "3", NULL});
+        ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+        ck_assert_ptr_nonnull(strstr(result.output, "nothing says the unit"));
+        program_free(&result);
+    }
+    struct program_result known =
+        program_run(NULL, NULL, (const char *const[]){"rigs", board.cable.path, NULL});
+    board_end(&board);
+    ck_assert_msg(strstr(known.output, "9600 baud; known") != NULL, "%s", known.output);
+    program_free(&known);
+}
+END_TEST
+
+/* The command behind 'take it: ' works as it is printed, and then the board is known. */
+START_TEST(the_advice_printed_is_a_command_that_works)
+{
+    struct board_played board;
+    char command[600], line[1200];
+    if (!board_begin(&board, 0, 1)) {
+        return;
+    }
+    struct program_result result =
+        program_run(NULL, NULL, (const char *const[]){"rigs", board.cable.path, NULL});
+    const char *advice = strstr(result.output, "take it: holdline ");
+    ck_assert_msg(advice != NULL, "%s", result.output);
+    ck_assert_msg(strstr(result.output, "with --unit cm: ch1 4") != NULL, "%s", result.output);
+    snprintf(command, sizeof command, "%.*s", (int)strcspn(advice + 18, "\n"), advice + 18);
+    snprintf(line, sizeof line, "%s %s >/dev/null", program_path(), command);
+    ck_assert_msg(system(line) == 0, "%s", line);
+    program_free(&result);
+    result = program_run(NULL, NULL,
+                         (const char *const[]){"listen", board.cable.path, "--seconds", "2", NULL});
+    board_end(&board);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, " 41") != NULL, "%s", result.output);
+    program_free(&result);
+}
+END_TEST
+
+START_TEST(two_sensors_on_alternating_lines_are_two_channels)
+{
+    struct board_played board;
+    if (!board_begin(&board, 57600, 2)) {
+        return;
+    }
+    struct program_result result = program_run(
+        NULL, NULL,
+        (const char *const[]){"listen", board.cable.path, "--seconds", "3", "--health", NULL});
+    board_end(&board);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_ptr_nonnull(strstr(result.output, "Head"));
+    ck_assert_ptr_nonnull(strstr(result.output, "one sensor a line"));
+    program_free(&result);
+}
+END_TEST
+
+/* What the doctor proposes for the forms of sessions/wire/forms.txt that need an option. */
+START_TEST(forms_that_need_an_option_have_it_proposed)
+{
+    FILE *table = fopen("sessions/wire/forms.txt", "r");
+    char row[1200];
+    int proposed = 0;
+    ck_assert_ptr_nonnull(table);
+    while (fgets(row, sizeof row, table) != NULL) {
+        char *outcome = strstr(row, " | ");
+        if (outcome == NULL || !text_starts_with(outcome, " | proposed | ")) {
+            continue;
+        }
+        char *wanted = outcome + strlen(" | proposed | ");
+        *strstr(wanted, " | ") = '\0';
+        *outcome = '\0';
+        char name[1300], options[400];
+        size_t length;
+        struct wire_finding finding;
+        snprintf(name, sizeof name, "wire/%s", row);
+        char *bytes = program_read_file("sessions", name, &length);
+        wire_look(bytes, length, NULL, &finding);
+        say_wire_options(options, sizeof options, &finding);
+        ck_assert_msg(text_equal(options, wanted), "%s: '%s', not '%s'", row, options, wanted);
+        free(bytes);
+        proposed++;
+    }
+    fclose(table);
+    ck_assert_int_ge(proposed, 7);
+}
+END_TEST
+
+START_TEST(no_readings_says_what_came)
+{
+    struct program_result result = program_run(
+        NULL, NULL, (const char *const[]){"listen", "sessions/wire/page.html?speed=max", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_msg(strstr(result.errors, "markup") != NULL, "%s", result.errors);
+    ck_assert_msg(strstr(result.errors, "not a line of this dialect") != NULL, "%s", result.errors);
+    program_free(&result);
+    result = program_run(
+        NULL, NULL,
+        (const char *const[]){"listen", "sessions/wire/binary-cobs.bin?speed=max", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_msg(strstr(result.errors, "no text") != NULL, "%s", result.errors);
+    program_free(&result);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("wire doctor");
+    TCase *one = tcase_create("wire doctor");
+    tcase_add_checked_fixture(one, begin, end);
+    tcase_set_timeout(one, 60);
+    tcase_add_loop_test(one, the_speed_is_found_within_five_seconds, 0,
+                        (int)(sizeof bauds / sizeof bauds[0]));
+    tcase_add_test(one, what_was_found_is_known_the_next_time);
+    tcase_add_test(one, the_advice_printed_is_a_command_that_works);
+    tcase_add_test(one, two_sensors_on_alternating_lines_are_two_channels);
+    tcase_add_test(one, forms_that_need_an_option_have_it_proposed);
+    tcase_add_test(one, no_readings_says_what_came);
+    suite_add_tcase(suite, one);
+    return test_main(suite);
+}
