@@ -35,7 +35,9 @@ void port_scan_listen(struct scanned_port *ports, int count, double most_s, doub
 
 /* Is it a rig: enough lines that make sense, and more of them than others? */
 bool port_scan_is_rig(const struct scanned_port *port);
-/* What its last bytes are, and how they might be read. */
+/* The last bytes that came; where there are none at this speed, the last that were no text. */
+const char *port_scan_bytes(const struct scanned_port *port, size_t *length);
+/* What they are, and how they might be read. */
 void port_scan_look(const struct scanned_port *port, struct wire_finding *finding);
 /* Samples a second as they came; 0 while unknown. */
 double port_scan_rate_hz(const struct scanned_port *port);

@@ -15,6 +15,8 @@ struct speed_search {
     unsigned tried; /* of the speeds, a bit each */
     bool none_fits; /* all were tried, and none gave text. It begins anew then */
     uint64_t changes;
+    char sample[32]; /* the last bytes that were no text, to be shown */
+    size_t sample_length;
     size_t bytes, strange; /* that came at this speed; those that are no text */
     int64_t since_us;      /* the last of them came, or it was begun with this speed */
 };

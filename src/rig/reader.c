@@ -291,8 +291,9 @@ void reader_continue_after(struct reader *reader, int64_t last_number, int64_t l
 
 const char *reader_unread(const struct reader *reader, size_t *length)
 {
-    *length = reader->unread_length;
-    return reader->unread;
+    bool strange = reader->unread_length < reader->search.sample_length;
+    *length = strange ? reader->search.sample_length : reader->unread_length;
+    return strange ? reader->search.sample : reader->unread;
 }
 
 bool reader_tried_speeds(const struct reader *reader)

@@ -4,6 +4,8 @@
 
 #include "base/text.h"
 
+#include <string.h>
+
 const double speeds[SPEEDS_MAX] = {
     115200, 9600, 57600, 38400,  19200,   230400, 460800, 921600, 500000, 1000000, 2000000,
     4800,   2400, 1200,  250000, 1500000, 14400,  28800,  76800,  128000, 256000,  576000};
@@ -77,6 +79,8 @@ double speed_search_take(struct speed_search *search, const char *bytes, size_t 
     for (size_t i = 0; i < sizeof enough / sizeof enough[0]; i++) {
         if (search->bytes >= enough[i].bytes &&
             search->strange * enough[i].one_in >= search->bytes) {
+            search->sample_length = length < sizeof search->sample ? length : sizeof search->sample;
+            memcpy(search->sample, bytes, search->sample_length);
             return speed_search_next(search, now_us);
         }
     }

@@ -107,20 +107,23 @@ static void print_rig(const struct scanned_port *scanned)
 /* Something is heard that is no rig: what it is, and how it might be read. */
 static bool is_to_be_looked_at(const struct scanned_port *scanned)
 {
-    return scanned->decoder != NULL && !port_scan_is_rig(scanned) && scanned->length > 0;
+    return scanned->decoder != NULL && !port_scan_is_rig(scanned) &&
+           scanned->length + scanned->search.sample_length > 0;
 }
 
 static struct wire_report report_of(const struct scanned_port *scanned,
                                     struct wire_finding *finding)
 {
+    size_t length;
+    const char *bytes = port_scan_bytes(scanned, &length);
     port_scan_look(scanned, finding);
     return (struct wire_report){.spec = scanned->spec,
                                 .command = "rigs",
                                 .baud = scanned->link != NULL ? scanned->link->baud : 0,
                                 .tried_speeds = scanned->search.none_fits,
                                 .may_be_kept = true,
-                                .bytes = scanned->bytes,
-                                .length = scanned->length,
+                                .bytes = bytes,
+                                .length = length,
                                 .finding = finding};
 }
 

@@ -136,9 +136,18 @@ bool port_scan_is_rig(const struct scanned_port *port)
     return port->samples >= RIG_SAMPLES && port->samples > port_scan_rejected(port);
 }
 
+const char *port_scan_bytes(const struct scanned_port *port, size_t *length)
+{
+    bool strange = port->length < port->search.sample_length;
+    *length = strange ? port->search.sample_length : port->length;
+    return strange ? port->search.sample : port->bytes;
+}
+
 void port_scan_look(const struct scanned_port *port, struct wire_finding *finding)
 {
-    wire_look(port->bytes, port->length, &port->options, finding);
+    size_t length;
+    const char *bytes = port_scan_bytes(port, &length);
+    wire_look(bytes, length, &port->options, finding);
 }
 
 double port_scan_rate_hz(const struct scanned_port *port)
@@ -177,7 +186,8 @@ static void tell_why(const struct scanned_port *ports, int count, int rigs, stru
         }
         char cause[300];
         struct wire_finding finding;
-        bool looked = !is_rig && ports[i].decoder != NULL && ports[i].length > 0;
+        bool looked = !is_rig && ports[i].decoder != NULL &&
+                      ports[i].length + ports[i].search.sample_length > 0;
         if (looked) {
             port_scan_look(&ports[i], &finding);
             say_wire_cause(cause, sizeof cause, &finding,
