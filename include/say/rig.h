@@ -11,6 +11,7 @@
 /* What of a rig that was listened to a person should look at, a sentence's part each. */
 enum rig_finding {
     RIG_RATE_ASSUMED,
+    RIG_TIME_UNIT,
     RIG_RATE_DIFFERS,
     RIG_LOST,
     RIG_REJECTED,

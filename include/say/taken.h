@@ -9,8 +9,9 @@
 /* What came of a reading of the plate, and of a target that was to be carried over (one that was
  * captured: say/target.h). */
 
-/* channels: so many were read; 0: none. */
-void say_plate_read(char *text, size_t size, int channels);
+/* channels: so many were read; 0: none. moved: the channel before which the plate moved most, by
+ * moved_mm, and whose reading is not taken; NULL: it was held still. */
+void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm);
 
 /* A setup's height in an earlier session: '884 ±3 mm', '884 mm (one hold; the places alone ±3)',
  * 'not tied' where half_width_mm is NAN. */

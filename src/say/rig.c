@@ -24,6 +24,14 @@ static bool times_words(char *text, size_t size, const char *what, uint64_t time
     return times > 0;
 }
 
+/* A rate a thousand times the announced one, or a thousandth of it. */
+static bool time_unit_is_wrong(const struct rig_health *health)
+{
+    double times =
+        health->announced_rate_hz > 0 ? health->sent_rate_hz / health->announced_rate_hz : 1.0;
+    return (times > 800 && times < 1250) || (times > 0.0008 && times < 0.00125);
+}
+
 bool say_rig_finding(char *text, size_t size, enum rig_finding finding,
                      const struct rig_health *health, const struct decoder_counts *counts,
                      double assumed_rate_hz)
@@ -40,12 +48,20 @@ bool say_rig_finding(char *text, size_t size, enum rig_finding finding,
         snprintf(text, size, "the stream says neither time nor rate: taken as %s a second (--rate)",
                  number);
         return assumed_rate_hz > 0;
+    case RIG_TIME_UNIT:
+        text_copy(text, size,
+                  health->sent_rate_hz > health->announced_rate_hz
+                      ? "the rig's time runs 1000 times too slow: milliseconds where microseconds "
+                        "should be?"
+                      : "the rig's time runs 1000 times too fast: microseconds where milliseconds "
+                        "should be?");
+        return time_unit_is_wrong(health);
     case RIG_RATE_DIFFERS:
         text_from_double(number, sizeof number,
                          100 * fabs(health->sent_rate_hz / health->announced_rate_hz - 1), 0);
         snprintf(text, size, "the rate is %s %% %s the announced one", number,
                  health->sent_rate_hz > health->announced_rate_hz ? "above" : "below");
-        return health->rate_differs;
+        return health->rate_differs && !time_unit_is_wrong(health);
     case RIG_LOST:
         text_from_double(number, sizeof number, lost, 0);
         snprintf(text, size, "%s %% of the samples were lost on the way", number);
@@ -54,7 +70,8 @@ bool say_rig_finding(char *text, size_t size, enum rig_finding finding,
         text_from_double(number, sizeof number, percent(rejected, counts->lines), 0);
         snprintf(text, size, "%s %% of the lines make no sense: is the speed (baud) right?",
                  number);
-        return percent(rejected, counts->lines) > REJECTED_TOLD_PERCENT;
+        /* A stream that is heard from the middle on begins with half a line. */
+        return rejected > 1 && percent(rejected, counts->lines) > REJECTED_TOLD_PERCENT;
     case RIG_WAS_DOWN:
         return times_words(text, size, "the link was down", health->times_down);
     case RIG_CLOCK_JUMPED:

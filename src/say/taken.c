@@ -8,9 +8,21 @@
 #include <math.h>
 #include <stdio.h>
 
-void say_plate_read(char *text, size_t size, int channels)
+void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm)
 {
-    if (channels > 0) {
+    char way[64];
+    say_whole(way, sizeof way, moved_mm);
+    if (moved != NULL && channels == 0) {
+        snprintf(text, size,
+                 "the plate moved by %s mm while it was read: hold it still, and read it again",
+                 way);
+    } else if (moved != NULL) {
+        snprintf(
+            text, size,
+            "plate read on %d channel%s; before %s it moved by %s mm and is not taken: read it "
+            "again",
+            channels, channels == 1 ? "" : "s", moved, way);
+    } else if (channels > 0) {
         snprintf(text, size, "plate read on %d channel%s", channels, channels == 1 ? "" : "s");
     } else {
         snprintf(text, size, "no good readings of the plate: read it again");

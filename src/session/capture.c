@@ -9,6 +9,7 @@
 #include "retie.h"
 
 #include "base/numbers.h"
+#include "measure/plate_still.h"
 #include "measure/rules.h"
 #include "say/holds.h"
 #include "say/taken.h"
@@ -134,6 +135,21 @@ static int compare_int32(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
+/* Was the plate held still before a channel? Calibrated ranges in the order in which they came. */
+static bool plate_moved(const struct channel_record *channel, const int32_t *ranges, size_t count,
+                        double *moved_mm)
+{
+    double *mm = malloc((count + 1) * sizeof *mm);
+    struct plate_still still = {.moved = false};
+    for (size_t i = 0; mm != NULL && i < count; i++) {
+        mm[i] = calibrated_mm(channel, (double)ranges[i]);
+    }
+    bool moved = mm != NULL && plate_still(mm, count, &still) == MEASURE_OK && still.moved;
+    free(mm);
+    *moved_mm = still.moved_mm;
+    return moved;
+}
+
 static void end_plate(struct session *session)
 {
     struct session_record *record = &session->record;
@@ -142,6 +158,8 @@ static void end_plate(struct session *session)
     const struct sample *samples = NULL;
     size_t count = 0;
     int read = 0;
+    const char *moved_channel = NULL;
+    double moved_mm = 0, moved_here_mm;
     int32_t *ranges = NULL;
     if (placing != NULL &&
         session_samples(session, capture->first_sample, capture->last_sample, &samples, &count)) {
@@ -156,6 +174,12 @@ static void end_plate(struct session *session)
         }
         if (placing->channel[c].role != ROLE_BODY || good < (size_t)PLATE_READINGS_MIN ||
             record->tie_reading_count == TIES_MAX) {
+            continue;
+        }
+        if (plate_moved(&placing->channel[c], ranges, good, &moved_here_mm)) {
+            bool most = moved_channel == NULL || moved_here_mm > moved_mm;
+            moved_channel = most ? placing->channel[c].name : moved_channel;
+            moved_mm = most ? moved_here_mm : moved_mm;
             continue;
         }
         qsort(ranges, good, sizeof *ranges, compare_int32);
@@ -180,9 +204,9 @@ static void end_plate(struct session *session)
     free(ranges);
     machine_ties_changed(session);
     char text[SAY_SIZE];
-    say_plate_read(text, sizeof text, read);
+    say_plate_read(text, sizeof text, read, moved_channel, moved_mm);
     machine_say(session, "%s", text);
-    session->message_is_problem = read == 0;
+    session->message_is_problem = read == 0 || moved_channel != NULL;
     if (read > 0) {
         machine_say_alarms(session, session->build);
     }

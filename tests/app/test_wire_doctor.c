@@ -236,6 +236,60 @@ START_TEST(no_readings_says_what_came)
 }
 END_TEST
 
+/* One file, every command that reads one: all take it, or none does. */
+START_TEST(all_commands_agree_on_every_form)
+{
+    FILE *table = fopen("sessions/wire/forms.txt", "r");
+    char row[1200];
+    int forms = 0;
+    ck_assert_ptr_nonnull(table);
+    while (fgets(row, sizeof row, table) != NULL) {
+        char *outcome = strstr(row, " | ");
+        if (outcome == NULL || row[0] == '#') {
+            continue;
+        }
+        bool reads = text_starts_with(outcome, " | read | ");
+        *outcome = '\0';
+        char path[1300], spec[1400];
+        snprintf(path, sizeof path, "sessions/wire/%s", row);
+        snprintf(spec, sizeof spec, "%s?speed=max&rate=50", path);
+        struct program_result listen =
+            program_run(NULL, NULL, (const char *const[]){"listen", spec, "--health", NULL});
+        struct program_result measure = program_run(
+            NULL, NULL, (const char *const[]){"measure", path, "--rate", "50", "--json", NULL});
+        struct program_result import = program_run(
+            NULL, NULL, (const char *const[]){"import", "--script", "--rate", "50", path, NULL});
+        ck_assert_msg((listen.status == 0) == reads, "listen %s: %s", row, listen.errors);
+        ck_assert_msg((measure.status == 0) == reads, "measure %s: %s", row, measure.errors);
+        /* half a second is no hold: that is why it is refused, and nothing else */
+        bool only_short = strstr(import.errors, "a hold has 5 s to an hour") != NULL;
+        ck_assert_msg((import.status == 0 || only_short) == reads, "import %s: %s", row,
+                      import.errors);
+        program_free(&listen);
+        program_free(&measure);
+        program_free(&import);
+        forms++;
+    }
+    fclose(table);
+    ck_assert_int_ge(forms, 60);
+}
+END_TEST
+
+START_TEST(no_rate_is_assumed_unsaid)
+{
+    struct program_result result = program_run(
+        NULL, NULL, (const char *const[]){"measure", "sessions/wire/two-comma.txt", NULL});
+    ck_assert_ptr_nonnull(strstr(result.output, "neither time nor rate: taken as 50"));
+    program_free(&result);
+    result = program_run(
+        NULL, NULL,
+        (const char *const[]){"import", "--script", "sessions/wire/two-comma.txt", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_msg(strstr(result.errors, "neither time nor rate") != NULL, "%s", result.errors);
+    program_free(&result);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("wire doctor");
@@ -249,6 +303,8 @@ int main(void)
     tcase_add_test(one, two_sensors_on_alternating_lines_are_two_channels);
     tcase_add_test(one, forms_that_need_an_option_have_it_proposed);
     tcase_add_test(one, no_readings_says_what_came);
+    tcase_add_test(one, all_commands_agree_on_every_form);
+    tcase_add_test(one, no_rate_is_assumed_unsaid);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

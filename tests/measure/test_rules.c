@@ -197,6 +197,8 @@ static const struct {
     {"PLATE_READINGS_MIN", 5},
     {"TAPE_SLIP_MM", 50.0},
     {"TIE_U_REFERENCE_MM", 1.0},
+    {"PLATE_MOVED_MM", 2.0},
+    {"PLATE_MOVED_U", 4.0},
     {"TIE_U_PLATE_MM", 1.0},
     {"TIE_U_TAPE_MM", 2.0},
     {"TIE_U_REBUILD_MM", 0.3},

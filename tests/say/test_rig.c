@@ -44,12 +44,22 @@ START_TEST(what_is_wrong_with_a_rig_is_told_over_its_limit)
     check_finding(RIG_RATE_DIFFERS, 0, "the rate is 20 % below the announced one");
     health.sent_rate_hz = 60;
     check_finding(RIG_RATE_DIFFERS, 0, "the rate is 20 % above the announced one");
+    health.sent_rate_hz = 50200;
+    check_finding(RIG_RATE_DIFFERS, 0, NULL);
+    check_finding(RIG_TIME_UNIT, 0,
+                  "the rig's time runs 1000 times too slow: milliseconds where microseconds should "
+                  "be?");
     health.samples = 980;
     health.lost = 20; /* 2 % */
     check_finding(RIG_LOST, 0, NULL);
     health.samples = 97;
     health.lost = 3;
     check_finding(RIG_LOST, 0, "3 % of the samples were lost on the way");
+    counts.rejected[0] = 1;
+    uint64_t lines = counts.lines;
+    counts.lines = 20; /* 5 %, and only the first of them */
+    check_finding(RIG_REJECTED, 0, NULL);
+    counts.lines = lines;
     counts.rejected[0] = 4;
     counts.rejected[1] = 6; /* 1 % */
     check_finding(RIG_REJECTED, 0, NULL);

@@ -11,6 +11,8 @@
 #include "measure/statistics.h"
 #include "report/json_parts.h"
 #include "rig/reader.h"
+#include "say/rig.h"
+#include "say/say.h"
 
 #include <getopt.h>
 #include <math.h>
@@ -27,6 +29,8 @@ struct stream {
     size_t count, capacity;
     uint64_t lost;
     int channels;
+    double
+        assumed_rate_hz; /* nothing says the rate: the time axis is made of this; 0 = it is not */
     bool failed;
 };
 
@@ -98,6 +102,9 @@ static bool read_stream(const char *file, const char *rate, const struct decoder
     }
     *info = *reader_info(reader);
     stream->channels = info->channel_count;
+    const struct link *opened = reader_link(reader);
+    stream->assumed_rate_hz =
+        opened->rate_is_assumed && !info->has_rig_time ? opened->stated_rate_hz : 0;
     reader_destroy(reader);
     if (result == LINK_FAILED) {
         return problem_prefix(problem, "%s", file);
@@ -232,7 +239,17 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
         json_member_string(&json, "dialect", info->dialect);
         json_member_integer(&json, "samples", (int64_t)stream->count);
         json_member_integer(&json, "lost", (int64_t)stream->lost);
+        if (stream->assumed_rate_hz > 0) {
+            json_member_rounded(&json, "assumed_rate_hz", stream->assumed_rate_hz, 3);
+        }
         json_array_member(&json, "channels");
+    } else if (stream->assumed_rate_hz > 0) {
+        char sentence[SAY_SIZE];
+        static const struct rig_health no_health;
+        static const struct decoder_counts no_counts;
+        say_rig_finding(sentence, sizeof sentence, RIG_RATE_ASSUMED, &no_health, &no_counts,
+                        stream->assumed_rate_hz);
+        printf("! %s\n", sentence);
     }
     for (int c = 0; c < stream->channels; c++) {
         struct hold_summary summary;

@@ -129,7 +129,14 @@ static bool look_through(const struct import_script *script, const char *file, c
     while (result != LINK_END && result != LINK_FAILED) {
         result = reader_step(reader, READ_TIMEOUT_MS, on_sample, seen, problem);
     }
+    bool assumed = reader_link(reader)->rate_is_assumed && !reader_info(reader)->has_rig_time;
     reader_destroy(reader);
+    if (result != LINK_FAILED && assumed && seen->samples > 0) {
+        return problem_set(problem,
+                           "%s says neither time nor rate: say how many readings a second it has, "
+                           "as --rate 50",
+                           file);
+    }
     if (result == LINK_FAILED) {
         return problem_prefix(problem, "%s", file);
     }

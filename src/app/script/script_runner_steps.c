@@ -84,6 +84,17 @@ static bool open_stream(struct script_runner *runner, const struct words *words,
     return true;
 }
 
+/* A hold of readings of which nothing says how far apart they are would be a made-up one. */
+static bool rate_is_known(const struct script_runner *runner, struct problem *problem)
+{
+    const struct link *link = reader_link(runner->source);
+    return !link->rate_is_assumed || reader_info(runner->source)->has_rig_time ||
+           problem_set(problem,
+                       "'%s' says neither time nor rate: say how many readings a second it has, as "
+                       "rate=50",
+                       link->name);
+}
+
 static void close_stream(struct script_runner *runner)
 {
     const struct decoder_counts *counts = reader_counts(runner->source);
@@ -121,7 +132,8 @@ static bool step_session_command(struct script_runner *runner, const struct word
                            "'%s' needs readings: name a rig, or a recorded stream with from=FILE",
                            words->word[0].value);
     }
-    done = done && script_runner_finish_activity(runner, from_file, problem);
+    done = done && script_runner_finish_activity(runner, from_file, problem) &&
+           (!from_file || rate_is_known(runner, problem));
     if (from_file) {
         close_stream(runner);
     }

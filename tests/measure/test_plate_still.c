@@ -1,0 +1,75 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "measure/plate_still.h"
+
+#include "base/random.h"
+#include "support/test_main.h"
+#include "support/test_seed.h"
+
+#include <math.h>
+
+#define READINGS 250 /* five seconds at 50 a second */
+
+/* A plate that sinks by way_mm in all, read with noise and in steps. */
+static struct plate_still read_plate(struct random_source *random, double way_mm, double noise_mm,
+                                     double step_mm)
+{
+    double mm[READINGS];
+    struct plate_still still;
+    for (int i = 0; i < READINGS; i++) {
+        mm[i] = 412 + way_mm * i / READINGS + noise_mm * random_normal(random);
+        mm[i] = step_mm > 0 ? step_mm * round(mm[i] / step_mm) : mm[i];
+    }
+    ck_assert_int_eq(plate_still(mm, READINGS, &still), MEASURE_OK);
+    return still;
+}
+
+START_TEST(a_plate_that_sinks_is_seen_and_one_that_is_still_is_not)
+{
+    struct random_source random;
+    int seen = 0, false_alarms = 0;
+    random_seed(&random, (uint64_t)test_seed());
+    for (int i = 0; i < 400; i++) {
+        seen += read_plate(&random, 6, 1.8, 1).moved ? 1 : 0;
+        false_alarms += read_plate(&random, 0, 1.8, 1).moved ? 1 : 0;
+        false_alarms += read_plate(&random, 0, 1, 10).moved ? 1 : 0; /* whole centimetres */
+    }
+    ck_assert_int_ge(seen, 396);
+    ck_assert_int_le(false_alarms, 2);
+}
+END_TEST
+
+START_TEST(the_way_is_told_and_goes_into_the_uncertainty)
+{
+    struct random_source random;
+    random_seed(&random, (uint64_t)test_seed());
+    struct plate_still still = read_plate(&random, 8, 0, 0);
+    /* means of the first and the last of four parts: three quarters of the way apart */
+    ck_assert_double_eq_tol(still.moved_mm, 6, 1e-9);
+    ck_assert(still.moved);
+    ck_assert_double_eq_tol(still.u_mm, 3 / sqrt(3), 0.02);
+    still = read_plate(&random, 0, 1, 0);
+    ck_assert_double_eq_tol(still.noise_mm, 1, 0.15);
+    ck_assert(!still.moved && still.u_mm < 0.25);
+}
+END_TEST
+
+START_TEST(too_few_readings_tell_nothing)
+{
+    const double mm[5] = {412, 413, 412, 411, 412};
+    struct plate_still still;
+    ck_assert_int_eq(plate_still(mm, 5, &still), MEASURE_TOO_FEW);
+    ck_assert(!still.moved);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("plate still");
+    TCase *one = tcase_create("plate still");
+    tcase_add_test(one, a_plate_that_sinks_is_seen_and_one_that_is_still_is_not);
+    tcase_add_test(one, the_way_is_told_and_goes_into_the_uncertainty);
+    tcase_add_test(one, too_few_readings_tell_nothing);
+    suite_add_tcase(suite, one);
+    return test_main(suite);
+}
