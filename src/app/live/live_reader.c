@@ -25,7 +25,8 @@
 
 struct live_reader {
     struct live_reader_settings settings;
-    struct decoder_options decoder; /* what was said of the stream, else what is known of the board */
+    struct decoder_options
+        decoder; /* what was said of the stream, else what is known of the board */
     const char *rig;
     pthread_t thread;
     atomic_bool stop;
