@@ -70,6 +70,9 @@ struct across {
  * holds at all, riders that differ. Freed by across_destroy. */
 struct across *across_make(const struct across_session *sessions, int count, int baseline,
                            struct problem *problem);
+/* The same where there may be no free hold at all: of visits, not for a comparison. */
+struct across *across_make_visits(const struct across_session *sessions, int count,
+                                  struct problem *problem);
 void across_destroy(struct across *across);
 
 #endif

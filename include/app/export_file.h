@@ -5,6 +5,7 @@
 
 #include "base/problem.h"
 #include "report/report.h"
+#include "report/visits.h"
 
 /* One session to one file; the kind follows the file's ending. The one place that knows which
  * ending is what: scripts, the live session, `replay` and `export` all come here. A name that ends
@@ -12,6 +13,10 @@
  * ending that is none is wrong use. */
 bool export_file(const struct report_input *input, sample_source *source, void *context,
                  const struct report_file *file, struct problem *problem);
+
+/* A rider's record over these visits: .pdf, .html, .csv or .json. */
+bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,
+                   struct problem *problem);
 
 /* The endings there are, for sentences and help: '.txt, .csv, .json, .html, .pdf, .svg'. */
 extern const char *const export_endings;

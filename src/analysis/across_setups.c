@@ -75,8 +75,7 @@ static bool collect_setups(struct across *across, struct problem *problem)
             across->setup[found].holds_in[s]++;
         }
     }
-    return across->setup_count > 0 ||
-           problem_set(problem, "there is no free hold that counts in these sessions");
+    return true;
 }
 
 /* ---- channels ------------------------------------------------------------------------------- */
@@ -293,8 +292,14 @@ static bool one_rider(const struct across *across, struct problem *problem)
     return true;
 }
 
-struct across *across_make(const struct across_session *sessions, int count, int baseline,
-                           struct problem *problem)
+static bool has_setups(const struct across *across, bool wanted, struct problem *problem)
+{
+    return !wanted || across->setup_count > 0 ||
+           problem_set(problem, "there is no free hold that counts in these sessions");
+}
+
+static struct across *make(const struct across_session *sessions, int count, int baseline,
+                           bool compares, struct problem *problem)
 {
     struct across *across = calloc(1, sizeof *across);
     if (across == NULL) {
@@ -310,7 +315,7 @@ struct across *across_make(const struct across_session *sessions, int count, int
         memcpy(across->session, sessions, (size_t)count * sizeof *sessions);
     }
     done = done && one_rider(across, problem) && collect_setups(across, problem) &&
-           choose_baseline(across, baseline, problem);
+           has_setups(across, compares, problem) && choose_baseline(across, baseline, problem);
     if (done) {
         collect_channels(across);
     }
@@ -322,6 +327,18 @@ struct across *across_make(const struct across_session *sessions, int count, int
         return NULL;
     }
     return across;
+}
+
+struct across *across_make(const struct across_session *sessions, int count, int baseline,
+                           struct problem *problem)
+{
+    return make(sessions, count, baseline, true, problem);
+}
+
+struct across *across_make_visits(const struct across_session *sessions, int count,
+                                  struct problem *problem)
+{
+    return make(sessions, count, -1, false, problem);
 }
 
 void across_destroy(struct across *across)

@@ -138,6 +138,58 @@ START_TEST(months_are_compared_in_true_heights)
 }
 END_TEST
 
+/* R-01 twice on one bike with the same parts, then on another bike. */
+START_TEST(a_record_goes_over_the_visits)
+{
+    const char *folder = four_sessions();
+    static const char *const kinds[] = {"r.pdf", "r.html", "r.csv", "r.json"};
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        struct program_result made = ASK("export", "--rider", "R-01", kinds[i]);
+        ck_assert_msg(made.status == 0, "%s: %s", kinds[i], made.errors);
+        program_free(&made);
+    }
+    char *text = program_read_file(folder, "r.html", NULL);
+    static const char *const parts[] = {
+        "R-01, 3 visits, 10 January 2026 to 10 March 2026",
+        "training bike",
+        "road bike",
+        "10 January 2026: no setup was chosen.",
+        "nothing says how high its sensor was over the bottom bracket",
+        "spacers 30 mm",
+    };
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        ck_assert_msg(strstr(text, parts[i]) != NULL, "'%s' is not in the record", parts[i]);
+    }
+    ck_assert_ptr_null(strstr(text, "R-02"));
+    free(text);
+    /* a row for each visit, setup and channel: three visits of one setup, two channels */
+    text = program_read_file(folder, "r.csv", NULL);
+    int lines = 0;
+    for (const char *at = text; (at = strchr(at, '\n')) != NULL; at++) {
+        lines++;
+    }
+    ck_assert_int_eq(lines, 1 + 3 * 2);
+    free(text);
+    static const struct {
+        const char *words[6], *part;
+    } refused[] = {
+        {{"export", "--rider", "R-01", "r.txt"}, "ends in .pdf, .html, .csv or .json"},
+        {{"export", "--rider", "R-01"}, "say one file"},
+        {{"export", "--rider", "R-01", "1", "r.pdf"}, "say one file"},
+        {{"export", "--rider", "R-09", "x.pdf"}, "no session"},
+        {{"export", "--rider", "R-01", "r.pdf"}, "is there already"},
+        {{"export", "--since", "2026-02-01", "x.pdf"}, "not of one rider"},
+    };
+    for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++) {
+        struct program_result result = ask(folder, refused[i].words);
+        ck_assert_msg(result.status != 0 && strstr(result.errors, refused[i].part) != NULL,
+                      "'%s': %d: %s", refused[i].part, result.status, result.errors);
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("across sessions");
@@ -145,6 +197,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, sessions_are_chosen_by_rider_bike_and_day);
     tcase_add_test(tests, months_are_compared_in_true_heights);
+    tcase_add_test(tests, a_record_goes_over_the_visits);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -3,19 +3,44 @@
 #include "app/commands.h"
 #include "app/export_file.h"
 #include "app/loaded_session.h"
+#include "app/loaded_sessions.h"
 #include "app/progress.h"
 #include "app/session_arguments.h"
 
 #include <stdlib.h>
 
-/* holdline export SESSION FILE: one session to one file. */
+/* holdline export SESSION FILE: one session to one file; export --rider CODE FILE: the record of
+ * several. */
+
+/* What the filter finds, as one rider's record. */
+static int export_record(const struct session_arguments *arguments)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    const struct report_file file = {.path = arguments->file, .replace = arguments->replace};
+    int count = 0;
+    struct loaded_sessions *sessions = loaded_sessions_open(arguments, &problem);
+    if (sessions == NULL) {
+        return command_fail(&problem);
+    }
+    const struct across_session *all = loaded_sessions_all(sessions, &count);
+    struct across *across = across_make_visits(all, count, &problem);
+    bool done = across != NULL && export_visits(across, arguments->page_size, &file, &problem);
+    across_destroy(across);
+    done = done && loaded_sessions_are_whole(sessions, &problem);
+    loaded_sessions_close(sessions);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
 
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_FILE | TAKES_LIMITS, argc, argv, &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_FILE | TAKES_LIMITS | TAKES_FILTER, argc, argv,
+                                &problem)) {
         return command_fail(&problem);
+    }
+    if (filter_is_set(&arguments.filter)) {
+        return export_record(&arguments);
     }
     struct progress progress;
     const struct store_watch watch = {progress_tell, &progress};
@@ -44,9 +69,10 @@ static int run(int argc, char **argv)
 
 const struct command command_export = {
     .name = "export",
-    .summary = "one session to a file: text, CSV, JSON, HTML, PDF, pictures",
+    .summary = "one session to a file: text, CSV, JSON, HTML, PDF, pictures; a rider's record",
     .usage =
         "holdline export SESSION FILE [options]\n"
+        "holdline export --rider CODE [--bike NAME] [--since DAY] [--until DAY] FILE [options]\n"
         "Writes a session to a file. The kind follows the file's ending:\n"
         "  NAME.txt           the session as 'show' tells it\n"
         "  NAME.json          every record, every result; docs/export.schema.json describes it\n"
@@ -68,8 +94,11 @@ const struct command command_export = {
         "  NAME-still.svg     the last still test of the sensors, and how far averaging helps\n"
         "  NAME-bike.svg      the bike as found, and as chosen\n"
         "  NAME-setups.svg    bar, pads and extensions on each setup\n"
+        "Of several sessions of one rider (--rider) a record over the visits: NAME.pdf, .html, "
+        ".csv, "
+        ".json.\n"
         "In CSV a cell that a spreadsheet would take for a formula has an apostrophe in front.\n" //
-    SESSION_USAGE
+    SESSION_USAGE FILTER_USAGE
         "  --limit KEY=MAX  a limit from the makers' papers, beside those of the session; "
         "may be repeated\n"
         "  --chosen N     the rider's sheet is about setup N (else about the session's choice)\n"

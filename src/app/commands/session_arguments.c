@@ -67,6 +67,15 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
     }
     arguments->all = argv + optind;
     arguments->all_count = argc - optind;
+    if (filter_is_set(&arguments->filter) && with_file) {
+        arguments->file = argv[optind];
+        arguments->all_count = 0;
+        return argc == optind + 1 ||
+               problem_usage(problem,
+                             "%s: say one file for these sessions, such as '%s --rider "
+                             "R-07 record.pdf'",
+                             arguments->command, arguments->command);
+    }
     if (filter_is_set(&arguments->filter)) {
         return argc == optind ||
                problem_usage(problem,

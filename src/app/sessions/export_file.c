@@ -4,6 +4,7 @@
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "report/across.h"
 #include "report/plots.h"
 
 #include <string.h>
@@ -86,4 +87,45 @@ bool export_file(const struct report_input *input, sample_source *source, void *
     job.input.utc_offset_s = clock_local_offset_s(input->record->started_ms);
     job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
     return report_write_file(file, write_job, &job, problem);
+}
+
+/* ---- a rider's record ---- */
+
+static bool visits_json(FILE *stream, const struct across *across, enum page_size size,
+                        struct problem *problem)
+{
+    (void)size;
+    return report_across_json(stream, across, problem);
+}
+
+struct visits_job {
+    visits_writer *write;
+    const struct across *across;
+    enum page_size size;
+};
+
+static bool write_visits(FILE *stream, void *context, struct problem *problem)
+{
+    const struct visits_job *job = context;
+    return job->write(stream, job->across, job->size, problem);
+}
+
+bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,
+                   struct problem *problem)
+{
+    static const struct {
+        const char *ending;
+        visits_writer *write;
+    } visits[] = {{".pdf", report_visits_pdf},
+                  {".html", report_visits_html},
+                  {".csv", report_visits_csv},
+                  {".json", visits_json}};
+    for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
+        if (ends_with(file->path, visits[i].ending)) {
+            struct visits_job job = {visits[i].write, across, size};
+            return report_write_file(file, write_visits, &job, problem);
+        }
+    }
+    return problem_usage(problem, "%s: a rider's record ends in .pdf, .html, .csv or .json",
+                         file->path);
 }

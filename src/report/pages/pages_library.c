@@ -3,6 +3,7 @@
 #include "pages_library.h"
 
 #include <dlfcn.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Each brings what it stands on: cairo, GLib. */
@@ -43,4 +44,17 @@ bool pages_library_load(struct pages_library *library, struct problem *problem)
     return missing == NULL ||
            problem_set(problem, "a PDF takes a newer Pango, cairo or librsvg: there is no %s",
                        missing);
+}
+
+#define MEMORY_LEAST ((size_t)64 << 20) /* what making one takes, several times */
+
+/* The libraries of pages end the program where they find no memory. */
+bool pages_have_memory(struct problem *problem)
+{
+    void *room = malloc(MEMORY_LEAST);
+    bool there = room != NULL;
+    free(room);
+    return there ||
+           problem_set(problem, "there is not enough memory for a PDF: close other programs, or "
+                                "take HTML");
 }

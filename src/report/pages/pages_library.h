@@ -84,4 +84,7 @@ struct pages_library {
 /* They stay loaded for the program's life. False with a problem that names what is missing. */
 bool pages_library_load(struct pages_library *library, struct problem *problem);
 
+/* False, with a sentence, where too little memory is left for them. */
+bool pages_have_memory(struct problem *problem);
+
 #endif

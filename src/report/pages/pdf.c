@@ -4,18 +4,17 @@
  * once without drawing, to know how many pages there will be and how small the sheet has to be set.
  */
 #include "pages.h"
+#include "pages_library.h"
+#include "paper_sizes.h"
 #include "report/document.h"
 
 #include "base/text.h"
 #include "say/say.h"
 
-#include <stdlib.h>
-
 #define REPORT_SIZE 8.8
 #define SHEET_SIZE 10.2
 #define SHEET_SMALLEST 5.4
 #define STEP 0.4
-#define MEMORY_LEAST ((size_t)64 << 20) /* what making one takes, several times */
 #define SHEET_PAGES 2
 
 struct setting {
@@ -93,25 +92,10 @@ static void running_head(const struct report_input *input, char *text, size_t si
     }
 }
 
-/* The libraries of pages end the program where they find no memory. */
-static bool has_memory(struct problem *problem)
-{
-    void *room = malloc(MEMORY_LEAST);
-    bool there = room != NULL;
-    free(room);
-    return there ||
-           problem_set(problem, "there is not enough memory for a PDF: close other programs, or "
-                                "take HTML");
-}
-
 bool report_pdf(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, struct problem *problem)
 {
-    static const double sizes_pt[][2] = {
-        [PAGE_A4] = {595.28, 841.89},
-        [PAGE_LETTER] = {612, 792},
-    };
-    if (!has_memory(problem)) {
+    if (!pages_have_memory(problem)) {
         return false;
     }
     struct traces *traces = traces_make(input, source, context, problem);
@@ -120,7 +104,7 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
     if (traces == NULL) {
         return false;
     }
-    const double *size_pt = sizes_pt[input->page_size];
+    const double *size_pt = paper_sizes_pt[input->page_size];
     document_title(input, title, sizeof title);
     running_head(input, running, sizeof running);
     struct setting setting = {.settings = {.width_pt = size_pt[0],

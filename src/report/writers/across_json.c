@@ -3,6 +3,7 @@
 /* Several sessions of one rider, as JSON. */
 #include "report/across.h"
 
+#include "analysis/visits.h"
 #include "base/clock.h"
 #include "report/json_parts.h"
 
@@ -18,6 +19,12 @@ static void session_object(struct json_writer *json, const struct across *across
     json_member_uuid(json, "uuid", &session->record->uuid);
     json_member_string(json, "started", started);
     json_member_string(json, "bike", session->record->bike.name);
+    int chosen = visit_chosen(across, s);
+    if (chosen >= 0) {
+        json_member_integer(json, "chosen_setup", chosen + 1);
+    } else {
+        json_member_if(json, "chosen_setup", false, 0);
+    }
     json_array_member(json, "channels");
     for (int c = 0; c < across->channel_count; c++) {
         const struct across_channel *channel = &across->channel[c];
@@ -54,6 +61,58 @@ static void setup_object(struct json_writer *json, const struct across *across, 
     json_object_end(json);
 }
 
+/* Each setup's height on each visit. */
+static void visit_objects(struct json_writer *json, const struct across *across)
+{
+    json_array_member(json, "visits");
+    for (int s = 0; s < across->session_count; s++) {
+        for (int i = 0; i < across->setup_count; i++) {
+            for (int c = 0; c < across->channel_count; c++) {
+                struct visit_height height = visit_height(across, s, i, c);
+                if (!height.measured) {
+                    continue;
+                }
+                json_object_begin(json);
+                json_member_integer(json, "session", across->session[s].id);
+                json_member_integer(json, "setup", i + 1);
+                json_member_string(json, "channel", across->channel[c].name);
+                json_member_boolean(json, "tied", height.tied);
+                json_member_if(json, "height_mm", isfinite(height.mean_mm), height.mean_mm);
+                json_member_if(json, "half_width_mm", isfinite(height.half_width_mm),
+                               height.half_width_mm);
+                json_object_end(json);
+            }
+        }
+    }
+    json_array_end(json);
+}
+
+/* How much a setup differed from one visit to the next on which it was held. */
+static void day_objects(struct json_writer *json, const struct across *across)
+{
+    json_array_member(json, "day_to_day");
+    for (int i = 0; i < across->setup_count; i++) {
+        for (int s = 0; s < across->session_count; s++) {
+            int next = across->setup[i].number_in[s] > 0 ? visit_next(across, s, i) : -1;
+            for (int c = 0; next >= 0 && c < across->channel_count; c++) {
+                struct visit_change change = visit_change(across, i, c, s, next);
+                if (!change.known) {
+                    continue;
+                }
+                json_object_begin(json);
+                json_member_integer(json, "setup", i + 1);
+                json_member_string(json, "channel", across->channel[c].name);
+                json_member_integer(json, "from_session", across->session[s].id);
+                json_member_integer(json, "to_session", across->session[next].id);
+                json_member_if(json, "change_mm", true, change.change_mm);
+                json_member_if(json, "half_width_mm", true, change.half_width_mm);
+                json_object_end(json);
+            }
+        }
+    }
+    json_array_end(json);
+}
+
 bool report_across_json(FILE *stream, const struct across *across, struct problem *problem)
 {
     struct json_writer writer, *json = &writer;
@@ -74,13 +133,19 @@ bool report_across_json(FILE *stream, const struct across *across, struct proble
         setup_object(json, across, i);
     }
     json_array_end(json);
-    json_member_integer(json, "baseline_setup", across->baseline + 1);
+    if (across->baseline >= 0) {
+        json_member_integer(json, "baseline_setup", across->baseline + 1);
+    } else { /* of visits without a free hold */
+        json_member_if(json, "baseline_setup", false, 0);
+    }
     json_array_member(json, "free_heights");
     for (int c = 0; c < across->channel_count; c++) {
         json_compared(json, across->channel[c].name, &across->channel[c].heights, numbers,
                       across->setup_count);
     }
     json_array_end(json);
+    visit_objects(json, across);
+    day_objects(json, across);
     json_object_end(json);
     fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the JSON could not be written");

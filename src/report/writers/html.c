@@ -3,6 +3,7 @@
 /* One HTML file with everything in it: the rider's sheet, then the fitter's report. No script,
  * nothing from outside; readable on a phone, and it prints. */
 #include "report/document.h"
+#include "report/visits.h"
 
 #include "say/say.h"
 
@@ -27,7 +28,7 @@ static const char style[] =
     "td.words{min-width:7em}"
     "figure{margin:1em 0;overflow-x:auto}figure svg{max-width:100%;height:auto;display:block}"
     "@media (max-width:40em){.sheet figure{display:none}.sheet figure.narrow{display:block}"
-    ".report figure svg{max-width:none;min-width:720px}}"
+    ".report figure svg,.record figure svg{max-width:none;min-width:760px}}"
     "@page{size:auto;margin:15mm}"
     "@media "
     "print{body{max-width:none;padding:0;font-size:9pt;line-height:1.3}h1{margin-top:0}h2{margin:"
@@ -35,10 +36,8 @@ static const char style[] =
     ".report{break-before:page}h2,h3{break-after:avoid}"
     ".sheet figure{display:block}.sheet figure.narrow{display:none}}";
 
-static void head(FILE *stream, const struct report_input *input)
+static void head(FILE *stream, const char *title)
 {
-    char title[SAY_SIZE];
-    document_title(input, title, sizeof title);
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>",
           stream);
@@ -55,11 +54,27 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
     if (traces == NULL) {
         return false;
     }
-    head(stream, input);
+    char title[SAY_SIZE];
+    document_title(input, title, sizeof title);
+    head(stream, title);
     paper_begin(&paper, &paper_html, stream, 0);
     bool done =
         document_sheet(&paper, &document, problem) && document_report(&paper, &document, problem);
     fputs("</body>\n</html>\n", stream);
     traces_free(traces);
+    return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
+}
+
+bool report_visits_html(FILE *stream, const struct across *across, enum page_size size,
+                        struct problem *problem)
+{
+    struct paper paper;
+    char title[SAY_SIZE];
+    (void)size;
+    visits_title(across, title, sizeof title);
+    head(stream, title);
+    paper_begin(&paper, &paper_html, stream, 0);
+    bool done = visits_document(&paper, across, problem);
+    fputs("</body>\n</html>\n", stream);
     return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
 }
