@@ -26,8 +26,9 @@ report_section section_targets;      /* targets and bands */
 report_section section_holds;        /* each hold and channel */
 report_section section_effort;       /* power, cadence, heart rate of the holds */
 report_section section_checks;       /* checks of the sensors */
-report_section section_ratings;      /* every rating as given, notes and marks */
-report_section section_method;       /* how it was measured */
+report_section section_ratings;      /* every rating as given, and notes */
+report_section section_notes;
+report_section section_method; /* how it was measured */
 report_section section_cautions;
 
 /* The setup (index) that a next step is counted from: the chosen one, else the lowest that no other

@@ -208,10 +208,9 @@ bool document_report(struct paper *paper, const struct document *document, struc
 {
     static report_section *const first[] = {section_heading, section_attention, section_heights};
     static report_section *const kept[] = {section_steadiness, section_insight};
-    static report_section *const middle[] = {section_together, section_certainty,
-                                             section_data_quality};
+    static report_section *const middle[] = {section_certainty, section_data_quality};
     static report_section *const parts[] = {section_ties, section_targets};
-    static report_section *const lists[] = {section_readings, section_ratings, section_checks};
+    static report_section *const lists[] = {section_notes, section_checks};
     static report_section *const last[] = {section_method};
     if (document->input->sheet_only) {
         return true;
@@ -222,9 +221,9 @@ bool document_report(struct paper *paper, const struct document *document, struc
                 section_setups(paper, document->input, problem) && PICTURE(FRONTS) &&
                 SECTIONS(parts) && bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&
-                holds_pictures(paper, document, problem) &&
                 section_effort(paper, document->input, problem) && SECTIONS(lists) &&
-                still_pictures(paper, document, problem) && SECTIONS(last);
+                still_pictures(paper, document, problem) && SECTIONS(last) &&
+                holds_pictures(paper, document, problem);
     paper_part_end(paper);
     return done;
 }

@@ -216,7 +216,7 @@ END_TEST
 START_TEST(the_session_shows_parts_coordinates_ties_and_holds)
 {
     char *text = session_text(80);
-    check_has(text, "1  as it came\n   spacers 20 mm, stem length 100 mm, stem angle -17 deg");
+    check_has(text, "1  as it came\n   spacers 20 mm, stem length 100 mm, stem angle -17\u00b0");
     check_has(text, "2  spacers out, pads down\n   from setup 1: ");
     /* Worked by hand: spacers 20, stem 100 at -17 on this frame puts the bar at (488.3,
      * 578.3), and the pad 55 up and 20 back from there */

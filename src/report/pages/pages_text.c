@@ -5,8 +5,8 @@
 
 #include "base/text.h"
 
-#define TITLE_NEEDS 11.5 /* lines: a title does not stand alone at a page's foot */
-#define TOGETHER 4       /* lines of a paragraph that are not torn apart */
+#define TITLE_NEEDS 6.5 /* lines: a title does not stand alone at a page's foot */
+#define TOGETHER 4      /* lines of a paragraph that are not torn apart */
 
 /* How an element looks, in sizes of running text. */
 struct look {

@@ -11,7 +11,8 @@
 #include "base/text.h"
 #include "say/say.h"
 
-#define REPORT_SIZE 8.8
+#define REPORT_SIZE 8.4
+#define LETTER_SIZE 7.9 /* which is shorter: as many pages */
 #define SHEET_SIZE 10.2
 #define SHEET_SMALLEST 5.4
 #define STEP 0.4
@@ -29,7 +30,7 @@ static bool set_sheet(const struct setting *setting, struct pages *pages, struct
     pages_paper(pages, paper);
     pages_set_size(pages, setting->sheet_size);
     bool done = document_sheet(paper, setting->document, problem);
-    pages_set_size(pages, REPORT_SIZE);
+    pages_set_size(pages, setting->settings.size_pt);
     return done;
 }
 
@@ -107,13 +108,14 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
     const double *size_pt = paper_sizes_pt[input->page_size];
     document_title(input, title, sizeof title);
     running_head(input, running, sizeof running);
-    struct setting setting = {.settings = {.width_pt = size_pt[0],
-                                           .height_pt = size_pt[1],
-                                           .size_pt = REPORT_SIZE,
-                                           .running = running,
-                                           .title = title,
-                                           .created_ms = input->record->started_ms},
-                              .document = &document};
+    struct setting setting = {
+        .settings = {.width_pt = size_pt[0],
+                     .height_pt = size_pt[1],
+                     .size_pt = input->page_size == PAGE_LETTER ? LETTER_SIZE : REPORT_SIZE,
+                     .running = running,
+                     .title = title,
+                     .created_ms = input->record->started_ms},
+        .document = &document};
     bool done = fit_sheet(&setting, problem);
     if (done) {
         setting.settings.page_count = count_pages(&setting, true, problem);

@@ -208,12 +208,25 @@ static void draw(FILE *stream, const struct report_input *input, const struct ba
     draw_words(stream, bands);
 }
 
+#define CUES_TOLD 0.5 /* a minute */
+
+/* Where no band would have cued, they are all alike. */
+static bool says_something(const struct bands *bands)
+{
+    for (int i = 0; i < bands->count; i++) {
+        if (bands->proposal[i].cues_per_min >= CUES_TOLD) {
+            return true;
+        }
+    }
+    return false;
+}
+
 bool plot_bands(FILE *stream, const struct report_input *input, sample_source *source,
                 void *context, int channel, bool alone)
 {
     struct bands bands;
     char title[SAY_SIZE];
-    if (!collect(input, source, context, channel, &bands)) {
+    if (!collect(input, source, context, channel, &bands) || (!alone && !says_something(&bands))) {
         return false;
     }
     title_words(input, &bands, channel, title, sizeof title);

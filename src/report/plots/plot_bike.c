@@ -49,7 +49,7 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 
 #define TOP 56.0
 #define SIDE 14.0
-#define MOST_HIGH 300.0
+#define MOST_HIGH 220.0
 #define ROW 18.0
 #define ROOM_MM 30.0
 #define LEAST_WIDE 1.3 /* of the height, at least */

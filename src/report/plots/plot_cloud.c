@@ -9,11 +9,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define HEIGHT 470.0
+#define HEIGHT 350.0
 #define LEFT 62.0
 #define RIGHT (SVG_WIDTH - 14.0)
 #define TOP 52.0
-#define BOTTOM 400.0
+#define BOTTOM 280.0
 
 /* One setup's seconds of free holds that count, settled part only. */
 struct cloud {

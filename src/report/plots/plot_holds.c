@@ -9,16 +9,16 @@
 
 #include <math.h>
 
-#define COLUMNS 2
-#define MOST_PANELS 14 /* of one picture on a page */
-#define PANEL_WIDTH 252.0
-#define PANEL_HEIGHT 104.0
-#define TOP 52.0
-#define FOOT 20.0
+#define COLUMNS 3
+#define MOST_PANELS 27 /* of one picture on a page */
+#define PANEL_WIDTH 234.0
+#define PANEL_HEIGHT 74.0
+#define TOP 48.0
+#define FOOT 12.0
 
-static const struct svg_type tick_type = {10, SVG_END, false, PLOT_GREY};
-static const struct svg_type time_type = {10, SVG_MIDDLE, false, PLOT_GREY};
-static const struct svg_type name_type = {11.5, SVG_START, false, NULL};
+static const struct svg_type tick_type = {10.5, SVG_END, false, PLOT_GREY};
+static const struct svg_type time_type = {10.5, SVG_MIDDLE, false, PLOT_GREY};
+static const struct svg_type name_type = {10.5, SVG_START, false, NULL};
 
 static bool shown(const struct traces *traces, int hold, int channel)
 {
@@ -168,7 +168,7 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     snprintf(name, sizeof name, "hold %d: setup %d, %s%s", hold->number,
              digest_setup_of_hold(input, index)->number, say_hold_kind(hold->guided, false, false),
              found);
-    svg_text(stream, 34, 12, name_type, name);
+    svg_text(stream, 2, 12, name_type, name);
     if (!tied) {
         return;
     }

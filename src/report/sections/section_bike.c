@@ -20,9 +20,9 @@ static void parts_words(const struct bike_values *bike, char *text, size_t size)
         if (bike_fields[key].scope != BIKE_SCOPE_PART || !isfinite(bike->value[key])) {
             continue;
         }
-        text_from_double_shortest(number, sizeof number, bike->value[key]);
-        text_append(text, size, &used, "%s%s %s %s", used == 0 ? "" : ", ", bike_fields[key].words,
-                    number, bike_fields[key].unit);
+        digest_measure(number, sizeof number, bike->value[key], bike_fields[key].unit);
+        text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", bike_fields[key].words,
+                    number);
     }
     if (used == 0) {
         text_copy(text, size, "parts not given");

@@ -34,9 +34,9 @@ static void bike_line(struct paper *paper, const struct session_record *record)
     for (int key = 0, named = 0; key < BIKE_KEYS; key++) {
         double value = record->bike.frame.value[key];
         if (bike_fields[key].scope == BIKE_SCOPE_FRAME && isfinite(value)) {
-            text_from_double_shortest(number, sizeof number, value);
-            text_append(text, sizeof text, &used, "%s%s %s %s", named++ == 0 ? ": " : ", ",
-                        bike_fields[key].words, number, bike_fields[key].unit);
+            digest_measure(number, sizeof number, value, bike_fields[key].unit);
+            text_append(text, sizeof text, &used, "%s%s %s", named++ == 0 ? ": " : ", ",
+                        bike_fields[key].words, number);
         }
     }
     paper_line(paper, "%s", text);

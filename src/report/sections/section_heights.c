@@ -152,6 +152,14 @@ bool section_heights(struct paper *paper, const struct report_input *input, stru
                                    : "No setup yet: nothing to compare.");
         return true;
     }
+    int free_holds = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        free_holds += input->analysis->free_holds[setup];
+    }
+    if (free_holds == 0) {
+        paper_paragraph(paper, "No hold with the gauge hidden counts: no heights to compare.");
+        return true;
+    }
     origin_words(paper, input, channels, count);
     if (digest_chosen(input) >= 0) {
         char label[LABEL_SIZE];

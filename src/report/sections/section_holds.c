@@ -217,8 +217,6 @@ static void place_words(const struct session_record *record, int64_t sample, cha
 bool section_ratings(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char place[64];
-    (void)problem;
     if (record->rating_count > 0) {
         paper_title(paper, "Ratings as given");
         paper_paragraph(paper, "0 is none, 10 the most there is. Not asked is left out.");
@@ -226,6 +224,14 @@ bool section_ratings(struct paper *paper, const struct report_input *input, stru
             rating_line(paper, record, rating);
         }
     }
+    return section_notes(paper, input, problem);
+}
+
+bool section_notes(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char place[64];
+    (void)problem;
     if (record->note_count > 0) {
         paper_title(paper, "Notes");
     }

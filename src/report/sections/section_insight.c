@@ -117,7 +117,11 @@ static bool steps_section(struct paper *paper, const struct report_input *input,
         insight_say_too_many(insight, paragraph, paper);
         return true;
     }
-    if (!insight_steps_known(input->analysis)) {
+    bool tried = false;
+    for (int k = 0; k < insight->factor_count; k++) {
+        tried = tried || insight_was_tried(insight, k);
+    }
+    if (!tried || !insight_steps_known(input->analysis)) {
         return true;
     }
     paper_title(paper, "What followed from the parts");
