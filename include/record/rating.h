@@ -28,6 +28,7 @@ struct rating_record {
     int setup;
     int64_t sample;
     double value[RATING_ITEMS]; /* a word's is that of its list; NAN = not asked */
+    bool undone;
 };
 
 #define RATING_SCORE_MOST 10

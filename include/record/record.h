@@ -20,7 +20,10 @@
 /* Plain structs of what a session consists of, and one struct that holds a whole session: the
  * session machine fills it, the store saves and loads it, analysis and reports read it. No
  * behaviour. Records point at each other by index in their array (-1 = none). Texts are cleaned
- * UTF-8. Samples are named by their number within the session. */
+ * UTF-8. Samples are named by their number within the session.
+ *
+ * undone, in any of them: it was taken back. Such a record stays in the store; in a session_record
+ * there is none (record/sound.h takes them out where a session is read), so nothing counts it. */
 
 #define NAME_SIZE 96
 #define TEXT_SIZE 256
@@ -44,12 +47,14 @@ struct rider_record {
     char code[NAME_SIZE]; /* 'R-07': what the fitter calls the rider */
     char name[NAME_SIZE];
     char watch_for[TEXT_SIZE]; /* old trouble to watch for */
+    bool undone;
 };
 
 struct bike_record {
     struct uuid uuid;
     char name[NAME_SIZE];
     struct bike_values frame; /* frame values and, where given, the parts as the bike came */
+    bool undone;
 };
 
 enum channel_role { ROLE_BODY, ROLE_REFERENCE, ROLE_AUXILIARY };
@@ -70,6 +75,7 @@ struct placing_record {
     double announced_rate_hz;
     int channel_count;
     struct channel_record channel[CHANNELS_MAX];
+    bool undone;
 };
 
 struct setup_record {
@@ -77,6 +83,7 @@ struct setup_record {
     int number;              /* 1, 2, ... as the fitter counts; 1 is the bike as it came */
     char intent[TEXT_SIZE];  /* 'spacers out, pads down' */
     struct bike_values bike; /* frame and all parts */
+    bool undone;
 };
 
 struct build_record {
@@ -88,6 +95,7 @@ struct build_record {
                             asked, or not answered */
     enum answer slipped; /* was it a sensor that slipped since this setup's build before, where the
                             two disagree (analysis/slip.h)? 0: not asked, or not answered */
+    bool undone;
 };
 
 enum tie_reading_kind { TIE_READING_PLATE, TIE_READING_TAPE };
@@ -98,6 +106,7 @@ struct tie_reading_record {
     double value_mm;        /* plate: range to the plate; tape: sensor over the bottom bracket */
     double plate_height_mm; /* plate's height over the bottom bracket, NAN = unknown, unchanging */
     int64_t at_sample;      /* when it was entered (log only) */
+    bool undone;
 };
 
 enum capture_kind { CAPTURE_TARGET, CAPTURE_HOLD, CAPTURE_PLATE, CAPTURE_CHECK };
@@ -106,6 +115,7 @@ struct capture_record {
     struct uuid uuid;
     enum capture_kind kind;
     int64_t first_sample, last_sample; /* inclusive; last 0 while it is still going on */
+    bool undone;
 };
 
 /* The agreed posture. Heights are recomputed from the capture whenever a tie changes. */
@@ -118,6 +128,7 @@ struct target_record {
     double entered_mm[CHANNELS_MAX];
     /* and how well they are known, 95 % (an earlier session's target); NAN = not said */
     double entered_half_width_mm[CHANNELS_MAX];
+    bool undone;
 };
 
 struct band_record {
@@ -125,6 +136,7 @@ struct band_record {
     int64_t from_sample;
     struct cue_settings cue[CHANNELS_MAX]; /* limits and the cue's settings, per channel */
     bool limited[CHANNELS_MAX];            /* false: no band on this channel */
+    bool undone;
 };
 
 enum hold_status {
@@ -144,6 +156,7 @@ struct hold_record {
     enum hold_status status;
     bool rejected;
     char reject_reason[TEXT_SIZE];
+    bool undone;
 };
 
 enum mark_kind { MARK_SLID, MARK_LOOKED, MARK_DRANK, MARK_COUGHED, MARK_TALKED, MARKS };
@@ -152,6 +165,7 @@ struct mark_record {
     int hold; /* or -1 */
     int64_t sample;
     bool cut; /* the stretch from 1 s before to 3 s after is left out of the measures */
+    bool undone;
 };
 
 /* In which holds the cue is heard. */
@@ -163,12 +177,14 @@ struct cue_sound_record {
     int channel; /* of the placing then; of being in again the one that stands for all */
     int hold;
     int64_t sample;
+    bool undone;
 };
 
 struct note_record {
     struct uuid uuid;
     int64_t sample;
     char text[TEXT_SIZE];
+    bool undone;
 };
 
 /* A check of the sensors, as it was judged when it ended. */
@@ -237,6 +253,7 @@ struct check_record {
     char words[CHECK_WORDS_SIZE];
     int number_count;
     struct check_number number[CHECK_NUMBERS_MAX];
+    bool undone;
 };
 
 /* How one channel's holds repeated before this session, and what that is worth

@@ -8,7 +8,8 @@
 /* A session that was read from a file that may be damaged, or made to do harm: what of it can be
  * used. Whoever reads it notes which rows were there and what was wrong with one; then all that
  * points at another is followed, and what can't be used is taken out, so that whatever works with
- * the session may trust every index, count and number in it. */
+ * the session may trust every index, count and number in it. With that goes, untold, what was taken
+ * back. */
 
 struct record_faults;
 struct record_faults *record_faults_create(void); /* NULL: no memory */

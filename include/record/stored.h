@@ -123,6 +123,12 @@ struct stored_table {
 };
 extern const struct stored_table *const stored_tables[STORED_TABLES];
 
+/* The column of what was taken back, where a table has it: whether a record of it was. */
+#define STORED_UNDONE "undone"
+bool stored_is_undone(const struct stored_table *table, const void *record);
+/* Sets it; false where the table has none. */
+bool stored_set_undone(const struct stored_table *table, void *record, bool undone);
+
 /* All columns behind session_id: the key's, then the others; NULL behind the last. */
 const struct stored_field *stored_column(const struct stored_table *table, int index);
 /* What a column of a row says: of the struct at `of`, its index-th in an owned row. A number that

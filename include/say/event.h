@@ -19,10 +19,12 @@ enum event_kind {
     EVENT_HEIGHT, /* plate or tape */
     EVENT_CHECK,
     EVENT_CHOICE, /* the setup the rider goes home with */
+    EVENT_ANSWER, /* to what was asked, and what was put right */
+    EVENT_BACK,   /* something was taken back, or put back again */
 };
 #define EVENTS_MAX                                                                                 \
     (PLACINGS_MAX + SETUPS_MAX + BUILDS_MAX + TIES_MAX + TARGETS_MAX + BANDS_MAX + HOLDS_MAX +     \
-     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + 100)
+     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + 1000)
 struct event {
     double at_s; /* session axis */
     enum event_kind kind;
@@ -36,5 +38,7 @@ struct event {
  * the session's history. All but at_s is filled. */
 void say_event(const struct session_record *record, const struct analysis *analysis,
                enum effect_kind kind, int index, struct event *event);
+/* Of one that was taken back since. */
+void say_event_taken_back(struct event *event);
 
 #endif

@@ -54,6 +54,7 @@ enum display_key {
 #define KEY_TAB 9
 #define KEY_INTERRUPT 3 /* Ctrl-C */
 #define KEY_EMPTY 21    /* Ctrl-U */
+#define KEY_ANEW 18     /* Ctrl-R */
 uint32_t display_key(struct display *display);
 int display_input(const struct display *display);
 

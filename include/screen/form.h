@@ -68,6 +68,7 @@ struct form {
     int drawn_row[FORM_FIELDS_MAX];    /* where the fields stood last: the arrows go by */
     int drawn_column[FORM_FIELDS_MAX]; /* it; all 0 before the first drawing */
     char problem[512];                 /* why it was not taken */
+    char question[128];                /* is it meant so? asked before the lines go; "" = nothing */
     int line_count, line_sent;
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool of_bike;   /* its fields are of a bike: limits are looked at */

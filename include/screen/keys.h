@@ -54,6 +54,7 @@ struct key_entry {
     enum page_kind page;
     unsigned keeps;      /* key_keeps */
     const char *why_not; /* at rest, where it does nothing then */
+    const char *asks;    /* before the command is made; NULL = nothing */
 };
 extern const struct key_entry key_table[];
 extern const int key_count;

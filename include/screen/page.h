@@ -21,6 +21,9 @@ struct page_state {
     bool is_first;    /* nothing is over the first page: Esc leads to no other */
     double said_s;    /* when it came, session time; NAN: at the next drawing */
     bool asks_to_end; /* q was pressed: the line at the bottom asks */
+    /* another question there: y sends the line, or (of_form) those of the form */
+    char question[160], question_line[64];
+    bool question_of_form;
 };
 
 /* Smaller than this is one line that says so. */
@@ -38,6 +41,8 @@ struct page_frame {
 /* The message of the line at the bottom; "" takes it away. What was done is told for a while, what
  * went wrong stays until a key. True: it has gone. */
 void page_say(struct page_state *state, bool problem, const char *sentence);
+/* A question at the bottom; line: what y makes, NULL: the lines of the form that is open. */
+void page_ask(struct page_state *state, const char *question, const char *line);
 bool page_let_message_go(struct page_state *state, const struct view *view);
 /* A key that does not work now: why, in a few words. */
 void page_say_why_not(struct page_state *state, const struct key_entry *entry,

@@ -33,6 +33,13 @@ bool session_command(struct session *session, const char *line, struct problem *
 /* The next sample (numbers ascend by one). */
 void session_sample(struct session *session, const struct sample *sample);
 
+/* The table of the session's commands: how many there are, and each one's word. stays: why what it
+ * does can't be taken back by 'undo'; NULL where it can. */
+int session_command_count(void);
+const char *session_command_word(int index, const char **stays);
+/* 'and LINE' is LINE, as a part of the act before it: what is left without the 'and'. */
+const char *session_line_alone(const char *line);
+
 /* 'setup', 'hold' ... is one of the session's own commands (not one of the script runner's). */
 bool session_knows_command(const char *word);
 

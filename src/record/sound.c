@@ -106,9 +106,20 @@ static int *place_in(const struct stored_field *field, void *record)
     return (int *)(void *)((char *)record + field->offset);
 }
 
+static bool is_undone(const struct sounding *sounding, enum stored_table_id id, int index)
+{
+    return stored_is_undone(stored_tables[id], record_at(sounding, id, index));
+}
+
 static bool is_wrong(const struct sounding *sounding, enum stored_table_id id, int index)
 {
     return index < 0 || index >= *count_of(sounding, id) || sounding->faults->of[id][index].wrong;
+}
+
+/* Nothing that counts may rest on it. */
+static bool is_gone(const struct sounding *sounding, enum stored_table_id id, int index)
+{
+    return is_wrong(sounding, id, index) || is_undone(sounding, id, index);
 }
 
 /* ---- what a record touches ---------------------------------------------------------------------
@@ -181,15 +192,18 @@ static bool follow(const struct sounding *sounding, enum stored_table_id id, int
     if (*place == -1 && field->optional && !field->needed) {
         return true;
     }
-    if (!is_wrong(sounding, field->of, *place)) {
+    if (!is_gone(sounding, field->of, *place)) {
         return true;
     }
     if (*place == -1) {
         snprintf(why, sizeof why, "it has no %s", field->key);
     } else {
-        snprintf(why, sizeof why, "its %s is number %lld, which is %s", field->key,
+        bool there = *place >= 0 && *place < *count_of(sounding, field->of);
+        snprintf(why, sizeof why, "its %s is number %lld, which %s", field->key,
                  (long long)*place + 1,
-                 *place >= 0 && *place < *count_of(sounding, field->of) ? "damaged" : "not there");
+                 !there                                  ? "is not there"
+                 : is_wrong(sounding, field->of, *place) ? "is damaged"
+                                                         : "was taken back");
     }
     if (field->spared) {
         tell(sounding, id, index, true, why);
@@ -216,7 +230,7 @@ static const char *wrong_check(const struct sounding *sounding, const struct che
         return "it has more phases than there can be";
     }
     for (int i = 0; check->capture >= 0 && i < check->phase_count; i++) {
-        if (is_wrong(sounding, TABLE_CAPTURE, check->capture + i)) {
+        if (is_gone(sounding, TABLE_CAPTURE, check->capture + i)) {
             return "readings of one of its phases are not there";
         }
     }
@@ -252,8 +266,7 @@ static const char *wrong_by_itself(const struct sounding *sounding, enum stored_
         return wrong_check(sounding, &record->check[index]);
     case TABLE_HOLD:
         for (int i = 0; i < index; i++) {
-            if (record->hold[i].number == record->hold[index].number &&
-                !sounding->faults->of[id][i].wrong) {
+            if (record->hold[i].number == record->hold[index].number && !is_gone(sounding, id, i)) {
                 return "another hold has its number";
             }
         }
@@ -261,7 +274,7 @@ static const char *wrong_by_itself(const struct sounding *sounding, enum stored_
     case TABLE_SETUP:
         for (int i = 0; i < index; i++) {
             if (record->setup[i].number == record->setup[index].number &&
-                !sounding->faults->of[id][i].wrong) {
+                !is_gone(sounding, id, i)) {
                 return "another setup has its number";
             }
         }
@@ -277,8 +290,8 @@ static bool find_wrong(const struct sounding *sounding, enum stored_table_id id)
     const struct stored_table *table = stored_tables[id];
     bool any = false;
     for (int i = 0; i < *count_of(sounding, id); i++) {
-        bool good = !sounding->faults->of[id][i].wrong;
-        if (!good) {
+        bool good = true;
+        if (is_gone(sounding, id, i)) {
             continue;
         }
         for (int f = 0; good && f < table->field_count; f++) {
@@ -322,7 +335,7 @@ static void take_out(const struct sounding *sounding, enum stored_table_id id)
     int now[RECORDS_MOST], *count = count_of(sounding, id), kept = 0;
     for (int i = 0; i < *count; i++) {
         now[i] = -1;
-        if (sounding->faults->of[id][i].wrong) {
+        if (is_gone(sounding, id, i)) {
             continue;
         }
         now[i] = kept;

@@ -47,6 +47,31 @@ const struct stored_field *stored_column(const struct stored_table *table, int i
     return index < table->field_count ? &table->field[index] : NULL;
 }
 
+static bool *undone_in(const struct stored_table *table, const void *record)
+{
+    for (int i = 0; i < table->field_count; i++) {
+        if (strcmp(table->field[i].key, STORED_UNDONE) == 0) {
+            return (bool *)((char *)(uintptr_t)record + table->field[i].offset);
+        }
+    }
+    return NULL;
+}
+
+bool stored_is_undone(const struct stored_table *table, const void *record)
+{
+    const bool *undone = undone_in(table, record);
+    return undone != NULL && *undone;
+}
+
+bool stored_set_undone(const struct stored_table *table, void *record, bool undone)
+{
+    bool *at = undone_in(table, record);
+    if (at != NULL) {
+        *at = undone;
+    }
+    return at != NULL;
+}
+
 const char *stored_type_word(const struct stored_field *field)
 {
     switch (field->type) {

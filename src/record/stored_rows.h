@@ -24,6 +24,12 @@
     {                                                                                              \
         "uuid", STORED_UUID, AT(of, uuid), .words = "the same in every copy of the record"         \
     }
+/* The last of a record's fields but for those that came later. */
+#define UNDONE(of)                                                                                 \
+    {                                                                                              \
+        STORED_UNDONE, STORED_TRUTH, AT(of, undone),                                               \
+            .defaulted = true, .words = "1: taken back: it is kept, and counts nowhere"            \
+    }
 
 #define PLACE_KEY                                                                                  \
     {                                                                                              \

@@ -13,6 +13,7 @@ static const struct stored_field placing_fields[] = {
     {"rig_id", STORED_TEXT, AT(placing_record, rig_id), .words = "what the rig calls itself"},
     {"announced_rate_hz", STORED_REAL, AT(placing_record, announced_rate_hz), .optional = true,
      .words = "0 or NULL: not announced"},
+    UNDONE(placing_record),
 };
 
 #define CHANNEL(member) EACH(placing_record, channel, .member)
@@ -77,6 +78,7 @@ static const struct stored_field check_fields[] = {
     {"verdict", STORED_WORD, AT(check_record, verdict), .list = &check_verdict_words,
      .otherwise = CHECK_UNCERTAIN, .words = "as it was judged when it ended"},
     {"words", STORED_TEXT, AT(check_record, words), .words = "and why"},
+    UNDONE(check_record),
 };
 
 static const struct stored_field asked_fields[] = {

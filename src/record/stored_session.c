@@ -49,11 +49,13 @@ static const struct stored_field rider_fields[] = {
     {"name", STORED_TEXT, AT(rider_record, name), .words = "may be empty"},
     {"watch_for", STORED_TEXT, AT(rider_record, watch_for),
      .words = "old trouble to watch for; may be empty"},
+    UNDONE(rider_record),
 };
 
 static const struct stored_field bike_fields_stored[] = {
     {"uuid", STORED_UUID, AT(bike_record, uuid), .words = "made by this session"},
     {"name", STORED_TEXT, AT(bike_record, name), .words = "`training bike`"},
+    UNDONE(bike_record),
 };
 
 static const struct stored_field frame_value_fields[] = {
@@ -93,6 +95,7 @@ static const struct stored_field note_fields[] = {
     UUID(note_record),
     {"sample", STORED_INTEGER, AT(note_record, sample), SAMPLE, .words = "when"},
     {"text", STORED_TEXT, AT(note_record, text), .words = "as it was typed"},
+    UNDONE(note_record),
 };
 
 static const struct stored_field command_fields[] = {

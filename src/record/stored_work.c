@@ -10,6 +10,7 @@ static const struct stored_field setup_fields[] = {
     {"number", STORED_INTEGER, AT(setup_record, number),
      .words = "as the fitter counts; 1 is the bike as it came"},
     {"intent", STORED_TEXT, AT(setup_record, intent), .words = "`spacers out, pads down`"},
+    UNDONE(setup_record),
 };
 
 static const struct stored_field setup_value_fields[] = {
@@ -30,6 +31,7 @@ static const struct stored_field build_fields[] = {
     {"slipped", STORED_WORD, AT(build_record, slipped), .list = &answer_words, .optional = true,
      .words = "whether a sensor slipped since this setup's build before, where the two disagree; "
               "NULL: not asked, or not answered"},
+    UNDONE(build_record),
 };
 
 static const struct stored_field tie_reading_fields[] = {
@@ -46,6 +48,7 @@ static const struct stored_field tie_reading_fields[] = {
      .words = "of the plate over the bottom bracket; NULL: not known, but the same each time"},
     {"at_sample", STORED_INTEGER, AT(tie_reading_record, at_sample), SAMPLE,
      .words = "when it was entered"},
+    UNDONE(tie_reading_record),
 };
 
 static const struct stored_field capture_fields[] = {
@@ -56,6 +59,7 @@ static const struct stored_field capture_fields[] = {
      .words = "belongs to it"},
     {"last_sample", STORED_INTEGER, AT(capture_record, last_sample), SAMPLE, .optional = true,
      .words = "belongs to it; NULL: still going on, or cut short"},
+    UNDONE(capture_record),
 };
 
 static const struct stored_field target_fields[] = {
@@ -67,6 +71,7 @@ static const struct stored_field target_fields[] = {
     {"until_mm", STORED_REAL, AT(target_record, until_mm), .optional = true,
      .words = "the half-width it was to reach; NULL: none"},
     {"kept", STORED_TRUTH, AT(target_record, kept), .words = "0: thrown away or not yet kept"},
+    UNDONE(target_record),
 };
 
 static const struct stored_field target_height_fields[] = {
@@ -80,6 +85,7 @@ static const struct stored_field band_fields[] = {
     UUID(band_record),
     {"from_sample", STORED_INTEGER, AT(band_record, from_sample), SAMPLE,
      .words = "in force from there on"},
+    UNDONE(band_record),
 };
 
 #define CUE(member) EACH(band_record, cue, .member)
@@ -120,6 +126,7 @@ static const struct stored_field hold_fields[] = {
     {"rejected", STORED_TRUTH, AT(hold_record, rejected),
      .words = "1: left out. Nothing is deleted"},
     {"reject_reason", STORED_TEXT, AT(hold_record, reject_reason), .words = "and why"},
+    UNDONE(hold_record),
 };
 
 static const struct stored_field mark_fields[] = {
@@ -130,6 +137,7 @@ static const struct stored_field mark_fields[] = {
     {"sample", STORED_INTEGER, AT(mark_record, sample), SAMPLE, .words = "when"},
     {"cut", STORED_TRUTH, AT(mark_record, cut),
      .words = "1: from 1 s before to 3 s after is left out of the measures"},
+    UNDONE(mark_record),
 };
 
 static const struct stored_field cue_sound_fields[] = {
@@ -139,6 +147,7 @@ static const struct stored_field cue_sound_fields[] = {
      .words = "of which part: 1 to 8"},
     {"hold", STORED_PLACE, AT(cue_sound_record, hold), .of = TABLE_HOLD, .words = "its place"},
     {"sample", STORED_INTEGER, AT(cue_sound_record, sample), SAMPLE, .words = "when"},
+    UNDONE(cue_sound_record),
 };
 
 #define RATED(item, column, kind, ...)                                                             \
@@ -155,6 +164,7 @@ static const struct stored_field rating_fields_stored[] = {
      .words = "its place"},
     {"sample", STORED_INTEGER, AT(rating_record, sample), SAMPLE, .words = "when"},
 #include "record/rating_rows.h"
+    UNDONE(rating_record),
 };
 
 const struct stored_table stored_setup = {"setup",

@@ -312,3 +312,10 @@ void say_event(const struct session_record *record, const struct analysis *analy
     event->what[0] = event->text[0] = '\0';
     tell(&teller);
 }
+
+void say_event_taken_back(struct event *event)
+{
+    size_t used = strlen(event->text);
+    event->hold = 0; /* there is no such hold any more */
+    text_append(event->text, sizeof event->text, &used, "%sTAKEN BACK", used > 0 ? "; " : "");
+}

@@ -54,6 +54,7 @@ static const struct {
     {"", "where one of a few words is asked for, they choose the one they begin"},
     {"", "left, right and Space go through the words"},
     {"Ctrl-U", "empty the field; a field that is empty says nothing"},
+    {"Ctrl-R", "the form anew, as it was before anything was typed"},
     {"Delete", "the letter under the cursor; Backspace the one before it"},
     {"?", "these keys, in fields of numbers and choices; in texts a letter"},
     {"Ctrl-C", "end the session (asks once)"},

@@ -114,7 +114,9 @@ static void step_words(char *text, size_t size, const struct view *view, enum ke
 {
     char band[160];
     text_copy(text, size,
-              place == AT_TARGET ? "keep the target as it is known now" : view->next_step);
+              place == AT_TARGET && view->next == VIEW_NEXT_COMMAND
+                  ? "keep the target as it is known now"
+                  : view->next_step);
     if (place == AT_LIVE && strcmp(view->next_command, "band suggested") == 0) {
         page_band_suggested(band, sizeof band, view);
         if (band[0] != '\0') {
@@ -148,11 +150,21 @@ static int draw_step(struct canvas *canvas, const struct page_state *state, cons
     return 1 + canvas_text(canvas, row, 1, columns - 2, style, field) + 2;
 }
 
+/* What would be refused is not offered. */
+static bool works_yet(const struct key_entry *entry, const struct view *view)
+{
+    const char *command = entry->command != NULL ? entry->command : "";
+    if (strcmp(command, "target keep") == 0) {
+        return view->next == VIEW_NEXT_COMMAND;
+    }
+    return strcmp(command, "hold 60s guided") != 0 || view->snapshot->target >= 0;
+}
+
 void page_next(struct canvas *canvas, const struct page_state *state, const struct view *view,
                int row)
 {
     enum key_place place = key_place_of(view);
-    if (state->asks_to_end) {
+    if (state->asks_to_end || state->question[0] != '\0') {
         return;
     }
     int at = draw_step(canvas, state, view, place, row);
@@ -166,7 +178,7 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
     }
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
-        if (entry->hint == NULL || !(entry->places & (unsigned)place)) {
+        if (entry->hint == NULL || !(entry->places & (unsigned)place) || !works_yet(entry, view)) {
             continue;
         }
         int width = canvas_width(canvas, entry->name) + 1 + canvas_width(canvas, entry->hint) + 2;
@@ -183,6 +195,13 @@ void page_say(struct page_state *state, bool problem, const char *sentence)
     text_copy(state->message, sizeof state->message, sentence);
     state->message_is_problem = problem;
     state->said_s = NAN;
+}
+
+void page_ask(struct page_state *state, const char *question, const char *line)
+{
+    text_copy(state->question, sizeof state->question, question);
+    text_copy(state->question_line, sizeof state->question_line, line != NULL ? line : "");
+    state->question_of_form = line == NULL;
 }
 
 bool page_let_message_go(struct page_state *state, const struct view *view)
@@ -307,6 +326,15 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
             canvas_fill(canvas, row - 1, 0, 1, columns, STYLE_WARNING, ' ');
             canvas_text(canvas, row - 1, 1, columns - 2, STYLE_WARNING, what);
         }
+        return;
+    }
+    if (state->question[0] != '\0') {
+        static const char answers[] = "y: yes   any other key: no";
+        int room = columns - 2 - (int)sizeof answers;
+        bool beside = canvas_width(canvas, state->question) < room;
+        canvas_fill(canvas, beside ? row : row - 1, 0, beside ? 1 : 2, columns, STYLE_WARNING, ' ');
+        canvas_text(canvas, beside ? row : row - 1, 1, columns - 2, STYLE_WARNING, state->question);
+        canvas_right(canvas, row, columns - 1, columns - 2, STYLE_WARNING, answers);
         return;
     }
     if (page_tells_of_work(state, view)) {

@@ -60,6 +60,10 @@ static enum page_answer form_page_key(struct page_stack *stack, const struct vie
         page_close(stack);
         break;
     case FORM_MADE:
+        if (form->question[0] != '\0') {
+            page_ask(&stack->state, form->question, NULL);
+            break;
+        }
         return PAGE_SENDS;
     case FORM_STAYS:
         break;

@@ -156,7 +156,8 @@ void screen_draw(struct screen *screen, const struct view *view)
     } else {
         page_draw(pages, &frame, view);
     }
-    if (pages->state.asks_to_end) { /* whatever page stands there */
+    if (pages->state.asks_to_end ||
+        pages->state.question[0] != '\0') { /* whatever page stands there */
         page_message(&screen->canvas, &pages->state, view, rows - 1);
     }
     display_cursor(screen->display, frame.cursor_row, frame.cursor_column);
@@ -205,6 +206,10 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     struct page_stack *pages = &screen->pages;
     switch (entry->action) {
     case ACT_COMMAND:
+        if (entry->asks != NULL) {
+            page_ask(&pages->state, entry->asks, entry->command);
+            break;
+        }
         text_copy(line, size, entry->command);
         return SCREEN_COMMAND;
     case ACT_FORM:
@@ -255,6 +260,22 @@ static enum screen_request watching_key(struct screen *screen, uint32_t key)
     return entry->action == ACT_QUIT || entry->action == ACT_BACK ? SCREEN_QUIT : SCREEN_NOTHING;
 }
 
+/* To the question at the bottom: y, or anything else for no. */
+static enum screen_request take_answer(struct screen *screen, uint32_t key, char *line, size_t size)
+{
+    struct page_state *state = &screen->pages.state;
+    struct form *form = &screen->pages.form.form;
+    bool yes = key == 'y' || key == 'Y';
+    state->question[0] = '\0';
+    if (state->question_of_form) {
+        form->question[0] = '\0';
+        form->line_count = yes ? form->line_count : 0;
+        return yes ? send_line(screen, line, size) : SCREEN_NOTHING;
+    }
+    text_copy(line, size, state->question_line);
+    return yes ? SCREEN_COMMAND : SCREEN_NOTHING;
+}
+
 static enum screen_request take_key(struct screen *screen, const struct view *view, uint32_t key,
                                     char *line, size_t size)
 {
@@ -269,7 +290,11 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     if (key == KEY_INTERRUPT) {
         state->asks_to_end = true;
+        state->question[0] = '\0';
         return SCREEN_NOTHING;
+    }
+    if (state->question[0] != '\0') {
+        return take_answer(screen, key, line, size);
     }
     switch (page_key(&screen->pages, view, key)) {
     case PAGE_TOOK:

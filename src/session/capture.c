@@ -29,7 +29,7 @@ bool capture_start(struct session *session, enum activity activity, enum capture
         return problem_set(problem,
                            "there is a hold, target or plate reading in progress: stop it first");
     }
-    if (record->capture_count == CAPTURES_MAX) {
+    if (!acts_room(session, EFFECT_CAPTURE, 1)) {
         return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
     }
     if (!machine_ensure_build(session, problem)) {
@@ -90,6 +90,23 @@ static void end_hold(struct session *session, enum hold_status status)
     machine_say(session, "%s", text);
 }
 
+void capture_propose(struct session *session)
+{
+    const struct session_record *record = &session->record;
+    int target = record->target_count - 1;
+    while (target >= 0 && !(record->target[target].kept && record->target[target].capture >= 0)) {
+        target--;
+    }
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        bool body =
+            target >= 0 && c < session->analysis->channel_count && session->analysis->body[c];
+        session->proposal_count[c] =
+            body ? analysis_propose_band(record, session->analysis, target, c, &session->cue[c],
+                                         session_samples, session, session->proposal[c])
+                 : 0;
+    }
+}
+
 static void end_target(struct session *session)
 {
     struct session_record *record = &session->record;
@@ -104,13 +121,7 @@ static void end_target(struct session *session)
         return;
     }
     machine_retarget(session);
-    for (int c = 0; c < session->analysis->channel_count; c++) {
-        session->proposal_count[c] =
-            session->analysis->body[c]
-                ? analysis_propose_band(record, session->analysis, target, c, &session->cue[c],
-                                        session_samples, session, session->proposal[c])
-                : 0;
-    }
+    capture_propose(session);
     double worst_mm = 0.0;
     bool settled = true;
     for (int c = 0; c < session->analysis->channel_count; c++) {
@@ -173,7 +184,7 @@ static void end_plate(struct session *session)
             }
         }
         if (placing->channel[c].role != ROLE_BODY || good < (size_t)PLATE_READINGS_MIN ||
-            record->tie_reading_count == TIES_MAX) {
+            !acts_room(session, EFFECT_TIE_READING, 1)) {
             continue;
         }
         if (plate_moved(&placing->channel[c], ranges, good, &moved_here_mm)) {
@@ -267,6 +278,25 @@ void capture_stop(struct session *session, enum hold_status status)
     session->begun = false;
 }
 
+void capture_cancel(struct session *session)
+{
+    struct session_record *record = &session->record;
+    if (!session->begun) {
+        capture_stop(session, HOLD_STOPPED);
+        return;
+    }
+    record->capture[session->capture].last_sample = session->last.number;
+    memory_pin_end(session->memory, session->last.number);
+    machine_emit(session, EFFECT_CAPTURE, session->capture);
+    if (session->activity == ACTIVITY_HOLD) {
+        record->hold[session->hold].status = HOLD_STOPPED;
+        machine_emit(session, EFFECT_HOLD, session->hold);
+    }
+    session->activity = ACTIVITY_NONE;
+    session->begun = false;
+    session->progress_second = -1;
+}
+
 static bool body_so_far(struct session *session, int channel, struct target_estimate *estimate)
 {
     return analysis_target_stretch(&session->record, session->analysis, session->build, channel,
@@ -307,7 +337,7 @@ static double target_takes_s(struct session *session, double elapsed_s)
     return any ? takes_s : session->target_settings.at_most_s;
 }
 
-void capture_sample(struct session *session, const struct sample *sample)
+static void step(struct session *session, const struct sample *sample)
 {
     if (!session->begun) {
         if ((double)(sample->time_us - session->asked_at_us) / 1e6 >= session->settle_s) {
@@ -324,5 +354,17 @@ void capture_sample(struct session *session, const struct sample *sample)
     }
     if (over) {
         capture_stop(session, HOLD_COMPLETE);
+    }
+}
+
+void capture_sample(struct session *session, const struct sample *sample)
+{
+    enum activity activity = session->activity;
+    acts_open_running(session);
+    step(session, sample);
+    if (session->activity == ACTIVITY_NONE) {
+        acts_close_running(session, activity != ACTIVITY_HOLD); /* marks in a hold rest on it */
+    } else {
+        session->acts->open = -1;
     }
 }

@@ -18,5 +18,9 @@ void capture_stop(struct session *session, enum hold_status status);
 bool capture_target_can_be_kept(struct session *session);
 /* Throws the target in progress away; the one before it stands. */
 void capture_drop_target(struct session *session);
+/* What is in progress was begun by mistake: it ends now, and nothing follows from it. */
+void capture_cancel(struct session *session);
+/* Bands proposed from the latest target that was captured and kept. */
+void capture_propose(struct session *session);
 
 #endif

@@ -72,7 +72,7 @@ static bool add_band(struct session *session, const struct band_record *band,
                      struct problem *problem)
 {
     struct session_record *record = &session->record;
-    if (record->band_count == BANDS_MAX) {
+    if (!acts_room(session, EFFECT_BAND, 1)) {
         return problem_set(problem, "no more than %d bands in a session", BANDS_MAX);
     }
     session->band = record->band_count++;

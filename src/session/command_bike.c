@@ -32,6 +32,31 @@ static void default_delay(struct session *session, int channel, const char *name
     session->cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
 }
 
+/* What is taken back to before the rig was heard has its channels all the same, as they are where
+ * nobody said where they are fixed. */
+static void fit_to_rig(const struct session *session, struct placing_record *placing, bool made,
+                       struct act_settings *settings)
+{
+    const struct placing_record *heard = machine_placing(session);
+    struct placing_record fitted = *heard;
+    for (int c = 0; c < heard->channel_count; c++) {
+        const char *name = heard->channel[c].name;
+        if (settings != NULL) {
+            settings->cue[c].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
+            continue;
+        }
+        default_channel(&fitted.channel[c], name);
+        for (int d = 0; !made && d < placing->channel_count; d++) {
+            if (text_equal(placing->channel[d].name, name)) {
+                fitted.channel[c] = placing->channel[d];
+            }
+        }
+    }
+    if (placing != NULL) {
+        *placing = fitted;
+    }
+}
+
 /* rig ID rate=50 channels=head,chest */
 bool command_rig(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -96,6 +121,7 @@ bool command_rig(struct session *session, const struct words *words, struct prob
     for (int c = 0; c < count && !session->has_rig; c++) {
         default_delay(session, c, placing->channel[c].name);
     }
+    acts_fit(session, session->placing, fit_to_rig);
     if (!session->has_rig) {
         session->rate_hz = rate_hz > 0.0 ? rate_hz : RATE_UNKNOWN_HZ;
         session->has_rig = true;

@@ -54,8 +54,8 @@ static bool start_check(struct session *session, const struct words *words, int 
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "check: something is in progress: end it first, or say 'stop'");
     }
-    if (session->record.check_count == CHECKS_MAX ||
-        session->record.capture_count + plan.phase_count > CAPTURES_MAX) {
+    if (!acts_room(session, EFFECT_CHECK, 1) ||
+        !acts_room(session, EFFECT_CAPTURE, plan.phase_count)) {
         return problem_set(problem, "no more than %d checks and %d captures in a session",
                            CHECKS_MAX, CAPTURES_MAX);
     }

@@ -55,7 +55,7 @@ bool command_hold(struct session *session, const struct words *words, struct pro
     if (guided && session->target < 0) {
         return problem_set(problem, "hold: a guided hold needs a target to guide to");
     }
-    if (session->record.hold_count == HOLDS_MAX) {
+    if (!acts_room(session, EFFECT_HOLD, 1)) {
         return problem_set(problem, "no more than %d holds in a session", HOLDS_MAX);
     }
     if (!capture_start(session, ACTIVITY_HOLD, CAPTURE_HOLD, settle_s, length_s, problem)) {
@@ -104,7 +104,7 @@ bool command_keep(struct session *session, const struct words *words, struct pro
     if (!session->has_sample) {
         return problem_set(problem, "keep: there are no readings yet");
     }
-    if (record->hold_count == HOLDS_MAX || record->capture_count == CAPTURES_MAX) {
+    if (!acts_room(session, EFFECT_HOLD, 1) || !acts_room(session, EFFECT_CAPTURE, 1)) {
         return problem_set(problem, "no more than %d holds in a session", HOLDS_MAX);
     }
     if (!capture_start(session, ACTIVITY_HOLD, CAPTURE_HOLD, 0.0, length_s, problem)) {
@@ -143,7 +143,7 @@ bool command_mark(struct session *session, const struct words *words, struct pro
     if (!session->has_sample) {
         return problem_set(problem, "mark: there are no readings yet");
     }
-    if (record->mark_count == MARKS_MAX) {
+    if (!acts_room(session, EFFECT_MARK, 1)) {
         return problem_set(problem, "no more than %d marks in a session", MARKS_MAX);
     }
     bool in_hold = session->activity == ACTIVITY_HOLD && session->begun;

@@ -162,7 +162,7 @@ bool command_rating(struct session *session, const struct words *words, struct p
     if (session->build < 0) {
         return problem_set(problem, "rating: there is no setup yet");
     }
-    if (record->rating_count == RATINGS_MAX) {
+    if (!acts_room(session, EFFECT_RATING, 1)) {
         return problem_set(problem, "no more than %d ratings in a session", RATINGS_MAX);
     }
     struct rating_record rating;
@@ -196,7 +196,7 @@ bool command_note(struct session *session, const struct words *words, struct pro
     if (words->count != 2 || words->word[1].key != NULL || words->word[1].value[0] == '\0') {
         return problem_set(problem, "note: say it in quotes, such as note \"saddle nose slides\"");
     }
-    if (record->note_count == NOTES_MAX) {
+    if (!acts_room(session, EFFECT_NOTE, 1)) {
         return problem_set(problem, "no more than %d notes in a session", NOTES_MAX);
     }
     struct note_record *note = &record->note[record->note_count];

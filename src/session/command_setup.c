@@ -9,6 +9,7 @@
 #include "say/say.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -132,12 +133,12 @@ static void say_limits(struct session *session, int setup)
 }
 
 /* Whether the bike may be put together anew now. */
-static bool room_for_build(const struct session *session, struct problem *problem)
+static bool room_for_build(struct session *session, struct problem *problem)
 {
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
     }
-    return session->record.build_count < BUILDS_MAX ||
+    return acts_room(session, EFFECT_BUILD, 1) ||
            problem_set(problem, "no more than %d builds in a session", BUILDS_MAX);
 }
 
@@ -187,7 +188,7 @@ static bool build_has_captures(const struct session_record *record, int build)
     return false;
 }
 
-static bool setup_has_captures(const struct session_record *record, int setup)
+bool machine_setup_has_captures(const struct session_record *record, int setup)
 {
     for (int b = 0; b < record->build_count; b++) {
         if (record->build[b].setup == setup && build_has_captures(record, b)) {
@@ -231,7 +232,7 @@ static bool setup_start_values(struct session *session, const struct words *word
 static int add_setup(struct session *session, int number, struct problem *problem)
 {
     int index = session->record.setup_count;
-    if (index == SETUPS_MAX) {
+    if (!acts_room(session, EFFECT_SETUP, 1)) {
         problem_set(problem, "no more than %d setups in a session", SETUPS_MAX);
         return -1;
     }
@@ -253,11 +254,18 @@ static void write_setup(struct session *session, int index, const struct bike_va
     machine_emit(session, EFFECT_SETUP, index);
 }
 
+int machine_answer(const char *text)
+{
+    return text_equal(text, "not_known") ? 0 : word_find(&answer_words, text, -1);
+}
+
 bool machine_read_moved(const char *text, enum answer *moved, struct problem *problem)
 {
-    int found = text == NULL ? (int)*moved : word_find(&answer_words, text, -1);
+    int found = text == NULL ? (int)*moved : machine_answer(text);
     if (found < 0) {
-        return problem_set(problem, "moved: did a sensor move? yes or no, not '%s'", text);
+        return problem_set(
+            problem,
+            "moved: did a sensor move? yes or no, not '%s' (not_known takes an answer back)", text);
     }
     *moved = (enum answer)found;
     return true;
@@ -284,7 +292,7 @@ bool command_setup(struct session *session, const struct words *words, struct pr
         }
         return start_build(session, existing, moved, problem);
     }
-    if (existing >= 0 && setup_has_captures(record, existing)) {
+    if (existing >= 0 && machine_setup_has_captures(record, existing)) {
         return problem_set(
             problem,
             "setup %d has holds already: 'setup %d' alone goes back to it, 'correct %d' mends "
@@ -356,7 +364,7 @@ bool command_placing(struct session *session, const struct words *words, struct 
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "placing: a hold is in progress: stop it first");
     }
-    if (record->placing_count == PLACINGS_MAX || record->build_count == BUILDS_MAX) {
+    if (!acts_room(session, EFFECT_PLACING, 1) || !acts_room(session, EFFECT_BUILD, 1)) {
         return problem_set(problem, "no more than %d placings and %d builds in a session",
                            PLACINGS_MAX, BUILDS_MAX);
     }
@@ -406,7 +414,14 @@ bool command_correct(struct session *session, const struct words *words, struct 
     if (changed == 0 && !new_intent) {
         return problem_set(problem, "correct: say what is to be corrected, such as spacers=10");
     }
+    const struct setup_record former = record->setup[index];
+    char changes[TEXT_SIZE], told[TEXT_SIZE + 64];
+    journal_keep_words(session, EFFECT_SETUP, index);
     write_setup(session, index, &values, words);
+    bike_changes_text(changes, sizeof changes, &former.bike, &record->setup[index].bike);
+    snprintf(told, sizeof told, "setup %d: %s", number,
+             changed > 0 ? changes : record->setup[index].intent);
+    journal_say(session, EVENT_ANSWER, "put right", told);
     machine_ties_changed(session);
     machine_say(session, "setup %d corrected; everything was worked out anew", number);
     say_limits(session, index);

@@ -169,7 +169,7 @@ bool command_target(struct session *session, const struct words *words, struct p
         }
         return problem_set(problem, "target: '%s' is neither keep nor drop", words->word[1].value);
     }
-    if (record->target_count == TARGETS_MAX) {
+    if (!acts_room(session, EFFECT_TARGET, 1)) {
         return problem_set(problem, "no more than %d targets in a session", TARGETS_MAX);
     }
     if (words->count > 1 && !has_key(words, keys)) {

@@ -10,6 +10,7 @@
 #include "say/slip.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* What ties heights together: plate and tape readings, now or later. */
 
@@ -73,7 +74,7 @@ static bool take_readings(struct session *session, enum tie_reading_kind kind, i
         if (isnan(values[c])) {
             continue;
         }
-        if (record->tie_reading_count == TIES_MAX) {
+        if (!acts_room(session, EFFECT_TIE_READING, 1)) {
             return problem_set(problem, "no more than %d plate and tape readings", TIES_MAX);
         }
         record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
@@ -100,7 +101,7 @@ static bool start_plate_capture(struct session *session, double length_s, double
     if (session->activity != ACTIVITY_NONE) {
         return problem_set(problem, "plate: a hold is in progress");
     }
-    if (record->capture_count == CAPTURES_MAX) {
+    if (!acts_room(session, EFFECT_CAPTURE, 1)) {
         return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
     }
     session->capture = record->capture_count++;
@@ -193,6 +194,17 @@ bool command_tape(struct session *session, const struct words *words, struct pro
     return take_readings(session, TIE_READING_TAPE, build, values, NAN, problem);
 }
 
+static void say_answer(struct session *session, int build, const char *question, enum answer answer)
+{
+    const struct build_record *of = &session->record.build[build];
+    const char *word = word_of(&answer_words, (int)answer);
+    char text[160];
+    snprintf(text, sizeof text, "setup %d, build %d: %s %s",
+             session->record.setup[of->setup].number, of->ordinal, question,
+             word != NULL ? word : "not known");
+    journal_say(session, EVENT_ANSWER, "answer", text);
+}
+
 /* moved no [setup=N build=K]: whether a sensor moved when this was built, by what nobody entered */
 bool command_moved(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -205,8 +217,11 @@ bool command_moved(struct session *session, const struct words *words, struct pr
     }
     session->record.build[build].moved = moved;
     machine_emit(session, EFFECT_BUILD, build);
+    say_answer(session, build, "did a sensor move?", moved);
     machine_ties_changed(session);
-    if (moved == ANSWER_NO) {
+    if (moved == 0) {
+        machine_say(session, "whether a sensor moved is not known (again)");
+    } else if (moved == ANSWER_NO) {
         machine_say(session, "no sensor moved: this build is tied to the one before");
     } else {
         machine_say(session, "not tied, but by a plate (p) that was read before it moved too");
@@ -240,9 +255,12 @@ static int slipped_build(struct session *session, const struct words *words,
 bool command_slipped(struct session *session, const struct words *words, struct problem *problem)
 {
     const char *text = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
-    int found = word_find(&answer_words, text, -1);
+    int found = machine_answer(text);
     if (found < 0) {
-        return problem_set(problem, "slipped: did a sensor slip? yes or no, not '%s'", text);
+        return problem_set(
+            problem,
+            "slipped: did a sensor slip? yes or no, not '%s' (not_known takes an answer back)",
+            text);
     }
     int build = slipped_build(session, words, problem);
     if (build < 0) {
@@ -254,7 +272,10 @@ bool command_slipped(struct session *session, const struct words *words, struct 
     }
     session->record.build[build].slipped = (enum answer)found;
     machine_emit(session, EFFECT_BUILD, build);
+    say_answer(session, build, "did a sensor slip?", (enum answer)found);
     machine_ties_changed(session);
-    machine_say(session, "%s", say_slipped((enum answer)found));
+    machine_say(session, "%s",
+                found == 0 ? "whether a sensor slipped is not known (again)"
+                           : say_slipped((enum answer)found));
     return true;
 }

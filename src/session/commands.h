@@ -24,15 +24,26 @@ command_handler command_reject, command_restore, command_rating, command_note, c
     command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */
 
+command_handler command_remove, command_same, command_renumber; /* command_setups.c */
+command_handler command_undo, command_redo;                     /* command_undo.c */
+
+/* ---- command_undo.c ---- */
+/* The state of what is in progress. */
+void machine_activity(const struct session *session, struct act_activity *activity);
+
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
 bool machine_texts_fit(const struct words *words, struct problem *problem);
 
 /* ---- command_tie.c ---- */
+/* 'yes', 'no', or 'not_known', which takes an answer back; -1: none of them. */
+int machine_answer(const char *text);
 /* The answer behind moved= (NULL: it stays as it is); false, with the reason, where it is none. */
 bool machine_read_moved(const char *text, enum answer *moved, struct problem *problem);
 
 /* ---- command_setup.c ---- */
+/* Has it holds, or a captured target? */
+bool machine_setup_has_captures(const struct session_record *record, int setup);
 /* A build there must be: where none is, setup 1 begins. */
 bool machine_ensure_build(struct session *session, struct problem *problem);
 /* Reads key=value words of bike measures into values, from word first on; others

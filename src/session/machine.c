@@ -102,6 +102,18 @@ int machine_new_placing(struct session *session)
     return record->placing_count++;
 }
 
+void machine_find_in_force(struct session *session)
+{
+    const struct session_record *record = &session->record;
+    session->placing = record->placing_count - 1;
+    session->build = record->build_count - 1;
+    session->band = record->band_count - 1;
+    session->target = record->target_count - 1;
+    while (session->target >= 0 && !record->target[session->target].kept) {
+        session->target--;
+    }
+}
+
 /* ---- what others may read ---- */
 
 const char *session_message(const struct session *session, uint64_t *serial)

@@ -8,6 +8,7 @@
  * machine_effects, machine, live, told, retie, heights, check_phase, command_setup, capture, the
  * other commands, session. */
 
+#include "acts.h"
 #include "analysis/check.h"
 #include "base/words.h"
 #include "journal.h"
@@ -20,9 +21,6 @@
 #include "session/snapshot.h"
 
 #define MACHINE_SHOWN_BLOCKS 4 /* digits: mean of 4 blocks of 0.25 s */
-
-/* What is being done with the stream just now. */
-enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 
 struct live_channel {
     struct cue_machine slow;  /* the posture, and the cue */
@@ -47,6 +45,7 @@ struct session {
     struct session_record record;
     struct analysis *analysis;
     struct sample_memory *memory;
+    struct acts *acts; /* what can be taken back */
     int64_t command_ordinal;
     const char *pending_command; /* logged before its first effect */
 
@@ -64,7 +63,7 @@ struct session {
     int proposal_count[CHANNELS_MAX];      /* bands proposed from the target's capture */
     struct band_proposal proposal[CHANNELS_MAX][BAND_PROPOSALS_MAX];
 
-    /* hold, target or plate in progress */
+    /* what is being done with the stream just now: hold, target, plate or check in progress */
     enum activity activity;
     bool begun;          /* false: still settling */
     int64_t asked_at_us; /* sample time when it was asked for */
@@ -117,6 +116,8 @@ double machine_now_s(const struct session *session);
 const struct placing_record *machine_placing(const struct session *session);
 /* Refuses keys and plain words that the command does not know: keys is a list ended by NULL. */
 bool machine_only_keys(const struct words *words, const char *const *keys, struct problem *problem);
+/* What is in force, as the records have it: the last of each. */
+void machine_find_in_force(struct session *session);
 /* An empty placing from the next sample on; its index. */
 int machine_new_placing(struct session *session);
 

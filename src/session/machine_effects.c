@@ -20,54 +20,48 @@ static struct uuid seeded_uuid(const struct session *session, enum effect_kind k
     return uuid_make(&random, session->origin.wall_ms + since_start_ms);
 }
 
-struct uuid machine_uuid(const struct session *session, enum effect_kind kind, int index)
+struct uuid machine_uuid(struct session *session, enum effect_kind kind, int index)
 {
-    return seeded_uuid(session, kind, index,
+    return seeded_uuid(session, kind, acts_place(session, kind, index),
                        session->has_sample ? session->last.time_us / 1000 : 0);
 }
 
-struct uuid machine_tie_uuid(const struct session *session, int build)
+struct uuid machine_tie_uuid(struct session *session, int build)
 {
     const struct uuid *built = &session->record.build[build].uuid;
-    struct uuid uuid =
-        seeded_uuid(session, EFFECT_TIE_READING, session->record.tie_reading_count, 0);
+    int place = acts_place(session, EFFECT_TIE_READING, session->record.tie_reading_count);
+    struct uuid uuid = seeded_uuid(session, EFFECT_TIE_READING, place, 0);
     memcpy(uuid.bytes, built->bytes, 6); /* version 7: the first 48 bits are the time */
     return uuid;
 }
 
-enum stored_table_id effect_table(enum effect_kind kind)
+static enum effect_kind kind_of(enum stored_table_id table)
 {
-    static const enum stored_table_id tables[] = {
-        [EFFECT_SESSION] = TABLE_SESSION,
-        [EFFECT_RIDER] = TABLE_SESSION_RIDER,
-        [EFFECT_BIKE] = TABLE_SESSION_BIKE,
-        [EFFECT_PLACING] = TABLE_PLACING,
-        [EFFECT_SETUP] = TABLE_SETUP,
-        [EFFECT_BUILD] = TABLE_BUILD,
-        [EFFECT_TIE_READING] = TABLE_TIE_READING,
-        [EFFECT_CAPTURE] = TABLE_CAPTURE,
-        [EFFECT_TARGET] = TABLE_TARGET,
-        [EFFECT_BAND] = TABLE_BAND,
-        [EFFECT_HOLD] = TABLE_HOLD,
-        [EFFECT_MARK] = TABLE_MARK,
-        [EFFECT_RATING] = TABLE_RATING,
-        [EFFECT_NOTE] = TABLE_NOTE,
-        [EFFECT_COMMAND] = TABLE_COMMAND,
-        [EFFECT_CHECK] = TABLE_SENSOR_CHECK,
-        [EFFECT_CUE_SOUND] = TABLE_CUE_SOUND,
-    };
-    return tables[kind];
+    enum effect_kind kind = EFFECT_SESSION;
+    while (kind + 1 < EFFECT_KINDS && effect_table(kind) != table) {
+        kind++;
+    }
+    return kind;
 }
 
-static void fill_effect(const struct session_record *record, struct effect *effect)
+/* A record as it is stored: with the places of those it points at, which are further on than those
+ * here where some before them were taken back. */
+static void fill_effect(struct session *session, int index, struct effect *effect)
 {
+    struct session_record *record = &session->record;
     if (effect->kind == EFFECT_SESSION) {
         session_record_header(record, &effect->record.session);
         return;
     }
     const struct stored_table *table = stored_tables[effect_table(effect->kind)];
-    memcpy(&effect->record,
-           (const char *)record + table->offset + (size_t)effect->index * table->size, table->size);
+    memcpy(&effect->record, acts_at(record, effect->kind, index), table->size);
+    for (int f = 0; f < table->field_count; f++) {
+        const struct stored_field *field = &table->field[f];
+        if (field->type == STORED_PLACE && field->of != TABLE_SESSION) {
+            int *place = (int *)(void *)((char *)&effect->record + field->offset);
+            *place = *place >= 0 ? acts_place(session, kind_of(field->of), *place) : *place;
+        }
+    }
 }
 
 void machine_log_command(struct session *session)
@@ -84,20 +78,26 @@ void machine_log_command(struct session *session)
     }
 }
 
-void machine_emit(struct session *session, enum effect_kind kind, int index)
+void machine_send(struct session *session, enum effect_kind kind, int index)
 {
     if (session->pending_command != NULL) {
         machine_log_command(session);
     }
     session->serial++;
-    journal_take(session, kind, index);
     if (session->sink == NULL) {
         return;
     }
     struct effect effect;
     memset(&effect, 0, sizeof effect);
     effect.kind = kind;
-    effect.index = index;
-    fill_effect(&session->record, &effect);
+    effect.index = acts_place(session, kind, index);
+    fill_effect(session, index, &effect);
     session->sink(session->sink_context, &effect);
+}
+
+void machine_emit(struct session *session, enum effect_kind kind, int index)
+{
+    acts_record(session, kind, index);
+    journal_take(session, kind, index);
+    machine_send(session, kind, index);
 }

@@ -7,12 +7,15 @@
 
 #include "machine.h"
 
+/* A record is new or was changed. */
 void machine_emit(struct session *session, enum effect_kind kind, int index);
+/* The same without a trace in acts and journal: of what is taken back or put back. */
+void machine_send(struct session *session, enum effect_kind kind, int index);
 /* The command in progress, where no record of its own went out to bring it along. */
 void machine_log_command(struct session *session);
 /* Identifier of the record of this kind that takes this place. */
-struct uuid machine_uuid(const struct session *session, enum effect_kind kind, int index);
+struct uuid machine_uuid(struct session *session, enum effect_kind kind, int index);
 /* Of the next tie reading: its time is the build's, since it may be entered later. */
-struct uuid machine_tie_uuid(const struct session *session, int build);
+struct uuid machine_tie_uuid(struct session *session, int build);
 
 #endif

@@ -99,6 +99,20 @@ static struct next next_at_rest(const struct session *session, const struct plan
     return next_setup(&session->record, plan);
 }
 
+/* As far as the view shows it: is each channel's level known, or seen not to have settled? */
+static bool can_be_kept(const struct session *session, const struct view *view)
+{
+    bool any = false, known = true;
+    for (int c = 0; c < view->channel_count; c++) {
+        if (session->analysis->body[c]) {
+            any = true;
+            known = known && session->progress_second >= 0 &&
+                    (session->progress[c].has_interval || session->progress[c].not_settled);
+        }
+    }
+    return any && known;
+}
+
 static struct next next_of(const struct session *session, const struct view *view,
                            const struct plan_of_hour *plan)
 {
@@ -110,7 +124,8 @@ static struct next next_of(const struct session *session, const struct view *vie
     case VIEW_HOLD:
         return by_command(NEXT_HOLDING, "stop");
     case VIEW_TARGET:
-        return by_command(NEXT_HOLDING_TARGET, "target keep");
+        return can_be_kept(session, view) ? by_command(NEXT_HOLDING_TARGET, "target keep")
+                                          : by_form(NEXT_HOLDING_TARGET, VIEW_NEXT_WAIT, 0);
     case VIEW_PLATE:
         return by_command(NEXT_PLATE, "stop");
     case VIEW_CHECK: /* it asks for itself */

@@ -20,19 +20,50 @@
 static const struct {
     const char *word;
     command_handler *handle;
+    const char *stays; /* why it can't be taken back by 'undo'; NULL: it can */
 } handlers[] = {
-    {"rig", command_rig},           {"rider", command_rider},         {"bike", command_bike},
-    {"sensor", command_sensor},     {"setup", command_setup},         {"build", command_build},
-    {"correct", command_correct},   {"plate", command_plate},         {"tape", command_tape},
-    {"target", command_target},     {"band", command_band},           {"cue", command_cue},
-    {"hold", command_hold},         {"stop", command_stop},           {"keep", command_keep},
-    {"mark", command_mark},         {"reject", command_reject},       {"restore", command_restore},
-    {"rating", command_rating},     {"note", command_note},           {"matters", command_matters},
-    {"baseline", command_baseline}, {"choose", command_choose},       {"slope", command_slope},
-    {"minutes", command_minutes},   {"known", command_known},         {"placing", command_placing},
-    {"limits", command_limits},     {"resume", command_resume},       {"end", command_end},
-    {"check", command_check},       {"calibrate", command_calibrate}, {"moved", command_moved},
-    {"learnt", command_learnt},     {"slipped", command_slipped},     {"sound", command_sound},
+    {"rig", command_rig, "made by the program: what the rig said of itself"},
+    {"rider", command_rider, NULL},
+    {"bike", command_bike, NULL},
+    {"sensor", command_sensor, NULL},
+    {"setup", command_setup, NULL},
+    {"build", command_build, NULL},
+    {"correct", command_correct, NULL},
+    {"plate", command_plate, NULL},
+    {"tape", command_tape, NULL},
+    {"target", command_target, NULL},
+    {"band", command_band, NULL},
+    {"cue", command_cue, NULL},
+    {"hold", command_hold, NULL},
+    {"stop", command_stop, NULL},
+    {"keep", command_keep, NULL},
+    {"mark", command_mark, NULL},
+    {"reject", command_reject, NULL},
+    {"restore", command_restore, NULL},
+    {"rating", command_rating, NULL},
+    {"note", command_note, NULL},
+    {"matters", command_matters, NULL},
+    {"baseline", command_baseline, NULL},
+    {"choose", command_choose, NULL},
+    {"slope", command_slope, NULL},
+    {"minutes", command_minutes, NULL},
+    {"known", command_known, NULL},
+    {"placing", command_placing, NULL},
+    {"limits", command_limits, NULL},
+    {"resume", command_resume, "made by the program: the session goes on"},
+    {"end", command_end,
+     "the session is over; what ended by mistake is taken up again where it was"},
+    {"check", command_check, NULL},
+    {"calibrate", command_calibrate, NULL},
+    {"moved", command_moved, NULL},
+    {"learnt", command_learnt, NULL},
+    {"slipped", command_slipped, NULL},
+    {"sound", command_sound, NULL},
+    {"undo", command_undo, "'redo' puts it back"},
+    {"remove", command_remove, NULL},
+    {"same", command_same, NULL},
+    {"renumber", command_renumber, NULL},
+    {"redo", command_redo, "'undo' takes it back"},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -52,7 +83,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     }
     session->analysis = analysis_create();
     session->memory = memory_create();
-    if (session->analysis == NULL || session->memory == NULL) {
+    if (session->analysis == NULL || session->memory == NULL || !acts_start(session)) {
         session_destroy(session);
         return NULL;
     }
@@ -73,6 +104,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     record->started_ms = origin->wall_ms;
     record->seed = origin->seed;
     text_copy(record->version, sizeof record->version, HOLDLINE_VERSION);
+    session_record_clear(session->acts->known);
     machine_emit(session, EFFECT_SESSION, 0);
     return session;
 }
@@ -82,6 +114,8 @@ void session_destroy(struct session *session)
     if (session == NULL) {
         return;
     }
+    journal_end(session);
+    acts_end(session);
     memory_destroy(session->memory);
     analysis_destroy(session->analysis);
     free(session);
@@ -101,7 +135,62 @@ static int find_handler(const char *word)
 
 bool session_knows_command(const char *word)
 {
-    return find_handler(word) >= 0;
+    return find_handler(word) >= 0 || text_equal(word, "and");
+}
+
+int session_command_count(void)
+{
+    return HANDLERS;
+}
+
+const char *session_command_word(int index, const char **stays)
+{
+    *stays = handlers[index].stays;
+    return handlers[index].word;
+}
+
+/* 'and LINE' belongs to the act before: words and line from the second on. */
+static bool take_joined(struct words *words, const char **line)
+{
+    bool joined =
+        words->count > 1 && words->word[0].key == NULL && text_equal(words->word[0].value, "and");
+    if (joined) {
+        words->count--;
+        memmove(&words->word[0], &words->word[1], (size_t)words->count * sizeof words->word[0]);
+        *line = session_line_alone(*line);
+    }
+    return joined;
+}
+
+const char *session_line_alone(const char *line)
+{
+    const char *at = line + strspn(line, " \t");
+    if (strncmp(at, "and", 3) != 0 || (at[3] != ' ' && at[3] != '\t')) {
+        return line;
+    }
+    return at + 3 + strspn(at + 3, " \t");
+}
+
+/* What it does to records is an act, and ends the one in progress where it ends that. */
+static bool do_act(struct session *session, int found, const struct words *words, const char *line,
+                   bool joined, struct problem *problem)
+{
+    struct act_activity before;
+    bool running = session->activity != ACTIVITY_NONE, begun = session->begun;
+    if (running) {
+        machine_activity(session, &before);
+    }
+    acts_open(session, line, joined);
+    bool done = handlers[found].handle(session, words, problem);
+    bool over = running && session->activity == ACTIVITY_NONE;
+    if (done && over && begun) {
+        acts_activity(session, &before);
+    }
+    acts_close(session, done, !running && session->activity != ACTIVITY_NONE);
+    if (over) {
+        acts_close_running(session, false);
+    }
+    return done;
 }
 
 bool session_command(struct session *session, const char *line, struct problem *problem)
@@ -118,6 +207,8 @@ bool session_command(struct session *session, const char *line, struct problem *
     if (words.count == 0) {
         return true;
     }
+    const char *alone = clean;
+    bool joined = take_joined(&words, &alone);
     int found = words.word[0].key == NULL ? find_handler(words.word[0].value) : -1;
     if (found < 0) {
         return problem_set(problem, "there is no command '%s'", words.word[0].value);
@@ -129,7 +220,10 @@ bool session_command(struct session *session, const char *line, struct problem *
         return false;
     }
     session->pending_command = clean;
-    bool done = handlers[found].handle(session, &words, problem);
+    bool done = handlers[found].stays != NULL
+                    ? handlers[found].handle(session, &words, problem)
+                    : do_act(session, found, &words, alone, joined, problem);
+    session->acts->joinable = session->acts->joinable && !(done && handlers[found].stays != NULL);
     if (done && session->pending_command != NULL) {
         machine_log_command(session);
     }

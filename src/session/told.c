@@ -26,7 +26,7 @@ static void record_sound(struct session *session, enum cue_sound sound)
     struct session_record *record = &session->record;
     session->heard = sound;
     session->heard_serial++;
-    if (record->cue_sound_count == CUE_SOUNDS_MAX) {
+    if (!acts_room(session, EFFECT_CUE_SOUND, 1)) {
         return;
     }
     record->cue_sound[record->cue_sound_count] = (struct cue_sound_record){
@@ -35,7 +35,9 @@ static void record_sound(struct session *session, enum cue_sound sound)
         .hold = session->hold,
         .sample = session->last.number,
     };
+    acts_open_running(session); /* with the hold it is taken back */
     machine_emit(session, EFFECT_CUE_SOUND, record->cue_sound_count++);
+    session->acts->open = -1;
 }
 
 void told_sample(struct session *session)

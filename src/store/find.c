@@ -96,7 +96,7 @@ bool store_find_session(struct store *store, const char *words, int64_t *id,
     if (*id == 0 &&
         !find_text(store,
                    "SELECT s.id FROM session s JOIN session_rider r ON r.session_id = s.id"
-                   " WHERE r.code = ? ORDER BY s.started DESC, s.id DESC",
+                   " WHERE r.code = ? AND NOT r.undone ORDER BY s.started DESC, s.id DESC",
                    words, id, &more, problem)) {
         return false;
     }

@@ -94,9 +94,12 @@ static bool read_record(struct row *row, enum stored_table_id id, struct loading
     bool taken =
         take_fields(loading, row, table, element(loading, id, place), 0, why) == FIELD_TAKEN;
     if (table->shape == SHAPE_ONE) {
-        *(bool *)member(loading, table->count_offset) = taken;
-        if (!taken) {
+        bool stands = taken && !stored_is_undone(table, element(loading, id, 0));
+        *(bool *)member(loading, table->count_offset) = stands;
+        if (!stands) {
             memset(element(loading, id, 0), 0, table->size);
+        }
+        if (!taken) {
             damage_tell(loading->store, loading->session_id, "its %s is left out: %s", table->what,
                         why);
         }

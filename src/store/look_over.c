@@ -149,13 +149,13 @@ static const char *const checks[] = {
 
     "SELECT format('session %d: it has ended, hold %d is still running', s.id, h.number)"
     " FROM hold h JOIN session s ON s.id = h.session_id"
-    " WHERE s.ended = 1 AND h.status = 'running'",
+    " WHERE s.ended = 1 AND h.status = 'running' AND NOT h.undone",
 
     "SELECT format('session %d: there are several holds of number %d', session_id, number)"
-    " FROM hold GROUP BY session_id, number HAVING count(*) > 1",
+    " FROM hold WHERE NOT undone GROUP BY session_id, number HAVING count(*) > 1",
 
     "SELECT format('session %d: there are several setups of number %d', session_id, number)"
-    " FROM setup GROUP BY session_id, number HAVING count(*) > 1",
+    " FROM setup WHERE NOT undone GROUP BY session_id, number HAVING count(*) > 1",
 
     "SELECT format('session %d: the log has %d commands, and its last is number %d', session_id,"
     " count(*), max(ordinal)) FROM command GROUP BY session_id HAVING count(*) <> max(ordinal)",

@@ -233,10 +233,13 @@ bool store_link_people(struct store *store, int64_t session_id, bool keep_known,
         !store_number(store, "SELECT bike_id FROM session WHERE id = ?", session_id, &old_bike,
                       problem) ||
         !read_said(store,
-                   "SELECT uuid, name, code, watch_for FROM session_rider WHERE session_id = ?",
+                   "SELECT uuid, name, code, watch_for FROM session_rider WHERE session_id = ?"
+                   " AND NOT undone",
                    session_id, true, &rider, problem) ||
-        !read_said(store, "SELECT uuid, name FROM session_bike WHERE session_id = ?", session_id,
-                   false, &bike, problem)) {
+        !read_said(store,
+                   "SELECT uuid, name FROM session_bike WHERE session_id = ?"
+                   " AND NOT undone",
+                   session_id, false, &bike, problem)) {
         return false;
     }
     if (rider.is_there && !know_rider(store, session_id, &rider, keep_known, &rider_id, problem)) {

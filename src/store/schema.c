@@ -58,9 +58,10 @@ const char *const store_views_sql[] = {
     "CREATE VIEW placing_span AS SELECT p.session_id AS session_id, p.place AS placing,"
     " s.first_n + max(p.first_sample, 1) - 1 AS first_n,"
     " min(s.last_n, coalesce(s.first_n - 2 + (SELECT max(q.first_sample, 1) FROM placing q"
-    "  WHERE q.session_id = p.session_id AND q.place > p.place ORDER BY q.place LIMIT 1),"
+    "  WHERE q.session_id = p.session_id AND q.place > p.place AND NOT q.undone ORDER BY q.place "
+    "LIMIT 1),"
     "  s.last_n)) AS last_n"
-    " FROM placing p JOIN session s ON s.id = p.session_id",
+    " FROM placing p JOIN session s ON s.id = p.session_id WHERE NOT p.undone",
 
     "CREATE VIEW reading AS SELECT s.id AS session," READING_COLUMNS
     " FROM session s CROSS JOIN placing_span p ON p.session_id = s.id"
@@ -69,6 +70,7 @@ const char *const store_views_sql[] = {
 
     "CREATE VIEW hold_reading AS SELECT s.id AS session, h.number AS hold, t.number AS "
     "setup," READING_COLUMNS " FROM session s CROSS JOIN hold h ON h.session_id = s.id"
+    "  AND NOT h.undone"
     " CROSS JOIN capture k ON k.session_id = s.id AND k.place = h.capture"
     " CROSS JOIN build b ON b.session_id = s.id AND b.place = h.build"
     " CROSS JOIN setup t ON t.session_id = s.id AND t.place = b.setup"
@@ -89,21 +91,22 @@ const char *const store_views_sql[] = {
     " FROM hold h JOIN session s ON s.id = h.session_id"
     " LEFT JOIN capture k ON k.session_id = h.session_id AND k.place = h.capture"
     " LEFT JOIN build b ON b.session_id = h.session_id AND b.place = h.build"
-    " LEFT JOIN setup t ON t.session_id = h.session_id AND t.place = b.setup",
+    " LEFT JOIN setup t ON t.session_id = h.session_id AND t.place = b.setup WHERE NOT h.undone",
 
     "CREATE VIEW setup_part AS SELECT t.session_id AS session, t.number AS setup,"
     " t.intent AS intent, v.key AS key, m.words AS words, v.value AS value, m.unit AS unit"
     " FROM setup t JOIN setup_value v ON v.session_id = t.session_id AND v.setup = t.place"
-    " JOIN bike_measure m ON m.key = v.key",
+    " JOIN bike_measure m ON m.key = v.key WHERE NOT t.undone",
 
     "CREATE VIEW session_sheet AS SELECT s.id AS session, s.uuid AS uuid, s.started AS started,"
     " r.code AS rider_code, r.name AS rider, b.name AS bike,"
     " (SELECT x.rig_us / 1e6 FROM sample x WHERE x.n = s.last_n) AS seconds,"
     " s.sample_count AS samples,"
-    " (SELECT count(*) FROM setup t WHERE t.session_id = s.id) AS setups,"
-    " (SELECT count(*) FROM hold h WHERE h.session_id = s.id) AS holds, s.ended AS ended"
-    " FROM session s LEFT JOIN session_rider r ON r.session_id = s.id"
-    " LEFT JOIN session_bike b ON b.session_id = s.id",
+    " (SELECT count(*) FROM setup t WHERE t.session_id = s.id AND NOT t.undone) AS setups,"
+    " (SELECT count(*) FROM hold h WHERE h.session_id = s.id AND NOT h.undone) AS holds, s.ended "
+    "AS ended"
+    " FROM session s LEFT JOIN session_rider r ON r.session_id = s.id AND NOT r.undone"
+    " LEFT JOIN session_bike b ON b.session_id = s.id AND NOT b.undone",
     NULL,
 };
 
@@ -122,6 +125,20 @@ const struct store_migration store_migrations[] = {
     {.from = 6, .table = TABLE_LEARNT},
     {.from = 6, .table = TABLE_BUILD, .column = "slipped"},
     {.from = 7, .table = TABLE_CUE_SOUND},
+    {.from = 7, .table = TABLE_SESSION_RIDER, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_SESSION_BIKE, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_PLACING, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_SETUP, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_BUILD, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_TIE_READING, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_CAPTURE, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_TARGET, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_BAND, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_HOLD, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_MARK, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_RATING, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_NOTE, .column = STORED_UNDONE},
+    {.from = 7, .table = TABLE_SENSOR_CHECK, .column = STORED_UNDONE},
     {.from = 7, .sql = store_sum_tables_sql, .then = store_sums_make},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -101,7 +101,8 @@ static void set(const struct stored_field *field, char *base, int index, int val
         snprintf(at, field->size, "text %d", value);
         return;
     case STORED_TRUTH:
-        *(bool *)at = value % 2 == 1;
+        /* what was taken back does not come back with the rest */
+        *(bool *)at = value % 2 == 1 && strcmp(field->key, STORED_UNDONE) != 0;
         return;
     case STORED_INTEGER:
         if (field->size == sizeof integer) {

@@ -259,7 +259,7 @@ START_TEST(unsound_rows_are_refused)
         "UPDATE sample SET quality = -1",
         "UPDATE setup_value SET key = 'no_such_measure'",
         "UPDATE setup_value SET value = NULL",
-        "INSERT INTO note VALUES (99, 1, '01000000-0000-7000-8000-0000000000ff', 1, 'whose?')",
+        "INSERT INTO note VALUES (99, 1, '01000000-0000-7000-8000-0000000000ff', 1, 'whose?', 0)",
     };
     sqlite3 *db = NULL;
     ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);

@@ -84,7 +84,8 @@ static const char *key_named(const char *name)
                  {"Down", "\033OB"},      {"Left", "\033OD"},    {"Right", "\033OC"},
                  {"Home", "\033OH"},      {"End", "\033OF"},     {"PageUp", "\033[5~"},
                  {"PageDown", "\033[6~"}, {"Backspace", "\177"}, {"Delete", "\033[3~"},
-                 {"Ctrl-C", "\003"},      {"Ctrl-L", "\014"},    {"Ctrl-U", "\025"}};
+                 {"Ctrl-C", "\003"},      {"Ctrl-L", "\014"},    {"Ctrl-U", "\025"},
+                 {"Ctrl-R", "\022"}};
     for (size_t i = 0; i < sizeof named / sizeof named[0]; i++) {
         if (text_equal(name, named[i].name)) {
             return named[i].keys;

@@ -10,14 +10,13 @@
 /* Scripts of keys, one file a screen: tests/screen/keys/<screen>.txt. A line is one step:
  *     open live 24 80        a terminal of so many rows and columns, a state of made_view on it
  *     press n Tab Enter      keys: a letter, or Space, Tab, Shift-Tab, Enter, Esc, Up, Down, Left,
- *                            Right, Home, End, PageUp, PageDown, Backspace, Delete, Ctrl-L, Ctrl-U
- *     type stem 20 lower     the rest of the line, letter by letter
- *     see THE BAND           these words stand on a row
- *     unseen THE BAND        they stand on none
- *     makes band head=+12    the next command line that the keys made; 'makes nothing': none is
- * left exports a.csv          likewise, a file ends                   likewise, the end of the
- * session answer no setup        from now on a command is refused with these words; 'answer yes':
- * taken picture small          what docs/ shows as 'small' of this screen and what stands after a
+ *                            Right, Home, End, PageUp, PageDown, Backspace, Delete, Ctrl-L, Ctrl-R,
+ * Ctrl-U type stem 20 lower     the rest of the line, letter by letter see THE BAND           these
+ * words stand on a row unseen THE BAND        they stand on none makes band head=+12    the next
+ * command line that the keys made; 'makes nothing': none is left exports a.csv          likewise, a
+ * file ends                   likewise, the end of the session answer no setup        from now on a
+ * command is refused with these words; 'answer yes': taken picture small          what docs/ shows
+ * as 'small' of this screen and what stands after a
  * '#' at a line's beginning is for people. All that the keys made must be named before the next
  * terminal and the file's end. */
 #define KEY_SCRIPTS "tests/screen/keys"

@@ -276,6 +276,12 @@ static void put_stored_words(FILE *out, const struct stored_field *field)
     }
 }
 
+/* Of what was taken back nothing is exported but the log's lines. */
+static bool is_exported(const struct stored_field *field)
+{
+    return !text_equal(field->key, STORED_UNDONE);
+}
+
 static void put_record(FILE *out, enum stored_table_id id, bool numbered)
 {
     const struct stored_table *table = stored_tables[id];
@@ -284,16 +290,23 @@ static void put_record(FILE *out, enum stored_table_id id, bool numbered)
             "      \"type\": %s,\n      \"additionalProperties\": false,\n      \"required\": [%s",
             one ? "[\"object\", \"null\"]" : "\"object\"", numbered ? "\"number\", " : "");
     for (int i = 0; i < table->field_count; i++) {
-        fprintf(out, "%s\"%s\"", i > 0 ? ", " : "", table->field[i].key);
+        if (is_exported(&table->field[i])) {
+            fprintf(out, "%s\"%s\"", i > 0 ? ", " : "", table->field[i].key);
+        }
     }
     fprintf(out, "],\n      \"properties\": {\n%s",
             numbered ? "        \"number\": { \"$ref\": \"#/$defs/position\" },\n" : "");
+    const char *between = "";
     for (int i = 0; i < table->field_count; i++) {
-        fprintf(out, "        \"%s\": { ", table->field[i].key);
-        put_stored_type(out, &table->field[i]);
-        put_stored_words(out, &table->field[i]);
-        fputs(i + 1 < table->field_count ? " },\n" : " }\n      }\n", out);
+        if (is_exported(&table->field[i])) {
+            fprintf(out, "%s        \"%s\": { ", between, table->field[i].key);
+            put_stored_type(out, &table->field[i]);
+            put_stored_words(out, &table->field[i]);
+            fputs(" }", out);
+            between = ",\n";
+        }
     }
+    fputs("\n      }\n", out);
 }
 
 static void put_tie_reading(FILE *out)

@@ -138,6 +138,24 @@ static bool fits(const struct carry *carry, const struct session *now, bool targ
     return true;
 }
 
+/* All lines of it are one act, which can be taken back as one. */
+struct together {
+    carry_sink *sink;
+    void *context;
+    bool begun;
+};
+
+static bool give_together(void *context, const char *line, struct problem *problem)
+{
+    struct together *together = context;
+    char joined[COMMAND_TEXT_SIZE];
+    snprintf(joined, sizeof joined, "%s%.*s", together->begun ? "and " : "", (int)sizeof joined - 5,
+             line);
+    bool done = together->sink(together->context, joined, problem);
+    together->begun = together->begun || done;
+    return done;
+}
+
 /* Both into a session, and the sentences into its notes. target_only: only the second. */
 static bool carry_into(const struct carry *carry, struct session *now, bool target_only,
                        carry_sink *sink, void *context, struct problem *problem)
@@ -145,12 +163,13 @@ static bool carry_into(const struct carry *carry, struct session *now, bool targ
     char sentences[2048], again[] =
                               "where the sensors are is taken from the earlier session: measure "
                               "it again (tape, or sensor ... y=...)";
-    if (!target_only && !carry_bike(carry, sink, context, problem)) {
+    struct together all = {sink, context, false};
+    if (!target_only && !carry_bike(carry, give_together, &all, problem)) {
         return false;
     }
-    return carry_target(carry, now, sink, context, sentences, sizeof sentences, problem) &&
-           (target_only || give_notes(again, sink, context, problem)) &&
-           give_notes(sentences, sink, context, problem);
+    return carry_target(carry, now, give_together, &all, sentences, sizeof sentences, problem) &&
+           (target_only || give_notes(again, give_together, &all, problem)) &&
+           give_notes(sentences, give_together, &all, problem);
 }
 
 /* ---- a line --------------------------------------------------------------------------------- */

@@ -128,13 +128,16 @@ bool rig_teller_command(struct rig_teller *teller, const struct session *session
                         struct link *link, struct problem *problem)
 {
     struct words words;
-    if (link == NULL || !words_split(line, &words, NULL) || words.count == 0) {
+    if (link == NULL || !words_split(session_line_alone(line), &words, NULL) || words.count == 0) {
         return true;
     }
     const struct session_record *record = session_records(session);
     const char *word = words.word[0].value;
     if (text_equal(word, "setup") || text_equal(word, "build")) {
         return tell_bike(record, link, problem) && link_write_line(link, "build", problem);
+    }
+    if (text_equal(word, "undo") || text_equal(word, "redo")) {
+        return tell_bike(record, link, problem) && tell_mounts(record, link, problem);
     }
     if (text_equal(word, "bike") || text_equal(word, "correct")) {
         return tell_bike(record, link, problem);

@@ -195,8 +195,8 @@ static bool step_learn(struct script_runner *runner, struct problem *problem)
 
 bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem)
 {
-    struct words words;
-    if (!words_split(text, &words, problem)) {
+    struct words words; /* without the 'and' that joins it to the line before */
+    if (!words_split(session_line_alone(text), &words, problem)) {
         return false;
     }
     if (words.count == 0) {

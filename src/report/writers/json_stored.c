@@ -47,8 +47,10 @@ void json_columns(struct json_writer *json, const struct json_row *row, const ch
 {
     const struct stored_table *table = stored_tables[row->table];
     for (int i = 0; columns == NULL && i < table->field_count; i++) {
-        json_name(json, table->field[i].key);
-        put_value(json, row, &table->field[i]);
+        if (strcmp(table->field[i].key, STORED_UNDONE) != 0) { /* of none that is here */
+            json_name(json, table->field[i].key);
+            put_value(json, row, &table->field[i]);
+        }
     }
     for (const char *next = columns; next != NULL && *next != '\0';) {
         char name[32];

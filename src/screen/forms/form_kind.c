@@ -131,6 +131,7 @@ static void take_draft(struct form *form, const struct view *view, const struct 
 {
     for (int i = 0; i < form->count; i++) {
         if (draft->typed[i]) {
+            form->explanation = "as it was typed before, and not taken yet: Ctrl-R begins it anew";
             memcpy(form->field[i].value, draft->value[i], sizeof form->field[i].value);
             form_follow(form, view, i);
         }

@@ -5,7 +5,9 @@
 #include "base/text.h"
 #include "screen/display.h"
 #include "screen/form_kind.h"
+#include "screen/form_value.h"
 
+#include <stdio.h>
 #include <string.h>
 
 bool form_page_open(struct form_page *page, const struct view *view, enum form_kind kind)
@@ -17,18 +19,31 @@ bool form_page_open(struct form_page *page, const struct view *view, enum form_k
 
 void form_page_leave(struct form_page *page)
 {
-    form_keep_draft(&page->form, &page->draft[page->form.kind]);
+    struct form *form = &page->form;
+    char trouble[128];
+    for (int i = 0; i < form->count; i++) { /* what can't be right is not offered again */
+        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL) {
+            text_copy(form->field[i].value, sizeof form->field[i].value, form->field[i].initial);
+        }
+    }
+    size_t length = strlen(form->field[form->focus].value);
+    form->cursor = form->cursor < length ? form->cursor : length;
+    form_keep_draft(form, &page->draft[form->kind]);
+    page->draft[form->kind].has = page->draft[form->kind].has && form->problem[0] == '\0';
     page->waits_for_answer = false;
 }
 
 bool form_page_has_line(const struct form_page *page)
 {
-    return !page->waits_for_answer && page->form.line_sent < page->form.line_count;
+    return !page->waits_for_answer && page->form.question[0] == '\0' &&
+           page->form.line_sent < page->form.line_count;
 }
 
 bool form_page_take_line(struct form_page *page, char *line, size_t size)
 {
-    text_copy(line, size, page->form.line[page->form.line_sent]);
+    /* the lines of a form are one act */
+    snprintf(line, size, "%s%s", page->form.line_sent > 0 ? "and " : "",
+             page->form.line[page->form.line_sent]);
     page->waits_for_answer = true;
     return page->form.is_export;
 }

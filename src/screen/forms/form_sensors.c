@@ -3,6 +3,9 @@
 #include "say/say.h"
 #include "say/slip.h"
 #include "screen/form_kind.h"
+
+#include "analysis/slip.h"
+#include "base/text.h"
 #include "screen/form_lines.h"
 #include "screen/form_value.h"
 
@@ -172,6 +175,39 @@ const struct form_kind_row form_plate = {
     .lines = plate_lines,
 };
 
+/* The answer that stands; 'not known' can be said, to take it back. */
+static void prefill_answer(struct form *form, enum answer answer)
+{
+    struct form_field *field = &form->field[0];
+    text_copy(field->choice[0], sizeof field->choice[0], "not_known");
+    const char *word = word_of(&answer_words, (int)answer);
+    text_copy(field->value, sizeof field->value, word != NULL ? word : "not_known");
+    text_copy(field->initial, sizeof field->initial, field->value);
+}
+
+static bool answer_lines(struct form *form, const struct view *view, const char *command)
+{
+    if (!form_field_changed(&form->field[0])) {
+        return form_refuse(form, NULL,
+                           "yes or no; leave it with Esc where nobody knows: then read the plate "
+                           "(p)");
+    }
+    struct form_line line = form_line_begin(form, command);
+    form_line_field(&line, &form->field[0], view);
+    return form_line_end(&line, NULL);
+}
+
+static void fill_moved(struct form *form, const struct view *view)
+{
+    int build = view->snapshot->build;
+    prefill_answer(form, build >= 0 ? view->snapshot->record.build[build].moved : 0);
+}
+
+static bool moved_lines(struct form *form, const struct view *view)
+{
+    return answer_lines(form, view, "moved");
+}
+
 static const struct form_row moved_rows[] = {
     {FIELD_CHOICE, "moved", "a sensor moved", .bare = true, .none = "(not known)",
      .list = &answer_words},
@@ -181,14 +217,31 @@ const struct form_kind_row form_moved = {
     .title = "DID A SENSOR MOVE WHEN THIS WAS BUILT?",
     .explanation = "knocked, turned, or with a part that it rides on",
     FORM_ROWS(moved_rows),
-    .command = "moved",
-    .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
+    .fill = fill_moved,
+    .lines = moved_lines,
 };
 
 static const struct form_row slipped_rows[] = {
     {FIELD_CHOICE, "slipped", "a sensor slipped", .bare = true, .none = "(not known)",
      .list = &answer_words},
 };
+
+/* Of the question that is open, else the latest that was answered (as the command has it). */
+static void fill_slipped(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int build = record->build_count - 1;
+    while (build >= 0 && record->build[build].slipped == 0) {
+        build--;
+    }
+    bool open = slip_unanswered(record, &view->snapshot->analysis) >= 0;
+    prefill_answer(form, build >= 0 && !open ? record->build[build].slipped : 0);
+}
+
+static bool slipped_lines(struct form *form, const struct view *view)
+{
+    return answer_lines(form, view, "slipped");
+}
 
 static void draw_slip(struct canvas *canvas, struct form *form, const struct view *view, int row,
                       int rows)
@@ -205,8 +258,8 @@ const struct form_kind_row form_slipped = {
     .title = "SENSOR OR RIDER?",
     .explanation = "yes: a clamp was knocked or turned; no: the rider sat so, the sensor is firm",
     FORM_ROWS(slipped_rows),
-    .command = "slipped",
-    .refusal = "yes or no; leave it with Esc where nobody knows: then read the plate (p)",
+    .fill = fill_slipped,
+    .lines = slipped_lines,
     .draw_below = draw_slip,
 };
 

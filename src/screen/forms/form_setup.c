@@ -118,6 +118,24 @@ static bool return_lines(struct form *form, const struct view *view)
     return form_line_end(&line, NULL);
 }
 
+/* What is rarely meant: a number that leaves a gap, and a setup like the one before. */
+static void ask_about(struct form *form, const struct view *view, int changed)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int number = (int)form_number(form_find(form, "number")), next = 1;
+    for (int s = 0; s < record->setup_count; s++) {
+        next = record->setup[s].number >= next ? record->setup[s].number + 1 : next;
+    }
+    if (number > next) {
+        snprintf(form->question, sizeof form->question,
+                 "The next number is %d. Is this setup to be number %d?", next, number);
+    } else if (changed == 0 && snapshot_setup(view->snapshot) != NULL) {
+        snprintf(form->question, sizeof form->question,
+                 "No part is another than in setup %d (b: built again). A new setup all the same?",
+                 snapshot_setup_number(view->snapshot));
+    }
+}
+
 static bool setup_lines(struct form *form, const struct view *view)
 {
     const struct form_field *number = form_find(form, "number"), *from = form_find(form, "from"),
@@ -138,10 +156,12 @@ static bool setup_lines(struct form *form, const struct view *view)
         form_line_text(&line, NULL, intent->value);
     }
     /* a first setup begins empty where no bike was entered: all that is given is said */
-    form_line_bike(&line, view);
+    int changed = form_line_bike(&line, view);
     if (starts && (int)form_number(from) != snapshot_setup_number(view->snapshot)) {
         form_line_field(&line, from, view);
+        changed++;
     }
+    ask_about(form, view, changed);
     return form_line_end(&line, NULL);
 }
 
@@ -160,6 +180,7 @@ const struct form_kind_row form_setup = {
 static const struct form_row correct_rows[] = {
     {FIELD_WHOLE, "number", "setup number", FORM_TYPED(TYPED_SETUP), .required = true,
      .bare = true},
+    {FIELD_WHOLE, "renumber", "its number is", FORM_TYPED(TYPED_CHOSEN), .bare = true},
     {FIELD_TEXT, "intent", "what for", .kept = INTENT_KEPT, .bare = true},
     {.each = FORM_BIKE_FRAME},
     {.each = FORM_BIKE_PARTS},
@@ -169,6 +190,7 @@ static void fill_correct(struct form *form, const struct view *view)
 {
     const struct setup_record *current = snapshot_setup(view->snapshot);
     form_prefill_number(form_find(form, "number"), current != NULL ? current->number : 1.0);
+    form_prefill_number(form_find(form, "renumber"), current != NULL ? current->number : 1.0);
     form_prefill(form_find(form, "intent"), current != NULL ? current->intent : "");
     prefill_bike(form, current != NULL ? &current->bike : &view->snapshot->record.bike.frame);
 }
@@ -179,7 +201,35 @@ static void follow_correct(struct form *form, const struct view *view, int field
     if (strcmp(form->field[field].key, "number") == 0 && setup != NULL) {
         prefill_bike(form, &setup->bike);
         form_prefill(form_find(form, "intent"), setup->intent);
+        form_prefill_number(form_find(form, "renumber"), setup->number);
     }
+}
+
+/* Another number: 0 removes the setup, one that is there makes the two one. */
+static bool renumber_line(struct form *form, const struct view *view)
+{
+    const struct form_field *to = form_find(form, "renumber");
+    int number = (int)form_number(form_find(form, "number"));
+    if (!form_given(to) || (int)form_number(to) == number) {
+        return false;
+    }
+    int other = (int)form_number(to);
+    bool there = form_setup_numbered(view, other) != NULL;
+    struct form_line line = form_line_begin(form, other == 0 ? "remove"
+                                                  : there    ? "same"
+                                                             : "renumber");
+    form_line_field(&line, form_find(form, "number"), view);
+    if (other > 0) {
+        form_line_field(&line, to, view);
+    }
+    if (other == 0) {
+        snprintf(form->question, sizeof form->question,
+                 "Setup %d goes away; it must have no holds. Remove it?", number);
+    } else if (there) {
+        snprintf(form->question, sizeof form->question,
+                 "Setup %d is there: its parts must be the same. Make the two one?", other);
+    }
+    return form_line_end(&line, NULL);
 }
 
 static bool correct_lines(struct form *form, const struct view *view)
@@ -198,15 +248,19 @@ static bool correct_lines(struct form *form, const struct view *view)
     if (renamed) {
         form_line_field(&line, intent, view);
     }
-    if (form_line_bike(&line, view) == 0 && !renamed) {
+    bool corrected = form_line_bike(&line, view) > 0 || renamed;
+    if (corrected) {
+        form_line_end(&line, NULL);
+    }
+    if (!renumber_line(form, view) && !corrected) {
         return form_refuse(form, NULL, "nothing was changed: type the value that is right");
     }
-    return form_line_end(&line, NULL);
+    return true;
 }
 
 const struct form_kind_row form_correct = {
     .title = "A TYPING SLIP IN A SETUP",
-    .explanation = "the bike was like this all along; no new build",
+    .explanation = "the bike was like this all along; no new build. Number 0: the setup goes away",
     FORM_ROWS(correct_rows),
     .of_bike = true,
     .fill = fill_correct,

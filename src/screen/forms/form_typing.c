@@ -113,6 +113,13 @@ static void choose_letter(struct form *form, const struct view *view, uint32_t k
     }
     text_copy(form->letters + length, sizeof form->letters - length, letter);
     int found = meant(field, form->letters);
+    if (found == -1 && key >= '0' && key <= '9') {
+        snprintf(form->problem, sizeof form->problem,
+                 "%s: one of its words, not %c: the field of "
+                 "the number is another",
+                 field->label, (char)key);
+        form->letters[length] = '\0';
+    }
     if (found >= 0 && strcmp(field->value, field->choice[found]) != 0) {
         text_copy(field->value, sizeof field->value, field->choice[found]);
         form_follow(form, view, form->focus);
@@ -249,7 +256,11 @@ enum form_result form_key(struct form *form, const struct view *view, uint32_t k
     case KEY_INTERRUPT:
         return FORM_LEFT;
     case KEY_ACCEPT:
+        form->question[0] = '\0';
         return take(form, view);
+    case KEY_ANEW:
+        form_open(form, form->kind, view, NULL);
+        return FORM_STAYS;
     case KEY_TAB:
         go_to(form, form->focus + 1);
         return FORM_STAYS;

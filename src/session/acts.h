@@ -1,0 +1,105 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SESSION_ACTS_H
+#define HOLDLINE_SESSION_ACTS_H
+
+#include "analysis/check.h"
+#include "measure/cue.h"
+#include "measure/target.h"
+#include "record/effect.h"
+
+/* What can be taken back: the acts of those who use the session, oldest first. An act is what a
+ * command line did (or several that belong together), and what came of it at the end of a capture.
+ * Of every record that it made or changed there is an image, taken where records go out, so that
+ * each command can be taken back without a word of its own. Acts are taken back from the last one
+ * on; what an act made is then at the end of its array, and goes from there with a mark in the
+ * store. */
+
+#define ACTS_MAX 2000       /* the oldest goes where there are more */
+#define ACT_PLACES_MAX 1000 /* of records of a kind: marks, sounds */
+
+/* Of the machine's state, what is no record: settings that stay, and what is in progress. */
+struct act_settings {
+    struct cue_settings cue[CHANNELS_MAX];
+    double minutes_planned;
+    enum sounds_kind sounds;
+};
+enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
+struct act_activity {
+    enum activity activity;
+    int64_t begin_us, asked_at_us, ended_sample;
+    double settle_s, planned_s, plate_height_mm;
+    bool guided, length_proposed;
+    int capture, hold, check_phase, check_first_capture;
+    struct target_settings target_settings;
+    struct check_plan check_plan;
+    double check_former_mm[CHANNELS_MAX];
+};
+
+enum image_of { IMAGE_RECORD, IMAGE_REMOVED, IMAGE_SETTINGS, IMAGE_ACTIVITY };
+struct act_image {
+    enum image_of of;
+    enum effect_kind kind;
+    int index, place; /* of a record: in its array, and in the store */
+    bool made;        /* by this act: taken back, it is no more */
+    size_t size;
+    void *bytes; /* as it was before; once it is taken back: as it was then */
+};
+struct act {
+    char line[128]; /* what was asked for */
+    bool running;   /* what it began is in progress */
+    int at_start;   /* so many images it had when that began */
+    int image_count, image_room;
+    struct act_image *image;
+};
+struct acts {
+    struct act act[ACTS_MAX + 1];
+    int count, undone; /* behind the acts that stand: those taken back that can be put back */
+    int open;          /* the one that records' changes belong to; -1 = none */
+    bool joinable;     /* the last command was an act: 'and' belongs to it */
+    bool failed;       /* no memory for an image: the act is not to be taken back */
+    struct session_record *known; /* all records as they last went out */
+    struct act_settings settings; /* as they were when the act was opened */
+    /* places of records in the store: none is given twice */
+    int place[EFFECT_KINDS][ACT_PLACES_MAX], placed[EFFECT_KINDS], most[EFFECT_KINDS];
+};
+
+struct session;
+
+bool acts_start(struct session *session); /* false without memory */
+void acts_end(struct session *session);
+/* What follows belongs to a new act, or (joined) to the one before. */
+void acts_open(struct session *session, const char *line, bool joined);
+/* It is over: an act that changed nothing is none. began: something is in progress since. */
+void acts_close(struct session *session, bool done, bool began);
+/* What follows from the samples belongs to the act that began what is in progress. */
+void acts_open_running(struct session *session);
+/* It is over; what made records among others' becomes the last act. */
+void acts_close_running(struct session *session, bool to_the_top);
+/* A record goes out: what it was before is kept for the act that is open. */
+void acts_record(struct session *session, enum effect_kind kind, int index);
+/* One is taken from the middle of its array. */
+void acts_removed(struct session *session, enum effect_kind kind, int index, int place);
+/* The state of what is in progress, before it is ended by a command. */
+void acts_activity(struct session *session, const struct act_activity *activity);
+/* The rig was heard: from here on there is a placing whatever is taken back, and the images of it
+ * and of the cues' settings are made to fit what is known now. */
+typedef void act_fit(const struct session *session, struct placing_record *placing, bool made,
+                     struct act_settings *settings);
+void acts_fit(struct session *session, int placing, act_fit *fit);
+/* Forgets what could be put back; what was taken back last of it. */
+void acts_forget_undone(struct session *session);
+void acts_forget_last_undone(struct acts *acts);
+/* Where a record is stored. */
+int acts_place(struct session *session, enum effect_kind kind, int index);
+/* Whether another record of this kind has a place in the store, and in the array. */
+bool acts_room(struct session *session, enum effect_kind kind, int more);
+/* A record is taken out of the end of its array, or was put back there with its place. */
+void acts_taken_out(struct session *session, enum effect_kind kind, int index);
+void acts_put_in(struct session *session, enum effect_kind kind, int index, int place);
+
+/* A record of the session's, and how many there are of its kind (NULL: no array). */
+void *acts_at(struct session_record *record, enum effect_kind kind, int index);
+int *acts_count_of(struct session_record *record, enum effect_kind kind);
+
+#endif

@@ -1,0 +1,206 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "commands.h"
+
+#include "base/text.h"
+#include "heights.h"
+#include "machine_effects.h"
+#include "removal.h"
+
+#include <stdio.h>
+
+/* Setups put in order: one that nobody wanted goes away, two that are one become one, a number is
+ * put right. */
+
+/* The index of the setup of this number behind the command; -1 with a problem. */
+static int setup_named(const struct session *session, const struct words *words, int word,
+                       struct problem *problem)
+{
+    int number = 0;
+    bool read = words->count > word && words->word[word].key == NULL &&
+                typed_whole(words->word[word].value, TYPED_SETUP, &number);
+    int index = read ? session_record_setup(&session->record, number) : -1;
+    if (index < 0) {
+        problem_set(problem, "%s: there is no setup '%s'", words->word[0].value,
+                    words->count > word ? words->word[word].value : "");
+    }
+    return index;
+}
+
+static bool at_rest(const struct session *session, const struct words *words,
+                    struct problem *problem)
+{
+    return session->activity == ACTIVITY_NONE ||
+           problem_set(problem, "%s: a hold is in progress: stop it first", words->word[0].value);
+}
+
+static bool is_checked(const struct session_record *record, int setup)
+{
+    for (int c = 0; c < record->check_count; c++) {
+        int build = record->check[c].build;
+        if (build >= 0 && record->build[build].setup == setup) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* What the comparison names by a number follows it. */
+static void follow_number(struct session *session, int from, int to)
+{
+    struct comparison_settings *settings = &session->record.settings;
+    bool named = settings->baseline_setup == from || settings->chosen_setup == from;
+    settings->baseline_setup = settings->baseline_setup == from ? to : settings->baseline_setup;
+    settings->chosen_setup = settings->chosen_setup == from ? to : settings->chosen_setup;
+    if (named) {
+        machine_emit(session, EFFECT_SESSION, 0);
+    }
+}
+
+static void remove_builds(struct session *session, int setup)
+{
+    struct session_record *record = &session->record;
+    for (int t = record->tie_reading_count - 1; t >= 0; t--) {
+        if (record->build[record->tie_reading[t].build].setup == setup) {
+            removal_take(session, EFFECT_TIE_READING, t);
+        }
+    }
+    for (int t = record->target_count - 1; t >= 0; t--) { /* entered ones need no build */
+        int build = record->target[t].build;
+        if (build >= 0 && record->build[build].setup == setup) {
+            record->target[t].build = -1;
+            machine_emit(session, EFFECT_TARGET, t);
+        }
+    }
+    for (int b = record->build_count - 1; b >= 0; b--) {
+        if (record->build[b].setup == setup) {
+            removal_take(session, EFFECT_BUILD, b);
+        }
+    }
+}
+
+/* remove 22 */
+bool command_remove(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int index = setup_named(session, words, 1, problem);
+    if (index < 0 || !at_rest(session, words, problem)) {
+        return false;
+    }
+    int number = record->setup[index].number;
+    const struct comparison_settings *settings = &record->settings;
+    if (words->count > 2) {
+        return problem_set(problem, "remove: takes no more than a setup's number");
+    }
+    if (machine_setup_has_captures(record, index) || is_checked(record, index)) {
+        return problem_set(problem,
+                           "remove: setup %d has holds, a target or a check of the sensors: 'same "
+                           "%d M' makes it one with setup M, 'reject' leaves its holds out",
+                           number, number);
+    }
+    if (record->setup_count == 1 || settings->baseline_setup == number ||
+        settings->chosen_setup == number) {
+        return problem_set(
+            problem, "remove: setup %d is %s", number,
+            record->setup_count == 1 ? "the only one"
+            : settings->chosen_setup == number
+                ? "what the rider goes home with: choose another first"
+                : "what the others are compared against: name another baseline first");
+    }
+    for (int r = record->rating_count - 1; r >= 0; r--) {
+        if (record->rating[r].setup == index) {
+            removal_take(session, EFFECT_RATING, r);
+        }
+    }
+    remove_builds(session, index);
+    removal_take(session, EFFECT_SETUP, index);
+    machine_find_in_force(session);
+    machine_ties_changed(session);
+    char now[64] = "";
+    if (session->build >= 0) {
+        snprintf(now, sizeof now, "; setup %d is on the bike",
+                 record->setup[record->build[session->build].setup].number);
+    }
+    machine_say(session, "setup %d is removed%s", number, now);
+    return true;
+}
+
+/* Its builds stand in their order among the other's. */
+static void join_builds(struct session *session, int from, int to)
+{
+    struct session_record *record = &session->record;
+    int ordinal = 0;
+    for (int b = 0; b < record->build_count; b++) {
+        struct build_record *build = &record->build[b];
+        if (build->setup == from || build->setup == to) {
+            build->setup = to;
+            build->ordinal = ++ordinal;
+            machine_emit(session, EFFECT_BUILD, b);
+        }
+    }
+}
+
+/* same 3 2: setup 3 is setup 2 */
+bool command_same(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int from = setup_named(session, words, 1, problem);
+    int to = from < 0 ? -1 : setup_named(session, words, 2, problem);
+    if (to < 0 || !at_rest(session, words, problem)) {
+        return false;
+    }
+    int number = record->setup[from].number, other = record->setup[to].number;
+    if (from == to || words->count > 3) {
+        return problem_set(problem, "same: say two setups, such as 'same 3 2'");
+    }
+    if (!bike_values_equal(&record->setup[from].bike, &record->setup[to].bike)) {
+        char changes[160];
+        bike_changes_text(changes, sizeof changes, &record->setup[to].bike,
+                          &record->setup[from].bike);
+        return problem_set(problem,
+                           "same: setups %d and %d have other parts (%s): 'correct' a slip first",
+                           other, number, changes);
+    }
+    join_builds(session, from, to);
+    for (int r = 0; r < record->rating_count; r++) {
+        if (record->rating[r].setup == from) {
+            record->rating[r].setup = to;
+            machine_emit(session, EFFECT_RATING, r);
+        }
+    }
+    follow_number(session, number, other);
+    removal_take(session, EFFECT_SETUP, from);
+    machine_find_in_force(session);
+    machine_ties_changed(session);
+    machine_say(session, "setup %d is setup %d: its holds and ratings are that one's", number,
+                other);
+    return true;
+}
+
+/* renumber 22 3 */
+bool command_renumber(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int index = setup_named(session, words, 1, problem), number = 0;
+    if (index < 0) {
+        return false;
+    }
+    if (words->count != 3 || words->word[2].key != NULL ||
+        !typed_whole(words->word[2].value, TYPED_SETUP, &number)) {
+        return problem_set(problem, "renumber: say its number, and the one that is right");
+    }
+    if (session_record_setup(record, number) >= 0) {
+        return problem_set(problem,
+                           "renumber: there is a setup %d already ('same %s %d' makes the "
+                           "two one)",
+                           number, words->word[1].value, number);
+    }
+    int former = record->setup[index].number;
+    journal_keep_words(session, EFFECT_SETUP, index);
+    record->setup[index].number = number;
+    machine_emit(session, EFFECT_SETUP, index);
+    follow_number(session, former, number);
+    machine_ties_changed(session);
+    machine_say(session, "setup %d is number %d from here on", former, number);
+    return true;
+}

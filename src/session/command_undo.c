@@ -1,0 +1,442 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "commands.h"
+
+#include "capture.h"
+#include "heights.h"
+#include "machine_effects.h"
+#include "removal.h"
+#include "say/say.h"
+#include "say/taken_back.h"
+
+#include "base/text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The last act taken back, and put back again: its records as they were, from their images. What
+ * follows from records is worked out anew, as it is after any other change. */
+
+/* ---- what is in progress -----------------------------------------------------------------------
+ */
+
+void machine_activity(const struct session *session, struct act_activity *activity)
+{
+    memset(activity, 0, sizeof *activity);
+    activity->activity = session->activity;
+    activity->begin_us = session->begin_us;
+    activity->asked_at_us = session->asked_at_us;
+    activity->ended_sample = session->last.number;
+    activity->settle_s = session->settle_s;
+    activity->planned_s = session->planned_s;
+    activity->plate_height_mm = session->plate_height_mm;
+    activity->guided = session->guided;
+    activity->length_proposed = session->length_proposed;
+    activity->capture = session->capture;
+    activity->hold = session->hold;
+    activity->check_phase = session->check_phase;
+    activity->check_first_capture = session->check_first_capture;
+    activity->target_settings = session->target_settings;
+    activity->check_plan = session->check_plan;
+    memcpy(activity->check_former_mm, session->check_former_mm, sizeof session->check_former_mm);
+}
+
+static void take_activity(struct session *session, const struct act_activity *activity)
+{
+    session->activity = activity->activity;
+    session->begun = activity->activity != ACTIVITY_NONE;
+    session->begin_us = activity->begin_us;
+    session->asked_at_us = activity->asked_at_us;
+    session->settle_s = activity->settle_s;
+    session->planned_s = activity->planned_s;
+    session->plate_height_mm = activity->plate_height_mm;
+    session->guided = activity->guided;
+    session->length_proposed = activity->length_proposed;
+    session->capture = activity->capture;
+    session->hold = activity->hold;
+    session->check_phase = activity->check_phase;
+    session->check_first_capture = activity->check_first_capture;
+    session->target_settings = activity->target_settings;
+    session->check_plan = activity->check_plan;
+    memcpy(session->check_former_mm, activity->check_former_mm, sizeof session->check_former_mm);
+    session->progress_second = session->check_quarter = -1;
+}
+
+static const struct act_activity *stopped_by(const struct act *act)
+{
+    for (int i = 0; i < act->image_count; i++) {
+        if (act->image[i].of == IMAGE_ACTIVITY) {
+            return act->image[i].bytes;
+        }
+    }
+    return NULL;
+}
+
+/* The act that took this capture's place. */
+static struct act *act_of_capture(struct acts *acts, int capture)
+{
+    for (int a = acts->count - 1; a >= 0; a--) {
+        for (int i = 0; i < acts->act[a].image_count; i++) {
+            const struct act_image *image = &acts->act[a].image[i];
+            if (image->of == IMAGE_RECORD && image->kind == EFFECT_CAPTURE && image->made &&
+                image->index == capture) {
+                return &acts->act[a];
+            }
+        }
+    }
+    return NULL;
+}
+
+/* Are the readings since it was stopped still in memory? */
+static bool readings_are_there(struct session *session, const struct act_activity *stopped)
+{
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    int64_t first = session->record.capture[stopped->capture].first_sample;
+    return session_samples(session, first, session->last.number, &samples, &count);
+}
+
+/* What was stopped goes on as if it had not been: with the readings since. */
+static void go_on(struct session *session, const struct act_activity *stopped)
+{
+    struct act *act = act_of_capture(session->acts, stopped->capture);
+    const struct sample *samples = NULL;
+    struct sample now = session->last;
+    size_t count = 0;
+    struct sample *since = NULL;
+    memory_pin_begin(session->memory, session->record.capture[stopped->capture].first_sample);
+    if (act != NULL) {
+        act->running = true;
+    }
+    if (session_samples(session, stopped->ended_sample + 1, now.number, &samples, &count)) {
+        since = malloc((count + 1) * sizeof *since);
+    }
+    if (since != NULL) {
+        memcpy(since, samples, count * sizeof *since);
+    }
+    for (size_t i = 0; since != NULL && i < count && session->activity != ACTIVITY_NONE; i++) {
+        session->last = since[i];
+        capture_sample(session, &since[i]);
+    }
+    session->last = now;
+    free(since);
+}
+
+/* ---- images ------------------------------------------------------------------------------------
+ */
+
+static void swap(void *a, void *b, size_t size)
+{
+    unsigned char *one = a, *other = b;
+    for (size_t i = 0; i < size; i++) {
+        unsigned char byte = one[i];
+        one[i] = other[i];
+        other[i] = byte;
+    }
+}
+
+static void swap_header(struct session *session, struct session_header *image)
+{
+    struct session_record *record = &session->record;
+    struct session_header now, next = *image;
+    memset(&now, 0, sizeof now);
+    session_record_header(record, &now);
+    memcpy(next.settings.learnt, now.settings.learnt, sizeof next.settings.learnt);
+    session_record_take_header(record, &next);
+    memset(now.settings.learnt, 0, sizeof now.settings.learnt);
+    *image = now;
+}
+
+static void swap_settings(struct session *session, struct act_settings *image)
+{
+    struct act_settings now;
+    memset(&now, 0, sizeof now);
+    memcpy(now.cue, session->cue, sizeof now.cue);
+    now.minutes_planned = session->minutes_planned;
+    now.sounds = session->sounds;
+    memcpy(session->cue, image->cue, sizeof now.cue);
+    session->minutes_planned = image->minutes_planned;
+    session->sounds = image->sounds;
+    *image = now;
+}
+
+static void swap_activity(struct session *session, struct act_activity *image)
+{
+    struct act_activity now;
+    machine_activity(session, &now);
+    now.ended_sample = image->ended_sample;
+    take_activity(session, image);
+    *image = now;
+}
+
+static void swap_image(struct session *session, struct act_image *image)
+{
+    if (image->of == IMAGE_SETTINGS) {
+        swap_settings(session, image->bytes);
+    } else if (image->of == IMAGE_ACTIVITY) {
+        swap_activity(session, image->bytes);
+    } else if (image->kind == EFFECT_SESSION) {
+        swap_header(session, image->bytes);
+        acts_record(session, EFFECT_SESSION, 0);
+        machine_send(session, EFFECT_SESSION, 0);
+    } else {
+        swap(acts_at(&session->record, image->kind, image->index), image->bytes, image->size);
+        acts_record(session, image->kind, image->index);
+        machine_send(session, image->kind, image->index);
+    }
+}
+
+static const struct stored_table *table_of(const struct act_image *image)
+{
+    return stored_tables[effect_table(image->kind)];
+}
+
+/* It stays in the store with its mark, and is no more in the session. */
+static void take_out(struct session *session, struct act_image *image)
+{
+    struct session_record *record = &session->record;
+    void *made = acts_at(record, image->kind, image->index);
+    int *count = acts_count_of(record, image->kind);
+    memcpy(image->bytes, made, image->size);
+    stored_set_undone(table_of(image), made, true);
+    machine_send(session, image->kind, image->index);
+    stored_set_undone(table_of(image), made, false); /* the place is for the next */
+    journal_taken_back(session, image->kind, image->index);
+    if (count != NULL) {
+        *count = image->index;
+    } else if (image->kind == EFFECT_RIDER) {
+        record->has_rider = false;
+        memset(&record->rider, 0, sizeof record->rider);
+    } else {
+        record->has_bike = false;
+        memset(&record->bike, 0, sizeof record->bike);
+        bike_values_clear(&record->bike.frame);
+    }
+    acts_taken_out(session, image->kind, image->index);
+}
+
+static void put_in(struct session *session, struct act_image *image)
+{
+    struct session_record *record = &session->record;
+    int *count = acts_count_of(record, image->kind);
+    memcpy(acts_at(record, image->kind, image->index), image->bytes, image->size);
+    if (count != NULL) {
+        *count = image->index + 1;
+    } else {
+        *(image->kind == EFFECT_RIDER ? &record->has_rider : &record->has_bike) = true;
+    }
+    acts_put_in(session, image->kind, image->index, image->place);
+    acts_record(session, image->kind, image->index);
+    machine_send(session, image->kind, image->index);
+    journal_put_back(session, image->kind, image->index);
+}
+
+/* ---- what follows ------------------------------------------------------------------------------
+ */
+
+static bool touches(const struct act *act, enum effect_kind kind)
+{
+    for (int i = 0; i < act->image_count; i++) {
+        bool of_record = act->image[i].of == IMAGE_RECORD || act->image[i].of == IMAGE_REMOVED;
+        if (of_record && act->image[i].kind == kind) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void work_out_anew(struct session *session, const struct act *act)
+{
+    static const enum effect_kind heights[] = {EFFECT_PLACING, EFFECT_SETUP,       EFFECT_BUILD,
+                                               EFFECT_BIKE,    EFFECT_TIE_READING, EFFECT_SESSION};
+    bool tied_anew = false;
+    machine_find_in_force(session);
+    for (size_t i = 0; i < sizeof heights / sizeof heights[0]; i++) {
+        tied_anew = tied_anew || touches(act, heights[i]);
+    }
+    if (tied_anew) {
+        machine_ties_changed(session);
+    } else {
+        struct problem problem = {0};
+        if (!analysis_make(&session->record, session_samples, session, session->analysis,
+                           &problem)) {
+            machine_say(session, "%s", problem.sentence);
+        }
+    }
+    capture_propose(session);
+    machine_retarget(session);
+    session->journal.serial++;
+    session->progress_second = -1;
+}
+
+/* ---- in words ----------------------------------------------------------------------------------
+ */
+
+static const struct act_image *main_image(const struct act *act)
+{
+    const struct act_image *main = NULL;
+    int most = -1;
+    for (int i = 0; i < act->image_count; i++) {
+        const struct act_image *image = &act->image[i];
+        int rank = image->of == IMAGE_RECORD ? say_back_rank(image->kind, image->made) : -1;
+        if (rank > most) {
+            most = rank;
+            main = image;
+        }
+    }
+    return main;
+}
+
+/* While the act's records are as they are before it is taken back. */
+static void describe(const struct session *session, const struct act *act, char *text, size_t size)
+{
+    const struct act_image *image = main_image(act);
+    if (image != NULL && image->made) {
+        say_back_made(text, size, &session->record, session->analysis, image->kind, image->index);
+    } else if (image == NULL || !say_back_changed(text, size, &session->record, image->kind,
+                                                  image->index, image->bytes)) {
+        snprintf(text, size, "'%s'", act->line);
+    }
+}
+
+static void tell(struct session *session, const struct act *act, const char *how, const char *what)
+{
+    const struct act_image *image = main_image(act);
+    char now[SAY_SIZE] = "", sentence[SAY_SIZE];
+    if (image != NULL) {
+        say_back_now(now, sizeof now, &session->record, image->kind, session->build,
+                     session->target, session->band);
+    }
+    snprintf(sentence, sizeof sentence, "%s%s", what, now);
+    journal_say(session, EVENT_BACK, how, sentence);
+    machine_say(session, "%s: %s", how, sentence);
+}
+
+/* ---- the commands ------------------------------------------------------------------------------
+ */
+
+/* What was begun by mistake: a countdown that had recorded nothing leaves nothing. */
+static bool cancel_running(struct session *session, struct act *act)
+{
+    bool begun = session->begun;
+    act->running = false;
+    if (session->activity != ACTIVITY_NONE) {
+        capture_cancel(session);
+    }
+    return begun;
+}
+
+static void drop_last(struct acts *acts)
+{
+    acts->count--;
+    acts->undone++;
+    acts_forget_last_undone(acts);
+}
+
+/* undo */
+bool command_undo(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct acts *acts = session->acts;
+    struct act *act = acts->count > 0 ? &acts->act[acts->count - 1] : NULL;
+    char what[SAY_SIZE];
+    if (words->count > 1) {
+        return problem_set(problem, "undo: takes no more words: the last act is taken back first");
+    }
+    if (act == NULL) {
+        return problem_set(problem, "undo: there is nothing left to take back");
+    }
+    const struct act_activity *stopped = stopped_by(act);
+    if (stopped != NULL && !readings_are_there(session, stopped)) {
+        snprintf(what, sizeof what, "%s", act->line);
+        acts_forget_undone(session);
+        drop_last(acts);
+        machine_say(session,
+                    "'%s' can't be taken back any more: the readings since are not in memory; the "
+                    "next undo takes what was stopped back",
+                    what);
+        session->message_is_problem = true;
+        return true;
+    }
+    bool had_begun = !act->running || cancel_running(session, act);
+    if (act->image_count == 0) {
+        acts_forget_undone(session);
+        drop_last(acts);
+        return true; /* the countdown was stopped, and has said so */
+    }
+    if (had_begun) {
+        describe(session, act, what, sizeof what);
+    } else {
+        snprintf(what, sizeof what, "'%s', before it began", act->line);
+    }
+    acts->open = -1;
+    for (int i = act->image_count - 1; i >= 0; i--) {
+        if (act->image[i].of == IMAGE_REMOVED) {
+            removal_undo(session, &act->image[i]);
+        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
+            take_out(session, &act->image[i]);
+        } else {
+            swap_image(session, &act->image[i]);
+        }
+    }
+    acts->count--;
+    acts->undone++;
+    journal_choice_taken_back(session, false);
+    work_out_anew(session, act);
+    tell(session, act, "taken back", what);
+    if (!had_begun) {
+        acts_forget_undone(session);
+    }
+    if (stopped != NULL) {
+        /* the swap left the state after the stop in the image */
+        const struct act_activity before = {.capture = session->capture,
+                                            .ended_sample = stopped_by(act)->ended_sample};
+        go_on(session, &before);
+    }
+    return true;
+}
+
+/* redo */
+bool command_redo(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct acts *acts = session->acts;
+    char what[SAY_SIZE];
+    if (words->count > 1) {
+        return problem_set(problem, "redo: takes no more words: what was taken back last comes "
+                                    "first");
+    }
+    if (acts->undone == 0) {
+        return problem_set(problem, "redo: nothing was taken back since the last act");
+    }
+    struct act *act = &acts->act[acts->count];
+    const struct act_image *image = main_image(act);
+    bool made = image != NULL && image->made;
+    if (!made) {
+        describe(session, act, what, sizeof what);
+    }
+    if (stopped_by(act) != NULL && session->activity != ACTIVITY_NONE) {
+        struct act *begun = act_of_capture(acts, session->capture);
+        memory_pin_end(session->memory, session->last.number);
+        if (begun != NULL) {
+            begun->running = false;
+        }
+    }
+    for (int i = 0; i < act->image_count; i++) {
+        if (act->image[i].of == IMAGE_REMOVED) {
+            removal_redo(session, &act->image[i]);
+        } else if (act->image[i].of == IMAGE_RECORD && act->image[i].made) {
+            put_in(session, &act->image[i]);
+        } else {
+            swap_image(session, &act->image[i]);
+        }
+    }
+    acts->count++;
+    acts->undone--;
+    journal_choice_taken_back(session, true);
+    work_out_anew(session, act);
+    if (made) {
+        describe(session, act, what, sizeof what);
+    }
+    tell(session, act, "put back", what);
+    return true;
+}
