@@ -17,6 +17,10 @@ struct link *links_open(const char *spec, struct decoder_options *options, struc
 /* Readings came of it at the link's speed: it is kept where it had to be found. */
 void links_learn(const char *spec, const struct link *link, const struct decoder_options *options);
 
+/* Says on standard error that a cable is out, and that it is back; *down is kept between the calls.
+ */
+void links_tell(enum link_result result, bool *down);
+
 /* How a rig can be written, for the commands' help. */
 #define LINKS_USAGE                                                                                \
     "A RIG is one of:\n"                                                                           \

@@ -15,7 +15,7 @@ struct progress {
     bool stopped; /* the person wanted it to end, and was told so by false */
 };
 
-/* Holds back SIGINT, SIGTERM and SIGHUP from here on. */
+/* SIGINT, SIGTERM and SIGHUP stop the work from here on (app/ending.h). */
 void progress_begin(struct progress *progress, const char *doing);
 /* share from 0 to 1, NAN where it isn't known. False when the person wants it to end. (Of the type
  * that the store's longer works call.) */

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/ending.h"
 #include "base/memory.h"
 #include "base/text.h"
 
@@ -121,7 +122,7 @@ static int finish_output(int status)
     bool failed = fflush(stdout) != 0 || ferror(stdout);
     int error = errno;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (failed && error != EPIPE && !reader_is_gone()) {
+    if (failed && error != EPIPE && !reader_is_gone() && !ending_asked()) {
         problem_set(&problem, "the output could not be written: %s",
                     error != 0 ? strerror(error) : "is the disk full?");
     } else if (status != EXIT_SUCCESS || memory_sufficed(0, &problem)) {

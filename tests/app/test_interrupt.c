@@ -195,7 +195,7 @@ int main(void)
 {
     Suite *suite = suite_create("interrupt");
     TCase *tests = tcase_create("interrupt");
-    tcase_set_timeout(tests, 120);
+    tcase_set_timeout(tests, 300);
     tcase_add_test(tests, an_export_that_is_stopped_leaves_no_file);
     tcase_add_test(tests, a_script_that_is_stopped_leaves_a_sound_store);
     tcase_add_test(tests, a_terminal_is_told_how_it_goes);

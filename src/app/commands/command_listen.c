@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
+#include "app/ending.h"
 #include "app/links.h"
 #include "app/listen_report.h"
 #include "app/wire_report.h"
@@ -14,16 +15,13 @@
 
 #include <float.h>
 #include <getopt.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/signalfd.h>
 #include <unistd.h>
 
 /* holdline listen RIG: the samples as they are decoded, a line each, and the health at the end. */
 
 #define TURN_MS 100
-#define LOOK_FOR_SIGNAL_EVERY 64 /* reads, of a stream that never lets wait */
 
 struct listening {
     struct decoder_options decoder;
@@ -120,34 +118,23 @@ static bool listen_step(struct listening *listening, bool *down, struct problem 
 {
     enum link_result result =
         reader_step(listening->reader, TURN_MS, on_sample, listening, problem);
-    if (result == LINK_DOWN && !*down) {
-        *down = true;
-        fputs("holdline: the link is down; it is taken up again when it is back\n", stderr);
-    } else if (result == LINK_UP) {
-        *down = false;
-        fputs("holdline: the link is up again\n", stderr);
-    }
+    links_tell(result, down);
     if (listening->flush_each && result == LINK_BYTES) {
         fflush(stdout);
     }
     return result != LINK_END && result != LINK_FAILED && !ferror(stdout);
 }
 
-/* Until the stream ends, the time is up, or Ctrl-C comes through the descriptor signals. */
-static void listen_all(struct listening *listening, int signals, struct problem *problem)
+/* Until the stream ends, the time is up, or Ctrl-C comes. */
+static void listen_all(struct listening *listening, struct problem *problem)
 {
     struct link *link = reader_link(listening->reader);
     int64_t start_us = clock_monotonic_us();
     bool down = false;
-    link->wake_fd = signals;
+    link->wake_fd = ending_descriptor();
     listening->flush_each = !link->can_wait || isatty(STDOUT_FILENO);
-    for (uint64_t turn = 1; !listening->enough; turn++) {
-        struct signalfd_siginfo signal_got;
-        if (!listen_step(listening, &down, problem)) {
-            break;
-        }
-        if ((!link->can_wait || turn % LOOK_FOR_SIGNAL_EVERY == 0) &&
-            read(signals, &signal_got, sizeof signal_got) > 0) {
+    while (!listening->enough) {
+        if (!listen_step(listening, &down, problem) || ending_asked()) {
             break;
         }
         double elapsed_s = (double)(clock_monotonic_us() - start_us) / 1e6;
@@ -175,27 +162,13 @@ static bool open_reader(struct listening *listening, struct problem *problem)
 static int listen_to(struct listening *listening)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    sigset_t caught;
-    sigset_t before;
     int status = EXIT_SUCCESS;
-    /* Taken as a descriptor before the first thread is there, so that they end a wait. */
-    sigemptyset(&caught);
-    sigaddset(&caught, SIGINT);
-    sigaddset(&caught, SIGTERM);
-    sigaddset(&caught, SIGHUP);
-    sigprocmask(SIG_BLOCK, &caught, &before);
-    int signals = signalfd(-1, &caught, SFD_NONBLOCK | SFD_CLOEXEC);
-    if (signals < 0) {
-        problem_set(&problem, "no descriptor is free to listen for Ctrl-C");
-        return command_fail(&problem);
-    }
+    ending_begin();
     if (!open_reader(listening, &problem)) {
-        close(signals);
         return command_fail(&problem);
     }
-    listen_all(listening, signals, &problem);
-    close(signals);
-    sigprocmask(SIG_SETMASK, &before, NULL); /* a second Ctrl-C ends it at once */
+    listen_all(listening, &problem);
+    ending_end(); /* a second Ctrl-C ends it at once */
     if (ferror(stdout)) {
         goto done; /* main tells it, or not when nobody reads any more */
     }

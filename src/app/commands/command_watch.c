@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/ending.h"
 #include "app/options.h"
 #include "app/tones.h"
 #include "app/watch_server.h"
@@ -13,7 +14,6 @@
 #include <errno.h>
 #include <getopt.h>
 #include <poll.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,14 +33,6 @@ struct watching {
     struct snapshot *snapshot;
     bool ended;
 };
-
-static volatile sig_atomic_t asked_to_end;
-
-static void on_signal(int signal_number)
-{
-    (void)signal_number;
-    asked_to_end = 1;
-}
 
 /* The newest whole line that has come; its length, 0 for none. Lines before it are passed over: the
  * latest view is what matters. */
@@ -89,7 +81,7 @@ static int watch_as_lines(struct watching *watching, bool as_json)
     static char line[2 * WATCH_LINE_MAX + 1];
     char text[128], shown[128] = "";
     size_t length = 0;
-    while (!watching->ended && !asked_to_end) {
+    while (!watching->ended && !ending_asked()) {
         struct problem problem = {0};
         if (!next_view(watching, -1, 1000, line, &length)) {
             continue;
@@ -127,7 +119,7 @@ static int watch_on_screen(struct watching *watching, const char *how)
     }
     screen_watch_only(screen);
     struct tones *tones = tones_attach(screen, how);
-    while (!leave && good && !watching->ended && !asked_to_end) {
+    while (!leave && good && !watching->ended && !ending_asked()) {
         if (next_view(watching, screen_input(screen), DRAWING_MS, line, &length)) {
             good = view_json_read(line, length, &watching->view, watching->snapshot, &problem);
             watching->view.history = &watching->history;
@@ -166,7 +158,6 @@ static const struct option_row option_rows[] = {
 static int run(int argc, char **argv)
 {
     struct problem problem = {0};
-    struct sigaction action = {.sa_handler = on_signal};
     static struct watching watching;
     struct wanted wanted = {.tones = "bell"}; /* the session's own screen has the sound card */
     const struct option_set sets[] = {OPTION_SET(option_rows, &wanted), {NULL, 0, NULL}};
@@ -189,10 +180,7 @@ static int run(int argc, char **argv)
     watching.view.snapshot = watching.snapshot;
     watching.view.history = &watching.history;
     watching.view.offers = &watching.earlier;
-    sigaction(SIGINT, &action, NULL);
-    sigaction(SIGTERM, &action, NULL);
-    sigaction(SIGHUP, &action, NULL);
-    signal(SIGPIPE, SIG_IGN);
+    ending_begin();
     int status = wanted.line || wanted.json ? watch_as_lines(&watching, wanted.json)
                                             : watch_on_screen(&watching, wanted.tones);
     close(watching.fd);

@@ -2,40 +2,30 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/progress.h"
 
+#include "app/ending.h"
 #include "base/clock.h"
 
 #include <math.h>
-#include <signal.h>
+#include <poll.h>
 #include <stdio.h>
 #include <unistd.h>
 
 #define QUIET_US 1000000
 #define RENEW_US 200000
 
-static void stop_signals(sigset_t *set)
+/* A terminal that was stopped is told nothing: that would wait. */
+static bool takes_text(void)
 {
-    sigemptyset(set);
-    sigaddset(set, SIGINT);
-    sigaddset(set, SIGTERM);
-    sigaddset(set, SIGHUP);
+    struct pollfd output = {.fd = STDERR_FILENO, .events = POLLOUT};
+    return poll(&output, 1, 0) > 0 && (output.revents & POLLOUT) != 0;
 }
 
 void progress_begin(struct progress *progress, const char *doing)
 {
-    sigset_t set;
-    stop_signals(&set);
-    sigprocmask(SIG_BLOCK, &set, NULL);
+    ending_begin();
     *progress = (struct progress){.doing = doing,
                                   .started_us = clock_monotonic_us(),
                                   .on_terminal = isatty(STDERR_FILENO) != 0};
-}
-
-static bool wants_to_end(void)
-{
-    sigset_t set;
-    return sigpending(&set) == 0 &&
-           (sigismember(&set, SIGINT) == 1 || sigismember(&set, SIGTERM) == 1 ||
-            sigismember(&set, SIGHUP) == 1);
 }
 
 bool progress_tell(void *context, double share)
@@ -43,7 +33,7 @@ bool progress_tell(void *context, double share)
     struct progress *progress = context;
     int64_t now_us = clock_monotonic_us();
     if (progress->on_terminal && now_us - progress->started_us >= QUIET_US &&
-        now_us - progress->shown_us >= RENEW_US) {
+        now_us - progress->shown_us >= RENEW_US && takes_text()) {
         progress->shown_us = now_us;
         progress->shown = true;
         if (isfinite(share)) {
@@ -54,17 +44,15 @@ bool progress_tell(void *context, double share)
         }
         fflush(stderr);
     }
-    progress->stopped = wants_to_end();
+    progress->stopped = ending_asked();
     return !progress->stopped;
 }
 
 void progress_end(struct progress *progress)
 {
-    sigset_t set;
-    if (progress->shown) {
+    if (progress->shown && takes_text()) {
         fputs("\r\033[K", stderr);
         fflush(stderr);
     }
-    stop_signals(&set);
-    sigprocmask(SIG_UNBLOCK, &set, NULL);
+    ending_have_effect();
 }

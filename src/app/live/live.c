@@ -4,6 +4,7 @@
 
 #include "live_reader.h"
 
+#include "app/ending.h"
 #include "app/live_session.h"
 #include "app/recorder.h"
 #include "app/tell_server.h"
@@ -31,6 +32,7 @@
  * exact reverse. */
 
 #define WORK_ALONE_US 30000000
+#define WORK_ASKED_US 1000000
 
 struct live {
     const struct live_options *options;
@@ -48,7 +50,6 @@ struct live {
     char last_problem[512]; /* told again when the screen is gone; "" = none */
 };
 
-static volatile sig_atomic_t asked_to_end;
 static int status_when_let_go;
 
 /* A thread that waits for a disk has a stream half written: the C library must not empty that one
@@ -58,12 +59,6 @@ static void leave_at_once(void)
     fflush(stdout);
     fflush(stderr);
     _exit(status_when_let_go);
-}
-
-static void on_signal(int signal_number)
-{
-    (void)signal_number;
-    asked_to_end = 1;
 }
 
 /* ---- screen --------------------------------------------------------------------------------- */
@@ -132,7 +127,7 @@ static void draw(struct live *live, struct screen *screen, struct live_look *loo
 }
 
 /* The session is over: what is being written is waited for, until the person lets it go. Without
- * one (a signal, no terminal any more) it has so long. */
+ * one (no terminal any more) it has so long; a signal leaves it a second, then it is stopped. */
 static void finish_work(struct live *live, struct screen *screen, struct live_look *look,
                         bool alone)
 {
@@ -142,8 +137,12 @@ static void finish_work(struct live *live, struct screen *screen, struct live_lo
     live->last_problem[0] = '\0';
     screen_to_first_page(screen);
     while (live_session_works(live->session)) {
-        alone = alone || asked_to_end;
-        if (alone && clock_monotonic_us() > until_us) {
+        int64_t now_us = clock_monotonic_us();
+        if (ending_asked() && until_us - now_us > WORK_ASKED_US) {
+            until_us = now_us + WORK_ASKED_US;
+        }
+        alone = alone || ending_asked();
+        if (alone && now_us > until_us) {
             return;
         }
         if (alone) {
@@ -170,7 +169,7 @@ static bool run_screen(struct live *live, struct screen *screen, struct live_loo
                        struct problem *problem)
 {
     bool leave = false, there = true;
-    while (!leave && !asked_to_end && there) {
+    while (!leave && !ending_asked() && there) {
         if (live_reader_gave_up(live->reader, problem)) {
             return false;
         }
@@ -189,16 +188,6 @@ static bool run_screen(struct live *live, struct screen *screen, struct live_loo
 }
 
 /* ---- starting and stopping ------------------------------------------------------------------- */
-
-static void catch_signals(void)
-{
-    struct sigaction action = {.sa_handler = on_signal};
-    sigemptyset(&action.sa_mask);
-    sigaction(SIGTERM, &action, NULL);
-    sigaction(SIGHUP, &action, NULL);
-    sigaction(SIGINT, &action, NULL);
-    signal(SIGPIPE, SIG_IGN);
-}
 
 /* The threads take no signals: a resize must wake the thread with the terminal. */
 static void block_signals(sigset_t *before)
@@ -275,8 +264,7 @@ bool live_run(const struct live_options *options, struct problem *problem)
         problem_set(problem, "no memory for a live session");
         goto end;
     }
-    asked_to_end = 0;
-    catch_signals();
+    ending_begin();
     screen = screen_open(problem);
     if (screen == NULL) {
         goto end;

@@ -4,6 +4,7 @@
 
 #include "app/carry.h"
 #include "app/carry_offers.h"
+#include "app/ending.h"
 #include "app/export_job.h"
 #include "base/clock.h"
 #include "base/text.h"
@@ -21,6 +22,7 @@
 #define ANSWER_US 500000      /* an export is answered for by then, done or not */
 #define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
 #define END_S 2.0             /* for a job that was stopped, before it is let go of */
+#define END_ASKED_S 0.5       /* and after a signal */
 
 /* ---- commands ---- */
 
@@ -499,5 +501,5 @@ void live_session_stop_work(struct live_session *live)
 
 bool live_work_end(struct live_session *live)
 {
-    return worker_end(live->worker, END_S);
+    return worker_end(live->worker, ending_asked() ? END_ASKED_S : END_S);
 }

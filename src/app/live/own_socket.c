@@ -16,6 +16,8 @@
 #include <sys/un.h>
 #include <unistd.h>
 
+#define NO_ROOM_US 100000 /* no descriptor is free */
+
 #define FOLDER_SIZE 96
 #define FOLDERS 2
 
@@ -108,7 +110,11 @@ int own_socket_accept(int listening)
     if (fd >= 0 &&
         (getsockopt(fd, SOL_SOCKET, SO_PEERCRED, &peer, &size) != 0 || peer.uid != getuid())) {
         close(fd);
-        fd = -1;
+        return -1;
+    }
+    if (fd < 0 && (errno == EMFILE || errno == ENFILE || errno == ENOBUFS || errno == ENOMEM)) {
+        usleep(
+            NO_ROOM_US); /* who knocks stays at the door, and would be answered at once for ever */
     }
     return fd;
 }

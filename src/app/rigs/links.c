@@ -9,6 +9,7 @@
 #include "rig/decoder_options.h"
 #include "rig/serial_ports.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 
 /* A board that restarts because its port is opened is silent for 0.8 to 3 s; then speeds are tried.
@@ -66,5 +67,16 @@ void links_learn(const char *spec, const struct link *link, const struct decoder
     if (met ? known.baud != link->baud : link->baud != link->usual_baud) {
         struct board board = {.baud = link->baud, .options = *options};
         boards_keep(spec, &board, NULL); /* where it can't be kept it is found again */
+    }
+}
+
+void links_tell(enum link_result result, bool *down)
+{
+    if (result == LINK_DOWN && !*down) {
+        *down = true;
+        fputs("holdline: the link is down; it is taken up again when it is back\n", stderr);
+    } else if (result == LINK_UP) {
+        *down = false;
+        fputs("holdline: the link is up again\n", stderr);
     }
 }

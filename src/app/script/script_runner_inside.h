@@ -33,6 +33,7 @@ struct script_runner {
     struct pending pending;
     int64_t last_number, last_time_us;
     bool rig_announced;
+    bool is_down; /* the cable is out, and that was told */
     int64_t lost, rejected;
     struct session_reports reports;
 };

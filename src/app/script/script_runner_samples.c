@@ -2,13 +2,17 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "script_runner_inside.h"
 
+#include "app/links.h"
+#include "base/clock.h"
+
 #include <math.h>
 #include <stdlib.h>
 
 /* Samples of a script: read from its source, handed to the recorder first, then to the session. */
 
-#define READ_TIMEOUT_MS 2000
-#define QUIET_READS_MAX 5 /* a rig that says nothing for 10 s */
+#define READ_TIMEOUT_MS 500
+#define QUIET_US_MAX 10000000         /* a rig that says nothing */
+#define DOWN_US_MAX (600 * 1000000LL) /* a cable that is out: told, and waited for */
 
 static void keep_pending(void *context, const struct sample *sample)
 {
@@ -104,39 +108,53 @@ static bool go_on(const struct script_runner *runner, struct problem *problem)
            problem_set(problem, "stopped; what was taken until then is kept");
 }
 
+/* Nothing came: of a rig that is there for 10 s at most, of one whose cable is out for 10 minutes,
+ * which is told. */
+static bool wait_on(struct script_runner *runner, enum link_result result, int64_t since_us,
+                    struct problem *problem)
+{
+    int64_t waited_us = clock_monotonic_us() - since_us;
+    links_tell(result, &runner->is_down);
+    if (runner->options->progress != NULL &&
+        !progress_tell(runner->options->progress, (double)NAN)) {
+        return problem_set(problem, "stopped; what was taken until then is kept");
+    }
+    if (waited_us > (runner->is_down ? DOWN_US_MAX : QUIET_US_MAX)) {
+        return problem_set(problem,
+                           runner->is_down ? "%s did not come back; what was taken is kept"
+                                           : "%s says nothing",
+                           reader_link(runner->source)->name);
+    }
+    return true;
+}
+
 /* The next sample of the source. *ended at the end of a file. */
 static bool next_sample(struct script_runner *runner, bool *ended, struct problem *problem)
 {
     struct pending *pending = &runner->pending;
-    int quiet = 0;
+    int64_t since_us = 0;
     *ended = false;
     if (!go_on(runner, problem)) {
         return false;
     }
     while (pending->next == pending->count) {
         pending->next = pending->count = 0;
-        switch (reader_step(runner->source, READ_TIMEOUT_MS, keep_pending, pending, problem)) {
-        case LINK_END:
-            if (pending->count == 0) {
-                *ended = true;
-                return true;
-            }
-            break;
-        case LINK_FAILED:
+        enum link_result result =
+            reader_step(runner->source, READ_TIMEOUT_MS, keep_pending, pending, problem);
+        if (result == LINK_FAILED) {
             return false;
-        case LINK_QUIET:
-        case LINK_DOWN:
-            if (runner->options->progress != NULL &&
-                !progress_tell(runner->options->progress, (double)NAN)) {
-                return problem_set(problem, "stopped; what was taken until then is kept");
+        }
+        if (result == LINK_END && pending->count == 0) {
+            *ended = true;
+            return true;
+        }
+        if (result == LINK_QUIET || result == LINK_DOWN) {
+            since_us = since_us == 0 ? clock_monotonic_us() : since_us;
+            if (!wait_on(runner, result, since_us, problem)) {
+                return false;
             }
-            if (++quiet >= QUIET_READS_MAX) {
-                return problem_set(problem, "%s says nothing", reader_link(runner->source)->name);
-            }
-            break;
-        case LINK_BYTES:
-        case LINK_UP:
-            break;
+        } else {
+            links_tell(result, &runner->is_down);
         }
         if (pending->failed) {
             return problem_set(problem, "no memory for the samples");
