@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/ending.h"
+#include "app/no_network.h"
 #include "base/memory.h"
 #include "base/text.h"
 
@@ -134,7 +135,8 @@ static int finish_output(int status)
 
 int main(int argc, char **argv)
 {
-    umask(077); /* what is measured of a rider is nobody else's */
+    no_network(); /* without a filter it opens no socket to one either */
+    umask(077);   /* what is measured of a rider is nobody else's */
     if (setlocale(LC_ALL, "") == NULL) {
         setlocale(LC_ALL, ""); /* once more: it may have found no memory */
     }
