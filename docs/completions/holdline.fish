@@ -88,6 +88,7 @@ complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l un
 complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'
 complete -c holdline -n '__fish_seen_subcommand_from store' -a 'check backup merge rescue forget compact' -d 'what'
 complete -c holdline -n '__fish_seen_subcommand_from store' -l quick -d 'sessions are not worked out again'
+complete -c holdline -n '__fish_seen_subcommand_from store' -x -l session -d 'one session, to forget'
 complete -c holdline -n '__fish_seen_subcommand_from store' -l yes -d 'is not asked for'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l session -d 'a stored session'
 complete -c holdline -n '__fish_seen_subcommand_from place' -x -l setup -d 'its setup'

@@ -18,6 +18,10 @@ bool export_file(const struct report_input *input, sample_source *source, void *
 bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,
                    struct problem *problem);
 
+/* What a file of this name carries of the person ridden for (say/carried.h); false: nothing. */
+bool export_file_carries(const char *path, const struct session_record *record, char *text,
+                         size_t size);
+
 /* The endings there are, for sentences and help: '.txt, .csv, .json, .html, .pdf, .svg'. */
 extern const char *const export_endings;
 

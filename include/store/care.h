@@ -63,6 +63,11 @@ bool store_compact(struct store *store, const struct store_watch *watch, struct 
 bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
                   const struct store_watch *watch, struct store_forgotten *forgotten,
                   struct problem *problem);
+/* The same with one session, as store_find_session finds it, and what only it has of bike and
+ * rider: for a session in which nobody was named, too. */
+bool store_forget_session(struct store *store, const char *words, store_finding *told,
+                          void *context, const struct store_watch *watch,
+                          struct store_forgotten *forgotten, struct problem *problem);
 
 /* Removes a store's file and what lies beside it, where they are there. Nobody may have it open. */
 void store_remove(const char *path);

@@ -16,6 +16,7 @@
 #define OBJECTS_MAX 100
 #define NAME_MOST 64
 #define WORDS_MOST 40
+#define HEAP_MOST 268435456 /* bytes that SQLite takes at most */
 
 struct object {
     char name[NAME_MOST];
@@ -303,6 +304,7 @@ void store_guard(sqlite3 *db)
         {SQLITE_LIMIT_LIKE_PATTERN_LENGTH, 1000},
         {SQLITE_LIMIT_WORKER_THREADS, 0},
     };
+    sqlite3_hard_heap_limit64(HEAP_MOST); /* of the process: what sorting in memory may take */
     for (size_t i = 0; i < sizeof limits / sizeof limits[0]; i++) {
         sqlite3_limit(db, limits[i].limit, limits[i].most);
     }

@@ -10,6 +10,8 @@
 #include <string.h>
 #include <unistd.h>
 
+#define CALLED_SIZE (NAME_SIZE + 16)
+
 static bool find_rider(struct store *store, const char *code, int64_t *id, struct problem *problem)
 {
     struct row row;
@@ -29,14 +31,15 @@ static bool find_rider(struct store *store, const char *code, int64_t *id, struc
     return *id != 0;
 }
 
-static bool delete_for(struct store *store, const char *sql, int64_t rider_id, int64_t *count,
+/* id: what the statement's '?' is. */
+static bool delete_for(struct store *store, const char *sql, int64_t id, int64_t *count,
                        struct problem *problem)
 {
     struct row row;
     if (!row_prepare(store, sql, &row, problem)) {
         return false;
     }
-    row_put_integer(&row, rider_id);
+    row_put_integer(&row, id);
     if (!row_write(&row, problem)) {
         return false;
     }
@@ -68,6 +71,43 @@ static bool delete_rider(struct store *store, int64_t rider_id, struct store_for
     forgotten->bikes = (int)bike_count;
     return done;
 }
+
+/* One session, and the bike and the rider that no other session has. */
+static bool delete_session(struct store *store, int64_t session_id,
+                           struct store_forgotten *forgotten, struct problem *problem)
+{
+    static const char samples[] =
+        "DELETE FROM sample WHERE n IN (SELECT x.n FROM session s"
+        " CROSS JOIN sample x ON x.n BETWEEN s.first_n AND s.last_n WHERE s.id = ?)";
+    static const char session[] = "DELETE FROM session WHERE id = ?";
+    static const char bikes[] =
+        "DELETE FROM bike WHERE NOT EXISTS (SELECT 1 FROM session WHERE bike_id = bike.id)";
+    static const char riders[] =
+        "DELETE FROM rider WHERE NOT EXISTS (SELECT 1 FROM session WHERE rider_id = rider.id)"
+        " AND NOT EXISTS (SELECT 1 FROM bike WHERE rider_id = rider.id)";
+    int64_t session_count = 0;
+    bool done = store_execute(store, "BEGIN IMMEDIATE", "writing into", problem);
+    done = done && delete_for(store, samples, session_id, &forgotten->samples, problem) &&
+           delete_for(store, session, session_id, &session_count, problem) &&
+           store_execute(store, bikes, "writing into", problem);
+    forgotten->bikes = done ? sqlite3_changes(store->db) : 0;
+    done = done && store_execute(store, riders, "writing into", problem) &&
+           store_execute(store, "COMMIT", "writing into", problem);
+    if (!done) {
+        store_rollback(store);
+    }
+    forgotten->sessions = (int)session_count;
+    return done;
+}
+
+/* What is forgotten: how it goes, how a copy is asked for it, and what it is called. */
+struct forgetting {
+    bool (*remove)(struct store *store, int64_t id, struct store_forgotten *forgotten,
+                   struct problem *problem);
+    int64_t id;
+    const char *in_copy, *key;
+    char called[CALLED_SIZE];
+};
 
 /* The log goes into the file and becomes empty; not where a reader still needs it. */
 static bool empty_log(struct store *store)
@@ -103,8 +143,8 @@ bool store_compact(struct store *store, const struct store_watch *watch, struct 
                        store->path);
 }
 
-/* Whether a copy has the rider: 1, 0, or -1 where it can't be read. */
-static int copy_has(const char *path, const char *code)
+/* Whether a copy has it: 1, 0, or -1 where it can't be read. */
+static int copy_has(const char *path, const struct forgetting *what)
 {
     sqlite3 *db = NULL;
     sqlite3_stmt *statement = NULL;
@@ -114,10 +154,8 @@ static int copy_has(const char *path, const char *code)
     if (open) {
         store_guard(db);
     }
-    if (open &&
-        sqlite3_prepare_v2(db, "SELECT 1 FROM rider WHERE code = ?", -1, &statement, NULL) ==
-            SQLITE_OK &&
-        sqlite3_bind_text(statement, 1, code, -1, SQLITE_TRANSIENT) == SQLITE_OK) {
+    if (open && sqlite3_prepare_v2(db, what->in_copy, -1, &statement, NULL) == SQLITE_OK &&
+        sqlite3_bind_text(statement, 1, what->key, -1, SQLITE_TRANSIENT) == SQLITE_OK) {
         int code_of_step = sqlite3_step(statement);
         has = code_of_step == SQLITE_ROW ? 1 : code_of_step == SQLITE_DONE ? 0 : -1;
     }
@@ -126,35 +164,37 @@ static int copy_has(const char *path, const char *code)
     return has;
 }
 
-static void name_copy(const char *path, const char *code, store_finding *told, void *context)
+static void name_copy(const char *path, const struct forgetting *what, store_finding *told,
+                      void *context)
 {
-    char sentence[STORE_PATH_SIZE + 128];
+    char sentence[STORE_PATH_SIZE + CALLED_SIZE + 64];
     if (access(path, F_OK) != 0) {
         return;
     }
-    switch (copy_has(path, code)) {
+    switch (copy_has(path, what)) {
     case 1:
-        snprintf(sentence, sizeof sentence, "%s still holds rider %s", path, code);
+        snprintf(sentence, sizeof sentence, "%s still holds %s", path, what->called);
         break;
     case 0:
         return;
     default:
-        snprintf(sentence, sizeof sentence, "%s can't be read: it may still hold rider %s", path,
-                 code);
+        snprintf(sentence, sizeof sentence, "%s can't be read: it may still hold %s", path,
+                 what->called);
         break;
     }
     told(context, sentence);
 }
 
 /* The copies that were made, by the list beside the store. */
-static void name_backups(struct store *store, const char *code, store_finding *told, void *context)
+static void name_backups(struct store *store, const struct forgetting *what, store_finding *told,
+                         void *context)
 {
     char path[STORE_PATH_SIZE + 16];
     snprintf(path, sizeof path, "%s.backups", store->path);
     FILE *list = fopen(path, "r");
     while (list != NULL && fgets(path, sizeof path, list) != NULL) {
         path[strcspn(path, "\n")] = '\0';
-        name_copy(path, code, told, context);
+        name_copy(path, what, told, context);
     }
     if (list != NULL) {
         fclose(list);
@@ -175,8 +215,8 @@ static void name_saved(struct store *store, store_finding *told, void *context)
         if (text_starts_with(entry->d_name, start)) {
             char sentence[STORE_PATH_SIZE + 512];
             snprintf(sentence, sizeof sentence,
-                     "%s%s holds readings that could not be stored: they may be this rider's",
-                     folder, entry->d_name);
+                     "%s%s holds readings that could not be stored: they may belong to it", folder,
+                     entry->d_name);
             told(context, sentence);
         }
     }
@@ -195,31 +235,65 @@ static bool tell_only(void *context, double share)
 /* What could keep the file from being written anew is looked at before anything is removed:
  * secure_delete blanks the rows, but a page that was split long ago may still hold an old copy of
  * one, and the log too. */
-bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
-                  const struct store_watch *watch, struct store_forgotten *forgotten,
-                  struct problem *problem)
+static bool forget(struct store *store, const struct forgetting *what, store_finding *told,
+                   void *context, const struct store_watch *watch,
+                   struct store_forgotten *forgotten, struct problem *problem)
 {
-    int64_t rider_id;
     struct store_watch to_the_end = {tell_only, (void *)(uintptr_t)watch};
-    *forgotten = (struct store_forgotten){0};
-    if (!find_rider(store, code, &rider_id, problem) || !store_compact(store, watch, problem)) {
+    if (!store_compact(store, watch, problem)) {
         return false;
     }
     store_watched(store, watch);
-    bool done = delete_rider(store, rider_id, forgotten, problem);
+    bool done = what->remove(store, what->id, forgotten, problem);
     store_watched(store, NULL);
     if (!done) {
         return false;
     }
     if (!store->in_memory) {
-        name_backups(store, code, told, context);
+        name_backups(store, what, told, context);
         name_saved(store, told, context);
     }
     if (!store_compact(store, watch != NULL ? &to_the_end : NULL, problem)) {
         return problem_prefix(problem,
-                              "rider %s was removed, but scraps may be left until "
+                              "%s was removed, but scraps may be left until "
                               "'holdline store compact' has been done",
-                              code);
+                              what->called);
     }
     return true;
+}
+
+bool store_forget(struct store *store, const char *code, store_finding *told, void *context,
+                  const struct store_watch *watch, struct store_forgotten *forgotten,
+                  struct problem *problem)
+{
+    struct forgetting what = {
+        .remove = delete_rider, .in_copy = "SELECT 1 FROM rider WHERE code = ?", .key = code};
+    *forgotten = (struct store_forgotten){0};
+    snprintf(what.called, sizeof what.called, "rider %.*s", NAME_SIZE, code);
+    return find_rider(store, code, &what.id, problem) &&
+           forget(store, &what, told, context, watch, forgotten, problem);
+}
+
+bool store_forget_session(struct store *store, const char *words, store_finding *told,
+                          void *context, const struct store_watch *watch,
+                          struct store_forgotten *forgotten, struct problem *problem)
+{
+    char uuid[UUID_TEXT_SIZE] = "";
+    struct row row;
+    bool failed = false;
+    struct forgetting what = {
+        .remove = delete_session, .in_copy = "SELECT 1 FROM session WHERE uuid = ?", .key = uuid};
+    *forgotten = (struct store_forgotten){0};
+    if (!store_find_session(store, words, &what.id, problem) ||
+        !row_prepare(store, "SELECT uuid FROM session WHERE id = ?", &row, problem)) {
+        return false;
+    }
+    row_put_integer(&row, what.id);
+    if (!row_next(&row, &failed, problem)) {
+        return failed ? false : problem_set(problem, "the session is not there any more");
+    }
+    row_take_text(&row, uuid, sizeof uuid);
+    row_end(&row);
+    snprintf(what.called, sizeof what.called, "session %lld", (long long)what.id);
+    return forget(store, &what, told, context, watch, forgotten, problem);
 }

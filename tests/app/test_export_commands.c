@@ -94,6 +94,43 @@ START_TEST(sessions_are_listed)
 }
 END_TEST
 
+/* What stands in a file of a person is what was said of it. */
+START_TEST(what_an_export_carries_is_said)
+{
+    static const char *const names[] = {
+        "a.txt",        "a.json",         "a.html", "a-sheet.html", "a.csv",       "a-setups.csv",
+        "a-steps.csv",  "a-readings.csv", "a.svg",  "a-cloud.svg",  "a-holds.svg", "a-bike.svg",
+        "a-setups.svg", "a-tradeoff.svg", "a.pdf",  "a-sheet.pdf",
+    };
+    static const struct {
+        const char *is_there, *said;
+    } each[] = {
+        {"R-09", "code"},       {"winter", "name"},         {"left knee", "watch for"},
+        {"fan moved", "notes"}, {"slid, back", "left out"}, {"umb", "ratings"},
+    };
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        struct program_result result = RUN("export", "last", names[i], "--store", "s.db");
+        ck_assert_msg(result.status == 0, "%s: %s", names[i], result.errors);
+        bool is_pdf = strstr(names[i], ".pdf") != NULL, is_sheet = strstr(names[i], "-sheet");
+        if (is_pdf) {
+            char line[400];
+            snprintf(line, sizeof line, "cd '%s' && pdftotext -layout %s text", folder, names[i]);
+            ck_assert_int_eq(system(line), 0);
+        }
+        char *text = program_read_file(folder, is_pdf ? "text" : names[i], NULL);
+        for (size_t k = 0; k < sizeof each / sizeof each[0]; k++) {
+            bool is_there = strstr(text, each[k].is_there) != NULL;
+            bool said = strstr(result.errors, each[k].said) != NULL;
+            ck_assert_msg(is_sheet ? said || !is_there : said == is_there,
+                          "%s: '%s' is%s there: %s", names[i], each[k].is_there,
+                          is_there ? "" : " not", result.errors);
+        }
+        free(text);
+        program_free(&result);
+    }
+}
+END_TEST
+
 static const struct {
     const char *arguments[8];
     int status;
@@ -249,6 +286,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, json_of_show_and_of_export_are_the_same);
+    tcase_add_test(tests, what_an_export_carries_is_said);
     tcase_add_test(tests, text_shows_what_must_not_be_overlooked);
     tcase_add_test(tests, comparing_the_other_way_round_turns_the_sign);
     tcase_add_test(tests, sessions_are_listed);

@@ -260,6 +260,66 @@ START_TEST(crafted_references_and_numbers_are_refused)
 }
 END_TEST
 
+/* Larger than any store of the program's: told, and not worked on. */
+START_TEST(what_passes_a_limit_is_told)
+{
+    static const struct {
+        const char *what, *sql;
+        const char *words; /* of what 'store check' says; NULL: it is told somehow */
+    } cases[] = {
+        {"a text of over 1 MB",
+         "UPDATE setup SET intent = replace(hex(zeroblob(600000)), '0', 'x')", NULL},
+        {"a table of 101 columns", NULL, NULL},
+        {"an expression 200 deep", NULL, NULL},
+        {"30 tables joined in a view",
+         "CREATE VIEW joined AS WITH c(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM c LIMIT 9) "
+         "SELECT a.n FROM c a, c b, c d, c e, c f, c g, c h, c i, c j",
+         "joined"},
+    };
+    static const char *const few[][WORDS] = {
+        {"list"}, {"show", "1"}, {"export", "1", "out.json"}, {"store", "check"}};
+    static char sql[8192];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct hostile made = {0};
+        const char *statement = cases[i].sql;
+        size_t used = 0;
+        if (i == 1) {
+            used = (size_t)snprintf(sql, sizeof sql, "CREATE TABLE wide (c0");
+            for (int c = 1; c <= 100; c++) {
+                used += (size_t)snprintf(sql + used, sizeof sql - used, ", c%d", c);
+            }
+            snprintf(sql + used, sizeof sql - used, ")");
+            statement = sql;
+        } else if (i == 2) {
+            used = (size_t)snprintf(sql, sizeof sql, "CREATE VIEW deep AS SELECT ");
+            for (int c = 0; c < 200; c++) {
+                used += (size_t)snprintf(sql + used, sizeof sql - used, "1 + ");
+            }
+            snprintf(sql + used, sizeof sql - used, "1");
+            statement = sql;
+        }
+        char command[900];
+        snprintf(made.what, sizeof made.what, "%s", cases[i].what);
+        snprintf(command, sizeof command,
+                 "cd '%s' && rm -f out* hostile.db* && cp sound.db hostile.db", folder);
+        ck_assert_int_eq(system(command), 0);
+        hostile_sql(to, statement);
+        int told = 0;
+        for (size_t k = 0; k < sizeof few / sizeof few[0]; k++) {
+            struct program_result result = run_line(few[k], "hostile.db");
+            must_end_well(&result, few[k], &made);
+            told += result.status != 0 ? 1 : 0;
+            ck_assert_msg(k < 3 || cases[i].words == NULL ||
+                              strstr(result.errors, cases[i].words) != NULL ||
+                              strstr(result.output, cases[i].words) != NULL,
+                          "%s: %s%s", cases[i].what, result.output, result.errors);
+            program_free(&result);
+        }
+        ck_assert_msg(told >= 3, "%s: told by %d of 4 commands", cases[i].what, told);
+    }
+}
+END_TEST
+
 /* ---- one bit ---- */
 
 static void flip_bit(const char *file, struct random_source *random)
@@ -329,6 +389,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_loop_test(tests, no_command_trips_over_a_hostile_store, 0, HOSTILE_KINDS);
     tcase_add_test(tests, crafted_references_and_numbers_are_refused);
+    tcase_add_test(tests, what_passes_a_limit_is_told);
     suite_add_tcase(suite, tests);
     TCase *bit = tcase_create("one bit");
     tcase_set_timeout(bit, 300);

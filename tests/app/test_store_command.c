@@ -235,6 +235,43 @@ START_TEST(a_rider_is_forgotten)
 }
 END_TEST
 
+/* One in which nobody was named: it has no code to be asked by. */
+START_TEST(a_session_is_forgotten)
+{
+    program_write_file(
+        folder, "nobody",
+        "session 2026-01-14T18:00:00Z seed=505\nbike \"borrowed one\" stack=545 reach=410 "
+        "head_angle=73\nsetup 1 \"as it came\"\nnote \"told in confidence\"\n"
+        "hold 5s free settle=0s\nend\n");
+    CHECK(RUN("run", "nobody", "virtual:steady?speed=max&seed=1", "--store", "s.db"), 0, "", "");
+    CHECK(RUN("store", "backup", "copy.db", "--store", "s.db"), 0, "", "");
+    CHECK(RUN("store", "forget", "--session", "last", "--store", "s.db"), 2, "", "--yes");
+    CHECK(RUN("store", "forget", "R-01", "--session", "2", "--yes", "--store", "s.db"), 2, "",
+          "not both");
+    CHECK(RUN("store", "check", "--session", "2", "--store", "s.db"), 2, "",
+          "doesn't take --session");
+    CHECK(RUN("store", "forget", "--session", "9", "--yes", "--store", "s.db"), 1, "", "9");
+    CHECK(RUN("store", "forget", "--session", "2", "--yes", "--store", "s.db"), 0,
+          "session 2 and its ", "copy.db still holds session 2");
+    struct program_result result = RUN("list", "--store", "s.db");
+    ck_assert_ptr_nonnull(strstr(result.output, "R-01"));
+    ck_assert_ptr_null(strstr(result.output, "borrowed"));
+    program_free(&result);
+    CHECK(RUN("store", "check", "--store", "s.db"), 0, "sound; 1 session worked", "");
+    size_t length = 0;
+    char *bytes = program_read_file(folder, "s.db", &length);
+    for (size_t i = 0; i + 13 < length; i++) {
+        ck_assert_msg(memcmp(bytes + i, "in confidence", 13) != 0 &&
+                          memcmp(bytes + i, "borrowed one", 12) != 0,
+                      "it is still at byte %zu", i);
+    }
+    free(bytes);
+    /* the rider goes with the last session */
+    CHECK(RUN("store", "forget", "--session", "1", "--yes", "--store", "s.db"), 0, "session 1", "");
+    CHECK(RUN("store", "forget", "R-01", "--yes", "--store", "s.db"), 1, "", "no rider 'R-01'");
+}
+END_TEST
+
 /* A signal that came before the first step: the work ends cleanly, and the program dies of it. */
 START_TEST(an_interrupted_backup_leaves_no_file)
 {
@@ -296,6 +333,7 @@ static Suite *store_command_suite(void)
     tcase_add_test(tests, a_live_session_lets_a_backup_be_made_and_nothing_else);
     tcase_add_test(tests, stores_are_merged);
     tcase_add_test(tests, a_rider_is_forgotten);
+    tcase_add_test(tests, a_session_is_forgotten);
     tcase_add_test(tests, an_interrupted_backup_leaves_no_file);
     tcase_add_test(tests, wrong_use_is_told);
     suite_add_tcase(suite, tests);

@@ -6,6 +6,7 @@
 #include "app/loaded_sessions.h"
 #include "app/progress.h"
 #include "app/session_arguments.h"
+#include "base/text.h"
 
 #include <stdlib.h>
 
@@ -31,6 +32,15 @@ static int export_record(const struct session_arguments *arguments)
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
+/* Before it is written: whose file it will be. */
+static void say_what_it_carries(const char *path, struct loaded_session *loaded)
+{
+    char carries[256];
+    if (export_file_carries(path, loaded_session_input(loaded)->record, carries, sizeof carries)) {
+        text_print(stderr, "%s %s\n", path, carries);
+    }
+}
+
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
@@ -52,6 +62,7 @@ static int run(int argc, char **argv)
     if (loaded != NULL) {
         loaded_session_input(loaded)->limits = &arguments.limits;
         loaded_session_input(loaded)->page_size = arguments.page_size;
+        say_what_it_carries(arguments.file, loaded);
     }
     bool done =
         loaded != NULL &&

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/options.h"
 #include "app/progress.h"
 #include "app/recheck.h"
 #include "app/rescue.h"
@@ -22,7 +23,8 @@
 
 struct care {
     const char *path;
-    const char *word; /* file or code behind the work's name, or NULL */
+    const char *word;    /* file or code behind the work's name, or NULL */
+    const char *session; /* to forget, or NULL */
     bool quick, json, yes;
     struct progress progress;
     struct store_watch watch;
@@ -228,30 +230,43 @@ static bool is_meant(const struct care *care, struct problem *problem)
     if (!isatty(STDIN_FILENO)) {
         return problem_usage(problem, "store forget: say --yes when it is not asked at a terminal");
     }
-    text_print(stderr,
-               "Rider %s goes, with all sessions and readings; it can't be undone.\n"
-               "Type the code again: ",
-               care->word);
+    if (care->session != NULL) {
+        text_print(stderr,
+                   "Session %s goes, with its readings; it can't be undone.\n"
+                   "Type %s again: ",
+                   care->session, care->session);
+    } else {
+        text_print(stderr,
+                   "Rider %s goes, with all sessions and readings; it can't be undone.\n"
+                   "Type the code again: ",
+                   care->word);
+    }
     if (fgets(line, sizeof line, stdin) == NULL) {
         line[0] = '\0';
     }
     line[strcspn(line, "\n")] = '\0';
-    return text_equal(line, care->word) || problem_set(problem, "nothing was removed");
+    return text_equal(line, care->session != NULL ? care->session : care->word) ||
+           problem_set(problem, "nothing was removed");
 }
 
 static int forget(struct care *care, struct problem *problem)
 {
     struct store_forgotten forgotten = {0};
+    const char *what = care->session != NULL ? care->session : care->word;
     care->plain = stderr;
-    care->progress.doing = "removing the rider";
+    care->progress.doing = care->session != NULL ? "removing the session" : "removing the rider";
     struct store *store = open_for_change(care, problem);
-    bool done = store != NULL && store_forget(store, care->word, on_finding, care, &care->watch,
-                                              &forgotten, problem);
+    bool done =
+        store != NULL && (care->session != NULL ? store_forget_session : store_forget)(
+                             store, what, on_finding, care, &care->watch, &forgotten, problem);
     store_close(store);
-    if (done) {
+    if (done && care->session != NULL) {
+        text_print(stdout, "session %s and its %lld samples removed\n", what,
+                   (long long)forgotten.samples);
+    } else if (done) {
         text_print(stdout, "%d session%s and %lld samples of rider %s removed\n",
                    forgotten.sessions, forgotten.sessions == 1 ? "" : "s",
-                   (long long)forgotten.samples, care->word);
+                   (long long)forgotten.samples, what);
     }
     return done ? EXIT_SUCCESS : -1;
 }
@@ -276,7 +291,7 @@ static const struct work {
     {"backup", "a file", false, false, false, false, backup},
     {"merge", "the other store's file", true, true, false, false, merge},
     {"rescue", "the file for what can be saved", true, false, false, false, rescue},
-    {"forget", "the rider's code", true, false, false, true, forget},
+    {"forget", "the rider's code, or --session S", true, false, false, true, forget},
     {"compact", NULL, false, false, false, false, compact},
 };
 
@@ -299,7 +314,12 @@ static bool fits(const struct work *work, const struct care *care, int words,
     if (words > 2 || (words == 2 && work->word == NULL)) {
         return problem_usage(problem, "store %s: too many words", work->name);
     }
-    if (words < 2 && work->must) {
+    if (care->session != NULL && (work->run != forget || words == 2)) {
+        return problem_usage(problem, "store %s: %s", work->name,
+                             work->run == forget ? "say a rider's code or a session, not both"
+                                                 : "it doesn't take --session");
+    }
+    if (words < 2 && work->must && care->session == NULL) {
         return problem_usage(problem, "store %s: say %s", work->name, work->word);
     }
     if ((care->json && !work->takes_json) || (care->quick && !work->takes_quick) ||
@@ -312,30 +332,24 @@ static bool fits(const struct work *work, const struct care *care, int words,
     return true;
 }
 
+static const struct option_row option_rows[] = {
+    {"json", OPTION_YES, OPTION_INTO(care, json)},
+    {"quick", OPTION_YES, OPTION_INTO(care, quick)},
+    {"yes", OPTION_YES, OPTION_INTO(care, yes)},
+    {"session", OPTION_TEXT, OPTION_INTO(care, session)},
+    {"store", OPTION_TEXT, OPTION_INTO(care, path)},
+};
+
 static int run(int argc, char **argv)
 {
-    static const struct option long_options[] = {{"store", required_argument, NULL, 's'},
-                                                 {"json", no_argument, NULL, 'j'},
-                                                 {"quick", no_argument, NULL, 'q'},
-                                                 {"yes", no_argument, NULL, 'y'},
-                                                 {NULL, 0, NULL, 0}};
     struct problem problem = {PROBLEM_NONE, ""};
     struct care care = {.plain = stdout};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &care), {NULL, 0, NULL}};
     char path[PATH_MAX] = "";
-    int option = 0;
-    while ((option = getopt_long(argc, argv, "", long_options, NULL)) != -1) {
-        if (option == 's') {
-            text_copy(path, sizeof path, optarg);
-        } else if (option == 'j') {
-            care.json = true;
-        } else if (option == 'q') {
-            care.quick = true;
-        } else if (option == 'y') {
-            care.yes = true;
-        } else {
-            return 2; /* getopt has said why */
-        }
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
     }
+    text_copy(path, sizeof path, care.path != NULL ? care.path : "");
     int words = argc - optind;
     const struct work *work = find_work(words > 0 ? argv[optind] : NULL);
     if (!fits(work, &care, words, &problem) ||
@@ -379,9 +393,12 @@ const struct command command_store = {
         "  is lost is told, with the seconds it touches (exit status 1). The store stays as it "
         "is.\n"
         "holdline store forget CODE [--yes]\n"
-        "  Removes a rider, all their sessions and readings, for good, so that nothing of them "
-        "can\n"
-        "  be found in the file; names the copies that still hold them.\n"
+        "holdline store forget --session S [--yes]\n"
+        "  Removes a rider, all their sessions and readings, or one session ('holdline list'), "
+        "for\n"
+        "  good, so that nothing of them can be found in the file; names the copies that still "
+        "hold\n"
+        "  them.\n"
         "holdline store compact\n"
         "  Writes the file anew, without unused pages.\n"
         "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",

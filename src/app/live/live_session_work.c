@@ -5,6 +5,7 @@
 #include "app/carry.h"
 #include "app/carry_offers.h"
 #include "app/ending.h"
+#include "app/export_file.h"
 #include "app/export_job.h"
 #include "base/clock.h"
 #include "base/text.h"
@@ -134,7 +135,11 @@ static void take_export(struct live_session *live, const struct worker_outcome *
 {
     const struct export_work *work = outcome->job.data;
     char sentence[sizeof outcome->problem.sentence];
-    snprintf(sentence, sizeof sentence, "written: %.400s", work->path);
+    char carries[200];
+    bool any =
+        export_file_carries(work->path, session_records(live->session), carries, sizeof carries);
+    snprintf(sentence, sizeof sentence, "written: %.280s%s%s", work->path, any ? "; it " : "",
+             carries);
     answer_waiting(live, work->request, outcome->done,
                    outcome->done ? sentence : outcome->problem.sentence);
 }

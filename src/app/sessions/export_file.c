@@ -6,12 +6,14 @@
 #include "base/text.h"
 #include "report/across.h"
 #include "report/plots.h"
+#include "say/carried.h"
 
 #include <string.h>
 
 const char *const export_endings = ".txt, .csv, .json, .html, .pdf, .svg";
 
 #define TEXT_WIDTH 100
+#define SHEET_CARRIES (CARRIES_CODE | CARRIES_NAME | CARRIES_RATINGS)
 
 static bool write_text(FILE *stream, const struct report_input *input, struct problem *problem)
 {
@@ -24,25 +26,26 @@ static const struct kind {
     report_writer *write; /* NULL: it wants samples */
     report_samples_writer *write_with_samples;
     bool sheet_only;
+    unsigned carries; /* of a person: enum carried */
 } kinds[] = {
-    {".txt", write_text, NULL, false},
-    {".json", report_json, NULL, false},
-    {"-sheet.html", NULL, report_html, true},
-    {".html", NULL, report_html, false},
-    {"-sheet.pdf", NULL, report_pdf, true},
-    {".pdf", NULL, report_pdf, false},
-    {"-cloud.svg", NULL, report_cloud_svg, false},
-    {"-holds.svg", NULL, report_holds_svg, false},
-    {"-tradeoff.svg", report_tradeoff_svg, NULL, false},
-    {"-bands.svg", NULL, report_bands_svg, false},
-    {"-still.svg", NULL, report_still_svg, false},
-    {"-bike.svg", report_bike_svg, NULL, false},
-    {"-setups.svg", report_fronts_svg, NULL, false},
-    {".svg", report_heights_svg, NULL, false},
-    {"-setups.csv", report_setups_csv, NULL, false},
-    {"-steps.csv", report_steps_csv, NULL, false},
-    {"-readings.csv", NULL, report_readings_csv, false},
-    {".csv", report_holds_csv, NULL, false},
+    {".txt", write_text, NULL, false, CARRIES_ALL},
+    {".json", report_json, NULL, false, CARRIES_ALL},
+    {"-sheet.html", NULL, report_html, true, SHEET_CARRIES},
+    {".html", NULL, report_html, false, CARRIES_ALL},
+    {"-sheet.pdf", NULL, report_pdf, true, SHEET_CARRIES},
+    {".pdf", NULL, report_pdf, false, CARRIES_ALL},
+    {"-cloud.svg", NULL, report_cloud_svg, false, 0},
+    {"-holds.svg", NULL, report_holds_svg, false, 0},
+    {"-tradeoff.svg", report_tradeoff_svg, NULL, false, 0},
+    {"-bands.svg", NULL, report_bands_svg, false, 0},
+    {"-still.svg", NULL, report_still_svg, false, 0},
+    {"-bike.svg", report_bike_svg, NULL, false, 0},
+    {"-setups.svg", report_fronts_svg, NULL, false, 0},
+    {".svg", report_heights_svg, NULL, false, 0},
+    {"-setups.csv", report_setups_csv, NULL, false, CARRIES_CODE | CARRIES_RATINGS},
+    {"-steps.csv", report_steps_csv, NULL, false, CARRIES_CODE},
+    {"-readings.csv", NULL, report_readings_csv, false, 0},
+    {".csv", report_holds_csv, NULL, false, CARRIES_CODE | CARRIES_NAME | CARRIES_REASONS},
 };
 
 static bool ends_with(const char *text, const char *end)
@@ -59,6 +62,14 @@ static const struct kind *kind_of(const char *path)
         }
     }
     return NULL;
+}
+
+bool export_file_carries(const char *path, const struct session_record *record, char *text,
+                         size_t size)
+{
+    const struct kind *kind = kind_of(path);
+    text[0] = '\0';
+    return kind != NULL && say_carried(text, size, kind->carries, record);
 }
 
 struct job {

@@ -1,0 +1,42 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "say/carried.h"
+
+#include "base/text.h"
+
+static bool has_reason(const struct session_record *record)
+{
+    for (int i = 0; i < record->hold_count; i++) {
+        if (record->hold[i].reject_reason[0] != '\0') {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool say_carried(char *text, size_t size, unsigned carries, const struct session_record *record)
+{
+    const struct rider_record *rider = &record->rider;
+    const struct {
+        unsigned carries;
+        bool is_there;
+        const char *words;
+    } each[] = {
+        {CARRIES_CODE, record->has_rider && rider->code[0] != '\0', "code"},
+        {CARRIES_NAME, record->has_rider && rider->name[0] != '\0', "name"},
+        {CARRIES_WATCH_FOR, record->has_rider && rider->watch_for[0] != '\0',
+         "old trouble to watch for"},
+        {CARRIES_NOTES, record->note_count > 0, "notes"},
+        {CARRIES_REASONS, has_reason(record), "why holds were left out"},
+        {CARRIES_RATINGS, record->rating_count > 0, "ratings"},
+    };
+    size_t used = 0;
+    text[0] = '\0';
+    for (size_t i = 0; i < sizeof each / sizeof each[0]; i++) {
+        if ((carries & each[i].carries) != 0 && each[i].is_there) {
+            text_append(text, size, &used, "%s%s", used == 0 ? "carries of the rider: " : ", ",
+                        each[i].words);
+        }
+    }
+    return used > 0;
+}
