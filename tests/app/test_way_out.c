@@ -146,36 +146,6 @@ static const char *const lines[][WORDS] = {
 };
 #define LINES (sizeof lines / sizeof lines[0])
 
-static void put_text(char *sql, size_t size, const char *text)
-{
-    size_t used = (size_t)snprintf(sql, size, "CAST(x'");
-    for (; *text != '\0'; text++) {
-        used += (size_t)snprintf(sql + used, size - used, "%02x", (unsigned)(unsigned char)*text);
-    }
-    snprintf(sql + used, size - used, "' AS TEXT)");
-}
-
-/* Another text in every column of text, and without checksums that would tell. */
-static void spoil_texts(const char *path)
-{
-    for (int id = 0; id < STORED_TABLES; id++) {
-        const struct stored_table *table = stored_tables[id];
-        for (int i = 0; i < table->field_count; i++) {
-            char text[HOSTILE_SIZE], value[4 * HOSTILE_SIZE], sql[6 * HOSTILE_SIZE];
-            if (table->field[i].type == STORED_TEXT && id != TABLE_COMMAND) {
-                size_t room =
-                    table->field[i].size < sizeof text ? table->field[i].size : sizeof text;
-                hostile_text(&randomness, text, room);
-                put_text(value, sizeof value, text);
-                snprintf(sql, sizeof sql, "UPDATE %s SET %s = %s", table->name, table->field[i].key,
-                         value);
-                hostile_sql(path, sql);
-            }
-        }
-    }
-    hostile_sql(path, "DELETE FROM record_sum; DELETE FROM sample_sum");
-}
-
 /* No text in any table of the store is anything but plain. */
 static void store_must_be_plain(const char *what, const char *name)
 {
@@ -233,7 +203,7 @@ START_TEST(texts_of_a_store)
     for (int i = 0; i < rounds(2); i++) {
         shell(i % 2 == 0 ? "rm -f hostile.db* && cp full.db hostile.db"
                          : "rm -f hostile.db* && cp sound.db hostile.db");
-        spoil_texts(path);
+        hostile_texts_of_store(path, &randomness);
         snprintf(what, sizeof what, "store of round %d", i);
         for (size_t l = 0; l < LINES; l++) {
             const char *arguments[WORDS + 3] = {NULL};

@@ -2,6 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/hostile_text.h"
 
+#include "support/hostile_store.h"
+
+#include "record/stored.h"
+
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -130,4 +134,37 @@ const char *hostile_byte(const char *bytes, size_t length, const char *also)
         at += count;
     }
     return NULL;
+}
+
+/* ---- in a store ---- */
+
+#define TEXT_MOST 60
+
+static void put_text(char *sql, size_t size, const char *text)
+{
+    size_t used = (size_t)snprintf(sql, size, "CAST(x'");
+    for (; *text != '\0'; text++) {
+        used += (size_t)snprintf(sql + used, size - used, "%02x", (unsigned)(unsigned char)*text);
+    }
+    snprintf(sql + used, size - used, "' AS TEXT)");
+}
+
+void hostile_texts_of_store(const char *path, struct random_source *random)
+{
+    for (int id = 0; id < STORED_TABLES; id++) {
+        const struct stored_table *table = stored_tables[id];
+        for (int i = 0; i < table->field_count; i++) {
+            char text[TEXT_MOST], value[4 * TEXT_MOST], sql[6 * TEXT_MOST];
+            if (table->field[i].type == STORED_TEXT && id != TABLE_COMMAND) {
+                size_t room =
+                    table->field[i].size < sizeof text ? table->field[i].size : sizeof text;
+                hostile_text(random, text, room);
+                put_text(value, sizeof value, text);
+                snprintf(sql, sizeof sql, "UPDATE %s SET %s = %s", table->name, table->field[i].key,
+                         value);
+                hostile_sql(path, sql);
+            }
+        }
+    }
+    hostile_sql(path, "DELETE FROM record_sum; DELETE FROM sample_sum");
 }

@@ -15,6 +15,10 @@
 
 void hostile_text(struct random_source *random, char *text, size_t size);
 
+/* Another such text in every column of text of a store, past its checks and without checksums that
+ * would tell. */
+void hostile_texts_of_store(const char *path, struct random_source *random);
+
 /* The first byte of what a program wrote that must not be there; NULL: it is all plain UTF-8.
  * Allowed: line feeds, and carriage returns before them; also: other bytes that are, or "". */
 const char *hostile_byte(const char *bytes, size_t length, const char *also);

@@ -104,6 +104,8 @@ static struct terminal *start(const struct terminal_settings *settings, const ch
     terminal->rows = settings->rows;
     terminal->columns = settings->columns;
     terminal->cursor_visible = true;
+    terminal->kept_room = settings->keep_bytes ? 1 << 16 : 0;
+    terminal->kept = settings->keep_bytes ? malloc(terminal->kept_room) : NULL;
     int kept_errors = settings->keep_errors ? dup(STDERR_FILENO) : -1;
     struct winsize size = {.ws_row = (unsigned short)settings->rows,
                            .ws_col = (unsigned short)settings->columns};
@@ -167,6 +169,30 @@ static void reap(struct terminal *terminal, int options)
     }
 }
 
+static void keep(struct terminal *terminal, const char *bytes, size_t length)
+{
+    if (terminal->kept == NULL) {
+        return;
+    }
+    if (terminal->kept_length + length > terminal->kept_room) {
+        size_t room = 2 * (terminal->kept_room + length);
+        char *larger = realloc(terminal->kept, room);
+        if (larger == NULL) {
+            return;
+        }
+        terminal->kept = larger;
+        terminal->kept_room = room;
+    }
+    memcpy(terminal->kept + terminal->kept_length, bytes, length);
+    terminal->kept_length += length;
+}
+
+const char *terminal_kept(const struct terminal *terminal, size_t *length)
+{
+    *length = terminal->kept_length;
+    return terminal->kept;
+}
+
 bool terminal_take(struct terminal *terminal, double limit_s)
 {
     if (limit_s < 0.0) {
@@ -185,6 +211,7 @@ bool terminal_take(struct terminal *terminal, double limit_s)
     ssize_t count = read(terminal->master, bytes, sizeof bytes);
     if (count > 0) {
         terminal->bytes += (uint64_t)count;
+        keep(terminal, bytes, (size_t)count);
         vterm_input_write(terminal->emulator, bytes, (size_t)count);
         return true;
     }
@@ -287,6 +314,7 @@ void terminal_end(struct terminal *terminal)
         reap(terminal, 0);
     }
     vterm_free(terminal->emulator);
+    free(terminal->kept);
     free(terminal);
 }
 

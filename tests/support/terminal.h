@@ -18,6 +18,7 @@ struct terminal_settings {
     const char *locale; /* LC_ALL; NULL = C.UTF-8 */
     bool no_color;      /* NO_COLOR=1 (else it is not in the environment) */
     bool keep_errors;   /* standard error stays the caller's instead of the pseudo-terminal */
+    bool keep_bytes;    /* for terminal_kept */
     const char *const *environment; /* more NAME=value, ends with NULL; NULL = none */
 };
 
@@ -58,6 +59,9 @@ void terminal_resize(struct terminal *terminal, int rows, int columns);
 void terminal_hang_up(struct terminal *terminal);
 /* Nothing is read from now on (as after Ctrl-S in a terminal window), or again. */
 void terminal_stop_reading(struct terminal *terminal, bool stopped);
+
+/* All bytes taken since the start, where they are kept. */
+const char *terminal_kept(const struct terminal *terminal, size_t *length);
 
 /* Bytes taken and bells rung since the start. */
 uint64_t terminal_bytes(const struct terminal *terminal);

@@ -22,6 +22,8 @@ struct terminal {
     uint64_t bytes;
     int bells;
     bool cursor_visible, alternate;
+    char *kept; /* all that was sent; NULL: not wanted */
+    size_t kept_length, kept_room;
 };
 
 #endif

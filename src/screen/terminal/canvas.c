@@ -76,7 +76,7 @@ static const struct substitute substitutes[] = {
     {0x2713, "ok", "ok"},
 };
 
-/* Text as it can be shown: letters replaced, control characters taken out. */
+/* Text as it can be shown: letters replaced, and what is obeyed or not seen (base/text.h). */
 static void make_showable(const struct canvas *canvas, char *shown, size_t size, const char *text)
 {
     size_t used = 0, length;
@@ -96,10 +96,7 @@ static void make_showable(const struct canvas *canvas, char *shown, size_t size,
                 instead = width == 0 ? "" : width == 2 ? "??" : "?";
             }
         }
-        bool control = code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x2028 ||
-                       code == 0x2029 || (code >= 0x200E && code <= 0x200F) ||
-                       (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
-        if (control) {
+        if (!text_is_plain(code)) {
             instead = "?";
         }
         if (instead != NULL) {
