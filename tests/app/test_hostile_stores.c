@@ -34,7 +34,7 @@ static void begin(void)
     const struct rlimit limit = {CPU_S, RLIM_INFINITY};
     char command[900];
     folder = program_folder();
-    snprintf(command, sizeof command, "cp '%s'/* '%s'", source_path("sessions"), folder);
+    snprintf(command, sizeof command, "cp -r '%s'/* '%s'", source_path("sessions"), folder);
     ck_assert_int_eq(system(command), 0);
     const char *const run[] = {"run", "spacers-out.session", "--store", "sound.db", NULL};
     struct program_result result = program_run(folder, "", run);

@@ -111,7 +111,7 @@ START_TEST(no_command_asks_for_one)
         printf("skipped: strace is not there, or may not trace\n");
         return;
     }
-    snprintf(line, sizeof line, "cp '%s'/* .", source_path("sessions"));
+    snprintf(line, sizeof line, "cp -r '%s'/* .", source_path("sessions"));
     shell(line);
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         snprintf(line, sizeof line,

@@ -18,7 +18,7 @@ static void begin(void)
 {
     char command[600];
     folder = program_folder();
-    snprintf(command, sizeof command, "umask 077 && cp '%s'/* '%s'", source_path("sessions"),
+    snprintf(command, sizeof command, "umask 077 && cp -r '%s'/* '%s'", source_path("sessions"),
              folder);
     ck_assert_int_eq(system(command), 0);
     umask(0); /* the program gets it, too */

@@ -38,7 +38,7 @@ static void begin(void)
     folder = program_folder();
     snprintf(damaged, sizeof damaged, "%s/damaged.db", folder);
     snprintf(saved, sizeof saved, "%s/saved.db", folder);
-    snprintf(command, sizeof command, "cp '%s'/* '%s'", source_path("sessions"), folder);
+    snprintf(command, sizeof command, "cp -r '%s'/* '%s'", source_path("sessions"), folder);
     ck_assert_int_eq(system(command), 0);
     struct program_result result = on("damaged.db", "run", "spacers-out.session", NULL);
     ck_assert_msg(result.status == 0, "%s", result.errors);

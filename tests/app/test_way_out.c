@@ -175,7 +175,7 @@ static void begin(void)
 {
     char path[400];
     folder = program_folder();
-    snprintf(path, sizeof path, "cp '%s'/* .", source_path("sessions"));
+    snprintf(path, sizeof path, "cp -r '%s'/* .", source_path("sessions"));
     shell(path);
     snprintf(path, sizeof path, "cp '%s' full.db", source_path("tests/store/data/version-8.db"));
     shell(path);
