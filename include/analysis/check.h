@@ -63,7 +63,8 @@ enum check_found {
     /* step */
     CHECK_FOUND_BLOCK_READS, /* thickness, reading, its 95 %, limit; mm */
     CHECK_FOUND_BLOCK_NOT_SEEN,
-    CHECK_FOUND_SCALE, /* error, its 95 %; per cent */
+    CHECK_FOUND_SCALE,       /* error, its 95 %; per cent */
+    CHECK_FOUND_SCALE_COSTS, /* mm, at a range in mm */
     CHECK_FOUND_SCATTER,
     CHECK_FOUND_SHIFTED, /* mm against the first step test */
     /* calibration */
@@ -79,7 +80,7 @@ enum check_found {
     CHECK_FOUND_WRONG_AMOUNT, /* mm, thickness */
     CHECK_FOUND_NO_RESPONSE,
     CHECK_FOUND_SWAPPED,
-    CHECK_FOUND_CROSSTALK,
+    CHECK_FOUND_CROSSTALK, /* per cent of the checked one's */
     CHECK_FOUND_ALONE,
     /* rider */
     CHECK_FOUND_BAD_READINGS, /* per cent */

@@ -244,6 +244,7 @@ RULE(STEP_S, 10.0, "s", "our own", "each part of a step test where nothing is sa
 RULE(STEP_BLOCK_S, 1.0, "s", "our own", "its block means")
 RULE(STEP_LIMIT_MM, 1.5, "mm", "our own", "a step further off fails,")
 RULE(STEP_LIMIT_SHARE, 0.05, "of the block", "our own", "or by this, the larger of the two,")
+RULE(STEP_COST_MM, 5.0, "mm", "our own", "what a scale error may cost at the plate's range, where heights are: more of it fails as well,")
 RULE(STEP_COVERAGE, 2.0, "u", "JCGM 100:2008, 6.3.3", "and by this of its uncertainty; more than the limit is not known")
 RULE(STEP_SHIFT_MM, 2.0, "mm", "our own", "a session's first and last test further apart mark what lies between")
 RULE(STEP_SEEN_SHARE, 0.3, "of the block", "our own", "a smaller step: the beam does not see the block")

@@ -27,9 +27,10 @@ void say_wire_preview(char *text, size_t size, const struct wire_finding *findin
 void say_wire_options(char *text, size_t size, const struct wire_finding *finding);
 
 /* Of a live session that hears bytes and no readings: the cause, and how it might be read with what
- * comes of it then, or else the bytes. */
+ * comes of it then, or else what came: by reason and count, and the bytes. */
 void say_wire_live(char *text, size_t size, const struct wire_finding *finding, const char *rig,
-                   double baud, bool all_tried, const char *bytes, size_t length);
+                   double baud, bool all_tried, const char *bytes, size_t length,
+                   const struct decoder_counts *counts);
 
 /* Bytes as they came, printable ones as they are, others as \xHH; as many as fit. */
 void say_wire_bytes(char *text, size_t size, const char *bytes, size_t length);

@@ -158,7 +158,7 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
         alone = false;
         check_worsen(judging, CHECK_FAILED);
         FIND(judging, verdict == FOLLOW_NOTHING ? CHECK_FOUND_SWAPPED : CHECK_FOUND_CROSSTALK, c,
-             NAN);
+             verdict == FOLLOW_NOTHING ? (double)NAN : 100 * fabs(share));
     }
     if (alone && verdict == FOLLOW_RIGHT && placing->channel_count > 1) {
         FIND(judging, CHECK_FOUND_ALONE, channel, NAN);

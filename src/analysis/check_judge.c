@@ -114,8 +114,23 @@ static size_t block_means(struct readings *readings, double *means)
     return count;
 }
 
+/* A step that is right for its block may still be of a sensor whose scale is wrong by more than
+ * heights can bear: what it costs at the plate's range, in mm. The limit is then that. */
+static double scale_costs(const struct step_input *input, struct step_test *test)
+{
+    double cost_mm = fabs(test->scale_error_percent) / 100 * test->bare_mm;
+    double limit_mm = STEP_COST_MM * input->thickness_mm / test->bare_mm;
+    if (test->verdict != STEP_PASSED || !(cost_mm > STEP_COST_MM) ||
+        fabs(test->error_mm) <= STEP_COVERAGE * test->u_mm) {
+        return 0.0;
+    }
+    test->verdict = STEP_FAILED;
+    test->limit_mm = limit_mm;
+    return cost_mm;
+}
+
 static void find_step(int channel, const struct step_input *input, const struct step_test *test,
-                      struct judging *judging)
+                      double costs_mm, struct judging *judging)
 {
     FIND(judging, CHECK_FOUND_BLOCK_READS, channel, input->thickness_mm, test->step_mm,
          STEP_COVERAGE * test->u_mm, test->limit_mm);
@@ -126,6 +141,9 @@ static void find_step(int channel, const struct step_input *input, const struct 
         } else {
             FIND(judging, CHECK_FOUND_SCALE, channel, test->scale_error_percent,
                  STEP_COVERAGE * test->scale_error_u_percent);
+            if (costs_mm > 0) {
+                FIND(judging, CHECK_FOUND_SCALE_COSTS, channel, costs_mm, test->bare_mm);
+            }
         }
     } else if (test->verdict == STEP_UNCERTAIN) {
         check_worsen(judging, CHECK_UNCERTAIN);
@@ -152,12 +170,13 @@ static void judge_step(const struct check_plan *plan, const struct placing_recor
                                .thickness_mm = plan->asked_mm[0],
                                .thickness_u_mm = plan->block_u_mm};
     if (check_measured(judging, channel, step_test(&input, &test))) {
+        double costs_mm = scale_costs(&input, &test);
         check_put(judging, CHECK_RANGE, channel, 0, test.bare_mm);
         check_put(judging, CHECK_BLOCK_STEP, channel, 0, test.step_mm);
         check_put(judging, CHECK_BLOCK_STEP_U, channel, 0, test.u_mm);
         check_put(judging, CHECK_LIMIT, channel, 0, test.limit_mm);
         check_put(judging, CHECK_SCALE_ERROR, channel, 0, test.scale_error_percent);
-        find_step(channel, &input, &test, judging);
+        find_step(channel, &input, &test, costs_mm, judging);
     }
 done:
     readings_free(&bare);

@@ -35,6 +35,7 @@ static const struct {
                                  {"g", "1", "1", "1"}},
     [CHECK_FOUND_BLOCK_NOT_SEEN] = {"the beam does not see the block: is it in the beam?", {0}},
     [CHECK_FOUND_SCALE] = {"a millimetre reads {a} ±{b} %: calibrate the sensor", {"+0", "0"}},
+    [CHECK_FOUND_SCALE_COSTS] = {"that is {a} mm at {b} mm, where the heights are", {"0", "0"}},
     [CHECK_FOUND_SCATTER] = {"readings scatter too much to tell: a longer test, a matt light plate",
                              {0}},
     [CHECK_FOUND_SHIFTED] = {"{a} mm against this session's first step test: what lies between is "
@@ -59,9 +60,9 @@ static const struct {
                                  {0}},
     [CHECK_FOUND_SWAPPED] = {"{name} responds instead: are the names of the two swapped?", {0}},
     [CHECK_FOUND_CROSSTALK] =
-        {"{name} responds as well: their beams meet, or each hears the other; "
+        {"{name} responds as well, by {a} % of it: their beams meet, or each hears the other; "
          "move them apart, tilt them apart, or let them measure in turn",
-         {0}},
+         {"0"}},
     [CHECK_FOUND_ALONE] = {"no other sensor responds", {0}},
     [CHECK_FOUND_BAD_READINGS] = {"{name}: {a} % of the readings are missing or doubtful", {"0"}},
     [CHECK_FOUND_TWO_LEVELS] = {"{name} jumps between two levels {a} mm apart: the beam sees two "

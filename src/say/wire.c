@@ -219,20 +219,23 @@ void say_wire_counts(char *text, size_t size, const struct decoder_counts *count
 }
 
 void say_wire_live(char *text, size_t size, const struct wire_finding *finding, const char *rig,
-                   double baud, bool all_tried, const char *bytes, size_t length)
+                   double baud, bool all_tried, const char *bytes, size_t length,
+                   const struct decoder_counts *counts)
 {
     char cause[300], options[300], more[200];
     size_t used = 0;
     say_wire_cause(cause, sizeof cause, finding, baud, all_tried);
+    const char *stop = cause[0] != '\0' && cause[strlen(cause) - 1] == '?' ? "" : ".";
     text[0] = '\0';
-    text_append(text, size, &used, "%s", cause);
     if (finding->has_proposal) {
         say_wire_options(options, sizeof options, finding);
         say_wire_preview(more, sizeof more, finding);
-        text_append(text, size, &used, ". With %s: %s. End with q, then: holdline live %s %s",
-                    options, more, rig, options);
+        text_append(text, size, &used, "%s%s With %s: %s. End with q, then: holdline live %s %s",
+                    cause, stop, options, more, rig, options);
     } else {
+        say_wire_counts(options, sizeof options, counts);
         say_wire_bytes(more, sizeof more, bytes, length < 32 ? length : 32);
-        text_append(text, size, &used, ". It sends %s", more);
+        text_append(text, size, &used, "%s%s No readings in %s. It sends %s", cause, stop, options,
+                    more);
     }
 }

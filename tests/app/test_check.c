@@ -47,7 +47,8 @@ START_TEST(bad_ones_fail_with_the_reason)
 {
     CHECK(1, "jump between two levels", "check", GOOD_BUT("second_share=0.3"), "still", "20s");
     CHECK(1, "calibrate the sensor", "check", GOOD_BUT("scale=1.09"), "step", "head", "block=50");
-    CHECK(1, "responds as well", "check", GOOD_BUT("crosstalk=0.5"), "beam", "head");
+    CHECK(1, "where the heights are", "check", GOOD_BUT("scale=1.025"), "step", "head", "block=50");
+    CHECK(1, "responds as well, by ", "check", GOOD_BUT("crosstalk=0.5"), "beam", "head");
     CHECK(1, "moves with the hands", "check", GOOD_BUT("hands_seen=0.4"), "rider");
     CHECK(1, "sees two things", "check", GOOD_BUT("second_share=0.3"), "rider");
     CHECK(1, "goes down when the body comes up", "check", GOOD, "rider", "--look-down");
@@ -109,7 +110,8 @@ START_TEST(numbers_are_the_virtual_rigs_truth)
     /* a scale of 1.03: 50 mm read as 51.5; its line turned round is 1/1.03 */
     struct json_value *step = json_of((const char *const[]){
         "check", GOOD_BUT("scale=1.03&noise=1"), "step", "head", "block=50", "--json", NULL});
-    ck_assert_str_eq(json_text_at(step, "verdict"), "passed"); /* within 5 % */
+    /* within 5 %, and 12 mm at the plate's range: more than heights can bear */
+    ck_assert_str_eq(json_text_at(step, "verdict"), "failed");
     ck_assert_double_eq_tol(number_of(step, "block_step_mm", "head"), 51.5, 0.4);
     ck_assert_double_eq_tol(number_of(step, "scale_error_percent", "head"), 3.0, 0.8);
     json_free(step);

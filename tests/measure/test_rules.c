@@ -231,6 +231,7 @@ static const struct {
     {"STEP_BLOCK_S", 1.0},
     {"STEP_LIMIT_MM", 1.5},
     {"STEP_LIMIT_SHARE", 0.05},
+    {"STEP_COST_MM", 5.0},
     {"STEP_COVERAGE", 2.0},
     {"STEP_SHIFT_MM", 2.0},
     {"STEP_SEEN_SHARE", 0.3},

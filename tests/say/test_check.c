@@ -82,6 +82,7 @@ START_TEST(each_has_words_and_they_are_joined)
         [CHECK_FOUND_WRONG_WAY] = "head reads longer, where it should read shorter",
         [CHECK_FOUND_NO_RESPONSE] = "head does not respond",
         [CHECK_FOUND_SWAPPED] = "head responds instead",
+        [CHECK_FOUND_SCALE_COSTS] = "where the heights are",
         [CHECK_FOUND_CROSSTALK] = "head responds as well",
         [CHECK_FOUND_ALONE] = "no other sensor responds",
         [CHECK_FOUND_NO_NOD] = "head does not follow the nod",

@@ -78,7 +78,8 @@ static void tell_unheard(struct reading *reading, int64_t opened_us)
         struct wire_finding finding;
         wire_look(bytes, length, &live->decoder, &finding);
         say_wire_live(text, sizeof text, &finding, live->rig, link->baud,
-                      reader_tried_speeds(reading->reader), bytes, length);
+                      reader_tried_speeds(reading->reader), bytes, length,
+                      reader_counts(reading->reader));
     }
     live_session_link_trouble(live->settings.session, text);
 }
