@@ -15,6 +15,8 @@
 #   make fault       each call of memory and disk fails once, command by command: what must hold, holds
 #                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those
 #   make firmware    the rig of docs/rig/ for both boards, run on emulated ones (FIRMWARE_LINES=100000)
+#   make soak        a live session of 24 h, a hundred times as fast: memory, files and threads stay as they are
+#                    (SOAK_HOURS=1 SOAK_SPEED=1: an hour as it is)
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
@@ -123,7 +125,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study fault recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study fault soak recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -212,7 +214,7 @@ OBJECTS += $$(EXTRA_$(1):%=%.o)
 $(BUILD)/tests/$(1)/%: $(BUILD)/tests/$(1)/%.o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
 	@echo "  link  $$@"; $$(CC) $$(ALL_CFLAGS) $$(HARDEN_LDFLAGS) $$(LDFLAGS) -o $$@ $$^ $$(LIBS_ALL) $$(LIBS_vterm) $$(call pc,check)
 endef
-$(foreach f,bench study fuzz show recordings fault,$(eval $(call extra_rules,$(f))))
+$(foreach f,bench study fuzz show recordings fault soak,$(eval $(call extra_rules,$(f))))
 
 # What is preloaded into the program by tests.
 PRELOADED := $(BUILD)/preload/faults.so
@@ -221,7 +223,7 @@ $(BUILD)/preload/%.so: tests/preload/%.c $(BUILD)/flags | $(BUILD)/deps
 .SECONDARY:
 
 tests: $(TESTS) $(PRELOADED)
-programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings) $(EXTRA_fault)
+programs: $(BUILD)/holdline $(TESTS) $(MUTATE) $(EXTRA_bench) $(EXTRA_study) $(EXTRA_fuzz) $(EXTRA_show) $(EXTRA_recordings) $(EXTRA_fault) $(EXTRA_soak)
 
 # The long ones are higher up: begun first, they don't leave one core idle at the end.
 LONG_FIRST := $(foreach l,app session report store screen analysis say rig measure bike record base,$(TESTS_$(l)))
@@ -254,6 +256,10 @@ fault: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
 	@$(foreach s,$(FAULT_SETTINGS),$(if $($(s)),$(s)='$($(s))')) \
 	    $(BUILD)/tests/fault/fault $(BUILD)/holdline $(BUILD)/preload/faults.so sessions
 
+# A day of a live session in a quarter of an hour; SOAK_HOURS=1 SOAK_SPEED=1 an hour as it is.
+soak: $(BUILD)/holdline $(EXTRA_soak)
+	@HOLDLINE=$(abspath $(BUILD))/holdline $(BUILD)/tests/soak/soak
+
 # STUDY=targets runs one of them; STUDY=holds ROW='a step' the rows of it with these words.
 STUDIES = $(if $(STUDY),$(filter %/$(STUDY),$(EXTRA_study)),$(EXTRA_study))
 study: $(STUDIES)
@@ -281,8 +287,8 @@ fuzz-run: $(EXTRA_fuzz)
 FUZZ_TARGETS ?= $(notdir $(wildcard tests/fuzz/corpus/*))
 FUZZER := $(BUILD)/tests/fuzz/libfuzzer/one_target
 OBJECTS += $(FUZZER).o
-$(FUZZER): $(FUZZER).o $(BUILD)/libsupport.a $(ARCH_rig:%=$(BUILD)/lib%.a)
-	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -fsanitize=fuzzer $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_measure)
+$(FUZZER): $(FUZZER).o $(BUILD)/libsupport.a $(PROGRAM_LIBS)
+	@echo "  link  $@"; $(CC) $(ALL_CFLAGS) -fsanitize=fuzzer $(HARDEN_LDFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS_ALL) $(call pc,check)
 .PHONY: libfuzzer-run
 libfuzzer-run: $(FUZZER)
 	@for target in $(FUZZ_TARGETS); do \
