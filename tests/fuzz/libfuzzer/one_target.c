@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* libFuzzer's way in (make fuzz): the target that FUZZ_TARGET names. */
-#include "support/fuzz_targets.h"
+#include "support/fuzz_doors.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,11 +16,16 @@ int LLVMFuzzerInitialize(int *argument_count, char ***arguments)
     (void)argument_count;
     (void)arguments;
     const char *name = getenv("FUZZ_TARGET");
-    target = fuzz_target_find(name == NULL ? "" : name);
+    name = name == NULL ? "" : name;
+    target = fuzz_target_find(name);
+    target = target != NULL ? target : fuzz_door_find(name);
     if (target == NULL) {
         fprintf(stderr, "FUZZ_TARGET must be one of:");
         for (size_t i = 0; i < fuzz_target_count; i++) {
             fprintf(stderr, " %s", fuzz_targets[i].name);
+        }
+        for (size_t i = 0; i < fuzz_door_count; i++) {
+            fprintf(stderr, " %s", fuzz_doors[i].name);
         }
         fprintf(stderr, "\n");
         exit(EXIT_FAILURE);

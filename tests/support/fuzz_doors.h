@@ -1,0 +1,29 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_TESTS_SUPPORT_FUZZ_DOORS_H
+#define HOLDLINE_TESTS_SUPPORT_FUZZ_DOORS_H
+
+#include "support/fuzz_targets.h"
+
+/* The doors above the wire, as support/fuzz_targets.h has those of the wire:
+ *
+ *   session  lines of a script for the session; '~ 300' lets 300 samples pass
+ *   typed    the first character says which number ('A' the first), behind it what is typed
+ *   json     one JSON text, looked through
+ *   view     a line that a watcher reads from the socket
+ *   parts    a list of parts at hand
+ *   import   lines 'word what', an empty line, a recorded stream
+ *   store    a sound store in which rows are changed, one a line: 'table row column value', all but
+ *            the value as numbers that are counted round; 'x' before a value that is bytes in
+ *            hexadecimal, 'n' null, '"' a text, else a number; 'byte place value' changes the file
+ */
+extern const struct fuzz_target fuzz_doors[];
+extern const size_t fuzz_door_count;
+
+/* NULL when none is called so. */
+const struct fuzz_target *fuzz_door_find(const char *name);
+
+/* The store's own, in a file of its own. */
+void fuzz_store(const uint8_t *bytes, size_t length);
+
+#endif
