@@ -19,6 +19,7 @@
 #                    (SOAK_HOURS=1 SOAK_SPEED=1: an hour as it is)
 #   make asan        every test with the address, leak and undefined-behaviour sanitizers
 #   make tsan        every test with the thread sanitizer
+#   make valgrind    a sample of the tests under valgrind (VALGRIND_TESTS= for others)
 #   make coverage    which lines the tests ran: build-coverage/html/index.html
 #   make mutate      small changes to rules, tables and code, one at a time: which does no test see?
 #                    ROOM='measure bike' FILE='src/...' KIND='rules tables sample' SEED=1 COUNT=60 (long)
@@ -51,7 +52,7 @@ DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev
         libvterm-dev libjsmn-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
         fonts-wqy-microhei poppler-utils
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
-            python3-jsonschema sqlite3 appstream desktop-file-utils
+            python3-jsonschema sqlite3 valgrind appstream desktop-file-utils
 # For make deb. What makes PDFs and loads when one is wanted is no part of the program: packages recommend it.
 # For make firmware.
 DEPS_FIRMWARE := gcc-avr avr-libc libsimavr-dev libelf-dev gcc-arm-none-eabi libnewlib-arm-none-eabi libunicorn-dev
@@ -125,7 +126,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study fault soak recordings documents fuzz mutate asan tsan coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study fault soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
         lint-format lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -328,6 +329,16 @@ tsan:
 	@CK_TIMEOUT_MULTIPLIER=10 TSAN_OPTIONS=halt_on_error=1:second_deadlock_stack=1:suppressions=$(CURDIR)/tests/races.txt \
 	$$(setarch -R true 2>/dev/null && echo setarch -R) \
 	$(MAKE) --no-print-directory BUILD=build-tsan OPT='-O2 -g1' SAN=-fsanitize=thread TESTS_ONLY='$(TSAN_TESTS)' check
+
+# A sample of the tests under valgrind: each layer's plain work, the store, a whole session, exports. Programs that a
+# test starts are not looked into. VALGRIND_TESTS= for others; an hour or more for all.
+VALGRIND_TESTS ?= base/test_json_read base/test_words base/test_ring measure/test_hold measure/test_compare bike/test_tie \
+    rig/test_decoder rig/test_fuzz_corpus record/test_record analysis/test_hold_use say/test_say session/test_machine \
+    session/test_journal store/test_store store/test_merge report/test_csv report/test_json report/test_text
+VALGRIND = valgrind --quiet --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite --child-silent-after-fork=no
+valgrind: $(VALGRIND_TESTS:%=$(BUILD)/tests/%)
+	@for test in $^; do echo "== $$test"; \
+	    CK_FORK=no CK_TIMEOUT_MULTIPLIER=50 $(VALGRIND) $$test || exit 1; done
 
 coverage: deps-dev
 	@$(MAKE) --no-print-directory BUILD=build-coverage OPT='-O0 -g' SAN=--coverage programs
