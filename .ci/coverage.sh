@@ -21,3 +21,5 @@ for folder in src/*/; do
             END { if (lines != "") printf "%-14s lines %6s (%s)  branches %6s\n", folder, lines, of, branches }'
 done
 echo "pages: $build/html/index.html"
+
+.ci/unreached.sh "$build"
