@@ -200,7 +200,7 @@ RULE(PLAN_HOLD_SD_MM, 4.0, "mm", "common practice", "hold to hold SD that it rec
 RULE(PLAN_POWER, 0.8, "", "common practice", "the chance of finding a difference that a plan is made for")
 RULE(HOLD_LENGTH_S, 60.0, "s", "common practice", "a hold where nothing is said")
 RULE(HOLD_LEAST_S, 5.0, "s", "our own", "a hold that can be asked for, the shortest")
-RULE(HOLD_MOST_S, 3600.0, "s", "our own", "and the longest")
+RULE(HOLD_MOST_S, 28800.0, "s", "our own", "and the longest: a day's ride")
 RULE(SETTLE_S, 5.0, "s", "common practice", "before a hold is recorded, where nothing is said")
 
 RULE_GROUP("Ties")

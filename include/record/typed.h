@@ -59,4 +59,10 @@ bool typed_read_key(const struct words *words, const char *key, const struct typ
 bool typed_text(const char *text, enum typed which, double *value);
 bool typed_whole(const char *text, enum typed which, int *value);
 
+/* How long a hold is to be, s: '60', '60s', '90 s', '20min', '8 h', '1h30min', '1:30' (minutes),
+ * '1:30:00'; from HOLD_LEAST_S to HOLD_MOST_S. False with what can be said. */
+bool typed_length(const char *text, double *length_s, struct problem *problem);
+/* The same in words that it reads back: '60 s', '20 min', '8 h'. */
+void typed_length_text(char *text, size_t size, double length_s);
+
 #endif

@@ -37,6 +37,8 @@ enum form_kind {
     FORM_CHOOSE,
     FORM_LIMITS,
     FORM_CARRY,
+    FORM_HOLD_FREE,
+    FORM_HOLD_GUIDED,
     FORMS,
 };
 

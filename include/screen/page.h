@@ -69,6 +69,12 @@ bool page_tells_of_work(const struct page_state *state, const struct view *view)
 /* Message, question, what runs beside the session, or nothing: the last row. */
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row);
+/* Rows that it wants: 2 where it is too long for one. */
+int page_message_rows(const struct canvas *canvas, const struct page_state *state,
+                      const struct view *view);
+/* The same in so many rows from this one on. */
+void page_message_in(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                     int row, int rows);
 /* The next step as a field with its key, which has the room first (the row below too, where no
  * message stands in it), then the keys that work now as far as they fit. Nothing while the row
  * below asks. */

@@ -18,6 +18,10 @@ int table_draw_differences(struct canvas *canvas, const struct view *view, int c
 int table_draw_holds(struct canvas *canvas, const struct view *view, int row, int column, int rows,
                      int columns);
 
+/* What has happened, newest first, each in up to three rows. Rows used. */
+int table_draw_events(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+                      int columns);
+
 /* The interval of one difference on an axis of so many cells from minus to plus reach. */
 void table_draw_whisker(struct canvas *canvas, const struct setup_difference *difference,
                         double matters, double reach, int row, int column, int columns);

@@ -3,6 +3,10 @@
 #include "record/typed.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
+
+#include <math.h>
+#include <string.h>
 
 const struct typed_number typed_numbers[TYPED_NUMBERS] = {
     [TYPED_SETUP] = {"setup", "", 1, 99},
@@ -86,4 +90,97 @@ bool typed_whole(const char *text, enum typed which, int *value)
     }
     *value = (int)read;
     return true;
+}
+
+/* ---- how long a hold is to be -----------------------------------------------------------------
+ */
+
+/* A number without a sign at the front of *text, which goes on behind it. */
+static bool take_number(const char **text, double *value)
+{
+    char number[24];
+    size_t length = strspn(*text, "0123456789.");
+    if (length == 0 || length >= sizeof number) {
+        return false;
+    }
+    memcpy(number, *text, length);
+    number[length] = '\0';
+    *text += length;
+    return text_to_double(number, value);
+}
+
+/* '1:30', '1:30:00': from the right seconds, minutes, hours, each below 60 but the first. */
+static bool read_clock(const char *text, double *length_s)
+{
+    double sum = 0.0, value;
+    for (int part = 0;; part++) {
+        if (part == 3 || !take_number(&text, &value) || (part > 0 && value >= 60.0)) {
+            return false;
+        }
+        sum = 60.0 * sum + value;
+        if (*text == '\0') {
+            *length_s = sum;
+            return part > 0;
+        }
+        if (*text++ != ':') {
+            return false;
+        }
+    }
+}
+
+/* '1h30min': numbers, each with its unit, of which a single number may do without. */
+static bool read_units(const char *text, double *length_s)
+{
+    static const struct {
+        const char *unit;
+        double s;
+    } units[] = {{"min", 60.0}, {"s", 1.0}, {"m", 60.0}, {"h", 3600.0}};
+    double sum = 0.0, value;
+    for (int part = 0; *text != '\0'; part++) {
+        if (!take_number(&text, &value)) {
+            return false;
+        }
+        text += strspn(text, " ");
+        double unit_s = part == 0 && *text == '\0' ? 1.0 : 0.0;
+        for (size_t i = 0; i < sizeof units / sizeof units[0] && unit_s == 0.0; i++) {
+            size_t length = strlen(units[i].unit);
+            if (strncmp(text, units[i].unit, length) == 0) {
+                unit_s = units[i].s;
+                text += length;
+            }
+        }
+        if (unit_s == 0.0) {
+            return false;
+        }
+        sum += value * unit_s;
+        text += strspn(text, " ");
+    }
+    *length_s = sum;
+    return true;
+}
+
+bool typed_length(const char *text, double *length_s, struct problem *problem)
+{
+    double read = 0.0;
+    text += strspn(text, " ");
+    bool good = text[0] != '\0' && (read_clock(text, &read) || read_units(text, &read));
+    if (!good) {
+        return problem_set(problem, "'%s' is no time such as 60s, 20min, 1:30 or 8h", text);
+    }
+    if (!(read >= HOLD_LEAST_S && read <= HOLD_MOST_S)) {
+        return problem_set(problem, "%s: not between %g s and %g h", text, HOLD_LEAST_S,
+                           HOLD_MOST_S / 3600.0);
+    }
+    *length_s = read;
+    return true;
+}
+
+void typed_length_text(char *text, size_t size, double length_s)
+{
+    bool hours = length_s >= 3600.0 && fmod(length_s, 3600.0) == 0.0;
+    bool minutes = length_s >= 120.0 && fmod(length_s, 60.0) == 0.0;
+    size_t used = 0;
+    text_from_double_shortest(text, size, length_s / (hours ? 3600.0 : minutes ? 60.0 : 1.0));
+    used = strlen(text);
+    text_append(text, size, &used, "%s", hours ? " h" : minutes ? " min" : " s");
 }

@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "phrase.h"
 
 #include <math.h>
@@ -19,8 +20,8 @@ static const char *const steps[NEXT_STEPS] = {
     [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
     [NEXT_TARGET] = "ride in, then take the target",
     [NEXT_BAND] = "take the band suggested (or set another)",
-    [NEXT_HOLD] = "free hold {a} of {b} on this build",
-    [NEXT_HOLD_AGAIN] = "hold {a} had not settled: one more free hold",
+    [NEXT_HOLD] = "free hold {a} of {b} on this build, {s} s",
+    [NEXT_HOLD_AGAIN] = "hold {a} had not settled: one more free hold, {s} s",
     [NEXT_RATING] = "rate this setup",
     [NEXT_FIRST_CHANGE] = "change a part and enter it as the next setup",
     [NEXT_SETUP] = "the next setup, or back to setup {a} to close the round",
@@ -31,10 +32,11 @@ static const char *const steps[NEXT_STEPS] = {
 
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b)
 {
-    char first[16], second[16];
+    char first[16], second[16], length[16];
     snprintf(first, sizeof first, "%d", a);
     snprintf(second, sizeof second, "%d", b);
-    const struct phrase_value values[] = {{"a", first}, {"b", second}, {NULL, NULL}};
+    snprintf(length, sizeof length, "%g", PLAN_HOLD_S);
+    const struct phrase_value values[] = {{"a", first}, {"b", second}, {"s", length}, {NULL, NULL}};
     phrase_fill(text, size, steps[step], values);
 }
 

@@ -303,6 +303,49 @@ static int draw_work(struct canvas *canvas, const struct page_state *state, cons
     return left;
 }
 
+/* What stays until it is well: the store, then readings (where no gauge is, that stands there). */
+static const char *lasting_trouble(const struct view *view)
+{
+    return view->store_trouble[0] != '\0' ? view->store_trouble
+           : view->channel_count > 0      ? view->link_trouble
+                                          : "";
+}
+
+/* The message as it stands there, "" without one; gives its style. */
+static enum style message_text(char *text, size_t size, const struct page_state *state,
+                               const struct view *view)
+{
+    const char *lasting = lasting_trouble(view);
+    bool problem = state->message[0] != '\0' ? state->message_is_problem : lasting[0] != '\0';
+    const char *words = state->message[0] != '\0' ? state->message : lasting;
+    snprintf(text, size, words[0] == '\0' ? "%s" : problem ? " ! %s " : " %s", words);
+    return problem ? STYLE_WARNING : STYLE_PLAIN;
+}
+
+int page_message_rows(const struct canvas *canvas, const struct page_state *state,
+                      const struct view *view)
+{
+    char text[sizeof state->message + 8];
+    message_text(text, sizeof text, state, view);
+    bool alone = !state->asks_to_end && !view->work.running;
+    return alone && canvas_width(canvas, text) > canvas->columns ? 2 : 1;
+}
+
+void page_message_in(struct canvas *canvas, const struct page_state *state, const struct view *view,
+                     int row, int rows)
+{
+    char text[sizeof state->message + 8];
+    if (rows < 2) {
+        page_message(canvas, state, view, row);
+        return;
+    }
+    enum style style = message_text(text, sizeof text, state, view);
+    if (style != STYLE_PLAIN) {
+        canvas_fill(canvas, row, 0, rows, canvas->columns, style, ' ');
+    }
+    canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows, style, text + 1);
+}
+
 void page_message(struct canvas *canvas, const struct page_state *state, const struct view *view,
                   int row)
 {
@@ -343,22 +386,12 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
             return;
         }
     }
-    const char *lasting = view->store_trouble[0] != '\0' ? view->store_trouble
-                          : view->channel_count > 0      ? view->link_trouble
-                                                         : ""; /* it stands where the gauges will */
-    if (state->message[0] == '\0' && lasting[0] == '\0') {
+    if (state->message[0] == '\0' && lasting_trouble(view)[0] == '\0') {
         if (key_place_of(view) == AT_HOLD) {
             draw_mark_span(canvas, row);
         }
         return;
     }
-    if (state->message[0] == '\0') { /* it stays until all is stored, readings come */
-        snprintf(text, sizeof text, " ! %s ", lasting);
-        canvas_text(canvas, row, 0, columns, STYLE_WARNING, text);
-    } else if (state->message_is_problem) {
-        snprintf(text, sizeof text, " ! %s ", state->message);
-        canvas_text(canvas, row, 0, columns, STYLE_WARNING, text);
-    } else {
-        canvas_text(canvas, row, 1, columns - 2, STYLE_PLAIN, state->message);
-    }
+    enum style style = message_text(text, sizeof text, state, view);
+    canvas_text(canvas, row, 0, columns, style, text);
 }

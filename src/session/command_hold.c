@@ -43,14 +43,9 @@ bool command_hold(struct session *session, const struct words *words, struct pro
         }
         if (text_equal(value, "guided")) {
             guided = true;
-        } else if (!words_number(value, "s", &length_s, problem)) {
-            return problem_set(
-                problem, "hold: '%s' is neither a time such as 60s nor free or guided", value);
+        } else if (!typed_length(value, &length_s, problem)) {
+            return problem_prefix(problem, "hold, which is free or guided");
         }
-    }
-    if (length_s < HOLD_LEAST_S || length_s > HOLD_MOST_S) {
-        return problem_set(problem, "hold: %g s is not between %g and %g s", length_s, HOLD_LEAST_S,
-                           HOLD_MOST_S);
     }
     if (guided && session->target < 0) {
         return problem_set(problem, "hold: a guided hold needs a target to guide to");

@@ -29,6 +29,8 @@ static void target_progress(struct session *session, int c, struct hold_summary 
     progress->not_settled = estimate.not_settled;
 }
 
+#define PROGRESS_SLOWS_S 600
+
 /* Numbers of the capture so far. */
 static void update_progress(struct session *session)
 {
@@ -36,6 +38,9 @@ static void update_progress(struct session *session)
     bool wanted = session->begun && placing != NULL &&
                   (session->activity == ACTIVITY_HOLD || session->activity == ACTIVITY_TARGET);
     int64_t second = wanted ? (session->last.time_us - session->begin_us) / 1000000 : -1;
+    if (second >= PROGRESS_SLOWS_S) { /* all of it is looked at each time: a long one less often */
+        second -= second % (second / PROGRESS_SLOWS_S + 1);
+    }
     if (second == session->progress_second) {
         return;
     }

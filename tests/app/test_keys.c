@@ -170,11 +170,11 @@ static void play_session(struct player *player)
     }
     press(player, "r4\t2\r", "rating effort=4 neck=2");
     press(player, "nspacers out\t0\r", "setup 2 \"spacers out\" spacers=0");
-    hold(player, "f", 60, "free");
-    hold(player, "g", 60, "guided");
+    hold(player, "f60\r", 60, "free");
+    hold(player, "g1:00\r", 60, "guided");
     press(player, "e", "rating same");
     press(player, "n" BACK_TAB BACK_TAB "1\r", "setup 1");
-    hold(player, "f", 60, "free");
+    hold(player, "f\r", 60, "free");
     press(player, "ofine\r", "note fine");
     press(player, "u2\tslid\r", "reject 2 slid");
     int status = -1;

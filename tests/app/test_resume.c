@@ -51,9 +51,10 @@ START_TEST(a_killed_session_goes_on_where_it_was)
     ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
     terminal_send(terminal, "1R-03\twinter group\r");
     terminal_pump(terminal, 0.3);
-    terminal_send(terminal, "f"); /* 5 s to settle and 60 s to hold: 3.25 s at 20 times real time */
+    terminal_send(terminal,
+                  "f\r"); /* 5 s to settle and 60 s to hold: 3.25 s at 20 times real time */
     terminal_pump(terminal, 4.5);
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     terminal_pump(terminal, 1.5); /* in the middle of hold 2 */
     ck_assert_int_eq(kill(terminal_process(terminal), SIGKILL), 0);
     int status = 0;
@@ -73,7 +74,7 @@ START_TEST(a_killed_session_goes_on_where_it_was)
     ck_assert(terminal_wait_text(terminal, "R-03", WAIT_S));
     ck_assert(terminal_wait_text(terminal, "taken up again", WAIT_S));
     terminal_pump(terminal, 0.3);
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     terminal_pump(terminal, 4.5);
     terminal_send(terminal, "qy");
     ck_assert(terminal_wait_end(terminal, &status, WAIT_S));
@@ -122,7 +123,7 @@ START_TEST(a_closed_terminal_ends_the_hold_and_keeps_the_session)
     ck_assert_ptr_nonnull(record);
     ck_assert(terminal_wait_text(terminal, "HEAD", WAIT_S));
     terminal_pump(terminal, 0.3);
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     terminal_pump(terminal, 1.5);
     terminal_hang_up(terminal);
     int status = 0;

@@ -155,7 +155,7 @@ START_TEST(an_export_waits_alone)
     ck_assert_double_lt(pause_s, STANDS_MOST_S);
     int64_t stored_then = number_in_store(store, "SELECT count(*) FROM sample");
     ck_assert_int_gt(stored_then, stored + (int64_t)(stall_s() * 10.0)); /* of 50 a second */
-    terminal_send(session, "f");                                         /* a hold can be begun */
+    terminal_send(session, "f\r");                                       /* a hold can be begun */
     must_show("HOLD 1, free");
     ck_assert(terminal_shows(session, "writing a.txt ... "));
     set_stalled(false);

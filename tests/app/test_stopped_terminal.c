@@ -109,7 +109,7 @@ static void begin(struct scene *scene, const char *folder, const char *store)
     scene->watcher = start(watch, runtime);
     scene->line = start(watch_line, runtime);
     ck_assert(scene->watcher != NULL && scene->line != NULL);
-    terminal_send(scene->session, "f");
+    terminal_send(scene->session, "f\r");
     play_until(scene, scene->session, "0:01 of 1:00", "0:02 of 1:00");
 }
 

@@ -298,7 +298,7 @@ START_TEST(a_hold_is_heard)
     if (terminal == NULL) {
         return;
     }
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     ck_assert(terminal_wait_text(terminal, "HOLD 1, free", 20.0));
     ck_assert(terminal_wait_text(terminal, "hold 1 kept", 30.0));
     for (int i = 0; i < 2000 && heard_of[SCREEN_TONE_END] == 0; i++) {
@@ -348,7 +348,7 @@ START_TEST(the_cue_is_heard_in_a_guided_hold)
     }
     terminal_send(terminal, "a");
     ck_assert(terminal_wait_text(terminal, "target kept", 30.0));
-    terminal_send(terminal, "g");
+    terminal_send(terminal, "g\r");
     ck_assert(terminal_wait_text(terminal, "HOLD 1, guided", 20.0));
     for (int i = 0; i < 4000 && cues == 0; i++) { /* the demo's rider is out now and then */
         usleep(5000);
@@ -367,7 +367,7 @@ START_TEST(a_failing_player_costs_no_reading)
     if (terminal == NULL) {
         return;
     }
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     ck_assert(terminal_wait_text(terminal, "no tones: 'exit 1' failed", 20.0));
     ck_assert(terminal_wait_text(terminal, "kept", 30.0));
     ck_assert(terminal_wait_text(terminal, "0 lost", 20.0));
@@ -384,7 +384,7 @@ START_TEST(off_is_silent_until_z)
     if (terminal == NULL) {
         return;
     }
-    terminal_send(terminal, "f");
+    terminal_send(terminal, "f\r");
     ck_assert(terminal_wait_text(terminal, "HOLD 1, free", 20.0));
     ck_assert_int_eq(terminal_bells(terminal), 0);
     terminal_send(terminal, "z");

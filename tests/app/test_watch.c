@@ -44,7 +44,7 @@ START_TEST(a_watcher_shows_the_riders_screen)
     ck_assert(terminal_wait_text(session, "HEAD", WAIT_S));
     struct terminal *first = start(folder, watch, runtime), *second = start(folder, watch, runtime);
     ck_assert(first != NULL && second != NULL);
-    terminal_send(session, "f");
+    terminal_send(session, "f\r");
     /* the countdown's digit, as tall as the screen */
     ck_assert(!terminal_shows(first, "████████████"));
     for (int i = 0; i < 60 && !terminal_wait_text(first, "████████████", 0.1); i++) {

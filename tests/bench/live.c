@@ -79,7 +79,7 @@ static void measure(struct bench *bench, const char *rig, int rows, int columns,
         snprintf(what, sizeof what, "first screen, %s", size);
         bench_at_most(bench, what, first_ms, "ms", GOAL_FIRST_SCREEN_MS);
         terminal_pump(terminal, 1.0);
-        terminal_send(terminal, "f");
+        terminal_send(terminal, "f\r");
     }
     if (drawn && terminal_wait_text(terminal, "HOLD", 5.0)) {
         terminal_pump(terminal, 6.0); /* the countdown */

@@ -191,7 +191,7 @@ static const struct {
     {"PLAN_POWER", 0.8},
     {"HOLD_LENGTH_S", 60.0},
     {"HOLD_LEAST_S", 5.0},
-    {"HOLD_MOST_S", 3600.0},
+    {"HOLD_MOST_S", 28800.0},
     {"SETTLE_S", 5.0},
     {"PLATE_S", 5.0},
     {"PLATE_READINGS_MIN", 5},

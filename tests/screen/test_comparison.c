@@ -243,6 +243,8 @@ START_TEST(space_opens_it_at_the_end)
     ck_assert(stage_keys(stage, "c"));
     assert_shows(stage, "COMPARISON");
     ck_assert(stage_keys(stage, "f"));
+    assert_shows(stage, "A FREE HOLD");
+    ck_assert(stage_keys(stage, "\r"));
     ck_assert_int_eq(stage_requests(stage), 1);
     ck_assert_str_eq(stage_request(stage, 0), "command: hold 60s free");
     assert_shows(stage, "HOLDLINE");

@@ -11,6 +11,94 @@
 
 /* The fitter's screen: what it says in which state and at which size, and what drawing it sends. */
 
+/* Of each third of the columns the longest run of rows in which nothing stands. */
+START_TEST(no_third_of_a_large_screen_is_empty)
+{
+    static const struct screen_size sizes[] = {{40, 120}, {60, 200}, {24, 80}};
+    for (size_t s = 0; s < sizeof sizes / sizeof sizes[0]; s++) {
+        int rows = sizes[s].rows, columns = sizes[s].columns;
+        struct stage *stage = open_screen(rows, columns, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        for (int third = 0; third < 3; third++) {
+            int run = 0, longest = 0;
+            for (int row = 0; row < rows; row++) {
+                bool blank = true;
+                for (int c = third * columns / 3; c < (third + 1) * columns / 3; c++) {
+                    struct terminal_cell cell;
+                    terminal_cell(stage_terminal(stage), row, c, &cell);
+                    blank = blank && (cell.text[0] == '\0' || cell.text[0] == ' ') &&
+                            cell.background < 0;
+                }
+                run = blank ? run + 1 : 0;
+                longest = run > longest ? run : longest;
+            }
+            ck_assert_msg(longest < rows / 3, "%d of %d rows of third %d are empty", longest, rows,
+                          third + 1);
+        }
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(figures_grow_with_the_screen)
+{
+    /* blocks of the height beside the head's gauge: a dot is one cell, two, three wide */
+    static const struct {
+        int rows, columns;
+        const char *dot;
+    } sizes[] = {{40, 120, "\u2588\u2588\u2588\u2588\u2588\u2588"},
+                 {60, 200, "\u2588\u2588\u2588\u2588\u2588\u2588\u2588\u2588\u2588"}};
+    for (size_t s = 0; s < 2; s++) {
+        struct stage *stage = open_screen(sizes[s].rows, sizes[s].columns, MADE_LIVE);
+        if (stage == NULL) {
+            return;
+        }
+        assert_shows(stage, sizes[s].dot);
+        stage_close(stage);
+    }
+}
+END_TEST
+
+START_TEST(what_has_happened_stands_on_a_wide_screen)
+{
+    struct stage *stage = open_screen(60, 200, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, "what has happened");
+    assert_shows(stage, "0:15:40  setup 3    spacers out, pads down");
+    assert_shows(stage, "setup 1: effort 4, neck 2, sees ahead yes");
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(a_long_message_has_two_rows_and_the_next_step_stays)
+{
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    text_copy(view->message, sizeof view->message,
+              "hold 7 kept, but the head came up after 20 s and stayed there: it counts as two "
+              "levels, so look at the sensor first");
+    view->message_serial++;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    int row = 0;
+    assert_shows(stage, "hold 7 kept");
+    ck_assert(terminal_find(stage_terminal(stage), "look at the sensor first", &row, NULL));
+    ck_assert_int_eq(row, 23);
+    ck_assert(terminal_find(stage_terminal(stage), "SPACE \u25B6", &row, NULL));
+    ck_assert_int_eq(row, 21);
+    ck_assert(stage_keys(stage, "\033")); /* it goes, and the sensors are back */
+    assert_shows(stage, "head ok");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(words_of_a_running_hold)
 {
     struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
@@ -406,6 +494,10 @@ int main(void)
     Suite *suite = suite_create("fitter's screen");
     TCase *tcase = tcase_create("fitter");
     tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, no_third_of_a_large_screen_is_empty);
+    tcase_add_test(tcase, figures_grow_with_the_screen);
+    tcase_add_test(tcase, what_has_happened_stands_on_a_wide_screen);
+    tcase_add_test(tcase, a_long_message_has_two_rows_and_the_next_step_stays);
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);

@@ -218,7 +218,7 @@ START_TEST(other_keys_do_what_they_do_elsewhere)
     ck_assert(stage_keys(stage, ESCAPE));
     assert_shows(stage, "HOLDLINE");
     ck_assert(stage_keys(stage, "i"));
-    ck_assert(stage_keys(stage, "f"));
+    ck_assert(stage_keys(stage, "f\r"));
     assert_shows(stage, "HOLDLINE");
     ck_assert_str_eq(stage_request(stage, 0), "command: hold 60s free");
     stage_close(stage);

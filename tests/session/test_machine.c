@@ -103,7 +103,7 @@ START_TEST(what_cannot_be_done_is_refused_and_changes_nothing)
     static const char *const cases[][2] = {
         {"fly", "no command 'fly'"},
         {"hold 60s guided", "needs a target"},
-        {"hold 2s free", "between 5 and 3600"},
+        {"hold 2s free", "between 5 s and 8 h"},
         {"hold sixty", "sixty"},
         {"setup 0", "1 to 99"},
         {"setup 2 \"x\" spacers=-5", "spacers"},
@@ -313,7 +313,7 @@ START_TEST(a_hold_that_did_not_settle_is_told_until_another_is_ridden)
     }
     session_fill_view(drive.session, &view);
     ck_assert(!session_analysis(drive.session)->hold[1].not_settled);
-    ck_assert_str_eq(view.next_step, "hold 1 had not settled: one more free hold");
+    ck_assert_str_eq(view.next_step, "hold 1 had not settled: one more free hold, 30 s");
     drive_do(&drive, "hold 60s free settle=0s");
     drive_finish(&drive);
     session_fill_view(drive.session, &view);

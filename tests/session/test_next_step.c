@@ -126,7 +126,7 @@ START_TEST(three_free_holds_are_asked_for_on_each_build)
         char words[64];
         drive_do(&drive, "target head=900 chest=800");
         session_fill_view(drive.session, &view);
-        snprintf(words, sizeof words, "free hold %d of 3 on this build", i);
+        snprintf(words, sizeof words, "free hold %d of 3 on this build, 30 s", i);
         ck_assert_str_eq(view.next_step, words);
         ck_assert_str_eq(view.next_command, "hold 30s free");
         drive_do(&drive, "hold 30s free settle=0s");

@@ -23,6 +23,18 @@ static void draw_unheard(struct canvas *canvas, const struct view *view, int row
     }
 }
 
+/* Sensors, next step, message; a message of two rows takes that of the sensors as well, since it is
+ * there for a while and they always. */
+static void draw_foot(struct canvas *canvas, struct page_state *state, const struct view *view)
+{
+    int rows = canvas->rows, message = page_message_rows(canvas, state, view);
+    if (message == 1) {
+        fitter_health(canvas, view, rows - 3, 1, canvas->columns - 2);
+    }
+    page_next(canvas, state, view, rows - 1 - message);
+    page_message_in(canvas, state, view, rows - message, message);
+}
+
 static void draw_small(struct canvas *canvas, struct page_state *state, const struct view *view,
                        const int *index, int channels)
 {
@@ -40,9 +52,7 @@ static void draw_small(struct canvas *canvas, struct page_state *state, const st
     }
     fitter_recording(canvas, view, row++, 1, columns - 2);
     table_draw(canvas, view, row, 1, rows - 3 - row, columns - 2, true);
-    fitter_health(canvas, view, rows - 3, 1, columns - 2);
-    page_next(canvas, state, view, rows - 2);
-    page_message(canvas, state, view, rows - 1);
+    draw_foot(canvas, state, view);
 }
 
 /* The tables beside the panels of a wide terminal: setups, differences, latest holds. */
@@ -61,7 +71,10 @@ static void draw_beside(struct canvas *canvas, const struct view *view, const in
                                           room < table ? room : table, width);
         row += used > 0 ? used + 1 : 0;
     }
-    table_draw_holds(canvas, view, row, column, end - row, width);
+    int latest[PAGE_HOLDS], holds = page_latest_holds(&view->snapshot->record, latest) + 1;
+    int half = (end - row) / 2;
+    row += table_draw_holds(canvas, view, row, column, holds < half ? holds : half, width) + 1;
+    table_draw_events(canvas, view, row, column, end - row, width);
 }
 
 void fitter_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
@@ -123,7 +136,5 @@ void fitter_draw(struct canvas *canvas, struct page_state *state, const struct v
                              columns - 2);
         }
     }
-    fitter_health(canvas, view, rows - 3, 1, columns - 2);
-    page_next(canvas, state, view, rows - 2);
-    page_message(canvas, state, view, rows - 1);
+    draw_foot(canvas, state, view);
 }

@@ -15,6 +15,7 @@
 
 #define SIDE_COLUMNS 17       /* cue, digits and the hold's numbers at the right of a panel */
 #define SIDE_COLUMNS_LARGE 25 /* with digits twice as large */
+#define SIDE_COLUMNS_HUGE 36  /* three times */
 
 static bool capturing(const struct view *view)
 {
@@ -114,7 +115,9 @@ static void draw_side(struct canvas *canvas, const struct view *view, int c, int
         memmove(digits, digits + 1, strlen(digits));
     }
     int high, wide, at = row + 1, room = rows - 1;
-    int scale = columns >= SIDE_COLUMNS_LARGE && room >= 11 ? 2 : 1;
+    int scale = columns >= SIDE_COLUMNS_HUGE && room >= 14   ? 3
+                : columns >= SIDE_COLUMNS_LARGE && room >= 8 ? 2
+                                                             : 1;
     digits_size(DIGITS_SMALL, digits, scale, &high, &wide);
     if (canvas->letters != LETTERS_ASCII && room >= high && wide <= columns - 3) {
         int spare = room - high - lines;
@@ -196,7 +199,9 @@ void fitter_panel(struct canvas *canvas, struct page_state *state, const struct 
                   int row, int column, int rows, int columns)
 {
     gauge_fit_axis(&state->axis[c], view, c);
-    int side = columns >= 110 && rows >= 12 ? SIDE_COLUMNS_LARGE : SIDE_COLUMNS;
+    int side = canvas->columns >= 180 && rows >= 15  ? SIDE_COLUMNS_HUGE
+               : canvas->columns >= 110 && rows >= 9 ? SIDE_COLUMNS_LARGE
+                                                     : SIDE_COLUMNS;
     int main_columns = columns - side - 1;
     draw_title(canvas, view, c, row, column, main_columns);
     struct gauge_place place = {

@@ -19,6 +19,7 @@
 #define HOLDS_COLUMNS 6
 #define MEAN_COLUMNS 9
 #define HOLD_COLUMNS 32
+#define EVENT_COLUMNS 22 /* when and what */
 #define CHANNEL_COLUMNS_MOST 58
 
 struct table_place {
@@ -348,6 +349,28 @@ int table_draw_holds(struct canvas *canvas, const struct view *view, int row, in
             }
             canvas_text(canvas, row + used, column + HOLD_COLUMNS + 1 + c * 16, 15, style, text);
         }
+    }
+    return used;
+}
+
+int table_draw_events(struct canvas *canvas, const struct view *view, int row, int column, int rows,
+                      int columns)
+{
+    int used = 1, count = view->snapshot->event_count;
+    if (rows < 3 || columns < 40 || count == 0) {
+        return 0;
+    }
+    canvas_text(canvas, row, column, columns, STYLE_FAINT,
+                "what has happened, the latest first (j: all)");
+    for (int i = count - 1; i >= 0 && used < rows; i--) {
+        const struct event *event = &view->snapshot->event[i];
+        char clock[24];
+        int left = rows - used;
+        say_hours(clock, sizeof clock, event->at_s);
+        canvas_print(canvas, row + used, column, EVENT_COLUMNS, STYLE_PLAIN, "%9s  %s", clock,
+                     event->what);
+        used += canvas_wrapped(canvas, row + used, column + EVENT_COLUMNS, columns - EVENT_COLUMNS,
+                               left < 3 ? left : 3, STYLE_PLAIN, event->text);
     }
     return used;
 }

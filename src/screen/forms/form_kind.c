@@ -8,16 +8,17 @@
 #include <string.h>
 
 const struct form_kind_row *const form_kinds[FORMS] = {
-    [FORM_SETUP] = &form_setup,       [FORM_RIDER] = &form_rider,
-    [FORM_BIKE] = &form_frame,        [FORM_SENSORS] = &form_sensors,
-    [FORM_BAND] = &form_band,         [FORM_RATING] = &form_rating,
-    [FORM_MOVED] = &form_moved,       [FORM_SLIPPED] = &form_slipped,
-    [FORM_PLATE] = &form_plate,       [FORM_TAPE] = &form_tape,
-    [FORM_NOTE] = &form_note,         [FORM_REJECT] = &form_reject,
-    [FORM_TARGET] = &form_target,     [FORM_CORRECT] = &form_correct,
-    [FORM_SETTINGS] = &form_settings, [FORM_EXPORT] = &form_export,
-    [FORM_CHECK] = &form_check,       [FORM_CHOOSE] = &form_choose,
-    [FORM_LIMITS] = &form_limits,     [FORM_CARRY] = &form_carry,
+    [FORM_SETUP] = &form_setup,         [FORM_RIDER] = &form_rider,
+    [FORM_BIKE] = &form_frame,          [FORM_SENSORS] = &form_sensors,
+    [FORM_BAND] = &form_band,           [FORM_RATING] = &form_rating,
+    [FORM_MOVED] = &form_moved,         [FORM_SLIPPED] = &form_slipped,
+    [FORM_PLATE] = &form_plate,         [FORM_TAPE] = &form_tape,
+    [FORM_NOTE] = &form_note,           [FORM_REJECT] = &form_reject,
+    [FORM_TARGET] = &form_target,       [FORM_CORRECT] = &form_correct,
+    [FORM_SETTINGS] = &form_settings,   [FORM_EXPORT] = &form_export,
+    [FORM_CHECK] = &form_check,         [FORM_CHOOSE] = &form_choose,
+    [FORM_LIMITS] = &form_limits,       [FORM_CARRY] = &form_carry,
+    [FORM_HOLD_FREE] = &form_hold_free, [FORM_HOLD_GUIDED] = &form_hold_guided,
 };
 
 /* ---- fields from the rows ---- */
