@@ -348,10 +348,12 @@ START_TEST(the_cue_is_heard_in_a_guided_hold)
     }
     terminal_send(terminal, "a");
     ck_assert(terminal_wait_text(terminal, "target kept", 30.0));
-    terminal_send(terminal, "g\r");
+    terminal_send(terminal, "w2\t2\r"); /* a band so narrow that the rider is out at once */
+    ck_assert(terminal_wait_text(terminal, "band: head +2/", 20.0));
+    terminal_send(terminal, "g10 min\r");
     ck_assert(terminal_wait_text(terminal, "HOLD 1, guided", 20.0));
-    for (int i = 0; i < 4000 && cues == 0; i++) { /* the demo's rider is out now and then */
-        usleep(5000);
+    for (int i = 0; i < 300 && cues == 0; i++) {
+        usleep(100000);
         cues = count_cues(folder);
     }
     terminal_end(terminal);
