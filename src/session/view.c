@@ -52,10 +52,12 @@ static void update_progress(struct session *session)
             analysis_hold_settings(&session->record, session->analysis,
                                    &session->record.hold[session->hold], c, &settings);
         }
-        analysis_stretch(&session->record, session->analysis, session->build, c,
-                         session->record.capture[session->capture].first_sample,
-                         session->last.number, session_samples, session, &settings,
-                         &session->progress[c]);
+        if (!analysis_stretch(&session->record, session->analysis, session->build, c,
+                              session->record.capture[session->capture].first_sample,
+                              session->last.number, session_samples, session, &settings,
+                              &session->progress[c])) {
+            session->progress[c].status = MEASURE_TOO_FEW; /* nothing is shown, and no 0 */
+        }
         if (session->activity == ACTIVITY_TARGET) {
             target_progress(session, c, &session->progress[c]);
         }
