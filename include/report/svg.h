@@ -12,7 +12,7 @@
  * touching the rest of it. */
 #define SVG_FONT "'DejaVu Sans', sans-serif"
 #define SVG_WIDTH 720.0  /* of a page: its letters are printed at 7 tenths of their size */
-#define SVG_NARROW 360.0 /* of a telephone */
+#define SVG_NARROW 330.0 /* of a telephone, 348 to 380 dots wide */
 
 /* alone: a file of its own, with the XML declaration. title is read out to those who can't see. */
 void svg_begin(FILE *stream, double width, double height, bool alone, const char *title);

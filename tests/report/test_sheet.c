@@ -31,6 +31,12 @@ START_TEST(the_fitters_own_words_stay_with_the_fitter)
     check(section_heading, "Watch for: left knee", NULL);
     check(sheet_heading, "3 setups tried in 9 holds", "Watch for");
     check(sheet_heading, "R-07", "build");
+    input.fitter = "The winter room";
+    check(sheet_heading, "The winter room", NULL);
+    record->started_ms = INT64_C(1768085400000); /* date -u -d @1768085400: 10 January, 22:50 */
+    check(sheet_heading, "10 January 2026", NULL);
+    input.utc_offset_s = 2 * 3600;
+    check(sheet_heading, "11 January 2026", "10 January"); /* where it was held */
 }
 END_TEST
 

@@ -8,6 +8,7 @@
 #include "report/plots.h"
 #include "say/carried.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 const char *const export_endings = ".txt, .csv, .json, .html, .pdf, .svg";
@@ -95,6 +96,10 @@ bool export_file(const struct report_input *input, sample_source *source, void *
         return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
                              file->path, export_endings);
     }
+    char fitter[NAME_SIZE] = "";
+    const char *named = getenv("HOLDLINE_FITTER");
+    text_clean(fitter, sizeof fitter, named != NULL ? named : "");
+    job.input.fitter = fitter;
     job.input.utc_offset_s = clock_local_offset_s(input->record->started_ms);
     job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
     return report_write_file(file, write_job, &job, problem);

@@ -337,7 +337,7 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
     text_from_double_shortest(matters, sizeof matters, panel->comparison->matters);
     if (narrow) {
         svg_text(stream, SIDE, 40, (struct svg_type){12, SVG_START, false, PLOT_GREY},
-                 "Line: where the truth lies. Grey: too little.");
+                 "Line: the truth is there. Grey: too little.");
         return;
     }
     text_append(text, sizeof text, &used,
@@ -376,7 +376,9 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
     double each = (layout.width - 2 * SIDE - layout.label - GAP * (panels - 1)) / panels;
     title_words(input, title, sizeof title);
     svg_begin(stream, layout.width, height, alone, title);
-    svg_text(stream, SIDE, 20, plot_title, title);
+    svg_text(stream, SIDE, 20,
+             breadth == PICTURE_NARROW ? (struct svg_type){13, SVG_START, true, NULL} : plot_title,
+             title);
     for (int i = 0; i < panels; i++) {
         struct panel panel = {.comparison = &input->analysis->free_heights[channels[i]],
                               .channel = channels[i]};

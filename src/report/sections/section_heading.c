@@ -74,6 +74,9 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
     if (record->has_bike && record->bike.name[0] != '\0') {
         snprintf(bike, sizeof bike, "%s, ", record->bike.name);
     }
+    if (input->fitter != NULL && input->fitter[0] != '\0') {
+        paper_line(paper, "%s", input->fitter);
+    }
     rider_line(paper, record);
     paper_line(paper, "%s%s: %d setup%s tried in %d hold%s", bike, date, record->setup_count,
                plural(record->setup_count), record->hold_count, plural(record->hold_count));
