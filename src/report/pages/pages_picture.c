@@ -6,6 +6,7 @@
 #include "report/svg.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define BESIDE 0.42    /* of the width, for a picture that stands beside text */
@@ -27,16 +28,25 @@ static bool draw(struct pages *pages, RsvgHandle *picture, double x, double widt
     return false;
 }
 
+/* The size that our pictures say in their first line, in dots; false where none is said. */
+static bool said_size(const char *svg, double *width, double *height)
+{
+    const char *across = strstr(svg, " width=\""), *down = strstr(svg, " height=\"");
+    const char *end = strchr(svg, '>');
+    int wide = 0, high = 0;
+    bool said = across != NULL && down != NULL && end != NULL && across < end && down < end &&
+                sscanf(across, " width=\"%d\"", &wide) == 1 &&
+                sscanf(down, " height=\"%d\"", &high) == 1 && wide > 0 && high > 0;
+    *width = wide;
+    *height = high;
+    return said;
+}
+
+/* picture NULL: only its place is wanted. */
 static bool set_picture(struct pages *pages, enum picture_place place, RsvgHandle *picture,
-                        struct problem *problem)
+                        double natural_width, double natural_height, struct problem *problem)
 {
     double size = pages->settings.size_pt, across = pages->right - pages->left;
-    double natural_width = 0, natural_height = 0;
-    if (!pages->use.rsvg_handle_get_intrinsic_size_in_pixels(picture, &natural_width,
-                                                             &natural_height) ||
-        !(natural_width > 0 && natural_height > 0)) {
-        return problem_set(problem, "a picture of the report has no size");
-    }
     bool beside = place == PICTURE_BESIDE;
     double width = beside ? BESIDE * across : fmin(across, natural_width * across / SVG_WIDTH);
     double most = beside ? BESIDE_HIGH * size : pages->picture_share * (pages->bottom - pages->top);
@@ -70,6 +80,10 @@ bool pages_picture(struct pages *pages, enum picture_place place, const char *sv
                    struct problem *problem)
 {
     GError *error = NULL;
+    double width = 0, height = 0;
+    if (pages->cairo == NULL && said_size(svg, &width, &height)) { /* it is only counted */
+        return set_picture(pages, place, NULL, width, height, problem);
+    }
     RsvgHandle *picture =
         pages->use.rsvg_handle_new_from_data((const guint8 *)svg, strlen(svg), &error);
     if (picture == NULL) {
@@ -78,7 +92,10 @@ bool pages_picture(struct pages *pages, enum picture_place place, const char *sv
         return false;
     }
     pages->use.rsvg_handle_set_dpi(picture, 96);
-    bool done = set_picture(pages, place, picture, problem);
+    bool sized = pages->use.rsvg_handle_get_intrinsic_size_in_pixels(picture, &width, &height) &&
+                 width > 0 && height > 0;
+    bool done = sized ? set_picture(pages, place, picture, width, height, problem)
+                      : problem_set(problem, "a picture of the report has no size");
     pages->use.g_object_unref(picture);
     return done;
 }
