@@ -146,6 +146,9 @@ START_TEST(a_script_that_is_stopped_leaves_a_sound_store)
                                      "--store", "s.db",     NULL};
     pid_t child = start(folder, arguments);
     int status = 0;
+    for (int i = 0; i < 600 && files_like(folder, "s.db-wal") == 0; i++) {
+        usleep(100000); /* however slow the machine is: until something is recorded */
+    }
     sleep(2);
     kill(child, SIGINT);
     ck_assert_int_eq(waitpid(child, &status, 0), child);
