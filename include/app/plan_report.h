@@ -12,6 +12,7 @@
  */
 
 struct plan_answer {
+    double hold_sd_mm;       /* as it was said */
     struct plan_input input; /* minutes_left INFINITY: as long as it takes */
     const char *tie_words;   /* 'by a plate' */
     char from[128];          /* where the SD comes from, in words */

@@ -46,18 +46,21 @@ struct plan_input {
     double difference_mm; /* worth finding */
     struct plan_times times;
     double minutes_left;
+    int builds_done;  /* of the plan's, ridden already: their minutes are gone */
+    double learnt_df; /* that hold_sd_mm is worth beyond the plan's holds */
+    bool only_chance; /* neither half_width_mm nor detectable_mm are asked for */
 };
 
 #define PLAN_ROUNDS_MAX 8
-#define PLAN_HOLDS_MAX 200
+#define PLAN_LAID_MAX 200
 #define PLAN_SETUPS_MAX 20
 struct plan {
     int rounds; /* holds a build (rows), or passes there and back (mirror) */
     int holds, builds;
-    int setup[PLAN_HOLDS_MAX];   /* hold by hold */
-    bool change[PLAN_HOLDS_MAX]; /* parts are changed before this hold */
-    double minutes;
-    bool fits; /* in minutes_left */
+    int setup[PLAN_LAID_MAX];   /* hold by hold */
+    bool change[PLAN_LAID_MAX]; /* parts are changed before this hold */
+    double minutes;             /* of what is to be ridden */
+    bool fits;                  /* in minutes_left */
     double order_index;
     bool order_fitted; /* the trial order can be taken out */
     int df;
@@ -70,8 +73,28 @@ struct plan {
  * bounds or too long. */
 enum measure_status plan_make(const struct plan_input *input, int rounds, struct plan *plan);
 
-/* The shortest plan with power 0.8 that fits; else the longest that fits; else MEASURE_TOO_FEW
- * (nothing fits). */
+/* Whether a plan is to be ridden rather than another: one that fits; one with PLAN_HOLDS_A_BUILD
+ * holds of each; one with power PLAN_POWER, the shortest of these; else the one with more. */
+bool plan_is_better(const struct plan *plan, const struct plan *than);
+
+/* The best plan with times.hold_min as it is; MEASURE_TOO_FEW: nothing fits. */
 enum measure_status plan_choose(const struct plan_input *input, struct plan *plan);
+
+/* What SD holds of another length have, where those of of_s have sd_mm: sitting down anew does not
+ * change, the mean's own error falls with the length (PLAN_HOLD_ERROR_MM). */
+double plan_hold_sd_mm(double sd_mm, double of_s, double for_s);
+
+/* So many holds of such a length on each build. */
+struct plan_holds {
+    double hold_s;
+    int holds;
+};
+struct plan_holds plan_usual_holds(void);
+/* The holds with the best chance in the minutes left, of PLAN_HOLD_S to PLAN_HOLD_LONGEST_S and at
+ * most PLAN_HOLDS_MOST a build; so_far unless others are better by PLAN_STAYS_CHANCE or
+ * PLAN_STAYS_MINUTES. hold_sd_mm is that of holds of so_far's length. Where not even two of the
+ * shortest fit, these. The plan is filled with what is known of them. Rows only. */
+enum measure_status plan_choose_holds(const struct plan_input *input, struct plan_holds so_far,
+                                      struct plan_holds *chosen, struct plan *plan);
 
 #endif

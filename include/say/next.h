@@ -32,6 +32,11 @@ enum next_step {
 /* As the foot of a page has it. */
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b);
 
+/* Adds why so many holds are asked for, where that is not the usual number: ': they differ by 6
+ * mm',
+ * ': no more fit into the time'. */
+void say_hour_why(char *text, size_t size, const struct hour_holds *asked);
+
 /* '21 min left: 2 more setups, then back to setup 1', '4 min over time'; "" for NAN. */
 void say_session_clock(char *text, size_t size, double minutes_left,
                        const struct plan_of_hour *plan);

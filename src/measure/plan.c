@@ -61,7 +61,7 @@ double plan_order_index(const int *setup, int holds)
 
 static bool lay_hold(struct plan *plan, int setup)
 {
-    if (plan->holds >= PLAN_HOLDS_MAX) {
+    if (plan->holds >= PLAN_LAID_MAX) {
         return false;
     }
     bool change = plan->holds == 0 || plan->setup[plan->holds - 1] != setup;
@@ -112,21 +112,29 @@ double plan_build_minutes(const struct plan_times *times, bool changed, int hold
 
 static double minutes_of(const struct plan_input *input, const struct plan *plan)
 {
-    double minutes = input->setups * input->times.rating_min;
-    for (int h = 0, end; h < plan->holds; h = end) {
+    double minutes = 0.0;
+    int build = 0;
+    bool rated[PLAN_SETUPS_MAX] = {false};
+    for (int h = 0, end; h < plan->holds; h = end, build++) {
+        int setup = plan->setup[h];
         end = h + 1;
         while (end < plan->holds && !plan->change[end]) {
             end++;
         }
-        minutes += plan_build_minutes(&input->times, plan->change[h], end - h, false);
+        if (build >= input->builds_done) { /* the one that is begun is on the bike */
+            minutes +=
+                plan_build_minutes(&input->times, plan->change[h] && build > input->builds_done,
+                                   end - h, !rated[setup]);
+        }
+        rated[setup] = true;
     }
     return minutes;
 }
 
 /* The comparison that the plan leads to, with invented values: only its design matters. */
 struct rehearsal {
-    struct compare_hold holds[PLAN_HOLDS_MAX];
-    struct compare_build builds[PLAN_HOLDS_MAX];
+    struct compare_hold holds[PLAN_LAID_MAX];
+    struct compare_build builds[PLAN_LAID_MAX];
     struct fit fit;
 };
 
@@ -156,7 +164,7 @@ static enum measure_status rehearse(const struct plan_input *input, const struct
                                     .higher_is_up = true};
     enum measure_status status = compare_fit(&compare, &rehearsal->fit);
     rehearsal->fit.input = NULL;
-    rehearsal->fit.pooled.df = rehearsal->fit.df;
+    rehearsal->fit.pooled.df = rehearsal->fit.df + input->learnt_df;
     return status;
 }
 
@@ -229,7 +237,8 @@ static enum measure_status check(const struct plan_input *input, int rounds)
     if (rounds < 1 || rounds > PLAN_ROUNDS_MAX || input->setups < 2 ||
         input->setups > PLAN_SETUPS_MAX || !(input->hold_sd_mm > 0.0) || isinf(input->hold_sd_mm) ||
         !(input->tie_mm >= 0.0) || isinf(input->tie_mm) || !(input->difference_mm > 0.0) ||
-        isinf(input->difference_mm) || isnan(input->minutes_left)) {
+        isinf(input->difference_mm) || isnan(input->minutes_left) || !(input->learnt_df >= 0.0) ||
+        isinf(input->learnt_df)) {
         return MEASURE_BAD_SETTING;
     }
     return MEASURE_OK;
@@ -255,18 +264,40 @@ enum measure_status plan_make(const struct plan_input *input, int rounds, struct
     }
     status = rehearse(input, plan, rehearsal);
     if (status == MEASURE_OK && rehearsal->fit.df >= 1) {
-        double df = rehearsal->fit.df;
+        double df = rehearsal->fit.df + input->learnt_df;
         struct worst worst = worst_of(input, rehearsal, plan);
         double level = compare_level(&worst.limits, df);
         plan->df = rehearsal->fit.df;
         plan->order_fitted = rehearsal->fit.order_fitted;
-        plan->half_width_mm = compare_half_width(&worst.limits, worst.variance, worst.known);
-        plan->detectable_mm = detectable(worst.variance, df, worst.known, level);
+        if (!input->only_chance) {
+            plan->half_width_mm = compare_half_width(&worst.limits, worst.variance, worst.known);
+            plan->detectable_mm = detectable(worst.variance, df, worst.known, level);
+        }
         status =
             plan_power(input->difference_mm, worst.variance, df, worst.known, level, &plan->power);
     }
     free(rehearsal);
     return status;
+}
+
+bool plan_is_better(const struct plan *plan, const struct plan *than)
+{
+    bool enough = plan->power >= PLAN_POWER, than_enough = than->power >= PLAN_POWER;
+    int holds = plan->holds / plan->builds, than_holds = than->holds / than->builds;
+    bool three = holds >= PLAN_HOLDS_A_BUILD, than_three = than_holds >= PLAN_HOLDS_A_BUILD;
+    if (plan->fits != than->fits) {
+        return plan->fits;
+    }
+    if (!plan->fits) {
+        return plan->minutes < than->minutes;
+    }
+    if (three != than_three) {
+        return three;
+    }
+    if (enough != than_enough) {
+        return enough;
+    }
+    return enough ? plan->minutes < than->minutes - 1e-9 : plan->power > than->power + 1e-9;
 }
 
 enum measure_status plan_choose(const struct plan_input *input, struct plan *plan)
@@ -281,14 +312,113 @@ enum measure_status plan_choose(const struct plan_input *input, struct plan *pla
         if (status != MEASURE_OK || !candidate.fits) {
             break;
         }
-        *plan = candidate;
-        any = true;
-        if (plan->power >= PLAN_POWER) {
-            break;
+        if (!any || plan_is_better(&candidate, plan)) {
+            *plan = candidate;
         }
+        any = true;
     }
     if (!any) {
         memset(plan, 0, sizeof *plan);
     }
     return any ? MEASURE_OK : MEASURE_TOO_FEW;
+}
+
+/* ---- how many, how long ------------------------------------------------------------------------
+ */
+
+double plan_hold_sd_mm(double sd_mm, double of_s, double for_s)
+{
+    double own_2 = fmin(sd_mm * sd_mm, PLAN_HOLD_ERROR_MM * PLAN_HOLD_ERROR_MM * 60.0 / of_s);
+    return sqrt(sd_mm * sd_mm - own_2 + own_2 * of_s / for_s);
+}
+
+struct plan_holds plan_usual_holds(void)
+{
+    return (struct plan_holds){.hold_s = PLAN_HOLD_S, .holds = PLAN_HOLDS_A_BUILD};
+}
+
+static enum measure_status plan_of_holds(const struct plan_input *input, double sd_of_s,
+                                         struct plan_holds holds, struct plan *plan)
+{
+    struct plan_input with = *input;
+    with.only_chance = true;
+    with.times.hold_min = holds.hold_s / 60.0;
+    with.hold_sd_mm = plan_hold_sd_mm(input->hold_sd_mm, sd_of_s, holds.hold_s);
+    return plan_make(&with, holds.holds, plan);
+}
+
+/* The holds looked at: what is asked for so far first. */
+struct looked_at {
+    struct plan_holds holds;
+    struct plan plan;
+};
+#define LOOKED_AT 64
+
+/* The best one; of those that hardly find it less surely, where that is not sure enough, the one
+ * that takes the fewest minutes. */
+static int best_of(const struct looked_at *all, int count)
+{
+    int best = 0;
+    for (int i = 1; i < count; i++) {
+        best = plan_is_better(&all[i].plan, &all[best].plan) ? i : best;
+    }
+    int shortest = best;
+    for (int i = 0; i < count && all[best].plan.power < PLAN_POWER; i++) {
+        const struct plan *plan = &all[i].plan;
+        bool three =
+            all[i].holds.holds >= PLAN_HOLDS_A_BUILD || all[best].holds.holds < PLAN_HOLDS_A_BUILD;
+        if (plan->fits == all[best].plan.fits && three &&
+            plan->power >= all[best].plan.power - PLAN_STAYS_CHANCE &&
+            plan->minutes < all[shortest].plan.minutes - 1e-9) {
+            shortest = i;
+        }
+    }
+    return shortest;
+}
+
+/* So much better that the fitter is told to do otherwise than before. */
+static bool is_worth_it(const struct plan *plan, const struct plan *so_far)
+{
+    bool enough = plan->power >= PLAN_POWER && so_far->power >= PLAN_POWER;
+    bool surer = plan->power > so_far->power + PLAN_STAYS_CHANCE;
+    return plan->fits != so_far->fits ||
+           (plan->minutes < PLAN_STAYS_MINUTES * so_far->minutes &&
+            (enough || plan->power > so_far->power - PLAN_STAYS_CHANCE)) ||
+           (surer && !enough);
+}
+
+enum measure_status plan_choose_holds(const struct plan_input *input, struct plan_holds so_far,
+                                      struct plan_holds *chosen, struct plan *plan)
+{
+    struct looked_at *all = malloc(LOOKED_AT * sizeof *all);
+    int count = 0;
+    *chosen = so_far;
+    if (all == NULL) {
+        return MEASURE_NO_MEMORY;
+    }
+    all[0].holds = so_far;
+    enum measure_status status = plan_of_holds(input, so_far.hold_s, so_far, &all[0].plan);
+    count = status == MEASURE_OK ? 1 : 0;
+    for (int l = 0; PLAN_HOLD_S + l * PLAN_HOLD_STEP_S <= PLAN_HOLD_LONGEST_S && count > 0; l++) {
+        for (int n = 2; n <= PLAN_HOLDS_MOST && count < LOOKED_AT; n++) {
+            struct looked_at *look = &all[count];
+            look->holds = (struct plan_holds){PLAN_HOLD_S + l * PLAN_HOLD_STEP_S, n};
+            if (plan_of_holds(input, so_far.hold_s, look->holds, &look->plan) != MEASURE_OK) {
+                break;
+            }
+            count++;
+            bool enough = look->plan.power >= PLAN_POWER && n >= PLAN_HOLDS_A_BUILD;
+            if (!look->plan.fits || enough) { /* more of them take longer */
+                break;
+            }
+        }
+    }
+    if (count > 0) {
+        int best = best_of(all, count);
+        best = is_worth_it(&all[best].plan, &all[0].plan) ? best : 0;
+        *chosen = all[best].holds;
+        *plan = all[best].plan;
+    }
+    free(all);
+    return status;
 }

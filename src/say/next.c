@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const char *const steps[NEXT_STEPS] = {
     [NEXT_SENSORS] = "waiting for the sensors",
@@ -38,6 +39,18 @@ void say_next_step(char *text, size_t size, enum next_step step, int a, int b)
     snprintf(length, sizeof length, "%g", PLAN_HOLD_S);
     const struct phrase_value values[] = {{"a", first}, {"b", second}, {"s", length}, {NULL, NULL}};
     phrase_fill(text, size, steps[step], values);
+}
+
+void say_hour_why(char *text, size_t size, const struct hour_holds *asked)
+{
+    char sd[32];
+    size_t used = strlen(text);
+    say_number(sd, sizeof sd, asked->hold_sd_mm, 1);
+    if (asked->why == HOUR_NO_MORE_FIT) {
+        text_append(text, size, &used, ": more don't fit into the time");
+    } else if (asked->why == HOUR_REPEATS) {
+        text_append(text, size, &used, ": from hold to hold it varies by %s mm", sd);
+    }
 }
 
 void say_session_clock(char *text, size_t size, double minutes_left,

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "heights.h"
+#include "hour.h"
 #include "machine_effects.h"
 #include "record/typed.h"
 #include "say/repeatability.h"
@@ -83,6 +84,7 @@ bool command_learnt(struct session *session, const struct words *words, struct p
     }
     machine_emit(session, EFFECT_SESSION, 0);
     machine_ties_changed(session);
+    hour_plan(session);
     if (from != NULL) {
         machine_say(session, "%s", say_learnt_from(wanted));
     }

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "capture.h"
 #include "heights.h"
+#include "hour.h"
 #include "machine_effects.h"
 #include "say/setup.h"
 
@@ -306,8 +307,12 @@ bool command_slope(struct session *session, const struct words *words, struct pr
 /* minutes 60 */
 bool command_minutes(struct session *session, const struct words *words, struct problem *problem)
 {
-    return read_number(words, TYPED_MINUTES, "how long the session may take",
-                       &session->minutes_planned, problem);
+    if (!read_number(words, TYPED_MINUTES, "how long the session may take",
+                     &session->minutes_planned, problem)) {
+        return false;
+    }
+    hour_plan(session);
+    return true;
 }
 
 /* resume: made by the program when a session that was cut short is taken up again */

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "heights.h"
+#include "hour.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
 #include "say/say.h"
@@ -168,6 +169,7 @@ static bool start_build(struct session *session, int setup, enum answer moved,
     };
     machine_emit(session, EFFECT_BUILD, session->build);
     machine_ties_changed(session);
+    hour_plan(session);
     say_build(session);
     say_limits(session, setup);
     return true;

@@ -5,11 +5,12 @@
 
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
- * machine_effects, machine, live, told, retie, heights, check_phase, command_setup, capture, the
- * other commands, session. */
+ * machine_effects, machine, hour, live, told, retie, heights, check_phase, command_setup, capture,
+ * the other commands, session. */
 
 #include "acts.h"
 #include "analysis/check.h"
+#include "analysis/plan_of_hour.h"
 #include "base/words.h"
 #include "journal.h"
 #include "measure/cue.h"
@@ -94,6 +95,7 @@ struct session {
     struct height_line height_line[BUILDS_MAX + 1][CHANNELS_MAX],
         height_line_now[BUILDS_MAX + 1][CHANNELS_MAX];
     double minutes_planned; /* NAN = none */
+    struct hour_holds hour; /* what is asked for on the current build */
     uint64_t serial;
     struct journal journal;
     char message[256];

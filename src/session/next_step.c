@@ -5,7 +5,6 @@
 #include "analysis/plan_of_hour.h"
 #include "analysis/slip.h"
 #include "base/text.h"
-#include "measure/rules.h"
 #include "say/next.h"
 
 #include <stdio.h>
@@ -85,11 +84,12 @@ static struct next next_at_rest(const struct session *session, const struct plan
     }
     if (plan->holds < plan->holds_wanted) {
         struct next next = {.step = NEXT_HOLD_AGAIN, .a = plan->unsettled};
-        if (plan->holds < PLAN_HOLDS_A_BUILD) {
-            next = (struct next){.step = NEXT_HOLD, .a = plan->holds + 1, .b = PLAN_HOLDS_A_BUILD};
+        if (plan->holds < plan->asked.each.holds) {
+            next =
+                (struct next){.step = NEXT_HOLD, .a = plan->holds + 1, .b = plan->asked.each.holds};
         }
         next.form = VIEW_NEXT_COMMAND;
-        snprintf(next.command, sizeof next.command, "hold %gs free", PLAN_HOLD_S);
+        snprintf(next.command, sizeof next.command, "hold %gs free", plan->asked.each.hold_s);
         return next;
     }
     int setup = session->record.build[session->build].setup;
@@ -142,7 +142,7 @@ void next_step_fill(const struct session *session, struct view *view)
 {
     struct plan_of_hour plan;
     plan_of_hour_make(&session->record, session->analysis, session->build, view->minutes_left,
-                      &plan);
+                      &session->hour, &plan);
     say_session_clock(view->clock_words, sizeof view->clock_words, view->minutes_left, &plan);
     struct next next = next_of(session, view, &plan);
     view->next = next.form;
@@ -151,5 +151,8 @@ void next_step_fill(const struct session *session, struct view *view)
         text_copy(view->next_step, sizeof view->next_step, view->check.ask);
     } else {
         say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b);
+    }
+    if (next.step == NEXT_HOLD && next.a == 1) {
+        say_hour_why(view->next_step, sizeof view->next_step, &session->hour);
     }
 }

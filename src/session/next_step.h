@@ -6,8 +6,8 @@
 #include "machine.h"
 
 /* What is obviously to be done next, in words and as a command or form, from the state and the
- * default plan (docs/measures.md, 'Setups against each other'): two free holds a build, setups in a
- * row, the first setup again twice at the end; and what still fits in the time that is left. */
+ * plan of the hour (analysis/plan_of_hour.h): free holds on each build, setups in a row, the first
+ * setup again at the end; and what still fits in the time that is left. */
 void next_step_fill(const struct session *session, struct view *view);
 
 #endif

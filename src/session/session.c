@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "capture.h"
 #include "commands.h"
+#include "hour.h"
 #include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
@@ -98,6 +99,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->progress_second = session->check_quarter = -1;
     default_cues(session);
     live_start(session);
+    hour_plan(session);
 
     struct session_record *record = &session->record;
     record->uuid = machine_uuid(session, EFFECT_SESSION, 0);

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* The plan of the hour: by hand, a setup takes 5 minutes of a change, 2 to ride in, two holds of 1
- * with a rest of 0.75 between them, 0.5 for the rating: 10.25. */
+/* The plan of the hour: by hand, a setup takes 5 minutes of a change, 2 to ride in, three holds of
+ * half a minute with rests of 0.75 between them, 0.5 for the rating: 10.5. */
 #include "analysis/plan_of_hour.h"
 #include "support/test_main.h"
 
@@ -11,6 +11,7 @@
 static struct session_record *record;
 static struct analysis *analysis;
 static struct plan_of_hour plan;
+static struct hour_holds asked;
 
 static void begin(void)
 {
@@ -20,6 +21,7 @@ static void begin(void)
     session_record_clear(record);
     analysis->channel_count = 1;
     analysis->body[0] = true;
+    asked = (struct hour_holds){.each = {30.0, 3}, .times = {5.0, 2.0, 0.0, 0.5, 0.75}};
 }
 
 static void end(void)
@@ -52,30 +54,38 @@ static struct hold_record *hold(int build)
 
 static void make(double minutes_left)
 {
-    plan_of_hour_make(record, analysis, record->build_count - 1, minutes_left, &plan);
+    plan_of_hour_make(record, analysis, record->build_count - 1, minutes_left, &asked, &plan);
 }
 
 START_TEST(a_setup_takes_what_its_parts_take)
 {
-    ck_assert_double_eq(plan_of_hour_setup_min(), 10.5);
+    ck_assert_double_eq(plan_of_hour_setup_min(&asked), 10.5);
+    asked.each = (struct plan_holds){60.0, 2};
+    ck_assert_double_eq(plan_of_hour_setup_min(&asked), 10.25);
 }
 END_TEST
 
+/* Three holds are still to be ridden on the build: 3 x (0.5 + 0.75) = 3.75 minutes. */
 START_TEST(room_is_kept_for_the_way_back)
 {
     make(60.0); /* nothing on the bike yet */
     ck_assert(!plan.keeps_room && !plan.closed);
     ck_assert_int_eq(plan.setups_fit, 5);
-    build(0);
-    make(10.5);
+    int first = build(0);
+    make(14.25);
     ck_assert(!plan.keeps_room);
     ck_assert_int_eq(plan.setups_fit, 1);
     ck_assert(!plan.return_due);
+    make(14.24);
+    ck_assert_int_eq(plan.setups_fit, 0);
+    hold(first);
+    make(13.0);
+    ck_assert_int_eq(plan.setups_fit, 1);
     build(1);
-    make(21.0); /* this much for one more, and as much for the first once more */
+    make(24.75); /* this much for one more, and as much for the first once more */
     ck_assert(plan.keeps_room && !plan.return_due);
     ck_assert_int_eq(plan.setups_fit, 1);
-    make(20.99);
+    make(24.74);
     ck_assert_int_eq(plan.setups_fit, 0);
     ck_assert(plan.return_due);
     make(-3.0);
@@ -83,11 +93,11 @@ START_TEST(room_is_kept_for_the_way_back)
     make(NAN); /* no end was planned: nothing is due */
     ck_assert(!plan.return_due);
     build(0);
-    make(10.5);
+    make(14.25);
     ck_assert(plan.closed && !plan.keeps_room && !plan.return_due);
     ck_assert_int_eq(plan.setups_fit, 1);
     build(1);
-    make(10.5);
+    make(14.25);
     ck_assert(!plan.closed && plan.return_due);
 }
 END_TEST
@@ -116,6 +126,102 @@ START_TEST(three_free_holds_and_one_more_where_one_had_not_settled)
 }
 END_TEST
 
+/* Holds of half a minute that begin so many minutes after the one before has ended. */
+static void ride(int build, int holds, double rest_min, double change_min)
+{
+    for (int i = 0; i < holds; i++) {
+        int h = record->hold_count;
+        double gap_min = h == 0 ? 0.0 : i == 0 ? change_min : rest_min;
+        hold(build);
+        analysis->hold[h].duration_s = 30.0;
+        analysis->hold[h].start_s = h == 0 ? 0.0
+                                           : analysis->hold[h - 1].start_s +
+                                                 analysis->hold[h - 1].duration_s + 60.0 * gap_min;
+    }
+}
+
+static void repeats(double sd_mm, double df)
+{
+    analysis->free_heights[0].matters = 10.0;
+    analysis->free_heights[0].has_repeatability = true;
+    analysis->free_heights[0].repeatability = sd_mm;
+    analysis->free_heights[0].repeatability_df = df;
+}
+
+static void choose(double minutes_left, struct plan_holds so_far)
+{
+    plan_of_hour_choose(record, analysis, record->build_count - 1, minutes_left, &so_far, &asked);
+}
+
+/* Nothing known: what 'plan' says of three setups, 4 mm and the plate. */
+START_TEST(a_usual_hour)
+{
+    build(0);
+    choose(NAN, plan_usual_holds());
+    ck_assert_int_eq(asked.each.holds, 4);
+    ck_assert_double_eq(asked.each.hold_s, 30.0);
+    ck_assert_int_eq(asked.why, HOUR_AS_BEFORE);
+    ck_assert_double_eq(asked.hold_sd_mm, 4.0);
+    ck_assert_double_ge(asked.chance, 0.8);
+    ck_assert_double_eq(asked.times.rest_min, 0.75);
+    ck_assert_double_eq(asked.times.change_min, 5.0);
+    choose(60.0, asked.each);
+    ck_assert_int_eq(asked.each.holds, 4);
+}
+END_TEST
+
+/* 4 mm and what was seen, weighted by 3 and its degrees of freedom: sqrt((3 x 16 + 9 x 36)/12). */
+START_TEST(holds_as_they_repeat)
+{
+    ride(build(0), 4, 0.75, 0);
+    build(1);
+    repeats(6.0, 9.0);
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_int_eq(asked.why, HOUR_REPEATS);
+    ck_assert_double_eq_tol(asked.hold_sd_mm, sqrt((3.0 * 16.0 + 9.0 * 36.0) / 12.0), 0.2);
+    ck_assert_int_eq(asked.each.holds, 6);
+    repeats(2.0, 9.0); /* fewer than three where time does not press: never */
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_int_eq(asked.each.holds, 3);
+    repeats(3.7, 9.0); /* hardly another: it stays */
+    choose(NAN, (struct plan_holds){30.0, 4});
+    ck_assert_int_eq(asked.each.holds, 4);
+    ck_assert_int_eq(asked.why, HOUR_AS_BEFORE);
+}
+END_TEST
+
+/* Two setups and the return: 2 + 2 x 7 of changes and riding in, 2 x 0.5 of ratings, three builds
+ * of n holds of 0.5 with n - 1 rests of 0.75: 17 - 2.25 + 3.75 n. */
+START_TEST(what_fits_into_the_minutes)
+{
+    build(0);
+    choose(26.1, plan_usual_holds());
+    ck_assert_int_eq(asked.each.holds, 3);
+    choose(25.9, plan_usual_holds());
+    ck_assert_int_eq(asked.each.holds, 2);
+    ck_assert_int_eq(asked.why, HOUR_NO_MORE_FIT);
+}
+END_TEST
+
+/* Medians with the usual: rests of 2, 2, 2 and .75 minutes; a change of 12 between holds is 9.5
+ * without riding in and rating, with the usual 5: 7.25. */
+START_TEST(times_as_seen)
+{
+    ride(build(0), 4, 2.0, 0);
+    ride(build(1), 1, 2.0, 12.0);
+    build(2);
+    choose(NAN, plan_usual_holds());
+    ck_assert_double_eq_tol(asked.times.rest_min, 2.0, 1e-9);
+    ck_assert_double_eq_tol(asked.times.change_min, 7.25, 1e-9);
+    ck_assert_double_eq(asked.times.ride_in_min, 2.0);
+    record->hold_count = 0;
+    ride(0, 4, 0.0, 0.0); /* files, one after the other */
+    ride(1, 4, 0.0, 0.0);
+    choose(NAN, plan_usual_holds());
+    ck_assert_double_eq_tol(asked.times.rest_min, 0.25, 1e-9);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plan_of_hour");
@@ -123,6 +229,10 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, a_setup_takes_what_its_parts_take);
     tcase_add_test(tests, room_is_kept_for_the_way_back);
+    tcase_add_test(tests, a_usual_hour);
+    tcase_add_test(tests, holds_as_they_repeat);
+    tcase_add_test(tests, what_fits_into_the_minutes);
+    tcase_add_test(tests, times_as_seen);
     tcase_add_test(tests, three_free_holds_and_one_more_where_one_had_not_settled);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -6,6 +6,7 @@
 #include "simulated_hold.h"
 
 #include "measure/compare.h"
+#include "measure/plan.h"
 #include "measure/rules.h"
 
 #include <string.h>
@@ -36,6 +37,9 @@ struct condition {
      * is drawn anew about the rider's (log-normal, this SD of the logarithm) */
     int earlier;
     double day_log_sd;
+    /* rows of the design's setups, their holds as the program asks for them in so many minutes,
+     * from what is known at each build; 0 = as the design has them */
+    double minutes;
 };
 
 struct counts {
@@ -166,6 +170,69 @@ static inline void learn(struct random_source *random, const struct condition *c
     truth->hold_sd_mm *= exp(condition->day_log_sd * random_normal(random));
 }
 
+static inline void compare_session(const struct session *session, struct spread learnt,
+                                   struct comparison *comparison);
+
+/* What analysis/plan_of_hour.c asks for on the build that begins. */
+static inline void plan_holds(const struct condition *condition, const struct session_truth *truth,
+                              const struct session *session, int builds_done, double minutes_left,
+                              struct plan_holds *holds)
+{
+    static struct comparison known;
+    struct plan_input input = {.setups = (int)strlen(condition->design) - 1,
+                               .hold_sd_mm = PLAN_HOLD_SD_MM,
+                               .tie_mm = condition->tie_own_mm,
+                               .difference_mm = SIMULATED_D_MM,
+                               .times = plan_usual_times(),
+                               .minutes_left = minutes_left,
+                               .builds_done = builds_done};
+    struct plan plan;
+    if (session->hold_count > 1) {
+        compare_session(session, truth->learnt, &known);
+        double df = known.has_repeatability ? known.repeatability_df : 0.0;
+        double squares = ASSUMED_REPEATABILITY_DF * PLAN_HOLD_SD_MM * PLAN_HOLD_SD_MM;
+        squares += df > 0.0 ? df * known.repeatability * known.repeatability : 0.0;
+        input.hold_sd_mm = sqrt(squares / (ASSUMED_REPEATABILITY_DF + df));
+        input.learnt_df = df > 0.0 ? known.repeatability_learnt_df : 0.0;
+    }
+    plan_choose_holds(&input, *holds, holds, &plan);
+}
+
+/* The next hold of a session, on the build before or on a new one. */
+static inline void add_hold(struct random_source *random, const struct condition *condition,
+                            struct session_truth *truth, struct session *session, int setup,
+                            bool new_build, double seconds, struct counts *counts)
+{
+    int b = session->build_count - 1;
+    if (new_build) {
+        b = session->build_count++;
+        double own = b > 0 ? condition->tie_own_mm : 0.0;
+        session->builds[b] =
+            (struct compare_build){.setup = setup,
+                                   .tied = !(condition->untied && setup == 1),
+                                   .u_build = own,
+                                   .u_common = setup ? condition->tie_common_mm : 0.0,
+                                   .position_group = setup};
+        session->build_error_mm[b] = own * random_normal(random) + truth->common_mm[setup] +
+                                     condition->rebuild_mm * random_normal(random);
+        if (condition->untied && setup == 1) {
+            session->build_error_mm[b] += 20.0;
+        }
+    }
+    double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
+                  condition->fatigue_mm * session->ridden;
+    struct compare_hold hold = ride(random, truth, mean, setup, seconds, counts);
+    hold.setup = setup;
+    hold.build = b;
+    hold.order = ++session->ridden;
+    if (hold.kept_s >= 0.0) {
+        session->holds[session->hold_count++] = hold;
+    }
+    if (setup + 1 > session->setup_count) {
+        session->setup_count = setup + 1;
+    }
+}
+
 static inline void simulate_session(struct random_source *random, const struct condition *condition,
                                     bool samples, struct session_truth *truth,
                                     struct session *session, struct counts *counts)
@@ -190,40 +257,32 @@ static inline void simulate_session(struct random_source *random, const struct c
         truth->common_mm[s] = condition->tie_common_mm * random_normal(random);
     }
     truth->setup_mm[1] = condition->difference_mm;
+    struct plan_holds asked = plan_usual_holds();
+    double minutes_left = condition->minutes;
     for (const char *p = condition->design; *p; p++) {
         if (*p == '|') {
             new_build = true;
             continue;
         }
-        int setup = *p - 'A', b = session->build_count - 1;
-        if (new_build) {
-            b = session->build_count++;
-            double own = b > 0 ? condition->tie_own_mm : 0.0;
-            session->builds[b] =
-                (struct compare_build){.setup = setup,
-                                       .tied = !(condition->untied && setup == 1),
-                                       .u_build = own,
-                                       .u_common = setup ? condition->tie_common_mm : 0.0,
-                                       .position_group = setup};
-            session->build_error_mm[b] = own * random_normal(random) + truth->common_mm[setup] +
-                                         condition->rebuild_mm * random_normal(random);
-            if (condition->untied && setup == 1) {
-                session->build_error_mm[b] += 20.0;
-            }
+        int holds = 1;
+        double planned_s = 0.0;
+        if (condition->minutes > 0.0) {
+            struct plan_times times = plan_usual_times();
+            int done = session->build_count;
+            plan_holds(condition, truth, session, done, minutes_left, &asked);
+            new_build = true;
+            holds = asked.holds;
+            planned_s = asked.hold_s;
+            times.hold_min = planned_s / 60.0;
+            minutes_left -= plan_build_minutes(&times, done > 0, holds, p[1] != '\0');
+        }
+        for (int h = 0; h < holds; h++) {
+            add_hold(random, condition, truth, session, *p - 'A', new_build,
+                     !samples          ? 0.0
+                     : planned_s > 0.0 ? planned_s
+                                       : length_s(condition, session->ridden),
+                     counts);
             new_build = false;
-        }
-        double mean = 900.0 + truth->setup_mm[setup] + session->build_error_mm[b] +
-                      condition->fatigue_mm * session->ridden;
-        double seconds = samples ? length_s(condition, session->ridden) : 0.0;
-        struct compare_hold hold = ride(random, truth, mean, setup, seconds, counts);
-        hold.setup = setup;
-        hold.build = b;
-        hold.order = ++session->ridden;
-        if (hold.kept_s >= 0.0) {
-            session->holds[session->hold_count++] = hold;
-        }
-        if (setup + 1 > session->setup_count) {
-            session->setup_count = setup + 1;
         }
     }
 }

@@ -273,6 +273,51 @@ START_TEST(choosing)
 }
 END_TEST
 
+/* sqrt(16 - 2.42 + 2.42 x 30/60); an SD that is all the mean's own error falls with the root. */
+START_TEST(holds_of_another_length)
+{
+    ck_assert_double_eq_tol(plan_hold_sd_mm(4.0, 30.0, 60.0), sqrt(16.0 - 2.42 + 1.21), 1e-12);
+    ck_assert_double_eq_tol(plan_hold_sd_mm(4.0, 30.0, 30.0), 4.0, 1e-12);
+    ck_assert_double_eq_tol(plan_hold_sd_mm(1.0, 30.0, 60.0), sqrt(0.5), 1e-12);
+}
+END_TEST
+
+START_TEST(so_many_so_long)
+{
+    struct plan_input input = usual();
+    struct plan_holds holds;
+    struct plan plan;
+    input.minutes_left = INFINITY;
+    input.difference_mm = 10.0;
+    ck_assert_int_eq(plan_choose_holds(&input, plan_usual_holds(), &holds, &plan), MEASURE_OK);
+    ck_assert_int_eq(holds.holds, 4);
+    ck_assert_double_eq(holds.hold_s, 30.0);
+    ck_assert(plan.power >= 0.8 && plan.fits);
+    /* where the mean's own error is most of it, longer ones */
+    input.hold_sd_mm = 1.0;
+    input.difference_mm = 3.0;
+    ck_assert_int_eq(plan_choose_holds(&input, plan_usual_holds(), &holds, &plan), MEASURE_OK);
+    ck_assert_double_gt(holds.hold_s, 30.0);
+    ck_assert_double_le(holds.hold_s, 60.0);
+    /* two builds of four are ridden: the third and the fourth take 2 + 7 of riding in and a change,
+     * 6 holds with 4 rests, and a rating */
+    input = usual();
+    input.times.hold_min = 0.5;
+    input.builds_done = 2;
+    ck_assert_int_eq(plan_make(&input, 3, &plan), MEASURE_OK);
+    ck_assert_double_eq_tol(plan.minutes, 2 + 7 + 6 * 0.5 + 4 * 0.75 + 0.5, 1e-12);
+    /* what is learnt counts, and what is not asked for is not worked out */
+    double power = plan.power;
+    input.learnt_df = 9.0;
+    input.only_chance = true;
+    ck_assert_int_eq(plan_make(&input, 3, &plan), MEASURE_OK);
+    ck_assert_double_gt(plan.power, power);
+    ck_assert_double_eq(plan.detectable_mm, 0.0);
+    input.learnt_df = -1.0;
+    ck_assert_int_eq(plan_make(&input, 3, &plan), MEASURE_BAD_SETTING);
+}
+END_TEST
+
 START_TEST(bad_input)
 {
     struct plan_input input = usual();
@@ -329,6 +374,8 @@ int main(void)
     tcase_add_test(tests, usual_minutes);
     tcase_add_test(tests, mirror);
     tcase_add_test(tests, choosing);
+    tcase_add_test(tests, holds_of_another_length);
+    tcase_add_test(tests, so_many_so_long);
     tcase_add_test(tests, bad_input);
     return test_main(suite);
 }

@@ -46,6 +46,23 @@ START_TEST(each_step_has_words_of_its_own)
 }
 END_TEST
 
+START_TEST(why_so_many_holds)
+{
+    static const struct {
+        enum hour_why why;
+        const char *text;
+    } cases[] = {{HOUR_AS_BEFORE, "free hold 1 of 4"},
+                 {HOUR_REPEATS, "free hold 1 of 4: from hold to hold it varies by 5.3 mm"},
+                 {HOUR_NO_MORE_FIT, "free hold 1 of 4: more don't fit into the time"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[SAY_SIZE] = "free hold 1 of 4";
+        struct hour_holds asked = {.why = cases[i].why, .hold_sd_mm = 5.31};
+        say_hour_why(text, sizeof text, &asked);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
 START_TEST(the_clock_says_what_fits)
 {
     static const struct {
@@ -124,6 +141,7 @@ int main(void)
     Suite *suite = suite_create("next");
     TCase *tests = tcase_create("next");
     tcase_add_test(tests, each_step_has_words_of_its_own);
+    tcase_add_test(tests, why_so_many_holds);
     tcase_add_test(tests, the_clock_says_what_fits);
     tcase_add_test(tests, what_speaks_against_a_setup);
     suite_add_tcase(suite, tests);

@@ -12,6 +12,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define USUAL_RIDERS .hold_sd_low_mm = 2, .hold_sd_high_mm = 6
 #define PLAN "AA|BB|CC|AA"
@@ -187,6 +188,30 @@ static const struct condition conditions[] = {
      .difference_mm = -10,
      .tie_own_mm = 1,
      USUAL_RIDERS},
+    /* three setups and the return, an hour: holds as the program asks for them */
+    {.name = "equal, an hour as planned",
+     .design = "ABCA",
+     .tie_own_mm = 1,
+     USUAL_RIDERS,
+     .minutes = 60},
+    {.name = "10 mm lower, an hour as planned",
+     .design = "ABCA",
+     .difference_mm = -10,
+     .tie_own_mm = 1,
+     USUAL_RIDERS,
+     .minutes = 60},
+    {.name = "15 mm lower, an hour as planned",
+     .design = "ABCA",
+     .difference_mm = -15,
+     .tie_own_mm = 1,
+     USUAL_RIDERS,
+     .minutes = 60},
+    {.name = "10 mm lower, 38 min as planned",
+     .design = "ABCA",
+     .difference_mm = -10,
+     .tie_own_mm = 1,
+     USUAL_RIDERS,
+     .minutes = 38},
 };
 
 static void cell(double value, int width, bool known)
@@ -267,8 +292,12 @@ int main(int argc, char **argv)
            "----- | ------ | ------ "
            "| ------ | ------- |\n");
     static struct counts counts[CONDITIONS];
+    const char *row = getenv("ROW");
     for (size_t c = 0; c < CONDITIONS; c++) {
         struct random_source random;
+        if (row != NULL && row[0] != '\0' && strstr(conditions[c].name, row) == NULL) {
+            continue;
+        }
         random_seed(&random, (uint64_t)seed + c);
         for (int64_t i = 0; i < sessions; i++) {
             count_session(&random, &conditions[c], true, &counts[c]);

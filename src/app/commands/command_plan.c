@@ -81,6 +81,7 @@ static bool read_wish(struct wish *wish, int argc, char **argv, struct problem *
         .times = plan_usual_times(),
         .minutes_left = INFINITY,
     };
+    wish->input.times.hold_min = NAN; /* as it is best */
     take_tie(wish, "plate", problem);
     wish->change_min = wish->hold_sd_mm = NAN;
     const struct option_set sets[] = {OPTION_SET(option_rows, wish), {NULL, 0, NULL}};
@@ -187,7 +188,8 @@ const struct command command_plan = {
         "  --tie KIND       how a changed bike's sensors are tied: fixed, plate (unless said), "
         "tape\n"
         "  --change MIN, --ride-in MIN, --hold MIN, --rating MIN, --rest MIN\n"
-        "                   what each takes; 5 (quick: 1), 2, 1, 0.5, 0.75 unless said\n"
+        "                   what each takes; 5 (quick: 1), 2, what finds it best, 0.5, 0.75\n"
+        "                   unless said\n"
         "  --json           for programs\n" STORE_USAGE,
     .run = run,
 };

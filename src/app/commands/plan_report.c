@@ -28,10 +28,36 @@ static void look_for_fewer(const struct plan_input *input, struct plan_answer *a
     }
 }
 
+/* How long a hold is to be, where that is not said. Rows: by what a live session goes by. */
+static bool choose_length(struct plan_input *input, struct plan_holds *holds,
+                          struct problem *problem)
+{
+    struct plan plan;
+    input->times.hold_min = holds->hold_s / 60.0;
+    if (input->order != PLAN_ROWS) {
+        holds->holds = PLAN_ROUNDS_MAX;
+        return true;
+    }
+    enum measure_status status = plan_choose_holds(input, plan_usual_holds(), holds, &plan);
+    if (status == MEASURE_NO_MEMORY) {
+        return problem_set(problem, "no memory for a plan");
+    }
+    input->hold_sd_mm = plan_hold_sd_mm(input->hold_sd_mm, PLAN_HOLD_S, holds->hold_s);
+    input->times.hold_min = holds->hold_s / 60.0;
+    return true;
+}
+
 bool plan_answer_make(const struct plan_input *input, struct plan_answer *answer,
                       struct problem *problem)
 {
     answer->input = *input;
+    answer->hold_sd_mm = input->hold_sd_mm;
+    bool by_engine = isnan(input->times.hold_min);
+    struct plan_holds engine = plan_usual_holds();
+    if (by_engine && !choose_length(&answer->input, &engine, problem)) {
+        return false;
+    }
+    input = &answer->input;
     answer->candidate_count = 0;
     answer->chosen = answer->well_enough = -1;
     answer->fewer_setups = 0;
@@ -46,15 +72,16 @@ bool plan_answer_make(const struct plan_input *input, struct plan_answer *answer
             break;
         }
         bool enough = plan->power >= PLAN_POWER;
-        bool settled = answer->chosen >= 0 && answer->candidate[answer->chosen].power >= PLAN_POWER;
-        if (plan->fits && !settled) {
+        bool better =
+            answer->chosen < 0 || plan_is_better(plan, &answer->candidate[answer->chosen]);
+        if (plan->fits && (by_engine && rounds > 1 ? rounds <= engine.holds : better)) {
             answer->chosen = answer->candidate_count;
         }
         if (enough && answer->well_enough < 0) {
             answer->well_enough = answer->candidate_count;
         }
         answer->candidate_count++;
-        if (enough) {
+        if (enough && (rounds >= PLAN_HOLDS_A_BUILD || input->order == PLAN_MIRROR)) {
             break;
         }
     }
@@ -149,9 +176,10 @@ static bool order_table(FILE *stream, const struct plan_input *input, const stru
 static void question_words(FILE *stream, const struct plan_answer *answer, int width)
 {
     const struct plan_input *input = &answer->input;
-    char difference[32], sd[32], tie[32], minutes[SAY_SIZE];
+    char difference[32], sd[32], tie[32], minutes[SAY_SIZE], length[64];
+    say_duration(length, sizeof length, 60.0 * input->times.hold_min);
     number_text(difference, input->difference_mm);
-    text_from_double(sd, sizeof sd, input->hold_sd_mm, 1);
+    text_from_double(sd, sizeof sd, answer->hold_sd_mm, 1);
     number_text(tie, input->tie_mm);
     say_whole(minutes, sizeof minutes, input->minutes_left);
     title_write(stream, "How many holds, in which order");
@@ -160,8 +188,9 @@ static void question_words(FILE *stream, const struct plan_answer *answer, int w
                      input->setups, isfinite(input->minutes_left) ? " in " : "",
                      isfinite(input->minutes_left) ? minutes : "",
                      isfinite(input->minutes_left) ? " minutes" : "");
-    paragraph_format(stream, 0, 0, width, "Hold to hold: SD %s mm, %s. Sensors: %s (±%s mm).", sd,
-                     answer->from, answer->tie_words, tie);
+    paragraph_format(stream, 0, 0, width,
+                     "Hold to hold: SD %s mm, %s. Sensors: %s (±%s mm). Holds of %s.", sd,
+                     answer->from, answer->tie_words, tie, length);
     fputc('\n', stream);
 }
 
@@ -255,7 +284,7 @@ bool plan_answer_json(FILE *stream, const struct plan_answer *answer, struct pro
     json_member_integer(&json, "setups", input->setups);
     json_member_string(&json, "order", input->order == PLAN_ROWS ? "rows" : "mirror");
     json_member_number(&json, "difference_mm", input->difference_mm);
-    json_member_number(&json, "hold_sd_mm", input->hold_sd_mm);
+    json_member_number(&json, "hold_sd_mm", answer->hold_sd_mm);
     json_member_string(&json, "hold_sd_from", answer->from);
     json_member_number(&json, "tie_mm", input->tie_mm);
     json_member_number(&json, "minutes_left", input->minutes_left);
