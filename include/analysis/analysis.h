@@ -72,6 +72,9 @@ struct analysis {
     struct comparison guided_in_band[CHANNELS_MAX]; /* share */
     bool has_guided[CHANNELS_MAX];
     struct slip slip[CHANNELS_MAX];
+    /* the number of a hold within which the channel's sensor moved, and what that did to later ones
+     * is open (analysis/slip.h); 0 = none */
+    int step_open[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
     struct insight insight;
 };

@@ -17,6 +17,8 @@ enum hold_use {
     HOLD_UNUSED_TOO_LITTLE, /* kept of it, or too few readings: no interval */
     HOLD_UNUSED_NO_BAND,    /* guided, without a band on that channel */
     HOLD_UNUSED_NOT_TIED,   /* its build: it says how holds repeat, and nothing of the setup */
+    HOLD_UNUSED_STEP,       /* its level stepped: its mean is of neither */
+    HOLD_UNUSED_AFTER_STEP, /* the channel's sensor moved in a hold before it on the build */
     HOLD_UNUSED_SLIP,       /* it is asked whether the channel's sensor slipped */
     HOLD_USES
 };

@@ -89,6 +89,7 @@ enum compare_reason {
     REASON_NO_SPREAD,       /* the holds of each setup are all the same */
     REASON_NOT_REPEATED,    /* no setup was held twice */
     REASON_SENSOR_OR_RIDER, /* builds of a setup disagree on this channel alone */
+    REASON_STEPPED,         /* this channel's level stepped within a hold, and no other's */
     COMPARE_REASONS
 };
 

@@ -17,6 +17,7 @@ enum next_step {
     NEXT_PLATE,
     NEXT_MOVED,   /* whether a sensor moved with this build */
     NEXT_SLIPPED, /* sensor or rider, where builds of a setup disagree */
+    NEXT_STEPPED, /* a: the hold within which a sensor moved */
     NEXT_TARGET,
     NEXT_BAND,
     NEXT_HOLD,         /* a: this hold of the build's, b: of so many */

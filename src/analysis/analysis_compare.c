@@ -80,13 +80,14 @@ static void compare_channel(const struct session_record *record, int channel, bo
 }
 
 /* Nothing is said of a channel while it may be its sensor that moved. */
-static void withhold(const struct slip *slip, struct comparison *heights)
+static void withhold(bool slipped, bool stepped, struct comparison *heights)
 {
-    for (int s = 0; slip->asked && s < heights->setup_count; s++) {
+    for (int s = 0; (slipped || stepped) && s < heights->setup_count; s++) {
         if (heights->difference[s].verdict != VERDICT_NONE) {
-            heights->difference[s] = (struct setup_difference){.verdict = VERDICT_NOT_COMPARABLE,
-                                                               .advice = ADVICE_PLATE,
-                                                               .reason = REASON_SENSOR_OR_RIDER};
+            heights->difference[s] = (struct setup_difference){
+                .verdict = VERDICT_NOT_COMPARABLE,
+                .advice = ADVICE_PLATE,
+                .reason = stepped ? REASON_STEPPED : REASON_SENSOR_OR_RIDER};
         }
     }
 }
@@ -116,10 +117,12 @@ void analysis_compare(const struct session_record *record, struct analysis *anal
     }
     analysis_auxiliary_apart(record, analysis);
     slip_find(record, analysis);
+    slip_find_steps(record, analysis);
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             compare_channel(record, c, false, analysis);
-            withhold(&analysis->slip[c], &analysis->free_heights[c]);
+            withhold(analysis->slip[c].asked, analysis->step_open[c] > 0,
+                     &analysis->free_heights[c]);
             compare_channel(record, c, true, analysis);
         }
     }

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/hold_use.h"
 
+#include "analysis/slip.h"
+
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel)
 {
@@ -26,7 +28,14 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
     if (!summary->has_interval) {
         return HOLD_UNUSED_TOO_LITTLE;
     }
-    return held->guided && !summary->has_band ? HOLD_UNUSED_NO_BAND : HOLD_USED;
+    if (held->guided && !summary->has_band) {
+        return HOLD_UNUSED_NO_BAND;
+    }
+    if (summary->stepped && (!held->guided || result->step_alone[channel])) {
+        return HOLD_UNUSED_STEP;
+    }
+    return slip_stepped_before(record, analysis, hold, channel) ? HOLD_UNUSED_AFTER_STEP
+                                                                : HOLD_USED;
 }
 
 enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
@@ -40,5 +49,6 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
     if (analysis->tie[held->build][channel].kind == TIE_NONE) {
         return HOLD_UNUSED_NOT_TIED;
     }
-    return analysis->slip[channel].asked ? HOLD_UNUSED_SLIP : HOLD_USED;
+    return analysis->slip[channel].asked || analysis->step_open[channel] > 0 ? HOLD_UNUSED_SLIP
+                                                                             : HOLD_USED;
 }

@@ -153,7 +153,8 @@ void insight_make_steps(const struct session_record *record, const struct analys
     pick_factors(record, analysis, insight);
     for (int c = 0; c < analysis->channel_count; c++) {
         insight->steps[c].status = MEASURE_TOO_FEW;
-        if (analysis->body[c] && !analysis->slip[c].asked) { /* nothing follows from a slip */
+        if (analysis->body[c] && !analysis->slip[c].asked &&
+            analysis->step_open[c] == 0) { /* nothing follows from a slip */
             fit_channel(record, &analysis->free_heights[c], c, insight);
         }
     }

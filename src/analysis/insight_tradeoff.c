@@ -143,7 +143,8 @@ static void heights(const struct analysis *analysis, int setup, struct tradeoff_
             continue;
         }
         if (bodies < 2 && estimate->holds > 0 && estimate->tied) {
-            bool known = estimate->has_interval && !analysis->slip[c].asked;
+            bool known =
+                estimate->has_interval && !analysis->slip[c].asked && analysis->step_open[c] == 0;
             set(out, bodies == 0 ? TRADEOFF_HEIGHT : TRADEOFF_SECOND_HEIGHT,
                 (struct known){estimate->mean, known ? estimate->standard_error : (double)NAN,
                                estimate->df});

@@ -160,7 +160,7 @@ static void count_holds(const struct session_record *record, const struct analys
         bool counts =
             analysis_hold_counts(hold) && !hold->guided && analysis_hold_is_long(analysis, h);
         if (hold->build == build && counts) {
-            plan->holds++;
+            plan->holds += analysis->hold[h].stepped ? 0 : 1;
             plan->unsettled = analysis->hold[h].not_settled ? hold->number : plan->unsettled;
         }
     }

@@ -94,6 +94,8 @@ const char *say_hold_use(enum hold_use use)
         [HOLD_UNUSED_TOO_LITTLE] = "too short, or too few readings",
         [HOLD_UNUSED_NO_BAND] = "guided without a band on this channel",
         [HOLD_UNUSED_NOT_TIED] = "height not tied",
+        [HOLD_UNUSED_STEP] = "its level stepped",
+        [HOLD_UNUSED_AFTER_STEP] = "the sensor moved in a hold before it",
         [HOLD_UNUSED_SLIP] = "did the sensor slip? not answered",
     };
     return words[use];

@@ -19,6 +19,8 @@ static const char *const steps[NEXT_STEPS] = {
     [NEXT_PLATE] = "keep the plate still",
     [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
     [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
+    [NEXT_STEPPED] =
+        "a sensor moved in hold {a}: leave it out (u), or b, sensor moved, and the plate",
     [NEXT_TARGET] = "ride in, then take the target",
     [NEXT_BAND] = "take the band suggested (or set another)",
     [NEXT_HOLD] = "free hold {a} of {b} on this build, {s} s",

@@ -76,6 +76,11 @@ static struct next next_at_rest(const struct session *session, const struct plan
     if (slip_unanswered(&session->record, session->analysis) >= 0) {
         return by_form(NEXT_SLIPPED, VIEW_NEXT_SLIPPED, 0);
     }
+    for (int c = 0; c < session->analysis->channel_count; c++) {
+        if (session->analysis->step_open[c] > 0) {
+            return by_form(NEXT_STEPPED, VIEW_NEXT_WAIT, session->analysis->step_open[c]);
+        }
+    }
     if (plan->holds == 0 && session->target < 0) {
         return by_command(NEXT_TARGET, "target");
     }

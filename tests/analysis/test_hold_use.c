@@ -30,6 +30,26 @@ START_TEST(each_reason)
     analysis->tie[0][0].kind = TIE_NONE;
     ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_NOT_TIED);
     ck_assert_int_eq(hold_use_of_readings(record, analysis, 0, 0), HOLD_USED);
+    analysis->slip[0].asked = false;
+    analysis->tie[0][0].kind = TIE_FIRST;
+    analysis->step_open[0] = 1;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_SLIP);
+    result->summary[0].stepped = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_UNUSED_STEP);
+    record->hold_count = 2; /* the next one on the build: after a sensor's step, not a rider's */
+    record->hold[1] = record->hold[0];
+    analysis->hold[1] = *result;
+    analysis->hold[1].summary[0].stepped = false;
+    analysis->step_open[0] = 0;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    result->step_alone[0] = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_UNUSED_AFTER_STEP);
+    hold->rejected = true;
+    ck_assert_int_eq(hold_use_of(record, analysis, 1, 0), HOLD_USED);
+    hold->rejected = false;
+    result->summary[0].stepped = result->step_alone[0] = false;
+    analysis->tie[0][0].kind = TIE_NONE;
+    analysis->slip[0].asked = true;
     hold->guided = true; /* a share in the band needs no tie */
     ck_assert_int_eq(hold_use_of(record, analysis, 0, 0), HOLD_USED);
     result->summary[0].has_band = false;

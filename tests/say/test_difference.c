@@ -244,6 +244,9 @@ START_TEST(reasons_say_what_to_do)
         [REASON_NEVER_IN_BAND] = "both never in the band",
         [REASON_NO_SPREAD] = "the holds of each setup are all the same: nothing says how well "
                              "they repeat",
+        [REASON_STEPPED] =
+            "the sensor moved within a hold: leave that hold out (u), or build again "
+            "with a plate",
         [REASON_SENSOR_OR_RIDER] = "builds of one setup disagree on this channel alone: did its "
                                    "sensor slip? Say so (,), or read the plate",
         [REASON_NOT_REPEATED] = "no setup has been held twice, so nothing says how well holds "

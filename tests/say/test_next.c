@@ -25,6 +25,8 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_PLATE] = "keep the plate still",
         [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
         [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
+        [NEXT_STEPPED] =
+            "a sensor moved in hold 1: leave it out (u), or b, sensor moved, and the plate",
         [NEXT_TARGET] = "ride in, then take the target",
         [NEXT_BAND] = "take the band suggested (or set another)",
         [NEXT_HOLD] = "free hold 1 of 2 on this build, 30 s",

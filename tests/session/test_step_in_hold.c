@@ -58,6 +58,23 @@ START_TEST(a_bumped_sensor_is_told_from_a_rider_who_shifts)
     ck_assert_str_eq(view.message,
                      "hold 2 kept, but its level stepped: sensor or rider? read the plate");
 
+    /* nothing is said of that channel, nor used of what is held after it, before somebody says */
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[0], 2);
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[1], 0);
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.next_step, "a sensor moved in hold 2: leave it out (u), or b, sensor "
+                                     "moved, and the plate");
+    drive_do(&drive, "build");
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[0], 2);
+    drive_do(&drive, "moved yes");
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[0], 0);
+    drive_do(&drive, "moved no");
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[0], 2);
+    drive_do(&drive, "reject 2 \"bumped\"");
+    ck_assert_int_eq(drive_snapshot(&drive)->analysis.step_open[0], 0);
+    session_fill_view(drive.session, &view);
+    ck_assert_ptr_null(strstr(view.next_step, "a sensor moved in hold"));
+
     /* both go down: nobody can say which it was */
     result = ride(none, both);
     ck_assert(result->summary[0].stepped && result->summary[1].stepped);
