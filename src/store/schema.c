@@ -44,14 +44,19 @@ const char *const store_last_tables_sql[] = {
 };
 /* clang-format on */
 
+/* In the channel's unit: mm along the beam; of an auxiliary channel, its own. */
+#define READING_VALUE                                                                              \
+    "CASE c.channel WHEN 1 THEN x.v1 WHEN 2 THEN x.v2 WHEN 3 THEN x.v3 WHEN 4 THEN x.v4"           \
+    " WHEN 5 THEN x.v5 WHEN 6 THEN x.v6 WHEN 7 THEN x.v7 ELSE x.v8 END * c.unit_um / 1000.0"
+
 #define READING_COLUMNS                                                                            \
     " x.n AS n, x.n - s.first_n + 1 AS sample, x.rig_us / 1e6 AS seconds, c.name AS channel,"      \
-    " c.role AS role, CASE c.channel WHEN 1 THEN x.v1 WHEN 2 THEN x.v2 WHEN 3 THEN x.v3"           \
-    " WHEN 4 THEN x.v4 WHEN 5 THEN x.v5 WHEN 6 THEN x.v6 WHEN 7 THEN x.v7 ELSE x.v8 END"           \
-    " * c.unit_um / 1000.0 AS range_mm,"                                                           \
+    " c.role AS role,"                                                                             \
+    " CASE c.role WHEN 'auxiliary' THEN NULL ELSE " READING_VALUE " END AS range_mm,"              \
     " CASE (x.quality >> (3 * (c.channel - 1))) & 7 WHEN 0 THEN 'good' WHEN 1 THEN 'missing'"      \
     " WHEN 2 THEN 'weak' WHEN 3 THEN 'saturated' ELSE 'out of range' END AS quality,"              \
-    " (x.quality >> 24) & 1 AS link_gap, x.quality >> 25 AS lost_before"
+    " (x.quality >> 24) & 1 AS link_gap, x.quality >> 25 AS lost_before,"                          \
+    " CASE c.role WHEN 'auxiliary' THEN " READING_VALUE " END AS other_value"
 
 /* CROSS JOIN keeps the order of the loops: session, then its stretch of the stream. */
 const char *const store_views_sql[] = {

@@ -742,7 +742,7 @@ static bool one_sample(void *context, int64_t first, int64_t last, const struct 
 static const struct pin reading_pins[] = {
     {"sample", "25001"},   {"seconds", "501.250000"}, {"capture", "5"},         {"kind", "hold"},
     {"hold", "503"},       {"setup", "504"},          {"build", "505"},         {"channel", "head"},
-    {"range_mm", "502.5"}, {"quality", "weak"},       {"height_mm", "1111.60"},
+    {"range_mm", "502.5"}, {"quality", "weak"},       {"height_mm", "1111.60"}, {"other_value", ""},
 };
 
 START_TEST(a_readings_columns_have_their_own_values)

@@ -349,6 +349,18 @@ START_TEST(readings_come_back_one_by_one)
     check_cell(&file, row + 2 * 49 + 1, "range_mm", "");
     check_cell(&file, row + 2 * 49 + 1, "height_mm", "");
     check_cell(&file, row + 2 * 48 + 1, "quality", "weak"); /* sample 5049 = 51 x 99 */
+    check_cell(&file, row + 1, "other_value", "");
+    csv_free(&file);
+    free(caught.text);
+    /* watts are no range, and no height */
+    record->placing[0].channel[0].role = ROLE_AUXILIARY;
+    ck_assert(report_readings_csv(catch_begin(&caught), &input, made_samples, NULL, NULL));
+    catch_end(&caught);
+    ck_assert_msg(csv_read(caught.text, caught.length, &file), "%s", file.error);
+    check_cell(&file, 1, "other_value", "200.1");
+    check_cell(&file, 1, "range_mm", "");
+    check_cell(&file, 1, "height_mm", "");
+    check_cell(&file, 2, "other_value", "");
     csv_free(&file);
     free(caught.text);
 }

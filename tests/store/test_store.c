@@ -432,6 +432,15 @@ START_TEST(plain_sql_sees_readings)
     store = open_store(STORE_RECORD);
     write_session(store, later);
     store_close(store);
+    /* what an auxiliary channel sends is no range; others send nothing else */
+    ck_assert_int_gt(number_of("SELECT count(*) FROM reading WHERE role = 'auxiliary'"), 0);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE role = 'auxiliary' AND"
+                               " (range_mm IS NOT NULL OR (other_value IS NULL AND quality <>"
+                               " 'missing'))"),
+                     0);
+    ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE role <> 'auxiliary' AND"
+                               " other_value IS NOT NULL"),
+                     0);
     /* 500 samples of two channels, then 400 of three */
     ck_assert_int_eq(number_of("SELECT count(*) FROM reading WHERE session = 2"),
                      500 * 2 + 400 * 3);

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/listen_report.h"
+#include "rig/auxiliary.h"
 
 #include <math.h>
 
@@ -16,7 +17,8 @@ void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
     for (int i = 0; i < info->channel_count; i++) {
         json_object_member(writer, info->channel_name[i]);
         bool there = sample->quality[i] != READING_MISSING;
-        json_member_rounded(writer, "range_mm",
+        bool is_range = auxiliary_of(info->channel_name[i]) < 0;
+        json_member_rounded(writer, is_range ? "range_mm" : "other_value",
                             there ? sample->range_tenth_mm[i] / 10.0 : (double)NAN, 1);
         json_member_string(writer, "quality", word_of(&quality_words, sample->quality[i]));
         json_object_end(writer);

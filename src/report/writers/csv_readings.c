@@ -60,6 +60,7 @@ static void put_text(char **at, const char *text)
 struct reading_column {
     char middle[SAY_SIZE]; /* '3,hold,2,1,1,head' */
     int channel, build;
+    bool is_range; /* else what it sends is in its own unit, and never a height */
 };
 
 enum part { THIS, CAPTURE, HOLD, SETUP, BUILD, PARTS };
@@ -94,10 +95,24 @@ static void put_seconds(char **at, const struct reading *reading)
     put_fixed(at, reading->sample->time_us, 6);
 }
 
-static void put_range(char **at, const struct reading *reading)
+static void put_value(char **at, const struct reading *reading)
 {
     if (reading->quality != READING_MISSING) {
         put_fixed(at, reading->sample->range_tenth_mm[reading->column->channel], 1);
+    }
+}
+
+static void put_range(char **at, const struct reading *reading)
+{
+    if (reading->column->is_range) {
+        put_value(at, reading);
+    }
+}
+
+static void put_other(char **at, const struct reading *reading)
+{
+    if (!reading->column->is_range) {
+        put_value(at, reading);
     }
 }
 
@@ -110,7 +125,7 @@ static void put_height(char **at, const struct reading *reading)
 {
     const struct report_input *input = reading->input;
     int channel = reading->column->channel, build = reading->column->build;
-    if (reading->quality != READING_MISSING && build >= 0) {
+    if (reading->quality != READING_MISSING && reading->column->is_range && build >= 0) {
         double height = analysis_height_mm(input->record, input->analysis, build, channel,
                                            reading->sample->range_tenth_mm[channel]);
         if (isfinite(height)) {
@@ -124,8 +139,10 @@ struct reading_cell {
     void (*put)(char **at, const struct reading *reading);
 };
 static const struct reading_cell before[] = {{"sample", put_sample}, {"seconds", put_seconds}};
-static const struct reading_cell after[] = {
-    {"range_mm", put_range}, {"quality", put_quality}, {"height_mm", put_height}};
+static const struct reading_cell after[] = {{"range_mm", put_range},
+                                            {"quality", put_quality},
+                                            {"height_mm", put_height},
+                                            {"other_value", put_other}};
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
 static void headings(struct csv_writer *csv)
@@ -193,6 +210,7 @@ static bool column_begin(const struct report_input *input, int capture, int buil
     memset(column, 0, sizeof *column);
     column->channel = channel;
     column->build = build;
+    column->is_range = placing == NULL || placing->channel[channel].role != ROLE_AUXILIARY;
     FILE *memory = fmemopen(column->middle, sizeof column->middle, "w");
     if (memory == NULL) {
         return false;
