@@ -73,7 +73,7 @@ struct analysis {
     bool has_guided[CHANNELS_MAX];
     struct slip slip[CHANNELS_MAX];
     /* the number of a hold within which the channel's sensor moved, and what that did to later ones
-     * is open (analysis/slip.h); 0 = none */
+     * is open (analysis/step_in_hold.h); 0 = none */
     int step_open[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
     struct insight insight;

@@ -20,15 +20,6 @@ void slip_find(const struct session_record *record, struct analysis *analysis);
  * among them. */
 enum answer slip_or_moved(const struct session_record *record, int build);
 
-/* Fills analysis->step_open: for each channel the first hold that counts, within which its level
- * stepped and the body's other channels did not, where nobody read a plate, or said that a sensor
- * moved, with the next build. Until then, or until that hold is left out, nothing is said of the
- * channel's differences. */
-void slip_find_steps(const struct session_record *record, struct analysis *analysis);
-/* The channel's sensor moved in a hold that counts, before this one on the same build. */
-bool slip_stepped_before(const struct session_record *record, const struct analysis *analysis,
-                         int hold, int channel);
-
 /* The setup's build before this one, on the same placing; -1 = none. */
 int slip_build_before(const struct session_record *record, int build);
 

@@ -128,5 +128,7 @@ void tie_resolve(const struct sensor_mount *mount, const struct tie_build *build
 
 /* Standard uncertainty of a build's shift against the first build. */
 double tie_uncertainty_mm(const struct tie *tie);
+/* By a reading of its own: plate, tape or a second sensor. */
+bool tie_is_read(const struct tie *tie);
 
 #endif

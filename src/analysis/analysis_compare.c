@@ -6,6 +6,7 @@
 
 #include "analysis/hold_use.h"
 #include "analysis/slip.h"
+#include "analysis/step_in_hold.h"
 #include "measure/rules.h"
 
 #include <string.h>
@@ -117,7 +118,7 @@ void analysis_compare(const struct session_record *record, struct analysis *anal
     }
     analysis_auxiliary_apart(record, analysis);
     slip_find(record, analysis);
-    slip_find_steps(record, analysis);
+    step_find_open(record, analysis);
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             compare_channel(record, c, false, analysis);

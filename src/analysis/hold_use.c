@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/hold_use.h"
 
-#include "analysis/slip.h"
+#include "analysis/step_in_hold.h"
 
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel)
@@ -34,8 +34,7 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
     if (summary->stepped && (!held->guided || result->step_alone[channel])) {
         return HOLD_UNUSED_STEP;
     }
-    return slip_stepped_before(record, analysis, hold, channel) ? HOLD_UNUSED_AFTER_STEP
-                                                                : HOLD_USED;
+    return step_was_before(record, analysis, hold, channel) ? HOLD_UNUSED_AFTER_STEP : HOLD_USED;
 }
 
 enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,

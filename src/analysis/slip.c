@@ -74,11 +74,6 @@ static void builds_of(const struct session_record *record, const struct analysis
     builds->within = spread_together(builds->within, learnt_spread(&record->settings, channel));
 }
 
-static bool is_read(enum tie_kind kind)
-{
-    return kind == TIE_PLATE || kind == TIE_TAPE || kind == TIE_REFERENCE;
-}
-
 /* By how much the two disagree on a channel of which both are tied without a reading of the later;
  * NAN where that can't be said. */
 static double apart_mm(const struct analysis *analysis, const struct builds *builds, int channel,
@@ -87,7 +82,7 @@ static double apart_mm(const struct analysis *analysis, const struct builds *bui
     const struct tie *tie = &analysis->tie[later][channel];
     bool known = builds->holds[earlier] > 0 && builds->holds[later] > 0 && tie->kind != TIE_NONE &&
                  analysis->tie[earlier][channel].kind != TIE_NONE;
-    return known && !is_read(tie->kind) ? builds->mean[later] - builds->mean[earlier] : (double)NAN;
+    return known && !tie_is_read(tie) ? builds->mean[later] - builds->mean[earlier] : (double)NAN;
 }
 
 static bool beyond_chance(const struct builds *builds, const struct slip *slip)
@@ -147,53 +142,6 @@ void slip_find(const struct session_record *record, struct analysis *analysis)
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             find_on(record, of, c, analysis);
-        }
-    }
-}
-
-/* ---- within a hold ------------------------------------------------------------------------------
- */
-
-static bool stepped_alone(const struct session_record *record, const struct analysis *analysis,
-                          int hold, int channel)
-{
-    const struct hold_record *held = &record->hold[hold];
-    const struct hold_result *result = &analysis->hold[hold];
-    return held->status != HOLD_RUNNING && !held->rejected && result->has[channel] &&
-           result->summary[channel].stepped && result->step_alone[channel];
-}
-
-bool slip_stepped_before(const struct session_record *record, const struct analysis *analysis,
-                         int hold, int channel)
-{
-    for (int h = 0; h < hold; h++) {
-        if (record->hold[h].build == record->hold[hold].build &&
-            stepped_alone(record, analysis, h, channel)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* What it did to later builds is known, or nobody's concern. */
-static bool is_settled_after(const struct session_record *record, const struct analysis *analysis,
-                             int build, int channel)
-{
-    int next = build + 1;
-    return next < record->build_count &&
-           (record->build[next].placing != record->build[build].placing ||
-            record->build[next].moved == ANSWER_YES || is_read(analysis->tie[next][channel].kind));
-}
-
-void slip_find_steps(const struct session_record *record, struct analysis *analysis)
-{
-    memset(analysis->step_open, 0, sizeof analysis->step_open);
-    for (int c = 0; c < analysis->channel_count; c++) {
-        for (int h = record->hold_count - 1; h >= 0 && analysis->body[c]; h--) {
-            if (stepped_alone(record, analysis, h, c) &&
-                !is_settled_after(record, analysis, record->hold[h].build, c)) {
-                analysis->step_open[c] = record->hold[h].number;
-            }
         }
     }
 }

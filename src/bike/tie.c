@@ -334,6 +334,11 @@ void tie_resolve(const struct sensor_mount *mount, const struct tie_build *build
     number_groups(ties, count);
 }
 
+bool tie_is_read(const struct tie *tie)
+{
+    return tie->kind == TIE_PLATE || tie->kind == TIE_TAPE || tie->kind == TIE_REFERENCE;
+}
+
 double tie_uncertainty_mm(const struct tie *tie)
 {
     return hypot(tie->u_common_mm, tie->u_build_mm);
