@@ -30,8 +30,8 @@ enum next_step {
     NEXT_SESSION_ENDED,
     NEXT_STEPS
 };
-/* As the foot of a page has it. */
-void say_next_step(char *text, size_t size, enum next_step step, int a, int b);
+/* As the foot of a page has it. hold_s: so long is a hold that is asked for. */
+void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s);
 
 /* Adds why so many holds are asked for, where that is not the usual number: ': they differ by 6
  * mm',

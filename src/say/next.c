@@ -33,12 +33,12 @@ static const char *const steps[NEXT_STEPS] = {
     [NEXT_SESSION_ENDED] = "the session has ended",
 };
 
-void say_next_step(char *text, size_t size, enum next_step step, int a, int b)
+void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s)
 {
     char first[16], second[16], length[16];
     snprintf(first, sizeof first, "%d", a);
     snprintf(second, sizeof second, "%d", b);
-    snprintf(length, sizeof length, "%g", PLAN_HOLD_S);
+    snprintf(length, sizeof length, "%g", hold_s);
     const struct phrase_value values[] = {{"a", first}, {"b", second}, {"s", length}, {NULL, NULL}};
     phrase_fill(text, size, steps[step], values);
 }

@@ -155,7 +155,8 @@ void next_step_fill(const struct session *session, struct view *view)
     if (next.step == NEXT_STEPS) {
         text_copy(view->next_step, sizeof view->next_step, view->check.ask);
     } else {
-        say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b);
+        say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
+                      session->hour.each.hold_s);
     }
     if (next.step == NEXT_HOLD && next.a == 1) {
         say_hour_why(view->next_step, sizeof view->next_step, &session->hour);

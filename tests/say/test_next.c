@@ -40,10 +40,10 @@ START_TEST(each_step_has_words_of_its_own)
     };
     char text[SAY_SIZE];
     for (int i = 0; i < NEXT_STEPS; i++) {
-        say_next_step(text, sizeof text, (enum next_step)i, 1, 2);
+        say_next_step(text, sizeof text, (enum next_step)i, 1, 2, 30.0);
         ck_assert_str_eq(text, words[i]);
     }
-    say_next_step(text, sizeof text, NEXT_RETURN, 7, 0);
+    say_next_step(text, sizeof text, NEXT_RETURN, 7, 0, 30.0);
     ck_assert_str_eq(text, "back to setup 7: without it, setup and tiredness can't be told apart");
 }
 END_TEST
