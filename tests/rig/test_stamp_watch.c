@@ -51,7 +51,7 @@ static void made_close(struct link *link)
     free(link);
 }
 
-static const struct link_functions made_functions = {made_read, NULL, made_close};
+static const struct link_functions made_functions = {.read = made_read, .close = made_close};
 
 /* Line i: its number in sequence, its time as written, and when it arrives. */
 static void make_line(enum kind kind, int i, uint64_t sequence, const char *time,
