@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define SCRIPT_LINE_SIZE 4096
 #define SCRIPT_SIZE_MAX (16 << 20)
 
 /* 'session WALL seed=N' as the first line; else now and a seed of the clock. */
@@ -91,6 +92,30 @@ static void fill_result(struct script_runner *runner, int64_t started_us,
     result->elapsed_s = (double)(clock_monotonic_us() - started_us) / 1e6;
 }
 
+/* Words that nothing knows are found before anything is recorded. */
+static bool look_through(const struct script_runner *runner, const char *script,
+                         struct problem *problem)
+{
+    char line[SCRIPT_LINE_SIZE];
+    bool first = true;
+    int number = 1;
+    for (const char *next = script; *next != '\0'; number++) {
+        size_t length = strcspn(next, "\n");
+        if (length < sizeof line) { /* a longer one is refused when it comes */
+            memcpy(line, next, length);
+            line[length] = '\0';
+            if (!script_runner_knows(line, first, problem)) {
+                problem_prefix(problem, "%s:%d", runner->options->script_name, number);
+                problem->kind = PROBLEM_FAILED;
+                return false;
+            }
+            first = first && is_blank(line);
+        }
+        next += length + (next[length] == '\n' ? 1 : 0);
+    }
+    return true;
+}
+
 static bool run_lines(struct script_runner *runner, char *script, struct problem *problem)
 {
     int number = 0;
@@ -136,7 +161,7 @@ bool script_run(const char *script, const struct script_runner_options *options,
     if (!done) {
         problem_set(problem, "no memory for the script");
     }
-    done = done && run_lines(&runner, copy, problem);
+    done = done && look_through(&runner, copy, problem) && run_lines(&runner, copy, problem);
     if (done && runner.session == NULL) {
         done = problem_set(problem, "%s: an empty script", options->script_name);
     }

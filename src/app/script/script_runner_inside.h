@@ -52,6 +52,8 @@ bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
 bool script_runner_wait(struct script_runner *runner, double seconds, struct problem *problem);
 
 /* ---- script_runner_steps.c: one line of a script ---- */
+/* Is its first word known? first: nothing stands before it. */
+bool script_runner_knows(const char *text, bool first, struct problem *problem);
 bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem);
 
 #endif
