@@ -229,6 +229,34 @@ static bool open_for_reading(struct store *store, struct problem *problem)
     return store_schema_is_own(store, version, problem);
 }
 
+/* Behind the lock, with the file open: another program may have made it meanwhile. */
+static bool put_in_order(struct store *store, const struct store_watch *watch,
+                         struct problem *problem)
+{
+    int64_t version = 0;
+    bool fresh = true;
+    if (!configure(store, problem) ||
+        !store_identity_check(store->db, store->path, &version, &fresh, problem)) {
+        return false;
+    }
+    if (fresh && store->mode != STORE_RECORD && !store->in_memory) {
+        return problem_set(problem, "%s is empty, not a store yet: a session makes it",
+                           store->path);
+    }
+    if ((!fresh &&
+         !(store_schema_is_own(store, version, problem) && store_look_over(store, problem))) ||
+        !use_log(store, problem)) {
+        return false;
+    }
+    if (fresh) {
+        return store_create_schema(store, problem);
+    }
+    store_watched(store, watch); /* what was done before may have ended it */
+    return version < STORE_VERSION
+               ? store_migrate(store, store_migrations, store_migration_count, version, problem)
+               : store_measures_complete(store, problem);
+}
+
 static bool open_for_writing(struct store *store, bool exists, const struct store_watch *watch,
                              struct problem *problem)
 {
@@ -254,30 +282,10 @@ static bool open_for_writing(struct store *store, bool exists, const struct stor
         return problem_set(problem, "%s may not be written by you: see its permissions",
                            store->path);
     }
-    /* once more behind the lock: another program may have made it meanwhile */
-    if (!configure(store, problem) ||
-        !store_identity_check(store->db, store->path, &version, &fresh, problem)) {
-        return false;
-    }
-    if (fresh && store->mode != STORE_RECORD && !store->in_memory) {
-        return problem_set(problem, "%s is empty, not a store yet: a session makes it",
-                           store->path);
-    }
-    if ((!fresh &&
-         !(store_schema_is_own(store, version, problem) && store_look_over(store, problem))) ||
-        !use_log(store, problem)) {
-        return false;
-    }
-    if (fresh) {
-        return store_create_schema(store, problem);
-    }
-    if (version < STORE_VERSION) {
-        store_watched(store, watch);
-        bool done = store_migrate(store, store_migrations, store_migration_count, version, problem);
-        store_watched(store, NULL);
-        return done;
-    }
-    return store_measures_complete(store, problem);
+    store_watched(store, watch);
+    bool done = put_in_order(store, watch, problem);
+    store_watched(store, NULL);
+    return done;
 }
 
 struct store *store_open(const char *path, enum store_mode mode, struct problem *problem)
