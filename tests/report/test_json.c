@@ -145,7 +145,13 @@ START_TEST(stored_columns_are_told_in_the_export_s_terms)
                                                          .value_mm = 631.5,
                                                          .plate_height_mm = (double)NAN,
                                                          .at_sample = 20500};
+    record->cue_sound_count = 1;
+    record->cue_sound[0] = (struct cue_sound_record){
+        .kind = CUE_SOUND_RAISE, .channel = 1, .hold = 2, .sample = 20600};
     struct json_value *value = read_back(report_json);
+    check_text(value, "cue_sounds/0/kind", "raise");
+    check_text(value, "cue_sounds/0/channel", "chest");
+    check_number(value, "cue_sounds/0/hold", 3);
     check_number(value, "builds/0/setup", 7);
     check_number(value, "builds/3/ordinal", 2);
     check_number(value, "builds/0/placing", 1);

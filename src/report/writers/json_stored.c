@@ -71,11 +71,17 @@ struct json_row json_row(const struct report_input *input, enum stored_table_id 
                            .of = (const char *)input->record + table->offset +
                                  (size_t)place * table->size};
     const struct stored_field *build = column_of(id, "build", strlen("build"));
+    const struct stored_field *hold = column_of(id, "hold", strlen("hold"));
     struct stored_value found;
     if (build != NULL) {
         stored_value(build, row.of, 0, &found);
+        row.placing = digest_placing(input, (int)found.integer - 1);
+    } else if (hold != NULL) { /* its channels are those of its hold */
+        stored_value(hold, row.of, 0, &found);
+        row.placing = found.integer > 0 && found.integer <= input->record->hold_count
+                          ? digest_placing(input, input->record->hold[found.integer - 1].build)
+                          : NULL;
     }
-    row.placing = build != NULL ? digest_placing(input, (int)found.integer - 1) : NULL;
     return row;
 }
 
