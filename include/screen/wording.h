@@ -23,7 +23,7 @@ const char *wording_interval_mark(const struct setup_estimate *estimate);
 /* Shape and word of a cue: '▲ HIGH'. The shape's direction is the body's. */
 const char *wording_cue(enum cue_state cue);
 
-/* Words to the rider: what to do, never what is (docs/screens.md has how they were chosen). */
+/* Words to the rider: what to do, never what is. */
 const char *wording_asked(enum cue_state cue);
 enum rider_word { RIDER_STAY, RIDER_WAIT, RIDER_EASY, RIDER_END };
 const char *wording_rider(enum rider_word word);
