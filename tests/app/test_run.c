@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* Spacers 20 mm out under a rider whose head follows by half of what the pads fall (19.1 mm): 9.6
  * lower. */
@@ -135,6 +136,8 @@ START_TEST(an_error_names_the_line_and_the_word)
     } cases[] = {
         {"session 2026-01-10T18:00:00Z seed=7\nfly 60s\n",
          "session.txt:2: there is no command 'fly'"},
+        {"setup 1 \"a\"\nhodl 60s\n", "session.txt:2: there is no command 'hodl'"},
+        {"setup 1 \"a\"\nsession 2026-01-10T18:00:00Z\n", "session.txt:2: session: it stands in"},
         {"session yesterday\n", "session.txt:1"},
         {"session 2026-01-10T18:00:00Z seed=x\n", "'x'"},
         {"setup 1 \"a\"\nsetup 2 \"b\" spacers=-3\n", "session.txt:2: "},
@@ -145,8 +148,12 @@ START_TEST(an_error_names_the_line_and_the_word)
         {"", "empty script"},
     };
     const char *folder = program_folder();
+    char store[600];
+    snprintf(store, sizeof store, "%s/s.db", folder);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct program_result result = run_script(folder, cases[i].script, NULL, "s.db");
+        /* a word that nothing knows is found before anything is recorded */
+        ck_assert_msg(i > 2 || access(store, F_OK) != 0, "'%s' is stored", cases[i].script);
         ck_assert_msg(result.status == 1, "'%s': exit status %d", cases[i].script, result.status);
         ck_assert_msg(strstr(result.errors, cases[i].part) != NULL, "'%s': %s", cases[i].script,
                       result.errors);

@@ -248,6 +248,54 @@ START_TEST(what_was_done_is_taken_back_and_put_back)
 }
 END_TEST
 
+START_TEST(a_stop_goes_on_while_its_readings_are_there)
+{
+    struct drive drive;
+    begin(&drive);
+    drive_do(&drive, "hold 60s free settle=0s");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "stop");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "undo"); /* 20 s of it by now */
+    ck_assert_int_eq(session_phase(drive.session), VIEW_HOLD);
+    drive_samples(&drive, 2100);
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->hold[0].status, HOLD_COMPLETE);
+    ck_assert_int_eq(record->capture[0].last_sample - record->capture[0].first_sample, 3000);
+
+    drive_do(&drive, "hold 20s free settle=0s");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "stop");
+    drive_samples(&drive, 600); /* past its end */
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->hold[1].status, HOLD_COMPLETE);
+    ck_assert_int_eq(record->capture[1].last_sample - record->capture[1].first_sample, 1000);
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_stop_long_ago_stays)
+{
+    struct drive drive;
+    begin(&drive);
+    drive_do(&drive, "hold 60s free settle=0s");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "stop");
+    drive_samples(&drive, 50 * 120); /* more than is kept in memory */
+    drive_do(&drive, "undo");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->hold[0].status, HOLD_STOPPED);
+    struct view view = {.snapshot = drive_snapshot(&drive)};
+    session_fill_view(drive.session, &view);
+    ck_assert(view.message_is_problem && strstr(view.message, "not in memory") != NULL);
+    drive_do(&drive, "undo"); /* the hold itself, then */
+    ck_assert_int_eq(record->hold_count, 0);
+    drive_do(&drive, "redo");
+    ck_assert_int_eq(record->hold_count, 1);
+    drive_end(&drive);
+}
+END_TEST
+
 /* ---- many acts, one after the other ------------------------------------------------------------
  */
 
@@ -464,6 +512,8 @@ int main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, each_command_can_be_taken_back_or_says_why_not);
     tcase_add_loop_test(tcase, what_was_done_is_taken_back_and_put_back, 0, TRIES);
+    tcase_add_test(tcase, a_stop_goes_on_while_its_readings_are_there);
+    tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
     tcase_add_loop_test(tcase, all_of_it_goes_back_step_by_step, 0, 8);
     suite_add_tcase(suite, tcase);
