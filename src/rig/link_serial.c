@@ -186,13 +186,16 @@ static bool serial_set_speed(struct port *port, double baud)
 {
     struct serial_link *link = (struct serial_link *)port;
     struct serial_settings settings = link->settings;
+    bool stale = settings.baud != baud; /* bytes that came at another speed are let go */
     settings.baud = baud;
     if (!apply(link->serial, &settings)) {
         apply(link->serial, &link->settings);
         return false;
     }
     link->settings = settings;
-    sp_flush(link->serial, SP_BUF_INPUT);
+    if (stale) {
+        sp_flush(link->serial, SP_BUF_INPUT);
+    }
     return true;
 }
 

@@ -105,19 +105,6 @@ static ssize_t tty_read(struct port *port, char *bytes, size_t size)
     return read(port->descriptor, bytes, size);
 }
 
-static bool tty_set_speed(struct port *port, double baud)
-{
-    struct tty_link *link = (struct tty_link *)port;
-    for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
-        if (speeds[i].baud == (int)baud && make_raw(port->descriptor, speeds[i].speed)) {
-            link->speed = speeds[i].speed;
-            tcflush(port->descriptor, TCIFLUSH); /* bytes of before, at another speed */
-            return true;
-        }
-    }
-    return false;
-}
-
 /* The speed that the device has; 0 = an unusual one. */
 static double speed_now(int descriptor)
 {
@@ -130,6 +117,24 @@ static double speed_now(int descriptor)
         }
     }
     return 0;
+}
+
+/* Bytes that came at another speed are let go. A pseudo-terminal has no speed: what came through it
+ * is as sound after the change as before. */
+static bool tty_set_speed(struct port *port, double baud)
+{
+    struct tty_link *link = (struct tty_link *)port;
+    bool stale = speed_now(port->descriptor) != baud && !device_is_pseudo_terminal(link->path);
+    for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
+        if (speeds[i].baud == (int)baud && make_raw(port->descriptor, speeds[i].speed)) {
+            link->speed = speeds[i].speed;
+            if (stale) {
+                tcflush(port->descriptor, TCIFLUSH);
+            }
+            return true;
+        }
+    }
+    return false;
 }
 
 static void tty_close(struct port *port)

@@ -145,6 +145,54 @@ START_TEST(what_was_found_is_known_the_next_time)
 }
 END_TEST
 
+/* 1.2 s of lines that stand in a terminal before the program is there. */
+static void write_waiting(const struct cable *cable)
+{
+    const char *heading = "# holdline-rig 1 id=waiting rate=100 unit=mm channels=head,chest\n";
+    ck_assert(cable_write(cable, heading, strlen(heading)));
+    for (int i = 1; i <= 120; i++) {
+        char body[40], line[60];
+        unsigned sum = 0;
+        snprintf(body, sizeof body, "%d,%d,412.%d,296.%d", i, i * 10000, i % 10, i % 7);
+        for (const char *at = body; *at != '\0'; at++) {
+            sum ^= (unsigned char)*at;
+        }
+        int length = snprintf(line, sizeof line, "$%s*%02X\n", body, sum);
+        ck_assert(cable_write(cable, line, (size_t)length));
+    }
+}
+
+/* The name of a pseudo-terminal is given again: what was found of one is not taken for the next,
+ * whose lines would be thrown away with the change of speed. */
+START_TEST(the_next_terminal_of_a_known_name_loses_nothing)
+{
+    struct board_played board;
+    struct cable next;
+    if (!board_begin(&board, 9600, 0)) {
+        return;
+    }
+    struct program_result result = program_run(
+        NULL, NULL, (const char *const[]){"listen", board.cable.path, "--seconds", "2", NULL});
+    ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+    program_free(&result);
+    board_end(&board);
+    ck_assert(cable_plug(&next));
+    if (!text_equal(next.path, board.cable.path)) {
+        printf("skipped: another program took the terminal's name\n");
+        cable_pull(&next);
+        return;
+    }
+    write_waiting(&next);
+    result = program_run(
+        NULL, NULL, (const char *const[]){"listen", next.path, "--seconds", "1", "--health", NULL});
+    cable_pull(&next);
+    ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+    ck_assert_msg(strstr(result.output, "waiting") != NULL, "%s%s", result.output, result.errors);
+    ck_assert_msg(strstr(result.output, "lost        0 (0.0 %)") != NULL, "%s", result.output);
+    program_free(&result);
+}
+END_TEST
+
 /* The command behind 'take it: ' works as it is printed, and then the board is known. */
 START_TEST(the_advice_printed_is_a_command_that_works)
 {
@@ -299,6 +347,7 @@ int main(void)
     tcase_add_loop_test(one, the_speed_is_found_within_five_seconds, 0,
                         (int)(sizeof bauds / sizeof bauds[0]));
     tcase_add_test(one, what_was_found_is_known_the_next_time);
+    tcase_add_test(one, the_next_terminal_of_a_known_name_loses_nothing);
     tcase_add_test(one, the_advice_printed_is_a_command_that_works);
     tcase_add_test(one, two_sensors_on_alternating_lines_are_two_channels);
     tcase_add_test(one, forms_that_need_an_option_have_it_proposed);

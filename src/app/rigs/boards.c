@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "rig/decoder_options.h"
+#include "rig/device.h"
 #include "rig/serial_ports.h"
 #include "store/store.h"
 
@@ -19,6 +20,7 @@
 #define LINE_SIZE 2048
 #define BOARDS_MOST 200 /* lines that are kept; the oldest go */
 #define KEY_SIZE 400
+#define BIRTH_MARK " made "
 
 /* The file; make: its folder too. */
 static bool path_of(char *path, size_t size, bool make, struct problem *problem)
@@ -43,6 +45,17 @@ static bool path_of(char *path, size_t size, bool make, struct problem *problem)
     }
     text_append(path, size, &used, "%s/boards", last != NULL ? store : ".");
     return true;
+}
+
+/* A pseudo-terminal's name goes to whoever opens the next one: it is known by when it was made.
+ */
+static void add_birth(const char *device, char key[KEY_SIZE], size_t *used)
+{
+    struct stat status;
+    if (device_is_pseudo_terminal(device) && stat(device, &status) == 0) {
+        text_append(key, KEY_SIZE, used, "%s%lld.%09ld", BIRTH_MARK,
+                    (long long)status.st_ctim.tv_sec, status.st_ctim.tv_nsec);
+    }
 }
 
 /* By what a device is known; "" for what is no device. */
@@ -74,6 +87,7 @@ static void key_of(const char *spec, char key[KEY_SIZE])
     free(ports);
     if (key[0] == '\0') {
         text_append(key, KEY_SIZE, &used, "%s", device);
+        add_birth(device, key, &used);
     }
     for (char *at = key; *at != '\0'; at++) {
         *at = *at == '\t' || *at == '\n' ? ' ' : *at;
@@ -123,11 +137,14 @@ bool boards_recall(const char *spec, struct board *board)
 static void copy_others(const char *path, const char *key, FILE *to)
 {
     char line[LINE_SIZE];
-    size_t length = strlen(key);
+    /* One of that name that was there before goes. */
+    const char *birth = text_starts_with(key, "/dev/") ? strstr(key, BIRTH_MARK) : NULL;
+    size_t length = birth != NULL ? (size_t)(birth - key) : strlen(key);
     int lines = 0;
     FILE *from = fopen(path, "re");
     while (from != NULL && lines < BOARDS_MOST && fgets(line, sizeof line, from) != NULL) {
-        bool same = strncmp(line, key, length) == 0 && line[length] == '\t';
+        bool same = strncmp(line, key, length) == 0 &&
+                    (line[length] == '\t' || text_starts_with(line + length, BIRTH_MARK));
         if (!same && strchr(line, '\n') != NULL) {
             fputs(line, to);
             lines++;
