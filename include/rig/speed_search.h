@@ -3,6 +3,9 @@
 #ifndef HOLDLINE_RIG_SPEED_SEARCH_H
 #define HOLDLINE_RIG_SPEED_SEARCH_H
 
+#include "rig/decoder.h"
+#include "rig/link.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -23,6 +26,10 @@ struct speed_search {
 
 #define SPEEDS_MAX 24
 extern const double speeds[SPEEDS_MAX]; /* the likeliest first; 0 behind the last */
+
+/* Is it open at which speed the line is? Not where binary frames are said: they look as text at a
+ * wrong speed does. */
+bool speed_search_wanted(const struct link *link, const struct decoder_options *options);
 
 void speed_search_start(struct speed_search *search, double baud);
 /* Bytes that came. Over 0: the speed to go to now. */

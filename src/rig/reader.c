@@ -48,6 +48,7 @@ struct reader {
     struct second seconds[SECONDS_KEPT];
     sample_sink *sink;
     void *context;
+    bool searches_speed;
     struct speed_search search; /* while nothing is recognised, of a link whose speed is open */
     char unread[UNREAD_BYTES];  /* the last bytes, while nothing is recognised */
     size_t unread_length;
@@ -74,6 +75,7 @@ struct reader *reader_create(struct link *link, const struct decoder_options *op
     reader->decoder = decoder;
     reader->monitor = monitor;
     reader->next_number = first_number;
+    reader->searches_speed = speed_search_wanted(link, options);
     speed_search_start(&reader->search, link->baud);
     return reader;
 }
@@ -216,7 +218,7 @@ static bool search_speed(struct reader *reader, size_t length, int64_t arrival_u
     }
     memcpy(reader->unread + reader->unread_length, reader->bytes + length - keep, keep);
     reader->unread_length += keep;
-    if (!reader->link->speed_is_open) {
+    if (!reader->searches_speed) {
         return false;
     }
     double baud = speed_search_take(&reader->search, reader->bytes, length, arrival_us);
@@ -264,7 +266,7 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
         }
         break;
     case LINK_QUIET:
-        if (reader->link->speed_is_open && decoder_info(reader->decoder)->channel_count == 0) {
+        if (reader->searches_speed && decoder_info(reader->decoder)->channel_count == 0) {
             change_speed(reader, speed_search_quiet(&reader->search, arrival_us), arrival_us);
         }
         break;

@@ -19,6 +19,11 @@ static const struct {
 #define QUIET_US 300000
 #define QUIET_AT_FIRST_US 1200000
 
+bool speed_search_wanted(const struct link *link, const struct decoder_options *options)
+{
+    return link->speed_is_open && (options == NULL || options->layout[0] == '\0');
+}
+
 void speed_search_start(struct speed_search *search, double baud)
 {
     *search = (struct speed_search){.baud = baud};

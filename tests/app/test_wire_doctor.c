@@ -40,6 +40,9 @@ static void write_line_of(const struct board_played *board, int i, char *line, s
     case 1:
         snprintf(line, size, "%d.%d\r\n", head / 10, head % 10);
         break;
+    case 2: /* a frame: two numbers of 16 bits, and the end */
+        snprintf(line, size, "%c\x08%c\x0B\xC0", 0x80 + i % 16, 0x90 + i % 16);
+        break;
     default:
         snprintf(line, size, "%s: %d mm\r\n", i % 2 == 0 ? "Head" : "Chest",
                  i % 2 == 0 ? head : chest);
@@ -219,10 +222,30 @@ START_TEST(the_advice_printed_is_a_command_that_works)
 }
 END_TEST
 
+/* Frames of which no byte is text look as a wrong speed does: where they are said none is tried. */
+START_TEST(binary_frames_that_are_said_are_no_wrong_speed)
+{
+    struct board_played board;
+    if (!board_begin(&board, 0, 2)) {
+        return;
+    }
+    struct program_result result =
+        program_run(NULL, NULL,
+                    (const char *const[]){"listen", board.cable.path, "--seconds", "2", "--layout",
+                                          "slip,head=u16,chest=u16", "--health", NULL});
+    double speed = uart_speed_set(board.cable.master);
+    board_end(&board);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.output, "  rejected    0 of ") != NULL, "%s", result.output);
+    ck_assert_double_eq(speed, 38400); /* as it was */
+    program_free(&result);
+}
+END_TEST
+
 START_TEST(two_sensors_on_alternating_lines_are_two_channels)
 {
     struct board_played board;
-    if (!board_begin(&board, 57600, 2)) {
+    if (!board_begin(&board, 57600, 3)) {
         return;
     }
     struct program_result result = program_run(
@@ -348,6 +371,7 @@ int main(void)
                         (int)(sizeof bauds / sizeof bauds[0]));
     tcase_add_test(one, what_was_found_is_known_the_next_time);
     tcase_add_test(one, the_next_terminal_of_a_known_name_loses_nothing);
+    tcase_add_test(one, binary_frames_that_are_said_are_no_wrong_speed);
     tcase_add_test(one, the_advice_printed_is_a_command_that_works);
     tcase_add_test(one, two_sensors_on_alternating_lines_are_two_channels);
     tcase_add_test(one, forms_that_need_an_option_have_it_proposed);

@@ -66,7 +66,7 @@ static bool search_speed(struct scanned_port *port, const char *bytes, size_t le
     }
     memcpy(port->bytes + port->length, bytes, length);
     port->length += length;
-    if (port->samples > 0 || !port->link->speed_is_open) {
+    if (port->samples > 0 || !speed_search_wanted(port->link, &port->options)) {
         return false;
     }
     double baud = speed_search_take(&port->search, bytes, length, clock_monotonic_us());
@@ -96,7 +96,7 @@ static void listen_once(struct scanned_port *port)
         port->link = NULL;
         break;
     case LINK_QUIET:
-        if (port->samples == 0 && port->link->speed_is_open) {
+        if (port->samples == 0 && speed_search_wanted(port->link, &port->options)) {
             change_speed(port, speed_search_quiet(&port->search, clock_monotonic_us()));
         }
         break;
