@@ -353,7 +353,7 @@ START_TEST(the_cue_is_heard_in_a_guided_hold)
     terminal_send(terminal, "g10 min\r");
     ck_assert(terminal_wait_text(terminal, "HOLD 1, guided", 20.0));
     for (int i = 0; i < 300 && cues == 0; i++) {
-        usleep(100000);
+        terminal_pump(terminal, 0.1);
         cues = count_cues(folder);
     }
     terminal_end(terminal);

@@ -94,6 +94,14 @@ static void child_environment(const struct terminal_settings *settings)
     }
 }
 
+/* libvterm 0.1.4 writes to nowhere when a character of two cells comes to a terminal of one column,
+ * and one that has just been made so narrow gets what was drawn for more: the emulator keeps two.
+ */
+static int emulated_columns(int columns)
+{
+    return columns < 2 ? 2 : columns;
+}
+
 static struct terminal *start(const struct terminal_settings *settings, const char *const argv[],
                               terminal_body *body, void *context)
 {
@@ -137,7 +145,7 @@ static struct terminal *start(const struct terminal_settings *settings, const ch
     }
     fcntl(terminal->master, F_SETFL, fcntl(terminal->master, F_GETFL) | O_NONBLOCK);
     fcntl(terminal->master, F_SETFD, FD_CLOEXEC);
-    terminal->emulator = vterm_new(settings->rows, settings->columns);
+    terminal->emulator = vterm_new(settings->rows, emulated_columns(settings->columns));
     bool utf8 = settings->locale == NULL || strstr(settings->locale, "UTF-8") != NULL ||
                 strstr(settings->locale, "utf8") != NULL;
     vterm_set_utf8(terminal->emulator, utf8);
@@ -337,7 +345,7 @@ void terminal_resize(struct terminal *terminal, int rows, int columns)
     }
     terminal->rows = rows;
     terminal->columns = columns;
-    vterm_set_size(terminal->emulator, rows, columns);
+    vterm_set_size(terminal->emulator, rows, emulated_columns(columns));
     if (terminal->master >= 0) {
         ioctl(terminal->master, TIOCSWINSZ, &size);
     }
