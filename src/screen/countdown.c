@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#define COUNT_FROM_S 3.0
+
 static bool is_capture(enum view_phase phase)
 {
     return phase == VIEW_HOLD || phase == VIEW_TARGET || phase == VIEW_PLATE;
@@ -17,11 +19,14 @@ bool countdown_tone(struct countdown *countdown, const struct view *view, enum s
                   : runs && (view->phase != VIEW_TARGET || view->length_proposed)
                       ? ceil(view->planned_s - view->elapsed_s)
                       : 0.0;
-    *countdown = (struct countdown){view->phase, left};
+    bool goes_on = view->phase == before.phase && view->elapsed_s >= before.elapsed_s;
+    double counted = goes_on && before.counted_s > 0.0 ? before.counted_s : COUNT_FROM_S + 1.0;
+    bool counts = (settling || runs) && left >= 1.0 && left < counted;
+    *countdown = (struct countdown){view->phase, view->elapsed_s, counts ? left : counted};
     if (view->phase != before.phase && (runs || is_capture(before.phase))) {
         *tone = runs ? SCREEN_TONE_START : SCREEN_TONE_END;
         return true;
     }
     *tone = SCREEN_TONE_COUNT;
-    return (settling || runs) && left >= 1.0 && left <= 3.0 && left != before.left_s;
+    return counts;
 }

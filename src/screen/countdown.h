@@ -5,10 +5,12 @@
 
 #include "screen/screen.h"
 
-/* Tones of a capture: three, two, one, start; three, two, one, end. */
+/* Tones of a capture: three, two, one, start; three, two, one, end. Each once, downwards: the end
+ * of a target's capture is an estimate, which comes and goes by seconds. */
 struct countdown {
     enum view_phase phase; /* as marked last */
-    double left_s;
+    double elapsed_s;
+    double counted_s; /* the lowest count that was marked in it */
 };
 
 /* The tone that is due at this view; false: none. */

@@ -424,6 +424,32 @@ START_TEST(a_target_rings_when_it_ends)
 }
 END_TEST
 
+/* The end is an estimate that moves: what was counted is not counted again. */
+START_TEST(a_target_counts_down_once)
+{
+    struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct stage *stage = stage_open(&settings, MADE_TARGET);
+    if (stage == NULL) {
+        return;
+    }
+    static const double left_s[] = {5.5, 2.5, 6.5, 2.5, 3.5, 1.5, 2.5, 1.5, 0.5, 1.5, 0.5};
+    struct terminal *terminal = stage_terminal(stage);
+    ck_assert(stage_drawn(stage));
+    int before = terminal_bells(terminal);
+    for (size_t i = 0; i < sizeof left_s / sizeof left_s[0]; i++) {
+        struct view *view = stage_lock(stage);
+        view->length_proposed = true;
+        view->elapsed_s += 0.1;
+        view->planned_s = view->elapsed_s + left_s[i];
+        stage_unlock(stage);
+        ck_assert(stage_drawn(stage));
+    }
+    ck_assert(terminal_wait_quiet(terminal, 0.05, 2.0));
+    ck_assert_int_eq(terminal_bells(terminal), before + 3); /* three, two, one */
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(tones_can_be_switched_off)
 {
     struct stage *stage = open_with_key(24, 80, MADE_SETTLING, "z");
@@ -460,6 +486,7 @@ int main(void)
     tcase_add_test(tcase, trouble_is_told_to_the_rider_screen_too);
     tcase_add_test(tcase, three_two_one_start_and_end_ring);
     tcase_add_test(tcase, a_target_rings_when_it_ends);
+    tcase_add_test(tcase, a_target_counts_down_once);
     tcase_add_test(tcase, tones_can_be_switched_off);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
