@@ -7,6 +7,14 @@
 #include "rig/decoder.h"
 #include "session/session.h"
 
+/* What a live session leaves. */
+#define LIVE_WRITTEN_MAX 32
+struct live_outcome {
+    int64_t session_id; /* row id of the session in the store, 0 = none */
+    int written_count;  /* files that were exported, the latest of them */
+    char written[LIVE_WRITTEN_MAX][1024];
+};
+
 /* The live session: screen, session, recorder and reader, each on a thread of its own, so that a
  * terminal that nobody reads stops neither the session nor the record, and a disk that stalls stops
  * neither the gauge nor the reading. */
@@ -17,11 +25,12 @@ struct live_options {
     struct session_origin origin; /* of a new session */
     int64_t resume_session;       /* row id of a cut-short session to go on with; 0 = a new one */
     const char *const
-        *first_commands;    /* given to a new session before anything else; ended by NULL */
-    const char *carry;      /* 'carry SESSION ...' for a new session, after those; NULL = none */
-    int64_t *session_id;    /* out: row id of the session in the store, 0 = none; may be NULL */
-    const char *tones;      /* as --tones has it; NULL = auto */
-    const char *trace_path; /* one line for each command and each publication; NULL = none */
+        *first_commands; /* given to a new session before anything else; ended by NULL */
+    const char *carry;   /* 'carry SESSION ...' for a new session, after those; NULL = none */
+    const char *folder;  /* exports without a folder go there; NULL = the working one */
+    struct live_outcome *outcome; /* out; may be NULL */
+    const char *tones;            /* as --tones has it; NULL = auto */
+    const char *trace_path;       /* one line for each command and each publication; NULL = none */
 };
 
 /* Returns when the person has left (or the terminal is gone). */
@@ -29,7 +38,8 @@ bool live_run(const struct live_options *options, struct problem *problem);
 
 /* Of a session that begins now: its identifiers are its own. */
 struct session_origin live_new_origin(void);
-/* After a session, on standard output: where it is kept and what shows it. Nothing for id 0. */
-void live_say_where(const char *store_path, int64_t session_id);
+/* After a session, on standard output: what was written, where it is kept and what shows it. Of id
+ * 0 only what was written. */
+void live_say_where(const char *store_path, const struct live_outcome *outcome);
 
 #endif

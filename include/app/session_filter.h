@@ -19,7 +19,7 @@ extern const struct option_row filter_options[FILTER_OPTIONS];
 #define FILTER_USAGE                                                                               \
     "  --rider CODE   only this rider's sessions\n"                                                \
     "  --bike NAME    only those with this in the bike's name\n"                                   \
-    "  --since DAY    only those begun on this day (2026-01-10, UTC) or later\n"                   \
+    "  --since DAY    only those begun on this day (2026-01-10) or later\n"                        \
     "  --until DAY    only those begun on this day or before\n"
 
 /* Is anything asked for? */

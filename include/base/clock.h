@@ -16,6 +16,12 @@ int64_t clock_wall_ms(void);      /* Unix time, milliseconds: names and dates on
 #define CLOCK_TEXT_SIZE 32
 void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms);
 
+/* The same moment for a person, where he is: '2026-01-10 19:00 CET' (TZ, else the system's zone).
+ */
+void clock_local_text(char *text, size_t size, int64_t unix_ms);
+/* How far the clock on the wall is ahead of UTC at a moment. */
+int64_t clock_local_ahead_ms(int64_t unix_ms);
+
 /* Reads 'YYYY-MM-DDTHH:MM:SS[.fraction]Z' or with an offset +HH:MM (or a date alone: midnight UTC).
  * Microseconds since 1970. False when it is not such a text or no date of the calendar. */
 bool clock_parse_us(const char *text, size_t length, int64_t *unix_us);

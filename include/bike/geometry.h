@@ -30,6 +30,10 @@ struct point point_turned(double x_mm, double y_mm, double degrees);
 int bike_missing(const struct bike_values *bike, const enum bike_key *keys, int count, char *text,
                  size_t size);
 
+/* The bar clamp's place, and with it a sensor's height on it, needs this measure, and nothing is
+ * assumed where it is not given. */
+bool bike_is_needed(enum bike_key key);
+
 /* Forward geometry (docs/place.md, 'Measures'). False where a value that the bar clamp needs is
  * missing: the sentence names each. Pads, extensions and saddle are worked out where their values
  * are there. Pads and extensions turn with the bar about the clamp centre. */

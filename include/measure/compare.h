@@ -124,6 +124,7 @@ struct setup_difference {
     bool has_second;
     double second_difference, second_low, second_high;
     enum compare_advice advice;
+    int first_setup;  /* number of the one to go back to; 0 = not known here (analysis fills it) */
     int advice_holds; /* ADVICE_MORE_HOLDS: how many more of this setup and of the baseline, each */
     enum compare_reason reason; /* for NOT_COMPARABLE, and for the advice */
 };

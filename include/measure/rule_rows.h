@@ -312,3 +312,4 @@ RULE_COUNT(HEALTH_RATE_SAMPLES, 10, "samples", "our own", "from fewer nothing is
 RULE(HEALTH_NONE_SHARE, 0.01, "", "our own", "no more good readings: none come")
 RULE(HEALTH_GAPS_SHARE, 0.9, "", "our own", "fewer good readings: gaps")
 RULE(UNHEARD_TOLD_S, 3.0, "s", "our own", "an open port without readings is told after that")
+RULE(STEADY_CREEP_MM_PER_MIN, 4.0, "mm a minute", "our own", "the live screen calls a rider steady below this creep")

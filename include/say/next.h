@@ -4,6 +4,7 @@
 #define HOLDLINE_SAY_NEXT_H
 
 #include "analysis/plan_of_hour.h"
+#include "base/word_list.h"
 
 #include <stddef.h>
 
@@ -15,6 +16,14 @@ enum next_step {
     NEXT_HOLDING,
     NEXT_HOLDING_TARGET,
     NEXT_PLATE,
+    /* before the first target or hold */
+    NEXT_RIDER,
+    NEXT_MINUTES,
+    NEXT_BIKE,
+    NEXT_PLACES, /* where the sensors are */
+    NEXT_CHECKS,
+    NEXT_WARM_UP,
+    /* setups */
     NEXT_MOVED,   /* whether a sensor moved with this build */
     NEXT_SLIPPED, /* sensor or rider, where builds of a setup disagree */
     NEXT_STEPPED, /* a: the hold within which a sensor moved */
@@ -26,10 +35,27 @@ enum next_step {
     NEXT_FIRST_CHANGE, /* there is one setup */
     NEXT_SETUP,        /* a: the first setup */
     NEXT_RETURN,       /* a: the first setup */
-    NEXT_ROUND_CLOSED,
+    /* what it came to; a: the setup that was chosen */
+    NEXT_CHOOSE,
+    NEXT_PUT_ON,
+    NEXT_CHECK_HOLD,
+    NEXT_OWN_TARGET,
+    NEXT_OWN_BAND,
+    NEXT_SHEET,
+    NEXT_END,
+    NEXT_ROUND_CLOSED, /* nothing was chosen */
     NEXT_SESSION_ENDED,
     NEXT_STEPS
 };
+
+/* What a step is passed over for, when it is: nobody is asked again for it. */
+enum next_scope { NEXT_NEVER_PASSED, NEXT_OF_SESSION, NEXT_OF_BUILD, NEXT_OF_CHOICE };
+enum next_scope next_step_scope(enum next_step step);
+/* The step that is passed over with this one: a hold once more is a hold. */
+enum next_step next_step_as(enum next_step step);
+/* As the command 'pass' has them; NULL where a step is never passed over. */
+extern const struct word_list next_step_words;
+
 /* As the foot of a page has it. hold_s: so long is a hold that is asked for. */
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s);
 
@@ -38,8 +64,9 @@ void say_next_step(char *text, size_t size, enum next_step step, int a, int b, d
  * ': no more fit into the time'. */
 void say_hour_why(char *text, size_t size, const struct hour_holds *asked);
 
-/* '21 min left: 2 more setups, then back to setup 1', '4 min over time'; "" for NAN. */
+/* '21 min left: 2 more setups, then back to setup 1', '4 min over time'; "" for NAN. first: number
+ * of the first setup. */
 void say_session_clock(char *text, size_t size, double minutes_left,
-                       const struct plan_of_hour *plan);
+                       const struct plan_of_hour *plan, int first);
 
 #endif

@@ -14,7 +14,7 @@
 /* Findings as a fitter reads them, the same words on every sheet (numbers: base/numbers.h). Every
  * text fits into SAY_SIZE bytes. */
 
-/* '2026-01-10 18:00 UTC'. */
+/* '2026-01-10 19:00 CET': where the reader is; files for programs have UTC. */
 void say_date(char *text, size_t size, int64_t unix_ms);
 /* '10 January 2026'. */
 void say_day(char *text, size_t size, int64_t unix_ms);

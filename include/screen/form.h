@@ -41,8 +41,9 @@ struct form_field {
     char choice[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE]; /* as command lines have it; "" = not said */
     char choice_words[FORM_CHOICES_MAX][CHANNEL_NAME_SIZE];
     char initial[FORM_VALUE_SIZE], value[FORM_VALUE_SIZE];
-    int channel;        /* index in the view, where the field is of one */
-    bool begins_column; /* of two columns the right one begins with it */
+    int channel;         /* index in the view, where the field is of one */
+    const char *heading; /* over it, in a row of its own; NULL = none */
+    bool begins_column;  /* of two columns the right one begins with it */
 };
 
 /* What was typed and not yet taken, by form. */
@@ -69,6 +70,7 @@ struct form {
     int drawn_column[FORM_FIELDS_MAX]; /* it; all 0 before the first drawing */
     char problem[512];                 /* why it was not taken */
     char question[128];                /* is it meant so? asked before the lines go; "" = nothing */
+    char asked[COMMAND_TEXT_SIZE];     /* a line that was asked about: the same again is meant */
     int line_count, line_sent;
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool of_bike;   /* its fields are of a bike: limits are looked at */

@@ -15,7 +15,9 @@ enum form_each {
     FORM_BODY_CHANNELS, /* of the body's */
     FORM_BIKE_FRAME,    /* of each measure of the frame (bike/fields.h) */
     FORM_BIKE_PARTS,
-    FORM_RATINGS, /* of each of the rider's (record/rating.h) */
+    FORM_BIKE_NEEDED, /* of each that heights need, whatever it is of; label: heading over them */
+    FORM_BIKE_OTHERS, /* of each that they don't; likewise */
+    FORM_RATINGS,     /* of each of the rider's (record/rating.h) */
 };
 
 /* A field as its form's table has it. What is 0 or NULL it does not have. */
@@ -39,6 +41,7 @@ struct form_kind_row {
     int rows;
     bool of_bike;      /* form.h */
     bool one_column;   /* whatever room there is */
+    bool sketch;       /* the bike is drawn beside its fields (form_sketch.h) */
     bool each_channel; /* goes on to the next channel when it was taken */
     void (*fill)(struct form *form, const struct view *view);
     /* after a field has changed: what follows from it */
@@ -60,7 +63,7 @@ extern const struct form_kind_row form_check;  /* form_check.c */
 extern const struct form_kind_row form_band;   /* form_band.c */
 extern const struct form_kind_row form_rating; /* form_rating.c */
 extern const struct form_kind_row form_rider, form_note, form_reject, form_settings, form_choose,
-    form_export;                                                    /* form_session.c */
+    form_export, form_minutes;                                      /* form_session.c */
 extern const struct form_kind_row form_carry;                       /* form_carry.c */
 extern const struct form_kind_row form_limits;                      /* form_limits.c */
 extern const struct form_kind_row form_hold_free, form_hold_guided; /* form_hold.c */

@@ -18,6 +18,7 @@ enum key_action {
     ACT_FORM,    /* opens its row's form */
     ACT_PAGE,    /* opens its row's page; there it goes back */
     ACT_NEXT,
+    ACT_SKIP,
     ACT_TONES,
     ACT_REDRAW,
     ACT_BACK,

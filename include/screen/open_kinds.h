@@ -39,6 +39,7 @@ enum form_kind {
     FORM_CARRY,
     FORM_HOLD_FREE,
     FORM_HOLD_GUIDED,
+    FORM_MINUTES,
     FORMS,
 };
 

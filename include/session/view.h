@@ -35,6 +35,14 @@ enum view_next {
     VIEW_NEXT_MOVED,
     VIEW_NEXT_SLIPPED,
     VIEW_NEXT_RATING,
+    VIEW_NEXT_RIDER,
+    VIEW_NEXT_MINUTES,
+    VIEW_NEXT_BIKE,
+    VIEW_NEXT_PLACES,
+    VIEW_NEXT_CHECKS, /* the sensors' page */
+    VIEW_NEXT_CHOOSE,
+    VIEW_NEXT_SHEET,
+    VIEW_NEXT_END, /* asks whether to end */
     VIEW_NEXT_WAIT
 };
 
@@ -117,6 +125,7 @@ struct view {
     enum view_phase phase;
     bool has_rig;
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
+    char folder[256];                 /* files without a folder go there; filled by app */
     char link_trouble[512];           /* why no readings come; filled by app; "" = they do */
     double session_s;                 /* session axis now */
     double minutes_left;              /* NAN = no plan */
@@ -125,6 +134,7 @@ struct view {
     char next_step[160];    /* what is to be done next, in words */
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
+    char next_skip[24];     /* the command line that passes it over; "" where it can't be */
     enum view_next next;    /* the form that is needed, where a command line alone can't do it */
     int channel_count;
     struct view_channel channel[CHANNELS_MAX];

@@ -75,6 +75,11 @@ static void compare_channel(const struct session_record *record, int channel, bo
     }
     compare_setups(&input,
                    guided ? &analysis->guided_in_band[channel] : &analysis->free_heights[channel]);
+    struct comparison *made =
+        guided ? &analysis->guided_in_band[channel] : &analysis->free_heights[channel];
+    for (int s = 0; s < made->setup_count; s++) {
+        made->difference[s].first_setup = record->setup[0].number;
+    }
     if (guided) {
         analysis->has_guided[channel] = count > 0;
     }

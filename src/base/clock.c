@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/clock.h"
 
+#include <stdio.h>
 #include <time.h>
 
 #define DAY_S INT64_C(86400)
@@ -83,6 +84,37 @@ void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms)
     at = put_digits(at, 2, seconds % 60, '.');
     at = put_digits(at, 3, ms_of_day % 1000, 'Z');
     *at = '\0';
+}
+
+/* False where the moment is none of the calendar's. */
+static bool local_time(int64_t unix_ms, struct tm *local)
+{
+    time_t seconds = (time_t)floor_divide(unix_ms, 1000);
+    tzset();
+    return localtime_r(&seconds, local) != NULL && local->tm_year >= -1900 &&
+           local->tm_year <= 9999 - 1900;
+}
+
+void clock_local_text(char *text, size_t size, int64_t unix_ms)
+{
+    char iso[CLOCK_TEXT_SIZE];
+    struct tm local;
+    if (local_time(unix_ms, &local) && strftime(text, size, "%Y-%m-%d %H:%M %Z", &local) > 0) {
+        return;
+    }
+    clock_wall_text(iso, unix_ms);
+    snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
+}
+
+int64_t clock_local_ahead_ms(int64_t unix_ms)
+{
+    struct tm local;
+    if (!local_time(unix_ms, &local)) {
+        return 0;
+    }
+    int64_t days = days_of(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+    int64_t seconds = days * DAY_S + local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
+    return (seconds - floor_divide(unix_ms, 1000)) * 1000;
 }
 
 /* Exactly count digits at *text. */

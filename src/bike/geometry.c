@@ -58,6 +58,15 @@ static const enum bike_key extension_keys[] = {BIKE_EXTENSION_LENGTH, BIKE_EXTEN
 static const enum bike_key saddle_keys[] = {BIKE_SADDLE_HEIGHT, BIKE_SEAT_ANGLE};
 #define COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 
+bool bike_is_needed(enum bike_key key)
+{
+    bool of_clamp = false;
+    for (int i = 0; i < COUNT(clamp_keys); i++) {
+        of_clamp = of_clamp || clamp_keys[i] == key;
+    }
+    return of_clamp && isnan(bike_fields[key].assumed);
+}
+
 bool bike_forward(const struct bike_values *bike, struct bike_points *points,
                   struct problem *problem)
 {

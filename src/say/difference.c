@@ -91,9 +91,8 @@ static const struct {
                             "build it again", "build again"},
     [ADVICE_TIE] = {"tie the sensor: plate, tape or parts",
                     "read the plate or tape, or enter the parts", "tie the sensor", "tie sensor"},
-    [ADVICE_RETURN_TO_FIRST] = {"ride the first setup again",
-                                "going back to the first setup would settle it",
-                                "back to the first", "back to first"},
+    [ADVICE_RETURN_TO_FIRST] = {"ride {first} again", "going back to {first} would settle it",
+                                "back to {first}", "back to {first}"},
 };
 
 /* {tie} the ties' error in mm */
@@ -106,10 +105,9 @@ static const char *const reasons[COMPARE_REASONS] = {
                              "change that: read the plate again",
     [REASON_TIE_LEAVES] = "the tie leaves {tie} mm, and holds don't change that: build it again "
                           "and read the plate",
-    [REASON_ORDER_TOGETHER] = "setup and trial order go together: ride the first setup again, "
-                              "twice",
+    [REASON_ORDER_TOGETHER] = "setup and trial order go together: ride {first} again, twice",
     [REASON_ORDER_MATTERED] = "height changed with trial order, and order and setup go together: "
-                              "ride the first setup again, twice",
+                              "ride {first} again, twice",
     [REASON_NOT_TIED] = "height not tied: read the plate, the tape, or enter the parts of its "
                         "builds or that no sensor moved",
     [REASON_BASELINE_NOT_TIED] = "the setup that is compared against is not tied: read its plate "
@@ -134,9 +132,14 @@ const char *say_verdict(enum verdict verdict)
     return verdicts[verdict].key;
 }
 
-static void advise(char *text, size_t size, const char *phrase, int holds, double tie_error_mm)
+/* first: number of the first setup, 0 = not known. */
+static void advise(char *text, size_t size, const char *phrase, int first, int holds,
+                   double tie_error_mm)
 {
-    char count[16], tie[64];
+    char count[16], tie[64], back[32] = "the first setup";
+    if (first > 0) {
+        snprintf(back, sizeof back, "setup %d", first);
+    }
     say_number(tie, sizeof tie, tie_error_mm, 1);
     bool many = holds >= MORE_HOLDS_MOST;
     snprintf(count, sizeof count, "%d", many ? MORE_HOLDS_MOST : holds < 1 ? 1 : holds);
@@ -145,19 +148,20 @@ static void advise(char *text, size_t size, const char *phrase, int holds, doubl
                                           {"or more", many ? " or more" : ""},
                                           {"+", many ? "+" : ""},
                                           {"tie", tie},
+                                          {"first", back},
                                           {NULL, NULL}};
     phrase_fill(text, size, phrase, values);
 }
 
 void say_advice(char *text, size_t size, enum compare_advice advice, int holds)
 {
-    advise(text, size, advices[advice].report, holds, 0);
+    advise(text, size, advices[advice].report, 0, holds, 0);
 }
 
 void say_reason(char *text, size_t size, const struct setup_difference *difference)
 {
-    advise(text, size, reasons[difference->reason], difference->advice_holds,
-           difference->tie_error);
+    advise(text, size, reasons[difference->reason], difference->first_setup,
+           difference->advice_holds, difference->tie_error);
 }
 
 bool say_has_value(const struct setup_difference *difference)
@@ -225,6 +229,7 @@ static void fill(char *text, size_t size, const struct setup_difference *differe
     const enum verdict verdict = difference->verdict;
     const enum compare_advice advised = difference->advice;
     const char *name = channel != NULL ? channel : "";
+    const int first = difference->first_setup;
     const struct amounts amounts = amounts_of(difference, share ? 100 : 1, screen);
     char reason[SAY_SIZE];
     char of[64], on[64], by[64], change[64], middle[64], range[160], span[160], value[SAY_SIZE];
@@ -243,10 +248,10 @@ static void fill(char *text, size_t size, const struct setup_difference *differe
     join(value, sizeof value, middle, range, share ? " points" : "");
     join(stands, sizeof stands, "; ", value, " as it stands");
     after(because, sizeof because, ": ", reason);
-    advise(advice, sizeof advice, advices[advised].report, difference->advice_holds, 0);
-    advise(page, sizeof page, advices[advised].page, difference->advice_holds, 0);
-    advise(cell, sizeof cell, advices[advised].cell, difference->advice_holds, 0);
-    advise(narrow, sizeof narrow, advices[advised].narrow, difference->advice_holds, 0);
+    advise(advice, sizeof advice, advices[advised].report, first, difference->advice_holds, 0);
+    advise(page, sizeof page, advices[advised].page, first, difference->advice_holds, 0);
+    advise(cell, sizeof cell, advices[advised].cell, first, difference->advice_holds, 0);
+    advise(narrow, sizeof narrow, advices[advised].narrow, first, difference->advice_holds, 0);
     /* A reason for which nothing can be compared says what to do as well. */
     bool said = verdict == VERDICT_NOT_COMPARABLE && reason[0] != '\0';
     after(long_advice, sizeof long_advice, "; ",

@@ -11,27 +11,61 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *const steps[NEXT_STEPS] = {
-    [NEXT_SENSORS] = "waiting for the sensors",
-    [NEXT_SETTLE] = "settle: no talking, eyes where they will be",
-    [NEXT_HOLDING] = "holding",
-    [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
-    [NEXT_PLATE] = "keep the plate still",
-    [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
-    [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
+static const struct {
+    const char *words;
+    enum next_scope scope;
+} steps[NEXT_STEPS] = {
+    [NEXT_SENSORS] = {"waiting for the sensors", NEXT_NEVER_PASSED},
+    [NEXT_SETTLE] = {"settle: no talking, eyes where they will be", NEXT_NEVER_PASSED},
+    [NEXT_HOLDING] = {"holding", NEXT_NEVER_PASSED},
+    [NEXT_HOLDING_TARGET] = {"holding the posture that is to be the target", NEXT_NEVER_PASSED},
+    [NEXT_PLATE] = {"keep the plate still", NEXT_NEVER_PASSED},
+    [NEXT_RIDER] = {"who rides?", NEXT_OF_SESSION},
+    [NEXT_MINUTES] = {"how many minutes are booked?", NEXT_OF_SESSION},
+    [NEXT_BIKE] = {"the bike's measures, for heights", NEXT_OF_SESSION},
+    [NEXT_PLACES] = {"where is each sensor fixed?", NEXT_OF_SESSION},
+    [NEXT_CHECKS] = {"check the sensors with the rider on", NEXT_OF_SESSION},
+    [NEXT_WARM_UP] = {"warm-up; go on when the rider is warm", NEXT_OF_SESSION},
+    [NEXT_MOVED] = {"did a sensor move with this build? not compared until said", NEXT_OF_BUILD},
+    [NEXT_SLIPPED] = {"sensor or rider? two builds disagree; not compared until said",
+                      NEXT_OF_BUILD},
     [NEXT_STEPPED] =
-        "a sensor moved in hold {a}: leave it out (u), or b, sensor moved, and the plate",
-    [NEXT_TARGET] = "ride in, then take the target",
-    [NEXT_BAND] = "take the band suggested (or set another)",
-    [NEXT_HOLD] = "free hold {a} of {b} on this build, {s} s",
-    [NEXT_HOLD_AGAIN] = "hold {a} had not settled: one more free hold, {s} s",
-    [NEXT_RATING] = "rate this setup",
-    [NEXT_FIRST_CHANGE] = "change a part and enter it as the next setup",
-    [NEXT_SETUP] = "the next setup, or back to setup {a} to close the round",
-    [NEXT_RETURN] = "back to setup {a}: without it, setup and tiredness can't be told apart",
-    [NEXT_ROUND_CLOSED] = "compare, decide, export; or change the next part",
-    [NEXT_SESSION_ENDED] = "the session has ended",
+        {"a sensor moved in hold {a}: leave it out (u), or b, sensor moved, and the plate",
+         NEXT_OF_BUILD},
+    [NEXT_TARGET] = {"ride in, then take the target", NEXT_OF_SESSION},
+    [NEXT_BAND] = {"take the band suggested (or set another)", NEXT_OF_SESSION},
+    [NEXT_HOLD] = {"free hold {a} of {b} on this build, {s} s", NEXT_OF_BUILD},
+    [NEXT_HOLD_AGAIN] = {"hold {a} had not settled: one more free hold, {s} s", NEXT_OF_BUILD},
+    [NEXT_RATING] = {"rate this setup", NEXT_OF_BUILD},
+    [NEXT_FIRST_CHANGE] = {"change a part and enter it as the next setup", NEXT_OF_BUILD},
+    [NEXT_SETUP] = {"the next setup, or back to setup {a} to close the round", NEXT_OF_BUILD},
+    [NEXT_RETURN] = {"back to setup {a}: without it, setup and tiredness can't be told apart",
+                     NEXT_OF_BUILD},
+    [NEXT_CHOOSE] = {"compare (c); which setup does the rider go home with?", NEXT_OF_SESSION},
+    [NEXT_PUT_ON] = {"put setup {a} on the bike: it was chosen", NEXT_OF_CHOICE},
+    [NEXT_CHECK_HOLD] = {"one check hold on setup {a}", NEXT_OF_CHOICE},
+    [NEXT_OWN_TARGET] = {"take setup {a}'s own target, to practise by", NEXT_OF_CHOICE},
+    [NEXT_OWN_BAND] = {"take the band suggested for it", NEXT_OF_CHOICE},
+    [NEXT_SHEET] = {"write the rider's sheet", NEXT_OF_CHOICE},
+    [NEXT_END] = {"all is done: end the session", NEXT_NEVER_PASSED},
+    [NEXT_ROUND_CLOSED] = {"compare, decide, export; or change the next part", NEXT_NEVER_PASSED},
+    [NEXT_SESSION_ENDED] = {"the session has ended", NEXT_NEVER_PASSED},
 };
+
+WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places", "checks",
+               "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
+               "change", "setup", "return", "decision", "put_on", "check_hold", "own_target",
+               "own_band", "sheet");
+
+enum next_scope next_step_scope(enum next_step step)
+{
+    return step < NEXT_STEPS ? steps[step].scope : NEXT_NEVER_PASSED;
+}
+
+enum next_step next_step_as(enum next_step step)
+{
+    return step == NEXT_HOLD_AGAIN ? NEXT_HOLD : step;
+}
 
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s)
 {
@@ -40,7 +74,7 @@ void say_next_step(char *text, size_t size, enum next_step step, int a, int b, d
     snprintf(second, sizeof second, "%d", b);
     snprintf(length, sizeof length, "%g", hold_s);
     const struct phrase_value values[] = {{"a", first}, {"b", second}, {"s", length}, {NULL, NULL}};
-    phrase_fill(text, size, steps[step], values);
+    phrase_fill(text, size, steps[step].words, values);
 }
 
 void say_hour_why(char *text, size_t size, const struct hour_holds *asked)
@@ -56,8 +90,10 @@ void say_hour_why(char *text, size_t size, const struct hour_holds *asked)
 }
 
 void say_session_clock(char *text, size_t size, double minutes_left,
-                       const struct plan_of_hour *plan)
+                       const struct plan_of_hour *plan, int first)
 {
+    char back[32];
+    snprintf(back, sizeof back, "back to setup %d", first);
     char minutes[32];
     if (isnan(minutes_left)) {
         text_copy(text, size, "");
@@ -67,12 +103,12 @@ void say_session_clock(char *text, size_t size, double minutes_left,
     } else {
         say_whole(minutes, sizeof minutes, minutes_left);
         if (plan->setups_fit > 0) {
-            snprintf(text, size, "%s min left: %d more setup%s%s", minutes, plan->setups_fit,
-                     plan->setups_fit == 1 ? "" : "s",
-                     plan->keeps_room ? ", then back to setup 1" : "");
+            snprintf(text, size, "%s min left: %d more setup%s%s%s", minutes, plan->setups_fit,
+                     plan->setups_fit == 1 ? "" : "s", plan->keeps_room ? ", then " : "",
+                     plan->keeps_room ? back : "");
         } else {
-            snprintf(text, size, "%s min left: no other setup fits%s", minutes,
-                     plan->keeps_room ? "; go back to setup 1" : "");
+            snprintf(text, size, "%s min left: no other setup fits%s%s", minutes,
+                     plan->keeps_room ? "; go " : "", plan->keeps_room ? back : "");
         }
     }
 }

@@ -13,14 +13,7 @@ static const char nothing[] = "-";
 
 void say_date(char *text, size_t size, int64_t unix_ms)
 {
-    char iso[CLOCK_TEXT_SIZE];
-    clock_wall_text(iso, unix_ms);
-    /* 'YYYY-MM-DDTHH:MM...': the day and the minute */
-    if (strlen(iso) < 16) {
-        text_copy(text, size, iso);
-        return;
-    }
-    snprintf(text, size, "%.10s %.5s UTC", iso, iso + 11);
+    clock_local_text(text, size, unix_ms);
 }
 
 void say_day(char *text, size_t size, int64_t unix_ms)

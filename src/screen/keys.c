@@ -9,6 +9,8 @@ const struct key_entry key_table[] = {
     {' ', "Space", ACT_NEXT, AT_ANY, NULL,
      "the next step, as the line at the bottom says (Enter too)", .command = NULL},
     {KEY_ACCEPT, "Enter", ACT_NEXT, AT_ANY, NULL, NULL, .command = NULL},
+    {KEY_TAB, "Tab", ACT_SKIP, AT_LIVE, NULL, "pass the next step over, and on to the one after",
+     .command = NULL},
     {'x', "x", ACT_COMMAND, AT_CAPTURE, "stop",
      "stop the countdown or hold now; throw a target's capture away", .command = "stop",
      .keeps = KEEPS_SENSORS, .why_not = "nothing is running that it could stop"},

@@ -168,10 +168,12 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
         return;
     }
     int at = draw_step(canvas, state, view, place, row);
-    /* '? keys' and 'q end' stay before other hints */
+    /* what passes the step over, '? keys' and 'q end' stay before other hints */
     int end = canvas->columns - 1, begin = end;
-    static const char *const always[] = {"? keys  q end", "? keys"};
-    for (int i = 0; i < 2 && begin == end; i++) {
+    static const char *const always[] = {"Tab skip  ? keys  q end", "Tab skip  ? keys",
+                                         "? keys  q end", "? keys"};
+    bool skips = place == AT_LIVE && view->next_skip[0] != '\0';
+    for (int i = skips ? 0 : 2; i < 4 && begin == end; i++) {
         if (at + (int)strlen(always[i]) <= end) {
             begin = canvas_right(canvas, row, end, end - at, STYLE_PLAIN, always[i]);
         }

@@ -175,6 +175,27 @@ static enum screen_request send_line(struct screen *screen, char *line, size_t s
     return form_page_take_line(&screen->pages.form, line, size) ? SCREEN_EXPORT : SCREEN_COMMAND;
 }
 
+/* The form that a next step opens, or -1. */
+static int next_form(enum view_next next)
+{
+    static const struct {
+        enum view_next next;
+        enum form_kind form;
+    } forms[] = {
+        {VIEW_NEXT_SETUP, FORM_SETUP},   {VIEW_NEXT_RATING, FORM_RATING},
+        {VIEW_NEXT_MOVED, FORM_MOVED},   {VIEW_NEXT_SLIPPED, FORM_SLIPPED},
+        {VIEW_NEXT_RIDER, FORM_RIDER},   {VIEW_NEXT_MINUTES, FORM_MINUTES},
+        {VIEW_NEXT_BIKE, FORM_BIKE},     {VIEW_NEXT_PLACES, FORM_SENSORS},
+        {VIEW_NEXT_CHOOSE, FORM_CHOOSE}, {VIEW_NEXT_SHEET, FORM_EXPORT},
+    };
+    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
+        if (forms[i].next == next) {
+            return (int)forms[i].form;
+        }
+    }
+    return -1;
+}
+
 static enum screen_request next_step(struct screen *screen, const struct view *view, char *line,
                                      size_t size)
 {
@@ -182,13 +203,12 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
     bool waits = view->phase == VIEW_CHECK && view->check.waits_for_go;
     if (!waits && (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE)) {
         say(screen, false, "it ends by itself; x stops it now");
-    } else if (view->next == VIEW_NEXT_SETUP || view->next == VIEW_NEXT_RATING ||
-               view->next == VIEW_NEXT_MOVED || view->next == VIEW_NEXT_SLIPPED) {
-        page_open_form(&screen->pages, view,
-                       view->next == VIEW_NEXT_SETUP     ? FORM_SETUP
-                       : view->next == VIEW_NEXT_RATING  ? FORM_RATING
-                       : view->next == VIEW_NEXT_SLIPPED ? FORM_SLIPPED
-                                                         : FORM_MOVED);
+    } else if (next_form(view->next) >= 0) {
+        page_open_form(&screen->pages, view, (enum form_kind)next_form(view->next));
+    } else if (view->next == VIEW_NEXT_CHECKS) {
+        page_open(&screen->pages, view, PAGE_SENSORS);
+    } else if (view->next == VIEW_NEXT_END) {
+        screen->pages.state.asks_to_end = true;
     } else if (view->next == VIEW_NEXT_COMMAND && view->next_command[0] != '\0') {
         text_copy(line, size, view->next_command);
         return SCREEN_COMMAND;
@@ -224,6 +244,13 @@ static enum screen_request act(struct screen *screen, const struct view *view,
         break;
     case ACT_NEXT:
         return next_step(screen, view, line, size);
+    case ACT_SKIP:
+        if (view->next_skip[0] != '\0') {
+            text_copy(line, size, view->next_skip);
+            return SCREEN_COMMAND;
+        }
+        say(screen, false, "this step can't be passed over");
+        break;
     case ACT_TONES:
         pages->state.tones = !pages->state.tones;
         say(screen, false, pages->state.tones ? "tones on" : "tones off");

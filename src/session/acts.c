@@ -261,6 +261,8 @@ static void settings_now(const struct session *session, struct act_settings *set
     memcpy(settings->cue, session->cue, sizeof settings->cue);
     settings->minutes_planned = session->minutes_planned;
     settings->sounds = session->sounds;
+    memcpy(settings->passed, session->passed, sizeof settings->passed);
+    settings->chosen = session->chosen;
 }
 
 void acts_forget_undone(struct session *session)

@@ -7,6 +7,7 @@
 #include "measure/cue.h"
 #include "measure/target.h"
 #include "record/effect.h"
+#include "say/next.h"
 
 /* What can be taken back: the acts of those who use the session, oldest first. An act is what a
  * command line did (or several that belong together), and what came of it at the end of a capture.
@@ -18,11 +19,18 @@
 #define ACTS_MAX 2000       /* the oldest goes where there are more */
 #define ACT_PLACES_MAX 1000 /* of records of a kind: marks, sounds */
 
+/* How many records there were when a setup was chosen. */
+struct act_chosen {
+    int builds, holds, targets, bands;
+};
+
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */
 struct act_settings {
     struct cue_settings cue[CHANNELS_MAX];
     double minutes_planned;
     enum sounds_kind sounds;
+    int passed[NEXT_STEPS];
+    struct act_chosen chosen;
 };
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 struct act_activity {

@@ -269,6 +269,10 @@ bool command_choose(struct session *session, const struct words *words, struct p
                            words->count > 1 ? words->word[1].value : "");
     }
     record->settings.chosen_setup = number;
+    session->chosen.builds = record->build_count;
+    session->chosen.holds = record->hold_count;
+    session->chosen.targets = record->target_count;
+    session->chosen.bands = record->band_count;
     machine_emit(session, EFFECT_SESSION, 0);
     if (number == 0) {
         machine_say(session, "no setup is chosen");
@@ -323,6 +327,10 @@ bool command_resume(struct session *session, const struct words *words, struct p
     }
     bool in_hold = session->activity == ACTIVITY_HOLD && session->begun;
     capture_stop(session, HOLD_CUT_SHORT);
+    if (session->record.ended) {
+        session->record.ended = false;
+        machine_emit(session, EFFECT_SESSION, 0);
+    }
     char how[sizeof session->message] = "";
     if (in_hold) {
         memcpy(how, session->message, sizeof how);

@@ -155,6 +155,10 @@ static void swap_settings(struct session *session, struct act_settings *image)
     memcpy(now.cue, session->cue, sizeof now.cue);
     now.minutes_planned = session->minutes_planned;
     now.sounds = session->sounds;
+    memcpy(now.passed, session->passed, sizeof now.passed);
+    now.chosen = session->chosen;
+    memcpy(session->passed, image->passed, sizeof now.passed);
+    session->chosen = image->chosen;
     memcpy(session->cue, image->cue, sizeof now.cue);
     session->minutes_planned = image->minutes_planned;
     session->sounds = image->sounds;

@@ -17,6 +17,7 @@
 #include "measure/cue_ask.h"
 #include "measure/cue_sound.h"
 #include "record/typed.h"
+#include "say/next.h"
 #include "session/memory.h"
 #include "session/session.h"
 #include "session/snapshot.h"
@@ -96,6 +97,8 @@ struct session {
         height_line_now[BUILDS_MAX + 1][CHANNELS_MAX];
     double minutes_planned; /* NAN = none */
     struct hour_holds hour; /* what is asked for on the current build */
+    int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
+    struct act_chosen chosen;
     uint64_t serial;
     struct journal journal;
     char message[256];

@@ -71,7 +71,8 @@ void machine_log_command(struct session *session)
     session->command_ordinal++;
     struct effect effect = {.kind = EFFECT_COMMAND, .index = (int)session->command_ordinal - 1};
     effect.record.command.ordinal = session->command_ordinal;
-    effect.record.command.after_sample = session->has_sample ? session->last.number : 0;
+    effect.record.command.after_sample =
+        session->record.last_sample; /* also of those after the end */
     text_copy(effect.record.command.text, sizeof effect.record.command.text, line);
     if (session->sink != NULL) {
         session->sink(session->sink_context, &effect);

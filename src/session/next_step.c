@@ -7,7 +7,11 @@
 #include "base/text.h"
 #include "say/next.h"
 
+#include <math.h>
 #include <stdio.h>
+
+/* What comes next, from the door to the door: who and what, then setups and holds, the way back to
+ * the first, what it came to, and that on the bike. Each step can be passed over. */
 
 struct next {
     enum next_step step;
@@ -28,22 +32,98 @@ static struct next by_command(enum next_step step, const char *command)
     return next;
 }
 
-static struct next next_setup(const struct session_record *record, const struct plan_of_hour *plan)
+static struct next by_setup(enum next_step step, int number)
 {
-    int first = record->setup[0].number;
-    if (plan->closed) {
-        return by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
-    }
-    if (record->setup_count == 1) {
-        return by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
-    }
-    if (plan->return_due) {
-        struct next next = {.step = NEXT_RETURN, .a = first, .form = VIEW_NEXT_COMMAND};
-        snprintf(next.command, sizeof next.command, "setup %d", first);
-        return next;
-    }
-    return by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);
+    struct next next = {.step = step, .a = number, .form = VIEW_NEXT_COMMAND};
+    snprintf(next.command, sizeof next.command, "setup %d", number);
+    return next;
 }
+
+static struct next a_hold(const struct session *session, enum next_step step, int a, int b)
+{
+    struct next next = {.step = step, .a = a, .b = b, .form = VIEW_NEXT_COMMAND};
+    snprintf(next.command, sizeof next.command, "hold %gs free", session->hour.each.hold_s);
+    return next;
+}
+
+/* ---- steps that were passed over ---- */
+
+/* What a step is passed over for: the session, the build on the bike, or the setup chosen. */
+static int scope_of(const struct session *session, enum next_step step)
+{
+    switch (next_step_scope(step)) {
+    case NEXT_OF_BUILD:
+        return session->build + 2;
+    case NEXT_OF_CHOICE:
+        return session->record.settings.chosen_setup + 1;
+    case NEXT_OF_SESSION:
+    case NEXT_NEVER_PASSED:
+        break;
+    }
+    return 1;
+}
+
+static bool passed(const struct session *session, enum next_step step)
+{
+    return session->passed[step] == scope_of(session, step);
+}
+
+void next_step_pass(struct session *session, enum next_step step)
+{
+    session->passed[step] = scope_of(session, step);
+}
+
+/* ---- before the first target or hold ---- */
+
+static bool place_lacks(const struct session *session)
+{
+    const struct placing_record *placing = machine_placing(session);
+    for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
+        if (placing->channel[c].role == ROLE_BODY && !placing->channel[c].mounted) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool rider_was_tested(const struct session *session)
+{
+    const struct session_record *record = &session->record;
+    for (int i = 0; i < record->check_count; i++) {
+        if (record->check[i].kind == CHECK_RIDER && record->check[i].placing == session->placing) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Who rides what, and the sensors: while nothing was ridden. False: all is there. */
+static bool next_at_door(const struct session *session, const struct view *view, struct next *next)
+{
+    const struct session_record *record = &session->record;
+    bool rides = view->phase == VIEW_LIVE;
+    if (record->target_count > 0 || record->hold_count > 0) {
+        return false;
+    }
+    if (!record->has_rider && !passed(session, NEXT_RIDER)) {
+        *next = by_form(NEXT_RIDER, VIEW_NEXT_RIDER, 0);
+    } else if (isnan(session->minutes_planned) && !passed(session, NEXT_MINUTES)) {
+        *next = by_form(NEXT_MINUTES, VIEW_NEXT_MINUTES, 0);
+    } else if (!record->has_bike && !passed(session, NEXT_BIKE)) {
+        *next = by_form(NEXT_BIKE, VIEW_NEXT_BIKE, 0);
+    } else if (rides && place_lacks(session) && !passed(session, NEXT_PLACES)) {
+        *next = by_form(NEXT_PLACES, VIEW_NEXT_PLACES, 0);
+    } else if (rides && !rider_was_tested(session) && !passed(session, NEXT_CHECKS)) {
+        *next = by_form(NEXT_CHECKS, VIEW_NEXT_CHECKS, 0);
+    } else if (rides && !passed(session, NEXT_WARM_UP)) {
+        *next = by_command(NEXT_WARM_UP, "pass warm_up");
+    } else {
+        return false;
+    }
+    return true;
+}
+
+/* ---- setups and holds ---- */
 
 static bool has_suggestion(const struct session *session)
 {
@@ -67,8 +147,109 @@ static bool is_rated(const struct session_record *record, int setup)
     return false;
 }
 
-static struct next next_at_rest(const struct session *session, const struct plan_of_hour *plan)
+/* False: this build is done with. */
+static bool next_on_build(const struct session *session, const struct plan_of_hour *plan,
+                          struct next *next)
 {
+    if (plan->holds == 0 && session->target < 0 && !passed(session, NEXT_TARGET)) {
+        *next = by_command(NEXT_TARGET, "target");
+    } else if (session->band < 0 && has_suggestion(session) && !passed(session, NEXT_BAND)) {
+        *next = by_command(NEXT_BAND, "band suggested");
+    } else if (plan->holds < plan->holds_wanted && !passed(session, NEXT_HOLD)) {
+        *next = plan->holds < plan->asked.each.holds
+                    ? a_hold(session, NEXT_HOLD, plan->holds + 1, plan->asked.each.holds)
+                    : a_hold(session, NEXT_HOLD_AGAIN, plan->unsettled, 0);
+    } else if (session->build >= 0 &&
+               !is_rated(&session->record, session->record.build[session->build].setup) &&
+               !passed(session, NEXT_RATING)) {
+        *next = by_form(NEXT_RATING, VIEW_NEXT_RATING, 0);
+    } else {
+        return false;
+    }
+    return true;
+}
+
+/* False: the round is over, or was called so. */
+static bool next_setup(const struct session *session, const struct plan_of_hour *plan,
+                       struct next *next)
+{
+    const struct session_record *record = &session->record;
+    if (plan->closed || record->setup_count == 0) {
+        return false;
+    }
+    int first = record->setup[0].number;
+    if (record->setup_count == 1) {
+        *next = by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
+        return !passed(session, NEXT_FIRST_CHANGE);
+    }
+    if (!plan->return_due && !passed(session, NEXT_SETUP)) {
+        *next = by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);
+        return true;
+    }
+    *next = by_setup(NEXT_RETURN, first);
+    return !passed(session, NEXT_RETURN);
+}
+
+/* ---- what it came to ---- */
+
+static int setup_on_bike(const struct session *session)
+{
+    const struct session_record *record = &session->record;
+    return session->build >= 0 ? record->setup[record->build[session->build].setup].number : 0;
+}
+
+/* A hold of this setup that was begun since it was chosen. */
+static bool was_held(const struct session *session, int setup)
+{
+    const struct session_record *record = &session->record;
+    for (int h = session->chosen.holds; h < record->hold_count; h++) {
+        const struct hold_record *hold = &record->hold[h];
+        if (record->setup[record->build[hold->build].setup].number == setup &&
+            hold->status == HOLD_COMPLETE && !hold->rejected) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static struct next next_with_choice(const struct session *session)
+{
+    const struct session_record *record = &session->record;
+    int chosen = record->settings.chosen_setup;
+    bool own_target = record->target_count > session->chosen.targets;
+    bool own_band = record->band_count > session->chosen.bands;
+    if (setup_on_bike(session) != chosen && !passed(session, NEXT_PUT_ON)) {
+        return by_setup(NEXT_PUT_ON, chosen);
+    }
+    if (setup_on_bike(session) == chosen) {
+        if (!was_held(session, chosen) && !passed(session, NEXT_CHECK_HOLD)) {
+            return a_hold(session, NEXT_CHECK_HOLD, chosen, 0);
+        }
+        if (!own_target && !passed(session, NEXT_OWN_TARGET)) {
+            struct next next = by_command(NEXT_OWN_TARGET, "target");
+            next.a = chosen;
+            return next;
+        }
+        if (own_target && !own_band && has_suggestion(session) && !passed(session, NEXT_OWN_BAND)) {
+            return by_command(NEXT_OWN_BAND, "band suggested");
+        }
+    }
+    return !passed(session, NEXT_SHEET) ? by_form(NEXT_SHEET, VIEW_NEXT_SHEET, 0)
+                                        : by_form(NEXT_END, VIEW_NEXT_END, 0);
+}
+
+/* What was chosen leads, but for one who goes on trying others after it. */
+static bool choice_leads(const struct session *session, const struct plan_of_hour *plan)
+{
+    int chosen = session->record.settings.chosen_setup;
+    return chosen > 0 && (session->record.build_count == session->chosen.builds || plan->closed ||
+                          setup_on_bike(session) == chosen);
+}
+
+static struct next next_at_rest(const struct session *session, const struct view *view,
+                                const struct plan_of_hour *plan)
+{
+    struct next next;
     if (session->build >= 0 &&
         analysis_moved_unanswered(&session->record, session->analysis, session->build)) {
         return by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
@@ -77,31 +258,22 @@ static struct next next_at_rest(const struct session *session, const struct plan
         return by_form(NEXT_SLIPPED, VIEW_NEXT_SLIPPED, 0);
     }
     for (int c = 0; c < session->analysis->channel_count; c++) {
-        if (session->analysis->step_open[c] > 0) {
+        if (session->analysis->step_open[c] > 0 && !passed(session, NEXT_STEPPED)) {
             return by_form(NEXT_STEPPED, VIEW_NEXT_WAIT, session->analysis->step_open[c]);
         }
     }
-    if (plan->holds == 0 && session->target < 0) {
-        return by_command(NEXT_TARGET, "target");
+    if (choice_leads(session, plan)) {
+        return next_with_choice(session);
     }
-    if (session->band < 0 && has_suggestion(session)) {
-        return by_command(NEXT_BAND, "band suggested");
-    }
-    if (plan->holds < plan->holds_wanted) {
-        struct next next = {.step = NEXT_HOLD_AGAIN, .a = plan->unsettled};
-        if (plan->holds < plan->asked.each.holds) {
-            next =
-                (struct next){.step = NEXT_HOLD, .a = plan->holds + 1, .b = plan->asked.each.holds};
-        }
-        next.form = VIEW_NEXT_COMMAND;
-        snprintf(next.command, sizeof next.command, "hold %gs free", plan->asked.each.hold_s);
+    if (next_at_door(session, view, &next) || next_on_build(session, plan, &next) ||
+        next_setup(session, plan, &next)) {
         return next;
     }
-    int setup = session->record.build[session->build].setup;
-    if (!is_rated(&session->record, setup)) {
-        return by_form(NEXT_RATING, VIEW_NEXT_RATING, 0);
+    if (session->record.hold_count > 0 && session->record.settings.chosen_setup == 0 &&
+        !passed(session, NEXT_CHOOSE)) {
+        return by_form(NEXT_CHOOSE, VIEW_NEXT_CHOOSE, 0);
     }
-    return next_setup(&session->record, plan);
+    return by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
 }
 
 /* As far as the view shows it: is each channel's level known, or seen not to have settled? */
@@ -121,8 +293,12 @@ static bool can_be_kept(const struct session *session, const struct view *view)
 static struct next next_of(const struct session *session, const struct view *view,
                            const struct plan_of_hour *plan)
 {
+    struct next next;
     switch (view->phase) {
     case VIEW_WAITING:
+        if (next_at_door(session, view, &next)) {
+            return next;
+        }
         break;
     case VIEW_SETTLING:
         return by_command(NEXT_SETTLE, "stop");
@@ -136,7 +312,7 @@ static struct next next_of(const struct session *session, const struct view *vie
     case VIEW_CHECK: /* it asks for itself */
         return by_command(NEXT_STEPS, view->check.waits_for_go ? "check go" : "stop");
     case VIEW_LIVE:
-        return next_at_rest(session, plan);
+        return next_at_rest(session, view, plan);
     case VIEW_ENDED:
         return by_form(NEXT_SESSION_ENDED, VIEW_NEXT_WAIT, 0);
     }
@@ -148,17 +324,23 @@ void next_step_fill(const struct session *session, struct view *view)
     struct plan_of_hour plan;
     plan_of_hour_make(&session->record, session->analysis, session->build, view->minutes_left,
                       &session->hour, &plan);
-    say_session_clock(view->clock_words, sizeof view->clock_words, view->minutes_left, &plan);
+    say_session_clock(view->clock_words, sizeof view->clock_words, view->minutes_left, &plan,
+                      session->record.setup_count > 0 ? session->record.setup[0].number : 1);
     struct next next = next_of(session, view, &plan);
     view->next = next.form;
     text_copy(view->next_command, sizeof view->next_command, next.command);
+    view->next_skip[0] = '\0';
     if (next.step == NEXT_STEPS) {
         text_copy(view->next_step, sizeof view->next_step, view->check.ask);
-    } else {
-        say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
-                      session->hour.each.hold_s);
+        return;
     }
+    say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
+                  session->hour.each.hold_s);
     if (next.step == NEXT_HOLD && next.a == 1) {
         say_hour_why(view->next_step, sizeof view->next_step, &session->hour);
+    }
+    enum next_step as = next_step_as(next.step);
+    if (next_step_scope(as) != NEXT_NEVER_PASSED) {
+        snprintf(view->next_skip, sizeof view->next_skip, "pass %s", word_of(&next_step_words, as));
     }
 }

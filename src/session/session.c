@@ -65,6 +65,7 @@ static const struct {
     {"same", command_same, NULL},
     {"renumber", command_renumber, NULL},
     {"redo", command_redo, "'undo' takes it back"},
+    {"pass", command_pass, NULL},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 
@@ -215,7 +216,7 @@ bool session_command(struct session *session, const char *line, struct problem *
     if (found < 0) {
         return problem_set(problem, "there is no command '%s'", words.word[0].value);
     }
-    if (session->record.ended) {
+    if (session->record.ended && handlers[found].handle != command_resume) {
         return problem_set(problem, "this session has ended");
     }
     if (!machine_texts_fit(&words, problem)) {

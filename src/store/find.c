@@ -189,15 +189,10 @@ static bool sum_of_last_stretch(struct store *store, struct recording *recording
 
 bool store_resume(struct store *store, int64_t id, struct problem *problem)
 {
-    int64_t ended = 0;
-    if (!store_number(store, "SELECT ended FROM session WHERE id = ?", id, &ended, problem)) {
-        return false;
-    }
-    if (ended != 0) {
-        return problem_set(problem, "session %lld has ended: a new one can be begun",
-                           (long long)id);
-    }
-    return store_go_on(store, id, problem);
+    int64_t there = 0;
+    return store_number(store, "SELECT count(*) FROM session WHERE id = ?", id, &there, problem) &&
+           (there != 0 || problem_set(problem, "there is no session %lld", (long long)id)) &&
+           store_go_on(store, id, problem);
 }
 
 bool store_go_on(struct store *store, int64_t id, struct problem *problem)

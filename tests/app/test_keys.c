@@ -35,6 +35,8 @@ static const char script[] =
     "sensor chest carrier=base_bar x=-60 y=35 role=body\n"
     "check rider 20s\n"
     "check step head block=25 10s\n"
+    "pass minutes\n"
+    "pass warm_up\n"
     "target\n"
     "wait 45s\n" /* it is known after 45 s; by keys the rider rides on for the other 45 */
     "band head=+12/-20 chest=+10/none\n"
@@ -147,13 +149,12 @@ static void play_session(struct player *player)
 {
     ck_assert(terminal_wait_text(player->terminal, "HOLDLINE", WAIT_S));
     press(player, "1R-02\twinter group\r", "rider R-02 \"winter group\"");
-    press(player, "2training bike\t545\t410\t73\t\t\t20\t100\t-6\r",
+    press(player, "2training bike\t545\t410\t73\t20\t100\t-6\r",
           "bike \"training bike\" stack=545");
     feed(player, 10 * RATE_HZ + 1);
-    press(player, "3\t" RIGHT RIGHT RIGHT "\t110\t40\r",
+    press(player, "3" RIGHT RIGHT RIGHT "\t110\t40\r",
           "sensor head carrier=base_bar x=110 y=40 role=body");
-    press(player, "\t" RIGHT RIGHT RIGHT "\t-60\t35\r",
-          "sensor chest carrier=base_bar x=-60 y=35 role=body");
+    press(player, "\t-60\t35\r", "sensor chest carrier=base_bar x=-60 y=35 role=body");
     /* on the page of the sensors: the check that is due, then one of one's own */
     press(player, "i ", "check rider 20s");
     feed(player, 4 * (2 + 5) * RATE_HZ);
@@ -162,6 +163,8 @@ static void play_session(struct player *player)
     ck_assert(terminal_wait_text(player->terminal, "step of head", WAIT_S));
     terminal_send(player->terminal, "\033");
     ck_assert(terminal_wait_text(player->terminal, "HOLDLINE", WAIT_S));
+    press(player, "\t", "pass minutes");
+    press(player, " ", "pass warm_up");
     press(player, " ", "target");
     feed(player, (5 + 90) * RATE_HZ);
     press(player, "w12\t20\t10\tnone\r", "band head=+12/-20 chest=+10/none");

@@ -106,11 +106,17 @@ START_TEST(a_session_is_driven_from_outside)
     }
     TELL(0, "", "rider", "R-07", "winter group");
     ck_assert(terminal_wait_text(session, "R-07 winter group", WAIT_S));
+    TELL(1, "no command does it: how many minutes", "next");
+    TELL(0, "", "pass", "minutes");
+    TELL(0, "", "pass", "bike");
+    TELL(0, "", "pass", "places");
+    TELL(0, "", "pass", "checks");
+    TELL(0, "", "next"); /* the warm-up */
     TELL(0, "settle", "next");
     ck_assert(terminal_wait_text(session, "GET READY", WAIT_S));
     TELL(1, "in progress", "hold", "60s", "free");
     TELL(0, "countdown stopped", "stop");
-    TELL(0, "", "hold", "10s", "free", "settle=0s");
+    TELL(0, "", "hold", "30s", "free", "settle=0s"); /* what a mark leaves of it is enough */
     TELL(0, "marked: slid", "mark", "slid");
     TELL(0, "", "wait");
     ck_assert(terminal_wait_text(session, "hold 1", WAIT_S));

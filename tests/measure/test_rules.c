@@ -297,6 +297,7 @@ static const struct {
     {"HEALTH_NONE_SHARE", 0.01},
     {"HEALTH_GAPS_SHARE", 0.9},
     {"UNHEARD_TOLD_S", 3.0},
+    {"STEADY_CREEP_MM_PER_MIN", 4.0},
 };
 #define DECIDED ((int)(sizeof decided / sizeof decided[0]))
 

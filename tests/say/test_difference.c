@@ -95,8 +95,9 @@ static const struct verdict_case {
      "cannot tell yet: -3 (-9 to 3); ride the first setup again",
      "? cannot tell yet: −3 mm (−9 to +3); going back to the first setup would settle it",
      "likely 3 mm lower, but that may be chance: too few holds to tell",
-     {"? −3 (−9 to +3), cannot tell yet: back to the first", "? cannot tell yet: back to the first",
-      "? cannot tell: back to the first", "? back to first"}},
+     {"? −3 (−9 to +3), cannot tell yet: back to the first setup",
+      "? cannot tell yet: back to the first setup", "? cannot tell: back to the first setup",
+      "? back to the first setup"}},
     {OPEN(ADVICE_NONE, 0),
      "cannot tell yet: -3 (-9 to 3)",
      "? cannot tell yet: −3 mm (−9 to +3)",
@@ -278,6 +279,19 @@ START_TEST(exports_have_the_verdict_alone)
         ck_assert_str_eq(say_verdict((enum verdict)i), words[i]);
     }
     char text[SAY_SIZE];
+    /* the setup by its number, where that is known */
+    const struct setup_difference back = {.verdict = VERDICT_CANNOT_TELL,
+                                          .difference = -3,
+                                          .has_interval = true,
+                                          .low = -9,
+                                          .high = 3,
+                                          .advice = ADVICE_RETURN_TO_FIRST,
+                                          .first_setup = 4};
+    say_difference_within(text, sizeof text, &back, 20);
+    ck_assert_str_eq(text, "? back to setup 4");
+    say_difference(text, sizeof text, &back, SAY_PAGE, NULL);
+    ck_assert_str_eq(text,
+                     "? cannot tell yet: −3 mm (−9 to +3); going back to setup 4 would settle it");
     say_advice(text, sizeof text, ADVICE_TIE, 0);
     ck_assert_str_eq(text, "tie the sensor: plate, tape or parts");
     say_advice(text, sizeof text, ADVICE_NONE, 0);

@@ -23,6 +23,19 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_HOLDING] = "holding",
         [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
         [NEXT_PLATE] = "keep the plate still",
+        [NEXT_RIDER] = "who rides?",
+        [NEXT_MINUTES] = "how many minutes are booked?",
+        [NEXT_BIKE] = "the bike's measures, for heights",
+        [NEXT_PLACES] = "where is each sensor fixed?",
+        [NEXT_CHECKS] = "check the sensors with the rider on",
+        [NEXT_WARM_UP] = "warm-up; go on when the rider is warm",
+        [NEXT_CHOOSE] = "compare (c); which setup does the rider go home with?",
+        [NEXT_PUT_ON] = "put setup 1 on the bike: it was chosen",
+        [NEXT_CHECK_HOLD] = "one check hold on setup 1",
+        [NEXT_OWN_TARGET] = "take setup 1's own target, to practise by",
+        [NEXT_OWN_BAND] = "take the band suggested for it",
+        [NEXT_SHEET] = "write the rider's sheet",
+        [NEXT_END] = "all is done: end the session",
         [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
         [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
         [NEXT_STEPPED] =
@@ -65,6 +78,32 @@ START_TEST(why_so_many_holds)
 }
 END_TEST
 
+/* What waits, and what ends, leads by itself: all else can be passed over, by a word of its own. */
+START_TEST(what_can_be_passed_over_has_a_word)
+{
+    static const enum next_step never[] = {NEXT_SENSORS,        NEXT_SETTLE,       NEXT_HOLDING,
+                                           NEXT_HOLDING_TARGET, NEXT_PLATE,        NEXT_END,
+                                           NEXT_ROUND_CLOSED,   NEXT_SESSION_ENDED};
+    for (int i = 0; i < NEXT_STEPS; i++) {
+        bool passes = true;
+        for (size_t k = 0; k < sizeof never / sizeof never[0]; k++) {
+            passes = passes && never[k] != (enum next_step)i;
+        }
+        ck_assert_int_eq(next_step_scope((enum next_step)i) != NEXT_NEVER_PASSED, passes);
+        const char *word = word_of(&next_step_words, next_step_as((enum next_step)i));
+        ck_assert(passes == (word != NULL));
+        ck_assert(!passes ||
+                  word_find(&next_step_words, word, -1) == (int)next_step_as((enum next_step)i));
+    }
+    ck_assert_int_eq(next_step_as(NEXT_HOLD_AGAIN), NEXT_HOLD);
+    ck_assert_int_eq(word_find(&next_step_words, "warm_up", -1), NEXT_WARM_UP);
+    ck_assert_int_eq(word_find(&next_step_words, "sheet", -1), NEXT_SHEET);
+    ck_assert_int_eq(next_step_scope(NEXT_RIDER), NEXT_OF_SESSION);
+    ck_assert_int_eq(next_step_scope(NEXT_RATING), NEXT_OF_BUILD);
+    ck_assert_int_eq(next_step_scope(NEXT_CHECK_HOLD), NEXT_OF_CHOICE);
+}
+END_TEST
+
 START_TEST(the_clock_says_what_fits)
 {
     static const struct {
@@ -83,9 +122,11 @@ START_TEST(the_clock_says_what_fits)
     };
     char text[SAY_SIZE];
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        say_session_clock(text, sizeof text, cases[i].minutes_left, &cases[i].plan);
+        say_session_clock(text, sizeof text, cases[i].minutes_left, &cases[i].plan, 1);
         ck_assert_str_eq(text, cases[i].text);
     }
+    say_session_clock(text, sizeof text, 9, &cases[4].plan, 3);
+    ck_assert_str_eq(text, "9 min left: no other setup fits; go back to setup 3");
 }
 END_TEST
 
@@ -142,6 +183,7 @@ int main(void)
 {
     Suite *suite = suite_create("next");
     TCase *tests = tcase_create("next");
+    tcase_add_test(tests, what_can_be_passed_over_has_a_word);
     tcase_add_test(tests, each_step_has_words_of_its_own);
     tcase_add_test(tests, why_so_many_holds);
     tcase_add_test(tests, the_clock_says_what_fits);

@@ -249,6 +249,10 @@ START_TEST(the_view_shows_where_the_rider_is)
     ck_assert(snapshot_tied(drive_snapshot(&drive), 0));
     ck_assert_msg(fabs(view->channel[0].shown_mm - (578.252 + 40.0 + 260.0)) < 4.0, "%.2f",
                   view->channel[0].shown_mm);
+    drive_do(&drive, "minutes 60");
+    drive_do(&drive, "pass checks");
+    drive_do(&drive, "pass warm_up");
+    session_fill_view(drive.session, view);
     ck_assert_str_eq(view->next_command, "target");
     drive_do(&drive, "target");
     drive_samples(&drive, 280); /* 5 s to settle, then half a second */

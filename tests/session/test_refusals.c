@@ -16,7 +16,7 @@ static const struct {
     {"fly", "fly"},
     {"hold 60s flying", "flying"},
     {"hold sixty free", "sixty"},
-    {"hold -5s free", "-5 s"},
+    {"hold -5s free", "-5s"},
     {"target 884", "884"},
     {"target knee=884", "knee"},
     {"target head=low", "low"},

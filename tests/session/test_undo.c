@@ -56,6 +56,7 @@ static const struct {
     {"slipped", {"build"}, "slipped yes setup=1 build=2", 0},
     {"learnt", {NULL}, "learnt rider", 0},
     {"sound", {NULL}, "sound off", 0},
+    {"pass", {"minutes 60"}, "pass checks", 0},
     {"remove", {"setup 22 pad_rise=40", "setup 3 spacers=5"}, "remove 22", 0},
     {"same",
      {"setup 2 pad_rise=40", "hold 10s free settle=0s", "setup 3 \"again\""},
@@ -168,6 +169,7 @@ static char *all_of(struct drive *drive)
     struct view view = {.snapshot = snapshot};
     session_fill_view(drive->session, &view);
     fprintf(stream, "\nminutes %g\n", view.minutes_left + view.session_s / 60.0);
+    fprintf(stream, "passed over until %s\n", view.next_step);
     fclose(stream);
     return text;
 }

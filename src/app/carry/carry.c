@@ -22,7 +22,10 @@ static bool find_on_bike(struct carry *carry, int number, struct problem *proble
                problem_set(problem, "there is no setup %d in that session: it has %d", number,
                            record->setup_count);
     }
-    carry->on_bike = record->build_count > 0 ? record->build[record->build_count - 1].setup : -1;
+    carry->on_bike = session_record_setup(record, record->settings.chosen_setup);
+    if (carry->on_bike < 0 && record->build_count > 0) {
+        carry->on_bike = record->build[record->build_count - 1].setup;
+    }
     return carry->on_bike >= 0 ||
            problem_set(problem, "that session says nothing of a bike: there is nothing to carry");
 }

@@ -97,24 +97,25 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
     return true;
 }
 
-static bool live(const struct demo_files *files, uint64_t seed, double speed, const char *tones,
-                 struct problem *problem)
+static bool live(const struct demo_files *files, const char *folder, uint64_t seed, double speed,
+                 const char *tones, struct problem *problem)
 {
     char rig[128];
     snprintf(rig, sizeof rig, DEMO_RIG "?seed=%llu&speed=%g", (unsigned long long)seed, speed);
-    int64_t session_id = 0;
+    static struct live_outcome outcome;
     struct live_options options = {
         .rig = rig,
         .store_path = files->store,
         .origin = live_new_origin(),
         .first_commands = demo_first_commands,
-        .session_id = &session_id,
+        .folder = folder,
+        .outcome = &outcome,
         .tones = tones,
     };
     if (!live_run(&options, problem)) {
         return false;
     }
-    live_say_where(files->store, session_id);
+    live_say_where(files->store, &outcome);
     return true;
 }
 
@@ -147,9 +148,10 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     uint64_t seed = (uint64_t)wanted.seed;
-    bool done = name_files(wanted.folder, &files, &problem) &&
-                (wanted.headless ? headless(&files, seed, &problem)
-                                 : live(&files, seed, wanted.speed, wanted.tones, &problem));
+    bool done =
+        name_files(wanted.folder, &files, &problem) &&
+        (wanted.headless ? headless(&files, seed, &problem)
+                         : live(&files, wanted.folder, seed, wanted.speed, wanted.tones, &problem));
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 

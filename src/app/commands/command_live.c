@@ -68,10 +68,10 @@ static bool match_session(void *context, const struct store_session *session)
 /* A session that was cut short is offered; yes is the answer to Enter. */
 static bool ask_to_resume(const struct store_session *session)
 {
-    char started[CLOCK_TEXT_SIZE], line[64] = "";
-    clock_wall_text(started, session->started_ms);
+    char started[64], line[64] = "";
+    clock_local_text(started, sizeof started, session->started_ms);
     text_print(stdout,
-               "The session %s%sbegun at %.16s was cut short (%d setups, %d holds, %.0f min).\n"
+               "The session %s%sbegun at %s was cut short (%d setups, %d holds, %.0f min).\n"
                "Go on with it where it was? [Y/n] ",
                session->rider_code, session->rider_code[0] != '\0' ? ", " : "", started,
                session->setups, session->holds, session->length_s / 60.0);
@@ -95,6 +95,10 @@ static bool choose_session(struct arguments *arguments, struct problem *problem)
     }
     bool found = store_find_cut_short(store, &cut.id, &none);
     bool good = found || none.kind == PROBLEM_NONE;
+    if (good && !found && arguments->resume) { /* none was cut short: the latest, though it ended */
+        found = store_find_session(store, "last", &cut.id, problem);
+        good = found || problem_set(problem, "there is no session to go on with");
+    }
     if (found) {
         good = store_list(store, match_session, &cut, problem);
     } else if (!good) {
@@ -104,9 +108,7 @@ static bool choose_session(struct arguments *arguments, struct problem *problem)
     if (!good) {
         return false;
     }
-    if (!found && arguments->resume) {
-        return problem_set(problem, "there is no session to go on with");
-    }
+
     if (found && cut.found &&
         (arguments->resume || (isatty(STDIN_FILENO) && ask_to_resume(&cut.session)))) {
         arguments->live.resume_session = cut.id;
@@ -160,14 +162,14 @@ static int run(int argc, char **argv)
         !store_default_path(arguments.store, sizeof arguments.store, &problem)) {
         return command_fail(&problem);
     }
-    int64_t session_id = 0;
+    static struct live_outcome outcome;
     arguments.live.store_path = arguments.store;
-    arguments.live.session_id = &session_id;
+    arguments.live.outcome = &outcome;
     if (!choose_carried(&arguments, &problem) || !choose_session(&arguments, &problem) ||
         !live_run(&arguments.live, &problem)) {
         return command_fail(&problem);
     }
-    live_say_where(arguments.store, session_id);
+    live_say_where(arguments.store, &outcome);
     return EXIT_SUCCESS;
 }
 
@@ -179,12 +181,14 @@ const struct command command_live = {
         "RIG is serial:DEVICE or a device's path, auto (the one port where sensors are heard, the\n"
         "default), file:PATH, virtual:NAME, or - for standard input.\n"
         "  --store FILE         the store (default: HOLDLINE_STORE, else the data folder's)\n"
-        "  --resume             go on with the session that was cut short, without asking\n"
+        "  --resume             go on with the session that was cut short, or else with the "
+        "latest,\n"
+        "                       without asking\n"
         "  --new                a new session, without asking\n"
         "  --carry SESSION      a new session with rider, bike, sensors, setups and target of an\n"
         "                       earlier one: its number, 'last', a rider's code\n"
         "  --on-bike N          the earlier session's setup that is on the bike now (default: the\n"
-        "                       one that was built last)\n" TONES_USAGE
+        "                       one that was chosen, else the one built last)\n" TONES_USAGE
         "  --origin TIME        the session's start, for tests\n"
         "  --seed N             of its identifiers, for tests\n"
         "  --trace FILE         what was done and seen, line by line\n" DECODER_USAGE,

@@ -95,14 +95,14 @@ static bool take_answer(FILE *stream, struct problem *problem)
     while (!over && (length = getline(&line, &size, stream)) > 0) {
         line[length - (line[length - 1] == '\n')] = '\0';
         if (line[0] == TELL_MORE) {
-            puts(line + 1);
+            text_print(stdout, "%s\n", line + 1);
             continue;
         }
         over = true;
         done = text_starts_with(line, TELL_DONE);
         const char *said = strchr(line, ' ');
         if (done && said != NULL) {
-            puts(said + 1);
+            text_print(stdout, "%s\n", said + 1);
         } else if (!done) {
             problem_set(problem, "%s", said != NULL ? said + 1 : "refused");
         }

@@ -20,7 +20,8 @@ static bool read_day(const char *text, int64_t *unix_ms)
     if (strlen(text) != 10 || !clock_parse_us(whole, (size_t)length, &at_us)) {
         return false;
     }
-    *unix_ms = at_us / 1000;
+    int64_t midnight_ms = at_us / 1000; /* of UTC; the day is the reader's */
+    *unix_ms = midnight_ms - clock_local_ahead_ms(midnight_ms);
     return true;
 }
 

@@ -243,8 +243,8 @@ static bool stop_threads(struct live *live, struct problem *problem)
         struct recorder_state state;
         recorder_state(live->recorder, &state);
         saved = recorder_finish(live->recorder, problem);
-        if (live->options->session_id != NULL) {
-            *live->options->session_id = state.session_id;
+        if (live->options->outcome != NULL) {
+            live->options->outcome->session_id = state.session_id;
         }
         recorder_destroy(live->recorder);
     }
@@ -304,8 +304,12 @@ struct session_origin live_new_origin(void)
     return (struct session_origin){.wall_ms = clock_wall_ms(), .seed = own};
 }
 
-void live_say_where(const char *store_path, int64_t session_id)
+void live_say_where(const char *store_path, const struct live_outcome *outcome)
 {
+    int64_t session_id = outcome->session_id;
+    for (int i = 0; i < outcome->written_count; i++) {
+        text_print(stdout, "%s%s\n", i == 0 ? "Written:\n  " : "  ", outcome->written[i]);
+    }
     char usual[PATH_MAX], named[PATH_MAX + 16] = "";
     struct problem unused;
     if (session_id <= 0) {
@@ -320,6 +324,7 @@ void live_say_where(const char *store_path, int64_t session_id)
                "holdline compare %lld%s\n"
                "holdline show %lld%s\n"
                "holdline export %lld rider-sheet.pdf%s\n"
-               "holdline export %lld report.pdf%s\n",
-               id, store_path, id, named, id, named, id, named, id, named);
+               "holdline export %lld report.pdf%s\n"
+               "Gone on with by: holdline --resume%s\n",
+               id, store_path, id, named, id, named, id, named, id, named, named);
 }

@@ -287,6 +287,10 @@ struct live_session *live_session_start(const struct live_options *options,
     struct snapshot *none = snapshot_pool_take(snapshots);
     snapshot_begin(none);
     live->back.snapshot = none;
+    if (realpath(options->folder != NULL ? options->folder : ".", live->folder) == NULL) {
+        live->folder[0] = '\0'; /* a name alone does it as well */
+    }
+    text_copy(live->back.folder, sizeof live->back.folder, live->folder);
     live->front.view.snapshot = snapshot_pool_hold(snapshots, none);
     live->bell[0] = live->bell[1] = -1;
     pthread_mutex_init(&live->lock, NULL);

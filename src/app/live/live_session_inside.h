@@ -12,6 +12,7 @@
 #include "app/worker.h"
 #include "base/words.h"
 
+#include <limits.h>
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -38,6 +39,7 @@ struct live_session {
     atomic_bool stop;
     _Atomic int64_t look_us; /* when the screen looks next */
     uint64_t samples_seen;
+    char folder[PATH_MAX]; /* files without a folder go there */
     bool rig_announced;
     FILE *trace;
 

@@ -92,7 +92,7 @@ static const char *file_name(const char *path)
 struct export_work {
     uint64_t request;
     struct export_job *job;
-    char path[400];
+    char path[COMMAND_TEXT_SIZE];
 };
 
 static bool run_export(void *data, struct worker *worker, struct problem *problem)
@@ -117,8 +117,14 @@ static bool ask_export(struct live_session *live, uint64_t request, const char *
         return problem_set(problem, "no memory for an export beside the session");
     }
     work->request = request;
-    text_copy(work->path, sizeof work->path, path);
-    work->job = export_job_create(&live->reports, live->session, path, problem);
+    bool whole = path[0] == '/' || live->folder[0] == '\0';
+    int length = snprintf(work->path, sizeof work->path, "%s%s%s", whole ? "" : live->folder,
+                          whole ? "" : "/", path);
+    if (length < 0 || (size_t)length >= sizeof work->path) {
+        destroy_export(work);
+        return problem_set(problem, "the path of the file is too long");
+    }
+    work->job = export_job_create(&live->reports, live->session, work->path, problem);
     if (work->job == NULL) {
         destroy_export(work);
         return false;
@@ -131,6 +137,27 @@ static bool ask_export(struct live_session *live, uint64_t request, const char *
     return true;
 }
 
+/* What was written is told at the session's end; the sheet's step is done with it. */
+static void note_written(struct live_session *live, const char *path)
+{
+    struct live_outcome *outcome = live->options->outcome;
+    struct view view = live->back;
+    if (outcome != NULL) {
+        int last = LIVE_WRITTEN_MAX - 1, at = outcome->written_count;
+        if (at > last) {
+            memmove(outcome->written[0], outcome->written[1],
+                    (size_t)last * sizeof outcome->written[0]);
+            at = last;
+        }
+        text_copy(outcome->written[at], sizeof outcome->written[at], path);
+        outcome->written_count = at + 1;
+    }
+    session_fill_view(live->session, &view);
+    if (view.next == VIEW_NEXT_SHEET) {
+        live_session_do(live, view.next_skip, NULL);
+    }
+}
+
 static void take_export(struct live_session *live, const struct worker_outcome *outcome)
 {
     const struct export_work *work = outcome->job.data;
@@ -140,6 +167,9 @@ static void take_export(struct live_session *live, const struct worker_outcome *
         export_file_carries(work->path, session_records(live->session), carries, sizeof carries);
     snprintf(sentence, sizeof sentence, "written: %.280s%s%s", work->path, any ? "; it " : "",
              carries);
+    if (outcome->done) {
+        note_written(live, work->path);
+    }
     answer_waiting(live, work->request, outcome->done,
                    outcome->done ? sentence : outcome->problem.sentence);
 }

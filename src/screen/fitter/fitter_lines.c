@@ -5,6 +5,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "bike/geometry.h"
+#include "measure/rules.h"
 #include "rig/auxiliary.h"
 #include "say/say.h"
 #include "say/target.h"
@@ -163,6 +164,19 @@ static void target_words(char *text, size_t size, const struct view *view)
     say_target_waits(text, size, &wait);
 }
 
+/* 'steady' only where each sensor's creep is known and small, as it stands beside it; what a report
+ * flags is called by its name; between the two nothing is said. */
+static const char *steady_words(const struct view *view)
+{
+    int index[CHANNELS_MAX], count = page_body_channels(view, index);
+    bool small = count > 0;
+    for (int i = 0; i < count; i++) {
+        double creep = view->channel[index[i]].creep_mm_per_min;
+        small = small && isfinite(creep) && fabs(creep) < STEADY_CREEP_MM_PER_MIN;
+    }
+    return !view->steady ? "not steady" : small ? "steady" : "";
+}
+
 void fitter_recording(struct canvas *canvas, const struct view *view, int row, int column,
                       int columns)
 {
@@ -212,8 +226,7 @@ void fitter_recording(struct canvas *canvas, const struct view *view, int row, i
     column += canvas_text(canvas, row, column, columns, STYLE_RECORDING, field) + 1;
     say_minutes(clock, sizeof clock, view->elapsed_s);
     say_minutes(whole, sizeof whole, view->planned_s);
-    snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole,
-             view->steady ? "steady" : "not steady");
+    snprintf(tail, sizeof tail, " %s of %s  %s", clock, whole, steady_words(view));
     if (view->phase == VIEW_TARGET && isfinite(view->target_until_mm)) {
         char words[sizeof tail - 1];
         target_words(words, sizeof words, view);

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "screen/form_bike.h"
 #include "screen/form_kind.h"
+#include "screen/form_sketch.h"
 #include "screen/form_typing.h"
 #include "screen/form_value.h"
 
@@ -23,17 +24,28 @@ struct cell_place {
 #define NUMBER_COLUMNS 8
 #define WHOLE_COLUMNS 6
 
+/* The bike stands beside the fields where there is room for both. */
+static bool has_sketch(const struct form *form, int columns)
+{
+    return form_kinds[form->kind]->sketch && columns >= TWO_COLUMNS_FROM;
+}
+
 /* Texts take a row; numbers and choices stand in two columns where there is room, down before
  * across. */
 static int lay_out(const struct form *form, int columns, struct cell_place place[FORM_FIELDS_MAX])
 {
     int row = 0;
+    columns = has_sketch(form, columns) ? columns / 2 : columns;
     bool two =
         columns >= TWO_COLUMNS_FROM && form->count > 6 && !form_kinds[form->kind]->one_column;
     for (int i = 0; i < form->count;) {
         int run = 0;
         while (i + run < form->count && form->field[i + run].kind != FIELD_TEXT) {
             run++;
+        }
+        row += form->field[i].heading != NULL ? 1 : 0;
+        for (int k = 1; k < run; k++) { /* a heading begins a run of its own */
+            run = form->field[i + k].heading != NULL ? k : run;
         }
         if (run == 0) {
             place[i++] = (struct cell_place){row++, 1, columns - 2};
@@ -273,6 +285,10 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         form->drawn_row[i] = place[i].row;
         form->drawn_column[i] = place[i].column;
         int row = place[i].row - form->first_row;
+        if (form->field[i].heading != NULL && row >= 1 && row <= room) {
+            canvas_text(canvas, top + row - 1, place[i].column, place[i].columns, STYLE_FAINT,
+                        form->field[i].heading);
+        }
         if (row >= 0 && row < room) {
             draw_field(canvas, form, view, i, top + row, &place[i], cursor_row, cursor_column);
         }
@@ -281,6 +297,9 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         form_kinds[form->kind]->draw_below(canvas, form, view, top + total + 1, room - total - 1);
     }
     draw_consequences(canvas, form, view, top + total + 1, room - total - 1);
+    if (has_sketch(form, columns)) {
+        form_sketch_draw(canvas, form, view, top, columns / 2 + 1, room, columns - columns / 2 - 2);
+    }
     if (form->first_row > 0) {
         canvas_text(canvas, top - 1, columns - 8, 7, STYLE_FAINT, "\u2191 more");
     }

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/form_kind.h"
 
+#include "base/text.h"
+#include "bike/geometry.h"
 #include "screen/form_lines.h"
 
 #include <stdio.h>
@@ -19,6 +21,7 @@ const struct form_kind_row *const form_kinds[FORMS] = {
     [FORM_CHECK] = &form_check,         [FORM_CHOOSE] = &form_choose,
     [FORM_LIMITS] = &form_limits,       [FORM_CARRY] = &form_carry,
     [FORM_HOLD_FREE] = &form_hold_free, [FORM_HOLD_GUIDED] = &form_hold_guided,
+    [FORM_MINUTES] = &form_minutes,
 };
 
 /* ---- fields from the rows ---- */
@@ -83,6 +86,18 @@ static void add_bike(struct form *form, enum bike_scope scope)
     }
 }
 
+static void add_bike_by_need(struct form *form, bool needed, const char *heading)
+{
+    for (int k = 0; k < BIKE_KEYS; k++) {
+        const struct bike_field *of = &bike_fields[k];
+        if (bike_is_needed((enum bike_key)k) == needed) {
+            form_add(form, FIELD_NUMBER, of->key, of->words, of->unit, of->minimum, of->maximum)
+                ->heading = heading;
+            heading = NULL;
+        }
+    }
+}
+
 static void add_ratings(struct form *form)
 {
     static const enum field_kind kinds[] = {
@@ -116,6 +131,10 @@ static void add_rows(struct form *form, const struct form_kind_row *kind, const 
         case FORM_BIKE_FRAME:
         case FORM_BIKE_PARTS:
             add_bike(form, row->each == FORM_BIKE_FRAME ? BIKE_SCOPE_FRAME : BIKE_SCOPE_PART);
+            break;
+        case FORM_BIKE_NEEDED:
+        case FORM_BIKE_OTHERS:
+            add_bike_by_need(form, row->each == FORM_BIKE_NEEDED, row->label);
             break;
         case FORM_RATINGS:
             add_ratings(form);
@@ -189,11 +208,24 @@ bool form_advance(struct form *form, const struct view *view)
     if (!form_kinds[form->kind]->each_channel || form->field[0].kind != FIELD_CHOICE) {
         return false;
     }
-    for (int c = 0; c + 1 < view->channel_count; c++) {
-        if (strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
+    int at = 0;
+    while (at < view->channel_count &&
+           strcmp(snapshot_channel(view->snapshot, at)->name, form->field[0].value) != 0) {
+        at++;
+    }
+    for (int c = at + 1; c < view->channel_count; c++) {
+        if (snapshot_channel(view->snapshot, c)->role != ROLE_AUXILIARY) {
+            char carrier[CHANNEL_NAME_SIZE], look[CHANNEL_NAME_SIZE];
+            text_copy(carrier, sizeof carrier, form_find(form, "carrier")->value);
+            text_copy(look, sizeof look, form_find(form, "look")->value);
             form_open(form, form->kind, view, NULL);
-            form_prefill(&form->field[0], snapshot_channel(view->snapshot, c + 1)->name);
+            form_prefill(&form->field[0], snapshot_channel(view->snapshot, c)->name);
             form_follow(form, view, 0);
+            if (!snapshot_channel(view->snapshot, c)->mounted) { /* most likely as the one before */
+                form_prefill(form_find(form, "carrier"), carrier);
+                form_prefill(form_find(form, "look"), look);
+                form->focus = 1;
+            }
             return true;
         }
     }

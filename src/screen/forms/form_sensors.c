@@ -1,5 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/text.h"
+#include "say/measure.h"
 #include "say/say.h"
 #include "say/slip.h"
 #include "screen/form_kind.h"
@@ -51,11 +53,24 @@ static void prefill_sensor(struct form *form, const struct channel_record *chann
 static void follow_sensor(struct form *form, const struct view *view, int field)
 {
     for (int c = 0; field == 0 && c < view->channel_count; c++) {
+        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
         if (form->field[0].kind == FIELD_CHOICE &&
-            strcmp(snapshot_channel(view->snapshot, c)->name, form->field[0].value) == 0) {
-            prefill_sensor(form, snapshot_channel(view->snapshot, c));
+            strcmp(channel->name, form->field[0].value) == 0) {
+            prefill_sensor(form, channel);
         }
     }
+}
+
+/* The first whose place is not known, else the first. */
+static int first_to_place(const struct view *view)
+{
+    for (int c = 0; c < view->channel_count; c++) {
+        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
+        if (channel->role == ROLE_BODY && !channel->mounted) {
+            return c;
+        }
+    }
+    return 0;
 }
 
 static void fill_sensors(struct form *form, const struct view *view)
@@ -69,11 +84,29 @@ static void fill_sensors(struct form *form, const struct view *view)
                         snapshot_channel(view->snapshot, c)->name);
     }
     if (view->channel_count > 0) {
-        form_prefill(channel, snapshot_channel(view->snapshot, 0)->name);
+        form_prefill(channel, snapshot_channel(view->snapshot, first_to_place(view))->name);
         follow_sensor(form, view, 0);
+        form->focus = snapshot_channel(view->snapshot, first_to_place(view))->mounted ? 0 : 1;
     } else {
         channel->kind = FIELD_TEXT; /* not heard yet: its name is typed */
     }
+}
+
+/* Another sensor whose place is this one, or NULL. */
+static const char *sensor_there(struct form *form, const struct view *view)
+{
+    const char *name = form_find(form, "channel")->value;
+    int carrier = word_find(&carrier_keys, form_find(form, "carrier")->value, -1);
+    double x = form_number(form_find(form, "x")), y = form_number(form_find(form, "y"));
+    for (int c = 0; c < view->channel_count; c++) {
+        const struct channel_record *other = snapshot_channel(view->snapshot, c);
+        if (other->mounted && strcmp(other->name, name) != 0 &&
+            (int)other->mount.carrier == carrier && other->mount.x_mm == x &&
+            other->mount.y_mm == y) {
+            return other->name;
+        }
+    }
+    return NULL;
 }
 
 static bool sensor_lines(struct form *form, const struct view *view)
@@ -86,7 +119,35 @@ static bool sensor_lines(struct form *form, const struct view *view)
     }
     struct form_line line = form_line_begin(form, "sensor");
     form_line_given(&line, view, false);
+    const char *there = sensor_there(form, view);
+    if (there != NULL && strcmp(form->asked, line.line) != 0) {
+        char sentence[160];
+        text_copy(form->asked, sizeof form->asked, line.line);
+        snprintf(sentence, sizeof sentence,
+                 "%.31s is at that place: the same place for both? Enter again takes it", there);
+        return form_refuse(form, "x", sentence);
+    }
     return form_line_end(&line, NULL);
+}
+
+/* Below the fields: where each sensor is that was placed, so that it is seen that it was. */
+static void draw_places(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                        int rows)
+{
+    int columns = canvas->columns / 2 - 2;
+    (void)form;
+    for (int c = 0; c < view->channel_count && rows > 0; c++) {
+        const struct channel_record *channel = snapshot_channel(view->snapshot, c);
+        char text[160];
+        if (channel->role != ROLE_BODY) {
+            continue;
+        }
+        say_sensor_place(text, sizeof text, channel, snapshot_tie(view->snapshot, c));
+        int used = canvas_wrapped(canvas, row, 1, columns, rows,
+                                  channel->mounted ? STYLE_STRONG : STYLE_FAINT, text);
+        row += used;
+        rows -= used;
+    }
 }
 
 const struct form_kind_row form_sensors = {
@@ -94,10 +155,12 @@ const struct form_kind_row form_sensors = {
     .explanation = "from bar clamp centre, pad, extension tip, or (stand, frame) bottom bracket",
     FORM_ROWS(sensor_rows),
     .one_column = true,
+    .sketch = true,
     .each_channel = true,
     .fill = fill_sensors,
     .follow = follow_sensor,
     .lines = sensor_lines,
+    .draw_below = draw_places,
 };
 
 /* ---- heights by plate and by tape, of this build or another ---- */

@@ -172,6 +172,29 @@ const struct form_kind_row form_settings = {
     .lines = settings_lines,
 };
 
+/* ---- the time booked ---- */
+
+#define MINUTES_USUAL 60.0
+
+static const struct form_row minutes_rows[] = {
+    {FIELD_WHOLE, "minutes", "minutes", FORM_TYPED(TYPED_MINUTES), .required = true, .bare = true},
+};
+
+static void fill_minutes(struct form *form, const struct view *view)
+{
+    bool known = isfinite(view->minutes_left);
+    form_prefill_number(form_find(form, "minutes"),
+                        known ? round(view->minutes_left + view->session_s / 60.0) : MINUTES_USUAL);
+}
+
+const struct form_kind_row form_minutes = {
+    .title = "MINUTES BOOKED",
+    .explanation = "from the session's beginning; the clock says what still fits",
+    FORM_ROWS(minutes_rows),
+    .fill = fill_minutes,
+    .command = "minutes",
+};
+
 /* ---- what the rider goes home with ---- */
 
 static const struct form_row choose_rows[] = {
@@ -216,7 +239,7 @@ static void fill_export(struct form *form, const struct view *view)
                      (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
         name[used++] = plain ? *next : '-';
     }
-    snprintf(name + used, sizeof name - used, "%s.txt", used == 0 ? "session" : "");
+    snprintf(name + used, sizeof name - used, "%s-sheet.pdf", used == 0 ? "session" : "");
     form_prefill(form_find(form, "file"), name);
     form->is_export = true;
 }
@@ -232,10 +255,25 @@ static bool export_lines(struct form *form, const struct view *view)
     return true;
 }
 
+/* Where it goes, whole: nobody looks for a file in the folder of a terminal that is long gone. */
+static void draw_path(struct canvas *canvas, struct form *form, const struct view *view, int row,
+                      int rows)
+{
+    const char *file = form_find(form, "file")->value;
+    char text[FORM_VALUE_SIZE + sizeof view->folder + 16];
+    bool whole = file[0] == '/' || view->folder[0] == '\0';
+    if (file[0] != '\0' && rows > 0) {
+        snprintf(text, sizeof text, "goes to %s%s%s", whole ? "" : view->folder, whole ? "" : "/",
+                 file);
+        canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows < 4 ? rows : 4, STYLE_PLAIN, text);
+    }
+}
+
 const struct form_kind_row form_export = {
     .title = "EXPORT",
-    .explanation = ".txt to read  .csv tables  .json all of it  .html .pdf report  .svg the bike",
+    .explanation = "-sheet.pdf the rider's  .pdf .html report  .txt  .csv  .json all  .svg bike",
     FORM_ROWS(export_rows),
     .fill = fill_export,
     .lines = export_lines,
+    .draw_below = draw_path,
 };

@@ -272,8 +272,8 @@ const struct form_kind_row form_correct = {
 
 static const struct form_row frame_rows[] = {
     {FIELD_TEXT, "name", "name", .kept = sizeof((struct bike_record *)0)->name, .bare = true},
-    {.each = FORM_BIKE_FRAME},
-    {.each = FORM_BIKE_PARTS},
+    {.each = FORM_BIKE_NEEDED, .label = "needed for heights"},
+    {.each = FORM_BIKE_OTHERS, .label = "good to have"},
 };
 
 static void fill_frame(struct form *form, const struct view *view)
@@ -294,9 +294,11 @@ static bool frame_lines(struct form *form, const struct view *view)
 
 const struct form_kind_row form_frame = {
     .title = "THE BIKE",
-    .explanation = "frame, spacers, stem length and angle: heights of sensors follow from them",
+    .explanation = "what is typed is shown from where to where; leave out what you don't know",
     FORM_ROWS(frame_rows),
     .of_bike = true,
+    .one_column = true,
+    .sketch = true,
     .fill = fill_frame,
     .lines = frame_lines,
 };
