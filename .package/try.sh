@@ -26,10 +26,10 @@ dpkg -L holdline | while read -r path; do [ ! -f "$path" ] || echo "$path"; done
 wanted test -s "$work/files"
 cd "$work"
 wanted holdline --version
-wanted holdline demo --headless --store "$work/try.db"
-wanted holdline list --store "$work/try.db"
-wanted holdline export --store "$work/try.db" last "$work/report.pdf"
-wanted test -s "$work/report.pdf"
+wanted holdline demo --headless
+wanted holdline list --store holdline-demo-scripted.db
+wanted holdline export last report.pdf --store holdline-demo-scripted.db
+wanted test -s report.pdf
 wanted holdline --help
 documents=$(holdline --help | sed -n 's,.*docs/ is in \([^ ]*\) .*,\1,p')
 wanted test -f "$documents/docs/first-session.md"
