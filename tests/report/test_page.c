@@ -58,8 +58,7 @@ START_TEST(the_page_has_sheet_and_report)
 {
     static const char *const parts[] = {
         "<h1>Your posture session</h1>",
-        "<p class=\"decision\">Setup 2, spacers out, pads down: not before the numbness is "
-        "gone.</p>",
+        "Setup 2, spacers out, pads down: not before the numbness is gone.</p>",
         "<li>head: 872 ±5 mm high; against setup 1: lower by 12 mm (6 to 18)</li>",
         "<li>head: with the gauge in view you were in the band for 78 % of the time",
         "It made you numb",
