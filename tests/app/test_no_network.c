@@ -35,14 +35,17 @@ static int try_sockets(void)
         return 77;
     }
     for (size_t i = 0; i < sizeof families / sizeof families[0]; i++) {
-        if (socket(families[i], SOCK_STREAM, 0) != -1 || errno != EAFNOSUPPORT) {
-            return 1 + (int)i;
+        int fd = socket(families[i], SOCK_STREAM, 0);
+        if (fd != -1 || errno != EAFNOSUPPORT) {
+            return 1 + (int)i; /* the process ends, and what is open with it */
         }
     }
-    int pair[2];
-    return socket(AF_UNIX, SOCK_STREAM, 0) < 0 || socketpair(AF_UNIX, SOCK_STREAM, 0, pair) != 0
-               ? 20
-               : 0;
+    int pair[2], own = socket(AF_UNIX, SOCK_STREAM, 0);
+    bool good = own >= 0 && socketpair(AF_UNIX, SOCK_STREAM, 0, pair) == 0;
+    if (own >= 0) {
+        close(own);
+    }
+    return good ? 0 : 20;
 }
 
 START_TEST(no_socket_to_a_network_can_be_made)

@@ -56,7 +56,7 @@ static void end(void)
 static void tell(const char *const *words, int status, const char *said)
 {
     const char *arguments[12] = {"tell"};
-    for (int i = 0; words[i] != NULL && i < 10; i++) {
+    for (int i = 0; i < 10 && words[i] != NULL; i++) {
         arguments[i + 1] = words[i];
     }
     struct program_result result = program_run(folder, NULL, arguments);
