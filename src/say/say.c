@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const char nothing[] = "-";
@@ -22,13 +23,13 @@ void say_day(char *text, size_t size, int64_t unix_ms)
                                          "May",       "June",     "July",     "August",
                                          "September", "October",  "November", "December"};
     char iso[CLOCK_TEXT_SIZE];
-    int year = 0, month = 0, day = 0;
-    clock_wall_text(iso, unix_ms);
-    if (sscanf(iso, "%4d-%2d-%2d", &year, &month, &day) != 3 || month < 1 || month > 12) {
+    clock_wall_text(iso, unix_ms); /* 2026-01-10 ... */
+    long year = strtol(iso, NULL, 10), month = strtol(iso + 5, NULL, 10);
+    if (month < 1 || month > 12) {
         text_copy(text, size, iso);
         return;
     }
-    snprintf(text, size, "%d %s %d", day, months[month - 1], year);
+    snprintf(text, size, "%ld %s %ld", strtol(iso + 8, NULL, 10), months[month - 1], year);
 }
 
 const char *say_rated_word(int item, double value)

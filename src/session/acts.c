@@ -334,7 +334,9 @@ void acts_close(struct session *session, bool done, bool began)
     struct act_settings now;
     acts->open = -1;
     settings_now(session, &now);
-    bool set = memcmp(&now, &acts->settings, sizeof now) != 0;
+    /* both were filled with zeros first, gaps with them */
+    bool set = memcmp(&now, &acts->settings, /* NOLINT(bugprone-suspicious-memory-comparison) */
+                      sizeof now) != 0;
     if (done && set && !has_image(act, IMAGE_SETTINGS, 0, 0)) {
         struct act_image *image = add_image(acts, act, sizeof now);
         if (image != NULL) {
@@ -403,6 +405,7 @@ static bool split_off(struct act *act, int count, struct act *first)
         return false;
     }
     memcpy(first->line, act->line, sizeof first->line);
+    /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc): first has what is allocated */
     memcpy(first->image, act->image, (size_t)count * sizeof *first->image);
     first->image_count = first->image_room = count;
     act->image_count -= count;

@@ -7,7 +7,6 @@
 #include "screen/form_kind.h"
 
 #include "analysis/slip.h"
-#include "base/text.h"
 #include "screen/form_lines.h"
 #include "screen/form_value.h"
 
