@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "machine.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -255,14 +256,42 @@ void acts_end(struct session *session)
     free(acts);
 }
 
-static void settings_now(const struct session *session, struct act_settings *settings)
+static bool same_number(double a, double b)
 {
-    memset(settings, 0, sizeof *settings);
-    memcpy(settings->cue, session->cue, sizeof settings->cue);
-    settings->minutes_planned = session->minutes_planned;
-    settings->sounds = session->sounds;
-    memcpy(settings->passed, session->passed, sizeof settings->passed);
-    settings->chosen = session->chosen;
+    return a == b || (isnan(a) && isnan(b));
+}
+
+static bool same_cue(const struct cue_settings *a, const struct cue_settings *b)
+{
+    return same_number(a->band_above_mm, b->band_above_mm) &&
+           same_number(a->band_below_mm, b->band_below_mm) &&
+           same_number(a->filter_hz, b->filter_hz) && same_number(a->dead_band, b->dead_band) &&
+           same_number(a->on_delay_s, b->on_delay_s) &&
+           same_number(a->off_delay_s, b->off_delay_s) &&
+           same_number(a->no_reading_s, b->no_reading_s);
+}
+
+static bool same_hour(const struct hour_holds *a, const struct hour_holds *b)
+{
+    return a->each.holds == b->each.holds && same_number(a->each.hold_s, b->each.hold_s) &&
+           same_number(a->times.change_min, b->times.change_min) &&
+           same_number(a->times.rest_min, b->times.rest_min) && a->why == b->why &&
+           same_number(a->hold_sd_mm, b->hold_sd_mm) && same_number(a->chance, b->chance);
+}
+
+static bool same_settings(const struct act_settings *a, const struct act_settings *b)
+{
+    bool same = same_number(a->minutes_planned, b->minutes_planned) && a->sounds == b->sounds &&
+                same_hour(&a->hour, &b->hour) && a->chosen.builds == b->chosen.builds &&
+                a->chosen.holds == b->chosen.holds && a->chosen.targets == b->chosen.targets &&
+                a->chosen.bands == b->chosen.bands;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        same = same && same_cue(&a->cue[c], &b->cue[c]);
+    }
+    for (int s = 0; s < NEXT_STEPS; s++) {
+        same = same && a->passed[s] == b->passed[s];
+    }
+    return same;
 }
 
 void acts_forget_undone(struct session *session)
@@ -285,7 +314,7 @@ void acts_open(struct session *session, const char *line, bool joined)
 {
     struct acts *acts = session->acts;
     acts->failed = false;
-    settings_now(session, &acts->settings);
+    acts->settings = session->settings;
     acts->open = joined && acts->joinable && acts->count > 0 && acts->undone == 0 ? acts->count - 1
                                                                                   : OPENING;
     if (acts->open == OPENING) {
@@ -331,17 +360,13 @@ void acts_close(struct session *session, bool done, bool began)
     struct acts *acts = session->acts;
     int open = acts->open;
     struct act *act = &acts->act[open];
-    struct act_settings now;
     acts->open = -1;
-    settings_now(session, &now);
-    /* both were filled with zeros first, gaps with them */
-    bool set = memcmp(&now, &acts->settings, /* NOLINT(bugprone-suspicious-memory-comparison) */
-                      sizeof now) != 0;
+    bool set = !same_settings(&session->settings, &acts->settings);
     if (done && set && !has_image(act, IMAGE_SETTINGS, 0, 0)) {
-        struct act_image *image = add_image(acts, act, sizeof now);
+        struct act_image *image = add_image(acts, act, sizeof acts->settings);
         if (image != NULL) {
             image->of = IMAGE_SETTINGS;
-            memcpy(image->bytes, &acts->settings, sizeof now);
+            memcpy(image->bytes, &acts->settings, sizeof acts->settings);
         }
     }
     drop_unchanged(session, act);
@@ -356,7 +381,7 @@ void acts_close(struct session *session, bool done, bool began)
         return;
     }
     acts_forget_undone(session);
-    if (acts->count >= ACTS_MAX - 1) {
+    while (acts->count >= ACTS_MAX - 1) { /* one more where an act becomes two */
         drop_act(&acts->act[0]);
         acts->count--;
         memmove(&acts->act[0], &acts->act[1], (size_t)acts->count * sizeof acts->act[0]);
@@ -397,19 +422,18 @@ void acts_open_running(struct session *session)
     session->acts->open = running(session->acts);
 }
 
-/* The first so many images of an act as an act of their own; false without memory. */
-static bool split_off(struct act *act, int count, struct act *first)
+/* The images of an act from one on as an act of their own; false without memory. */
+static bool split_off(struct act *act, int from, struct act *rest)
 {
-    *first = (struct act){.image = malloc((size_t)count * sizeof *first->image)};
-    if (first->image == NULL) {
+    int count = act->image_count - from;
+    rest->image = malloc((size_t)count * sizeof *rest->image);
+    if (rest->image == NULL) {
         return false;
     }
-    memcpy(first->line, act->line, sizeof first->line);
-    /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc): first has what is allocated */
-    memcpy(first->image, act->image, (size_t)count * sizeof *first->image);
-    first->image_count = first->image_room = count;
-    act->image_count -= count;
-    memmove(&act->image[0], &act->image[count], (size_t)act->image_count * sizeof act->image[0]);
+    memcpy(rest->line, act->line, sizeof rest->line);
+    memcpy(rest->image, &act->image[from], (size_t)count * sizeof *rest->image);
+    rest->image_count = rest->image_room = count;
+    act->image_count = from;
     return true;
 }
 
@@ -421,22 +445,22 @@ void acts_close_running(struct session *session, bool to_the_top)
     if (at < 0) {
         return;
     }
-    struct act ended = acts->act[at], started;
-    ended.running = false;
-    if (!to_the_top && ended.image_count > 0) {
-        acts->act[at] = ended;
+    struct act *act = &acts->act[at];
+    act->running = false;
+    if (!to_the_top && act->image_count > 0) {
         return;
     }
     acts_forget_undone(session);
     /* a setup that it began with stays where it was done: others may rest on it since */
-    if (ended.at_start > 0 && ended.image_count > ended.at_start &&
-        split_off(&ended, ended.at_start, &started)) {
-        acts->act[at] = started;
-    } else {
-        acts->count--;
-        memmove(&acts->act[at], &acts->act[at + 1],
-                (size_t)(acts->count - at) * sizeof acts->act[0]);
+    if (act->at_start > 0 && act->image_count > act->at_start && acts->count < ACTS_MAX &&
+        split_off(act, act->at_start, &acts->act[acts->count])) {
+        acts->count++;
+        return;
     }
+    struct act ended = *act;
+    acts->count--;
+    memmove(act, act + 1, (size_t)(acts->count - at) * sizeof *act);
+    memset(&acts->act[acts->count], 0, sizeof *act);
     if (ended.image_count > 0) {
         acts->act[acts->count++] = ended;
     } else {

@@ -4,6 +4,7 @@
 #define HOLDLINE_SESSION_ACTS_H
 
 #include "analysis/check.h"
+#include "analysis/plan_of_hour.h"
 #include "measure/cue.h"
 #include "measure/target.h"
 #include "record/effect.h"
@@ -26,22 +27,28 @@ struct act_chosen {
 
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */
 struct act_settings {
-    struct cue_settings cue[CHANNELS_MAX];
-    double minutes_planned;
+    struct cue_settings cue[CHANNELS_MAX]; /* for the next band */
+    double minutes_planned;                /* NAN = none */
+    struct hour_holds hour;                /* what is asked for on the current build */
     enum sounds_kind sounds;
-    int passed[NEXT_STEPS];
+    int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
     struct act_chosen chosen;
 };
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 struct act_activity {
     enum activity activity;
-    int64_t begin_us, asked_at_us, ended_sample;
-    double settle_s, planned_s, plate_height_mm;
-    bool guided, length_proposed;
-    int capture, hold, check_phase, check_first_capture;
+    int64_t asked_at_us;  /* sample time when it was asked for */
+    int64_t begin_us;     /* when it began */
+    int64_t ended_sample; /* of what was stopped */
+    double settle_s, planned_s;
+    bool guided;
+    int capture, hold;
     struct target_settings target_settings;
-    struct check_plan check_plan;
-    double check_former_mm[CHANNELS_MAX];
+    bool length_proposed; /* of a target: planned_s is how long it takes, not when that is seen */
+    double plate_height_mm;
+    struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
+    int check_phase, check_first_capture;
+    double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */
 };
 
 enum image_of { IMAGE_RECORD, IMAGE_REMOVED, IMAGE_SETTINGS, IMAGE_ACTIVITY };

@@ -25,7 +25,7 @@ bool capture_start(struct session *session, enum activity activity, enum capture
                    double settle_s, double planned_s, struct problem *problem)
 {
     struct session_record *record = &session->record;
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem,
                            "there is a hold, target or plate reading in progress: stop it first");
     }
@@ -35,15 +35,15 @@ bool capture_start(struct session *session, enum activity activity, enum capture
     if (!machine_ensure_build(session, problem)) {
         return false;
     }
-    session->capture = record->capture_count++;
-    record->capture[session->capture] = (struct capture_record){
-        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = kind};
-    session->activity = activity;
+    session->doing.capture = record->capture_count++;
+    record->capture[session->doing.capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->doing.capture), .kind = kind};
+    session->doing.activity = activity;
     session->begun = false;
-    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
-    session->settle_s = settle_s;
-    session->planned_s = planned_s;
-    session->length_proposed = activity != ACTIVITY_TARGET;
+    session->doing.asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->doing.settle_s = settle_s;
+    session->doing.planned_s = planned_s;
+    session->doing.length_proposed = activity != ACTIVITY_TARGET;
     session->progress_second = -1;
     session->serial++;
     return true;
@@ -53,15 +53,15 @@ static void begin(struct session *session, const struct sample *sample)
 {
     struct session_record *record = &session->record;
     session->begun = true;
-    session->begin_us = sample->time_us;
+    session->doing.begin_us = sample->time_us;
     session->progress_second = -1;
-    record->capture[session->capture].first_sample = sample->number;
+    record->capture[session->doing.capture].first_sample = sample->number;
     memory_pin_begin(session->memory, sample->number);
-    machine_emit(session, EFFECT_CAPTURE, session->capture);
-    if (session->activity == ACTIVITY_HOLD) {
-        machine_emit(session, EFFECT_HOLD, session->hold);
-        machine_say(session, "hold %d is being recorded", record->hold[session->hold].number);
-    } else if (session->activity == ACTIVITY_TARGET) {
+    machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
+    if (session->doing.activity == ACTIVITY_HOLD) {
+        machine_emit(session, EFFECT_HOLD, session->doing.hold);
+        machine_say(session, "hold %d is being recorded", record->hold[session->doing.hold].number);
+    } else if (session->doing.activity == ACTIVITY_TARGET) {
         machine_emit(session, EFFECT_TARGET, record->target_count - 1);
     }
 }
@@ -74,19 +74,20 @@ static void analysis_failed(struct session *session, const struct problem *probl
 
 static void end_hold(struct session *session, enum hold_status status)
 {
-    struct hold_record *hold = &session->record.hold[session->hold];
+    struct hold_record *hold = &session->record.hold[session->doing.hold];
     struct problem problem = {0};
     hold->status = status;
-    machine_emit(session, EFFECT_HOLD, session->hold);
-    if (!analysis_add_hold(&session->record, session->hold, session_samples, session,
+    machine_emit(session, EFFECT_HOLD, session->doing.hold);
+    if (!analysis_add_hold(&session->record, session->doing.hold, session_samples, session,
                            session->analysis, &problem)) {
         analysis_failed(session, &problem);
         return;
     }
     retie_history(session); /* a reference channel's hold ties its build */
     char text[SAY_SIZE];
-    say_hold_ended(text, sizeof text, hold, analysis_hold_is_long(session->analysis, session->hold),
-                   &session->analysis->hold[session->hold]);
+    say_hold_ended(text, sizeof text, hold,
+                   analysis_hold_is_long(session->analysis, session->doing.hold),
+                   &session->analysis->hold[session->doing.hold]);
     machine_say(session, "%s", text);
 }
 
@@ -101,8 +102,9 @@ void capture_propose(struct session *session)
         bool body =
             target >= 0 && c < session->analysis->channel_count && session->analysis->body[c];
         session->proposal_count[c] =
-            body ? analysis_propose_band(record, session->analysis, target, c, &session->cue[c],
-                                         session_samples, session, session->proposal[c])
+            body ? analysis_propose_band(record, session->analysis, target, c,
+                                         &session->settings.cue[c], session_samples, session,
+                                         session->proposal[c])
                  : 0;
     }
 }
@@ -164,7 +166,7 @@ static bool plate_moved(const struct channel_record *channel, const int32_t *ran
 static void end_plate(struct session *session)
 {
     struct session_record *record = &session->record;
-    const struct capture_record *capture = &record->capture[session->capture];
+    const struct capture_record *capture = &record->capture[session->doing.capture];
     const struct placing_record *placing = machine_placing(session);
     const struct sample *samples = NULL;
     size_t count = 0;
@@ -206,7 +208,7 @@ static void end_plate(struct session *session)
             .build = session->build,
             .channel = c,
             .value_mm = calibrated_mm(&placing->channel[c], sum / (double)(to - from)),
-            .plate_height_mm = session->plate_height_mm,
+            .plate_height_mm = session->doing.plate_height_mm,
             .at_sample = capture->last_sample,
         };
         machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
@@ -229,10 +231,10 @@ void capture_drop_target(struct session *session)
         capture_stop(session, HOLD_STOPPED);
         return;
     }
-    session->record.capture[session->capture].last_sample = session->last.number;
+    session->record.capture[session->doing.capture].last_sample = session->last.number;
     memory_pin_cancel(session->memory);
-    machine_emit(session, EFFECT_CAPTURE, session->capture);
-    session->activity = ACTIVITY_NONE;
+    machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
+    session->doing.activity = ACTIVITY_NONE;
     session->begun = false;
     session->progress_second = -1;
     machine_say(session, session->target >= 0 ? "target dropped: the one before it stands"
@@ -241,17 +243,17 @@ void capture_drop_target(struct session *session)
 
 void capture_stop(struct session *session, enum hold_status status)
 {
-    enum activity activity = session->activity;
+    enum activity activity = session->doing.activity;
     if (activity == ACTIVITY_NONE) {
         return;
     }
-    struct capture_record *capture = &session->record.capture[session->capture];
+    struct capture_record *capture = &session->record.capture[session->doing.capture];
     if (session->begun) {
         capture->last_sample = session->last.number;
         memory_pin_end(session->memory, capture->last_sample);
-        machine_emit(session, EFFECT_CAPTURE, session->capture);
+        machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
     }
-    session->activity = ACTIVITY_NONE;
+    session->doing.activity = ACTIVITY_NONE;
     session->progress_second = -1;
     if (activity == ACTIVITY_CHECK) {
         session->record.capture_count -= session->begun ? 0 : 1;
@@ -285,14 +287,14 @@ void capture_cancel(struct session *session)
         capture_stop(session, HOLD_STOPPED);
         return;
     }
-    record->capture[session->capture].last_sample = session->last.number;
+    record->capture[session->doing.capture].last_sample = session->last.number;
     memory_pin_end(session->memory, session->last.number);
-    machine_emit(session, EFFECT_CAPTURE, session->capture);
-    if (session->activity == ACTIVITY_HOLD) {
-        record->hold[session->hold].status = HOLD_STOPPED;
-        machine_emit(session, EFFECT_HOLD, session->hold);
+    machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
+    if (session->doing.activity == ACTIVITY_HOLD) {
+        record->hold[session->doing.hold].status = HOLD_STOPPED;
+        machine_emit(session, EFFECT_HOLD, session->doing.hold);
     }
-    session->activity = ACTIVITY_NONE;
+    session->doing.activity = ACTIVITY_NONE;
     session->begun = false;
     session->progress_second = -1;
 }
@@ -300,7 +302,7 @@ void capture_cancel(struct session *session)
 static bool body_so_far(struct session *session, int channel, struct target_estimate *estimate)
 {
     return analysis_target_stretch(&session->record, session->analysis, session->build, channel,
-                                   session->record.capture[session->capture].first_sample,
+                                   session->record.capture[session->doing.capture].first_sample,
                                    session->last.number, session_samples, session, estimate);
 }
 
@@ -330,27 +332,28 @@ static double target_takes_s(struct session *session, double elapsed_s)
         if (placing->channel[c].role == ROLE_BODY) {
             any = true;
             body_so_far(session, c, &estimate);
-            takes_s =
-                fmax(takes_s, target_length_s(&estimate, &session->target_settings, elapsed_s));
+            takes_s = fmax(takes_s,
+                           target_length_s(&estimate, &session->doing.target_settings, elapsed_s));
         }
     }
-    return any ? takes_s : session->target_settings.at_most_s;
+    return any ? takes_s : session->doing.target_settings.at_most_s;
 }
 
 static void step(struct session *session, const struct sample *sample)
 {
     if (!session->begun) {
-        if ((double)(sample->time_us - session->asked_at_us) / 1e6 >= session->settle_s) {
+        if ((double)(sample->time_us - session->doing.asked_at_us) / 1e6 >=
+            session->doing.settle_s) {
             begin(session, sample);
         }
         return;
     }
-    double elapsed_s = (double)(sample->time_us - session->begin_us) / 1e6;
-    bool over = elapsed_s >= session->planned_s;
-    if (over && session->activity == ACTIVITY_TARGET) {
-        session->planned_s = target_takes_s(session, elapsed_s);
-        session->length_proposed = true;
-        over = elapsed_s >= session->planned_s;
+    double elapsed_s = (double)(sample->time_us - session->doing.begin_us) / 1e6;
+    bool over = elapsed_s >= session->doing.planned_s;
+    if (over && session->doing.activity == ACTIVITY_TARGET) {
+        session->doing.planned_s = target_takes_s(session, elapsed_s);
+        session->doing.length_proposed = true;
+        over = elapsed_s >= session->doing.planned_s;
     }
     if (over) {
         capture_stop(session, HOLD_COMPLETE);
@@ -359,10 +362,10 @@ static void step(struct session *session, const struct sample *sample)
 
 void capture_sample(struct session *session, const struct sample *sample)
 {
-    enum activity activity = session->activity;
+    enum activity activity = session->doing.activity;
     acts_open_running(session);
     step(session, sample);
-    if (session->activity == ACTIVITY_NONE) {
+    if (session->doing.activity == ACTIVITY_NONE) {
         acts_close_running(session, activity != ACTIVITY_HOLD); /* marks in a hold rest on it */
     } else {
         session->acts->open = -1;

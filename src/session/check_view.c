@@ -38,7 +38,7 @@ void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
 void check_fill_view(struct session *session, struct view_check *view)
 {
     double now_s = machine_now_s(session);
-    view->running = session->activity == ACTIVITY_CHECK;
+    view->running = session->doing.activity == ACTIVITY_CHECK;
     view->recording = view->waits_for_go = false;
     view->left_s = view->length_s = 0.0;
     view->phase = view->phase_count = 0;
@@ -52,24 +52,24 @@ void check_fill_view(struct session *session, struct view_check *view)
     for (int c = 0; c < CHANNELS_MAX; c++) {
         view->sent_mm[c] = session->check_sent_mm[c];
         view->range_mm[c] = session->check_range_mm[c];
-        bool former = view->running && session->check_phase > 0;
-        view->former_mm[c] = former ? session->check_former_mm[c] : (double)NAN;
+        bool former = view->running && session->doing.check_phase > 0;
+        view->former_mm[c] = former ? session->doing.check_former_mm[c] : (double)NAN;
     }
     if (!view->running) {
         return;
     }
-    const struct check_phase *phase = &session->check_plan.phase[session->check_phase];
-    view->kind = session->check_plan.kind;
-    view->channel = session->check_plan.channel;
-    view->phase = session->check_phase;
-    view->phase_count = session->check_plan.phase_count;
+    const struct check_phase *phase = &session->doing.check_plan.phase[session->doing.check_phase];
+    view->kind = session->doing.check_plan.kind;
+    view->channel = session->doing.check_plan.channel;
+    view->phase = session->doing.check_phase;
+    view->phase_count = session->doing.check_plan.phase_count;
     memcpy(view->ask, phase->ask, sizeof view->ask);
     view->recording = session->begun;
-    view->waits_for_go = !session->begun && isinf(session->settle_s);
+    view->waits_for_go = !session->begun && isinf(session->doing.settle_s);
     view->length_s = phase->length_s;
     if (session->begun) {
-        view->left_s = phase->length_s - (now_s - (double)session->begin_us / 1e6);
+        view->left_s = phase->length_s - (now_s - (double)session->doing.begin_us / 1e6);
     } else if (!view->waits_for_go) {
-        view->left_s = session->settle_s - (now_s - (double)session->asked_at_us / 1e6);
+        view->left_s = session->doing.settle_s - (now_s - (double)session->doing.asked_at_us / 1e6);
     }
 }

@@ -114,7 +114,7 @@ bool command_band(struct session *session, const struct words *words, struct pro
     }
     for (int c = 0; c < CHANNELS_MAX; c++) {
         double above_mm = band.cue[c].band_above_mm, below_mm = band.cue[c].band_below_mm;
-        band.cue[c] = session->cue[c];
+        band.cue[c] = session->settings.cue[c];
         if (band.limited[c]) {
             band.cue[c].band_above_mm = above_mm;
             band.cue[c].band_below_mm = below_mm;
@@ -153,7 +153,7 @@ bool command_cue(struct session *session, const struct words *words, struct prob
     if (channel < 0) {
         return false;
     }
-    struct cue_settings cue = session->cue[channel];
+    struct cue_settings cue = session->settings.cue[channel];
     if (!machine_only_keys(words, keys, problem) ||
         !typed_read(words, TYPED_ON_DELAY, &cue.on_delay_s, problem) ||
         !typed_read(words, TYPED_OFF_DELAY, &cue.off_delay_s, problem) ||
@@ -172,7 +172,7 @@ bool command_cue(struct session *session, const struct words *words, struct prob
             return false;
         }
     }
-    session->cue[channel] = cue;
+    session->settings.cue[channel] = cue;
     machine_retarget(session);
     return true;
 }

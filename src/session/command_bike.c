@@ -29,7 +29,7 @@ static void default_channel(struct channel_record *channel, const char *name)
 
 static void default_delay(struct session *session, int channel, const char *name)
 {
-    session->cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
+    session->settings.cue[channel].on_delay_s = cue_usual(text_equal(name, "head")).on_delay_s;
 }
 
 /* What is taken back to before the rig was heard has its channels all the same, as they are where

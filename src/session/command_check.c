@@ -18,28 +18,29 @@
 
 const struct check_plan *session_check(const struct session *session, int *phase, bool *recording)
 {
-    if (session->activity != ACTIVITY_CHECK) {
+    if (session->doing.activity != ACTIVITY_CHECK) {
         return NULL;
     }
-    *phase = session->check_phase;
+    *phase = session->doing.check_phase;
     *recording = session->begun;
-    return &session->check_plan;
+    return &session->doing.check_plan;
 }
 
 /* Takes a place for the capture of the next phase; its pause begins now. */
 static void next_phase(struct session *session, int phase)
 {
     struct session_record *record = &session->record;
-    const struct check_phase *asked = &session->check_plan.phase[phase];
-    session->capture = record->capture_count++;
-    record->capture[session->capture] = (struct capture_record){
-        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = CAPTURE_CHECK};
-    session->activity = ACTIVITY_CHECK;
-    session->check_phase = phase;
+    const struct check_phase *asked = &session->doing.check_plan.phase[phase];
+    session->doing.capture = record->capture_count++;
+    record->capture[session->doing.capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->doing.capture),
+        .kind = CAPTURE_CHECK};
+    session->doing.activity = ACTIVITY_CHECK;
+    session->doing.check_phase = phase;
     session->begun = false;
-    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
-    session->settle_s = asked->pause_s;
-    session->planned_s = asked->length_s;
+    session->doing.asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->doing.settle_s = asked->pause_s;
+    session->doing.planned_s = asked->length_s;
     machine_say(session, "%s", asked->ask);
 }
 
@@ -51,7 +52,7 @@ static bool start_check(struct session *session, const struct words *words, int 
         problem->kind = PROBLEM_FAILED;
         return false;
     }
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "check: something is in progress: end it first, or say 'stop'");
     }
     if (!acts_room(session, EFFECT_CHECK, 1) ||
@@ -62,8 +63,8 @@ static bool start_check(struct session *session, const struct words *words, int 
     if (!machine_ensure_build(session, problem)) {
         return false;
     }
-    session->check_plan = plan;
-    session->check_first_capture = session->record.capture_count;
+    session->doing.check_plan = plan;
+    session->doing.check_first_capture = session->record.capture_count;
     next_phase(session, 0);
     return true;
 }
@@ -72,10 +73,10 @@ static bool start_check(struct session *session, const struct words *words, int 
 bool command_check(struct session *session, const struct words *words, struct problem *problem)
 {
     if (words->count == 2 && words->word[1].key == NULL && text_equal(words->word[1].value, "go")) {
-        if (session->activity != ACTIVITY_CHECK || session->begun) {
+        if (session->doing.activity != ACTIVITY_CHECK || session->begun) {
             return problem_set(problem, "check go: nothing waits to be told");
         }
-        session->settle_s = 0.0; /* with the next sample */
+        session->doing.settle_s = 0.0; /* with the next sample */
         return true;
     }
     if (words->count < 2) {
@@ -108,14 +109,15 @@ static void take_calibration(struct session *session, const struct check_record 
 static void judge(struct session *session)
 {
     struct session_record *record = &session->record;
-    const struct check_plan *plan = &session->check_plan;
+    const struct check_plan *plan = &session->doing.check_plan;
     struct check_stretch stretches[CHECK_PHASES_MAX];
     struct sample *copies[CHECK_PHASES_MAX] = {NULL};
     struct check_record *check = &record->check[record->check_count];
     bool there = session->placing >= 0;
     /* the samples of one phase last until the next are asked for */
     for (int p = 0; there && p < plan->phase_count; p++) {
-        const struct capture_record *capture = &record->capture[session->check_first_capture + p];
+        const struct capture_record *capture =
+            &record->capture[session->doing.check_first_capture + p];
         const struct sample *samples = NULL;
         size_t count = 0;
         there =
@@ -136,7 +138,7 @@ static void judge(struct session *session)
         check->uuid = machine_uuid(session, EFFECT_CHECK, record->check_count);
         check->placing = session->placing;
         check->build = session->build;
-        check->capture = session->check_first_capture;
+        check->capture = session->doing.check_first_capture;
         check_judge(plan, &record->placing[session->placing], stretches, check, &findings);
         if (check_step_shifted(record, record->check_count, &shift_mm)) {
             check_find(&findings, CHECK_FOUND_SHIFTED, check->channel, 1, &shift_mm);
@@ -158,12 +160,12 @@ static void judge(struct session *session)
 void check_phase_ended(struct session *session, bool stopped)
 {
     double sent_mm[CHANNELS_MAX];
-    session->activity = ACTIVITY_NONE;
-    check_ranges(session, sent_mm, session->check_former_mm);
+    session->doing.activity = ACTIVITY_NONE;
+    check_ranges(session, sent_mm, session->doing.check_former_mm);
     if (stopped) {
         machine_say(session, "check stopped: nothing is kept of it");
-    } else if (session->check_phase + 1 < session->check_plan.phase_count) {
-        next_phase(session, session->check_phase + 1);
+    } else if (session->doing.check_phase + 1 < session->doing.check_plan.phase_count) {
+        next_phase(session, session->doing.check_phase + 1);
     } else {
         judge(session);
     }

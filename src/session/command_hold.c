@@ -14,12 +14,12 @@
 static struct hold_record *new_hold(struct session *session)
 {
     struct session_record *record = &session->record;
-    session->hold = record->hold_count++;
-    struct hold_record *hold = &record->hold[session->hold];
+    session->doing.hold = record->hold_count++;
+    struct hold_record *hold = &record->hold[session->doing.hold];
     memset(hold, 0, sizeof *hold);
-    hold->uuid = machine_uuid(session, EFFECT_HOLD, session->hold);
+    hold->uuid = machine_uuid(session, EFFECT_HOLD, session->doing.hold);
     hold->number = record->hold_count;
-    hold->capture = session->capture;
+    hold->capture = session->doing.capture;
     hold->build = session->build;
     hold->target = session->target;
     hold->band = session->band;
@@ -60,7 +60,7 @@ bool command_hold(struct session *session, const struct words *words, struct pro
     hold->guided = guided;
     hold->planned_s = length_s;
     hold->status = HOLD_RUNNING;
-    session->guided = guided;
+    session->doing.guided = guided;
     machine_say(session, "hold %d, %s: settle", hold->number, guided ? "guided" : "free");
     return true;
 }
@@ -71,10 +71,10 @@ bool command_stop(struct session *session, const struct words *words, struct pro
     if (words->count > 1) {
         return problem_set(problem, "stop: takes no more words");
     }
-    if (session->activity == ACTIVITY_NONE) {
+    if (session->doing.activity == ACTIVITY_NONE) {
         return problem_set(problem, "stop: nothing is in progress");
     }
-    if (session->activity == ACTIVITY_TARGET) {
+    if (session->doing.activity == ACTIVITY_TARGET) {
         capture_drop_target(session);
     } else {
         capture_stop(session, HOLD_STOPPED);
@@ -113,9 +113,9 @@ bool command_keep(struct session *session, const struct words *words, struct pro
     hold->planned_s = length_s;
     hold->kept_afterwards = true;
     hold->status = HOLD_RUNNING;
-    record->capture[session->capture].first_sample = first > 0 ? first : session->last.number;
+    record->capture[session->doing.capture].first_sample = first > 0 ? first : session->last.number;
     session->begun = true;
-    memory_pin_begin(session->memory, record->capture[session->capture].first_sample);
+    memory_pin_begin(session->memory, record->capture[session->doing.capture].first_sample);
     capture_stop(session, HOLD_COMPLETE);
     machine_say(session, "the last %.0f s are kept as hold %d (left out of verdicts)",
                 session->analysis->hold[record->hold_count - 1].duration_s, hold->number);
@@ -141,10 +141,10 @@ bool command_mark(struct session *session, const struct words *words, struct pro
     if (!acts_room(session, EFFECT_MARK, 1)) {
         return problem_set(problem, "no more than %d marks in a session", MARKS_MAX);
     }
-    bool in_hold = session->activity == ACTIVITY_HOLD && session->begun;
+    bool in_hold = session->doing.activity == ACTIVITY_HOLD && session->begun;
     record->mark[record->mark_count] = (struct mark_record){
         .kind = (enum mark_kind)kind,
-        .hold = in_hold ? session->hold : -1,
+        .hold = in_hold ? session->doing.hold : -1,
         .sample = session->last.number,
         .cut = in_hold,
     };

@@ -269,10 +269,10 @@ bool command_choose(struct session *session, const struct words *words, struct p
                            words->count > 1 ? words->word[1].value : "");
     }
     record->settings.chosen_setup = number;
-    session->chosen.builds = record->build_count;
-    session->chosen.holds = record->hold_count;
-    session->chosen.targets = record->target_count;
-    session->chosen.bands = record->band_count;
+    session->settings.chosen.builds = record->build_count;
+    session->settings.chosen.holds = record->hold_count;
+    session->settings.chosen.targets = record->target_count;
+    session->settings.chosen.bands = record->band_count;
     machine_emit(session, EFFECT_SESSION, 0);
     if (number == 0) {
         machine_say(session, "no setup is chosen");
@@ -312,7 +312,7 @@ bool command_slope(struct session *session, const struct words *words, struct pr
 bool command_minutes(struct session *session, const struct words *words, struct problem *problem)
 {
     if (!read_number(words, TYPED_MINUTES, "how long the session may take",
-                     &session->minutes_planned, problem)) {
+                     &session->settings.minutes_planned, problem)) {
         return false;
     }
     hour_plan(session);
@@ -325,7 +325,7 @@ bool command_resume(struct session *session, const struct words *words, struct p
     if (words->count != 1) {
         return problem_set(problem, "resume: takes no more words");
     }
-    bool in_hold = session->activity == ACTIVITY_HOLD && session->begun;
+    bool in_hold = session->doing.activity == ACTIVITY_HOLD && session->begun;
     capture_stop(session, HOLD_CUT_SHORT);
     if (session->record.ended) {
         session->record.ended = false;

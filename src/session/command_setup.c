@@ -136,7 +136,7 @@ static void say_limits(struct session *session, int setup)
 /* Whether the bike may be put together anew now. */
 static bool room_for_build(struct session *session, struct problem *problem)
 {
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "a hold is in progress: stop it before the bike is changed");
     }
     return acts_room(session, EFFECT_BUILD, 1) ||
@@ -363,7 +363,7 @@ bool command_placing(struct session *session, const struct words *words, struct 
     if (session->placing < 0 || session->build < 0) {
         return problem_set(problem, "placing: the sensors have not been described yet");
     }
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "placing: a hold is in progress: stop it first");
     }
     if (!acts_room(session, EFFECT_PLACING, 1) || !acts_room(session, EFFECT_BUILD, 1)) {

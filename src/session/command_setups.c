@@ -30,7 +30,7 @@ static int setup_named(const struct session *session, const struct words *words,
 static bool at_rest(const struct session *session, const struct words *words,
                     struct problem *problem)
 {
-    return session->activity == ACTIVITY_NONE ||
+    return session->doing.activity == ACTIVITY_NONE ||
            problem_set(problem, "%s: a hold is in progress: stop it first", words->word[0].value);
 }
 

@@ -28,7 +28,7 @@ static int new_target(struct session *session)
 
 static bool end_target_early(struct session *session, bool keep, struct problem *problem)
 {
-    if (session->activity != ACTIVITY_TARGET) {
+    if (session->doing.activity != ACTIVITY_TARGET) {
         return problem_set(problem, "target: none is being captured");
     }
     if (!keep) {
@@ -126,7 +126,7 @@ static bool enter_target(struct session *session, const struct words *words,
     if (!(sure != NULL && text_equal(sure, "yes")) && !check_target(session, heights, problem)) {
         return false;
     }
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "target: a hold is in progress: stop it first");
     }
     if (!machine_ensure_build(session, problem)) {
@@ -191,9 +191,9 @@ bool command_target(struct session *session, const struct words *words, struct p
                        fmin(TARGET_FIRST_LOOK_S, settings.at_most_s), problem)) {
         return false;
     }
-    session->target_settings = settings;
+    session->doing.target_settings = settings;
     int index = new_target(session);
-    record->target[index].capture = session->capture;
+    record->target[index].capture = session->doing.capture;
     record->target[index].until_mm = settings.until_mm;
     machine_say(session, "settle; then hold the posture that is to be the target");
     return true;

@@ -98,21 +98,22 @@ static bool start_plate_capture(struct session *session, double length_s, double
                                 struct problem *problem)
 {
     struct session_record *record = &session->record;
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         return problem_set(problem, "plate: a hold is in progress");
     }
     if (!acts_room(session, EFFECT_CAPTURE, 1)) {
         return problem_set(problem, "no more than %d captures in a session", CAPTURES_MAX);
     }
-    session->capture = record->capture_count++;
-    record->capture[session->capture] = (struct capture_record){
-        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->capture), .kind = CAPTURE_PLATE};
-    session->activity = ACTIVITY_PLATE;
+    session->doing.capture = record->capture_count++;
+    record->capture[session->doing.capture] = (struct capture_record){
+        .uuid = machine_uuid(session, EFFECT_CAPTURE, session->doing.capture),
+        .kind = CAPTURE_PLATE};
+    session->doing.activity = ACTIVITY_PLATE;
     session->begun = false;
-    session->asked_at_us = session->has_sample ? session->last.time_us : 0;
-    session->settle_s = 0.0;
-    session->planned_s = length_s;
-    session->plate_height_mm = height_mm;
+    session->doing.asked_at_us = session->has_sample ? session->last.time_us : 0;
+    session->doing.settle_s = 0.0;
+    session->doing.planned_s = length_s;
+    session->doing.plate_height_mm = height_mm;
     machine_say(session, "reading the plate for %.0f s", length_s);
     return true;
 }

@@ -21,53 +21,19 @@
 /* ---- what is in progress -----------------------------------------------------------------------
  */
 
-void machine_activity(const struct session *session, struct act_activity *activity)
-{
-    memset(activity, 0, sizeof *activity);
-    activity->activity = session->activity;
-    activity->begin_us = session->begin_us;
-    activity->asked_at_us = session->asked_at_us;
-    activity->ended_sample = session->last.number;
-    activity->settle_s = session->settle_s;
-    activity->planned_s = session->planned_s;
-    activity->plate_height_mm = session->plate_height_mm;
-    activity->guided = session->guided;
-    activity->length_proposed = session->length_proposed;
-    activity->capture = session->capture;
-    activity->hold = session->hold;
-    activity->check_phase = session->check_phase;
-    activity->check_first_capture = session->check_first_capture;
-    activity->target_settings = session->target_settings;
-    activity->check_plan = session->check_plan;
-    memcpy(activity->check_former_mm, session->check_former_mm, sizeof session->check_former_mm);
-}
-
 static void take_activity(struct session *session, const struct act_activity *activity)
 {
-    session->activity = activity->activity;
+    session->doing = *activity;
     session->begun = activity->activity != ACTIVITY_NONE;
-    session->begin_us = activity->begin_us;
-    session->asked_at_us = activity->asked_at_us;
-    session->settle_s = activity->settle_s;
-    session->planned_s = activity->planned_s;
-    session->plate_height_mm = activity->plate_height_mm;
-    session->guided = activity->guided;
-    session->length_proposed = activity->length_proposed;
-    session->capture = activity->capture;
-    session->hold = activity->hold;
-    session->check_phase = activity->check_phase;
-    session->check_first_capture = activity->check_first_capture;
-    session->target_settings = activity->target_settings;
-    session->check_plan = activity->check_plan;
-    memcpy(session->check_former_mm, activity->check_former_mm, sizeof session->check_former_mm);
     session->progress_second = session->check_quarter = -1;
 }
 
-static const struct act_activity *stopped_by(const struct act *act)
+/* The image of what it stopped; NULL: it stopped nothing. */
+static const struct act_image *stopped_by(const struct act *act)
 {
     for (int i = 0; i < act->image_count; i++) {
         if (act->image[i].of == IMAGE_ACTIVITY) {
-            return act->image[i].bytes;
+            return &act->image[i];
         }
     }
     return NULL;
@@ -89,8 +55,9 @@ static struct act *act_of_capture(struct acts *acts, int capture)
 }
 
 /* Are the readings since it was stopped still in memory? */
-static bool readings_are_there(struct session *session, const struct act_activity *stopped)
+static bool readings_are_there(struct session *session, const struct act_image *image)
 {
+    const struct act_activity *stopped = image->bytes;
     const struct sample *samples = NULL;
     size_t count = 0;
     int64_t first = session->record.capture[stopped->capture].first_sample;
@@ -98,24 +65,25 @@ static bool readings_are_there(struct session *session, const struct act_activit
 }
 
 /* What was stopped goes on as if it had not been: with the readings since. */
-static void go_on(struct session *session, const struct act_activity *stopped)
+static void go_on(struct session *session, int64_t ended_sample)
 {
-    struct act *act = act_of_capture(session->acts, stopped->capture);
+    struct act *act = act_of_capture(session->acts, session->doing.capture);
     const struct sample *samples = NULL;
     struct sample now = session->last;
     size_t count = 0;
     struct sample *since = NULL;
-    memory_pin_begin(session->memory, session->record.capture[stopped->capture].first_sample);
+    memory_pin_begin(session->memory, session->record.capture[session->doing.capture].first_sample);
     if (act != NULL) {
         act->running = true;
     }
-    if (session_samples(session, stopped->ended_sample + 1, now.number, &samples, &count)) {
+    if (session_samples(session, ended_sample + 1, now.number, &samples, &count)) {
         since = malloc((count + 1) * sizeof *since);
     }
     if (since != NULL) {
         memcpy(since, samples, count * sizeof *since);
     }
-    for (size_t i = 0; since != NULL && i < count && session->activity != ACTIVITY_NONE; i++) {
+    for (size_t i = 0; since != NULL && i < count && session->doing.activity != ACTIVITY_NONE;
+         i++) {
         session->last = since[i];
         capture_sample(session, &since[i]);
     }
@@ -150,27 +118,15 @@ static void swap_header(struct session *session, struct session_header *image)
 
 static void swap_settings(struct session *session, struct act_settings *image)
 {
-    struct act_settings now;
-    memset(&now, 0, sizeof now);
-    memcpy(now.cue, session->cue, sizeof now.cue);
-    now.minutes_planned = session->minutes_planned;
-    now.sounds = session->sounds;
-    memcpy(now.passed, session->passed, sizeof now.passed);
-    now.chosen = session->chosen;
-    memcpy(session->passed, image->passed, sizeof now.passed);
-    session->chosen = image->chosen;
-    memcpy(session->cue, image->cue, sizeof now.cue);
-    session->minutes_planned = image->minutes_planned;
-    session->sounds = image->sounds;
+    struct act_settings now = session->settings;
+    session->settings = *image;
     *image = now;
 }
 
 static void swap_activity(struct session *session, struct act_activity *image)
 {
-    struct act_activity now;
-    machine_activity(session, &now);
-    now.ended_sample = image->ended_sample; /* NOLINT(clang-analyzer-core.NullDereference): an image
-                                               has its bytes */
+    struct act_activity now = session->doing;
+    now.ended_sample = image->ended_sample;
     take_activity(session, image);
     *image = now;
 }
@@ -326,7 +282,7 @@ static bool cancel_running(struct session *session, struct act *act)
 {
     bool begun = session->begun;
     act->running = false;
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         capture_cancel(session);
     }
     return begun;
@@ -351,7 +307,7 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (act == NULL) {
         return problem_set(problem, "undo: there is nothing left to take back");
     }
-    const struct act_activity *stopped = stopped_by(act);
+    const struct act_image *stopped = stopped_by(act);
     if (stopped != NULL && !readings_are_there(session, stopped)) {
         snprintf(what, sizeof what, "%s", act->line);
         acts_forget_undone(session);
@@ -394,9 +350,8 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     }
     if (stopped != NULL) {
         /* the swap left the state after the stop in the image */
-        const struct act_activity before = {.capture = session->capture,
-                                            .ended_sample = stopped_by(act)->ended_sample};
-        go_on(session, &before);
+        const struct act_activity *after = stopped->bytes;
+        go_on(session, after->ended_sample);
     }
     return true;
 }
@@ -419,8 +374,8 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     if (!made) {
         describe(session, act, what, sizeof what);
     }
-    if (stopped_by(act) != NULL && session->activity != ACTIVITY_NONE) {
-        struct act *begun = act_of_capture(acts, session->capture);
+    if (stopped_by(act) != NULL && session->doing.activity != ACTIVITY_NONE) {
+        struct act *begun = act_of_capture(acts, session->doing.capture);
         memory_pin_end(session->memory, session->last.number);
         if (begun != NULL) {
             begun->running = false;

@@ -28,10 +28,6 @@ command_handler command_reject, command_restore, command_rating, command_note, c
 command_handler command_remove, command_same, command_renumber; /* command_setups.c */
 command_handler command_undo, command_redo;                     /* command_undo.c */
 
-/* ---- command_undo.c ---- */
-/* The state of what is in progress. */
-void machine_activity(const struct session *session, struct act_activity *activity);
-
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
 bool machine_texts_fit(const struct words *words, struct problem *problem);

@@ -17,11 +17,11 @@ void hour_plan(struct session *session)
     if (session->build >= 0 && is_held(session)) {
         return;
     }
-    struct plan_holds so_far = session->hour.each;
+    struct plan_holds so_far = session->settings.hour.each;
     if (so_far.holds == 0) {
         so_far = plan_usual_holds();
     }
     plan_of_hour_choose(&session->record, session->analysis, session->build,
-                        session->minutes_planned - machine_now_s(session) / 60.0, &so_far,
-                        &session->hour);
+                        session->settings.minutes_planned - machine_now_s(session) / 60.0, &so_far,
+                        &session->settings.hour);
 }

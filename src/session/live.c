@@ -14,10 +14,10 @@ void live_start(struct session *session)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
         struct live_channel *live = &session->channel[c];
-        struct cue_settings quick = session->cue[c];
+        struct cue_settings quick = session->settings.cue[c];
         quick.filter_hz = QUICK_FILTER_HZ;
         quick.band_above_mm = quick.band_below_mm = INFINITY;
-        cue_start(&live->slow, &session->cue[c], NAN, session->rate_hz);
+        cue_start(&live->slow, &session->settings.cue[c], NAN, session->rate_hz);
         cue_start(&live->quick, &quick, NAN, session->rate_hz);
         live->started = false;
         memset(live->block_sum, 0, sizeof live->block_sum);

@@ -79,7 +79,7 @@ void machine_retarget(struct session *session)
 {
     const struct placing_record *placing = machine_placing(session);
     for (int c = 0; placing != NULL && c < placing->channel_count; c++) {
-        struct cue_settings settings = session->cue[c];
+        struct cue_settings settings = session->settings.cue[c];
         double target_mm = NAN;
         if (session->target >= 0 && session->analysis->target[session->target][c].has) {
             target_mm = session->analysis->target[session->target][c].height_mm;
@@ -127,13 +127,13 @@ enum view_phase session_phase(const struct session *session)
     if (session->record.ended) {
         return VIEW_ENDED;
     }
-    if (session->activity == ACTIVITY_CHECK) {
+    if (session->doing.activity == ACTIVITY_CHECK) {
         return VIEW_CHECK;
     }
-    if (session->activity != ACTIVITY_NONE && !session->begun) {
+    if (session->doing.activity != ACTIVITY_NONE && !session->begun) {
         return VIEW_SETTLING;
     }
-    switch (session->activity) {
+    switch (session->doing.activity) {
     case ACTIVITY_HOLD:
         return VIEW_HOLD;
     case ACTIVITY_TARGET:

@@ -61,31 +61,19 @@ struct session {
 
     /* current places in record; -1 = none */
     int placing, build, target, band;
-    struct cue_settings cue[CHANNELS_MAX]; /* settings in force for the next band */
-    int proposal_count[CHANNELS_MAX];      /* bands proposed from the target's capture */
+    struct act_settings settings;
+    int proposal_count[CHANNELS_MAX]; /* bands proposed from the target's capture */
     struct band_proposal proposal[CHANNELS_MAX][BAND_PROPOSALS_MAX];
 
     /* what is being done with the stream just now: hold, target, plate or check in progress */
-    enum activity activity;
-    bool begun;          /* false: still settling */
-    int64_t asked_at_us; /* sample time when it was asked for */
-    double settle_s, planned_s;
-    bool guided;
-    int capture, hold;
-    int64_t begin_us;
-    struct target_settings target_settings;
-    bool length_proposed; /* of a target: planned_s is how long it takes, not when that is seen */
-    double plate_height_mm;
-    struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
-    int check_phase, check_first_capture;
-    double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */
-    int64_t check_quarter;                /* of a second, when these were made; -1 = never */
+    struct act_activity doing;
+    bool begun;            /* false: still settling */
+    int64_t check_quarter; /* of a second, when the ranges of a check were made; -1 = never */
     double check_sent_mm[CHANNELS_MAX], check_range_mm[CHANNELS_MAX];
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];
     struct cue_ask ask; /* of the rider */
-    enum sounds_kind sounds;
     struct cue_sound_machine sound;
     enum cue_sound heard; /* the last, and how many so far */
     uint64_t heard_serial;
@@ -95,10 +83,6 @@ struct session {
      * seen before the first build (retie.c) */
     struct height_line height_line[BUILDS_MAX + 1][CHANNELS_MAX],
         height_line_now[BUILDS_MAX + 1][CHANNELS_MAX];
-    double minutes_planned; /* NAN = none */
-    struct hour_holds hour; /* what is asked for on the current build */
-    int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
-    struct act_chosen chosen;
     uint64_t serial;
     struct journal journal;
     char message[256];

@@ -42,7 +42,8 @@ static struct next by_setup(enum next_step step, int number)
 static struct next a_hold(const struct session *session, enum next_step step, int a, int b)
 {
     struct next next = {.step = step, .a = a, .b = b, .form = VIEW_NEXT_COMMAND};
-    snprintf(next.command, sizeof next.command, "hold %gs free", session->hour.each.hold_s);
+    snprintf(next.command, sizeof next.command, "hold %gs free",
+             session->settings.hour.each.hold_s);
     return next;
 }
 
@@ -65,12 +66,12 @@ static int scope_of(const struct session *session, enum next_step step)
 
 static bool passed(const struct session *session, enum next_step step)
 {
-    return session->passed[step] == scope_of(session, step);
+    return session->settings.passed[step] == scope_of(session, step);
 }
 
 void next_step_pass(struct session *session, enum next_step step)
 {
-    session->passed[step] = scope_of(session, step);
+    session->settings.passed[step] = scope_of(session, step);
 }
 
 /* ---- before the first target or hold ---- */
@@ -107,7 +108,7 @@ static bool next_at_door(const struct session *session, const struct view *view,
     }
     if (!record->has_rider && !passed(session, NEXT_RIDER)) {
         *next = by_form(NEXT_RIDER, VIEW_NEXT_RIDER, 0);
-    } else if (isnan(session->minutes_planned) && !passed(session, NEXT_MINUTES)) {
+    } else if (isnan(session->settings.minutes_planned) && !passed(session, NEXT_MINUTES)) {
         *next = by_form(NEXT_MINUTES, VIEW_NEXT_MINUTES, 0);
     } else if (!record->has_bike && !passed(session, NEXT_BIKE)) {
         *next = by_form(NEXT_BIKE, VIEW_NEXT_BIKE, 0);
@@ -202,7 +203,7 @@ static int setup_on_bike(const struct session *session)
 static bool was_held(const struct session *session, int setup)
 {
     const struct session_record *record = &session->record;
-    for (int h = session->chosen.holds; h < record->hold_count; h++) {
+    for (int h = session->settings.chosen.holds; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];
         if (record->setup[record->build[hold->build].setup].number == setup &&
             hold->status == HOLD_COMPLETE && !hold->rejected) {
@@ -216,8 +217,8 @@ static struct next next_with_choice(const struct session *session)
 {
     const struct session_record *record = &session->record;
     int chosen = record->settings.chosen_setup;
-    bool own_target = record->target_count > session->chosen.targets;
-    bool own_band = record->band_count > session->chosen.bands;
+    bool own_target = record->target_count > session->settings.chosen.targets;
+    bool own_band = record->band_count > session->settings.chosen.bands;
     if (setup_on_bike(session) != chosen && !passed(session, NEXT_PUT_ON)) {
         return by_setup(NEXT_PUT_ON, chosen);
     }
@@ -242,8 +243,8 @@ static struct next next_with_choice(const struct session *session)
 static bool choice_leads(const struct session *session, const struct plan_of_hour *plan)
 {
     int chosen = session->record.settings.chosen_setup;
-    return chosen > 0 && (session->record.build_count == session->chosen.builds || plan->closed ||
-                          setup_on_bike(session) == chosen);
+    return chosen > 0 && (session->record.build_count == session->settings.chosen.builds ||
+                          plan->closed || setup_on_bike(session) == chosen);
 }
 
 static struct next next_at_rest(const struct session *session, const struct view *view,
@@ -323,7 +324,7 @@ void next_step_fill(const struct session *session, struct view *view)
 {
     struct plan_of_hour plan;
     plan_of_hour_make(&session->record, session->analysis, session->build, view->minutes_left,
-                      &session->hour, &plan);
+                      &session->settings.hour, &plan);
     say_session_clock(view->clock_words, sizeof view->clock_words, view->minutes_left, &plan,
                       session->record.setup_count > 0 ? session->record.setup[0].number : 1);
     struct next next = next_of(session, view, &plan);
@@ -335,9 +336,9 @@ void next_step_fill(const struct session *session, struct view *view)
         return;
     }
     say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
-                  session->hour.each.hold_s);
+                  session->settings.hour.each.hold_s);
     if (next.step == NEXT_HOLD && next.a == 1) {
-        say_hour_why(view->next_step, sizeof view->next_step, &session->hour);
+        say_hour_why(view->next_step, sizeof view->next_step, &session->settings.hour);
     }
     enum next_step as = next_step_as(next.step);
     if (next_step_scope(as) != NEXT_NEVER_PASSED) {

@@ -72,7 +72,7 @@ static const struct {
 static void default_cues(struct session *session)
 {
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        session->cue[c] = cue_usual(false);
+        session->settings.cue[c] = cue_usual(false);
     }
 }
 
@@ -94,8 +94,8 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->origin = *origin;
     session_record_clear(&session->record);
     session->placing = session->build = session->target = session->band = -1;
-    session->capture = session->hold = session->ask.channel = -1;
-    session->minutes_planned = NAN;
+    session->doing.capture = session->doing.hold = session->ask.channel = -1;
+    session->settings.minutes_planned = NAN;
     session->rate_hz = 50.0;
     session->progress_second = session->check_quarter = -1;
     default_cues(session);
@@ -178,18 +178,16 @@ const char *session_line_alone(const char *line)
 static bool do_act(struct session *session, int found, const struct words *words, const char *line,
                    bool joined, struct problem *problem)
 {
-    struct act_activity before;
-    bool running = session->activity != ACTIVITY_NONE, begun = session->begun;
-    if (running) {
-        machine_activity(session, &before);
-    }
+    struct act_activity before = session->doing;
+    before.ended_sample = session->last.number;
+    bool running = session->doing.activity != ACTIVITY_NONE, begun = session->begun;
     acts_open(session, line, joined);
     bool done = handlers[found].handle(session, words, problem);
-    bool over = running && session->activity == ACTIVITY_NONE;
+    bool over = running && session->doing.activity == ACTIVITY_NONE;
     if (done && over && begun) {
         acts_activity(session, &before);
     }
-    acts_close(session, done, !running && session->activity != ACTIVITY_NONE);
+    acts_close(session, done, !running && session->doing.activity != ACTIVITY_NONE);
     if (over) {
         acts_close_running(session, false);
     }
@@ -276,7 +274,7 @@ void session_sample(struct session *session, const struct sample *sample)
     measure_rate(session, sample);
     live_sample(session, sample);
     told_sample(session);
-    if (session->activity != ACTIVITY_NONE) {
+    if (session->doing.activity != ACTIVITY_NONE) {
         capture_sample(session, sample);
     }
 }

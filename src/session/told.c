@@ -11,14 +11,14 @@
 
 static bool wanted(const struct session *session)
 {
-    if (session->activity != ACTIVITY_HOLD || !session->begun) {
+    if (session->doing.activity != ACTIVITY_HOLD || !session->begun) {
         return false;
     }
-    double elapsed_s = machine_now_s(session) - (double)session->begin_us / 1e6;
-    bool kind =
-        session->sounds == SOUNDS_ALL || (session->sounds == SOUNDS_GUIDED && session->guided);
+    double elapsed_s = machine_now_s(session) - (double)session->doing.begin_us / 1e6;
+    bool kind = session->settings.sounds == SOUNDS_ALL ||
+                (session->settings.sounds == SOUNDS_GUIDED && session->doing.guided);
     return kind && elapsed_s >= CUE_SOUND_AFTER_START_S &&
-           elapsed_s <= session->planned_s - CUE_SOUND_BEFORE_END_S;
+           elapsed_s <= session->doing.planned_s - CUE_SOUND_BEFORE_END_S;
 }
 
 static void record_sound(struct session *session, enum cue_sound sound)
@@ -32,7 +32,7 @@ static void record_sound(struct session *session, enum cue_sound sound)
     record->cue_sound[record->cue_sound_count] = (struct cue_sound_record){
         .kind = sound,
         .channel = session->ask.channel,
-        .hold = session->hold,
+        .hold = session->doing.hold,
         .sample = session->last.number,
     };
     acts_open_running(session); /* with the hold it is taken back */
@@ -61,17 +61,17 @@ bool command_sound(struct session *session, const struct words *words, struct pr
     int wanted_now = -1;
     if (words->count == 2 && words->word[1].key == NULL) {
         wanted_now = text_equal(words->word[1].value, "next")
-                         ? ((int)session->sounds + 1) % SOUNDS_KINDS
+                         ? ((int)session->settings.sounds + 1) % SOUNDS_KINDS
                          : word_find(&sounds_words, words->word[1].value, -1);
     }
     if (wanted_now < 0) {
         return problem_set(problem, "sound: say guided (in guided holds), all (in free ones too) "
                                     "or off");
     }
-    session->sounds = (enum sounds_kind)wanted_now;
+    session->settings.sounds = (enum sounds_kind)wanted_now;
     machine_say(session, "the cue is heard %s",
-                session->sounds == SOUNDS_OFF   ? "no more (sound off)"
-                : session->sounds == SOUNDS_ALL ? "in all holds, free ones too"
-                                                : "in guided holds");
+                session->settings.sounds == SOUNDS_OFF   ? "no more (sound off)"
+                : session->settings.sounds == SOUNDS_ALL ? "in all holds, free ones too"
+                                                         : "in guided holds");
     return true;
 }

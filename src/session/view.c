@@ -22,7 +22,7 @@ static void target_progress(struct session *session, int c, struct hold_summary 
     struct target_estimate estimate;
     progress->has_interval =
         analysis_target_stretch(&session->record, session->analysis, session->build, c,
-                                session->record.capture[session->capture].first_sample,
+                                session->record.capture[session->doing.capture].first_sample,
                                 session->last.number, session_samples, session, &estimate) &&
         estimate.has_interval;
     progress->mean_half_width_mm = estimate.half_width_mm;
@@ -35,9 +35,10 @@ static void target_progress(struct session *session, int c, struct hold_summary 
 static void update_progress(struct session *session)
 {
     const struct placing_record *placing = machine_placing(session);
-    bool wanted = session->begun && placing != NULL &&
-                  (session->activity == ACTIVITY_HOLD || session->activity == ACTIVITY_TARGET);
-    int64_t second = wanted ? (session->last.time_us - session->begin_us) / 1000000 : -1;
+    bool wanted =
+        session->begun && placing != NULL &&
+        (session->doing.activity == ACTIVITY_HOLD || session->doing.activity == ACTIVITY_TARGET);
+    int64_t second = wanted ? (session->last.time_us - session->doing.begin_us) / 1000000 : -1;
     if (second >= PROGRESS_SLOWS_S) { /* all of it is looked at each time: a long one less often */
         second -= second % (second / PROGRESS_SLOWS_S + 1);
     }
@@ -48,17 +49,17 @@ static void update_progress(struct session *session)
     for (int c = 0; wanted && c < placing->channel_count; c++) {
         struct hold_settings settings;
         memset(&settings, 0, sizeof settings);
-        if (session->activity == ACTIVITY_HOLD) {
+        if (session->doing.activity == ACTIVITY_HOLD) {
             analysis_hold_settings(&session->record, session->analysis,
-                                   &session->record.hold[session->hold], c, &settings);
+                                   &session->record.hold[session->doing.hold], c, &settings);
         }
         if (!analysis_stretch(&session->record, session->analysis, session->build, c,
-                              session->record.capture[session->capture].first_sample,
+                              session->record.capture[session->doing.capture].first_sample,
                               session->last.number, session_samples, session, &settings,
                               &session->progress[c])) {
             session->progress[c].status = MEASURE_TOO_FEW; /* nothing is shown, and no 0 */
         }
-        if (session->activity == ACTIVITY_TARGET) {
+        if (session->doing.activity == ACTIVITY_TARGET) {
             target_progress(session, c, &session->progress[c]);
         }
     }
@@ -108,21 +109,22 @@ static void fill_activity(const struct session *session, struct view *view)
     double now_s = machine_now_s(session);
     view->hold_number = 0;
     view->elapsed_s = view->countdown_s = 0.0;
-    view->planned_s = session->planned_s;
-    view->guided = session->guided && session->activity == ACTIVITY_HOLD;
-    view->target_until_mm = session->target_settings.until_mm;
-    view->length_proposed = session->length_proposed;
+    view->planned_s = session->doing.planned_s;
+    view->guided = session->doing.guided && session->doing.activity == ACTIVITY_HOLD;
+    view->target_until_mm = session->doing.target_settings.until_mm;
+    view->length_proposed = session->doing.length_proposed;
     view->settled = true;
-    if (session->activity == ACTIVITY_NONE) {
+    if (session->doing.activity == ACTIVITY_NONE) {
         return;
     }
     if (session->begun) {
-        view->elapsed_s = now_s - (double)session->begin_us / 1e6;
+        view->elapsed_s = now_s - (double)session->doing.begin_us / 1e6;
     } else {
-        view->countdown_s = session->settle_s - (now_s - (double)session->asked_at_us / 1e6);
+        view->countdown_s =
+            session->doing.settle_s - (now_s - (double)session->doing.asked_at_us / 1e6);
     }
-    if (session->activity == ACTIVITY_HOLD) {
-        view->hold_number = session->record.hold[session->hold].number;
+    if (session->doing.activity == ACTIVITY_HOLD) {
+        view->hold_number = session->record.hold[session->doing.hold].number;
     }
     view->steady = true; /* as the report: creep that is flagged is not called steady */
     for (int c = 0; c < view->channel_count; c++) {
@@ -141,7 +143,7 @@ void session_fill_view(struct session *session, struct view *view)
     view->phase = session_phase(session);
     view->has_rig = session->has_rig;
     view->session_s = machine_now_s(session);
-    view->minutes_left = session->minutes_planned - view->session_s / 60.0;
+    view->minutes_left = session->settings.minutes_planned - view->session_s / 60.0;
     view->channel_count = placing != NULL ? placing->channel_count : 0;
     for (int c = 0; c < view->channel_count; c++) {
         fill_channel(session, c, &view->channel[c]);

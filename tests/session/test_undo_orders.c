@@ -1,0 +1,231 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Acts in any order, taken back and put back: what is stored and replayed is the same. */
+#include "session/acts_tried.h"
+#include "support/session_text.h"
+#include "support/test_main.h"
+
+#include "base/text.h"
+#include "record/effect.h"
+#include "record/sound.h"
+#include "support/test_seed.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What goes out, as a store keeps it, and the log. */
+#define LINES 400
+struct kept {
+    struct session_record record;
+    int count;
+    char line[LINES][200];
+    int64_t after[LINES];
+};
+
+static void keep(void *context, const struct effect *effect)
+{
+    struct kept *kept = context;
+    const struct stored_table *table = stored_tables[effect_table(effect->kind)];
+    char *record = (char *)&kept->record;
+    if (effect->kind == EFFECT_COMMAND) {
+        ck_assert_int_lt(kept->count, LINES);
+        text_copy(kept->line[kept->count], sizeof kept->line[0], effect->record.command.text);
+        kept->after[kept->count++] = effect->record.command.after_sample;
+    } else if (effect->kind == EFFECT_SESSION) {
+        session_record_take_header(&kept->record, &effect->record.session);
+    } else if (table->shape == SHAPE_ONE) {
+        memcpy(record + table->offset, &effect->record, table->size);
+        *(bool *)(record + table->count_offset) = true;
+    } else {
+        int *count = (int *)(void *)(record + table->count_offset);
+        ck_assert_int_lt(effect->index, table->most);
+        memcpy(record + table->offset + (size_t)effect->index * table->size, &effect->record,
+               table->size);
+        *count = effect->index >= *count ? effect->index + 1 : *count;
+    }
+}
+
+static void told(void *context, const struct record_damage *damage)
+{
+    (void)context;
+    ck_abort_msg("a record was found damaged: %s", damage->why);
+}
+
+/* As it is read from the store again. */
+static char *read_again(const struct kept *kept)
+{
+    struct session_record *record = malloc(sizeof *record);
+    struct record_faults *faults = record_faults_create();
+    memcpy(record, &kept->record, sizeof *record);
+    for (int id = 0; id < STORED_TABLES; id++) {
+        const struct stored_table *table = stored_tables[id];
+        char *at = (char *)record;
+        if (id == TABLE_COMMAND || id == TABLE_SESSION || table->shape == SHAPE_OWNED) {
+            continue;
+        }
+        if (table->shape == SHAPE_ONE) {
+            bool *has = (bool *)(at + table->count_offset);
+            *has = *has && !stored_is_undone(table, at + table->offset);
+        }
+        for (int i = 0;
+             table->shape == SHAPE_RECORD && i < *(int *)(void *)(at + table->count_offset); i++) {
+            record_fault_there(faults, (enum stored_table_id)id, i);
+        }
+    }
+    record_make_sound(record, faults, told, NULL);
+    if (!record->has_bike) {
+        bike_values_clear(&record->bike.frame);
+    }
+    char *text = records_text(record);
+    record_faults_destroy(faults);
+    free(record);
+    return text;
+}
+
+static void begin_kept(struct drive *drive, struct kept *kept)
+{
+    const struct session_origin origin = {.wall_ms = 1767981600000, .seed = 5};
+    drive_start(drive, 78);
+    session_destroy(drive->session);
+    memset(kept, 0, sizeof *kept);
+    session_record_clear(&kept->record);
+    drive->session = session_create(&origin, keep, kept);
+}
+
+/* Every act there is, some of which are refused where they have no sense. */
+static void do_some(struct drive *drive, struct random_source *random, int samples_most,
+                    bool joined)
+{
+    static const char *const more[] = {
+        "setup 3 \"stem\" stem_length=90",
+        "setup 1",
+        "setup 2",
+        "hold 10s free settle=1s",
+        "target at_least=10s at_most=20s settle=1s",
+        "plate head=412.5 chest=370",
+        "stop",
+        "target keep",
+        "band suggested",
+        "rating same",
+        "moved no",
+        "sensor chest x=33",
+        "sensor head gain=1.01",
+        "check beam head",
+        "known 7 \"old\"",
+        "correct 1 saddle_height=700",
+        "choose 1",
+        "choose 0",
+        "reject 2 \"no\"",
+        "restore 1",
+        "remove 2",
+        "remove 3",
+        "same 3 2",
+        "same 2 3",
+        "renumber 3 5",
+        "renumber 5 3",
+        "setup 2 \"as 1\"",
+        "and note \"together\"", /* the last */
+    };
+    int count = (int)(sizeof more / sizeof more[0]) - (joined ? 0 : 1);
+    int pick = (int)(random_uniform(random) * (TRIES + count));
+    session_command(drive->session, pick < TRIES ? tries[pick].line : more[pick - TRIES], NULL);
+    drive_samples(drive, (int)(random_uniform(random) * samples_most));
+}
+
+START_TEST(any_order_of_acts_is_stored_and_replayed_alike)
+{
+    struct random_source random;
+    struct kept *kept = malloc(sizeof *kept), *again = malloc(sizeof *again);
+    struct drive drive, replayed;
+    random_seed(&random, test_seed((uint64_t)_i + 300));
+    begin_kept(&drive, kept);
+    drive_describe(&drive);
+    drive_samples(&drive, 600);
+    for (int i = 0; i < 120; i++) {
+        double what = random_uniform(&random);
+        if (what < 0.3 || (i > 60 && i < 80)) {
+            session_command(drive.session, "undo", NULL);
+        } else if (what < 0.4) {
+            session_command(drive.session, "redo", NULL);
+        } else {
+            do_some(&drive, &random, 300, true);
+        }
+    }
+    drive_finish(&drive);
+    char *live = session_text(&drive), *records = records_text(session_records(drive.session));
+    char *stored = read_again(kept);
+    assert_same_text(stored, records, "stored");
+
+    begin_kept(&replayed, again);
+    for (int i = 0; i < kept->count; i++) {
+        drive_samples(&replayed, (int)(kept->after[i] - replayed.number));
+        drive_do(&replayed, kept->line[i]);
+    }
+    drive_samples(&replayed, (int)(drive.number - replayed.number));
+    char *once_more = session_text(&replayed);
+    assert_same_text(once_more, live, "replayed");
+    ck_assert_int_eq(kept->count, again->count);
+    free(live);
+    free(records);
+    free(stored);
+    free(once_more);
+    drive_end(&drive);
+    drive_end(&replayed);
+    free(kept);
+    free(again);
+}
+END_TEST
+
+/* All the way back, each step to what was before it, and all the way there again. */
+START_TEST(all_of_it_goes_back_step_by_step)
+{
+    enum { STEPS = 40 };
+    char *was[STEPS + 1];
+    int steps = 0;
+    struct random_source random;
+    struct drive drive;
+    random_seed(&random, test_seed((uint64_t)_i + 500));
+    begin(&drive);
+    was[0] = session_text(&drive);
+    for (int i = 0; i < STEPS; i++) {
+        do_some(&drive, &random, 1, false);
+        drive_finish(&drive);
+        char *now = session_text(&drive);
+        if (strcmp(now, was[steps]) != 0) {
+            was[++steps] = now;
+        } else {
+            free(now);
+        }
+    }
+    for (int i = steps; i > 0; i--) {
+        char *now = session_text(&drive);
+        for (int tries_left = 3; strcmp(now, was[i - 1]) != 0 && tries_left > 0; tries_left--) {
+            free(now);
+            drive_do(&drive, "undo");
+            now = session_text(&drive);
+        }
+        assert_same_text(now, was[i - 1], "a step back");
+        free(now);
+    }
+    while (session_command(drive.session, "redo", NULL)) {
+    }
+    char *now = session_text(&drive);
+    assert_same_text(now, was[steps], "there again");
+    free(now);
+    for (int i = 0; i <= steps; i++) {
+        free(was[i]);
+    }
+    drive_end(&drive);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("undo_orders");
+    TCase *tcase = tcase_create("undo_orders");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_loop_test(tcase, any_order_of_acts_is_stored_and_replayed_alike, 0, 8);
+    tcase_add_loop_test(tcase, all_of_it_goes_back_step_by_step, 0, 8);
+    suite_add_tcase(suite, tcase);
+    return test_main(suite);
+}
