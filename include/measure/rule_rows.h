@@ -236,6 +236,9 @@ RULE(PLACE_WEIGHT_MM, 1.0, "mm", "our own", "an error of this counts 1 when part
 RULE(PLACE_CHANGE_COST, 0.1, "", "our own", "what one more changed part counts")
 RULE_COUNT(PLACE_PROPOSALS, 5, "proposals", "our own", "so many are shown where nothing is said")
 
+RULE_GROUP("Rides")
+RULE(RIDE_SPEED_HALF_WINDOW_S, 0.5, "s", "our own", "a speed worked out from distance is its slope over so much to either side, or more")
+
 RULE_GROUP("Checks of the sensors")
 RULE(SENSOR_BLOCKED_MM, 35.0, "mm", "our own", "shorter ranges: something lies on the window")
 RULE(STILL_S, 60.0, "s", "our own", "a still test where nothing is said")

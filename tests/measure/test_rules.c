@@ -224,6 +224,7 @@ static const struct {
     {"PLACE_WEIGHT_MM", 1.0},
     {"PLACE_CHANGE_COST", 0.1},
     {"PLACE_PROPOSALS", 5},
+    {"RIDE_SPEED_HALF_WINDOW_S", 0.5},
     {"SENSOR_BLOCKED_MM", 35.0},
     {"STILL_S", 60.0},
     {"STILL_READINGS_MIN", 20},

@@ -1,0 +1,220 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "measure/ride.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <string.h>
+
+/* A ride with time, power and what else is asked for. */
+static struct ride *ride_with(enum ride_channel one, enum ride_channel other)
+{
+    bool has[RIDE_CHANNELS] = {false};
+    has[RIDE_POWER] = has[one] = has[other] = true;
+    struct ride *ride = ride_create(has);
+    ck_assert_ptr_nonnull(ride);
+    return ride;
+}
+
+static enum ride_added add(struct ride *ride, double time_s, enum ride_channel channel,
+                           double value)
+{
+    double values[RIDE_CHANNELS];
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        values[i] = NAN;
+    }
+    values[RIDE_TIME] = time_s;
+    values[RIDE_POWER] = 200.0;
+    if (channel != RIDE_TIME) {
+        values[channel] = value;
+    }
+    return ride_add(ride, values);
+}
+
+START_TEST(channels_are_there_as_asked)
+{
+    struct ride *ride = ride_with(RIDE_SPEED, RIDE_HEART);
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        bool wanted = i == RIDE_TIME || i == RIDE_POWER || i == RIDE_SPEED || i == RIDE_HEART;
+        ck_assert_int_eq(ride_has(ride, (enum ride_channel)i), wanted);
+    }
+    ck_assert_ptr_null(ride->lap);
+    ride_free(ride);
+    ride_free(NULL);
+}
+END_TEST
+
+START_TEST(samples_are_kept_as_they_are_and_time_begins_at_nought)
+{
+    struct ride *ride = ride_with(RIDE_SPEED, RIDE_LAP);
+    for (int i = 0; i < 10000; i++) {
+        ck_assert_int_eq(add(ride, 1e9 + i, RIDE_LAP, i / 100), RIDE_ADDED);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert_uint_eq(ride->count, 10000);
+    for (int i = 0; i < 10000; i++) {
+        ck_assert_double_eq(ride->time_s[i], i);
+        ck_assert_double_eq(ride->power_w[i], 200.0);
+        ck_assert_int_eq(ride->lap[i], i / 100);
+        ck_assert(isnan(ride->speed_m_s[i]));
+    }
+    ride_free(ride);
+}
+END_TEST
+
+START_TEST(a_sample_that_is_not_later_is_passed_over)
+{
+    struct ride *ride = ride_with(RIDE_SPEED, RIDE_SPEED);
+    ck_assert_int_eq(add(ride, 5.0, RIDE_SPEED, 10.0), RIDE_ADDED);
+    ck_assert_int_eq(add(ride, 5.0, RIDE_SPEED, 11.0), RIDE_ADDED_NOT_LATER);
+    ck_assert_int_eq(add(ride, 4.0, RIDE_SPEED, 11.0), RIDE_ADDED_NOT_LATER);
+    ck_assert_int_eq(add(ride, 6.0, RIDE_SPEED, 12.0), RIDE_ADDED);
+    ck_assert_uint_eq(ride->count, 2);
+    ck_assert_double_eq(ride->speed_m_s[1], 12.0);
+    ck_assert_uint_eq(ride->passed[RIDE_PASSED_SAME_TIME], 2);
+    ride_free(ride);
+}
+END_TEST
+
+/* The limits by value, and a value just beyond each. */
+START_TEST(what_cannot_be_is_not_known_and_counted)
+{
+    static const struct {
+        enum ride_channel channel;
+        double least, most;
+    } limits[] = {
+        {RIDE_POWER, 0, 3000},          {RIDE_SPEED, 0, 40},      {RIDE_DISTANCE, 0, 1e8},
+        {RIDE_LAP, -1e6, 1e6},          {RIDE_LATITUDE, -90, 90}, {RIDE_LONGITUDE, -180, 180},
+        {RIDE_ALTITUDE, -500, 9000},    {RIDE_WIND, -40, 40},     {RIDE_AIR_TEMPERATURE, -40, 60},
+        {RIDE_PRESSURE, 30000, 110000}, {RIDE_HUMIDITY, 0, 100},  {RIDE_CADENCE, 0, 300},
+        {RIDE_HEART, 20, 260},
+    };
+    ck_assert_uint_eq(sizeof limits / sizeof limits[0], RIDE_CHANNELS - 1);
+    bool has[RIDE_CHANNELS];
+    memset(has, true, sizeof has);
+    struct ride *ride = ride_create(has);
+    ck_assert_ptr_nonnull(ride);
+    for (int i = 0; i < RIDE_CHANNELS - 1; i++) {
+        enum ride_channel channel = limits[i].channel;
+        ck_assert_double_eq(ride_channel_kinds[channel].least, limits[i].least);
+        ck_assert_double_eq(ride_channel_kinds[channel].most, limits[i].most);
+        uint64_t before = ride->passed[RIDE_PASSED_OUT_OF_LIMITS];
+        add(ride, 4.0 * i + 1, channel, limits[i].least);
+        add(ride, 4.0 * i + 2, channel, limits[i].most);
+        ck_assert_uint_eq(ride->passed[RIDE_PASSED_OUT_OF_LIMITS], before);
+        add(ride, 4.0 * i + 3, channel, limits[i].least - 1);
+        add(ride, 4.0 * i + 4, channel, limits[i].most + 1);
+        ck_assert_uint_eq(ride->passed[RIDE_PASSED_OUT_OF_LIMITS], before + 2);
+    }
+    ck_assert(isnan(ride->power_w[2]) && isnan(ride->power_w[3]));
+    ck_assert_double_eq(ride->power_w[1], 3000.0);
+    ck_assert_int_eq(ride->lap[4 * 3 + 1], 1000000);
+    ck_assert_int_eq(ride->lap[4 * 3 + 2], RIDE_LAP_NONE);
+    ck_assert_float_eq(ride->heart_per_min[4 * 12], 20.0F);
+    ck_assert(isnan(ride->heart_per_min[4 * 12 + 3]));
+    ride_free(ride);
+}
+END_TEST
+
+START_TEST(distance_comes_from_speed_by_trapezoids)
+{
+    struct ride *ride = ride_with(RIDE_SPEED, RIDE_SPEED);
+    ride->speed_from = RIDE_SOURCE_WHEEL;
+    for (int i = 0; i <= 100; i++) { /* v = 5 + 0.1 t: 500 + 0.05 * 100^2 = 1000 m in 100 s */
+        add(ride, i, RIDE_SPEED, 5.0 + 0.1 * i);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert(ride->distance_made && !ride->speed_made);
+    ck_assert_int_eq(ride->distance_from, RIDE_SOURCE_WHEEL);
+    ck_assert_double_eq_tol(ride->distance_m[100], 1000.0, 1e-9);
+    ck_assert_double_eq_tol(ride->distance_m[10], 55.0, 1e-9);
+    ride_free(ride);
+}
+END_TEST
+
+START_TEST(speed_comes_from_distance)
+{
+    struct ride *ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+    for (int i = 0; i <= 100; i++) { /* s = 5 t + 0.05 t^2: v = 5 + 0.1 t, from 7 km on */
+        add(ride, i, RIDE_DISTANCE, 7000.0 + 5.0 * i + 0.05 * i * i);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert(ride->speed_made && !ride->distance_made);
+    for (int i = 1; i < 100; i++) { /* the slope of a parabola between equal steps is exact */
+        ck_assert_double_eq_tol(ride->speed_m_s[i], 5.0 + 0.1 * i, 1e-9);
+    }
+    ck_assert_double_eq_tol(ride->speed_m_s[0], 5.05, 1e-9);
+    ride_free(ride);
+}
+END_TEST
+
+/* Ten samples a second: the slope is taken over a second, so that steps of a metre stay small. */
+START_TEST(speed_from_distance_takes_a_second)
+{
+    struct ride *ride = ride_with(RIDE_DISTANCE, RIDE_DISTANCE);
+    for (int i = 0; i <= 300; i++) {
+        add(ride, 0.1 * i, RIDE_DISTANCE, floor(12.0 * 0.1 * i)); /* whole metres, 12 m/s */
+    }
+    ck_assert(ride_finish(ride));
+    for (int i = 10; i < 290; i++) {
+        ck_assert_double_eq_tol(ride->speed_m_s[i], 12.0, 1.0 + 1e-6); /* a metre in a second */
+    }
+    ride_free(ride);
+}
+END_TEST
+
+/* A degree of a great circle of a ball of 6371.0088 km: 2 pi R / 360 = 111.19508 km. */
+START_TEST(distance_comes_from_places_where_nothing_else_is)
+{
+    struct ride *ride = ride_with(RIDE_LATITUDE, RIDE_LONGITUDE);
+    double values[RIDE_CHANNELS];
+    for (int i = 0; i < RIDE_CHANNELS; i++) {
+        values[i] = NAN;
+    }
+    for (int i = 0; i <= 100; i++) {
+        values[RIDE_TIME] = i;
+        values[RIDE_LATITUDE] = 0.0001 * i;
+        values[RIDE_LONGITUDE] = 8.0;
+        ck_assert_int_eq(ride_add(ride, values), RIDE_ADDED);
+    }
+    ck_assert(ride_finish(ride));
+    ck_assert(ride->speed_made && ride->distance_made);
+    ck_assert_int_eq(ride->speed_from, RIDE_SOURCE_SATELLITES);
+    ck_assert_int_eq(ride->distance_from, RIDE_SOURCE_SATELLITES);
+    ck_assert_double_eq_tol(ride->distance_m[100], 1111.9508, 1e-3);
+    ck_assert_double_eq_tol(ride->speed_m_s[50], 11.119508, 1e-5);
+    ride_free(ride);
+    ck_assert_double_eq_tol(ride_metres_between(60.0, 8.0, 60.0, 9.0), 55597.0, 3.0);
+    ck_assert_double_eq_tol(ride_metres_between(10.0, 20.0, -10.0, -160.0), 20015115.0, 10.0);
+    ck_assert_double_eq(ride_metres_between(10.0, 20.0, 10.0, 20.0), 0.0);
+}
+END_TEST
+
+START_TEST(reasons_have_their_words)
+{
+    for (int i = 0; i < RIDE_PASSED_REASONS; i++) {
+        ck_assert_uint_gt(strlen(ride_passed_text((enum ride_passed)i)), 5);
+        for (int j = 0; j < i; j++) {
+            ck_assert_str_ne(ride_passed_text((enum ride_passed)i),
+                             ride_passed_text((enum ride_passed)j));
+        }
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("ride");
+    TCase *tests = tcase_create("ride");
+    tcase_add_test(tests, channels_are_there_as_asked);
+    tcase_add_test(tests, samples_are_kept_as_they_are_and_time_begins_at_nought);
+    tcase_add_test(tests, a_sample_that_is_not_later_is_passed_over);
+    tcase_add_test(tests, what_cannot_be_is_not_known_and_counted);
+    tcase_add_test(tests, distance_comes_from_speed_by_trapezoids);
+    tcase_add_test(tests, speed_comes_from_distance);
+    tcase_add_test(tests, speed_from_distance_takes_a_second);
+    tcase_add_test(tests, distance_comes_from_places_where_nothing_else_is);
+    tcase_add_test(tests, reasons_have_their_words);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
