@@ -7,8 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define EARTH_RADIUS_M 6371008.8 /* mean radius R1 (Moritz 2000, Geodetic Reference System 1980)   \
-                                  */
+#define EARTH_RADIUS_M                                                                             \
+    6371008.8 /* mean radius R1 (Moritz 2000, Geodetic Reference System 1980)                      \
+               */
 #define ROOM_FIRST 4096
 #define RADIANS (3.14159265358979323846 / 180.0)
 
