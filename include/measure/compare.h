@@ -49,6 +49,7 @@ struct compare_input {
     double matters;       /* D */
     bool higher_is_up;    /* a larger value is 'higher' (true) or 'lower' (false) */
     bool shares;          /* values are shares, 0 to 1: nothing lies beyond */
+    bool nothing_usual;   /* no usual repeatability has a say, however few there are: no heights */
     struct spread learnt; /* of one hold, from earlier sessions; df 0: nothing is */
 };
 

@@ -42,7 +42,8 @@ static struct spread shown_variance(const struct fit *fit, int setup, bool *assu
 {
     struct spread usual = {ASSUMED_REPEATABILITY_MM * ASSUMED_REPEATABILITY_MM,
                            ASSUMED_REPEATABILITY_DF};
-    *assumed = !fit->input->shares && !fit->cell[setup].apart && fit->pooled.df < PROVISIONAL_DF;
+    *assumed = !fit->input->shares && !fit->input->nothing_usual && !fit->cell[setup].apart &&
+               fit->pooled.df < PROVISIONAL_DF;
     if (!*assumed) {
         return fit_hold_variance(fit, setup, -1);
     }
