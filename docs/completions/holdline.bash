@@ -51,7 +51,7 @@ _holdline()
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
-    --dialect) words="bench xdr senml plain" ;;
+    --dialect) words="bench xdr senml readings plain" ;;
     --tones) words="auto bell off" ;;
     --seed | --origin | --speed | --rate | --seconds | --columns | --time-column | --no-echo | --status | --line-end | --layout | --rider | --bike | --sensor | --started | --line | --since | --until | --against | --chosen | --setup | --from | --at | --to-setup | --limit | --best | --change-cost | --on-bike | --difference | --setups | --minutes | --sd | --change | --ride-in | --hold | --rating | --rest)
         return

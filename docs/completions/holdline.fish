@@ -119,7 +119,7 @@ complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l rest -d 'minute
 
 # the stream
 set -l stream '__fish_seen_subcommand_from live rigs listen check calibrate plate run measure import'
-complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml plain' -d 'how lines are written'
+complete -c holdline -n $stream -x -l dialect -a 'bench xdr senml readings plain' -d 'how lines are written'
 complete -c holdline -n $stream -x -l columns -d 'wanted columns'
 complete -c holdline -n $stream -x -l unit -a 'mm cm m in ft um ft-in' -d 'unit of plain numbers'
 complete -c holdline -n $stream -x -l time-column -d 'column with the time'

@@ -15,7 +15,7 @@ extern const struct option_row decoder_options_rows[DECODER_OPTIONS];
 
 #define DECODER_USAGE                                                                              \
     "of the rig's stream:\n"                                                                       \
-    "  --dialect NAME       bench, xdr, senml or plain (default: recognised by itself)\n"          \
+    "  --dialect NAME       bench, xdr, senml, readings or plain (default: by itself)\n"           \
     "  --columns LIST       plain numbers: wanted columns, as head=3,chest=5 or by heading\n"      \
     "  --unit UNIT          plain numbers: mm, cm, m, in, ft, um or ft-in\n"                       \
     "  --time-column NAME   plain numbers: the column with the time\n"                             \

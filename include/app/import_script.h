@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_APP_IMPORT_SCRIPT_H
 #define HOLDLINE_APP_IMPORT_SCRIPT_H
 
+#include "app/readings_script.h"
 #include "base/problem.h"
 #include "rig/decoder.h"
 
@@ -21,6 +22,13 @@ bool import_script_line(struct import_script *script, const char *word, const ch
  * = all there is. */
 bool import_script_hold(struct import_script *script, const char *file, const char *rate,
                         double seconds, bool guided, struct problem *problem);
+
+/* The program's own table of readings: its captures, setups and builds as they are in it (with
+ * heights: those too). The script runs with the file as its rig then, and takes no other stream. */
+bool import_script_readings(struct import_script *script, const char *file, bool with_heights,
+                            struct readings_found *found, struct problem *problem);
+/* What the script runs with: a link, or NULL where its holds name their streams. */
+const char *import_script_rig(const struct import_script *script);
 
 /* The whole script, ended by 'end'; started: where its session begins, Unix ms, or -1 for the time
  * the first file was last written less its length; seed: of its identifiers, or -1 for one made

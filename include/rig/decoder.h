@@ -42,7 +42,8 @@ struct decoder_counts {
 
 /* What the person says of the stream; all optional ("" or 0). */
 struct decoder_options {
-    char dialect[24];  /* 'bench', 'xdr', 'senml', 'plain'; "" = recognised from the first lines */
+    char dialect[24];  /* 'bench', 'xdr', 'senml', 'readings', 'plain'; "" = recognised from the
+                          first lines */
     char columns[256]; /* plain: wanted columns by heading name or number from 1, comma-separated,
                           each as NAME or CHANNEL=NAME ('head=3,chest=5') */
     char unit[8];      /* plain: mm, cm, m, in, um, ft-in; "" = from the heading, else mm where that

@@ -85,6 +85,7 @@ extern const struct dialect dialect_framed;
 extern const struct dialect dialect_bench_line;
 extern const struct dialect dialect_xdr_sentence;
 extern const struct dialect dialect_senml;
+extern const struct dialect dialect_readings_table;
 extern const struct dialect dialect_plain_numbers;
 
 #endif

@@ -14,7 +14,8 @@
 /* The dialects, in the order in which they are asked. */
 static const struct dialect *const dialects[] = {
     &dialect_framed, /* only where its layout is said */
-    &dialect_bench_line, &dialect_xdr_sentence, &dialect_senml, &dialect_plain_numbers,
+    &dialect_bench_line,     &dialect_xdr_sentence,  &dialect_senml,
+    &dialect_readings_table, &dialect_plain_numbers,
 };
 #define DIALECT_COUNT (sizeof dialects / sizeof dialects[0])
 

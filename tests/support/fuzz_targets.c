@@ -228,6 +228,11 @@ static void run_plain(const uint8_t *bytes, size_t length)
     run_dialect("plain", bytes, length);
 }
 
+static void run_readings(const uint8_t *bytes, size_t length)
+{
+    run_dialect("readings", bytes, length);
+}
+
 /* Nobody says which dialect it is. */
 static void run_unknown(const uint8_t *bytes, size_t length)
 {
@@ -235,8 +240,9 @@ static void run_unknown(const uint8_t *bytes, size_t length)
 }
 
 const struct fuzz_target fuzz_targets[] = {
-    {"bench", run_bench}, {"xdr", run_xdr},         {"senml", run_senml},
-    {"plain", run_plain}, {"unknown", run_unknown}, {"clock", fuzz_clock},
+    {"bench", run_bench},       {"xdr", run_xdr},         {"senml", run_senml},
+    {"plain", run_plain},       {"unknown", run_unknown}, {"clock", fuzz_clock},
+    {"readings", run_readings},
 };
 const size_t fuzz_target_count = sizeof fuzz_targets / sizeof fuzz_targets[0];
 

@@ -26,6 +26,8 @@ struct importing {
     const char *rate;
     double seconds;
     bool guided;
+    /* said so far: a table of readings has its own */
+    bool says_setup, says_sensor;
 };
 
 /* A line of the script: the option's name begins it. */
@@ -36,9 +38,20 @@ struct importing {
     }
 LINE_OF(rider)
 LINE_OF(bike)
-LINE_OF(sensor)
-LINE_OF(carry)
-LINE_OF(setup)
+#undef LINE_OF
+
+/* Lines of which a table of readings wants to know. */
+#define LINE_NOTED(name, said)                                                                     \
+    static bool take_##name(void *of, const char *text, struct problem *problem)                   \
+    {                                                                                              \
+        struct importing *importing = of;                                                          \
+        importing->said = true;                                                                    \
+        return import_script_line(importing->script, #name, text, problem);                        \
+    }
+LINE_NOTED(sensor, says_sensor)
+LINE_NOTED(carry, says_sensor)
+LINE_NOTED(setup, says_setup)
+#undef LINE_NOTED
 
 static bool take_line(void *of, const char *text, struct problem *problem)
 {
@@ -48,6 +61,7 @@ static bool take_line(void *of, const char *text, struct problem *problem)
 static bool take_build(void *of, const char *text, struct problem *problem)
 {
     (void)text;
+    ((struct importing *)of)->says_setup = true;
     return take_line(of, "build", problem);
 }
 
@@ -86,9 +100,42 @@ static const struct option_row option_rows[] = {
     {"script", OPTION_YES, OPTION_INTO(importing, script_only)},
 };
 
+/* The program's own readings: what they are is all in them. */
+static bool take_readings(const struct importing *importing, const char *file,
+                          struct problem *problem)
+{
+    struct readings_found found;
+    if (importing->says_setup || importing->rate != NULL || isfinite(importing->seconds)) {
+        return problem_usage(problem,
+                             "%s has its own setups, builds and times: leave --setup, --build, "
+                             "--rate and --seconds out (behind it, --line 'correct 1 spacers=20' "
+                             "says what a setup was)",
+                             file);
+    }
+    if (!import_script_readings(importing->script, file, !importing->says_sensor, &found,
+                                problem)) {
+        return false;
+    }
+    text_print(stderr, "%s: readings that holdline wrote, %d captures on %d builds, %d channels\n",
+               file, found.captures, found.builds, found.channels);
+    if (found.heights > 0) {
+        text_print(stderr, "%s: its heights are taken, as plates that give them\n", file);
+    }
+    if (found.unlike[0] != '\0') {
+        text_print(stderr,
+                   "%s: the heights of %s are not taken: the sensor was fixed anew or turned with "
+                   "the bar; say where it was with --bike and --sensor, or --carry\n",
+                   file, found.unlike);
+    }
+    return true;
+}
+
 static bool take_file(void *of, const char *file, struct problem *problem)
 {
     const struct importing *importing = of;
+    if (readings_script_is(file)) {
+        return take_readings(importing, file, problem);
+    }
     return import_script_hold(importing->script, file, importing->rate, importing->seconds,
                               importing->guided, problem);
 }
@@ -150,6 +197,7 @@ static bool run_script(const struct importing *importing, const char *text, stru
     struct script_runner_result result = {0};
     struct script_runner_options options = {.script_name = "import",
                                             .decoder = importing->decoder,
+                                            .rig = import_script_rig(importing->script),
                                             .output = stdout,
                                             .store_path = importing->store,
                                             .dry = true,

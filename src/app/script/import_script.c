@@ -24,6 +24,7 @@ struct import_script {
     char *lines, *text;
     size_t used, room;
     int holds;
+    char rig[4200];
     int64_t first_file_ms; /* when the first file's recording began, as far as its own date tells */
     bool failed;
     uint64_t readings; /* of all files, as one number: FNV-1a */
@@ -152,6 +153,12 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
     struct span_seen seen = {.readings = script->readings};
     struct stat status;
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], length_text[64];
+    if (script->rig[0] != '\0') {
+        return problem_usage(problem,
+                             "%s: a table of readings is a session of its own: import it "
+                             "alone",
+                             file);
+    }
     if (text_equal(file, "-")) {
         return problem_usage(problem, "import: a stream is read twice: save standard input first");
     }
@@ -179,6 +186,49 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
                         rate != NULL ? rate : "");
     return (used < (int)sizeof line || problem_set(problem, "%s: too long a name", file)) &&
            add_line(script, line, problem);
+}
+
+static bool add_readings_line(void *context, const char *line, struct problem *problem)
+{
+    return add_line(context, line, problem);
+}
+
+bool import_script_readings(struct import_script *script, const char *file, bool with_heights,
+                            struct readings_found *found, struct problem *problem)
+{
+    struct span_seen seen = {.readings = script->readings};
+    struct stat status;
+    if (script->holds > 0) {
+        return problem_usage(problem,
+                             "%s: a table of readings is a session of its own: import it "
+                             "alone",
+                             file);
+    }
+    if (!readings_script_lines(file, with_heights, add_readings_line, script, found, problem) ||
+        !look_through(script, file, NULL, &seen, problem)) {
+        return false;
+    }
+    if ((int64_t)seen.samples != found->last_sample) {
+        return problem_set(
+            problem,
+            "%s: its last sample is number %" PRId64 ", and %" PRIu64
+            " can be read: rows or times are wrong ('holdline listen %s' counts them)",
+            file, found->last_sample, seen.samples, file);
+    }
+    script->readings = seen.readings;
+    script->holds = found->captures;
+    if (stat(file, &status) == 0) {
+        script->first_file_ms =
+            (int64_t)status.st_mtime * 1000 - (seen.last_us - seen.first_us) / 1000;
+    }
+    return snprintf(script->rig, sizeof script->rig, "file:%s?speed=max", file) <
+               (int)sizeof script->rig ||
+           problem_set(problem, "%s: too long a name", file);
+}
+
+const char *import_script_rig(const struct import_script *script)
+{
+    return script->rig[0] != '\0' ? script->rig : NULL;
 }
 
 const char *import_script_text(struct import_script *script, int64_t started_ms, int64_t seed,

@@ -45,11 +45,14 @@ void script_runner_on_effect(void *runner, const struct effect *effect);
 bool script_runner_start_recording(struct script_runner *runner, struct problem *problem);
 /* A hold, target, plate or check is in progress. */
 bool script_runner_in_progress(const struct script_runner *runner);
-/* Takes samples until that is over; a file may end before. */
+/* Takes samples until that is over, or so many seconds of it are there: it is stopped then. A file
+ * may end before. */
 bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
-                                   struct problem *problem);
+                                   double stop_after_s, struct problem *problem);
 /* Takes samples of so many seconds. */
 bool script_runner_wait(struct script_runner *runner, double seconds, struct problem *problem);
+/* Takes samples up to the one with this number. */
+bool script_runner_wait_for(struct script_runner *runner, int64_t number, struct problem *problem);
 
 /* ---- script_runner_steps.c: one line of a script ---- */
 /* Is its first word known? first: nothing stands before it. */

@@ -170,18 +170,29 @@ bool script_runner_in_progress(const struct script_runner *runner)
            phase == VIEW_PLATE || phase == VIEW_CHECK;
 }
 
-bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
-                                   struct problem *problem)
+/* The first sample of what is in progress; 0 while it has not begun. */
+static int64_t begun_at(const struct script_runner *runner)
 {
+    const struct session_record *record = session_records(runner->session);
+    return record->capture_count > 0 ? record->capture[record->capture_count - 1].first_sample : 0;
+}
+
+bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
+                                   double stop_after_s, struct problem *problem)
+{
+    int64_t begun_us = INT64_MAX;
     while (script_runner_in_progress(runner)) {
         bool ended = false;
         if (!next_sample(runner, &ended, problem)) {
             return false;
         }
-        if (ended) {
-            if (!from_file) {
-                return problem_set(problem, "the stream ended before the hold was over");
-            }
+        if (ended && !from_file) {
+            return problem_set(problem, "the stream ended before the hold was over");
+        }
+        begun_us = runner->last_number == begun_at(runner) ? runner->last_time_us : begun_us;
+        bool enough =
+            begun_us < INT64_MAX && (double)(runner->last_time_us - begun_us) / 1e6 >= stop_after_s;
+        if ((ended || enough) && script_runner_in_progress(runner)) {
             return session_command(runner->session, "stop", problem);
         }
     }
@@ -198,6 +209,22 @@ bool script_runner_wait(struct script_runner *runner, double seconds, struct pro
         }
         if (ended) {
             return problem_set(problem, "the stream ended while waiting");
+        }
+    }
+    return true;
+}
+
+bool script_runner_wait_for(struct script_runner *runner, int64_t number, struct problem *problem)
+{
+    while (runner->last_number < number) {
+        bool ended = false;
+        if (!next_sample(runner, &ended, problem)) {
+            return false;
+        }
+        if (ended) {
+            return problem_set(problem,
+                               "the stream ended at sample %lld, before the one waited for",
+                               (long long)runner->last_number);
         }
     }
     return true;

@@ -9,6 +9,7 @@
 #include "base/words.h"
 #include "rig/decoder_options.h"
 
+#include <math.h>
 #include <stddef.h>
 #include <stdio.h>
 
@@ -28,13 +29,25 @@ static void script_key(const char *option, char key[32])
 
 static bool is_stream_key(const char *word)
 {
-    bool found = word != NULL && (text_equal(word, "from") || text_equal(word, "rate"));
+    bool found = word != NULL && (text_equal(word, "from") || text_equal(word, "rate") ||
+                                  text_equal(word, "stop_after"));
     for (int i = 0; word != NULL && i < DECODER_OPTIONS; i++) {
         char key[32];
         script_key(decoder_option_rows[i].key, key);
         found = found || text_equal(key, word);
     }
     return found;
+}
+
+/* 'hold 60s stop_after=12s': how much of it there is before it is stopped; INFINITY: all. */
+static bool read_stop_after(const struct words *words, double *seconds, struct problem *problem)
+{
+    const char *text = words_value(words, "stop_after");
+    *seconds = INFINITY;
+    return text == NULL ||
+           (words_number(text, "s", seconds, problem) &&
+            (*seconds >= 0.0 || problem_set(problem, "'%s' is no time from 0 s", text))) ||
+           problem_prefix(problem, "stop_after");
 }
 
 /* The line without the words that are the runner's. */
@@ -115,14 +128,18 @@ static bool step_session_command(struct script_runner *runner, const struct word
                                  const char *text, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE];
+    double stop_after_s = INFINITY;
     bool from_file =
         words_value(words, "from") != NULL && !text_equal(words->word[0].value, "setup");
-    if (from_file) {
+    if (!read_stop_after(words, &stop_after_s, problem)) {
+        return false;
+    }
+    if (from_file || isfinite(stop_after_s)) {
         strip_stream_keys(words, line, sizeof line);
-        if (!open_stream(runner, words, problem)) {
-            return false;
-        }
         text = line;
+    }
+    if (from_file && !open_stream(runner, words, problem)) {
+        return false;
     }
     struct link *link = runner->source != NULL ? reader_link(runner->source) : NULL;
     bool done = session_command(runner->session, text, problem) &&
@@ -132,7 +149,7 @@ static bool step_session_command(struct script_runner *runner, const struct word
                            "'%s' needs readings: name a rig, or a recorded stream with from=FILE",
                            words->word[0].value);
     }
-    done = done && script_runner_finish_activity(runner, from_file, problem) &&
+    done = done && script_runner_finish_activity(runner, from_file, stop_after_s, problem) &&
            (!from_file || rate_is_known(runner, problem));
     if (from_file) {
         close_stream(runner);
@@ -140,10 +157,26 @@ static bool step_session_command(struct script_runner *runner, const struct word
     return done;
 }
 
+/* 'wait sample=1500': until this one has come, of all since the session's beginning. */
+static bool wait_for_sample(struct script_runner *runner, const char *text, struct problem *problem)
+{
+    int64_t number = 0;
+    if (!text_to_int64(text, &number) || number < 1) {
+        return problem_set(problem, "wait: '%s' is no number of a sample, from 1", text);
+    }
+    if (runner->source == NULL) {
+        return problem_set(problem, "wait: there is no rig to wait for");
+    }
+    return script_runner_wait_for(runner, number, problem);
+}
+
 static bool step_wait(struct script_runner *runner, const struct words *words,
                       struct problem *problem)
 {
     double seconds = 0.0;
+    if (words->count == 2 && words_value(words, "sample") != NULL) {
+        return wait_for_sample(runner, words_value(words, "sample"), problem);
+    }
     if (words->count != 2 || words->word[1].key != NULL ||
         !words_number(words->word[1].value, "s", &seconds, problem) || seconds < 0 ||
         seconds > 86400) {

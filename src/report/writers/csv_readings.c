@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "rig/readings_table.h"
 
 #include <math.h>
 #include <string.h>
@@ -64,17 +65,18 @@ struct reading_column {
 };
 
 enum part { THIS, CAPTURE, HOLD, SETUP, BUILD, PARTS };
-struct readings_row {
+struct row_parts {
     int capture;
     const char *channel;
 };
+/* Under the columns from READINGS_CAPTURE to READINGS_CHANNEL. */
 static const struct csv_column middle[] = {
-    {"capture", CSV_OF(THIS, readings_row, capture)},
-    {"kind", CSV_WORD(CAPTURE, capture_record, kind, capture_words)},
-    {"hold", CSV_OF(HOLD, hold_record, number)},
-    {"setup", CSV_OF(SETUP, setup_record, number)},
-    {"build", CSV_OF(BUILD, build_record, ordinal)},
-    {"channel", CSV_OF(THIS, readings_row, channel)},
+    {NULL, CSV_OF(THIS, row_parts, capture)},
+    {NULL, CSV_WORD(CAPTURE, capture_record, kind, capture_words)},
+    {NULL, CSV_OF(HOLD, hold_record, number)},
+    {NULL, CSV_OF(SETUP, setup_record, number)},
+    {NULL, CSV_OF(BUILD, build_record, ordinal)},
+    {NULL, CSV_OF(THIS, row_parts, channel)},
 };
 
 /* One reading, and the cells that it alone has. */
@@ -134,25 +136,16 @@ static void put_height(char **at, const struct reading *reading)
     }
 }
 
-struct reading_cell {
-    const char *heading;
-    void (*put)(char **at, const struct reading *reading);
-};
-static const struct reading_cell before[] = {{"sample", put_sample}, {"seconds", put_seconds}};
-static const struct reading_cell after[] = {{"range_mm", put_range},
-                                            {"quality", put_quality},
-                                            {"height_mm", put_height},
-                                            {"other_value", put_other}};
+/* The cells before those that a capture's rows share, and behind them. */
+static void (*const before[])(char **at, const struct reading *reading) = {put_sample, put_seconds};
+static void (*const after[])(char **at, const struct reading *reading) = {put_range, put_quality,
+                                                                          put_height, put_other};
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
 static void headings(struct csv_writer *csv)
 {
-    for (size_t i = 0; i < COUNT(before); i++) {
-        csv_text(csv, before[i].heading);
-    }
-    csv_headings(csv, middle, COUNT(middle));
-    for (size_t i = 0; i < COUNT(after); i++) {
-        csv_text(csv, after[i].heading);
+    for (int i = 0; i < READINGS_COLUMNS; i++) {
+        csv_text(csv, readings_columns[i]);
     }
     csv_row_end(csv);
 }
@@ -164,13 +157,13 @@ static void csv_row(FILE *stream, const struct report_input *input,
     char *at = row;
     const struct reading reading = {input, column, sample, sample->quality[column->channel]};
     for (size_t i = 0; i < COUNT(before); i++) {
-        before[i].put(&at, &reading);
+        before[i](&at, &reading);
         *at++ = ',';
     }
     put_text(&at, column->middle);
     for (size_t i = 0; i < COUNT(after); i++) {
         *at++ = ',';
-        after[i].put(&at, &reading);
+        after[i](&at, &reading);
     }
     put_text(&at, "\r\n");
     fwrite(row, 1, (size_t)(at - row), stream);
@@ -192,7 +185,7 @@ static bool column_begin(const struct report_input *input, int capture, int buil
 {
     const struct session_record *record = input->record;
     const struct placing_record *placing = digest_placing(input, build);
-    const struct readings_row row = {
+    const struct row_parts row = {
         .capture = capture + 1,
         .channel = placing != NULL ? placing->channel[channel].name
                                    : input->analysis->channel_name[channel],
