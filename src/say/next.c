@@ -4,7 +4,6 @@
 
 #include "base/numbers.h"
 #include "base/text.h"
-#include "measure/rules.h"
 #include "phrase.h"
 
 #include <math.h>

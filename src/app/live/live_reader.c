@@ -6,13 +6,13 @@
 #include "base/clock.h"
 #include "base/text.h"
 #include "measure/rules.h"
+#include "own_thread.h"
 #include "rig/reader.h"
 #include "rig/wire_look.h"
 #include "say/rig.h"
 #include "say/wire.h"
 
 #include <poll.h>
-#include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
@@ -28,9 +28,7 @@ struct live_reader {
     struct decoder_options
         decoder; /* what was said of the stream, else what is known of the board */
     const char *rig;
-    pthread_t thread;
-    atomic_bool stop;
-    int wake[2]; /* ends the reader's wait */
+    struct own_thread thread;
     atomic_bool gave_up;
     struct problem why; /* written before gave_up */
 };
@@ -51,7 +49,7 @@ static void on_sample(void *context, const struct sample *sample)
         live_session_link_trouble(session, "");
         reading->rig_announced = true;
     }
-    while (reader_link(reading->reader)->can_wait && !atomic_load(&live->stop) &&
+    while (reader_link(reading->reader)->can_wait && !atomic_load(&live->thread.stop) &&
            (ring_space(live->settings.to_recorder) == 0 || live_session_space(session) == 0)) {
         usleep(WAIT_FOR_SPACE_US);
     }
@@ -90,7 +88,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
     const struct live_reader_settings *settings = &live->settings;
     struct reading reading = {.live = live};
     int64_t opened_us = clock_monotonic_us(), health_at_us = 0;
-    link->wake_fd = live->wake[0];
+    link->wake_fd = live->thread.wake;
     reading.reader = reader_create(link, &live->decoder, settings->last_number + 1, problem);
     if (reading.reader == NULL) {
         live_session_link(settings->session, NULL, problem->sentence);
@@ -101,7 +99,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
     }
     live_session_link(settings->session, link, NULL);
     bool over = false, learnt = false;
-    while (!over && !atomic_load(&live->stop)) {
+    while (!over && !atomic_load(&live->thread.stop)) {
         enum link_result result =
             reader_step(reading.reader, READ_TIMEOUT_MS, on_sample, &reading, problem);
         over = result == LINK_END || result == LINK_FAILED;
@@ -117,9 +115,9 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
         }
     }
     live_session_link(settings->session, NULL,
-                      problem->kind != PROBLEM_NONE ? problem->sentence
-                      : atomic_load(&live->stop)    ? NULL
-                                                    : "the recorded stream has ended");
+                      problem->kind != PROBLEM_NONE     ? problem->sentence
+                      : atomic_load(&live->thread.stop) ? NULL
+                                                        : "the recorded stream has ended");
     reader_destroy(reading.reader);
     return reading.rig_announced;
 }
@@ -139,7 +137,7 @@ static void *reader_main(void *argument)
         live_session_link_trouble(live->settings.session,
                                   "listening on the serial ports for the sensors");
     }
-    while (!atomic_load(&live->stop)) {
+    while (!atomic_load(&live->thread.stop)) {
         struct problem problem = {0};
         struct link *link = links_open(rig, &live->decoder, &problem);
         bool heard = link != NULL && read_link(live, link, &problem);
@@ -152,7 +150,7 @@ static void *reader_main(void *argument)
             return NULL;
         }
         live_session_link(live->settings.session, NULL, problem.sentence);
-        struct pollfd wake = {.fd = live->wake[0], .events = POLLIN};
+        struct pollfd wake = {.fd = live->thread.wake, .events = POLLIN};
         poll(&wake, 1, RETRY_MS);
     }
     return NULL;
@@ -162,17 +160,13 @@ struct live_reader *live_reader_start(const struct live_reader_settings *setting
                                       struct problem *problem)
 {
     struct live_reader *live = calloc(1, sizeof *live);
-    if (live == NULL || pipe(live->wake) != 0) {
-        problem_set(problem, "no memory or descriptors for the reader");
-        free(live);
+    if (live == NULL) {
+        problem_set(problem, "no memory for the reader");
         return NULL;
     }
     live->settings = *settings;
     live->decoder = *settings->decoder;
-    if (pthread_create(&live->thread, NULL, reader_main, live) != 0) {
-        problem_set(problem, "no thread for the reader");
-        close(live->wake[0]);
-        close(live->wake[1]);
+    if (!own_thread_start(&live->thread, reader_main, live, "the reader", problem)) {
         free(live);
         return NULL;
     }
@@ -184,13 +178,7 @@ void live_reader_stop(struct live_reader *live)
     if (live == NULL) {
         return;
     }
-    atomic_store(&live->stop, true);
-    if (write(live->wake[1], "x", 1) < 0) {
-        /* the reader's own time-out ends its wait */
-    }
-    pthread_join(live->thread, NULL);
-    close(live->wake[0]);
-    close(live->wake[1]);
+    own_thread_stop(&live->thread);
     free(live);
 }
 

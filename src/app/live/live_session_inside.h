@@ -79,24 +79,41 @@ void live_session_answer_with(struct live_session *live, uint64_t request, bool 
 void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
                               const char *sentence, char *text);
 enum live_asker live_asker_of(uint64_t request);
+/* One of the session's own commands (a carry_sink; the context is the live session). */
+bool live_session_do(void *live, const char *line, struct problem *problem);
 /* The look's own copies of what its view points at, as far as they are new. */
 void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history);
 
-/* ---- live_session_work.c: what is asked of the session's thread, and of a disk beside it ---- */
-/* One of the session's own commands (a carry_sink; the context is the live session). */
-bool live_session_do(void *live, const char *line, struct problem *problem);
+/* ---- live_session_work.c: what is asked of the session's thread ---- */
+/* Does what was asked, or gives it to the worker, which answers later; true where there was
+ * anything, or the link has changed. */
+bool live_work_asked(struct live_session *live);
+
+/* ---- live_session_jobs.c: what is asked of a disk beside it ---- */
 bool live_work_start(struct live_session *live, struct problem *problem);
 /* False: it could not be stopped, and still reads the session's samples. */
 bool live_work_end(struct live_session *live);
 /* Sessions to carry over are looked for at the start, before there is anything to be seen. */
 void live_work_first_offers(struct live_session *live);
-/* Does what was asked, or gives it to the worker, which answers later; true where there was
- * anything, or the link has changed. */
-bool live_work_asked(struct live_session *live);
 /* Takes what has ended; true where there was any, or a request was answered. */
 bool live_work_take(struct live_session *live);
 /* What runs, for the view; true when that has changed. */
 bool live_work_show(struct live_session *live, struct view_work *shown);
+/* Each gives the worker a job; the request is answered when that has ended. False: it is not
+ * begun, with a problem. */
+bool live_job_export(struct live_session *live, uint64_t request, const char *path,
+                     struct problem *problem);
+/* The words of 'carry ...', which is the line. */
+bool live_job_carry(struct live_session *live, uint64_t request, const char *line,
+                    const struct words *words, struct problem *problem);
+/* How holds repeated in the store's earlier sessions becomes a record of this one; request 0:
+ * nobody waits. */
+bool live_job_learn(struct live_session *live, uint64_t request, struct problem *problem);
+/* The same behind a command that begins with this word, when somebody is to be measured and the
+ * rider or the channels are others than when it was last read. */
+void live_job_learn_if_due(struct live_session *live, const char *word);
+/* Looks for the sessions there are to carry over; request 0: nobody waits. */
+bool live_job_offers(struct live_session *live, uint64_t request);
 
 #endif

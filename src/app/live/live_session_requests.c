@@ -200,3 +200,24 @@ size_t live_session_watch(void *context, unsigned long long *serial, char *line,
     snapshot_pool_release(live->snapshots, view.snapshot);
     return length;
 }
+
+/* ---- commands ---- */
+
+/* The rig is told under the lock: the reader may not take the link away meanwhile. */
+static void tell_rig(struct live_session *live, const char *line)
+{
+    pthread_mutex_lock(&live->lock);
+    rig_teller_command(&live->teller, live->session, line, live->link, NULL);
+    pthread_mutex_unlock(&live->lock);
+}
+
+bool live_session_do(void *context, const char *line, struct problem *problem)
+{
+    struct live_session *live = context;
+    bool done = session_command(live->session, line, problem);
+    live_session_trace(live, done ? "done" : "refused", line);
+    if (done) {
+        tell_rig(live, line);
+    }
+    return done;
+}

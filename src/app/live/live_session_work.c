@@ -2,352 +2,14 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live_session_inside.h"
 
-#include "app/carry.h"
 #include "app/carry_offers.h"
-#include "app/ending.h"
-#include "app/export_file.h"
-#include "app/export_job.h"
-#include "base/clock.h"
 #include "base/text.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* What a live session is asked. Commands it does at once; what asks a disk that is not the
- * recorder's is done by the worker, so that a disk that does not answer stops neither the gauge nor
- * the hold. What a job came to is taken here, in the session's thread. */
-
-#define STORE_PATH_SIZE 4096
-#define SHOWN_S 0.5           /* a job that takes longer is told on the screen */
-#define ANSWER_US 500000      /* an export is answered for by then, done or not */
-#define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
-#define END_S 2.0             /* for a job that was stopped, before it is let go of */
-#define END_ASKED_S 0.5       /* and after a signal */
-
-/* ---- commands ---- */
-
-/* The rig is told under the lock: the reader may not take the link away meanwhile. */
-static void tell_rig(struct live_session *live, const char *line)
-{
-    pthread_mutex_lock(&live->lock);
-    rig_teller_command(&live->teller, live->session, line, live->link, NULL);
-    pthread_mutex_unlock(&live->lock);
-}
-
-bool live_session_do(void *context, const char *line, struct problem *problem)
-{
-    struct live_session *live = context;
-    bool done = session_command(live->session, line, problem);
-    live_session_trace(live, done ? "done" : "refused", line);
-    if (done) {
-        tell_rig(live, line);
-    }
-    return done;
-}
-
-/* ---- the worker ---- */
-
-static void ring(void *context)
-{
-    live_session_ring(context);
-}
-
-bool live_work_start(struct live_session *live, struct problem *problem)
-{
-    live->worker = worker_create(ring, live, problem);
-    return live->worker != NULL;
-}
-
-/* What the waiting request came to, or that it is on its way. */
-static void answer_waiting(struct live_session *live, uint64_t request, bool done,
-                           const char *sentence)
-{
-    if (live->waiting_request == request) {
-        live->waiting_request = 0;
-    }
-    live_session_answer_with(live, request, done, sentence);
-}
-
-/* The screen waits so long for an answer at most; a teller for the end. */
-static void wait_at_most(struct live_session *live, uint64_t request)
-{
-    if (request != 0 && live_asker_of(request) == LIVE_SCREEN) {
-        live->waiting_request = request;
-        live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
-    }
-}
-
-static const char *file_name(const char *path)
-{
-    const char *name = path;
-    for (const char *at = path; *at != '\0'; at++) {
-        name = *at == '/' && at[1] != '\0' ? at + 1 : name;
-    }
-    return name;
-}
-
-/* ---- exports -------------------------------------------------------------------------------- */
-
-struct export_work {
-    uint64_t request;
-    struct export_job *job;
-    char path[COMMAND_TEXT_SIZE];
-};
-
-static bool run_export(void *data, struct worker *worker, struct problem *problem)
-{
-    const struct export_work *work = data;
-    return export_job_run(work->job, worker, problem);
-}
-
-static void destroy_export(void *data)
-{
-    struct export_work *work = data;
-    export_job_destroy(work->job);
-    free(work);
-}
-
-static bool ask_export(struct live_session *live, uint64_t request, const char *path,
-                       struct problem *problem)
-{
-    struct export_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {.run = run_export, .destroy = destroy_export, .data = work};
-    if (work == NULL) {
-        return problem_set(problem, "no memory for an export beside the session");
-    }
-    work->request = request;
-    bool whole = path[0] == '/' || live->folder[0] == '\0';
-    int length = snprintf(work->path, sizeof work->path, "%s%s%s", whole ? "" : live->folder,
-                          whole ? "" : "/", path);
-    if (length < 0 || (size_t)length >= sizeof work->path) {
-        destroy_export(work);
-        return problem_set(problem, "the path of the file is too long");
-    }
-    work->job = export_job_create(&live->reports, live->session, work->path, problem);
-    if (work->job == NULL) {
-        destroy_export(work);
-        return false;
-    }
-    snprintf(job.doing, sizeof job.doing, "writing %.100s", file_name(path));
-    if (!worker_give(live->worker, &job, problem)) {
-        return false;
-    }
-    wait_at_most(live, request);
-    return true;
-}
-
-/* What was written is told at the session's end; the sheet's step is done with it. */
-static void note_written(struct live_session *live, const char *path)
-{
-    struct live_outcome *outcome = live->options->outcome;
-    struct view view = live->back;
-    if (outcome != NULL) {
-        int last = LIVE_WRITTEN_MAX - 1, at = outcome->written_count;
-        if (at > last) {
-            memmove(outcome->written[0], outcome->written[1],
-                    (size_t)last * sizeof outcome->written[0]);
-            at = last;
-        }
-        text_copy(outcome->written[at], sizeof outcome->written[at], path);
-        outcome->written_count = at + 1;
-    }
-    session_fill_view(live->session, &view);
-    if (view.next == VIEW_NEXT_SHEET) {
-        live_session_do(live, view.next_skip, NULL);
-    }
-}
-
-static void take_export(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct export_work *work = outcome->job.data;
-    char sentence[sizeof outcome->problem.sentence];
-    char carries[200];
-    bool any =
-        export_file_carries(work->path, session_records(live->session), carries, sizeof carries);
-    snprintf(sentence, sizeof sentence, "written: %.280s%s%s", work->path, any ? "; it " : "",
-             carries);
-    if (outcome->done) {
-        note_written(live, work->path);
-    }
-    answer_waiting(live, work->request, outcome->done,
-                   outcome->done ? sentence : outcome->problem.sentence);
-}
-
-/* ---- an earlier session carried over --------------------------------------------------------- */
-
-struct carry_work {
-    uint64_t request;
-    char store_path[STORE_PATH_SIZE];
-    char line[COMMAND_TEXT_SIZE];
-    struct carry_order order;
-    struct uuid running;
-    struct carry *carry; /* what came of it */
-};
-
-static bool run_carry(void *data, struct worker *worker, struct problem *problem)
-{
-    struct carry_work *work = data;
-    const struct store_watch watch = {worker_tell, worker};
-    work->carry = carry_fetch(work->store_path, &work->order, &work->running, &watch, problem);
-    return work->carry != NULL;
-}
-
-static void destroy_carry(void *data)
-{
-    struct carry_work *work = data;
-    carry_close(work->carry);
-    free(work);
-}
-
-static bool ask_carry(struct live_session *live, uint64_t request, const char *line,
-                      const struct words *words, struct problem *problem)
-{
-    struct carry_order order;
-    if (!carry_read_order(words, &order, problem)) {
-        return false;
-    }
-    struct carry_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {.run = run_carry, .destroy = destroy_carry, .data = work};
-    if (work == NULL) {
-        return problem_set(problem, "no memory for a session to carry over");
-    }
-    work->request = request;
-    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
-    work->order = order;
-    work->running = session_records(live->session)->uuid;
-    text_copy(work->line, sizeof work->line, line);
-    snprintf(job.doing, sizeof job.doing, "reading session %.80s", order.session);
-    return worker_give(live->worker, &job, problem);
-}
-
-static void take_carry(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct carry_work *work = outcome->job.data;
-    struct problem problem = outcome->problem;
-    bool done = outcome->done &&
-                carry_offers_take_line(&live->earlier, work->carry, &work->order, work->line,
-                                       live->session, live_session_do, live, &problem);
-    answer_waiting(live, work->request, done, done ? "" : problem.sentence);
-}
-
-/* ---- how holds repeated in earlier sessions ---------------------------------------------------
- */
-
-struct learn_work {
-    uint64_t request; /* 0: nobody asked */
-    char store_path[STORE_PATH_SIZE];
-    struct learn_wanted wanted;
-    char lines[LEARN_LINES_SIZE]; /* what came of it */
-};
-
-static bool run_learn(void *data, struct worker *worker, struct problem *problem)
-{
-    struct learn_work *work = data;
-    const struct store_watch watch = {worker_tell, worker};
-    return learn_read(work->store_path, &work->wanted, &watch, work->lines, problem);
-}
-
-/* How holds repeated in the store's earlier sessions becomes a record of this one; answered when it
- * is there, request 0: nobody waits. */
-static bool ask_learn(struct live_session *live, uint64_t request, struct problem *problem)
-{
-    struct learn_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {.doing = "reading how holds repeated in earlier sessions",
-                             .run = run_learn,
-                             .destroy = free,
-                             .data = work};
-    if (work == NULL) {
-        return problem_set(problem, "no memory for what earlier sessions showed");
-    }
-    work->request = request;
-    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
-    work->wanted = learn_wanted_by(live->session);
-    live->learnt = work->wanted;
-    return worker_give(live->worker, &job, problem);
-}
-
-/* The same, when somebody is to be measured and the rider or the channels are others than when it
- * was last read. */
-static void learn_if_due(struct live_session *live, const char *word)
-{
-    bool begins =
-        text_equal(word, "rider") || text_equal(word, "target") || text_equal(word, "hold");
-    if (!begins) {
-        return;
-    }
-    struct learn_wanted wanted = learn_wanted_by(live->session);
-    if (live->options->store_path != NULL && wanted.channel_count > 0 &&
-        !learn_wanted_equal(&wanted, &live->learnt)) {
-        ask_learn(live, 0, NULL);
-    }
-}
-
-static void take_learn(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct learn_work *work = outcome->job.data;
-    struct problem problem = outcome->problem;
-    struct learn_wanted now = learn_wanted_by(live->session);
-    bool done = outcome->done &&
-                (!learn_wanted_equal(&now, &work->wanted) ||
-                 learn_follow(work->lines, live->session, live_session_do, live, &problem));
-    if (work->request != 0) {
-        answer_waiting(live, work->request, done, done ? "" : problem.sentence);
-    }
-}
-
-/* ---- the sessions there are to carry over ------------------------------------------------------
- */
-
-struct offers_work {
-    uint64_t request; /* answered when it is there: the form that comes next shows them; 0 = none */
-    char store_path[STORE_PATH_SIZE];
-    struct carry_offers_wanted wanted;
-    struct view_carry_offers found;
-};
-
-static bool run_offers(void *data, struct worker *worker, struct problem *problem)
-{
-    struct offers_work *work = data;
-    (void)worker;
-    (void)problem;
-    carry_offers_read(&work->found, work->store_path, &work->wanted);
-    return true;
-}
-
-static bool ask_offers(struct live_session *live, uint64_t request)
-{
-    struct offers_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {
-        .doing = "looking for earlier sessions", .run = run_offers, .destroy = free, .data = work};
-    if (work == NULL) {
-        return false;
-    }
-    work->request = request;
-    text_copy(work->store_path, sizeof work->store_path, live->options->store_path);
-    work->wanted = carry_offers_wanted_by(live->session);
-    if (!worker_give(live->worker, &job, NULL)) {
-        return false;
-    }
-    wait_at_most(live, request);
-    return true;
-}
-
-static void take_offers(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct offers_work *work = outcome->job.data;
-    carry_offers_renew(&live->earlier, &work->found);
-    if (work->request != 0 && live->waiting_request == work->request) {
-        answer_waiting(live, work->request, true, "");
-    }
-}
-
-void live_work_first_offers(struct live_session *live)
-{
-    if (ask_offers(live, 0) && worker_wait(live->worker, OFFERS_AT_START_S)) {
-        live_work_take(live);
-    }
-}
+/* What a live session is asked. Commands it does at once; what may wait on a disk becomes a job. */
 
 /* ---- in the session's loop ----------------------------------------------------------------------
  */
@@ -362,21 +24,21 @@ static bool do_line(struct live_session *live, const struct asked *asked, bool *
         words_split(asked->line, &words, NULL) && words.count > 0 && words.word[0].key == NULL;
     const char *word = split ? words.word[0].value : "";
     if (text_equal(word, "carry")) {
-        *later = ask_carry(live, asked->number, asked->line, &words, problem);
+        *later = live_job_carry(live, asked->number, asked->line, &words, problem);
         return *later;
     }
     if (text_equal(word, "learn")) {
-        *later = ask_learn(live, asked->number, problem);
+        *later = live_job_learn(live, asked->number, problem);
         return *later;
     }
     bool done = live_session_do(live, asked->line, problem);
     if (done) {
-        learn_if_due(live, word);
+        live_job_learn_if_due(live, word);
         carry_offers_forget_look(&live->earlier);
     }
     bool waits = live_asker_of(asked->number) == LIVE_SCREEN;
-    *later =
-        done && text_equal(word, "rider") && ask_offers(live, waits ? asked->number : 0) && waits;
+    *later = done && text_equal(word, "rider") &&
+             live_job_offers(live, waits ? asked->number : 0) && waits;
     return done;
 }
 
@@ -438,7 +100,7 @@ static void answer(struct live_session *live, const struct asked *asked)
     struct problem problem = {0};
     bool later = false, done;
     if (asked->request == LIVE_EXPORT) {
-        done = later = ask_export(live, asked->number, asked->line, &problem);
+        done = later = live_job_export(live, asked->number, asked->line, &problem);
     } else if (live_asker_of(asked->number) == LIVE_TELLER) {
         answer_teller(live, asked);
         return;
@@ -469,72 +131,4 @@ bool live_work_asked(struct live_session *live)
         }
         answer(live, &asked);
     }
-}
-
-bool live_work_take(struct live_session *live)
-{
-    static const struct {
-        worker_run *run;
-        void (*take)(struct live_session *live, const struct worker_outcome *outcome);
-    } takers[] = {{run_export, take_export},
-                  {run_carry, take_carry},
-                  {run_offers, take_offers},
-                  {run_learn, take_learn}};
-    struct worker_outcome outcome;
-    bool news = false;
-    while (worker_take(live->worker, &outcome)) {
-        for (size_t i = 0; i < sizeof takers / sizeof takers[0]; i++) {
-            if (takers[i].run == outcome.job.run) {
-                takers[i].take(live, &outcome);
-            }
-        }
-        outcome.job.destroy(outcome.job.data);
-        news = true;
-    }
-    if (live->waiting_request != 0 && clock_monotonic_us() >= live->waiting_until_us) {
-        answer_waiting(live, live->waiting_request, true, "");
-        news = true;
-    }
-    return news;
-}
-
-bool live_work_show(struct live_session *live, struct view_work *shown)
-{
-    struct worker_state state;
-    struct view_work work = {.share = (double)NAN};
-    worker_state(live->worker, &state);
-    if (state.running && state.elapsed_s >= SHOWN_S) {
-        work.running = true;
-        work.stopping = state.stopping;
-        work.waiting = state.waiting;
-        work.seconds = (int)state.elapsed_s;
-        work.share = isfinite(state.share) ? floor(state.share * 100.0) / 100.0 : state.share;
-        text_copy(work.doing, sizeof work.doing, state.doing);
-    }
-    bool same_share = work.share == shown->share || (isnan(work.share) && isnan(shown->share));
-    bool news = work.running != shown->running || work.stopping != shown->stopping ||
-                work.waiting != shown->waiting || work.seconds != shown->seconds || !same_share ||
-                !text_equal(work.doing, shown->doing);
-    *shown = work;
-    return news;
-}
-
-bool live_session_works(struct live_session *live)
-{
-    struct worker_state state;
-    pthread_mutex_lock(&live->lock);
-    bool asked = live->asked_count > 0;
-    pthread_mutex_unlock(&live->lock);
-    worker_state(live->worker, &state);
-    return asked || state.busy;
-}
-
-void live_session_stop_work(struct live_session *live)
-{
-    worker_stop_job(live->worker);
-}
-
-bool live_work_end(struct live_session *live)
-{
-    return worker_end(live->worker, ending_asked() ? END_ASKED_S : END_S);
 }

@@ -6,12 +6,11 @@
 #include "base/text.h"
 #include "base/words.h"
 #include "own_socket.h"
+#include "own_thread.h"
 
 #include <errno.h>
 #include <math.h>
 #include <poll.h>
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -46,9 +45,7 @@ struct tell_server {
     struct live_session *session;
     int listening;
     char path[OWN_SOCKET_PATH];
-    pthread_t thread;
-    atomic_bool stop;
-    int wake[2];
+    struct own_thread thread;
     int count, next; /* next: whose turn it is */
     struct teller teller[TELL_TELLERS_MAX];
     int64_t turn_us; /* not before this */
@@ -310,7 +307,7 @@ static int pause_ms(const struct tell_server *server)
 static void *server_main(void *argument)
 {
     struct tell_server *server = argument;
-    while (!atomic_load(&server->stop)) {
+    while (!atomic_load(&server->thread.stop)) {
         struct pollfd polled[TELL_TELLERS_MAX + 2];
         int count = server->count;
         for (int i = 0; i < count; i++) {
@@ -320,7 +317,7 @@ static void *server_main(void *argument)
             };
         }
         polled[count] = (struct pollfd){.fd = server->listening, .events = POLLIN};
-        polled[count + 1] = (struct pollfd){.fd = server->wake[0], .events = POLLIN};
+        polled[count + 1] = (struct pollfd){.fd = server->thread.wake, .events = POLLIN};
         poll(polled, (nfds_t)count + 2, pause_ms(server));
         tend_tellers(server, polled, count);
         if ((polled[count].revents & POLLIN) != 0) {
@@ -344,10 +341,6 @@ static void release(struct tell_server *server)
         close(server->listening);
         unlink(server->path);
     }
-    if (server->wake[0] >= 0) {
-        close(server->wake[0]);
-        close(server->wake[1]);
-    }
     free(server);
 }
 
@@ -359,15 +352,9 @@ struct tell_server *tell_server_start(struct live_session *session, struct probl
         return NULL;
     }
     server->session = session;
-    server->wake[0] = server->wake[1] = -1;
     server->listening = own_socket_listen("tell", server->path, problem);
-    if (server->listening < 0) {
-        release(server);
-        return NULL;
-    }
-    if (pipe(server->wake) != 0 ||
-        pthread_create(&server->thread, NULL, server_main, server) != 0) {
-        problem_set(problem, "no thread for commands from other programs");
+    if (server->listening < 0 || !own_thread_start(&server->thread, server_main, server,
+                                                   "commands from other programs", problem)) {
         release(server);
         return NULL;
     }
@@ -379,11 +366,7 @@ void tell_server_stop(struct tell_server *server)
     if (server == NULL) {
         return;
     }
-    atomic_store(&server->stop, true);
-    if (write(server->wake[1], "x", 1) < 0) {
-        /* its time-out ends the wait */
-    }
-    pthread_join(server->thread, NULL);
+    own_thread_stop(&server->thread);
     release(server);
 }
 

@@ -3,11 +3,10 @@
 #include "app/watch_server.h"
 
 #include "own_socket.h"
+#include "own_thread.h"
 
 #include <errno.h>
 #include <poll.h>
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
@@ -27,9 +26,7 @@ struct watch_server {
     void *context;
     int listening;
     char path[OWN_SOCKET_PATH];
-    pthread_t thread;
-    atomic_bool stop;
-    int wake[2];
+    struct own_thread thread;
     int count;
     struct watcher watcher[WATCHERS_MAX];
     char line[WATCH_LINE_MAX];
@@ -96,9 +93,9 @@ static void *server_main(void *argument)
     struct watch_server *server = argument;
     unsigned long long serial = 0;
     size_t length = 0;
-    while (!atomic_load(&server->stop)) {
+    while (!atomic_load(&server->thread.stop)) {
         struct pollfd both[2] = {{.fd = server->listening, .events = POLLIN},
-                                 {.fd = server->wake[0], .events = POLLIN}};
+                                 {.fd = server->thread.wake, .events = POLLIN}};
         poll(both, 2, server->count > 0 ? UPDATE_MS : -1);
         if ((both[0].revents & POLLIN) != 0) {
             accept_watcher(server);
@@ -128,10 +125,6 @@ static void release(struct watch_server *server)
         close(server->listening);
         unlink(server->path);
     }
-    if (server->wake[0] >= 0) {
-        close(server->wake[0]);
-        close(server->wake[1]);
-    }
     free(server);
 }
 
@@ -144,15 +137,9 @@ struct watch_server *watch_server_start(watch_view *view, void *context, struct 
     }
     server->view = view;
     server->context = context;
-    server->listening = server->wake[0] = server->wake[1] = -1;
     server->listening = own_socket_listen("live", server->path, problem);
-    if (server->listening < 0) {
-        release(server);
-        return NULL;
-    }
-    if (pipe(server->wake) != 0 ||
-        pthread_create(&server->thread, NULL, server_main, server) != 0) {
-        problem_set(problem, "no thread for watchers");
+    if (server->listening < 0 ||
+        !own_thread_start(&server->thread, server_main, server, "watchers", problem)) {
         release(server);
         return NULL;
     }
@@ -164,11 +151,7 @@ void watch_server_stop(struct watch_server *server)
     if (server == NULL) {
         return;
     }
-    atomic_store(&server->stop, true);
-    if (write(server->wake[1], "x", 1) < 0) {
-        /* its time-out ends the wait where there are watchers; else the pipe can't be full */
-    }
-    pthread_join(server->thread, NULL);
+    own_thread_stop(&server->thread);
     release(server);
 }
 
