@@ -133,26 +133,37 @@ bool boards_recall(const char *spec, struct board *board)
     return found;
 }
 
-/* The lines of other boards into the new file. */
+/* A whole line, of another board than the one with so much of its key. */
+static bool is_other(const char *line, const char *key, size_t length)
+{
+    bool same = strncmp(line, key, length) == 0 &&
+                (line[length] == '\t' || text_starts_with(line + length, BIRTH_MARK));
+    return !same && strchr(line, '\n') != NULL;
+}
+
+/* The lines of other boards into the new file, the oldest left out where there are too many. */
 static void copy_others(const char *path, const char *key, FILE *to)
 {
     char line[LINE_SIZE];
     /* One of that name that was there before goes. */
     const char *birth = text_starts_with(key, "/dev/") ? strstr(key, BIRTH_MARK) : NULL;
     size_t length = birth != NULL ? (size_t)(birth - key) : strlen(key);
-    int lines = 0;
     FILE *from = fopen(path, "re");
-    while (from != NULL && lines < BOARDS_MOST && fgets(line, sizeof line, from) != NULL) {
-        bool same = strncmp(line, key, length) == 0 &&
-                    (line[length] == '\t' || text_starts_with(line + length, BIRTH_MARK));
-        if (!same && strchr(line, '\n') != NULL) {
+    if (from == NULL) {
+        return;
+    }
+    int lines = 0, passed = 0;
+    while (fgets(line, sizeof line, from) != NULL) {
+        lines += is_other(line, key, length) ? 1 : 0;
+    }
+    rewind(from);
+    while (fgets(line, sizeof line, from) != NULL) {
+        /* The new board's own line is one of them, too. */
+        if (is_other(line, key, length) && ++passed > lines - (BOARDS_MOST - 1)) {
             fputs(line, to);
-            lines++;
         }
     }
-    if (from != NULL) {
-        fclose(from);
-    }
+    fclose(from);
 }
 
 bool boards_keep(const char *spec, const struct board *board, struct problem *problem)
