@@ -2,16 +2,45 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/test_main.h"
 
+#include "support/program.h"
+
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <unistd.h>
 
+/* A home of its own for what is tried, so that nothing stands in the person's own store and nothing
+ * there is read. What libraries keep for all programs (lists of fonts) stays where it is. */
+static bool move_home(char *folder, size_t size)
+{
+    char cache[4096];
+    const char *home = getenv("HOME"), *base = getenv("TMPDIR");
+    snprintf(folder, size, "%s/holdline-test-XXXXXX", base != NULL ? base : "/tmp");
+    if (mkdtemp(folder) == NULL) {
+        perror(folder);
+        return false;
+    }
+    if (home != NULL) {
+        snprintf(cache, sizeof cache, "%s/.cache", home);
+        setenv("XDG_CACHE_HOME", cache, 0);
+    }
+    setenv("HOME", folder, 1);
+    unsetenv("XDG_DATA_HOME");
+    unsetenv("HOLDLINE_STORE");
+    return true;
+}
+
 int test_main(Suite *suite)
 {
+    char home[256];
+    if (!move_home(home, sizeof home)) {
+        return EXIT_FAILURE;
+    }
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
     int failed = srunner_ntests_failed(runner);
     srunner_free(runner);
+    program_folder_remove(home);
     return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
 
