@@ -49,7 +49,7 @@ RELEASED := 2026-11-29
 
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
-        libvterm-dev libjsmn-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
+        libvterm-dev libjsmn-dev libexpat1-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
         fonts-wqy-microhei poppler-utils
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
             python3-jsonschema sqlite3 valgrind appstream desktop-file-utils
@@ -88,7 +88,9 @@ TEST_FOLDERS = -DSOURCE_DIR='"$(CURDIR)"' -DBUILD_DIR='"$(abspath $(BUILD))"'
 # pkg-config is asked only when a recipe runs: on a bare machine it is not there when this is read.
 pc = $(shell pkg-config --libs $(1) 2>/dev/null)
 LIBS_measure = $(call pc,gsl) -lm
-LIBS_rig     = $(call pc,libserialport)
+LIBS_rig     = $(call pc,libserialport) $(LIBS_ride)
+# Of the readers of rides alone (src/rig/ride/).
+LIBS_ride    = $(call pc,expat)
 LIBS_store   = $(call pc,sqlite3)
 LIBS_screen  = $(call pc,ncursesw)
 # Headers that only src/report/pages/ sees (as system headers, so that they raise no warnings); the libraries
@@ -116,7 +118,7 @@ ARCH_app     := app store screen report session say analysis record rig bike mea
 TESTLIBS_base    := -lm
 TESTLIBS_measure  = $(LIBS_measure)
 TESTLIBS_bike     = $(LIBS_measure)
-TESTLIBS_rig      = $(LIBS_measure) $(if $(findstring serial,$(@F)),$(LIBS_rig))
+TESTLIBS_rig      = $(LIBS_measure) $(if $(findstring serial,$(@F)),$(LIBS_rig)) $(LIBS_ride)
 TESTLIBS_record   = $(LIBS_measure)
 TESTLIBS_analysis = $(LIBS_measure)
 TESTLIBS_say      = $(LIBS_measure)

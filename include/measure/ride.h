@@ -87,6 +87,8 @@ struct ride {
 /* has: 1 for each channel that the file has; RIDE_TIME is always there. NULL: no memory. */
 struct ride *ride_create(const bool has[RIDE_CHANNELS]);
 void ride_free(struct ride *ride);
+/* Takes a channel away that turned out to be empty. */
+void ride_drop(struct ride *ride, enum ride_channel channel);
 bool ride_has(const struct ride *ride, enum ride_channel channel);
 
 enum ride_added {

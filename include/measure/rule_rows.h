@@ -314,6 +314,10 @@ RULE_COUNT(PLACE_PROPOSALS, 5, "proposals", "our own", "so many are shown where 
 
 RULE_GROUP("Rides")
 RULE(RIDE_SPEED_HALF_WINDOW_S, 0.5, "s", "our own", "a speed worked out from distance is its slope over so much to either side, or more")
+RULE(RIDE_CLOCK_BACK_S, 2.0, "s", "our own", "a recording whose time goes back by more is refused: less is a sample told twice")
+RULE(RIDE_CLOCK_AHEAD_S, 21600.0, "s", "our own", "and one that leaps by more than this")
+RULE(RIDE_MEAN_SPEED_MOST_M_S, 25.0, "m/s", "our own: 90 km/h is no bicycle's mean", "a mean speed over this is one in another unit")
+RULE(RIDE_UNIT_TIMES, 1.5, "times", "our own: km/h for m/s are 3.6, mph for km/h 1.6", "so is one of speed and distance where they differ by more")
 RULE(RIDE_BORDER_S, 3.0, "s", "our own: 0.1 m/s wrong is 0.5 % of drag on 1 km", "a bike's speed at a border is the mean of so much about it")
 RULE(RIDE_TURN_ROOM_M, 50.0, "m", "our own", "legs out and back begin and end so far inside: turns are no part of them")
 RULE(RIDE_LEG_LEAST_M, 100.0, "m", "our own", "a shorter leg or lap is none")

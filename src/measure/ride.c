@@ -67,6 +67,21 @@ bool ride_has(const struct ride *ride, enum ride_channel channel)
                                   : *array.whole != NULL;
 }
 
+void ride_drop(struct ride *ride, enum ride_channel channel)
+{
+    struct array array = array_of(ride, channel);
+    if (array.wide != NULL) {
+        free(*array.wide);
+        *array.wide = NULL;
+    } else if (array.narrow != NULL) {
+        free(*array.narrow);
+        *array.narrow = NULL;
+    } else {
+        free(*array.whole);
+        *array.whole = NULL;
+    }
+}
+
 /* One array of room values, longer than before. */
 static bool stretch(struct ride *ride, enum ride_channel channel, size_t room)
 {
@@ -104,10 +119,7 @@ struct ride *ride_create(const bool has[RIDE_CHANNELS])
 void ride_free(struct ride *ride)
 {
     for (int i = 0; ride != NULL && i < RIDE_CHANNELS; i++) {
-        struct array array = array_of(ride, (enum ride_channel)i);
-        free(array.wide != NULL     ? (void *)*array.wide
-             : array.narrow != NULL ? (void *)*array.narrow
-                                    : (void *)*array.whole);
+        ride_drop(ride, (enum ride_channel)i);
     }
     free(ride);
 }

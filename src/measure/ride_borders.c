@@ -23,13 +23,13 @@ static bool add(struct ride_stretches *stretches, double begin_s, double end_s, 
     if (stretches->stretch == NULL) {
         stretches->stretch = calloc(LEGS_MOST, sizeof *stretches->stretch);
         if (stretches->stretch == NULL) {
-            return problem_set(problem, "Not enough memory for the legs of this ride.");
+            return problem_set(problem, "not enough memory for the legs of this ride");
         }
     }
     if (stretches->count == LEGS_MOST) {
         return problem_set(problem,
-                           "This ride has more than %d legs: say where they begin and end in "
-                           "another way.",
+                           "this ride has more than %d legs: say where they begin and end in "
+                           "another way",
                            LEGS_MOST);
     }
     stretches->stretch[stretches->count++] = (struct ride_stretch){begin_s, end_s, lap};
@@ -41,8 +41,8 @@ static bool by_laps(const struct ride *ride, const struct ride_course *course,
 {
     if (ride->lap == NULL) {
         return problem_set(problem,
-                           "This ride has no lap marks: give the times of its legs, a line that "
-                           "they cross or the track's length.");
+                           "this ride has no lap marks: give the times of its legs, a line that "
+                           "they cross or the track's length");
     }
     double end_s = end_of(ride, course);
     double begin_s = course->from_s;
@@ -59,8 +59,8 @@ static bool by_laps(const struct ride *ride, const struct ride_course *course,
         lap = ride->lap[i];
     }
     if (stretches->count == 0) {
-        return problem_set(problem, "The lap number of this ride never changes: no lap can be told "
-                                    "from another.");
+        return problem_set(problem, "the lap number of this ride never changes: no lap can be told "
+                                    "from another");
     }
     return begin_s >= end_s || add(stretches, begin_s, end_s, lap, problem);
 }
@@ -71,15 +71,15 @@ static bool by_times(const struct ride *ride, const struct ride_course *course,
     double last_s = ride->time_s[ride->count - 1];
     double before_s = 0.0;
     if (course->time_count < 2 || course->time_count % 2 != 0) {
-        return problem_set(problem, "Give the begin and the end of each leg: %zu times are there.",
+        return problem_set(problem, "give the begin and the end of each leg: %zu times are there",
                            course->time_count);
     }
     for (size_t i = 0; i < course->time_count; i += 2) {
         double begin_s = course->time_s[i], end_s = course->time_s[i + 1];
         if (!(begin_s >= before_s && end_s > begin_s && end_s <= last_s)) {
             return problem_set(problem,
-                               "Leg %zu is from %.1f to %.1f s: legs come one after the other, "
-                               "within the %.1f s of the ride.",
+                               "leg %zu is from %.1f to %.1f s: legs come one after the other, "
+                               "within the %.1f s of the ride",
                                i / 2 + 1, begin_s, end_s, last_s);
         }
         if (!add(stretches, begin_s, end_s, (int)(i / 2) + 1, problem)) {
@@ -94,11 +94,11 @@ static bool by_length(const struct ride *ride, const struct ride_course *course,
                       struct ride_stretches *stretches, struct problem *problem)
 {
     if (ride->distance_m == NULL || ride->distance_from == RIDE_SOURCE_SATELLITES) {
-        return problem_set(problem, "A track's length can only be laid along the distance of a "
-                                    "wheel, and this ride has none.");
+        return problem_set(problem, "a track's length can only be laid along the distance of a "
+                                    "wheel, and this ride has none");
     }
     if (!(course->length_m >= RIDE_LEG_LEAST_M)) {
-        return problem_set(problem, "A track of %.1f m is too short: at least %.0f m.",
+        return problem_set(problem, "a track of %.1f m is too short: at least %.0f m",
                            course->length_m, RIDE_LEG_LEAST_M);
     }
     double end_s = end_of(ride, course);
@@ -121,7 +121,7 @@ static bool by_length(const struct ride *ride, const struct ride_course *course,
         index = ride_index_at(ride, border_s);
     }
     return stretches->count > 0 ||
-           problem_set(problem, "This ride is shorter than one lap of %.1f m.", course->length_m);
+           problem_set(problem, "this ride is shorter than one lap of %.1f m", course->length_m);
 }
 
 /* The ride as one line sees it. */
@@ -166,8 +166,8 @@ static bool by_line(const struct ride *ride, const struct ride_course *course,
                     struct ride_stretches *stretches, struct problem *problem)
 {
     if (ride->latitude_deg == NULL || ride->longitude_deg == NULL) {
-        return problem_set(problem, "This ride has no places: no line can be crossed. Give lap "
-                                    "marks, times or the track's length.");
+        return problem_set(problem, "this ride has no places: no line can be crossed. Give lap "
+                                    "marks, times or the track's length");
     }
     int lines = course->out_and_back ? 2 : 1;
     struct crossing_watch watch[2] = {{0.0, 0.0, -1.0}, {0.0, 0.0, -1.0}};
@@ -203,8 +203,8 @@ static bool by_line(const struct ride *ride, const struct ride_course *course,
     }
     return stretches->count > 0 ||
            problem_set(problem,
-                       "The ride crosses the %s %d times in the direction given: no leg lies "
-                       "between. Look at latitude, longitude and heading.",
+                       "the ride crosses the %s %d times in the direction given: no leg lies "
+                       "between. Look at latitude, longitude and heading",
                        lines == 2 ? "two lines" : "line", crossings);
 }
 
@@ -213,7 +213,7 @@ bool ride_borders_find(const struct ride *ride, const struct ride_course *course
 {
     *stretches = (struct ride_stretches){NULL, 0};
     if (ride->count < 2) {
-        return problem_set(problem, "This ride has no two samples.");
+        return problem_set(problem, "this ride has no two samples");
     }
     switch (course->borders) {
     case RIDE_BORDERS_LAPS:
@@ -225,6 +225,6 @@ bool ride_borders_find(const struct ride *ride, const struct ride_course *course
     case RIDE_BORDERS_LENGTH:
         return by_length(ride, course, stretches, problem);
     default:
-        return problem_set(problem, "No such way to cut a ride.");
+        return problem_set(problem, "no such way to cut a ride");
     }
 }

@@ -252,7 +252,7 @@ bool ride_cut(const struct ride *ride, const struct ride_course *course, struct 
     struct ride_stretches stretches;
     *cut = (struct ride_cut){.leg = NULL};
     if (ride->power_w == NULL || ride->speed_m_s == NULL || ride->distance_m == NULL) {
-        return problem_set(problem, "Drag needs power, and speed or distance: this ride lacks %s.",
+        return problem_set(problem, "drag needs power, and speed or distance: this ride lacks %s",
                            ride->power_w == NULL ? "power" : "speed and distance");
     }
     if (!ride_borders_find(ride, course, &stretches, problem)) {
@@ -262,7 +262,7 @@ bool ride_cut(const struct ride *ride, const struct ride_course *course, struct 
     cut->leg = calloc(stretches.count, sizeof *cut->leg);
     if (cut->leg == NULL) {
         free(stretches.stretch);
-        return problem_set(problem, "Not enough memory for the legs of this ride.");
+        return problem_set(problem, "not enough memory for the legs of this ride");
     }
     cut->count = stretches.count;
     for (size_t i = 0; i < cut->count; i++) {

@@ -41,6 +41,7 @@ static const struct room rooms[] = {
     {"librsvg/", {"src/report/pages/pages_library.h"}},
     {"dlfcn.h", {"src/report/pages/pages_library.c"}},
     {"libserialport.h", {"src/rig/link_serial.c"}},
+    {"expat.h", {"src/rig/ride/"}},
     {"pthread.h", {"src/app/", "src/rig/link_", "src/base/", "src/store/"}},
     {"stdatomic.h", {"src/base/ring.c", "src/app/", "src/rig/"}},
     {"getopt.h", {"src/app/", "include/app/"}},
