@@ -14,6 +14,9 @@ struct import_script;
 struct import_script *import_script_create(const struct decoder_options *decoder);
 void import_script_destroy(struct import_script *script);
 
+/* What is said of the streams from here on. */
+void import_script_decoder(struct import_script *script, const struct decoder_options *decoder);
+
 /* A line of the session's own commands: word ('setup') and what stands behind it. */
 bool import_script_line(struct import_script *script, const char *word, const char *rest,
                         struct problem *problem);

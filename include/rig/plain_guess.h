@@ -10,6 +10,9 @@
 
 bool plain_guess_time(const struct chooser *chooser);
 bool plain_guess_ranges(const struct chooser *chooser);
+/* May a column of times be in us as well as in ms, and nothing says which? */
+bool plain_time_is_doubtful(const struct decoder_options *options,
+                            const struct plain_column *column);
 /* Of the columns chosen: what nothing says. */
 void plain_note_units(const struct chooser *chooser);
 

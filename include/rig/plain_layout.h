@@ -76,5 +76,11 @@ enum recognition plain_layout_recognise(const struct held_lines *held,
 bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *held,
                         const struct decoder_options *options, struct rig_info *info,
                         struct problem *problem);
+/* The same, with what stands in the columns. */
+struct plain_columns;
+bool plain_layout_learn_columns(struct plain_layout *layout, struct plain_columns *columns,
+                                const struct held_lines *held,
+                                const struct decoder_options *options, struct rig_info *info,
+                                struct problem *problem);
 
 #endif

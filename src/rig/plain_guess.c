@@ -13,6 +13,11 @@
 #include <string.h>
 
 /* What a column may be when nobody says it. */
+/* Between the samples of a range sensor there are half a millisecond to two seconds: of numbers in
+ * ms, in thousandths. */
+#define TIME_STEP_LEAST_MILLI 500
+#define TIME_STEP_MOST_MILLI 2000000
+
 enum promise { PROMISE_NONE, PROMISE_NUMBERS, PROMISE_AUXILIARY, PROMISE_RANGE, PROMISES };
 
 static struct span unit_of(const struct plain_column *column)
@@ -311,11 +316,12 @@ static bool counts_time(const struct plain_columns *columns, int index)
     return steady || first->last_milli > 20000000;
 }
 
-/* The unit that a column of numbers counts time in. */
-static enum plain_time time_unit_of(const struct chooser *chooser,
-                                    const struct plain_column *column)
+/* The unit of time that was said, or that the column's unit or name tell; PLAIN_TIME_NONE: nothing
+ * does. */
+static enum plain_time told_time_unit(const struct decoder_options *options,
+                                      const struct plain_column *column)
 {
-    const char *said = chooser->options->time_unit;
+    const char *said = options->time_unit;
     const char *unit = said[0] != '\0' ? said : column->unit;
     static const char *const in_us[] = {"us", "micros"};
     static const char *const in_ms[] = {"ms", "millis"};
@@ -335,12 +341,33 @@ static enum plain_time time_unit_of(const struct chooser *chooser,
     if (by_unit ? PLAIN_HAS_WORD(unit_span, in_s) : PLAIN_HAS_WORD(name, in_s)) {
         return PLAIN_TIME_S;
     }
+    return PLAIN_TIME_NONE;
+}
+
+/* The unit that a column of numbers counts time in. */
+static enum plain_time time_unit_of(const struct chooser *chooser,
+                                    const struct plain_column *column)
+{
+    enum plain_time told = told_time_unit(chooser->options, column);
+    if (told != PLAIN_TIME_NONE) {
+        return told;
+    }
     /* Steps under half a millisecond, or over two seconds, would be no rate of a range sensor. */
-    if (column->numbers >= 3 && column->has_fraction && column->least_step_milli < 500) {
+    if (column->numbers >= 3 && column->has_fraction &&
+        column->least_step_milli < TIME_STEP_LEAST_MILLI) {
         return PLAIN_TIME_S;
     }
-    return column->numbers >= 3 && column->least_step_milli > 2000000 ? PLAIN_TIME_US
-                                                                      : PLAIN_TIME_MS;
+    return column->numbers >= 3 && column->least_step_milli > TIME_STEP_MOST_MILLI ? PLAIN_TIME_US
+                                                                                   : PLAIN_TIME_MS;
+}
+
+bool plain_time_is_doubtful(const struct decoder_options *options,
+                            const struct plain_column *column)
+{
+    /* As ms under two seconds, and as us over half a millisecond. */
+    return told_time_unit(options, column) == PLAIN_TIME_NONE && !column->has_fraction &&
+           column->least_step_milli >= 1000 * TIME_STEP_LEAST_MILLI &&
+           column->least_step_milli <= TIME_STEP_MOST_MILLI;
 }
 
 static bool said_time(const struct chooser *chooser, int *chosen)

@@ -400,13 +400,23 @@ bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *he
                         const struct decoder_options *options, struct rig_info *info,
                         struct problem *problem)
 {
+    struct plain_columns columns;
+    return plain_layout_learn_columns(layout, &columns, held, options, info, problem);
+}
+
+bool plain_layout_learn_columns(struct plain_layout *layout, struct plain_columns *columns,
+                                const struct held_lines *held,
+                                const struct decoder_options *options, struct rig_info *info,
+                                struct problem *problem)
+{
     struct looked_at seen[HELD_LINES_MAX] = {{.kind = LINE_FOREIGN}};
     struct choice choice;
     struct run_lines run;
-    struct plain_columns columns, pivot;
+    struct plain_columns pivot;
     unsigned dress;
     bool sure;
     memset(layout, 0, sizeof *layout);
+    columns->shape.columns = 0;
     memset(layout->column_use, PLAIN_PASSED_OVER, sizeof layout->column_use);
     if (!choose_lines(held, options, true, seen, &dress, &choice, &sure)) {
         return problem_set(problem, "the stream has no lines with numbers");
@@ -419,22 +429,22 @@ bool plain_layout_learn(struct plain_layout *layout, const struct held_lines *he
         return problem_set(problem, "the stream has more than %d columns", PLAIN_COLUMNS_MAX);
     }
     gather(held, seen, &choice, dress, &run);
-    fill_columns(held, &choice, &run.lines, layout, &columns);
+    fill_columns(held, &choice, &run.lines, layout, columns);
     note_dress(info, dress);
     layout->hash_is_key = run.lines.count > 0 && run.lines.line[0].text[0] == '#';
-    struct chooser chooser = {&columns, options, layout, info, problem};
+    struct chooser chooser = {columns, options, layout, info, problem};
     struct rig_info unnoted = *info;
     struct plain_layout trial = *layout;
     bool said = options->columns[0] != '\0';
     /* Columns that were said and are there are what is meant. */
-    if (!said || !plain_columns_choose(&columns, options, &trial, &unnoted, NULL)) {
+    if (!said || !plain_columns_choose(columns, options, &trial, &unnoted, NULL)) {
         trial = *layout;
-        struct chooser trying = {&columns, options, &trial, &unnoted, NULL};
+        struct chooser trying = {columns, options, &trial, &unnoted, NULL};
         if (plain_guess_time(&trying) && plain_guess_statuses(&trying) &&
-            plain_keys_find(&layout->keys, &run.lines, &columns, &trial, &pivot)) {
+            plain_keys_find(&layout->keys, &run.lines, columns, &trial, &pivot)) {
             return plain_guess_time(&chooser) && plain_guess_statuses(&chooser) &&
                    choose_keys(layout, &pivot, options, info, problem);
         }
     }
-    return plain_columns_choose(&columns, options, layout, info, problem);
+    return plain_columns_choose(columns, options, layout, info, problem);
 }

@@ -4,6 +4,7 @@
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "rig/plain_quotes.h"
 #include "rig/plain_words.h"
 
 #include <string.h>
@@ -67,11 +68,17 @@ static bool is_printable(struct span line)
     return (found & 0x80 * ones) == 0;
 }
 
+static bool finish(struct span *line, char *scratch, size_t size)
+{
+    bool fits = plain_unquote(line, scratch, size);
+    *line = span_trim(*line);
+    return fits;
+}
+
 bool plain_prepare(struct span *line, char *scratch, size_t size)
 {
     if (is_printable(*line)) {
-        *line = span_trim(*line);
-        return true;
+        return finish(line, scratch, size);
     }
     bool is_plain = true;
     bool has_escape = false;
@@ -81,8 +88,7 @@ bool plain_prepare(struct span *line, char *scratch, size_t size)
         is_plain = is_plain && (byte - 0x20U < 0x5FU || byte == '\t');
     }
     if (is_plain) {
-        *line = span_trim(*line);
-        return true;
+        return finish(line, scratch, size);
     }
     if (has_escape) {
         size_t used = 0;
@@ -117,8 +123,7 @@ bool plain_prepare(struct span *line, char *scratch, size_t size)
             return false;
         }
     }
-    *line = span_trim(*line);
-    return true;
+    return finish(line, scratch, size);
 }
 
 /* hours:minutes:seconds[.fraction] at text: its length, or 0. */

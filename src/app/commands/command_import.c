@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
+#include "app/import_look.h"
 #include "app/import_script.h"
 #include "app/script_runner.h"
 #include "base/clock.h"
@@ -13,14 +14,19 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* holdline import FILE...: recorded streams as holds of a new session, after the fact. */
+
+#define FILE_STARTED_OPEN (-2)
 
 struct importing {
     struct decoder_options decoder;
     struct import_script *script;
     char store[4096];
     int64_t started_ms, seed;
+    int64_t file_started_ms; /* as the first file's own times have it; -1: they don't */
+    struct import_look look;
     bool script_only;
     /* in force for the files that follow */
     const char *rate;
@@ -132,9 +138,18 @@ static bool take_readings(const struct importing *importing, const char *file,
 
 static bool take_file(void *of, const char *file, struct problem *problem)
 {
-    const struct importing *importing = of;
+    struct importing *importing = of;
     if (readings_script_is(file)) {
         return take_readings(importing, file, problem);
+    }
+    if (!import_look(&importing->look, file, &importing->decoder, problem)) {
+        return false;
+    }
+    import_script_decoder(importing->script, &importing->decoder);
+    if (importing->look.has_start && importing->file_started_ms == FILE_STARTED_OPEN) {
+        importing->file_started_ms = importing->look.start_us / 1000;
+    } else if (importing->file_started_ms == FILE_STARTED_OPEN) {
+        importing->file_started_ms = -1; /* that of the first file only */
     }
     return import_script_hold(importing->script, file, importing->rate, importing->seconds,
                               importing->guided, problem);
@@ -227,17 +242,24 @@ static bool run_script(const struct importing *importing, const char *text, stru
 static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    struct importing importing = {.started_ms = -1, .seed = -1, .seconds = (double)NAN};
+    struct importing importing = {.started_ms = -1,
+                                  .file_started_ms = FILE_STARTED_OPEN,
+                                  .look = {.told = stderr},
+                                  .seed = -1,
+                                  .seconds = (double)NAN};
     int status = EXIT_FAILURE;
     if (!read_arguments(argc, argv, true, &importing, &problem)) {
         return command_fail(&problem);
     }
+    importing.look.answers = isatty(STDIN_FILENO) && isatty(STDERR_FILENO) ? stdin : NULL;
     struct import_script *script = importing.script = import_script_create(&importing.decoder);
     const char *text = NULL;
     if (script == NULL) {
         problem_set(&problem, "no memory for the script");
     } else if (read_arguments(argc, argv, false, &importing, &problem)) {
-        text = import_script_text(script, importing.started_ms, importing.seed, &problem);
+        int64_t started_ms =
+            importing.started_ms >= 0 ? importing.started_ms : importing.file_started_ms;
+        text = import_script_text(script, started_ms, importing.seed, &problem);
     }
     if (text == NULL || (importing.store[0] == '\0' &&
                          !store_default_path(importing.store, sizeof importing.store, &problem))) {
@@ -259,7 +281,10 @@ const struct command command_import = {
         "holdline import [options] FILE... [options FILE...]\n"
         "Makes a new session of recorded streams: each FILE is a hold, in the order in which they\n"
         "stand. What is said before a FILE holds for those behind it. A session that has ended is\n"
-        "never added to; --carry begins with what an earlier one knew.\n"
+        "never added to; --carry begins with what an earlier one knew. What each column was taken\n"
+        "for is told; what is not certain is asked, or without a terminal refused with the option\n"
+        "that says it. NAME-readings.csv that 'export' wrote comes back with its setups and "
+        "heights.\n"
         "who, what, where (as in docs/scripts.md, in quotes where there are blanks):\n"
         "  --rider WORDS    R-07, or 'R-07 \"winter group\"'\n"
         "  --bike WORDS     '\"training bike\" stack=545 reach=410 head_angle=73 spacers=20'\n"
@@ -273,8 +298,9 @@ const struct command command_import = {
         "  --seconds N      only the first N seconds of each\n"
         "  --rate HZ        of a stream that carries no time of its own\n"
         "of the session:\n"
-        "  --started TIME   when it began (default: when the first file was written, less its\n"
-        "                   length)\n"
+        "  --started TIME   when it began (default: the first file's own date and time, where it "
+        "has\n"
+        "                   them; else when it was written, less its length)\n"
         "  --seed N         of its identifiers (default: one made from the readings, so that the "
         "same\n"
         "                   recordings are not taken twice)\n"

@@ -52,6 +52,11 @@ void import_script_destroy(struct import_script *script)
     }
 }
 
+void import_script_decoder(struct import_script *script, const struct decoder_options *decoder)
+{
+    script->decoder = *decoder;
+}
+
 static bool add_line(struct import_script *script, const char *line, struct problem *problem)
 {
     size_t length = strlen(line);

@@ -1,0 +1,17 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_RIG_PLAIN_QUOTES_H
+#define HOLDLINE_RIG_PLAIN_QUOTES_H
+
+#include "rig/span.h"
+
+#include <stdbool.h>
+
+/* Fields in quotation marks (RFC 4180, section 2): what divides columns does not do so in one, ""
+ * is one mark. Within a field a comma between figures becomes a point, another delimiter a blank;
+ * what may be thousands or a decimal ("1,234") is left in two. Marks that are not around a whole
+ * field are text. The line is changed in scratch, only where it has to be (it may stand there).
+ * False where it is too long for it. */
+bool plain_unquote(struct span *line, char *scratch, size_t size);
+
+#endif

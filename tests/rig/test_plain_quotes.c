@@ -1,0 +1,46 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "rig/plain_quotes.h"
+#include "support/test_main.h"
+
+/* Fields by RFC 4180, section 2, rules 5 to 7; what is no such field stays as it is. */
+static const struct {
+    const char *line, *wanted;
+} lines[] = {
+    {"1,\"a,b\",2", "1,\"a b\",2"},
+    {"\"a;b\";2", "\"a b\";2"},
+    {"1,\"say \"\"x\"\"\",2", "1,\"say 'x'\",2"},
+    {"1,\"35,61\",2", "1,\"35.61\",2"},
+    {"1,\"1,234\",2", "1,\"1 234\",2"}, /* thousands, or a decimal? */
+    {"1,\"12,5 mm\", \"3,25\"", "1,\"12.5 mm\", \"3.25\""},
+    {"12.5\",13.2\",1", "12.5\",13.2\",1"}, /* inches */
+    {"{\"d\":412,\"u\":\"cm\"}", "{\"d\":412,\"u\":\"cm\"}"},
+    {"\"a,b", "\"a,b"}, /* never closed */
+    {"\"a,b\"c,1", "\"a,b\"c,1"},
+    {"\",\"", "\" \""},
+    {"\"\",1", "\"\",1"},
+};
+
+START_TEST(delimiters_in_quoted_fields_divide_nothing)
+{
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        char scratch[64];
+        struct span line = {lines[i].line, strlen(lines[i].line)};
+        ck_assert(plain_unquote(&line, scratch, sizeof scratch));
+        ck_assert_msg(span_is(line, lines[i].wanted), "%s: %.*s", lines[i].line, (int)line.length,
+                      line.text);
+    }
+    char scratch[4];
+    struct span line = {"\"a,b\"", 5};
+    ck_assert(!plain_unquote(&line, scratch, sizeof scratch));
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("plain_quotes");
+    TCase *tests = tcase_create("plain_quotes");
+    tcase_add_test(tests, delimiters_in_quoted_fields_divide_nothing);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
