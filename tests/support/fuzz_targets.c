@@ -6,6 +6,7 @@
 #include "rig/decimal.h"
 #include "rig/decoder.h"
 #include "support/fuzz_clock.h"
+#include "support/fuzz_ride.h"
 
 #include <stdio.h>
 #include <stdlib.h>

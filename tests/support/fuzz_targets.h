@@ -18,7 +18,9 @@
  * The clock's input is lines of three whole numbers: sequence, rig time, arrival, in microseconds;
  * '-' where there is none, '+' before one that is added to the last, and 'x' before a line's first
  * field repeats it ('20x+1 +20000 +20013'). A line 'recording' first: arrivals mean nothing; 'rate
- * 50': the stated rate. */
+ * 50': the stated rate.
+ *
+ * A ride's input is a file: a table, or GPX. */
 struct fuzz_target {
     const char *name;
     void (*run)(const uint8_t *bytes, size_t length);
