@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_ANALYSIS_ANALYSIS_H
 #define HOLDLINE_ANALYSIS_ANALYSIS_H
 
+#include "analysis/drag.h"
 #include "analysis/hold_health.h"
 #include "analysis/insight.h"
 #include "base/problem.h"
@@ -77,6 +78,7 @@ struct analysis {
     int step_open[CHANNELS_MAX];
     int free_holds[SETUPS_MAX], guided_holds[SETUPS_MAX];
     struct insight insight;
+    struct drag_analysis drag;
 };
 
 /* About 2 MB: made once, kept. NULL without memory. */

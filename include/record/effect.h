@@ -26,6 +26,9 @@ enum effect_kind {
     EFFECT_COMMAND,
     EFFECT_CHECK,
     EFFECT_CUE_SOUND,
+    EFFECT_AIR,
+    EFFECT_RUN,
+    EFFECT_LEG,
     EFFECT_KINDS,
 };
 
@@ -53,6 +56,9 @@ struct effect {
         struct command_record command;
         struct check_record check;
         struct cue_sound_record cue_sound;
+        struct air_record air;
+        struct run_record run;
+        struct leg_record leg;
     } record;
 };
 

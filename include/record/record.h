@@ -10,6 +10,7 @@
 #include "measure/cue.h"
 #include "measure/cue_sound.h"
 #include "measure/moderated.h"
+#include "record/drag_record.h"
 #include "record/enum_words.h"
 #include "record/rating.h"
 #include "rig/sample.h"
@@ -287,6 +288,7 @@ struct session_header {
     bool ended;
     struct comparison_settings settings;
     struct bike_limits limits;
+    struct drag_settings drag;
 };
 
 struct session_record {
@@ -302,6 +304,7 @@ struct session_record {
     struct bike_record bike;
     struct comparison_settings settings;
     struct bike_limits limits; /* from the makers' papers, where entered */
+    struct drag_settings drag;
     int placing_count;
     struct placing_record placing[PLACINGS_MAX];
     int setup_count;
@@ -328,6 +331,12 @@ struct session_record {
     struct check_record check[CHECKS_MAX];
     int cue_sound_count;
     struct cue_sound_record cue_sound[CUE_SOUNDS_MAX];
+    int air_count;
+    struct air_record air[AIRS_MAX];
+    int run_count;
+    struct run_record run[RUNS_MAX];
+    int leg_count;
+    struct leg_record leg[LEGS_MAX];
 };
 
 /* An empty session: every value 'not given'. */

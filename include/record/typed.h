@@ -39,6 +39,27 @@ enum typed {
     TYPED_BLOCK,
     TYPED_BLOCK_U,
     TYPED_PAUSE,
+    TYPED_MASS, /* of a day of runs */
+    TYPED_COURSE_LENGTH,
+    TYPED_ROLLING,
+    TYPED_MATTERS_DRAG,
+    TYPED_TEMPERATURE,
+    TYPED_PRESSURE,
+    TYPED_PRESSURE_PA,
+    TYPED_HUMIDITY,
+    TYPED_WIND,
+    TYPED_RUN_POWER,
+    TYPED_RUN_HEART,
+    TYPED_RUN_EFFORT,
+    TYPED_LEG_LENGTH, /* as the program writes them */
+    TYPED_LEG_TIME,
+    TYPED_LEG_WORK,
+    TYPED_LEG_MEAN,
+    TYPED_LEG_SQUARED,
+    TYPED_LEG_IN,
+    TYPED_LEG_OUT,
+    TYPED_LEG_CLIMB,
+    TYPED_LEG_PIECES,
     TYPED_NUMBERS
 };
 struct typed_number {

@@ -26,6 +26,9 @@ void json_compared(struct json_writer *json, const char *channel,
                    const struct comparison *comparison, const int *numbers, int setup_count);
 
 void json_insight(struct json_writer *json, const struct report_input *input);
+/* A day of runs; null without runs. */
+void json_runs(struct json_writer *json, const struct report_input *input);
+void json_drag(struct json_writer *json, const struct report_input *input);
 
 /* A row of what is stored (record/stored.h), or of an array's in it. */
 struct json_row {

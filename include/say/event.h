@@ -20,11 +20,12 @@ enum event_kind {
     EVENT_CHECK,
     EVENT_CHOICE, /* the setup the rider goes home with */
     EVENT_ANSWER, /* to what was asked, and what was put right */
+    EVENT_RUN,    /* of a day of runs; the air of it */
     EVENT_BACK,   /* something was taken back, or put back again */
 };
 #define EVENTS_MAX                                                                                 \
     (PLACINGS_MAX + SETUPS_MAX + BUILDS_MAX + TIES_MAX + TARGETS_MAX + BANDS_MAX + HOLDS_MAX +     \
-     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + 1000)
+     RATINGS_MAX + MARKS_MAX + NOTES_MAX + CHECKS_MAX + AIRS_MAX + RUNS_MAX + 1000)
 struct event {
     double at_s; /* session axis */
     enum event_kind kind;

@@ -132,5 +132,6 @@ void analysis_compare(const struct session_record *record, struct analysis *anal
             compare_channel(record, c, true, analysis);
         }
     }
+    drag_make(record, &analysis->drag);
     insight_make(record, analysis);
 }

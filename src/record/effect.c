@@ -22,6 +22,9 @@ enum stored_table_id effect_table(enum effect_kind kind)
         [EFFECT_COMMAND] = TABLE_COMMAND,
         [EFFECT_CHECK] = TABLE_SENSOR_CHECK,
         [EFFECT_CUE_SOUND] = TABLE_CUE_SOUND,
+        [EFFECT_AIR] = TABLE_AIR,
+        [EFFECT_RUN] = TABLE_RUN,
+        [EFFECT_LEG] = TABLE_LEG,
     };
     return tables[kind];
 }

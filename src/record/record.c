@@ -100,6 +100,16 @@ void session_record_clear(struct session_record *record)
     for (int i = 0; i < RATINGS_MAX; i++) {
         rating_clear(&record->rating[i]);
     }
+    drag_settings_clear(&record->drag);
+    for (int i = 0; i < AIRS_MAX; i++) {
+        air_record_clear(&record->air[i]);
+    }
+    for (int i = 0; i < RUNS_MAX; i++) {
+        run_record_clear(&record->run[i]);
+    }
+    for (int i = 0; i < LEGS_MAX; i++) {
+        record->leg[i].run = -1;
+    }
     for (int i = 0; i < CHECKS_MAX; i++) {
         struct check_record *check = &record->check[i];
         check->placing = check->build = check->channel = check->capture = -1;
@@ -119,6 +129,7 @@ void session_record_header(const struct session_record *record, struct session_h
     header->ended = record->ended;
     header->settings = record->settings;
     header->limits = record->limits;
+    header->drag = record->drag;
 }
 
 void session_record_take_header(struct session_record *record, const struct session_header *header)
@@ -130,6 +141,7 @@ void session_record_take_header(struct session_record *record, const struct sess
     record->ended = header->ended;
     record->settings = header->settings;
     record->limits = header->limits;
+    record->drag = header->drag;
 }
 
 int session_record_setup(const struct session_record *record, int number)

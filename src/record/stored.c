@@ -35,6 +35,10 @@ const struct stored_table *const stored_tables[STORED_TABLES] = {
     [TABLE_SENSOR_CHECK_ASKED] = &stored_sensor_check_asked,
     [TABLE_SENSOR_CHECK_NUMBER] = &stored_sensor_check_number,
     [TABLE_CUE_SOUND] = &stored_cue_sound,
+    [TABLE_AIR] = &stored_air,
+    [TABLE_RUN] = &stored_run,
+    [TABLE_LEG] = &stored_leg,
+    [TABLE_LEG_PIECE] = &stored_leg_piece,
     [TABLE_COMMAND] = &stored_command,
 };
 

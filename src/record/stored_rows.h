@@ -96,6 +96,10 @@ extern const struct stored_table stored_sensor_check;
 extern const struct stored_table stored_sensor_check_asked;
 extern const struct stored_table stored_sensor_check_number;
 extern const struct stored_table stored_cue_sound;
+extern const struct stored_table stored_air;
+extern const struct stored_table stored_run;
+extern const struct stored_table stored_leg;
+extern const struct stored_table stored_leg_piece;
 extern const struct stored_table stored_command;
 
 #endif

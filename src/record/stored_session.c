@@ -40,6 +40,18 @@ static const struct stored_field session_fields[] = {
     {"learnt_from", STORED_WORD, AT(session_header, settings.learnt_from),
      .list = &learnt_from_words, .optional = true, .otherwise = LEARNT_FROM_NONE,
      .words = "which part of `learnt` has a say in the comparison"},
+    {"mass_kg", STORED_REAL, AT(session_header, drag.mass_kg), .optional = true, LEAST(0),
+     .words = "of rider and bike on the day of the runs; NULL: not given"},
+    {"rolling", STORED_REAL, AT(session_header, drag.rolling), .optional = true, READ(0, 1),
+     .words = "coefficient of rolling resistance of the runs; NULL: the usual one"},
+    {"course", STORED_WORD, AT(session_header, drag.course), .list = &course_words,
+     .optional = true, .otherwise = COURSE_NOT_SAID, .words = "of the runs; NULL: not said"},
+    {"course_length_m", STORED_REAL, AT(session_header, drag.course_length_m), .optional = true,
+     LEAST(0), .words = "of a lap, or of one way; NULL: not given"},
+    {"course_indoors", STORED_TRUTH, AT(session_header, drag.indoors), .defaulted = true,
+     .words = "1: no wind"},
+    {"drag_matters_m2", STORED_REAL, AT(session_header, drag.matters_m2), .optional = true,
+     LEAST(0), .words = "the smallest difference in drag area that matters; NULL: the usual one"},
 };
 
 static const struct stored_field rider_fields[] = {

@@ -212,6 +212,39 @@ static void tell_rating(struct teller *teller)
     say(teller, "setup %d: %s", teller->record->setup[rating->setup].number, text);
 }
 
+static void tell_air(struct teller *teller)
+{
+    const struct air_record *air = &teller->record->air[teller->index];
+    say_what(teller, EVENT_RUN, "air", 0);
+    say(teller, "%g C, %g hPa, %g %%", air->temperature_c, air->pressure_hpa,
+        air->humidity_percent);
+    if (isfinite(air->wind_m_per_s)) {
+        say(teller, ", wind %g m/s", air->wind_m_per_s);
+    }
+}
+
+static void tell_run(struct teller *teller)
+{
+    const struct session_record *record = teller->record;
+    const struct run_record *run = &record->run[teller->index];
+    int legs = 0, out = 0;
+    for (int l = 0; l < record->leg_count; l++) {
+        legs += record->leg[l].run == teller->index ? 1 : 0;
+        out += record->leg[l].run == teller->index && record->leg[l].left_out ? 1 : 0;
+    }
+    say_what(teller, EVENT_RUN, "run", run->number);
+    say(teller, "setup %d", record->setup[run->setup].number);
+    if (run->file[0] != '\0') {
+        say(teller, ": %s", run->file);
+    }
+    if (out > 0) {
+        say(teller, "; %d of %d laps or legs left out", out, legs);
+    }
+    if (run->rejected) {
+        say(teller, "; LEFT OUT: %s", run->reject_reason);
+    }
+}
+
 static void tell_tie_reading(struct teller *teller)
 {
     const struct session_record *record = teller->record;
@@ -283,6 +316,12 @@ static void tell(struct teller *teller)
         say_what(teller, EVENT_NOTE, "note", 0);
         say(teller, "%s", teller->record->note[teller->index].text);
         break;
+    case EFFECT_AIR:
+        tell_air(teller);
+        break;
+    case EFFECT_RUN:
+        tell_run(teller);
+        break;
     case EFFECT_CHECK:
         tell_check(teller);
         break;
@@ -297,6 +336,7 @@ static void tell(struct teller *teller)
     case EFFECT_CAPTURE:
     case EFFECT_COMMAND:
     case EFFECT_CUE_SOUND:
+    case EFFECT_LEG:
     case EFFECT_KINDS:
         break;
     }

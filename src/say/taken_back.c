@@ -4,6 +4,7 @@
 
 #include "say/event.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -19,7 +20,8 @@ int say_back_rank(enum effect_kind kind, bool made)
         [EFFECT_BAND] = 14,        [EFFECT_RATING] = 13,   [EFFECT_MARK] = 12,
         [EFFECT_NOTE] = 11,        [EFFECT_RIDER] = 10,    [EFFECT_BIKE] = 9,
         [EFFECT_PLACING] = 8,      [EFFECT_SESSION] = 7,   [EFFECT_CAPTURE] = 1,
-        [EFFECT_COMMAND] = 0,      [EFFECT_CUE_SOUND] = 0,
+        [EFFECT_COMMAND] = 0,      [EFFECT_CUE_SOUND] = 0, [EFFECT_RUN] = 21,
+        [EFFECT_AIR] = 6,          [EFFECT_LEG] = 5,
     };
     return ranks[kind] + (made ? 100 : 0);
 }
@@ -85,12 +87,36 @@ static bool say_setup(char *text, size_t size, const struct setup_record *now,
     return true;
 }
 
+static bool is_other(double a, double b)
+{
+    return a != b && !(isnan(a) && isnan(b));
+}
+
+/* What a day of runs was said to be like. */
+static bool say_drag(char *text, size_t size, const struct drag_settings *now,
+                     const struct drag_settings *to)
+{
+    if (is_other(now->mass_kg, to->mass_kg)) {
+        snprintf(text, size, "the mass of rider and bike, %g kg", now->mass_kg);
+        return true;
+    }
+    if (is_other(now->matters_m2, to->matters_m2)) {
+        snprintf(text, size, "the difference in drag that matters, %g m2", now->matters_m2);
+        return true;
+    }
+    bool course = now->course != to->course || now->indoors != to->indoors ||
+                  is_other(now->course_length_m, to->course_length_m) ||
+                  is_other(now->rolling, to->rolling);
+    snprintf(text, size, "what was said of the course");
+    return course;
+}
+
 static bool say_header(char *text, size_t size, const struct session_record *record,
                        const struct session_header *to)
 {
     int from = record->settings.chosen_setup, chosen = to->settings.chosen_setup;
     if (from == chosen) {
-        return false;
+        return say_drag(text, size, &record->drag, &to->drag);
     }
     if (chosen > 0) {
         snprintf(text, size, "the choice: setup %d is chosen", chosen);
@@ -116,6 +142,22 @@ static bool say_hold(char *text, size_t size, const struct hold_record *now,
     return false;
 }
 
+static bool say_run(char *text, size_t size, const struct run_record *now,
+                    const struct run_record *to)
+{
+    snprintf(text, size, "run %d %s", now->number,
+             to->rejected ? "is left out again" : "counts again");
+    return now->rejected != to->rejected;
+}
+
+static bool say_leg(char *text, size_t size, const struct session_record *record,
+                    const struct leg_record *now, const struct leg_record *to)
+{
+    snprintf(text, size, "run %d.%d %s", record->run[now->run].number, now->number,
+             to->left_out ? "is left out again" : "counts again");
+    return now->left_out != to->left_out;
+}
+
 bool say_back_changed(char *text, size_t size, const struct session_record *record,
                       enum effect_kind kind, int index, const void *to)
 {
@@ -126,6 +168,10 @@ bool say_back_changed(char *text, size_t size, const struct session_record *reco
         return say_setup(text, size, &record->setup[index], to);
     case EFFECT_HOLD:
         return say_hold(text, size, &record->hold[index], to);
+    case EFFECT_RUN:
+        return say_run(text, size, &record->run[index], to);
+    case EFFECT_LEG:
+        return say_leg(text, size, record, &record->leg[index], to);
     case EFFECT_SESSION:
         return say_header(text, size, record, to);
     default:

@@ -46,6 +46,9 @@ static void hold_changed(struct session *session, int hold)
 bool command_reject(struct session *session, const struct words *words, struct problem *problem)
 {
     int index = -1;
+    if (machine_names_run(words)) {
+        return machine_reject_run(session, words, problem);
+    }
     if (!read_hold(session, words, &index, problem)) {
         return false;
     }
@@ -66,6 +69,9 @@ bool command_reject(struct session *session, const struct words *words, struct p
 bool command_restore(struct session *session, const struct words *words, struct problem *problem)
 {
     int index = -1;
+    if (machine_names_run(words)) {
+        return machine_restore_run(session, words, problem);
+    }
     if (!read_hold(session, words, &index, problem)) {
         return false;
     }
@@ -218,13 +224,17 @@ static void settings_changed(struct session *session)
     machine_ties_changed(session);
 }
 
-/* matters head=10 chest=10 */
+/* matters head=10 chest=10; matters drag=0.005 */
 bool command_matters(struct session *session, const struct words *words, struct problem *problem)
 {
     struct comparison_settings settings = session->record.settings;
     if (words->count < 2) {
         return problem_set(problem,
                            "matters: say the smallest difference that matters, such as head=10");
+    }
+    if (words->count == 2 && words->word[1].key != NULL && text_equal(words->word[1].key, "drag") &&
+        machine_channel(session, "drag", NULL) < 0) {
+        return machine_matters_drag(session, words, problem);
     }
     for (int i = 1; i < words->count; i++) {
         const char *key = words->word[i].key;

@@ -197,6 +197,11 @@ bool machine_setup_has_captures(const struct session_record *record, int setup)
             return true;
         }
     }
+    for (int r = 0; r < record->run_count; r++) {
+        if (record->run[r].setup == setup) {
+            return true;
+        }
+    }
     return false;
 }
 

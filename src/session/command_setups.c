@@ -93,10 +93,11 @@ bool command_remove(struct session *session, const struct words *words, struct p
         return problem_set(problem, "remove: takes no more than a setup's number");
     }
     if (machine_setup_has_captures(record, index) || is_checked(record, index)) {
-        return problem_set(problem,
-                           "remove: setup %d has holds, a target or a check of the sensors: 'same "
-                           "%d M' makes it one with setup M, 'reject' leaves its holds out",
-                           number, number);
+        return problem_set(
+            problem,
+            "remove: setup %d has holds, runs, a target or a check of the sensors: 'same "
+            "%d M' makes it one with setup M, 'reject' leaves its holds out",
+            number, number);
     }
     if (record->setup_count == 1 || settings->baseline_setup == number ||
         settings->chosen_setup == number) {
@@ -166,6 +167,12 @@ bool command_same(struct session *session, const struct words *words, struct pro
         if (record->rating[r].setup == from) {
             record->rating[r].setup = to;
             machine_emit(session, EFFECT_RATING, r);
+        }
+    }
+    for (int r = 0; r < record->run_count; r++) {
+        if (record->run[r].setup == from) {
+            record->run[r].setup = to;
+            machine_emit(session, EFFECT_RUN, r);
         }
     }
     follow_number(session, number, other);

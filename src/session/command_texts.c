@@ -24,6 +24,10 @@ static const struct {
     {"known", 2, NULL, "what the setup is for", sizeof((struct setup_record *)0)->intent},
     {"correct", 2, NULL, "what the setup is for", sizeof((struct setup_record *)0)->intent},
     {"reject", 2, NULL, "the reason", sizeof((struct hold_record *)0)->reject_reason},
+    {"reject", 3, NULL, "the reason", sizeof((struct run_record *)0)->reject_reason},
+    {"run", 0, "file", "the file's name", sizeof((struct run_record *)0)->file},
+    {"run", 0, "laps", "which laps", sizeof((struct run_record *)0)->laps},
+    {"leg", 0, "left_out", "the reason", sizeof((struct leg_record *)0)->reason},
     {"note", 1, NULL, "the note", sizeof((struct note_record *)0)->text},
 };
 

@@ -26,11 +26,24 @@ command_handler command_reject, command_restore, command_rating, command_note, c
     command_end; /* command_note.c */
 
 command_handler command_remove, command_same, command_renumber; /* command_setups.c */
-command_handler command_undo, command_redo;                     /* command_undo.c */
+command_handler command_mass, command_course, command_air, command_ridden, command_leg,
+    command_pieces;                         /* command_drag.c */
+command_handler command_undo, command_redo; /* command_undo.c */
 
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
 bool machine_texts_fit(const struct words *words, struct problem *problem);
+
+/* ---- command_drag.c ---- */
+/* 'reject run 3.2 "..."', 'restore run 3': of a run, or of one of its legs. */
+bool machine_names_run(const struct words *words);
+bool machine_reject_run(struct session *session, const struct words *words,
+                        struct problem *problem);
+bool machine_restore_run(struct session *session, const struct words *words,
+                         struct problem *problem);
+/* 'matters drag=0.005m2' */
+bool machine_matters_drag(struct session *session, const struct words *words,
+                          struct problem *problem);
 
 /* ---- command_tie.c ---- */
 /* 'yes', 'no', or 'not_known', which takes an answer back; -1: none of them. */

@@ -47,8 +47,8 @@ static bool belongs_to_entry(const struct session *session, enum effect_kind kin
 void journal_take(struct session *session, enum effect_kind kind, int index)
 {
     struct journal *journal = &session->journal;
-    if (kind == EFFECT_CUE_SOUND) {
-        return; /* in the record only: there are many, and they follow from the hold */
+    if (kind == EFFECT_CUE_SOUND || kind == EFFECT_LEG) {
+        return; /* in the record only: there are many, and they follow from the hold or the run */
     }
     journal->serial++;
     switch (kind) {

@@ -66,6 +66,12 @@ static const struct {
     {"renumber", command_renumber, NULL},
     {"redo", command_redo, "'undo' takes it back"},
     {"pass", command_pass, NULL},
+    {"mass", command_mass, NULL},
+    {"course", command_course, NULL},
+    {"air", command_air, NULL},
+    {"run", command_ridden, NULL},
+    {"leg", command_leg, NULL},
+    {"pieces", command_pieces, NULL},
 };
 #define HANDLERS ((int)(sizeof handlers / sizeof handlers[0]))
 

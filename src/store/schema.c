@@ -145,5 +145,15 @@ const struct store_migration store_migrations[] = {
     {.from = 7, .table = TABLE_NOTE, .column = STORED_UNDONE},
     {.from = 7, .table = TABLE_SENSOR_CHECK, .column = STORED_UNDONE},
     {.from = 7, .sql = store_sum_tables_sql, .then = store_sums_make},
+    {.from = 8, .table = TABLE_SESSION, .column = "mass_kg"},
+    {.from = 8, .table = TABLE_SESSION, .column = "rolling"},
+    {.from = 8, .table = TABLE_SESSION, .column = "course"},
+    {.from = 8, .table = TABLE_SESSION, .column = "course_length_m"},
+    {.from = 8, .table = TABLE_SESSION, .column = "course_indoors"},
+    {.from = 8, .table = TABLE_SESSION, .column = "drag_matters_m2"},
+    {.from = 8, .table = TABLE_AIR},
+    {.from = 8, .table = TABLE_RUN},
+    {.from = 8, .table = TABLE_LEG},
+    {.from = 8, .table = TABLE_LEG_PIECE},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 enum { PLACINGS = 2, SETUPS = 3, BUILDS = 4, TIES = 3, CAPTURES = 6, FULL_TARGETS = 3, BANDS = 2 };
+enum { AIRS = 2, RUNS = 3, LEGS = 4 };
 enum { HOLDS = 4, FULL_MARKS = 5, RATINGS = 2, NOTES = 2, CHECKS = 3 };
 
 static void name_uuid(struct uuid *uuid, unsigned seed, int kind, int index)
@@ -215,6 +216,59 @@ static void fill_holds(struct session_record *record, unsigned seed)
     }
 }
 
+static void fill_runs(struct session_record *record, unsigned seed)
+{
+    record->drag = (struct drag_settings){.mass_kg = 84.5 + seed,
+                                          .rolling = .0038,
+                                          .course = COURSE_OUT_AND_BACK,
+                                          .course_length_m = 1000.5,
+                                          .indoors = true,
+                                          .matters_m2 = .004};
+    record->air_count = AIRS;
+    for (int i = 0; i < AIRS; i++) {
+        name_uuid(&record->air[i].uuid, seed, 14, i);
+        record->air[i].temperature_c = 19.5 + i;
+        record->air[i].pressure_hpa = 1003.25;
+        record->air[i].humidity_percent = 55;
+        record->air[i].wind_m_per_s = i == 0 ? (double)NAN : .75;
+        record->air[i].at_min = i == 0 ? 845 : (double)NAN;
+        record->air[i].after_run = 3 * i;
+    }
+    record->run_count = RUNS;
+    for (int i = 0; i < RUNS; i++) {
+        struct run_record *run = &record->run[i];
+        name_uuid(&run->uuid, seed, 15, i);
+        run->number = i + 1;
+        run->setup = i % SETUPS;
+        snprintf(run->file, sizeof run->file, "run \"%d\".csv", i);
+        snprintf(run->file_sum, sizeof run->file_sum, "%016x", 77U + (unsigned)i);
+        snprintf(run->laps, sizeof run->laps, i == 1 ? "2..5" : "");
+        run->at_min = i == 2 ? (double)NAN : 850 + i;
+        run->speed_from = (enum ride_source)(i % 3);
+        run->power_w = 241.25 + i;
+        run->heart_per_min = i == 0 ? (double)NAN : 151;
+        run->effort = i == 0 ? 6 : (double)NAN;
+        run->rejected = i == 2;
+        snprintf(run->reject_reason, sizeof run->reject_reason, i == 2 ? "rain; it's wet" : "");
+    }
+    record->leg_count = LEGS;
+    for (int i = 0; i < LEGS; i++) {
+        struct leg_record *leg = &record->leg[i];
+        name_uuid(&leg->uuid, seed, 16, i);
+        leg->run = i / 2;
+        leg->number = 1 + i % 2;
+        leg->back = i % 2 == 1;
+        leg->sums = (struct drag_leg){1000.5 + i, 92.25, 21500.5, 10.875, 118.5, 10.75, 11.0, .25};
+        leg->left_out = i == 3;
+        snprintf(leg->reason, sizeof leg->reason, i == 3 ? "a car \"passed\"" : "");
+        leg->piece_m = i == 0 ? 0.0 : 25.0;
+        leg->piece_count = i;
+        for (int p = 0; p < i; p++) {
+            leg->piece[p] = (struct leg_piece){560.5 + p, 10.5 + i, 10.625};
+        }
+    }
+}
+
 struct session_record *full_session(unsigned seed)
 {
     struct session_record *record = malloc(sizeof *record);
@@ -244,6 +298,7 @@ struct session_record *full_session(unsigned seed)
     fill_bikes(record, seed);
     fill_captures(record, seed);
     fill_holds(record, seed);
+    fill_runs(record, seed);
     return record;
 }
 
@@ -291,6 +346,9 @@ void full_session_effects(const struct session_record *record, int commands, eff
     GIVE(NOTE, note)
     GIVE(CHECK, check)
     GIVE(CUE_SOUND, cue_sound)
+    GIVE(AIR, air)
+    GIVE(RUN, run)
+    GIVE(LEG, leg)
 #undef GIVE
     effect->kind = EFFECT_COMMAND;
     for (int i = 1; i <= commands; i++) {

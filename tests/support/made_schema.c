@@ -329,6 +329,11 @@ static void put_cue_sound(FILE *out)
     put_record(out, TABLE_CUE_SOUND, false);
 }
 
+static void put_air(FILE *out)
+{
+    put_record(out, TABLE_AIR, false);
+}
+
 static void put_note(FILE *out)
 {
     put_record(out, TABLE_NOTE, false);
@@ -348,7 +353,7 @@ static const struct {
     {"    \"cue_sound\": {\n", put_cue_sound}, {"    \"note\": {\n", put_note},
     {"    \"summary\": {\n", put_summary},     {"    \"rating\": {\n", put_rating},
     {"    \"scores\": {\n", put_scores},       {"    \"bike_frame\": {\n", put_frame},
-    {"    \"bike_parts\": {\n", put_parts},
+    {"    \"bike_parts\": {\n", put_parts},    {"    \"air\": {\n", put_air},
 };
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
 

@@ -144,6 +144,10 @@ static bool write_records(struct rescuing *rescuing, struct problem *problem)
     EACH(RATING, rating)
     EACH(NOTE, note)
     EACH(CHECK, check)
+    EACH(CUE_SOUND, cue_sound)
+    EACH(AIR, air)
+    EACH(RUN, run)
+    EACH(LEG, leg)
     for (size_t i = 0; done && i < rescuing->command_count; i++) {
         rescuing->effect->record.command = rescuing->command[i];
         done = write_effect(rescuing, EFFECT_COMMAND, (int)i, problem);

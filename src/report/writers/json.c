@@ -172,7 +172,9 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     json_ratings(&json, input);
     json_record_array(&json, input, "notes", TABLE_NOTE, false);
     json_checks(&json, input);
+    json_runs(&json, input);
     json_comparison(&json, input);
+    json_drag(&json, input);
     json_insight(&json, input);
     command_log(&json, input);
     return finish(&json, stream, problem);
@@ -188,6 +190,7 @@ bool report_compare_json(FILE *stream, const struct report_input *input, struct 
     json_session(&json, input);
     json_setups(&json, input);
     json_comparison(&json, input);
+    json_drag(&json, input);
     json_insight(&json, input);
     return finish(&json, stream, problem);
 }

@@ -1,0 +1,101 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_ANALYSIS_DRAG_H
+#define HOLDLINE_ANALYSIS_DRAG_H
+
+#include "measure/compare.h"
+#include "measure/drag_run.h"
+#include "record/record.h"
+
+/* A day of runs: each lap's or pair's drag area, each run's, and the setups against each other on
+ * the runs' values, by the same comparison as heights (docs/measures.md, 'Drag'). No samples: all
+ * is in the record. */
+
+/* What the day lacks, so that no run has a number; the first that is found. */
+enum drag_lack {
+    DRAG_LACKS_NOTHING,
+    DRAG_LACKS_COURSE,
+    DRAG_LACKS_MASS,
+    DRAG_LACKS_AIR,
+};
+/* Why there are numbers and no verdict. */
+enum drag_withheld {
+    DRAG_WITHHELD_NOT,
+    DRAG_WITHHELD_WIND_NOT_SAID, /* laps in the open, and nobody said how much wind there was */
+    DRAG_WITHHELD_WIND,          /* over DRAG_LAP_WIND_MOST on laps */
+};
+enum drag_run_state {
+    DRAG_RUN_COUNTS,
+    DRAG_RUN_REJECTED,
+    DRAG_RUN_NO_LEGS,    /* none is left */
+    DRAG_RUN_SATELLITES, /* its speed is theirs: a number, and not in the comparison */
+    DRAG_RUN_LACKS,      /* see enum drag_lack */
+    DRAG_RUN_STATES
+};
+
+enum drag_leg_state {
+    DRAG_LEG_USED,
+    DRAG_LEG_LEFT_OUT,   /* by the reader or by hand, with the record's reason */
+    DRAG_LEG_ALONE,      /* its other way is left out, or not there */
+    DRAG_LEG_NO_FORCE,   /* nothing is left for the air: no drag fits */
+    DRAG_LEG_WINDY,      /* over DRAG_PAIR_WIND_MOST along the course */
+    DRAG_LEG_NOT_WORKED, /* the day lacks something */
+    DRAG_LEG_STATES
+};
+struct drag_leg_result {
+    enum drag_leg_state state;
+    double drag_m2;      /* of the lap, or of the pair: then of both its legs */
+    double wind_m_per_s; /* as the leg met it, + from ahead; 0 on laps */
+    bool gusty;          /* the pair before it met a wind that was further off */
+};
+
+struct drag_run_result {
+    enum drag_run_state state;
+    double density_kg_per_m3;
+    struct drag_run_mean mean; /* of its laps or pairs; count 0: no number */
+    int legs, legs_used;
+    double speed_m_per_s, speed_squared; /* means over the length used */
+    double wind_m_per_s;                 /* mean of its pairs', way out; NAN on laps */
+    bool gusty;
+    double residual_sd_n; /* of a piece of the course; NAN: too few */
+};
+
+struct drag_setup_result {
+    int runs;       /* that count */
+    int left_out;   /* others of it */
+    bool few;       /* under DRAG_RUNS_MIN, and over 0: too few to tell anything */
+    double drag_m2; /* plain mean of its runs, few or not */
+    double speed_m_per_s, speed_squared, density_kg_per_m3;
+    bool unlike;      /* ridden at another speed than the baseline: rolling does not cancel */
+    double unlike_m2; /* standard uncertainty that this adds to the difference */
+    struct drag_level level;
+    double level_half_width_m2;            /* 95 %, of its level */
+    double power_w, heart_per_min, effort; /* means over its runs; NAN: not known */
+};
+
+struct drag_analysis {
+    int runs; /* in the record */
+    enum drag_lack lack;
+    enum drag_withheld withheld;
+    double wind_said_m_per_s; /* the most that was said; NAN: none */
+    double matters_m2;
+    struct drag_rider rider;
+    struct drag_leg_result leg[LEGS_MAX];
+    struct drag_run_result run[RUNS_MAX];
+    struct drag_setup_result setup[SETUPS_MAX];
+    struct comparison compare; /* m2; setups as in the record, those with few runs not in it */
+};
+
+void drag_make(const struct session_record *record, struct drag_analysis *drag);
+
+/* Density at a run, between the readings of the air: by time of day where each has one, else by the
+ * order in which they were entered. False where there is no reading that can be used. */
+bool drag_density_at(const struct session_record *record, const struct run_record *run,
+                     double *kg_per_m3);
+/* What the rider's model leaves of piece p of a leg, N; NAN where the leg has no number. */
+double drag_residual_of(const struct session_record *record, const struct drag_analysis *drag,
+                        int leg, int piece);
+/* Speed that a line of break-even is worked out for: the mean of all runs that count; NAN. */
+double drag_usual_speed(const struct session_record *record, const struct drag_analysis *drag);
+
+#endif

@@ -1,0 +1,42 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_SAY_DRAG_H
+#define HOLDLINE_SAY_DRAG_H
+
+#include "analysis/drag.h"
+
+#include <stddef.h>
+
+/* What a day of runs found, in words. Drag areas in m2 with four decimals where they are compared,
+ * three where their level is told. Texts fit into SAY_SIZE bytes (base/numbers.h). */
+
+/* 'lower by 0.0055 (0.0032 to 0.0078) m2'; 'cannot tell yet: -0.0030 (-0.0090 to 0.0030) m2; 2 more
+ * runs of each'; 'too few to tell anything: 2 runs, 4 are needed' in the place of a number; "" for
+ * the baseline and for a setup without runs. */
+void say_drag_difference(char *text, size_t size, const struct drag_analysis *drag, int baseline,
+                         int setup);
+/* 'about 0.250 (0.238 to 0.262) m2'; 'too few ...' with few runs; "" without runs. */
+void say_drag_level(char *text, size_t size, const struct drag_analysis *drag, int setup);
+/* What is missing before any run has a number, and what is to be done; "" for nothing. */
+const char *say_drag_lack(enum drag_lack lack);
+/* Why nothing is compared; "" for nothing. */
+const char *say_drag_withheld(enum drag_withheld withheld);
+/* Of a run, or of a leg: why it does not count; "" where it does. */
+const char *say_drag_run_state(enum drag_run_state state);
+const char *say_drag_leg_state(enum drag_leg_state state);
+/* Power that may be lost for the difference of a setup and leave the speed: '5.1 W (2.9 to 7.2) at
+ * 39 km/h'; "" where there is no difference with an interval. */
+void say_drag_worth(char *text, size_t size, const struct session_record *record,
+                    const struct drag_analysis *drag, int setup);
+/* 'SD 0.0013 m2 from run to run'; "" where nothing repeats. */
+void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag);
+
+/* Sentences that stand with every result. */
+extern const char say_drag_not_the_same[]; /* trainer and road are two measurements */
+extern const char say_drag_level_apart[];  /* differences are known better than the level */
+extern const char say_drag_wheels[];       /* what is in the number */
+extern const char say_drag_never_alone[];  /* power, heart and effort belong beside it */
+#define SAY_DRAG_CAUTIONS 4
+extern const char *const say_drag_cautions[SAY_DRAG_CAUTIONS];
+
+#endif

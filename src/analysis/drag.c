@@ -1,0 +1,315 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "analysis/drag.h"
+
+#include "drag_setups.h"
+
+#include "measure/air.h"
+#include "measure/residual_force.h"
+#include "measure/rules.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- the air ----------------------------------------------------------------------------------
+ */
+
+static bool reading_density(const struct air_record *reading, double *kg_per_m3)
+{
+    const struct air air = {reading->temperature_c, reading->pressure_hpa * 100.0,
+                            reading->humidity_percent / 100.0};
+    return air_density(&air, kg_per_m3) == MEASURE_OK;
+}
+
+static bool all_have_times(const struct session_record *record, const struct run_record *run)
+{
+    bool all = isfinite(run->at_min);
+    for (int a = 0; a < record->air_count; a++) {
+        all = all && isfinite(record->air[a].at_min);
+    }
+    return all;
+}
+
+bool drag_density_at(const struct session_record *record, const struct run_record *run,
+                     double *kg_per_m3)
+{
+    bool by_time = all_have_times(record, run);
+    double at = by_time ? run->at_min : run->number;
+    double before = -INFINITY, after = INFINITY, density_before = NAN, density_after = NAN;
+    for (int a = 0; a < record->air_count; a++) {
+        const struct air_record *reading = &record->air[a];
+        double place = by_time ? reading->at_min : reading->after_run + 0.5, density;
+        if (!reading_density(reading, &density)) {
+            continue;
+        }
+        if (place <= at && place >= before) {
+            before = place;
+            density_before = density;
+        }
+        if (place > at && place < after) {
+            after = place;
+            density_after = density;
+        }
+    }
+    if (isnan(density_before) || isnan(density_after)) {
+        *kg_per_m3 = isnan(density_before) ? density_after : density_before;
+        return isfinite(*kg_per_m3);
+    }
+    double share = (at - before) / (after - before);
+    *kg_per_m3 = density_before + share * (density_after - density_before);
+    return true;
+}
+
+/* ---- what the day lacks ----------------------------------------------------------------------
+ */
+
+static enum drag_lack find_lack(const struct session_record *record)
+{
+    double density;
+    const struct run_record any = {.at_min = NAN};
+    if (record->drag.course == COURSE_NOT_SAID) {
+        return DRAG_LACKS_COURSE;
+    }
+    if (!(record->drag.mass_kg > 0.0)) {
+        return DRAG_LACKS_MASS;
+    }
+    return drag_density_at(record, &any, &density) ? DRAG_LACKS_NOTHING : DRAG_LACKS_AIR;
+}
+
+static void find_withheld(const struct session_record *record, struct drag_analysis *drag)
+{
+    drag->wind_said_m_per_s = NAN;
+    for (int a = 0; a < record->air_count; a++) {
+        drag->wind_said_m_per_s = fmax(drag->wind_said_m_per_s, record->air[a].wind_m_per_s);
+    }
+    drag->withheld = DRAG_WITHHELD_NOT;
+    if (record->drag.course == COURSE_LAPS && !record->drag.indoors) {
+        drag->withheld = isnan(drag->wind_said_m_per_s) ? DRAG_WITHHELD_WIND_NOT_SAID
+                         : drag->wind_said_m_per_s > DRAG_LAP_WIND_MOST ? DRAG_WITHHELD_WIND
+                                                                        : DRAG_WITHHELD_NOT;
+    }
+}
+
+/* ---- legs ------------------------------------------------------------------------------------
+ */
+
+static void work_lap(const struct session_record *record, int leg, double density,
+                     struct drag_analysis *drag)
+{
+    struct drag_leg_result *result = &drag->leg[leg];
+    bool worked =
+        drag_of_lap(&record->leg[leg].sums, &drag->rider, density, &result->drag_m2) == MEASURE_OK;
+    result->wind_m_per_s = 0.0;
+    result->state = worked ? DRAG_LEG_USED : DRAG_LEG_NO_FORCE;
+}
+
+/* The way back that belongs to a way out; -1 = none. */
+static int way_back(const struct session_record *record, int leg)
+{
+    for (int other = 0; other < record->leg_count; other++) {
+        if (record->leg[other].run == record->leg[leg].run && record->leg[other].back &&
+            record->leg[other].number == record->leg[leg].number + 1) {
+            return other;
+        }
+    }
+    return -1;
+}
+
+static void work_pair(const struct session_record *record, int out, int back, double density,
+                      struct drag_analysis *drag)
+{
+    struct drag_pair pair = {NAN, NAN};
+    enum drag_leg_state state = DRAG_LEG_USED;
+    if (drag_of_pair(&record->leg[out].sums, &record->leg[back].sums, &drag->rider, density,
+                     &pair) != MEASURE_OK) {
+        state = DRAG_LEG_NO_FORCE;
+    } else if (!record->drag.indoors && fabs(pair.wind_m_per_s) > DRAG_PAIR_WIND_MOST) {
+        state = DRAG_LEG_WINDY;
+    }
+    drag->leg[out] = (struct drag_leg_result){state, pair.drag_m2, pair.wind_m_per_s, false};
+    drag->leg[back] = (struct drag_leg_result){state, pair.drag_m2, -pair.wind_m_per_s, false};
+}
+
+static void work_legs(const struct session_record *record, int run, double density,
+                      struct drag_analysis *drag)
+{
+    bool laps = record->drag.course == COURSE_LAPS;
+    for (int l = 0; l < record->leg_count; l++) {
+        const struct leg_record *leg = &record->leg[l];
+        if (leg->run != run || leg->left_out) {
+            continue;
+        }
+        int back = laps || leg->back ? -1 : way_back(record, l);
+        if (laps) {
+            work_lap(record, l, density, drag);
+        } else if (back >= 0 && !record->leg[back].left_out) {
+            work_pair(record, l, back, density, drag);
+        }
+    }
+}
+
+static void start_legs(const struct session_record *record, struct drag_analysis *drag)
+{
+    for (int l = 0; l < record->leg_count; l++) {
+        drag->leg[l] = (struct drag_leg_result){
+            .state = record->leg[l].left_out            ? DRAG_LEG_LEFT_OUT
+                     : drag->lack != DRAG_LACKS_NOTHING ? DRAG_LEG_NOT_WORKED
+                                                        : DRAG_LEG_ALONE,
+            .drag_m2 = NAN,
+            .wind_m_per_s = NAN,
+        };
+    }
+}
+
+/* ---- runs ------------------------------------------------------------------------------------
+ */
+
+struct gathered {
+    struct drag_value value[DRAG_RUN_VALUES_MAX];
+    size_t count;
+    double length_m, speed, squared, wind, wind_before;
+};
+
+static void gather(const struct session_record *record, int l, struct drag_analysis *drag,
+                   struct gathered *all, struct drag_run_result *run)
+{
+    const struct drag_leg *sums = &record->leg[l].sums;
+    struct drag_leg_result *result = &drag->leg[l];
+    run->legs_used++;
+    all->length_m += sums->length_m;
+    all->speed += sums->speed_m_per_s * sums->length_m;
+    all->squared += sums->speed_squared * sums->length_m;
+    if (record->leg[l].back || all->count >= DRAG_RUN_VALUES_MAX) {
+        return; /* the pair counts once, with its way out */
+    }
+    int back = record->drag.course == COURSE_LAPS ? -1 : way_back(record, l);
+    double length_m = sums->length_m + (back >= 0 ? record->leg[back].sums.length_m : 0.0);
+    all->value[all->count++] = (struct drag_value){result->drag_m2, length_m};
+    all->wind += result->wind_m_per_s;
+    if (back >= 0) {
+        bool gusty = isfinite(all->wind_before) && !record->drag.indoors &&
+                     fabs(result->wind_m_per_s - all->wind_before) > DRAG_PAIR_WIND_APART;
+        result->gusty = drag->leg[back].gusty = gusty;
+        run->gusty = run->gusty || gusty;
+        all->wind_before = result->wind_m_per_s;
+    }
+}
+
+static void work_run(const struct session_record *record, int r, struct drag_analysis *drag)
+{
+    const struct run_record *of = &record->run[r];
+    struct drag_run_result *run = &drag->run[r];
+    struct gathered all = {.wind_before = NAN};
+    *run = (struct drag_run_result){.density_kg_per_m3 = NAN,
+                                    .speed_m_per_s = NAN,
+                                    .speed_squared = NAN,
+                                    .wind_m_per_s = NAN,
+                                    .residual_sd_n = NAN};
+    bool lacks =
+        drag->lack != DRAG_LACKS_NOTHING || !drag_density_at(record, of, &run->density_kg_per_m3);
+    if (!lacks) {
+        work_legs(record, r, run->density_kg_per_m3, drag);
+    }
+    for (int l = 0; l < record->leg_count; l++) {
+        if (record->leg[l].run == r) {
+            run->legs++;
+            if (drag->leg[l].state == DRAG_LEG_USED) {
+                gather(record, l, drag, &all, run);
+            }
+        }
+    }
+    bool some = all.count > 0 && drag_run_mean_of(all.value, all.count, &run->mean) == MEASURE_OK;
+    if (some) {
+        run->speed_m_per_s = all.speed / all.length_m;
+        run->speed_squared = all.squared / all.length_m;
+        run->wind_m_per_s =
+            record->drag.course == COURSE_LAPS ? (double)NAN : all.wind / (double)all.count;
+    }
+    run->state = of->rejected                               ? DRAG_RUN_REJECTED
+                 : lacks                                    ? DRAG_RUN_LACKS
+                 : !some                                    ? DRAG_RUN_NO_LEGS
+                 : of->speed_from == RIDE_SOURCE_SATELLITES ? DRAG_RUN_SATELLITES
+                                                            : DRAG_RUN_COUNTS;
+}
+
+/* ---- residual force ---------------------------------------------------------------------------
+ */
+
+double drag_residual_of(const struct session_record *record, const struct drag_analysis *drag,
+                        int leg, int piece)
+{
+    const struct leg_record *of = &record->leg[leg];
+    const struct leg_piece *at = &of->piece[piece];
+    const struct drag_run_result *run = &drag->run[of->run];
+    const struct drag_leg_result *result = &drag->leg[leg];
+    bool pair = record->drag.course == COURSE_OUT_AND_BACK && isfinite(result->wind_m_per_s);
+    if (run->mean.count == 0) {
+        return NAN;
+    }
+    double speed = at->speed_m_per_s;
+    const struct drag_leg sums = {
+        .length_m = of->piece_m,
+        .work_j = at->work_j,
+        .speed_m_per_s = speed,
+        .speed_squared = speed * speed,
+        .in_m_per_s = piece > 0 ? of->piece[piece - 1].out_m_per_s : of->sums.in_m_per_s,
+        .out_m_per_s = at->out_m_per_s,
+    };
+    return drag_piece_residual_n(&sums, &drag->rider, run->mean.drag_m2,
+                                 pair ? result->wind_m_per_s : 0.0, run->density_kg_per_m3);
+}
+
+static void find_residual_sd(const struct session_record *record, int r, struct drag_analysis *drag)
+{
+    static const int most = 60; /* laps that are enough for a spread */
+    double residual[60][LEG_PIECES_MAX];
+    const double *laps[60];
+    size_t count[60];
+    int used = 0;
+    for (int l = 0; l < record->leg_count && used < most; l++) {
+        if (record->leg[l].run != r || drag->leg[l].state != DRAG_LEG_USED) {
+            continue;
+        }
+        count[used] = (size_t)record->leg[l].piece_count;
+        for (int p = 0; p < record->leg[l].piece_count; p++) {
+            residual[used][p] = drag_residual_of(record, drag, l, p);
+        }
+        laps[used] = residual[used];
+        used++;
+    }
+    if (drag_residual_sd(laps, count, (size_t)used, &drag->run[r].residual_sd_n) != MEASURE_OK) {
+        drag->run[r].residual_sd_n = NAN;
+    }
+}
+
+double drag_usual_speed(const struct session_record *record, const struct drag_analysis *drag)
+{
+    double sum = 0.0;
+    int count = 0;
+    for (int r = 0; r < record->run_count; r++) {
+        if (drag->run[r].state == DRAG_RUN_COUNTS) {
+            sum += drag->run[r].speed_m_per_s;
+            count++;
+        }
+    }
+    return count > 0 ? sum / count : (double)NAN;
+}
+
+void drag_make(const struct session_record *record, struct drag_analysis *drag)
+{
+    drag->runs = record->run_count;
+    drag->lack = find_lack(record);
+    find_withheld(record, drag);
+    drag->matters_m2 =
+        isfinite(record->drag.matters_m2) ? record->drag.matters_m2 : DRAG_MATTERS_M2;
+    drag->rider = drag_usual_rider(record->drag.mass_kg);
+    if (isfinite(record->drag.rolling)) {
+        drag->rider.rolling = record->drag.rolling;
+    }
+    start_legs(record, drag);
+    for (int r = 0; r < record->run_count; r++) {
+        work_run(record, r, drag);
+        find_residual_sd(record, r, drag);
+    }
+    drag_compare(record, drag);
+}

@@ -1,0 +1,519 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "commands.h"
+
+#include "base/text.h"
+#include "machine_effects.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* A day of runs: rider and bike's mass, the course, the air, runs and their legs. */
+
+/* No samples and no heights are in it: only what follows from the runs is made anew. */
+static void drag_changed(struct session *session)
+{
+    drag_make(&session->record, &session->analysis->drag);
+    session->journal.serial++;
+}
+
+/* ---- what the day is like ----------------------------------------------------------------------
+ */
+
+/* mass 85kg */
+bool command_mass(struct session *session, const struct words *words, struct problem *problem)
+{
+    double mass_kg = NAN;
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !typed_text(words->word[1].value, TYPED_MASS, &mass_kg)) {
+        return problem_set(problem, "mass: of rider and bike with all on it, %g to %g kg",
+                           typed_numbers[TYPED_MASS].least, typed_numbers[TYPED_MASS].most);
+    }
+    session->record.drag.mass_kg = mass_kg;
+    machine_emit(session, EFFECT_SESSION, 0);
+    drag_changed(session);
+    machine_say(session, "rider and bike: %g kg", mass_kg);
+    return true;
+}
+
+static bool read_yes(const struct words *words, const char *key, bool *yes, struct problem *problem)
+{
+    const char *text = words_value(words, key);
+    if (text == NULL) {
+        return true;
+    }
+    *yes = text_equal(text, "yes");
+    return *yes || text_equal(text, "no") ||
+           problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
+}
+
+/* course laps length=250m indoors=yes rolling=0.004; course out_and_back length=1000m */
+bool command_course(struct session *session, const struct words *words, struct problem *problem)
+{
+    static const char *const keys[] = {"length", "indoors", "rolling", NULL};
+    struct drag_settings settings = session->record.drag;
+    const char *kind = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
+    enum course_kind course = text_equal(kind, "laps")           ? COURSE_LAPS
+                              : text_equal(kind, "out_and_back") ? COURSE_OUT_AND_BACK
+                                                                 : COURSE_NOT_SAID;
+    if (course == COURSE_NOT_SAID) {
+        return problem_set(problem, "course: 'laps', or 'out_and_back' over one stretch: another "
+                                    "ride can't be compared");
+    }
+    if (session->record.run_count > 0 && settings.course != course) {
+        return problem_set(problem, "course: there are runs on the other kind of course: drag is "
+                                    "compared over one course only");
+    }
+    settings.course = course;
+    struct words rest = *words; /* without the kind */
+    rest.count--;
+    memmove(&rest.word[1], &rest.word[2], (size_t)(rest.count - 1) * sizeof rest.word[0]);
+    if (!machine_only_keys(&rest, keys, problem) ||
+        !typed_read(words, TYPED_COURSE_LENGTH, &settings.course_length_m, problem) ||
+        !typed_read(words, TYPED_ROLLING, &settings.rolling, problem) ||
+        !read_yes(words, "indoors", &settings.indoors, problem)) {
+        return false;
+    }
+    session->record.drag = settings;
+    machine_emit(session, EFFECT_SESSION, 0);
+    drag_changed(session);
+    machine_say(session, "course: %s%s", word_of(&course_words, (int)course),
+                settings.indoors ? ", indoors" : "");
+    return true;
+}
+
+bool machine_matters_drag(struct session *session, const struct words *words,
+                          struct problem *problem)
+{
+    double matters_m2 = NAN;
+    if (!typed_read(words, TYPED_MATTERS_DRAG, &matters_m2, problem)) {
+        return false;
+    }
+    session->record.drag.matters_m2 = matters_m2;
+    machine_emit(session, EFFECT_SESSION, 0);
+    drag_changed(session);
+    return true;
+}
+
+/* '14:05' as minutes after midnight. */
+static bool read_clock(const struct words *words, double *at_min, struct problem *problem)
+{
+    const char *text = words_value(words, "at"), *colon = text != NULL ? strchr(text, ':') : NULL;
+    char hours[3] = "";
+    int64_t hour = -1, minute = -1;
+    if (text == NULL) {
+        return true;
+    }
+    if (colon != NULL && colon - text >= 1 && colon - text <= 2 && strlen(colon + 1) == 2) {
+        memcpy(hours, text, (size_t)(colon - text));
+        if (text_to_int64(hours, &hour) && text_to_int64(colon + 1, &minute) && hour >= 0 &&
+            hour < 24 && minute >= 0 && minute < 60) {
+            *at_min = 60.0 * (double)hour + (double)minute;
+            return true;
+        }
+    }
+    return problem_set(problem, "at: '%s' is no time of day, such as 14:05", text);
+}
+
+static bool ends_with(const char *text, const char *end)
+{
+    size_t length = strlen(text), of_end = strlen(end);
+    return length > of_end && text_equal(text + length - of_end, end);
+}
+
+/* One of '20C', '1013hPa', '101300Pa', '50%'. */
+static bool read_of_air(const char *text, struct air_record *air, struct problem *problem)
+{
+    static const struct {
+        const char *unit;
+        enum typed which;
+        double scale;
+    } units[] = {{"hPa", TYPED_PRESSURE, 1.0},
+                 {"Pa", TYPED_PRESSURE_PA, 0.01},
+                 {"C", TYPED_TEMPERATURE, 1.0},
+                 {"%", TYPED_HUMIDITY, 1.0}};
+    double *to[] = {&air->pressure_hpa, &air->pressure_hpa, &air->temperature_c,
+                    &air->humidity_percent};
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        const struct typed_number *number = &typed_numbers[units[i].which];
+        double value = 0.0;
+        if (!ends_with(text, units[i].unit)) {
+            continue;
+        }
+        if (!words_number(text, number->unit, &value, problem)) {
+            return false;
+        }
+        if (!(value >= number->least && value <= number->most)) {
+            return problem_set(problem, "air: %s is not between %g and %g %s", text, number->least,
+                               number->most, number->unit);
+        }
+        *to[i] = value * units[i].scale;
+        return true;
+    }
+    return problem_set(problem, "air: '%s' has no unit: say 20C, 1013hPa and 50%%", text);
+}
+
+static bool read_air(const struct words *words, struct air_record *air, struct problem *problem)
+{
+    static const char *const keys[] = {"temperature", "pressure", "humidity", "wind", "at", NULL};
+    struct words keyed = *words;
+    keyed.count = 1;
+    for (int i = 1; i < words->count; i++) {
+        if (words->word[i].key != NULL) {
+            keyed.word[keyed.count++] = words->word[i];
+        } else if (!read_of_air(words->word[i].value, air, problem)) {
+            return false;
+        }
+    }
+    if (!machine_only_keys(&keyed, keys, problem) ||
+        !typed_read(words, TYPED_TEMPERATURE, &air->temperature_c, problem) ||
+        !typed_read(words, TYPED_PRESSURE, &air->pressure_hpa, problem) ||
+        !typed_read(words, TYPED_HUMIDITY, &air->humidity_percent, problem) ||
+        !typed_read(words, TYPED_WIND, &air->wind_m_per_s, problem) ||
+        !read_clock(words, &air->at_min, problem)) {
+        return false;
+    }
+    return (isfinite(air->temperature_c) && isfinite(air->pressure_hpa) &&
+            isfinite(air->humidity_percent)) ||
+           problem_set(problem, "air: temperature, pressure and humidity, such as 'air 20C 1013hPa "
+                                "50%%'; the pressure where you ride, not that of the sea");
+}
+
+/* air 20C 1013hPa 50% wind=0.5m/s at=14:05 */
+bool command_air(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    struct air_record air;
+    air_record_clear(&air);
+    if (!read_air(words, &air, problem)) {
+        return false;
+    }
+    if (!acts_room(session, EFFECT_AIR, 1)) {
+        return problem_set(problem, "no more than %d readings of the air in a session", AIRS_MAX);
+    }
+    air.uuid = machine_uuid(session, EFFECT_AIR, record->air_count);
+    air.after_run = record->run_count > 0 ? record->run[record->run_count - 1].number : 0;
+    record->air[record->air_count] = air;
+    machine_emit(session, EFFECT_AIR, record->air_count++);
+    drag_changed(session);
+    machine_say(session, "air noted: %g C, %g hPa, %g %%", air.temperature_c, air.pressure_hpa,
+                air.humidity_percent);
+    return true;
+}
+
+/* ---- runs -------------------------------------------------------------------------------------
+ */
+
+static bool read_speed_from(const struct session *session, const struct words *words,
+                            struct run_record *run, struct problem *problem)
+{
+    const struct session_record *record = &session->record;
+    const char *text = words_value(words, "speed");
+    int found = word_find(&ride_source_words, text, -1);
+    if (text != NULL && found < 0) {
+        return problem_set(problem, "speed: '%s' is neither wheel nor satellites", text);
+    }
+    run->speed_from = found >= 0              ? (enum ride_source)found
+                      : record->run_count > 0 ? record->run[record->run_count - 1].speed_from
+                                              : RIDE_SOURCE_NOT_SAID;
+    return run->speed_from != RIDE_SOURCE_NOT_SAID ||
+           problem_set(problem, "run: does its speed come from a sensor at the wheel, or from "
+                                "satellites? Say speed=wheel or speed=satellites, once");
+}
+
+static bool read_run(struct session *session, const struct words *words, struct run_record *run,
+                     struct problem *problem)
+{
+    static const char *const keys[] = {"setup", "file",  "sum",   "laps",   "at",
+                                       "speed", "power", "heart", "effort", NULL};
+    const char *setup = words_value(words, "setup"), *file = words_value(words, "file");
+    const char *sum = words_value(words, "sum"), *laps = words_value(words, "laps");
+    int number = 0;
+    if (!machine_only_keys(words, keys, problem)) {
+        return false;
+    }
+    run->setup = setup != NULL && typed_whole(setup, TYPED_SETUP, &number)
+                     ? session_record_setup(&session->record, number)
+                     : -1;
+    if (run->setup < 0) {
+        return problem_set(problem, "run: %s%s", setup != NULL ? "there is no setup " : "",
+                           setup != NULL ? setup : "say which setup it is of, as setup=1");
+    }
+    text_copy(run->file, sizeof run->file, file != NULL ? file : "");
+    text_copy(run->file_sum, sizeof run->file_sum, sum != NULL ? sum : "");
+    text_copy(run->laps, sizeof run->laps, laps != NULL ? laps : "");
+    return read_speed_from(session, words, run, problem) &&
+           read_clock(words, &run->at_min, problem) &&
+           typed_read(words, TYPED_RUN_POWER, &run->power_w, problem) &&
+           typed_read(words, TYPED_RUN_HEART, &run->heart_per_min, problem) &&
+           typed_read(words, TYPED_RUN_EFFORT, &run->effort, problem);
+}
+
+/* The same file's same laps twice would be one ride that counts as two. */
+static int ridden_already(const struct session_record *record, const struct run_record *run)
+{
+    for (int r = 0; r < record->run_count && run->file_sum[0] != '\0'; r++) {
+        if (text_equal(record->run[r].file_sum, run->file_sum) &&
+            text_equal(record->run[r].laps, run->laps)) {
+            return record->run[r].number;
+        }
+    }
+    return 0;
+}
+
+/* run setup=1 file=a.csv sum=... laps=2..5 at=14:10 speed=wheel power=241W heart=150 effort=6 */
+bool command_ridden(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    struct run_record run;
+    run_record_clear(&run);
+    if (!read_run(session, words, &run, problem)) {
+        return false;
+    }
+    int twin = ridden_already(record, &run);
+    if (twin > 0) {
+        return problem_set(problem, "run: these laps of %s are run %d already", run.file, twin);
+    }
+    if (!acts_room(session, EFFECT_RUN, 1)) {
+        return problem_set(problem, "no more than %d runs in a session", RUNS_MAX);
+    }
+    run.uuid = machine_uuid(session, EFFECT_RUN, record->run_count);
+    run.number = record->run_count > 0 ? record->run[record->run_count - 1].number + 1 : 1;
+    record->run[record->run_count] = run;
+    machine_emit(session, EFFECT_RUN, record->run_count++);
+    drag_changed(session);
+    machine_say(session, "run %d of setup %d", run.number, record->setup[run.setup].number);
+    return true;
+}
+
+/* Of the run before it; which course there is says what a leg is. */
+static bool read_leg(const struct session_record *record, const struct words *words,
+                     struct leg_record *leg, struct problem *problem)
+{
+    static const char *const keys[] = {"way", "length", "time",  "work",     "mean",   "squared",
+                                       "in",  "out",    "climb", "left_out", "pieces", NULL};
+    const char *way = words_value(words, "way"), *left_out = words_value(words, "left_out");
+    double pieces_m = 0.0;
+    bool laps = record->drag.course == COURSE_LAPS;
+    bool good = way != NULL &&
+                (laps ? text_equal(way, "lap") : text_equal(way, "out") || text_equal(way, "back"));
+    if (!machine_only_keys(words, keys, problem)) {
+        return false;
+    }
+    if (!good) {
+        return problem_set(problem, "leg: %s", laps ? "say way=lap" : "say way=out or way=back");
+    }
+    leg->back = text_equal(way, "back");
+    leg->left_out = left_out != NULL;
+    text_copy(leg->reason, sizeof leg->reason, left_out != NULL ? left_out : "");
+    struct drag_leg *sums = &leg->sums;
+    const struct {
+        enum typed which;
+        double *to;
+    } numbers[] = {{TYPED_LEG_LENGTH, &sums->length_m},
+                   {TYPED_LEG_TIME, &sums->duration_s},
+                   {TYPED_LEG_WORK, &sums->work_j},
+                   {TYPED_LEG_MEAN, &sums->speed_m_per_s},
+                   {TYPED_LEG_SQUARED, &sums->speed_squared},
+                   {TYPED_LEG_IN, &sums->in_m_per_s},
+                   {TYPED_LEG_OUT, &sums->out_m_per_s},
+                   {TYPED_LEG_CLIMB, &sums->climb_m},
+                   {TYPED_LEG_PIECES, &pieces_m}};
+    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
+        if (!typed_read(words, numbers[i].which, numbers[i].to, problem)) {
+            return false;
+        }
+    }
+    leg->piece_m = pieces_m;
+    return left_out != NULL ||
+           (sums->length_m > 0.0 && sums->duration_s > 0.0 && sums->speed_squared > 0.0) ||
+           problem_set(problem, "leg: its length, time, work and speeds are not all there");
+}
+
+/* leg way=lap length=250.3 time=22.9 work=5600 mean=10.9 squared=119.2 in=10.9 out=11.0: made by
+ * the program from the ride's file, behind its run */
+bool command_leg(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    struct leg_record leg;
+    leg_record_clear(&leg);
+    if (record->run_count == 0) {
+        return problem_set(problem, "leg: there is no run that it could be of");
+    }
+    if (!read_leg(record, words, &leg, problem)) {
+        return false;
+    }
+    if (!acts_room(session, EFFECT_LEG, 1)) {
+        return problem_set(problem, "no more than %d laps or legs in a session", LEGS_MAX);
+    }
+    leg.run = record->run_count - 1;
+    leg.number = 1;
+    for (int l = 0; l < record->leg_count; l++) {
+        leg.number += record->leg[l].run == leg.run ? 1 : 0;
+    }
+    leg.uuid = machine_uuid(session, EFFECT_LEG, record->leg_count);
+    record->leg[record->leg_count] = leg;
+    machine_emit(session, EFFECT_LEG, record->leg_count++);
+    drag_changed(session);
+    return true;
+}
+
+/* '56.2/10.9/10.95': work, mean speed, speed where it ends. */
+static bool read_piece(const char *text, struct leg_piece *piece)
+{
+    double *to[] = {&piece->work_j, &piece->speed_m_per_s, &piece->out_m_per_s};
+    const char *at = text;
+    for (int i = 0; i < 3; i++) {
+        char number[32];
+        size_t length = strcspn(at, "/");
+        if (length == 0 || length >= sizeof number || (at[length] == '/') != (i < 2)) {
+            return false;
+        }
+        memcpy(number, at, length);
+        number[length] = '\0';
+        if (!text_to_double(number, to[i]) || fabs(*to[i]) > STORED_REAL_MOST) {
+            return false;
+        }
+        at += length + 1;
+    }
+    return true;
+}
+
+/* pieces 56.2/10.9/10.95 ...: of the leg before it, for the picture of what is left unexplained */
+bool command_pieces(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    if (record->leg_count == 0 || !(record->leg[record->leg_count - 1].piece_m > 0.0)) {
+        return problem_set(problem, "pieces: there is no leg that they could be of");
+    }
+    struct leg_record leg = record->leg[record->leg_count - 1];
+    for (int i = 1; i < words->count; i++) {
+        if (leg.piece_count == LEG_PIECES_MAX) {
+            return problem_set(problem, "pieces: no more than %d of a leg", LEG_PIECES_MAX);
+        }
+        if (words->word[i].key != NULL ||
+            !read_piece(words->word[i].value, &leg.piece[leg.piece_count])) {
+            return problem_set(problem, "pieces: '%s' is no work/speed/speed at its end",
+                               words->word[i].value);
+        }
+        leg.piece_count++;
+    }
+    if (words->count < 2) {
+        return problem_set(problem, "pieces: say them, such as 56.2/10.9/10.95");
+    }
+    record->leg[record->leg_count - 1] = leg;
+    machine_emit(session, EFFECT_LEG, record->leg_count - 1);
+    drag_changed(session);
+    return true;
+}
+
+/* ---- left out and taken in again ------------------------------------------------------------ */
+
+static int find_run(const struct session_record *record, const char *text, size_t length)
+{
+    char number[16] = "";
+    int64_t wanted = 0;
+    if (length == 0 || length >= sizeof number) {
+        return -1;
+    }
+    memcpy(number, text, length);
+    for (int r = 0; text_to_int64(number, &wanted) && r < record->run_count; r++) {
+        if (record->run[r].number == wanted) {
+            return r;
+        }
+    }
+    return -1;
+}
+
+/* '3' a run, '3.2' its second lap or leg; *leg -1: the whole run. */
+static bool find_ridden(const struct session_record *record, const char *text, int *run, int *leg)
+{
+    size_t whole = strcspn(text, ".");
+    int64_t number = 0;
+    *leg = -1;
+    *run = find_run(record, text, whole);
+    if (*run < 0 || text[whole] == '\0') {
+        return *run >= 0;
+    }
+    for (int l = 0; text_to_int64(text + whole + 1, &number) && l < record->leg_count; l++) {
+        if (record->leg[l].run == *run && record->leg[l].number == number) {
+            *leg = l;
+        }
+    }
+    return *leg >= 0;
+}
+
+bool machine_names_run(const struct words *words)
+{
+    return words->count > 1 && words->word[1].key == NULL &&
+           text_equal(words->word[1].value, "run");
+}
+
+static bool named_ride(struct session *session, const struct words *words, int *run, int *leg,
+                       struct problem *problem)
+{
+    const char *text = words->count > 2 && words->word[2].key == NULL ? words->word[2].value : "";
+    return find_ridden(&session->record, text, run, leg) ||
+           problem_set(problem, "%s run: '%s' is no run, nor a lap or leg of one, such as 3 or 3.2",
+                       words->word[0].value, text);
+}
+
+/* reject run 3.2 "a car passed" */
+bool machine_reject_run(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int run = -1, leg = -1;
+    if (!named_ride(session, words, &run, &leg, problem)) {
+        return false;
+    }
+    const char *reason =
+        words->count == 4 && words->word[3].key == NULL ? words->word[3].value : "";
+    if (reason[0] == '\0') {
+        return problem_set(problem,
+                           "reject: say the reason, such as reject run %s \"a car passed\"",
+                           words->word[2].value);
+    }
+    if (leg >= 0) {
+        record->leg[leg].left_out = true;
+        text_copy(record->leg[leg].reason, sizeof record->leg[leg].reason, reason);
+        machine_emit(session, EFFECT_LEG, leg);
+    } else {
+        record->run[run].rejected = true;
+        text_copy(record->run[run].reject_reason, sizeof record->run[run].reject_reason, reason);
+        machine_emit(session, EFFECT_RUN, run);
+    }
+    drag_changed(session);
+    machine_say(session, "run %s is left out; u, or 'restore run %s', takes it in again",
+                words->word[2].value, words->word[2].value);
+    return true;
+}
+
+/* restore run 3.2 */
+bool machine_restore_run(struct session *session, const struct words *words,
+                         struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int run = -1, leg = -1;
+    if (!named_ride(session, words, &run, &leg, problem)) {
+        return false;
+    }
+    bool out = leg >= 0 ? record->leg[leg].left_out : record->run[run].rejected;
+    if (words->count > 3 || !out) {
+        return problem_set(problem, "restore: run %s was not left out", words->word[2].value);
+    }
+    if (leg >= 0 && !(record->leg[leg].sums.speed_squared > 0.0)) {
+        return problem_set(problem, "restore: nothing can be worked out of run %s (%s)",
+                           words->word[2].value, record->leg[leg].reason);
+    }
+    if (leg >= 0) {
+        record->leg[leg].left_out = false;
+        machine_emit(session, EFFECT_LEG, leg);
+    } else {
+        record->run[run].rejected = false;
+        machine_emit(session, EFFECT_RUN, run);
+    }
+    drag_changed(session);
+    machine_say(session, "run %s counts again", words->word[2].value);
+    return true;
+}
