@@ -34,6 +34,9 @@ static struct session_record *full_record(void)
     record->rating_count = RATINGS_MAX;
     record->note_count = NOTES_MAX;
     record->check_count = CHECKS_MAX;
+    record->air_count = AIRS_MAX;
+    record->run_count = RUNS_MAX;
+    record->leg_count = LEGS_MAX;
     return record;
 }
 
