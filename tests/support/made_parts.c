@@ -15,13 +15,9 @@
 
 #define LINE_SIZE 4096
 
-const char *const made_documents[] = {"docs/screens.md",
-                                      "docs/measures.md",
-                                      "docs/schema.md",
-                                      "docs/holdline.1",
-                                      "docs/scripts.md",
-                                      "docs/export.schema.json",
-                                      NULL};
+const char *const made_documents[] = {
+    "README.md",       "docs/screens.md", "docs/measures.md",        "docs/schema.md",
+    "docs/holdline.1", "docs/scripts.md", "docs/export.schema.json", NULL};
 
 /* ---- keys ---- */
 

@@ -411,7 +411,7 @@ void made_view(struct made_up *made, enum made_view kind)
     text_copy(view->store_text, sizeof view->store_text, "all stored");
     text_copy(view->message, sizeof view->message, "hold 5 kept");
     view->message_serial = 1;
-    text_copy(view->next_step, sizeof view->next_step, "free hold 2 of 2 on this build");
+    text_copy(view->next_step, sizeof view->next_step, "free hold 2 of 4 on this build, 30 s");
     text_copy(view->next_command, sizeof view->next_command, "hold 60s free");
     view->next = VIEW_NEXT_COMMAND;
     switch (kind) {
