@@ -98,22 +98,89 @@ static void plot(FILE *stream, const struct document *document, enum picture pic
     }
 }
 
+/* ---- pictures kept for the next time the same document is set ---- */
+
+struct kept_picture {
+    enum picture picture;
+    struct which which, after; /* asked for, and what plotting made of it */
+    char *svg;
+    struct kept_picture *next;
+};
+
+struct kept_pictures {
+    struct kept_picture *first;
+};
+
+struct kept_pictures *kept_pictures_create(void)
+{
+    return calloc(1, sizeof(struct kept_pictures));
+}
+
+void kept_pictures_destroy(struct kept_pictures *kept)
+{
+    while (kept != NULL && kept->first != NULL) {
+        struct kept_picture *gone = kept->first;
+        kept->first = gone->next;
+        free(gone->svg);
+        free(gone);
+    }
+    free(kept);
+}
+
+static struct kept_picture *draw_picture(const struct document *document, enum picture picture,
+                                         const struct which *which)
+{
+    struct kept_picture *drawn = calloc(1, sizeof *drawn);
+    size_t length = 0;
+    FILE *stream = drawn != NULL ? open_memstream(&drawn->svg, &length) : NULL;
+    if (stream == NULL) {
+        free(drawn);
+        return NULL;
+    }
+    drawn->picture = picture;
+    drawn->which = drawn->after = *which;
+    plot(stream, document, picture, &drawn->after);
+    if (fclose(stream) != 0) {
+        free(drawn->svg);
+        free(drawn);
+        return NULL;
+    }
+    return drawn;
+}
+
+static struct kept_picture *look_up(const struct kept_pictures *kept, enum picture picture,
+                                    const struct which *which)
+{
+    struct kept_picture *at = kept != NULL ? kept->first : NULL;
+    while (at != NULL && (at->picture != picture || at->which.index != which->index ||
+                          at->which.at != which->at || at->which.breadth != which->breadth)) {
+        at = at->next;
+    }
+    return at;
+}
+
 static bool set_picture(struct paper *paper, const struct document *document, enum picture picture,
                         struct which *which, struct problem *problem)
 {
-    char *text = NULL;
-    size_t length = 0;
-    FILE *stream = open_memstream(&text, &length);
-    if (stream != NULL) {
-        plot(stream, document, picture, which);
+    struct kept_picture *drawn = look_up(document->kept, picture, which);
+    bool again = drawn != NULL;
+    if (!again) {
+        drawn = draw_picture(document, picture, which);
     }
+    if (drawn == NULL) {
+        return problem_set(problem, "no memory for a picture");
+    }
+    *which = drawn->after;
     bool done =
-        stream != NULL && fclose(stream) == 0
-            ? paper_picture(paper,
-                            which->breadth == PICTURE_NARROW ? PICTURE_FOR_NARROW : PICTURE_ACROSS,
-                            text, problem)
-            : problem_set(problem, "no memory for a picture");
-    free(text);
+        paper_picture(paper, which->breadth == PICTURE_NARROW ? PICTURE_FOR_NARROW : PICTURE_ACROSS,
+                      drawn->svg, problem);
+    if (!again && document->kept != NULL) {
+        drawn->next = document->kept->first;
+        document->kept->first = drawn;
+    } else if (!again) {
+        free(drawn->svg);
+        free(drawn);
+    }
     return done;
 }
 #define PICTURE(kind) set_picture(paper, document, kind, &(struct which){0}, problem)

@@ -167,8 +167,8 @@ START_TEST(next_step_is_one_field)
     struct terminal *terminal = stage_terminal(stage);
     int row, column;
     struct terminal_cell cell;
-    ck_assert(
-        terminal_find(terminal, "SPACE \u25B6 free hold 2 of 4 on this build, 30 s", &row, &column));
+    ck_assert(terminal_find(terminal, "SPACE \u25B6 free hold 2 of 4 on this build, 30 s", &row,
+                            &column));
     ck_assert_int_eq(row, 22);
     terminal_cell(terminal, row, column, &cell);
     ck_assert_int_eq(cell.foreground, 16);

@@ -100,9 +100,10 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
         return false;
     }
     struct traces *traces = traces_make(input, source, context, problem);
-    struct document document = {input, traces, source, context};
+    struct document document = {input, traces, source, context, kept_pictures_create()};
     char running[2 * SAY_SIZE], title[SAY_SIZE];
     if (traces == NULL) {
+        kept_pictures_destroy(document.kept);
         return false;
     }
     const double *size_pt = paper_sizes_pt[input->page_size];
@@ -121,6 +122,7 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
         setting.settings.page_count = count_pages(&setting, true, problem);
         done = setting.settings.page_count > 0 && draw(&setting, stream, problem);
     }
+    kept_pictures_destroy(document.kept);
     traces_free(traces);
     return done && (!ferror(stream) || problem_set(problem, "the pages could not be written"));
 }

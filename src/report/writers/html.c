@@ -49,7 +49,7 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
                  void *context, struct problem *problem)
 {
     struct traces *traces = traces_make(input, source, context, problem);
-    struct document document = {input, traces, source, context};
+    struct document document = {input, traces, source, context, NULL};
     struct paper paper;
     if (traces == NULL) {
         return false;
