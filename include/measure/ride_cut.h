@@ -64,7 +64,8 @@ struct ride_leg {
     double heading_deg;                    /* from begin to end, straight */
     enum ride_left_out left_out;
     double left_out_at_s; /* where on the ride's axis the reason was found */
-    int pair; /* out and back: legs of the same number make a pair, from 0 on; -1: in none */
+    int pair; /* out and back: legs of the same number make a pair, from 0 on; -1: in none. No leg
+                 lies between them but turns that were marked as well */
 };
 
 struct ride_cut {

@@ -20,17 +20,24 @@ static void leave_out(struct ride_leg *leg, enum ride_left_out reason, double at
 /* Mean speed of the 3 s about a moment, as much of them as the ride has. */
 static double speed_about(const struct ride *ride, double at_s)
 {
-    double from_s = fmax(at_s - RIDE_BORDER_S / 2.0, 0.0);
-    double to_s = fmin(at_s + RIDE_BORDER_S / 2.0, ride->time_s[ride->count - 1]);
+    double from_s = fmax(at_s - DRAG_BORDER_S / 2.0, 0.0);
+    double to_s = fmin(at_s + DRAG_BORDER_S / 2.0, ride->time_s[ride->count - 1]);
     return ride_integral(ride, ride->speed_m_s, from_s, to_s) / (to_s - from_s);
+}
+
+/* What is cut off at either end of a leg. */
+static double turn_room(const struct ride_course *course)
+{
+    double room_m = course->turn_room_m == 0.0 ? RIDE_TURN_ROOM_M : course->turn_room_m;
+    return course->out_and_back && room_m > 0.0 ? room_m : 0.0;
 }
 
 /* Begin and end so far inside as turns take. False: nothing is left between them. */
 static bool move_inside(const struct ride *ride, const struct ride_course *course,
                         struct ride_leg *leg)
 {
-    double room_m = course->turn_room_m == 0.0 ? RIDE_TURN_ROOM_M : course->turn_room_m;
-    if (!course->out_and_back || room_m < 0.0) {
+    double room_m = turn_room(course);
+    if (room_m == 0.0) {
         return true;
     }
     if (!(leg->end_m - leg->begin_m > 2.0 * room_m)) {
@@ -177,25 +184,30 @@ static double disagrees_in(const struct ride *ride, const struct ride_leg *leg)
     return NAN;
 }
 
-/* The length that most legs share, within 5 %; the shorter of two. 0: no two share one. */
-static double common_length(const struct ride_cut *cut)
+/* The length of this course: that which was given, or else one that several legs share within 5 %,
+ * many of them and long ones before few and short ones: stretches between marks are turns and the
+ * ways to and from the course as well. 0: no two share one. */
+static double common_length(const struct ride_cut *cut, const struct ride_course *course)
 {
     double common_m = 0.0;
-    int most = 1;
+    double most = 0.0;
+    if (course->borders == RIDE_BORDERS_LAPS && course->length_m > 0.0) {
+        return course->length_m - 2.0 * turn_room(course);
+    }
     for (size_t i = 0; i < cut->count; i++) {
         double length_m = cut->leg[i].length_m;
         double sum_m = 0.0;
-        int alike = 0;
+        double alike = 0.0;
         for (size_t j = 0; cut->leg[i].left_out == RIDE_KEPT && j < cut->count; j++) {
             double other_m = cut->leg[j].length_m;
             if (cut->leg[j].left_out == RIDE_KEPT &&
                 fabs(other_m - length_m) <= RIDE_LENGTH_SHARE * length_m) {
                 sum_m += other_m;
-                alike++;
+                alike += 1.0;
             }
         }
-        if (alike > most || (alike == most && most > 1 && sum_m / alike < common_m)) {
-            most = alike;
+        if (alike > 1.0 && alike * sum_m > most) {
+            most = alike * sum_m;
             common_m = sum_m / alike;
         }
     }
@@ -226,6 +238,34 @@ static bool are_opposite(const struct ride_leg *one, const struct ride_leg *othe
     return !one->has_heading || !other->has_heading || fabs(turned) >= RIDE_OPPOSITE_DEG;
 }
 
+/* The shortest leg that is kept; of what is shorter than half of it the turns are. */
+static double shortest_kept(const struct ride_cut *cut)
+{
+    double shortest_m = INFINITY;
+    for (size_t i = 0; i < cut->count; i++) {
+        const struct ride_leg *leg = &cut->leg[i];
+        shortest_m = leg->left_out == RIDE_KEPT ? fmin(shortest_m, leg->length_m) : shortest_m;
+    }
+    return shortest_m;
+}
+
+static void find_pairs(struct ride_cut *cut)
+{
+    double turn_most_m = RIDE_TURN_SHARE * shortest_kept(cut);
+    struct ride_leg *before = NULL; /* kept, and no other leg between */
+    for (size_t i = 0; i < cut->count; i++) {
+        struct ride_leg *leg = &cut->leg[i];
+        bool is_kept = leg->left_out == RIDE_KEPT;
+        bool is_turn = !is_kept && leg->length_m < turn_most_m;
+        if (is_kept && before != NULL && are_opposite(before, leg)) {
+            before->pair = leg->pair = cut->pairs++;
+            before = NULL;
+        } else if (!is_turn) {
+            before = is_kept ? leg : NULL;
+        }
+    }
+}
+
 void ride_cut_count(struct ride_cut *cut, bool out_and_back)
 {
     cut->kept = 0;
@@ -234,15 +274,12 @@ void ride_cut_count(struct ride_cut *cut, bool out_and_back)
         cut->left_out[i] = 0;
     }
     for (size_t i = 0; i < cut->count; i++) {
-        struct ride_leg *leg = &cut->leg[i];
-        leg->pair = -1;
-        cut->kept += leg->left_out == RIDE_KEPT ? 1 : 0;
-        cut->left_out[leg->left_out]++;
-        struct ride_leg *before = i > 0 ? &cut->leg[i - 1] : NULL;
-        if (out_and_back && before != NULL && before->pair < 0 && before->left_out == RIDE_KEPT &&
-            leg->left_out == RIDE_KEPT && are_opposite(before, leg)) {
-            before->pair = leg->pair = cut->pairs++;
-        }
+        cut->leg[i].pair = -1;
+        cut->kept += cut->leg[i].left_out == RIDE_KEPT ? 1 : 0;
+        cut->left_out[cut->leg[i].left_out]++;
+    }
+    if (out_and_back) {
+        find_pairs(cut);
     }
 }
 
@@ -274,10 +311,10 @@ bool ride_cut(const struct ride *ride, const struct ride_course *course, struct 
         }
     }
     free(stretches.stretch);
-    double common_m = common_length(cut);
+    double common_m = common_length(cut, course);
     for (size_t i = 0; i < cut->count; i++) {
         struct ride_leg *leg = &cut->leg[i];
-        bool is_alone = cut->count == 1;
+        bool is_alone = cut->count == 1 && course->length_m == 0.0;
         if (leg->left_out == RIDE_KEPT && !is_alone &&
             !(fabs(leg->length_m - common_m) <= RIDE_LENGTH_SHARE * common_m)) {
             leave_out(leg, RIDE_LEFT_OTHER_LENGTH, leg->begin_s);

@@ -311,6 +311,49 @@ START_TEST(two_lines_bound_legs_out_and_back)
 }
 END_TEST
 
+/* Marks at both ends of each leg: stretches of 1000 m, and turns of 300 m between them, which are
+ * more. A leg that was ridden too far is no turn: those beside it are no pair. */
+START_TEST(turns_between_marks_are_passed_over)
+{
+    static const int lasts_s[] = {40, 100, 30, 100, 30, 100, 30, 110, 30, 100, 30, 100, 40};
+    static const int pairs[] = {-1, 0, -1, 0, -1, -1, -1, -1, -1, 1, -1, 1, -1};
+    enum { STRETCHES = sizeof lasts_s / sizeof lasts_s[0] };
+    struct ride *ride = ride_with_laps_and_places(true, false);
+    int at_s = 0;
+    for (int i = 0; i < STRETCHES; i++) {
+        for (int j = 0; j < lasts_s[i]; j++, at_s++) {
+            add(ride, at_s, 200.0, 10.0, 10.0 * at_s, i);
+        }
+    }
+    ck_assert(ride_finish(ride));
+    struct ride_course course = {.borders = RIDE_BORDERS_LAPS, .out_and_back = true};
+    struct ride_cut found = cut(ride, &course);
+    ck_assert_uint_eq(found.count, STRETCHES);
+    ck_assert_uint_eq(found.kept, 5);
+    ck_assert_int_eq(found.pairs, 2);
+    for (int i = 0; i < STRETCHES; i++) {
+        ck_assert_int_eq(found.leg[i].pair, pairs[i]);
+    }
+    ride_cut_free(&found);
+    course.length_m = 1000.0; /* from turn to turn: 50 m at either end are left out of it */
+    found = cut(ride, &course);
+    ck_assert_uint_eq(found.kept, 5);
+    ck_assert_double_eq_tol(found.leg[1].length_m, 900.0, 1e-9);
+    ride_cut_free(&found);
+    course.turn_room_m = -1.0;
+    found = cut(ride, &course);
+    ck_assert_uint_eq(found.kept, 5);
+    ride_cut_free(&found);
+    course.length_m = 300.0;
+    found = cut(ride, &course);
+    ck_assert_uint_eq(found.kept, 5);
+    ck_assert_int_eq(found.leg[2].left_out, RIDE_KEPT);
+    ck_assert_int_eq(found.leg[1].left_out, RIDE_LEFT_OTHER_LENGTH);
+    ride_cut_free(&found);
+    ride_free(ride);
+}
+END_TEST
+
 /* v = 8 + 0.05 t: the mean of 3 s about a moment is the speed there. */
 START_TEST(speed_at_a_border_is_a_mean)
 {
@@ -509,6 +552,7 @@ int main(void)
     tcase_add_test(tests, a_track_s_length_is_laid_along_the_wheel_s_distance);
     tcase_add_test(tests, a_line_that_is_crossed_is_a_border);
     tcase_add_test(tests, two_lines_bound_legs_out_and_back);
+    tcase_add_test(tests, turns_between_marks_are_passed_over);
     tcase_add_test(tests, speed_at_a_border_is_a_mean);
     tcase_add_test(tests, no_power_and_gaps_leave_a_leg_out);
     tcase_add_test(tests, missing_samples_are_a_gap);
