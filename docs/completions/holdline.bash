@@ -78,7 +78,7 @@ _holdline()
         show) words="last $filter --json --limit --store" ;;
         compare) words="last --against $filter --json --limit --store" ;;
         export) words="last --chosen --paper --replace --limit --store" ;;
-        store) words="check backup merge rescue forget compact --quick --json --yes --session --store" ;;
+        store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;
         plan)
             words="--difference --setups --minutes --sd --from --quick --tie --change --ride-in --hold --rating --rest"
             words="$words --json --store"

@@ -31,7 +31,7 @@ complete -c holdline -n $first -f -a compare -d 'setups against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
 complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
-complete -c holdline -n $first -f -a store -d 'check, backup, merge, rescue, forget, compact'
+complete -c holdline -n $first -f -a store -d 'check, backup, merge, rescue, forget, compact, results'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run check calibrate plate" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
@@ -86,7 +86,7 @@ complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l bi
 complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l since -d 'this day or later'
 complete -c holdline -n '__fish_seen_subcommand_from list show compare' -x -l until -d 'this day or before'
 complete -c holdline -n '__fish_seen_subcommand_from compare' -x -l against -d 'another setup'
-complete -c holdline -n '__fish_seen_subcommand_from store' -a 'check backup merge rescue forget compact' -d 'what'
+complete -c holdline -n '__fish_seen_subcommand_from store' -a 'check backup merge rescue forget compact results' -d 'what'
 complete -c holdline -n '__fish_seen_subcommand_from store' -l quick -d 'sessions are not worked out again'
 complete -c holdline -n '__fish_seen_subcommand_from store' -x -l session -d 'one session, to forget'
 complete -c holdline -n '__fish_seen_subcommand_from store' -l yes -d 'is not asked for'

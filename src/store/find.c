@@ -5,6 +5,7 @@
 #include "base/clock.h"
 #include "base/text.h"
 #include "record/stored_sum.h"
+#include "store/results.h"
 
 #include <string.h>
 
@@ -220,7 +221,8 @@ bool store_go_on(struct store *store, int64_t id, struct problem *problem)
     if (!sum_of_last_stretch(store, &recording, problem) || !store_begin(store, problem)) {
         return false;
     }
-    if (!move_to_end(store, &recording, problem)) {
+    /* what was worked out is of the records that were there */
+    if (!store_results_clear(store, id, problem) || !move_to_end(store, &recording, problem)) {
         store_rollback(store);
         return false;
     }

@@ -126,7 +126,8 @@ static bool make_tables(struct store *store, struct problem *problem)
         done = make_table(store, (enum stored_table_id)id, problem);
     }
     return done && execute_all(store, store_last_tables_sql, "making", problem) &&
-           execute_all(store, store_sum_tables_sql, "making", problem);
+           execute_all(store, store_sum_tables_sql, "making", problem) &&
+           execute_all(store, store_result_tables_sql, "making", problem);
 }
 
 bool store_create_schema(struct store *store, struct problem *problem)

@@ -112,6 +112,35 @@ const char *const store_views_sql[] = {
     "AS ended"
     " FROM session s LEFT JOIN session_rider r ON r.session_id = s.id AND NOT r.undone"
     " LEFT JOIN session_bike b ON b.session_id = s.id AND NOT b.undone",
+
+    "CREATE VIEW hold_height AS SELECT r.session_id AS session, r.hold AS hold, h.setup AS setup,"
+    " h.intent AS intent, h.build AS build, h.kind AS kind, r.channel AS channel,"
+    " r.mean_mm AS mean_mm, r.mean_half_width_mm AS mean_half_width_mm, r.tied AS tied,"
+    " r.absolute AS absolute, r.used AS used, r.why_not AS why_not, w.version AS version"
+    " FROM result_hold r JOIN result w ON w.session_id = r.session_id"
+    " JOIN hold_sheet h ON h.session = r.session_id AND h.hold = r.hold"
+    " WHERE r.mean_mm IS NOT NULL",
+
+    "CREATE VIEW setup_height AS SELECT r.session_id AS session, r.setup AS setup,"
+    " t.intent AS intent, r.channel AS channel, r.holds AS holds, r.builds AS builds,"
+    " r.tied AS tied, r.mean_mm AS mean_mm, r.half_width_mm AS half_width_mm,"
+    " w.version AS version FROM result_setup r JOIN result w ON w.session_id = r.session_id"
+    " JOIN setup t ON t.session_id = r.session_id AND t.number = r.setup AND NOT t.undone",
+
+    "CREATE VIEW setup_difference AS SELECT r.session_id AS session, r.setup AS setup,"
+    " w.baseline_setup AS baseline, r.channel AS channel, r.difference_mm AS difference_mm,"
+    " r.low_mm AS low_mm, r.high_mm AS high_mm, r.verdict AS verdict, r.words AS words,"
+    " w.version AS version FROM result_setup r JOIN result w ON w.session_id = r.session_id"
+    " WHERE r.verdict IS NOT NULL",
+
+    "CREATE VIEW other_reading AS SELECT session, n, sample, seconds, channel,"
+    " other_value AS value, quality FROM reading WHERE role = 'auxiliary'",
+
+    "CREATE VIEW hold_other AS SELECT r.session_id AS session, r.hold AS hold, h.setup AS setup,"
+    " h.kind AS kind, r.channel AS channel, r.other_value AS mean, w.version AS version"
+    " FROM result_hold r JOIN result w ON w.session_id = r.session_id"
+    " JOIN hold_sheet h ON h.session = r.session_id AND h.hold = r.hold"
+    " WHERE r.other_value IS NOT NULL",
     NULL,
 };
 
@@ -155,5 +184,6 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_RUN},
     {.from = 8, .table = TABLE_LEG},
     {.from = 8, .table = TABLE_LEG_PIECE},
+    {.from = 8, .sql = store_result_tables_sql},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

@@ -3,6 +3,7 @@
 #include "support/full_session.h"
 #include "support/test_main.h"
 
+#include "store/results.h"
 #include "store/store.h"
 
 #include <sqlite3.h>
@@ -32,6 +33,19 @@ static void write_effect(void *context, const struct effect *effect)
     ck_assert_msg(store_write_effect(context, effect, &problem), "%s", problem.sentence);
 }
 
+static void write_results(struct store *store, struct session_record *record)
+{
+    struct problem problem = {0};
+    struct analysis *analysis = analysis_create();
+    struct store_sample_source source = {.store = store, .session_id = 1};
+    ck_assert_ptr_nonnull(analysis);
+    ck_assert_msg(store_load(store, 1, record, &problem) &&
+                      analysis_make(record, store_sample_source, &source, analysis, &problem) &&
+                      store_results_write(store, 1, record, analysis, &problem),
+                  "%s", problem.sentence);
+    analysis_destroy(analysis);
+}
+
 static void make_store(void)
 {
     struct problem problem;
@@ -50,6 +64,7 @@ static void make_store(void)
         ck_assert(store_write_samples(store, &sample, 1, &problem));
     }
     ck_assert(store_commit(store, &problem));
+    write_results(store, record);
     store_close(store);
     free(record);
     read_document();

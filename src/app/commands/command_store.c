@@ -5,6 +5,7 @@
 #include "app/progress.h"
 #include "app/recheck.h"
 #include "app/rescue.h"
+#include "app/results.h"
 #include "app/standard_output.h"
 #include "base/clock.h"
 #include "base/json.h"
@@ -280,6 +281,17 @@ static int compact(struct care *care, struct problem *problem)
     return done ? EXIT_SUCCESS : -1;
 }
 
+static int results(struct care *care, struct problem *problem)
+{
+    int made = 0;
+    care->progress.doing = "working results out";
+    if (!results_complete(care->path, &care->watch, on_finding, care, &made, problem)) {
+        return -1;
+    }
+    text_print(care->plain, "results of %d session%s written\n", made, made == 1 ? "" : "s");
+    return EXIT_SUCCESS;
+}
+
 static const struct work {
     const char *name;
     const char *word; /* what stands behind it; NULL = nothing */
@@ -293,6 +305,7 @@ static const struct work {
     {"rescue", "the file for what can be saved", true, false, false, false, rescue},
     {"forget", "the rider's code, or --session S", true, false, false, true, forget},
     {"compact", NULL, false, false, false, false, compact},
+    {"results", NULL, false, false, false, false, results},
 };
 
 static const struct work *find_work(const char *name)
@@ -309,7 +322,8 @@ static bool fits(const struct work *work, const struct care *care, int words,
                  struct problem *problem)
 {
     if (work == NULL) {
-        return problem_usage(problem, "store: say check, backup, merge, rescue, forget or compact");
+        return problem_usage(problem,
+                             "store: say check, backup, merge, rescue, forget, compact or results");
     }
     if (words > 2 || (words == 2 && work->word == NULL)) {
         return problem_usage(problem, "store %s: too many words", work->name);
@@ -373,7 +387,7 @@ static int run(int argc, char **argv)
 
 const struct command command_store = {
     .name = "store",
-    .summary = "the store's care: check, backup, merge, rescue, forget, compact",
+    .summary = "the store's care: check, backup, merge, rescue, forget, compact, results",
     .usage =
         "holdline store check [--quick] [--json]\n"
         "  Looks the store over: file, references, streams; and works every session out again "
@@ -401,6 +415,10 @@ const struct command command_store = {
         "  them.\n"
         "holdline store compact\n"
         "  Writes the file anew, without unused pages.\n"
+        "holdline store results\n"
+        "  Works out what is there for SQL (docs/schema.md, 'result') where a session has none: "
+        "those\n"
+        "  that were taken in by merge, or recorded by an earlier version.\n"
         "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n",
     .run = run,
 };

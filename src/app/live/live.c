@@ -7,6 +7,7 @@
 #include "app/ending.h"
 #include "app/live_session.h"
 #include "app/recorder.h"
+#include "app/results.h"
 #include "app/tell_server.h"
 #include "app/tones.h"
 #include "app/watch_server.h"
@@ -247,6 +248,10 @@ static bool stop_threads(struct live *live, struct problem *problem)
             live->options->outcome->session_id = state.session_id;
         }
         recorder_destroy(live->recorder);
+        /* for those who read the store; 'store results' makes them where there is no time now */
+        if (saved && !live->let_go && !ending_asked() && state.session_id > 0) {
+            results_make(live->options->store_path, state.session_id, NULL);
+        }
     }
     ring_destroy(live->to_recorder);
     return saved;

@@ -3,6 +3,7 @@
 #include "script_runner_inside.h"
 
 #include "app/links.h"
+#include "app/results.h"
 #include "base/clock.h"
 #include "base/memory.h"
 #include "base/text.h"
@@ -151,6 +152,14 @@ static bool run_lines(struct script_runner *runner, char *script, struct problem
     return true;
 }
 
+static bool keep_results(const struct script_runner *runner, struct problem *problem)
+{
+    const char *store = runner->options->store_path;
+    return store == NULL || runner->options->dry || runner->session == NULL ||
+           results_keep(store, session_records(runner->session), session_analysis(runner->session),
+                        problem);
+}
+
 bool script_run(const char *script, const struct script_runner_options *options,
                 struct script_runner_result *result, struct problem *problem)
 {
@@ -179,6 +188,7 @@ bool script_run(const char *script, const struct script_runner_options *options,
             done = false;
         }
         recorder_destroy(runner.recorder);
+        done = done && keep_results(&runner, problem);
     }
     reader_destroy(runner.rig);
     session_destroy(runner.session);
