@@ -304,7 +304,7 @@ END_TEST
 
 START_TEST(wrong_use_is_told)
 {
-    CHECK(RUN("store"), 2, "", "say check, backup, merge, rescue, forget or compact");
+    CHECK(RUN("store"), 2, "", "say check, backup, merge, rescue, forget, compact or results");
     CHECK(RUN("store", "chekc"), 2, "", "say check");
     CHECK(RUN("store", "check", "more"), 2, "", "too many words");
     CHECK(RUN("store", "merge"), 2, "", "say the other store's file");
