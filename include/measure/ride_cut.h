@@ -34,7 +34,9 @@ struct ride_course {
     size_t time_count; /* even */
     /* RIDE_BORDERS_LINE: one line for laps; both ends of the course for out and back. */
     struct ride_line line[2];
-    double length_m;    /* RIDE_BORDERS_LENGTH */
+    /* RIDE_BORDERS_LENGTH: the track's. RIDE_BORDERS_LAPS: that of a lap, or of one way from turn
+     * to turn, where it is known; else 0. */
+    double length_m;
     double from_s;      /* nothing before counts */
     double to_s;        /* nor behind; 0: to the end */
     double turn_room_m; /* legs out and back begin and end so far inside; 0: RIDE_TURN_ROOM_M,
