@@ -12,6 +12,9 @@ extern const struct word_list channel_role_short_words; /* as commands take them
 extern const struct word_list tie_reading_words;
 extern const struct word_list capture_words;
 extern const struct word_list hold_status_words;
+extern const struct word_list purpose_words;    /* none has none */
+extern const struct word_list told_words;       /* likewise */
+extern const struct word_list plate_rest_words; /* likewise */
 extern const struct word_list mark_words;
 extern const struct word_list cue_sound_words;
 extern const struct word_list sounds_words;     /* as commands take them */

@@ -29,6 +29,8 @@ struct rating_record {
     int64_t sample;
     double value[RATING_ITEMS]; /* a word's is that of its list; NAN = not asked */
     bool undone;
+    bool morning; /* how it is the morning after the session before */
+    bool sign;    /* tingling, pain that shoots, or blurred sight: it ends practice */
 };
 
 #define RATING_SCORE_MOST 10

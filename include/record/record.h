@@ -10,6 +10,7 @@
 #include "measure/cue.h"
 #include "measure/cue_sound.h"
 #include "measure/moderated.h"
+#include "measure/practice.h"
 #include "record/drag_record.h"
 #include "record/enum_words.h"
 #include "record/rating.h"
@@ -49,6 +50,7 @@ struct rider_record {
     char name[NAME_SIZE];
     char watch_for[TEXT_SIZE]; /* old trouble to watch for */
     bool undone;
+    enum answer health; /* may ratings of discomfort be kept at home? 0: not asked */
 };
 
 struct bike_record {
@@ -99,6 +101,9 @@ struct build_record {
     bool undone;
 };
 
+/* What the plate of a reading was. */
+enum plate_rest { REST_PLATE, REST_PADS /* a board across the arm pads, which a rider can lay */ };
+
 enum tie_reading_kind { TIE_READING_PLATE, TIE_READING_TAPE };
 struct tie_reading_record {
     struct uuid uuid;
@@ -108,6 +113,7 @@ struct tie_reading_record {
     double plate_height_mm; /* plate's height over the bottom bracket, NAN = unknown, unchanging */
     int64_t at_sample;      /* when it was entered (log only) */
     bool undone;
+    enum plate_rest rest;
 };
 
 enum capture_kind { CAPTURE_TARGET, CAPTURE_HOLD, CAPTURE_PLATE, CAPTURE_CHECK };
@@ -146,6 +152,15 @@ enum hold_status {
     HOLD_STOPPED,  /* ended early by the fitter */
     HOLD_CUT_SHORT /* crash or end of the session */
 };
+/* What a hold was ridden for, in practice at home (measure/practice.h). */
+enum hold_purpose {
+    PURPOSE_NONE,  /* of a session in the studio */
+    PURPOSE_TEST,  /* nothing is shown: it tells what was learnt */
+    PURPOSE_PIECE, /* of practice */
+    PURPOSE_RIDE,  /* a long one, without a length of its own */
+    PURPOSES,
+};
+
 struct hold_record {
     struct uuid uuid;
     int number; /* 1, 2, ... in the session */
@@ -158,6 +173,9 @@ struct hold_record {
     bool rejected;
     char reject_reason[TEXT_SIZE];
     bool undone;
+    enum hold_purpose purpose;
+    enum told_way told;   /* how the rider was told */
+    double guessed_share; /* in the band, as the rider guessed before being told; NAN = not asked */
 };
 
 enum mark_kind { MARK_SLID, MARK_LOOKED, MARK_DRANK, MARK_COUGHED, MARK_TALKED, MARKS };

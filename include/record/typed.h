@@ -60,6 +60,7 @@ enum typed {
     TYPED_LEG_OUT,
     TYPED_LEG_CLIMB,
     TYPED_LEG_PIECES,
+    TYPED_GUESS, /* tenths */
     TYPED_NUMBERS
 };
 struct typed_number {

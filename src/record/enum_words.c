@@ -13,6 +13,11 @@ WORD_LIST(capture_words, [CAPTURE_TARGET] = "target", [CAPTURE_HOLD] = "hold",
           [CAPTURE_PLATE] = "plate", [CAPTURE_CHECK] = "check");
 WORD_LIST(hold_status_words, [HOLD_RUNNING] = "running", [HOLD_COMPLETE] = "complete",
           [HOLD_STOPPED] = "stopped", [HOLD_CUT_SHORT] = "cut short");
+WORD_LIST(
+    purpose_words, [PURPOSE_TEST] = "test", [PURPOSE_PIECE] = "piece", [PURPOSE_RIDE] = "ride");
+WORD_LIST(told_words, [TOLD_SEEN] = "seen", [TOLD_HEARD] = "heard", [TOLD_AFTER] = "after",
+          [TOLD_NONE] = "none");
+WORD_LIST(plate_rest_words, [REST_PADS] = "pads");
 WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
           [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked");
 WORD_LIST(cue_sound_words, [CUE_SOUND_LOWER] = "lower", [CUE_SOUND_RAISE] = "raise",

@@ -92,7 +92,7 @@ void session_record_clear(struct session_record *record)
     for (int i = 0; i < HOLDS_MAX; i++) {
         struct hold_record *hold = &record->hold[i];
         hold->capture = hold->build = hold->target = hold->band = -1;
-        hold->planned_s = NAN;
+        hold->planned_s = hold->guessed_share = NAN;
     }
     for (int i = 0; i < MARKS_MAX; i++) {
         record->mark[i].hold = -1;

@@ -62,6 +62,8 @@ static const struct stored_field rider_fields[] = {
     {"watch_for", STORED_TEXT, AT(rider_record, watch_for),
      .words = "old trouble to watch for; may be empty"},
     UNDONE(rider_record),
+    {"health", STORED_WORD, AT(rider_record, health), .list = &answer_words, .optional = true,
+     .words = "whether ratings of discomfort may be kept at home; NULL: not asked"},
 };
 
 static const struct stored_field bike_fields_stored[] = {

@@ -49,6 +49,8 @@ static const struct stored_field tie_reading_fields[] = {
     {"at_sample", STORED_INTEGER, AT(tie_reading_record, at_sample), SAMPLE,
      .words = "when it was entered"},
     UNDONE(tie_reading_record),
+    {"rest", STORED_WORD, AT(tie_reading_record, rest), .list = &plate_rest_words, .optional = true,
+     .words = "pads: a board across the arm pads was the plate; NULL: a plate of its own"},
 };
 
 static const struct stored_field capture_fields[] = {
@@ -127,6 +129,14 @@ static const struct stored_field hold_fields[] = {
      .words = "1: left out. Nothing is deleted"},
     {"reject_reason", STORED_TEXT, AT(hold_record, reject_reason), .words = "and why"},
     UNDONE(hold_record),
+    {"purpose", STORED_WORD, AT(hold_record, purpose), .list = &purpose_words, .optional = true,
+     .words = "what it was for in practice at home; NULL: none of it"},
+    {"told", STORED_WORD, AT(hold_record, told), .list = &told_words, .optional = true,
+     .words = "how the rider was told: the gauge seen, by sound, only after it, or not at all; "
+              "NULL: not said"},
+    {"guessed_share", STORED_REAL, AT(hold_record, guessed_share), READ(0, 1), .optional = true,
+     .words =
+         "of the time in the band, as the rider guessed it before being told; NULL: not asked"},
 };
 
 static const struct stored_field mark_fields[] = {
@@ -165,6 +175,10 @@ static const struct stored_field rating_fields_stored[] = {
     {"sample", STORED_INTEGER, AT(rating_record, sample), SAMPLE, .words = "when"},
 #include "record/rating_rows.h"
     UNDONE(rating_record),
+    {"morning", STORED_TRUTH, AT(rating_record, morning), .defaulted = true,
+     .words = "1: how it is the morning after the session before"},
+    {"sign", STORED_TRUTH, AT(rating_record, sign), .defaulted = true,
+     .words = "1: tingling, pain that shoots, or blurred sight"},
 };
 
 const struct stored_table stored_setup = {"setup",

@@ -46,6 +46,7 @@ struct act_activity {
     struct target_settings target_settings;
     bool length_proposed; /* of a target: planned_s is how long it takes, not when that is seen */
     double plate_height_mm;
+    enum plate_rest plate_rest;
     struct check_plan check_plan; /* ACTIVITY_CHECK: a capture a phase */
     int check_phase, check_first_capture;
     double check_former_mm[CHANNELS_MAX]; /* ranges at the end of the phase before */

@@ -209,6 +209,7 @@ static void end_plate(struct session *session)
             .channel = c,
             .value_mm = calibrated_mm(&placing->channel[c], sum / (double)(to - from)),
             .plate_height_mm = session->doing.plate_height_mm,
+            .rest = session->doing.plate_rest,
             .at_sample = capture->last_sample,
         };
         machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);

@@ -135,18 +135,27 @@ bool command_rig(struct session *session, const struct words *words, struct prob
 /* rider CODE "name" watch_for="..." */
 bool command_rider(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"watch_for", NULL};
+    static const char *const keys[] = {"watch_for", "health", NULL};
+    const char *health = words_value(words, "health");
+    int answer = health != NULL ? word_find(&answer_words, health, -1) : 0;
     if (!machine_only_keys(words, keys, problem)) {
         return false;
     }
     if (words->count < 2 || words->word[1].key != NULL || words->word[1].value[0] == '\0') {
         return problem_set(problem, "rider: say 'rider CODE \"name\"'");
     }
+    if (answer < 0) {
+        return problem_set(problem,
+                           "rider: health=yes or health=no (may ratings of discomfort be "
+                           "kept at home?), not '%s'",
+                           health);
+    }
     struct rider_record *rider = &session->record.rider;
     if (!session->record.has_rider) {
         rider->uuid = machine_uuid(session, EFFECT_RIDER, 0);
     }
     session->record.has_rider = true;
+    rider->health = health != NULL ? (enum answer)answer : rider->health;
     text_copy(rider->code, sizeof rider->code, words->word[1].value);
     if (words->count > 2 && words->word[2].key == NULL) {
         text_copy(rider->name, sizeof rider->name, words->word[2].value);

@@ -7,6 +7,7 @@
 #include "machine_effects.h"
 #include "measure/rules.h"
 
+#include <math.h>
 #include <string.h>
 
 /* Holds, and what is done during one. */
@@ -23,45 +24,141 @@ static struct hold_record *new_hold(struct session *session)
     hold->build = session->build;
     hold->target = session->target;
     hold->band = session->band;
+    hold->guessed_share = NAN;
     return hold;
 }
 
-/* hold 60s free settle=5s */
-bool command_hold(struct session *session, const struct words *words, struct problem *problem)
+/* What a hold is asked to be. */
+struct asked_hold {
+    double length_s, settle_s;
+    bool guided;
+    enum hold_purpose purpose;
+    enum told_way told;
+};
+
+/* free, guided, test, piece, or a length. */
+static bool read_kind(const char *value, struct asked_hold *asked, struct problem *problem)
 {
-    static const char *const keys[] = {"settle", NULL};
-    double length_s = HOLD_LENGTH_S, settle_s = SETTLE_S;
-    bool guided = false;
+    int purpose = word_find(&purpose_words, value, -1);
+    if (text_equal(value, "guided")) {
+        asked->guided = true;
+    } else if (purpose == PURPOSE_TEST || purpose == PURPOSE_PIECE) {
+        asked->purpose = (enum hold_purpose)purpose;
+    } else if (!text_equal(value, "free") && !typed_length(value, &asked->length_s, problem)) {
+        return problem_prefix(problem, "hold, which is free, guided, test or piece");
+    }
+    return true;
+}
+
+/* What of it goes together. */
+static bool check_kind(const struct session *session, struct asked_hold *asked,
+                       struct problem *problem)
+{
+    bool seen = asked->told == TOLD_SEEN;
+    if (asked->guided && asked->told != TOLD_UNSAID && !seen) {
+        return problem_set(problem, "hold: a guided hold is told=seen");
+    }
+    asked->guided = asked->guided || seen;
+    if (asked->purpose == PURPOSE_TEST && (asked->guided || told_during(asked->told))) {
+        return problem_set(problem, "hold: nothing is shown or heard in a test");
+    }
+    if (asked->purpose == PURPOSE_TEST && asked->told == TOLD_UNSAID) {
+        asked->told = TOLD_AFTER;
+    }
+    if (session->target < 0 && (asked->guided || asked->told == TOLD_HEARD)) {
+        return problem_set(problem, "hold: a guided hold needs a target to guide to");
+    }
+    if (session->target < 0 && asked->purpose != PURPOSE_NONE) {
+        return problem_set(problem, "hold: a %s needs a target to be held",
+                           word_of(&purpose_words, asked->purpose));
+    }
+    return true;
+}
+
+static bool read_hold(const struct session *session, const struct words *words,
+                      struct asked_hold *asked, struct problem *problem)
+{
+    static const char *const keys[] = {"settle", "told", NULL};
+    const char *told = words_value(words, "told");
     if (!machine_only_keys(words, keys, problem) ||
-        !typed_read(words, TYPED_SETTLE, &settle_s, problem)) {
+        !typed_read(words, TYPED_SETTLE, &asked->settle_s, problem)) {
         return false;
     }
-    for (int i = 1; i < words->count; i++) {
-        const char *value = words->word[i].value;
-        if (words->word[i].key != NULL || text_equal(value, "free")) {
-            continue;
+    if (told != NULL) {
+        int way = word_find(&told_words, told, -1);
+        if (way < 0) {
+            return problem_set(problem, "hold: told=%s is none of seen, heard, after, none", told);
         }
-        if (text_equal(value, "guided")) {
-            guided = true;
-        } else if (!typed_length(value, &length_s, problem)) {
-            return problem_prefix(problem, "hold, which is free or guided");
+        asked->told = (enum told_way)way;
+    }
+    asked->length_s = HOLD_LENGTH_S;
+    for (int i = 1; i < words->count; i++) {
+        if (text_equal(words->word[i].value, "test") && words->word[i].key == NULL) {
+            asked->length_s = TEST_S;
         }
     }
-    if (guided && session->target < 0) {
-        return problem_set(problem, "hold: a guided hold needs a target to guide to");
+    for (int i = 1; i < words->count; i++) {
+        if (words->word[i].key == NULL && !read_kind(words->word[i].value, asked, problem)) {
+            return false;
+        }
+    }
+    return check_kind(session, asked, problem);
+}
+
+/* hold 60s free settle=5s; hold 3min test; hold 60s piece told=heard */
+bool command_hold(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct asked_hold asked = {.settle_s = SETTLE_S};
+    if (!read_hold(session, words, &asked, problem)) {
+        return false;
     }
     if (!acts_room(session, EFFECT_HOLD, 1)) {
         return problem_set(problem, "no more than %d holds in a session", HOLDS_MAX);
     }
-    if (!capture_start(session, ACTIVITY_HOLD, CAPTURE_HOLD, settle_s, length_s, problem)) {
+    if (!capture_start(session, ACTIVITY_HOLD, CAPTURE_HOLD, asked.settle_s, asked.length_s,
+                       problem)) {
         return false;
     }
     struct hold_record *hold = new_hold(session);
-    hold->guided = guided;
-    hold->planned_s = length_s;
+    hold->guided = asked.guided;
+    hold->purpose = asked.purpose;
+    hold->told = asked.told;
+    hold->planned_s = asked.length_s;
     hold->status = HOLD_RUNNING;
-    session->doing.guided = guided;
-    machine_say(session, "hold %d, %s: settle", hold->number, guided ? "guided" : "free");
+    session->doing.guided = asked.guided;
+    machine_say(session, "hold %d, %s: settle", hold->number,
+                asked.purpose != PURPOSE_NONE ? word_of(&purpose_words, asked.purpose)
+                : asked.guided                ? "guided"
+                                              : "free");
+    return true;
+}
+
+/* The last hold of practice that is over and was not guessed of; -1: none. */
+static int to_guess(const struct session_record *record)
+{
+    for (int h = record->hold_count - 1; h >= 0; h--) {
+        if (record->hold[h].purpose != PURPOSE_NONE) {
+            return record->hold[h].status == HOLD_RUNNING ? -1 : h;
+        }
+    }
+    return -1;
+}
+
+/* guess 7: so many tenths of it were in the band, before it is told */
+bool command_guess(struct session *session, const struct words *words, struct problem *problem)
+{
+    struct session_record *record = &session->record;
+    int tenths = 0, hold = to_guess(record);
+    if (words->count != 2 || words->word[1].key != NULL ||
+        !typed_whole(words->word[1].value, TYPED_GUESS, &tenths)) {
+        return problem_set(problem, "guess: how many tenths of it in the band? 0 to 10");
+    }
+    if (hold < 0) {
+        return problem_set(problem, "guess: there is no test or piece to guess of yet");
+    }
+    record->hold[hold].guessed_share = tenths / 10.0;
+    machine_emit(session, EFFECT_HOLD, hold);
+    machine_say(session, "guessed: %d tenths of hold %d", tenths, record->hold[hold].number);
     return true;
 }
 

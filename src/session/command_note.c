@@ -114,14 +114,25 @@ static bool read_item(const struct words *words, int item, double *value, struct
     return true;
 }
 
+static bool read_truth(const struct words *words, const char *key, bool *truth,
+                       struct problem *problem)
+{
+    const char *text = words_value(words, key);
+    int answer = text != NULL ? word_find(&answer_words, text, -1) : ANSWER_NO;
+    *truth = answer == ANSWER_YES;
+    return answer >= 0 || problem_set(problem, "%s: yes or no, not '%s'", key, text);
+}
+
 static bool read_rating(const struct words *words, struct rating_record *rating,
                         struct problem *problem)
 {
-    const char *keys[RATING_ITEMS + 1] = {NULL};
+    const char *keys[RATING_ITEMS + 3] = {"morning", "sign"};
     for (int item = 0; item < RATING_ITEMS; item++) {
-        keys[item] = rating_fields[item].key;
+        keys[item + 2] = rating_fields[item].key;
     }
-    bool read = machine_only_keys(words, keys, problem);
+    bool read = machine_only_keys(words, keys, problem) &&
+                read_truth(words, "morning", &rating->morning, problem) &&
+                read_truth(words, "sign", &rating->sign, problem);
     for (int item = 0; read && item < RATING_ITEMS; item++) {
         read = read_item(words, item, &rating->value[item], problem);
     }

@@ -52,7 +52,7 @@ static bool read_channel_values(struct session *session, const struct words *wor
     for (int i = 1; i < words->count; i++) {
         const char *key = words->word[i].key;
         if (key == NULL || text_equal(key, "height") || text_equal(key, "setup") ||
-            text_equal(key, "build") || text_equal(key, "sure")) {
+            text_equal(key, "build") || text_equal(key, "sure") || text_equal(key, "rest")) {
             continue;
         }
         int channel = machine_height_channel(session, key, problem);
@@ -65,9 +65,15 @@ static bool read_channel_values(struct session *session, const struct words *wor
     return true;
 }
 
-static bool take_readings(struct session *session, enum tie_reading_kind kind, int build,
-                          const double values[CHANNELS_MAX], double plate_height_mm,
-                          struct problem *problem)
+/* What was read, and where it lay. */
+struct tie_read {
+    enum tie_reading_kind kind;
+    enum plate_rest rest;
+    double plate_height_mm;
+};
+
+static bool take_readings(struct session *session, const struct tie_read *read, int build,
+                          const double values[CHANNELS_MAX], struct problem *problem)
 {
     struct session_record *record = &session->record;
     for (int c = 0; c < CHANNELS_MAX; c++) {
@@ -79,11 +85,12 @@ static bool take_readings(struct session *session, enum tie_reading_kind kind, i
         }
         record->tie_reading[record->tie_reading_count] = (struct tie_reading_record){
             .uuid = machine_tie_uuid(session, build),
-            .kind = kind,
+            .kind = read->kind,
             .build = build,
             .channel = c,
             .value_mm = values[c],
-            .plate_height_mm = plate_height_mm,
+            .plate_height_mm = read->plate_height_mm,
+            .rest = read->rest,
             .at_sample = session->has_sample ? session->last.number : 0,
         };
         machine_emit(session, EFFECT_TIE_READING, record->tie_reading_count++);
@@ -94,8 +101,8 @@ static bool take_readings(struct session *session, enum tie_reading_kind kind, i
     return true;
 }
 
-static bool start_plate_capture(struct session *session, double length_s, double height_mm,
-                                struct problem *problem)
+static bool start_plate_capture(struct session *session, double length_s,
+                                const struct tie_read *read, struct problem *problem)
 {
     struct session_record *record = &session->record;
     if (session->doing.activity != ACTIVITY_NONE) {
@@ -113,23 +120,50 @@ static bool start_plate_capture(struct session *session, double length_s, double
     session->doing.asked_at_us = session->has_sample ? session->last.time_us : 0;
     session->doing.settle_s = 0.0;
     session->doing.planned_s = length_s;
-    session->doing.plate_height_mm = height_mm;
-    machine_say(session, "reading the plate for %.0f s", length_s);
+    session->doing.plate_height_mm = read->plate_height_mm;
+    session->doing.plate_rest = read->rest;
+    machine_say(session, "reading the %s for %.0f s",
+                read->rest == REST_PADS ? "board on the pads" : "plate", length_s);
     return true;
 }
 
-/* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930 */
+/* A board on the pads lies where it lay: at the height that was said for it before, else that is
+ * where heights are told from. */
+static bool read_rest(const struct session *session, const struct words *words,
+                      struct tie_read *read, struct problem *problem)
+{
+    const char *rest = words_value(words, "rest");
+    if (rest == NULL) {
+        return true;
+    }
+    if (!text_equal(rest, word_of(&plate_rest_words, REST_PADS))) {
+        return problem_set(problem, "plate: rest=pads is a board across the arm pads, not '%s'",
+                           rest);
+    }
+    read->rest = REST_PADS;
+    for (int i = 0; isnan(read->plate_height_mm) && i < session->record.tie_reading_count; i++) {
+        if (session->record.tie_reading[i].rest == REST_PADS) {
+            read->plate_height_mm = session->record.tie_reading[i].plate_height_mm;
+        }
+    }
+    read->plate_height_mm = isnan(read->plate_height_mm) ? 0.0 : read->plate_height_mm;
+    return true;
+}
+
+/* plate head=412.5 chest=370 height=930 setup=N build=K, or plate 5s height=930; rest=pads */
 bool command_plate(struct session *session, const struct words *words, struct problem *problem)
 {
-    double values[CHANNELS_MAX], height_mm = NAN, length_s = PLATE_S;
+    struct tie_read read = {TIE_READING_PLATE, REST_PLATE, NAN};
+    double values[CHANNELS_MAX], length_s = PLATE_S;
     int count = 0;
     int build = build_named(session, words, problem);
-    if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &height_mm, problem) ||
+    if (build < 0 || !typed_read(words, TYPED_PLATE_HEIGHT, &read.plate_height_mm, problem) ||
+        !read_rest(session, words, &read, problem) ||
         !read_channel_values(session, words, TYPED_RANGE, values, &count, problem)) {
         return false;
     }
     if (count > 0) {
-        return take_readings(session, TIE_READING_PLATE, build, values, height_mm, problem);
+        return take_readings(session, &read, build, values, problem);
     }
     if (words->count > 1 && words->word[1].key == NULL &&
         !typed_text(words->word[1].value, TYPED_PLATE_S, &length_s)) {
@@ -142,7 +176,7 @@ bool command_plate(struct session *session, const struct words *words, struct pr
                            "plate: only the build that is on the bike can be read now; type the "
                            "ranges of another, such as head=412.5");
     }
-    return start_plate_capture(session, length_s, height_mm, problem);
+    return start_plate_capture(session, length_s, &read, problem);
 }
 
 /* A tape that is far from what the parts say is a slip (centimetres, the wrong channel) before it
@@ -192,7 +226,8 @@ bool command_tape(struct session *session, const struct words *words, struct pro
         !check_tape(session, build, values, problem)) {
         return false;
     }
-    return take_readings(session, TIE_READING_TAPE, build, values, NAN, problem);
+    const struct tie_read read = {TIE_READING_TAPE, REST_PLATE, NAN};
+    return take_readings(session, &read, build, values, problem);
 }
 
 static void say_answer(struct session *session, int build, const char *question, enum answer answer)

@@ -36,6 +36,7 @@ static const struct {
     {"band", command_band, NULL},
     {"cue", command_cue, NULL},
     {"hold", command_hold, NULL},
+    {"guess", command_guess, NULL},
     {"stop", command_stop, NULL},
     {"keep", command_keep, NULL},
     {"mark", command_mark, NULL},

@@ -9,14 +9,24 @@
 
 /* Sounds are of holds: where they are wanted, and not over the tones of the start and the end. */
 
+/* In practice the hold itself says how the rider is told. */
+static bool is_told(const struct session *session)
+{
+    enum told_way told = session->record.hold[session->doing.hold].told;
+    if (told != TOLD_UNSAID) {
+        return told_during(told) && session->settings.sounds != SOUNDS_OFF;
+    }
+    return session->settings.sounds == SOUNDS_ALL ||
+           (session->settings.sounds == SOUNDS_GUIDED && session->doing.guided);
+}
+
 static bool wanted(const struct session *session)
 {
     if (session->doing.activity != ACTIVITY_HOLD || !session->begun) {
         return false;
     }
     double elapsed_s = machine_now_s(session) - (double)session->doing.begin_us / 1e6;
-    bool kind = session->settings.sounds == SOUNDS_ALL ||
-                (session->settings.sounds == SOUNDS_GUIDED && session->doing.guided);
+    bool kind = is_told(session);
     return kind && elapsed_s >= CUE_SOUND_AFTER_START_S &&
            elapsed_s <= session->doing.planned_s - CUE_SOUND_BEFORE_END_S;
 }

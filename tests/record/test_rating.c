@@ -60,11 +60,12 @@ START_TEST(each_row_has_what_is_shown_of_it)
 }
 END_TEST
 
-/* docs/schema.md: uuid, setup and sample, then the ratings; whether it was taken back. */
+/* docs/schema.md: uuid, setup and sample, then the ratings; whether it was taken back, is of the
+ * morning after, or has a sign. */
 START_TEST(the_store_has_a_column_of_each)
 {
     const struct stored_table *table = stored_tables[TABLE_RATING];
-    ck_assert_int_eq(table->field_count, 3 + RATING_ITEMS + 1);
+    ck_assert_int_eq(table->field_count, 3 + RATING_ITEMS + 3);
     for (int i = 0; i < RATING_ITEMS; i++) {
         const struct stored_field *field = &table->field[3 + i];
         ck_assert_str_eq(field->key, rows[i].column);

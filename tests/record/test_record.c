@@ -199,7 +199,7 @@ START_TEST(an_empty_session_is_zero_but_for_what_is_not_given)
     ALL_EMPTY(record->hold, HOLDS_MAX, {
         struct hold_record *hold = &record->hold[i];
         hold->capture = hold->build = hold->target = hold->band = 0;
-        hold->planned_s = 0.0;
+        hold->planned_s = hold->guessed_share = 0.0;
     });
     ALL_EMPTY(record->mark, MARKS_MAX, record->mark[i].hold = 0);
     ALL_EMPTY(record->note, NOTES_MAX, (void)0);

@@ -80,6 +80,9 @@ static void distinct_hold(void)
     hold->number = 201;
     hold->planned_s = 202.25;
     hold->guided = true;
+    hold->purpose = PURPOSE_PIECE;
+    hold->told = TOLD_HEARD;
+    hold->guessed_share = 0.375;
     hold->status = HOLD_STOPPED;
     snprintf(hold->reject_reason, sizeof hold->reject_reason, "sneezed");
     record->setup[0].number = 203;
@@ -174,6 +177,9 @@ static const struct pin hold_pins_on[] = {
     {"build", "204"},
     {"placing", "1"},
     {"kind", "guided"},
+    {"purpose", "piece"},
+    {"told", "heard"},
+    {"guessed_share", "0.375"},
     {"status", "stopped"},
     {"start_s", "205.125"},
     {"duration_s", "206.125"},

@@ -61,6 +61,7 @@ static void fill_bikes(struct session_record *record, unsigned seed)
              "winter rider %u, Gr\xc3\xb6\xc3\x9f"
              "e",
              seed);
+    record->rider.health = ANSWER_YES;
     snprintf(record->rider.watch_for, sizeof record->rider.watch_for, "left wrist; o'clock %u",
              seed);
     name_uuid(&record->bike.uuid, seed, 3, 0);
@@ -92,6 +93,7 @@ static void fill_bikes(struct session_record *record, unsigned seed)
     record->tie_reading_count = TIES;
     for (int i = 0; i < TIES; i++) {
         struct tie_reading_record *reading = &record->tie_reading[i];
+        reading->rest = i == 1 ? REST_PADS : REST_PLATE;
         name_uuid(&reading->uuid, seed, 6, i);
         reading->kind = i == 1 ? TIE_READING_TAPE : TIE_READING_PLATE;
         reading->build = i;
@@ -154,6 +156,9 @@ static void fill_holds(struct session_record *record, unsigned seed)
         hold->band = i < 2 ? -1 : i - 2;
         hold->guided = i % 2 != 0;
         hold->kept_afterwards = i == 3;
+        hold->purpose = (enum hold_purpose)(i % PURPOSES);
+        hold->told = (enum told_way)(i % TOLD_WAYS);
+        hold->guessed_share = i == 1 ? 0.7 : (double)NAN;
         hold->planned_s = i == 3 ? (double)NAN : 60.5;
         hold->status = (enum hold_status)((HOLD_COMPLETE + i) % 4);
         hold->rejected = i == 2;
@@ -174,6 +179,8 @@ static void fill_holds(struct session_record *record, unsigned seed)
         name_uuid(&rating->uuid, seed, 11, i);
         rating->setup = i;
         rating->sample = 700 + i;
+        rating->morning = i == 1;
+        rating->sign = i == 0;
         for (int item = RATING_EFFORT; item <= RATING_BREATHING; item++) {
             rating->value[item] = i == 0 ? item : item % 2 == 0 ? (double)NAN : 10 - item;
         }

@@ -168,7 +168,7 @@ static void put_rating(FILE *out)
     int items[RATING_ITEMS];
     rating_sort(RATING_TOLD, items);
     fputs("      \"type\": \"object\",\n      \"additionalProperties\": false,\n"
-          "      \"required\": [\"uuid\", \"setup\", \"sample\", \"scores\"",
+          "      \"required\": [\"uuid\", \"setup\", \"sample\", \"morning\", \"sign\", \"scores\"",
           out);
     for (int i = 0; i < RATING_ITEMS; i++) {
         if (rating_fields[items[i]].kind != RATING_SCORE) {
@@ -179,6 +179,10 @@ static void put_rating(FILE *out)
           "        \"uuid\": { \"$ref\": \"#/$defs/uuid\" },\n"
           "        \"setup\": { \"$ref\": \"#/$defs/position_or_null\" },\n"
           "        \"sample\": { \"$ref\": \"#/$defs/count\" },\n"
+          "        \"morning\": { \"type\": \"boolean\", \"description\": \"how it is the morning "
+          "after the session before\" },\n"
+          "        \"sign\": { \"type\": \"boolean\", \"description\": \"tingling, pain that "
+          "shoots, or blurred sight\" },\n"
           "        \"scores\": { \"$ref\": \"#/$defs/scores\" }",
           out);
     for (int i = 0; i < RATING_ITEMS; i++) {
@@ -242,7 +246,7 @@ static void put_stored_type(FILE *out, const struct stored_field *field)
                 between = ", ";
             }
         }
-        fputs("]", out);
+        fputs(field->optional ? ", null]" : "]", out);
     } else if (field->type == STORED_PLACE && field->has_most) {
         fputs("\"type\": [\"string\", \"null\"]", out); /* a channel's name */
     } else if (field->type == STORED_TEXT || field->type == STORED_TRUTH) {

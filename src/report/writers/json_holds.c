@@ -146,7 +146,7 @@ void json_holds(struct json_writer *json, const struct report_input *input)
         json_member_integer(json, "setup", digest_setup_of_hold(input, i)->number);
         json_columns(json, &row, "build capture target band");
         json_member_string(json, "kind", hold->guided ? "guided" : "free");
-        json_columns(json, &row, "status");
+        json_columns(json, &row, "purpose told guessed_share status");
         json_member_boolean(json, "counts", result->counts);
         json_columns(json, &row, "rejected reject_reason kept_afterwards planned_s");
         json_member_number(json, "start_s", result->start_s);
@@ -190,7 +190,7 @@ void json_ratings(struct json_writer *json, const struct report_input *input)
         const struct rating_record *rating = &record->rating[i];
         struct json_row row = json_row(input, TABLE_RATING, i);
         json_object_begin(json);
-        json_columns(json, &row, "uuid setup sample");
+        json_columns(json, &row, "uuid setup sample morning sign");
         json_object_member(json, "scores");
         for (int item = 0; item < RATING_ITEMS; item++) {
             if (rating_fields[item].kind == RATING_SCORE) {
