@@ -68,7 +68,8 @@ struct leg_record {
     struct uuid uuid;
     int run;
     int number; /* 1, 2, ... of the run */
-    bool back;  /* the way back; its way out is the number before */
+    bool back;  /* the other way than out */
+    int pair;   /* out and back of a run have the same, from 1 on; 0: of none, as a lap */
     struct drag_leg sums;
     bool left_out; /* with the reason, by the reader or by hand */
     char reason[DRAG_TEXT_SIZE];

@@ -51,6 +51,7 @@ enum typed {
     TYPED_RUN_POWER,
     TYPED_RUN_HEART,
     TYPED_RUN_EFFORT,
+    TYPED_LEG_PAIR,
     TYPED_LEG_LENGTH, /* as the program writes them */
     TYPED_LEG_TIME,
     TYPED_LEG_WORK,

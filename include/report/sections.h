@@ -25,6 +25,8 @@ report_section section_ties;         /* builds, and how each sensor's height is 
 report_section section_targets;      /* targets and bands */
 report_section section_holds;        /* each hold and channel */
 report_section section_effort;       /* power, cadence, heart rate of the holds */
+report_section section_drag;         /* setups by their runs */
+report_section section_runs;         /* each run, and what was left out */
 report_section section_checks;       /* checks of the sensors */
 report_section section_ratings;      /* every rating as given, and notes */
 report_section section_notes;

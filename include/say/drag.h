@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_SAY_DRAG_H
 #define HOLDLINE_SAY_DRAG_H
 
-#include "analysis/drag.h"
+#include "analysis/drag_height.h"
 
 #include <stddef.h>
 
@@ -30,6 +30,14 @@ void say_drag_worth(char *text, size_t size, const struct session_record *record
                     const struct drag_analysis *drag, int setup);
 /* 'SD 0.0013 m2 from run to run'; "" where nothing repeats. */
 void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag);
+
+/* 'for this rider, on these 5 setups, 10 mm of head went with 0.0026 m2 (0.0008 to 0.0045):
+ * association only'; "" without a slope. */
+void say_drag_slope(char *text, size_t size, const struct drag_height *height, const char *channel);
+/* The rider's one line: 'On the road, setup 2 had 0.0055 m2 less drag than setup 1 (0.0032 to
+ * 0.0078).'; "" where there are no runs of the setup. */
+void say_drag_line(char *text, size_t size, const struct session_record *record,
+                   const struct drag_analysis *drag, int setup);
 
 /* Sentences that stand with every result. */
 extern const char say_drag_not_the_same[]; /* trainer and road are two measurements */

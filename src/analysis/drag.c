@@ -107,8 +107,8 @@ static void work_lap(const struct session_record *record, int leg, double densit
 static int way_back(const struct session_record *record, int leg)
 {
     for (int other = 0; other < record->leg_count; other++) {
-        if (record->leg[other].run == record->leg[leg].run && record->leg[other].back &&
-            record->leg[other].number == record->leg[leg].number + 1) {
+        if (record->leg[leg].pair > 0 && record->leg[other].run == record->leg[leg].run &&
+            record->leg[other].back && record->leg[other].pair == record->leg[leg].pair) {
             return other;
         }
     }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "measure/rules.h"
+#include "record/drag_record.h"
 
 #include <math.h>
 #include <string.h>
@@ -52,6 +53,7 @@ const struct typed_number typed_numbers[TYPED_NUMBERS] = {
     [TYPED_RUN_POWER] = {"power", "W", 0, 3000},
     [TYPED_RUN_HEART] = {"heart", "", 20, 250},
     [TYPED_RUN_EFFORT] = {"effort", "", 0, 10},
+    [TYPED_LEG_PAIR] = {"pair", "", 0, LEGS_MAX},
     [TYPED_LEG_LENGTH] = {"length", "m", 0, 100000},
     [TYPED_LEG_TIME] = {"time", "s", 0, 100000},
     [TYPED_LEG_WORK] = {"work", "J", -1e6, 1e6},

@@ -277,7 +277,8 @@ bool document_report(struct paper *paper, const struct document *document, struc
     static report_section *const kept[] = {section_steadiness, section_insight};
     static report_section *const middle[] = {section_certainty, section_data_quality};
     static report_section *const parts[] = {section_ties, section_targets};
-    static report_section *const lists[] = {section_notes, section_checks};
+    static report_section *const lists[] = {section_drag, section_runs, section_notes,
+                                            section_checks};
     static report_section *const last[] = {section_method};
     if (document->input->sheet_only) {
         return true;

@@ -26,8 +26,9 @@ bool report_compare_text(FILE *stream, const struct report_input *input, int wid
                          struct problem *problem)
 {
     static report_section *const sections[] = {
-        section_heading, section_attention, section_heights,   section_steadiness,
-        section_insight, section_effort,    section_certainty, section_data_quality,
+        section_heading,    section_attention,    section_heights,
+        section_steadiness, section_insight,      section_effort,
+        section_certainty,  section_data_quality, section_drag,
     };
     return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
                           problem);
@@ -41,7 +42,7 @@ bool report_session_text(FILE *stream, const struct report_input *input, int wid
         section_insight, section_together,  section_certainty, section_data_quality,
         section_setups,  section_ties,      section_targets,   section_holds,
         section_effort,  section_readings,  section_ratings,   section_checks,
-        section_method,  section_cautions,
+        section_drag,    section_runs,      section_method,    section_cautions,
     };
     return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
                           problem);

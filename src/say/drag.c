@@ -222,3 +222,39 @@ void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
     say_number(share, sizeof share, 100.0 * drag->compare.repeatability / level, 1);
     snprintf(text, size, "SD %s m2 (%s %%) from run to run", sd, share);
 }
+
+void say_drag_slope(char *text, size_t size, const struct drag_height *height, const char *channel)
+{
+    char slope[24], low[24], high[24];
+    text[0] = '\0';
+    if (!height->has_slope) {
+        return;
+    }
+    const struct york_line *line = &height->line;
+    say_number(slope, sizeof slope, 10.0 * line->slope, 4);
+    say_number(low, sizeof low, 10.0 * (line->slope - line->slope_half_width), 4);
+    say_number(high, sizeof high, 10.0 * (line->slope + line->slope_half_width), 4);
+    snprintf(text, size,
+             "For this rider, on these %d setups, 10 mm of %s went with %s m2 of drag (%s to %s): "
+             "association only.",
+             height->slope_setups, channel, slope, low, high);
+}
+
+void say_drag_line(char *text, size_t size, const struct session_record *record,
+                   const struct drag_analysis *drag, int setup)
+{
+    int baseline = drag->compare.baseline, number = record->setup[setup].number;
+    const struct setup_difference *d = &drag->compare.difference[setup];
+    char words[SAY_SIZE];
+    text[0] = '\0';
+    if (setup == baseline || drag->setup[setup].runs == 0 || drag->lack != DRAG_LACKS_NOTHING) {
+        return;
+    }
+    int first = record->setup[baseline].number;
+    say_drag_difference(words, sizeof words, drag, baseline, setup);
+    bool told = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
+    snprintf(text, size,
+             told ? "Drag on the course: setup %d is %s than setup %d."
+                  : "Drag on the course, setup %d: %s; compared with setup %d.",
+             number, words, first);
+}

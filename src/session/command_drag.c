@@ -291,8 +291,9 @@ bool command_ridden(struct session *session, const struct words *words, struct p
 static bool read_leg(const struct session_record *record, const struct words *words,
                      struct leg_record *leg, struct problem *problem)
 {
-    static const char *const keys[] = {"way", "length", "time",  "work",     "mean",   "squared",
-                                       "in",  "out",    "climb", "left_out", "pieces", NULL};
+    static const char *const keys[] = {"way",      "pair",    "length", "time", "work",
+                                       "mean",     "squared", "in",     "out",  "climb",
+                                       "left_out", "pieces",  NULL};
     const char *way = words_value(words, "way"), *left_out = words_value(words, "left_out");
     double pieces_m = 0.0;
     bool laps = record->drag.course == COURSE_LAPS;
@@ -305,6 +306,10 @@ static bool read_leg(const struct session_record *record, const struct words *wo
         return problem_set(problem, "leg: %s", laps ? "say way=lap" : "say way=out or way=back");
     }
     leg->back = text_equal(way, "back");
+    const char *pair = words_value(words, "pair");
+    if (pair != NULL && !typed_whole(pair, TYPED_LEG_PAIR, &leg->pair)) {
+        return problem_set(problem, "leg: '%s' is no number of a pair", pair);
+    }
     leg->left_out = left_out != NULL;
     text_copy(leg->reason, sizeof leg->reason, left_out != NULL ? left_out : "");
     struct drag_leg *sums = &leg->sums;

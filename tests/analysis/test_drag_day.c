@@ -59,6 +59,7 @@ static struct leg_record *add_leg(double speed, double wind, double drag_m2, boo
         leg->number += record->leg[l].run == leg->run ? 1 : 0;
     }
     leg->back = back;
+    leg->pair = (leg->number + 1) / 2;
     leg->sums = (struct drag_leg){1000.0,
                                   1000.0 / speed,
                                   drag_power_of(&state, &rider).rider_w * 1000.0 / speed,

@@ -265,6 +265,7 @@ static void fill_runs(struct session_record *record, unsigned seed)
         leg->run = i / 2;
         leg->number = 1 + i % 2;
         leg->back = i % 2 == 1;
+        leg->pair = i / 2;
         leg->sums = (struct drag_leg){1000.5 + i, 92.25, 21500.5, 10.875, 118.5, 10.75, 11.0, .25};
         leg->left_out = i == 3;
         snprintf(leg->reason, sizeof leg->reason, i == 3 ? "a car \"passed\"" : "");

@@ -7,6 +7,7 @@
 #include "app/ending.h"
 #include "app/export_file.h"
 #include "app/export_job.h"
+#include "app/run_lines.h"
 #include "base/clock.h"
 #include "base/text.h"
 
@@ -210,6 +211,56 @@ static void take_carry(struct live_session *live, const struct worker_outcome *o
     answer_waiting(live, work->request, done, done ? "" : problem.sentence);
 }
 
+/* ---- a ride read for a run ------------------------------------------------------------------- */
+
+struct ride_work {
+    uint64_t request;
+    struct words words;
+    struct drag_settings course;
+    struct run_lines *lines; /* what came of it */
+};
+
+static bool run_ride(void *data, struct worker *worker, struct problem *problem)
+{
+    struct ride_work *work = data;
+    (void)worker;
+    work->lines = run_lines_read(&work->words, &work->course, NULL, problem);
+    return work->lines != NULL;
+}
+
+static void destroy_ride(void *data)
+{
+    struct ride_work *work = data;
+    run_lines_close(work->lines);
+    free(work);
+}
+
+bool live_job_run(struct live_session *live, uint64_t request, const char *line,
+                  struct problem *problem)
+{
+    struct ride_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {
+        .doing = "reading a ride", .run = run_ride, .destroy = destroy_ride, .data = work};
+    if (work == NULL) {
+        return problem_set(problem, "no memory for a ride");
+    }
+    if (!words_split(line, &work->words, problem)) { /* its texts live in it */
+        free(work);
+        return false;
+    }
+    work->request = request;
+    work->course = session_records(live->session)->drag;
+    return worker_give(live->worker, &job, problem);
+}
+
+static void take_ride(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct ride_work *work = outcome->job.data;
+    struct problem problem = outcome->problem;
+    bool done = outcome->done && run_lines_follow(work->lines, live_session_do, live, &problem);
+    answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+}
+
 /* ---- how holds repeated in earlier sessions ---------------------------------------------------
  */
 
@@ -333,6 +384,7 @@ bool live_work_take(struct live_session *live)
         void (*take)(struct live_session *live, const struct worker_outcome *outcome);
     } takers[] = {{run_export, take_export},
                   {run_carry, take_carry},
+                  {run_ride, take_ride},
                   {run_offers, take_offers},
                   {run_learn, take_learn}};
     struct worker_outcome outcome;

@@ -3,6 +3,7 @@
 #include "live_session_inside.h"
 
 #include "app/carry_offers.h"
+#include "app/run_lines.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -29,6 +30,10 @@ static bool do_line(struct live_session *live, const struct asked *asked, bool *
     }
     if (text_equal(word, "learn")) {
         *later = live_job_learn(live, asked->number, problem);
+        return *later;
+    }
+    if (split && run_lines_wanted(&words)) {
+        *later = live_job_run(live, asked->number, asked->line, problem);
         return *later;
     }
     bool done = live_session_do(live, asked->line, problem);

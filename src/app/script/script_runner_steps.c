@@ -5,6 +5,7 @@
 #include "app/carry.h"
 #include "app/learn.h"
 #include "app/links.h"
+#include "app/run_lines.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "rig/decoder_options.h"
@@ -209,6 +210,17 @@ static bool step_carry(struct script_runner *runner, const struct words *words,
     return done;
 }
 
+/* 'run ... from=FILE': a ride, worked out here, as the session's own lines. */
+static bool step_run(struct script_runner *runner, const struct words *words,
+                     struct problem *problem)
+{
+    struct run_lines *lines =
+        run_lines_read(words, &session_records(runner->session)->drag, NULL, problem);
+    bool done = lines != NULL && run_lines_follow(lines, take_carried, runner, problem);
+    run_lines_close(lines);
+    return done;
+}
+
 #define LEARN_WAIT_S 0.1
 
 /* 'learn': how holds repeated in the store's earlier sessions. */
@@ -263,6 +275,9 @@ bool script_runner_step(struct script_runner *runner, const char *text, struct p
     }
     if (text_equal(word, "learn")) {
         return step_learn(runner, problem);
+    }
+    if (run_lines_wanted(&words)) {
+        return step_run(runner, &words, problem);
     }
     if (text_equal(word, "compare")) {
         return session_reports_compare(&runner->reports, runner->session, runner->options->output,

@@ -19,7 +19,7 @@ static void legs_array(struct json_writer *json, const struct report_input *inpu
         }
         json_object_begin(json);
         json_columns(json, &row,
-                     "uuid number back length_m duration_s work_j speed_m_per_s speed_squared "
+                     "uuid number back pair length_m duration_s work_j speed_m_per_s speed_squared "
                      "in_m_per_s out_m_per_s climb_m left_out reason piece_m");
         json_member_number(json, "drag_m2", result->drag_m2);
         json_member_number(json, "wind_m_per_s", result->wind_m_per_s);
