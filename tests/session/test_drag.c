@@ -1,0 +1,121 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Commands of a day of runs: what they refuse, and that they leave nothing behind then. */
+#include "support/session_drive.h"
+#include "support/session_text.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const char leg[] =
+    "leg way=lap length=250 time=22.9 work=5600 mean=10.9 squared=119 in=10.9 out=11";
+
+static const struct {
+    const char *before, *line, *said;
+} refused[] = {
+    {NULL, "run setup=1", "speed=wheel or speed=satellites"},
+    {NULL, "run setup=1 speed=guess", "neither wheel nor satellites"},
+    {NULL, "run setup=7 speed=wheel", "there is no setup 7"},
+    {NULL, "run speed=wheel", "which setup"},
+    {NULL, "run setup=1 speed=wheel at=25:00", "time of day"},
+    {NULL, "run setup=1 speed=wheel effort=11", "effort"},
+    {NULL, "leg way=lap", "no run"},
+    {"run setup=1 speed=wheel", "leg way=lap length=250", "not all there"},
+    {"run setup=1 speed=wheel", "leg way=out length=250", "way=lap"},
+    {"run setup=1 speed=wheel", "leg way=lap length=-5", "length"},
+    {"run setup=1 speed=wheel", "pieces 1/2/3", "no leg"},
+    {"run setup=1 speed=wheel sum=ab", "run setup=1 sum=ab", "run 1 already"},
+    {"run setup=1 speed=wheel", "course out_and_back", "one course only"},
+    {"run setup=1 speed=wheel", "reject run 1.1 \"why\"", "is no run"},
+    {"run setup=1 speed=wheel", "reject run 2 \"why\"", "is no run"},
+    {"run setup=1 speed=wheel", "reject run 1", "say the reason"},
+    {"run setup=1 speed=wheel", "restore run 1", "was not left out"},
+    {"run setup=2 speed=wheel", "remove 2", "has holds, runs"},
+    {NULL, "course somewhere", "can't be compared"},
+    {NULL, "course laps length=2", "length"},
+    {NULL, "course laps indoors=perhaps", "neither yes nor no"},
+    {NULL, "air 20 1013hPa 50%", "has no unit"},
+    {NULL, "air 20C 1013Pa 50%", "not between"},
+    {NULL, "air 20C 50%", "pressure"},
+    {NULL, "air 20C 1013hPa 500%", "not between"},
+    {NULL, "mass 8500", "kg"},
+    {NULL, "mass", "kg"},
+    {NULL, "matters drag=5", "drag"},
+};
+#define REFUSED ((int)(sizeof refused / sizeof refused[0]))
+
+START_TEST(what_cannot_be_is_refused)
+{
+    struct drive drive;
+    struct problem problem = {0};
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    if (refused[_i].before != NULL) {
+        drive_do(&drive, refused[_i].before);
+    }
+    char *before = records_text(session_records(drive.session));
+    ck_assert_msg(!session_command(drive.session, refused[_i].line, &problem), "%s",
+                  refused[_i].line);
+    ck_assert_msg(strstr(problem.sentence, refused[_i].said) != NULL, "%s", problem.sentence);
+    char *after = records_text(session_records(drive.session));
+    assert_same_text(after, before, refused[_i].line);
+    free(before);
+    free(after);
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_leg_is_left_out_and_taken_in_again)
+{
+    struct drive drive;
+    struct problem problem = {0};
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    drive_do(&drive, "run setup=1 speed=wheel");
+    drive_do(&drive, leg);
+    drive_do(&drive, "leg way=lap left_out=\"power was 0 for over 3 s\"");
+    drive_do(&drive, "reject run 1.1 \"a car passed\"");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert(record->leg[0].left_out && record->leg[1].left_out);
+    ck_assert_str_eq(record->leg[0].reason, "a car passed");
+    drive_do(&drive, "restore run 1.1");
+    ck_assert(!record->leg[0].left_out);
+    /* nothing was worked out of the other: it stays out */
+    ck_assert(!session_command(drive.session, "restore run 1.2", &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "power was 0"));
+    drive_end(&drive);
+}
+END_TEST
+
+/* Runs go with their setup where two are made one. */
+START_TEST(runs_follow_their_setup)
+{
+    struct drive drive;
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    drive_do(&drive, "setup 2 \"again\"");
+    drive_do(&drive, "run setup=2 speed=wheel");
+    drive_do(&drive, "same 2 1");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->run[0].setup, 0);
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->run[0].setup, 1);
+    drive_end(&drive);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("drag commands");
+    TCase *tests = tcase_create("drag commands");
+    suite_add_tcase(suite, tests);
+    tcase_add_loop_test(tests, what_cannot_be_is_refused, 0, REFUSED);
+    tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
+    tcase_add_test(tests, runs_follow_their_setup);
+    return test_main(suite);
+}
