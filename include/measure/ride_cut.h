@@ -66,13 +66,14 @@ struct ride_leg {
     double heading_deg;                    /* from begin to end, straight */
     enum ride_left_out left_out;
     double left_out_at_s; /* where on the ride's axis the reason was found */
-    int pair; /* out and back: legs of the same number make a pair, from 0 on; -1: in none. No leg
-                 lies between them but turns that were marked as well */
+    int pair; /* out and back: legs of the same number make a pair, from 0 on; -1: in none */
 };
 
 struct ride_cut {
     struct ride_leg *leg;
     size_t count, kept;
+    size_t beside; /* stretches between lap marks that are no legs: turns, the ways to the course
+                      and home */
     int pairs;
     size_t left_out[RIDE_LEFT_REASONS];
 };

@@ -321,7 +321,7 @@ RULE(RIDE_UNIT_TIMES, 1.5, "times", "our own: km/h for m/s are 3.6, mph for km/h
 RULE(RIDE_TURN_ROOM_M, 50.0, "m", "our own", "legs out and back begin and end so far inside: turns are no part of them")
 RULE(RIDE_LEG_LEAST_M, 100.0, "m", "our own", "a shorter leg or lap is none")
 RULE(RIDE_LENGTH_SHARE, 0.05, "", "our own", "a leg whose length differs by more from the others' is left out: another course")
-RULE(RIDE_TURN_SHARE, 0.5, "", "our own", "what is shorter than so much of a leg, between two marks, is a turn")
+RULE(RIDE_TURN_SHARE, 0.5, "", "our own", "what is shorter than so much of a leg, between two lap marks, is a turn")
 RULE(RIDE_GAP_S, 3.0, "s", "our own", "a leg without power or speed for longer is left out")
 RULE(RIDE_NO_POWER_S, 3.0, "s", "our own", "one with power 0 for longer, too")
 RULE(RIDE_BRAKE_M_S2, 0.3, "m/s2", "our own: air and tyres take 0.25 at 11 m/s", "a bike that gets slower by more")

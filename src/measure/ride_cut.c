@@ -238,30 +238,13 @@ static bool are_opposite(const struct ride_leg *one, const struct ride_leg *othe
     return !one->has_heading || !other->has_heading || fabs(turned) >= RIDE_OPPOSITE_DEG;
 }
 
-/* The shortest leg that is kept; of what is shorter than half of it the turns are. */
-static double shortest_kept(const struct ride_cut *cut)
-{
-    double shortest_m = INFINITY;
-    for (size_t i = 0; i < cut->count; i++) {
-        const struct ride_leg *leg = &cut->leg[i];
-        shortest_m = leg->left_out == RIDE_KEPT ? fmin(shortest_m, leg->length_m) : shortest_m;
-    }
-    return shortest_m;
-}
-
 static void find_pairs(struct ride_cut *cut)
 {
-    double turn_most_m = RIDE_TURN_SHARE * shortest_kept(cut);
-    struct ride_leg *before = NULL; /* kept, and no other leg between */
-    for (size_t i = 0; i < cut->count; i++) {
-        struct ride_leg *leg = &cut->leg[i];
-        bool is_kept = leg->left_out == RIDE_KEPT;
-        bool is_turn = !is_kept && leg->length_m < turn_most_m;
-        if (is_kept && before != NULL && are_opposite(before, leg)) {
+    for (size_t i = 1; i < cut->count; i++) {
+        struct ride_leg *before = &cut->leg[i - 1], *leg = &cut->leg[i];
+        if (before->pair < 0 && before->left_out == RIDE_KEPT && leg->left_out == RIDE_KEPT &&
+            are_opposite(before, leg)) {
             before->pair = leg->pair = cut->pairs++;
-            before = NULL;
-        } else if (!is_turn) {
-            before = is_kept ? leg : NULL;
         }
     }
 }
@@ -281,6 +264,35 @@ void ride_cut_count(struct ride_cut *cut, bool out_and_back)
     if (out_and_back) {
         find_pairs(cut);
     }
+}
+
+static bool is_of_course(const struct ride_leg *leg, double common_m)
+{
+    return fabs(leg->length_m - common_m) <= RIDE_LENGTH_SHARE * common_m;
+}
+
+/* Takes away what lies between lap marks and is no leg: turns, and the ways to and from the course.
+ */
+static void drop_beside(struct ride_cut *cut, double common_m)
+{
+    size_t first = 0, end = cut->count, kept = 0;
+    while (first < end && !is_of_course(&cut->leg[first], common_m)) {
+        first++;
+    }
+    while (end > first && !is_of_course(&cut->leg[end - 1], common_m)) {
+        end--;
+    }
+    for (size_t i = 0; i < cut->count; i++) {
+        const struct ride_leg *leg = &cut->leg[i];
+        bool is_other = leg->left_out == RIDE_LEFT_SHORT || leg->left_out == RIDE_LEFT_OTHER_LENGTH;
+        bool is_turn = leg->length_m < RIDE_TURN_SHARE * common_m;
+        if (i >= end || i < first || (is_other && is_turn)) {
+            cut->beside++;
+        } else {
+            cut->leg[kept++] = *leg;
+        }
+    }
+    cut->count = kept;
 }
 
 bool ride_cut(const struct ride *ride, const struct ride_course *course, struct ride_cut *cut,
@@ -315,11 +327,17 @@ bool ride_cut(const struct ride *ride, const struct ride_course *course, struct 
     for (size_t i = 0; i < cut->count; i++) {
         struct ride_leg *leg = &cut->leg[i];
         bool is_alone = cut->count == 1 && course->length_m == 0.0;
-        if (leg->left_out == RIDE_KEPT && !is_alone &&
-            !(fabs(leg->length_m - common_m) <= RIDE_LENGTH_SHARE * common_m)) {
+        if (leg->left_out == RIDE_KEPT && !is_alone && !is_of_course(leg, common_m)) {
             leave_out(leg, RIDE_LEFT_OTHER_LENGTH, leg->begin_s);
         }
         look_at(ride, leg);
+    }
+    bool has_course = false;
+    for (size_t i = 0; i < cut->count; i++) {
+        has_course = has_course || is_of_course(&cut->leg[i], common_m);
+    }
+    if (course->borders == RIDE_BORDERS_LAPS && common_m > 0.0 && has_course) {
+        drop_beside(cut, common_m);
     }
     ride_cut_count(cut, course->out_and_back);
     return true;

@@ -94,7 +94,7 @@ START_TEST(lap_marks_are_borders)
 END_TEST
 
 /* The way to the track and home again are stretches between marks as well. */
-START_TEST(laps_of_another_length_are_left_out)
+START_TEST(ways_to_the_course_and_home_are_no_laps)
 {
     static const int marks_s[] = {0, 90, 120, 150, 181, 212, 400};
     struct ride *ride = ride_with_laps_and_places(true, false);
@@ -104,11 +104,11 @@ START_TEST(laps_of_another_length_are_left_out)
     }
     ck_assert(ride_finish(ride));
     struct ride_cut found = cut(ride, &laps);
-    ck_assert_uint_eq(found.count, 6);
+    ck_assert_uint_eq(found.count, 4);
     ck_assert_uint_eq(found.kept, 4);
-    ck_assert_int_eq(found.leg[0].left_out, RIDE_LEFT_OTHER_LENGTH);
-    ck_assert_int_eq(found.leg[5].left_out, RIDE_LEFT_OTHER_LENGTH);
-    ck_assert_uint_eq(found.left_out[RIDE_LEFT_OTHER_LENGTH], 2);
+    ck_assert_uint_eq(found.beside, 2);
+    ck_assert_int_eq(found.leg[0].lap, 1); /* the file's own numbers */
+    ck_assert_int_eq(found.leg[3].lap, 4);
     ck_assert_uint_eq(found.left_out[RIDE_KEPT], 4);
     ride_cut_free(&found);
     struct ride_course part = laps;
@@ -316,8 +316,8 @@ END_TEST
 START_TEST(turns_between_marks_are_passed_over)
 {
     static const int lasts_s[] = {40, 100, 30, 100, 30, 100, 30, 110, 30, 100, 30, 100, 40};
-    static const int pairs[] = {-1, 0, -1, 0, -1, -1, -1, -1, -1, 1, -1, 1, -1};
-    enum { STRETCHES = sizeof lasts_s / sizeof lasts_s[0] };
+    static const int pairs[] = {0, 0, -1, -1, 1, 1};
+    enum { STRETCHES = sizeof lasts_s / sizeof lasts_s[0], LEGS = sizeof pairs / sizeof pairs[0] };
     struct ride *ride = ride_with_laps_and_places(true, false);
     int at_s = 0;
     for (int i = 0; i < STRETCHES; i++) {
@@ -328,27 +328,35 @@ START_TEST(turns_between_marks_are_passed_over)
     ck_assert(ride_finish(ride));
     struct ride_course course = {.borders = RIDE_BORDERS_LAPS, .out_and_back = true};
     struct ride_cut found = cut(ride, &course);
-    ck_assert_uint_eq(found.count, STRETCHES);
+    ck_assert_uint_eq(found.count, LEGS);
+    ck_assert_uint_eq(found.beside, STRETCHES - LEGS);
     ck_assert_uint_eq(found.kept, 5);
     ck_assert_int_eq(found.pairs, 2);
-    for (int i = 0; i < STRETCHES; i++) {
+    ck_assert_int_eq(found.leg[3].left_out, RIDE_LEFT_OTHER_LENGTH);
+    for (int i = 0; i < LEGS; i++) {
         ck_assert_int_eq(found.leg[i].pair, pairs[i]);
+        ck_assert_int_eq(found.leg[i].lap, 2 * i + 1);
     }
     ride_cut_free(&found);
     course.length_m = 1000.0; /* from turn to turn: 50 m at either end are left out of it */
     found = cut(ride, &course);
     ck_assert_uint_eq(found.kept, 5);
-    ck_assert_double_eq_tol(found.leg[1].length_m, 900.0, 1e-9);
+    ck_assert_double_eq_tol(found.leg[0].length_m, 900.0, 1e-9);
     ride_cut_free(&found);
     course.turn_room_m = -1.0;
     found = cut(ride, &course);
     ck_assert_uint_eq(found.kept, 5);
     ride_cut_free(&found);
-    course.length_m = 300.0;
+    course.length_m = 300.0; /* what was taken for turns are the legs now */
     found = cut(ride, &course);
     ck_assert_uint_eq(found.kept, 5);
-    ck_assert_int_eq(found.leg[2].left_out, RIDE_KEPT);
+    ck_assert_int_eq(found.leg[0].lap, 2);
     ck_assert_int_eq(found.leg[1].left_out, RIDE_LEFT_OTHER_LENGTH);
+    ride_cut_free(&found);
+    course.length_m = 2000.0; /* nothing is as long: told, each of them */
+    found = cut(ride, &course);
+    ck_assert_uint_eq(found.count, STRETCHES);
+    ck_assert_uint_eq(found.left_out[RIDE_LEFT_OTHER_LENGTH], STRETCHES);
     ride_cut_free(&found);
     ride_free(ride);
 }
@@ -546,7 +554,7 @@ int main(void)
     Suite *suite = suite_create("ride cut");
     TCase *tests = tcase_create("ride cut");
     tcase_add_test(tests, lap_marks_are_borders);
-    tcase_add_test(tests, laps_of_another_length_are_left_out);
+    tcase_add_test(tests, ways_to_the_course_and_home_are_no_laps);
     tcase_add_test(tests, five_percent_of_length_are_forgiven);
     tcase_add_test(tests, times_are_borders_and_turns_are_cut);
     tcase_add_test(tests, a_track_s_length_is_laid_along_the_wheel_s_distance);
