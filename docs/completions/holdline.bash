@@ -63,7 +63,7 @@ _holdline()
         demo) words="--headless --seed --speed --out --tones" ;;
         rigs) words="--seconds --json --keep $stream" ;;
         listen) words="--seconds --json --health --rate $stream" ;;
-        check) words="rider beam step still --no-prompts --look-down --rate --json $stream" ;;
+        check) words="all rider beam step still --no-prompts --out --replace --look-down --rate --json $stream" ;;
         calibrate | plate) words="--no-prompts --look-down --rate --json $stream" ;;
         run) words="--store --no-store --replace $stream" ;;
         watch) words="--tones --line --json" ;;

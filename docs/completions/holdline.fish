@@ -55,7 +55,7 @@ complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no sc
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times real time'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish_complete_directories)' -d 'where the files go'
 complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'
-complete -c holdline -n '__fish_seen_subcommand_from check' -f -a 'rider beam step still'
+complete -c holdline -n '__fish_seen_subcommand_from check' -f -a 'all rider beam step still'
 complete -c holdline -n '__fish_seen_subcommand_from check calibrate plate' -l no-prompts -d 'go on by the clock'
 complete -c holdline -n '__fish_seen_subcommand_from check calibrate plate' -l look-down -d 'sensors above the rider'
 complete -c holdline -n '__fish_seen_subcommand_from run' -l no-store -d 'keep nothing'

@@ -81,6 +81,7 @@ enum check_found {
     CHECK_FOUND_NO_RESPONSE,
     CHECK_FOUND_SWAPPED,
     CHECK_FOUND_CROSSTALK, /* per cent of the checked one's */
+    CHECK_FOUND_MOVES_BY_ITSELF,
     CHECK_FOUND_ALONE,
     /* rider */
     CHECK_FOUND_BAD_READINGS, /* per cent */

@@ -77,5 +77,6 @@ void text_too_long(char *reason, size_t reason_size, const char *text, size_t si
 
 bool text_equal(const char *a, const char *b);
 bool text_starts_with(const char *text, const char *start);
+bool text_ends_with(const char *text, const char *end);
 
 #endif

@@ -51,14 +51,14 @@ static bool excursion_of(const struct placing_record *placing, int channel, doub
 }
 
 /* How much of the movement of one channel shows in another, where both have good readings. */
-static double crosstalk_share(const struct placing_record *placing, int moved, int other,
-                              const struct check_stretch *stretch)
+static struct crosstalk crosstalk_of(const struct placing_record *placing, int moved, int other,
+                                     const struct check_stretch *stretch)
 {
-    double *pairs = malloc(2 * (stretch->count + 1) * sizeof *pairs), share = NAN;
-    struct crosstalk crosstalk;
+    double *pairs = malloc(2 * (stretch->count + 1) * sizeof *pairs);
+    struct crosstalk crosstalk = {NAN, NAN};
     size_t count = 0;
     if (pairs == NULL) {
-        return NAN;
+        return crosstalk;
     }
     double *other_mm = pairs + stretch->count + 1;
     for (size_t i = 0; i < stretch->count; i++) {
@@ -68,11 +68,11 @@ static double crosstalk_share(const struct placing_record *placing, int moved, i
             other_mm[count++] = placing->channel[other].gain * sample->range_tenth_mm[other] / 10.0;
         }
     }
-    if (crosstalk_find(pairs, other_mm, count, &crosstalk) == MEASURE_OK) {
-        share = crosstalk.share;
+    if (crosstalk_find(pairs, other_mm, count, &crosstalk) != MEASURE_OK) {
+        crosstalk = (struct crosstalk){NAN, NAN};
     }
     free(pairs);
-    return share;
+    return crosstalk;
 }
 
 static void put_excursion(struct judging *judging, int channel, int phase,
@@ -116,6 +116,42 @@ static enum follow_verdict judge_moved(const struct check_plan *plan, int channe
     return verdict;
 }
 
+/* Another beam while one was moved in: it stays, sees the same, or something else moved in it.
+ * True: it stays. */
+static bool judge_other(const struct check_plan *plan, const struct placing_record *placing, int c,
+                        const struct check_stretch *during, enum follow_verdict verdict,
+                        const struct excursion *moved, const struct excursion *other,
+                        struct judging *judging)
+{
+    bool by_hand = isnan(plan->asked_mm[0]);
+    struct crosstalk with = crosstalk_of(placing, plan->channel, c, during);
+    double share = by_hand ? with.share : other->shift_mm / moved->shift_mm;
+    if (verdict == FOLLOW_RIGHT) {
+        check_put(judging, CHECK_CROSSTALK, c, 0, share);
+    }
+    double moved_mm = fmax(moved->down_mm, moved->up_mm);
+    struct follow_wanted wanted = {
+        .way = FOLLOW_STAYS,
+        .least_mm = fmax(OTHERS_LEAST_MM,
+                         verdict == FOLLOW_RIGHT && by_hand ? OTHERS_SHARE * moved_mm : 0.0),
+        .amount_mm = NAN};
+    if (!by_hand) {
+        wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / OTHERS_BLOCK_PART);
+    }
+    if (follow_judge(other, &wanted) == FOLLOW_RIGHT) {
+        return true;
+    }
+    if (by_hand && verdict == FOLLOW_RIGHT && fabs(with.correlation) < CROSSTALK_WITH) {
+        check_worsen(judging, CHECK_UNCERTAIN);
+        FIND(judging, CHECK_FOUND_MOVES_BY_ITSELF, c, NAN);
+        return false;
+    }
+    check_worsen(judging, CHECK_FAILED);
+    FIND(judging, verdict == FOLLOW_NOTHING ? CHECK_FOUND_SWAPPED : CHECK_FOUND_CROSSTALK, c,
+         verdict == FOLLOW_NOTHING ? (double)NAN : 100 * fabs(share));
+    return false;
+}
+
 void check_judge_beam(const struct check_plan *plan, const struct placing_record *placing,
                       const struct check_stretch *stretches, struct judging *judging)
 {
@@ -128,7 +164,6 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
     check_put(judging, CHECK_SHIFT, channel, 0, moved.shift_mm);
     put_excursion(judging, channel, 0, &moved);
     enum follow_verdict verdict = judge_moved(plan, channel, &moved, judging);
-    double moved_mm = fmax(moved.down_mm, moved.up_mm);
     bool alone = true;
     for (int c = 0; c < placing->channel_count; c++) {
         struct excursion other = {0};
@@ -136,29 +171,9 @@ void check_judge_beam(const struct check_plan *plan, const struct placing_record
             !excursion_of(placing, c, 1.0, &stretches[0], &stretches[1], judging, &other)) {
             continue;
         }
-        double share = isnan(plan->asked_mm[0])
-                           ? crosstalk_share(placing, channel, c, &stretches[1])
-                           : other.shift_mm / moved.shift_mm;
         put_excursion(judging, c, 0, &other);
-        if (verdict == FOLLOW_RIGHT) {
-            check_put(judging, CHECK_CROSSTALK, c, 0, share);
-        }
-        struct follow_wanted wanted = {
-            .way = FOLLOW_STAYS,
-            .least_mm = fmax(OTHERS_LEAST_MM, verdict == FOLLOW_RIGHT && isnan(plan->asked_mm[0])
-                                                  ? OTHERS_SHARE * moved_mm
-                                                  : 0.0),
-            .amount_mm = NAN};
-        if (!isnan(plan->asked_mm[0])) {
-            wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / OTHERS_BLOCK_PART);
-        }
-        if (follow_judge(&other, &wanted) == FOLLOW_RIGHT) {
-            continue;
-        }
-        alone = false;
-        check_worsen(judging, CHECK_FAILED);
-        FIND(judging, verdict == FOLLOW_NOTHING ? CHECK_FOUND_SWAPPED : CHECK_FOUND_CROSSTALK, c,
-             verdict == FOLLOW_NOTHING ? (double)NAN : 100 * fabs(share));
+        alone =
+            judge_other(plan, placing, c, &stretches[1], verdict, &moved, &other, judging) && alone;
     }
     if (alone && verdict == FOLLOW_RIGHT && placing->channel_count > 1) {
         FIND(judging, CHECK_FOUND_ALONE, channel, NAN);

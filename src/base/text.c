@@ -288,3 +288,9 @@ bool text_starts_with(const char *text, const char *start)
 {
     return strncmp(text, start, strlen(start)) == 0;
 }
+
+bool text_ends_with(const char *text, const char *end)
+{
+    size_t length = strlen(text), wanted = strlen(end);
+    return length >= wanted && strcmp(text + length - wanted, end) == 0;
+}

@@ -63,6 +63,8 @@ static const struct {
         {"{name} responds as well, by {a} % of it: their beams meet, or each hears the other; "
          "move them apart, tilt them apart, or let them measure in turn",
          {"0"}},
+    [CHECK_FOUND_MOVES_BY_ITSELF] =
+        {"{name} moves meanwhile, but not with the hand: once more, the rider still", {0}},
     [CHECK_FOUND_ALONE] = {"no other sensor responds", {0}},
     [CHECK_FOUND_BAD_READINGS] = {"{name}: {a} % of the readings are missing or doubtful", {"0"}},
     [CHECK_FOUND_TWO_LEVELS] = {"{name} jumps between two levels {a} mm apart: the beam sees two "

@@ -59,10 +59,58 @@ START_TEST(bad_ones_fail_with_the_reason)
 }
 END_TEST
 
+#define ALL "all", "block=50"
+
+START_TEST(all_checks_make_one_report)
+{
+    CHECK(0, "All 5 checks passed", "check", GOOD, ALL);
+    CHECK(0, "All 6 checks passed", "check", GOOD, ALL, "rider");
+    CHECK(0, "What the sensors by themselves leave open", "check", GOOD, ALL);
+    CHECK(1, "FAILED: 2 of 5 checks", "check", GOOD_BUT("scale=1.025"), ALL);
+    CHECK(1, "FAILED: 2 of 5 checks", "check", GOOD_BUT("crosstalk=0.5"), ALL);
+}
+END_TEST
+
+/* A rider who moves his head while a hand is in the chest's beam: seed 10 of the winter rider. */
+START_TEST(a_rider_who_moves_is_no_crosstalk)
+{
+    CHECK(1, "moves meanwhile", "check", "virtual:winter?seed=10&speed=max", ALL);
+    CHECK(1, "1 of 5 checks could not tell", "check", "virtual:winter?seed=10&speed=max", ALL);
+}
+END_TEST
+
+START_TEST(the_report_of_all_checks_is_a_file)
+{
+    static const char *const names[] = {"rig.pdf", "rig.html", "rig.txt", "rig.json"};
+    static const char *const begins[] = {"%PDF-", "<!DOCTYPE html>", "", "{"};
+    const char *folder = program_folder();
+    for (size_t i = 0; i < 4; i++) {
+        const char *const arguments[] = {"check", GOOD, ALL, "--out", names[i], NULL};
+        struct program_result result = program_run(folder, NULL, arguments);
+        ck_assert_msg(result.status == 0, "%s", result.errors);
+        program_free(&result);
+        size_t length = 0;
+        char *text = program_read_file(folder, names[i], &length);
+        ck_assert_msg(strncmp(text, begins[i], strlen(begins[i])) == 0, "%s", names[i]);
+        ck_assert_uint_gt(length, 500);
+        free(text);
+        result = program_run(folder, NULL, arguments); /* it is there already: told at once */
+        ck_assert_int_eq(result.status, 1);
+        ck_assert_ptr_null(strstr(result.errors, "check 1 of 5"));
+        program_free(&result);
+    }
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(wrong_use_is_told)
 {
+    CHECK(2, "all: say how thick the block is", "check", GOOD, "all");
+    CHECK(2, "'dance' is none of block=", "check", GOOD, ALL, "dance");
+    CHECK(2, "ends in .pdf", "check", GOOD, ALL, "--out", "rig.doc");
+    CHECK(2, "a report is made of all checks", "check", GOOD, "still", "--out", "rig.pdf");
     CHECK(2, "say which rig", "check");
-    CHECK(2, "rider, beam, step or still", "check", GOOD);
+    CHECK(2, "all, rider, beam, step or still", "check", GOOD);
     CHECK(2, "'dance' is none of", "check", GOOD, "dance");
     CHECK(2, "there are: head, chest", "check", GOOD, "step", "hip", "block=25");
     CHECK(2, "how thick", "check", GOOD, "step", "head");
@@ -222,6 +270,9 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, good_sensors_pass);
     tcase_add_test(tests, bad_ones_fail_with_the_reason);
+    tcase_add_test(tests, all_checks_make_one_report);
+    tcase_add_test(tests, a_rider_who_moves_is_no_crosstalk);
+    tcase_add_test(tests, the_report_of_all_checks_is_a_file);
     tcase_add_test(tests, wrong_use_is_told);
     tcase_add_test(tests, numbers_are_the_virtual_rigs_truth);
     tcase_add_test(tests, a_person_is_asked_and_answers_with_enter);

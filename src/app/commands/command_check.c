@@ -7,7 +7,7 @@
 
 #include <stddef.h>
 
-/* holdline check RIG rider|beam|step|still: is this sensor to be trusted? */
+/* holdline check RIG all|rider|beam|step|still: is this sensor to be trusted? */
 
 static int run(int argc, char **argv)
 {
@@ -16,14 +16,17 @@ static int run(int argc, char **argv)
 
 const struct command command_check_rig = {
     .name = "check",
-    .summary = "rider, beam, step and still tests of the sensors",
+    .summary = "rider, beam, step and still tests of the sensors, or all",
     .usage =
+        "holdline check RIG all block=25 [rider] [--out FILE.pdf]\n"
         "holdline check RIG still [CHANNEL] [60s]\n"
         "holdline check RIG step CHANNEL block=25 [10s]\n"
         "holdline check RIG beam CHANNEL [block=50] [5s]\n"
         "holdline check RIG rider [20s]\n"
         "Says what to do, step by step, takes readings, and tells whether the sensors can be\n"
         "trusted, with reasons. Exit status 0: passed.\n"
+        "  all      still, then the step and the beam of each sensor, then the rider where one is\n"
+        "           on the bike: one row, one report with what the sensors leave open\n"
         "  still    before a fixed plate: noise, drift, the step between readings, and how far\n"
         "           averaging helps (Allan deviation over averaging time)\n"
         "  step     a block of known thickness is laid on a plate: the range must get shorter by\n"
@@ -33,6 +36,8 @@ const struct command command_check_rig = {
         "           way, by the right amount, and no other\n"
         "  rider    pedal, nod, wave the hands, come up: head and chest must follow, hands must\n"
         "           not be seen, and no beam may see two things\n"
+        "  --out FILE           of all: the report as .pdf, .html, .json or .txt\n"
+        "  --replace            over a file that is there\n"
         "pause=8s is the time to do what is asked where no Enter key is waited "
         "for.\n" RIG_CHECK_USAGE "\n" DECODER_USAGE "\n" LINKS_USAGE,
     .run = run,

@@ -2,14 +2,20 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/rig_check_report.h"
 
+#include "analysis/check_budget.h"
+#include "app/standard_output.h"
 #include "base/json.h"
 #include "base/text.h"
 #include "measure/allan.h"
 #include "measure/hampel.h"
+#include "measure/rules.h"
+#include "report/paper_files.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const char *name_of(const struct checked *checked, int channel)
 {
@@ -156,6 +162,29 @@ static void json_curves(struct json_writer *json, const struct checked *checked)
     json_array_end(json);
 }
 
+/* Its numbers; the members of an object that is open. */
+static void json_check(struct json_writer *json, const struct check_record *check,
+                       const struct placing_record *placing)
+{
+    json_member_string(json, "channel",
+                       check->channel >= 0 ? placing->channel[check->channel].name : NULL);
+    json_member_string(json, "verdict", word_of(&check_verdict_words, check->verdict));
+    json_member_string(json, "words", check->words);
+    json_array_member(json, "numbers");
+    for (int i = 0; i < check->number_count; i++) {
+        const struct check_number *n = &check->number[i];
+        json_object_begin(json);
+        json_member_string(json, "what", check_quantities[n->quantity].key);
+        json_member_string(json, "channel",
+                           n->channel >= 0 ? placing->channel[n->channel].name : NULL);
+        json_member_integer(json, "phase", n->phase + 1);
+        json_member_number(json, "value", n->value);
+        json_member_string(json, "unit", check_quantities[n->quantity].unit);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
 void rig_check_report_json(FILE *stream, const struct checked *checked)
 {
     const struct check_record *check = checked->check;
@@ -166,21 +195,7 @@ void rig_check_report_json(FILE *stream, const struct checked *checked)
     json_member_string(&json, "check",
                        checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind));
     json_member_string(&json, "rig", checked->rig);
-    json_member_string(&json, "channel", name_of(checked, check->channel));
-    json_member_string(&json, "verdict", word_of(&check_verdict_words, check->verdict));
-    json_member_string(&json, "words", check->words);
-    json_array_member(&json, "numbers");
-    for (int i = 0; i < check->number_count; i++) {
-        const struct check_number *n = &check->number[i];
-        json_object_begin(&json);
-        json_member_string(&json, "what", check_quantities[n->quantity].key);
-        json_member_string(&json, "channel", name_of(checked, n->channel));
-        json_member_integer(&json, "phase", n->phase + 1);
-        json_member_number(&json, "value", n->value);
-        json_member_string(&json, "unit", check_quantities[n->quantity].unit);
-        json_object_end(&json);
-    }
-    json_array_end(&json);
+    json_check(&json, check, checked->placing);
     if (check->kind == CHECK_STILL && !checked->is_plate) {
         json_curves(&json, checked);
     }
@@ -192,4 +207,131 @@ void rig_check_report_json(FILE *stream, const struct checked *checked)
     json_member_string(&json, "session_line", line[0] != '\0' ? line : NULL);
     json_object_end(&json);
     fputc('\n', stream);
+}
+
+/* ---- a row of checks ------------------------------------------------------------------------- */
+
+bool check_row_text(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
+{
+    struct paper paper;
+    paper_begin(&paper, &paper_text, stream, standard_output_width());
+    bool done = sensors_document(&paper, checked, problem);
+    paper_end(&paper);
+    return done;
+}
+
+static void json_budget(struct json_writer *json, const struct sensors_checked *checked)
+{
+    json_array_member(json, "budget");
+    for (int c = 0; c < checked->placing->channel_count; c++) {
+        struct check_budget budget;
+        if (!check_budget(checked->check, checked->count, c, &budget)) {
+            continue;
+        }
+        json_object_begin(json);
+        json_member_string(json, "channel", checked->placing->channel[c].name);
+        json_member_number(json, "difference_mm", BUDGET_MM);
+        json_member_number(json, "noise_u_mm", budget.mean_u_mm);
+        json_member_number(json, "step_u_mm", budget.step_u_mm);
+        json_member_number(json, "scale_error", budget.scale_error);
+        json_member_number(json, "scale_error_u", budget.scale_u);
+        json_member_number(json, "scale_u_mm", budget.scale_u_mm);
+        json_member_number(json, "u_mm", budget.u_mm);
+        json_object_end(json);
+    }
+    json_array_end(json);
+}
+
+bool check_row_json(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
+{
+    struct json_writer json;
+    bool passed = true;
+    (void)problem;
+    for (int i = 0; i < checked->count; i++) {
+        passed = passed && checked->check[i].verdict == CHECK_PASSED;
+    }
+    json_begin(&json, stream, true);
+    json_object_begin(&json);
+    json_member_string(&json, "rig", checked->rig);
+    json_member_boolean(&json, "passed", passed);
+    json_array_member(&json, "checks");
+    for (int i = 0; i < checked->count; i++) {
+        json_object_begin(&json);
+        json_member_string(&json, "check", word_of(&check_kind_words, checked->check[i].kind));
+        json_check(&json, &checked->check[i], checked->placing);
+        json_object_end(&json);
+    }
+    json_array_end(&json);
+    json_budget(&json, checked);
+    json_object_end(&json);
+    fputc('\n', stream);
+    return true;
+}
+
+static bool write_document(struct paper *paper, const void *what, struct problem *problem)
+{
+    return sensors_document(paper, what, problem);
+}
+
+struct row_kind {
+    const char *ending;
+    bool (*write)(FILE *stream, const struct sensors_checked *checked, struct problem *problem);
+};
+
+struct row_job {
+    const struct row_kind *kind;
+    const struct sensors_checked *checked;
+};
+
+static bool write_file(FILE *stream, void *context, struct problem *problem)
+{
+    const struct row_job *job = context;
+    return job->kind->write(stream, job->checked, problem);
+}
+
+static bool as_pages(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
+{
+    char title[SAY_SIZE];
+    sensors_title(checked, title, sizeof title);
+    const struct paper_file file = {title, checked->checked_ms, PAGE_A4, write_document, checked};
+    return paper_file_pdf(stream, &file, problem);
+}
+
+static bool as_html(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
+{
+    char title[SAY_SIZE];
+    sensors_title(checked, title, sizeof title);
+    const struct paper_file file = {title, checked->checked_ms, PAGE_A4, write_document, checked};
+    return paper_file_html(stream, &file, problem);
+}
+
+static const struct row_kind *kind_of(const char *path, struct problem *problem)
+{
+    static const struct row_kind kinds[] = {{".pdf", as_pages},
+                                            {".html", as_html},
+                                            {".json", check_row_json},
+                                            {".txt", check_row_text}};
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        if (text_ends_with(path, kinds[i].ending)) {
+            return &kinds[i];
+        }
+    }
+    problem_usage(problem, "%s: the report of checks ends in .pdf, .html, .json or .txt", path);
+    return NULL;
+}
+
+bool check_row_file_may_be(const struct report_file *file, struct problem *problem)
+{
+    if (kind_of(file->path, problem) == NULL) {
+        return false;
+    }
+    return file->replace || access(file->path, F_OK) != 0 ||
+           problem_set(problem, "%s is there already: another name, or --replace", file->path);
+}
+
+bool check_row_file(const struct sensors_checked *checked, const struct report_file *file,
+                    struct problem *problem)
+{
+    struct row_job job = {kind_of(file->path, problem), checked};
+    return job.kind != NULL && report_write_file(file, write_file, &job, problem);
 }

@@ -49,16 +49,10 @@ static const struct kind {
     {".csv", report_holds_csv, NULL, false, CARRIES_CODE | CARRIES_NAME | CARRIES_REASONS},
 };
 
-static bool ends_with(const char *text, const char *end)
-{
-    size_t length = strlen(text), wanted = strlen(end);
-    return length >= wanted && text_equal(text + length - wanted, end);
-}
-
 static const struct kind *kind_of(const char *path)
 {
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (ends_with(path, kinds[i].ending)) {
+        if (text_ends_with(path, kinds[i].ending)) {
             return &kinds[i];
         }
     }
@@ -137,7 +131,7 @@ bool export_visits(const struct across *across, enum page_size size, const struc
                   {".csv", report_visits_csv},
                   {".json", visits_json}};
     for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
-        if (ends_with(file->path, visits[i].ending)) {
+        if (text_ends_with(file->path, visits[i].ending)) {
             struct visits_job job = {visits[i].write, across, size};
             return report_write_file(file, write_visits, &job, problem);
         }

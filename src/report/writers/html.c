@@ -3,7 +3,7 @@
 /* One HTML file with everything in it: the rider's sheet, then the fitter's report. No script,
  * nothing from outside; readable on a phone, and it prints. */
 #include "report/document.h"
-#include "report/visits.h"
+#include "report/paper_files.h"
 
 #include "say/say.h"
 
@@ -65,16 +65,12 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
     return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
 }
 
-bool report_visits_html(FILE *stream, const struct across *across, enum page_size size,
-                        struct problem *problem)
+bool paper_file_html(FILE *stream, const struct paper_file *file, struct problem *problem)
 {
     struct paper paper;
-    char title[SAY_SIZE];
-    (void)size;
-    visits_title(across, title, sizeof title);
-    head(stream, title);
+    head(stream, file->title);
     paper_begin(&paper, &paper_html, stream, 0);
-    bool done = visits_document(&paper, across, problem);
+    bool done = file->write(&paper, file->what, problem);
     fputs("</body>\n</html>\n", stream);
     return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
 }
