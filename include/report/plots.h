@@ -67,6 +67,18 @@ report_writer report_bike_svg;
 bool plot_fronts(FILE *stream, const struct report_input *input, bool alone);
 report_writer report_fronts_svg;
 
+/* A day of runs: each setup's runs and mean, with what differs in words. False, and nothing
+ * written, without a run that counts. */
+bool plot_drag(FILE *stream, const struct report_input *input, bool alone);
+report_writer report_drag_svg;
+/* Force left unexplained along the course, some runs from this one on under each other. Returns the
+ * run for the next picture: the count of runs after the last; nothing is written where no run is
+ * left that can be shown. */
+int plot_residuals(FILE *stream, const struct report_input *input, int from, bool alone);
+/* Drag on the course beside one channel's height on the trainer, a cross a setup. False, and
+ * nothing written, where no setup has both. */
+bool plot_drag_heights(FILE *stream, const struct report_input *input, int channel, bool alone);
+
 /* A still test: seconds about the mean, and the Allan deviation over the averaging time. False, and
  * nothing written, where this check is none or its samples are not there. */
 bool plot_still(FILE *stream, const struct report_input *input, sample_source *source,

@@ -52,6 +52,8 @@ report_writer report_setups_csv;
 /* CSV: one row a body channel and part: how far the height followed it, and on the row of the part
  * that is suggested next, what to expect of it. */
 report_writer report_steps_csv;
+/* CSV: one row a lap or way of each run, with its run, its drag and what left it out. */
+report_writer report_runs_csv;
 /* CSV: every reading of every capture: sample, seconds, channel, range, quality, height. */
 report_samples_writer report_readings_csv;
 /* JSON (RFC 8259) of everything above; docs/export.schema.json describes it. */

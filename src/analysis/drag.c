@@ -300,10 +300,9 @@ void drag_make(const struct session_record *record, struct drag_analysis *drag)
     drag->runs = record->run_count;
     drag->lack = find_lack(record);
     find_withheld(record, drag);
-    drag->matters_m2 =
-        isfinite(record->drag.matters_m2) ? record->drag.matters_m2 : DRAG_MATTERS_M2;
+    drag->matters_m2 = record->drag.matters_m2 > 0.0 ? record->drag.matters_m2 : DRAG_MATTERS_M2;
     drag->rider = drag_usual_rider(record->drag.mass_kg);
-    if (isfinite(record->drag.rolling)) {
+    if (record->drag.rolling > 0.0) {
         drag->rider.rolling = record->drag.rolling;
     }
     start_legs(record, drag);

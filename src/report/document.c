@@ -38,7 +38,19 @@ static bool sections(struct paper *paper, report_section *const *list, size_t co
 
 /* ---- pictures: drawn into memory, then set on the paper -------------------------------------- */
 
-enum picture { DIFFERENCES, TRADEOFF, CLOUD, HOLDS, BANDS, POSTURE, STILL, FRONTS };
+enum picture {
+    DIFFERENCES,
+    TRADEOFF,
+    CLOUD,
+    HOLDS,
+    BANDS,
+    POSTURE,
+    STILL,
+    FRONTS,
+    DRAG,
+    RESIDUALS,
+    DRAG_HEIGHTS
+};
 
 /* Which one of its kind. */
 struct which {
@@ -94,6 +106,15 @@ static void plot(FILE *stream, const struct document *document, enum picture pic
         return;
     case FRONTS:
         plot_fronts(stream, input, false);
+        return;
+    case DRAG:
+        plot_drag(stream, input, false);
+        return;
+    case RESIDUALS:
+        which->at = plot_residuals(stream, input, which->at, false);
+        return;
+    case DRAG_HEIGHTS:
+        plot_drag_heights(stream, input, which->index, false);
         return;
     }
 }
@@ -250,6 +271,24 @@ static bool still_pictures(struct paper *paper, const struct document *document,
     return done;
 }
 
+/* Crosses of each channel, then what each run leaves unexplained. */
+static bool drag_pictures(struct paper *paper, const struct document *document,
+                          struct problem *problem)
+{
+    const struct analysis *analysis = document->input->analysis;
+    bool done = true;
+    for (int channel = 0; done && channel < analysis->channel_count; channel++) {
+        struct which which = {channel, 0, PICTURE_BROAD};
+        done =
+            !analysis->body[channel] || set_picture(paper, document, DRAG_HEIGHTS, &which, problem);
+    }
+    struct which which = {0, 0, PICTURE_BROAD};
+    while (done && which.at < document->input->record->run_count) {
+        done = set_picture(paper, document, RESIDUALS, &which, problem);
+    }
+    return done;
+}
+
 /* ---- the two parts --------------------------------------------------------------------------- */
 
 /* Two pages: what to do; why; how to practise. A high picture comes behind the words, so that the
@@ -265,7 +304,8 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
                 sheet_wrench(paper, input, problem) &&
                 (!high || sheet_evidence(paper, input, problem)) &&
                 both_breadths(paper, document, DIFFERENCES, -1, problem) &&
-                (high || sheet_evidence(paper, input, problem)) && SECTIONS(last);
+                (high || sheet_evidence(paper, input, problem)) &&
+                sheet_drag(paper, input, problem) && PICTURE(DRAG) && SECTIONS(last);
     paper_part_end(paper);
     return done;
 }
@@ -277,8 +317,7 @@ bool document_report(struct paper *paper, const struct document *document, struc
     static report_section *const kept[] = {section_steadiness, section_insight};
     static report_section *const middle[] = {section_certainty, section_data_quality};
     static report_section *const parts[] = {section_ties, section_targets};
-    static report_section *const lists[] = {section_drag, section_runs, section_notes,
-                                            section_checks};
+    static report_section *const lists[] = {section_notes, section_checks};
     static report_section *const last[] = {section_method};
     if (document->input->sheet_only) {
         return true;
@@ -289,7 +328,10 @@ bool document_report(struct paper *paper, const struct document *document, struc
                 section_setups(paper, document->input, problem) && PICTURE(FRONTS) &&
                 SECTIONS(parts) && bands_pictures(paper, document, problem) &&
                 section_holds(paper, document->input, problem) &&
-                section_effort(paper, document->input, problem) && SECTIONS(lists) &&
+                section_effort(paper, document->input, problem) &&
+                section_drag(paper, document->input, problem) && PICTURE(DRAG) &&
+                section_runs(paper, document->input, problem) &&
+                drag_pictures(paper, document, problem) && SECTIONS(lists) &&
                 still_pictures(paper, document, problem) && SECTIONS(last) &&
                 holds_pictures(paper, document, problem);
     paper_part_end(paper);

@@ -145,7 +145,7 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
         say_few(text, size, result->runs);
         return;
     }
-    if (setup == baseline) {
+    if (setup == baseline || d->verdict == VERDICT_NONE) {
         return;
     }
     if (drag->setup[baseline].runs < DRAG_RUNS_MIN || d->verdict == VERDICT_NOT_COMPARABLE) {

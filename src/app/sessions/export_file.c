@@ -42,9 +42,11 @@ static const struct kind {
     {"-still.svg", NULL, report_still_svg, false, 0},
     {"-bike.svg", report_bike_svg, NULL, false, 0},
     {"-setups.svg", report_fronts_svg, NULL, false, 0},
+    {"-drag.svg", report_drag_svg, NULL, false, 0},
     {".svg", report_heights_svg, NULL, false, 0},
     {"-setups.csv", report_setups_csv, NULL, false, CARRIES_CODE | CARRIES_RATINGS},
     {"-steps.csv", report_steps_csv, NULL, false, CARRIES_CODE},
+    {"-runs.csv", report_runs_csv, NULL, false, CARRIES_CODE | CARRIES_REASONS},
     {"-readings.csv", NULL, report_readings_csv, false, 0},
     {".csv", report_holds_csv, NULL, false, CARRIES_CODE | CARRIES_NAME | CARRIES_REASONS},
 };

@@ -5,6 +5,7 @@
 #include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sections.h"
+#include "report/sheet.h"
 #include "say/drag.h"
 
 #include <math.h>
@@ -202,4 +203,39 @@ bool section_runs(struct paper *paper, const struct report_input *input, struct 
         paper_item(paper, "%s", say_drag_cautions[i]);
     }
     return done;
+}
+
+/* ---- the rider's line ------------------------------------------------------------------------
+ */
+
+bool sheet_drag(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    const struct drag_analysis *drag = &input->analysis->drag;
+    int chosen = digest_chosen(input), told = 0;
+    char line[2 * SAY_SIZE];
+    (void)problem;
+    if (record->run_count == 0) {
+        return true;
+    }
+    paper_title(paper, "On the course");
+    for (int s = 0; s < record->setup_count; s++) {
+        if (chosen > 0 && s != chosen) {
+            continue;
+        }
+        say_drag_line(line, sizeof line, record, drag, s);
+        if (line[0] != '\0') {
+            paper_paragraph(paper, "%s", line);
+            told++;
+        }
+    }
+    if (told == 0) {
+        paper_paragraph(paper, "%s",
+                        drag->lack != DRAG_LACKS_NOTHING
+                            ? "There are runs, and no numbers yet: the fitter has not entered all "
+                              "that is needed."
+                            : "There are runs of one setup only: nothing to compare.");
+    }
+    paper_paragraph(paper, "%s", say_drag_not_the_same);
+    return true;
 }

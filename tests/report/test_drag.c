@@ -1,0 +1,226 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What reports, pictures and tables say of a day of runs. Values are the design's eight runs, B-A
+ * -.0055 (-.00782 to -.00318), made from the model with drag areas that are known. */
+#include "pictures.h"
+
+#include "base/numbers.h"
+#include "measure/air.h"
+#include "report/plots.h"
+#include "say/drag.h"
+#include "support/csv_reader.h"
+#include "support/test_main.h"
+
+#include <stdlib.h>
+
+static void add_run(int setup, double drag_m2, const char *file)
+{
+    struct run_record *run = &record->run[record->run_count];
+    struct leg_record *leg = &record->leg[record->leg_count++];
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.speed_m_per_s = 11.0, .drag_m2 = drag_m2};
+    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &state.density_kg_per_m3),
+                     MEASURE_OK);
+    double power = drag_power_of(&state, &rider).rider_w;
+    run_record_clear(run);
+    leg_record_clear(leg);
+    run->number = record->run_count + 1;
+    run->setup = setup;
+    run->speed_from = RIDE_SOURCE_WHEEL;
+    run->power_w = power;
+    snprintf(run->file, sizeof run->file, "%s", file);
+    leg->run = record->run_count++;
+    leg->number = 1;
+    leg->sums =
+        (struct drag_leg){250.0, 250.0 / 11.0, power * 250.0 / 11.0, 11.0, 121.0, 11.0, 11.0, 0.0};
+    leg->piece_m = 25.0;
+    leg->piece_count = 10;
+    for (int p = 0; p < 10; p++) {
+        leg->piece[p] = (struct leg_piece){power * 25.0 / 11.0, 11.0, 11.0};
+    }
+}
+
+static void begin_day(void)
+{
+    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
+    static const int setups[] = {0, 1, 1, 0, 0, 1, 1, 0};
+    begin();
+    record->drag.mass_kg = 85.0;
+    record->drag.course = COURSE_LAPS;
+    record->drag.indoors = true;
+    record->air_count = 1;
+    air_record_clear(&record->air[0]);
+    record->air[0].temperature_c = 20;
+    record->air[0].pressure_hpa = 1013.25;
+    record->air[0].humidity_percent = 50;
+    for (int i = 0; i < 8; i++) {
+        add_run(setups[i], values[i], i == 0 ? "<a> & \"b\".csv" : "=b.csv");
+    }
+    record->settings.baseline_setup = 1;
+    drag_make(record, &analysis->drag);
+}
+
+static char *drag_text(void)
+{
+    struct caught caught;
+    ck_assert(report_session_text(catch_begin(&caught), &input, 100, NULL));
+    return catch_end(&caught);
+}
+
+START_TEST(words_of_a_day)
+{
+    char words[SAY_SIZE];
+    begin_day();
+    const struct drag_analysis *drag = &analysis->drag;
+    say_drag_difference(words, sizeof words, drag, 0, 1);
+    ck_assert_str_eq(words, "lower by 0.0055 (0.0032 to 0.0078) m2");
+    say_drag_difference(words, sizeof words, drag, 0, 0);
+    ck_assert_str_eq(words, "");
+    say_drag_level(words, sizeof words, drag, 0); /* 2.5 % and the runs' own, in quadrature */
+    ck_assert_str_eq(words, "about 0.251 (0.239 to 0.263) m2");
+    say_drag_repeats(words, sizeof words, drag);
+    ck_assert_str_eq(words, "SD 0.0013 m2 (0.5 %) from run to run");
+    /* 1/2 rho d V^3 / eta with V 11 m/s, 1.1993 kg/m3, .976: 817.9 W a m2 */
+    say_drag_worth(words, sizeof words, record, drag, 1);
+    ck_assert_str_eq(words, "4.5 W (2.6 to 6.4) less for the air at 40 km/h");
+    say_drag_line(words, sizeof words, record, drag, 1);
+    ck_assert_str_eq(words, "Drag on the course: setup 2 is lower by 0.0055 (0.0032 to 0.0078) m2 "
+                            "than setup 1.");
+    char *text = drag_text();
+    check_has(text, "Drag on the course\n");
+    check_has(text, say_drag_cautions[1]);
+    check_has(text, "The runs\n");
+    free(text);
+    end();
+}
+END_TEST
+
+START_TEST(too_few_instead_of_a_number)
+{
+    char words[SAY_SIZE];
+    begin_day();
+    record->run[1].rejected = true;
+    drag_make(record, &analysis->drag);
+    say_drag_difference(words, sizeof words, &analysis->drag, 0, 1);
+    ck_assert_str_eq(words, "too few to tell anything: 3 runs, 4 are needed");
+    say_drag_level(words, sizeof words, &analysis->drag, 1);
+    ck_assert_str_eq(words, "too few to tell anything: 3 runs, 4 are needed");
+    say_drag_worth(words, sizeof words, record, &analysis->drag, 1);
+    ck_assert_str_eq(words, "");
+    say_drag_line(words, sizeof words, record, &analysis->drag, 1);
+    check_has(words, "too few to tell anything");
+    record->drag.indoors = false;
+    record->run[1].rejected = false;
+    drag_make(record, &analysis->drag);
+    say_drag_difference(words, sizeof words, &analysis->drag, 0, 1);
+    check_has(words, "not comparable: laps in the open");
+    end();
+}
+END_TEST
+
+START_TEST(pictures_of_a_day)
+{
+    struct caught caught;
+    begin();
+    ck_assert(!plot_drag(catch_begin(&caught), &input, false)); /* no runs, no picture */
+    free(catch_end(&caught));
+    ck_assert_int_eq(plot_residuals(catch_begin(&caught), &input, 0, false), 0);
+    free(catch_end(&caught));
+    end();
+    begin_day();
+    ck_assert(plot_drag(catch_begin(&caught), &input, false));
+    char *svg = checked(catch_end(&caught));
+    int rings = 0;
+    for (const char *at = svg; (at = strstr(at, "fill=\"#ffffff\" stroke=")) != NULL; at++) {
+        rings++;
+    }
+    ck_assert_int_eq(rings, 8);
+    check_has(svg, "lower by 0.0055 (0.0032 to 0.0078) m2");
+    free(svg);
+    ck_assert_int_eq(plot_residuals(catch_begin(&caught), &input, 0, false), 6); /* six at a time */
+    svg = checked(catch_end(&caught));
+    check_has(svg, "run 6, setup 2");
+    ck_assert_ptr_null(strstr(svg, "run 7"));
+    free(svg);
+    ck_assert_int_eq(plot_residuals(catch_begin(&caught), &input, 6, false), 8);
+    svg = checked(catch_end(&caught));
+    check_has(svg, "run 8, setup 1");
+    free(svg);
+    free(page());
+    end();
+}
+END_TEST
+
+START_TEST(crosses_where_both_are_known)
+{
+    struct caught caught;
+    struct drag_height height;
+    begin_day();
+    int channel = -1;
+    for (int c = 0; c < analysis->channel_count && channel < 0; c++) {
+        channel =
+            analysis->body[c] && analysis->free_heights[c].difference[1].has_interval ? c : -1;
+    }
+    ck_assert_int_ge(channel, 0);
+    drag_height_make(record, analysis, channel, &height);
+    ck_assert_int_eq(height.count, 1);
+    ck_assert_double_eq_tol(height.point[0].drag_m2, -.0055, 1e-7);
+    ck_assert(!height.has_slope);
+    ck_assert(plot_drag_heights(catch_begin(&caught), &input, channel, false));
+    char *svg = checked(catch_end(&caught));
+    check_has(svg, "setup 2");
+    free(svg);
+    end();
+}
+END_TEST
+
+/* York's line over the design's five setups (4-measures 6.7), computed apart: .00264 per 10 mm, SE
+ * .000571; t .975 with 3 degrees of freedom is 3.182. */
+START_TEST(a_slope_in_words)
+{
+    char words[SAY_SIZE];
+    struct drag_height height = {.has_slope = true, .slope_setups = 5};
+    height.line.slope = .000264021598;
+    height.line.slope_half_width = 3.182446 * .0000571173;
+    say_drag_slope(words, sizeof words, &height, "head");
+    ck_assert_str_eq(words, "For this rider, on these 5 setups, 10 mm of head went with 0.0026 m2 "
+                            "of drag (0.0008 to 0.0045): association only.");
+}
+END_TEST
+
+START_TEST(a_row_a_leg)
+{
+    struct caught caught;
+    struct csv_file file;
+    begin_day();
+    record->leg[2].left_out = true;
+    snprintf(record->leg[2].reason, sizeof record->leg[2].reason, "a car passed");
+    drag_make(record, &analysis->drag);
+    ck_assert(report_runs_csv(catch_begin(&caught), &input, NULL));
+    catch_end(&caught);
+    ck_assert_msg(csv_read(caught.text, caught.length, &file), "%s", file.error);
+    ck_assert_uint_eq(file.rows, 9);
+    ck_assert_str_eq(csv_under(&file, 1, "file"), "<a> & \"b\".csv");
+    ck_assert_str_eq(csv_under(&file, 2, "file"), "'=b.csv"); /* no formula */
+    ck_assert_str_eq(csv_under(&file, 1, "drag_m2"), "0.25210");
+    ck_assert_str_eq(csv_under(&file, 3, "leg_reason"), "a car passed");
+    ck_assert_str_eq(csv_under(&file, 3, "leg_not_used"), "left out");
+    csv_free(&file);
+    free(caught.text);
+    end();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("drag in reports");
+    TCase *tests = tcase_create("drag in reports");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, words_of_a_day);
+    tcase_add_test(tests, too_few_instead_of_a_number);
+    tcase_add_test(tests, pictures_of_a_day);
+    tcase_add_test(tests, crosses_where_both_are_known);
+    tcase_add_test(tests, a_slope_in_words);
+    tcase_add_test(tests, a_row_a_leg);
+    return test_main(suite);
+}
