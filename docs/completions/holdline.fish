@@ -52,6 +52,7 @@ complete -c holdline -n '__fish_seen_subcommand_from live' -x -l origin -d 'star
 complete -c holdline -n '__fish_seen_subcommand_from live demo watch' -x -l tones -a 'auto bell off' -d 'how start and end are heard'
 complete -c holdline -n '__fish_seen_subcommand_from live' -r -l trace -d 'what was done and seen'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -l headless -d 'no screen'
+complete -c holdline -n '__fish_seen_subcommand_from demo' -l drag -d 'a day of runs'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l speed -d 'times real time'
 complete -c holdline -n '__fish_seen_subcommand_from demo' -x -l out -a '(__fish_complete_directories)' -d 'where the files go'
 complete -c holdline -n '__fish_seen_subcommand_from listen' -l health -d 'only the report at the end'

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
 #include "app/demo.h"
+#include "app/demo_day.h"
 #include "app/export_file.h"
 #include "app/live.h"
 #include "app/loaded_session.h"
@@ -26,10 +27,12 @@ struct demo_files {
     char csv[PATH_MAX], json[PATH_MAX];
 };
 
-static bool name_files(const char *folder, struct demo_files *files, struct problem *problem)
+static bool name_files(const char *folder, bool drag, struct demo_files *files,
+                       struct problem *problem)
 {
-    int length =
-        snprintf(files->scripted, sizeof files->scripted, "%s/holdline-demo-scripted.db", folder);
+    const char *name = drag ? "holdline-demo-drag" : "holdline-demo";
+    int length = snprintf(files->scripted, sizeof files->scripted, "%s/holdline-demo-%s.db", folder,
+                          drag ? "drag" : "scripted");
     if (length < 0 || length > PATH_MAX - 16) {
         return problem_set(problem, "the folder's name is too long");
     }
@@ -38,8 +41,8 @@ static bool name_files(const char *folder, struct demo_files *files, struct prob
         return problem_set(problem, "--out: there is no folder %s", folder);
     }
     snprintf(files->store, sizeof files->store, "%s/holdline-demo.db", folder);
-    snprintf(files->csv, sizeof files->csv, "%s/holdline-demo.csv", folder);
-    snprintf(files->json, sizeof files->json, "%s/holdline-demo.json", folder);
+    snprintf(files->csv, sizeof files->csv, "%s/%s.csv", folder, name);
+    snprintf(files->json, sizeof files->json, "%s/%s.json", folder, name);
     return true;
 }
 
@@ -97,6 +100,25 @@ static bool headless(const struct demo_files *files, uint64_t seed, struct probl
     return true;
 }
 
+/* A day of runs: rides written as files, then read by the program's own commands. */
+static bool headless_day(const struct demo_files *files, const char *folder, uint64_t seed,
+                         struct problem *problem)
+{
+    static char script[DEMO_DAY_SCRIPT_SIZE];
+    struct script_runner_result result;
+    struct script_runner_options options = {
+        .script_name = "demo", .store_path = files->scripted, .output = stdout};
+    memset(&result, 0, sizeof result);
+    remove_old(files);
+    if (!demo_day(folder, seed, script, sizeof script, problem) ||
+        !script_run(script, &options, &result, problem) || !export_both(files, problem)) {
+        return false;
+    }
+    text_print(stderr, "written: %s, %s, %s and the rides, %s/holdline-demo-run-1.csv to 8\n",
+               files->csv, files->json, files->scripted, folder);
+    return true;
+}
+
 static bool live(const struct demo_files *files, const char *folder, uint64_t seed, double speed,
                  const char *tones, struct problem *problem)
 {
@@ -121,13 +143,14 @@ static bool live(const struct demo_files *files, const char *folder, uint64_t se
 
 struct wanted {
     const char *folder, *tones;
-    bool headless;
+    bool headless, drag;
     int64_t seed;
     double speed;
 };
 
 static const struct option_row option_rows[] = {
     {"headless", OPTION_YES, OPTION_INTO(wanted, headless)},
+    {"drag", OPTION_YES, OPTION_INTO(wanted, drag)},
     {"seed", OPTION_WHOLE, OPTION_INTO(wanted, seed), 0, INFINITY, "a whole number from 0"},
     {"speed", OPTION_NUMBER, OPTION_INTO(wanted, speed), 0.1, 100},
     {"tones", OPTION_TEXT, OPTION_INTO(wanted, tones)},
@@ -147,11 +170,20 @@ static int run(int argc, char **argv)
         problem_usage(&problem, "demo: takes no words, only options");
         return command_fail(&problem);
     }
+    if (wanted.drag && !wanted.headless) {
+        problem_usage(&problem, "demo: --drag is a day of runs outdoors, read from files: it goes "
+                                "with --headless");
+        return command_fail(&problem);
+    }
     uint64_t seed = (uint64_t)wanted.seed;
-    bool done =
-        name_files(wanted.folder, &files, &problem) &&
-        (wanted.headless ? headless(&files, seed, &problem)
-                         : live(&files, wanted.folder, seed, wanted.speed, wanted.tones, &problem));
+    bool done = name_files(wanted.folder, wanted.drag, &files, &problem);
+    if (done && wanted.drag) {
+        done = headless_day(&files, wanted.folder, seed, &problem);
+    } else if (done && wanted.headless) {
+        done = headless(&files, seed, &problem);
+    } else if (done) {
+        done = live(&files, wanted.folder, seed, wanted.speed, wanted.tones, &problem);
+    }
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
@@ -164,6 +196,8 @@ const struct command command_demo = {
         "on the bike, ready to go on. The demo's store and exports stand in the folder given.\n"
         "  --headless     no screen: a whole scripted session as fast as it goes; prints the\n"
         "                 comparison, writes it as CSV and JSON\n"
+        "  --drag         with --headless: a day of runs on a road instead, two setups, four\n"
+        "                 runs of each; writes the rides as files, reads them, compares drag\n"
         "  --seed N       another rider's luck (default 7)\n"
         "  --speed X      with a screen: X times real time, 0.1 to 100\n"
         "  --out FOLDER   where the files go (default: here)\n"
