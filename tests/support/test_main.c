@@ -9,22 +9,18 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-/* A home of its own for what is tried, so that nothing stands in the person's own store and nothing
- * there is read. What libraries keep for all programs (lists of fonts) stays where it is. */
+/* A home of its own for what is tried, so that nothing stands in the person's own store or cache
+ * and nothing there is read. */
 static bool move_home(char *folder, size_t size)
 {
-    char cache[4096];
-    const char *home = getenv("HOME"), *base = getenv("TMPDIR");
+    const char *base = getenv("TMPDIR");
     snprintf(folder, size, "%s/holdline-test-XXXXXX", base != NULL ? base : "/tmp");
     if (mkdtemp(folder) == NULL) {
         perror(folder);
         return false;
     }
-    if (home != NULL) {
-        snprintf(cache, sizeof cache, "%s/.cache", home);
-        setenv("XDG_CACHE_HOME", cache, 0);
-    }
     setenv("HOME", folder, 1);
+    unsetenv("XDG_CACHE_HOME");
     unsetenv("XDG_DATA_HOME");
     unsetenv("HOLDLINE_STORE");
     return true;
