@@ -25,6 +25,7 @@ struct report_input {
     bool sheet_only;          /* of HTML and PDF: the rider's sheet without the fitter's report */
     enum page_size page_size; /* of PDF */
     const char *fitter;       /* whose name stands on the sheet; NULL or "": none */
+    const char *mark;         /* and mark, as SVG; NULL: none */
     int utc_offset_s;         /* of the place the session was held at, on its day: 0 = UTC */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/export_file.h"
 
+#include "app/fitters_mark.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "report/across.h"
@@ -92,13 +93,19 @@ bool export_file(const struct report_input *input, sample_source *source, void *
         return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
                              file->path, export_endings);
     }
-    char fitter[NAME_SIZE] = "";
+    char fitter[NAME_SIZE] = "", *mark = NULL;
     const char *named = getenv("HOLDLINE_FITTER");
     text_clean(fitter, sizeof fitter, named != NULL ? named : "");
     job.input.fitter = fitter;
+    if (!fitters_mark_read(&mark, problem)) {
+        return false;
+    }
+    job.input.mark = mark;
     job.input.utc_offset_s = clock_local_offset_s(input->record->started_ms);
     job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
-    return report_write_file(file, write_job, &job, problem);
+    bool done = report_write_file(file, write_job, &job, problem);
+    free(mark);
+    return done;
 }
 
 /* ---- a rider's record ---- */

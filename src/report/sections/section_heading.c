@@ -69,7 +69,9 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
 {
     const struct session_record *record = input->record;
     char date[64], bike[NAME_SIZE + 8] = "";
-    (void)problem;
+    if (!paper_picture(paper, PICTURE_BESIDE, input->mark, problem)) {
+        return false;
+    }
     digest_day(input, date, sizeof date);
     if (record->has_bike && record->bike.name[0] != '\0') {
         snprintf(bike, sizeof bike, "%s, ", record->bike.name);
