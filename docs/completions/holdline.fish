@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan store check calibrate plate
+set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan progress store check calibrate plate
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -30,13 +30,14 @@ complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'setups against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
+complete -c holdline -n $first -f -a progress -d 'what weeks of practice show'
 complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
 complete -c holdline -n $first -f -a store -d 'check, backup, merge, rescue, forget, compact, results'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run check calibrate plate" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
-complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan store' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan store' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan progress store' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan progress store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs' -l keep -d 'knows it next time'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
 complete -c holdline -n '__fish_seen_subcommand_from listen check calibrate plate measure import' -x -l rate -d 'of a stream without time'
@@ -130,3 +131,6 @@ complete -c holdline -n $stream -x -l status -d 'good codes'
 complete -c holdline -n $stream -l hexadecimal -d 'numbers are hexadecimal'
 complete -c holdline -n $stream -x -l line-end -d 'character that ends a line'
 complete -c holdline -n $stream -x -l layout -d 'binary frames'
+complete -c holdline -n '__fish_seen_subcommand_from progress' -l csv -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from progress' -l health -d 'discomfort goes in'
+complete -c holdline -n '__fish_seen_subcommand_from progress' -l replace -d 'may overwrite'

@@ -50,6 +50,10 @@ struct hold_result {
     bool stepped;     /* a body channel's level changed at once and stayed: sensor or rider? */
     /* It did, and the body's other channels did not: the sensor. Never where there is no other. */
     bool step_alone[CHANNELS_MAX];
+    /* holds of practice: how often and how long the rider sat up, which no share has in it; of the
+     * time seen by all sensors of the body, and down, the share. Else 0, 0 and NAN. */
+    int sat_up_times;
+    double sat_up_s, posture_share;
     bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 

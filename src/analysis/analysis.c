@@ -29,11 +29,12 @@ void analysis_destroy(struct analysis *analysis)
 
 /* ---- signals ------------------------------------------------------------------------------- */
 
+#define CUTS_MAX 128
 /* One channel's arrays of one capture. */
 struct signal {
     double *time_s, *height_mm;
     uint8_t *valid;
-    struct hold_cut cut[64];
+    struct hold_cut cut[CUTS_MAX];
     struct hold_input input;
 };
 
@@ -76,10 +77,16 @@ static void signal_fill(const struct session_record *record, const struct analys
     signal->input.duration_s = count > 0 ? signal->time_s[count - 1] : 0.0;
 }
 
+/* Stretches in which the rider sat up. */
+struct cuts {
+    int count;
+    struct hold_cut cut[CUTS_MAX / 2];
+};
+
 static void signal_cuts(const struct session_record *record, int hold, const struct sample *samples,
-                        size_t count, struct signal *signal)
+                        size_t count, const struct cuts *up, struct signal *signal)
 {
-    for (int m = 0; m < record->mark_count && signal->input.cut_count < 64; m++) {
+    for (int m = 0; m < record->mark_count && signal->input.cut_count < CUTS_MAX; m++) {
         const struct mark_record *mark = &record->mark[m];
         if (mark->hold != hold || !mark->cut || count == 0) {
             continue;
@@ -92,6 +99,9 @@ static void signal_cuts(const struct session_record *record, int hold, const str
         signal->cut[signal->input.cut_count].from_s = at_s - MARK_CUT_BEFORE_S;
         signal->cut[signal->input.cut_count].to_s = at_s + MARK_CUT_AFTER_S;
         signal->input.cut_count++;
+    }
+    for (int u = 0; u < up->count && signal->input.cut_count < CUTS_MAX; u++) {
+        signal->cut[signal->input.cut_count++] = up->cut[u];
     }
 }
 
@@ -163,8 +173,8 @@ void analysis_hold_settings(const struct session_record *record, const struct an
 
 /* The first two body channels together. */
 static bool analyse_together(const struct session_record *record, int index,
-                             const struct sample *samples, size_t count, struct signal *across,
-                             struct analysis *analysis)
+                             const struct sample *samples, size_t count, const struct cuts *sat,
+                             struct signal *across, struct analysis *analysis)
 {
     struct hold_result *result = &analysis->hold[index];
     int build = record->hold[index].build, x = -1, y = -1;
@@ -177,9 +187,9 @@ static bool analyse_together(const struct session_record *record, int index,
     if (there) {
         signal_fill(record, analysis, build, x, samples, count, across);
         signal_fill(record, analysis, build, y, samples, count, &up);
-        signal_cuts(record, index, samples, count, &up);
+        signal_cuts(record, index, samples, count, sat, &up);
         across->input.cut_count = 0;
-        signal_cuts(record, index, samples, count, across);
+        signal_cuts(record, index, samples, count, sat, across);
         result->together = hold_pair(&across->input, &up.input, &result->ellipse) == MEASURE_OK;
     }
     signal_free(&up);
@@ -188,8 +198,8 @@ static bool analyse_together(const struct session_record *record, int index,
 
 /* Whether the body's other channels stayed where one stepped. */
 static void find_steps_alone(const struct session_record *record, int index,
-                             const struct sample *samples, size_t count, struct signal *signal,
-                             struct analysis *analysis)
+                             const struct sample *samples, size_t count, const struct cuts *up,
+                             struct signal *signal, struct analysis *analysis)
 {
     struct hold_result *result = &analysis->hold[index];
     int build = record->hold[index].build;
@@ -205,12 +215,51 @@ static void find_steps_alone(const struct session_record *record, int index,
                 continue;
             }
             signal_fill(record, analysis, build, other, samples, count, signal);
-            signal_cuts(record, index, samples, count, signal);
+            signal_cuts(record, index, samples, count, up, signal);
             bool known = hold_step_at(&signal->input, stepped->step_at_s, &step_mm) == MEASURE_OK;
             others++;
             moved += !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
         }
         result->step_alone[c] = others > 0 && moved == 0;
+    }
+}
+
+/* In practice alone: in the studio a fitter sees it, and marks it. */
+static void find_sat_up(const struct session_record *record, int index,
+                        const struct sample *samples, size_t count, struct analysis *analysis,
+                        struct cuts *up)
+{
+    struct hold_result *result = &analysis->hold[index];
+    result->posture_share = NAN;
+    if (record->hold[index].purpose == PURPOSE_NONE || count < 2) {
+        return;
+    }
+    struct hold_settings settings[CHANNELS_MAX];
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        analysis_hold_settings(record, analysis, &record->hold[index], c, &settings[c]);
+    }
+    up->count =
+        analysis_sat_up(record, analysis, index, settings, samples, count, up->cut, CUTS_MAX / 2);
+    for (int u = 0; u < up->count; u++) {
+        result->sat_up_times++;
+        result->sat_up_s += up->cut[u].to_s - up->cut[u].from_s;
+    }
+}
+
+/* Seen by all sensors of the body that have a band, and not sat up. */
+static void find_posture_share(const struct session_record *record, int index,
+                               struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    double seen = 1.0;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &result->summary[c];
+        if (analysis->body[c] && result->has[c] && summary->readings > 0) {
+            seen = fmin(seen, (double)summary->valid / (double)summary->readings);
+        }
+    }
+    if (record->hold[index].purpose != PURPOSE_NONE && result->duration_s > 0.0) {
+        result->posture_share = fmax(0.0, seen * (1.0 - result->sat_up_s / result->duration_s));
     }
 }
 
@@ -242,13 +291,15 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
         return problem_set(problem, "no memory for a hold's samples");
     }
     const struct placing_record *placing = analysis_placing_of(record, hold->build);
+    struct cuts up = {0};
+    find_sat_up(record, index, samples, count, analysis, &up);
     for (int c = 0; c < placing->channel_count; c++) {
         struct hold_settings settings;
         if (placing->channel[c].role == ROLE_AUXILIARY) {
             continue; /* no height: a plain mean, below */
         }
         signal_fill(record, analysis, hold->build, c, samples, count, &signal);
-        signal_cuts(record, index, samples, count, &signal);
+        signal_cuts(record, index, samples, count, &up, &signal);
         analysis_hold_settings(record, analysis, hold, c, &settings);
         hold_summarise(&signal.input, &settings, &result->summary[c]);
         result->has[c] = true;
@@ -258,8 +309,8 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
                           (placing->channel[c].role == ROLE_BODY && result->summary[c].stepped);
         result->lost = signal.input.lost;
     }
-    find_steps_alone(record, index, samples, count, &signal, analysis);
-    bool done = analyse_together(record, index, samples, count, &signal, analysis);
+    find_steps_alone(record, index, samples, count, &up, &signal, analysis);
+    bool done = analyse_together(record, index, samples, count, &up, &signal, analysis);
     uint8_t *cut = signal.valid; /* not wanted any more */
     for (size_t i = 0; i < count; i++) {
         double at_s = (double)(samples[i].time_us - samples[0].time_us) / 1e6;
@@ -274,6 +325,7 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
     }
     result->link_gap = result->health.link_gap;
     result->duration_s = signal.input.duration_s;
+    find_posture_share(record, index, analysis);
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
     signal_free(&signal);
     return done || problem_set(problem, "no memory for a hold's samples");

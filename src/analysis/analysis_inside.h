@@ -15,6 +15,12 @@ void analysis_auxiliary_of_hold(const struct placing_record *placing, const stru
                                 size_t count, const uint8_t *cut, struct hold_result *result);
 void analysis_auxiliary_apart(const struct session_record *record, struct analysis *analysis);
 
+/* hold_sat_up.c: the stretches of a hold in which the rider sat up (measure/sat_up.h), by the parts
+ * of the body with a band (settings: of each channel); how many, never over most. */
+int analysis_sat_up(const struct session_record *record, const struct analysis *analysis, int index,
+                    const struct hold_settings *settings, const struct sample *samples,
+                    size_t count, struct hold_cut *cuts, int most);
+
 /* analysis_compare.c: is the hold over, and kept? */
 bool analysis_hold_counts(const struct hold_record *hold);
 /* Which holds count, how they compare, what that is not to be said of, and what follows. */

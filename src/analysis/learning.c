@@ -1,0 +1,273 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "analysis/learning.h"
+
+#include "analysis_inside.h"
+#include "measure/rules.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Sessions taken in: tests, pieces, ratings. What follows stands in learning_conclude.c. */
+
+#define HOUR_MS 3600000.0
+#define DAY_MS (24.0 * HOUR_MS)
+
+void learning_begin(struct learning *learning)
+{
+    memset(learning, 0, sizeof *learning);
+    learning->total_most_s = INFINITY;
+    learning->asks_item = -1;
+    learning->piece = piece_length_first((double)NAN);
+}
+
+/* The learning's channel of this name; a new one where it has room. -1: none. */
+static int channel_of(struct learning *learning, const char *name)
+{
+    for (int c = 0; c < learning->channel_count; c++) {
+        if (strcmp(learning->channel[c], name) == 0) {
+            return c;
+        }
+    }
+    if (learning->channel_count == CHANNELS_MAX) {
+        return -1;
+    }
+    memcpy(learning->channel[learning->channel_count], name, CHANNEL_NAME_SIZE);
+    return learning->channel_count++;
+}
+
+static bool was_practised(const struct hold_record *hold)
+{
+    return (hold->purpose == PURPOSE_PIECE || hold->purpose == PURPOSE_RIDE) &&
+           hold->status != HOLD_RUNNING;
+}
+
+/* Since the last practice before a time; INFINITY: there was none. */
+static double ms_since_practice(const struct learning *learning, int64_t at_ms)
+{
+    for (int d = learning->day_count - 1; d >= 0; d--) {
+        if (learning->day[d].practised && learning->day[d].at_ms < at_ms) {
+            return (double)(at_ms - learning->day[d].at_ms);
+        }
+    }
+    return INFINITY;
+}
+
+/* ---- a test ---- */
+
+/* A target that was not taken in this session is held on to by what ties the sensors. */
+static bool is_tied(const struct session_record *record, const struct analysis *analysis,
+                    const struct hold_record *hold, int channel)
+{
+    const struct tie *tie = &analysis->tie[hold->build][channel];
+    return record->target[hold->target].capture >= 0 ? tie->kind != TIE_NONE : tie->absolute;
+}
+
+static void take_channels(struct learning *learning, const struct session_record *record,
+                          const struct analysis *analysis, int index, struct learning_test *test)
+{
+    const struct hold_record *hold = &record->hold[index];
+    const struct hold_result *result = &analysis->hold[index];
+    bool tied = true, any = false;
+    for (int c = 0; hold->target >= 0 && c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &result->summary[c];
+        bool there = analysis->body[c] && result->has[c] && summary->status == MEASURE_OK &&
+                     summary->has_band;
+        int at = there ? channel_of(learning, analysis->channel_name[c]) : -1;
+        if (at < 0) {
+            continue;
+        }
+        double blocks =
+            summary->effective_n > 0.0 ? summary->effective_n : summary->kept_s / BLOCK_LENGTH_S;
+        any = test->has[at] = true;
+        tied = tied && is_tied(record, analysis, hold, c);
+        test->result[at] = (struct practice_test){summary->in_band_share, blocks,
+                                                  summary->sustain_s, !summary->sustain_reached};
+        test->offset_mm[at] = summary->offset_mm;
+        test->steadiness_mm[at] = summary->steadiness_mm;
+    }
+    test->left_out = !any ? TEST_NO_BAND : !tied ? TEST_NOT_TIED : TEST_COUNTS;
+}
+
+static bool is_second(const struct learning *learning, int64_t session)
+{
+    for (int t = 0; t < learning->test_count; t++) {
+        if (learning->test[t].session == session && learning->test[t].left_out == TEST_COUNTS) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void take_test(struct learning *learning, int64_t id, const struct session_record *record,
+                      const struct analysis *analysis, int index)
+{
+    const struct hold_record *hold = &record->hold[index];
+    const struct hold_result *result = &analysis->hold[index];
+    if (learning->test_count == LEARNING_TESTS_MAX) {
+        learning->too_many++;
+        return;
+    }
+    struct learning_test *test = &learning->test[learning->test_count];
+    memset(test, 0, sizeof *test);
+    test->at_ms = record->started_ms + (int64_t)(result->start_s * 1e3);
+    test->session = id;
+    test->hold = hold->number;
+    test->power_w = result->auxiliary_mean[AUXILIARY_POWER];
+    test->cadence_per_min = result->auxiliary_mean[AUXILIARY_CADENCE];
+    test->posture_share = result->posture_share;
+    test->guessed_share = hold->guessed_share;
+    double since_ms = ms_since_practice(learning, test->at_ms);
+    test->phase = isinf(since_ms)                        ? PHASE_BASE
+                  : since_ms >= KEEP_FIRST_DAYS * DAY_MS ? PHASE_KEEP
+                                                         : PHASE_PRACTICE;
+    take_channels(learning, record, analysis, index, test);
+    if (hold->status != HOLD_COMPLETE || hold->rejected || hold->kept_afterwards) {
+        test->left_out = TEST_NOT_WHOLE;
+    } else if (test->left_out != TEST_COUNTS) {
+        ;
+    } else if (result->stepped) {
+        test->left_out = TEST_MOVED;
+    } else if (test->posture_share < TEST_POSTURE_SHARE) {
+        test->left_out = TEST_AWAY;
+    } else if (since_ms < TEST_APART_H * HOUR_MS) {
+        test->left_out = TEST_TOO_SOON;
+    } else if (is_second(learning, id)) {
+        test->left_out = TEST_SECOND;
+    }
+    learning->test_count++;
+}
+
+/* ---- a day ---- */
+
+/* The worst channel's share of a hold; NAN: none. */
+static double worst_share(const struct analysis *analysis, int index)
+{
+    double worst = NAN;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &analysis->hold[index].summary[c];
+        if (analysis->body[c] && analysis->hold[index].has[c] && summary->has_band &&
+            !(worst <= summary->in_band_share)) {
+            worst = summary->in_band_share;
+        }
+    }
+    return worst;
+}
+
+static bool was_lost(const struct analysis *analysis, int index)
+{
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_result *result = &analysis->hold[index];
+        if (analysis->body[c] && result->has[c] && result->summary[c].sustain_reached) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void take_pieces(struct learning *learning, const struct session_record *record,
+                        const struct analysis *analysis, struct learning_day *day)
+{
+    double told = 0.0;
+    int count = 0;
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_record *hold = &record->hold[h];
+        double length_s = analysis->hold[h].duration_s, share = worst_share(analysis, h);
+        if (!was_practised(hold)) {
+            continue;
+        }
+        day->practised = true;
+        if (hold->purpose == PURPOSE_RIDE) {
+            day->ride_s += length_s;
+            continue;
+        }
+        day->pieces++;
+        day->piece_s += length_s;
+        day->longest_s = fmax(day->longest_s, length_s);
+        if (told_during(hold->told) && isfinite(share)) {
+            told += share;
+            count++;
+        }
+        if (isfinite(share) && !hold->rejected) {
+            learning->piece.length_s = isfinite(hold->planned_s) ? hold->planned_s : length_s;
+            piece_length_next(&learning->piece,
+                              hold->status == HOLD_COMPLETE &&
+                                  piece_kept(share, was_lost(analysis, h), (double)NAN),
+                              false);
+        }
+    }
+    day->told_share = count > 0 ? told / count : (double)NAN;
+}
+
+static void take_ratings(const struct session_record *record, struct learning_day *day)
+{
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        day->discomfort[item] = day->morning[item] = NAN;
+    }
+    for (int r = 0; r < record->rating_count; r++) {
+        const struct rating_record *rating = &record->rating[r];
+        day->sign = day->sign || rating->sign;
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            double *at = rating->morning ? &day->morning[item] : &day->discomfort[item];
+            if (!isnan(rating->value[item])) {
+                *at = rating->value[item]; /* the last one is that of the end */
+                day->numb = day->numb || (rating_fields[item].blocks == BLOCKS_NUMB &&
+                                          rating_blocks(item, rating->value[item]));
+            }
+        }
+    }
+}
+
+/* How long the posture was kept in the studio, where that is known: the longest. */
+static void take_studio(struct learning *learning, const struct session_record *record,
+                        const struct analysis *analysis)
+{
+    double kept_s = NAN;
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_record *hold = &record->hold[h];
+        for (int c = 0; hold->purpose == PURPOSE_NONE && c < analysis->channel_count; c++) {
+            const struct hold_summary *summary = &analysis->hold[h].summary[c];
+            if (hold->guided && analysis->hold[h].counts && analysis->body[c] &&
+                analysis->hold[h].duration_s >= PRACTICE_LONG_HOLD_S && summary->has_band) {
+                kept_s = fmax(isnan(kept_s) ? 0.0 : kept_s, summary->sustain_s);
+            }
+        }
+    }
+    if (isfinite(kept_s)) {
+        learning->piece = piece_length_first(kept_s);
+    }
+}
+
+void learning_take(struct learning *learning, int64_t id, const struct session_record *record,
+                   const struct analysis *analysis)
+{
+    bool any = false;
+    for (int h = 0; h < record->hold_count; h++) {
+        any = any || record->hold[h].purpose != PURPOSE_NONE;
+    }
+    if (!any) {
+        take_studio(learning, record, analysis);
+        return;
+    }
+    if (learning->day_count == LEARNING_DAYS_MAX) {
+        learning->too_many++;
+        return;
+    }
+    memcpy(learning->rider_code, record->rider.code, sizeof learning->rider_code);
+    struct learning_day *day = &learning->day[learning->day_count];
+    memset(day, 0, sizeof *day);
+    day->at_ms = record->started_ms;
+    day->session = id;
+    day->test = -1;
+    for (int h = 0; h < record->hold_count; h++) {
+        if (record->hold[h].purpose == PURPOSE_TEST && record->hold[h].status != HOLD_RUNNING) {
+            day->test = day->test < 0 && learning->test_count < LEARNING_TESTS_MAX
+                            ? learning->test_count
+                            : day->test;
+            take_test(learning, id, record, analysis, h);
+        }
+    }
+    take_pieces(learning, record, analysis, day);
+    take_ratings(record, day);
+    learning->day_count++;
+}

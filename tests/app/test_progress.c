@@ -1,0 +1,208 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Weeks of practice by script on the virtual rig, and what is told of them. */
+#include "support/csv_reader.h"
+#include "support/json_reader.h"
+#include "support/program.h"
+#include "support/test_main.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *folder;
+
+static struct program_result ask(const char *const *words)
+{
+    return program_run(folder, NULL, words);
+}
+#define ASK(...) ask((const char *const[]){__VA_ARGS__, "--store", "s.db", NULL})
+
+/* A session of R-07 whose steady rider sits where the target is (884, 771), or off_mm below it. */
+static void day(const char *start, const char *lines, double off_mm)
+{
+    char script[2048], rig[80];
+    static int seed;
+    snprintf(script, sizeof script,
+             "session %s seed=%d\nrider R-07 \"winter group\" health=yes\n"
+             "bike \"training bike\" stack=545 reach=410 head_angle=73\n"
+             "sensor head carrier=base_bar look=up\nsensor chest carrier=base_bar look=up\n"
+             "setup 1 \"as chosen\" stem_length=100 stem_angle=-6 spacers=20 pad_rise=60\n"
+             "plate 5s height=930 rest=pads\n"
+             "target head=%.0f chest=%.0f known_to=4mm sure=yes\nband head=+20/-20 chest=+20/-20\n"
+             "%s\nend\n",
+             start, ++seed, 884 + off_mm, 771 + off_mm, lines);
+    snprintf(rig, sizeof rig, "virtual:steady?speed=max&rate=10&hold=0&settle=0&seed=%d", seed);
+    program_write_file(folder, "script.txt", script);
+    struct program_result result = ASK("run", "script.txt", rig);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+}
+
+static const char test_alone[] = "hold 60s test settle=2s\nguess 4";
+static const char practice[] = "hold 60s test settle=2s\nhold 30s piece told=seen settle=2s\n"
+                               "hold 30s piece told=after settle=2s\nguess 9\n"
+                               "rating effort=3 neck=2 hands=1";
+
+/* Two base tests 30 mm off; tests on the target while practising. */
+static void four_weeks(void)
+{
+    static const char *const base[] = {"2026-01-05T18:00:00Z", "2026-01-07T18:00:00Z"};
+    static const char *const later[] = {"2026-01-12T18:00:00Z", "2026-01-14T18:00:00Z",
+                                        "2026-01-16T18:00:00Z", "2026-01-19T18:00:00Z",
+                                        "2026-01-21T18:00:00Z", "2026-01-23T18:00:00Z"};
+    folder = program_folder();
+    for (int i = 0; i < 2; i++) {
+        day(base[i], test_alone, -30);
+    }
+    for (int i = 0; i < 6; i++) {
+        day(later[i], practice, i == 0 ? -30 : 0);
+    }
+}
+
+static struct json_value *told(void)
+{
+    struct program_result result = ASK("progress", "R-07", "--json");
+    struct json_value *value = program_json(&result, 0);
+    program_free(&result);
+    return value;
+}
+
+/* Three base tests (that of the first practice's day is one) under five others, all apart: 1 of
+ * C(8, 3) = 56 orders. */
+START_TEST(a_rider_who_learnt_it_is_better)
+{
+    four_weeks();
+    struct json_value *json = told();
+    ck_assert_str_eq(json_text_at(json, "channels/0/channel"), "head");
+    for (int c = 0; c < 2; c++) {
+        char path[64];
+        snprintf(path, sizeof path, "channels/%d/practice/verdict", c);
+        ck_assert_str_eq(json_text_at(json, path), "better");
+        snprintf(path, sizeof path, "channels/%d/practice/better_p", c);
+        ck_assert_double_eq_tol(json_number_at(json, path), 1.0 / 56.0, 1e-9);
+    }
+    ck_assert_str_eq(json_text_at(json, "tests/2/phase"), "base");
+    ck_assert_str_eq(json_text_at(json, "tests/3/phase"), "practice");
+    ck_assert_double_eq_tol(json_number_at(json, "tests/0/guessed_share"), 0.4, 1e-12);
+    ck_assert_double_eq_tol(json_number_at(json, "tests/0/channels/0/offset_mm"), 30, 6);
+    ck_assert_double_eq_tol(json_number_at(json, "tests/7/channels/0/offset_mm"), 0, 6);
+    ck_assert_double_eq(json_number_at(json, "sessions/0/pieces"), 0);
+    ck_assert_double_eq(json_number_at(json, "sessions/2/pieces"), 2);
+    ck_assert_double_eq_tol(json_number_at(json, "sessions/2/piece_s"), 60, 1);
+    ck_assert_ptr_null(json_at(json, "sessions/2/discomfort")); /* stays at home */
+    json_free(json);
+    struct program_result text = ASK("progress", "R-07");
+    ck_assert(strstr(text.output, "head: better: ") != NULL);
+    ck_assert(strstr(text.output, "neck 2, hands 1") != NULL); /* on the rider's own screen */
+    program_free(&text);
+}
+END_TEST
+
+START_TEST(what_is_left_out_says_why)
+{
+    folder = program_folder();
+    day("2026-01-05T18:00:00Z", "hold 60s test settle=2s\nhold 60s test settle=2s", 0);
+    day("2026-01-07T18:00:00Z", "hold 60s test settle=2s\nreject 1 \"phone rang\"", 0);
+    day("2026-01-09T18:00:00Z", practice, 0);
+    day("2026-01-10T12:00:00Z", test_alone, 0); /* 18 hours after practice */
+    day("2026-01-25T18:00:00Z", test_alone, 0); /* and 16 days */
+    struct json_value *json = told();
+    static const char *const why[] = {
+        NULL, "the second of its day", NULL, NULL, "too soon after the last practice", NULL};
+    static const char *const phase[] = {"base", "base", "base", "base", "practice", "keep"};
+    for (int t = 0; t < 6; t++) {
+        char path[64];
+        snprintf(path, sizeof path, "tests/%d/why_not", t);
+        const char *found = json_text_at(json, path);
+        if (t == 2) {
+            ck_assert_msg(found != NULL && strstr(found, "not ridden to its end") != NULL, "%s",
+                          found);
+        } else if (why[t] == NULL) {
+            ck_assert_msg(found == NULL, "test %d: %s", t, found);
+        } else {
+            ck_assert_str_eq(found, why[t]);
+        }
+        snprintf(path, sizeof path, "tests/%d/phase", t);
+        ck_assert_str_eq(json_text_at(json, path), phase[t]);
+    }
+    ck_assert_str_eq(json_text_at(json, "channels/0/practice/verdict"), "no base yet");
+    json_free(json);
+}
+END_TEST
+
+START_TEST(a_sign_to_stop_stops)
+{
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z",
+        "hold 30s piece told=seen settle=2s\nrating effort=3 numb_hands=yes", 0);
+    struct program_result text = ASK("progress", "R-07");
+    ck_assert(strstr(text.output, "STOP: numbness") != NULL);
+    ck_assert(strstr(text.output, "licensed") != NULL);
+    ck_assert(strstr(text.output, "pieces of") == NULL);
+    program_free(&text);
+}
+END_TEST
+
+START_TEST(files_of_each_kind)
+{
+    static const struct {
+        const char *name, *begins;
+    } files[] = {{"p.pdf", "%PDF"},
+                 {"p.html", "<!DOCTYPE html>"},
+                 {"p.svg", "<?xml"},
+                 {"p.json", "{"},
+                 {"p.csv", "session,started,hold,phase"}};
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z", practice, 0);
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+        size_t length = 0;
+        struct program_result result = ASK("progress", "R-07", files[i].name, "--health");
+        ck_assert_msg(result.status == 0, "%s: %s", files[i].name, result.errors);
+        program_free(&result);
+        char *text = program_read_file(folder, files[i].name, &length);
+        ck_assert_msg(strncmp(text, files[i].begins, strlen(files[i].begins)) == 0, "%s",
+                      files[i].name);
+        if (strcmp(files[i].name, "p.csv") == 0) {
+            struct csv_file csv;
+            ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
+            ck_assert_uint_eq(csv.rows, 3); /* two channels */
+            ck_assert_str_eq(csv_under(&csv, 1, "neck"), "2");
+            ck_assert_str_eq(csv_under(&csv, 2, "channel"), "chest");
+            csv_free(&csv);
+        }
+        free(text);
+    }
+}
+END_TEST
+
+START_TEST(wrong_use_is_told)
+{
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z", test_alone, 0);
+    struct program_result result = ASK("progress", "R-99");
+    ck_assert_int_ne(result.status, 0);
+    program_free(&result);
+    result = ASK("progress", "R-07", "p.doc");
+    ck_assert_int_eq(result.status, 2);
+    ck_assert(strstr(result.errors, ".pdf") != NULL);
+    program_free(&result);
+    result = ASK("progress", "R-07", "--json", "--csv");
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("progress");
+    TCase *tests = tcase_create("progress");
+    suite_add_tcase(suite, tests);
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, a_rider_who_learnt_it_is_better);
+    tcase_add_test(tests, what_is_left_out_says_why);
+    tcase_add_test(tests, a_sign_to_stop_stops);
+    tcase_add_test(tests, files_of_each_kind);
+    tcase_add_test(tests, wrong_use_is_told);
+    return test_main(suite);
+}
