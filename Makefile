@@ -48,7 +48,7 @@ VERSION := 0.1.0
 RELEASED := 2026-11-29
 
 # Debian's names: to build, test and run; and what contributors need on top.
-DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev check libgsl-dev \
+DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev libminizip-dev check libgsl-dev \
         libvterm-dev libjsmn-dev libexpat1-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
         fonts-wqy-microhei poppler-utils
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
@@ -96,7 +96,8 @@ LIBS_screen  = $(call pc,ncursesw)
 # Headers that only src/report/pages/ sees (as system headers, so that they raise no warnings); the libraries
 # are loaded when a PDF is made: linked, they would slow every start.
 CFLAGS_pages = $(patsubst -I%,-isystem %,$(shell pkg-config --cflags pangocairo librsvg-2.0 2>/dev/null))
-LIBS_ALL     = $(LIBS_measure) $(LIBS_rig) $(LIBS_store) $(LIBS_screen)
+LIBS_app     = $(call pc,minizip)
+LIBS_ALL     = $(LIBS_measure) $(LIBS_rig) $(LIBS_store) $(LIBS_screen) $(LIBS_app)
 LIBS_vterm   = $(call pc,vterm)
 
 # A layer is linked with itself and the layers below it; store, screen and report are neighbours.

@@ -20,7 +20,7 @@ fi
 
 if ! command -v dpkg-query >/dev/null 2>&1; then
     if command -v "${CC:-cc}" >/dev/null 2>&1 &&
-        pkg-config --exists ncursesw libserialport sqlite3 gsl expat check vterm pangocairo librsvg-2.0 2>/dev/null; then
+        pkg-config --exists ncursesw libserialport sqlite3 minizip gsl expat check vterm pangocairo librsvg-2.0 2>/dev/null; then
         exit 0
     fi
     say "this is not a Debian system, and something that is needed was not found."

@@ -40,6 +40,7 @@ struct csv_column {
     struct member member;
     int decimals;                  /* of a number; CSV_ALL: all digits that it has */
     const struct word_list *words; /* of an enumeration; NULL: it is none */
+    const char *unit, *meaning;    /* for the data dictionary */
 };
 #define CSV_ALL (-1)
 /* The rest of a column's row, after its heading. */
@@ -50,6 +51,11 @@ struct csv_column {
 void csv_headings(struct csv_writer *csv, const struct csv_column *columns, size_t count);
 void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t count,
                const void *const *parts);
+/* Their rows in the data dictionary: file, column, unit, meaning. */
+void csv_describe(struct csv_writer *csv, const char *file, const struct csv_column *columns,
+                  size_t count);
+void csv_describe_one(struct csv_writer *csv, const char *file, const char *column,
+                      const char *unit, const char *meaning);
 /* of NULL: empty. */
 void csv_member(struct csv_writer *csv, struct member member, int decimals, const void *of);
 

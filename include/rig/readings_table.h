@@ -29,6 +29,10 @@ enum readings_column {
     READINGS_COLUMNS
 };
 extern const char *const readings_columns[READINGS_COLUMNS]; /* as the heading has them */
+struct readings_words {
+    const char *unit, *meaning; /* for a data dictionary */
+};
+extern const struct readings_words readings_words[READINGS_COLUMNS];
 
 struct readings_row {
     int64_t sample, time_us;

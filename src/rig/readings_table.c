@@ -17,6 +17,23 @@ const char *const readings_columns[READINGS_COLUMNS] = {
     [READINGS_HEIGHT] = "height_mm", [READINGS_OTHER] = "other_value",
 };
 
+const struct readings_words readings_words[READINGS_COLUMNS] = {
+    [READINGS_SAMPLE] = {"", "number of the sample, from the session's first"},
+    [READINGS_SECONDS] =
+        {"s", "from the session's first sample, by the rig's own time where it sends one"},
+    [READINGS_CAPTURE] = {"", "1, 2, ... what was recorded, in the order in which it was"},
+    [READINGS_KIND] = {"", "what it was: target, hold, plate, check"},
+    [READINGS_HOLD] = {"", "number of the hold; empty where it was none"},
+    [READINGS_SETUP] = {"", "number of the setup"},
+    [READINGS_BUILD] = {"", "1, 2, ... each time the setup was put together"},
+    [READINGS_CHANNEL] = {"", "the sensor's channel"},
+    [READINGS_RANGE] = {"mm", "along the beam, as sent; empty where there was none"},
+    [READINGS_QUALITY] = {"", "good, missing, weak, saturated, out of range"},
+    [READINGS_HEIGHT] = {"mm", "from range, calibration, tie and tilt; over the bottom bracket "
+                               "where the tie is absolute"},
+    [READINGS_OTHER] = {"", "of an auxiliary channel, in its own unit: watts, a minute"},
+};
+
 /* ---- a row ----------------------------------------------------------------------------------- */
 
 bool readings_is_heading(struct span line)

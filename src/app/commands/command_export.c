@@ -80,7 +80,7 @@ static int run(int argc, char **argv)
 
 const struct command command_export = {
     .name = "export",
-    .summary = "one session to a file: text, CSV, JSON, HTML, PDF, pictures; a rider's record",
+    .summary = "one session to a file: text, CSV, JSON, ZIP, HTML, PDF, pictures; a rider's record",
     .usage =
         "holdline export SESSION FILE [options]\n"
         "holdline export --rider CODE [--bike NAME] [--since DAY] [--until DAY] FILE [options]\n"
@@ -94,6 +94,8 @@ const struct command command_export = {
         "next step\n"
         "  NAME-runs.csv      a row for each lap or way of each run on the course\n"
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
+        "  NAME.zip           all tables in one package, with JSON, what stands in each column, and\n"
+        "                     scripts in R and Python that work the comparison out again\n"
         "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
         "well\n"
         "  NAME.pdf           the same on pages to hand over; the sheet takes two at most\n"

@@ -3,6 +3,7 @@
 #include "app/export_file.h"
 
 #include "app/fitters_mark.h"
+#include "app/package.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "report/across.h"
@@ -12,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *const export_endings = ".txt, .csv, .json, .html, .pdf, .svg";
+const char *const export_endings = ".txt, .csv, .json, .zip, .html, .pdf, .svg";
 
 #define TEXT_WIDTH 100
 #define SHEET_CARRIES (CARRIES_CODE | CARRIES_NAME | CARRIES_RATINGS)
@@ -49,6 +50,7 @@ static const struct kind {
     {"-steps.csv", report_steps_csv, NULL, false, CARRIES_CODE},
     {"-runs.csv", report_runs_csv, NULL, false, CARRIES_CODE | CARRIES_REASONS},
     {"-readings.csv", NULL, report_readings_csv, false, 0},
+    {".zip", NULL, package_write, false, CARRIES_ALL},
     {".csv", report_holds_csv, NULL, false, CARRIES_CODE | CARRIES_NAME | CARRIES_REASONS},
 };
 

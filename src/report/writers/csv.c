@@ -156,3 +156,21 @@ void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t 
         }
     }
 }
+
+void csv_describe_one(struct csv_writer *csv, const char *file, const char *column,
+                      const char *unit, const char *meaning)
+{
+    csv_text(csv, file);
+    csv_text(csv, column);
+    csv_text(csv, unit);
+    csv_text(csv, meaning);
+    csv_row_end(csv);
+}
+
+void csv_describe(struct csv_writer *csv, const char *file, const struct csv_column *columns,
+                  size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        csv_describe_one(csv, file, columns[i].heading, columns[i].unit, columns[i].meaning);
+    }
+}

@@ -6,6 +6,7 @@
 #include "measure/hold_measures.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "report/tables.h"
 #include "say/holds.h"
 
 #include <math.h>
@@ -37,59 +38,80 @@ struct holds_row {
 };
 
 static const struct csv_column before_parts[] = {
-    {"session", CSV_OF(THIS, holds_row, session)},
-    {"started", CSV_OF(THIS, holds_row, started)},
-    {"rider_code", CSV_OF(THIS, holds_row, rider_code)},
-    {"rider", CSV_OF(THIS, holds_row, rider)},
-    {"bike", CSV_OF(THIS, holds_row, bike)},
-    {"hold", CSV_OF(HOLD, hold_record, number)},
-    {"hold_uuid", CSV_OF(THIS, holds_row, hold_uuid)},
-    {"setup", CSV_OF(SETUP, setup_record, number)},
-    {"intent", CSV_OF(SETUP, setup_record, intent)},
+    {"session", CSV_OF(THIS, holds_row, session), "",
+     "the session: its identifier, the same in every copy"},
+    {"started", CSV_OF(THIS, holds_row, started), "", "when it began, UTC (ISO 8601)"},
+    {"rider_code", CSV_OF(THIS, holds_row, rider_code), "", "what the fitter calls the rider"},
+    {"rider", CSV_OF(THIS, holds_row, rider), "", "the name, as given"},
+    {"bike", CSV_OF(THIS, holds_row, bike), "", "the bike, as named"},
+    {"hold", CSV_OF(HOLD, hold_record, number), "",
+     "number of the hold; of readings empty where it was none"},
+    {"hold_uuid", CSV_OF(THIS, holds_row, hold_uuid), "",
+     "the hold: its identifier, the same in every copy"},
+    {"setup", CSV_OF(SETUP, setup_record, number), "", "number of the setup, as the fitter counts"},
+    {"intent", CSV_OF(SETUP, setup_record, intent), "",
+     "what the setup was made for, in the fitter's words"},
 };
 static const struct csv_column before_measures[] = {
-    {"build", CSV_OF(THIS, holds_row, build)},
-    {"placing", CSV_OF(THIS, holds_row, placing)},
-    {"kind", CSV_OF(THIS, holds_row, kind)},
-    {"purpose", CSV_WORD(HOLD, hold_record, purpose, purpose_words)},
-    {"told", CSV_WORD(HOLD, hold_record, told, told_words)},
-    {"guessed_share", CSV_EXACT(HOLD, hold_record, guessed_share)},
-    {"status", CSV_WORD(HOLD, hold_record, status, hold_status_words)},
-    {"start_s", CSV_ROUNDED(RESULT, hold_result, start_s, 3)},
-    {"duration_s", CSV_ROUNDED(RESULT, hold_result, duration_s, 3)},
-    {"planned_s", CSV_EXACT(HOLD, hold_record, planned_s)},
-    {"counts", CSV_OF(RESULT, hold_result, counts)},
-    {"rejected", CSV_OF(HOLD, hold_record, rejected)},
-    {"reject_reason", CSV_OF(HOLD, hold_record, reject_reason)},
-    {"kept_afterwards", CSV_OF(HOLD, hold_record, kept_afterwards)},
-    {"link_gap", CSV_OF(RESULT, hold_result, link_gap)},
-    {"lost_samples", CSV_OF(RESULT, hold_result, lost)},
-    {"marks", CSV_OF(THIS, holds_row, marks)},
-    {"power_w", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_POWER], 1)},
-    {"cadence_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_CADENCE], 1)},
-    {"heart_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_HEART], 1)},
-    {"ridden_apart", CSV_OF(THIS, holds_row, ridden_apart)},
-    {"channel", CSV_OF(CHANNEL, channel_record, name)},
-    {"role", CSV_WORD(CHANNEL, channel_record, role, channel_role_words)},
-    {"aimed_at", CSV_OF(CHANNEL, channel_record, mark)},
-    {"carrier", CSV_WORD(MOUNTED, channel_record, mount.carrier, carrier_keys)},
-    {"tie", CSV_OF(THIS, holds_row, tie)},
-    {"tie_absolute", CSV_OF(TIED, tie, absolute)},
-    {"sensor_height_mm", CSV_ROUNDED(TIED, tie, sensor_height_mm, 2)},
-    {"sensor_shift_mm", CSV_ROUNDED(TIED, tie, shift_mm, 2)},
-    {"tie_u_mm", CSV_ROUNDED(THIS, holds_row, tie_u_mm, 2)},
-    {"tie_alarm", CSV_OF(THIS, holds_row, tie_alarm)},
-    {"outcome", CSV_OF(THIS, holds_row, outcome)},
-    {"used", CSV_OF(THIS, holds_row, used)},
-    {"why_not", CSV_OF(THIS, holds_row, why_not)},
+    {"build", CSV_OF(THIS, holds_row, build), "", "1, 2, ... each time the setup was put together"},
+    {"placing", CSV_OF(THIS, holds_row, placing), "",
+     "1, 2, ... each time the sensors were fixed anew"},
+    {"kind", CSV_OF(THIS, holds_row, kind), "",
+     "free: the gauge hidden from the rider; guided: seen. Of readings: what was going on"},
+    {"purpose", CSV_WORD(HOLD, hold_record, purpose, purpose_words), "",
+     "what a hold of practice was for: test, piece, ride; empty: it was to compare setups"},
+    {"told", CSV_WORD(HOLD, hold_record, told, told_words), "",
+     "how the rider was told of the height: seen, heard, after, none"},
+    {"guessed_share", CSV_EXACT(HOLD, hold_record, guessed_share), "share",
+     "of the time in the band, as the rider guessed before being told"},
+    {"status", CSV_WORD(HOLD, hold_record, status, hold_status_words), "", "how it ended"},
+    {"start_s", CSV_ROUNDED(RESULT, hold_result, start_s, 3), "s",
+     "from the session's first sample"},
+    {"duration_s", CSV_ROUNDED(RESULT, hold_result, duration_s, 3), "s", "how long it was"},
+    {"planned_s", CSV_EXACT(HOLD, hold_record, planned_s), "s", "how long it was to be"},
+    {"counts", CSV_OF(RESULT, hold_result, counts), "", "long and whole enough, and not left out"},
+    {"rejected", CSV_OF(HOLD, hold_record, rejected), "", "left out by the fitter"},
+    {"reject_reason", CSV_OF(HOLD, hold_record, reject_reason), "", "why, in the fitter's words"},
+    {"kept_afterwards", CSV_OF(HOLD, hold_record, kept_afterwards), "",
+     "kept after it was ridden: never in a comparison"},
+    {"link_gap", CSV_OF(RESULT, hold_result, link_gap), "", "the link was down in it"},
+    {"lost_samples", CSV_OF(RESULT, hold_result, lost), "", "samples lost on the wire in it"},
+    {"marks", CSV_OF(THIS, holds_row, marks), "", "what the fitter marked"},
+    {"power_w", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_POWER], 1), "W",
+     "mean power"},
+    {"cadence_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_CADENCE], 1),
+     "1/min", "mean cadence"},
+    {"heart_per_min", CSV_ROUNDED(RESULT, hold_result, auxiliary_mean[AUXILIARY_HEART], 1), "1/min",
+     "mean heart rate"},
+    {"ridden_apart", CSV_OF(THIS, holds_row, ridden_apart), "",
+     "power or cadence were apart from the holds it is compared with"},
+    {"channel", CSV_OF(CHANNEL, channel_record, name), "", "the sensor's channel"},
+    {"role", CSV_WORD(CHANNEL, channel_record, role, channel_role_words), "",
+     "what the sensor looks at: a mark on the body, a fixed plate, something else"},
+    {"aimed_at", CSV_OF(CHANNEL, channel_record, mark), "", "the mark on the body"},
+    {"carrier", CSV_WORD(MOUNTED, channel_record, mount.carrier, carrier_keys), "",
+     "what the sensor is fixed to"},
+    {"tie", CSV_OF(THIS, holds_row, tie), "", "how its height is known on this build"},
+    {"tie_absolute", CSV_OF(TIED, tie, absolute), "",
+     "heights are over the bottom bracket; else over the first build's sensor"},
+    {"sensor_height_mm", CSV_ROUNDED(TIED, tie, sensor_height_mm, 2), "mm", "the sensor's height"},
+    {"sensor_shift_mm", CSV_ROUNDED(TIED, tie, shift_mm, 2), "mm", "against the first build"},
+    {"tie_u_mm", CSV_ROUNDED(THIS, holds_row, tie_u_mm, 2), "mm", "standard uncertainty of that"},
+    {"tie_alarm", CSV_OF(THIS, holds_row, tie_alarm), "", "readings and parts disagree"},
+    {"outcome", CSV_OF(THIS, holds_row, outcome), "", "whether there are numbers, else why not"},
+    {"used", CSV_OF(THIS, holds_row, used), "",
+     "it has a say in the comparison of its kind, on this channel"},
+    {"why_not", CSV_OF(THIS, holds_row, why_not), "", "why it has none"},
 };
 static const struct csv_column aim_columns[] = {
-    {"target_mm", CSV_ROUNDED(AIM, channel_target, height_mm, 2)},
-    {"target_half_width_mm", CSV_ROUNDED(AIM, channel_target, half_width_mm, 2)},
+    {"target_mm", CSV_ROUNDED(AIM, channel_target, height_mm, 2), "mm", "the agreed height"},
+    {"target_half_width_mm", CSV_ROUNDED(AIM, channel_target, half_width_mm, 2), "mm",
+     "95 %: how well it is known"},
 };
 static const struct csv_column band_columns[] = {
-    {"band_above_mm", CSV_EXACT(CUE, cue_settings, band_above_mm)},
-    {"band_below_mm", CSV_EXACT(CUE, cue_settings, band_below_mm)},
+    {"band_above_mm", CSV_EXACT(CUE, cue_settings, band_above_mm), "mm",
+     "the band, over the target; empty: none"},
+    {"band_below_mm", CSV_EXACT(CUE, cue_settings, band_below_mm), "mm", "and under it"},
 };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -254,4 +276,46 @@ bool report_holds_csv(FILE *stream, const struct report_input *input, struct pro
         }
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");
+}
+
+static void describe_bike(struct csv_writer *csv, const char *file)
+{
+    for (int key = 0; key < BIKE_KEYS; key++) {
+        char name[96], words[128];
+        if (bike_fields[key].scope == BIKE_SCOPE_PART) {
+            snprintf(name, sizeof name, "%s_%s", bike_fields[key].key, bike_fields[key].unit);
+            snprintf(words, sizeof words, "of the setup: %s", bike_fields[key].words);
+            csv_describe_one(csv, file, name, bike_fields[key].unit, words);
+        }
+    }
+}
+
+static void describe_measure(struct csv_writer *csv, const char *file,
+                             const struct hold_measure *measure)
+{
+    if (measure->heading != NULL) {
+        csv_describe_one(csv, file, measure->heading, measure->unit, measure->words);
+    }
+}
+
+void report_holds_columns(struct csv_writer *csv, const char *file)
+{
+    csv_describe(csv, file, before_parts, COUNT(before_parts));
+    describe_bike(csv, file);
+    csv_describe(csv, file, before_measures, COUNT(before_measures));
+    for (int group = 0; group < HOLD_GROUPS; group++) {
+        if (group == HOLD_AIM) {
+            csv_describe(csv, file, aim_columns, COUNT(aim_columns));
+        } else if (group == HOLD_BAND) {
+            csv_describe(csv, file, band_columns, COUNT(band_columns));
+        }
+        for (int i = 0; i < hold_measure_count; i++) {
+            if (hold_measures[i].group == (enum hold_group)group) {
+                describe_measure(csv, file, &hold_measures[i]);
+            }
+        }
+        for (int i = 0; group == HOLD_READINGS && i < sensor_measure_count; i++) {
+            describe_measure(csv, file, &sensor_measures[i]);
+        }
+    }
 }

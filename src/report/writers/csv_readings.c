@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "report/tables.h"
 #include "rig/readings_table.h"
 
 #include <math.h>
@@ -71,12 +72,12 @@ struct row_parts {
 };
 /* Under the columns from READINGS_CAPTURE to READINGS_CHANNEL. */
 static const struct csv_column middle[] = {
-    {NULL, CSV_OF(THIS, row_parts, capture)},
-    {NULL, CSV_WORD(CAPTURE, capture_record, kind, capture_words)},
-    {NULL, CSV_OF(HOLD, hold_record, number)},
-    {NULL, CSV_OF(SETUP, setup_record, number)},
-    {NULL, CSV_OF(BUILD, build_record, ordinal)},
-    {NULL, CSV_OF(THIS, row_parts, channel)},
+    {NULL, CSV_OF(THIS, row_parts, capture), NULL, NULL},
+    {NULL, CSV_WORD(CAPTURE, capture_record, kind, capture_words), NULL, NULL},
+    {NULL, CSV_OF(HOLD, hold_record, number), NULL, NULL},
+    {NULL, CSV_OF(SETUP, setup_record, number), NULL, NULL},
+    {NULL, CSV_OF(BUILD, build_record, ordinal), NULL, NULL},
+    {NULL, CSV_OF(THIS, row_parts, channel), NULL, NULL},
 };
 
 /* One reading, and the cells that it alone has. */
@@ -260,4 +261,12 @@ bool report_readings_csv(FILE *stream, const struct report_input *input, sample_
         }
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");
+}
+
+void report_readings_columns(struct csv_writer *csv, const char *file)
+{
+    for (int i = 0; i < READINGS_COLUMNS; i++) {
+        csv_describe_one(csv, file, readings_columns[i], readings_words[i].unit,
+                         readings_words[i].meaning);
+    }
 }
