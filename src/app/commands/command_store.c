@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/commands.h"
+#include "app/kept_results.h"
 #include "app/options.h"
 #include "app/progress.h"
 #include "app/recheck.h"
@@ -261,6 +262,7 @@ static int forget(struct care *care, struct problem *problem)
         store != NULL && (care->session != NULL ? store_forget_session : store_forget)(
                              store, what, on_finding, care, &care->watch, &forgotten, problem);
     store_close(store);
+    kept_results_forget();
     if (done && care->session != NULL) {
         text_print(stdout, "session %s and its %lld samples removed\n", what,
                    (long long)forgotten.samples);

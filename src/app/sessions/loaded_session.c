@@ -3,6 +3,7 @@
 #include "app/loaded_session.h"
 
 #include "app/commands.h"
+#include "app/kept_results.h"
 #include "app/progress.h"
 #include "app/standard_output.h"
 #include "base/text.h"
@@ -90,6 +91,23 @@ bool loaded_session_is_whole(const struct loaded_session *loaded, struct problem
            problem_set(problem, "the session is damaged: what is told above was left out");
 }
 
+/* What was worked out of the samples once is read; what is damaged is read and told each time. */
+static bool work_out(struct loaded_session *loaded, const char *path, struct problem *problem)
+{
+    if (loaded->damage_count == 0 && kept_results_read(path, loaded->record, loaded->analysis)) {
+        return analysis_add_hold(loaded->record, -1, loaded_session_samples, loaded,
+                                 loaded->analysis, problem);
+    }
+    memset(loaded->analysis->hold, 0, sizeof loaded->analysis->hold);
+    if (!analysis_make(loaded->record, loaded_session_samples, loaded, loaded->analysis, problem)) {
+        return false;
+    }
+    if (loaded->damage_count == 0) {
+        kept_results_write(path, loaded->record, loaded->analysis);
+    }
+    return true;
+}
+
 static bool load(struct loaded_session *loaded, const char *path, const char *words,
                  struct problem *problem)
 {
@@ -110,7 +128,7 @@ static bool load(struct loaded_session *loaded, const char *path, const char *wo
     }
     loaded->source.store = loaded->store;
     loaded->source.session_id = id;
-    if (!analysis_make(loaded->record, loaded_session_samples, loaded, loaded->analysis, problem)) {
+    if (!work_out(loaded, path, problem)) {
         return prefer_store(loaded, problem);
     }
     loaded->input = (struct report_input){.record = loaded->record,
