@@ -7,12 +7,22 @@
 #include "report/report.h"
 #include "report/visits.h"
 
+#include <stdio.h>
+
 /* One session to one file; the kind follows the file's ending. The one place that knows which
  * ending is what: scripts, the live session, `replay` and `export` all come here. A name that ends
  * in -setups.csv or -cloud.svg chooses that table or picture, others get holds and heights. An
  * ending that is none is wrong use. */
 bool export_file(const struct report_input *input, sample_source *source, void *context,
                  const struct report_file *file, struct problem *problem);
+
+/* 'pdf', 'setups.csv' as the ending of a file's name, '.pdf', '-setups.csv'; else a sentence. */
+bool export_ending(const char *kind, char *ending, size_t size, struct problem *problem);
+/* The name that is proposed for it: 'R-07-2026-01-10.pdf', by rider and day. */
+void export_name(const struct session_record *record, const char *ending, char *name, size_t size);
+/* The same as a file with this ending, to a stream. */
+bool export_to(FILE *stream, const struct report_input *input, sample_source *source, void *context,
+               const char *ending, struct problem *problem);
 
 /* A rider's record over these visits: .pdf, .html, .csv or .json. */
 bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,

@@ -13,7 +13,8 @@ struct session_arguments {
     char *const *all;    /* compare: all sessions named, all_count of them */
     int all_count;
     struct session_filter filter; /* show and compare */
-    const char *file;             /* export only */
+    const char *file;             /* export only; NULL: it is proposed */
+    const char *kind;             /* export only: of a file that is not named */
     const char *store_path;       /* NULL: the default */
     int against;                  /* setup's number; 0: the session's own */
     int chosen;                   /* export only: setup's number; 0: none */
@@ -36,9 +37,10 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
                             struct problem *problem);
 
 #define SESSION_USAGE                                                                              \
-    "SESSION is its number in 'holdline list', 'last', the start of its uuid, or a rider's code "  \
-    "for\n"                                                                                        \
-    "that rider's latest.\n"
+    "SESSION is its number in 'holdline list', 'last', a day (2026-01-10), the start of its "      \
+    "uuid, "                                                                                       \
+    "or\n"                                                                                         \
+    "a rider's code for that rider's latest.\n"
 #define STORE_USAGE "  --store FILE   the store (default: HOLDLINE_STORE, else the data folder's)\n"
 
 #endif

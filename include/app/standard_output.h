@@ -11,6 +11,8 @@ int standard_output_width(void);
 /* Rows of the terminal that standard output is; 0 where it is none. */
 int standard_output_rows(void);
 
+/* Has its reader gone away ('| head')? That is no failure. */
+bool standard_output_is_left(void);
 /* Empties standard output. False with a sentence when it did not go (a full disk); a reader that
  * went away (a closed pipe) is no failure. */
 bool standard_output_end(struct problem *problem);

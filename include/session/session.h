@@ -42,6 +42,9 @@ const char *session_line_alone(const char *line);
 
 /* 'setup', 'hold' ... is one of the session's own commands (not one of the script runner's). */
 bool session_knows_command(const char *word);
+/* False, with a sentence that there is no such command, and which was meant maybe: of the session's
+ * and of others (ended by NULL; NULL: none). */
+bool session_no_command(const char *word, const char *const *others, struct problem *problem);
 
 /* What the session said last ('hold 3 kept'); *serial grows with every word. */
 const char *session_message(const struct session *session, uint64_t *serial);

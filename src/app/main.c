@@ -3,12 +3,12 @@
 #include "app/commands.h"
 #include "app/ending.h"
 #include "app/no_network.h"
+#include "app/standard_output.h"
 #include "base/memory.h"
 #include "base/text.h"
 
 #include <errno.h>
 #include <locale.h>
-#include <poll.h>
 #include <signal.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -28,8 +28,8 @@ static void print_help(void)
         printf("  %-10s %s\n", commands[i]->name, commands[i]->summary);
     }
     puts("\n"
-         "  --help     this text\n"
-         "  --version  the program's version\n"
+         "  --help, help         this text; 'holdline help COMMAND' is 'holdline COMMAND --help'\n"
+         "  --version, -V        the program's version\n"
          "\n"
          "Beams only from sensors sold as eye-safe, aimed below the eyes where that can be; stop "
          "on\n"
@@ -41,6 +41,11 @@ static void print_help(void)
 static bool is_help(const char *word)
 {
     return text_equal(word, "--help") || text_equal(word, "-h");
+}
+
+static bool is_version(const char *word)
+{
+    return text_equal(word, "--version") || text_equal(word, "-V");
 }
 
 /* Looks like a rig or an option of the live session, not like a mistyped command. */
@@ -73,7 +78,7 @@ static int run_command(const struct command *command, int argc, char **argv)
             fputs(command->usage, stdout);
             return EXIT_SUCCESS;
         }
-        if (text_equal(argv[i], "--version")) {
+        if (is_version(argv[i])) {
             puts("holdline " HOLDLINE_VERSION);
             return EXIT_SUCCESS;
         }
@@ -86,11 +91,20 @@ static int dispatch(int argc, char **argv)
     const struct command *live = command_find("live");
     const char *first = argc > 1 ? argv[1] : "";
     const struct command *command = command_find(first);
-    if (is_help(first)) {
-        print_help();
+    if (is_help(first) || text_equal(first, "help")) {
+        const char *of = text_equal(first, "help") && argc > 2 ? argv[2] : NULL;
+        const struct command *told = of != NULL ? command_find(of) : NULL;
+        if (of != NULL && told == NULL) {
+            return unknown_command(of);
+        }
+        if (told != NULL) {
+            fputs(told->usage, stdout);
+        } else {
+            print_help();
+        }
         return EXIT_SUCCESS;
     }
-    if (text_equal(first, "--version")) {
+    if (is_version(first)) {
         puts("holdline " HOLDLINE_VERSION);
         return EXIT_SUCCESS;
     }
@@ -108,13 +122,6 @@ static int dispatch(int argc, char **argv)
     return unknown_command(first);
 }
 
-/* Has the reader of standard output gone away? */
-static bool reader_is_gone(void)
-{
-    struct pollfd output = {.fd = STDOUT_FILENO, .events = POLLOUT};
-    return poll(&output, 1, 0) > 0 && (output.revents & POLLERR) != 0;
-}
-
 /* What was printed must have arrived, and be all of it. A reader that has seen enough ('| head') is
  * no failure. */
 static int finish_output(int status)
@@ -123,7 +130,7 @@ static int finish_output(int status)
     bool failed = fflush(stdout) != 0 || ferror(stdout);
     int error = errno;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (failed && error != EPIPE && !reader_is_gone() && !ending_asked()) {
+    if (failed && error != EPIPE && !standard_output_is_left() && !ending_asked()) {
         problem_set(&problem, "the output could not be written: %s",
                     error != 0 ? strerror(error) : "is the disk full?");
     } else if (status != EXIT_SUCCESS || memory_sufficed(0, &problem)) {

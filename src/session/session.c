@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "session/session.h"
 
+#include "base/nearest.h"
 #include "base/text.h"
 #include "capture.h"
 #include "commands.h"
@@ -148,6 +149,24 @@ bool session_knows_command(const char *word)
     return find_handler(word) >= 0 || text_equal(word, "and");
 }
 
+bool session_no_command(const char *word, const char *const *others, struct problem *problem)
+{
+    const char *nearest = NULL;
+    int least = SLIPS_MEANT_MOST + 1;
+    for (int i = 0; i < HANDLERS || (others != NULL && *others != NULL); i++) {
+        const char *other = i < HANDLERS ? handlers[i].word : *others++;
+        /* two slips in a word of three letters make any word of it */
+        int slips = slips_between(word, other);
+        if (slips < least && slips < (int)strlen(word)) {
+            least = slips;
+            nearest = other;
+        }
+    }
+    return nearest == NULL ? problem_set(problem, "there is no command '%s'", word)
+                           : problem_set(problem, "there is no command '%s'; did you mean '%s'?",
+                                         word, nearest);
+}
+
 int session_command_count(void)
 {
     return HANDLERS;
@@ -219,7 +238,7 @@ bool session_command(struct session *session, const char *line, struct problem *
     bool joined = take_joined(&words, &alone);
     int found = words.word[0].key == NULL ? find_handler(words.word[0].value) : -1;
     if (found < 0) {
-        return problem_set(problem, "there is no command '%s'", words.word[0].value);
+        return session_no_command(words.word[0].value, NULL, problem);
     }
     if (session->record.ended && handlers[found].handle != command_resume) {
         return problem_set(problem, "this session has ended");

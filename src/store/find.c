@@ -3,10 +3,12 @@
 #include "sums.h"
 
 #include "base/clock.h"
+#include "base/nearest.h"
 #include "base/text.h"
 #include "record/stored_sum.h"
 #include "store/results.h"
 
+#include <stdio.h>
 #include <string.h>
 
 bool store_list(struct store *store, store_session_sink *sink, void *context,
@@ -77,9 +79,70 @@ static bool is_uuid_start(const char *words)
            strspn(words, "0123456789abcdefABCDEF-") == length;
 }
 
+#define DAY_MS 86400000
+
+/* '2026-01-10': the sessions that began on this day of the reader's. */
+static bool find_day(struct store *store, const char *words, int64_t *id, struct problem *problem)
+{
+    char whole[64], from[CLOCK_TEXT_SIZE], to[CLOCK_TEXT_SIZE];
+    int64_t midnight_us = 0;
+    bool failed = false;
+    struct row row;
+    snprintf(whole, sizeof whole, "%.20sT00:00:00Z", words);
+    if (strlen(words) != 10 || !clock_parse_us(whole, strlen(whole), &midnight_us)) {
+        return true;
+    }
+    int64_t from_ms = midnight_us / 1000 - clock_local_ahead_ms(midnight_us / 1000);
+    clock_wall_text(from, from_ms);
+    clock_wall_text(to, from_ms + DAY_MS);
+    if (!row_prepare(store,
+                     "SELECT id FROM session WHERE started >= ? AND started < ?"
+                     " ORDER BY started, id",
+                     &row, problem)) {
+        return false;
+    }
+    row_put_text(&row, from);
+    row_put_text(&row, to);
+    char all[200] = "";
+    size_t used = 0;
+    int count = 0;
+    while (row_next(&row, &failed, problem)) {
+        *id = row_take_integer(&row);
+        text_append(all, sizeof all, &used, "%s%lld", count > 0 ? ", " : "", (long long)*id);
+        count++;
+    }
+    return !failed && (count < 2 || problem_set(problem, "on %s there are %d sessions: say %s",
+                                                words, count, all));
+}
+
+/* ' (did you mean R-07?)', where a rider's code is near. */
+static void say_near(struct store *store, const char *words, char *text, size_t size)
+{
+    struct row row;
+    struct problem unused = {0};
+    bool failed = false;
+    int least = SLIPS_MEANT_MOST + 1;
+    text[0] = '\0';
+    if (!row_prepare(store, "SELECT DISTINCT code FROM session_rider WHERE NOT undone", &row,
+                     &unused)) {
+        return;
+    }
+    while (row_next(&row, &failed, &unused)) {
+        char code[NAME_SIZE];
+        row_take_text(&row, code, sizeof code);
+        int slips = slips_between(words, code);
+        if (slips < least) {
+            size_t used = 0;
+            least = slips;
+            text_append(text, size, &used, "; did you mean %s?", code);
+        }
+    }
+}
+
 bool store_find_session(struct store *store, const char *words, int64_t *id,
                         struct problem *problem)
 {
+    char near[NAME_SIZE + 32];
     int64_t number = 0;
     bool more = false;
     *id = 0;
@@ -101,6 +164,9 @@ bool store_find_session(struct store *store, const char *words, int64_t *id,
                    words, id, &more, problem)) {
         return false;
     }
+    if (*id == 0 && !find_day(store, words, id, problem)) {
+        return false;
+    }
     if (*id == 0 && is_uuid_start(words)) {
         if (!find_text(store,
                        "SELECT id FROM session WHERE uuid >= lower(?1) AND uuid < lower(?1) || 'g'",
@@ -112,10 +178,12 @@ bool store_find_session(struct store *store, const char *words, int64_t *id,
                                store->path, words);
         }
     }
-    return *id != 0 ||
-           problem_set(problem,
-                       "there is no session '%s' in %s: 'holdline list' shows those there are",
-                       words, store->path);
+    if (*id != 0) {
+        return true;
+    }
+    say_near(store, words, near, sizeof near);
+    return problem_set(problem, "there is no session '%s' in %s%s%s", words, store->path, near,
+                       near[0] != '\0' ? "" : ": 'holdline list' shows those there are");
 }
 
 bool store_session_in_part(struct store *store, int64_t id, bool *in_part, struct problem *problem)

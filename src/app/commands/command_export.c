@@ -6,8 +6,10 @@
 #include "app/loaded_sessions.h"
 #include "app/progress.h"
 #include "app/session_arguments.h"
+#include "app/standard_output.h"
 #include "base/text.h"
 
+#include <limits.h>
 #include <stdlib.h>
 
 /* holdline export SESSION FILE: one session to one file; export --rider CODE FILE: the record of
@@ -33,48 +35,113 @@ static int export_record(const struct session_arguments *arguments)
 }
 
 /* Before it is written: whose file it will be. */
-static void say_what_it_carries(const char *path, struct loaded_session *loaded)
+static void say_what_it_carries(const char *kind, const char *path, struct loaded_session *loaded)
 {
     char carries[256];
-    if (export_file_carries(path, loaded_session_input(loaded)->record, carries, sizeof carries)) {
+    if (export_file_carries(kind, loaded_session_input(loaded)->record, carries, sizeof carries)) {
         text_print(stderr, "%s %s\n", path, carries);
     }
+}
+
+/* Where a session goes: as named, as proposed, or to standard output. False with a sentence that
+ * proposes a name. */
+static bool find_target(const struct session_arguments *arguments, const char *words,
+                        const struct session_record *record, char *path, size_t size, char *ending,
+                        size_t ending_size, struct problem *problem)
+{
+    if (arguments->kind != NULL) {
+        if (!export_ending(arguments->kind, ending, ending_size, problem)) {
+            return false;
+        }
+        export_name(record, ending, path, size);
+        text_copy(path, size, arguments->file != NULL ? arguments->file : path);
+        return true;
+    }
+    if (arguments->file == NULL) {
+        export_name(record, ".pdf", path, size);
+        return problem_usage(problem,
+                             "export: say a file, such as 'holdline export %s %s', or --kind pdf "
+                             "for that name",
+                             words, path);
+    }
+    text_copy(path, size, arguments->file);
+    return !text_equal(path, "-") ||
+           problem_usage(problem, "export: say which kind goes to standard output, as --kind csv");
+}
+
+static bool write_session(struct loaded_session *loaded, const struct session_arguments *arguments,
+                          const char *words, struct problem *problem)
+{
+    char path[PATH_MAX], named[PATH_MAX], ending[32];
+    const struct report_input *input = loaded_session_input(loaded);
+    if (!find_target(arguments, words, input->record, named, sizeof named, ending, sizeof ending,
+                     problem)) {
+        return false;
+    }
+    text_copy(path, sizeof path, named);
+    bool out = text_equal(path, "-");
+    say_what_it_carries(out ? ending : path, out ? "standard output" : path, loaded);
+    if (out) {
+        return export_to(stdout, input, loaded_session_samples, loaded, ending, problem) &&
+               standard_output_end(problem);
+    }
+    const struct report_file file = {.path = path, .replace = arguments->replace};
+    bool done = export_file(input, loaded_session_samples, loaded, &file, problem);
+    if (done && arguments->file == NULL) {
+        text_print(stderr, "written: %s\n", path);
+    }
+    return done;
+}
+
+static int export_one(const struct session_arguments *arguments, const char *words)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct progress progress;
+    const struct store_watch watch = {progress_tell, &progress};
+    progress_begin(&progress, "reading the session");
+    struct loaded_session *loaded =
+        loaded_session_open_in_part(arguments->store_path, words, &watch, &problem);
+    progress.doing = "writing";
+    if (loaded != NULL) {
+        loaded_session_input(loaded)->limits = &arguments->limits;
+        loaded_session_input(loaded)->page_size = arguments->page_size;
+    }
+    bool done =
+        loaded != NULL &&
+        (arguments->chosen == 0 || loaded_session_choose(loaded, arguments->chosen, &problem)) &&
+        write_session(loaded, arguments, words, &problem);
+    done = done && loaded_session_is_whole(loaded, &problem);
+    loaded_session_close(loaded);
+    if (!done && progress.stopped) {
+        problem_set(&problem, "stopped: %s was not written",
+                    arguments->file != NULL ? arguments->file : "the file");
+    }
+    int status = done ? EXIT_SUCCESS : command_fail(&problem);
+    progress_end(&progress);
+    return status;
 }
 
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
+    char ending[32];
     if (!session_arguments_read(&arguments, TAKES_FILE | TAKES_LIMITS | TAKES_FILTER, argc, argv,
-                                &problem)) {
+                                &problem) ||
+        (arguments.kind != NULL &&
+         !export_ending(arguments.kind, ending, sizeof ending, &problem))) {
         return command_fail(&problem);
     }
     if (filter_is_set(&arguments.filter)) {
         return export_record(&arguments);
     }
-    struct progress progress;
-    const struct store_watch watch = {progress_tell, &progress};
-    const struct report_file file = {.path = arguments.file, .replace = arguments.replace};
-    progress_begin(&progress, "reading the session");
-    struct loaded_session *loaded =
-        loaded_session_open_in_part(arguments.store_path, arguments.words, &watch, &problem);
-    progress.doing = "writing";
-    if (loaded != NULL) {
-        loaded_session_input(loaded)->limits = &arguments.limits;
-        loaded_session_input(loaded)->page_size = arguments.page_size;
-        say_what_it_carries(arguments.file, loaded);
+    int status = EXIT_SUCCESS;
+    int count = arguments.kind != NULL ? arguments.all_count : 1;
+    for (int i = 0; i < count && status != 2; i++) {
+        int one =
+            export_one(&arguments, arguments.kind != NULL ? arguments.all[i] : arguments.words);
+        status = one != EXIT_SUCCESS ? one : status;
     }
-    bool done =
-        loaded != NULL &&
-        (arguments.chosen == 0 || loaded_session_choose(loaded, arguments.chosen, &problem)) &&
-        export_file(loaded_session_input(loaded), loaded_session_samples, loaded, &file, &problem);
-    done = done && loaded_session_is_whole(loaded, &problem);
-    loaded_session_close(loaded);
-    if (!done && progress.stopped) {
-        problem_set(&problem, "stopped: %s was not written", arguments.file);
-    }
-    int status = done ? EXIT_SUCCESS : command_fail(&problem);
-    progress_end(&progress);
     return status;
 }
 
@@ -83,8 +150,12 @@ const struct command command_export = {
     .summary = "one session to a file: text, CSV, JSON, ZIP, HTML, PDF, pictures; a rider's record",
     .usage =
         "holdline export SESSION FILE [options]\n"
+        "holdline export SESSION... --kind KIND [options]\n"
+        "holdline export SESSION - --kind KIND [options]\n"
         "holdline export --rider CODE [--bike NAME] [--since DAY] [--until DAY] FILE [options]\n"
-        "Writes a session to a file. The kind follows the file's ending:\n"
+        "Writes a session to a file. The kind follows the file's ending. With --kind (pdf, csv,\n"
+        "setups.csv, ...) the file is named by rider and day, as R-07-2026-01-10.pdf, and '-' is\n"
+        "standard output:\n"
         "  NAME.txt           the session as 'show' tells it\n"
         "  NAME.json          every record, every result; docs/export.schema.json describes it\n"
         "  NAME.csv           a row for each hold and channel\n"
@@ -94,7 +165,8 @@ const struct command command_export = {
         "next step\n"
         "  NAME-runs.csv      a row for each lap or way of each run on the course\n"
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
-        "  NAME.zip           all tables in one package, with JSON, what stands in each column, and\n"
+        "  NAME.zip           all tables in one package, with JSON, what stands in each column, "
+        "and\n"
         "                     scripts in R and Python that work the comparison out again\n"
         "  NAME.html          one page: the rider's sheet, the fitter's report, pictures; prints "
         "well\n"

@@ -31,6 +31,7 @@ static const struct {
 } options[] = {
     {0, {"store", OPTION_TEXT, OPTION_INTO(session_arguments, store_path)}},
     {TAKES_JSON, {"json", OPTION_YES, OPTION_INTO(session_arguments, json)}},
+    {TAKES_FILE, {"kind", OPTION_TEXT, OPTION_INTO(session_arguments, kind)}},
     {TAKES_FILE, {"replace", OPTION_YES, OPTION_INTO(session_arguments, replace)}},
     {TAKES_AGAINST,
      {"against", OPTION_WHOLE, OPTION_INTO(session_arguments, against), 1, INT_MAX, setup_number}},
@@ -83,6 +84,18 @@ bool session_arguments_read(struct session_arguments *arguments, int takes, int 
                              arguments->command);
     }
     if ((takes & TAKES_MANY) != 0 && argc - optind > 1) {
+        return true;
+    }
+    if (with_file && arguments->kind != NULL && argc > optind) {
+        /* all are sessions; '-' behind one is standard output */
+        bool out = argc - optind == 2 && text_equal(argv[argc - 1], "-");
+        arguments->file = out ? "-" : NULL;
+        arguments->all_count -= out ? 1 : 0;
+        arguments->words = argv[optind];
+        return true;
+    }
+    if (with_file && argc - optind == 1) { /* which file is proposed */
+        arguments->words = argv[optind];
         return true;
     }
     if (argc - optind != (with_file ? 2 : 1)) {

@@ -238,23 +238,23 @@ static bool step_learn(struct script_runner *runner, struct problem *problem)
            learn_follow(lines, runner->session, take_carried, runner, problem);
 }
 
+static const char *const own[] = {"wait", "carry", "learn", "compare", "export", NULL};
+
 bool script_runner_knows(const char *text, bool first, struct problem *problem)
 {
-    static const char *const own[] = {"wait", "carry", "learn", "compare", "export"};
     struct words words;
     if (!words_split(session_line_alone(text), &words, problem)) {
         return false;
     }
     const char *word = words.count > 0 && words.word[0].key == NULL ? words.word[0].value : "";
     bool known = words.count == 0 || session_knows_command(word);
-    for (size_t i = 0; i < sizeof own / sizeof own[0]; i++) {
+    for (size_t i = 0; own[i] != NULL; i++) {
         known = known || text_equal(word, own[i]);
     }
     if (text_equal(word, "session")) {
         return first || problem_set(problem, "session: it stands in the first line, or not at all");
     }
-    return known || problem_set(problem, "there is no command '%s'",
-                                word[0] != '\0' ? word : words.word[0].key);
+    return known || session_no_command(word[0] != '\0' ? word : words.word[0].key, own, problem);
 }
 
 bool script_runner_step(struct script_runner *runner, const char *text, struct problem *problem)
@@ -291,8 +291,7 @@ bool script_runner_step(struct script_runner *runner, const char *text, struct p
                                       runner->options->replace_exports, problem);
     }
     if (!session_knows_command(word)) {
-        return problem_set(problem, "there is no command '%s'",
-                           word[0] != '\0' ? word : words.word[0].key);
+        return session_no_command(word[0] != '\0' ? word : words.word[0].key, own, problem);
     }
     return step_session_command(runner, &words, text, problem);
 }

@@ -87,6 +87,71 @@ static bool write_job(FILE *stream, void *context, struct problem *problem)
                                           stream, &job->input, job->source, job->context, problem);
 }
 
+bool export_ending(const char *kind, char *ending, size_t size, struct problem *problem)
+{
+    static const char before[] = {'.', '-'};
+    for (size_t b = 0; b < sizeof before; b++) {
+        snprintf(ending, size, "%c%s", before[b],
+                 kind[0] == '.' || kind[0] == '-' ? kind + 1 : kind);
+        for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+            if (text_equal(kinds[i].ending, ending)) {
+                return true;
+            }
+        }
+    }
+    return problem_usage(problem,
+                         "export: '%s' is no kind: say pdf, csv, setups.csv, zip, ..., as "
+                         "'holdline export --help' lists them",
+                         kind);
+}
+
+/* What a file's name can be of on any system. */
+static void append_plain(char *name, size_t size, size_t *used, const char *text)
+{
+    for (; *text != '\0'; text++) {
+        bool plain = (*text >= 'a' && *text <= 'z') || (*text >= 'A' && *text <= 'Z') ||
+                     (*text >= '0' && *text <= '9') || *text == '_' || *text == '.' || *text == '-';
+        text_append(name, size, used, "%c", plain ? *text : '-');
+    }
+}
+
+void export_name(const struct session_record *record, const char *ending, char *name, size_t size)
+{
+    char day[CLOCK_TEXT_SIZE];
+    size_t used = 0;
+    clock_wall_text(day, record->started_ms + clock_local_ahead_ms(record->started_ms));
+    name[0] = '\0';
+    bool coded = record->has_rider && record->rider.code[0] != '\0' &&
+                 record->rider.code[0] != '.' && record->rider.code[0] != '-';
+    append_plain(name, size, &used, coded ? record->rider.code : "session");
+    text_append(name, size, &used, "-%.10s%s", day, ending);
+}
+
+/* What is the fitter's own: name and mark, which is freed by the caller. */
+static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
+                    struct problem *problem)
+{
+    const char *named = getenv("HOLDLINE_FITTER");
+    text_clean(fitter, size, named != NULL ? named : "");
+    job->input.fitter = fitter;
+    job->input.utc_offset_s = clock_local_offset_s(job->input.record->started_ms);
+    job->input.sheet_only = job->input.sheet_only || job->kind->sheet_only;
+    bool done = fitters_mark_read(mark, problem);
+    job->input.mark = *mark;
+    return done;
+}
+
+bool export_to(FILE *stream, const struct report_input *input, sample_source *source, void *context,
+               const char *ending, struct problem *problem)
+{
+    struct job job = {kind_of(ending), *input, source, context};
+    char fitter[NAME_SIZE], *mark = NULL;
+    bool done = set_job(&job, fitter, sizeof fitter, &mark, problem) &&
+                write_job(stream, &job, problem);
+    free(mark);
+    return done;
+}
+
 bool export_file(const struct report_input *input, sample_source *source, void *context,
                  const struct report_file *file, struct problem *problem)
 {
@@ -95,17 +160,9 @@ bool export_file(const struct report_input *input, sample_source *source, void *
         return problem_usage(problem, "%s: the kind follows the file's ending, one of %s",
                              file->path, export_endings);
     }
-    char fitter[NAME_SIZE] = "", *mark = NULL;
-    const char *named = getenv("HOLDLINE_FITTER");
-    text_clean(fitter, sizeof fitter, named != NULL ? named : "");
-    job.input.fitter = fitter;
-    if (!fitters_mark_read(&mark, problem)) {
-        return false;
-    }
-    job.input.mark = mark;
-    job.input.utc_offset_s = clock_local_offset_s(input->record->started_ms);
-    job.input.sheet_only = input->sheet_only || job.kind->sheet_only;
-    bool done = report_write_file(file, write_job, &job, problem);
+    char fitter[NAME_SIZE], *mark = NULL;
+    bool done = set_job(&job, fitter, sizeof fitter, &mark, problem) &&
+                report_write_file(file, write_job, &job, problem);
     free(mark);
     return done;
 }
