@@ -77,7 +77,7 @@ _holdline()
         list) words="$filter --json --store" ;;
         show) words="last $filter --json --limit --store" ;;
         compare) words="last --against $filter --json --limit --store" ;;
-        export) words="last --chosen --paper --replace --limit --store" ;;
+        export) words="last --chosen --kind --paper --replace --limit --store" ;;
         progress) words="--json --csv --health --replace --store" ;;
         store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;
         plan)
