@@ -111,6 +111,11 @@ static int export_one(const struct session_arguments *arguments, const char *wor
         (arguments->chosen == 0 || loaded_session_choose(loaded, arguments->chosen, &problem)) &&
         write_session(loaded, arguments, words, &problem);
     done = done && loaded_session_is_whole(loaded, &problem);
+    if (loaded == NULL && arguments->file == NULL && arguments->kind == NULL) {
+        /* nothing to propose a name by */
+        problem_usage(&problem, "export: say one session and one file, such as 'export last "
+                                "visit.json'");
+    }
     loaded_session_close(loaded);
     if (!done && progress.stopped) {
         problem_set(&problem, "stopped: %s was not written",
