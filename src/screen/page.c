@@ -324,6 +324,38 @@ static enum style message_text(char *text, size_t size, const struct page_state 
     return problem ? STYLE_WARNING : STYLE_PLAIN;
 }
 
+#define CUT " ... "
+#define WRAP_LOSS 12 /* cells that a row may leave empty where it is broken at a blank */
+
+/* What is too long for so many cells loses words in its middle: what happened stands at its
+ * beginning, and what to do at its end. */
+static void keep_the_end(const struct canvas *canvas, char *text, size_t size, int cells)
+{
+    char kept[sizeof((struct page_state *)0)->message + 16];
+    size_t head = 0, used = 0;
+    if (canvas_width(canvas, text) <= cells || strlen(text) >= size) {
+        return;
+    }
+    for (size_t i = 1; text[i] != '\0'; i++) {
+        char rest = text[i];
+        if (rest == ' ') {
+            text[i] = '\0';
+            head = canvas_width(canvas, text) <= cells * 2 / 5 ? i : head;
+            text[i] = rest;
+        }
+    }
+    text_append(kept, sizeof kept, &used, "%.*s" CUT, (int)head, text);
+    int room = cells - canvas_width(canvas, kept);
+    const char *tail = text + head;
+    while (tail != NULL && canvas_width(canvas, tail) > room) {
+        tail = strchr(tail + 1, ' ');
+    }
+    if (head > 0 && tail != NULL) {
+        text_append(kept, sizeof kept, &used, "%s", tail + 1);
+        text_copy(text, size, kept);
+    }
+}
+
 int page_message_rows(const struct canvas *canvas, const struct page_state *state,
                       const struct view *view)
 {
@@ -345,6 +377,7 @@ void page_message_in(struct canvas *canvas, const struct page_state *state, cons
     if (style != STYLE_PLAIN) {
         canvas_fill(canvas, row, 0, rows, canvas->columns, style, ' ');
     }
+    keep_the_end(canvas, text, sizeof text, rows * (canvas->columns - 2) - WRAP_LOSS);
     canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows, style, text + 1);
 }
 
@@ -395,5 +428,6 @@ void page_message(struct canvas *canvas, const struct page_state *state, const s
         return;
     }
     enum style style = message_text(text, sizeof text, state, view);
+    keep_the_end(canvas, text, sizeof text, columns);
     canvas_text(canvas, row, 0, columns, style, text);
 }

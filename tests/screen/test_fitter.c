@@ -99,6 +99,33 @@ START_TEST(a_long_message_has_two_rows_and_the_next_step_stays)
 }
 END_TEST
 
+/* Too long for two rows of 80: what happened and what to do are there, the middle is not. */
+START_TEST(a_message_that_is_too_long_keeps_its_end)
+{
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    struct view *view = stage_lock(stage);
+    text_copy(
+        view->message, sizeof view->message,
+        "setup 7, build 2; chest not tied: the parts don't say how far the pads' bracket went up, "
+        "because the rise of the pads before this setup is not known, and the reading of the "
+        "plate is of another build: give pad_rise, or read the plate here and on setup 1");
+    view->message_serial++;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    int row = 0;
+    ck_assert(terminal_find(stage_terminal(stage), "setup 7, build 2; chest not tied", &row, NULL));
+    ck_assert_int_eq(row, 22);
+    ck_assert(
+        terminal_find(stage_terminal(stage), "read the plate here and on setup 1", &row, NULL));
+    ck_assert_int_eq(row, 23);
+    ck_assert(!terminal_find(stage_terminal(stage), "is not known", &row, NULL));
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(words_of_a_running_hold)
 {
     struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
@@ -498,6 +525,7 @@ int main(void)
     tcase_add_test(tcase, figures_grow_with_the_screen);
     tcase_add_test(tcase, what_has_happened_stands_on_a_wide_screen);
     tcase_add_test(tcase, a_long_message_has_two_rows_and_the_next_step_stays);
+    tcase_add_test(tcase, a_message_that_is_too_long_keeps_its_end);
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
