@@ -43,11 +43,13 @@ struct csv_column {
     const char *unit, *meaning;    /* for the data dictionary */
 };
 #define CSV_ALL (-1)
-/* The rest of a column's row, after its heading. */
-#define CSV_OF(part, type, name) part, MEMBER(struct type, name), 0, NULL
-#define CSV_ROUNDED(part, type, name, decimals) part, MEMBER(struct type, name), decimals, NULL
-#define CSV_EXACT(part, type, name) part, MEMBER(struct type, name), CSV_ALL, NULL
-#define CSV_WORD(part, type, name, list) part, MEMBER(struct type, name), 0, &(list)
+/* The rest of a column's row, after its heading; unit and meaning may follow. */
+#define CSV_OF(of, type, name) CSV_ROUNDED(of, type, name, 0)
+#define CSV_ROUNDED(of, type, name, places)                                                        \
+    .part = of, .member = MEMBER(struct type, name), .decimals = places, .words = NULL
+#define CSV_EXACT(of, type, name) CSV_ROUNDED(of, type, name, CSV_ALL)
+#define CSV_WORD(of, type, name, list)                                                             \
+    .part = of, .member = MEMBER(struct type, name), .decimals = 0, .words = &(list)
 void csv_headings(struct csv_writer *csv, const struct csv_column *columns, size_t count);
 void csv_cells(struct csv_writer *csv, const struct csv_column *columns, size_t count,
                const void *const *parts);

@@ -72,12 +72,12 @@ struct row_parts {
 };
 /* Under the columns from READINGS_CAPTURE to READINGS_CHANNEL. */
 static const struct csv_column middle[] = {
-    {NULL, CSV_OF(THIS, row_parts, capture), NULL, NULL},
-    {NULL, CSV_WORD(CAPTURE, capture_record, kind, capture_words), NULL, NULL},
-    {NULL, CSV_OF(HOLD, hold_record, number), NULL, NULL},
-    {NULL, CSV_OF(SETUP, setup_record, number), NULL, NULL},
-    {NULL, CSV_OF(BUILD, build_record, ordinal), NULL, NULL},
-    {NULL, CSV_OF(THIS, row_parts, channel), NULL, NULL},
+    {NULL, CSV_OF(THIS, row_parts, capture)},
+    {NULL, CSV_WORD(CAPTURE, capture_record, kind, capture_words)},
+    {NULL, CSV_OF(HOLD, hold_record, number)},
+    {NULL, CSV_OF(SETUP, setup_record, number)},
+    {NULL, CSV_OF(BUILD, build_record, ordinal)},
+    {NULL, CSV_OF(THIS, row_parts, channel)},
 };
 
 /* One reading, and the cells that it alone has. */
