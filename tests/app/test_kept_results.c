@@ -136,9 +136,9 @@ START_TEST(a_store_that_changed_is_read_again)
     free(TOLD("show", "1", "--store", "s.db"));
     snprintf(path, sizeof path, "%s/s.db", folder);
     ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_exec(db, "UPDATE sample SET v1 = v1 + 7 WHERE n = 1300", NULL, NULL,
-                                  NULL),
-                     SQLITE_OK);
+    ck_assert_int_eq(
+        sqlite3_exec(db, "UPDATE sample SET v1 = v1 + 7 WHERE n = 1300", NULL, NULL, NULL),
+        SQLITE_OK);
     sqlite3_close(db);
     for (int i = 0; i < 2; i++) { /* and nothing is kept of what is damaged */
         struct program_result result = RUN(folder, "show", "1", "--store", "s.db");

@@ -42,6 +42,7 @@ static const struct room rooms[] = {
     {"dlfcn.h", {"src/report/pages/pages_library.c"}},
     {"libserialport.h", {"src/rig/link_serial.c"}},
     {"expat.h", {"src/rig/ride/"}},
+    {"minizip/", {"src/app/sessions/package.c"}},
     {"pthread.h", {"src/app/", "src/rig/link_", "src/base/", "src/store/"}},
     {"stdatomic.h", {"src/base/ring.c", "src/app/", "src/rig/"}},
     {"getopt.h", {"src/app/", "include/app/"}},

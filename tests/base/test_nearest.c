@@ -9,10 +9,10 @@ START_TEST(slips_are_counted)
     static const struct {
         const char *a, *b;
         int slips;
-    } words[] = {{"", "", 0},          {"hold", "hold", 0},   {"hold", "hlod", 1},
-                 {"hold", "hol", 1},   {"hold", "holds", 1},  {"hold", "bold", 1},
-                 {"R-21", "R-12", 1},  {"R-7", "R-07", 1},    {"target", "tagert", 2},
-                 {"", "undo", 4},      {"stop", "mark", 4}};
+    } words[] = {{"", "", 0},         {"hold", "hold", 0},  {"hold", "hlod", 1},
+                 {"hold", "hol", 1},  {"hold", "holds", 1}, {"hold", "bold", 1},
+                 {"R-21", "R-12", 1}, {"R-7", "R-07", 1},   {"target", "tagert", 2},
+                 {"", "undo", 4},     {"stop", "mark", 4}};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         ck_assert_msg(slips_between(words[i].a, words[i].b) == words[i].slips, "%s, %s: %d",
                       words[i].a, words[i].b, slips_between(words[i].a, words[i].b));

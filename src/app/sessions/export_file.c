@@ -146,8 +146,8 @@ bool export_to(FILE *stream, const struct report_input *input, sample_source *so
 {
     struct job job = {kind_of(ending), *input, source, context};
     char fitter[NAME_SIZE], *mark = NULL;
-    bool done = set_job(&job, fitter, sizeof fitter, &mark, problem) &&
-                write_job(stream, &job, problem);
+    bool done =
+        set_job(&job, fitter, sizeof fitter, &mark, problem) && write_job(stream, &job, problem);
     free(mark);
     return done;
 }

@@ -19,7 +19,8 @@
 
 #define ENDING ".results"
 
-/* Stands before holds and targets; those are written as they are in memory, for this program only. */
+/* Stands before holds and targets; those are written as they are in memory, for this program only.
+ */
 struct kept_heading {
     char mark[8];
     uint64_t key; /* of the program, the store's file and the session */

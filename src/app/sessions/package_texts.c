@@ -2,7 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/package.h"
 
-/* What stands in a package as it is. The scripts are tried on a package by tests/app/test_package.c.
+/* What stands in a package as it is. The scripts are tried on a package by
+ * tests/app/test_package.c.
  */
 
 /* clang-format off */
