@@ -86,18 +86,29 @@ void ride_drop(struct ride *ride, enum ride_channel channel)
 static bool stretch(struct ride *ride, enum ride_channel channel, size_t room)
 {
     struct array array = array_of(ride, channel);
-    void *longer = NULL;
+    size_t values = room > ROOM_FIRST ? room : ROOM_FIRST;
     if (array.wide != NULL) {
-        longer = realloc(*array.wide, room * sizeof(double));
-        *array.wide = longer != NULL ? longer : *array.wide;
-    } else if (array.narrow != NULL) {
-        longer = realloc(*array.narrow, room * sizeof(float));
-        *array.narrow = longer != NULL ? longer : *array.narrow;
-    } else {
-        longer = realloc(*array.whole, room * sizeof(int32_t));
-        *array.whole = longer != NULL ? longer : *array.whole;
+        double *longer = realloc(*array.wide, values * sizeof *longer);
+        if (longer == NULL) {
+            return false;
+        }
+        *array.wide = longer;
+        return true;
     }
-    return longer != NULL;
+    if (array.narrow != NULL) {
+        float *longer = realloc(*array.narrow, values * sizeof *longer);
+        if (longer == NULL) {
+            return false;
+        }
+        *array.narrow = longer;
+        return true;
+    }
+    int32_t *longer = realloc(*array.whole, values * sizeof *longer);
+    if (longer == NULL) {
+        return false;
+    }
+    *array.whole = longer;
+    return true;
 }
 
 struct ride *ride_create(const bool has[RIDE_CHANNELS])

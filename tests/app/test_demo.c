@@ -63,7 +63,7 @@ static double number_behind(const char *text, const char *key)
 {
     const char *at = text != NULL ? strstr(text, key) : NULL;
     ck_assert_msg(at != NULL, "no %s", key);
-    return strtod(at + strlen(key), NULL);
+    return at != NULL ? strtod(at + strlen(key), NULL) : 0.0;
 }
 
 /* Days through the program's own commands, from files to the comparison: 95 of 100 intervals hold

@@ -43,7 +43,8 @@ static struct ride *even_ride(int seconds, int lap_s)
 {
     struct ride *ride = ride_with_laps_and_places(true, false);
     for (int i = 0; i <= seconds; i++) {
-        add(ride, i, 200.0, 10.0, 500.0 + 10.0 * i, 1.0 + i / lap_s);
+        int lap = 1 + i / lap_s;
+        add(ride, i, 200.0, 10.0, 500.0 + 10.0 * i, lap);
     }
     ck_assert(ride_finish(ride));
     return ride;
@@ -436,7 +437,8 @@ START_TEST(missing_samples_are_a_gap)
         struct ride *ride = ride_with_laps_and_places(true, false);
         for (int i = 0; i <= 180; i++) {
             if (i < 80 || i >= 80 + missing) {
-                add(ride, i, 200.0, 10.0, 10.0 * i, i / 60);
+                int lap = i / 60;
+                add(ride, i, 200.0, 10.0, 10.0 * i, lap);
             }
         }
         ck_assert(ride_finish(ride));
@@ -521,6 +523,50 @@ START_TEST(what_cannot_be_cut_is_told)
 }
 END_TEST
 
+START_TEST(reasons_have_their_words)
+{
+    ck_assert_str_eq(ride_left_out_text(RIDE_KEPT), "kept");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_SHORT), "too short");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_GAP), "no power or no speed for over 3 s");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_OTHER_LENGTH), "not as long as the others");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_NO_POWER), "power was 0 for over 3 s");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_BRAKED), "the brakes were used");
+    ck_assert_str_eq(ride_left_out_text(RIDE_LEFT_DISTANCE),
+                     "speed and distance differ by over 5 %");
+}
+END_TEST
+
+/* Who stops on the line and rolls to and fro over it crosses it once; after 10 s again. */
+START_TEST(a_line_is_not_crossed_twice_at_once)
+{
+    static const struct {
+        int stop_s;
+        size_t legs;
+    } tried[] = {{4, 1}, {12, 2}};
+    for (size_t t = 0; t < 2; t++) {
+        struct ride *ride = ride_with_laps_and_places(false, true);
+        double north_m = -305.0, metres = 0.0;
+        bool jolted = false;
+        for (int i = 0; i <= 200; i++) {
+            /* once over the line: back by 20 m at once, and over it again some seconds later */
+            bool jolt = !jolted && north_m > 10.0;
+            bool rolls = jolted && i < 60 && north_m < 0.0;
+            double step_m = jolt ? -20.0 : rolls ? 5.0 / tried[t].stop_s : 10.0;
+            jolted = jolted || jolt;
+            add_place(ride, i, north_m, 0.0, metres);
+            north_m = i == 150 ? -300.0 : north_m + step_m; /* round, by another way */
+            metres += fabs(step_m);
+        }
+        ck_assert(ride_finish(ride));
+        struct ride_course course = {.borders = RIDE_BORDERS_LINE, .line = {{50.0, 8.0, 0.0}}};
+        struct ride_cut found = cut(ride, &course);
+        ck_assert_uint_eq(found.count, tried[t].legs);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 START_TEST(a_piece_has_the_leg_s_ends)
 {
     struct ride *ride = even_ride(180, 1000);
@@ -567,6 +613,8 @@ int main(void)
     tcase_add_test(tests, brakes_leave_a_leg_out);
     tcase_add_test(tests, distance_and_speed_go_together);
     tcase_add_test(tests, what_cannot_be_cut_is_told);
+    tcase_add_test(tests, reasons_have_their_words);
+    tcase_add_test(tests, a_line_is_not_crossed_twice_at_once);
     tcase_add_test(tests, a_piece_has_the_leg_s_ends);
     suite_add_tcase(suite, tests);
     return test_main(suite);

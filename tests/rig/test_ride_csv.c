@@ -112,6 +112,102 @@ START_TEST(units_stand_behind_names_as_well)
 }
 END_TEST
 
+/* Every name and unit that a heading may have, and what a cell of 2 (of pressure 1013) comes to. */
+static const struct {
+    const char *heading;
+    enum ride_channel channel;
+    double cell, value;
+} headings[] = {
+    {"latitude", RIDE_LATITUDE, 2, 2},
+    {"latitude (degrees)", RIDE_LATITUDE, 2, 2},
+    {"lat (deg)", RIDE_LATITUDE, 2, 2},
+    {"longitude (deg)", RIDE_LONGITUDE, 2, 2},
+    {"lon", RIDE_LONGITUDE, 2, 2},
+    {"lon (degrees)", RIDE_LONGITUDE, 2, 2},
+    {"altitude m", RIDE_ALTITUDE, 2, 2},
+    {"lap", RIDE_LAP, 2, 2},
+    {"wind", RIDE_WIND, 2, 2},
+    {"wind (ms)", RIDE_WIND, 2, 2},
+    {"wind km/h", RIDE_WIND, 2, 2 / 3.6},
+    {"wind_kmh", RIDE_WIND, 2, 2 / 3.6},
+    {"wind [mph]", RIDE_WIND, 2, 0.89408},
+    {"temperature", RIDE_AIR_TEMPERATURE, 2, 2},
+    {"air temperature (C)", RIDE_AIR_TEMPERATURE, 2, 2},
+    {"air_temperature (degC)", RIDE_AIR_TEMPERATURE, 2, 2},
+    {"temperature (celsius)", RIDE_AIR_TEMPERATURE, 2, 2},
+    {"pressure", RIDE_PRESSURE, 1013, 101300},
+    {"pressure (hPa)", RIDE_PRESSURE, 1013, 101300},
+    {"pressure (mbar)", RIDE_PRESSURE, 1013, 101300},
+    {"pressure (Pa)", RIDE_PRESSURE, 101300, 101300},
+    {"humidity", RIDE_HUMIDITY, 2, 2},
+    {"humidity (percent)", RIDE_HUMIDITY, 2, 2},
+    {"humidity %", RIDE_HUMIDITY, 2, 2},
+    {"cadence (1/min)", RIDE_CADENCE, 2, 2},
+    {"cadence (/min)", RIDE_CADENCE, 2, 2},
+    {"cadence rpm", RIDE_CADENCE, 2, 2},
+    {"heart", RIDE_HEART, 99, 99},
+    {"heart (1/min)", RIDE_HEART, 99, 99},
+    {"heart rate (/min)", RIDE_HEART, 99, 99},
+    {"heartrate bpm", RIDE_HEART, 99, 99},
+};
+
+static double value_of(const struct ride *ride, enum ride_channel channel)
+{
+    const double *wide[RIDE_CHANNELS] = {[RIDE_LATITUDE] = ride->latitude_deg,
+                                         [RIDE_LONGITUDE] = ride->longitude_deg,
+                                         [RIDE_ALTITUDE] = ride->altitude_m,
+                                         [RIDE_WIND] = ride->wind_m_s};
+    const float *narrow[RIDE_CHANNELS] = {[RIDE_AIR_TEMPERATURE] = ride->air_temperature_c,
+                                          [RIDE_PRESSURE] = ride->pressure_pa,
+                                          [RIDE_HUMIDITY] = ride->humidity_percent,
+                                          [RIDE_CADENCE] = ride->cadence_per_min,
+                                          [RIDE_HEART] = ride->heart_per_min};
+    ck_assert(ride_has(ride, channel));
+    return wide[channel] != NULL     ? wide[channel][0]
+           : narrow[channel] != NULL ? (double)narrow[channel][0]
+                                     : (double)ride->lap[0];
+}
+
+START_TEST(every_name_and_unit_of_a_heading_is_known)
+{
+    for (size_t i = 0; i < sizeof headings / sizeof headings[0]; i++) {
+        char table[256];
+        snprintf(table, sizeof table, "time,power,speed,%s\n0,200,9,%g\n1,200,9,%g\n",
+                 headings[i].heading, headings[i].cell, headings[i].cell);
+        struct ride *ride = parse(table);
+        ck_assert_double_eq_tol(value_of(ride, headings[i].channel), headings[i].value, 1e-5);
+        ride_free(ride);
+    }
+    static const char *const needed[] = {
+        "time (s),power (W),speed (m/s)", "time sec,power watt,speed ms",
+        "time (seconds),power_watts,speed", "time (ISO 8601),power,speed_m_s",
+        "time (UTC),power (watts),speed m/s"};
+    for (size_t i = 0; i < sizeof needed / sizeof needed[0]; i++) {
+        char table[256];
+        snprintf(table, sizeof table, "%s\n0,200,9\n1,200,9\n", needed[i]);
+        struct ride *ride = parse(table);
+        ck_assert_double_eq(ride->speed_m_s[1], 9.0);
+        ck_assert_double_eq(ride->power_w[1], 200.0);
+        ride_free(ride);
+    }
+    static const struct {
+        const char *speed;
+        double factor;
+    } speeds[] = {{"speed (km/h)", 1 / 3.6}, {"speed_kmh", 1 / 3.6}, {"speed (mph)", 0.44704}};
+    for (size_t i = 0; i < 3; i++) {
+        char table[256];
+        snprintf(table, sizeof table, "time,power,%s\n0,200,20\n1,200,20\n", speeds[i].speed);
+        struct ride *ride = parse(table);
+        ck_assert_double_eq_tol(ride->speed_m_s[1], 20.0 * speeds[i].factor, 1e-12);
+        ride_free(ride);
+    }
+    struct ride *ride = parse("time,power,distance (m)\n0,200,0\n1,200,9\n2,200,18\n");
+    ck_assert_double_eq(ride->distance_m[2], 18.0);
+    ck_assert(ride->speed_made);
+    ride_free(ride);
+}
+END_TEST
+
 START_TEST(other_delimiters_have_decimal_commas)
 {
     static const char *const tables[] = {
@@ -269,6 +365,7 @@ int main(void)
     tcase_add_test(tests, a_plain_table_is_read);
     tcase_add_test(tests, columns_have_units);
     tcase_add_test(tests, units_stand_behind_names_as_well);
+    tcase_add_test(tests, every_name_and_unit_of_a_heading_is_known);
     tcase_add_test(tests, other_delimiters_have_decimal_commas);
     tcase_add_test(tests, times_may_be_dates);
     tcase_add_test(tests, what_is_passed_over_is_counted);

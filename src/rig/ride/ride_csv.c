@@ -10,6 +10,7 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -68,15 +69,9 @@ static bool cell_date(struct span cell, int64_t *time_us, bool *has_date, bool *
     if (*has_zone || cell.length + 12 > sizeof text) {
         return *has_zone;
     }
-    size_t used = 0;
-    if (!*has_date) {
-        memcpy(text, "1970-01-01T", 11);
-        used = 11;
-    }
-    memcpy(text + used, cell.text, cell.length);
-    used += cell.length;
-    text[used++] = 'Z';
-    return clock_parse_us(text, used, time_us);
+    int length = snprintf(text, sizeof text, "%s%.*sZ", *has_date ? "" : "1970-01-01T",
+                          (int)cell.length, cell.text);
+    return length > 0 && clock_parse_us(text, (size_t)length, time_us);
 }
 
 static double read_time(struct ride_csv *csv, struct span cell)

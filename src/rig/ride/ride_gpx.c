@@ -11,6 +11,7 @@
 #include <expat.h>
 #include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -191,8 +192,7 @@ static void take_text(struct ride_gpx *gpx)
         size_t length = strlen(text);
         gpx->has_time = fits && length > 10 && clock_parse_us(text, length, &gpx->time_us);
         if (!gpx->has_time && fits && length > 10) {
-            memcpy(zoned, text, length);
-            zoned[length] = 'Z';
+            snprintf(zoned, sizeof zoned, "%sZ", text);
             gpx->has_time = clock_parse_us(zoned, length + 1, &gpx->time_us);
             gpx->intake.ride->zone_assumed |= gpx->has_time;
         }
