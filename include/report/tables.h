@@ -17,6 +17,7 @@ typedef void report_columns(struct csv_writer *csv, const char *file);
 report_columns report_setups_columns;
 report_columns report_holds_columns;
 report_columns report_readings_columns;
+report_columns report_runs_columns;
 report_columns report_ratings_columns;
 report_columns report_ties_columns;
 report_columns report_differences_columns;

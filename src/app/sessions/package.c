@@ -130,6 +130,7 @@ static const struct part {
     {"differences.csv", report_differences_csv, NULL, NULL, report_differences_columns},
     {"ratings.csv", report_ratings_csv, NULL, NULL, report_ratings_columns},
     {"ties.csv", report_ties_csv, NULL, NULL, report_ties_columns},
+    {"runs.csv", report_runs_csv, NULL, NULL, report_runs_columns},
     {"readings.csv", NULL, report_readings_csv, NULL, report_readings_columns},
     {"session.json", report_json, NULL, NULL, NULL},
     {"compare.py", NULL, NULL, package_python, NULL},

@@ -15,6 +15,7 @@ const char *const package_readme[] = {
     "differences.csv  a row for each setup and channel against the first setup, not rounded\n",
     "ratings.csv      a row for each time a setup was rated\n",
     "ties.csv         a row for each reading of plate and tape\n",
+    "runs.csv         a row for each lap or way of each run on a course\n",
     "readings.csv     a row for each reading of each target, hold and plate; 'holdline import' takes it back\n",
     "dictionary.csv   every column of these tables: its unit, and what it is\n",
     "session.json     all of it for programs; docs/export.schema.json of Holdline describes it\n",

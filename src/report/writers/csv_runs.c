@@ -4,6 +4,7 @@
 #include "base/clock.h"
 #include "report/csv.h"
 #include "report/digest.h"
+#include "report/tables.h"
 #include "say/drag.h"
 
 /* What a row is put together from. */
@@ -17,32 +18,43 @@ struct runs_row {
 };
 
 static const struct csv_column columns[] = {
-    {"session", CSV_OF(THIS, runs_row, session)},
-    {"started", CSV_OF(THIS, runs_row, started)},
-    {"rider_code", CSV_OF(THIS, runs_row, rider_code)},
-    {"run", CSV_OF(RUN, run_record, number)},
-    {"setup", CSV_OF(THIS, runs_row, setup)},
-    {"file", CSV_OF(RUN, run_record, file)},
-    {"run_drag_m2", CSV_ROUNDED(RUN_RESULT, drag_run_result, mean.drag_m2, 5)},
-    {"density_kg_per_m3", CSV_ROUNDED(RUN_RESULT, drag_run_result, density_kg_per_m3, 5)},
-    {"run_not_used", CSV_OF(THIS, runs_row, run_not_used)},
-    {"run_reject_reason", CSV_OF(RUN, run_record, reject_reason)},
-    {"power_w", CSV_ROUNDED(RUN, run_record, power_w, 1)},
-    {"heart_per_min", CSV_ROUNDED(RUN, run_record, heart_per_min, 1)},
-    {"effort", CSV_EXACT(RUN, run_record, effort)},
-    {"leg", CSV_OF(LEG, leg_record, number)},
-    {"back", CSV_OF(LEG, leg_record, back)},
-    {"length_m", CSV_ROUNDED(LEG, leg_record, sums.length_m, 2)},
-    {"duration_s", CSV_ROUNDED(LEG, leg_record, sums.duration_s, 2)},
-    {"work_j", CSV_ROUNDED(LEG, leg_record, sums.work_j, 1)},
-    {"speed_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.speed_m_per_s, 4)},
-    {"in_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.in_m_per_s, 4)},
-    {"out_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.out_m_per_s, 4)},
-    {"drag_m2", CSV_ROUNDED(LEG_RESULT, drag_leg_result, drag_m2, 5)},
-    {"wind_m_per_s", CSV_ROUNDED(LEG_RESULT, drag_leg_result, wind_m_per_s, 3)},
-    {"gusty", CSV_OF(LEG_RESULT, drag_leg_result, gusty)},
-    {"leg_not_used", CSV_OF(THIS, runs_row, leg_not_used)},
-    {"leg_reason", CSV_OF(LEG, leg_record, reason)},
+    {"session", CSV_OF(THIS, runs_row, session), "",
+     "the session: its identifier, the same in every copy"},
+    {"started", CSV_OF(THIS, runs_row, started), "", "when it began, UTC (ISO 8601)"},
+    {"rider_code", CSV_OF(THIS, runs_row, rider_code), "", "what the fitter calls the rider"},
+    {"run", CSV_OF(RUN, run_record, number), "", "number of the run, as the fitter counts"},
+    {"setup", CSV_OF(THIS, runs_row, setup), "", "number of the setup that was ridden"},
+    {"file", CSV_OF(RUN, run_record, file), "", "the file that it was read from"},
+    {"run_drag_m2", CSV_ROUNDED(RUN_RESULT, drag_run_result, mean.drag_m2, 5), "m2",
+     "drag area of the run: the mean of those of its laps or pairs of ways that are used"},
+    {"density_kg_per_m3", CSV_ROUNDED(RUN_RESULT, drag_run_result, density_kg_per_m3, 5), "kg/m3",
+     "of the air, in the run"},
+    {"run_not_used", CSV_OF(THIS, runs_row, run_not_used), "",
+     "why the run has no say; empty: it has"},
+    {"run_reject_reason", CSV_OF(RUN, run_record, reject_reason), "",
+     "why it was left out, in the fitter's words"},
+    {"power_w", CSV_ROUNDED(RUN, run_record, power_w, 1), "W", "mean power of the run"},
+    {"heart_per_min", CSV_ROUNDED(RUN, run_record, heart_per_min, 1), "1/min",
+     "mean heart rate of the run"},
+    {"effort", CSV_EXACT(RUN, run_record, effort), "", "how hard it was, as the rider said"},
+    {"leg", CSV_OF(LEG, leg_record, number), "",
+     "number of the lap, or of the way in one direction"},
+    {"back", CSV_OF(LEG, leg_record, back), "", "it was ridden the other way"},
+    {"length_m", CSV_ROUNDED(LEG, leg_record, sums.length_m, 2), "m", "how long it was"},
+    {"duration_s", CSV_ROUNDED(LEG, leg_record, sums.duration_s, 2), "s", "how long it took"},
+    {"work_j", CSV_ROUNDED(LEG, leg_record, sums.work_j, 1), "J", "work at the meter"},
+    {"speed_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.speed_m_per_s, 4), "m/s",
+     "mean speed over the ground"},
+    {"in_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.in_m_per_s, 4), "m/s",
+     "speed at its beginning"},
+    {"out_m_per_s", CSV_ROUNDED(LEG, leg_record, sums.out_m_per_s, 4), "m/s", "speed at its end"},
+    {"drag_m2", CSV_ROUNDED(LEG_RESULT, drag_leg_result, drag_m2, 5), "m2",
+     "drag area of this lap or way"},
+    {"wind_m_per_s", CSV_ROUNDED(LEG_RESULT, drag_leg_result, wind_m_per_s, 3), "m/s",
+     "wind along the course that it was worked out with"},
+    {"gusty", CSV_OF(LEG_RESULT, drag_leg_result, gusty), "", "the wind was too uneven in it"},
+    {"leg_not_used", CSV_OF(THIS, runs_row, leg_not_used), "", "why it has no say; empty: it has"},
+    {"leg_reason", CSV_OF(LEG, leg_record, reason), "", "why it was left out"},
 };
 #define COLUMNS (sizeof columns / sizeof columns[0])
 
@@ -73,4 +85,9 @@ bool report_runs_csv(FILE *stream, const struct report_input *input, struct prob
         csv_row_end(&csv);
     }
     return !ferror(stream) || problem_set(problem, "the CSV could not be written");
+}
+
+void report_runs_columns(struct csv_writer *csv, const char *file)
+{
+    csv_describe(csv, file, columns, COLUMNS);
 }
