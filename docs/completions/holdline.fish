@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan progress store check calibrate plate
+set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan drag progress store check calibrate plate
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -31,13 +31,14 @@ complete -c holdline -n $first -f -a compare -d 'setups against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
 complete -c holdline -n $first -f -a progress -d 'what weeks of practice show'
+complete -c holdline -n $first -f -a drag -d 'drag of setups from rides over one course'
 complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
 complete -c holdline -n $first -f -a store -d 'check, backup, merge, rescue, forget, compact, results'
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run check calibrate plate" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
 complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan progress store' -r -l store -d 'the store'
-complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan progress store' -l json -d 'for programs'
+complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan drag progress store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs' -l keep -d 'knows it next time'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
 complete -c holdline -n '__fish_seen_subcommand_from listen check calibrate plate measure import' -x -l rate -d 'of a stream without time'
@@ -107,6 +108,18 @@ complete -c holdline -n '__fish_seen_subcommand_from place' -r -l svg -d 'the si
 complete -c holdline -n '__fish_seen_subcommand_from place' -l ascii -d 'plain letters'
 complete -c holdline -n '__fish_seen_subcommand_from place' -l no-drawing -d 'no side view'
 
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l mass -d 'rider and bike, kg'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l course -a 'laps out_and_back' -d 'of the day'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l length -d 'of a lap, or of one way'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -l indoors -d 'no wind'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l air -d 'at the start'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l air-at-end -d 'at the end'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l wind -d 'on laps in the open'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l speed -a 'wheel satellites' -d 'its source'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l laps -d 'only these'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l rolling -d 'resistance'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l matters -d 'smallest difference, m2'
+complete -c holdline -n '__fish_seen_subcommand_from plan' -l drag -d 'runs on a course'
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l difference -d 'worth finding'
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l setups -d 'to compare'
 complete -c holdline -n '__fish_seen_subcommand_from plan' -x -l minutes -d 'left'

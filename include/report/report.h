@@ -41,6 +41,8 @@ typedef bool report_text_writer(FILE *stream, const struct report_input *input, 
 /* The comparison as the fitter reads it: setups, differences with verdicts in words, what was left
  * out. */
 report_text_writer report_compare_text;
+/* A day of runs alone: setups by their runs, each run, what was left out. */
+report_text_writer report_drag_text;
 /* The whole session: rider, bike, placing, setups with coordinates, builds with ties, targets,
  * holds, ratings, notes, comparison, how it was measured, cautions. */
 report_text_writer report_session_text;
@@ -59,6 +61,8 @@ report_writer report_runs_csv;
 report_samples_writer report_readings_csv;
 /* JSON (RFC 8259) of everything above; docs/export.schema.json describes it. */
 report_writer report_json;
+/* A day of runs alone, for drag --json. */
+report_writer report_drag_json;
 /* Only the comparison, for compare --json. */
 report_writer report_compare_json;
 

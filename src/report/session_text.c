@@ -34,6 +34,14 @@ bool report_compare_text(FILE *stream, const struct report_input *input, int wid
                           problem);
 }
 
+bool report_drag_text(FILE *stream, const struct report_input *input, int width,
+                      struct problem *problem)
+{
+    static report_section *const sections[] = {section_drag, section_runs};
+    return write_sections(sections, sizeof sections / sizeof sections[0], stream, input, width,
+                          problem);
+}
+
 bool report_session_text(FILE *stream, const struct report_input *input, int width,
                          struct problem *problem)
 {

@@ -232,6 +232,25 @@ START_TEST(limits_entered_hold_the_suggestion)
 }
 END_TEST
 
+/* The design's table, computed apart: 8 runs each at 1.2 % find 1.8 %. */
+START_TEST(a_plan_of_runs)
+{
+    struct program_result result = RUN("--drag", "--json");
+    struct json_value *json = program_json(&result, 0);
+    ck_assert_str_eq(json_text_at(json, "format"), "holdline-plan-of-runs");
+    ck_assert_double_eq(number(json, "runs_of_each/3"), 8);
+    ck_assert_double_eq(number(json, "places/1/run_sd_percent"), 1.2);
+    ck_assert_double_eq_tol(number(json, "places/1/found_percent/3"), 1.8, .05);
+    json_free(json);
+    program_free(&result);
+    result = RUN("--drag");
+    ck_assert_int_eq(result.status, 0);
+    ck_assert_ptr_nonnull(strstr(result.output, "too few"));
+    ck_assert_ptr_nonnull(strstr(result.output, "A B B A"));
+    program_free(&result);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plan");
@@ -242,6 +261,7 @@ int main(void)
     tcase_add_test(plans, rows_and_mirrors);
     tcase_add_test(plans, power_is_that_of_the_t_test);
     tcase_add_test(plans, words_for_a_fitter);
+    tcase_add_test(plans, a_plan_of_runs);
     tcase_add_test(plans, wrong_use_is_told);
     tcase_add_test(plans, an_earlier_session_says_how_holds_repeat);
     tcase_add_test(plans, limits_entered_hold_the_suggestion);

@@ -6,6 +6,7 @@
 #include "measure/drag_leg.h"
 #include "report/report.h"
 #include "store/store.h"
+#include "support/json_reader.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -104,6 +105,43 @@ START_TEST(a_day_from_script_to_store)
 }
 END_TEST
 
+/* The same without a session, and nothing is stored. */
+START_TEST(a_day_without_a_session)
+{
+    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
+    const char *folder = program_folder();
+    char name[16];
+    for (int i = 0; i < 8; i++) {
+        snprintf(name, sizeof name, "r%d.csv", i + 1);
+        write_ride(folder, name, values[i]);
+    }
+    struct program_result result = program_run(
+        folder, NULL, (const char *const[]){"drag",     "--mass",    "85",       "--course",
+                                            "laps",     "--indoors", "--air",    "20C 1007hPa 50%",
+                                            "--speed",  "wheel",     "--laps",   "2..7",
+                                            "--json",   "1=r1.csv",  "2=r2.csv", "2=r3.csv",
+                                            "1=r4.csv", "1=r5.csv",  "2=r6.csv", "2=r7.csv",
+                                            "1=r8.csv", NULL});
+    struct json_value *json = program_json(&result, 0);
+    ck_assert_str_eq(json_text_at(json, "format"), "holdline-day-of-runs");
+    ck_assert_double_eq_tol(json_number_at(json, "drag/setups/1/difference_m2"), -.0055, 1e-6);
+    ck_assert_double_eq_tol(json_number_at(json, "drag/setups/1/low_m2"), -.00781838, 1e-6);
+    json_free(json);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"drag", "--mass", "85", "--course", "laps", "--air",
+                                               "20C 1007hPa 50%", "1", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_ptr_nonnull(strstr(result.errors, "SETUP=FILE"));
+    program_free(&result);
+    result = program_run(folder, NULL, (const char *const[]){"drag", "1=r1.csv", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_ptr_nonnull(strstr(result.errors, "--mass, --course and --air"));
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 static const struct {
     const char *lines, *said;
 } refused[] = {
@@ -161,6 +199,7 @@ int main(void)
     TCase *tests = tcase_create("runs");
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, a_day_from_script_to_store);
+    tcase_add_test(tests, a_day_without_a_session);
     tcase_add_loop_test(tests, what_cannot_be_is_refused_with_the_reason, 0, REFUSED);
     tcase_add_test(tests, legs_and_runs_are_taken_back);
     suite_add_tcase(suite, tests);

@@ -3,6 +3,7 @@
 #include "app/commands.h"
 #include "app/loaded_session.h"
 #include "app/options.h"
+#include "app/plan_drag.h"
 #include "app/plan_report.h"
 #include "app/session_arguments.h"
 #include "app/standard_output.h"
@@ -22,7 +23,7 @@
 
 struct wish {
     struct plan_input input;
-    bool json, quick;
+    bool json, quick, drag;
     const char *from, *store_path;
     const char *tie_words;
     double change_min, hold_sd_mm; /* NAN = not said */
@@ -53,6 +54,7 @@ static bool take_tie(void *of, const char *text, struct problem *problem)
 #define MINUTES(member) OPTION_NUMBER, OPTION_INTO(wish, member), 0, 120, "0 to 120 minutes"
 static const struct option_row option_rows[] = {
     {"quick", OPTION_YES, OPTION_INTO(wish, quick)},
+    {"drag", OPTION_YES, OPTION_INTO(wish, drag)},
     {"json", OPTION_YES, OPTION_INTO(wish, json)},
     {"from", OPTION_TEXT, OPTION_INTO(wish, from)},
     {"store", OPTION_TEXT, OPTION_INTO(wish, store_path)},
@@ -147,6 +149,45 @@ static bool take_earlier(const struct wish *wish, struct plan_answer *answer, do
     return done;
 }
 
+/* How runs of an earlier day repeated, in percent of their drag; NAN where none is named. */
+static bool take_earlier_runs(const struct wish *wish, double *sd_percent, struct problem *problem)
+{
+    *sd_percent = NAN;
+    if (wish->from == NULL) {
+        return true;
+    }
+    struct loaded_session *loaded = loaded_session_open(wish->store_path, wish->from, problem);
+    if (loaded == NULL) {
+        return false;
+    }
+    const struct comparison *compare = &loaded_session_input(loaded)->analysis->drag.compare;
+    double sum = 0.0;
+    int count = 0;
+    for (int s = 0; s < compare->setup_count; s++) {
+        sum += compare->setup[s].holds > 0 ? compare->setup[s].mean : 0.0;
+        count += compare->setup[s].holds > 0 ? 1 : 0;
+    }
+    bool known = compare->has_repeatability && sum > 0.0;
+    if (known) {
+        *sd_percent = 100.0 * compare->repeatability * count / sum;
+    }
+    loaded_session_close(loaded);
+    return known || problem_set(problem, "plan: that session has not runs enough of a setup to say "
+                                         "how they repeat");
+}
+
+static int plan_runs(const struct wish *wish)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    double sd_percent;
+    bool done =
+        take_earlier_runs(wish, &sd_percent, &problem) &&
+        (wish->json ? plan_drag_json(stdout, sd_percent, &problem)
+                    : plan_drag_text(stdout, sd_percent, standard_output_width(), &problem));
+    done = done && standard_output_end(&problem);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
 static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
@@ -154,6 +195,9 @@ static int run(int argc, char **argv)
     struct wish wish;
     if (!read_wish(&wish, argc, argv, &problem)) {
         return command_fail(&problem);
+    }
+    if (wish.drag) {
+        return plan_runs(&wish);
     }
     memset(&answer, 0, sizeof answer);
     text_copy(answer.from, sizeof answer.from,
@@ -190,6 +234,9 @@ const struct command command_plan = {
         "  --change MIN, --ride-in MIN, --hold MIN, --rating MIN, --rest MIN\n"
         "                   what each takes; 5 (quick: 1), 2, what finds it best, 0.5, 0.75\n"
         "                   unless said\n"
+        "  --drag           runs on a course instead: what so many of each setup can find, and how "
+        "to\n"
+        "                   ride them; with --from how that session's runs repeated\n"
         "  --json           for programs\n" STORE_USAGE,
     .run = run,
 };

@@ -180,6 +180,18 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
     return finish(&json, stream, problem);
 }
 
+bool report_drag_json(FILE *stream, const struct report_input *input, struct problem *problem)
+{
+    struct json_writer json;
+    json_begin(&json, stream, true);
+    json_object_begin(&json);
+    json_member_string(&json, "format", "holdline-day-of-runs");
+    json_member_integer(&json, "format_version", 1);
+    json_runs(&json, input);
+    json_drag(&json, input);
+    return finish(&json, stream, problem);
+}
+
 bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct json_writer json;

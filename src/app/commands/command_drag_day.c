@@ -1,0 +1,189 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/commands.h"
+#include "app/options.h"
+#include "app/run_lines.h"
+#include "app/standard_output.h"
+#include "base/text.h"
+#include "report/report.h"
+#include "session/session.h"
+
+#include <getopt.h>
+#include <math.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* holdline drag: a day of runs without a session on the trainer. The same lines as a script's, and
+ * nothing is stored. */
+
+struct day {
+    double mass_kg, length_m, rolling, matters_m2;
+    const char *course, *air, *air_at_end, *wind, *speed, *laps;
+    bool indoors, json;
+    struct session *session;
+};
+
+static const struct option_row option_rows[] = {
+    {"mass", OPTION_NUMBER, OPTION_INTO(day, mass_kg), 30, 250, "30 to 250 kg"},
+    {"course", OPTION_TEXT, OPTION_INTO(day, course)},
+    {"length", OPTION_NUMBER, OPTION_INTO(day, length_m), 50, 20000, "50 to 20000 m"},
+    {"indoors", OPTION_YES, OPTION_INTO(day, indoors)},
+    {"rolling", OPTION_NUMBER, OPTION_INTO(day, rolling), 0.001, 0.02, "0.001 to 0.02"},
+    {"air", OPTION_TEXT, OPTION_INTO(day, air)},
+    {"air-at-end", OPTION_TEXT, OPTION_INTO(day, air_at_end)},
+    {"wind", OPTION_TEXT, OPTION_INTO(day, wind)},
+    {"speed", OPTION_TEXT, OPTION_INTO(day, speed)},
+    {"laps", OPTION_TEXT, OPTION_INTO(day, laps)},
+    {"matters", OPTION_NUMBER, OPTION_INTO(day, matters_m2), 0.0005, 0.1, "0.0005 to 0.1 m2"},
+    {"json", OPTION_YES, OPTION_INTO(day, json)},
+};
+
+static bool do_line(void *context, const char *line, struct problem *problem)
+{
+    const struct day *day = context;
+    return session_command(day->session, line, problem);
+}
+
+static bool do_air(struct day *day, const char *air, struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE];
+    snprintf(line, sizeof line, "air %.200s%s%.40s", air, day->wind != NULL ? " wind=" : "",
+             day->wind != NULL ? day->wind : "");
+    return do_line(day, line, problem);
+}
+
+static bool describe(struct day *day, struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE], number[40];
+    size_t used = 0;
+    if (day->course == NULL || isnan(day->mass_kg) || day->air == NULL) {
+        return problem_usage(problem, "drag: --mass, --course and --air are needed; 'holdline drag "
+                                      "--help' says what they take");
+    }
+    text_from_double_shortest(number, sizeof number, day->mass_kg);
+    snprintf(line, sizeof line, "mass %s", number);
+    if (!do_line(day, line, problem)) {
+        return false;
+    }
+    text_append(line, sizeof line, &used, "course %.40s indoors=%s", day->course,
+                day->indoors ? "yes" : "no");
+    if (isfinite(day->length_m)) {
+        text_from_double_shortest(number, sizeof number, day->length_m);
+        text_append(line, sizeof line, &used, " length=%s", number);
+    }
+    if (isfinite(day->rolling)) {
+        text_from_double_shortest(number, sizeof number, day->rolling);
+        text_append(line, sizeof line, &used, " rolling=%s", number);
+    }
+    if (!do_line(day, line, problem)) {
+        return false;
+    }
+    text_from_double_shortest(number, sizeof number,
+                              isfinite(day->matters_m2) ? day->matters_m2 : 1);
+    snprintf(line, sizeof line, "matters drag=%s", number);
+    return (isnan(day->matters_m2) || do_line(day, line, problem)) &&
+           do_air(day, day->air, problem);
+}
+
+/* '2=b1.csv': setup and file. */
+static bool ride(struct day *day, const char *word, struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], number[8] = "";
+    const char *equals = strchr(word, '=');
+    size_t length = equals != NULL ? (size_t)(equals - word) : 0, used = 0;
+    int64_t setup = 0;
+    struct words words;
+    if (length > 0 && length < sizeof number) {
+        memcpy(number, word, length);
+    }
+    if (!text_to_int64(number, &setup) || setup < 1 || setup > 99 || strlen(word) >= WORD_SIZE) {
+        return problem_usage(problem, "drag: '%.100s' is no SETUP=FILE, such as 2=b1.csv", word);
+    }
+    if (session_record_setup(session_records(day->session), (int)setup) < 0) {
+        snprintf(line, sizeof line, "setup %d", (int)setup);
+        if (!do_line(day, line, problem)) {
+            return false;
+        }
+    }
+    words_quote(quoted, sizeof quoted, equals + 1);
+    text_append(line, sizeof line, &used, "run setup=%d from=%s", (int)setup, quoted);
+    if (day->speed != NULL) {
+        text_append(line, sizeof line, &used, " speed=%.20s", day->speed);
+    }
+    if (day->laps != NULL) {
+        text_append(line, sizeof line, &used, " laps=%.20s", day->laps);
+    }
+    if (!words_split(line, &words, problem)) {
+        return false;
+    }
+    struct run_lines *lines =
+        run_lines_read(&words, &session_records(day->session)->drag, NULL, problem);
+    bool done = lines != NULL && run_lines_follow(lines, do_line, day, problem);
+    run_lines_close(lines);
+    return done;
+}
+
+static bool tell(const struct day *day, struct problem *problem)
+{
+    const struct report_input input = {.record = session_records(day->session),
+                                       .analysis = session_analysis(day->session)};
+    return day->json ? report_drag_json(stdout, &input, problem)
+                     : report_drag_text(stdout, &input, standard_output_width(), problem);
+}
+
+static bool ride_all(struct day *day, int count, char **words, struct problem *problem)
+{
+    bool done = describe(day, problem);
+    if (done && count == 0) {
+        return problem_usage(problem, "drag: name the rides, each as SETUP=FILE, in their order");
+    }
+    for (int i = 0; done && i < count; i++) {
+        done = ride(day, words[i], problem);
+    }
+    return done && (day->air_at_end == NULL || do_air(day, day->air_at_end, problem));
+}
+
+static int run(int argc, char **argv)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    const struct session_origin origin = {0, 0};
+    struct day day = {.mass_kg = NAN, .length_m = NAN, .rolling = NAN, .matters_m2 = NAN};
+    const struct option_set sets[] = {OPTION_SET(option_rows, &day), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
+    }
+    day.session = session_create(&origin, NULL, NULL);
+    bool done = day.session != NULL
+                    ? ride_all(&day, argc - optind, &argv[optind], &problem) && tell(&day, &problem)
+                    : problem_set(&problem, "no memory for a day of runs");
+    session_destroy(day.session);
+    done = done && standard_output_end(&problem);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
+const struct command command_drag_day = {
+    .name = "drag",
+    .summary = "drag of setups from rides over one course, without a session",
+    .usage =
+        "holdline drag --mass KG --course KIND --air LIST [options] SETUP=FILE...\n"
+        "Reads rides with power and speed (tables of text, GPX 1.1), each of one setup over the "
+        "same\n"
+        "course, in the order ridden, and says which setup had less drag, and how sure that is: "
+        "at\n"
+        "least four runs of each. Nothing is stored; in a session or a script the same is 'run'.\n"
+        "  --mass KG          rider, bike and all on it\n"
+        "  --course KIND      laps, or out_and_back\n"
+        "  --length M         of a lap, or of one way\n"
+        "  --indoors          no wind\n"
+        "  --air LIST         at the start, as '20C 1007hPa 50%'; the pressure where you ride\n"
+        "  --air-at-end LIST  and at the end\n"
+        "  --wind SPEED       how much there was, on laps in the open: 0.5m/s\n"
+        "  --speed SOURCE     wheel or satellites, where the files don't say\n"
+        "  --laps RANGE       of each ride only these, as 2..7\n"
+        "  --rolling NUMBER   coefficient of rolling resistance; 0.004 unless said\n"
+        "  --matters M2       the smallest difference that matters; 0.005 unless said\n"
+        "  --json             for programs\n",
+    .run = run,
+};
