@@ -248,7 +248,7 @@ static void put_stored_type(FILE *out, const struct stored_field *field)
         }
         fputs(field->optional ? ", null]" : "]", out);
     } else if (field->type == STORED_PLACE && field->has_most) {
-        fputs("\"type\": [\"string\", \"null\"]", out); /* a channel's name */
+        fputs("\"description\": \"the channel's name\", \"type\": [\"string\", \"null\"]", out);
     } else if (field->type == STORED_TEXT || field->type == STORED_TRUTH) {
         fprintf(out, "\"type\": \"%s\"", field->type == STORED_TEXT ? "string" : "boolean");
     } else if (field->type == STORED_INTEGER && field->optional) {
