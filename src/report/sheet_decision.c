@@ -19,7 +19,7 @@ static bool anything_counts(const struct report_input *input)
             return true;
         }
     }
-    return false;
+    return input->record->run_count > 0;
 }
 
 static bool passes_limit(const struct report_input *input, int setup)

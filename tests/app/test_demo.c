@@ -105,6 +105,27 @@ START_TEST(a_day_of_runs_finds_what_the_rider_does)
 }
 END_TEST
 
+/* No hold, and yet something was measured. */
+START_TEST(the_sheet_of_a_day_of_runs_says_what_was_ridden)
+{
+    const char *folder = program_folder();
+    const char *const lines[][7] = {
+        {"demo", "--headless", "--drag", NULL},
+        {"export", "last", "day-sheet.html", "--store", "holdline-demo-drag.db", NULL}};
+    for (int i = 0; i < 2; i++) {
+        struct program_result result = program_run(folder, NULL, lines[i]);
+        ck_assert_msg(result.status == 0, "%s", result.errors);
+        program_free(&result);
+    }
+    char *page = program_read_file(folder, "day-sheet.html", NULL);
+    ck_assert_ptr_nonnull(strstr(page, "2 setups tried in 8 runs"));
+    ck_assert_ptr_nonnull(strstr(page, "No setup has been chosen yet."));
+    ck_assert_ptr_null(strstr(page, "Nothing was measured"));
+    free(page);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_day_of_runs_has_no_screen)
 {
     const char *folder = program_folder();
@@ -136,6 +157,7 @@ int main(void)
     tcase_set_timeout(tcase, 120);
     tcase_add_test(tcase, a_demo_is_kept_when_the_next_begins);
     tcase_add_test(tcase, a_day_of_runs_finds_what_the_rider_does);
+    tcase_add_test(tcase, the_sheet_of_a_day_of_runs_says_what_was_ridden);
     tcase_add_test(tcase, a_day_of_runs_has_no_screen);
     tcase_add_test(tcase, a_folder_that_is_not_there_is_named);
     suite_add_tcase(suite, tcase);

@@ -47,10 +47,25 @@ static const char *plural(int count)
     return count == 1 ? "" : "s";
 }
 
+/* '12 holds', '8 runs', '12 holds and 8 runs'. */
+static void ridden(const struct session_record *record, char *text, size_t size)
+{
+    size_t used = 0;
+    bool holds = record->hold_count > 0 || record->run_count == 0;
+    text_copy(text, size, "");
+    if (holds) {
+        text_append(text, size, &used, "%d hold%s", record->hold_count, plural(record->hold_count));
+    }
+    if (record->run_count > 0) {
+        text_append(text, size, &used, "%s%d run%s", holds ? " and " : "", record->run_count,
+                    plural(record->run_count));
+    }
+}
+
 bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char date[64], length[64];
+    char date[64], length[64], all[80];
     (void)problem;
     say_date(date, sizeof date, record->started_ms);
     say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
@@ -59,16 +74,16 @@ bool section_heading(struct paper *paper, const struct report_input *input, stru
         paper_line(paper, "Watch for: %s", record->rider.watch_for);
     }
     bike_line(paper, record);
-    paper_line(paper, "%s, %s: %d setup%s, %d build%s, %d hold%s", date, length,
-               record->setup_count, plural(record->setup_count), record->build_count,
-               plural(record->build_count), record->hold_count, plural(record->hold_count));
+    ridden(record, all, sizeof all);
+    paper_line(paper, "%s, %s: %d setup%s, %d build%s, %s", date, length, record->setup_count,
+               plural(record->setup_count), record->build_count, plural(record->build_count), all);
     return true;
 }
 
 bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char date[64], bike[NAME_SIZE + 8] = "";
+    char date[64], all[80], bike[NAME_SIZE + 8] = "";
     if (!paper_picture(paper, PICTURE_BESIDE, input->mark, problem)) {
         return false;
     }
@@ -80,8 +95,9 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
         paper_line(paper, "%s", input->fitter);
     }
     rider_line(paper, record);
-    paper_line(paper, "%s%s: %d setup%s tried in %d hold%s", bike, date, record->setup_count,
-               plural(record->setup_count), record->hold_count, plural(record->hold_count));
+    ridden(record, all, sizeof all);
+    paper_line(paper, "%s%s: %d setup%s tried in %s", bike, date, record->setup_count,
+               plural(record->setup_count), all);
     return true;
 }
 
