@@ -16,7 +16,7 @@ _holdline()
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} command="" words="" i
     local stream="--dialect --columns --unit --time-column --time-unit --no-echo --status --hexadecimal --line-end --layout"
     local filter="--rider --bike --since --until"
-    local commands="live demo rigs listen run replay watch tell measure import list show compare export place plan drag progress store check calibrate plate"
+    local commands="live demo rigs listen run replay watch tell measure import list show compare export place plan drag practice progress store check calibrate plate"
     COMPREPLY=()
     # readline cuts words at ':', '=' and '?': put the rig's name together again
     local cut=""
@@ -79,6 +79,7 @@ _holdline()
         drag) words="--mass --course --length --indoors --air --air-at-end --wind --speed --laps --rolling --matters --json" ;;
         compare) words="last --against $filter --json --limit --store" ;;
         export) words="last --chosen --kind --paper --replace --limit --store" ;;
+        practice) words="--health --tones --store" ;;
         progress) words="--json --csv --health --replace --store" ;;
         store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;
         plan)

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # fish completion for holdline
 
-set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan drag progress store check calibrate plate
+set -l commands live demo rigs listen run replay watch tell measure import list show compare export place plan drag practice progress store check calibrate plate
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
@@ -30,6 +30,7 @@ complete -c holdline -n $first -f -a show -d 'everything about one session'
 complete -c holdline -n $first -f -a compare -d 'setups against each other'
 complete -c holdline -n $first -f -a export -d 'one session to a file'
 complete -c holdline -n $first -f -a place -d 'parts to coordinates, coordinates to parts'
+complete -c holdline -n $first -f -a practice -d 'a session at home'
 complete -c holdline -n $first -f -a progress -d 'what weeks of practice show'
 complete -c holdline -n $first -f -a drag -d 'drag of setups from rides over one course'
 complete -c holdline -n $first -f -a plan -d 'how many holds, in which order'
@@ -37,7 +38,7 @@ complete -c holdline -n $first -f -a store -d 'check, backup, merge, rescue, for
 complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen run check calibrate plate" -a '(__holdline_rigs)' -d rig
 
 # what several commands take
-complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan progress store' -r -l store -d 'the store'
+complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan practice progress store' -r -l store -d 'the store'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan drag progress store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs' -l keep -d 'knows it next time'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
@@ -148,3 +149,4 @@ complete -c holdline -n $stream -x -l layout -d 'binary frames'
 complete -c holdline -n '__fish_seen_subcommand_from progress' -l csv -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from progress' -l health -d 'discomfort goes in'
 complete -c holdline -n '__fish_seen_subcommand_from progress' -l replace -d 'may overwrite'
+complete -c holdline -n '__fish_seen_subcommand_from practice' -l health -x -a 'yes no' -d 'may discomfort be kept'

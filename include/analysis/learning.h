@@ -69,7 +69,9 @@ struct learning {
     int day_count, test_count;
     struct learning_day day[LEARNING_DAYS_MAX];
     struct learning_test test[LEARNING_TESTS_MAX];
-    int too_many; /* days and tests that found no room */
+    double board_mm; /* height of the board on the pads, as it was said last; NAN: never */
+    bool has_target; /* the latest session had one */
+    int too_many;    /* days and tests that found no room */
     /* what follows, by learning_conclude */
     struct {
         struct practice_change practice, keep; /* keep: against the last practice tests */
@@ -95,6 +97,10 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
                    const struct analysis *analysis);
 /* What they show together. */
 void learning_conclude(struct learning *learning);
+/* Tests of the base that are still wanted before the first practice; 0 once that was begun. */
+int learning_base_wanted(const struct learning *learning);
+/* Pieces of the next session, within what all of them may come to. */
+int learning_pieces(const struct learning *learning);
 /* Tests of a phase that count, on a channel, in the order of time. */
 size_t learning_tests(const struct learning *learning, int channel, enum learning_phase phase,
                       struct practice_test *tests, int64_t *at_ms, size_t most);

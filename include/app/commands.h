@@ -27,8 +27,9 @@ const struct command *command_nearest(const char *name);
 
 extern const struct command command_live, command_demo, command_rigs, command_listen, command_run,
     command_replay, command_measure, command_import, command_list, command_show, command_compare,
-    command_export, command_place, command_plan, command_drag_day, command_progress, command_store,
-    command_watch, command_tell, command_check_rig, command_calibrate_rig, command_plate_rig;
+    command_export, command_place, command_plan, command_drag_day, command_progress,
+    command_practice_live, command_store, command_watch, command_tell, command_check_rig,
+    command_calibrate_rig, command_plate_rig;
 
 /* Prints 'holdline: sentence' (escaped) on standard error and gives the exit status of its kind. */
 int command_fail(const struct problem *problem);

@@ -62,6 +62,8 @@ enum typed {
     TYPED_LEG_CLIMB,
     TYPED_LEG_PIECES,
     TYPED_GUESS, /* tenths */
+    TYPED_PIECES,
+    TYPED_FEEDBACK_ROW,
     TYPED_NUMBERS
 };
 struct typed_number {

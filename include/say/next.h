@@ -42,6 +42,16 @@ enum next_step {
     NEXT_OWN_TARGET,
     NEXT_OWN_BAND,
     NEXT_SHEET,
+    /* practice at home (measure/practice.h) */
+    NEXT_EASY,  /* warm-up */
+    NEXT_BOARD, /* on the pads */
+    NEXT_TEST,
+    NEXT_GUESS,
+    NEXT_PIECE, /* a: this one, b: of so many; s: so long */
+    NEXT_FELT,  /* how it was */
+    NEXT_STOP,  /* a sign to stop */
+    NEXT_DONE,
+    NEXT_TARGET_CARRIED,
     NEXT_END,
     NEXT_ROUND_CLOSED, /* nothing was chosen */
     NEXT_SESSION_ENDED,

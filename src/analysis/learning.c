@@ -17,6 +17,7 @@ void learning_begin(struct learning *learning)
 {
     memset(learning, 0, sizeof *learning);
     learning->total_most_s = INFINITY;
+    learning->board_mm = NAN;
     learning->asks_item = -1;
     learning->piece = piece_length_first((double)NAN);
 }
@@ -242,6 +243,12 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
                    const struct analysis *analysis)
 {
     bool any = false;
+    learning->has_target = record->target_count > 0;
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        if (record->tie_reading[i].rest == REST_PADS) {
+            learning->board_mm = record->tie_reading[i].plate_height_mm;
+        }
+    }
     for (int h = 0; h < record->hold_count; h++) {
         any = any || record->hold[h].purpose != PURPOSE_NONE;
     }

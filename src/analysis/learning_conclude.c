@@ -155,6 +155,26 @@ static void find_asks(struct learning *learning)
     }
 }
 
+int learning_base_wanted(const struct learning *learning)
+{
+    bool rises = learning->channel_count > 0 && learning->of[0].practice.base_rises &&
+                 learning->counted[PHASE_BASE] < BASE_TESTS + BASE_TESTS_MORE;
+    int wanted = (rises ? BASE_TESTS + BASE_TESTS_MORE : BASE_TESTS);
+    for (int d = 0; d < learning->day_count; d++) {
+        if (learning->day[d].practised) {
+            return 0;
+        }
+    }
+    wanted -= learning->counted[PHASE_BASE];
+    return wanted > 0 ? wanted : 0;
+}
+
+int learning_pieces(const struct learning *learning)
+{
+    double fit = floor(learning->total_most_s / learning->piece.length_s);
+    return fit >= PIECES_USUAL ? PIECES_USUAL : fit <= PIECES_FEWEST ? PIECES_FEWEST : (int)fit;
+}
+
 void learning_conclude(struct learning *learning)
 {
     double shares[LEARNING_TESTS_MAX], totals_s[LEARNING_DAYS_MAX];

@@ -100,18 +100,6 @@ void say_discomfort_asks(char *text, size_t size, const struct learning *learnin
     }
 }
 
-static int base_wanted(const struct learning *learning)
-{
-    bool rises = learning->channel_count > 0 && learning->of[0].practice.base_rises &&
-                 learning->counted[PHASE_BASE] < BASE_TESTS + BASE_TESTS_MORE;
-    int wanted = rises ? BASE_TESTS + BASE_TESTS_MORE : BASE_TESTS;
-    bool begun = learning->counted[PHASE_PRACTICE] + learning->counted[PHASE_KEEP] > 0;
-    for (int d = 0; d < learning->day_count; d++) {
-        begun = begun || learning->day[d].practised;
-    }
-    return begun ? 0 : wanted - learning->counted[PHASE_BASE];
-}
-
 static void say_pieces(const struct learning *learning, char *text, size_t size)
 {
     static const char *const ways[TOLD_WAYS] = {[TOLD_SEEN] = "seen",
@@ -120,11 +108,7 @@ static void say_pieces(const struct learning *learning, char *text, size_t size)
                                                 [TOLD_NONE] = "none"};
     char length[SAY_SIZE], rest[SAY_SIZE];
     size_t used = 0;
-    double fit = learning->total_most_s / learning->piece.length_s;
-    int pieces = PIECES_USUAL;
-    if (isfinite(fit) && fit < pieces) {
-        pieces = fit < PIECES_FEWEST ? PIECES_FEWEST : (int)fit;
-    }
+    int pieces = learning_pieces(learning);
     say_duration(length, sizeof length, round(learning->piece.length_s));
     say_duration(rest, sizeof rest, round(piece_rest_s(learning->piece.length_s)));
     text_copy(text, size, "");
@@ -138,7 +122,7 @@ static void say_pieces(const struct learning *learning, char *text, size_t size)
 
 int say_next_session(const struct learning *learning, char text[NEXT_SENTENCES][512])
 {
-    int wanted = base_wanted(learning), count = 0;
+    int wanted = learning_base_wanted(learning), count = 0;
     if (learning->asks >= DISCOMFORT_STUDIO) {
         say_discomfort_asks(text[0], sizeof text[0], learning);
         return 1;

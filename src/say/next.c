@@ -46,6 +46,18 @@ static const struct {
     [NEXT_OWN_TARGET] = {"take setup {a}'s own target, to practise by", NEXT_OF_CHOICE},
     [NEXT_OWN_BAND] = {"take the band suggested for it", NEXT_OF_CHOICE},
     [NEXT_SHEET] = {"write the rider's sheet", NEXT_OF_CHOICE},
+    [NEXT_EASY] = {"warm up for 10 min, easily, gauge unseen; then go on", NEXT_OF_SESSION},
+    [NEXT_BOARD] = {"before you get on: the board across both pads, and keep off it",
+                    NEXT_OF_SESSION},
+    [NEXT_TEST] = {"the test: 3 min, nothing shown; the tone begins and ends it", NEXT_OF_SESSION},
+    [NEXT_GUESS] = {"how many tenths were in the band? 'guess 7', before you look",
+                    NEXT_OF_SESSION},
+    [NEXT_PIECE] = {"piece {a} of {b}, {s} s, after as long a rest: sit up", NEXT_OF_SESSION},
+    [NEXT_FELT] = {"how was it? discomfort by region, numbness", NEXT_OF_SESSION},
+    [NEXT_STOP] = {"STOP: not again before the studio or a licensed clinician looked",
+                   NEXT_NEVER_PASSED},
+    [NEXT_TARGET_CARRIED] = {"take the target of the session before over", NEXT_OF_SESSION},
+    [NEXT_DONE] = {"all is done for today: end the session", NEXT_NEVER_PASSED},
     [NEXT_END] = {"all is done: end the session", NEXT_NEVER_PASSED},
     [NEXT_ROUND_CLOSED] = {"compare, decide, export; or change the next part", NEXT_NEVER_PASSED},
     [NEXT_SESSION_ENDED] = {"the session has ended", NEXT_NEVER_PASSED},
@@ -54,7 +66,7 @@ static const struct {
 WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places", "checks",
                "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
                "change", "setup", "return", "decision", "put_on", "check_hold", "own_target",
-               "own_band", "sheet");
+               "own_band", "sheet", "easy", "board", "test", "guess", "pieces", "felt");
 
 enum next_scope next_step_scope(enum next_step step)
 {
@@ -63,7 +75,7 @@ enum next_scope next_step_scope(enum next_step step)
 
 enum next_step next_step_as(enum next_step step)
 {
-    return step == NEXT_HOLD_AGAIN ? NEXT_HOLD : step;
+    return step == NEXT_HOLD_AGAIN ? NEXT_HOLD : step == NEXT_TARGET_CARRIED ? NEXT_TARGET : step;
 }
 
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s)

@@ -279,12 +279,19 @@ static bool same_hour(const struct hour_holds *a, const struct hour_holds *b)
            same_number(a->hold_sd_mm, b->hold_sd_mm) && same_number(a->chance, b->chance);
 }
 
+static bool same_practice(const struct practice_due *a, const struct practice_due *b)
+{
+    return a->on == b->on && a->base == b->base && a->row == b->row && a->pieces == b->pieces &&
+           a->held == b->held && a->carried == b->carried &&
+           same_number(a->length_s, b->length_s) && same_number(a->board_mm, b->board_mm);
+}
+
 static bool same_settings(const struct act_settings *a, const struct act_settings *b)
 {
     bool same = same_number(a->minutes_planned, b->minutes_planned) && a->sounds == b->sounds &&
                 same_hour(&a->hour, &b->hour) && a->chosen.builds == b->chosen.builds &&
                 a->chosen.holds == b->chosen.holds && a->chosen.targets == b->chosen.targets &&
-                a->chosen.bands == b->chosen.bands;
+                a->chosen.bands == b->chosen.bands && same_practice(&a->practice, &b->practice);
     for (int c = 0; c < CHANNELS_MAX; c++) {
         same = same && same_cue(&a->cue[c], &b->cue[c]);
     }

@@ -25,6 +25,17 @@ struct act_chosen {
     int builds, holds, targets, bands;
 };
 
+/* What is due of practice today, as earlier sessions have it (measure/practice.h). */
+struct practice_due {
+    bool on;
+    bool base; /* a test and no more */
+    int row, pieces;
+    double length_s;
+    bool held;       /* pieces grow no longer today */
+    bool carried;    /* the target is an earlier session's: it is not taken anew */
+    double board_mm; /* the board's height, as it was said before; NAN: told from */
+};
+
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */
 struct act_settings {
     struct cue_settings cue[CHANNELS_MAX]; /* for the next band */
@@ -33,6 +44,7 @@ struct act_settings {
     enum sounds_kind sounds;
     int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
     struct act_chosen chosen;
+    struct practice_due practice;
 };
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 struct act_activity {

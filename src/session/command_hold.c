@@ -42,10 +42,10 @@ static bool read_kind(const char *value, struct asked_hold *asked, struct proble
     int purpose = word_find(&purpose_words, value, -1);
     if (text_equal(value, "guided")) {
         asked->guided = true;
-    } else if (purpose == PURPOSE_TEST || purpose == PURPOSE_PIECE) {
+    } else if (purpose > PURPOSE_NONE && purpose < PURPOSES) {
         asked->purpose = (enum hold_purpose)purpose;
     } else if (!text_equal(value, "free") && !typed_length(value, &asked->length_s, problem)) {
-        return problem_prefix(problem, "hold, which is free, guided, test or piece");
+        return problem_prefix(problem, "hold, which is free, guided, test, piece or ride");
     }
     return true;
 }

@@ -18,10 +18,11 @@ command_handler command_check, command_calibrate;                            /* 
 command_handler command_target;                                              /* command_target.c */
 command_handler command_band, command_cue;                                   /* command_band.c */
 command_handler command_hold, command_guess, command_stop, command_keep,
-    command_mark;               /* command_hold.c */
-command_handler command_sound;  /* told.c */
-command_handler command_pass;   /* command_pass.c */
-command_handler command_learnt; /* command_learnt.c */
+    command_mark;                               /* command_hold.c */
+command_handler command_practice, command_ride; /* command_practice.c */
+command_handler command_sound;                  /* told.c */
+command_handler command_pass;                   /* command_pass.c */
+command_handler command_learnt;                 /* command_learnt.c */
 command_handler command_reject, command_restore, command_rating, command_note, command_matters,
     command_baseline, command_choose, command_slope, command_minutes, command_resume,
     command_end; /* command_note.c */

@@ -5,6 +5,7 @@
 #include "analysis/plan_of_hour.h"
 #include "analysis/slip.h"
 #include "base/text.h"
+#include "measure/rules.h"
 #include "say/next.h"
 
 #include <math.h>
@@ -17,7 +18,8 @@ struct next {
     enum next_step step;
     int a, b; /* its numbers (say/next.h) */
     enum view_next form;
-    char command[32];
+    char command[64];
+    double hold_s; /* of a piece; 0: as the hour has it */
 };
 
 static struct next by_form(enum next_step step, enum view_next form, int a)
@@ -247,10 +249,157 @@ static bool choice_leads(const struct session *session, const struct plan_of_hou
                           plan->closed || setup_on_bike(session) == chosen);
 }
 
+/* ---- practice at home ---- */
+
+static int holds_for(const struct session *session, enum hold_purpose purpose)
+{
+    int count = 0;
+    for (int h = 0; h < session->record.hold_count; h++) {
+        count += session->record.hold[h].purpose == purpose && !session->record.hold[h].rejected;
+    }
+    return count;
+}
+
+static bool board_was_read(const struct session *session)
+{
+    for (int i = 0; i < session->record.tie_reading_count; i++) {
+        if (session->record.tie_reading[i].rest == REST_PADS) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The last hold of practice waits for a guess: it was not told while it was ridden. */
+static bool guess_is_due(const struct session *session)
+{
+    int last = session->record.hold_count - 1;
+    const struct hold_record *hold = last >= 0 ? &session->record.hold[last] : NULL;
+    return hold != NULL && hold->told == TOLD_AFTER && isnan(hold->guessed_share) &&
+           hold->status == HOLD_COMPLETE;
+}
+
+/* By how the pieces so far went. */
+static double piece_length_s(const struct session *session)
+{
+    struct piece_length piece = {session->settings.practice.length_s, 0};
+    for (int h = 0; h < session->record.hold_count; h++) {
+        const struct hold_record *hold = &session->record.hold[h];
+        const struct hold_result *result = &session->analysis->hold[h];
+        double worst = NAN;
+        bool lost = false;
+        for (int c = 0; c < session->analysis->channel_count; c++) {
+            const struct hold_summary *summary = &result->summary[c];
+            if (session->analysis->body[c] && result->has[c] && summary->has_band) {
+                worst = worst <= summary->in_band_share ? worst : summary->in_band_share;
+                lost = lost || summary->sustain_reached;
+            }
+        }
+        if (hold->purpose == PURPOSE_PIECE && !hold->rejected && !isnan(worst)) {
+            piece_length_next(&piece,
+                              hold->status == HOLD_COMPLETE && piece_kept(worst, lost, (double)NAN),
+                              session->settings.practice.held);
+        }
+    }
+    return round(piece.length_s);
+}
+
+static struct next next_piece(const struct session *session, int ridden)
+{
+    double length_s = piece_length_s(session);
+    enum told_way told = feedback_of(session->settings.practice.row, ridden);
+    struct next next = {.step = NEXT_PIECE,
+                        .a = ridden + 1,
+                        .b = session->settings.practice.pieces,
+                        .form = VIEW_NEXT_COMMAND,
+                        .hold_s = length_s};
+    snprintf(next.command, sizeof next.command, "hold %gs piece told=%s settle=%gs", length_s,
+             word_of(&told_words, told), ridden > 0 ? piece_rest_s(length_s) : SETTLE_S);
+    return next;
+}
+
+/* A sign to stop that was told today. */
+static bool must_stop(const struct session *session)
+{
+    for (int r = 0; r < session->record.rating_count; r++) {
+        const struct rating_record *rating = &session->record.rating[r];
+        bool stop = rating->sign;
+        for (int item = 0; item < RATING_ITEMS; item++) {
+            stop = stop || (rating_fields[item].blocks == BLOCKS_NUMB &&
+                            rating_blocks(item, rating->value[item]));
+        }
+        if (stop) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static struct next read_board(const struct practice_due *due)
+{
+    struct next next = by_command(NEXT_BOARD, "plate 5s rest=pads");
+    if (isfinite(due->board_mm)) {
+        snprintf(next.command, sizeof next.command, "plate 5s height=%.1f rest=pads",
+                 due->board_mm);
+    }
+    return next;
+}
+
+/* An earlier session's is carried over: one that is taken each day follows the rider upwards. */
+static struct next take_target(const struct session *session)
+{
+    struct next next = by_command(NEXT_TARGET, "target");
+    char code[40];
+    if (session->settings.practice.carried) {
+        next.step = NEXT_TARGET_CARRIED;
+        words_quote(code, sizeof code, session->record.rider.code);
+        snprintf(next.command, sizeof next.command, "carry %s target", code);
+    }
+    return next;
+}
+
+static struct next next_in_practice(const struct session *session)
+{
+    const struct practice_due *due = &session->settings.practice;
+    int pieces = holds_for(session, PURPOSE_PIECE);
+    if (must_stop(session)) {
+        return by_form(NEXT_STOP, VIEW_NEXT_END, 0);
+    }
+    if (!board_was_read(session) && !passed(session, NEXT_BOARD)) {
+        return read_board(due);
+    }
+    if (session->target < 0 && !passed(session, NEXT_TARGET)) {
+        return take_target(session);
+    }
+    if (session->band < 0 && has_suggestion(session) && !passed(session, NEXT_BAND)) {
+        return by_command(NEXT_BAND, "band suggested");
+    }
+    if (holds_for(session, PURPOSE_TEST) == 0 && !passed(session, NEXT_EASY)) {
+        return by_command(NEXT_EASY, "pass easy");
+    }
+    if (holds_for(session, PURPOSE_TEST) == 0 && !passed(session, NEXT_TEST)) {
+        return by_command(NEXT_TEST, "hold test");
+    }
+    if (guess_is_due(session) && !passed(session, NEXT_GUESS)) {
+        return by_form(NEXT_GUESS, VIEW_NEXT_WAIT, 0);
+    }
+    if (!due->base && pieces < due->pieces && !passed(session, NEXT_PIECE)) {
+        return next_piece(session, pieces);
+    }
+    if (session->record.rider.health == ANSWER_YES && session->record.rating_count == 0 &&
+        !passed(session, NEXT_FELT)) {
+        return by_form(NEXT_FELT, VIEW_NEXT_RATING, 0);
+    }
+    return by_form(NEXT_DONE, VIEW_NEXT_END, 0);
+}
+
 static struct next next_at_rest(const struct session *session, const struct view *view,
                                 const struct plan_of_hour *plan)
 {
     struct next next;
+    if (session->settings.practice.on) {
+        return next_in_practice(session);
+    }
     if (session->build >= 0 &&
         analysis_moved_unanswered(&session->record, session->analysis, session->build)) {
         return by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
@@ -336,7 +485,7 @@ void next_step_fill(const struct session *session, struct view *view)
         return;
     }
     say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
-                  session->settings.hour.each.hold_s);
+                  next.hold_s > 0.0 ? next.hold_s : session->settings.hour.each.hold_s);
     if (next.step == NEXT_HOLD && next.a == 1) {
         say_hour_why(view->next_step, sizeof view->next_step, &session->settings.hour);
     }

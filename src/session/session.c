@@ -38,6 +38,8 @@ static const struct {
     {"cue", command_cue, NULL},
     {"hold", command_hold, NULL},
     {"guess", command_guess, NULL},
+    {"practice", command_practice, NULL},
+    {"ride", command_ride, NULL},
     {"stop", command_stop, NULL},
     {"keep", command_keep, NULL},
     {"mark", command_mark, NULL},

@@ -35,6 +35,15 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_OWN_TARGET] = "take setup 1's own target, to practise by",
         [NEXT_OWN_BAND] = "take the band suggested for it",
         [NEXT_SHEET] = "write the rider's sheet",
+        [NEXT_EASY] = "warm up for 10 min, easily, gauge unseen; then go on",
+        [NEXT_BOARD] = "before you get on: the board across both pads, and keep off it",
+        [NEXT_TEST] = "the test: 3 min, nothing shown; the tone begins and ends it",
+        [NEXT_GUESS] = "how many tenths were in the band? 'guess 7', before you look",
+        [NEXT_PIECE] = "piece 1 of 2, 30 s, after as long a rest: sit up",
+        [NEXT_FELT] = "how was it? discomfort by region, numbness",
+        [NEXT_STOP] = "STOP: not again before the studio or a licensed clinician looked",
+        [NEXT_TARGET_CARRIED] = "take the target of the session before over",
+        [NEXT_DONE] = "all is done for today: end the session",
         [NEXT_END] = "all is done: end the session",
         [NEXT_MOVED] = "did a sensor move with this build? not compared until said",
         [NEXT_SLIPPED] = "sensor or rider? two builds disagree; not compared until said",
@@ -81,9 +90,9 @@ END_TEST
 /* What waits, and what ends, leads by itself: all else can be passed over, by a word of its own. */
 START_TEST(what_can_be_passed_over_has_a_word)
 {
-    static const enum next_step never[] = {NEXT_SENSORS,        NEXT_SETTLE,       NEXT_HOLDING,
-                                           NEXT_HOLDING_TARGET, NEXT_PLATE,        NEXT_END,
-                                           NEXT_ROUND_CLOSED,   NEXT_SESSION_ENDED};
+    static const enum next_step never[] = {
+        NEXT_SENSORS, NEXT_SETTLE,       NEXT_HOLDING,       NEXT_HOLDING_TARGET, NEXT_PLATE,
+        NEXT_END,     NEXT_ROUND_CLOSED, NEXT_SESSION_ENDED, NEXT_STOP,           NEXT_DONE};
     for (int i = 0; i < NEXT_STEPS; i++) {
         bool passes = true;
         for (size_t k = 0; k < sizeof never / sizeof never[0]; k++) {

@@ -29,6 +29,8 @@ static const struct {
     {"band", {"target head=884 chest=771 sure=yes"}, "band head=+10/-20 chest=+8/none", 0},
     {"cue", {"band head=+10/-20"}, "cue head on_delay=3s", 0},
     {"hold", {NULL}, "hold 20s free settle=2s", 1200},
+    {"practice", {NULL}, "practice row=2 length=45s pieces=6", 0},
+    {"ride", {"target head=884 chest=771 sure=yes"}, "ride 20s settle=2s", 1200},
     {"guess",
      {"target head=884 chest=771 sure=yes", "hold 10s piece settle=0s told=after"},
      "guess 7",

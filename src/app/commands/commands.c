@@ -8,12 +8,12 @@
 #include <string.h>
 
 const struct command *const commands[] = {
-    &command_live,          &command_demo,      &command_rigs,     &command_listen,
-    &command_run,           &command_replay,    &command_watch,    &command_tell,
-    &command_measure,       &command_import,    &command_list,     &command_show,
-    &command_compare,       &command_export,    &command_place,    &command_plan,
-    &command_drag_day,      &command_store,     &command_progress, &command_check_rig,
-    &command_calibrate_rig, &command_plate_rig,
+    &command_live,      &command_demo,          &command_rigs,      &command_listen,
+    &command_run,       &command_replay,        &command_watch,     &command_tell,
+    &command_measure,   &command_import,        &command_list,      &command_show,
+    &command_compare,   &command_export,        &command_place,     &command_plan,
+    &command_drag_day,  &command_store,         &command_progress,  &command_practice_live,
+    &command_check_rig, &command_calibrate_rig, &command_plate_rig,
 };
 const int command_count = sizeof commands / sizeof commands[0];
 

@@ -1,0 +1,133 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/carry.h"
+#include "app/commands.h"
+#include "app/live.h"
+#include "app/options.h"
+#include "app/practised.h"
+#include "base/text.h"
+#include "base/words.h"
+#include "record/enum_words.h"
+#include "record/record.h"
+#include "say/learning.h"
+#include "store/store.h"
+
+#include <getopt.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* holdline practice RIDER [RIG]: the live session, led through what is due today. */
+
+struct practice_asked {
+    char store[4096];
+    const char *health, *tones;
+};
+
+static const struct option_row options[] = {
+    {"store", OPTION_COPY, OPTION_INTO(practice_asked, store)},
+    {"health", OPTION_TEXT, OPTION_INTO(practice_asked, health)},
+    {"tones", OPTION_TEXT, OPTION_INTO(practice_asked, tones)},
+};
+
+static void due_line(char *line, size_t size, const struct learning *learning)
+{
+    size_t used = 0;
+    text_copy(line, size, "");
+    text_append(
+        line, size, &used, "practice row=%d length=%.0fs pieces=%d base=%s held=%s carried=%s",
+        learning->feedback_row + 1, round(learning->piece.length_s), learning_pieces(learning),
+        learning_base_wanted(learning) > 0 ? "yes" : "no",
+        learning->asks == DISCOMFORT_SHORTER ? "yes" : "no", learning->has_target ? "yes" : "no");
+    if (isfinite(learning->board_mm)) {
+        text_append(line, size, &used, " board=%.1f", learning->board_mm);
+    }
+}
+
+/* On standard output before the screen opens: it stands there again when that is left. */
+static void say_due(const struct learning *learning)
+{
+    char next[NEXT_SENTENCES][512];
+    int sentences = say_next_session(learning, next);
+    for (int i = 0; i < sentences; i++) {
+        text_print(stdout, "%s\n", next[i]);
+    }
+}
+
+static bool practise(const struct practice_asked *asked, const char *code, const char *rig,
+                     const struct learning *learning, struct problem *problem)
+{
+    char rider[2 * NAME_SIZE + 32], quoted[2 * NAME_SIZE], due[128], carry[64];
+    const char *lines[] = {rider, due, NULL};
+    static struct live_outcome outcome;
+    int64_t id = 0;
+    words_quote(quoted, sizeof quoted, code);
+    snprintf(rider, sizeof rider, "rider %s%s%s", quoted, asked->health != NULL ? " health=" : "",
+             asked->health != NULL ? asked->health : "");
+    due_line(due, sizeof due, learning);
+    if (!carry_find(asked->store, code, NULL, &id, problem)) {
+        return false;
+    }
+    snprintf(carry, sizeof carry, "carry %lld", (long long)id);
+    const struct live_options live = {.rig = rig,
+                                      .store_path = asked->store,
+                                      .origin = live_new_origin(),
+                                      .first_commands = lines,
+                                      .carry = carry,
+                                      .outcome = &outcome,
+                                      .tones = asked->tones};
+    if (!live_run(&live, problem)) {
+        return false;
+    }
+    live_say_where(asked->store, &outcome);
+    return true;
+}
+
+static int run(int argc, char **argv)
+{
+    struct practice_asked asked = {"", NULL, NULL};
+    struct problem problem = {PROBLEM_NONE, ""};
+    const struct option_set sets[] = {OPTION_SET(options, &asked), {NULL, 0, NULL}};
+    if (!options_read(sets, argc, argv, &problem)) {
+        return command_fail(&problem);
+    }
+    if (argc - optind < 1 || argc - optind > 2 ||
+        (asked.health != NULL && word_find(&answer_words, asked.health, -1) < 0)) {
+        problem_usage(&problem, "practice: say a rider's code (and the rig), such as 'practice "
+                                "R-07'; --health is yes or no");
+        return command_fail(&problem);
+    }
+    if (asked.store[0] == '\0' && !store_default_path(asked.store, sizeof asked.store, &problem)) {
+        return command_fail(&problem);
+    }
+    struct learning *learning = practised_load(asked.store, argv[optind], &problem);
+    if (learning == NULL) {
+        return command_fail(&problem);
+    }
+    say_due(learning);
+    bool done = learning->asks < DISCOMFORT_STUDIO
+                    ? practise(&asked, argv[optind], argc == optind + 2 ? argv[optind + 1] : NULL,
+                               learning, &problem)
+                    : problem_set(&problem, "no practice: see above");
+    free(learning);
+    return done ? EXIT_SUCCESS : command_fail(&problem);
+}
+
+const struct command command_practice_live = {
+    .name = "practice",
+    .summary = "a session at home, led through what is due today",
+    .usage =
+        "holdline practice RIDER [RIG] [options]\n"
+        "Begins a session where the rider's last one ended and leads through what is due: the "
+        "board\n"
+        "on the pads, warm-up, the test of which nothing is shown, the pieces with what is told "
+        "of\n"
+        "each, how it felt. Space, a button that sends it, does the next step. What is due "
+        "follows\n"
+        "from the sessions before ('holdline progress'); docs/practice.md has the rules.\n"
+        "  --health yes|no  may discomfort be kept? Asked for only after a yes\n"
+        "  --tones WHERE    as with 'live'\n"
+        "  --store FILE     the store (default: HOLDLINE_STORE, else the data folder's)\n",
+    .run = run,
+};
