@@ -135,6 +135,8 @@ struct view {
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
     char next_skip[24];     /* the command line that passes it over; "" where it can't be */
+    bool alone;             /* a rider alone is led through practice: large words, few keys */
+    bool guess_due;         /* by a key: so many tenths */
     enum view_next next;    /* the form that is needed, where a command line alone can't do it */
     int channel_count;
     struct view_channel channel[CHANNELS_MAX];

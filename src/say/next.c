@@ -50,7 +50,7 @@ static const struct {
     [NEXT_BOARD] = {"before you get on: the board across both pads, and keep off it",
                     NEXT_OF_SESSION},
     [NEXT_TEST] = {"the test: 3 min, nothing shown; the tone begins and ends it", NEXT_OF_SESSION},
-    [NEXT_GUESS] = {"how many tenths were in the band? 'guess 7', before you look",
+    [NEXT_GUESS] = {"guess: how many tenths in the band? 0 to 9, or plus for all",
                     NEXT_OF_SESSION},
     [NEXT_PIECE] = {"piece {a} of {b}, {s} s, after as long a rest: sit up", NEXT_OF_SESSION},
     [NEXT_FELT] = {"how was it? discomfort by region, numbness", NEXT_OF_SESSION},

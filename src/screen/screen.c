@@ -18,6 +18,7 @@ struct screen {
     bool watching; /* the rider's page and nothing else */
     bool stale;    /* something other than the view has changed */
     bool drawn;
+    bool led; /* to the page with large words, where a rider is alone */
     uint64_t drawn_serial, message_serial, heard_serial;
     screen_tone_player *tone_player; /* NULL: the bell */
     void *tone_context;
@@ -143,6 +144,10 @@ void screen_draw(struct screen *screen, const struct view *view)
         say(screen, view->message_is_problem, view->message);
     }
     screen->stale |= page_let_message_go(&pages->state, view);
+    if (view->alone && !screen->led && !screen->watching) {
+        page_open(pages, view, PAGE_RIDER);
+    }
+    screen->led = view->alone;
     if (screen->drawn && !screen->stale && view->serial == screen->drawn_serial) {
         return;
     }
@@ -322,6 +327,10 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     if (state->question[0] != '\0') {
         return take_answer(screen, key, line, size);
+    }
+    if (view->guess_due && ((key >= '0' && key <= '9') || key == '+')) {
+        snprintf(line, size, "guess %d", key == '+' ? 10 : (int)(key - '0'));
+        return SCREEN_COMMAND;
     }
     switch (page_key(&screen->pages, view, key)) {
     case PAGE_TOOK:

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 #include "capture.h"
 #include "machine_effects.h"
@@ -144,6 +145,24 @@ static int to_guess(const struct session_record *record)
     return -1;
 }
 
+/* The guess beside what it was, part by part. */
+static void say_guessed(struct session *session, int hold, int tenths)
+{
+    const struct analysis *analysis = session->analysis;
+    char text[128] = "", share[SAY_SIZE];
+    size_t used = 0;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &analysis->hold[hold].summary[c];
+        if (analysis->body[c] && analysis->hold[hold].has[c] && summary->has_band) {
+            say_percent(share, sizeof share, summary->in_band_share);
+            text_append(text, sizeof text, &used, "%s%s %s", used > 0 ? ", " : "; it was ",
+                        analysis->channel_name[c], share);
+        }
+    }
+    machine_say(session, "guessed: %d tenths of hold %d%s", tenths,
+                session->record.hold[hold].number, text);
+}
+
 /* guess 7: so many tenths of it were in the band, before it is told */
 bool command_guess(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -158,7 +177,7 @@ bool command_guess(struct session *session, const struct words *words, struct pr
     }
     record->hold[hold].guessed_share = tenths / 10.0;
     machine_emit(session, EFFECT_HOLD, hold);
-    machine_say(session, "guessed: %d tenths of hold %d", tenths, record->hold[hold].number);
+    say_guessed(session, hold, tenths);
     return true;
 }
 

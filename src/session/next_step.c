@@ -478,6 +478,8 @@ void next_step_fill(const struct session *session, struct view *view)
                       session->record.setup_count > 0 ? session->record.setup[0].number : 1);
     struct next next = next_of(session, view, &plan);
     view->next = next.form;
+    view->alone = session->settings.practice.on;
+    view->guess_due = next.step == NEXT_GUESS;
     text_copy(view->next_command, sizeof view->next_command, next.command);
     view->next_skip[0] = '\0';
     if (next.step == NEXT_STEPS) {

@@ -38,7 +38,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_EASY] = "warm up for 10 min, easily, gauge unseen; then go on",
         [NEXT_BOARD] = "before you get on: the board across both pads, and keep off it",
         [NEXT_TEST] = "the test: 3 min, nothing shown; the tone begins and ends it",
-        [NEXT_GUESS] = "how many tenths were in the band? 'guess 7', before you look",
+        [NEXT_GUESS] = "guess: how many tenths in the band? 0 to 9, or plus for all",
         [NEXT_PIECE] = "piece 1 of 2, 30 s, after as long a rest: sit up",
         [NEXT_FELT] = "how was it? discomfort by region, numbness",
         [NEXT_STOP] = "STOP: not again before the studio or a licensed clinician looked",

@@ -467,6 +467,38 @@ START_TEST(tones_can_be_switched_off)
 }
 END_TEST
 
+/* The page with large words opens by itself, shows what is next and no gauge, and takes the guess
+ * by one key. What the hold came to is not told before. */
+START_TEST(a_rider_alone_is_led)
+{
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "z");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(terminal_shows(stage_terminal(stage), "HOLDLINE"));
+    struct view *view = stage_lock(stage);
+    view->phase = VIEW_LIVE;
+    view->alone = view->guess_due = true;
+    snprintf(view->next_step, sizeof view->next_step, "guess");
+    snprintf(view->message, sizeof view->message, "hold 3: head 91 %% in band");
+    view->message_serial++;
+    view->serial++;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(!terminal_shows(stage_terminal(stage), "HOLDLINE"));
+    ck_assert(!terminal_shows(stage_terminal(stage), "91 %"));
+    int before = stage_requests(stage);
+    ck_assert(stage_keys(stage, "7"));
+    ck_assert(stage_keys(stage, "+"));
+    ck_assert_int_eq(stage_requests(stage), before + 2);
+    ck_assert_str_eq(stage_request(stage, before), "command: guess 7");
+    ck_assert_str_eq(stage_request(stage, before + 1), "command: guess 10");
+    ck_assert(stage_keys(stage, "v"));
+    ck_assert(terminal_shows(stage_terminal(stage), "HOLDLINE"));
+    stage_close(stage);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rider's screen");
@@ -488,6 +520,7 @@ int main(void)
     tcase_add_test(tcase, a_target_rings_when_it_ends);
     tcase_add_test(tcase, a_target_counts_down_once);
     tcase_add_test(tcase, tones_can_be_switched_off);
+    tcase_add_test(tcase, a_rider_alone_is_led);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

@@ -69,12 +69,12 @@ START_TEST(a_whole_session)
     step("hold test");
     ck_assert_int_eq(record->hold[0].purpose, PURPOSE_TEST);
     ck_assert_double_eq(record->hold[0].planned_s, 180.0);
-    waits_for("how many tenths");
+    waits_for("guess: how many tenths");
     drive_do(&drive, "guess 7");
     ck_assert_double_eq_tol(record->hold[0].guessed_share, 0.7, 1e-12);
     step("hold 40s piece told=heard settle=5s");
     step("hold 40s piece told=after settle=40s");
-    waits_for("how many tenths");
+    waits_for("guess: how many tenths");
     drive_do(&drive, "guess 9");
     step("hold 50s piece told=heard settle=50s");
     step("hold 50s piece told=after settle=50s");

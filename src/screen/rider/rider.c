@@ -127,7 +127,7 @@ static const char *plain_words(const struct view *view)
     case VIEW_WAITING:
         return wording_rider(RIDER_WAIT);
     case VIEW_LIVE:
-        return wording_rider(RIDER_EASY);
+        return view->alone ? view->next_step : wording_rider(RIDER_EASY);
     case VIEW_ENDED:
         return wording_rider(RIDER_END);
     case VIEW_SETTLING:
@@ -159,11 +159,13 @@ static void draw_plain(struct canvas *canvas, const struct view *view, const cha
 void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
 {
     char time[24] = "";
-    bool can_ask = view->phase == VIEW_LIVE ||
+    bool can_ask = (view->phase == VIEW_LIVE && !view->alone) ||
                    ((view->phase == VIEW_HOLD || view->phase == VIEW_SETTLING) && view->guided);
     int asked = view->asked_channel;
     bool has_cue = asked >= 0 && asked < view->channel_count && view->channel[asked].has_band;
-    int foot = state->message_is_problem || state->asks_to_end ? 1 : 0;
+    bool tells = view->alone && view->phase == VIEW_LIVE && state->message[0] != '\0' &&
+                 !view->guess_due; /* how a piece went is guessed first */
+    int foot = state->message_is_problem || state->asks_to_end || tells ? 1 : 0;
     int rows = canvas->rows - foot;
     time_text(time, sizeof time, view);
     if (can_ask && has_cue) {
