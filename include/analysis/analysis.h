@@ -11,6 +11,7 @@
 #include "measure/band.h"
 #include "measure/compare.h"
 #include "measure/hold.h"
+#include "measure/minutes.h"
 #include "measure/target.h"
 #include "record/record.h"
 #include "rig/auxiliary.h"
@@ -114,6 +115,11 @@ bool analysis_target_stretch(const struct session_record *record, const struct a
                              int build, int channel, int64_t first, int64_t last,
                              sample_source *source, void *context,
                              struct target_estimate *estimate);
+/* A hold by the minute, on one channel (measure/minutes.h): what was sat up is no part of it. How
+ * many rows, never over most; 0 where its samples are not there. */
+size_t analysis_minutes(const struct session_record *record, const struct analysis *analysis,
+                        int hold, int channel, sample_source *source, void *context,
+                        struct minute_row *rows, size_t most);
 /* The settings a hold is summarised with: the target and band in force. */
 void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
                             const struct hold_record *hold, int channel,

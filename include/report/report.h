@@ -59,6 +59,9 @@ report_writer report_steps_csv;
 report_writer report_runs_csv;
 /* CSV: every reading of every capture: sample, seconds, channel, range, quality, height. */
 report_samples_writer report_readings_csv;
+/* CSV: holds of over MINUTE_ROWS_FROM_S by the minute and by quarters: a row each, hold and
+ * channel. */
+report_samples_writer report_minutes_csv;
 /* JSON (RFC 8259) of everything above; docs/export.schema.json describes it. */
 report_writer report_json;
 /* A day of runs alone, for drag --json. */

@@ -226,10 +226,9 @@ static void find_steps_alone(const struct session_record *record, int index,
 
 /* In practice alone: in the studio a fitter sees it, and marks it. */
 static void find_sat_up(const struct session_record *record, int index,
-                        const struct sample *samples, size_t count, struct analysis *analysis,
-                        struct cuts *up)
+                        const struct sample *samples, size_t count, const struct analysis *analysis,
+                        struct hold_result *result, struct cuts *up)
 {
-    struct hold_result *result = &analysis->hold[index];
     result->posture_share = NAN;
     if (record->hold[index].purpose == PURPOSE_NONE || count < 2) {
         return;
@@ -292,7 +291,7 @@ static bool analyse_hold(const struct session_record *record, int index, sample_
     }
     const struct placing_record *placing = analysis_placing_of(record, hold->build);
     struct cuts up = {0};
-    find_sat_up(record, index, samples, count, analysis, &up);
+    find_sat_up(record, index, samples, count, analysis, result, &up);
     for (int c = 0; c < placing->channel_count; c++) {
         struct hold_settings settings;
         if (placing->channel[c].role == ROLE_AUXILIARY) {
@@ -482,4 +481,31 @@ int analysis_propose_band(const struct session_record *record, const struct anal
     }
     signal_free(&signal);
     return proposed;
+}
+
+size_t analysis_minutes(const struct session_record *record, const struct analysis *analysis,
+                        int hold, int channel, sample_source *source, void *context,
+                        struct minute_row *rows, size_t most)
+{
+    const struct hold_record *held = &record->hold[hold];
+    const struct capture_record *capture = &record->capture[held->capture];
+    struct hold_settings settings;
+    struct signal signal;
+    const struct sample *samples = NULL;
+    size_t count = 0, made = 0;
+    memset(&signal, 0, sizeof signal);
+    if (source(context, capture->first_sample, capture->last_sample, &samples, &count) &&
+        signal_allocate(&signal, count)) {
+        struct cuts up = {0};
+        struct hold_result unused = analysis->hold[hold];
+        find_sat_up(record, hold, samples, count, analysis, &unused, &up);
+        signal_fill(record, analysis, held->build, channel, samples, count, &signal);
+        for (int u = 0; u < up.count; u++) {
+            signal.cut[signal.input.cut_count++] = up.cut[u];
+        }
+        analysis_hold_settings(record, analysis, held, channel, &settings);
+        made = minutes_make(&signal.input, &settings, 60.0, rows, most);
+    }
+    signal_free(&signal);
+    return made;
 }

@@ -176,6 +176,29 @@ START_TEST(files_of_each_kind)
 }
 END_TEST
 
+/* 6 minutes: six rows and four quarters a channel. */
+START_TEST(a_ride_by_the_minute)
+{
+    size_t length = 0;
+    struct csv_file csv;
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z", "ride 6min settle=2s", 0);
+    struct program_result result = ASK("export", "R-07", "r-minutes.csv");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    char *text = program_read_file(folder, "r-minutes.csv", &length);
+    ck_assert_msg(csv_read(text, length, &csv), "%s", csv.error);
+    ck_assert_uint_eq(csv.rows, 1 + 2 * (6 + 4));
+    ck_assert_str_eq(csv_under(&csv, 1, "channel"), "head");
+    ck_assert_str_eq(csv_under(&csv, 1, "to_s"), "60.0");
+    ck_assert_str_eq(csv_under(&csv, 7, "part"), "quarter");
+    ck_assert_double_eq_tol(strtod(csv_under(&csv, 7, "mean_mm"), NULL), 884, 12);
+    ck_assert_str_eq(csv_under(&csv, 3, "up_s"), "0.0");
+    csv_free(&csv);
+    free(text);
+}
+END_TEST
+
 START_TEST(wrong_use_is_told)
 {
     folder = program_folder();
@@ -203,6 +226,7 @@ int main(void)
     tcase_add_test(tests, what_is_left_out_says_why);
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, files_of_each_kind);
+    tcase_add_test(tests, a_ride_by_the_minute);
     tcase_add_test(tests, wrong_use_is_told);
     return test_main(suite);
 }

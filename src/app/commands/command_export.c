@@ -169,6 +169,7 @@ const struct command command_export = {
         "  NAME-steps.csv     a row for each part and channel: how far the height followed it, the "
         "next step\n"
         "  NAME-runs.csv      a row for each lap or way of each run on the course\n"
+        "  NAME-minutes.csv   a row for each minute, and each quarter, of holds of over 5 min\n"
         "  NAME-readings.csv  a row for each reading of each target and hold\n"
         "  NAME.zip           all tables in one package, with JSON, what stands in each column, "
         "and\n"

@@ -49,6 +49,7 @@ static const struct kind {
     {"-setups.csv", report_setups_csv, NULL, false, CARRIES_CODE | CARRIES_RATINGS},
     {"-steps.csv", report_steps_csv, NULL, false, CARRIES_CODE},
     {"-runs.csv", report_runs_csv, NULL, false, CARRIES_CODE | CARRIES_REASONS},
+    {"-minutes.csv", NULL, report_minutes_csv, false, 0},
     {"-readings.csv", NULL, report_readings_csv, false, 0},
     {".zip", NULL, package_write, false, CARRIES_ALL},
     {".csv", report_holds_csv, NULL, false, CARRIES_CODE | CARRIES_NAME | CARRIES_REASONS},
