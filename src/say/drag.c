@@ -22,8 +22,8 @@ const char say_drag_never_alone[] =
     "Lower is not faster where it costs power: look at watts, heart and effort beside it, and "
     "measure again after some weeks of practice.";
 const char *const say_drag_cautions[SAY_DRAG_CAUTIONS] = {
-    "Closed track, or a quiet road by daylight with permission; a second person; lights; no "
-    "earphones; hands by the brakes; no screen is looked at.",
+    ("Closed track, or a quiet road by daylight with permission; a second person; lights; no "
+     "earphones; hands by the brakes; no screen is looked at."),
     "No run in a posture in which the rider does not see ahead.",
     "Stop when the wind grows, on traffic, on pain.",
     "Race rules limit position: the governing body's current text decides.",

@@ -57,7 +57,9 @@ static void row(struct table *table, int sample, int capture, const struct stret
     }
     if (strcmp(quality, "missing") != 0) {
         snprintf(range, sizeof range, "%.1f", range_mm);
-        snprintf(height, sizeof height, isnan(height_mm) ? "" : "%.2f", height_mm);
+    }
+    if (strcmp(quality, "missing") != 0 && !isnan(height_mm)) {
+        snprintf(height, sizeof height, "%.2f", height_mm);
     }
     int64_t time_us = (int64_t)(sample - 1) * (1000000 / RATE_HZ) + (sample * 37 % 11);
     time_us -= sample == 1 ? time_us : 0;
