@@ -159,6 +159,56 @@ static void run_script(const char *program, const char *run)
     ck_assert_int_ne(system(command), 0);
 }
 
+/* Of a day of runs there is no height: the scripts say so, and the text promises no more. */
+static void run_without_holds(const char *program, const char *run)
+{
+    char command[1024];
+    snprintf(command, sizeof command, "%s --version >/dev/null 2>&1", program);
+    if (system(command) != 0) {
+        printf("skipped: %s is not here to work the comparison out again\n", program);
+        return;
+    }
+    program_write_file(folder, "runs.txt",
+                       "session 2026-01-10T18:00:00Z seed=3\nrider R-08\nsetup 1\nmass 85kg\n"
+                       "course laps length=242m indoors=yes\nair 20C 1007hPa 50%\n"
+                       "run setup=1 from=ride.csv speed=wheel laps=1..2\nend\n");
+    static char ride[8192];
+    size_t used = (size_t)snprintf(ride, sizeof ride, "time (s),power (W),speed (m/s),lap\n");
+    for (int t = 0; t <= 88; t++) {
+        used +=
+            (size_t)snprintf(ride + used, sizeof ride - used, "%d,250,11.0,%d\n", t, t / 22 + 1);
+    }
+    program_write_file(folder, "ride.csv", ride);
+    snprintf(command, sizeof command, "rm -rf %s/runs %s/runs.db %s/runs.zip; mkdir %s/runs",
+             folder, folder, folder, folder);
+    ck_assert_int_eq(system(command), 0);
+    must(RUN(folder, "run", "runs.txt", "--store", "runs.db"));
+    must(RUN(folder, "export", "1", "runs.zip", "--store", "runs.db"));
+    const char *above = folder;
+    char inside[512];
+    snprintf(inside, sizeof inside, "%s/runs", above);
+    snprintf(command, sizeof command, "mv %s/runs.zip %s", above, inside);
+    ck_assert_int_eq(system(command), 0);
+    folder = inside;
+    ck_assert_int_eq(unpack("runs.zip"), 12);
+    snprintf(command, sizeof command, "cd %s && %s >out.txt 2>&1", folder, run);
+    ck_assert_int_ne(system(command), 0);
+    char *told = program_read_file(folder, "out.txt", NULL);
+    ck_assert_str_eq(told, "nothing to compare: no free hold in holds.csv counts\n");
+    free(told);
+    char *readme = program_read_file(folder, "README.txt", NULL);
+    ck_assert_ptr_nonnull(strstr(readme, "where no free hold counts, it says so"));
+    free(readme);
+    folder = above;
+}
+
+START_TEST(without_holds_the_scripts_say_so)
+{
+    run_without_holds("python3", "python3 compare.py");
+    run_without_holds("Rscript", "Rscript compare.R");
+}
+END_TEST
+
 START_TEST(python_comes_to_the_same_numbers)
 {
     run_script("python3", "python3 compare.py");
@@ -181,6 +231,7 @@ int main(void)
     tcase_add_test(tests, every_column_is_in_the_dictionary);
     tcase_add_test(tests, python_comes_to_the_same_numbers);
     tcase_add_test(tests, r_comes_to_the_same_numbers);
+    tcase_add_test(tests, without_holds_the_scripts_say_so);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
