@@ -507,10 +507,20 @@ START_TEST(an_empty_session_is_no_trouble)
     memset(analysis, 0, sizeof *analysis);
     record->settings.baseline_setup = 1;
     input.chosen_setup = 0;
-    char *texts[] = {page(), heights(), holds()};
-    for (int i = 0; i < 3; i++) {
-        free(texts[i]);
-    }
+    free(page());
+    /* pictures of nothing are refused, not drawn empty */
+    struct caught caught;
+    struct problem problem = {PROBLEM_NONE, ""};
+    ck_assert(!report_heights_svg(catch_begin(&caught), &input, &problem));
+    check_has(problem.sentence, "it takes a free hold that counts");
+    char *text = catch_end(&caught);
+    ck_assert_str_eq(text, "");
+    free(text);
+    ck_assert(!report_holds_svg(catch_begin(&caught), &input, made_samples, NULL, &problem));
+    check_has(problem.sentence, "it takes a hold with readings");
+    text = catch_end(&caught);
+    ck_assert_str_eq(text, "");
+    free(text);
 }
 END_TEST
 

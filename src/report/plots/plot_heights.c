@@ -246,15 +246,29 @@ void plot_heights(FILE *stream, const struct report_input *input, int channel, i
     svg_end(stream);
 }
 
+/* Is there a mean that could be drawn? */
+static bool has_height(const struct report_input *input)
+{
+    bool any = false;
+    for (int channel = 0; channel < input->analysis->channel_count; channel++) {
+        for (int s = 0; input->analysis->body[channel] && s < input->record->setup_count; s++) {
+            any = any || input->analysis->free_heights[channel].setup[s].holds > 0;
+        }
+    }
+    return any;
+}
+
 bool report_heights_svg(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     const struct rows all = rows_of(input, 0, SETUPS_MAX);
     int panels = 0;
+    if (!has_height(input)) {
+        return problem_set(problem, "no picture of heights: it takes a free hold that counts");
+    }
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         panels += input->analysis->body[channel] ? 1 : 0;
     }
-    svg_begin(stream, SVG_WIDTH, picture_height(&all) * (panels > 0 ? panels : 1), true,
-              "Heights of the setups");
+    svg_begin(stream, SVG_WIDTH, picture_height(&all) * panels, true, "Heights of the setups");
     panels = 0;
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {

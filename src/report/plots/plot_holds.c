@@ -241,11 +241,17 @@ bool report_holds_svg(FILE *stream, const struct report_input *input, sample_sou
         return false;
     }
     struct stretch whole[CHANNELS_MAX];
+    int panels = 0;
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         whole[channel] = stretch_of(traces, channel, 0, HOLDS_MAX);
         height += input->analysis->body[channel] ? picture_height(&whole[channel]) : 0;
+        panels += input->analysis->body[channel] ? whole[channel].panels : 0;
     }
-    svg_begin(stream, SVG_WIDTH, height > 0 ? height : TOP, true, "Each hold's course");
+    if (panels == 0) {
+        traces_free(traces);
+        return problem_set(problem, "no picture of the holds: it takes a hold with readings");
+    }
+    svg_begin(stream, SVG_WIDTH, height, true, "Each hold's course");
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
             svg_group_begin(stream, 0, top);
