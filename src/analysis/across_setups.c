@@ -294,6 +294,15 @@ static bool one_rider(const struct across *across, struct problem *problem)
 
 static bool has_setups(const struct across *across, bool wanted, struct problem *problem)
 {
+    for (int s = 0; wanted && across->setup_count == 0 && s < across->session_count; s++) {
+        if (across->session[s].record->run_count > 0) {
+            return problem_set(problem,
+                               "these sessions have runs and no free hold that counts: runs are "
+                               "compared within a session ('holdline compare %lld'), not across "
+                               "sessions",
+                               (long long)across->session[s].id);
+        }
+    }
     return !wanted || across->setup_count > 0 ||
            problem_set(problem, "there is no free hold that counts in these sessions");
 }

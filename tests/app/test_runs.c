@@ -68,6 +68,40 @@ static void ride_the_day(const char *folder)
     program_free(&result);
 }
 
+/* No holds: nobody is told what heights lack, and no empty picture of them is drawn. */
+static void a_day_of_runs_misses_no_hold(const char *folder)
+{
+    static const struct {
+        const char *words[4];
+        int status;
+        const char *output, *errors, *absent;
+    } calls[] = {
+        {{"compare", "1"}, 0, "lower by 0.0055", "", "othing to compare"},
+        {{"compare", "1"}, 0, "Drag on the course", "", "heights to compare"},
+        {{"show", "1"}, 0, "Drag on the course", "", "othing to compare"},
+        {{"compare", "--rider", "R-07"}, 1, "", "'holdline compare 1'", "there is no free hold"},
+        {{"export", "1", "d.svg"}, 1, "", "it takes a free hold that counts", "written"},
+        {{"export", "1", "d-holds.svg"}, 1, "", "it takes a hold with readings", "written"},
+    };
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        const char *words[8] = {NULL};
+        int count = 0;
+        for (; count < 4 && calls[i].words[count] != NULL; count++) {
+            words[count] = calls[i].words[count];
+        }
+        words[count++] = "--store";
+        words[count++] = "s.db";
+        struct program_result result = program_run(folder, NULL, words);
+        ck_assert_msg(
+            result.status == calls[i].status && strstr(result.output, calls[i].output) != NULL &&
+                strstr(result.errors, calls[i].errors) != NULL &&
+                strstr(result.output, calls[i].absent) == NULL &&
+                strstr(result.errors, calls[i].absent) == NULL,
+            "call %zu: status %d, '%s', '%s'", i, result.status, result.output, result.errors);
+        program_free(&result);
+    }
+}
+
 START_TEST(a_day_from_script_to_store)
 {
     const char *folder = program_folder();
@@ -101,6 +135,7 @@ START_TEST(a_day_from_script_to_store)
     ck_assert_ptr_nonnull(strstr(result.output, "r1.csv, 2..7"));
     ck_assert_ptr_nonnull(strstr(result.output, "6 of 6"));
     program_free(&result);
+    a_day_of_runs_misses_no_hold(folder);
     program_folder_remove(folder);
 }
 END_TEST

@@ -145,6 +145,9 @@ bool section_heights(struct paper *paper, const struct report_input *input, stru
 {
     int channels[CHANNELS_MAX];
     int count = body_channels(input->analysis, channels);
+    if (input->record->hold_count == 0 && input->record->run_count > 0) {
+        return true; /* a day of runs: section_drag compares */
+    }
     paper_title(paper, "What the setups show");
     if (count == 0 || input->record->setup_count == 0) {
         paper_paragraph(paper, "%s",
