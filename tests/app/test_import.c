@@ -207,6 +207,49 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
 }
 END_TEST
 
+static void must_refuse(const char *folder, const char *const *words, int status, const char *part)
+{
+    struct program_result result = import(folder, words);
+    ck_assert_msg(result.status == status && strstr(result.errors, part) != NULL,
+                  "not '%s', but %d: %s", part, result.status, result.errors);
+    program_free(&result);
+}
+
+static void nothing_is_stored(const char *folder)
+{
+    struct program_result listed =
+        program_run(folder, NULL, (const char *const[]){"list", "--json", "--store", "s.db", NULL});
+    ck_assert_ptr_null(strstr(listed.output, "uuid"));
+    program_free(&listed);
+}
+
+/* 1,234.5 mm of a spreadsheet are neither 234 nor 1.2345 mm; in the second file only the last line
+ * has it, far behind what the columns are told by. */
+START_TEST(a_comma_that_may_be_of_thousands_is_refused_by_line_and_field)
+{
+    static const char *const names[] = {"all.csv", "last.csv"};
+    static const char *const said[] = {
+        "all.csv: line 2, field 2 ('head (mm)'): \"1,200.5\" is no number",
+        "last.csv: line 2001, field 2 ('head (mm)'): \"1,206.5\" is no number"};
+    const char *folder = program_folder();
+    for (int file = 0; file < 2; file++) {
+        char *text = malloc(100000);
+        ck_assert_ptr_nonnull(text);
+        size_t used = (size_t)sprintf(text, "time (s),head (mm)\n");
+        for (int i = 0; i < 2000; i++) {
+            used += (size_t)sprintf(
+                text + used, file == 0 || i == 1999 ? "%.2f,\"1,20%d.5\"\n" : "%.2f,90%d.5\n",
+                0.02 * i, i == 1999 ? 6 : i % 7);
+        }
+        program_write_file(folder, names[file], text);
+        free(text);
+        must_refuse(folder, (const char *const[]){names[file], NULL}, 1, said[file]);
+    }
+    nothing_is_stored(folder);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* As a download leaves them: all files of one second, some equally long. The session that was made
  * is named, since the latest by date may be another. */
 START_TEST(recordings_of_one_date_are_sessions_of_their_own)
@@ -248,6 +291,7 @@ int main(void)
     tcase_add_test(tests, the_script_that_it_is_gives_the_same_session);
     tcase_add_test(tests, an_earlier_session_gives_who_and_what);
     tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
+    tcase_add_test(tests, a_comma_that_may_be_of_thousands_is_refused_by_line_and_field);
     tcase_add_test(tests, recordings_of_one_date_are_sessions_of_their_own);
     suite_add_tcase(suite, tests);
     return test_main(suite);

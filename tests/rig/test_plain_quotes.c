@@ -11,7 +11,11 @@ static const struct {
     {"\"a;b\";2", "\"a b\";2"},
     {"1,\"say \"\"x\"\"\",2", "1,\"say 'x'\",2"},
     {"1,\"35,61\",2", "1,\"35.61\",2"},
-    {"1,\"1,234\",2", "1,\"1 234\",2"}, /* thousands, or a decimal? */
+    {"1,\"1,234\",2", "1,\"? ???\",2"}, /* thousands, or a decimal? */
+    {"1,\"1,234.5\",2", "1,\"? ???.?\",2"},
+    {"1,\"1,234,567\",2", "1,\"? ??? ???\",2"},
+    {"1,\"47.1,8.234\",2", "1,\"47.1.8.234\",2"}, /* two numbers of a text */
+    {"1,\"1,2345\",2", "1,\"1.2345\",2"},
     {"1,\"12,5 mm\", \"3,25\"", "1,\"12.5 mm\", \"3.25\""},
     {"12.5\",13.2\",1", "12.5\",13.2\",1"}, /* inches */
     {"{\"d\":412,\"u\":\"cm\"}", "{\"d\":412,\"u\":\"cm\"}"},
@@ -36,11 +40,38 @@ START_TEST(delimiters_in_quoted_fields_divide_nothing)
 }
 END_TEST
 
+START_TEST(a_field_that_may_be_thousands_is_found_by_its_place)
+{
+    static const struct {
+        const char *line, *text;
+        int field;
+        char delimiter;
+    } found[] = {
+        {"0.02,\"1,234.5\"", "1,234.5", 2, ','},
+        {"\"-1,234\";2", "-1,234", 1, ','},
+        {"\"a;b\";\"c\"; \"1,234 mm\"", "1,234 mm", 3, ';'},
+        {"1,\"35,61\",2", NULL, 0, 0},
+        {"1,234.5", NULL, 0, 0}, /* no marks: two fields */
+    };
+    for (size_t i = 0; i < sizeof found / sizeof found[0]; i++) {
+        struct plain_unclear unclear;
+        struct span line = {found[i].line, strlen(found[i].line)};
+        ck_assert_int_eq(plain_unclear_field(line, &unclear), found[i].text != NULL);
+        if (found[i].text != NULL) {
+            ck_assert(span_is(unclear.text, found[i].text));
+            ck_assert_int_eq(unclear.field, found[i].field);
+            ck_assert_int_eq(unclear.delimiter, found[i].delimiter);
+        }
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plain_quotes");
     TCase *tests = tcase_create("plain_quotes");
     tcase_add_test(tests, delimiters_in_quoted_fields_divide_nothing);
+    tcase_add_test(tests, a_field_that_may_be_thousands_is_found_by_its_place);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -5,6 +5,8 @@
 #include "base/text.h"
 #include "rig/decoder_options.h"
 #include "rig/plain_describe.h"
+#include "rig/plain_quotes.h"
+#include "rig/plain_tokens.h"
 #include "rig/wire_look.h"
 #include "say/file.h"
 #include "say/wire.h"
@@ -278,6 +280,61 @@ static bool go_through(struct looking *looking, struct problem *problem)
     }
 }
 
+/* ---- what is refused whoever is there -------------------------------------------------------- */
+
+/* The name of a field, by the file's first line; "" where it has none. */
+static void name_field(char *name, size_t size, const char *heading,
+                       const struct plain_unclear *unclear)
+{
+    char scratch[DECODER_LINE_MAX];
+    struct span rest = {heading, strlen(heading)}, field = {"", 0};
+    bool there = plain_unquote(&rest, scratch, sizeof scratch);
+    for (int i = 0; there && i < unclear->field; i++) {
+        there = span_next_field(&rest, unclear->delimiter, &field);
+    }
+    field = span_trim(field);
+    snprintf(name, size, "%.*s", there && plain_has_letter(field) ? (int)field.length : 0,
+             field.text);
+}
+
+/* All of the file: one such number far down would be as wrong as the first. */
+static bool refuse_unclear(const char *path, struct problem *problem)
+{
+    struct stat status;
+    FILE *file = stat(path, &status) == 0 && S_ISREG(status.st_mode) ? fopen(path, "rb") : NULL;
+    char heading[DECODER_LINE_MAX] = "";
+    char *text = NULL;
+    size_t size = 0;
+    ssize_t length = 0;
+    bool clear = true;
+    for (long number = 1; file != NULL && clear && (length = getline(&text, &size, file)) > 0;
+         number++) {
+        struct span line = {text, (size_t)length};
+        struct plain_unclear unclear;
+        while (line.length > 0 && strchr("\r\n", line.text[line.length - 1]) != NULL) {
+            line.length--;
+        }
+        if (number == 1) {
+            snprintf(heading, sizeof heading, "%.*s", (int)line.length, text);
+        }
+        if (line.length <= DECODER_LINE_MAX && plain_unclear_field(line, &unclear)) {
+            char name[64];
+            name_field(name, sizeof name, number > 1 ? heading : "", &unclear);
+            clear = problem_set(
+                problem,
+                "%s: line %ld, field %d%s%s%s: \"%.*s\" is no number: its comma may "
+                "be of thousands or a decimal one; write it without (1234.5)",
+                path, number, unclear.field, name[0] != '\0' ? " ('" : "", name,
+                name[0] != '\0' ? "')" : "", (int)unclear.text.length, unclear.text.text);
+        }
+    }
+    free(text);
+    if (file != NULL) {
+        fclose(file);
+    }
+    return clear;
+}
+
 bool import_look(struct import_look *look, const char *file, struct decoder_options *options,
                  struct problem *problem)
 {
@@ -289,6 +346,7 @@ bool import_look(struct import_look *look, const char *file, struct decoder_opti
     look->has_start = false;
     bool done = (looking.bytes != NULL && looking.description != NULL) ||
                 problem_set(problem, "no memory for the beginning of %s", file);
+    done = done && refuse_unclear(file, problem);
     if (done && read_beginning(&looking) && is_plain(&looking)) {
         done = go_through(&looking, problem);
     }
