@@ -262,6 +262,18 @@ static int ridden_already(const struct session_record *record, const struct run_
     return 0;
 }
 
+/* Runs are told in the order in which they were ridden, since what warms up and wears off on such a
+ * day goes by it: the latest one before that has a time. 0: none begins later than this one. */
+static int begins_later(const struct session_record *record, const struct run_record *run)
+{
+    for (int r = record->run_count - 1; r >= 0; r--) {
+        if (isfinite(record->run[r].at_min)) {
+            return record->run[r].at_min > run->at_min ? record->run[r].number : 0;
+        }
+    }
+    return 0;
+}
+
 /* run setup=1 file=a.csv sum=... laps=2..5 at=14:10 speed=wheel power=241W heart=150 effort=6 */
 bool command_ridden(struct session *session, const struct words *words, struct problem *problem)
 {
@@ -274,6 +286,13 @@ bool command_ridden(struct session *session, const struct words *words, struct p
     int twin = ridden_already(record, &run);
     if (twin > 0) {
         return problem_set(problem, "run: these laps of %s are run %d already", run.file, twin);
+    }
+    int later = begins_later(record, &run);
+    if (later > 0) {
+        return problem_set(problem,
+                           "run: it begins at %d:%02d, before run %d: tell runs in the order in "
+                           "which they were ridden, or put the time right with at=",
+                           (int)run.at_min / 60, (int)run.at_min % 60, later);
     }
     if (!acts_room(session, EFFECT_RUN, 1)) {
         return problem_set(problem, "no more than %d runs in a session", RUNS_MAX);

@@ -140,6 +140,37 @@ START_TEST(a_day_from_script_to_store)
 }
 END_TEST
 
+/* The time of day that a file says is the run's, unless another is typed: by it goes the air. */
+START_TEST(a_ride_s_own_time_is_taken)
+{
+    const char *folder = program_folder();
+    char script[2048];
+    static char ride[64 * 1024];
+    size_t used = (size_t)snprintf(ride, sizeof ride, "time,power (W),speed (m/s),lap\n");
+    for (int t = 0; t <= 220; t++) {
+        used += (size_t)snprintf(ride + used, sizeof ride - used,
+                                 "2026-01-10T09:%02d:%02d+00:00,240,11.0,%d\n", 54 + t / 60, t % 60,
+                                 t / 22 + 1);
+    }
+    program_write_file(folder, "r1.csv", ride);
+    setenv("TZ", "UTC", 1);
+    snprintf(script, sizeof script, "%srun setup=1 from=r1.csv laps=2..4 speed=wheel\n%s", DAY,
+             "run setup=2 from=r1.csv laps=5..7 at=10:30\n");
+    struct program_result result = run_script(folder, script);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"export", "1", "a.json", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    char *json = program_read_file(folder, "a.json", NULL);
+    ck_assert_ptr_nonnull(strstr(json, "\"at_min\": 594")); /* 9:54 */
+    ck_assert_ptr_nonnull(strstr(json, "\"at_min\": 630")); /* 10:30 */
+    free(json);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* The same without a session, and nothing is stored. */
 START_TEST(a_day_without_a_session)
 {
@@ -233,6 +264,7 @@ int main(void)
     Suite *suite = suite_create("runs");
     TCase *tests = tcase_create("runs");
     tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, a_ride_s_own_time_is_taken);
     tcase_add_test(tests, a_day_from_script_to_store);
     tcase_add_test(tests, a_day_without_a_session);
     tcase_add_loop_test(tests, what_cannot_be_is_refused_with_the_reason, 0, REFUSED);

@@ -25,6 +25,7 @@ static const struct {
     {"run setup=1 speed=wheel", "leg way=out length=250", "way=lap"},
     {"run setup=1 speed=wheel", "leg way=lap length=-5", "length"},
     {"run setup=1 speed=wheel", "pieces 1/2/3", "no leg"},
+    {"run setup=1 speed=wheel at=9:20", "run setup=1 at=7:26", "at 7:26, before run 1"},
     {"run setup=1 speed=wheel sum=ab", "run setup=1 sum=ab", "run 1 already"},
     {"run setup=1 speed=wheel", "course out_and_back", "one course only"},
     {"run setup=1 speed=wheel", "reject run 1.1 \"why\"", "is no run"},

@@ -4,6 +4,7 @@
 
 #include "run_legs.h"
 
+#include "base/clock.h"
 #include "base/text.h"
 #include "rig/ride_file.h"
 
@@ -141,6 +142,15 @@ static bool speed_words(const struct ride *ride, const struct words *words, cons
 /* ---- lines -----------------------------------------------------------------------------------
  */
 
+/* When the file says that it began, as a time of day here: that of the air as well. */
+static void put_start(struct line *line, const struct ride *ride)
+{
+    int64_t unix_s = ride->start_unix_us / 1000000;
+    int64_t ahead_s = ride->zone_assumed ? 0 : clock_local_offset_s(unix_s * 1000);
+    int64_t of_day_min = (unix_s + ahead_s) % 86400 / 60;
+    put(line, " at=%d:%02d", (int)(of_day_min / 60), (int)(of_day_min % 60));
+}
+
 static bool add_run(struct run_lines *lines, const struct words *words, const struct ride *ride,
                     const struct run_legs *legs, const char *sum, struct problem *problem)
 {
@@ -154,6 +164,9 @@ static bool add_run(struct run_lines *lines, const struct words *words, const st
         if (words_value(words, handed[i]) != NULL) {
             put_text(&line, handed[i], words_value(words, handed[i]));
         }
+    }
+    if (words_value(words, "at") == NULL && ride->has_start) {
+        put_start(&line, ride);
     }
     put_text(&line, "file", name_alone(words_value(words, "from")));
     put(&line, " sum=%s", sum);
