@@ -35,10 +35,11 @@ enum drag_run_state {
 
 enum drag_leg_state {
     DRAG_LEG_USED,
-    DRAG_LEG_LEFT_OUT,   /* by the reader or by hand, with the record's reason */
-    DRAG_LEG_ALONE,      /* its other way is left out, or not there */
-    DRAG_LEG_NO_FORCE,   /* nothing is left for the air: no drag fits */
-    DRAG_LEG_WINDY,      /* over DRAG_PAIR_WIND_MOST along the course */
+    DRAG_LEG_LEFT_OUT, /* by the reader or by hand, with the record's reason */
+    DRAG_LEG_ALONE,    /* its other way is left out, or not there */
+    DRAG_LEG_NO_FORCE, /* nothing is left for the air: no drag fits */
+    DRAG_LEG_WINDY,    /* over DRAG_PAIR_WIND_MOST along the course */
+    DRAG_LEG_NO_RIDER, /* outside DRAG_LEAST_M2 to DRAG_MOST_M2: a unit, a mass, a scale is wrong */
     DRAG_LEG_NOT_WORKED, /* the day lacks something */
     DRAG_LEG_STATES
 };

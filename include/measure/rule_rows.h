@@ -252,6 +252,8 @@ RULE(SETTLE_S, 5.0, "s", "common practice", "before a hold is recorded, where no
 RULE_GROUP("Drag")
 RULE(DRAG_MATTERS_M2, 0.005, "m2", "our own", "D of drag areas, until another is set: 3 W at 10 m/s")
 RULE_COUNT(DRAG_RUNS_MIN, 4, "runs", "our own: with fewer, order taken out, nothing is left to judge by", "fewer of a setup tell nothing")
+RULE(DRAG_LEAST_M2, 0.1, "m2", "our own: every rider lies well inside", "a lap or pair with less,")
+RULE(DRAG_MOST_M2, 1.0, "m2", "our own", "or more, is no rider's: something typed or recorded is wrong")
 RULE(DRAG_SPEED_APART, 0.05, "of the speed", "our own", "setups ridden at speeds further apart: rolling resistance does not cancel")
 RULE(DRAG_LAP_WIND_MOST, 1.0, "m/s", "our own: it reads 0.8 % too high there", "more wind on laps is not comparable")
 RULE(DRAG_PAIR_WIND_MOST, 2.0, "m/s", "our own", "more along the course is too windy")

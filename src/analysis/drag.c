@@ -93,14 +93,22 @@ static void find_withheld(const struct session_record *record, struct drag_analy
 /* ---- legs ------------------------------------------------------------------------------------
  */
 
+/* What was worked out is used only where a rider can have it. */
+static enum drag_leg_state state_of(enum measure_status status, double drag_m2)
+{
+    return status != MEASURE_OK                                ? DRAG_LEG_NO_FORCE
+           : drag_m2 < DRAG_LEAST_M2 || drag_m2 > DRAG_MOST_M2 ? DRAG_LEG_NO_RIDER
+                                                               : DRAG_LEG_USED;
+}
+
 static void work_lap(const struct session_record *record, int leg, double density,
                      struct drag_analysis *drag)
 {
     struct drag_leg_result *result = &drag->leg[leg];
-    bool worked =
-        drag_of_lap(&record->leg[leg].sums, &drag->rider, density, &result->drag_m2) == MEASURE_OK;
+    enum measure_status status =
+        drag_of_lap(&record->leg[leg].sums, &drag->rider, density, &result->drag_m2);
     result->wind_m_per_s = 0.0;
-    result->state = worked ? DRAG_LEG_USED : DRAG_LEG_NO_FORCE;
+    result->state = state_of(status, result->drag_m2);
 }
 
 /* The way back that belongs to a way out; -1 = none. */
@@ -119,11 +127,11 @@ static void work_pair(const struct session_record *record, int out, int back, do
                       struct drag_analysis *drag)
 {
     struct drag_pair pair = {NAN, NAN};
-    enum drag_leg_state state = DRAG_LEG_USED;
-    if (drag_of_pair(&record->leg[out].sums, &record->leg[back].sums, &drag->rider, density,
-                     &pair) != MEASURE_OK) {
-        state = DRAG_LEG_NO_FORCE;
-    } else if (!record->drag.indoors && fabs(pair.wind_m_per_s) > DRAG_PAIR_WIND_MOST) {
+    enum measure_status status =
+        drag_of_pair(&record->leg[out].sums, &record->leg[back].sums, &drag->rider, density, &pair);
+    enum drag_leg_state state = state_of(status, pair.drag_m2);
+    if (state == DRAG_LEG_USED && !record->drag.indoors &&
+        fabs(pair.wind_m_per_s) > DRAG_PAIR_WIND_MOST) {
         state = DRAG_LEG_WINDY;
     }
     drag->leg[out] = (struct drag_leg_result){state, pair.drag_m2, pair.wind_m_per_s, false};

@@ -79,6 +79,7 @@ const char *say_drag_leg_state(enum drag_leg_state state)
         [DRAG_LEG_ALONE] = "the other way is missing",
         [DRAG_LEG_NO_FORCE] = "nothing is left for the air: is the power right?",
         [DRAG_LEG_WINDY] = "too windy",
+        [DRAG_LEG_NO_RIDER] = "no rider's drag area: are speed, power, mass and air right?",
         [DRAG_LEG_NOT_WORKED] = "not worked out yet",
     };
     return words[state];

@@ -240,6 +240,32 @@ START_TEST(wind_and_gusts_of_pairs)
 }
 END_TEST
 
+/* A speed in the wrong unit: no rider's drag, and no number. */
+START_TEST(what_no_rider_has_is_not_used)
+{
+    start(COURSE_OUT_AND_BACK);
+    add_run(0);
+    add_leg(10.0, .5, .099, false);
+    add_leg(11.6, -.5, .099, true);
+    add_leg(10.0, .5, 1.01, false);
+    add_leg(11.6, -.5, 1.01, true);
+    drag_make(record, drag);
+    for (int l = 0; l < 4; l++) {
+        ck_assert_int_eq(drag->leg[l].state, DRAG_LEG_NO_RIDER);
+    }
+    ck_assert_int_eq(drag->run[0].state, DRAG_RUN_NO_LEGS);
+    finish();
+    start(COURSE_LAPS);
+    add_run(0);
+    add_leg(10.0, 0, .099, false);
+    add_leg(10.0, 0, .101, false);
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->leg[0].state, DRAG_LEG_NO_RIDER);
+    ck_assert_int_eq(drag->leg[1].state, DRAG_LEG_USED);
+    finish();
+}
+END_TEST
+
 START_TEST(unlike_speeds_widen_the_interval)
 {
     start(COURSE_LAPS);
@@ -331,6 +357,7 @@ int main(void)
     tcase_add_test(tests, what_is_lacking_is_found_in_order);
     tcase_add_test(tests, pairs_solve_for_the_wind);
     tcase_add_test(tests, wind_and_gusts_of_pairs);
+    tcase_add_test(tests, what_no_rider_has_is_not_used);
     tcase_add_test(tests, unlike_speeds_widen_the_interval);
     tcase_add_test(tests, air_between_its_readings);
     tcase_add_test(tests, residual_is_nought_where_the_model_holds);

@@ -239,6 +239,8 @@ static const struct {
     {"SETTLE_S", 5.0},
     {"DRAG_MATTERS_M2", 0.005},
     {"DRAG_RUNS_MIN", 4},
+    {"DRAG_LEAST_M2", 0.1},
+    {"DRAG_MOST_M2", 1.0},
     {"DRAG_SPEED_APART", 0.05},
     {"DRAG_LAP_WIND_MOST", 1.0},
     {"DRAG_PAIR_WIND_MOST", 2.0},
