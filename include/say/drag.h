@@ -17,6 +17,14 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
                          int setup);
 /* 'about 0.250 (0.238 to 0.262) m2'; 'too few ...' with few runs; "" without runs. */
 void say_drag_level(char *text, size_t size, const struct drag_analysis *drag, int setup);
+/* 'Rider and bike 85 kg; out and back over 1000 m; rolling resistance 0.004 (usual)'. */
+void say_drag_day(char *text, size_t size, const struct session_record *record,
+                  const struct drag_analysis *drag);
+/* One reading: '11 °C, 1007 hPa, 60 % at 09:50'; without a time of day, after which run. */
+void say_drag_air(char *text, size_t size, const struct air_record *air);
+/* Why no setup has a line of its own (say_drag_line), as a sentence. */
+const char *say_drag_why_none(const struct session_record *record,
+                              const struct drag_analysis *drag);
 /* What is missing before any run has a number, and what is to be done; "" for nothing. */
 const char *say_drag_lack(enum drag_lack lack);
 /* Why nothing is compared; "" for nothing. */
@@ -25,7 +33,7 @@ const char *say_drag_withheld(enum drag_withheld withheld);
 const char *say_drag_run_state(enum drag_run_state state);
 const char *say_drag_leg_state(enum drag_leg_state state);
 /* Power that may be lost for the difference of a setup and leave the speed: '5.1 W (2.9 to 7.2) at
- * 39 km/h'; "" where there is no difference with an interval. */
+ * 39 km/h'; "" where the verdict is neither lower nor higher. */
 void say_drag_worth(char *text, size_t size, const struct session_record *record,
                     const struct drag_analysis *drag, int setup);
 /* 'SD 0.0013 m2 from run to run'; "" where nothing repeats. */
@@ -34,8 +42,8 @@ void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
 /* 'for this rider, on these 5 setups, 10 mm of head went with 0.0026 m2 (0.0008 to 0.0045):
  * association only'; "" without a slope. */
 void say_drag_slope(char *text, size_t size, const struct drag_height *height, const char *channel);
-/* The rider's one line: 'On the road, setup 2 had 0.0055 m2 less drag than setup 1 (0.0032 to
- * 0.0078).'; "" where there are no runs of the setup. */
+/* The rider's one line: 'Drag on the course: setup 2 is lower by 0.0055 (0.0032 to 0.0078) m2 than
+ * setup 1: 4.5 W (2.6 to 6.4) less for the air at 40 km/h.'; "" where no run of it counts. */
 void say_drag_line(char *text, size_t size, const struct session_record *record,
                    const struct drag_analysis *drag, int setup);
 
@@ -44,6 +52,9 @@ extern const char say_drag_not_the_same[]; /* trainer and road are two measureme
 extern const char say_drag_level_apart[];  /* differences are known better than the level */
 extern const char say_drag_wheels[];       /* what is in the number */
 extern const char say_drag_never_alone[];  /* power, heart and effort belong beside it */
+extern const char say_drag_method[];       /* how drag is worked out */
+extern const char say_drag_method_pairs[]; /* and the wind: out and back, */
+extern const char say_drag_method_laps[];  /* and on laps */
 #define SAY_DRAG_CAUTIONS 4
 extern const char *const say_drag_cautions[SAY_DRAG_CAUTIONS];
 

@@ -6,6 +6,7 @@
 #include "bike/wrench.h"
 #include "report/cautions.h"
 #include "report/digest.h"
+#include "say/drag.h"
 
 #include <math.h>
 
@@ -252,15 +253,21 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
     return true;
 }
 
-/* Each once: that of bolts stands where there is something to turn. */
+/* Each once: that of bolts stands where there is something to turn. A day of runs has its own, and
+ * without holds none of beams and trainer. */
 bool sheet_cautions(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct wrench_list list;
     bool told = make_list(input, &list);
+    bool runs = input->record->run_count > 0, road = runs && input->record->hold_count == 0;
     (void)problem;
     paper_title(paper, "Cautions");
+    for (int i = 0; runs && i < SAY_DRAG_CAUTIONS; i++) {
+        paper_item(paper, "%s", say_drag_cautions[i]);
+    }
     for (int i = 0; i < CAUTIONS; i++) {
-        if (i != CAUTION_BOLTS || !told) {
+        bool of_trainer = i == CAUTION_BEAMS || i == CAUTION_ROAD;
+        if ((i != CAUTION_BOLTS || !told) && !(road && of_trainer)) {
             paper_item(paper, "%s", report_cautions[i]);
         }
     }

@@ -29,6 +29,14 @@ const char *const say_drag_cautions[SAY_DRAG_CAUTIONS] = {
     "Race rules limit position: the governing body's current text decides.",
 };
 
+const char say_drag_method[] =
+    "Drag area is what the rider's power leaves for the air once rolling, bearings, slope and gain "
+    "of speed are taken off (Martin et al. 1998, J. Appl. Biomech. 14, 276-291); the air's density "
+    "is by CIPM-2007.";
+const char say_drag_method_pairs[] =
+    "Out and back, the wind along the course is solved for in each pair.";
+const char say_drag_method_laps[] = "Laps are worked out as in still air.";
+
 const char *say_drag_lack(enum drag_lack lack)
 {
     switch (lack) {
@@ -83,6 +91,78 @@ const char *say_drag_leg_state(enum drag_leg_state state)
         [DRAG_LEG_NOT_WORKED] = "not worked out yet",
     };
     return words[state];
+}
+
+void say_drag_day(char *text, size_t size, const struct session_record *record,
+                  const struct drag_analysis *drag)
+{
+    const struct drag_settings *day = &record->drag;
+    bool laps = day->course == COURSE_LAPS;
+    char mass[40], length[40], rolling[40];
+    size_t used = 0;
+    text_from_double_shortest(mass, sizeof mass, day->mass_kg);
+    text_from_double_shortest(rolling, sizeof rolling, drag->rider.rolling);
+    text_append(text, size, &used, "Rider and bike %s kg; %s", mass,
+                laps ? "laps" : "out and back");
+    if (day->course_length_m > 0.0) {
+        text_from_double_shortest(length, sizeof length, day->course_length_m);
+        text_append(text, size, &used, laps ? " of %s m" : " over %s m", length);
+    }
+    text_append(text, size, &used, "%s; rolling resistance %s%s", day->indoors ? ", indoors" : "",
+                rolling, day->rolling > 0.0 ? "" : " (usual)");
+}
+
+void say_drag_air(char *text, size_t size, const struct air_record *air)
+{
+    char temperature[40], pressure[40], humidity[40], wind[40];
+    size_t used = 0;
+    text_from_double_shortest(temperature, sizeof temperature, air->temperature_c);
+    text_from_double_shortest(pressure, sizeof pressure, air->pressure_hpa);
+    text_from_double_shortest(humidity, sizeof humidity, air->humidity_percent);
+    text_append(text, size, &used, "%s \u00b0C, %s hPa, %s %%", temperature, pressure, humidity);
+    if (isfinite(air->wind_m_per_s)) {
+        text_from_double_shortest(wind, sizeof wind, air->wind_m_per_s);
+        text_append(text, size, &used, ", wind %s m/s", wind);
+    }
+    if (isfinite(air->at_min)) {
+        int minutes = (int)lround(air->at_min);
+        text_append(text, size, &used, " at %02d:%02d", minutes / 60, minutes % 60);
+    } else if (air->after_run > 0) {
+        text_append(text, size, &used, " after run %d", air->after_run);
+    } else {
+        text_append(text, size, &used, " before the first run");
+    }
+}
+
+const char *say_drag_why_none(const struct session_record *record, const struct drag_analysis *drag)
+{
+    int setups = 0, with_runs = 0;
+    enum drag_run_state state = DRAG_RUN_COUNTS;
+    bool same = true;
+    if (drag->lack != DRAG_LACKS_NOTHING) {
+        return "There are runs, and no numbers yet: the fitter has not entered all that is needed.";
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        setups += drag->setup[s].runs > 0;
+        with_runs += drag->setup[s].runs + drag->setup[s].left_out > 0;
+    }
+    for (int r = 0; r < record->run_count; r++) {
+        same = same && (r == 0 || drag->run[r].state == state);
+        state = drag->run[r].state;
+    }
+    if (setups == 0 && same && state == DRAG_RUN_SATELLITES) {
+        return "Nothing is compared: the speed of all runs is from satellites, which is not good "
+               "enough for a verdict.";
+    }
+    if (setups == 0) {
+        return "Nothing is compared: no run counts. The list of runs says why.";
+    }
+    if (with_runs > 1) {
+        return setups == 1 ? "Nothing is compared: only runs of one setup count. The list of runs "
+                             "says why."
+                           : "Nothing is said of this setup: no run of it counts.";
+    }
+    return "There are runs of one setup only: nothing to compare.";
 }
 
 static void say_few(char *text, size_t size, int runs)
@@ -196,7 +276,8 @@ void say_drag_worth(char *text, size_t size, const struct session_record *record
     double density = drag->setup[setup].density_kg_per_m3;
     char value[24], low[24], high[24];
     text[0] = '\0';
-    if (!d->has_interval || !isfinite(speed) || !isfinite(density)) {
+    bool told = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
+    if (!told || !d->has_interval || !isfinite(speed) || !isfinite(density)) {
         return;
     }
     double one_w = drag_worth_w(1.0, speed, density, drag->rider.efficiency);
@@ -246,7 +327,7 @@ void say_drag_line(char *text, size_t size, const struct session_record *record,
 {
     int baseline = drag->compare.baseline, number = record->setup[setup].number;
     const struct setup_difference *d = &drag->compare.difference[setup];
-    char words[SAY_SIZE];
+    char words[SAY_SIZE], worth[SAY_SIZE];
     text[0] = '\0';
     if (setup == baseline || drag->setup[setup].runs == 0 || drag->lack != DRAG_LACKS_NOTHING) {
         return;
@@ -254,8 +335,9 @@ void say_drag_line(char *text, size_t size, const struct session_record *record,
     int first = record->setup[baseline].number;
     say_drag_difference(words, sizeof words, drag, baseline, setup);
     bool told = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
+    say_drag_worth(worth, sizeof worth, record, drag, setup);
     snprintf(text, size,
-             told ? "Drag on the course: setup %d is %s than setup %d."
-                  : "Drag on the course, setup %d: %s; compared with setup %d.",
-             number, words, first);
+             told ? "Drag on the course: setup %d is %s than setup %d%s%s."
+                  : "Drag on the course, setup %d: %s; compared with setup %d%s%s.",
+             number, words, first, worth[0] != '\0' ? ": " : "", worth);
 }

@@ -85,12 +85,24 @@ START_TEST(words_of_a_day)
     ck_assert_str_eq(words, "4.5 W (2.6 to 6.4) less for the air at 40 km/h");
     say_drag_line(words, sizeof words, record, drag, 1);
     ck_assert_str_eq(words, "Drag on the course: setup 2 is lower by 0.0055 (0.0032 to 0.0078) m2 "
-                            "than setup 1.");
+                            "than setup 1: 4.5 W (2.6 to 6.4) less for the air at 40 km/h.");
+    say_drag_day(words, sizeof words, record, drag);
+    ck_assert_str_eq(words,
+                     "Rider and bike 85 kg; laps, indoors; rolling resistance 0.004 (usual)");
+    record->air[0].at_min = 590;
+    say_drag_air(words, sizeof words, &record->air[0]);
+    ck_assert_str_eq(words, "20 \u00b0C, 1013.25 hPa, 50 % at 09:50");
     char *text = drag_text();
     check_has(text, "Drag on the course\n");
     check_has(text, say_drag_cautions[1]);
     check_has(text, "The runs\n");
+    check_has(text, "Rider and bike 85 kg");
+    check_has(text, "Martin et al. 1998");
     free(text);
+    /* The same difference with no verdict: no watts of it. */
+    analysis->drag.compare.difference[1].verdict = VERDICT_CANNOT_TELL;
+    say_drag_worth(words, sizeof words, record, drag, 1);
+    ck_assert_str_eq(words, "");
     end();
 }
 END_TEST
@@ -114,6 +126,22 @@ START_TEST(too_few_instead_of_a_number)
     drag_make(record, &analysis->drag);
     say_drag_difference(words, sizeof words, &analysis->drag, 0, 1);
     check_has(words, "not comparable: laps in the open");
+    end();
+    begin_day();
+    for (int r = 0; r < record->run_count; r++) {
+        record->run[r].speed_from = RIDE_SOURCE_SATELLITES;
+    }
+    drag_make(record, &analysis->drag);
+    check_has(say_drag_why_none(record, &analysis->drag), "from satellites");
+    record->hold_count = 0; /* a day without holds: the road's cautions, no beams */
+    input.sheet_only = true;
+    char *sheet = page();
+    check_has(sheet, say_drag_cautions[2]);
+    ck_assert_ptr_null(strstr(sheet, "eye-safe"));
+    check_has(sheet, "from satellites, which is not good enough");
+    ck_assert_ptr_null(strstr(sheet, "one setup only"));
+    free(sheet);
+    input.sheet_only = false;
     end();
 }
 END_TEST

@@ -12,7 +12,7 @@
 #define NAMES 12.0
 #define LEFT 190.0
 #define RIGHT (SVG_WIDTH - 20.0)
-#define TOP 58.0
+#define TOP 64.0
 #define ROW 46.0
 #define LABEL_CELLS 22
 
@@ -114,9 +114,10 @@ bool plot_drag(FILE *stream, const struct report_input *input, bool alone)
     static const char title[] = "Drag area on the course, m\u00B2";
     svg_begin(stream, SVG_WIDTH, rows.bottom + 40.0, alone, title);
     svg_text(stream, 12, 20, plot_title, title);
-    svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "Rings: runs. Dots and lines: mean of a setup and where it lies, 95 times in 100. "
-             "Grey: too little to matter.");
+    svg_text(stream, 12, 37, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
+             "Rings: runs. Dots: means of setups. Grey: too little to matter.");
+    svg_text(stream, 12, 51, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
+             "Lines: against one another, 95 times in 100; what all runs share is left out.");
     draw_range(stream, &rows);
     plot_ticks_across(stream, &rows.across, TOP, rows.bottom, rows.bottom + 16.0);
     for (int row = 0; row < rows.count; row++) {

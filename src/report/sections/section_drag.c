@@ -108,6 +108,22 @@ static void words_of_heights(struct paper *paper, const struct report_input *inp
     }
 }
 
+/* From what it was worked out, and how. */
+static void words_of_day(struct paper *paper, const struct report_input *input)
+{
+    const struct session_record *record = input->record;
+    char text[SAY_SIZE];
+    say_drag_day(text, sizeof text, record, &input->analysis->drag);
+    paper_paragraph(paper, "%s.", text);
+    for (int a = 0; a < record->air_count; a++) {
+        say_drag_air(text, sizeof text, &record->air[a]);
+        paper_item(paper, "Air: %s", text);
+    }
+    paper_paragraph(paper, "%s %s", say_drag_method,
+                    record->drag.course == COURSE_LAPS ? say_drag_method_laps
+                                                       : say_drag_method_pairs);
+}
+
 bool section_drag(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct drag_analysis *drag = &input->analysis->drag;
@@ -133,6 +149,7 @@ bool section_drag(struct paper *paper, const struct report_input *input, struct 
     paper_note(paper, "%s", say_drag_wheels);
     words_of_setups(paper, input);
     words_of_heights(paper, input);
+    words_of_day(paper, input);
     paper_paragraph(paper, "%s %s", say_drag_never_alone, say_drag_not_the_same);
     return true;
 }
@@ -230,11 +247,7 @@ bool sheet_drag(struct paper *paper, const struct report_input *input, struct pr
         }
     }
     if (told == 0) {
-        paper_paragraph(paper, "%s",
-                        drag->lack != DRAG_LACKS_NOTHING
-                            ? "There are runs, and no numbers yet: the fitter has not entered all "
-                              "that is needed."
-                            : "There are runs of one setup only: nothing to compare.");
+        paper_paragraph(paper, "%s", say_drag_why_none(record, drag));
     }
     paper_paragraph(paper, "%s", say_drag_not_the_same);
     return true;
