@@ -128,7 +128,7 @@ int plot_residuals(FILE *stream, const struct report_input *input, int from, boo
     svg_text(stream, 12, 20, plot_title, title);
     svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
              "A lap a line (blue; ways back black; left out dashed). Grey: what readings alone "
-             "would scatter. One that leaves it may have met something there.");
+             "would scatter. Outside it a lap may have met something.");
     for (int panel = 0; panel < panels.count; panel++) {
         draw_panel(stream, &panels, panel);
     }
