@@ -76,7 +76,7 @@ struct store_session {
     int64_t started_ms;
     double length_s;
     char rider_code[NAME_SIZE], rider[NAME_SIZE], bike[NAME_SIZE];
-    int setups, holds;
+    int setups, holds, runs;
     int64_t samples;
     bool ended; /* false: it was cut short (or is running) */
 };

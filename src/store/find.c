@@ -15,7 +15,9 @@ bool store_list(struct store *store, store_session_sink *sink, void *context,
                 struct problem *problem)
 {
     static const char sql[] = "SELECT session, uuid, started, rider_code, rider, bike, seconds,"
-                              " samples, setups, holds, ended FROM session_sheet"
+                              " samples, setups, holds, (SELECT count(*) FROM run r WHERE"
+                              " r.session_id = v.session AND NOT r.undone), ended"
+                              " FROM session_sheet v"
                               " ORDER BY started DESC, session DESC";
     struct row row;
     struct store_session session;
@@ -37,6 +39,7 @@ bool store_list(struct store *store, store_session_sink *sink, void *context,
         session.samples = row_take_integer(&row);
         session.setups = (int)row_take_integer(&row);
         session.holds = (int)row_take_integer(&row);
+        session.runs = (int)row_take_integer(&row);
         session.ended = row_take_integer(&row) != 0;
         clock_parse_us(started, strlen(started), &started_us);
         session.started_ms = started_us / 1000;

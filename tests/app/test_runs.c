@@ -80,6 +80,8 @@ static void a_day_of_runs_misses_no_hold(const char *folder)
         {{"compare", "1"}, 0, "Drag on the course", "", "heights to compare"},
         {{"show", "1"}, 0, "Drag on the course", "", "othing to compare"},
         {{"compare", "--rider", "R-07"}, 1, "", "'holdline compare 1'", "there is no free hold"},
+        {{"list"}, 0, "8 runs", "", "not ended"},
+        {{"list", "--json"}, 0, "\"runs\": 8", "", "\"holds\": 8"},
         {{"export", "1", "d.svg"}, 1, "", "it takes a free hold that counts", "written"},
         {{"export", "1", "d-holds.svg"}, 1, "", "it takes a hold with readings", "written"},
     };

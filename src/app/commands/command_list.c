@@ -39,6 +39,7 @@ static void json_row(struct json_writer *json, const struct store_session *sessi
     json_member_string(json, "bike", session->bike);
     json_member_integer(json, "setups", session->setups);
     json_member_integer(json, "holds", session->holds);
+    json_member_integer(json, "runs", session->runs);
     json_member_integer(json, "samples", session->samples);
     json_member_boolean(json, "ended", session->ended);
     json_object_end(json);
@@ -46,7 +47,7 @@ static void json_row(struct json_writer *json, const struct store_session *sessi
 
 static void table_row(struct table *table, const struct store_session *session)
 {
-    char text[SAY_SIZE];
+    char text[SAY_SIZE], runs[24] = "";
     table_cell_format(table, "%lld", (long long)session->id);
     say_date(text, sizeof text, session->started_ms);
     table_cell(table, text);
@@ -58,7 +59,11 @@ static void table_row(struct table *table, const struct store_session *session)
     table_cell_format(table, "%d", session->holds);
     say_duration(text, sizeof text, session->length_s);
     table_cell(table, text);
-    table_cell(table, session->ended ? "" : "not ended");
+    if (session->runs > 0) { /* of few sessions: no column of their own */
+        snprintf(runs, sizeof runs, "%d run%s", session->runs, session->runs == 1 ? "" : "s");
+    }
+    table_cell_format(table, "%s%s%s", runs, runs[0] != '\0' && !session->ended ? ", " : "",
+                      session->ended ? "" : "not ended");
 }
 
 static bool on_session(void *context, const struct store_session *session)
