@@ -250,6 +250,57 @@ START_TEST(a_comma_that_may_be_of_thousands_is_refused_by_line_and_field)
 }
 END_TEST
 
+START_TEST(what_would_not_count_is_refused)
+{
+    static const struct {
+        const char *words[6], *part;
+        int status;
+    } cases[] = {
+        {{"--unit", "cm", "a.csv"}, "column 2 'head (mm)' says mm, and --unit says cm", 1},
+        {{"a.csv", "--setup", "2 \"b\""}, "--setup belongs before the file it is for", 2},
+        {{"a.csv", "--build"}, "--build belongs before", 2},
+        {{"a.csv", "--sensor", HEAD}, "--sensor belongs before", 2},
+        {{"a.csv", "--rate", "50"}, "--rate belongs before", 2},
+        {{"a.csv", "--seconds", "6"}, "--seconds belongs before", 2},
+        {{"a.csv", "--guided"}, "--guided or --free belongs before", 2},
+        {{"--sensor", "nose carrier=base_bar x=1 y=2", "a.csv"}, "'nose ...': no file has", 2},
+        {{"ride.csv"}, "'holdline drag' takes it", 1},
+        {{"ride.gpx"}, "'holdline drag' takes it", 1},
+    };
+    const char *folder = program_folder();
+    char *text = malloc(100000);
+    ck_assert_ptr_nonnull(text);
+    size_t used = (size_t)sprintf(text, "time (s),head (mm)\n");
+    for (int i = 0; i < 600; i++) {
+        used += (size_t)sprintf(text + used, "%.2f,%d.5\n", 0.02 * i, 400 + i % 7);
+    }
+    program_write_file(folder, "a.csv", text);
+    used = (size_t)sprintf(text, "time (s),power (W),speed (m/s),distance (m)\n");
+    for (int i = 0; i < 100; i++) {
+        used += (size_t)sprintf(text + used, "%d,%d,10.0,%d\n", i, 200 + i % 7, 10 * i);
+    }
+    program_write_file(folder, "ride.csv", text);
+    used = (size_t)sprintf(text, "<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"test\" "
+                                 "xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>\n");
+    for (int i = 0; i < 60; i++) {
+        used += (size_t)sprintf(text + used,
+                                "<trkpt lat=\"%.4f\" lon=\"7.0\"><ele>100</ele><time>2026-01-10T"
+                                "18:00:%02dZ</time><extensions><power>200</power></extensions>"
+                                "</trkpt>\n",
+                                50.0 + 1e-4 * i, i);
+    }
+    sprintf(text + used, "</trkseg></trk></gpx>\n");
+    program_write_file(folder, "ride.gpx", text);
+    free(text);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        must_refuse(folder, cases[i].words, cases[i].status, cases[i].part);
+    }
+    nothing_is_stored(folder);
+    must(IMPORT(folder, "--unit", "mm", "--sensor", HEAD, "a.csv"));
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* As a download leaves them: all files of one second, some equally long. The session that was made
  * is named, since the latest by date may be another. */
 START_TEST(recordings_of_one_date_are_sessions_of_their_own)
@@ -292,6 +343,7 @@ int main(void)
     tcase_add_test(tests, an_earlier_session_gives_who_and_what);
     tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
     tcase_add_test(tests, a_comma_that_may_be_of_thousands_is_refused_by_line_and_field);
+    tcase_add_test(tests, what_would_not_count_is_refused);
     tcase_add_test(tests, recordings_of_one_date_are_sessions_of_their_own);
     suite_add_tcase(suite, tests);
     return test_main(suite);

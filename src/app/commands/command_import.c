@@ -8,6 +8,7 @@
 #include "base/clock.h"
 #include "base/text.h"
 #include "measure/rules.h"
+#include "rig/ride_file.h"
 #include "store/store.h"
 
 #include <math.h>
@@ -32,6 +33,12 @@ struct importing {
     const char *rate;
     double seconds;
     bool guided;
+    /* what the last FILE was taken with, and the first option since that only a FILE behind it
+     * would make count */
+    const char *rate_taken;
+    double seconds_taken;
+    bool guided_taken;
+    const char *waiting;
     /* said so far: a table of readings has its own */
     bool says_setup, says_sensor;
 };
@@ -51,6 +58,7 @@ LINE_OF(bike)
     static bool take_##name(void *of, const char *text, struct problem *problem)                   \
     {                                                                                              \
         struct importing *importing = of;                                                          \
+        importing->waiting = importing->waiting != NULL ? importing->waiting : "--" #name;         \
         importing->said = true;                                                                    \
         return import_script_line(importing->script, #name, text, problem);                        \
     }
@@ -67,7 +75,9 @@ static bool take_line(void *of, const char *text, struct problem *problem)
 static bool take_build(void *of, const char *text, struct problem *problem)
 {
     (void)text;
-    ((struct importing *)of)->says_setup = true;
+    struct importing *importing = of;
+    importing->says_setup = true;
+    importing->waiting = importing->waiting != NULL ? importing->waiting : "--build";
     return take_line(of, "build", problem);
 }
 
@@ -139,6 +149,10 @@ static bool take_readings(const struct importing *importing, const char *file,
 static bool take_file(void *of, const char *file, struct problem *problem)
 {
     struct importing *importing = of;
+    importing->rate_taken = importing->rate;
+    importing->seconds_taken = importing->seconds;
+    importing->guided_taken = importing->guided;
+    importing->waiting = NULL;
     if (readings_script_is(file)) {
         return take_readings(importing, file, problem);
     }
@@ -155,6 +169,41 @@ static bool take_file(void *of, const char *file, struct problem *problem)
                               importing->guided, problem);
 }
 
+/* A log of a ride is no stream of ranges, and has a command of its own. */
+static bool take_file_or_advise(void *of, const char *file, struct problem *problem)
+{
+    struct problem unused = {0}, plain;
+    if (take_file(of, file, problem)) {
+        return true;
+    }
+    struct ride *ride = text_equal(file, "-") ? NULL : ride_file_read(file, &unused);
+    if (ride != NULL) {
+        plain = *problem;
+        problem_set(
+            problem,
+            "%s. It is a log of a ride: 'holdline drag' takes it, and 'run setup=1 from=FILE' "
+            "in a session (docs/drag.md)",
+            plain.sentence);
+    }
+    ride_free(ride);
+    return false;
+}
+
+/* What stands behind the last FILE counts for none. */
+static bool all_is_used(const struct importing *importing, struct problem *problem)
+{
+    bool same_seconds = importing->seconds == importing->seconds_taken ||
+                        (isnan(importing->seconds) && isnan(importing->seconds_taken));
+    const char *option = importing->waiting != NULL                     ? importing->waiting
+                         : importing->rate != importing->rate_taken     ? "--rate"
+                         : !same_seconds                                ? "--seconds"
+                         : importing->guided != importing->guided_taken ? "--guided or --free"
+                                                                        : NULL;
+    return option == NULL ||
+           problem_usage(problem, "import: %s belongs before the file it is for, and none follows",
+                         option);
+}
+
 static bool pass_over(void *of, const char *word, struct problem *problem)
 {
     (void)of, (void)word, (void)problem;
@@ -168,8 +217,8 @@ static bool read_arguments(int argc, char **argv, bool decoder, struct importing
     const struct option_set sets[] = {OPTION_SET(option_rows, decoder ? NULL : importing),
                                       DECODER_OPTION_SET(decoder ? &importing->decoder : NULL),
                                       {NULL, 0, NULL}};
-    return options_read_in_order(sets, argc, argv, decoder ? pass_over : take_file, importing,
-                                 problem);
+    return options_read_in_order(sets, argc, argv, decoder ? pass_over : take_file_or_advise,
+                                 importing, problem);
 }
 
 /* 'import:5: ...' with the line itself, which the person has not written. */
@@ -260,6 +309,7 @@ static int run(int argc, char **argv)
         int64_t started_ms =
             importing.started_ms >= 0 ? importing.started_ms : importing.file_started_ms;
         text = import_script_text(script, started_ms, importing.seed, &problem);
+        text = text != NULL && all_is_used(&importing, &problem) ? text : NULL;
     }
     if (text == NULL || (importing.store[0] == '\0' &&
                          !store_default_path(importing.store, sizeof importing.store, &problem))) {

@@ -7,6 +7,7 @@
 #include "rig/plain_describe.h"
 #include "rig/plain_quotes.h"
 #include "rig/plain_tokens.h"
+#include "rig/plain_words.h"
 #include "rig/wire_look.h"
 #include "say/file.h"
 #include "say/wire.h"
@@ -258,12 +259,41 @@ static bool refuse(const struct looking *looking, const struct question *questio
                        question->words, question->option);
 }
 
+/* What the file says of its unit is not talked over: ten times too long looks like a range, too. */
+static bool refuse_other_unit(const struct looking *looking, struct problem *problem)
+{
+    const struct plain_description *description = looking->description;
+    const char *said = looking->options->unit;
+    uint8_t said_decimals = 0, own_decimals = 0;
+    uint32_t said_tenths = plain_unit_tenths((struct span){said, strlen(said)}, &said_decimals);
+    for (int i = 0; said_tenths != 0 && i < description->layout.shape.columns; i++) {
+        const struct plain_column *column = &description->columns.column[i];
+        int use = description->layout.column_use[i];
+        struct span unit = {column->unit, strlen(column->unit)};
+        if (use < 0 || use >= CHANNELS_MAX || !plain_is_unit_of_length(unit)) {
+            continue;
+        }
+        uint32_t own_tenths = plain_unit_tenths(unit, &own_decimals);
+        if (own_tenths != said_tenths || own_decimals != said_decimals) {
+            return problem_set(
+                problem,
+                "%s: column %d '%s' says %s, and --unit says %s: leave --unit out, or "
+                "mend what the file says",
+                looking->file, i + 1, column->name, column->unit, said);
+        }
+    }
+    return true;
+}
+
 static bool go_through(struct looking *looking, struct problem *problem)
 {
     struct question question;
     for (;;) {
         find_question(looking, &question);
         if (question.doubt != DOUBT_FORM) {
+            if (!refuse_other_unit(looking, problem)) {
+                return false;
+            }
             tell(looking);
         }
         if (question.doubt == DOUBT_NONE) {

@@ -27,6 +27,9 @@ struct import_script {
     char rig[4200];
     int64_t first_file_ms; /* when the first file's recording began, as far as its own date tells */
     bool failed;
+    /* those there are in the files, and those of which it was said where they are fixed */
+    int channels, sensors;
+    char channel[4 * CHANNELS_MAX][CHANNEL_NAME_SIZE], sensor[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     uint64_t readings; /* of all files, as one number: FNV-1a */
 };
 
@@ -84,7 +87,50 @@ bool import_script_line(struct import_script *script, const char *word, const ch
     if (length >= (int)sizeof line || strchr(rest, '\n') != NULL) {
         return problem_usage(problem, "'%.40s...' is no line of a script", rest);
     }
+    size_t name = strcspn(rest, " ");
+    if (text_equal(word, "sensor") && rest[0] != '"' && name < CHANNEL_NAME_SIZE &&
+        script->sensors < CHANNELS_MAX) {
+        snprintf(script->sensor[script->sensors++], CHANNEL_NAME_SIZE, "%.*s", (int)name, rest);
+    }
     return add_line(script, line, problem);
+}
+
+static bool has_channel(const struct import_script *script, const char *name)
+{
+    bool found = false;
+    for (int c = 0; c < script->channels; c++) {
+        found = found || text_equal(script->channel[c], name);
+    }
+    return found;
+}
+
+static void note_channels(struct import_script *script, const struct rig_info *info)
+{
+    for (int c = 0; c < info->channel_count; c++) {
+        if (!has_channel(script, info->channel_name[c]) && script->channels < 4 * CHANNELS_MAX) {
+            text_copy(script->channel[script->channels++], CHANNEL_NAME_SIZE,
+                      info->channel_name[c]);
+        }
+    }
+}
+
+/* A sensor's place of a channel that no file has would count for nothing. */
+static bool sensors_are_there(const struct import_script *script, struct problem *problem)
+{
+    for (int s = 0; s < script->sensors; s++) {
+        if (!has_channel(script, script->sensor[s])) {
+            char list[300] = "";
+            size_t used = 0;
+            for (int c = 0; c < script->channels; c++) {
+                text_append(list, sizeof list, &used, "%s%s", c > 0 ? ", " : "",
+                            script->channel[c]);
+            }
+            return problem_usage(problem,
+                                 "--sensor '%s ...': no file has that channel; there is %s",
+                                 script->sensor[s], list);
+        }
+    }
+    return true;
 }
 
 /* ---- how long a stream is -------------------------------------------------------------------- */
@@ -116,7 +162,7 @@ static void on_sample(void *context, const struct sample *sample)
     }
 }
 
-static bool look_through(const struct import_script *script, const char *file, const char *rate,
+static bool look_through(struct import_script *script, const char *file, const char *rate,
                          struct span_seen *seen, struct problem *problem)
 {
     char spec[4200];
@@ -136,6 +182,7 @@ static bool look_through(const struct import_script *script, const char *file, c
         result = reader_step(reader, READ_TIMEOUT_MS, on_sample, seen, problem);
     }
     bool assumed = reader_link(reader)->rate_is_assumed && !reader_info(reader)->has_rig_time;
+    note_channels(script, reader_info(reader));
     reader_destroy(reader);
     if (result != LINK_FAILED && assumed && seen->samples > 0) {
         return problem_set(problem,
@@ -242,6 +289,9 @@ const char *import_script_text(struct import_script *script, int64_t started_ms,
     char started[CLOCK_TEXT_SIZE];
     if (script->holds == 0) {
         problem_usage(problem, "import: say the recorded streams, a file for each hold");
+        return NULL;
+    }
+    if (!sensors_are_there(script, problem)) {
         return NULL;
     }
     clock_wall_text(started, started_ms >= 0 ? started_ms : script->first_file_ms);
