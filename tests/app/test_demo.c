@@ -111,16 +111,17 @@ START_TEST(the_sheet_of_a_day_of_runs_says_what_was_ridden)
     const char *folder = program_folder();
     const char *const lines[][7] = {
         {"demo", "--headless", "--drag", NULL},
-        {"export", "last", "day-sheet.html", "--store", "holdline-demo-drag.db", NULL}};
+        {"export", "last", "day.html", "--store", "holdline-demo-drag.db", NULL}};
     for (int i = 0; i < 2; i++) {
         struct program_result result = program_run(folder, NULL, lines[i]);
         ck_assert_msg(result.status == 0, "%s", result.errors);
         program_free(&result);
     }
-    char *page = program_read_file(folder, "day-sheet.html", NULL);
+    char *page = program_read_file(folder, "day.html", NULL);
     ck_assert_ptr_nonnull(strstr(page, "2 setups tried in 8 runs"));
     ck_assert_ptr_nonnull(strstr(page, "No setup has been chosen yet."));
     ck_assert_ptr_null(strstr(page, "Nothing was measured"));
+    ck_assert_ptr_null(strstr(page, "Height = sensor's height"));
     free(page);
     program_folder_remove(folder);
 }

@@ -129,13 +129,9 @@ static void placing_lines(struct paper *paper, const struct report_input *input,
     checked_line(paper, input->record, index);
 }
 
-bool section_method(struct paper *paper, const struct report_input *input, struct problem *problem)
+static void heights_lines(struct paper *paper, const struct report_input *input)
 {
-    const struct session_record *record = input->record;
-    char uuid[UUID_TEXT_SIZE];
-    (void)problem;
-    paper_title(paper, "How it was measured");
-    for (int placing = 0; placing < record->placing_count; placing++) {
+    for (int placing = 0; placing < input->record->placing_count; placing++) {
         placing_lines(paper, input, placing);
     }
     paper_paragraph(
@@ -150,6 +146,17 @@ bool section_method(struct paper *paper, const struct report_input *input, struc
         "order as covariate where the plan carries it, the ties' uncertainty in quadrature "
         "once per build; the 95 %% intervals of all differences from the first setup hold together "
         "(Dunnett), and a verdict is read off the interval beside it.");
+}
+
+bool section_method(struct paper *paper, const struct report_input *input, struct problem *problem)
+{
+    const struct session_record *record = input->record;
+    char uuid[UUID_TEXT_SIZE];
+    (void)problem;
+    paper_title(paper, "How it was measured");
+    if (record->capture_count > 0 || record->run_count == 0) {
+        heights_lines(paper, input);
+    }
     uuid_text(uuid, &record->uuid);
     paper_paragraph(paper, "Session %s, %lld samples, recorded by holdline %s, seed %llu.", uuid,
                     (long long)record->last_sample,
