@@ -62,6 +62,8 @@ static const struct {
     {TYPED_LEG_OUT, "out", "m/s", 0, 60},
     {TYPED_LEG_CLIMB, "climb", "m", -1000, 1000},
     {TYPED_LEG_PIECES, "pieces", "m", 0, 100000},
+    {TYPED_PIECES, "pieces", "", 1, 20},
+    {TYPED_FEEDBACK_ROW, "row", "", 1, 5},
     {TYPED_GUESS, "guess", "", 0, 10},
 };
 
