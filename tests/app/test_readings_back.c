@@ -148,7 +148,9 @@ static void replace(char *text, const char *from, const char *to)
     char *at = strstr(text, from);
     ck_assert_ptr_nonnull(at);
     ck_assert_uint_eq(strlen(from), strlen(to));
-    memcpy(at, to, strlen(to));
+    for (size_t i = 0; to[i] != '\0'; i++) {
+        at[i] = to[i];
+    }
 }
 
 static const char *in(const char *folder, const char *name)

@@ -71,7 +71,7 @@ static void ask_columns(const struct looking *looking, struct question *question
     size_t used = 0;
     proposal.columns[0] = '\0';
     for (int i = 0; i < layout->shape.columns; i++) {
-        int use = layout->column_use[i];
+        int use = (int)layout->column_use[i];
         if (use >= 0 && use < CHANNELS_MAX) {
             text_append(proposal.columns, sizeof proposal.columns, &used, "%s%s=%d",
                         used > 0 ? "," : "", layout->channel_name[use], i + 1);
@@ -268,7 +268,7 @@ static bool refuse_other_unit(const struct looking *looking, struct problem *pro
     uint32_t said_tenths = plain_unit_tenths((struct span){said, strlen(said)}, &said_decimals);
     for (int i = 0; said_tenths != 0 && i < description->layout.shape.columns; i++) {
         const struct plain_column *column = &description->columns.column[i];
-        int use = description->layout.column_use[i];
+        int use = (int)description->layout.column_use[i];
         struct span unit = {column->unit, strlen(column->unit)};
         if (use < 0 || use >= CHANNELS_MAX || !plain_is_unit_of_length(unit)) {
             continue;

@@ -18,7 +18,8 @@ struct axis {
 
 static double half_row_of(const struct axis *axis, double above_mm)
 {
-    return (axis->reach_mm - above_mm) / (2.0 * axis->reach_mm) * (2.0 * axis->rows);
+    double row = (axis->reach_mm - above_mm) / (2.0 * axis->reach_mm) * (2.0 * axis->rows);
+    return fmin(fmax(row, -1e6), 1e6); /* anything can be read, and typed */
 }
 
 /* What is drawn in a row of half-rows: both, the upper, the lower, or none. */
