@@ -78,14 +78,17 @@ START_TEST(what_is_no_picture_is_told_and_nothing_is_written)
     program_write_file(folder, "mark.txt", "a studio");
     export_with("mark.txt", "a.pdf", 1, "mark.txt is no PNG or SVG of 256 kB at most");
     ck_assert(!is_there("a.pdf"));
-    char *large = malloc(262144 + 8);
-    ck_assert_ptr_nonnull(large);
-    memset(large, ' ', 262144 + 7);
-    large[262144 + 7] = '\0';
-    memcpy(large, "<svg ", 5);
-    program_write_file(folder, "mark.svg", large);
-    free(large);
-    export_with("mark.svg", "a.html", 1, "is no PNG or SVG of 256 kB at most");
+    for (size_t over = 0; over < 2; over++) { /* as large as it may be, and larger */
+        char *large = malloc(262144 + over + 1);
+        ck_assert_ptr_nonnull(large);
+        memset(large, ' ', 262144 + over);
+        large[262144 + over] = '\0';
+        memcpy(large, "<svg ", 5);
+        program_write_file(folder, "mark.svg", large);
+        free(large);
+        export_with("mark.svg", over == 0 ? "large.html" : "a.html", over == 0 ? 0 : 1,
+                    over == 0 ? NULL : "is no PNG or SVG of 256 kB at most");
+    }
     ck_assert(!is_there("a.html"));
     export_with("nowhere.svg", "a.html", 1, "nowhere.svg can't be read: No such file");
     ck_assert(!is_there("a.html"));

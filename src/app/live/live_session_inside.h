@@ -104,9 +104,10 @@ bool live_work_show(struct live_session *live, struct view_work *shown);
  * begun, with a problem. */
 bool live_job_export(struct live_session *live, uint64_t request, const char *path,
                      struct problem *problem);
-/* The words of 'carry ...', which is the line. */
+/* 'run ... from=FILE': the file is read and cut; its lines are the session's when it has ended. */
 bool live_job_run(struct live_session *live, uint64_t request, const char *line,
                   struct problem *problem);
+/* The words of 'carry ...', which is the line. */
 bool live_job_carry(struct live_session *live, uint64_t request, const char *line,
                     const struct words *words, struct problem *problem);
 /* How holds repeated in the store's earlier sessions becomes a record of this one; request 0:

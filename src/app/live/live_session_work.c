@@ -6,7 +6,6 @@
 #include "app/run_lines.h"
 #include "base/text.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 

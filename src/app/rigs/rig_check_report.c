@@ -289,19 +289,23 @@ static bool write_file(FILE *stream, void *context, struct problem *problem)
     return job->kind->write(stream, job->checked, problem);
 }
 
+static struct paper_file document_of(const struct sensors_checked *checked, char title[SAY_SIZE])
+{
+    sensors_title(checked, title, SAY_SIZE);
+    return (struct paper_file){title, checked->checked_ms, PAGE_A4, write_document, checked};
+}
+
 static bool as_pages(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
 {
     char title[SAY_SIZE];
-    sensors_title(checked, title, sizeof title);
-    const struct paper_file file = {title, checked->checked_ms, PAGE_A4, write_document, checked};
+    const struct paper_file file = document_of(checked, title);
     return paper_file_pdf(stream, &file, problem);
 }
 
 static bool as_html(FILE *stream, const struct sensors_checked *checked, struct problem *problem)
 {
     char title[SAY_SIZE];
-    sensors_title(checked, title, sizeof title);
-    const struct paper_file file = {title, checked->checked_ms, PAGE_A4, write_document, checked};
+    const struct paper_file file = document_of(checked, title);
     return paper_file_html(stream, &file, problem);
 }
 
