@@ -30,7 +30,8 @@ const struct readings_words readings_words[READINGS_COLUMNS] = {
     [READINGS_RANGE] = {"mm", "along the beam, as sent; empty where there was none"},
     [READINGS_QUALITY] = {"", "good, missing, weak, saturated, out of range"},
     [READINGS_HEIGHT] = {"mm", "from range, calibration, tie and tilt; over the bottom bracket "
-                               "where the tie is absolute"},
+                               "where the tie is absolute; empty where it is not known "
+                               "where the sensor is"},
     [READINGS_OTHER] = {"", "of an auxiliary channel, in its own unit: watts, a minute"},
 };
 

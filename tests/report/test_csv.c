@@ -352,6 +352,26 @@ START_TEST(readings_come_back_one_by_one)
     check_cell(&file, row + 1, "other_value", "");
     csv_free(&file);
     free(caught.text);
+    /* a range is no height where nobody said where the sensor is, where the build is not tied, nor
+     * is that to a part of the bike */
+    static const struct {
+        bool mounted, tied;
+        enum channel_role role;
+    } no_height[] = {
+        {false, true, ROLE_BODY}, {true, false, ROLE_BODY}, {true, true, ROLE_REFERENCE}};
+    const enum tie_kind kind = analysis->tie[0][0].kind;
+    for (size_t i = 0; i < sizeof no_height / sizeof no_height[0]; i++) {
+        record->placing[0].channel[0].mounted = no_height[i].mounted;
+        analysis->tie[0][0].kind = no_height[i].tied ? kind : TIE_NONE;
+        record->placing[0].channel[0].role = no_height[i].role;
+        ck_assert(report_readings_csv(catch_begin(&caught), &input, made_samples, NULL, NULL));
+        catch_end(&caught);
+        ck_assert_msg(csv_read(caught.text, caught.length, &file), "%s", file.error);
+        check_cell(&file, 1, "range_mm", "200.1");
+        check_cell(&file, 1, "height_mm", "");
+        csv_free(&file);
+        free(caught.text);
+    }
     /* watts are no range, and no height */
     record->placing[0].channel[0].role = ROLE_AUXILIARY;
     ck_assert(report_readings_csv(catch_begin(&caught), &input, made_samples, NULL, NULL));

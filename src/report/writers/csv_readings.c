@@ -63,6 +63,8 @@ struct reading_column {
     char middle[SAY_SIZE]; /* '3,hold,2,1,1,head' */
     int channel, build;
     bool is_range; /* else what it sends is in its own unit, and never a height */
+    bool
+        is_height; /* it was said where the sensor is, and the build is tied: else a range is all */
 };
 
 enum part { THIS, CAPTURE, HOLD, SETUP, BUILD, PARTS };
@@ -128,7 +130,7 @@ static void put_height(char **at, const struct reading *reading)
 {
     const struct report_input *input = reading->input;
     int channel = reading->column->channel, build = reading->column->build;
-    if (reading->quality != READING_MISSING && reading->column->is_range && build >= 0) {
+    if (reading->quality != READING_MISSING && reading->column->is_height) {
         double height = analysis_height_mm(input->record, input->analysis, build, channel,
                                            reading->sample->range_tenth_mm[channel]);
         if (isfinite(height)) {
@@ -205,6 +207,9 @@ static bool column_begin(const struct report_input *input, int capture, int buil
     column->channel = channel;
     column->build = build;
     column->is_range = placing == NULL || placing->channel[channel].role != ROLE_AUXILIARY;
+    column->is_height = placing != NULL && placing->channel[channel].role == ROLE_BODY &&
+                        placing->channel[channel].mounted &&
+                        input->analysis->tie[build][channel].kind != TIE_NONE;
     FILE *memory = fmemopen(column->middle, sizeof column->middle, "w");
     if (memory == NULL) {
         return false;
