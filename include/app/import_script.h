@@ -4,6 +4,7 @@
 #define HOLDLINE_APP_IMPORT_SCRIPT_H
 
 #include "app/readings_script.h"
+#include "base/numbers.h"
 #include "base/problem.h"
 #include "rig/decoder.h"
 
@@ -20,11 +21,13 @@ void import_script_decoder(struct import_script *script, const struct decoder_op
 /* A line of the session's own commands: word ('setup') and what stands behind it. */
 bool import_script_line(struct import_script *script, const char *word, const char *rest,
                         struct problem *problem);
-/* A hold from a recorded stream, which is read through once to see how long it is: at least 5 s.
- * rate: of a stream that carries no time of its own, NULL = it does; seconds: at most so many, NAN
- * = all there is. */
+/* A hold from a recorded stream, which is read through once to see how long it is: at least 5 s,
+ * and the readings of no file before it. rate: of a stream that carries no time of its own, NULL =
+ * it does; seconds: at most so many, NAN = all there is. finding: what of its time a person should
+ * look at, "" = nothing. */
 bool import_script_hold(struct import_script *script, const char *file, const char *rate,
-                        double seconds, bool guided, struct problem *problem);
+                        double seconds, bool guided, char finding[SAY_SIZE],
+                        struct problem *problem);
 
 /* The program's own table of readings: its captures, setups and builds as they are in it (with
  * heights: those too). The script runs with the file as its rig then, and takes no other stream. */

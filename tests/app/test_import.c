@@ -172,7 +172,7 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
         {{"a.csv", "short.csv"}, "short.csv is 1.", 1},
         {{"a.csv", "empty.csv"}, "empty.csv", 1},
         {{"--guided", "a.csv"}, "needs a target", 1},
-        {{"a.csv", "--setup", "2 \"x\" wings=3", "a.csv"}, "wings", 1},
+        {{"a.csv", "--setup", "2 \"x\" wings=3", "b.csv"}, "wings", 1},
         {{"a.csv", "--line", "fly"}, "fly", 1},
         {{"--carry", "last", "a.csv"}, "there is no store", 1},
         {{"--seconds", "1", "a.csv"}, "--seconds", 2},
@@ -181,6 +181,7 @@ START_TEST(what_cannot_be_imported_leaves_nothing)
     };
     const char *folder = program_folder();
     write_stream(folder, "a.csv", 600, 300.0);
+    write_stream(folder, "b.csv", 600, 310.0);
     write_stream(folder, "short.csv", 60, 300.0);
     program_write_file(folder, "empty.csv", "");
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -263,6 +264,7 @@ START_TEST(what_would_not_count_is_refused)
         {{"a.csv", "--rate", "50"}, "--rate belongs before", 2},
         {{"a.csv", "--seconds", "6"}, "--seconds belongs before", 2},
         {{"a.csv", "--guided"}, "--guided or --free belongs before", 2},
+        {{"a.csv", "--build", "a.csv"}, "its readings are those of hold 1", 2},
         {{"--sensor", "nose carrier=base_bar x=1 y=2", "a.csv"}, "'nose ...': no file has", 2},
         {{"ride.csv"}, "'holdline drag' takes it", 1},
         {{"ride.gpx"}, "'holdline drag' takes it", 1},
@@ -297,6 +299,32 @@ START_TEST(what_would_not_count_is_refused)
     }
     nothing_is_stored(folder);
     must(IMPORT(folder, "--unit", "mm", "--sensor", HEAD, "a.csv"));
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* Its readings are in order all the same, and none is lost: it is told, and they count. */
+START_TEST(a_clock_that_goes_back_is_told)
+{
+    const char *folder = program_folder();
+    char *text = malloc(100000);
+    ck_assert_ptr_nonnull(text);
+    for (int back = 0; back < 2; back++) {
+        size_t used = (size_t)sprintf(text, "time (s),head (mm)\n");
+        for (int i = 0; i < 1500; i++) {
+            used += (size_t)sprintf(text + used, "%.2f,%d.%d\n",
+                                    100.0 + 0.02 * i - (i >= 750 ? 10.0 * back : 0.0), 400 + i % 7,
+                                    i % 10);
+        }
+        program_write_file(folder, "a.csv", text);
+        struct program_result result = IMPORT(folder, "--sensor", HEAD, "a.csv");
+        bool told = strstr(result.errors, "clock jumped or started anew once") != NULL;
+        ck_assert_msg(result.status == 0 && told == (back == 1), "%s", result.errors);
+        ck_assert_msg(strstr(result.errors, "1 hold, 30 s, 1499 samples, 0 lost, 0 lines") != NULL,
+                      "%s", result.errors);
+        program_free(&result);
+    }
+    free(text);
     program_folder_remove(folder);
 }
 END_TEST
@@ -344,6 +372,7 @@ int main(void)
     tcase_add_test(tests, what_cannot_be_imported_leaves_nothing);
     tcase_add_test(tests, a_comma_that_may_be_of_thousands_is_refused_by_line_and_field);
     tcase_add_test(tests, what_would_not_count_is_refused);
+    tcase_add_test(tests, a_clock_that_goes_back_is_told);
     tcase_add_test(tests, recordings_of_one_date_are_sessions_of_their_own);
     suite_add_tcase(suite, tests);
     return test_main(suite);

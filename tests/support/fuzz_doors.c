@@ -282,7 +282,8 @@ static void run_import(const uint8_t *bytes, size_t length)
     if (done && next != NULL) {
         snprintf(path, sizeof path, "/dev/shm/holdline-fuzz-%ld.rig", (long)getpid());
         write_stream(path, next);
-        done = import_script_hold(script, path, NULL, NAN, false, &problem);
+        char finding[SAY_SIZE];
+        done = import_script_hold(script, path, NULL, NAN, false, finding, &problem);
         const char *made = done ? import_script_text(script, 1768068000000, 7, &problem) : NULL;
         done = made != NULL;
         if (made != NULL) {

@@ -132,8 +132,10 @@ static bool take_readings(const struct importing *importing, const char *file,
                                 problem)) {
         return false;
     }
-    text_print(stderr, "%s: readings that holdline wrote, %d captures on %d builds, %d channels\n",
-               file, found.captures, found.builds, found.channels);
+    text_print(stderr,
+               "%s: readings that holdline wrote, %d capture%s on %d build%s, %d channel%s\n", file,
+               found.captures, found.captures == 1 ? "" : "s", found.builds,
+               found.builds == 1 ? "" : "s", found.channels, found.channels == 1 ? "" : "s");
     if (found.heights > 0) {
         text_print(stderr, "%s: its heights are taken, as plates that give them\n", file);
     }
@@ -165,8 +167,18 @@ static bool take_file(void *of, const char *file, struct problem *problem)
     } else if (importing->file_started_ms == FILE_STARTED_OPEN) {
         importing->file_started_ms = -1; /* that of the first file only */
     }
-    return import_script_hold(importing->script, file, importing->rate, importing->seconds,
-                              importing->guided, problem);
+    char finding[SAY_SIZE];
+    if (!import_script_hold(importing->script, file, importing->rate, importing->seconds,
+                            importing->guided, finding, problem)) {
+        return false;
+    }
+    if (finding[0] != '\0') {
+        text_print(
+            stderr,
+            "%s: %s; what stands behind is taken as following at once: is it one recording?\n",
+            file, finding);
+    }
+    return true;
 }
 
 /* A log of a ride is no stream of ranges, and has a command of its own. */
@@ -279,9 +291,10 @@ static bool run_script(const struct importing *importing, const char *text, stru
         explain(text, problem);
     } else {
         fprintf(stderr,
-                "session %lld: %d hold%s, %.0f s, %lld samples, %lld lost, %lld lines rejected\n",
+                "session %lld: %d hold%s, %.0f s, %lld samples, %lld lost, %lld line%s rejected\n",
                 (long long)session, result.holds, result.holds == 1 ? "" : "s", result.stream_s,
-                (long long)result.samples, (long long)result.lost, (long long)result.rejected);
+                (long long)result.samples, (long long)result.lost, (long long)result.rejected,
+                result.rejected == 1 ? "" : "s");
     }
     int status = done ? EXIT_SUCCESS : command_fail(problem);
     progress_end(&progress);

@@ -9,6 +9,7 @@
 #include "measure/rules.h"
 #include "record/record.h"
 #include "rig/reader.h"
+#include "say/rig.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -30,7 +31,8 @@ struct import_script {
     /* those there are in the files, and those of which it was said where they are fixed */
     int channels, sensors;
     char channel[4 * CHANNELS_MAX][CHANNEL_NAME_SIZE], sensor[CHANNELS_MAX][CHANNEL_NAME_SIZE];
-    uint64_t readings; /* of all files, as one number: FNV-1a */
+    uint64_t readings;           /* of all files, as one number: FNV-1a */
+    uint64_t of_hold[HOLDS_MAX]; /* of each hold's file alone */
 };
 
 #define FNV_START 14695981039346656037u
@@ -137,7 +139,8 @@ static bool sensors_are_there(const struct import_script *script, struct problem
 
 struct span_seen {
     int64_t first_us, last_us;
-    uint64_t samples, readings;
+    uint64_t samples;
+    uint64_t readings, own; /* with those of the files before, and alone */
 };
 
 /* Fowler, Noll and Vo's hash (RFC 9923), 1a: the lowest byte first. */
@@ -149,6 +152,12 @@ static uint64_t add_number(uint64_t hash, uint64_t number)
     return hash;
 }
 
+static void add_reading(struct span_seen *seen, uint64_t number)
+{
+    seen->readings = add_number(seen->readings, number);
+    seen->own = add_number(seen->own, number);
+}
+
 static void on_sample(void *context, const struct sample *sample)
 {
     struct span_seen *seen = context;
@@ -156,14 +165,14 @@ static void on_sample(void *context, const struct sample *sample)
         seen->first_us = sample->time_us;
     }
     seen->last_us = sample->time_us;
-    seen->readings = add_number(seen->readings, (uint64_t)sample->time_us);
+    add_reading(seen, (uint64_t)sample->time_us);
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        seen->readings = add_number(seen->readings, (uint64_t)sample->range_tenth_mm[c]);
+        add_reading(seen, (uint64_t)sample->range_tenth_mm[c]);
     }
 }
 
 static bool look_through(struct import_script *script, const char *file, const char *rate,
-                         struct span_seen *seen, struct problem *problem)
+                         struct span_seen *seen, char finding[SAY_SIZE], struct problem *problem)
 {
     char spec[4200];
     int length = snprintf(spec, sizeof spec, "file:%s?speed=max%s%s", file,
@@ -183,6 +192,10 @@ static bool look_through(struct import_script *script, const char *file, const c
     }
     bool assumed = reader_link(reader)->rate_is_assumed && !reader_info(reader)->has_rig_time;
     note_channels(script, reader_info(reader));
+    if (!say_rig_finding(finding, SAY_SIZE, RIG_CLOCK_JUMPED, reader_health(reader),
+                         reader_counts(reader), 0)) {
+        finding[0] = '\0';
+    }
     reader_destroy(reader);
     if (result != LINK_FAILED && assumed && seen->samples > 0) {
         return problem_set(problem,
@@ -199,10 +212,29 @@ static bool look_through(struct import_script *script, const char *file, const c
                        file);
 }
 
-bool import_script_hold(struct import_script *script, const char *file, const char *rate,
-                        double seconds, bool guided, struct problem *problem)
+/* One recording as two holds would count twice. */
+static bool is_new(struct import_script *script, const char *file, uint64_t readings,
+                   struct problem *problem)
 {
-    struct span_seen seen = {.readings = script->readings};
+    for (int h = 0; h < script->holds; h++) {
+        if (script->of_hold[h] == readings) {
+            return problem_usage(problem,
+                                 "%s: its readings are those of hold %d: say each recording once",
+                                 file, h + 1);
+        }
+    }
+    if (script->holds == HOLDS_MAX) {
+        return problem_set(problem, "no more than %d holds in a session", HOLDS_MAX);
+    }
+    script->of_hold[script->holds] = readings;
+    return true;
+}
+
+bool import_script_hold(struct import_script *script, const char *file, const char *rate,
+                        double seconds, bool guided, char finding[SAY_SIZE],
+                        struct problem *problem)
+{
+    struct span_seen seen = {.readings = script->readings, .own = FNV_START};
     struct stat status;
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], length_text[64];
     if (script->rig[0] != '\0') {
@@ -214,7 +246,8 @@ bool import_script_hold(struct import_script *script, const char *file, const ch
     if (text_equal(file, "-")) {
         return problem_usage(problem, "import: a stream is read twice: save standard input first");
     }
-    if (!look_through(script, file, rate, &seen, problem)) {
+    if (!look_through(script, file, rate, &seen, finding, problem) ||
+        !is_new(script, file, seen.own, problem)) {
         return false;
     }
     script->readings = seen.readings;
@@ -248,8 +281,9 @@ static bool add_readings_line(void *context, const char *line, struct problem *p
 bool import_script_readings(struct import_script *script, const char *file, bool with_heights,
                             struct readings_found *found, struct problem *problem)
 {
-    struct span_seen seen = {.readings = script->readings};
+    struct span_seen seen = {.readings = script->readings, .own = FNV_START};
     struct stat status;
+    char finding[SAY_SIZE]; /* the table's times go forward only */
     if (script->holds > 0) {
         return problem_usage(problem,
                              "%s: a table of readings is a session of its own: import it "
@@ -257,7 +291,7 @@ bool import_script_readings(struct import_script *script, const char *file, bool
                              file);
     }
     if (!readings_script_lines(file, with_heights, add_readings_line, script, found, problem) ||
-        !look_through(script, file, NULL, &seen, problem)) {
+        !look_through(script, file, NULL, &seen, finding, problem)) {
         return false;
     }
     if ((int64_t)seen.samples != found->last_sample) {
