@@ -262,6 +262,52 @@ START_TEST(a_person_is_asked_and_answers_with_enter)
 }
 END_TEST
 
+/* The same words stand so many times on the screen; waits for it. */
+static bool shows_times(struct terminal *terminal, const char *words, int times)
+{
+    static char shown[65536];
+    for (int turn = 0; turn < 200; turn++) {
+        int count = 0;
+        terminal_text(terminal, shown, sizeof shown);
+        for (const char *at = strstr(shown, words); at != NULL; at = strstr(at + 1, words)) {
+            count++;
+        }
+        if (count >= times) {
+            return true;
+        }
+        terminal_pump(terminal, 0.1);
+    }
+    return false;
+}
+
+/* A slip in a row of checks costs that check, and not the row. */
+START_TEST(a_check_can_be_made_once_more)
+{
+    const char *const arguments[] = {
+        program_path(), "check", "virtual:steady?seed=3", "step", "head", "block=25", "2s", NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 100};
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    int status = -1;
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal\n");
+        return;
+    }
+    ck_assert(terminal_wait_text(terminal, "b and Enter makes this check", 20));
+    ck_assert(terminal_wait_text(terminal, "1 of 2: a flat plate", 20));
+    terminal_send(terminal, "\r");
+    ck_assert(terminal_wait_text(terminal, "2 of 2: lay the block of 25 mm", 20));
+    terminal_send(terminal, "b\r");
+    ck_assert(shows_times(terminal, "1 of 2: a flat plate", 2));
+    terminal_send(terminal, "\r");
+    ck_assert(shows_times(terminal, "2 of 2: lay the block of 25 mm", 2));
+    terminal_send(terminal, "\r");
+    ck_assert(terminal_wait_end(terminal, &status, 20));
+    ck_assert(terminal_shows(terminal, "step, head: passed"));
+    ck_assert_int_eq(status, 0);
+    terminal_end(terminal);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check command");
@@ -276,6 +322,7 @@ int main(void)
     tcase_add_test(tests, wrong_use_is_told);
     tcase_add_test(tests, numbers_are_the_virtual_rigs_truth);
     tcase_add_test(tests, a_person_is_asked_and_answers_with_enter);
+    tcase_add_test(tests, a_check_can_be_made_once_more);
     tcase_add_test(tests, a_script_keeps_them_with_the_session);
     return test_main(suite);
 }

@@ -38,6 +38,8 @@ const struct command command_check_rig = {
         "           not be seen, and no beam may see two things\n"
         "  --out FILE           of all: the report as .pdf, .html, .json or .txt\n"
         "  --replace            over a file that is there\n"
+        "Where the Enter key is waited for, b and Enter makes a check, or the one before, once "
+        "more.\n"
         "pause=8s is the time to do what is asked where no Enter key is waited "
         "for.\n" RIG_CHECK_USAGE "\n" DECODER_USAGE "\n" LINKS_USAGE,
     .run = run,

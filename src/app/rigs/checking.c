@@ -144,6 +144,29 @@ void checking_judge(struct checking *checking, struct check_stretch *stretches,
     say_check(check->words, sizeof check->words, &findings, &checking->placing);
 }
 
+/* The next sample begins a check: the same, or another of the row. */
+static void begin_anew(struct checking *checking)
+{
+    for (int p = 0; p < CHECK_PHASES_MAX; p++) {
+        checking->stretch[p].count = 0;
+    }
+    for (int i = 0; check_rig_after[i] != NULL; i++) {
+        tell_rig(checking, check_rig_after[i]);
+    }
+    checking->phase = 0;
+    checking->begun = checking->recording = checking->go = false;
+}
+
+/* Something went wrong with this check, or with the one before where this has not begun. */
+static void go_back(struct checking *checking)
+{
+    bool is_new = checking->phase == 0 && !checking->recording;
+    if (is_new && checking->made_count > 0) {
+        memset(&checking->made[--checking->made_count], 0, sizeof checking->made[0]);
+    }
+    begin_anew(checking);
+}
+
 /* Of a row the check that ended is judged, and the next one begins with the next sample; false
  * where that was the last. */
 static bool next_check(struct checking *checking)
@@ -156,14 +179,7 @@ static bool next_check(struct checking *checking)
     checking_judge(checking, stretches, made);
     fprintf(stderr, "%s%s: %s\n", checking->shows ? "\r\033[K" : "",
             word_of(&check_kind_words, made->kind), word_of(&check_verdict_words, made->verdict));
-    for (int p = 0; p < CHECK_PHASES_MAX; p++) {
-        checking->stretch[p].count = 0;
-    }
-    for (int i = 0; check_rig_after[i] != NULL; i++) {
-        tell_rig(checking, check_rig_after[i]);
-    }
-    checking->phase = 0;
-    checking->begun = false;
+    begin_anew(checking);
     return checking->made_count < checking->row.count;
 }
 
@@ -209,7 +225,8 @@ static void on_sample(void *context, const struct sample *sample)
     }
 }
 
-/* Enter, while a phase waits for it. Otherwise what was typed is thrown away. */
+/* Enter, while a phase waits for it; b and Enter at any time. Else what was typed is thrown away.
+ */
 static void take_key(struct checking *checking)
 {
     struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
@@ -221,7 +238,10 @@ static void take_key(struct checking *checking)
             checking->failed = true;
             return;
         }
-        if (checking->begun && !checking->recording && memchr(typed, '\n', (size_t)got) != NULL) {
+        bool whole = checking->begun && memchr(typed, '\n', (size_t)got) != NULL;
+        if (whole && typed[0] == 'b') {
+            go_back(checking);
+        } else if (whole && !checking->recording) {
             checking->go = true;
         }
     }

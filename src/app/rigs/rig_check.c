@@ -91,6 +91,10 @@ static int run_check(const struct rig_check_options *options, const struct words
     checking->shows = isatty(STDERR_FILENO) && link->time_is_arrival;
     checking->by_key = !options->no_prompts && isatty(STDIN_FILENO) && isatty(STDERR_FILENO) &&
                        link->time_is_arrival && !text_equal(options->rig, "-");
+    if (checking->by_key) {
+        fputs("Enter goes on; b and Enter makes this check, or the one before, once more\n",
+              stderr);
+    }
     checking->reader = reader_create(link, &decoder, 1, &problem);
     if (checking->reader != NULL) {
         checking_read_all(checking);
