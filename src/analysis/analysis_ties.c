@@ -135,6 +135,14 @@ static void doubt_builds(const struct session_record *record, const int *builds,
         moved = moved || answer == ANSWER_YES;
         int other = carrier_moves(recorded->mount.carrier) ? alike(record, builds, i) : -1;
         if (read) {
+            int setup = record->build[builds[i]].setup;
+            /* parts that nobody entered say nothing against what was read on another setup */
+            if (ties[i].found.kind == TIE_FOUND_OFF_PARTS && other >= 0 && answer != ANSWER_NO &&
+                setup != record->build[builds[0]].setup &&
+                !bike_values_any_part(&record->setup[setup].bike)) {
+                ties[i].alarm = false;
+                ties[i].found = (struct tie_finding){.kind = TIE_FOUND_NOTHING};
+            }
             continue;
         }
         if (moved) {

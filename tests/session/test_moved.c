@@ -140,6 +140,36 @@ START_TEST(measures_that_are_alike)
 }
 END_TEST
 
+/* Plates of two setups of which no part was entered: that they differ is no slip. Of one setup
+ * built twice, and where it is said that none moved, it is asked for. */
+START_TEST(parts_that_nobody_entered_say_nothing)
+{
+    drive_start(&drive, 1);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_do(&drive, "sensor head carrier=base_bar look=up tilt=0 gain=1");
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "plate head=500 height=1142");
+    drive_do(&drive, "setup 2");
+    drive_do(&drive, "plate head=519 height=1142");
+    ck_assert_int_eq(tie_of(1)->kind, TIE_PLATE);
+    ck_assert_double_eq_tol(tie_of(1)->shift_mm, -19.0, 1e-9);
+    ck_assert_int_eq(tie_of(1)->found.kind, TIE_FOUND_NOTHING);
+    ck_assert(!tie_of(1)->alarm);
+    drive_do(&drive, "moved no");
+    ck_assert_int_eq(tie_of(1)->found.kind, TIE_FOUND_OFF_PARTS);
+    ck_assert(tie_of(1)->alarm);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "plate head=519 height=1142");
+    ck_assert_int_eq(tie_of(2)->found.kind, TIE_FOUND_OFF_PARTS);
+    drive_do(&drive, "correct 1 spacers=20");
+    drive_do(&drive, "correct 2 spacers=20");
+    drive_do(&drive, "setup 3");
+    drive_do(&drive, "plate head=519 height=1142"); /* parts are known, and the same */
+    ck_assert_int_eq(tie_of(3)->found.kind, TIE_FOUND_OFF_PARTS);
+    drive_end(&drive);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("moved");
@@ -149,6 +179,7 @@ int main(void)
     tcase_add_test(tests, a_plate_ties_without_a_mount);
     tcase_add_test(tests, said_at_once);
     tcase_add_test(tests, measures_that_are_alike);
+    tcase_add_test(tests, parts_that_nobody_entered_say_nothing);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }
