@@ -165,6 +165,7 @@ START_TEST(wrong_use_is_told)
     ck_assert_msg(result.status == wrong_uses[_i].status, "exit status %d: %s", result.status,
                   result.errors);
     ck_assert_msg(strstr(result.errors, wrong_uses[_i].part) != NULL, "%s", result.errors);
+    ck_assert_msg(strstr(result.errors, "carries") == NULL, "%s", result.errors); /* no file */
     ck_assert_str_eq(result.output, "");
     program_free(&result);
 }

@@ -34,7 +34,7 @@ static int export_record(const struct session_arguments *arguments)
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
-/* Before it is written: whose file it will be. */
+/* Whose file it is now. */
 static void say_what_it_carries(const char *kind, const char *path, struct loaded_session *loaded)
 {
     char carries[256];
@@ -80,15 +80,15 @@ static bool write_session(struct loaded_session *loaded, const struct session_ar
     }
     text_copy(path, sizeof path, named);
     bool out = text_equal(path, "-");
-    say_what_it_carries(out ? ending : path, out ? "standard output" : path, loaded);
-    if (out) {
-        return export_to(stdout, input, loaded_session_samples, loaded, ending, problem) &&
-               standard_output_end(problem);
-    }
     const struct report_file file = {.path = path, .replace = arguments->replace};
-    bool done = export_file(input, loaded_session_samples, loaded, &file, problem);
+    bool done = out ? export_to(stdout, input, loaded_session_samples, loaded, ending, problem) &&
+                          standard_output_end(problem)
+                    : export_file(input, loaded_session_samples, loaded, &file, problem);
     if (done && arguments->file == NULL) {
         text_print(stderr, "written: %s\n", path);
+    }
+    if (done) {
+        say_what_it_carries(out ? ending : path, out ? "standard output" : path, loaded);
     }
     return done;
 }
