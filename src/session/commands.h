@@ -28,9 +28,9 @@ command_handler command_reject, command_restore, command_rating, command_note, c
     command_end; /* command_note.c */
 
 command_handler command_remove, command_same, command_renumber; /* command_setups.c */
-command_handler command_mass, command_course, command_air, command_ridden, command_leg,
-    command_pieces;                         /* command_drag.c */
-command_handler command_undo, command_redo; /* command_undo.c */
+command_handler command_mass, command_course, command_air;      /* command_day.c */
+command_handler command_ridden, command_leg, command_pieces;    /* command_drag.c */
+command_handler command_undo, command_redo;                     /* command_undo.c */
 
 /* ---- command_texts.c ---- */
 /* False where a text is longer than its record keeps, with how long it may be. */
@@ -43,6 +43,12 @@ bool machine_reject_run(struct session *session, const struct words *words,
                         struct problem *problem);
 bool machine_restore_run(struct session *session, const struct words *words,
                          struct problem *problem);
+
+/* ---- command_day.c ---- */
+/* What follows from the runs is made anew: no samples and no heights are in it. */
+void machine_drag_changed(struct session *session);
+/* at=14:05 as minutes after midnight; untouched where nothing is said. */
+bool machine_read_clock(const struct words *words, double *at_min, struct problem *problem);
 /* 'matters drag=0.005m2' */
 bool machine_matters_drag(struct session *session, const struct words *words,
                           struct problem *problem);

@@ -37,6 +37,7 @@ static const struct {
     {NULL, "course laps length=2", "length"},
     {NULL, "course laps indoors=perhaps", "neither yes nor no"},
     {NULL, "air 20 1013hPa 50%", "has no unit"},
+    {NULL, "air 68F 1013hPa 50%", "in no unit that is read here"},
     {NULL, "air 20C 1013Pa 50%", "not between"},
     {NULL, "air 20C 50%", "pressure"},
     {NULL, "air 20C 1013hPa 500%", "not between"},
