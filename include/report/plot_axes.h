@@ -14,8 +14,8 @@ extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, 
 /* A scale across whose values never run into each other, however long they are: ticks about gap
  * apart, or further. */
 struct svg_scale plot_scale_across(double low, double high, double from, double to, double gap);
-/* A tick's value: '-20', '0.05'. */
-void plot_tick_text(char *text, size_t size, double tick);
+/* A tick's value, with as many decimals as the step between ticks: '-20', '0.05'. */
+void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int tick);
 
 /* At the ticks of a scale across: lines from top to bottom, values with their feet at y; without
  * the one that is NAN. */

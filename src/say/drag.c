@@ -16,8 +16,6 @@ const char say_drag_not_the_same[] =
 const char say_drag_level_apart[] =
     "How high drag is rests on tyres, power meter and speed, which are the same in all runs of a "
     "day: differences are known better.";
-const char say_drag_wheels[] =
-    "Drag area of rider and bike, with what the wheels' turning adds (about 0.0044 m2).";
 const char say_drag_never_alone[] =
     "Lower is not faster where it costs power: look at watts, heart and effort beside it, and "
     "measure again after some weeks of practice.";
@@ -36,6 +34,13 @@ const char say_drag_method[] =
 const char say_drag_method_pairs[] =
     "Out and back, the wind along the course is solved for in each pair.";
 const char say_drag_method_laps[] = "Laps are worked out as in still air.";
+
+void say_drag_wheels(char *text, size_t size)
+{
+    snprintf(text, size,
+             "Drag area of rider and bike, with what the wheels' turning adds (about %g m\u00B2).",
+             DRAG_WHEELS_M2);
+}
 
 const char *say_drag_lack(enum drag_lack lack)
 {
@@ -180,7 +185,8 @@ static void say_value(char *text, size_t size, const struct setup_difference *d)
     say_number(value, sizeof value, turned ? -d->difference : d->difference, 4);
     say_number(low, sizeof low, turned ? -d->high : d->low, 4);
     say_number(high, sizeof high, turned ? -d->low : d->high, 4);
-    snprintf(text, size, d->has_interval ? "%s (%s to %s) m2" : "%s m2", value, low, high);
+    snprintf(text, size, d->has_interval ? "%s (%s to %s) m\u00B2" : "%s m\u00B2", value, low,
+             high);
 }
 
 /* What would settle it; in runs, not holds. */
@@ -265,7 +271,7 @@ void say_drag_level(char *text, size_t size, const struct drag_analysis *drag, i
     say_number(value, sizeof value, estimate->mean, 3);
     say_number(low, sizeof low, estimate->mean - result->level_half_width_m2, 3);
     say_number(high, sizeof high, estimate->mean + result->level_half_width_m2, 3);
-    snprintf(text, size, "about %s (%s to %s) m2", value, low, high);
+    snprintf(text, size, "about %s (%s to %s) m\u00B2", value, low, high);
 }
 
 void say_drag_worth(char *text, size_t size, const struct session_record *record,
@@ -302,7 +308,7 @@ void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
     }
     say_number(sd, sizeof sd, drag->compare.repeatability, 4);
     say_number(share, sizeof share, 100.0 * drag->compare.repeatability / level, 1);
-    snprintf(text, size, "SD %s m2 (%s %%) from run to run", sd, share);
+    snprintf(text, size, "SD %s m\u00B2 (%s %%) from run to run", sd, share);
 }
 
 void say_drag_slope(char *text, size_t size, const struct drag_height *height, const char *channel)
@@ -316,10 +322,11 @@ void say_drag_slope(char *text, size_t size, const struct drag_height *height, c
     say_number(slope, sizeof slope, 10.0 * line->slope, 4);
     say_number(low, sizeof low, 10.0 * (line->slope - line->slope_half_width), 4);
     say_number(high, sizeof high, 10.0 * (line->slope + line->slope_half_width), 4);
-    snprintf(text, size,
-             "For this rider, on these %d setups, 10 mm of %s went with %s m2 of drag (%s to %s): "
-             "association only.",
-             height->slope_setups, channel, slope, low, high);
+    snprintf(
+        text, size,
+        "For this rider, on these %d setups, 10 mm of %s went with %s m\u00B2 of drag (%s to %s): "
+        "association only.",
+        height->slope_setups, channel, slope, low, high);
 }
 
 void say_drag_line(char *text, size_t size, const struct session_record *record,

@@ -91,7 +91,7 @@ START_TEST(values_at_an_axis_never_touch)
         for (int tick = 0; tick < svg_scale_ticks(&scale); tick++, seen++) {
             char text[64];
             double at = svg_scale_tick(&scale, tick);
-            plot_tick_text(text + 1, sizeof text - 1, at);
+            plot_tick_text(text + 1, sizeof text - 1, &scale, tick);
             text[0] = '+';
             double x = svg_scale_at(&scale, at), reach = printed_width(text) * plot_tick.size / 2;
             ck_assert_msg(x - reach >= last + 2, "%d: '%s' begins at %.1f, before %.1f", i, text,
@@ -100,6 +100,26 @@ START_TEST(values_at_an_axis_never_touch)
         }
     }
     ck_assert_int_gt(seen, 20000); /* two of each, and more */
+}
+END_TEST
+
+/* All values of an axis have as many decimals as its step. */
+START_TEST(values_at_an_axis_have_the_same_decimals)
+{
+    static const struct {
+        double low, high, step;
+        const char *text[2];
+    } axes[] = {{.2391, .2439, .002, {"0.240", "0.242"}},
+                {-.61, .11, .5, {"-0.5", "0.0"}},
+                {-21, 41, 20, {"-20", "0"}}};
+    for (size_t i = 0; i < sizeof axes / sizeof axes[0]; i++) {
+        struct svg_scale scale = {axes[i].low, axes[i].high, 0, 100, axes[i].step};
+        for (int tick = 0; tick < 2; tick++) {
+            char text[64];
+            plot_tick_text(text, sizeof text, &scale, tick);
+            ck_assert_str_eq(text, axes[i].text[tick]);
+        }
+    }
 }
 END_TEST
 
@@ -533,6 +553,7 @@ int main(void)
     tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
     tcase_add_test(tests, ticks_are_round_and_inside);
     tcase_add_test(tests, values_at_an_axis_never_touch);
+    tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);
     tcase_add_test(tests, differences_show_what_was_tested);
     tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/plot_axes.h"
 
-#include "base/text.h"
+#include "base/numbers.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,9 +15,10 @@ const struct svg_type plot_tick = {11.5, SVG_MIDDLE, false, PLOT_GREY};
 const struct svg_type plot_side_tick = {11.5, SVG_END, false, PLOT_GREY};
 const struct svg_type plot_words = {12, SVG_START, false, NULL};
 
-void plot_tick_text(char *text, size_t size, double tick)
+void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int tick)
 {
-    text_from_double_shortest(text, size, round(tick * 1e6) / 1e6 + 0.0);
+    int decimals = (int)ceil(-log10(scale->step) - 1e-9);
+    say_number(text, size, svg_scale_tick(scale, tick), decimals > 0 ? decimals : 0);
 }
 
 #define LETTER 0.66 /* a digit's width, of its size, at most; a sign counts as two */
@@ -29,7 +30,7 @@ static double widest_tick(const struct svg_scale *scale)
     double widest = 0;
     for (int i = 0; i < svg_scale_ticks(scale); i++) {
         char text[64];
-        plot_tick_text(text, sizeof text, svg_scale_tick(scale, i));
+        plot_tick_text(text, sizeof text, scale, i);
         widest = fmax(widest, (double)strlen(text) + 2);
     }
     return widest * LETTER * plot_tick.size + BETWEEN;
@@ -56,7 +57,7 @@ void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top,
             svg_line(stream, x, top, x, bottom, GRID);
         }
         if (isfinite(y)) {
-            plot_tick_text(text, sizeof text, tick);
+            plot_tick_text(text, sizeof text, across, i);
             svg_text(stream, x, y, plot_tick, text);
         }
     }
@@ -72,7 +73,7 @@ void plot_ticks_up(FILE *stream, const struct svg_scale *up, double left, double
             continue;
         }
         svg_line(stream, left, y, right, y, GRID);
-        plot_tick_text(text, sizeof text, tick);
+        plot_tick_text(text, sizeof text, up, i);
         svg_text(stream, left - 6, y + 4, plot_side_tick, text);
     }
 }

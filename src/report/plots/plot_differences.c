@@ -163,9 +163,9 @@ static void draw_ground(FILE *stream, const struct report_input *input, const st
     double to = svg_scale_at(scale, panel->comparison->matters);
     svg_rectangle(stream, from, top, to - from, bottom - top, "fill=\"#e9e9e9\"");
     for (int i = 0; i < svg_scale_ticks(scale); i++) {
-        double tick = svg_scale_tick(scale, i), x = svg_scale_at(scale, tick);
+        double x = svg_scale_at(scale, svg_scale_tick(scale, i));
         char text[64], shown[64];
-        plot_tick_text(text, sizeof text, tick);
+        plot_tick_text(text, sizeof text, scale, i);
         say_typeset(shown, sizeof shown, text);
         svg_line(stream, x, bottom, x, bottom + 4, PLOT_LINE_GREY);
         svg_text(stream, x, bottom + 15, plot_tick, shown);

@@ -17,6 +17,8 @@
 #define GAP 30.0
 #define PANELS_MOST 6
 #define LIMIT_SDS 2.0
+#define LEAST_N 2.0 /* no axis reaches less far, */
+#define MOST_N 60.0 /* nor further */
 
 struct panels {
     const struct report_input *input;
@@ -42,11 +44,16 @@ static double place_m(const struct leg_record *leg, int piece)
     return leg->back ? leg->sums.length_m - from_begin : from_begin;
 }
 
+static struct svg_scale scale_up(double most_n, double bottom, double top)
+{
+    return svg_scale_make(-most_n, most_n, bottom, top, 26);
+}
+
 static void find_panels(struct panels *panels, int from)
 {
     const struct session_record *record = panels->input->record;
     double length_m = 0.0;
-    panels->most_n = 2.0;
+    panels->most_n = LEAST_N;
     panels->next = record->run_count;
     for (int r = from; r < record->run_count; r++) {
         if (!has_pieces(panels->input, r)) {
@@ -66,7 +73,9 @@ static void find_panels(struct panels *panels, int from)
             }
         }
     }
-    panels->most_n = fmin(panels->most_n, 60.0);
+    panels->most_n = fmin(panels->most_n, MOST_N);
+    /* so that more than 0 is written beside it */
+    panels->most_n = fmax(panels->most_n, scale_up(panels->most_n, PANEL, 0.0).step);
     panels->across = plot_scale_across(0.0, fmax(length_m, 1.0), LEFT, RIGHT, 70);
 }
 
@@ -93,7 +102,7 @@ static void draw_panel(FILE *stream, const struct panels *panels, int panel)
     const struct session_record *record = panels->input->record;
     int r = panels->run[panel];
     double top = TOP + panel * (PANEL + GAP) + 14.0, bottom = top + PANEL;
-    struct svg_scale up = svg_scale_make(-panels->most_n, panels->most_n, bottom, top, 26);
+    struct svg_scale up = scale_up(panels->most_n, bottom, top);
     double sd = panels->input->analysis->drag.run[r].residual_sd_n;
     char words[96];
     snprintf(words, sizeof words, "run %d, setup %d", record->run[r].number,

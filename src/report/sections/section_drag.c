@@ -95,7 +95,7 @@ static void words_of_heights(struct paper *paper, const struct report_input *inp
         for (int i = 0; i < height.count; i++) {
             const struct drag_height_point *point = &height.point[i];
             paper_item(paper,
-                       "Setup %d: %s %+.0f mm (%+.0f to %+.0f) on the trainer, drag %+.4f m2 "
+                       "Setup %d: %s %+.0f mm (%+.0f to %+.0f) on the trainer, drag %+.4f m\u00B2 "
                        "(%+.4f to %+.4f) on the course.",
                        input->record->setup[point->setup].number, analysis->channel_name[c],
                        point->height_mm, point->height_low_mm, point->height_high_mm,
@@ -143,10 +143,11 @@ bool section_drag(struct paper *paper, const struct report_input *input, struct 
         return false;
     }
     say_drag_repeats(text, sizeof text, drag);
-    paper_note(paper, "A difference matters from %.4f m2 on%s%s.", drag->matters_m2,
+    paper_note(paper, "A difference matters from %.4f m\u00B2 on%s%s.", drag->matters_m2,
                text[0] != '\0' ? "; " : "", text);
     paper_note(paper, "%s", say_drag_level_apart);
-    paper_note(paper, "%s", say_drag_wheels);
+    say_drag_wheels(text, sizeof text);
+    paper_note(paper, "%s", text);
     words_of_setups(paper, input);
     words_of_heights(paper, input);
     words_of_day(paper, input);
@@ -195,25 +196,32 @@ static void left_out_legs(struct paper *paper, const struct report_input *input)
 bool section_runs(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     static const struct table_column columns[] = {
-        {"run", TABLE_LEFT, false},        {"setup", TABLE_LEFT, false},
-        {"file, laps", TABLE_LEFT, true},  {"laps, ways", TABLE_LEFT, false},
-        {"drag\nm2", TABLE_RIGHT, false},  {"speed\nkm/h", TABLE_RIGHT, false},
-        {"wind\nm/s", TABLE_RIGHT, false}, {"", TABLE_LEFT, true},
+        {"run", TABLE_LEFT, false},
+        {"setup", TABLE_LEFT, false},
+        {"file, laps", TABLE_LEFT, true},
+        {"laps, ways", TABLE_LEFT, false},
+        {"drag\nm\u00B2", TABLE_RIGHT, false},
+        {"speed\nkm/h", TABLE_RIGHT, false},
+        {"wind\nm/s", TABLE_RIGHT, false},
+        {"", TABLE_LEFT, true},
     };
     if (input->record->run_count == 0) {
         return true;
     }
+    bool any_out = false;
     paper_title(paper, "The runs");
     struct table *table = table_create(columns, 8);
     for (int r = 0; r < input->record->run_count; r++) {
         run_row(table, input, r);
+        any_out = any_out || input->analysis->drag.run[r].state != DRAG_RUN_COUNTS;
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     if (done) {
-        paper_note(paper, "* in no comparison. Wind: along the course, + from ahead on the way "
-                          "out. A run is one ride of a setup: how well it is known by itself says "
-                          "nothing of the setup.");
+        paper_note(paper,
+                   "%sWind: along the course, + from ahead on the way out. A run is one ride of a "
+                   "setup: how well it is known by itself says nothing of the setup.",
+                   any_out ? "* in no comparison. " : "");
         left_out_legs(paper, input);
     }
     for (int i = 0; done && i < SAY_DRAG_CAUTIONS; i++) {
