@@ -15,8 +15,16 @@
  * be a ride is refused with its line or element and the reason. Nothing is kept of a file that is
  * refused. */
 
-/* The file at path, whichever of the two it is. NULL with a sentence that names it. */
-struct ride *ride_file_read(const char *path, struct problem *problem);
+/* Who waits for a large one: asked every 64 kB, with the share read so far. False: it ends. */
+struct ride_watch {
+    bool (*goes_on)(void *context, double share);
+    void *context;
+};
+
+/* The file at path, whichever of the two it is; *sum: of its bytes (base/fnv.h), whether two were
+ * the same. NULL with a sentence that names it. watch and sum may be NULL. */
+struct ride *ride_file_read(const char *path, const struct ride_watch *watch, uint64_t *sum,
+                            struct problem *problem);
 
 /* The same from bytes, in pieces as they come. */
 struct ride_reader;

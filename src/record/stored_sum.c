@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/stored_sum.h"
 
+#include "base/fnv.h"
+
 #include <math.h>
 #include <string.h>
 
-#define FNV_START UINT64_C(0xcbf29ce484222325)
-#define FNV_PRIME UINT64_C(0x100000001b3)
 #define MIX UINT64_C(0x9e3779b97f4a7c15)
 
 int stored_owned_count(const struct stored_table *table, const void *owner)
@@ -37,30 +37,11 @@ bool stored_owned_is_kept(const struct stored_table *table, const void *owner, i
     return any || !table->sparse;
 }
 
-static uint64_t add_bytes(uint64_t sum, const void *bytes, size_t size)
-{
-    const unsigned char *at = bytes;
-    for (size_t i = 0; i < size; i++) {
-        sum = (sum ^ at[i]) * FNV_PRIME;
-    }
-    return sum;
-}
-
-/* The same on machines of either order of bytes. */
-static uint64_t add_whole(uint64_t sum, uint64_t value)
-{
-    for (int i = 0; i < 8; i++) {
-        unsigned char byte = (unsigned char)(value >> (8 * i));
-        sum = add_bytes(sum, &byte, 1);
-    }
-    return sum;
-}
-
 static uint64_t add_real(uint64_t sum, double value)
 {
     uint64_t bits = 0;
     memcpy(&bits, &value, sizeof bits);
-    return add_whole(sum, bits);
+    return fnv_add_whole(sum, bits);
 }
 
 static uint64_t add_fields(uint64_t sum, const struct stored_table *table, const void *of,
@@ -79,10 +60,10 @@ static uint64_t add_fields(uint64_t sum, const struct stored_table *table, const
         if (none) {
             continue;
         }
-        sum = add_bytes(sum, field->key, strlen(field->key) + 1);
-        sum = value.is == STORED_IS_TEXT   ? add_bytes(sum, value.text, strlen(value.text) + 1)
+        sum = fnv_add(sum, field->key, strlen(field->key) + 1);
+        sum = value.is == STORED_IS_TEXT   ? fnv_add(sum, value.text, strlen(value.text) + 1)
               : value.is == STORED_IS_REAL ? add_real(sum, value.real)
-                                           : add_whole(sum, (uint64_t)value.integer);
+                                           : fnv_add_whole(sum, (uint64_t)value.integer);
     }
     return sum;
 }
@@ -102,8 +83,8 @@ uint32_t stored_sum(enum stored_table_id table, const void *record)
         }
         for (int index = 0; index < stored_owned_count(owned, record); index++) {
             if (stored_owned_is_kept(owned, record, index)) {
-                sum = add_bytes(sum, owned->name, strlen(owned->name) + 1);
-                sum = add_whole(sum, (uint64_t)index);
+                sum = fnv_add(sum, owned->name, strlen(owned->name) + 1);
+                sum = fnv_add_whole(sum, (uint64_t)index);
                 sum = add_fields(sum, owned, record, index);
             }
         }

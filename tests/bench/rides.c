@@ -71,7 +71,7 @@ static double read_ms(struct bench *bench, bool gpx)
     for (int run = 0; run < 5; run++) {
         struct problem problem = {PROBLEM_NONE, ""};
         double begun = now_ms();
-        struct ride *ride = ride_file_read(path, &problem);
+        struct ride *ride = ride_file_read(path, NULL, NULL, &problem);
         least = fmin(least, now_ms() - begun);
         bool whole = ride != NULL && ride->count == SIX_HOURS;
         ride_free(ride);

@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/fnv.h"
 #include "measure/ride_cut.h"
 #include "rig/ride_file.h"
 #include "support/test_main.h"
@@ -34,7 +35,7 @@ START_TEST(public_rides_are_read)
             return;
         }
         struct problem problem = {PROBLEM_NONE, ""};
-        struct ride *ride = ride_file_read(path, &problem);
+        struct ride *ride = ride_file_read(path, NULL, NULL, &problem);
         ck_assert_msg(ride != NULL, "%s", problem.sentence);
         ck_assert_uint_eq(ride->count, 1800);
         ck_assert_double_eq(ride->time_s[1799], rides[i].last_s);
@@ -63,37 +64,55 @@ START_TEST(public_rides_are_read)
 }
 END_TEST
 
+#define STOPS (-1.0)
+
+static bool goes_on(void *context, double share)
+{
+    double *last = context;
+    bool on = *last != STOPS;
+    *last = share;
+    return on;
+}
+
 START_TEST(what_cannot_be_read_is_named)
 {
+    static const char table[] = "time,power,speed\n0,200,10\n1,200,10\n";
     struct problem problem = {PROBLEM_NONE, ""};
     char folder[] = "/tmp/holdline-ride-XXXXXX";
     char path[64];
     ck_assert_ptr_nonnull(mkdtemp(folder));
     snprintf(path, sizeof path, "%s/a", folder);
-    ck_assert_ptr_null(ride_file_read(path, &problem));
+    ck_assert_ptr_null(ride_file_read(path, NULL, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, path));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "cannot be opened"));
-    ck_assert_ptr_null(ride_file_read(folder, &problem));
+    ck_assert_ptr_null(ride_file_read(folder, NULL, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "is no file"));
     ck_assert_int_eq(mkfifo(path, 0600), 0); /* waits for nobody */
-    ck_assert_ptr_null(ride_file_read(path, &problem));
+    ck_assert_ptr_null(ride_file_read(path, NULL, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "is no file"));
     unlink(path);
     FILE *file = fopen(path, "w");
     ck_assert_ptr_nonnull(file);
     fputs("time,speed\n0,10\n", file);
     fclose(file);
-    ck_assert_ptr_null(ride_file_read(path, &problem));
+    ck_assert_ptr_null(ride_file_read(path, NULL, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, path));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "line 1: no column is called power"));
     file = fopen(path, "w");
     ck_assert_ptr_nonnull(file);
-    fputs("time,power,speed\n0,200,10\n1,200,10\n", file);
+    fputs(table, file);
     fclose(file);
-    struct ride *ride = ride_file_read(path, &problem);
+    uint64_t sum = 0;
+    double share = 0.0;
+    struct ride *ride = ride_file_read(path, &(struct ride_watch){goes_on, &share}, &sum, &problem);
     ck_assert_msg(ride != NULL, "%s", problem.sentence);
     ck_assert_uint_eq(ride->count, 2);
+    ck_assert_double_eq(share, 1.0);
+    ck_assert_uint_eq(sum, fnv_add(FNV_START, table, strlen(table)));
     ride_free(ride);
+    share = STOPS;
+    ck_assert_ptr_null(ride_file_read(path, &(struct ride_watch){goes_on, &share}, NULL, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "stopped"));
     unlink(path);
     rmdir(folder);
 }

@@ -188,7 +188,7 @@ static bool take_file_or_advise(void *of, const char *file, struct problem *prob
     if (take_file(of, file, problem)) {
         return true;
     }
-    struct ride *ride = text_equal(file, "-") ? NULL : ride_file_read(file, &unused);
+    struct ride *ride = text_equal(file, "-") ? NULL : ride_file_read(file, NULL, NULL, &unused);
     if (ride != NULL) {
         plain = *problem;
         problem_set(

@@ -223,8 +223,8 @@ struct ride_work {
 static bool run_ride(void *data, struct worker *worker, struct problem *problem)
 {
     struct ride_work *work = data;
-    (void)worker;
-    work->lines = run_lines_read(&work->words, &work->course, NULL, problem);
+    const struct ride_watch watch = {worker_tell, worker};
+    work->lines = run_lines_read(&work->words, &work->course, &watch, problem);
     return work->lines != NULL;
 }
 

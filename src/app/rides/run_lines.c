@@ -6,11 +6,8 @@
 
 #include "base/clock.h"
 #include "base/text.h"
-#include "rig/ride_file.h"
 
-#include <errno.h>
 #include <inttypes.h>
-#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -35,16 +32,6 @@ void run_lines_close(struct run_lines *lines)
         free(lines->line[i]);
     }
     free(lines);
-}
-
-int run_lines_count(const struct run_lines *lines)
-{
-    return lines->count;
-}
-
-const char *run_lines_at(const struct run_lines *lines, int index)
-{
-    return lines->line[index];
 }
 
 static bool add_line(struct run_lines *lines, const char *text, struct problem *problem)
@@ -88,39 +75,6 @@ static void put_text(struct line *line, const char *key, const char *text)
     put(line, " %s=%s", key, quoted);
 }
 
-/* ---- the file --------------------------------------------------------------------------------
- */
-
-/* FNV-1a, 64 bits, of a whole file: whether two runs were read from the same. */
-static bool sum_file(const char *path, char sum[24], struct problem *problem)
-{
-    uint64_t hash = UINT64_C(0xcbf29ce484222325);
-    unsigned char block[65536];
-    size_t length;
-    FILE *file = fopen(path, "rb");
-    if (file == NULL) {
-        return problem_set(problem, "cannot read %s: %s", path, strerror(errno));
-    }
-    while ((length = fread(block, 1, sizeof block, file)) > 0) {
-        for (size_t i = 0; i < length; i++) {
-            hash = (hash ^ block[i]) * UINT64_C(0x100000001b3);
-        }
-    }
-    bool done = !ferror(file);
-    fclose(file);
-    snprintf(sum, 24, "%016" PRIx64, hash);
-    return done || problem_set(problem, "cannot read %s", path);
-}
-
-static void whole_path(char *path, size_t size, const char *folder, const char *name)
-{
-    if (folder == NULL || folder[0] == '\0' || name[0] == '/') {
-        text_copy(path, size, name);
-    } else {
-        snprintf(path, size, "%s/%s", folder, name);
-    }
-}
-
 static const char *name_alone(const char *path)
 {
     const char *slash = strrchr(path, '/');
@@ -152,7 +106,7 @@ static void put_start(struct line *line, const struct ride *ride)
 }
 
 static bool add_run(struct run_lines *lines, const struct words *words, const struct ride *ride,
-                    const struct run_legs *legs, const char *sum, struct problem *problem)
+                    const struct run_legs *legs, uint64_t sum, struct problem *problem)
 {
     static const char *const handed[] = {"setup", "laps", "at", "effort"};
     struct line line = {"run", 3};
@@ -169,7 +123,7 @@ static bool add_run(struct run_lines *lines, const struct words *words, const st
         put_start(&line, ride);
     }
     put_text(&line, "file", name_alone(words_value(words, "from")));
-    put(&line, " sum=%s", sum);
+    put(&line, " sum=%016" PRIx64, sum);
     if (speed != NULL) {
         put_text(&line, "speed", speed);
     }
@@ -245,16 +199,15 @@ static bool only_known_keys(const struct words *words, struct problem *problem)
 }
 
 struct run_lines *run_lines_read(const struct words *words, const struct drag_settings *course,
-                                 const char *folder, struct problem *problem)
+                                 const struct ride_watch *watch, struct problem *problem)
 {
-    char path[PATH_MAX], sum[24];
+    uint64_t sum = 0;
     struct run_lines *lines = NULL;
     struct run_legs *legs = NULL;
     if (!only_known_keys(words, problem)) {
         return NULL;
     }
-    whole_path(path, sizeof path, folder, words_value(words, "from"));
-    struct ride *ride = sum_file(path, sum, problem) ? ride_file_read(path, problem) : NULL;
+    struct ride *ride = ride_file_read(words_value(words, "from"), watch, &sum, problem);
     if (ride != NULL) {
         legs = run_legs_cut(ride, words, course, problem);
         lines = legs != NULL ? calloc(1, sizeof *lines) : NULL;

@@ -4,6 +4,7 @@
 
 #include "app/links.h"
 #include "base/clock.h"
+#include "base/fnv.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "measure/rules.h"
@@ -31,12 +32,9 @@ struct import_script {
     /* those there are in the files, and those of which it was said where they are fixed */
     int channels, sensors;
     char channel[4 * CHANNELS_MAX][CHANNEL_NAME_SIZE], sensor[CHANNELS_MAX][CHANNEL_NAME_SIZE];
-    uint64_t readings;           /* of all files, as one number: FNV-1a */
+    uint64_t readings;           /* of all files, as one number */
     uint64_t of_hold[HOLDS_MAX]; /* of each hold's file alone */
 };
-
-#define FNV_START 14695981039346656037u
-#define FNV_PRIME 1099511628211u
 
 struct import_script *import_script_create(const struct decoder_options *decoder)
 {
@@ -143,19 +141,10 @@ struct span_seen {
     uint64_t readings, own; /* with those of the files before, and alone */
 };
 
-/* Fowler, Noll and Vo's hash (RFC 9923), 1a: the lowest byte first. */
-static uint64_t add_number(uint64_t hash, uint64_t number)
-{
-    for (int byte = 0; byte < 8; byte++) {
-        hash = (hash ^ (number >> (8 * byte) & 0xff)) * FNV_PRIME;
-    }
-    return hash;
-}
-
 static void add_reading(struct span_seen *seen, uint64_t number)
 {
-    seen->readings = add_number(seen->readings, number);
-    seen->own = add_number(seen->own, number);
+    seen->readings = fnv_add_whole(seen->readings, number);
+    seen->own = fnv_add_whole(seen->own, number);
 }
 
 static void on_sample(void *context, const struct sample *sample)

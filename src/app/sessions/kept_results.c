@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/kept_results.h"
 
+#include "base/fnv.h"
 #include "base/own_file.h"
 #include "base/text.h"
 #include "base/uuid.h"
@@ -29,19 +30,6 @@ struct kept_heading {
 };
 static const char mark[8] = "HLKEPT1";
 
-#define HASH_START 14695981039346656037u
-#define HASH_PRIME 1099511628211u
-
-/* FNV-1a. */
-static uint64_t add(uint64_t hash, const void *bytes, size_t size)
-{
-    const unsigned char *at = bytes;
-    for (size_t i = 0; i < size; i++) {
-        hash = (hash ^ at[i]) * HASH_PRIME;
-    }
-    return hash;
-}
-
 static bool add_file(uint64_t *hash, const char *path)
 {
     struct stat status;
@@ -52,7 +40,7 @@ static bool add_file(uint64_t *hash, const char *path)
                                (int64_t)status.st_size,         (int64_t)status.st_mtim.tv_sec,
                                (int64_t)status.st_mtim.tv_nsec, (int64_t)status.st_ctim.tv_sec,
                                (int64_t)status.st_ctim.tv_nsec};
-    *hash = add(*hash, numbers, sizeof numbers);
+    *hash = fnv_add(*hash, numbers, sizeof numbers);
     return true;
 }
 
@@ -60,12 +48,12 @@ static bool add_file(uint64_t *hash, const char *path)
 static bool key_of(const char *store_path, const struct session_record *record, uint64_t *key)
 {
     char log[PATH_MAX];
-    *key = HASH_START;
+    *key = FNV_START;
     if (snprintf(log, sizeof log, "%s-wal", store_path) >= (int)sizeof log ||
         access(log, F_OK) == 0 || !add_file(key, store_path) || !add_file(key, "/proc/self/exe")) {
         return false;
     }
-    *key = add(*key, &record->uuid, sizeof record->uuid);
+    *key = fnv_add(*key, &record->uuid, sizeof record->uuid);
     return true;
 }
 
@@ -114,8 +102,9 @@ static FILE *open_own(const char *path)
 static uint64_t sum_of(const struct session_record *record, const struct analysis *analysis)
 {
     uint64_t sum =
-        add(HASH_START, analysis->hold, (size_t)record->hold_count * sizeof analysis->hold[0]);
-    return add(sum, analysis->target, (size_t)record->target_count * sizeof analysis->target[0]);
+        fnv_add(FNV_START, analysis->hold, (size_t)record->hold_count * sizeof analysis->hold[0]);
+    return fnv_add(sum, analysis->target,
+                   (size_t)record->target_count * sizeof analysis->target[0]);
 }
 
 bool kept_results_read(const char *store_path, const struct session_record *record,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/ride_file.h"
 
+#include "base/fnv.h"
 #include "ride_csv.h"
 #include "ride_gpx.h"
 
@@ -109,7 +110,22 @@ struct ride *ride_reader_finish(struct ride_reader *reader, struct problem *prob
                                : ride_csv_finish(reader->csv, problem);
 }
 
-static struct ride *read_all(int descriptor, struct problem *problem)
+/* A file while it is read. */
+struct reading {
+    int descriptor;
+    double bytes, done;
+    const struct ride_watch *watch;
+    uint64_t sum;
+};
+
+static bool goes_on(const struct reading *reading, struct problem *problem)
+{
+    const struct ride_watch *watch = reading->watch;
+    return watch == NULL || watch->goes_on(watch->context, reading->done / reading->bytes) ||
+           problem_set(problem, "stopped: nothing of it was taken");
+}
+
+static struct ride *read_all(struct reading *reading, struct problem *problem)
 {
     struct ride *ride = NULL;
     struct ride_reader *reader = ride_reader_create(problem);
@@ -119,7 +135,7 @@ static struct ride *read_all(int descriptor, struct problem *problem)
     }
     bool going = reader != NULL && buffer != NULL;
     while (going) {
-        ssize_t taken = read(descriptor, buffer, BUFFER_BYTES);
+        ssize_t taken = read(reading->descriptor, buffer, BUFFER_BYTES);
         if (taken < 0 && errno == EINTR) {
             continue;
         }
@@ -131,28 +147,38 @@ static struct ride *read_all(int descriptor, struct problem *problem)
             ride = ride_reader_finish(reader, problem);
             break;
         }
-        going = ride_reader_feed(reader, buffer, (size_t)taken, problem);
+        reading->sum = fnv_add(reading->sum, buffer, (size_t)taken);
+        reading->done += (double)taken;
+        going =
+            ride_reader_feed(reader, buffer, (size_t)taken, problem) && goes_on(reading, problem);
     }
     free(buffer);
     ride_reader_free(reader);
     return ride;
 }
 
-struct ride *ride_file_read(const char *path, struct problem *problem)
+struct ride *ride_file_read(const char *path, const struct ride_watch *watch, uint64_t *sum,
+                            struct problem *problem)
 {
     struct stat file;
+    struct ride *ride = NULL;
     int descriptor = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
     if (descriptor < 0) {
         problem_set(problem, "'%s' cannot be opened: %s", path, strerror(errno));
         return NULL;
     }
-    struct ride *ride = NULL;
     if (fstat(descriptor, &file) != 0 || !S_ISREG(file.st_mode)) {
         problem_set(problem, "'%s' is no file: a ride is read from CSV or GPX", path);
     } else {
-        ride = read_all(descriptor, problem);
+        struct reading reading = {.descriptor = descriptor,
+                                  .bytes = (double)file.st_size,
+                                  .watch = watch,
+                                  .sum = FNV_START};
+        ride = read_all(&reading, problem);
         if (ride == NULL) {
             problem_prefix(problem, "'%s'", path);
+        } else if (sum != NULL) {
+            *sum = reading.sum;
         }
     }
     close(descriptor);
