@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define ROAD                                                                                       \
     "session 2026-03-07T08:00:00Z seed=3\nrider R-07\nsetup 1 \"as it came\"\n"                    \
@@ -95,6 +96,42 @@ START_TEST(a_file_that_is_no_ride_leaves_nothing_behind)
     store_close(store);
     free(record);
     program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
+/* Laps of 120 m, 12 s each, one more than a session holds; and a pipe, which would give nothing for
+ * ever. */
+START_TEST(too_many_laps_and_pipes_are_refused)
+{
+    const char *folder = program_folder();
+    char path[400];
+    snprintf(path, sizeof path, "%s/laps.csv", folder);
+    FILE *file = fopen(path, "w");
+    ck_assert_ptr_nonnull(file);
+    fputs("time,power,speed,lap\n", file);
+    for (int second = 0; second <= 12 * (LEGS_MAX + 1); second++) {
+        fprintf(file, "%d,200,10,%d\n", second, second / 12);
+    }
+    fclose(file);
+    static const char *const day = "setup 1\nmass 85kg\ncourse laps\nair 11C 1008hPa 68%%\n"
+                                   "run setup=1 from=%s speed=wheel%s\nend\n";
+    static const struct {
+        const char *file, *laps, *why;
+    } runs[] = {{"laps.csv", "", "say which, such as laps=2..7"},
+                {"laps.csv", " laps=0..799", NULL},
+                {"pipe", "", "is no file"}};
+    snprintf(path, sizeof path, "%s/pipe", folder);
+    ck_assert_int_eq(mkfifo(path, 0600), 0);
+    for (size_t i = 0; i < sizeof runs / sizeof runs[0]; i++) {
+        char script[400];
+        snprintf(script, sizeof script, day, runs[i].file, runs[i].laps);
+        struct program_result result = run_script(folder, script);
+        ck_assert_int_eq(result.status, runs[i].why != NULL);
+        ck_assert_msg(runs[i].why == NULL || strstr(result.errors, runs[i].why) != NULL, "%s",
+                      result.errors);
+        program_free(&result);
+    }
     program_folder_remove(folder);
 }
 END_TEST
@@ -196,6 +233,7 @@ int main(void)
     TCase *tests = tcase_create("ride refusals");
     tcase_set_timeout(tests, 60);
     tcase_add_loop_test(tests, a_file_that_is_no_ride_leaves_nothing_behind, 0, REFUSED);
+    tcase_add_test(tests, too_many_laps_and_pipes_are_refused);
     tcase_add_test(tests, satellites_give_no_verdict);
     tcase_add_test(tests, wind_and_gusts_are_told);
     tcase_add_test(tests, wind_on_laps_is_not_comparable);

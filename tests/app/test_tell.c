@@ -134,6 +134,36 @@ START_TEST(a_session_is_driven_from_outside)
 }
 END_TEST
 
+/* Rides are read beside the session, and only files of them. */
+START_TEST(a_ride_becomes_a_run)
+{
+    if (!begin()) {
+        return;
+    }
+    program_write_file(folder, "a.csv",
+                       "time,power,speed\n0,200,10\n1,200,10\n2,200,10\n"
+                       "30,200,10\n");
+    char ride[60000] = "time,power,speed\n";
+    size_t used = strlen(ride);
+    for (int second = 0; second < 120; second++) {
+        used += (size_t)snprintf(ride + used, sizeof ride - used, "%d,200,10\n", second);
+    }
+    program_write_file(folder, "b.csv", ride);
+    char no_ride[400], from[400]; /* names are from where the session runs */
+    snprintf(no_ride, sizeof no_ride, "from=%s/a.csv", folder);
+    snprintf(from, sizeof from, "from=%s/b.csv", folder);
+    TELL(0, "", "setup", "1");
+    TELL(0, "85 kg", "mass", "85kg");
+    TELL(0, "laps", "course", "laps", "length=250m");
+    TELL(1, "is no file", "run", "setup=1", "from=/dev/zero", "speed=wheel");
+    TELL(1, "nothing of it counts", "run", "setup=1", no_ride, "speed=wheel");
+    TELL(0, "run 1 of setup 1", "run", "setup=1", from, "speed=wheel");
+    TELL(1, "are run 1 already", "run", "setup=1", from, "speed=wheel");
+    TELL(0, "taken back: run 1", "undo");
+    end();
+}
+END_TEST
+
 START_TEST(lines_from_a_switchs_program)
 {
     if (!begin()) {
@@ -283,6 +313,7 @@ int main(void)
     TCase *tests = tcase_create("tell");
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_session_is_driven_from_outside);
+    tcase_add_test(tests, a_ride_becomes_a_run);
     tcase_add_test(tests, lines_from_a_switchs_program);
     tcase_add_test(tests, there_must_be_a_session);
     tcase_add_test(tests, only_this_user_may);

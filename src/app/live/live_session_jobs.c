@@ -258,7 +258,9 @@ static void take_ride(struct live_session *live, const struct worker_outcome *ou
     const struct ride_work *work = outcome->job.data;
     struct problem problem = outcome->problem;
     bool done = outcome->done && run_lines_follow(work->lines, live_session_do, live, &problem);
-    answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+    uint64_t unused;
+    answer_waiting(live, work->request, done,
+                   done ? session_message(live->session, &unused) : problem.sentence);
 }
 
 /* ---- how holds repeated in earlier sessions ---------------------------------------------------

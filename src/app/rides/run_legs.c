@@ -254,10 +254,16 @@ static struct run_legs *take_legs(const struct ride *ride, const struct ride_cut
         return NULL;
     }
     legs->power_w = legs->heart_per_min = NAN;
-    for (size_t i = 0; i < cut->count && legs->count < LEGS_MAX; i++) {
+    for (size_t i = 0; i < cut->count; i++) {
         const struct ride_leg *leg = &cut->leg[i];
         if (leg->lap < from || leg->lap > to) {
             continue;
+        }
+        if (legs->count == LEGS_MAX) {
+            problem_set(problem, "more than %d laps or ways: say which, such as laps=2..7",
+                        LEGS_MAX);
+            run_legs_free(legs);
+            return NULL;
         }
         struct run_leg *made = &legs->leg[legs->count];
         chosen[legs->count++] = leg;
