@@ -303,7 +303,9 @@ START_TEST(what_would_not_count_is_refused)
 }
 END_TEST
 
-/* Its readings are in order all the same, and none is lost: it is told, and they count. */
+/* Its readings are in order all the same, and none is lost: it is told, and they count. The two
+ * recordings have readings of their own, since the same ones of the same second are one recording,
+ * refused the second time. */
 START_TEST(a_clock_that_goes_back_is_told)
 {
     const char *folder = program_folder();
@@ -313,8 +315,8 @@ START_TEST(a_clock_that_goes_back_is_told)
         size_t used = (size_t)sprintf(text, "time (s),head (mm)\n");
         for (int i = 0; i < 1500; i++) {
             used += (size_t)sprintf(text + used, "%.2f,%d.%d\n",
-                                    100.0 + 0.02 * i - (i >= 750 ? 10.0 * back : 0.0), 400 + i % 7,
-                                    i % 10);
+                                    100.0 + 0.02 * i - (i >= 750 ? 10.0 * back : 0.0),
+                                    400 + back + i % 7, i % 10);
         }
         program_write_file(folder, "a.csv", text);
         struct program_result result = IMPORT(folder, "--sensor", HEAD, "a.csv");
