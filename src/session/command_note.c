@@ -203,6 +203,7 @@ bool command_rating(struct session *session, const struct words *words, struct p
     rating.sample = session->has_sample ? session->last.number : 0;
     record->rating[record->rating_count] = rating;
     machine_emit(session, EFFECT_RATING, record->rating_count++);
+    insight_make(record, session->analysis); /* what it costs the rider counts at once */
     say_rated(session, &rating, same_as);
     return true;
 }

@@ -77,7 +77,7 @@ uint64_t session_snapshot_serial(const struct session *session)
 
 void session_fill_snapshot(struct session *session, struct snapshot *snapshot)
 {
-    insight_make(&session->record, session->analysis); /* a rating counts at once */
+    insight_make(&session->record, session->analysis); /* of records as they are now */
     snapshot->serial = session->journal.serial;
     session_record_copy(&snapshot->record, &session->record);
     analysis_copy(&snapshot->analysis, session->analysis, &session->record);
