@@ -8,7 +8,7 @@ _holdline_rigs()
     for device in /dev/ttyACM* /dev/ttyUSB* /dev/serial/by-id/*; do
         [ -e "$device" ] && echo "$device"
     done
-    echo auto tty: virtual:winter virtual:steady virtual:restless virtual:rough
+    echo auto tty: virtual:winter virtual:steady virtual:restless virtual:learner virtual:rough
 }
 
 _holdline()

@@ -6,7 +6,7 @@ set -l commands live demo rigs listen run replay watch tell measure import list 
 set -l first "not __fish_seen_subcommand_from $commands"
 
 function __holdline_rigs
-    printf '%s\n' auto virtual:winter virtual:steady virtual:restless virtual:rough
+    printf '%s\n' auto virtual:winter virtual:steady virtual:restless virtual:learner virtual:rough
     for device in /dev/ttyACM* /dev/ttyUSB* /dev/serial/by-id/*
         echo $device
     end

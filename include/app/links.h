@@ -30,6 +30,6 @@ void links_tell(enum link_result result, bool *down);
     "  winter.rig           a recorded stream at its own pace; ?speed=4, ?speed=max faster,\n"     \
     "                       ?rate=50 where it carries no time of its own\n"                        \
     "  -                    standard input\n"                                                      \
-    "  virtual:winter       the virtual rig; also steady, restless, rough; ?seed=7\n"
+    "  virtual:winter       the virtual rig; also steady, restless, learner, rough; ?seed=7\n"
 
 #endif

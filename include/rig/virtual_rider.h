@@ -4,6 +4,7 @@
 #define HOLDLINE_RIG_VIRTUAL_RIDER_H
 
 #include "base/random.h"
+#include "rig/virtual_practice.h"
 #include "rig/virtual_rig.h"
 
 /* The virtual rig's rider: heights of the body over the bottom bracket. A part of the virtual rig;
@@ -24,6 +25,7 @@ struct rider_channel {
     double hold_mm;   /* this hold's re-positioning */
     double build_mm;  /* this build's share of posture */
     double told_mm;   /* guided: the height to hold; NAN = free */
+    double aimed_mm;  /* by memory: the height that is aimed at; NAN = as it comes */
     double creep_mm_per_min;
     double breathing_share, bob_share, bob_phase, wander_share, creep_share, glance_share;
     double body_mm; /* now */
@@ -35,6 +37,7 @@ struct virtual_rider {
     struct random_source postures; /* holds and builds: the same whatever moves in between */
     struct random_source movement;
     struct rider_channel channel[CHANNELS_MAX];
+    struct virtual_practice practice;
     double first_support_mm;
     int holds;
     double since_sit_s, since_wander_s, creep_minutes;
@@ -54,6 +57,8 @@ void virtual_rider_on_first_bike(struct virtual_rider *rider, double support_mm)
 void virtual_rider_support(struct virtual_rider *rider, double support_mm);
 /* Sits down anew. told_mm: a height for each channel to steer to, NAN = as it comes. */
 void virtual_rider_sit(struct virtual_rider *rider, const double told_mm[CHANNELS_MAX]);
+/* Sits down to hold these heights from memory, as well as they were learnt; NAN as above. */
+void virtual_rider_recall(struct virtual_rider *rider, const double aimed_mm[CHANNELS_MAX]);
 /* Parts were taken apart and put together. */
 void virtual_rider_build(struct virtual_rider *rider);
 /* Goes on by step_s; channel[].body_mm is where the body is then. */

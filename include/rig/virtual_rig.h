@@ -47,6 +47,14 @@ struct virtual_rig_settings {
     double hands_seen_share; /* of the time that waving hands are in the beams */
     double second_mm;        /* a second surface this much further off, */
     double second_share;     /* seen for this share of the time */
+    /* what practice is to find (rig/virtual_practice.h): */
+    double unlearnt_mm; /* how far over a height asked for the head is held when nothing is told, */
+    double learns_sessions, practised_sessions; /* fewer by e in so many sessions; those behind */
+    double tires_mm, tires_at_min;              /* higher after so long; within five minutes */
+    double sits_up_per_h;
+    double bump_mm, bump_at_min; /* the first sensor is knocked up by so much, for good */
+    double props_mm, props_at_min,
+        props_for_s; /* it is propped up by so much: its rider looks lower */
     double power_w,
         heart_per_min; /* of the rider, where channels are named so; cadence_hz is his */
 };
@@ -54,7 +62,8 @@ void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed);
 /* The channel of that name, or -1. */
 int virtual_rig_channel(const struct virtual_rig_settings *settings, const char *name);
 
-/* name: 'winter' (the demo's rider), 'steady', 'restless', 'rough' (a bad rig); parameters as in a
+/* name: 'winter' (the demo's rider), 'steady', 'restless', 'learner' (who practises),
+ * 'rough' (a bad rig); parameters as in a
  * link
  * ('seed=7&rate=100&noise=0&channels=head/chest/hip&follow=0.6/0.5'). The link's own ones (speed,
  * seconds) are passed over; any other that is not known is wrong use. */

@@ -103,6 +103,7 @@ void virtual_rider_start(struct virtual_rider *rider, const struct virtual_rig_s
     *rider = (struct virtual_rider){.settings = settings, .first_support_mm = support_mm};
     random_seed(&rider->postures, settings->seed * 4 + 1);
     random_seed(&rider->movement, settings->seed * 4 + 2);
+    virtual_practice_start(&rider->practice, settings);
     wander_design(rider);
     for (int i = 0; i < settings->channel_count; i++) {
         struct rider_channel *channel = &rider->channel[i];
@@ -150,6 +151,7 @@ void virtual_rider_sit(struct virtual_rider *rider, const double told_mm[CHANNEL
     rider->holds++;
     rider->since_sit_s = 0;
     rider->glance_left_s = 0;
+    rider->practice.up_left_s = 0;
     for (int i = 0; i < rider->settings->channel_count; i++) {
         struct rider_channel *channel = &rider->channel[i];
         /* Both draws are always made: a hold's error is the same number whether it is guided or
@@ -157,11 +159,24 @@ void virtual_rider_sit(struct virtual_rider *rider, const double told_mm[CHANNEL
         double free_mm = rider->settings->hold_sd_mm * random_normal(&rider->postures);
         double creep = 1 + 0.5 * random_normal(&rider->postures);
         channel->told_mm = told_mm[i];
+        channel->aimed_mm = NAN;
         channel->hold_mm = isnan(told_mm[i])
                                ? free_mm
                                : GUIDED_SD_MM * free_mm / fmax(rider->settings->hold_sd_mm, 1e-9);
         channel->creep_mm_per_min =
             rider->settings->creep_mm_per_min * channel->creep_share * creep;
+    }
+}
+
+void virtual_rider_recall(struct virtual_rider *rider, const double aimed_mm[CHANNELS_MAX])
+{
+    double free_mm[CHANNELS_MAX], off_mm = virtual_practice_off_mm(&rider->practice);
+    for (int i = 0; i < CHANNELS_MAX; i++) {
+        free_mm[i] = NAN;
+    }
+    virtual_rider_sit(rider, free_mm);
+    for (int i = 0; i < rider->settings->channel_count; i++) {
+        rider->channel[i].aimed_mm = aimed_mm[i] + rider->channel[i].wander_share * off_mm;
     }
 }
 
@@ -179,6 +194,9 @@ double virtual_rider_posture_mm(const struct virtual_rider *rider, int channel)
     const struct rider_channel *c = &rider->channel[channel];
     if (!isnan(c->told_mm)) {
         return c->told_mm + c->hold_mm;
+    }
+    if (!isnan(c->aimed_mm)) {
+        return c->aimed_mm + c->hold_mm;
     }
     int tired = rider->holds > 1 ? rider->holds - 1 : 0;
     return c->setup_mm + c->build_mm + c->hold_mm + tired * rider->settings->fatigue_mm_per_hold;
@@ -234,6 +252,8 @@ void virtual_rider_step(struct virtual_rider *rider, double step_s)
     double crank_sin = sin(TWO_PI * rider->crank_phase);
     double crank_cos = cos(TWO_PI * rider->crank_phase);
     double glance = glance_mm(rider, step_s);
+    virtual_practice_step(&rider->practice, step_s);
+    double practised_mm = virtual_practice_body_mm(&rider->practice, rider->since_sit_s);
     double settle = rider->since_sit_s < 12 * SETTLE_S
                         ? settings->settle_mm * exp(-rider->since_sit_s / SETTLE_S)
                         : 0;
@@ -252,6 +272,6 @@ void virtual_rider_step(struct virtual_rider *rider, double step_s)
                            channel->breathing_share * breath_mm + bob_mm +
                            channel->wander_share * (guided ? GUIDED_WANDER : 1) * wander_mm +
                            (guided ? 0.3 : 1) * channel->creep_mm_per_min * rider->creep_minutes +
-                           channel->glance_share * glance;
+                           channel->glance_share * glance + channel->wander_share * practised_mm;
     }
 }

@@ -107,17 +107,19 @@ static bool tell_mount(struct virtual_rig *rig, const struct words *words, struc
     return virtual_bike_mount(&rig->bike, &rig->settings, setup_mm, words, problem);
 }
 
-/* 'sit free', 'sit guided head=884 chest=771'. */
+/* 'sit free', 'sit guided head=884 chest=771', 'sit recalled head=884 chest=771'. */
 static bool tell_sit(struct virtual_rig *rig, const struct words *words, struct problem *problem)
 {
     double told_mm[CHANNELS_MAX];
     bool guided = words->count > 1 && text_equal(words->word[1].value, "guided");
+    bool recalled = words->count > 1 && text_equal(words->word[1].value, "recalled") &&
+                    rig->settings.unlearnt_mm > 0; /* others hold what comes */
     for (int channel = 0; channel < CHANNELS_MAX; channel++) {
         told_mm[channel] = NAN;
         const char *value = channel < rig->settings.channel_count
                                 ? words_value(words, rig->settings.channel_name[channel])
                                 : NULL;
-        if (!guided || value == NULL) {
+        if (!(guided || recalled) || value == NULL) {
             continue;
         }
         if (!words_number(value, "mm", &told_mm[channel], problem)) {
@@ -126,6 +128,13 @@ static bool tell_sit(struct virtual_rig *rig, const struct words *words, struct 
         if (told_mm[channel] < -500 || told_mm[channel] > 3000) {
             return problem_usage(problem, "sit: no body is %s mm over the bottom bracket", value);
         }
+    }
+    if (recalled) {
+        virtual_rider_recall(&rig->rider, told_mm);
+        return true;
+    }
+    if (guided) {
+        virtual_practice_piece(&rig->rider.practice);
     }
     virtual_rider_sit(&rig->rider, told_mm);
     return true;
@@ -252,6 +261,7 @@ static void see_all(const struct virtual_rig *rig, double time_s, double range_m
                 ? rig->rider.channel[i].body_mm +
                       virtual_scene_body_mm(&rig->scene, rig->settings.channel_name[i], time_s)
                 : rig->plate_mm;
+        height_mm -= virtual_practice_sensor_mm(&rig->rider.practice, i, time_s);
         range_mm[i] = virtual_bike_range_mm(&rig->bike, i, height_mm);
         out_of_beam[i] = range_mm[i] <= 0;
     }
@@ -377,6 +387,8 @@ void virtual_rig_truth(const struct virtual_rig *rig, struct virtual_truth *trut
         truth->body_height_mm[i] = rig->rider.channel[i].body_mm;
         truth->posture_height_mm[i] = virtual_rider_posture_mm(&rig->rider, i);
         truth->setup_height_mm[i] = rig->rider.channel[i].setup_mm;
-        truth->sensor_height_mm[i] = virtual_bike_sensor_mm(&rig->bike, i);
+        double time_s = rig->sequence > 1 ? (double)(rig->sequence - 2) * rig->step_s : 0.0;
+        truth->sensor_height_mm[i] = virtual_bike_sensor_mm(&rig->bike, i) +
+                                     virtual_practice_sensor_mm(&rig->rider.practice, i, time_s);
     }
 }

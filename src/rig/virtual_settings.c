@@ -36,6 +36,9 @@ void virtual_rig_defaults(struct virtual_rig_settings *settings, uint64_t seed)
         .plate_mm = NAN,
         .scale = 1,
         .second_mm = 60,
+        .learns_sessions = 4,
+        .tires_at_min = 20,
+        .props_for_s = 60,
         .power_w = 200,
         .heart_per_min = 140,
     };
@@ -89,6 +92,17 @@ static const struct amount amounts[] = {
     AMOUNT("hands_seen", hands_seen_share, 0, 1),
     AMOUNT("second", second_mm, -500, 500),
     AMOUNT("second_share", second_share, 0, 1),
+    AMOUNT("unlearnt", unlearnt_mm, 0, 200),
+    AMOUNT("learns", learns_sessions, 0.1, 1000),
+    AMOUNT("practised", practised_sessions, 0, 1000),
+    AMOUNT("tires", tires_mm, 0, 200),
+    AMOUNT("tires_at", tires_at_min, 0, 600),
+    AMOUNT("sits_up", sits_up_per_h, 0, 60),
+    AMOUNT("bump", bump_mm, -100, 100),
+    AMOUNT("bump_at", bump_at_min, 0, 600),
+    AMOUNT("props", props_mm, 0, 100),
+    AMOUNT("props_at", props_at_min, 0, 600),
+    AMOUNT("props_for", props_for_s, 0, 36000),
     AMOUNT("power", power_w, 0, 2000),
     AMOUNT("heart", heart_per_min, 0, 250),
 };
@@ -195,7 +209,7 @@ static bool read_one(const char *key, const char *value, struct virtual_rig_sett
         memcpy((char *)settings + amounts[i].offset, &amount, sizeof amount);
         return true;
     }
-    char known[600] = "";
+    char known[800] = "";
     size_t used = 0;
     for (int i = 0; i < AMOUNTS; i++) {
         text_append(known, sizeof known, &used, ", %s", amounts[i].name);
@@ -238,6 +252,7 @@ static const struct {
     {"steady",
      "hold=2&wander=1.2&creep=0.3&glances=0&missing=0.001&doubtful=0.001&outliers=0&lost=0"},
     {"restless", "hold=6&breathing=5&wander=4.5&creep=2&glances=3"},
+    {"learner", "hold=3&wander=1.5&glances=0.2&unlearnt=25"},
     {"rough", "noise=3.5&missing=0.08&doubtful=0.03&outliers=0.015&lost=0.08&warm_up=2"},
 };
 
@@ -252,5 +267,5 @@ bool virtual_rig_settings_read(const char *name, const char *parameters,
         }
     }
     return problem_usage(
-        problem, "there is no virtual rig '%s'; there are winter, steady, restless, rough", name);
+        problem, "there is no virtual rig '%s'; there are winter, steady, restless, learner, rough", name);
 }

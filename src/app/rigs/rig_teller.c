@@ -62,17 +62,25 @@ static bool tell_mounts(const struct session_record *record, struct link *link,
     return true;
 }
 
-/* A hold begins: the rider sits down anew, to the target's heights when guided. */
-static bool tell_sit(const struct session *session, bool guided, struct link *link,
+/* A hold begins: the rider sits down anew, to the target's heights where something is told of it,
+ * from memory where it is practice without. */
+static const char *sits_how(const struct hold_record *hold)
+{
+    return hold->guided || told_during(hold->told) ? "guided"
+           : hold->purpose != PURPOSE_NONE         ? "recalled"
+                                                   : "free";
+}
+
+static bool tell_sit(const struct session *session, const char *how, struct link *link,
                      struct problem *problem)
 {
     const struct session_record *record = session_records(session);
     const struct analysis *analysis = session_analysis(session);
     char line[512] = "";
     size_t used = 0;
-    text_append(line, sizeof line, &used, "sit %s", guided ? "guided" : "free");
+    text_append(line, sizeof line, &used, "sit %s", how);
     int target = record->hold_count > 0 ? record->hold[record->hold_count - 1].target : -1;
-    for (int c = 0; guided && target >= 0 && c < analysis->channel_count; c++) {
+    for (int c = 0; !text_equal(how, "free") && target >= 0 && c < analysis->channel_count; c++) {
         if (analysis->target[target][c].has) {
             text_append(line, sizeof line, &used, " %s=%.1f", analysis->channel_name[c],
                         analysis->target[target][c].height_mm);
@@ -145,11 +153,11 @@ bool rig_teller_command(struct rig_teller *teller, const struct session *session
     if (text_equal(word, "sensor") || text_equal(word, "rig")) {
         return tell_mounts(record, link, problem);
     }
-    if (text_equal(word, "hold")) {
-        return tell_sit(session, record->hold[record->hold_count - 1].guided, link, problem);
+    if (text_equal(word, "hold") || text_equal(word, "ride")) {
+        return tell_sit(session, sits_how(&record->hold[record->hold_count - 1]), link, problem);
     }
     if (text_equal(word, "target") && session_phase(session) == VIEW_SETTLING) {
-        return tell_sit(session, false, link, problem);
+        return tell_sit(session, "free", link, problem);
     }
     if (text_equal(word, "plate")) {
         return tell_plate(teller, session, &words, link, problem);
