@@ -14,8 +14,8 @@
 void virtual_practice_start(struct virtual_practice *practice,
                             const struct virtual_rig_settings *settings)
 {
-    *practice = (struct virtual_practice){.settings = settings,
-                                          .sessions = settings->practised_sessions};
+    *practice =
+        (struct virtual_practice){.settings = settings, .sessions = settings->practised_sessions};
     random_seed(&practice->random, settings->seed * 4 + 5);
 }
 

@@ -267,5 +267,6 @@ bool virtual_rig_settings_read(const char *name, const char *parameters,
         }
     }
     return problem_usage(
-        problem, "there is no virtual rig '%s'; there are winter, steady, restless, learner, rough", name);
+        problem, "there is no virtual rig '%s'; there are winter, steady, restless, learner, rough",
+        name);
 }
