@@ -27,9 +27,6 @@ struct wrench_list {
 void wrench_list_make(const struct bike_values *from, const struct bike_values *to,
                       struct wrench_list *list);
 
-/* Where a step's measure is held, as the trade calls it: 'riser bolts'. */
-const char *wrench_bolt(enum bike_key key);
-
 /* 'down 10, forward 3' in whole millimetres; 'not at all' below half of one. */
 void move_text(char *text, size_t size, struct point move);
 

@@ -4,6 +4,7 @@
 #define HOLDLINE_RECORD_RECORD_H
 
 #include "base/uuid.h"
+#include "bike/bolts.h"
 #include "bike/carrier.h"
 #include "bike/fields.h"
 #include "bike/limits.h"
@@ -306,6 +307,7 @@ struct session_header {
     bool ended;
     struct comparison_settings settings;
     struct bike_limits limits;
+    struct bike_torques torques;
     struct drag_settings drag;
 };
 
@@ -322,6 +324,7 @@ struct session_record {
     struct bike_record bike;
     struct comparison_settings settings;
     struct bike_limits limits; /* from the makers' papers, where entered */
+    struct bike_torques torques;
     struct drag_settings drag;
     int placing_count;
     struct placing_record placing[PLACINGS_MAX];

@@ -40,6 +40,7 @@ enum stored_table_id {
     TABLE_MATTERS,
     TABLE_LEARNT,
     TABLE_PART_LIMIT,
+    TABLE_BOLT_TORQUE,
     TABLE_PLACING,
     TABLE_CHANNEL,
     TABLE_SETUP,

@@ -51,31 +51,6 @@ static const struct work {
     {BIKE_CRANK_LENGTH, NULL, NULL, "", ""},
 };
 
-static const char *const bolts[BIKE_KEYS] = {
-    [BIKE_HEADSET_CAP] = "top cap, stem's clamp bolts",
-    [BIKE_SPACERS] = "top cap, stem's clamp bolts",
-    [BIKE_STEM_LENGTH] = "stem's clamp and faceplate bolts",
-    [BIKE_STEM_ANGLE] = "stem's clamp and faceplate bolts",
-    [BIKE_STEM_CLAMP_HEIGHT] = "stem's clamp bolts",
-    [BIKE_BAR_ROLL] = "stem's faceplate bolts",
-    [BIKE_PAD_RISE] = "risers' bolts",
-    [BIKE_PAD_FORE_AFT] = "pads' bolts",
-    [BIKE_PAD_WIDTH] = "pads' bolts",
-    [BIKE_PAD_TILT] = "pads' bolts",
-    [BIKE_EXTENSION_LENGTH] = "extensions' clamp bolts",
-    [BIKE_EXTENSION_ANGLE] = "extensions' clamp bolts",
-    [BIKE_EXTENSION_RISE] = "extensions' clamp bolts",
-    [BIKE_SADDLE_HEIGHT] = "seatpost's clamp bolt",
-    [BIKE_SADDLE_SETBACK] = "saddle's clamp bolts",
-    [BIKE_SADDLE_TILT] = "saddle's clamp bolts",
-    [BIKE_CRANK_LENGTH] = "crank bolts, pedals",
-};
-
-const char *wrench_bolt(enum bike_key key)
-{
-    return bolts[key] != NULL ? bolts[key] : "";
-}
-
 /* '60 mm', '-6°', 'not known'. */
 static void with_unit(char *text, size_t size, double value, const char *unit)
 {

@@ -63,6 +63,7 @@ void session_record_clear(struct session_record *record)
     record->settings.baseline_setup = 1;
     record->settings.trunk_slope_deg = NAN;
     bike_limits_clear(&record->limits);
+    bike_torques_clear(&record->torques);
     bike_values_clear(&record->bike.frame);
     for (int i = 0; i < PLACINGS_MAX; i++) {
         clear_placing(&record->placing[i]);
@@ -129,6 +130,7 @@ void session_record_header(const struct session_record *record, struct session_h
     header->ended = record->ended;
     header->settings = record->settings;
     header->limits = record->limits;
+    header->torques = record->torques;
     header->drag = record->drag;
 }
 
@@ -141,6 +143,7 @@ void session_record_take_header(struct session_record *record, const struct sess
     record->ended = header->ended;
     record->settings = header->settings;
     record->limits = header->limits;
+    record->torques = header->torques;
     record->drag = header->drag;
 }
 

@@ -16,6 +16,7 @@ const struct stored_table *const stored_tables[STORED_TABLES] = {
     [TABLE_MATTERS] = &stored_matters,
     [TABLE_LEARNT] = &stored_learnt,
     [TABLE_PART_LIMIT] = &stored_part_limit,
+    [TABLE_BOLT_TORQUE] = &stored_bolt_torque,
     [TABLE_PLACING] = &stored_placing,
     [TABLE_CHANNEL] = &stored_channel,
     [TABLE_SETUP] = &stored_setup,

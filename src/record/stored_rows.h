@@ -77,6 +77,7 @@ extern const struct stored_table stored_session_bike_value;
 extern const struct stored_table stored_matters;
 extern const struct stored_table stored_learnt;
 extern const struct stored_table stored_part_limit;
+extern const struct stored_table stored_bolt_torque;
 extern const struct stored_table stored_placing;
 extern const struct stored_table stored_channel;
 extern const struct stored_table stored_setup;

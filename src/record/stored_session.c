@@ -105,6 +105,12 @@ static const struct stored_field part_limit_fields[] = {
     {"unit", STORED_GIVEN, .given_of = bike_limit_unit, .words = "`mm`, `deg`"},
 };
 
+static const struct stored_keys bolt_keys = {bike_bolt_key, bike_bolt_find};
+static const struct stored_field bolt_torque_fields[] = {
+    {"nm", STORED_REAL, EACH(session_header, torques.nm, ), .optional = true,
+     .words = "N\u00b7m, as the fitter entered it"},
+};
+
 static const struct stored_field note_fields[] = {
     UUID(note_record),
     {"sample", STORED_INTEGER, AT(note_record, sample), SAMPLE, .words = "when"},
@@ -140,6 +146,11 @@ const struct stored_table stored_part_limit = {
     "part_limit", OWNED(TABLE_SESSION, BIKE_LIMITS, part_limit_fields),
     KEYS({"key", STORED_KEY, .keys = &limit_keys,
           .words = "in `bike_measure`, or `column`: headset cap, spacers and stem clamp together"}),
+    .sparse = true};
+
+const struct stored_table stored_bolt_torque = {
+    "bolt_torque", OWNED(TABLE_SESSION, BIKE_BOLTS, bolt_torque_fields),
+    KEYS({"key", STORED_KEY, .keys = &bolt_keys, .words = "the bolts: `stem_clamp`, `pads`"}),
     .sparse = true};
 
 const struct stored_table stored_note = {"note", RECORDS(note, NOTES_MAX, "note", note_fields)};

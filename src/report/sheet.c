@@ -138,11 +138,14 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
     table_set_broad(table);
     for (int step = 0; step < list.count; step++) {
         const struct wrench_step *one = &list.step[step];
+        char bolts[96], torques[64];
         table_cell_format(table, "%d  %s", step + 1, one->work);
-        table_cell(table, wrench_bolt(one->key));
+        bike_bolts_text(one->key, bolts, sizeof bolts);
+        bike_torques_text(&input->record->torques, one->key, torques, sizeof torques);
+        table_cell(table, bolts);
         table_cell(table, one->from_text);
         table_cell(table, one->to_text);
-        table_cell(table, "_________");    /* for the torque, where it was not typed */
+        table_cell(table, torques);
         table_cell(table, "\xE2\x98\x90"); /* a box to tick */
     }
     bool done = paper_table(paper, table, problem);

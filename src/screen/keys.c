@@ -93,7 +93,7 @@ const struct key_entry key_table[] = {
      "a check of the sensors: rider, beam, step, still, calibration, plate", .form = FORM_CHECK,
      .keeps = KEEPS_SENSORS},
     {'8', "8", ACT_FORM, AT_LIVE, NULL,
-     "limits from the makers' papers: spacers, steerer, risers and the like", .form = FORM_LIMITS},
+     "limits and torques from the makers' papers: spacers, steerer, bolts", .form = FORM_LIMITS},
     {'9', "9", ACT_FORM, AT_LIVE, NULL, "export the session to a file", .form = FORM_EXPORT},
     {'/', "/", ACT_COMMAND, AT_ANY, NULL,
      "where the cue is heard: in guided holds, in all, in none", .command = "sound next",

@@ -454,6 +454,18 @@ bool command_limits(struct session *session, const struct words *words, struct p
     return true;
 }
 
+/* torque stem_clamp=5 faceplate=5: as it stands on the parts */
+bool command_torque(struct session *session, const struct words *words, struct problem *problem)
+{
+    if (!bike_torques_read_line(&session->record.torques, words, problem)) {
+        return false;
+    }
+    machine_emit(session, EFFECT_SESSION, 0);
+    machine_say(session, "torques for the sheet: %d of %d",
+                bike_torques_entered(&session->record.torques), BIKE_BOLTS);
+    return true;
+}
+
 bool machine_ensure_build(struct session *session, struct problem *problem)
 {
     if (session->build >= 0) {

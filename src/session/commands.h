@@ -12,7 +12,7 @@ typedef bool command_handler(struct session *session, const struct words *words,
 
 command_handler command_rig, command_rider, command_bike, command_sensor; /* command_bike.c */
 command_handler command_setup, command_build, command_correct, command_known, command_placing,
-    command_limits;                                                          /* command_setup.c */
+    command_limits, command_torque;                                          /* command_setup.c */
 command_handler command_plate, command_tape, command_moved, command_slipped; /* command_tie.c */
 command_handler command_check, command_calibrate;                            /* command_check.c */
 command_handler command_target;                                              /* command_target.c */

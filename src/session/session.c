@@ -55,6 +55,7 @@ static const struct {
     {"known", command_known, NULL},
     {"placing", command_placing, NULL},
     {"limits", command_limits, NULL},
+    {"torque", command_torque, NULL},
     {"resume", command_resume, "made by the program: the session goes on"},
     {"end", command_end,
      "the session is over; what ended by mistake is taken up again where it was"},

@@ -213,6 +213,7 @@ static const char two_holds_each[] =
     "target\nband head=+12/-20 chest=+10/none\n"
     "hold 30s free\nhold 30s free\n"
     "limits spacers=25\n"
+    "torque stem_clamp=5.5\n"
     "setup 2 \"spacers out\" spacers=0.5\n"
     "hold 30s free\nhold 30s free\nend\n";
 

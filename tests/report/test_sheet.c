@@ -157,11 +157,14 @@ START_TEST(work_is_told_bolt_by_bolt)
     at_ease();
     check(sheet_wrench, "stem's clamp bolts", "deg");
     check(sheet_wrench, "20 mm", NULL);
-    check(sheet_wrench, "_____", NULL); /* for the torque */
+    /* for the torque, a blank for each of the bolts where none was entered */
+    check(sheet_wrench, "____, ____", "____, 5");
+    record->torques.nm[BOLT_STEM_CLAMP] = 5.5;
+    check(sheet_wrench, "____, 5.5", "____, ____");
     check(sheet_wrench, "Never loosen a bolt under a leaning rider", NULL);
     check(sheet_cautions, "no medical advice", "Never loosen"); /* each once */
     memcpy(&record->setup[1].bike, &record->setup[0].bike, sizeof record->setup[0].bike);
-    check(sheet_wrench, "Nothing: the bike stays as it was.", "_____");
+    check(sheet_wrench, "Nothing: the bike stays as it was.", "____");
     check(sheet_cautions, "Never loosen", NULL);
 }
 END_TEST

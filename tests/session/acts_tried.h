@@ -49,6 +49,7 @@ static const struct {
     {"known", {NULL}, "known 4 \"of last year\" spacers=5", 0},
     {"placing", {NULL}, "placing", 0},
     {"limits", {NULL}, "limits spacers=30 pad_rise=5..65", 0},
+    {"torque", {"torque pads=4"}, "torque stem_clamp=5 pads=none", 0},
     {"check", {NULL}, "check still 20s", 1300},
     {"calibrate", {NULL}, "calibrate head 200 400 600 2s pause=1s", 700},
     {"moved", {"build"}, "moved yes", 0},

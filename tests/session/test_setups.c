@@ -194,6 +194,31 @@ START_TEST(a_limit_passed_is_told)
 }
 END_TEST
 
+/* None is assumed, a line with a slip changes nothing. */
+START_TEST(torques_are_taken_as_typed)
+{
+    struct drive drive;
+    drive_start(&drive, 17);
+    drive_describe(&drive);
+    const struct bike_torques *torques = &session_records(drive.session)->torques;
+    ck_assert_int_eq(bike_torques_entered(torques), 0);
+    drive_do(&drive, "torque stem_clamp=5.5 pads=4");
+    ck_assert(torques->nm[BOLT_STEM_CLAMP] == 5.5 && torques->nm[BOLT_PADS] == 4.0);
+    drive_refused(&drive, "torque", "stem_clamp=5 faceplate=5");
+    drive_refused(&drive, "torque wings=3", "'wings' is no bolt");
+    drive_refused(&drive, "torque 5", "'5' is no bolt");
+    drive_refused(&drive, "torque pads=5 stem_clamp=0.4", "0.5 to 100");
+    drive_refused(&drive, "torque pads=5 stem_clamp=101", "0.5 to 100");
+    drive_refused(&drive, "torque pads=5 stem_clamp=tight", "tight");
+    ck_assert(torques->nm[BOLT_STEM_CLAMP] == 5.5 && torques->nm[BOLT_PADS] == 4.0);
+    drive_do(&drive, "torque stem_clamp=none pads=0.5 pedals=100");
+    ck_assert(isnan(torques->nm[BOLT_STEM_CLAMP]) && torques->nm[BOLT_PADS] == 0.5);
+    drive_do(&drive, "undo");
+    ck_assert(torques->nm[BOLT_STEM_CLAMP] == 5.5 && isnan(torques->nm[BOLT_PEDALS]));
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(sensors_fixed_anew_are_tied_by_the_plate)
 {
     struct drive drive;
@@ -271,6 +296,7 @@ int main(void)
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
     tcase_add_test(tests, a_limit_passed_is_told);
+    tcase_add_test(tests, torques_are_taken_as_typed);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);
     tcase_add_test(tests, an_unmounted_sensor_is_not_tied_across_a_change);

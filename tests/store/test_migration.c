@@ -134,6 +134,8 @@ START_TEST(stores_of_every_version_are_read)
                               : learnt_spread(&loaded->settings, 0).df == 4.25);
         ck_assert_int_eq(bike_limits_entered(&loaded->limits), version < 5 ? 0 : 4);
         ck_assert(version < 5 || loaded->limits.most[BIKE_LIMIT_COLUMN] == 85.0);
+        ck_assert_int_eq(bike_torques_entered(&loaded->torques), version < 9 ? 0 : 2);
+        ck_assert(version < 9 || loaded->torques.nm[BOLT_STEM_CLAMP] == 5.5);
         ck_assert(version < 3 || loaded->check[1].asked_mm[0] == 25.0);
         MUST(store_samples(store, 1, 1, 900, &samples, &count, &problem));
         ck_assert_uint_eq(count, 100);

@@ -56,6 +56,11 @@ def compare_json(session, export, store):
         for member in ("least", "most", "unit"):
             same(f"limit of {limit['key']}", export["settings"]["limits"][limit["key"]][member],
                  limit[member])
+    torques = store.execute("SELECT * FROM bolt_torque WHERE session_id = ?", (session,)).fetchall()
+    same("number of torques", len(export["settings"]["torques_nm"]), len(torques))
+    for torque in torques:
+        same(f"torque of {torque['key']}", export["settings"]["torques_nm"][torque["key"]],
+             torque["nm"])
     setups = store.execute("SELECT * FROM setup WHERE session_id = ? ORDER BY place",
                            (session,)).fetchall()
     same("number of setups", len(export["setups"]), len(setups))

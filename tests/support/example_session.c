@@ -189,6 +189,7 @@ struct session_record *example_record(void)
 {
     struct session_record *record = calloc(1, sizeof *record);
     bike_limits_clear(&record->limits);
+    bike_torques_clear(&record->torques);
     if (record == NULL) {
         abort();
     }

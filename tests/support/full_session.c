@@ -302,6 +302,8 @@ struct session_record *full_session(unsigned seed)
     record->limits.least[BIKE_STEM_ANGLE] = -17;
     record->limits.most[BIKE_STEM_ANGLE] = 10;
     record->limits.most[BIKE_LIMIT_COLUMN] = 85;
+    record->torques.nm[BOLT_STEM_CLAMP] = 5.5;
+    record->torques.nm[BOLT_PADS] = 4;
     fill_placings(record, seed);
     fill_bikes(record, seed);
     fill_captures(record, seed);

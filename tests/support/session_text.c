@@ -58,7 +58,11 @@ static void write_records(FILE *stream, const struct session_record *record)
                     cue->on_delay_s);
         }
     }
-    fprintf(stream, "\nlimits %d\n", bike_limits_entered(&record->limits));
+    fprintf(stream, "\nlimits %d\ntorques", bike_limits_entered(&record->limits));
+    for (int bolt = 0; bolt < BIKE_BOLTS; bolt++) {
+        fprintf(stream, " %g", record->torques.nm[bolt]);
+    }
+    fprintf(stream, "\n");
 }
 
 char *records_text(const struct session_record *record)

@@ -139,11 +139,28 @@ static bool give_limits(const struct carry *carry, carry_sink *sink, void *conte
     return bike_limits_entered(limits) == 0 || carry_give(&line, sink, context, problem);
 }
 
+static bool give_torques(const struct carry *carry, carry_sink *sink, void *context,
+                         struct problem *problem)
+{
+    const struct bike_torques *torques = &carry->record->torques;
+    struct carry_text line = {"", 0};
+    carry_put(&line, "torque");
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        if (!isnan(torques->nm[i])) {
+            char typed[32];
+            text_from_double_shortest(typed, sizeof typed, torques->nm[i]);
+            text_append(line.text, sizeof line.text, &line.used, " %s=%s", bike_bolt_key(i), typed);
+        }
+    }
+    return bike_torques_entered(torques) == 0 || carry_give(&line, sink, context, problem);
+}
+
 bool carry_bike(const struct carry *carry, carry_sink *sink, void *context, struct problem *problem)
 {
     return give_rider(carry, sink, context, problem) &&
            give_setups(carry, sink, context, problem) &&
            give_sensors(carry, sink, context, problem) &&
            give_settings(carry, sink, context, problem) &&
-           give_limits(carry, sink, context, problem);
+           give_limits(carry, sink, context, problem) &&
+           give_torques(carry, sink, context, problem);
 }

@@ -59,6 +59,17 @@ static void limits(struct json_writer *json, const struct report_input *input)
     json_object_end(json);
 }
 
+static void torques(struct json_writer *json, const struct bike_torques *entered)
+{
+    json_object_member(json, "torques_nm");
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        if (isfinite(entered->nm[i])) {
+            json_member_number(json, bike_bolt_key(i), entered->nm[i]);
+        }
+    }
+    json_object_end(json);
+}
+
 static void learnt(struct json_writer *json, const struct report_input *input)
 {
     struct session_header header;
@@ -95,6 +106,7 @@ static void settings(struct json_writer *json, const struct report_input *input)
                        set->chosen_setup > 0 ? set->chosen_setup : (double)NAN);
     json_member_number(json, "trunk_slope_deg", set->trunk_slope_deg);
     limits(json, input);
+    torques(json, &input->record->torques);
     json_object_end(json);
 }
 

@@ -1,0 +1,59 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_BIKE_BOLTS_H
+#define HOLDLINE_BIKE_BOLTS_H
+
+#include "base/words.h"
+#include "bike/fields.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* The bolts that hold what a setup changes, and the tightening torques in N·m that the fitter
+ * entered as they stand on the parts or in the makers' papers. None is ever assumed: one not
+ * entered is left blank wherever bolts are listed. */
+enum bike_bolt {
+    BOLT_TOP_CAP,
+    BOLT_STEM_CLAMP,
+    BOLT_FACEPLATE,
+    BOLT_RISERS,
+    BOLT_PADS,
+    BOLT_EXTENSIONS,
+    BOLT_SEATPOST,
+    BOLT_SADDLE,
+    BOLT_CRANKS,
+    BOLT_PEDALS,
+    BIKE_BOLTS,
+};
+struct bike_torques {
+    double nm[BIKE_BOLTS]; /* NAN = not entered */
+};
+
+/* What can be typed, in N·m: a slip of unit or of a digit is refused (our own; 100 N·m is more
+ * than any bolt here takes). */
+#define TORQUE_LEAST_NM 0.5
+#define TORQUE_MOST_NM 100.0
+
+void bike_torques_clear(struct bike_torques *torques);
+int bike_torques_entered(const struct bike_torques *torques);
+
+const char *bike_bolt_key(int bolt);   /* 'stem_clamp' */
+const char *bike_bolt_words(int bolt); /* 'stem's clamp bolts' */
+int bike_bolt_find(const char *key);   /* or -1 */
+
+/* The bolts that are loosened for this measure of the bike, in the order of work; how many (0 for
+ * one of the frame's). */
+#define BOLTS_OF_ONE_MAX 2
+int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX]);
+
+/* 'top cap, stem's clamp bolts'; and their torques, '____, 5', each with a blank to write in where
+ * none was entered. "" where there is no bolt. */
+void bike_bolts_text(enum bike_key key, char *text, size_t size);
+void bike_torques_text(const struct bike_torques *torques, enum bike_key key, char *text,
+                       size_t size);
+
+/* The session's line 'torque stem_clamp=5 pads=none': all of it, or torques stay as they are. */
+bool bike_torques_read_line(struct bike_torques *torques, const struct words *line,
+                            struct problem *problem);
+
+#endif

@@ -1,0 +1,156 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bike/bolts.h"
+
+#include "base/text.h"
+
+#include <math.h>
+
+/* Which bolts hold a part is common practice, no source. */
+static const struct {
+    const char *key, *words;
+} bolts_named[BIKE_BOLTS] = {
+    [BOLT_TOP_CAP] = {"top_cap", "top cap"},
+    [BOLT_STEM_CLAMP] = {"stem_clamp", "stem's clamp bolts"},
+    [BOLT_FACEPLATE] = {"faceplate", "stem's faceplate bolts"},
+    [BOLT_RISERS] = {"risers", "risers' bolts"},
+    [BOLT_PADS] = {"pads", "pads' bolts"},
+    [BOLT_EXTENSIONS] = {"extensions", "extensions' clamp bolts"},
+    [BOLT_SEATPOST] = {"seatpost", "seatpost's clamp bolt"},
+    [BOLT_SADDLE] = {"saddle", "saddle's clamp bolts"},
+    [BOLT_CRANKS] = {"cranks", "crank bolts"},
+    [BOLT_PEDALS] = {"pedals", "pedals"},
+};
+
+static const struct {
+    int count;
+    enum bike_bolt bolt[BOLTS_OF_ONE_MAX];
+} holders[BIKE_KEYS] = {
+    [BIKE_HEADSET_CAP] = {2, {BOLT_TOP_CAP, BOLT_STEM_CLAMP}},
+    [BIKE_SPACERS] = {2, {BOLT_TOP_CAP, BOLT_STEM_CLAMP}},
+    [BIKE_STEM_LENGTH] = {2, {BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
+    [BIKE_STEM_ANGLE] = {2, {BOLT_STEM_CLAMP, BOLT_FACEPLATE}},
+    [BIKE_STEM_CLAMP_HEIGHT] = {1, {BOLT_STEM_CLAMP}},
+    [BIKE_BAR_ROLL] = {1, {BOLT_FACEPLATE}},
+    [BIKE_PAD_RISE] = {1, {BOLT_RISERS}},
+    [BIKE_PAD_FORE_AFT] = {1, {BOLT_PADS}},
+    [BIKE_PAD_WIDTH] = {1, {BOLT_PADS}},
+    [BIKE_PAD_TILT] = {1, {BOLT_PADS}},
+    [BIKE_EXTENSION_LENGTH] = {1, {BOLT_EXTENSIONS}},
+    [BIKE_EXTENSION_ANGLE] = {1, {BOLT_EXTENSIONS}},
+    [BIKE_EXTENSION_RISE] = {1, {BOLT_EXTENSIONS}},
+    [BIKE_SADDLE_HEIGHT] = {1, {BOLT_SEATPOST}},
+    [BIKE_SADDLE_SETBACK] = {1, {BOLT_SADDLE}},
+    [BIKE_SADDLE_TILT] = {1, {BOLT_SADDLE}},
+    [BIKE_CRANK_LENGTH] = {2, {BOLT_CRANKS, BOLT_PEDALS}},
+};
+
+void bike_torques_clear(struct bike_torques *torques)
+{
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        torques->nm[i] = NAN;
+    }
+}
+
+int bike_torques_entered(const struct bike_torques *torques)
+{
+    int count = 0;
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        count += !isnan(torques->nm[i]);
+    }
+    return count;
+}
+
+const char *bike_bolt_key(int bolt)
+{
+    return bolts_named[bolt].key;
+}
+
+const char *bike_bolt_words(int bolt)
+{
+    return bolts_named[bolt].words;
+}
+
+int bike_bolt_find(const char *key)
+{
+    for (int i = 0; i < BIKE_BOLTS; i++) {
+        if (text_equal(key, bolts_named[i].key)) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX])
+{
+    for (int i = 0; i < holders[key].count; i++) {
+        bolts[i] = holders[key].bolt[i];
+    }
+    return holders[key].count;
+}
+
+void bike_bolts_text(enum bike_key key, char *text, size_t size)
+{
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int i = 0; i < holders[key].count; i++) {
+        text_append(text, size, &used, "%s%s", i > 0 ? ", " : "",
+                    bike_bolt_words((int)holders[key].bolt[i]));
+    }
+}
+
+void bike_torques_text(const struct bike_torques *torques, enum bike_key key, char *text,
+                       size_t size)
+{
+    size_t used = 0;
+    text_copy(text, size, "");
+    for (int i = 0; i < holders[key].count; i++) {
+        char number[32] = "____";
+        double nm = torques->nm[holders[key].bolt[i]];
+        if (!isnan(nm)) {
+            text_from_double_shortest(number, sizeof number, nm);
+        }
+        text_append(text, size, &used, "%s%s", i > 0 ? ", " : "", number);
+    }
+}
+
+static bool read_one(struct bike_torques *torques, const struct word *word, struct problem *problem)
+{
+    double nm = NAN;
+    int bolt = word->key != NULL ? bike_bolt_find(word->key) : -1;
+    if (bolt < 0) {
+        char known[256];
+        size_t used = 0;
+        for (int i = 0; i < BIKE_BOLTS; i++) {
+            text_append(known, sizeof known, &used, "%s%s", i > 0 ? ", " : "", bike_bolt_key(i));
+        }
+        return problem_usage(problem, "torque: '%s' is no bolt=N\u00b7m; bolts: %s",
+                             word->key != NULL ? word->key : word->value, known);
+    }
+    if (!text_equal(word->value, "none") &&
+        (!text_to_double(word->value, &nm) || !(nm >= TORQUE_LEAST_NM && nm <= TORQUE_MOST_NM))) {
+        return problem_usage(problem,
+                             "torque %s=%s: say N\u00b7m as they stand on the part, %.1f to %.0f, "
+                             "or 'none'",
+                             word->key, word->value, TORQUE_LEAST_NM, TORQUE_MOST_NM);
+    }
+    torques->nm[bolt] = nm;
+    return true;
+}
+
+bool bike_torques_read_line(struct bike_torques *torques, const struct words *line,
+                            struct problem *problem)
+{
+    struct bike_torques read = *torques;
+    if (line->count < 2) {
+        return problem_usage(problem, "torque: say it as it stands on the part, such as "
+                                      "stem_clamp=5 faceplate=5");
+    }
+    for (int i = 1; i < line->count; i++) {
+        if (!read_one(&read, &line->word[i], problem)) {
+            return false;
+        }
+    }
+    *torques = read;
+    return true;
+}
