@@ -64,6 +64,7 @@ enum tie_found {
     TIE_FOUND_MOVED,     /* not tied: it was said that a sensor moved, and not read by how much */
     TIE_FOUND_AS_BEFORE, /* not tied: no sensor moved, and the build before is not tied */
     TIE_FOUND_FIXED_ANEW, /* not tied: the sensors were fixed anew since the first placing */
+    TIE_FOUND_ENDS, /* alarm: the plate at the end of the build and at its beginning disagree */
 };
 struct tie_finding {
     enum tie_found kind;
@@ -110,10 +111,12 @@ struct tie {
     double shift_mm, shift_x_mm,
         shift_tilt_deg; /* against the first build, as used; NAN = not known */
     /* standard uncertainty of the shift against the first build: */
-    double u_common_mm; /* shared by all builds of the group */
-    double u_build_mm;  /* this build's own */
-    int position_group; /* builds of one group share the common part, which cancels between them;
-                           the first build's group is 0, numbers have no gaps */
+    double u_common_mm;   /* shared by all builds of the group */
+    double u_build_mm;    /* this build's own */
+    int position_group;   /* builds of one group share the common part, which cancels between them;
+                             the first build's group is 0, numbers have no gaps */
+    double ends_apart_mm; /* the plate at the build's two ends; NAN = not read at both. Set by the
+                             analysis, which knows when it was read */
     bool has_computed, has_measured;
     double computed_shift_mm, measured_shift_mm;
     bool alarm;

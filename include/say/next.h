@@ -32,6 +32,7 @@ enum next_step {
     NEXT_HOLD,         /* a: this hold of the build's, b: of so many */
     NEXT_HOLD_AGAIN,   /* a: the hold that had not settled */
     NEXT_RATING,       /* of the current setup */
+    NEXT_PLATE_AGAIN,  /* where it was before the holds: what slipped? */
     NEXT_FIRST_CHANGE, /* there is one setup */
     NEXT_SETUP,        /* a: the first setup */
     NEXT_RETURN,       /* a: the first setup */

@@ -10,8 +10,10 @@
  * captured: say/target.h). */
 
 /* channels: so many were read; 0: none. moved: the channel before which the plate moved most, by
- * moved_mm, and whose reading is not taken; NULL: it was held still. */
-void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm);
+ * moved_mm, and whose reading is not taken; NULL: it was held still. ends_apart_mm: how far it is
+ * from what was read before the build's holds, NAN = nothing was. */
+void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm,
+                    double ends_apart_mm);
 
 /* A setup's height in an earlier session: '884 ±3 mm', '884 mm (one hold; the places alone ±3)',
  * 'not tied' where half_width_mm is NAN. */

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis_inside.h"
 
+#include "analysis/plate_ends.h"
 #include "analysis/slip.h"
 
 #include "measure/rules.h"
@@ -32,6 +33,46 @@ static double latest_reading(const struct session_record *record, enum tie_readi
         }
     }
     return NAN;
+}
+
+/* The plate's range on a build: read at both ends of it, their mean, since nothing says when in
+ * between the sensor slipped. */
+static double plate_reading(const struct session_record *record, int build, int channel,
+                            double *plate_height_mm)
+{
+    double latest_mm = latest_reading(record, TIE_READING_PLATE, build, channel, plate_height_mm);
+    struct plate_ends ends = plate_ends_of(record, build, channel);
+    return isnan(ends.first_mm) ? latest_mm : (ends.first_mm + ends.last_mm) / 2.0;
+}
+
+/* Did the channel's sensor move since the build before: when this one was built, or, as the plate
+ * at both ends of that one has it, while it was ridden. */
+static enum answer moved_before(const struct session_record *record, int build, int channel)
+{
+    if (build > 0 && record->build[build - 1].placing == record->build[build].placing) {
+        struct plate_ends ends = plate_ends_of(record, build - 1, channel);
+        if (plate_ends_disagree(&ends)) {
+            return ANSWER_YES;
+        }
+    }
+    return slip_or_moved(record, build);
+}
+
+/* What slipped while a build was ridden is bounded by the plate at both ends of it: each hold is
+ * off their mean by half of what is between them at most, evenly in it as far as is known. */
+static void bound_slip(const struct session_record *record, int build, int channel, struct tie *tie)
+{
+    struct plate_ends ends = plate_ends_of(record, build, channel);
+    tie->ends_apart_mm = plate_ends_apart_mm(&ends);
+    if (isnan(tie->ends_apart_mm) || tie->kind == TIE_NONE) {
+        return;
+    }
+    tie->u_build_mm = hypot(tie->u_build_mm, tie->ends_apart_mm / sqrt(12.0));
+    if (plate_ends_disagree(&ends)) {
+        tie->alarm = true;
+        tie->found = (struct tie_finding){
+            .kind = TIE_FOUND_ENDS, .by = TIE_PLATE, .apart_mm = tie->ends_apart_mm};
+    }
 }
 
 /* The ref channel on the same carrier, or -1. */
@@ -77,12 +118,12 @@ static void not_tied(struct tie *tie, enum tie_found found)
 static void tie_unmounted(const struct session_record *record, const int *builds, int count,
                           int channel, struct analysis *analysis)
 {
-    double first_mm = latest_reading(record, TIE_READING_PLATE, builds[0], channel, NULL);
+    double first_mm = plate_reading(record, builds[0], channel, NULL);
     for (int i = 0; i < count; i++) {
         struct tie *tie = &analysis->tie[builds[i]][channel];
         const struct tie *before = i > 0 ? &analysis->tie[builds[i - 1]][channel] : NULL;
-        enum answer moved = slip_or_moved(record, builds[i]);
-        double plate_mm = latest_reading(record, TIE_READING_PLATE, builds[i], channel, NULL);
+        enum answer moved = moved_before(record, builds[i], channel);
+        double plate_mm = plate_reading(record, builds[i], channel, NULL);
         memset(tie, 0, sizeof *tie);
         tie->kind = TIE_FIRST;
         if (before == NULL) {
@@ -125,15 +166,16 @@ static int alike(const struct session_record *record, const int *builds, int i)
  * setup differs from another by its name alone. What was read on the build, and the answer that
  * none moved, settle it. */
 static void doubt_builds(const struct session_record *record, const int *builds, int count,
-                         const struct channel_record *recorded, struct tie *ties)
+                         int channel, struct tie *ties)
 {
+    enum carrier carrier = analysis_placing_of(record, builds[0])->channel[channel].mount.carrier;
     bool moved = false;
     for (int i = 1; i < count; i++) {
-        enum answer answer = slip_or_moved(record, builds[i]);
+        enum answer answer = moved_before(record, builds[i], channel);
         enum tie_kind kind = ties[i].kind;
         bool read = kind == TIE_PLATE || kind == TIE_TAPE || kind == TIE_REFERENCE;
         moved = moved || answer == ANSWER_YES;
-        int other = carrier_moves(recorded->mount.carrier) ? alike(record, builds, i) : -1;
+        int other = carrier_moves(carrier) ? alike(record, builds, i) : -1;
         if (read) {
             int setup = record->build[builds[i]].setup;
             /* parts that nobody entered say nothing against what was read on another setup */
@@ -169,10 +211,9 @@ static void tie_channel(const struct session_record *record, const int *builds, 
     for (int i = 0; i < count; i++) {
         struct tie_build *input = &inputs[i];
         input->bike = record->setup[record->build[builds[i]].setup].bike;
-        input->moved = slip_or_moved(record, builds[i]) == ANSWER_YES;
+        input->moved = moved_before(record, builds[i], channel) == ANSWER_YES;
         input->plate_height_mm = NAN;
-        input->plate_range_mm =
-            latest_reading(record, TIE_READING_PLATE, builds[i], channel, &input->plate_height_mm);
+        input->plate_range_mm = plate_reading(record, builds[i], channel, &input->plate_height_mm);
         input->tape_height_mm = latest_reading(record, TIE_READING_TAPE, builds[i], channel, NULL);
         input->reference_range_mm = NAN;
         input->reference_direction = -1;
@@ -183,7 +224,7 @@ static void tie_channel(const struct session_record *record, const int *builds, 
         }
     }
     tie_resolve(&recorded->mount, inputs, count, record->settings.trunk_slope_deg, ties);
-    doubt_builds(record, builds, count, recorded, ties);
+    doubt_builds(record, builds, count, channel, ties);
     for (int i = 0; i < count; i++) {
         analysis->tie[builds[i]][channel] = ties[i];
     }
@@ -287,6 +328,9 @@ void analysis_ties(const struct session_record *record, struct analysis *analysi
             tie_channel(record, builds, count, c, analysis);
             if (p > 0) {
                 tie_placing(record, p, c, analysis);
+            }
+            for (int i = 0; i < count; i++) {
+                bound_slip(record, builds[i], c, &analysis->tie[builds[i]][c]);
             }
         }
     }

@@ -288,6 +288,7 @@ static void fill(const struct resolver *resolver, int build, double slope_deg, d
     tie->shift_tilt_deg = assembly->turned_deg;
     tie->tilt_deg = resolver->mount->tilt_deg + assembly->turned_deg;
     tie->sensor_height_mm = first_mm + (tied ? assembly->shift_mm : 0.0);
+    tie->ends_apart_mm = NAN;
     tie->has_computed = assembly->computed;
     tie->computed_shift_mm = assembly->computed_mm;
     tie->has_measured = tied && assembly->means != COMPUTED && assembly->anchor == index;

@@ -36,6 +36,8 @@ static const struct {
     [NEXT_HOLD] = {"free hold {a} of {b} on this build, {s} s", NEXT_OF_BUILD},
     [NEXT_HOLD_AGAIN] = {"hold {a} had not settled: one more free hold, {s} s", NEXT_OF_BUILD},
     [NEXT_RATING] = {"rate this setup", NEXT_OF_BUILD},
+    [NEXT_PLATE_AGAIN] = {"plate or board again, before parts change: did a sensor slip?",
+                          NEXT_OF_BUILD},
     [NEXT_FIRST_CHANGE] = {"change a part and enter it as the next setup", NEXT_OF_BUILD},
     [NEXT_SETUP] = {"the next setup, or back to setup {a} to close the round", NEXT_OF_BUILD},
     [NEXT_RETURN] = {"back to setup {a}: without it, setup and tiredness can't be told apart",
@@ -64,8 +66,9 @@ static const struct {
 
 WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places", "checks",
                "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
-               "change", "setup", "return", "decision", "put_on", "check_hold", "own_target",
-               "own_band", "sheet", "easy", "board", "test", "guess", "pieces", "felt");
+               "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
+               "own_target", "own_band", "sheet", "easy", "board", "test", "guess", "pieces",
+               "felt");
 
 enum next_scope next_step_scope(enum next_step step)
 {

@@ -8,9 +8,10 @@
 #include <math.h>
 #include <stdio.h>
 
-void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm)
+void say_plate_read(char *text, size_t size, int channels, const char *moved, double moved_mm,
+                    double ends_apart_mm)
 {
-    char way[64];
+    char way[64], apart[64];
     say_whole(way, sizeof way, moved_mm);
     if (moved != NULL && channels == 0) {
         snprintf(text, size,
@@ -22,6 +23,12 @@ void say_plate_read(char *text, size_t size, int channels, const char *moved, do
             "plate read on %d channel%s; before %s it moved by %s mm and is not taken: read it "
             "again",
             channels, channels == 1 ? "" : "s", moved, way);
+    } else if (channels > 0 && isfinite(ends_apart_mm)) {
+        say_number(apart, sizeof apart, ends_apart_mm, 1);
+        snprintf(text, size,
+                 "plate read on %d channel%s, within %s mm of before the holds: no sensor slipped "
+                 "further",
+                 channels, channels == 1 ? "" : "s", apart);
     } else if (channels > 0) {
         snprintf(text, size, "plate read on %d channel%s", channels, channels == 1 ? "" : "s");
     } else {

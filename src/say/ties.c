@@ -100,6 +100,13 @@ void say_tie_finding(char *text, size_t size, const struct tie *tie, const char 
     case TIE_FOUND_AS_BEFORE:
         text_copy(text, size, "no sensor moved, and the build before is not tied");
         return;
+    case TIE_FOUND_ENDS:
+        say_number(apart, sizeof apart, found->apart_mm, 1);
+        snprintf(text, size,
+                 "plate %s mm apart at the build's two ends: the %s sensor slipped (or the plate) "
+                 "in between; when is not known",
+                 apart, name);
+        return;
     case TIE_FOUND_FIXED_ANEW:
         text_copy(text, size,
                   "the sensors were fixed anew; a plate read before and after, or their heights, "

@@ -163,6 +163,19 @@ static bool plate_moved(const struct channel_record *channel, const int32_t *ran
     return moved;
 }
 
+/* The plate before the holds and now, on the channel on which they are the furthest apart. */
+static double ends_apart_mm(const struct session *session)
+{
+    double worst_mm = NAN;
+    for (int c = 0; c < session->analysis->channel_count; c++) {
+        double apart_mm = session->analysis->tie[session->build][c].ends_apart_mm;
+        if (session->analysis->body[c] && !(apart_mm <= worst_mm) && !isnan(apart_mm)) {
+            worst_mm = apart_mm;
+        }
+    }
+    return worst_mm;
+}
+
 static void end_plate(struct session *session)
 {
     struct session_record *record = &session->record;
@@ -218,7 +231,7 @@ static void end_plate(struct session *session)
     free(ranges);
     machine_ties_changed(session);
     char text[SAY_SIZE];
-    say_plate_read(text, sizeof text, read, moved_channel, moved_mm);
+    say_plate_read(text, sizeof text, read, moved_channel, moved_mm, ends_apart_mm(session));
     machine_say(session, "%s", text);
     session->message_is_problem = read == 0 || moved_channel != NULL;
     if (read > 0) {

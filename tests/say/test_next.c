@@ -54,6 +54,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_HOLD] = "free hold 1 of 2 on this build, 30 s",
         [NEXT_HOLD_AGAIN] = "hold 1 had not settled: one more free hold, 30 s",
         [NEXT_RATING] = "rate this setup",
+        [NEXT_PLATE_AGAIN] = "plate or board again, before parts change: did a sensor slip?",
         [NEXT_FIRST_CHANGE] = "change a part and enter it as the next setup",
         [NEXT_SETUP] = "the next setup, or back to setup 1 to close the round",
         [NEXT_RETURN] = "back to setup 1: without it, setup and tiredness can't be told apart",

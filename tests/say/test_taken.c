@@ -9,16 +9,19 @@
 START_TEST(a_plate_is_told_with_its_channels)
 {
     char text[256];
-    say_plate_read(text, sizeof text, 2, NULL, 0);
+    say_plate_read(text, sizeof text, 2, NULL, 0, (double)NAN);
     ck_assert_str_eq(text, "plate read on 2 channels");
-    say_plate_read(text, sizeof text, 1, NULL, 0);
+    say_plate_read(text, sizeof text, 1, NULL, 0, (double)NAN);
     ck_assert_str_eq(text, "plate read on 1 channel");
-    say_plate_read(text, sizeof text, 0, NULL, 0);
+    say_plate_read(text, sizeof text, 2, NULL, 0, 0.64);
+    ck_assert_str_eq(text, "plate read on 2 channels, within 0.6 mm of before the holds: no sensor "
+                           "slipped further");
+    say_plate_read(text, sizeof text, 0, NULL, 0, (double)NAN);
     ck_assert_str_eq(text, "no good readings of the plate: read it again");
-    say_plate_read(text, sizeof text, 0, "head", 6.4);
+    say_plate_read(text, sizeof text, 0, "head", 6.4, (double)NAN);
     ck_assert_str_eq(text,
                      "the plate moved by 6 mm while it was read: hold it still, and read it again");
-    say_plate_read(text, sizeof text, 1, "head", 6.4);
+    say_plate_read(text, sizeof text, 1, "head", 6.4, (double)NAN);
     ck_assert_str_eq(text, "plate read on 1 channel; before head it moved by 6 mm and is not "
                            "taken: read it again");
 }

@@ -233,6 +233,7 @@ static void example_ties(struct analysis *analysis)
         for (int channel = 0; channel < EXAMPLE_CHANNELS; channel++) {
             struct tie *tie = &analysis->tie[build][channel];
             tie->kind = build == 0 ? TIE_FIRST : TIE_COMPUTED;
+            tie->ends_apart_mm = NAN;
             tie->absolute = true;
             tie->sensor_height_mm = 618.3;
             tie->has_computed = build > 0;
@@ -256,7 +257,8 @@ static void example_ties(struct analysis *analysis)
     analysis->tie[2][HEAD].shift_mm = -19.1;
     analysis->tie[2][HEAD].computed_shift_mm = -19.1;
     analysis->tie[2][HEAD].u_build_mm = 0.5;
-    analysis->tie[2][CHEST] = (struct tie){.kind = TIE_NONE, .found = {.kind = TIE_FOUND_NO_MOUNT}};
+    analysis->tie[2][CHEST] =
+        (struct tie){.kind = TIE_NONE, .ends_apart_mm = NAN, .found = {.kind = TIE_FOUND_NO_MOUNT}};
 }
 
 static struct hold_summary example_summary(double mean, double half_width)

@@ -154,6 +154,11 @@ static void tie_cell(struct table *table, const struct tie *tie,
         text_append(text, sizeof text, &used, "; measured %s, from the parts %s%s", measured,
                     computed, tie->alarm ? " ALARM" : "");
     }
+    if (!isnan(tie->ends_apart_mm)) {
+        say_number(measured, sizeof measured, tie->ends_apart_mm, 1);
+        text_append(text, sizeof text, &used, "; plate before and after the holds: %s mm apart",
+                    measured);
+    }
     if (tie->found.kind == TIE_FOUND_NOT_READ) {
         say_tie_finding(words, sizeof words, tie, channel->name);
         text_append(text, sizeof text, &used, "; %s", words);

@@ -217,6 +217,7 @@ static void tie_object(struct json_writer *json, const char *channel, const stru
     json_member_integer(json, "position_group", tie->position_group);
     json_member_if(json, "computed_shift_mm", tie->has_computed, tie->computed_shift_mm);
     json_member_if(json, "measured_shift_mm", tie->has_measured, tie->measured_shift_mm);
+    json_member_if(json, "ends_apart_mm", tied && !isnan(tie->ends_apart_mm), tie->ends_apart_mm);
     json_member_boolean(json, "alarm", tie->alarm);
     say_tie_finding(reason, sizeof reason, tie, channel);
     json_member_string(json, "reason", reason);
