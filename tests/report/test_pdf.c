@@ -146,6 +146,35 @@ START_TEST(nothing_has_become_a_picture_of_itself)
 }
 END_TEST
 
+/* What it is to those who have it read aloud: poppler reads the structure back, in reading order.
+ */
+START_TEST(everything_says_what_it_is)
+{
+    static const char *const parts[] = {
+        "  H1 (block)\n    \"Your posture session\"\n  P (block)\n",
+        "  Table (block)\n    TR\n      TH\n        \"from the bottom bracket, mm\"\n",
+        "    TR\n      TD\n        \"bar clamp",
+        "no difference that matters",
+        "  L (block)\n    LI (block)\n      Lbl (block)\n        \"\u2013\"\n"
+        "      LBody (block)\n",
+        "  Figure\n    \"",
+        "  H1 (block)\n    \"The fitter's report\"\n",
+    };
+    write_pdf(PAGE_A4);
+    check_told("pdfinfo", "", "Tagged:          yes");
+    char *text = told("pdfinfo", "-struct-text");
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        ck_assert_msg(strstr(text, parts[i]) != NULL, "'%s' is not in:\n%.3000s", parts[i], text);
+    }
+    ck_assert_int_eq(count_of(text, "Document\n"), 1);
+    /* titles stand in the list of contents as well */
+    ck_assert_int_gt(count_of(text, "H2 (block)"), 10);
+    /* no item stands outside a list */
+    ck_assert_int_eq(count_of(text, "\n    LI (block)"), count_of(text, "LI (block)"));
+    free(text);
+}
+END_TEST
+
 START_TEST(pages_have_the_size_that_was_asked_for)
 {
     write_pdf(PAGE_A4);
@@ -359,6 +388,7 @@ int main(void)
     if (system("pdftotext -v >/dev/null 2>&1") == 0) {
         tcase_add_test(tests, sheet_and_report_are_text);
         tcase_add_test(tests, nothing_has_become_a_picture_of_itself);
+        tcase_add_test(tests, everything_says_what_it_is);
         tcase_add_test(tests, pages_have_the_size_that_was_asked_for);
         tcase_add_test(tests, the_date_is_the_sessions);
         tcase_add_test(tests, every_page_is_numbered);

@@ -23,6 +23,9 @@ static PangoAttrList *attributes(const struct pages *pages, struct pages_type ty
                                  const char *text)
 {
     PangoAttrList *list = pages->use.pango_attr_list_new();
+    /* no ligatures: programs that read aloud stop at their replaced text */
+    pages->use.pango_attr_list_insert(list,
+                                      pages->use.pango_attr_font_features_new("liga=0, clig=0"));
     if (type.bold) {
         pages->use.pango_attr_list_insert(list,
                                           pages->use.pango_attr_weight_new(PANGO_WEIGHT_BOLD));
@@ -127,6 +130,9 @@ static void head_and_foot(struct pages *pages)
 
 void pages_turn(struct pages *pages)
 {
+    if (pages->leaf != NULL) {
+        pages_tag_end(pages, pages->leaf);
+    }
     if (pages->page > 0 && pages->cairo != NULL) {
         pages->use.cairo_show_page(pages->cairo);
     }
@@ -135,6 +141,9 @@ void pages_turn(struct pages *pages)
     pages->beside_bottom = 0;
     if (pages->cairo != NULL) {
         head_and_foot(pages);
+    }
+    if (pages->leaf != NULL) {
+        pages_tag_begin(pages, pages->leaf);
     }
 }
 
@@ -250,6 +259,7 @@ struct pages *pages_create(FILE *stream, const struct pages_settings *settings,
             write_bytes, pages, settings->width_pt, settings->height_pt);
         pages->cairo = pages->use.cairo_create(pages->surface);
         set_metadata(pages);
+        pages_tag_begin(pages, "Document");
     }
     return pages;
 }
@@ -259,6 +269,8 @@ bool pages_finish(struct pages *pages, struct problem *problem)
     if (pages->cairo == NULL) {
         return true;
     }
+    pages_list(pages, false);
+    pages_tag_end(pages, "Document");
     if (pages->page > 0) {
         pages->use.cairo_show_page(pages->cairo);
     }

@@ -24,7 +24,9 @@ struct pages {
     double picture_share; /* of a page's height, at most for a picture across */
     int page;             /* 0: none begun */
     char part[64];
-    int outline; /* the part's entry in the list of contents */
+    int outline;      /* the part's entry in the list of contents */
+    const char *leaf; /* the tag of the text being set; NULL: none */
+    bool in_list;
 };
 
 struct pages_type {
@@ -45,6 +47,15 @@ void pages_draw_rule(struct pages *pages, double from, double to, double y, doub
 
 /* An entry of the document's list of contents, for the current place. */
 void pages_outline_add(struct pages *pages, bool part, const char *text);
+
+/* What stands between them is this to those who have it read aloud: "Table", "TR". One leaf, with
+ * text or a picture in it, is open at a time; where the page turns, it goes on over there. */
+void pages_tag_begin(struct pages *pages, const char *tag);
+void pages_tag_end(struct pages *pages, const char *tag);
+void pages_leaf_begin(struct pages *pages, const char *tag);
+void pages_leaf_end(struct pages *pages);
+/* Items that follow each other are one list: what comes now is one of them, or is none. */
+void pages_list(struct pages *pages, bool item);
 
 /* How far to the right the next thing may go. */
 double pages_right(const struct pages *pages);

@@ -34,8 +34,11 @@
     X(cairo_surface_destroy)                                                                       \
     X(cairo_surface_finish)                                                                        \
     X(cairo_surface_status)                                                                        \
+    X(cairo_tag_begin)                                                                             \
+    X(cairo_tag_end)                                                                               \
     X(g_error_free)                                                                                \
     X(g_object_unref)                                                                              \
+    X(pango_attr_font_features_new)                                                                \
     X(pango_attr_list_insert)                                                                      \
     X(pango_attr_list_new)                                                                         \
     X(pango_attr_list_unref)                                                                       \

@@ -19,8 +19,14 @@ static bool draw(struct pages *pages, RsvgHandle *picture, double x, double widt
 {
     RsvgRectangle place = {x, pages->y, width, height};
     GError *error = NULL;
-    if (pages->cairo == NULL ||
-        pages->use.rsvg_handle_render_document(picture, pages->cairo, &place, &error)) {
+    if (pages->cairo == NULL) {
+        return true;
+    }
+    pages_list(pages, false);
+    pages_leaf_begin(pages, "Figure");
+    bool drawn = pages->use.rsvg_handle_render_document(picture, pages->cairo, &place, &error);
+    pages_leaf_end(pages);
+    if (drawn) {
         return true;
     }
     problem_set(problem, "a picture of the report: %s", error->message);

@@ -148,6 +148,7 @@ static void draw_row(struct pages *pages, const struct grid *grid, int row)
 {
     double x = pages->left, height = row_height(pages, grid, row);
     double across = sum(grid->width, grid->columns) + GAP * grid->size * (grid->columns - 1);
+    pages_tag_begin(pages, "TR");
     for (int column = 0; column < grid->columns; column++) {
         double wide = 0, high = 0;
         PangoLayout *cell = cell_at(grid, row, column);
@@ -155,9 +156,12 @@ static void draw_row(struct pages *pages, const struct grid *grid, int row)
         /* headings stand on the rule */
         double y = row == 0 ? pages->y + height - BELOW * grid->size - high
                             : pages->y + ABOVE * grid->size;
+        pages_leaf_begin(pages, row == 0 ? "TH" : "TD");
         pages_draw_layout(pages, cell, x, y, 0);
+        pages_leaf_end(pages);
         x += grid->width[column] + GAP * grid->size;
     }
+    pages_tag_end(pages, "TR");
     pages->y += height;
     pages_draw_rule(pages, pages->left, pages->left + across, pages->y, row == 0 ? 0.9 : 0.35,
                     row == 0 ? 0 : 0.7);
@@ -226,6 +230,8 @@ bool pages_table(struct pages *pages, const struct table *table, struct problem 
         int second = first <= grid.rows ? group_end(&grid, first) : first;
         double begin = rows_height(pages, &grid, 0, second);
         pages_room(pages, begin);
+        pages_list(pages, false);
+        pages_tag_begin(pages, "Table");
         draw_row(pages, &grid, 0);
         for (int row = 1, end; row <= grid.rows; row = end) {
             end = group_end(&grid, row);
@@ -239,6 +245,7 @@ bool pages_table(struct pages *pages, const struct table *table, struct problem 
                 draw_row(pages, &grid, i);
             }
         }
+        pages_tag_end(pages, "Table");
         pages->y += 0.5 * pages->settings.size_pt;
     }
     free_cells(pages, &grid);
