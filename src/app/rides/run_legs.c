@@ -211,13 +211,15 @@ static bool turned(const struct ride_leg *a, const struct ride_leg *b)
 /* The first of the legs chosen is the way out; a later one is where its heading, or failing that
  * its turn, says so. Neighbours of other ways make pairs, also where one is left out: it can be
  * taken in again by hand. */
-static void find_ways(const struct ride_leg *const *chosen, struct run_legs *legs)
+static void find_ways(const struct ride_cut *cut, const size_t chosen[LEGS_MAX],
+                      struct run_legs *legs)
 {
     bool free_one = false;
     int pairs = 0;
     for (int i = 0; i < legs->count; i++) {
-        bool headed = chosen[i]->has_heading && chosen[0]->has_heading;
-        bool back = headed ? turned(chosen[0], chosen[i]) : i % 2 == 1;
+        const struct ride_leg *first = &cut->leg[chosen[0]], *leg = &cut->leg[chosen[i]];
+        bool headed = leg->has_heading && first->has_heading;
+        bool back = headed ? turned(first, leg) : i % 2 == 1;
         legs->leg[i].way = back ? "back" : "out";
         bool neighbours = i > 0 && chosen[i] == chosen[i - 1] + 1;
         bool other = i > 0 && !text_equal(legs->leg[i - 1].way, legs->leg[i].way);
@@ -245,7 +247,7 @@ static double mean_heart(const struct ride *ride, const struct ride_leg *leg, do
 static struct run_legs *take_legs(const struct ride *ride, const struct ride_cut *cut, int from,
                                   int to, bool laps, struct problem *problem)
 {
-    const struct ride_leg *chosen[LEGS_MAX];
+    size_t chosen[LEGS_MAX] = {0};
     double work_j = 0.0, time_s = 0.0, heart = 0.0, beats = 0.0;
     int kept = 0;
     struct run_legs *legs = calloc(1, sizeof *legs);
@@ -266,7 +268,7 @@ static struct run_legs *take_legs(const struct ride *ride, const struct ride_cut
             return NULL;
         }
         struct run_leg *made = &legs->leg[legs->count];
-        chosen[legs->count++] = leg;
+        chosen[legs->count++] = i;
         made->way = "lap";
         work_leg(ride, leg, made);
         if (made->left_out[0] == '\0') {
@@ -277,7 +279,7 @@ static struct run_legs *take_legs(const struct ride *ride, const struct ride_cut
         }
     }
     if (!laps) {
-        find_ways(chosen, legs);
+        find_ways(cut, chosen, legs);
     }
     legs->power_w = time_s > 0.0 ? work_j / time_s : (double)NAN;
     if (kept == 0) {

@@ -40,7 +40,9 @@ static bool add_file(uint64_t *hash, const char *path)
                                (int64_t)status.st_size,         (int64_t)status.st_mtim.tv_sec,
                                (int64_t)status.st_mtim.tv_nsec, (int64_t)status.st_ctim.tv_sec,
                                (int64_t)status.st_ctim.tv_nsec};
-    *hash = fnv_add(*hash, numbers, sizeof numbers);
+    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
+        *hash = fnv_add_whole(*hash, (uint64_t)numbers[i]);
+    }
     return true;
 }
 
