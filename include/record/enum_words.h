@@ -22,6 +22,7 @@ extern const struct word_list answer_words;     /* not known has none */
 extern const struct word_list sees_ahead_words; /* likewise */
 extern const struct word_list learnt_from_words;
 extern const struct word_list course_words;
+extern const struct word_list course_verb_words; /* as the command has it: 'out_and_back' */
 extern const struct word_list ride_source_words; /* not said has none */
 extern const struct word_list check_kind_words;
 extern const struct word_list check_verb_words; /* as the command has it: 'calibrate' */

@@ -28,6 +28,7 @@ WORD_LIST(sees_ahead_words, [SEES_YES] = "yes", [SEES_STRAINED] = "strained", [S
 WORD_LIST(learnt_from_words, [LEARNT_FROM_ALL] = "all", [LEARNT_FROM_RIDER] = "rider",
           [LEARNT_FROM_STORE] = "store", [LEARNT_FROM_NONE] = "none");
 WORD_LIST(course_words, [COURSE_LAPS] = "laps", [COURSE_OUT_AND_BACK] = "out and back");
+WORD_LIST(course_verb_words, [COURSE_LAPS] = "laps", [COURSE_OUT_AND_BACK] = "out_and_back");
 WORD_LIST(
     ride_source_words, [RIDE_SOURCE_WHEEL] = "wheel", [RIDE_SOURCE_SATELLITES] = "satellites");
 WORD_LIST(check_kind_words, [CHECK_STILL] = "still", [CHECK_STEP] = "step", [CHECK_BEAM] = "beam",

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/record.h"
 
+#include "base/text.h"
 #include "measure/rules.h"
 
 #include <string.h>
@@ -155,6 +156,40 @@ int session_record_setup(const struct session_record *record, int number)
         }
     }
     return -1;
+}
+
+static int find_run(const struct session_record *record, const char *text, size_t length)
+{
+    char number[16] = "";
+    int64_t wanted = 0;
+    if (length == 0 || length >= sizeof number) {
+        return -1;
+    }
+    memcpy(number, text, length);
+    for (int r = 0; text_to_int64(number, &wanted) && r < record->run_count; r++) {
+        if (record->run[r].number == wanted) {
+            return r;
+        }
+    }
+    return -1;
+}
+
+bool session_record_ridden(const struct session_record *record, const char *text, int *run,
+                           int *leg)
+{
+    size_t whole = strcspn(text, ".");
+    int64_t number = 0;
+    *leg = -1;
+    *run = find_run(record, text, whole);
+    if (*run < 0 || text[whole] == '\0') {
+        return *run >= 0;
+    }
+    for (int l = 0; text_to_int64(text + whole + 1, &number) && l < record->leg_count; l++) {
+        if (record->leg[l].run == *run && record->leg[l].number == number) {
+            *leg = l;
+        }
+    }
+    return *leg >= 0;
 }
 
 double calibrated_mm(const struct channel_record *channel, double range_tenth_mm)

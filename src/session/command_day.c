@@ -68,9 +68,8 @@ bool command_course(struct session *session, const struct words *words, struct p
     static const char *const keys[] = {"length", "indoors", "rolling", NULL};
     struct drag_settings settings = session->record.drag;
     const char *kind = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
-    enum course_kind course = text_equal(kind, "laps")           ? COURSE_LAPS
-                              : text_equal(kind, "out_and_back") ? COURSE_OUT_AND_BACK
-                                                                 : COURSE_NOT_SAID;
+    enum course_kind course =
+        (enum course_kind)word_find(&course_verb_words, kind, COURSE_NOT_SAID);
     if (course == COURSE_NOT_SAID) {
         return problem_set(problem, "course: 'laps', or 'out_and_back' over one stretch: another "
                                     "ride can't be compared");

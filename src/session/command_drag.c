@@ -239,40 +239,6 @@ bool command_pieces(struct session *session, const struct words *words, struct p
 
 /* ---- left out and taken in again ------------------------------------------------------------ */
 
-static int find_run(const struct session_record *record, const char *text, size_t length)
-{
-    char number[16] = "";
-    int64_t wanted = 0;
-    if (length == 0 || length >= sizeof number) {
-        return -1;
-    }
-    memcpy(number, text, length);
-    for (int r = 0; text_to_int64(number, &wanted) && r < record->run_count; r++) {
-        if (record->run[r].number == wanted) {
-            return r;
-        }
-    }
-    return -1;
-}
-
-/* '3' a run, '3.2' its second lap or leg; *leg -1: the whole run. */
-static bool find_ridden(const struct session_record *record, const char *text, int *run, int *leg)
-{
-    size_t whole = strcspn(text, ".");
-    int64_t number = 0;
-    *leg = -1;
-    *run = find_run(record, text, whole);
-    if (*run < 0 || text[whole] == '\0') {
-        return *run >= 0;
-    }
-    for (int l = 0; text_to_int64(text + whole + 1, &number) && l < record->leg_count; l++) {
-        if (record->leg[l].run == *run && record->leg[l].number == number) {
-            *leg = l;
-        }
-    }
-    return *leg >= 0;
-}
-
 bool machine_names_run(const struct words *words)
 {
     return words->count > 1 && words->word[1].key == NULL &&
@@ -283,7 +249,7 @@ static bool named_ride(struct session *session, const struct words *words, int *
                        struct problem *problem)
 {
     const char *text = words->count > 2 && words->word[2].key == NULL ? words->word[2].value : "";
-    return find_ridden(&session->record, text, run, leg) ||
+    return session_record_ridden(&session->record, text, run, leg) ||
            problem_set(problem, "%s run: '%s' is no run, nor a lap or leg of one, such as 3 or 3.2",
                        words->word[0].value, text);
 }
