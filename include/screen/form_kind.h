@@ -63,7 +63,8 @@ extern const struct form_kind_row form_check;  /* form_check.c */
 extern const struct form_kind_row form_band;   /* form_band.c */
 extern const struct form_kind_row form_rating; /* form_rating.c */
 extern const struct form_kind_row form_rider, form_note, form_reject, form_settings, form_choose,
-    form_export, form_minutes;                                      /* form_session.c */
+    form_export, form_minutes; /* form_session.c */
+extern const struct form_kind_row form_course, form_air, form_ride, form_ride_out; /* form_drag.c */
 extern const struct form_kind_row form_carry;                       /* form_carry.c */
 extern const struct form_kind_row form_limits;                      /* form_limits.c */
 extern const struct form_kind_row form_hold_free, form_hold_guided; /* form_hold.c */

@@ -40,6 +40,7 @@ enum key_place {
 enum key_keeps {
     KEEPS_COMPARISON = 1, /* the page stays open below */
     KEEPS_SENSORS = 2,
+    KEEPS_DRAG = 8,    /* likewise */
     KEEPS_PROBLEM = 4, /* the message of what went wrong */
 };
 

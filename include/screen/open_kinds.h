@@ -9,6 +9,7 @@ enum page_kind {
     PAGE_RIDER,
     PAGE_COMPARISON,
     PAGE_SENSORS,
+    PAGE_DRAG,
     PAGE_JOURNAL,
     PAGE_FORM,
     PAGE_KEYS,      /* the help */
@@ -40,6 +41,10 @@ enum form_kind {
     FORM_HOLD_FREE,
     FORM_HOLD_GUIDED,
     FORM_MINUTES,
+    FORM_COURSE,
+    FORM_AIR,
+    FORM_RIDE,
+    FORM_RIDE_OUT,
     FORMS,
 };
 

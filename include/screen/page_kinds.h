@@ -42,6 +42,9 @@ struct page_kind_row {
 extern const struct page_kind_row page_kinds[PAGE_KINDS];
 
 enum page_kind page_top(const struct page_stack *stack);
+/* Esc stops there what runs beside the session: on the first page, where
+ * rides are read, and in the form that waits for it. */
+bool page_stops_work(const struct page_stack *stack);
 bool page_is_open(const struct page_stack *stack, enum page_kind kind);
 /* Over the others; one that was open already comes up, as it is when it is opened. */
 void page_open(struct page_stack *stack, const struct view *view, enum page_kind kind);

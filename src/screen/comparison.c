@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/comparison.h"
 #include "say/difference.h"
+#include "say/drag.h"
 #include "say/holds.h"
 #include "say/repeatability.h"
 
@@ -377,6 +378,22 @@ static void put_chosen(struct canvas *canvas, const struct view *view)
     }
 }
 
+/* What the course said, a line a setup; all of it is on the page of the runs. */
+static void put_drag(struct sheet *sheet)
+{
+    const struct snapshot *snapshot = sheet->view->snapshot;
+    char line[2 * SAY_SIZE];
+    if (snapshot->record.run_count == 0) {
+        return;
+    }
+    scroll_heading(&sheet->lines, "on the course (- shows all of it)");
+    for (int s = 0; s < snapshot->record.setup_count; s++) {
+        say_drag_line(line, sizeof line, &snapshot->record, &snapshot->analysis.drag, s);
+        scroll_wrapped(&sheet->lines, 2, STYLE_PLAIN, line);
+    }
+    sheet->lines.line++;
+}
+
 int comparison_draw(struct page_frame *frame, struct page_state *state, const struct view *view)
 {
     struct canvas *canvas = frame->canvas;
@@ -400,6 +417,7 @@ int comparison_draw(struct page_frame *frame, struct page_state *state, const st
     }
     put_standing(&sheet);
     put_steps(&sheet, index, channels);
+    put_drag(&sheet);
     scroll_heading(&sheet.lines, holds > 0 ? "latest holds" : "no hold was kept yet");
     for (int i = 0; i < holds; i++) {
         put_hold(&sheet, latest[i], index, channels);

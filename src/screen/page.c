@@ -283,10 +283,10 @@ static void work_words(char *text, size_t size, const struct page_state *state,
         text_append(text, size, &used, ", %d more to do", work->waiting);
     }
     text_append(text, size, &used, "%s",
-                !state->is_first  ? ""
-                : !work->stopping ? ", Esc stops it"
-                : over            ? ", Esc leaves without it"
-                                  : "");
+                !state->stops_work ? ""
+                : !work->stopping  ? ", Esc stops it"
+                : over             ? ", Esc leaves without it"
+                                   : "");
 }
 
 /* Beside the message where there is room for both, else in its place. Cells left for the message.

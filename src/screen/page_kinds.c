@@ -4,6 +4,7 @@
 
 #include "screen/comparison.h"
 #include "screen/display.h"
+#include "screen/drag_page.h"
 #include "screen/fitter.h"
 #include "screen/form_draw.h"
 #include "screen/form_kind.h"
@@ -50,6 +51,9 @@ static enum page_answer form_page_key(struct page_stack *stack, const struct vie
                                       uint32_t key)
 {
     struct form *form = &stack->form.form;
+    if (key == KEY_ESCAPE && page_stops_work(stack) && page_tells_of_work(&stack->state, view)) {
+        return PAGE_PASSES;
+    }
     if (form_asks_for_keys(form, key)) {
         page_open(stack, view, PAGE_FORM_KEYS);
         return PAGE_TOOK;
@@ -102,6 +106,37 @@ static enum page_answer sensors_key(struct page_stack *stack, const struct view 
     }
     page_close(stack);
     return entry->action == ACT_NEXT || is_own_key(entry, PAGE_SENSORS) ? PAGE_TOOK : PAGE_PASSES;
+}
+
+/* Space and Enter do the page's next step, Tab goes on to the one after, u leaves a run out; what
+ * runs is stopped by Esc, which then stays. What is about the runs is done with the page open,
+ * every other key does what it does elsewhere. */
+static enum page_answer drag_key(struct page_stack *stack, const struct view *view, uint32_t key)
+{
+    enum key_place place = key_place_of(view);
+    const struct key_entry *entry = key_find(key, place, NULL);
+    if (entry == NULL) {
+        return key < KEY_OTHER ? PAGE_PASSES : PAGE_TOOK;
+    }
+    bool stops = entry->action == ACT_BACK && page_tells_of_work(&stack->state, view);
+    if (stops || (entry->keeps & KEEPS_DRAG) != 0) {
+        return PAGE_PASSES;
+    }
+    if (place == AT_LIVE && entry->action == ACT_NEXT) {
+        page_open_form(stack, view, drag_page_due(view, stack->state.drag_step));
+        stack->state.drag_step = 0;
+        return PAGE_TOOK;
+    }
+    if (entry->action == ACT_SKIP) {
+        stack->state.drag_step++;
+        return PAGE_TOOK;
+    }
+    if (entry->action == ACT_FORM && entry->form == FORM_REJECT) {
+        page_open_form(stack, view, FORM_RIDE_OUT);
+        return PAGE_TOOK;
+    }
+    page_close(stack);
+    return is_own_key(entry, PAGE_DRAG) ? PAGE_TOOK : PAGE_PASSES;
 }
 
 /* The form of the hold that is chosen in the journal. */
@@ -161,6 +196,11 @@ static int draw_sensors(struct page_stack *stack, struct page_frame *frame, cons
     return sensors_draw(frame, &stack->state, view);
 }
 
+static int draw_drag(struct page_stack *stack, struct page_frame *frame, const struct view *view)
+{
+    return drag_page_draw(frame, &stack->state, view);
+}
+
 static void open_journal(struct page_stack *stack, const struct view *view)
 {
     journal_open(&stack->journal, view);
@@ -174,7 +214,12 @@ static int draw_journal(struct page_stack *stack, struct page_frame *frame, cons
 
 static int draw_form(struct page_stack *stack, struct page_frame *frame, const struct view *view)
 {
-    form_draw(frame->canvas, &stack->form.form, view, &frame->cursor_row, &frame->cursor_column);
+    struct canvas *canvas = frame->canvas;
+    form_draw(canvas, &stack->form.form, view, &frame->cursor_row, &frame->cursor_column);
+    if (page_stops_work(stack) && page_tells_of_work(&stack->state, view)) {
+        canvas_fill(canvas, canvas->rows - 1, 0, 1, canvas->columns, STYLE_PLAIN, ' ');
+        page_message(canvas, &stack->state, view, canvas->rows - 1);
+    }
     return 0;
 }
 
@@ -206,6 +251,7 @@ const struct page_kind_row page_kinds[PAGE_KINDS] = {
                       .draw = draw_sensors,
                       .key = sensors_key,
                       .fixed_rows = 3},
+    [PAGE_DRAG] = {.title = "DRAG", .draw = draw_drag, .key = drag_key, .fixed_rows = 3},
     [PAGE_JOURNAL] = {.title = "JOURNAL",
                       .open = open_journal,
                       .draw = draw_journal,
@@ -228,6 +274,13 @@ const struct page_kind_row page_kinds[PAGE_KINDS] = {
 enum page_kind page_top(const struct page_stack *stack)
 {
     return stack->open[stack->count - 1];
+}
+
+bool page_stops_work(const struct page_stack *stack)
+{
+    enum page_kind top = page_top(stack);
+    return stack->count == 1 || top == PAGE_DRAG ||
+           (top == PAGE_FORM && stack->form.waits_for_answer);
 }
 
 bool page_is_open(const struct page_stack *stack, enum page_kind kind)

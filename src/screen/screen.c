@@ -153,7 +153,7 @@ void screen_draw(struct screen *screen, const struct view *view)
     }
     int rows, columns;
     struct page_frame frame = {.canvas = &screen->canvas, .cursor_row = -1, .cursor_column = -1};
-    pages->state.is_first = pages->count == 1;
+    pages->state.stops_work = page_stops_work(pages);
     display_size(screen->display, &rows, &columns);
     canvas_begin(&screen->canvas, rows, columns);
     if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
@@ -342,7 +342,7 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
     }
     const struct key_entry *elsewhere;
     const struct key_entry *entry = key_find(key, key_place_of(view), &elsewhere);
-    if (entry != NULL && entry->action == ACT_BACK && screen->pages.count == 1 &&
+    if (entry != NULL && entry->action == ACT_BACK && page_stops_work(&screen->pages) &&
         page_tells_of_work(state, view)) {
         return SCREEN_STOP_WORK;
     }

@@ -28,7 +28,7 @@ START_TEST(one_key_one_meaning)
          * but for help, or a named key */
         uint32_t key = key_table[i].key;
         bool plain = (key >= 'a' && key <= 'z') || (key >= '0' && key <= '9') || key == ' ' ||
-                     key == '?' || key == '.' || key == ',' || key == '/';
+                     key == '?' || key == '.' || key == ',' || key == '/' || key == '-';
         bool named = key >= KEY_OTHER || key == KEY_ESCAPE || key == KEY_INTERRUPT ||
                      key == KEY_TAB || key == 12;
         ck_assert_msg(plain || named, "'%s' is a chord", key_table[i].name);

@@ -40,17 +40,18 @@ static void take_requests(struct shared *shared, struct screen *screen, const st
         pthread_mutex_lock(&shared->lock);
         if (shared->request_count < REQUESTS_MAX) {
             snprintf(shared->request[shared->request_count++], REQUEST_SIZE, "%s%s",
-                     request == SCREEN_QUIT     ? "quit"
-                     : request == SCREEN_EXPORT ? "export: "
-                                                : "command: ",
-                     request == SCREEN_QUIT ? "" : line);
+                     request == SCREEN_QUIT        ? "quit"
+                     : request == SCREEN_STOP_WORK ? "stop work"
+                     : request == SCREEN_EXPORT    ? "export: "
+                                                   : "command: ",
+                     request == SCREEN_QUIT || request == SCREEN_STOP_WORK ? "" : line);
         }
         bool done = shared->answer_done;
         text_copy(answer, sizeof answer, shared->answer);
         pthread_mutex_unlock(&shared->lock);
         if (request == SCREEN_QUIT) {
             *going = false;
-        } else {
+        } else if (request != SCREEN_STOP_WORK) {
             screen_answer(screen, done, answer);
         }
     }

@@ -27,7 +27,8 @@ bool stage_step(struct stage *stage, double seconds);
 
 /* Sends keys to a child that has the newest view, waits until they were read and drawn. */
 bool stage_keys(struct stage *stage, const char *keys);
-/* Requests so far, and each of them ('command: hold 60s free', 'export: a.csv', 'quit'). */
+/* Requests so far, and each of them ('command: hold 60s free', 'export: a.csv', 'stop work',
+ * 'quit'). */
 int stage_requests(struct stage *stage);
 const char *stage_request(struct stage *stage, int index);
 /* Answer to every request from now on. */

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/views.h"
 
+#include "support/drag_day.h"
+
 #include "base/text.h"
 
 #include <math.h>
@@ -10,7 +12,7 @@
 
 const char *const made_view_names[MADE_VIEWS] = {"empty",   "first",  "live",  "settling", "free",
                                                  "guided",  "target", "plate", "trouble",  "check",
-                                                 "checked", "many",   "out"};
+                                                 "checked", "many",   "out",   "runs"};
 
 #define TWO_PI 6.283185307179586
 
@@ -479,6 +481,10 @@ void made_view(struct made_up *made, enum made_view kind)
         view->health.channel[0].stuck_s = 12.0;
         view->health.rejected = 3;
         view->health.lost = 9;
+        break;
+    case MADE_RUNS:
+        drag_day_eight(&made->snapshot.record);
+        drag_make(&made->snapshot.record, &made->snapshot.analysis.drag);
         break;
     case MADE_MANY:
         add_channel(view, "shoulder", "seam", 832.0, 12.0, 12.0);

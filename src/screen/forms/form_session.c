@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "say/holds.h"
 #include "screen/form_lines.h"
+#include "screen/form_path.h"
 #include "screen/form_value.h"
 #include "screen/page.h"
 #include "screen/table.h"
@@ -255,18 +256,10 @@ static bool export_lines(struct form *form, const struct view *view)
     return true;
 }
 
-/* Where it goes, whole: nobody looks for a file in the folder of a terminal that is long gone. */
 static void draw_path(struct canvas *canvas, struct form *form, const struct view *view, int row,
                       int rows)
 {
-    const char *file = form_find(form, "file")->value;
-    char text[FORM_VALUE_SIZE + sizeof view->folder + 16];
-    bool whole = file[0] == '/' || view->folder[0] == '\0';
-    if (file[0] != '\0' && rows > 0) {
-        snprintf(text, sizeof text, "goes to %s%s%s", whole ? "" : view->folder, whole ? "" : "/",
-                 file);
-        canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows < 4 ? rows : 4, STYLE_PLAIN, text);
-    }
+    form_path_draw(canvas, view, row, rows, "goes to", form_find(form, "file")->value);
 }
 
 const struct form_kind_row form_export = {
