@@ -18,6 +18,10 @@ struct json_writer {
 };
 
 void json_begin(struct json_writer *writer, FILE *stream, bool pretty);
+/* A document that says what it is: opens its object, with `format` and `format_version`, by which
+ * docs/NAME.schema.json describes it (docs/scripts.md says when a version goes up). */
+void json_document_begin(struct json_writer *writer, FILE *stream, bool pretty, const char *format,
+                         int version);
 void json_object_begin(struct json_writer *writer);
 void json_object_end(struct json_writer *writer);
 void json_array_begin(struct json_writer *writer);

@@ -227,6 +227,15 @@ void json_member_if(struct json_writer *writer, const char *name, bool there, do
     json_member_number(writer, name, there ? value : (double)NAN);
 }
 
+void json_document_begin(struct json_writer *writer, FILE *stream, bool pretty, const char *format,
+                         int version)
+{
+    json_begin(writer, stream, pretty);
+    json_object_begin(writer);
+    json_member_string(writer, "format", format);
+    json_member_integer(writer, "format_version", version);
+}
+
 void json_object_member(struct json_writer *writer, const char *name)
 {
     json_name(writer, name);

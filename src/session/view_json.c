@@ -9,6 +9,7 @@
 #include <math.h>
 #include <string.h>
 
+#define VIEW_JSON_FORMAT "holdline-view"
 #define VIEW_JSON_VERSION 1
 
 static const char *const phase_words[] = {"waiting", "live",  "settling", "hold",
@@ -43,9 +44,7 @@ void view_json_write(const struct view *view, FILE *stream)
 {
     const struct setup_record *setup = snapshot_setup(view->snapshot);
     struct json_writer json;
-    json_begin(&json, stream, false);
-    json_object_begin(&json);
-    json_member_integer(&json, "holdline_view", VIEW_JSON_VERSION);
+    json_document_begin(&json, stream, false, VIEW_JSON_FORMAT, VIEW_JSON_VERSION);
     json_member_string(&json, "phase", phase_words[view->phase]);
     json_member_rounded(&json, "session_s", view->session_s, 2);
     json_member_string(&json, "rider", view->snapshot->record.rider.code);
@@ -169,10 +168,12 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     if (document == NULL) {
         return false;
     }
-    char word[32];
+    char word[32], format[32];
     text_of(document, 0, "phase", word, sizeof word);
     int phase = find_word(phase_words, (int)(sizeof phase_words / sizeof phase_words[0]), word);
-    if (whole_of(document, 0, "holdline_view", 0) != VIEW_JSON_VERSION || phase < 0) {
+    text_of(document, 0, "format", format, sizeof format);
+    if (!text_equal(format, VIEW_JSON_FORMAT) ||
+        whole_of(document, 0, "format_version", 0) != VIEW_JSON_VERSION || phase < 0) {
         json_document_free(document);
         return problem_set(problem,
                            "the session speaks another version: start watch from the same program");

@@ -74,14 +74,14 @@ START_TEST(sessions_are_listed)
     program_write_file(folder, "other.txt", other);
     must(RUN("run", "other.txt", "virtual:winter?speed=max&seed=12", "--store", "s.db"));
     struct json_value *all = json_of(RUN("list", "--json", "--store", "s.db"));
-    ck_assert_uint_eq(all->count, 2);
-    ck_assert_double_eq(json_number_at(all, "0/session"), 2); /* newest first */
-    check_text(json_text_at(all, "0/rider_code"), "R-09", "the rider's code");
-    ck_assert_double_eq(json_number_at(all, "0/holds"), 8);
-    ck_assert_double_eq(json_number_at(all, "0/setups"), 2);
+    ck_assert_uint_eq(json_at(all, "sessions")->count, 2);
+    ck_assert_double_eq(json_number_at(all, "sessions/0/session"), 2); /* newest first */
+    check_text(json_text_at(all, "sessions/0/rider_code"), "R-09", "the rider's code");
+    ck_assert_double_eq(json_number_at(all, "sessions/0/holds"), 8);
+    ck_assert_double_eq(json_number_at(all, "sessions/0/setups"), 2);
     json_free(all);
     struct json_value *none = json_of(RUN("list", "--rider", "R-01", "--json", "--store", "s.db"));
-    ck_assert_uint_eq(none->count, 0);
+    ck_assert_uint_eq(json_at(none, "sessions")->count, 0);
     json_free(none);
     struct program_result text = RUN("list", "--store", "s.db");
     ck_assert(strstr(text.output, "2026-01-10 18:00 UTC  R-09") != NULL);

@@ -85,23 +85,23 @@ START_TEST(coordinates_to_parts)
     struct json_value *json = program_json(&result, 0);
     /* Own computation, all combinations tried: best 80/-6/10/25/0 at (469.76, 608.95), 1.07 off;
      * then 100/-10/15/25/-20. */
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_length"), 80);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_angle"), -6);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/spacers"), 10);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/pad_rise"), 25);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/error_mm"), 1.07);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/points/pads/y_mm"), 608.95);
-    ck_assert_double_eq(json_number_at(json, "proposals/1/bike/stem_angle"), -10);
-    ck_assert_uint_eq(json_at(json, "proposals")->count, 5);
-    ck_assert_uint_eq(json_at(json, "proposals/0/what_to_turn/steps")->count, 4);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/stem_length"), 80);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/stem_angle"), -6);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/spacers"), 10);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/pad_rise"), 25);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/error_mm"), 1.07);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/points/pads/y_mm"), 608.95);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/1/bike/stem_angle"), -10);
+    ck_assert_uint_eq(json_at(json, "search/proposals")->count, 5);
+    ck_assert_uint_eq(json_at(json, "search/proposals/0/what_to_turn/steps")->count, 4);
     json_free(json);
     program_free(&result);
     /* Where each exchanged part counts as much as 30 mm, everything stays as it is. */
     result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt",
                  "--change-cost", "30", "--json");
     json = program_json(&result, 0);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/stem_length"), 100);
-    ck_assert_double_eq(json_number_at(json, "proposals/0/bike/pad_rise"), 55);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/stem_length"), 100);
+    ck_assert_double_eq(json_number_at(json, "search/proposals/0/bike/pad_rise"), 55);
     json_free(json);
     program_free(&result);
     result = RUN("bike.script", "--setup", "1", "--at", "470,610", "--parts", "parts.txt",
@@ -109,12 +109,12 @@ START_TEST(coordinates_to_parts)
     json = program_json(&result, 0);
     for (int i = 0; i < 20; i++) {
         char path[64];
-        snprintf(path, sizeof path, "proposals/%d/bike/spacers", i);
+        snprintf(path, sizeof path, "search/proposals/%d/bike/spacers", i);
         ck_assert_double_le(json_number_at(json, path), 5);
-        snprintf(path, sizeof path, "proposals/%d/bike/stem_length", i);
+        snprintf(path, sizeof path, "search/proposals/%d/bike/stem_length", i);
         ck_assert_double_ge(json_number_at(json, path), 100);
     }
-    ck_assert_double_gt(json_number_at(json, "left_out_by_limits"), 0);
+    ck_assert_double_gt(json_number_at(json, "search/left_out_by_limits"), 0);
     json_free(json);
     program_free(&result);
     /* The script's own limits and those of the list: the tighter counts; what is typed takes their
@@ -134,9 +134,9 @@ START_TEST(coordinates_to_parts)
                      "--best", "20", "--json", most[k].typed);
         json = program_json(&result, 0);
         for (int i = 0; i < 20; i++) {
-            snprintf(text, sizeof text, "proposals/%d/bike/spacers", i);
+            snprintf(text, sizeof text, "search/proposals/%d/bike/spacers", i);
             highest = fmax(highest, json_number_at(json, text));
-            snprintf(text, sizeof text, "proposals/%d/bike/pad_rise", i);
+            snprintf(text, sizeof text, "search/proposals/%d/bike/pad_rise", i);
             ck_assert_double_le(json_number_at(json, text), most[k].pad_rise);
         }
         ck_assert_double_eq(highest, most[k].spacers); /* high pads want spacers */
@@ -161,13 +161,13 @@ START_TEST(a_position_on_another_bike)
                                        "--parts", "parts.txt", "--json");
     struct json_value *json = program_json(&result, 0);
     ck_assert_str_eq(json_text_at(json, "name"), "racing bike, setup 1: as it came");
-    ck_assert_str_eq(json_text_at(json, "target_of"), "training bike, setup 1: as it came");
-    ck_assert_double_eq_tol(json_number_at(json, "target/x_mm"), 468.305, 0.0051);
-    ck_assert_double_eq_tol(json_number_at(json, "target/y_mm"), 633.252, 0.0051);
+    ck_assert_str_eq(json_text_at(json, "search/target_of"), "training bike, setup 1: as it came");
+    ck_assert_double_eq_tol(json_number_at(json, "search/target/x_mm"), 468.305, 0.0051);
+    ck_assert_double_eq_tol(json_number_at(json, "search/target/y_mm"), 633.252, 0.0051);
     ck_assert_double_eq_tol(json_number_at(json, "bike/saddle_height"), 746.9, 0.051);
-    double x = json_number_at(json, "proposals/0/points/pads/x_mm") - 468.305;
-    double y = json_number_at(json, "proposals/0/points/pads/y_mm") - 633.252;
-    ck_assert_double_eq_tol(hypot(x, y), json_number_at(json, "proposals/0/error_mm"), 0.02);
+    double x = json_number_at(json, "search/proposals/0/points/pads/x_mm") - 468.305;
+    double y = json_number_at(json, "search/proposals/0/points/pads/y_mm") - 633.252;
+    ck_assert_double_eq_tol(hypot(x, y), json_number_at(json, "search/proposals/0/error_mm"), 0.02);
     ck_assert_double_lt(hypot(x, y), 5.0);
     json_free(json);
     program_free(&result);

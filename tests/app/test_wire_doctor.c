@@ -116,7 +116,7 @@ START_TEST(the_speed_is_found_within_five_seconds)
         program_run(NULL, NULL, (const char *const[]){"rigs", board.cable.path, "--json", NULL});
     double took_s = (double)(clock_monotonic_us() - start_us) / 1e6;
     board_end(&board);
-    ck_assert_msg(strstr(result.output, "\"rig_heard\": true") != NULL, "%.0f baud, %.1f s: %s",
+    ck_assert_msg(strstr(result.output, "\"state\": \"a rig\"") != NULL, "%.0f baud, %.1f s: %s",
                   bauds[_i], took_s, result.output);
     char baud[40];
     snprintf(baud, sizeof baud, "\"baud\": %.0f", bauds[_i]);

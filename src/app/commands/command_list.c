@@ -85,11 +85,11 @@ static bool list_json(struct store *store, struct listing *listing, struct probl
 {
     struct json_writer json;
     listing->json = &json;
-    json_begin(&json, stdout, true);
-    json_array_begin(&json);
+    json_document_begin(&json, stdout, true, "holdline-list", 1);
+    json_array_member(&json, "sessions");
     bool done = store_list(store, on_session, listing, problem);
     json_array_end(&json);
-    putchar('\n');
+    json_object_end(&json);
     return done;
 }
 

@@ -30,7 +30,6 @@ struct listening {
     double rate_hz;
     bool json, only_health;
     struct reader *reader;
-    struct json_writer writer;
     bool flush_each;
     bool has_heading;
     uint64_t samples;
@@ -53,8 +52,7 @@ static void on_sample(void *context, const struct sample *sample)
         return;
     }
     if (listening->json) {
-        json_begin(&listening->writer, stdout, false);
-        listen_json_sample(&listening->writer, info, sample);
+        listen_json_sample(stdout, info, sample);
         return;
     }
     if (!listening->has_heading) {
@@ -77,8 +75,7 @@ static void print_report(struct listening *listening)
         .assumed_rate_hz = link->rate_is_assumed && !info->has_rig_time ? link->stated_rate_hz : 0,
     };
     if (listening->json) {
-        json_begin(&listening->writer, stdout, false);
-        listen_json_report(&listening->writer, &listened);
+        listen_json_report(stdout, &listened);
     } else {
         listen_print_report(stdout, &listened);
     }

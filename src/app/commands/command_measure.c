@@ -180,11 +180,22 @@ static void print_json(struct json_writer *json, const char *name, const struct 
     bool good = s->status == MEASURE_OK;
     json_object_begin(json);
     json_member_string(json, "channel", name);
-    json_member_string(json, "status", good ? "ok" : measure_status_sentence(s->status));
-    if (good) {
-        json_hold_measures(json, s, false);
-    }
+    json_member_string(json, "outcome", good ? "ok" : measure_status_sentence(s->status));
+    json_hold_measures(json, s, false);
     json_object_end(json);
+}
+
+/* Down to the list of channels. What is NaN is not told. */
+static void begin_json(struct json_writer *json, const char *dialect, size_t samples, uint64_t lost,
+                       double assumed_rate_hz, double autocorrelation)
+{
+    json_document_begin(json, stdout, true, "holdline-measures", 1);
+    json_member_string(json, "dialect", dialect);
+    json_member_integer(json, "samples", (int64_t)samples);
+    json_member_integer(json, "lost", (int64_t)lost);
+    json_member_number(json, "assumed_rate_hz", assumed_rate_hz);
+    json_member_number(json, "autocorrelation_lag_1", autocorrelation);
+    json_array_member(json, "channels");
 }
 
 /* A list of numbers, raw: one channel without a name. */
@@ -199,17 +210,10 @@ static void print_numbers(const struct bare_numbers *list, double rate_hz, bool 
         print_text("numbers", &summary, true);
         return;
     }
-    json_begin(&json, stdout, true);
-    json_object_begin(&json);
-    json_member_string(&json, "dialect", "numbers");
-    json_member_integer(&json, "samples", (int64_t)list->count);
-    json_member_integer(&json, "lost", 0);
-    json_member_number(&json, "autocorrelation_lag_1", lag_1);
-    json_array_member(&json, "channels");
+    begin_json(&json, "numbers", list->count, 0, NAN, lag_1);
     print_json(&json, "numbers", &summary);
     json_array_end(&json);
     json_object_end(&json);
-    putchar('\n');
 }
 
 /* --raw of a file of nothing but numbers. False when it is something else. */
@@ -234,15 +238,8 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
 {
     struct json_writer json;
     if (as_json) {
-        json_begin(&json, stdout, true);
-        json_object_begin(&json);
-        json_member_string(&json, "dialect", info->dialect);
-        json_member_integer(&json, "samples", (int64_t)stream->count);
-        json_member_integer(&json, "lost", (int64_t)stream->lost);
-        if (stream->assumed_rate_hz > 0) {
-            json_member_rounded(&json, "assumed_rate_hz", stream->assumed_rate_hz, 3);
-        }
-        json_array_member(&json, "channels");
+        begin_json(&json, info->dialect, stream->count, stream->lost,
+                   stream->assumed_rate_hz > 0 ? stream->assumed_rate_hz : (double)NAN, NAN);
     } else if (stream->assumed_rate_hz > 0) {
         char sentence[SAY_SIZE];
         static const struct rig_health no_health;
@@ -265,7 +262,6 @@ static void print_all(const struct stream *stream, const struct rig_info *info, 
     if (as_json) {
         json_array_end(&json);
         json_object_end(&json);
-        putchar('\n');
     }
 }
 

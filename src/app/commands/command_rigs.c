@@ -156,48 +156,66 @@ static void print_text(const struct found *found)
     }
 }
 
+static void json_usb(struct json_writer *json, const struct serial_port *port)
+{
+    if (json_object_member_if(json, "usb", port->is_usb)) {
+        json_member_integer(json, "vendor", port->vendor);
+        json_member_integer(json, "product", port->product);
+        json_member_string(json, "serial_number", port->serial_number);
+        json_object_end(json);
+    }
+}
+
+static void json_rig(struct json_writer *json, const struct scanned_port *scanned)
+{
+    if (!json_object_member_if(json, "rig", port_scan_is_rig(scanned))) {
+        return;
+    }
+    const struct rig_info *info = decoder_info(scanned->decoder);
+    json_member_string(json, "id", info->id);
+    json_member_string(json, "dialect", info->dialect);
+    json_member_number(json, "rate_hz", port_scan_rate_hz(scanned));
+    json_member_if(json, "announced_rate_hz", info->rate_hz > 0, info->rate_hz);
+    json_array_member(json, "channels");
+    for (int c = 0; c < info->channel_count; c++) {
+        json_string(json, info->channel_name[c]);
+    }
+    json_array_end(json);
+    json_object_end(json);
+}
+
+static void json_unread(struct json_writer *json, const struct scanned_port *scanned)
+{
+    if (json_object_member_if(json, "unread", is_to_be_looked_at(scanned))) {
+        struct wire_finding finding;
+        struct wire_report report = report_of(scanned, &finding);
+        wire_report_json(json, &report);
+        json_object_end(json);
+    }
+}
+
 static void print_json(const struct found *found)
 {
-    struct json_writer writer;
-    json_begin(&writer, stdout, true);
-    json_array_begin(&writer);
+    struct json_writer json;
+    json_document_begin(&json, stdout, true, "holdline-rigs", 1);
+    json_array_member(&json, "ports");
     for (int i = 0; i < found->count; i++) {
         const struct serial_port *port = &found->ports[i];
         const struct scanned_port *scanned = &found->scanned[i];
-        json_object_begin(&writer);
-        json_member_string(&writer, "port", port->device);
-        json_member_string(&writer, "description", port->description);
-        if (port->is_usb) {
-            json_member_integer(&writer, "usb_vendor", port->vendor);
-            json_member_integer(&writer, "usb_product", port->product);
-            json_member_string(&writer, "usb_serial", port->serial_number);
-        }
-        json_member_boolean(&writer, "rig_heard", port_scan_is_rig(scanned));
-        json_member_string(&writer, "state", state_words(port, scanned));
-        if (port_scan_is_rig(scanned)) {
-            const struct rig_info *info = decoder_info(scanned->decoder);
-            json_member_string(&writer, "id", info->id);
-            json_member_string(&writer, "dialect", info->dialect);
-            json_member_rounded(&writer, "rate_hz", port_scan_rate_hz(scanned), 2);
-            json_array_member(&writer, "channels");
-            for (int c = 0; c < info->channel_count; c++) {
-                json_string(&writer, info->channel_name[c]);
-            }
-            json_array_end(&writer);
-        }
-        if (scanned->link != NULL && scanned->link->baud > 0) {
-            json_member_rounded(&writer, "baud", scanned->link->baud, 0);
-        }
-        json_member_boolean(&writer, "known", scanned->is_known);
-        if (is_to_be_looked_at(scanned)) {
-            struct wire_finding finding;
-            struct wire_report report = report_of(scanned, &finding);
-            wire_report_json(&writer, &report);
-        }
-        json_object_end(&writer);
+        bool has_baud = scanned->link != NULL && scanned->link->baud > 0;
+        json_object_begin(&json);
+        json_member_string(&json, "port", port->device);
+        json_member_string(&json, "description", port->description);
+        json_usb(&json, port);
+        json_member_string(&json, "state", state_words(port, scanned));
+        json_member_if(&json, "baud", has_baud, has_baud ? scanned->link->baud : 0);
+        json_member_boolean(&json, "known", scanned->is_known);
+        json_rig(&json, scanned);
+        json_unread(&json, scanned);
+        json_object_end(&json);
     }
-    json_array_end(&writer);
-    fputc('\n', stdout);
+    json_array_end(&json);
+    json_object_end(&json);
 }
 
 struct wanted {

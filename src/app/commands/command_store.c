@@ -44,20 +44,12 @@ static void on_finding(void *context, const char *sentence)
     }
 }
 
-static void begin_findings(struct care *care, const char *name)
+static void begin_findings(struct care *care, const char *format, const char *name)
 {
     if (care->json) {
-        json_begin(&care->writer, stdout, true);
-        json_object_begin(&care->writer);
-        json_name(&care->writer, name);
-        json_array_begin(&care->writer);
+        json_document_begin(&care->writer, stdout, true, format, 1);
+        json_array_member(&care->writer, name);
     }
-}
-
-static void end_json(struct care *care)
-{
-    json_object_end(&care->writer);
-    putchar('\n');
 }
 
 /* Brings an earlier version's store up, which may take long. */
@@ -93,7 +85,7 @@ static int check(struct care *care, struct problem *problem)
     struct store *store = open_for_check(care, problem);
     bool done = store != NULL;
     if (done) {
-        begin_findings(care, "findings");
+        begin_findings(care, "holdline-store-check", "findings");
         care->progress.doing = "looking over the file";
         done = store_check(store, on_finding, care, &care->watch, &wrong, problem);
         if (done && !care->quick) {
@@ -106,7 +98,7 @@ static int check(struct care *care, struct problem *problem)
             json_member_integer(&care->writer, "sessions_worked_out_again", sessions);
             json_member_integer(&care->writer, "saved_in_part", in_part);
             json_member_boolean(&care->writer, "sound", done && wrong + different == 0);
-            end_json(care);
+            json_object_end(&care->writer);
         }
     }
     store_close(store);
@@ -168,13 +160,13 @@ static int merge(struct care *care, struct problem *problem)
     struct store *store = other != NULL ? open_for_change(care, problem) : NULL;
     bool done = store != NULL;
     if (done) {
-        begin_findings(care, "left_out");
+        begin_findings(care, "holdline-store-merge", "left_out");
         done = store_merge(store, other, on_finding, care, &care->watch, &merged, problem);
         if (care->json) {
             json_array_end(&care->writer);
             json_member_integer(&care->writer, "taken", merged.taken);
             json_member_integer(&care->writer, "already_there", merged.already_there);
-            end_json(care);
+            json_object_end(&care->writer);
         }
     }
     store_close(store);

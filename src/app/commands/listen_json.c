@@ -5,10 +5,10 @@
 
 #include <math.h>
 
-void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
-                        const struct sample *sample)
+void listen_json_sample(FILE *stream, const struct rig_info *info, const struct sample *sample)
 {
-    json_object_begin(writer);
+    struct json_writer of_line, *writer = &of_line;
+    json_document_begin(writer, stream, false, "holdline-sample", 1);
     json_member_integer(writer, "number", sample->number);
     json_member_rounded(writer, "time_s", (double)sample->time_us / 1e6, 6);
     json_member_integer(writer, "lost_before", sample->lost_before);
@@ -25,7 +25,7 @@ void listen_json_sample(struct json_writer *writer, const struct rig_info *info,
     }
     json_object_end(writer);
     json_object_end(writer);
-    fputc('\n', writer->stream);
+    fputc('\n', stream);
 }
 
 static void json_rejected(struct json_writer *writer, const struct decoder_counts *counts)
@@ -60,10 +60,11 @@ static void json_channel(struct json_writer *writer, const char *name,
     json_object_end(writer);
 }
 
-void listen_json_report(struct json_writer *writer, const struct listened *listened)
+void listen_json_report(FILE *stream, const struct listened *listened)
 {
+    struct json_writer of_line, *writer = &of_line;
     const struct rig_health *health = listened->health;
-    json_object_begin(writer);
+    json_document_begin(writer, stream, false, "holdline-health", 1);
     json_object_member(writer, "health");
     json_member_string(writer, "link", listened->name);
     json_member_string(writer, "rig", listened->info->id);
@@ -94,5 +95,5 @@ void listen_json_report(struct json_writer *writer, const struct listened *liste
     json_object_end(writer);
     json_object_end(writer);
     json_object_end(writer);
-    fputc('\n', writer->stream);
+    fputc('\n', stream);
 }

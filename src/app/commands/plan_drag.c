@@ -101,10 +101,7 @@ static void json_row(struct json_writer *json, const char *words, double sd_perc
 bool plan_drag_json(FILE *stream, double own_sd_percent, struct problem *problem)
 {
     struct json_writer json;
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
-    json_member_string(&json, "format", "holdline-plan-of-runs");
-    json_member_integer(&json, "format_version", 1);
+    json_document_begin(&json, stream, true, "holdline-plan-of-runs", 1);
     json_member_number(&json, "found_in_share", DRAG_FOUND_SHARE);
     json_member_integer(&json, "least_runs", DRAG_RUNS_MIN);
     json_array_member(&json, "runs_of_each");
@@ -121,6 +118,5 @@ bool plan_drag_json(FILE *stream, double own_sd_percent, struct problem *problem
     }
     json_array_end(&json);
     json_object_end(&json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the JSON could not be written");
 }

@@ -277,10 +277,7 @@ bool plan_answer_json(FILE *stream, const struct plan_answer *answer, struct pro
 {
     const struct plan_input *input = &answer->input;
     struct json_writer json;
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
-    json_member_string(&json, "format", "holdline-plan");
-    json_member_integer(&json, "format_version", 1);
+    json_document_begin(&json, stream, true, "holdline-plan", 1);
     json_member_integer(&json, "setups", input->setups);
     json_member_string(&json, "order", input->order == PLAN_ROWS ? "rows" : "mirror");
     json_member_number(&json, "difference_mm", input->difference_mm);
@@ -306,6 +303,5 @@ bool plan_answer_json(FILE *stream, const struct plan_answer *answer, struct pro
     json_array_end(&json);
     json_member_if(&json, "setups_that_would_fit", answer->fewer_setups > 0, answer->fewer_setups);
     json_object_end(&json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the plan could not be written");
 }

@@ -190,8 +190,7 @@ void rig_check_report_json(FILE *stream, const struct checked *checked)
     const struct check_record *check = checked->check;
     struct json_writer json;
     char line[512] = "";
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
+    json_document_begin(&json, stream, true, "holdline-check", 1);
     json_member_string(&json, "check",
                        checked->is_plate ? "plate" : word_of(&check_kind_words, check->kind));
     json_member_string(&json, "rig", checked->rig);
@@ -206,7 +205,6 @@ void rig_check_report_json(FILE *stream, const struct checked *checked)
     }
     json_member_string(&json, "session_line", line[0] != '\0' ? line : NULL);
     json_object_end(&json);
-    fputc('\n', stream);
 }
 
 /* ---- a row of checks ------------------------------------------------------------------------- */
@@ -250,8 +248,7 @@ bool check_row_json(FILE *stream, const struct sensors_checked *checked, struct 
     for (int i = 0; i < checked->count; i++) {
         passed = passed && checked->check[i].verdict == CHECK_PASSED;
     }
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
+    json_document_begin(&json, stream, true, "holdline-checks", 1);
     json_member_string(&json, "rig", checked->rig);
     json_member_boolean(&json, "passed", passed);
     json_array_member(&json, "checks");
@@ -264,7 +261,6 @@ bool check_row_json(FILE *stream, const struct sensors_checked *checked, struct 
     json_array_end(&json);
     json_budget(&json, checked);
     json_object_end(&json);
-    fputc('\n', stream);
     return true;
 }
 

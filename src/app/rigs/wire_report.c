@@ -72,13 +72,14 @@ void wire_report_json(struct json_writer *json, const struct wire_report *report
     json_member_string(json, "sentence", text);
     say_wire_bytes(text, sizeof text, report->bytes + report->length - shown, shown);
     json_member_string(json, "bytes", text);
-    if (report->finding->has_proposal) {
+    if (json_object_member_if(json, "proposal", report->finding->has_proposal)) {
         say_wire_options(text, sizeof text, report->finding);
         json_member_string(json, "options", text);
         say_wire_preview(text, sizeof text, report->finding);
         json_member_string(json, "preview", text);
         wire_report_command(text, sizeof text, report);
         json_member_string(json, "command", text);
+        json_object_end(json);
     }
 }
 

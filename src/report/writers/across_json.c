@@ -117,10 +117,7 @@ bool report_across_json(FILE *stream, const struct across *across, struct proble
 {
     struct json_writer writer, *json = &writer;
     int numbers[COMPARE_SETUPS_MAX];
-    json_begin(json, stream, true);
-    json_object_begin(json);
-    json_member_string(json, "format", "holdline-across");
-    json_member_integer(json, "format_version", 1);
+    json_document_begin(json, stream, true, "holdline-across", 1);
     json_member_string(json, "rider_code", across->session[0].record->rider.code);
     json_array_member(json, "sessions");
     for (int s = 0; s < across->session_count; s++) {
@@ -147,6 +144,5 @@ bool report_across_json(FILE *stream, const struct across *across, struct proble
     visit_objects(json, across);
     day_objects(json, across);
     json_object_end(json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the JSON could not be written");
 }

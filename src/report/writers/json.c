@@ -147,17 +147,13 @@ static void command_log(struct json_writer *json, const struct report_input *inp
 static bool finish(struct json_writer *json, FILE *stream, struct problem *problem)
 {
     json_object_end(json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the JSON could not be written");
 }
 
 bool report_json(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct json_writer json;
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
-    json_member_string(&json, "format", "holdline-session");
-    json_member_integer(&json, "format_version", 1);
+    json_document_begin(&json, stream, true, "holdline-session", 1);
     json_session(&json, input);
     json_placings(&json, input);
     json_setups(&json, input);
@@ -183,10 +179,7 @@ bool report_json(FILE *stream, const struct report_input *input, struct problem 
 bool report_drag_json(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct json_writer json;
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
-    json_member_string(&json, "format", "holdline-day-of-runs");
-    json_member_integer(&json, "format_version", 1);
+    json_document_begin(&json, stream, true, "holdline-day-of-runs", 1);
     json_runs(&json, input);
     json_drag(&json, input);
     return finish(&json, stream, problem);
@@ -195,10 +188,7 @@ bool report_drag_json(FILE *stream, const struct report_input *input, struct pro
 bool report_compare_json(FILE *stream, const struct report_input *input, struct problem *problem)
 {
     struct json_writer json;
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
-    json_member_string(&json, "format", "holdline-comparison");
-    json_member_integer(&json, "format_version", 1);
+    json_document_begin(&json, stream, true, "holdline-comparison", 1);
     json_session(&json, input);
     json_setups(&json, input);
     json_comparison(&json, input);

@@ -132,10 +132,7 @@ bool report_learning_json(FILE *stream, const struct learning_report *report,
     const struct learning *learning = report->learning;
     struct json_writer writer, *json = &writer;
     char next[NEXT_SENTENCES][512];
-    json_begin(json, stream, true);
-    json_object_begin(json);
-    json_member_string(json, "format", "holdline-practice");
-    json_member_integer(json, "format_version", 1);
+    json_document_begin(json, stream, true, "holdline-practice", 1);
     json_member_string(json, "rider_code", learning->rider_code);
     json_array_member(json, "channels");
     for (int c = 0; c < learning->channel_count; c++) {
@@ -159,6 +156,5 @@ bool report_learning_json(FILE *stream, const struct learning_report *report,
     }
     json_array_end(json);
     json_object_end(json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the JSON could not be written");
 }

@@ -100,9 +100,12 @@ static void limits_passed(struct json_writer *json, const struct place_report *r
     json_member_string(json, "limits_passed", passed > 0 ? text : NULL);
 }
 
-static void proposals(struct json_writer *json, const struct place_report *report)
+static void searched(struct json_writer *json, const struct place_report *report)
 {
     const struct place_search *search = report->search;
+    if (!json_object_member_if(json, "search", search != NULL)) {
+        return;
+    }
     point(json, "target", true, report->goal->target, NULL);
     json_member_string(json, "target_of", report->target_name);
     json_member_string(json, "carried_over_note",
@@ -123,6 +126,7 @@ static void proposals(struct json_writer *json, const struct place_report *repor
         json_object_end(json);
     }
     json_array_end(json);
+    json_object_end(json);
 }
 
 bool place_json(FILE *stream, const struct place_report *report, struct problem *problem)
@@ -132,22 +136,20 @@ bool place_json(FILE *stream, const struct place_report *report, struct problem 
     if (!report->search && !bike_forward(report->bike, &at, problem)) {
         return false;
     }
-    json_begin(&json, stream, true);
-    json_object_begin(&json);
+    json_document_begin(&json, stream, true, "holdline-place", 1);
     json_member_string(&json, "name", report->name);
     values(&json, "bike", report->bike);
     points(&json, "points", report->bike);
     limits_passed(&json, report);
-    if (report->before_name) {
-        json_member_string(&json, "from", report->before_name);
+    json_member_string(&json, "from", report->before_name);
+    if (report->before_name != NULL) {
         wrench(&json, "what_to_turn", report->before, report->bike);
-        sensors(&json, report);
+    } else {
+        json_object_member_if(&json, "what_to_turn", false);
     }
-    if (report->search) {
-        proposals(&json, report);
-    }
+    sensors(&json, report);
+    searched(&json, report);
     json_member_string(&json, "cautions", wrench_cautions);
     json_object_end(&json);
-    fputc('\n', stream);
     return !ferror(stream) || problem_set(problem, "the output could not be written");
 }
