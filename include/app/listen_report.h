@@ -25,8 +25,7 @@ void listen_print_sample(FILE *stream, const struct rig_info *info, const struct
 void listen_print_report(FILE *stream, const struct listened *listened);
 
 /* The same as JSON, an object a line. */
-void listen_json_sample(FILE *stream, const struct rig_info *info,
-                        const struct sample *sample);
+void listen_json_sample(FILE *stream, const struct rig_info *info, const struct sample *sample);
 void listen_json_report(FILE *stream, const struct listened *listened);
 
 #endif

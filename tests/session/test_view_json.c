@@ -186,12 +186,14 @@ END_TEST
 START_TEST(rubbish_is_no_view)
 {
     struct view *view = a_view(1, 1);
-    static const char *const lines[] = {"{}", "[]", "{\"format\":\"holdline-view\",\"format_version\":2,\"phase\":\"live\"}",
-                                        "{\"format\":\"holdline-view\",\"format_version\":1,\"phase\":\"flying\"}", "x"};
+    static const char *const lines[] = {
+        "{}", "[]", "{\"format\":\"holdline-view\",\"format_version\":2,\"phase\":\"live\"}",
+        "{\"format\":\"holdline-view\",\"format_version\":1,\"phase\":\"flying\"}", "x"};
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         ck_assert(!view_json_read(lines[i], strlen(lines[i]), view, of(view), NULL));
     }
-    static const char bare[] = "{\"format\":\"holdline-view\",\"format_version\":1,\"phase\":\"live\",\"worst_channel\":7}";
+    static const char bare[] = "{\"format\":\"holdline-view\",\"format_version\":1,\"phase\":"
+                               "\"live\",\"worst_channel\":7}";
     ck_assert(view_json_read(bare, strlen(bare), view, of(view), NULL));
     ck_assert_int_eq(view->channel_count, 0);
     ck_assert_ptr_null(snapshot_setup(view->snapshot));

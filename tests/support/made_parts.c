@@ -15,9 +15,19 @@
 
 #define LINE_SIZE 4096
 
-const char *const made_documents[] = {
-    "README.md",       "docs/screens.md", "docs/measures.md",        "docs/schema.md",
-    "docs/holdline.1", "docs/scripts.md", "docs/export.schema.json", NULL};
+const char *const made_documents[] = {"README.md",
+                                      "docs/screens.md",
+                                      "docs/measures.md",
+                                      "docs/schema.md",
+                                      "docs/holdline.1",
+                                      "docs/scripts.md",
+                                      "docs/export.schema.json",
+                                      "docs/check.schema.json",
+                                      "docs/listen.schema.json",
+                                      "docs/measure.schema.json",
+                                      "docs/place.schema.json",
+                                      "docs/progress.schema.json",
+                                      NULL};
 
 /* ---- keys ---- */
 

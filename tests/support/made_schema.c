@@ -10,6 +10,7 @@
 #include "record/enum_words.h"
 #include "record/record.h"
 #include "record/stored.h"
+#include "rig/sample.h"
 
 #include <string.h>
 
@@ -64,7 +65,8 @@ static void put_properties(FILE *out, const struct rows *rows, int indent, const
         if (rows->wanted(row)) {
             fprintf(out, "%s%*s\"%s\": { ", between, indent, "", row->key);
             put_type(out, row);
-            fprintf(out, ", \"description\": \"%s\" }", row->words);
+            fprintf(out, ", \"description\": \"%s%s%s\" }", row->unit,
+                    row->unit[0] != '\0' ? "; " : "", row->words);
             between = ",\n";
         }
     }
@@ -82,6 +84,27 @@ static void put_object(FILE *out, const char *name, const char *words, const str
     fputs("],\n          \"properties\": {\n", out);
     put_properties(out, rows, 12, "");
     fputs("\n          }\n        }", out);
+}
+
+/* What a recorded stream comes to, as one hold. */
+static void put_measured(FILE *out)
+{
+    const struct rows own = {hold_measures, hold_measure_count, is_no_band};
+    fputs("      \"type\": \"object\",\n"
+          "      \"description\": \"one channel, in its own ranges; null where there is not enough "
+          "for the number\",\n"
+          "      \"additionalProperties\": false,\n"
+          "      \"required\": [\"channel\", \"outcome\"",
+          out);
+    put_names(out, &own, ", ");
+    fputs("],\n      \"properties\": {\n"
+          "        \"channel\": { \"$ref\": \"#/$defs/channel_name\", \"description\": \"the "
+          "sensor's; 'numbers': it has none\" },\n"
+          "        \"outcome\": { \"type\": \"string\", \"description\": \"'ok', or why there are "
+          "no numbers\" }",
+          out);
+    put_properties(out, &own, 8, ",\n");
+    fputs("\n      }\n", out);
 }
 
 static void put_summary(FILE *out)
@@ -122,12 +145,22 @@ static void put_keyed_begin(FILE *out, const char *words)
             words);
 }
 
-static void put_scores(FILE *out)
+static bool is_score(const struct rating_field *field)
+{
+    return field->kind == RATING_SCORE;
+}
+
+static bool is_discomfort(const struct rating_field *field)
+{
+    return field->discomfort;
+}
+
+static void put_rated_scores(FILE *out, bool (*wanted)(const struct rating_field *field))
 {
     put_keyed_begin(out, "0 none, 10 the most there is; null: not asked");
     const char *between = "";
     for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating_fields[item].kind == RATING_SCORE) {
+        if (wanted(&rating_fields[item])) {
             fprintf(out, "%s\"%s\"", between, rating_fields[item].column);
             between = ", ";
         }
@@ -135,13 +168,24 @@ static void put_scores(FILE *out)
     fputs("],\n      \"properties\": {\n", out);
     between = "";
     for (int item = 0; item < RATING_ITEMS; item++) {
-        if (rating_fields[item].kind == RATING_SCORE) {
-            fprintf(out, "%s        \"%s\": { \"$ref\": \"#/$defs/score\" }", between,
-                    rating_fields[item].column);
+        if (wanted(&rating_fields[item])) {
+            fprintf(out,
+                    "%s        \"%s\": { \"$ref\": \"#/$defs/score\", \"description\": \"%s\" }",
+                    between, rating_fields[item].column, rating_fields[item].words);
             between = ",\n";
         }
     }
     fputs("\n      }\n", out);
+}
+
+static void put_scores(FILE *out)
+{
+    put_rated_scores(out, is_score);
+}
+
+static void put_discomfort(FILE *out)
+{
+    put_rated_scores(out, is_discomfort);
 }
 
 static void put_rated(FILE *out, const struct rating_field *field)
@@ -177,8 +221,9 @@ static void put_rating(FILE *out)
     }
     fputs("],\n      \"properties\": {\n"
           "        \"uuid\": { \"$ref\": \"#/$defs/uuid\" },\n"
-          "        \"setup\": { \"$ref\": \"#/$defs/position_or_null\" },\n"
-          "        \"sample\": { \"$ref\": \"#/$defs/count\" },\n"
+          "        \"setup\": { \"$ref\": \"#/$defs/position_or_null\", \"description\": \"its "
+          "number\" },\n"
+          "        \"sample\": { \"$ref\": \"#/$defs/count\", \"description\": \"when\" },\n"
           "        \"morning\": { \"type\": \"boolean\", \"description\": \"how it is the morning "
           "after the session before\" },\n"
           "        \"sign\": { \"type\": \"boolean\", \"description\": \"tingling, pain that "
@@ -193,12 +238,14 @@ static void put_rating(FILE *out)
     fputs("\n      }\n", out);
 }
 
-static void put_bike(FILE *out, enum bike_scope scope, const char *words)
+#define ANY_SCOPE (-1)
+
+static void put_bike(FILE *out, int scope, const char *words)
 {
     const char *between = "";
     put_keyed_begin(out, words);
     for (int key = 0; key < BIKE_KEYS; key++) {
-        if (bike_fields[key].scope == scope) {
+        if (scope == ANY_SCOPE || (int)bike_fields[key].scope == scope) {
             fprintf(out, "%s\"%s\"", between, bike_fields[key].key);
             between = ", ";
         }
@@ -206,7 +253,7 @@ static void put_bike(FILE *out, enum bike_scope scope, const char *words)
     fputs("],\n      \"properties\": {\n", out);
     between = "";
     for (int key = 0; key < BIKE_KEYS; key++) {
-        if (bike_fields[key].scope == scope) {
+        if (scope == ANY_SCOPE || (int)bike_fields[key].scope == scope) {
             fprintf(out,
                     "%s        \"%s\": { \"$ref\": \"#/$defs/number_or_null\", \"description\": "
                     "\"%s, %s\" }",
@@ -225,6 +272,11 @@ static void put_frame(FILE *out)
 static void put_parts(FILE *out)
 {
     put_bike(out, BIKE_SCOPE_PART, "by the keys of the bike's parts; null: not measured");
+}
+
+static void put_values(FILE *out)
+{
+    put_bike(out, ANY_SCOPE, "by the keys of the bike's measures; null: not measured");
 }
 
 /* ---- records, as they are stored --- */
@@ -268,6 +320,7 @@ static void put_stored_words(FILE *out, const struct stored_field *field)
     }
     words += text_starts_with(words, place) ? sizeof place - 1 : 0;
     words += strspn(words, ";: ");
+    words = *words == '\0' && field->type == STORED_PLACE ? "its number" : words;
     fputs(*words != '\0' ? ", \"description\": \"" : "", out);
     if (field->type == STORED_TRUTH && (*words == '0' || *words == '1')) {
         fputs(*words++ == '1' ? "true" : "false", out);
@@ -292,14 +345,19 @@ static void put_record(FILE *out, enum stored_table_id id, bool numbered)
     bool one = table->shape == SHAPE_ONE;
     fprintf(out,
             "      \"type\": %s,\n      \"additionalProperties\": false,\n      \"required\": [%s",
-            one ? "[\"object\", \"null\"]" : "\"object\"", numbered ? "\"number\", " : "");
+            one ? "[\"object\", \"null\"],\n      \"description\": \"null: there is none\""
+                : "\"object\"",
+            numbered ? "\"number\", " : "");
     for (int i = 0; i < table->field_count; i++) {
         if (is_exported(&table->field[i])) {
             fprintf(out, "%s\"%s\"", i > 0 ? ", " : "", table->field[i].key);
         }
     }
     fprintf(out, "],\n      \"properties\": {\n%s",
-            numbered ? "        \"number\": { \"$ref\": \"#/$defs/position\" },\n" : "");
+            numbered ? "        \"number\": { \"$ref\": \"#/$defs/position\", \"description\": "
+                       "\"in the order "
+                       "recorded\" },\n"
+                     : "");
     const char *between = "";
     for (int i = 0; i < table->field_count; i++) {
         if (is_exported(&table->field[i])) {
@@ -352,12 +410,14 @@ static const struct {
     const char *first_line;
     void (*put)(FILE *out);
 } definitions[] = {
-    {"    \"rider\": {\n", put_rider},         {"    \"tie_reading\": {\n", put_tie_reading},
-    {"    \"capture\": {\n", put_capture},     {"    \"mark\": {\n", put_mark},
-    {"    \"cue_sound\": {\n", put_cue_sound}, {"    \"note\": {\n", put_note},
-    {"    \"summary\": {\n", put_summary},     {"    \"rating\": {\n", put_rating},
-    {"    \"scores\": {\n", put_scores},       {"    \"bike_frame\": {\n", put_frame},
-    {"    \"bike_parts\": {\n", put_parts},    {"    \"air\": {\n", put_air},
+    {"    \"rider\": {\n", put_rider},           {"    \"tie_reading\": {\n", put_tie_reading},
+    {"    \"capture\": {\n", put_capture},       {"    \"mark\": {\n", put_mark},
+    {"    \"cue_sound\": {\n", put_cue_sound},   {"    \"note\": {\n", put_note},
+    {"    \"summary\": {\n", put_summary},       {"    \"rating\": {\n", put_rating},
+    {"    \"scores\": {\n", put_scores},         {"    \"bike_frame\": {\n", put_frame},
+    {"    \"bike_parts\": {\n", put_parts},      {"    \"air\": {\n", put_air},
+    {"    \"bike_values\": {\n", put_values},    {"    \"measured\": {\n", put_measured},
+    {"    \"discomfort\": {\n", put_discomfort},
 };
 #define DEFINITIONS (sizeof definitions / sizeof definitions[0])
 
@@ -394,9 +454,27 @@ static const struct {
     {"hold status", &hold_status_words},
     {"check kinds", &check_kind_words},
     {"check verdicts", &check_verdict_words},
+    {"qualities", &quality_words},
 };
 
 static const char enum_begin[] = ", \"enum\": [";
+
+/* The keys of the numbers that checks come to. */
+static bool put_check_quantities(const char *line, FILE *out)
+{
+    const char *list = strstr(line, enum_begin), *between = "";
+    const char *end = list != NULL ? strchr(list, ']') : NULL;
+    if (strstr(line, "\"$comment\": \"keys: check quantities\"") == NULL || end == NULL) {
+        return false;
+    }
+    fprintf(out, "%.*s%s", (int)(list - line), line, enum_begin);
+    for (int i = 0; i < CHECK_QUANTITIES; i++) {
+        fprintf(out, "%s\"%s\"", between, check_quantities[i].key);
+        between = ", ";
+    }
+    fputs(end, out);
+    return true;
+}
 
 bool schema_words(const char *line, FILE *out)
 {
@@ -404,7 +482,7 @@ bool schema_words(const char *line, FILE *out)
     const char *name = strstr(line, mark), *list = strstr(line, enum_begin);
     const char *end = list != NULL ? strchr(list, ']') : NULL;
     if (name == NULL || end == NULL) {
-        return false;
+        return put_check_quantities(line, out);
     }
     name += sizeof mark - 1;
     for (size_t i = 0; i < sizeof word_lists / sizeof word_lists[0]; i++) {
