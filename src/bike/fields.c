@@ -132,6 +132,16 @@ bool bike_values_equal(const struct bike_values *a, const struct bike_values *b)
     return true;
 }
 
+bool bike_values_have(const struct bike_values *bike, const struct bike_values *parts)
+{
+    for (int i = 0; i < BIKE_KEYS; i++) {
+        if (isfinite(parts->value[i]) && !same(bike->value[i], parts->value[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
 void bike_changes_text(char *text, size_t size, const struct bike_values *before,
                        const struct bike_values *after)
 {

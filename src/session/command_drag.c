@@ -27,23 +27,65 @@ static bool read_speed_from(const struct session *session, const struct words *w
                                 "satellites? Say speed=wheel or speed=satellites, once");
 }
 
+/* By the parts on the bike, where they name one setup alone. */
+static bool setup_of_parts(const struct session_record *record, const struct bike_values *parts,
+                           int *setup, struct problem *problem)
+{
+    *setup = -1;
+    for (int s = 0; s < record->setup_count; s++) {
+        if (!bike_values_have(&record->setup[s].bike, parts)) {
+            continue;
+        }
+        if (*setup >= 0) {
+            return problem_set(problem,
+                               "run: setups %d and %d both have these parts: say which, as "
+                               "setup=%d, or name more of the parts",
+                               record->setup[*setup].number, record->setup[s].number,
+                               record->setup[*setup].number);
+        }
+        *setup = s;
+    }
+    return *setup >= 0 || problem_set(problem, "run: no setup has these parts: enter it first, "
+                                               "with 'setup', as it was ridden");
+}
+
+/* Its number, its parts, or both where they agree. */
+static bool read_setup(const struct session *session, const struct words *words, int *index,
+                       struct problem *problem)
+{
+    static const char *const others[] = {"setup", "file",  "sum",   "laps",   "at",
+                                         "speed", "power", "heart", "effort", NULL};
+    const struct session_record *record = &session->record;
+    const char *setup = words_value(words, "setup");
+    struct bike_values parts;
+    int number = 0, named = 0;
+    bike_values_clear(&parts);
+    if (!machine_bike_values(words, 1, others, &parts, &named, problem)) {
+        return false;
+    }
+    if (setup == NULL && named > 0) {
+        return setup_of_parts(record, &parts, index, problem);
+    }
+    *index = setup != NULL && typed_whole(setup, TYPED_SETUP, &number)
+                 ? session_record_setup(record, number)
+                 : -1;
+    if (*index < 0) {
+        return problem_set(problem, "run: %s%s", setup != NULL ? "there is no setup " : "",
+                           setup != NULL ? setup
+                                         : "say which setup it is of, as setup=1, or by its "
+                                           "parts, as pad_rise=20");
+    }
+    return bike_values_have(&record->setup[*index].bike, &parts) ||
+           problem_set(problem, "run: setup %d has other parts than these", number);
+}
+
 static bool read_run(struct session *session, const struct words *words, struct run_record *run,
                      struct problem *problem)
 {
-    static const char *const keys[] = {"setup", "file",  "sum",   "laps",   "at",
-                                       "speed", "power", "heart", "effort", NULL};
-    const char *setup = words_value(words, "setup"), *file = words_value(words, "file");
+    const char *file = words_value(words, "file");
     const char *sum = words_value(words, "sum"), *laps = words_value(words, "laps");
-    int number = 0;
-    if (!machine_only_keys(words, keys, problem)) {
+    if (!read_setup(session, words, &run->setup, problem)) {
         return false;
-    }
-    run->setup = setup != NULL && typed_whole(setup, TYPED_SETUP, &number)
-                     ? session_record_setup(&session->record, number)
-                     : -1;
-    if (run->setup < 0) {
-        return problem_set(problem, "run: %s%s", setup != NULL ? "there is no setup " : "",
-                           setup != NULL ? setup : "say which setup it is of, as setup=1");
     }
     text_copy(run->file, sizeof run->file, file != NULL ? file : "");
     text_copy(run->file_sum, sizeof run->file_sum, sum != NULL ? sum : "");

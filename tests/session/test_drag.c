@@ -21,6 +21,12 @@ static const struct {
     {NULL, "run setup=1 speed=wheel at=25:00", "time of day"},
     {NULL, "run setup=1 speed=wheel effort=11", "effort"},
     {NULL, "leg way=lap", "no run"},
+    {NULL, "run speed=wheel pad_rise=40 saddle_height=700", "no setup has these parts"},
+    {NULL, "run speed=wheel pad_rise=39", "no setup has these parts"},
+    {"setup 3 pad_rise=40 stem_length=90", "run speed=wheel pad_rise=40", "setups 2 and 3 both"},
+    {NULL, "run speed=wheel setup=1 pad_rise=40", "setup 1 has other parts"},
+    {NULL, "run speed=wheel pads=40", "no bike measure 'pads'"},
+    {NULL, "run speed=wheel pad_rise=4000", "pad_rise"},
     {"run setup=1 speed=wheel", "leg way=lap length=250", "not all there"},
     {"run setup=1 speed=wheel", "leg way=out length=250", "way=lap"},
     {"run setup=1 speed=wheel", "leg way=lap length=-5", "length"},
@@ -66,6 +72,26 @@ START_TEST(what_cannot_be_is_refused)
     assert_same_text(after, before, refused[_i].line);
     free(before);
     free(after);
+    drive_end(&drive);
+}
+END_TEST
+
+/* A run is told by the parts that were on the bike as well: they name one setup alone. */
+START_TEST(a_run_finds_its_setup_by_parts)
+{
+    struct drive drive;
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1 pad_rise=60 stem_length=100");
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_do(&drive, "setup 5 stem_length=90");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    drive_do(&drive, "run pad_rise=60 speed=wheel");
+    drive_do(&drive, "run pad_rise=40mm stem_length=90");
+    drive_do(&drive, "run setup=2 pad_rise=40");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_int_eq(record->setup[record->run[0].setup].number, 1);
+    ck_assert_int_eq(record->setup[record->run[1].setup].number, 5);
+    ck_assert_int_eq(record->setup[record->run[2].setup].number, 2);
     drive_end(&drive);
 }
 END_TEST
@@ -117,6 +143,7 @@ int main(void)
     TCase *tests = tcase_create("drag commands");
     suite_add_tcase(suite, tests);
     tcase_add_loop_test(tests, what_cannot_be_is_refused, 0, REFUSED);
+    tcase_add_test(tests, a_run_finds_its_setup_by_parts);
     tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
     tcase_add_test(tests, runs_follow_their_setup);
     return test_main(suite);

@@ -6,6 +6,7 @@
 
 #include "base/clock.h"
 #include "base/text.h"
+#include "bike/fields.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -119,6 +120,11 @@ static bool add_run(struct run_lines *lines, const struct words *words, const st
             put_text(&line, handed[i], words_value(words, handed[i]));
         }
     }
+    for (int k = 0; k < BIKE_KEYS; k++) { /* the parts by which its setup is found */
+        if (words_value(words, bike_fields[k].key) != NULL) {
+            put_text(&line, bike_fields[k].key, words_value(words, bike_fields[k].key));
+        }
+    }
     if (words_value(words, "at") == NULL && ride->has_start) {
         put_start(&line, ride);
     }
@@ -185,7 +191,7 @@ static bool only_known_keys(const struct words *words, struct problem *problem)
     static const char *const keys[] = {"setup", "from",  "laps", "at",        "effort",
                                        "speed", "times", "line", "other_line"};
     for (int i = 1; i < words->count; i++) {
-        bool known = false;
+        bool known = words->word[i].key != NULL && bike_key_find(words->word[i].key) >= 0;
         for (size_t k = 0; words->word[i].key != NULL && k < sizeof keys / sizeof keys[0]; k++) {
             known = known || text_equal(words->word[i].key, keys[k]);
         }
