@@ -65,6 +65,13 @@ struct across {
     struct across_channel channel[CHANNELS_MAX];
 };
 
+/* The same bike with the same parts in two sessions; of bikes of which nothing is known that can't
+ * be said. */
+bool across_same_setup(const struct across_session *a, int setup_a, const struct across_session *b,
+                       int setup_b);
+/* A setup of a session among the compared ones, by its parts where it was not held there; -1. */
+int across_find_setup(const struct across *across, int session, int setup);
+
 /* Puts the sessions together and compares. baseline: index of a setup, -1 for the one that the
  * oldest session is compared against. NULL with a problem: too much for one comparison, no free
  * holds at all, riders that differ. Freed by across_destroy. */

@@ -17,8 +17,7 @@
 
 /* ---- setups --------------------------------------------------------------------------------- */
 
-/* The same bike with the same parts; of bikes of which nothing is known that can't be said. */
-static bool same_setup(const struct across_session *a, int setup_a, const struct across_session *b,
+bool across_same_setup(const struct across_session *a, int setup_a, const struct across_session *b,
                        int setup_b)
 {
     const struct bike_values *one = &a->record->setup[setup_a].bike;
@@ -26,14 +25,14 @@ static bool same_setup(const struct across_session *a, int setup_a, const struct
            bike_values_equal(one, &b->record->setup[setup_b].bike);
 }
 
-static int find_setup(const struct across *across, int session, int setup)
+int across_find_setup(const struct across *across, int session, int setup)
 {
     for (int i = 0; i < across->setup_count; i++) {
         const struct across_setup *known = &across->setup[i];
         if ((known->session == session && known->setup == setup) ||
             (known->session != session && known->number_in[session] == 0 &&
-             same_setup(&across->session[known->session], known->setup, &across->session[session],
-                        setup)) ||
+             across_same_setup(&across->session[known->session], known->setup,
+                               &across->session[session], setup)) ||
             known->number_in[session] == across->session[session].record->setup[setup].number) {
             return i;
         }
@@ -59,7 +58,7 @@ static bool collect_setups(struct across *across, struct problem *problem)
             if (!free_and_counts(session, h)) {
                 continue;
             }
-            int setup = hold_setup(session, h), found = find_setup(across, s, setup);
+            int setup = hold_setup(session, h), found = across_find_setup(across, s, setup);
             if (found < 0 && across->setup_count == COMPARE_SETUPS_MAX) {
                 return problem_set(problem,
                                    "more than %d setups: choose fewer sessions, such as with "
@@ -195,7 +194,7 @@ static bool merge_session(const struct across *across, const struct across_chann
         }
         int build = session->record->hold[h].build;
         const struct tie *tie = &session->analysis->tie[build][c];
-        int setup = find_setup(across, s, session->record->build[build].setup);
+        int setup = across_find_setup(across, s, session->record->build[build].setup);
         if (merged->hold_count == COMPARE_HOLDS_MAX ||
             (merged_build[build] < 0 && merged->build_count == COMPARE_BUILDS_MAX)) {
             return problem_set(problem,

@@ -7,6 +7,7 @@
 #include "measure/rules.h"
 #include "report/paper.h"
 #include "report/report.h"
+#include "say/drag.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -139,7 +140,9 @@ static void sureness(struct paper *paper, const struct across *across)
         for (int s = 0; s < across->session_count; s++) {
             char day[16];
             day_text(day, sizeof day, &across->session[s]);
-            if (channel->reason[s][0] != '\0') {
+            const struct session_record *record = across->session[s].record;
+            bool runs_alone = record->hold_count == 0 && record->run_count > 0;
+            if (channel->reason[s][0] != '\0' && !runs_alone) {
                 paper_item(paper, "%s, session of %s: %s. Within it: 'holdline compare %lld'",
                            channel->name, day, channel->reason[s],
                            (long long)across->session[s].id);
@@ -149,6 +152,58 @@ static void sureness(struct paper *paper, const struct across *across)
     paper_item(paper, "Straps and marks are put on anew each day, and a rider is not the same each "
                       "day. Only a setup that was held on several days shows what that does; "
                       "otherwise no interval here has it in it.");
+}
+
+/* ---- drag: runs of a session beside the heights of all ---------------------------------------
+ */
+
+/* What a setup of a day of runs came to on the trainer, of either session: joined by its parts. */
+static void heights_of(struct paper *paper, const struct across *across, int session, int setup)
+{
+    const struct drag_analysis *drag = &across->session[session].analysis->drag;
+    int here = across_find_setup(across, session, setup);
+    int baseline = across_find_setup(across, session, drag->compare.baseline);
+    const struct setup_difference *of = &drag->compare.difference[setup];
+    if (here < 0 || baseline != across->baseline || !of->has_interval) {
+        return;
+    }
+    for (int c = 0; c < across->channel_count; c++) {
+        const struct setup_difference *d = &across->channel[c].heights.difference[here];
+        if (d->has_interval) {
+            paper_item(paper,
+                       "%s %+.0f mm (%+.0f to %+.0f) on the trainer, drag %+.4f m\u00B2 (%+.4f to "
+                       "%+.4f) on the course.",
+                       across->channel[c].name, d->difference, d->low, d->high, of->difference,
+                       of->low, of->high);
+        }
+    }
+}
+
+static void runs(struct paper *paper, const struct across *across)
+{
+    bool any = false;
+    for (int s = 0; s < across->session_count; s++) {
+        const struct across_session *session = &across->session[s];
+        char day[16], line[2 * SAY_SIZE];
+        if (session->record->run_count == 0) {
+            continue;
+        }
+        if (!any) {
+            paper_title(paper, "Drag on the course");
+        }
+        any = true;
+        day_text(day, sizeof day, session);
+        for (int i = 0; i < session->record->setup_count; i++) {
+            say_drag_line(line, sizeof line, session->record, &session->analysis->drag, i);
+            if (line[0] != '\0') {
+                paper_paragraph(paper, "%s: %s", day, line);
+                heights_of(paper, across, s, i);
+            }
+        }
+    }
+    if (any) {
+        paper_paragraph(paper, "%s %s", say_drag_never_alone, say_drag_not_the_same);
+    }
 }
 
 bool report_across_text(FILE *stream, const struct across *across, int width,
@@ -163,6 +218,7 @@ bool report_across_text(FILE *stream, const struct across *across, int width,
     if (!setups_table(&paper, across, problem)) {
         return false;
     }
+    runs(&paper, across);
     sureness(&paper, across);
     paper_end(&paper);
     return !ferror(stream) || problem_set(problem, "the report could not be written");

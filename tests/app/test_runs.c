@@ -174,6 +174,60 @@ START_TEST(a_ride_s_own_time_is_taken)
 END_TEST
 
 /* The same without a session, and nothing is stored. */
+#define PARTS                                                                                      \
+    "rider R-07\nbike \"training bike\" stack=545 reach=410 head_angle=73 stem_length=100 "        \
+    "stem_angle=-6 spacers=30\n"
+
+/* A day on the trainer, one on the track weeks later: setups are the same where their parts are,
+ * whatever their numbers, and a run may name its parts. */
+START_TEST(a_road_day_joins_the_trainer_s_by_parts)
+{
+    static const char trainer[] =
+        "session 2026-01-03T18:00:00Z seed=3\n" PARTS
+        "sensor head carrier=base_bar x=110 y=40\nsensor chest carrier=base_bar x=-60\n"
+        "matters head=3 chest=3\nhold 30s free\nhold 30s free\nsetup 2 spacers=10\nhold 30s free\n"
+        "hold 30s free\nend\n";
+    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
+    static const int spacers[] = {30, 10, 10, 30, 30, 10, 10, 30};
+    const char *folder = program_folder();
+    char script[4096], name[16];
+    program_write_file(folder, "trainer.txt", trainer);
+    struct program_result held =
+        program_run(folder, NULL,
+                    (const char *const[]){"run", "trainer.txt", "virtual:steady?speed=max&seed=3",
+                                          "--store", "s.db", NULL});
+    ck_assert_msg(held.status == 0, "%s", held.errors);
+    program_free(&held);
+    size_t used = (size_t)snprintf(script, sizeof script,
+                                   "session 2026-01-10T18:00:00Z seed=4\n" PARTS
+                                   "setup 3 spacers=10\nmass 85kg\ncourse laps length=242m "
+                                   "indoors=yes\nair 20C 1007hPa 50%%\n");
+    for (int i = 0; i < 8; i++) {
+        snprintf(name, sizeof name, "r%d.csv", i + 1);
+        write_ride(folder, name, values[i]);
+        used +=
+            (size_t)snprintf(script + used, sizeof script - used,
+                             "run spacers=%dmm from=%s laps=2..7 speed=wheel\n", spacers[i], name);
+    }
+    snprintf(script + used, sizeof script - used, "end\n");
+    struct program_result result = run_script(folder, script);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"compare", "1", "2", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    static const char *const said[] = {"Drag on the course: setup 3 is lower by 0.0055 (0.0032",
+                                       "on the trainer, drag -0.0055", "(-0.0078 to -0.0032)"};
+    for (size_t i = 0; i < sizeof said / sizeof said[0]; i++) {
+        ck_assert_msg(strstr(result.output, said[i]) != NULL, "%s", result.output);
+    }
+    ck_assert_msg(strstr(result.output, "head, session of 2026-01-10") == NULL, "%s",
+                  result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_day_without_a_session)
 {
     static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
@@ -269,6 +323,7 @@ int main(void)
     tcase_add_test(tests, a_ride_s_own_time_is_taken);
     tcase_add_test(tests, a_day_from_script_to_store);
     tcase_add_test(tests, a_day_without_a_session);
+    tcase_add_test(tests, a_road_day_joins_the_trainer_s_by_parts);
     tcase_add_loop_test(tests, what_cannot_be_is_refused_with_the_reason, 0, REFUSED);
     tcase_add_test(tests, legs_and_runs_are_taken_back);
     suite_add_tcase(suite, tests);
