@@ -41,6 +41,7 @@ complete -c holdline -n "$first; or __fish_seen_subcommand_from live rigs listen
 complete -c holdline -n '__fish_seen_subcommand_from live run replay list show compare export place plan practice progress store' -r -l store -d 'the store'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen check calibrate plate measure list show compare place plan drag progress store' -l json -d 'for programs'
 complete -c holdline -n '__fish_seen_subcommand_from rigs' -l keep -d 'knows it next time'
+complete -c holdline -n '__fish_seen_subcommand_from rigs' -l forget -d 'what was kept'
 complete -c holdline -n '__fish_seen_subcommand_from rigs listen import' -x -l seconds -d 'how long'
 complete -c holdline -n '__fish_seen_subcommand_from listen check calibrate plate measure import' -x -l rate -d 'of a stream without time'
 complete -c holdline -n '__fish_seen_subcommand_from run replay export place' -l replace -d 'may overwrite files'

@@ -21,5 +21,7 @@ struct board {
 bool boards_recall(const char *spec, struct board *board);
 /* Keeps it, in the place of what was known. False with a sentence where it can't be written. */
 bool boards_keep(const char *spec, const struct board *board, struct problem *problem);
+/* Keeps nothing of it any more. False with a sentence where nothing was, or it can't be written. */
+bool boards_forget(const char *spec, struct problem *problem);
 
 #endif

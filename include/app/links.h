@@ -14,6 +14,10 @@
  * how its stream is read) is taken where nothing is said of it. NULL with a problem. The caller
  * closes it. */
 struct link *links_open(const char *spec, struct decoder_options *options, struct problem *problem);
+/* The same; who waits may end it, and gets what may be read another way (app/port_scan.h). */
+struct port_search;
+struct link *links_search(const char *spec, struct decoder_options *options,
+                          struct port_search *search, struct problem *problem);
 /* Readings came of it at the link's speed: it is kept where it had to be found. */
 void links_learn(const char *spec, const struct link *link, const struct decoder_options *options);
 

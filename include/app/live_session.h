@@ -35,8 +35,12 @@ void live_session_health(struct live_session *session, const struct rig_health *
  * NULL. */
 void live_session_link(struct live_session *session, struct link *link, const char *reason);
 
-/* Reader: why no readings come, in a sentence; "" = they do. */
-void live_session_link_trouble(struct live_session *session, const char *sentence);
+/* Reader: why no readings come, in a sentence; "" = they do. offers: it says how they may be read,
+ * and 'read proposed' takes that. */
+void live_session_link_trouble(struct live_session *session, const char *sentence, bool offers);
+/* Reader: was the offer taken? It is until it is done, with what came of it, in a sentence. */
+bool live_session_offer_taken(struct live_session *session);
+void live_session_offer_done(struct live_session *session, bool kept, const char *sentence);
 
 /* Screen and tellers: a command line, or the name of a file to export to; gives the request's
  * number, 0 where too many wait. What waits on a disk is answered when it has come to something. To

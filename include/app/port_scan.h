@@ -29,9 +29,11 @@ struct scanned_port {
 /* Opens port->spec, set by the caller with port->options, and begins to listen. */
 void port_scan_open(struct scanned_port *port);
 
+struct port_search;
 /* Listens to all for at most most_s; ends before once each that is open has been heard for
- * enough_s. */
-void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s);
+ * enough_s, or when the search does (NULL: it does not). */
+void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s,
+                      const struct port_search *search);
 
 /* Is it a rig: enough lines that make sense, and more of them than others? */
 bool port_scan_is_rig(const struct scanned_port *port);
@@ -49,10 +51,21 @@ bool port_scan_keep(const struct scanned_port *port, struct problem *problem);
 /* Closes what is open. */
 void port_scan_close(struct scanned_port *port);
 
+/* Who waits for a pick may end it, and gets what no rig was heard on but might be read. */
+struct port_search {
+    bool (*ends)(void *context); /* NULL: it lasts as long as it lasts */
+    void *context;
+    bool has_offer; /* on one port, and no other: */
+    char spec[PATH_MAX + 16];
+    double baud;
+    struct wire_finding finding; /* with a proposal */
+};
+
 /* The one of these ports on which a rig is heard within most_s, still open; NULL with a sentence
  * that says what was heard on each. options: what was said of the stream; what is known of the
- * port's is added where nothing was. */
+ * port's is added where nothing was. search may be NULL. */
 struct link *port_scan_pick(const char *const *specs, int count, double most_s,
-                            struct decoder_options *options, struct problem *problem);
+                            struct decoder_options *options, struct port_search *search,
+                            struct problem *problem);
 
 #endif

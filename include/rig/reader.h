@@ -29,6 +29,11 @@ enum link_result reader_step(struct reader *reader, int timeout_ms, sample_sink 
  * again, or a script that takes its samples from several files in turn). */
 void reader_continue_after(struct reader *reader, int64_t last_number, int64_t last_time_us);
 
+/* From here on the link is read so; only while no readings have come. False with a problem on
+ * options that cannot be: then it is read as before. */
+bool reader_read_as(struct reader *reader, const struct decoder_options *options,
+                    struct problem *problem);
+
 /* The last bytes that came while no readings do, for whoever looks why (rig/wire_look.h). */
 const char *reader_unread(const struct reader *reader, size_t *length);
 /* Were all usual speeds of the line tried, and none gave text? */

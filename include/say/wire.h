@@ -26,10 +26,14 @@ void say_wire_preview(char *text, size_t size, const struct wire_finding *findin
 /* The options of a proposal as they are typed; "" where there is none. */
 void say_wire_options(char *text, size_t size, const struct wire_finding *finding);
 
-/* Of a live session that hears bytes and no readings: the cause, and how it might be read with what
- * comes of it then, or else what came: by reason and count, and the bytes. */
-void say_wire_live(char *text, size_t size, const struct wire_finding *finding, const char *rig,
-                   double baud, bool all_tried, const char *bytes, size_t length,
+/* How it might be read, with what comes of it then and the key of the live session that takes it.
+ */
+void say_wire_offer(char *text, size_t size, const struct wire_finding *finding);
+
+/* Of a live session that hears bytes and no readings: the cause, and the offer above, or else what
+ * came: by reason and count, and the bytes. */
+void say_wire_live(char *text, size_t size, const struct wire_finding *finding, double baud,
+                   bool all_tried, const char *bytes, size_t length,
                    const struct decoder_counts *counts);
 
 /* Bytes as they came, printable ones as they are, others as \xHH; as many as fit. */

@@ -11,8 +11,9 @@
 #include <stdint.h>
 
 /* One table of the keys: what each is, where it works, and what it does in words. The screen acts
- * by it, the help shows it, the manual's list is made from it. A key means the same everywhere; the
- * one exception is 'c', a mark in a hold and the comparison outside of one. */
+ * by it, the help shows it, the manual's list is made from it. A key means the same everywhere,
+ * but for 'c', a mark in a hold and the comparison outside of one; 'y' says yes to what is offered:
+ * the target as it is known, or a way to read the lines. */
 enum key_action {
     ACT_COMMAND, /* the line that its row has */
     ACT_FORM,    /* opens its row's form */

@@ -83,6 +83,8 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
                int row);
 /* Nothing is left but to compare: Space opens the comparison. */
 bool page_next_compares(const struct view *view);
+/* What would be refused now is not offered. */
+bool page_key_works(const struct key_entry *entry, const struct view *view);
 /* The suggested bands in numbers: 'head +10/−20, chest +8/none'; "" without any. */
 void page_band_suggested(char *text, size_t size, const struct view *view);
 

@@ -127,6 +127,7 @@ struct view {
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
     char folder[256];                 /* files without a folder go there; filled by app */
     char link_trouble[512];           /* why no readings come; filled by app; "" = they do */
+    bool link_offer;                  /* it says how they may be read: 'read proposed' takes that */
     double session_s;                 /* session axis now */
     double minutes_left;              /* NAN = no plan */
     char clock_words[96];   /* what still fits: '21 min left: 2 more setups, then back to setup 1';

@@ -80,6 +80,21 @@ struct reader *reader_create(struct link *link, const struct decoder_options *op
     return reader;
 }
 
+bool reader_read_as(struct reader *reader, const struct decoder_options *options,
+                    struct problem *problem)
+{
+    struct decoder *decoder = decoder_create(options, problem);
+    if (decoder == NULL) {
+        return false;
+    }
+    decoder_destroy(reader->decoder);
+    reader->decoder = decoder;
+    reader->arrival_count = 0;
+    reader->unread_length = 0;
+    reader->searches_speed = speed_search_wanted(reader->link, options);
+    return true;
+}
+
 void reader_destroy(struct reader *reader)
 {
     if (reader != NULL) {

@@ -218,24 +218,33 @@ void say_wire_counts(char *text, size_t size, const struct decoder_counts *count
     }
 }
 
-void say_wire_live(char *text, size_t size, const struct wire_finding *finding, const char *rig,
-                   double baud, bool all_tried, const char *bytes, size_t length,
+void say_wire_offer(char *text, size_t size, const struct wire_finding *finding)
+{
+    char options[300], preview[200];
+    size_t used = 0;
+    say_wire_options(options, sizeof options, finding);
+    say_wire_preview(preview, sizeof preview, finding);
+    text[0] = '\0';
+    text_append(text, size, &used, "With %s: %s. y reads it so, now and next time.", options,
+                preview);
+}
+
+void say_wire_live(char *text, size_t size, const struct wire_finding *finding, double baud,
+                   bool all_tried, const char *bytes, size_t length,
                    const struct decoder_counts *counts)
 {
-    char cause[300], options[300], more[200];
+    char cause[300], more[512], shown[200];
     size_t used = 0;
     say_wire_cause(cause, sizeof cause, finding, baud, all_tried);
     const char *stop = cause[0] != '\0' && cause[strlen(cause) - 1] == '?' ? "" : ".";
     text[0] = '\0';
     if (finding->has_proposal) {
-        say_wire_options(options, sizeof options, finding);
-        say_wire_preview(more, sizeof more, finding);
-        text_append(text, size, &used, "%s%s With %s: %s. End with q, then: holdline live %s %s",
-                    cause, stop, options, more, rig, options);
+        say_wire_offer(more, sizeof more, finding);
+        text_append(text, size, &used, "%s%s %s", cause, stop, more);
     } else {
-        say_wire_counts(options, sizeof options, counts);
-        say_wire_bytes(more, sizeof more, bytes, length < 32 ? length : 32);
-        text_append(text, size, &used, "%s%s No readings in %s. It sends %s", cause, stop, options,
-                    more);
+        say_wire_counts(more, sizeof more, counts);
+        say_wire_bytes(shown, sizeof shown, bytes, length < 32 ? length : 32);
+        text_append(text, size, &used, "%s%s No readings in %s. It sends %s", cause, stop, more,
+                    shown);
     }
 }

@@ -150,12 +150,14 @@ static int draw_step(struct canvas *canvas, const struct page_state *state, cons
     return 1 + canvas_text(canvas, row, 1, columns - 2, style, field) + 2;
 }
 
-/* What would be refused is not offered. */
-static bool works_yet(const struct key_entry *entry, const struct view *view)
+bool page_key_works(const struct key_entry *entry, const struct view *view)
 {
     const char *command = entry->command != NULL ? entry->command : "";
     if (strcmp(command, "target keep") == 0) {
         return view->next == VIEW_NEXT_COMMAND;
+    }
+    if (strcmp(command, "read proposed") == 0) {
+        return view->link_offer;
     }
     return strcmp(command, "hold 60s guided") != 0 || view->snapshot->target >= 0;
 }
@@ -180,7 +182,8 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
     }
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
-        if (entry->hint == NULL || !(entry->places & (unsigned)place) || !works_yet(entry, view)) {
+        if (entry->hint == NULL || !(entry->places & (unsigned)place) ||
+            !page_key_works(entry, view)) {
             continue;
         }
         int width = canvas_width(canvas, entry->name) + 1 + canvas_width(canvas, entry->hint) + 2;

@@ -235,6 +235,11 @@ static enum screen_request act(struct screen *screen, const struct view *view,
             page_ask(&pages->state, entry->asks, entry->command);
             break;
         }
+        if (key_place_of(view) == AT_LIVE && entry->why_not != NULL &&
+            !page_key_works(entry, view)) {
+            page_say_why_not(&pages->state, entry, AT_LIVE);
+            break;
+        }
         text_copy(line, size, entry->command);
         return SCREEN_COMMAND;
     case ACT_FORM:

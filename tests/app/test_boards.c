@@ -97,6 +97,34 @@ START_TEST(a_board_seen_again_pushes_none_out)
 }
 END_TEST
 
+START_TEST(a_board_is_forgotten_by_the_command)
+{
+    struct cable cable;
+    struct board kept = {.baud = 19200.0}, read;
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    write_boards(2);
+    ck_assert(boards_keep(cable.path, &kept, NULL));
+    const char *const forget[] = {"rigs", "--forget", cable.path, NULL};
+    struct program_result result = program_run(NULL, NULL, forget);
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    ck_assert(!boards_recall(cable.path, &read));
+    size_t length;
+    char *text = program_read_file(folder, "boards", &length);
+    ck_assert_int_eq(lines_of(text), 2);
+    free(text);
+    result = program_run(NULL, NULL, forget); /* nothing is left to be forgotten */
+    ck_assert_int_eq(result.status, 1);
+    program_free(&result);
+    result = program_run(NULL, NULL, (const char *const[]){"rigs", "--forget", NULL});
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+    cable_pull(&cable);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("boards");
@@ -104,6 +132,7 @@ int main(void)
     tcase_add_checked_fixture(kept, begin, end);
     tcase_add_test(kept, the_oldest_of_too_many_goes);
     tcase_add_test(kept, a_board_seen_again_pushes_none_out);
+    tcase_add_test(kept, a_board_is_forgotten_by_the_command);
     suite_add_tcase(suite, kept);
     return test_main(suite);
 }

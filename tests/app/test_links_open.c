@@ -137,7 +137,7 @@ START_TEST(the_one_rig_that_is_heard_is_picked)
     ck_assert(player_start(&noise, "login: \n"));
     const char *specs[] = {silent.path, "/dev/ttyNONE7", noise.cable.path, rig.cable.path};
     struct problem problem = {PROBLEM_NONE, ""};
-    struct link *link = port_scan_pick(specs, 4, 1, &nothing_said, &problem);
+    struct link *link = port_scan_pick(specs, 4, 1, &nothing_said, NULL, &problem);
     ck_assert_msg(link != NULL, "%s", problem.sentence);
     ck_assert_str_eq(link->name, rig.cable.path);
     char bytes[256];
@@ -165,19 +165,54 @@ START_TEST(none_and_several_are_told_apart)
     ck_assert(player_start(&rig, bench));
     ck_assert(player_start(&other, "412 387\n"));
     const char *specs[] = {rig.cable.path, other.cable.path, silent.path};
-    ck_assert_ptr_null(port_scan_pick(specs, 3, 1, &nothing_said, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 3, 1, &nothing_said, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "several"));
     ck_assert_ptr_nonnull(strstr(problem.sentence, rig.cable.path));
     ck_assert_ptr_nonnull(strstr(problem.sentence, other.cable.path));
     ck_assert_ptr_null(strstr(problem.sentence, silent.path));
-    ck_assert_ptr_null(port_scan_pick(&specs[2], 1, 0.5, &nothing_said, &problem));
+    ck_assert_ptr_null(port_scan_pick(&specs[2], 1, 0.5, &nothing_said, NULL, &problem));
     ck_assert_msg(strstr(problem.sentence, "silent") != NULL, "%s", problem.sentence);
-    ck_assert_ptr_null(port_scan_pick(specs, 0, 1, &nothing_said, &problem));
+    ck_assert_ptr_null(port_scan_pick(specs, 0, 1, &nothing_said, NULL, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "no serial port"));
     player_end(&rig);
     player_end(&other);
     cable_pull(&silent);
     ck_assert_int_eq(descriptors_open(), before);
+}
+END_TEST
+
+static bool at_once(void *context)
+{
+    (*(int *)context)++;
+    return true;
+}
+
+/* The one that might be read another way is offered; of two, none. */
+START_TEST(what_might_be_read_is_offered)
+{
+    struct player centimetres, more;
+    struct problem problem = {PROBLEM_NONE, ""};
+    struct port_search search = {.ends = NULL};
+    if (!player_start(&centimetres, "41.2\n")) {
+        return;
+    }
+    ck_assert(player_start(&more, "login: \n"));
+    const char *specs[] = {centimetres.cable.path, more.cable.path};
+    ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    ck_assert(search.has_offer);
+    ck_assert_str_eq(search.spec, centimetres.cable.path);
+    ck_assert_str_eq(search.finding.proposal.unit, "cm");
+    player_end(&more);
+    ck_assert(player_start(&more, "0.305\n"));
+    specs[1] = more.cable.path;
+    ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    ck_assert(!search.has_offer);
+    int asked = 0;
+    search = (struct port_search){.ends = at_once, .context = &asked};
+    ck_assert_ptr_null(port_scan_pick(specs, 2, 1000, &nothing_said, &search, &problem));
+    ck_assert_int_eq(asked, 1);
+    player_end(&centimetres);
+    player_end(&more);
 }
 END_TEST
 
@@ -192,7 +227,7 @@ START_TEST(rate_is_measured_as_it_comes)
         return;
     }
     ck_assert_msg(port.link != NULL, "%s", port.problem.sentence);
-    port_scan_listen(&port, 1, 5, 1);
+    port_scan_listen(&port, 1, 5, 1, NULL);
     ck_assert(port_scan_is_rig(&port));
     ck_assert_double_eq_tol(port_scan_rate_hz(&port), 200, 20);
     ck_assert_uint_eq(port_scan_rejected(&port), 0);
@@ -211,6 +246,7 @@ int main(void)
                         (int)(sizeof wrong_specs / sizeof wrong_specs[0]));
     tcase_add_test(tests, the_one_rig_that_is_heard_is_picked);
     tcase_add_test(tests, none_and_several_are_told_apart);
+    tcase_add_test(tests, what_might_be_read_is_offered);
     tcase_add_test(tests, rate_is_measured_as_it_comes);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -21,12 +21,13 @@ static const char *folder;
 
 static struct terminal *start(const char *rig, int rows, int columns)
 {
-    static char store[512], runtime[512];
+    static char store[512], runtime[512], beside[512];
+    snprintf(beside, sizeof beside, "HOLDLINE_STORE=%s/s.db", folder); /* what is kept of boards */
     snprintf(store, sizeof store, "%s/s.db", folder);
     snprintf(runtime, sizeof runtime, "XDG_RUNTIME_DIR=%s", folder);
     const char *const argv[] = {program_path(), "live", rig,     "--store", store,
                                 "--tones",      "off",  "--new", NULL};
-    const char *const environment[] = {runtime, NULL};
+    const char *const environment[] = {runtime, beside, NULL};
     const struct terminal_settings settings = {
         .rows = rows, .columns = columns, .environment = environment};
     return terminal_start(&settings, argv);
@@ -123,6 +124,50 @@ START_TEST(what_is_heard_is_told_as_it_changes)
 }
 END_TEST
 
+/* Centimetres, 25 lines a second, for so many seconds. */
+static void play_in_cm(struct terminal *terminal, struct cable *cable, int lines)
+{
+    for (int i = 0; i < lines; i++) {
+        char line[32];
+        int length = snprintf(line, sizeof line, "41.%d\r\n", (i * 7) % 10);
+        ck_assert(cable_write(cable, line, (size_t)length));
+        terminal_pump(terminal, 0.04);
+    }
+}
+
+/* A board in centimetres that say nothing: one key takes what is proposed, and then it is known. */
+START_TEST(one_key_reads_a_board_as_proposed_and_next_time_it_is_known)
+{
+    struct cable cable;
+    folder = program_folder();
+    if (!cable_plug(&cable)) {
+        return;
+    }
+    struct terminal *terminal = start(cable.path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    play_in_cm(terminal, &cable, 90);
+    must_come(terminal, "With --unit cm: ch1");
+    must_come(terminal, "y reads it so, now and next time.");
+    must_come(terminal, "y read it so"); /* among the keys */
+    terminal_send(terminal, "y");
+    play_in_cm(terminal, &cable, 50);
+    must_come(terminal, "CH1");
+    must_come(terminal, "read with --unit cm, now and next time");
+    ck_assert(!terminal_shows(terminal, "y read it so"));
+    leave(terminal);
+    terminal = start(cable.path, 24, 80);
+    ck_assert_ptr_nonnull(terminal);
+    play_in_cm(terminal, &cable, 50);
+    must_come(terminal, "CH1");
+    ck_assert(!terminal_shows(terminal, "With --unit cm"));
+    terminal_send(terminal, "y");
+    must_come(terminal, "y: no target is being taken");
+    leave(terminal);
+    cable_pull(&cable);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(a_small_screen_says_it_too)
 {
     folder = program_folder();
@@ -196,6 +241,7 @@ int main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_port_that_is_not_there_is_told_and_waited_for);
     tcase_add_test(tests, what_is_heard_is_told_as_it_changes);
+    tcase_add_test(tests, one_key_reads_a_board_as_proposed_and_next_time_it_is_known);
     tcase_add_test(tests, a_small_screen_says_it_too);
     tcase_add_test(tests, a_misspelt_rig_or_option_ends_with_a_sentence);
     tcase_add_test(tests, what_was_told_is_kept_without_readings);

@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/boards.h"
 #include "app/commands.h"
 #include "app/decoder_arguments.h"
 #include "app/options.h"
@@ -221,13 +222,14 @@ static void print_json(const struct found *found)
 struct wanted {
     struct decoder_options decoder;
     double seconds;
-    bool json, keep;
+    bool json, keep, forget;
 };
 
 static const struct option_row option_rows[] = {
     {"seconds", OPTION_NUMBER, OPTION_INTO(wanted, seconds), DBL_MIN, 3600, "a number above 0"},
     {"json", OPTION_YES, OPTION_INTO(wanted, json)},
     {"keep", OPTION_YES, OPTION_INTO(wanted, keep)},
+    {"forget", OPTION_YES, OPTION_INTO(wanted, forget)},
 };
 
 /* Each rig that is heard is kept as it is read now: it is known at once next time. */
@@ -245,6 +247,19 @@ static bool keep_all(const struct found *found, struct problem *problem)
     return kept || problem_set(problem, "nothing is kept: no rig is heard that is read so");
 }
 
+static bool forget_all(int named, char **names, struct problem *problem)
+{
+    if (named == 0) {
+        return problem_usage(problem, "rigs: --forget needs the name of a rig");
+    }
+    for (int i = 0; i < named; i++) {
+        if (!boards_forget(names[i], problem)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
@@ -255,11 +270,15 @@ static int run(int argc, char **argv)
     if (!options_read(sets, argc, argv, &problem)) {
         return command_fail(&problem);
     }
+    if (wanted.forget) {
+        return forget_all(argc - optind, argv + optind, &problem) ? EXIT_SUCCESS
+                                                                  : command_fail(&problem);
+    }
     if (!gather(&found, argc - optind, argv + optind, &wanted.decoder, &problem)) {
         release(&found);
         return command_fail(&problem);
     }
-    port_scan_listen(found.scanned, found.count, wanted.seconds, ENOUGH_S);
+    port_scan_listen(found.scanned, found.count, wanted.seconds, ENOUGH_S, NULL);
     if (wanted.json) {
         print_json(&found);
     } else {
@@ -280,6 +299,7 @@ const struct command command_rigs = {
         "What is no rig is looked at: speeds are tried in turn, and how it might be read is said.\n"
         "  --seconds N          listens for at most N seconds (5)\n"
         "  --keep               keeps speed and options of what is heard: next time it is known\n"
+        "  --forget             forgets what was kept of the rigs named, and listens to none\n"
         "  --json               as JSON\n"
         "\n" DECODER_USAGE,
     .run = run,

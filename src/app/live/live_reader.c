@@ -2,11 +2,14 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live_reader.h"
 
+#include "app/boards.h"
 #include "app/links.h"
+#include "app/port_scan.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "own_thread.h"
+#include "rig/decoder_options.h"
 #include "rig/reader.h"
 #include "rig/wire_look.h"
 #include "say/rig.h"
@@ -22,12 +25,15 @@
 #define RETRY_MS 500
 #define WAIT_FOR_SPACE_US 1000
 #define HEALTH_US 250000
+#define FIRST_LINES "The first lines are awaited."
 
 struct live_reader {
     struct live_reader_settings settings;
     struct decoder_options
         decoder; /* what was said of the stream, else what is known of the board */
     const char *rig;
+    bool has_offer; /* how it may be read, as it was told last */
+    struct decoder_options offer;
     struct own_thread thread;
     atomic_bool gave_up;
     struct problem why; /* written before gave_up */
@@ -46,7 +52,7 @@ static void on_sample(void *context, const struct sample *sample)
     struct live_session *session = live->settings.session;
     if (!reading->rig_announced) {
         live_session_rig(session, reader_info(reading->reader));
-        live_session_link_trouble(session, "");
+        live_session_link_trouble(session, "", false);
         reading->rig_announced = true;
     }
     while (reader_link(reading->reader)->can_wait && !atomic_load(&live->thread.stop) &&
@@ -70,16 +76,58 @@ static void tell_unheard(struct reading *reading, int64_t opened_us)
     }
     const char *bytes = reader_unread(reading->reader, &length);
     const struct link *link = reader_link(reading->reader);
+    live->has_offer = false;
     if (length == 0) {
         say_rig_unheard(text, sizeof text, link->name, reader_counts(reading->reader));
     } else {
         struct wire_finding finding;
         wire_look(bytes, length, &live->decoder, &finding);
-        say_wire_live(text, sizeof text, &finding, live->rig, link->baud,
-                      reader_tried_speeds(reading->reader), bytes, length,
-                      reader_counts(reading->reader));
+        say_wire_live(text, sizeof text, &finding, link->baud, reader_tried_speeds(reading->reader),
+                      bytes, length, reader_counts(reading->reader));
+        live->has_offer = finding.has_proposal;
+        live->offer = finding.proposal;
     }
-    live_session_link_trouble(live->settings.session, text);
+    live_session_link_trouble(live->settings.session, text, live->has_offer);
+}
+
+/* Kept of the board, so that it is known next time; and told. */
+static bool keep_offer(struct live_reader *live, const char *spec, double baud)
+{
+    const struct board board = {.baud = baud, .options = live->offer};
+    char options[300], text[512];
+    size_t used = 0;
+    struct problem problem = {0};
+    decoder_options_words(&live->offer, options, sizeof options);
+    if (boards_keep(spec, &board, &problem)) {
+        text_append(text, sizeof text, &used,
+                    "read with %s, now and next time ('holdline rigs --forget %s' takes it back)",
+                    options, spec);
+    } else {
+        text_append(text, sizeof text, &used, "read with %s for this session only: %s", options,
+                    problem.sentence);
+    }
+    live->has_offer = false;
+    live_session_offer_done(live->settings.session, problem.kind == PROBLEM_NONE, text);
+    return problem.kind == PROBLEM_NONE;
+}
+
+static bool offer_is_taken(const struct live_reader *live)
+{
+    return live->has_offer && live_session_offer_taken(live->settings.session);
+}
+
+/* The fitter took the offer: from here on the open link is read so. False: nothing was taken. */
+static bool take_offer(struct reading *reading)
+{
+    struct live_reader *live = reading->live;
+    if (!offer_is_taken(live) || !reader_read_as(reading->reader, &live->offer, NULL)) {
+        return false;
+    }
+    const struct link *link = reader_link(reading->reader);
+    live->decoder = live->offer;
+    keep_offer(live, text_equal(live->rig, "auto") ? link->name : live->rig, link->baud);
+    live_session_link_trouble(live->settings.session, FIRST_LINES, false);
+    return true;
 }
 
 /* Reads until told to stop or the stream is over. True: readings came. */
@@ -106,6 +154,7 @@ static bool read_link(struct live_reader *live, struct link *link, struct proble
         int64_t now_us = clock_monotonic_us();
         if (now_us - health_at_us > HEALTH_US || over) {
             health_at_us = now_us;
+            opened_us = take_offer(&reading) ? now_us : opened_us;
             live_session_health(settings->session, reader_health(reading.reader));
             tell_unheard(&reading, opened_us);
             if (reading.rig_announced && !learnt) {
@@ -128,20 +177,72 @@ static bool may_come(const char *rig)
     return text_equal(rig, "auto") || strstr(rig, "/dev/") != NULL;
 }
 
+/* No rig is heard on any port: told, with how one of them may be read. */
+static void tell_none(struct live_reader *live, const struct port_search *search,
+                      const struct problem *problem)
+{
+    char text[1024], offer[512];
+    size_t used = 0;
+    live_session_link(live->settings.session, NULL, problem->sentence);
+    live->has_offer = search->has_offer;
+    if (search->has_offer) {
+        live->offer = search->finding.proposal;
+        say_wire_offer(offer, sizeof offer, &search->finding);
+        text_append(text, sizeof text, &used, "%s. %s", problem->sentence, offer);
+        live_session_link_trouble(live->settings.session, text, true);
+    }
+}
+
+static bool search_ends(void *context)
+{
+    struct live_reader *live = context;
+    return atomic_load(&live->thread.stop) || offer_is_taken(live);
+}
+
+/* The port that was offered is known from here on. */
+static void take_scanned(struct live_reader *live, const struct port_search *search)
+{
+    if (!keep_offer(live, search->spec, search->baud)) {
+        live->decoder = live->offer;
+    }
+    live_session_link_trouble(live->settings.session, FIRST_LINES, false);
+}
+
+/* The rig, or NULL with a problem. *search has what was offered at the last try, and gets what is
+ * now. */
+static struct link *open_rig(struct live_reader *live, struct port_search *search,
+                             struct problem *problem)
+{
+    struct link *link = NULL;
+    struct port_search now;
+    do {
+        if (offer_is_taken(live)) {
+            take_scanned(live, search);
+        }
+        now = (struct port_search){.ends = search_ends, .context = live};
+        link = links_search(live->rig, &live->decoder, &now, problem);
+    } while (link == NULL && offer_is_taken(live));
+    if (link == NULL) {
+        tell_none(live, &now, problem);
+        *search = now;
+    }
+    return link;
+}
+
 static void *reader_main(void *argument)
 {
     struct live_reader *live = argument;
-    const char *rig = live->settings.rig != NULL ? live->settings.rig : "auto";
-    live->rig = rig;
-    if (text_equal(rig, "auto")) {
+    struct port_search search = {.has_offer = false};
+    live->rig = live->settings.rig != NULL ? live->settings.rig : "auto";
+    if (text_equal(live->rig, "auto")) {
         live_session_link_trouble(live->settings.session,
-                                  "listening on the serial ports for the sensors");
+                                  "listening on the serial ports for the sensors", false);
     }
     while (!atomic_load(&live->thread.stop)) {
         struct problem problem = {0};
-        struct link *link = links_open(rig, &live->decoder, &problem);
+        struct link *link = open_rig(live, &search, &problem);
         bool heard = link != NULL && read_link(live, link, &problem);
-        bool wrong = problem.kind == PROBLEM_USAGE || (link == NULL && !may_come(rig));
+        bool wrong = problem.kind == PROBLEM_USAGE || (link == NULL && !may_come(live->rig));
         if (wrong && !heard) {
             live->why = problem;
             atomic_store(&live->gave_up, true);
@@ -149,9 +250,8 @@ static void *reader_main(void *argument)
         if (wrong || link != NULL) {
             return NULL;
         }
-        live_session_link(live->settings.session, NULL, problem.sentence);
         struct pollfd wake = {.fd = live->thread.wake, .events = POLLIN};
-        poll(&wake, 1, RETRY_MS);
+        poll(&wake, 1, offer_is_taken(live) ? 0 : RETRY_MS);
     }
     return NULL;
 }

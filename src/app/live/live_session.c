@@ -113,6 +113,7 @@ static void publish(struct live_session *live)
     text_copy(live->back.dialect, sizeof live->back.dialect,
               live->has_info ? live->info.dialect : "");
     text_copy(live->back.link_trouble, sizeof live->back.link_trouble, live->link_reason);
+    live->back.link_offer = live->offers;
     live->link_changed = false;
     news = news || live->earlier.serial != live->front.earlier.serial || work_changed;
     live->back.store_open = state.store_open;

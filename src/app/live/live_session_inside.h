@@ -50,6 +50,7 @@ struct live_session {
     struct link *link;
     char link_reason[sizeof((struct view *)0)->link_trouble];
     bool link_changed;
+    bool offers, offer_taken; /* how the lines may be read */
     struct asked asked[ASKED_MAX];
     int asked_count;
     uint64_t requests;
@@ -79,6 +80,8 @@ void live_session_answer_with(struct live_session *live, uint64_t request, bool 
 void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
                               const char *sentence, char *text);
 enum live_asker live_asker_of(uint64_t request);
+/* 'read proposed': the reader is to read the lines as it offered. */
+bool live_session_take_offer(struct live_session *live, struct problem *problem);
 /* One of the session's own commands (a carry_sink; the context is the live session). */
 bool live_session_do(void *live, const char *line, struct problem *problem);
 /* The look's own copies of what its view points at, as far as they are new. */

@@ -60,19 +60,48 @@ void live_session_link(struct live_session *live, struct link *link, const char 
 {
     pthread_mutex_lock(&live->lock);
     live->link = link;
+    live->offers = live->offer_taken = false;
     text_copy(live->link_reason, sizeof live->link_reason, reason != NULL ? reason : "");
     live->link_changed = true;
     pthread_mutex_unlock(&live->lock);
     live_session_ring(live);
 }
 
-void live_session_link_trouble(struct live_session *live, const char *sentence)
+void live_session_link_trouble(struct live_session *live, const char *sentence, bool offers)
 {
     pthread_mutex_lock(&live->lock);
+    live->offers = offers;
+    live->offer_taken = live->offer_taken && offers; /* what was offered before is no more */
     text_copy(live->link_reason, sizeof live->link_reason, sentence);
     live->link_changed = true;
     pthread_mutex_unlock(&live->lock);
     live_session_ring(live);
+}
+
+bool live_session_take_offer(struct live_session *live, struct problem *problem)
+{
+    pthread_mutex_lock(&live->lock);
+    bool offers = live->offers;
+    live->offer_taken = live->offer_taken || offers;
+    pthread_mutex_unlock(&live->lock);
+    return offers ||
+           problem_set(problem, "no other way to read the sensors' lines is proposed now");
+}
+
+bool live_session_offer_taken(struct live_session *live)
+{
+    pthread_mutex_lock(&live->lock);
+    bool taken = live->offer_taken;
+    pthread_mutex_unlock(&live->lock);
+    return taken;
+}
+
+void live_session_offer_done(struct live_session *live, bool kept, const char *sentence)
+{
+    pthread_mutex_lock(&live->lock);
+    live->offer_taken = false;
+    pthread_mutex_unlock(&live->lock);
+    live_session_answer_with(live, 0, kept, sentence);
 }
 
 /* A request's number says who asked. */

@@ -31,6 +31,10 @@ static bool do_line(struct live_session *live, const struct asked *asked, bool *
         *later = live_job_learn(live, asked->number, problem);
         return *later;
     }
+    if (text_equal(word, "read") && words.count == 2 &&
+        text_equal(words.word[1].value, "proposed")) {
+        return live_session_take_offer(live, problem);
+    }
     if (split && run_lines_wanted(&words)) {
         *later = live_job_run(live, asked->number, asked->line, problem);
         return *later;

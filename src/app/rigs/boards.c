@@ -166,17 +166,11 @@ static void copy_others(const char *path, const char *key, FILE *to)
     fclose(from);
 }
 
-bool boards_keep(const char *spec, const struct board *board, struct problem *problem)
+/* The file anew: the others' lines, and this one. "" = none. */
+static bool write_anew(const char *path, const char *key, const char *line, struct problem *problem)
 {
-    char path[PATH_MAX + 16], fresh[PATH_MAX + 32], key[KEY_SIZE], options[LINE_SIZE / 2], baud[40];
+    char fresh[PATH_MAX + 32];
     size_t used = 0;
-    key_of(spec, key);
-    if (key[0] == '\0') {
-        return problem_set(problem, "'%s' is no device: nothing is kept of it", spec);
-    }
-    if (!path_of(path, sizeof path, true, problem)) {
-        return false;
-    }
     text_append(fresh, sizeof fresh, &used, "%s.%ld", path, (long)getpid());
     int descriptor = open(fresh, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     FILE *file = descriptor >= 0 ? fdopen(descriptor, "w") : NULL;
@@ -187,10 +181,8 @@ bool boards_keep(const char *spec, const struct board *board, struct problem *pr
         }
         return problem_set(problem, "%s can't be written: %s", fresh, strerror(errno));
     }
-    decoder_options_words(&board->options, options, sizeof options);
-    text_from_double_shortest(baud, sizeof baud, board->baud);
     copy_others(path, key, file);
-    fprintf(file, "%s\t%s\t%s\n", key, baud, options);
+    fputs(line, file);
     bool written = fflush(file) == 0 && !ferror(file);
     written = fclose(file) == 0 && written;
     if (!written || rename(fresh, path) != 0) {
@@ -199,4 +191,29 @@ bool boards_keep(const char *spec, const struct board *board, struct problem *pr
         return problem_set(problem, "%s can't be written: %s", path, strerror(error));
     }
     return true;
+}
+
+bool boards_keep(const char *spec, const struct board *board, struct problem *problem)
+{
+    char path[PATH_MAX + 16], key[KEY_SIZE], options[LINE_SIZE / 2], baud[40], line[LINE_SIZE];
+    size_t used = 0;
+    key_of(spec, key);
+    if (key[0] == '\0') {
+        return problem_set(problem, "'%s' is no device: nothing is kept of it", spec);
+    }
+    decoder_options_words(&board->options, options, sizeof options);
+    text_from_double_shortest(baud, sizeof baud, board->baud);
+    text_append(line, sizeof line, &used, "%s\t%s\t%s\n", key, baud, options);
+    return path_of(path, sizeof path, true, problem) && write_anew(path, key, line, problem);
+}
+
+bool boards_forget(const char *spec, struct problem *problem)
+{
+    char path[PATH_MAX + 16], key[KEY_SIZE];
+    struct board board;
+    key_of(spec, key);
+    if (!boards_recall(spec, &board)) {
+        return problem_set(problem, "nothing is kept of '%s'", spec);
+    }
+    return path_of(path, sizeof path, false, problem) && write_anew(path, key, "", problem);
 }

@@ -16,7 +16,8 @@
  */
 #define AUTO_MOST_S 5.0
 
-static struct link *open_auto(struct decoder_options *options, struct problem *problem)
+static struct link *open_auto(struct decoder_options *options, struct port_search *search,
+                              struct problem *problem)
 {
     struct serial_port *ports = calloc(SERIAL_PORTS_MAX, sizeof *ports);
     const char *specs[SERIAL_PORTS_MAX];
@@ -33,7 +34,7 @@ static struct link *open_auto(struct decoder_options *options, struct problem *p
         }
     }
     if (listed >= 0) {
-        link = port_scan_pick(specs, count, AUTO_MOST_S, options, problem);
+        link = port_scan_pick(specs, count, AUTO_MOST_S, options, search, problem);
     }
     free(ports);
     return link;
@@ -41,9 +42,15 @@ static struct link *open_auto(struct decoder_options *options, struct problem *p
 
 struct link *links_open(const char *spec, struct decoder_options *options, struct problem *problem)
 {
+    return links_search(spec, options, NULL, problem);
+}
+
+struct link *links_search(const char *spec, struct decoder_options *options,
+                          struct port_search *search, struct problem *problem)
+{
     struct board board;
     if (text_equal(spec, "auto")) {
-        return open_auto(options, problem);
+        return open_auto(options, search, problem);
     }
     struct link *link = link_kinds_open(spec, problem);
     if (link != NULL && link->functions->set_speed != NULL && boards_recall(spec, &board)) {

@@ -105,11 +105,17 @@ static void listen_once(struct scanned_port *port)
     }
 }
 
-void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s)
+static bool search_ends(const struct port_search *search)
+{
+    return search != NULL && search->ends != NULL && search->ends(search->context);
+}
+
+void port_scan_listen(struct scanned_port *ports, int count, double most_s, double enough_s,
+                      const struct port_search *search)
 {
     int64_t until_us = clock_monotonic_us() + (int64_t)(most_s * 1e6);
     bool waiting = true;
-    while (waiting && clock_monotonic_us() < until_us) {
+    while (waiting && clock_monotonic_us() < until_us && !search_ends(search)) {
         waiting = false;
         for (int i = 0; i < count; i++) {
             if (ports[i].link == NULL) {
@@ -174,32 +180,38 @@ bool port_scan_keep(const struct scanned_port *port, struct problem *problem)
     return boards_keep(port->spec, &board, problem);
 }
 
+/* Something is heard that is no rig. */
+static bool is_strange(const struct scanned_port *port)
+{
+    return !port_scan_is_rig(port) && port->decoder != NULL &&
+           port->length + port->search.sample_length > 0;
+}
+
+static void append_port(char *list, size_t size, size_t *used, const struct scanned_port *port)
+{
+    char cause[300];
+    const char *what = port_scan_is_rig(port)               ? "a rig"
+                       : port->problem.kind != PROBLEM_NONE ? port->problem.sentence
+                                                            : "silent";
+    if (is_strange(port)) {
+        struct wire_finding finding;
+        port_scan_look(port, &finding);
+        say_wire_cause(cause, sizeof cause, &finding, port->link != NULL ? port->link->baud : 0,
+                       port->search.none_fits);
+        what = cause;
+    }
+    text_append(list, size, used, "%s%s: %s", *used > 0 ? "; " : "", port->spec, what);
+}
+
 /* None or several: what was heard where, in one sentence. */
 static void tell_why(const struct scanned_port *ports, int count, int rigs, struct problem *problem)
 {
     char list[480] = "";
     size_t used = 0;
     for (int i = 0; i < count; i++) {
-        bool is_rig = port_scan_is_rig(&ports[i]);
-        if (rigs > 1 && !is_rig) {
-            continue;
+        if (rigs <= 1 || port_scan_is_rig(&ports[i])) {
+            append_port(list, sizeof list, &used, &ports[i]);
         }
-        char cause[300];
-        struct wire_finding finding;
-        bool looked = !is_rig && ports[i].decoder != NULL &&
-                      ports[i].length + ports[i].search.sample_length > 0;
-        if (looked) {
-            port_scan_look(&ports[i], &finding);
-            say_wire_cause(cause, sizeof cause, &finding,
-                           ports[i].link != NULL ? ports[i].link->baud : 0,
-                           ports[i].search.none_fits);
-        }
-        const char *what = is_rig                                  ? "a rig"
-                           : looked                                ? cause
-                           : ports[i].problem.kind != PROBLEM_NONE ? ports[i].problem.sentence
-                                                                   : "silent";
-        text_append(list, sizeof list, &used, "%s%s: %s", used > 0 ? "; " : "", ports[i].spec,
-                    what);
     }
     if (rigs > 1) {
         problem_set(problem, "several rigs are heard; say which one is meant (%s)", list);
@@ -211,8 +223,28 @@ static void tell_why(const struct scanned_port *ports, int count, int rigs, stru
     }
 }
 
+/* How the one port might be read that sends what is no rig's, as it stands. */
+static void look_for_offer(const struct scanned_port *ports, int count, struct port_search *search)
+{
+    int offers = 0;
+    for (int i = 0; i < count; i++) {
+        struct wire_finding finding = {.has_proposal = false};
+        if (is_strange(&ports[i]) && ports[i].link != NULL) {
+            port_scan_look(&ports[i], &finding);
+        }
+        if (finding.has_proposal) {
+            offers++;
+            text_copy(search->spec, sizeof search->spec, ports[i].spec);
+            search->baud = ports[i].link->baud;
+            search->finding = finding;
+        }
+    }
+    search->has_offer = offers == 1;
+}
+
 struct link *port_scan_pick(const char *const *specs, int count, double most_s,
-                            struct decoder_options *options, struct problem *problem)
+                            struct decoder_options *options, struct port_search *search,
+                            struct problem *problem)
 {
     struct scanned_port *ports = calloc((size_t)count + 1, sizeof *ports);
     struct link *link = NULL;
@@ -227,7 +259,7 @@ struct link *port_scan_pick(const char *const *specs, int count, double most_s,
         ports[i].options = *options;
         port_scan_open(&ports[i]);
     }
-    port_scan_listen(ports, count, most_s, PICK_ENOUGH_S);
+    port_scan_listen(ports, count, most_s, PICK_ENOUGH_S, search);
     for (int i = 0; i < count; i++) {
         if (port_scan_is_rig(&ports[i]) && ports[i].link != NULL) {
             rigs++;
@@ -243,6 +275,9 @@ struct link *port_scan_pick(const char *const *specs, int count, double most_s,
         ports[last].link = NULL;
     } else {
         tell_why(ports, count, rigs, problem);
+        if (search != NULL && rigs == 0) {
+            look_for_offer(ports, count, search);
+        }
     }
     for (int i = 0; i < count; i++) {
         port_scan_close(&ports[i]);
