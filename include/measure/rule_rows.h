@@ -61,6 +61,7 @@ RULE(MODEL_PROMISING, 0.25, "of the limit", "our own", "what brings less with th
 RULE(STEP_FOUND, 14.5, "-2 log", "simulated: 1 in 100 channels of steady riders", "a step that brings more is said")
 RULE(STEP_LEAST_MM, 8.0, "mm", "our own", "steps of so much and more are looked for,")
 RULE(STEP_EDGE_S, 8.0, "s", "our own", "no nearer to either end")
+RULE(STEP_STRETCH_S, 180.0, "s", "our own", "a hold longer by half is looked at in stretches of this,")
 RULE(STEP_BESIDE, 10.5, "-2 log", "simulated", "and this much beside a beginning that settles, and beside a line")
 RULE(STEP_ALONE, 3.0, "parts", "our own", "where no other channel moves by one of so many parts of it, it is the sensor's")
 RULE(GLANCE_MOST_S, 5.0, "s", "our own", "up and back within so much is no step")

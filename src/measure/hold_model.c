@@ -15,6 +15,11 @@
 #define ADDED 1
 #define STEP 2
 
+/* A part of a hold. */
+struct stretch {
+    double from_s, to_s;
+};
+
 /* What one fit works with. */
 struct work {
     struct noise_blocks blocks;
@@ -23,25 +28,44 @@ struct work {
     double column[NOISE_COLUMNS_MAX][NOISE_BLOCKS_MAX];
     bool has_step;
     double mean_mm; /* taken off the blocks */
+    double dearer;  /* what a step must bring beyond the usual: it is looked for in many places */
 };
 
-/* Blocks from from_s on; those before are not there. */
-static bool take_blocks(const struct series *series, double from_s, struct work *work)
+/* The first sample at or after a time. */
+static size_t sample_at(const struct series *series, double at_s)
+{
+    size_t from = 0, to = series->count;
+    while (from < to) {
+        size_t middle = from + (to - from) / 2;
+        if (series->time_s[middle] < at_s) {
+            from = middle + 1;
+        } else {
+            to = middle;
+        }
+    }
+    return from;
+}
+
+/* Blocks of a stretch; those before from_s are not there. */
+static bool take_stretch(const struct series *series, const struct stretch *stretch, double from_s,
+                         struct work *work)
 {
     struct noise_blocks *blocks = &work->blocks;
     struct block made[NOISE_BLOCKS_MAX];
-    double duration_s = series->duration_s, rate_hz = series->expected_rate_hz;
+    double duration_s = stretch->to_s - stretch->from_s, rate_hz = series->expected_rate_hz;
+    size_t first = sample_at(series, stretch->from_s);
     memset(work, 0, sizeof *work);
     blocks->block_s =
         fmax(fmax(MODEL_BLOCK_S, 1.0 / rate_hz), duration_s / (double)MODEL_BLOCKS_MOST);
     blocks->count = (size_t)(duration_s / blocks->block_s + 1e-6);
     double least = fmax(1.0, BLOCK_SHARE_MIN * rate_hz * blocks->block_s), sum = 0.0;
-    size_t count = blocks_make(series->time_s, series->height_mm, series->count, 0.0, duration_s,
-                               blocks->block_s, least, made, NOISE_BLOCKS_MAX);
+    size_t count =
+        blocks_make(series->time_s + first, series->height_mm + first, series->count - first,
+                    stretch->from_s, stretch->to_s, blocks->block_s, least, made, NOISE_BLOCKS_MAX);
     size_t kept = 0;
     for (size_t i = 0; i < count; i++) {
         if (made[i].index < blocks->count &&
-            (double)made[i].index * blocks->block_s >= from_s - 1e-6) {
+            stretch->from_s + (double)made[i].index * blocks->block_s >= from_s - 1e-6) {
             blocks->there[made[i].index] = 1;
             blocks->value_mm[made[i].index] = made[i].mean;
             sum += made[i].mean;
@@ -54,6 +78,12 @@ static bool take_blocks(const struct series *series, double from_s, struct work 
         work->column[LEVEL][i] = 1.0;
     }
     return (double)kept * blocks->block_s >= 0.5 * SETTLED_BLOCKS_MIN * BLOCK_LENGTH_S;
+}
+
+static bool take_blocks(const struct series *series, double from_s, struct work *work)
+{
+    const struct stretch whole = {0.0, series->duration_s};
+    return take_stretch(series, &whole, from_s, work);
 }
 
 /* Level, what is tried where added, and the step where there is one. */
@@ -336,11 +366,11 @@ static bool is_step(struct work *work, struct hold_model *model)
     work->has_step = false;
     gain_of_settling(work, (double)INFINITY, &regression, &shape);
     settling_column(work, &shape);
-    if (gain_of_step_beside(work) < STEP_BESIDE) {
+    if (gain_of_step_beside(work) < STEP_BESIDE + work->dearer) {
         return false;
     }
     line_column(work);
-    return gain_of_step_beside(work) >= STEP_BESIDE;
+    return gain_of_step_beside(work) >= STEP_BESIDE + work->dearer;
 }
 
 /* Looks for a step; a look up and back that explains more is left out, and looked again. */
@@ -361,7 +391,7 @@ static bool look_for_step(struct work *work, struct hold_model *model)
         double gain = gain_of_added(work, 0.0, &regression);
         double step_mm = regression.coefficient[ADDED], se = regression.se[ADDED];
         double missing = fmax(0.0, STEP_LEAST_MM - fabs(step_mm)) / se;
-        if (gain - missing * missing < STEP_FOUND) {
+        if (gain - missing * missing < STEP_FOUND + work->dearer) {
             break;
         }
         struct glance_place glance = find_glance(work, scan);
@@ -378,6 +408,37 @@ static bool look_for_step(struct work *work, struct hold_model *model)
     }
     free(scan);
     return done;
+}
+
+/* A sensor that is knocked moves at once. In blocks as long as a long hold has, a body that tires
+ * within minutes looks the same: there each stretch of STEP_STRETCH_S is looked at by itself, every
+ * half of one, and the largest step counts. So many looks are paid for as Bonferroni has it: a
+ * chance of 1 in n more is worth 2 log n of -2 log. */
+static bool look_in_stretches(const struct series *series, struct work *work,
+                              struct hold_model *model)
+{
+    bool done = true, last = false;
+    for (double from_s = 0.0; done && !last; from_s += STEP_STRETCH_S / 2.0) {
+        last = from_s + STEP_STRETCH_S >= series->duration_s;
+        from_s = last ? series->duration_s - STEP_STRETCH_S : from_s;
+        const struct stretch stretch = {from_s, from_s + STEP_STRETCH_S};
+        struct hold_model here = {.stepped = false};
+        if (take_stretch(series, &stretch, from_s, work)) {
+            work->dearer = 2.0 * log(series->duration_s / (STEP_STRETCH_S / 2.0));
+            done = fit_base(work) && look_for_step(work, &here);
+        }
+        if (here.stepped && !(fabs(here.step_mm) <= fabs(model->step_mm))) {
+            model->stepped = true;
+            model->step_mm = here.step_mm;
+            model->step_at_s = from_s + here.step_at_s;
+        }
+    }
+    return done;
+}
+
+static bool is_long(const struct series *series)
+{
+    return series->duration_s > STEP_STRETCH_S * 1.5;
 }
 
 static void find_line(struct work *work, struct hold_model *model)
@@ -397,8 +458,11 @@ bool hold_model_fit(const struct series *series, bool with_line, struct hold_mod
     struct work *work = malloc(sizeof *work);
     bool done = work != NULL;
     memset(model, 0, sizeof *model);
+    if (done && is_long(series)) {
+        done = look_in_stretches(series, work, model);
+    }
     if (done && take_blocks(series, 0.0, work)) {
-        done = fit_base(work) && look_for_step(work, model);
+        done = fit_base(work) && (is_long(series) || look_for_step(work, model));
         step_column(model, work);
         if (done && model->stepped) {
             done = fit_base(work);
@@ -420,12 +484,18 @@ enum measure_status hold_model_step_at(const struct series *series, double at_s,
     struct work *work = malloc(sizeof *work);
     struct noise_regression regression;
     enum measure_status status = work != NULL ? MEASURE_OK : MEASURE_NO_MEMORY;
-    if (status == MEASURE_OK && !take_blocks(series, 0.0, work)) {
+    struct stretch stretch = {0.0, series->duration_s};
+    if (is_long(series)) {
+        stretch.from_s = fmin(fmax(0.0, at_s - STEP_STRETCH_S / 2.0),
+                              series->duration_s - STEP_STRETCH_S);
+        stretch.to_s = stretch.from_s + STEP_STRETCH_S;
+    }
+    if (status == MEASURE_OK && !take_stretch(series, &stretch, 0.0, work)) {
         status = MEASURE_TOO_FEW;
     }
     if (status == MEASURE_OK) {
         const double *columns[NOISE_COLUMNS_MAX];
-        const struct hold_model there = {.stepped = true, .step_at_s = at_s};
+        const struct hold_model there = {.stepped = true, .step_at_s = at_s - stretch.from_s};
         step_column(&there, work);
         int count = columns_of(work, false, columns);
         work->blocks.breathing_hz = noise_breathing_hz(&work->blocks);

@@ -64,6 +64,7 @@ static const struct {
     {"STEP_FOUND", 14.5},
     {"STEP_LEAST_MM", 8.0},
     {"STEP_EDGE_S", 8.0},
+    {"STEP_STRETCH_S", 180.0},
     {"STEP_BESIDE", 10.5},
     {"STEP_ALONE", 3.0},
     {"GLANCE_MOST_S", 5.0},
