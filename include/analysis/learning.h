@@ -59,6 +59,7 @@ struct learning_day {
     double discomfort[RATING_ITEMS]; /* at its end */
     double morning[RATING_ITEMS];    /* of the day before it, as it was asked here */
     bool numb, sign;
+    bool rated;     /* how it felt was told */
     bool practised; /* pieces or a ride */
 };
 
@@ -70,6 +71,10 @@ struct learning {
     struct learning_day day[LEARNING_DAYS_MAX];
     struct learning_test test[LEARNING_TESTS_MAX];
     double board_mm; /* height of the board on the pads, as it was said last; NAN: never */
+    int board_count; /* its range on the first day, by channel; a day further off than BOARD_ANEW_MM
+                        is a first one again */
+    char board_channel[CHANNELS_MAX][CHANNEL_NAME_SIZE];
+    double board_range_mm[CHANNELS_MAX];
     bool has_target; /* the latest session had one */
     int too_many;    /* days and tests that found no room */
     /* what follows, by learning_conclude */
@@ -99,6 +104,8 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
 void learning_conclude(struct learning *learning);
 /* Tests of the base that are still wanted before the first practice; 0 once that was begun. */
 int learning_base_wanted(const struct learning *learning);
+/* How was the morning after? Asked after practice whose discomfort may be kept. */
+bool learning_asks_morning(const struct learning *learning);
 /* Pieces of the next session, within what all of them may come to. */
 int learning_pieces(const struct learning *learning);
 /* Tests of a phase that count, on a channel, in the order of time. */

@@ -33,9 +33,6 @@ int feedback_row_after(const double *share, size_t tests);
 enum told_way feedback_of(int row, int piece);
 /* Is anything told during it? */
 bool told_during(enum told_way way);
-/* The half of a band for the pieces of a row, of its own: narrower in the last one, not under
- * floor_mm unless it is. */
-double feedback_band_mm(int row, double half_mm, double floor_mm);
 
 /* ---- how long a piece is: up after two, down after one, by PIECE_STEP ---- */
 struct piece_length {

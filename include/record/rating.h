@@ -68,6 +68,8 @@ extern const struct rating_field rating_fields[RATING_ITEMS];
 void rating_clear(struct rating_record *rating);
 /* Does this value of an item stand against the setup? Not where it was not asked. */
 bool rating_blocks(int item, double value);
+/* The highest of all regions; NAN: none was asked. */
+double rating_worst_discomfort(const struct rating_record *rating);
 /* The word of a value; NULL where it has none. */
 const char *rating_word(int item, double value);
 /* All items as the form asks for them, and as reports and exports tell them. */

@@ -50,9 +50,13 @@ enum next_step {
     NEXT_GUESS,
     NEXT_PIECE, /* a: this one, b: of so many; s: so long */
     NEXT_FELT,  /* how it was */
+    NEXT_MORNING,     /* how it was the morning after the session before */
+    NEXT_BOARD_APART, /* a: mm off where it was at first */
     NEXT_STOP,  /* a sign to stop */
     NEXT_DONE,
     NEXT_TARGET_CARRIED,
+    NEXT_BOARD_ANEW,  /* a: the same, so far that the sensors were fixed anew */
+    NEXT_BOARD_AGAIN, /* a: the hold within which a level stepped */
     NEXT_END,
     NEXT_ROUND_CLOSED, /* nothing was chosen */
     NEXT_SESSION_ENDED,

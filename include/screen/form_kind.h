@@ -61,7 +61,7 @@ extern const struct form_kind_row form_sensors, form_moved, form_slipped, form_p
     form_target;                               /* form_sensors.c */
 extern const struct form_kind_row form_check;  /* form_check.c */
 extern const struct form_kind_row form_band;   /* form_band.c */
-extern const struct form_kind_row form_rating; /* form_rating.c */
+extern const struct form_kind_row form_rating, form_felt, form_morning; /* form_rating.c */
 extern const struct form_kind_row form_rider, form_note, form_reject, form_settings, form_choose,
     form_export, form_minutes; /* form_session.c */
 extern const struct form_kind_row form_course, form_air, form_ride, form_ride_out; /* form_drag.c */

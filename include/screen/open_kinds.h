@@ -45,6 +45,8 @@ enum form_kind {
     FORM_AIR,
     FORM_RIDE,
     FORM_RIDE_OUT,
+    FORM_FELT,
+    FORM_MORNING,
     FORMS,
 };
 

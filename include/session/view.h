@@ -35,6 +35,8 @@ enum view_next {
     VIEW_NEXT_MOVED,
     VIEW_NEXT_SLIPPED,
     VIEW_NEXT_RATING,
+    VIEW_NEXT_FELT,    /* after practice */
+    VIEW_NEXT_MORNING, /* the morning after it */
     VIEW_NEXT_RIDER,
     VIEW_NEXT_MINUTES,
     VIEW_NEXT_BIKE,

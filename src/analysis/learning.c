@@ -171,6 +171,11 @@ static void take_pieces(struct learning *learning, const struct session_record *
 {
     double told = 0.0;
     int count = 0;
+    bool sore = false; /* it goes before length */
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        sore = sore ||
+               (rating_fields[item].discomfort && day->discomfort[item] >= PIECE_DISCOMFORT);
+    }
     for (int h = 0; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];
         double length_s = analysis->hold[h].duration_s, share = worst_share(analysis, h);
@@ -194,7 +199,7 @@ static void take_pieces(struct learning *learning, const struct session_record *
             piece_length_next(&learning->piece,
                               hold->status == HOLD_COMPLETE &&
                                   piece_kept(share, was_lost(analysis, h), (double)NAN),
-                              false);
+                              sore);
         }
     }
     day->told_share = count > 0 ? told / count : (double)NAN;
@@ -209,6 +214,7 @@ static void take_ratings(const struct session_record *record, struct learning_da
         const struct rating_record *rating = &record->rating[r];
         day->sign = day->sign || rating->sign;
         for (int item = 0; item < RATING_ITEMS; item++) {
+            day->rated = day->rated || !rating->morning;
             double *at = rating->morning ? &day->morning[item] : &day->discomfort[item];
             if (!isnan(rating->value[item])) {
                 *at = rating->value[item]; /* the last one is that of the end */
@@ -239,16 +245,48 @@ static void take_studio(struct learning *learning, const struct session_record *
     }
 }
 
+/* ---- the board ---- */
+
+static int board_of(const struct learning *learning, const char *channel)
+{
+    int at = 0;
+    while (at < learning->board_count && strcmp(learning->board_channel[at], channel) != 0) {
+        at++;
+    }
+    return at;
+}
+
+/* The range at the session's end stands for it: a day that was placed anew begins again. */
+static void take_board(struct learning *learning, const struct session_record *record)
+{
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        const struct tie_reading_record *reading = &record->tie_reading[i];
+        if (reading->rest != REST_PADS) {
+            continue;
+        }
+        const char *channel =
+            analysis_placing_of(record, reading->build)->channel[reading->channel].name;
+        int at = board_of(learning, channel);
+        learning->board_mm = reading->plate_height_mm;
+        if (at == CHANNELS_MAX) {
+            continue;
+        }
+        bool anew = at == learning->board_count ||
+                    fabs(reading->value_mm - learning->board_range_mm[at]) > BOARD_ANEW_MM;
+        if (anew) {
+            memcpy(learning->board_channel[at], channel, CHANNEL_NAME_SIZE);
+            learning->board_range_mm[at] = reading->value_mm;
+            learning->board_count += at == learning->board_count;
+        }
+    }
+}
+
 void learning_take(struct learning *learning, int64_t id, const struct session_record *record,
                    const struct analysis *analysis)
 {
     bool any = false;
     learning->has_target = record->target_count > 0;
-    for (int i = 0; i < record->tie_reading_count; i++) {
-        if (record->tie_reading[i].rest == REST_PADS) {
-            learning->board_mm = record->tie_reading[i].plate_height_mm;
-        }
-    }
+    take_board(learning, record);
     for (int h = 0; h < record->hold_count; h++) {
         any = any || record->hold[h].purpose != PURPOSE_NONE;
     }
@@ -274,7 +312,7 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
             take_test(learning, id, record, analysis, h);
         }
     }
-    take_pieces(learning, record, analysis, day);
     take_ratings(record, day);
+    take_pieces(learning, record, analysis, day);
     learning->day_count++;
 }

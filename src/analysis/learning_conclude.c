@@ -146,8 +146,10 @@ static void find_asks(struct learning *learning)
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
         double before = last > 0 ? learning->day[last - 1].discomfort[item] : (double)NAN;
+        /* the morning was asked for before that day's pieces, which went by it */
+        double morning = now->pieces > 0 ? (double)NAN : now->morning[item];
         enum discomfort_asks asks =
-            discomfort_asks_of(now->discomfort[item], before, now->morning[item], false);
+            discomfort_asks_of(now->discomfort[item], before, morning, false);
         if (rating_fields[item].discomfort && asks > learning->asks) {
             learning->asks = asks;
             learning->asks_item = item;
@@ -167,6 +169,13 @@ int learning_base_wanted(const struct learning *learning)
     }
     wanted -= learning->counted[PHASE_BASE];
     return wanted > 0 ? wanted : 0;
+}
+
+bool learning_asks_morning(const struct learning *learning)
+{
+    const struct learning_day *last =
+        learning->day_count > 0 ? &learning->day[learning->day_count - 1] : NULL;
+    return last != NULL && last->practised && last->rated;
 }
 
 int learning_pieces(const struct learning *learning)

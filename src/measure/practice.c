@@ -74,12 +74,6 @@ bool told_during(enum told_way way)
     return way == TOLD_SEEN || way == TOLD_HEARD;
 }
 
-double feedback_band_mm(int row, double half_mm, double floor_mm)
-{
-    return row < FEEDBACK_ROWS - 1 ? half_mm
-                                   : fmin(half_mm, fmax(half_mm * FEEDBACK_NARROWER, floor_mm));
-}
-
 /* ---- length ---- */
 
 static double limited(double length_s)

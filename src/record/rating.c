@@ -32,6 +32,17 @@ bool rating_blocks(int item, double value)
            (field->over == OVER_HIGHEST ? value >= field->bad : value <= field->bad);
 }
 
+double rating_worst_discomfort(const struct rating_record *rating)
+{
+    double worst = NAN;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        if (rating_fields[item].discomfort) {
+            worst = fmax(worst, rating->value[item]); /* of NAN and a number the number */
+        }
+    }
+    return worst;
+}
+
 const char *rating_word(int item, double value)
 {
     return isnan(value) ? NULL : word_of(rating_fields[item].list, (int64_t)value);

@@ -55,6 +55,14 @@ static const struct {
     [NEXT_GUESS] = {"guess: how many tenths in the band? 0 to 9, or plus for all", NEXT_OF_SESSION},
     [NEXT_PIECE] = {"piece {a} of {b}, {s} s, after as long a rest: sit up", NEXT_OF_SESSION},
     [NEXT_FELT] = {"how was it? discomfort by region, numbness", NEXT_OF_SESSION},
+    [NEXT_MORNING] = {"how was it the morning after the last time? by region", NEXT_OF_SESSION},
+    [NEXT_BOARD_APART] = {"the board is {a} mm off the first day's: look at the clamps, lay it again",
+                          NEXT_OF_BUILD},
+    [NEXT_BOARD_ANEW] = {"{a} mm off the first day's: sensors placed anew. Aim them, lay the board "
+                         "again",
+                         NEXT_OF_BUILD},
+    [NEXT_BOARD_AGAIN] = {"sensor or rider? hold {a} stepped: off the bike, and the board again",
+                          NEXT_OF_BUILD},
     [NEXT_STOP] = {"STOP: not again before the studio or a licensed clinician looked",
                    NEXT_NEVER_PASSED},
     [NEXT_TARGET_CARRIED] = {"take the target of the session before over", NEXT_OF_SESSION},
@@ -68,7 +76,7 @@ WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places"
                "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
                "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
                "own_target", "own_band", "sheet", "easy", "board", "test", "guess", "pieces",
-               "felt");
+               "felt", "morning", "apart");
 
 enum next_scope next_step_scope(enum next_step step)
 {
@@ -77,7 +85,18 @@ enum next_scope next_step_scope(enum next_step step)
 
 enum next_step next_step_as(enum next_step step)
 {
-    return step == NEXT_HOLD_AGAIN ? NEXT_HOLD : step == NEXT_TARGET_CARRIED ? NEXT_TARGET : step;
+    switch (step) {
+    case NEXT_HOLD_AGAIN:
+        return NEXT_HOLD;
+    case NEXT_TARGET_CARRIED:
+        return NEXT_TARGET;
+    case NEXT_BOARD_ANEW:
+        return NEXT_BOARD_APART;
+    case NEXT_BOARD_AGAIN:
+        return NEXT_STEPPED;
+    default:
+        return step;
+    }
 }
 
 void say_next_step(char *text, size_t size, enum next_step step, int a, int b, double hold_s)

@@ -192,6 +192,7 @@ static int next_form(enum view_next next)
         {VIEW_NEXT_RIDER, FORM_RIDER},   {VIEW_NEXT_MINUTES, FORM_MINUTES},
         {VIEW_NEXT_BIKE, FORM_BIKE},     {VIEW_NEXT_PLACES, FORM_SENSORS},
         {VIEW_NEXT_CHOOSE, FORM_CHOOSE}, {VIEW_NEXT_SHEET, FORM_EXPORT},
+        {VIEW_NEXT_FELT, FORM_FELT},     {VIEW_NEXT_MORNING, FORM_MORNING},
     };
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
         if (forms[i].next == next) {

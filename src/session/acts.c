@@ -279,10 +279,30 @@ static bool same_hour(const struct hour_holds *a, const struct hour_holds *b)
            same_number(a->hold_sd_mm, b->hold_sd_mm) && same_number(a->chance, b->chance);
 }
 
+double board_first_mm(const struct board_first *first, const char *channel)
+{
+    for (int i = 0; i < first->count; i++) {
+        if (text_equal(first->channel[i], channel)) {
+            return first->range_mm[i];
+        }
+    }
+    return NAN;
+}
+
+static bool same_board(const struct board_first *a, const struct board_first *b)
+{
+    bool same = a->count == b->count;
+    for (int i = 0; same && i < a->count; i++) {
+        same = same_number(a->range_mm[i], board_first_mm(b, a->channel[i]));
+    }
+    return same;
+}
+
 static bool same_practice(const struct practice_due *a, const struct practice_due *b)
 {
     return a->on == b->on && a->base == b->base && a->row == b->row && a->pieces == b->pieces &&
-           a->held == b->held && a->carried == b->carried &&
+           a->held == b->held && a->carried == b->carried && a->morning == b->morning &&
+           same_board(&a->board_first, &b->board_first) &&
            same_number(a->length_s, b->length_s) && same_number(a->board_mm, b->board_mm);
 }
 

@@ -25,6 +25,15 @@ struct act_chosen {
     int builds, holds, targets, bands;
 };
 
+/* The board's range on the first day, channel by channel, by their names; count 0: not known. */
+struct board_first {
+    int count;
+    char channel[CHANNELS_MAX][CHANNEL_NAME_SIZE];
+    double range_mm[CHANNELS_MAX];
+};
+/* NAN: not known. */
+double board_first_mm(const struct board_first *first, const char *channel);
+
 /* What is due of practice today, as earlier sessions have it (measure/practice.h). */
 struct practice_due {
     bool on;
@@ -33,7 +42,9 @@ struct practice_due {
     double length_s;
     bool held;       /* pieces grow no longer today */
     bool carried;    /* the target is an earlier session's: it is not taken anew */
+    bool morning;    /* how the morning after the last time was is asked for */
     double board_mm; /* the board's height, as it was said before; NAN: told from */
+    struct board_first board_first;
 };
 
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */

@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Practice of a rider alone: what is due today, and a ride without a length of its own. */
 
@@ -31,11 +32,39 @@ static bool read_whole(const struct words *words, enum typed which, int *value,
            problem_set(problem, "practice: %s is a whole number", typed_numbers[which].key);
 }
 
-/* practice row=2 length=45s pieces=6 base=no held=no carried=yes board=930; practice off */
+/* board_was=head:412.5,chest:371: its range on the first day. */
+static bool read_board_was(const struct words *words, struct board_first *first,
+                           struct problem *problem)
+{
+    char list[WORD_SIZE], *rest = NULL;
+    const char *text = words_value(words, "board_was");
+    text_copy(list, sizeof list, text != NULL ? text : "");
+    for (char *item = strtok_r(list, ",", &rest); item != NULL; item = strtok_r(NULL, ",", &rest)) {
+        char *colon = strchr(item, ':');
+        const struct typed_number *range = &typed_numbers[TYPED_RANGE];
+        double value_mm = 0.0;
+        if (colon == NULL || colon == item || colon - item >= CHANNEL_NAME_SIZE ||
+            first->count == CHANNELS_MAX ||
+            !words_number(colon + 1, range->unit, &value_mm, NULL) ||
+            !(value_mm >= range->least && value_mm <= range->most)) {
+            return problem_set(problem,
+                               "practice: board_was is a range for each channel, such as "
+                               "head:412.5,chest:371, not '%s'",
+                               text);
+        }
+        *colon = '\0';
+        text_copy(first->channel[first->count], CHANNEL_NAME_SIZE, item);
+        first->range_mm[first->count++] = value_mm;
+    }
+    return true;
+}
+
+/* practice row=2 length=45s pieces=6 base=no held=no carried=yes morning=yes board=930
+ * board_was=head:412.5,chest:371; practice off */
 bool command_practice(struct session *session, const struct words *words, struct problem *problem)
 {
     static const char *const keys[] = {"row",  "length",  "pieces", "base",
-                                       "held", "carried", "board",  NULL};
+                                       "held", "carried", "morning", "board", "board_was", NULL};
     struct practice_due due = {
         .on = true, .row = 1, .pieces = PIECES_USUAL, .length_s = PIECE_FIRST_S, .board_mm = NAN};
     const char *length = words_value(words, "length");
@@ -51,6 +80,8 @@ bool command_practice(struct session *session, const struct words *words, struct
         !read_yes(words, "base", &due.base, problem) ||
         !read_yes(words, "held", &due.held, problem) ||
         !read_yes(words, "carried", &due.carried, problem) ||
+        !read_yes(words, "morning", &due.morning, problem) ||
+        !read_board_was(words, &due.board_first, problem) ||
         !typed_read_key(words, "board", &typed_numbers[TYPED_PLATE_HEIGHT], &due.board_mm,
                         problem) ||
         (length != NULL && !typed_length(length, &due.length_s, problem))) {

@@ -1,6 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "next_step.h"
+#include "next_inside.h"
+#include "next_practice.h"
 
 #include "analysis/plan_of_hour.h"
 #include "analysis/plate_ends.h"
@@ -14,26 +16,6 @@
 
 /* What comes next, from the door to the door: who and what, then setups and holds, the way back to
  * the first, what it came to, and that on the bike. Each step can be passed over. */
-
-struct next {
-    enum next_step step;
-    int a, b; /* its numbers (say/next.h) */
-    enum view_next form;
-    char command[64];
-    double hold_s; /* of a piece; 0: as the hour has it */
-};
-
-static struct next by_form(enum next_step step, enum view_next form, int a)
-{
-    return (struct next){.step = step, .a = a, .form = form};
-}
-
-static struct next by_command(enum next_step step, const char *command)
-{
-    struct next next = {.step = step, .form = VIEW_NEXT_COMMAND};
-    snprintf(next.command, sizeof next.command, "%s", command);
-    return next;
-}
 
 static struct next by_setup(enum next_step step, int number)
 {
@@ -50,31 +32,9 @@ static struct next a_hold(const struct session *session, enum next_step step, in
     return next;
 }
 
-/* ---- steps that were passed over ---- */
-
-/* What a step is passed over for: the session, the build on the bike, or the setup chosen. */
-static int scope_of(const struct session *session, enum next_step step)
-{
-    switch (next_step_scope(step)) {
-    case NEXT_OF_BUILD:
-        return session->build + 2;
-    case NEXT_OF_CHOICE:
-        return session->record.settings.chosen_setup + 1;
-    case NEXT_OF_SESSION:
-    case NEXT_NEVER_PASSED:
-        break;
-    }
-    return 1;
-}
-
-static bool passed(const struct session *session, enum next_step step)
-{
-    return session->settings.passed[step] == scope_of(session, step);
-}
-
 void next_step_pass(struct session *session, enum next_step step)
 {
-    session->settings.passed[step] = scope_of(session, step);
+    session->settings.passed[step] = next_scope_of(session, step);
 }
 
 /* ---- before the first target or hold ---- */
@@ -109,18 +69,18 @@ static bool next_at_door(const struct session *session, const struct view *view,
     if (record->target_count > 0 || record->hold_count > 0) {
         return false;
     }
-    if (!record->has_rider && !passed(session, NEXT_RIDER)) {
-        *next = by_form(NEXT_RIDER, VIEW_NEXT_RIDER, 0);
-    } else if (isnan(session->settings.minutes_planned) && !passed(session, NEXT_MINUTES)) {
-        *next = by_form(NEXT_MINUTES, VIEW_NEXT_MINUTES, 0);
-    } else if (!record->has_bike && !passed(session, NEXT_BIKE)) {
-        *next = by_form(NEXT_BIKE, VIEW_NEXT_BIKE, 0);
-    } else if (rides && place_lacks(session) && !passed(session, NEXT_PLACES)) {
-        *next = by_form(NEXT_PLACES, VIEW_NEXT_PLACES, 0);
-    } else if (rides && !rider_was_tested(session) && !passed(session, NEXT_CHECKS)) {
-        *next = by_form(NEXT_CHECKS, VIEW_NEXT_CHECKS, 0);
-    } else if (rides && !passed(session, NEXT_WARM_UP)) {
-        *next = by_command(NEXT_WARM_UP, "pass warm_up");
+    if (!record->has_rider && !next_passed(session, NEXT_RIDER)) {
+        *next = next_by_form(NEXT_RIDER, VIEW_NEXT_RIDER, 0);
+    } else if (isnan(session->settings.minutes_planned) && !next_passed(session, NEXT_MINUTES)) {
+        *next = next_by_form(NEXT_MINUTES, VIEW_NEXT_MINUTES, 0);
+    } else if (!record->has_bike && !next_passed(session, NEXT_BIKE)) {
+        *next = next_by_form(NEXT_BIKE, VIEW_NEXT_BIKE, 0);
+    } else if (rides && place_lacks(session) && !next_passed(session, NEXT_PLACES)) {
+        *next = next_by_form(NEXT_PLACES, VIEW_NEXT_PLACES, 0);
+    } else if (rides && !rider_was_tested(session) && !next_passed(session, NEXT_CHECKS)) {
+        *next = next_by_form(NEXT_CHECKS, VIEW_NEXT_CHECKS, 0);
+    } else if (rides && !next_passed(session, NEXT_WARM_UP)) {
+        *next = next_by_command(NEXT_WARM_UP, "pass warm_up");
     } else {
         return false;
     }
@@ -128,18 +88,6 @@ static bool next_at_door(const struct session *session, const struct view *view,
 }
 
 /* ---- setups and holds ---- */
-
-static bool has_suggestion(const struct session *session)
-{
-    for (int c = 0; c < CHANNELS_MAX; c++) {
-        for (int i = 0; i < session->proposal_count[c]; i++) {
-            if (session->proposal[c][i].suggested) {
-                return true;
-            }
-        }
-    }
-    return false;
-}
 
 static bool is_rated(const struct session_record *record, int setup)
 {
@@ -154,7 +102,7 @@ static bool is_rated(const struct session_record *record, int setup)
 /* The same plate once more, before anything is changed. */
 static struct next read_plate_again(const struct tie_reading_record *before)
 {
-    struct next next = by_command(NEXT_PLATE_AGAIN, "");
+    struct next next = next_by_command(NEXT_PLATE_AGAIN, "");
     size_t used = 0;
     text_append(next.command, sizeof next.command, &used, "plate %gs", PLATE_S);
     if (before->rest == REST_PADS) { /* its height is as it was said before */
@@ -171,20 +119,20 @@ static struct next read_plate_again(const struct tie_reading_record *before)
 static bool next_on_build(const struct session *session, const struct plan_of_hour *plan,
                           struct next *next)
 {
-    if (plan->holds == 0 && session->target < 0 && !passed(session, NEXT_TARGET)) {
-        *next = by_command(NEXT_TARGET, "target");
-    } else if (session->band < 0 && has_suggestion(session) && !passed(session, NEXT_BAND)) {
-        *next = by_command(NEXT_BAND, "band suggested");
-    } else if (plan->holds < plan->holds_wanted && !passed(session, NEXT_HOLD)) {
+    if (plan->holds == 0 && session->target < 0 && !next_passed(session, NEXT_TARGET)) {
+        *next = next_by_command(NEXT_TARGET, "target");
+    } else if (session->band < 0 && next_has_band_suggested(session) && !next_passed(session, NEXT_BAND)) {
+        *next = next_by_command(NEXT_BAND, "band suggested");
+    } else if (plan->holds < plan->holds_wanted && !next_passed(session, NEXT_HOLD)) {
         *next = plan->holds < plan->asked.each.holds
                     ? a_hold(session, NEXT_HOLD, plan->holds + 1, plan->asked.each.holds)
                     : a_hold(session, NEXT_HOLD_AGAIN, plan->unsettled, 0);
     } else if (session->build >= 0 &&
                !is_rated(&session->record, session->record.build[session->build].setup) &&
-               !passed(session, NEXT_RATING)) {
-        *next = by_form(NEXT_RATING, VIEW_NEXT_RATING, 0);
+               !next_passed(session, NEXT_RATING)) {
+        *next = next_by_form(NEXT_RATING, VIEW_NEXT_RATING, 0);
     } else if (plate_ends_open(&session->record, session->build) >= 0 &&
-               !passed(session, NEXT_PLATE_AGAIN)) {
+               !next_passed(session, NEXT_PLATE_AGAIN)) {
         int before = plate_ends_open(&session->record, session->build);
         *next = read_plate_again(&session->record.tie_reading[before]);
     } else {
@@ -203,15 +151,15 @@ static bool next_setup(const struct session *session, const struct plan_of_hour 
     }
     int first = record->setup[0].number;
     if (record->setup_count == 1) {
-        *next = by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
-        return !passed(session, NEXT_FIRST_CHANGE);
+        *next = next_by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
+        return !next_passed(session, NEXT_FIRST_CHANGE);
     }
-    if (!plan->return_due && !passed(session, NEXT_SETUP)) {
-        *next = by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);
+    if (!plan->return_due && !next_passed(session, NEXT_SETUP)) {
+        *next = next_by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);
         return true;
     }
     *next = by_setup(NEXT_RETURN, first);
-    return !passed(session, NEXT_RETURN);
+    return !next_passed(session, NEXT_RETURN);
 }
 
 /* ---- what it came to ---- */
@@ -242,24 +190,24 @@ static struct next next_with_choice(const struct session *session)
     int chosen = record->settings.chosen_setup;
     bool own_target = record->target_count > session->settings.chosen.targets;
     bool own_band = record->band_count > session->settings.chosen.bands;
-    if (setup_on_bike(session) != chosen && !passed(session, NEXT_PUT_ON)) {
+    if (setup_on_bike(session) != chosen && !next_passed(session, NEXT_PUT_ON)) {
         return by_setup(NEXT_PUT_ON, chosen);
     }
     if (setup_on_bike(session) == chosen) {
-        if (!was_held(session, chosen) && !passed(session, NEXT_CHECK_HOLD)) {
+        if (!was_held(session, chosen) && !next_passed(session, NEXT_CHECK_HOLD)) {
             return a_hold(session, NEXT_CHECK_HOLD, chosen, 0);
         }
-        if (!own_target && !passed(session, NEXT_OWN_TARGET)) {
-            struct next next = by_command(NEXT_OWN_TARGET, "target");
+        if (!own_target && !next_passed(session, NEXT_OWN_TARGET)) {
+            struct next next = next_by_command(NEXT_OWN_TARGET, "target");
             next.a = chosen;
             return next;
         }
-        if (own_target && !own_band && has_suggestion(session) && !passed(session, NEXT_OWN_BAND)) {
-            return by_command(NEXT_OWN_BAND, "band suggested");
+        if (own_target && !own_band && next_has_band_suggested(session) && !next_passed(session, NEXT_OWN_BAND)) {
+            return next_by_command(NEXT_OWN_BAND, "band suggested");
         }
     }
-    return !passed(session, NEXT_SHEET) ? by_form(NEXT_SHEET, VIEW_NEXT_SHEET, 0)
-                                        : by_form(NEXT_END, VIEW_NEXT_END, 0);
+    return !next_passed(session, NEXT_SHEET) ? next_by_form(NEXT_SHEET, VIEW_NEXT_SHEET, 0)
+                                        : next_by_form(NEXT_END, VIEW_NEXT_END, 0);
 }
 
 /* What was chosen leads, but for one who goes on trying others after it. */
@@ -268,150 +216,6 @@ static bool choice_leads(const struct session *session, const struct plan_of_hou
     int chosen = session->record.settings.chosen_setup;
     return chosen > 0 && (session->record.build_count == session->settings.chosen.builds ||
                           plan->closed || setup_on_bike(session) == chosen);
-}
-
-/* ---- practice at home ---- */
-
-static int holds_for(const struct session *session, enum hold_purpose purpose)
-{
-    int count = 0;
-    for (int h = 0; h < session->record.hold_count; h++) {
-        count += session->record.hold[h].purpose == purpose && !session->record.hold[h].rejected;
-    }
-    return count;
-}
-
-static bool board_was_read(const struct session *session)
-{
-    for (int i = 0; i < session->record.tie_reading_count; i++) {
-        if (session->record.tie_reading[i].rest == REST_PADS) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* The last hold of practice waits for a guess: it was not told while it was ridden. */
-static bool guess_is_due(const struct session *session)
-{
-    int last = session->record.hold_count - 1;
-    const struct hold_record *hold = last >= 0 ? &session->record.hold[last] : NULL;
-    return hold != NULL && hold->told == TOLD_AFTER && isnan(hold->guessed_share) &&
-           hold->status == HOLD_COMPLETE;
-}
-
-/* By how the pieces so far went. */
-static double piece_length_s(const struct session *session)
-{
-    struct piece_length piece = {session->settings.practice.length_s, 0};
-    for (int h = 0; h < session->record.hold_count; h++) {
-        const struct hold_record *hold = &session->record.hold[h];
-        const struct hold_result *result = &session->analysis->hold[h];
-        double worst = NAN;
-        bool lost = false;
-        for (int c = 0; c < session->analysis->channel_count; c++) {
-            const struct hold_summary *summary = &result->summary[c];
-            if (session->analysis->body[c] && result->has[c] && summary->has_band) {
-                worst = worst <= summary->in_band_share ? worst : summary->in_band_share;
-                lost = lost || summary->sustain_reached;
-            }
-        }
-        if (hold->purpose == PURPOSE_PIECE && !hold->rejected && !isnan(worst)) {
-            piece_length_next(&piece,
-                              hold->status == HOLD_COMPLETE && piece_kept(worst, lost, (double)NAN),
-                              session->settings.practice.held);
-        }
-    }
-    return round(piece.length_s);
-}
-
-static struct next next_piece(const struct session *session, int ridden)
-{
-    double length_s = piece_length_s(session);
-    enum told_way told = feedback_of(session->settings.practice.row, ridden);
-    struct next next = {.step = NEXT_PIECE,
-                        .a = ridden + 1,
-                        .b = session->settings.practice.pieces,
-                        .form = VIEW_NEXT_COMMAND,
-                        .hold_s = length_s};
-    snprintf(next.command, sizeof next.command, "hold %gs piece told=%s settle=%gs", length_s,
-             word_of(&told_words, told), ridden > 0 ? piece_rest_s(length_s) : SETTLE_S);
-    return next;
-}
-
-/* A sign to stop that was told today. */
-static bool must_stop(const struct session *session)
-{
-    for (int r = 0; r < session->record.rating_count; r++) {
-        const struct rating_record *rating = &session->record.rating[r];
-        bool stop = rating->sign;
-        for (int item = 0; item < RATING_ITEMS; item++) {
-            stop = stop || (rating_fields[item].blocks == BLOCKS_NUMB &&
-                            rating_blocks(item, rating->value[item]));
-        }
-        if (stop) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static struct next read_board(const struct practice_due *due)
-{
-    struct next next = by_command(NEXT_BOARD, "plate 5s rest=pads");
-    if (isfinite(due->board_mm)) {
-        snprintf(next.command, sizeof next.command, "plate 5s height=%.1f rest=pads",
-                 due->board_mm);
-    }
-    return next;
-}
-
-/* An earlier session's is carried over: one that is taken each day follows the rider upwards. */
-static struct next take_target(const struct session *session)
-{
-    struct next next = by_command(NEXT_TARGET, "target");
-    char code[40];
-    if (session->settings.practice.carried) {
-        next.step = NEXT_TARGET_CARRIED;
-        words_quote(code, sizeof code, session->record.rider.code);
-        snprintf(next.command, sizeof next.command, "carry %s target", code);
-    }
-    return next;
-}
-
-static struct next next_in_practice(const struct session *session)
-{
-    const struct practice_due *due = &session->settings.practice;
-    int pieces = holds_for(session, PURPOSE_PIECE);
-    if (must_stop(session)) {
-        return by_form(NEXT_STOP, VIEW_NEXT_END, 0);
-    }
-    if (!board_was_read(session) && !passed(session, NEXT_BOARD)) {
-        return read_board(due);
-    }
-    if (session->target < 0 && !passed(session, NEXT_TARGET)) {
-        return take_target(session);
-    }
-    if (session->band < 0 && has_suggestion(session) && !passed(session, NEXT_BAND)) {
-        return by_command(NEXT_BAND, "band suggested");
-    }
-    if (holds_for(session, PURPOSE_TEST) == 0 && !passed(session, NEXT_EASY)) {
-        return by_command(NEXT_EASY, "pass easy");
-    }
-    if (holds_for(session, PURPOSE_TEST) == 0 && !passed(session, NEXT_TEST)) {
-        return by_command(NEXT_TEST, "hold test");
-    }
-    if (guess_is_due(session) && !passed(session, NEXT_GUESS)) {
-        return by_form(NEXT_GUESS, VIEW_NEXT_WAIT, 0);
-    }
-    if (!due->base && pieces < due->pieces && !passed(session, NEXT_PIECE)) {
-        return next_piece(session, pieces);
-    }
-    if (session->record.rider.health == ANSWER_YES && session->record.rating_count == 0 &&
-        !passed(session, NEXT_FELT)) {
-        return by_form(NEXT_FELT, VIEW_NEXT_RATING, 0);
-    }
-    return by_form(NEXT_DONE, VIEW_NEXT_END, 0);
 }
 
 static struct next next_at_rest(const struct session *session, const struct view *view,
@@ -423,14 +227,14 @@ static struct next next_at_rest(const struct session *session, const struct view
     }
     if (session->build >= 0 &&
         analysis_moved_unanswered(&session->record, session->analysis, session->build)) {
-        return by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
+        return next_by_form(NEXT_MOVED, VIEW_NEXT_MOVED, 0);
     }
     if (slip_unanswered(&session->record, session->analysis) >= 0) {
-        return by_form(NEXT_SLIPPED, VIEW_NEXT_SLIPPED, 0);
+        return next_by_form(NEXT_SLIPPED, VIEW_NEXT_SLIPPED, 0);
     }
     for (int c = 0; c < session->analysis->channel_count; c++) {
-        if (session->analysis->step_open[c] > 0 && !passed(session, NEXT_STEPPED)) {
-            return by_form(NEXT_STEPPED, VIEW_NEXT_WAIT, session->analysis->step_open[c]);
+        if (session->analysis->step_open[c] > 0 && !next_passed(session, NEXT_STEPPED)) {
+            return next_by_form(NEXT_STEPPED, VIEW_NEXT_WAIT, session->analysis->step_open[c]);
         }
     }
     if (choice_leads(session, plan)) {
@@ -441,10 +245,10 @@ static struct next next_at_rest(const struct session *session, const struct view
         return next;
     }
     if (session->record.hold_count > 0 && session->record.settings.chosen_setup == 0 &&
-        !passed(session, NEXT_CHOOSE)) {
-        return by_form(NEXT_CHOOSE, VIEW_NEXT_CHOOSE, 0);
+        !next_passed(session, NEXT_CHOOSE)) {
+        return next_by_form(NEXT_CHOOSE, VIEW_NEXT_CHOOSE, 0);
     }
-    return by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
+    return next_by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
 }
 
 /* As far as the view shows it: is each channel's level known, or seen not to have settled? */
@@ -472,22 +276,22 @@ static struct next next_of(const struct session *session, const struct view *vie
         }
         break;
     case VIEW_SETTLING:
-        return by_command(NEXT_SETTLE, "stop");
+        return next_by_command(NEXT_SETTLE, "stop");
     case VIEW_HOLD:
-        return by_command(NEXT_HOLDING, "stop");
+        return next_by_command(NEXT_HOLDING, "stop");
     case VIEW_TARGET:
-        return can_be_kept(session, view) ? by_command(NEXT_HOLDING_TARGET, "target keep")
-                                          : by_form(NEXT_HOLDING_TARGET, VIEW_NEXT_WAIT, 0);
+        return can_be_kept(session, view) ? next_by_command(NEXT_HOLDING_TARGET, "target keep")
+                                          : next_by_form(NEXT_HOLDING_TARGET, VIEW_NEXT_WAIT, 0);
     case VIEW_PLATE:
-        return by_command(NEXT_PLATE, "stop");
+        return next_by_command(NEXT_PLATE, "stop");
     case VIEW_CHECK: /* it asks for itself */
-        return by_command(NEXT_STEPS, view->check.waits_for_go ? "check go" : "stop");
+        return next_by_command(NEXT_STEPS, view->check.waits_for_go ? "check go" : "stop");
     case VIEW_LIVE:
         return next_at_rest(session, view, plan);
     case VIEW_ENDED:
-        return by_form(NEXT_SESSION_ENDED, VIEW_NEXT_WAIT, 0);
+        return next_by_form(NEXT_SESSION_ENDED, VIEW_NEXT_WAIT, 0);
     }
-    return by_form(NEXT_SENSORS, VIEW_NEXT_WAIT, 0);
+    return next_by_form(NEXT_SENSORS, VIEW_NEXT_WAIT, 0);
 }
 
 void next_step_fill(const struct session *session, struct view *view)

@@ -72,16 +72,6 @@ START_TEST(one_test_is_noise)
 }
 END_TEST
 
-START_TEST(the_last_row_has_a_narrower_band)
-{
-    ck_assert_double_eq(feedback_band_mm(3, 20, 8), 20);
-    ck_assert_double_eq_tol(feedback_band_mm(4, 20, 8), 16, 1e-12);
-    ck_assert_double_eq(feedback_band_mm(4, 9, 8), 8);
-    ck_assert_double_eq(feedback_band_mm(4, 5, 8), 5);
-    ck_assert(isinf(feedback_band_mm(4, (double)INFINITY, 8)));
-}
-END_TEST
-
 START_TEST(a_piece_grows_after_two_and_shrinks_after_one)
 {
     struct piece_length piece = piece_length_first(90);
@@ -198,7 +188,6 @@ int main(void)
     tcase_add_test(tests, every_row_of_feedback);
     tcase_add_test(tests, which_row_a_share_belongs_to);
     tcase_add_test(tests, one_test_is_noise);
-    tcase_add_test(tests, the_last_row_has_a_narrower_band);
     tcase_add_test(tests, a_piece_grows_after_two_and_shrinks_after_one);
     tcase_add_test(tests, pieces_have_limits);
     tcase_add_test(tests, a_session_is_no_more_than_a_third_longer);

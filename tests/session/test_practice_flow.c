@@ -118,12 +118,117 @@ START_TEST(the_target_does_not_move)
 }
 END_TEST
 
+/* What the board read, by which the next days are held against the first. */
+static void read_board(double range_mm[2])
+{
+    begin("practice");
+    step("plate 5s rest=pads");
+    const struct session_record *record = session_records(drive.session);
+    for (int i = 0; i < record->tie_reading_count; i++) {
+        range_mm[record->tie_reading[i].channel] = record->tie_reading[i].value_mm;
+    }
+    drive_end(&drive);
+}
+
+static void begin_after(const double first_mm[2], double head_mm)
+{
+    char line[128];
+    snprintf(line, sizeof line, "practice board_was=head:%.1f,chest:%.1f", first_mm[0] + head_mm,
+             first_mm[1]);
+    begin(line);
+    step("plate 5s rest=pads");
+}
+
+/* Over 10 mm it is asked about, over 25 mm the sensors were placed anew; either can be passed over.
+ */
+START_TEST(a_board_that_lies_elsewhere_is_asked_about)
+{
+    const char *words;
+    double first_mm[2];
+    read_board(first_mm);
+    begin_after(first_mm, 9.0);
+    ck_assert_str_eq(next_command(&words), "target");
+    drive_end(&drive);
+    begin_after(first_mm, -13.0);
+    ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
+    ck_assert_msg(strstr(words, "board is 13 mm off the first day's") != NULL, "%s", words);
+    drive.sensor_mm[0] += 13.0; /* the clamp was put where it was */
+    step("plate 5s rest=pads");
+    ck_assert_str_eq(next_command(&words), "target");
+    drive_end(&drive);
+    begin_after(first_mm, 40.0);
+    ck_assert_str_eq(next_command(&words), "plate 5s rest=pads");
+    ck_assert_msg(strstr(words, "40 mm off the first day's: sensors placed anew") != NULL, "%s",
+                  words);
+    drive_do(&drive, "pass apart");
+    ck_assert_str_eq(next_command(&words), "target");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(a_knocked_sensor_asks_for_the_board)
+{
+    begin("practice row=3 length=60s pieces=4");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "target head=0 chest=0 sure=yes");
+    drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+    step("pass easy");
+    drive_do(&drive, "hold test settle=0s");
+    drive_samples(&drive, 100 * 50);
+    drive.sensor_mm[0] -= 12.0;
+    drive_finish(&drive);
+    ck_assert_int_eq(session_analysis(drive.session)->step_open[0], 1);
+    const char *words;
+    ck_assert_str_eq(next_command(&words), "build moved=yes");
+    ck_assert_msg(strstr(words, "hold 1 stepped") != NULL, "%s", words);
+    step("build moved=yes");
+    step("plate 5s rest=pads");
+    ck_assert_int_eq(session_analysis(drive.session)->step_open[0], 0);
+    waits_for("guess");
+    drive_end(&drive);
+}
+END_TEST
+
+/* Discomfort goes before length: at 4 a piece grows no longer, and after a morning over 2 the first
+ * one is a step shorter. */
+START_TEST(discomfort_goes_before_length)
+{
+    begin("practice row=3 length=40s pieces=6 morning=yes");
+    waits_for("how was it the morning after");
+    drive_do(&drive, "rating morning=yes neck=3");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "target head=0 chest=0 sure=yes");
+    drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+    step("pass easy");
+    drive_do(&drive, "pass test");
+    step("hold 32s piece told=heard"); /* 40 / 1.25 */
+    step("hold 32s piece told=after");
+    drive_do(&drive, "guess 9");
+    step("hold 32s piece told=heard"); /* grows no longer */
+    drive_end(&drive);
+    begin("practice row=3 length=40s pieces=6");
+    step("plate 5s rest=pads");
+    drive_do(&drive, "target head=0 chest=0 sure=yes");
+    drive_do(&drive, "band head=+300/-300 chest=+300/-300");
+    step("pass easy");
+    drive_do(&drive, "pass test");
+    drive_do(&drive, "rating neck=4");
+    step("hold 40s piece told=heard");
+    step("hold 40s piece told=after");
+    drive_do(&drive, "guess 9");
+    step("hold 40s piece told=heard");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(wrong_words_are_refused)
 {
     begin("practice");
     drive_refused(&drive, "practice row=9", "row");
     drive_refused(&drive, "practice held=maybe", "yes or no");
     drive_refused(&drive, "practice everything", "off");
+    drive_refused(&drive, "practice board_was=412", "head:412.5");
+    drive_refused(&drive, "practice board_was=head:2", "a range for each channel");
     drive_refused(&drive, "ride", "target");
     drive_refused(&drive, "hold test told=seen", "nothing is shown");
     drive_refused(&drive, "hold 60s piece told=loud", "none of");
@@ -161,6 +266,9 @@ int main(void)
     tcase_add_test(tests, a_whole_session);
     tcase_add_test(tests, a_base_day_is_a_test_alone);
     tcase_add_test(tests, the_target_does_not_move);
+    tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);
+    tcase_add_test(tests, a_knocked_sensor_asks_for_the_board);
+    tcase_add_test(tests, discomfort_goes_before_length);
     tcase_add_test(tests, wrong_words_are_refused);
     tcase_add_test(tests, a_ride_ends_with_stop);
     return test_main(suite);

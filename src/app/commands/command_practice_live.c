@@ -40,8 +40,15 @@ static void due_line(char *line, size_t size, const struct learning *learning)
         learning->feedback_row + 1, round(learning->piece.length_s), learning_pieces(learning),
         learning_base_wanted(learning) > 0 ? "yes" : "no",
         learning->asks == DISCOMFORT_SHORTER ? "yes" : "no", learning->has_target ? "yes" : "no");
+    if (learning_asks_morning(learning)) {
+        text_append(line, size, &used, " morning=yes");
+    }
     if (isfinite(learning->board_mm)) {
         text_append(line, size, &used, " board=%.1f", learning->board_mm);
+    }
+    for (int c = 0; c < learning->board_count; c++) {
+        text_append(line, size, &used, "%s%s:%.1f", c == 0 ? " board_was=" : ",",
+                    learning->board_channel[c], learning->board_range_mm[c]);
     }
 }
 
@@ -58,7 +65,7 @@ static void say_due(const struct learning *learning)
 static bool practise(const struct practice_asked *asked, const char *code, const char *rig,
                      const struct learning *learning, struct problem *problem)
 {
-    char rider[2 * NAME_SIZE + 32], quoted[2 * NAME_SIZE], due[128], carry[64];
+    char rider[2 * NAME_SIZE + 32], quoted[2 * NAME_SIZE], due[1024], carry[64];
     const char *lines[] = {rider, due, NULL};
     static struct live_outcome outcome;
     int64_t id = 0;

@@ -37,6 +37,8 @@ const struct form_kind_row *const form_kinds[FORMS] = {
     [FORM_AIR] = &form_air,
     [FORM_RIDE] = &form_ride,
     [FORM_RIDE_OUT] = &form_ride_out,
+    [FORM_FELT] = &form_felt,
+    [FORM_MORNING] = &form_morning,
 };
 
 /* ---- fields from the rows ---- */

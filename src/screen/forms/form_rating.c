@@ -2,7 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/form_kind.h"
 
-/* The rider's ratings of a setup. */
+#include "record/enum_words.h"
+
+/* The rider's ratings of a setup, and how practice was. */
 
 static const struct form_row rating_rows[] = {{.each = FORM_RATINGS}};
 
@@ -11,5 +13,28 @@ const struct form_kind_row form_rating = {
     .explanation = "0 nothing at all to 10 unbearable; empty = not asked",
     FORM_ROWS(rating_rows),
     .command = "rating",
+    .refusal = "nothing was asked yet: type at least one, or Esc",
+};
+
+/* What ends a session is asked for first. */
+static const struct form_row felt_rows[] = {
+    {FIELD_CHOICE, "sign", "tingling, shooting pain or blurred sight?", .list = &answer_words,
+     .none = "(not asked)"},
+    {.each = FORM_RATINGS},
+};
+
+const struct form_kind_row form_felt = {
+    .title = "HOW IT FELT",
+    .explanation = "0 nothing at all to 10 unbearable; empty = not asked; a yes to a sign ends it",
+    FORM_ROWS(felt_rows),
+    .command = "rating",
+    .refusal = "nothing was asked yet: type at least one, or Esc",
+};
+
+const struct form_kind_row form_morning = {
+    .title = "THE MORNING AFTER THE LAST PRACTICE",
+    .explanation = "0 nothing at all to 10 unbearable; empty = not asked",
+    FORM_ROWS(felt_rows),
+    .command = "rating morning=yes",
     .refusal = "nothing was asked yet: type at least one, or Esc",
 };
