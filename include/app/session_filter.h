@@ -22,6 +22,8 @@ extern const struct option_row filter_options[FILTER_OPTIONS];
     "  --since DAY    only those begun on this day (2026-01-10) or later\n"                        \
     "  --until DAY    only those begun on this day or before\n"
 
+/* '2026-01-10' as its first moment, where the reader is. */
+bool filter_read_day(const char *text, int64_t *unix_ms);
 /* Is anything asked for? */
 bool filter_is_set(const struct session_filter *filter);
 bool filter_fits(const struct session_filter *filter, const struct store_session *session);

@@ -12,6 +12,7 @@
 struct learning_report {
     const struct learning *learning;
     bool health;
+    int64_t since_ms; /* tables, CSV and JSON have tests and sessions from here on; 0: all */
     enum page_size size;
 };
 

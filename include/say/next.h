@@ -48,13 +48,16 @@ enum next_step {
     NEXT_BOARD, /* on the pads */
     NEXT_TEST,
     NEXT_GUESS,
-    NEXT_PIECE, /* a: this one, b: of so many; s: so long */
-    NEXT_FELT,  /* how it was */
+    NEXT_PIECE,       /* a: this one, b: of so many; s: so long */
+    NEXT_FELT,        /* how it was */
     NEXT_MORNING,     /* how it was the morning after the session before */
     NEXT_BOARD_APART, /* a: mm off where it was at first */
-    NEXT_STOP,  /* a sign to stop */
+    NEXT_STOP,        /* a sign to stop */
     NEXT_DONE,
     NEXT_TARGET_CARRIED,
+    NEXT_TARGET_PLANNED, /* as the coach has it */
+    NEXT_BAND_PLANNED,
+    NEXT_TEST_AT,     /* a: W */
     NEXT_BOARD_ANEW,  /* a: the same, so far that the sensors were fixed anew */
     NEXT_BOARD_AGAIN, /* a: the hold within which a level stepped */
     NEXT_END,

@@ -58,9 +58,9 @@ struct form_kind_row {
 /* The forms, by the file they stand in. */
 extern const struct form_kind_row form_setup, form_correct, form_frame; /* form_setup.c */
 extern const struct form_kind_row form_sensors, form_moved, form_slipped, form_plate, form_tape,
-    form_target;                               /* form_sensors.c */
-extern const struct form_kind_row form_check;  /* form_check.c */
-extern const struct form_kind_row form_band;   /* form_band.c */
+    form_target;                                                        /* form_sensors.c */
+extern const struct form_kind_row form_check;                           /* form_check.c */
+extern const struct form_kind_row form_band;                            /* form_band.c */
 extern const struct form_kind_row form_rating, form_felt, form_morning; /* form_rating.c */
 extern const struct form_kind_row form_rider, form_note, form_reject, form_settings, form_choose,
     form_export, form_minutes; /* form_session.c */

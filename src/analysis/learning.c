@@ -173,8 +173,8 @@ static void take_pieces(struct learning *learning, const struct session_record *
     int count = 0;
     bool sore = false; /* it goes before length */
     for (int item = 0; item < RATING_ITEMS; item++) {
-        sore = sore ||
-               (rating_fields[item].discomfort && day->discomfort[item] >= PIECE_DISCOMFORT);
+        sore =
+            sore || (rating_fields[item].discomfort && day->discomfort[item] >= PIECE_DISCOMFORT);
     }
     for (int h = 0; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];

@@ -486,8 +486,8 @@ enum measure_status hold_model_step_at(const struct series *series, double at_s,
     enum measure_status status = work != NULL ? MEASURE_OK : MEASURE_NO_MEMORY;
     struct stretch stretch = {0.0, series->duration_s};
     if (is_long(series)) {
-        stretch.from_s = fmin(fmax(0.0, at_s - STEP_STRETCH_S / 2.0),
-                              series->duration_s - STEP_STRETCH_S);
+        stretch.from_s =
+            fmin(fmax(0.0, at_s - STEP_STRETCH_S / 2.0), series->duration_s - STEP_STRETCH_S);
         stretch.to_s = stretch.from_s + STEP_STRETCH_S;
     }
     if (status == MEASURE_OK && !take_stretch(series, &stretch, 0.0, work)) {

@@ -84,7 +84,7 @@ static void kept_cell(struct table *table, const struct learning_test *test, int
 }
 
 static bool tests_table(struct paper *paper, const struct learning *learning, int channel,
-                        struct problem *problem)
+                        int64_t since_ms, struct problem *problem)
 {
     static const struct table_column columns[] = {
         {"test", TABLE_LEFT, false},
@@ -99,6 +99,9 @@ static bool tests_table(struct paper *paper, const struct learning *learning, in
     for (int t = 0; t < learning->test_count; t++) {
         const struct learning_test *test = &learning->test[t];
         char text[SAY_SIZE];
+        if (test->at_ms < since_ms) {
+            continue;
+        }
         say_day(text, sizeof text, test->at_ms);
         table_cell(table, text);
         table_cell(table, say_phases[test->phase]);
@@ -157,6 +160,9 @@ static bool days_table(struct paper *paper, const struct learning_report *report
     for (int d = 0; d < learning->day_count; d++) {
         const struct learning_day *day = &learning->day[d];
         char text[SAY_SIZE];
+        if (day->at_ms < report->since_ms) {
+            continue;
+        }
         say_day(text, sizeof text, day->at_ms);
         table_cell(table, text);
         table_cell_format(table, "%d", day->pieces);
@@ -217,7 +223,7 @@ bool learning_document(struct paper *paper, const struct learning_report *report
     }
     bool done = picture(paper, report, problem);
     for (int c = 0; done && c < learning->channel_count; c++) {
-        done = tests_table(paper, learning, c, problem);
+        done = tests_table(paper, learning, c, report->since_ms, problem);
     }
     done = done && days_table(paper, report, problem);
     if (done) {

@@ -56,8 +56,9 @@ static const struct {
     [NEXT_PIECE] = {"piece {a} of {b}, {s} s, after as long a rest: sit up", NEXT_OF_SESSION},
     [NEXT_FELT] = {"how was it? discomfort by region, numbness", NEXT_OF_SESSION},
     [NEXT_MORNING] = {"how was it the morning after the last time? by region", NEXT_OF_SESSION},
-    [NEXT_BOARD_APART] = {"the board is {a} mm off the first day's: look at the clamps, lay it again",
-                          NEXT_OF_BUILD},
+    [NEXT_BOARD_APART] =
+        {"the board is {a} mm off the first day's: look at the clamps, lay it again",
+         NEXT_OF_BUILD},
     [NEXT_BOARD_ANEW] = {"{a} mm off the first day's: sensors placed anew. Aim them, lay the board "
                          "again",
                          NEXT_OF_BUILD},
@@ -66,6 +67,10 @@ static const struct {
     [NEXT_STOP] = {"STOP: not again before the studio or a licensed clinician looked",
                    NEXT_NEVER_PASSED},
     [NEXT_TARGET_CARRIED] = {"take the target of the session before over", NEXT_OF_SESSION},
+    [NEXT_TARGET_PLANNED] = {"take the target of the coach's plan", NEXT_OF_SESSION},
+    [NEXT_BAND_PLANNED] = {"take the band of the coach's plan", NEXT_OF_SESSION},
+    [NEXT_TEST_AT] = {"the test at {a} W: 3 min, nothing shown; the tone begins and ends it",
+                      NEXT_OF_SESSION},
     [NEXT_DONE] = {"all is done for today: end the session", NEXT_NEVER_PASSED},
     [NEXT_END] = {"all is done: end the session", NEXT_NEVER_PASSED},
     [NEXT_ROUND_CLOSED] = {"compare, decide, export; or change the next part", NEXT_NEVER_PASSED},
@@ -89,7 +94,12 @@ enum next_step next_step_as(enum next_step step)
     case NEXT_HOLD_AGAIN:
         return NEXT_HOLD;
     case NEXT_TARGET_CARRIED:
+    case NEXT_TARGET_PLANNED:
         return NEXT_TARGET;
+    case NEXT_BAND_PLANNED:
+        return NEXT_BAND;
+    case NEXT_TEST_AT:
+        return NEXT_TEST;
     case NEXT_BOARD_ANEW:
         return NEXT_BOARD_APART;
     case NEXT_BOARD_AGAIN:

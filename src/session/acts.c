@@ -302,8 +302,9 @@ static bool same_practice(const struct practice_due *a, const struct practice_du
 {
     return a->on == b->on && a->base == b->base && a->row == b->row && a->pieces == b->pieces &&
            a->held == b->held && a->carried == b->carried && a->morning == b->morning &&
-           same_board(&a->board_first, &b->board_first) &&
-           same_number(a->length_s, b->length_s) && same_number(a->board_mm, b->board_mm);
+           same_board(&a->board_first, &b->board_first) && same_number(a->length_s, b->length_s) &&
+           same_number(a->board_mm, b->board_mm) && same_number(a->power_w, b->power_w) &&
+           text_equal(a->target, b->target) && text_equal(a->band, b->band);
 }
 
 static bool same_settings(const struct act_settings *a, const struct act_settings *b)

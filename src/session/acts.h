@@ -45,6 +45,9 @@ struct practice_due {
     bool morning;    /* how the morning after the last time was is asked for */
     double board_mm; /* the board's height, as it was said before; NAN: told from */
     struct board_first board_first;
+    /* of a coach's plan: what follows the words 'target' and 'band', "" = none; NAN: none */
+    char target[96], band[96];
+    double power_w;
 };
 
 /* Of the machine's state, what is no record: settings that stay, and what is in progress. */

@@ -59,14 +59,36 @@ static bool read_board_was(const struct words *words, struct board_first *first,
     return true;
 }
 
+/* target="head=884 chest=771" band="head=+10/-15" power=210W: as a coach planned it. */
+static bool read_planned(const struct words *words, struct practice_due *due,
+                         struct problem *problem)
+{
+    const char *target = words_value(words, "target"), *band = words_value(words, "band");
+    text_copy(due->target, sizeof due->target, target != NULL ? target : "");
+    text_copy(due->band, sizeof due->band, band != NULL ? band : "");
+    if ((target != NULL && strlen(target) >= sizeof due->target) ||
+        (band != NULL && strlen(band) >= sizeof due->band)) {
+        return problem_set(problem, "practice: a planned target or band is too long");
+    }
+    if (due->band[0] != '\0' && due->target[0] == '\0') {
+        return problem_set(problem, "practice: a band is about a target: say that, too");
+    }
+    return typed_read_key(words, "power", &typed_numbers[TYPED_RUN_POWER], &due->power_w, problem);
+}
+
 /* practice row=2 length=45s pieces=6 base=no held=no carried=yes morning=yes board=930
- * board_was=head:412.5,chest:371; practice off */
+ * board_was=head:412.5,chest:371 target="head=884" band="head=+10/-15" power=210W; practice off */
 bool command_practice(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"row",  "length",  "pieces", "base",
-                                       "held", "carried", "morning", "board", "board_was", NULL};
-    struct practice_due due = {
-        .on = true, .row = 1, .pieces = PIECES_USUAL, .length_s = PIECE_FIRST_S, .board_mm = NAN};
+    static const char *const keys[] = {"row",     "length",  "pieces", "base",      "held",
+                                       "carried", "morning", "board",  "board_was", "target",
+                                       "band",    "power",   NULL};
+    struct practice_due due = {.on = true,
+                               .row = 1,
+                               .pieces = PIECES_USUAL,
+                               .length_s = PIECE_FIRST_S,
+                               .board_mm = NAN,
+                               .power_w = NAN};
     const char *length = words_value(words, "length");
     if (words->count == 2 && words->word[1].key == NULL &&
         text_equal(words->word[1].value, "off")) {
@@ -81,7 +103,7 @@ bool command_practice(struct session *session, const struct words *words, struct
         !read_yes(words, "held", &due.held, problem) ||
         !read_yes(words, "carried", &due.carried, problem) ||
         !read_yes(words, "morning", &due.morning, problem) ||
-        !read_board_was(words, &due.board_first, problem) ||
+        !read_board_was(words, &due.board_first, problem) || !read_planned(words, &due, problem) ||
         !typed_read_key(words, "board", &typed_numbers[TYPED_PLATE_HEIGHT], &due.board_mm,
                         problem) ||
         (length != NULL && !typed_length(length, &due.length_s, problem))) {

@@ -11,7 +11,7 @@ struct next {
     enum next_step step;
     int a, b; /* its numbers (say/next.h) */
     enum view_next form;
-    char command[96];
+    char command[128];
     double hold_s; /* of a piece; 0: as the hour has it */
 };
 

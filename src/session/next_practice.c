@@ -67,8 +67,8 @@ static bool board_is_due(const struct session *session, struct next *next)
         *next = read_board(due, NEXT_BOARD, 0.0);
         return !next_passed(session, NEXT_BOARD);
     }
-    *next = read_board(due, apart_mm > BOARD_ANEW_MM ? NEXT_BOARD_ANEW : NEXT_BOARD_APART,
-                       apart_mm);
+    *next =
+        read_board(due, apart_mm > BOARD_ANEW_MM ? NEXT_BOARD_ANEW : NEXT_BOARD_APART, apart_mm);
     return apart_mm > BOARD_APART_MM && !next_passed(session, NEXT_BOARD_APART);
 }
 
@@ -96,8 +96,8 @@ static bool guess_is_due(const struct session *session)
            hold->status == HOLD_COMPLETE;
 }
 
-/* The worst of all regions as it was told last: today's, or of the morning after the last time; NAN:
- * not told. */
+/* The worst of all regions as it was told last: today's, or of the morning after the last time;
+ * NAN: not told. */
 static double worst_discomfort(const struct session *session, bool morning)
 {
     double worst = NAN;
@@ -186,7 +186,11 @@ static struct next take_target(const struct session *session)
 {
     struct next next = next_by_command(NEXT_TARGET, "target");
     char code[40];
-    if (session->settings.practice.carried) {
+    const struct practice_due *due = &session->settings.practice;
+    if (due->target[0] != '\0') {
+        next.step = NEXT_TARGET_PLANNED;
+        snprintf(next.command, sizeof next.command, "target %s", due->target);
+    } else if (due->carried) {
         next.step = NEXT_TARGET_CARRIED;
         words_quote(code, sizeof code, session->record.rider.code);
         snprintf(next.command, sizeof next.command, "carry %s target", code);
@@ -211,6 +215,11 @@ struct next next_in_practice(const struct session *session)
     if (session->target < 0 && !next_passed(session, NEXT_TARGET)) {
         return take_target(session);
     }
+    if (session->band < 0 && due->band[0] != '\0' && !next_passed(session, NEXT_BAND)) {
+        next = next_by_command(NEXT_BAND_PLANNED, "");
+        snprintf(next.command, sizeof next.command, "band %s", due->band);
+        return next;
+    }
     if (session->band < 0 && next_has_band_suggested(session) && !next_passed(session, NEXT_BAND)) {
         return next_by_command(NEXT_BAND, "band suggested");
     }
@@ -218,7 +227,9 @@ struct next next_in_practice(const struct session *session)
         return next_by_command(NEXT_EASY, "pass easy");
     }
     if (holds_for(session, PURPOSE_TEST) == 0 && !next_passed(session, NEXT_TEST)) {
-        return next_by_command(NEXT_TEST, "hold test");
+        next = next_by_command(isnan(due->power_w) ? NEXT_TEST : NEXT_TEST_AT, "hold test");
+        next.a = isnan(due->power_w) ? 0 : (int)lround(due->power_w);
+        return next;
     }
     if (guess_is_due(session) && !next_passed(session, NEXT_GUESS)) {
         return next_by_form(NEXT_GUESS, VIEW_NEXT_WAIT, 0);

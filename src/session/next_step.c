@@ -121,7 +121,8 @@ static bool next_on_build(const struct session *session, const struct plan_of_ho
 {
     if (plan->holds == 0 && session->target < 0 && !next_passed(session, NEXT_TARGET)) {
         *next = next_by_command(NEXT_TARGET, "target");
-    } else if (session->band < 0 && next_has_band_suggested(session) && !next_passed(session, NEXT_BAND)) {
+    } else if (session->band < 0 && next_has_band_suggested(session) &&
+               !next_passed(session, NEXT_BAND)) {
         *next = next_by_command(NEXT_BAND, "band suggested");
     } else if (plan->holds < plan->holds_wanted && !next_passed(session, NEXT_HOLD)) {
         *next = plan->holds < plan->asked.each.holds
@@ -202,12 +203,13 @@ static struct next next_with_choice(const struct session *session)
             next.a = chosen;
             return next;
         }
-        if (own_target && !own_band && next_has_band_suggested(session) && !next_passed(session, NEXT_OWN_BAND)) {
+        if (own_target && !own_band && next_has_band_suggested(session) &&
+            !next_passed(session, NEXT_OWN_BAND)) {
             return next_by_command(NEXT_OWN_BAND, "band suggested");
         }
     }
     return !next_passed(session, NEXT_SHEET) ? next_by_form(NEXT_SHEET, VIEW_NEXT_SHEET, 0)
-                                        : next_by_form(NEXT_END, VIEW_NEXT_END, 0);
+                                             : next_by_form(NEXT_END, VIEW_NEXT_END, 0);
 }
 
 /* What was chosen leads, but for one who goes on trying others after it. */

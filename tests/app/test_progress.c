@@ -199,6 +199,50 @@ START_TEST(a_ride_by_the_minute)
 }
 END_TEST
 
+/* A week for the coach: what was ridden in it, beside what all of it shows. */
+START_TEST(a_week_alone)
+{
+    four_weeks();
+    struct program_result result = ASK("progress", "R-07", "--json", "--since", "2026-01-19");
+    struct json_value *json = program_json(&result, 0);
+    ck_assert_str_eq(json_text_at(json, "channels/0/practice/verdict"), "better");
+    ck_assert(strstr(json_text_at(json, "tests/0/started"), "2026-01-19") != NULL);
+    ck_assert_ptr_null(json_at(json, "tests/3"));
+    ck_assert_ptr_null(json_at(json, "sessions/3"));
+    ck_assert_ptr_nonnull(json_at(json, "sessions/2"));
+    json_free(json);
+    program_free(&result);
+    result = ASK("progress", "R-07", "--since", "January");
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
+}
+END_TEST
+
+/* What is no word of a plan is refused with its line, before a screen opens. */
+START_TEST(a_plan_that_is_none_is_refused)
+{
+    static const struct {
+        const char *plan, *says;
+    } plans[] = {
+        {"target head=884\n\n# so far\nexport all.pdf\n", "plan.txt:4: 'export' is no word"},
+        {"practice row=2 held=no\n", "plan.txt:1: a plan says row, length, pieces and power"},
+        {"practice everything\n", "not 'everything'"},
+        {"band head=+10/-10\n", "a band is about a target"},
+        {"target head=884\ntarget head=885\n", "plan.txt:2: this was said before"},
+        {"note \"open\n", "plan.txt:1: "},
+    };
+    folder = program_folder();
+    day("2026-01-09T18:00:00Z", test_alone, 0);
+    for (size_t i = 0; i < sizeof plans / sizeof plans[0]; i++) {
+        program_write_file(folder, "plan.txt", plans[i].plan);
+        struct program_result result = ASK("practice", "R-07", "--plan", "plan.txt");
+        ck_assert_int_ne(result.status, 0);
+        ck_assert_msg(strstr(result.errors, plans[i].says) != NULL, "%s", result.errors);
+        program_free(&result);
+    }
+}
+END_TEST
+
 START_TEST(wrong_use_is_told)
 {
     folder = program_folder();
@@ -227,6 +271,8 @@ int main(void)
     tcase_add_test(tests, a_sign_to_stop_stops);
     tcase_add_test(tests, files_of_each_kind);
     tcase_add_test(tests, a_ride_by_the_minute);
+    tcase_add_test(tests, a_week_alone);
+    tcase_add_test(tests, a_plan_that_is_none_is_refused);
     tcase_add_test(tests, wrong_use_is_told);
     return test_main(suite);
 }

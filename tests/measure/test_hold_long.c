@@ -59,7 +59,8 @@ START_TEST(who_tires_has_not_stepped)
 }
 END_TEST
 
-/* A third channel's question: by how much did this one move at 700 s? Not by what it rose around. */
+/* A third channel's question: by how much did this one move at 700 s? Not by what it rose around.
+ */
 START_TEST(beside_a_rise_only_what_is_sudden_counts)
 {
     struct random_source random;

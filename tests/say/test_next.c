@@ -41,13 +41,15 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_GUESS] = "guess: how many tenths in the band? 0 to 9, or plus for all",
         [NEXT_PIECE] = "piece 1 of 2, 30 s, after as long a rest: sit up",
         [NEXT_FELT] = "how was it? discomfort by region, numbness",
+        [NEXT_TARGET_PLANNED] = "take the target of the coach's plan",
+        [NEXT_BAND_PLANNED] = "take the band of the coach's plan",
+        [NEXT_TEST_AT] = "the test at 1 W: 3 min, nothing shown; the tone begins and ends it",
         [NEXT_MORNING] = "how was it the morning after the last time? by region",
         [NEXT_BOARD_APART] =
             "the board is 1 mm off the first day's: look at the clamps, lay it again",
         [NEXT_BOARD_ANEW] =
             "1 mm off the first day's: sensors placed anew. Aim them, lay the board again",
-        [NEXT_BOARD_AGAIN] =
-            "sensor or rider? hold 1 stepped: off the bike, and the board again",
+        [NEXT_BOARD_AGAIN] = "sensor or rider? hold 1 stepped: off the bike, and the board again",
         [NEXT_STOP] = "STOP: not again before the studio or a licensed clinician looked",
         [NEXT_TARGET_CARRIED] = "take the target of the session before over",
         [NEXT_DONE] = "all is done for today: end the session",

@@ -221,6 +221,26 @@ START_TEST(discomfort_goes_before_length)
 }
 END_TEST
 
+/* A coach's target and band are taken as they are, and the test says at which power. */
+START_TEST(a_plan_leads)
+{
+    const char *words;
+    begin("practice carried=yes target=\"head=0 chest=0 sure=yes\" "
+          "band=\"head=+300/-300 chest=+300/-300\" power=210W");
+    step("plate 5s rest=pads");
+    step("target head=0 chest=0 sure=yes");
+    step("band head=+300/-300 chest=+300/-300");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert_double_eq(record->band[0].cue[0].band_above_mm, 300.0);
+    step("pass easy");
+    ck_assert_str_eq(next_command(&words), "hold test");
+    ck_assert_msg(strstr(words, "the test at 210 W") != NULL, "%s", words);
+    drive_refused(&drive, "practice band=\"head=+10/-10\"", "target");
+    drive_refused(&drive, "practice power=lots", "power");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(wrong_words_are_refused)
 {
     begin("practice");
@@ -269,6 +289,7 @@ int main(void)
     tcase_add_test(tests, a_board_that_lies_elsewhere_is_asked_about);
     tcase_add_test(tests, a_knocked_sensor_asks_for_the_board);
     tcase_add_test(tests, discomfort_goes_before_length);
+    tcase_add_test(tests, a_plan_leads);
     tcase_add_test(tests, wrong_words_are_refused);
     tcase_add_test(tests, a_ride_ends_with_stop);
     return test_main(suite);

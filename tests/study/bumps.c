@@ -1,8 +1,8 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-/* Is a sensor found that was bumped in a hold or a ride? The virtual rig's riders, whose head sensor
- * is knocked up by 8 mm at a time of its own; heights at 10 readings a second with a sensor's noise.
- * The table stands in docs/measures.md.
+/* Is a sensor found that was bumped in a hold or a ride? The virtual rig's riders, whose head
+ * sensor is knocked up by 8 mm at a time of its own; heights at 10 readings a second with a
+ * sensor's noise. The table stands in docs/measures.md.
  *
  *     bumps [HOLDS [SEED]]      200 holds a row, seed 20250101
  */
@@ -61,8 +61,7 @@ static bool ride(struct virtual_rig *rig, struct random_source *random, struct r
         ridden->valid[i] = 1;
         for (int c = 0; c < CHANNELS; c++) {
             first_mm[c] = i == 0 ? truth.sensor_height_mm[c] : first_mm[c];
-            double seen_mm =
-                truth.body_height_mm[c] - (truth.sensor_height_mm[c] - first_mm[c]);
+            double seen_mm = truth.body_height_mm[c] - (truth.sensor_height_mm[c] - first_mm[c]);
             ridden->height_mm[c][i] = rint(seen_mm + NOISE_MM * random_normal(random));
         }
     }

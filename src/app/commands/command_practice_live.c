@@ -4,6 +4,7 @@
 #include "app/commands.h"
 #include "app/live.h"
 #include "app/options.h"
+#include "app/practice_plan.h"
 #include "app/practised.h"
 #include "base/text.h"
 #include "base/words.h"
@@ -22,24 +23,51 @@
 
 struct practice_asked {
     char store[4096];
-    const char *health, *tones;
+    const char *health, *tones, *plan;
 };
 
 static const struct option_row options[] = {
     {"store", OPTION_COPY, OPTION_INTO(practice_asked, store)},
     {"health", OPTION_TEXT, OPTION_INTO(practice_asked, health)},
     {"tones", OPTION_TEXT, OPTION_INTO(practice_asked, tones)},
+    {"plan", OPTION_TEXT, OPTION_INTO(practice_asked, plan)},
 };
 
-static void due_line(char *line, size_t size, const struct learning *learning)
+/* Has the plan a word of this? Then it goes before what follows from the tests. */
+static bool planned(const struct practice_plan *plan, const char *key)
 {
+    struct words words;
+    char line[sizeof plan->practice + 16];
+    snprintf(line, sizeof line, "practice %s", plan->practice);
+    return words_split(line, &words, NULL) && words_value(&words, key) != NULL;
+}
+
+static void due_line(char *line, size_t size, const struct learning *learning,
+                     const struct practice_plan *plan)
+{
+    char target[2 * sizeof plan->target], band[2 * sizeof plan->band];
     size_t used = 0;
     text_copy(line, size, "");
-    text_append(
-        line, size, &used, "practice row=%d length=%.0fs pieces=%d base=%s held=%s carried=%s",
-        learning->feedback_row + 1, round(learning->piece.length_s), learning_pieces(learning),
-        learning_base_wanted(learning) > 0 ? "yes" : "no",
-        learning->asks == DISCOMFORT_SHORTER ? "yes" : "no", learning->has_target ? "yes" : "no");
+    text_append(line, size, &used, "practice base=%s held=%s carried=%s",
+                learning_base_wanted(learning) > 0 ? "yes" : "no",
+                learning->asks == DISCOMFORT_SHORTER ? "yes" : "no",
+                learning->has_target ? "yes" : "no");
+    if (!planned(plan, "row")) {
+        text_append(line, size, &used, " row=%d", learning->feedback_row + 1);
+    }
+    if (!planned(plan, "length")) {
+        text_append(line, size, &used, " length=%.0fs", round(learning->piece.length_s));
+    }
+    if (!planned(plan, "pieces")) {
+        text_append(line, size, &used, " pieces=%d", learning_pieces(learning));
+    }
+    text_append(line, size, &used, "%s%s", plan->practice[0] != '\0' ? " " : "", plan->practice);
+    if (plan->target[0] != '\0') {
+        words_quote(target, sizeof target, plan->target);
+        words_quote(band, sizeof band, plan->band);
+        text_append(line, size, &used, " target=%s%s%s", target,
+                    plan->band[0] != '\0' ? " band=" : "", plan->band[0] != '\0' ? band : "");
+    }
     if (learning_asks_morning(learning)) {
         text_append(line, size, &used, " morning=yes");
     }
@@ -53,26 +81,34 @@ static void due_line(char *line, size_t size, const struct learning *learning)
 }
 
 /* On standard output before the screen opens: it stands there again when that is left. */
-static void say_due(const struct learning *learning)
+static void say_due(const struct learning *learning, const struct practice_plan *plan)
 {
     char next[NEXT_SENTENCES][512];
     int sentences = say_next_session(learning, next);
     for (int i = 0; i < sentences; i++) {
         text_print(stdout, "%s\n", next[i]);
     }
+    const char *const lines[] = {plan->target, plan->band, plan->practice, plan->note};
+    static const char *const words[] = {"target ", "band ", "practice ", ""};
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        if (lines[i][0] != '\0') {
+            text_print(stdout, "The coach's plan: %s%s\n", words[i], lines[i]);
+        }
+    }
 }
 
 static bool practise(const struct practice_asked *asked, const char *code, const char *rig,
-                     const struct learning *learning, struct problem *problem)
+                     const struct learning *learning, const struct practice_plan *plan,
+                     struct problem *problem)
 {
     char rider[2 * NAME_SIZE + 32], quoted[2 * NAME_SIZE], due[1024], carry[64];
-    const char *lines[] = {rider, due, NULL};
+    const char *lines[] = {rider, due, plan->note[0] != '\0' ? plan->note : NULL, NULL};
     static struct live_outcome outcome;
     int64_t id = 0;
     words_quote(quoted, sizeof quoted, code);
     snprintf(rider, sizeof rider, "rider %s%s%s", quoted, asked->health != NULL ? " health=" : "",
              asked->health != NULL ? asked->health : "");
-    due_line(due, sizeof due, learning);
+    due_line(due, sizeof due, learning, plan);
     if (!carry_find(asked->store, code, NULL, &id, problem)) {
         return false;
     }
@@ -93,7 +129,8 @@ static bool practise(const struct practice_asked *asked, const char *code, const
 
 static int run(int argc, char **argv)
 {
-    struct practice_asked asked = {"", NULL, NULL};
+    struct practice_asked asked = {.store = ""};
+    struct practice_plan plan = {.target = ""};
     struct problem problem = {PROBLEM_NONE, ""};
     const struct option_set sets[] = {OPTION_SET(options, &asked), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, &problem)) {
@@ -108,14 +145,17 @@ static int run(int argc, char **argv)
     if (asked.store[0] == '\0' && !store_default_path(asked.store, sizeof asked.store, &problem)) {
         return command_fail(&problem);
     }
+    if (asked.plan != NULL && !practice_plan_read(asked.plan, &plan, &problem)) {
+        return command_fail(&problem);
+    }
     struct learning *learning = practised_load(asked.store, argv[optind], &problem);
     if (learning == NULL) {
         return command_fail(&problem);
     }
-    say_due(learning);
+    say_due(learning, &plan);
     bool done = learning->asks < DISCOMFORT_STUDIO
                     ? practise(&asked, argv[optind], argc == optind + 2 ? argv[optind + 1] : NULL,
-                               learning, &problem)
+                               learning, &plan, &problem)
                     : problem_set(&problem, "no practice: see above");
     free(learning);
     return done ? EXIT_SUCCESS : command_fail(&problem);
@@ -134,6 +174,9 @@ const struct command command_practice_live = {
         "follows\n"
         "from the sessions before ('holdline progress'); docs/practice.md has the rules.\n"
         "  --health yes|no  may discomfort be kept? Asked for only after a yes\n"
+        "  --plan FILE      what a coach wants practised: target, band, practice, note (lines as "
+        "in "
+        "scripts)\n"
         "  --tones WHERE    as with 'live'\n"
         "  --store FILE     the store (default: HOLDLINE_STORE, else the data folder's)\n",
     .run = run,

@@ -4,6 +4,7 @@
 #include "app/loaded_session.h"
 #include "app/options.h"
 #include "app/practised.h"
+#include "app/session_filter.h"
 #include "app/standard_output.h"
 #include "base/text.h"
 #include "report/learning.h"
@@ -18,7 +19,14 @@
 struct progress_asked {
     const char *store_path;
     bool json, csv, replace, health;
+    int64_t since_ms;
 };
+
+static bool take_since(void *asked, const char *text, struct problem *problem)
+{
+    (void)problem;
+    return filter_read_day(text, &((struct progress_asked *)asked)->since_ms);
+}
 
 static const struct option_row options[] = {
     {"store", OPTION_TEXT, OPTION_INTO(progress_asked, store_path)},
@@ -26,6 +34,7 @@ static const struct option_row options[] = {
     {"csv", OPTION_YES, OPTION_INTO(progress_asked, csv)},
     {"replace", OPTION_YES, OPTION_INTO(progress_asked, replace)},
     {"health", OPTION_YES, OPTION_INTO(progress_asked, health)},
+    {"since", OPTION_OWN, .wants = "a day such as 2026-01-10", .take = take_since},
 };
 
 static const struct {
@@ -75,7 +84,7 @@ static bool write_out(const struct progress_asked *asked, const struct learning_
 
 static int run(int argc, char **argv)
 {
-    struct progress_asked asked = {NULL, false, false, false, false};
+    struct progress_asked asked = {.store_path = NULL};
     struct problem problem = {PROBLEM_NONE, ""};
     const struct option_set sets[] = {OPTION_SET(options, &asked), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, &problem)) {
@@ -94,7 +103,8 @@ static int run(int argc, char **argv)
     }
     /* on this screen it is the rider's own; in a file it goes to others */
     bool shown = file == NULL && !asked.json && !asked.csv;
-    const struct learning_report report = {learning, asked.health || shown, PAGE_A4};
+    const struct learning_report report = {learning, asked.health || shown, asked.since_ms,
+                                           PAGE_A4};
     bool done = file != NULL ? write_file(file, &asked, &report, &problem)
                              : write_out(&asked, &report, &problem);
     free(learning);
@@ -113,6 +123,9 @@ const struct command command_progress = {
         "more\n"
         "tests; how long the posture is kept; what was left out, and why; what comes next.\n"
         "  --health       discomfort goes into the file (without, it stays at home)\n"
+        "  --since DAY    tables, CSV and JSON have what was ridden on this day (2026-01-10) or "
+        "later: a\n"
+        "                 week for the coach; what the tests show is of all of them\n"
         "  --json, --csv  for programs, on standard output\n"
         "  --replace      may overwrite the file (else an existing file is left "
         "alone)\n"

@@ -11,8 +11,7 @@
 
 #define DAY_MS 86400000
 
-/* '2026-01-10' as its first moment. */
-static bool read_day(const char *text, int64_t *unix_ms)
+bool filter_read_day(const char *text, int64_t *unix_ms)
 {
     char whole[64];
     int64_t at_us = 0;
@@ -28,14 +27,14 @@ static bool read_day(const char *text, int64_t *unix_ms)
 static bool take_since(void *filter, const char *text, struct problem *problem)
 {
     (void)problem;
-    return read_day(text, &((struct session_filter *)filter)->since_ms);
+    return filter_read_day(text, &((struct session_filter *)filter)->since_ms);
 }
 
 static bool take_until(void *filter, const char *text, struct problem *problem)
 {
     int64_t *until_ms = &((struct session_filter *)filter)->until_ms;
     (void)problem;
-    bool read = read_day(text, until_ms);
+    bool read = filter_read_day(text, until_ms);
     *until_ms += read ? DAY_MS : 0;
     return read;
 }

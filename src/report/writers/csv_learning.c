@@ -86,7 +86,8 @@ bool report_learning_csv(FILE *stream, const struct learning_report *report,
     headings(&csv, report->health);
     for (int t = 0; t < report->learning->test_count; t++) {
         for (int c = 0; c < report->learning->channel_count; c++) {
-            if (report->learning->test[t].has[c]) {
+            if (report->learning->test[t].has[c] &&
+                report->learning->test[t].at_ms >= report->since_ms) {
                 row(&csv, report, &report->learning->test[t], c);
             }
         }

@@ -141,12 +141,16 @@ bool report_learning_json(FILE *stream, const struct learning_report *report,
     json_array_end(json);
     json_array_member(json, "tests");
     for (int t = 0; t < learning->test_count; t++) {
-        test_object(json, learning, t);
+        if (learning->test[t].at_ms >= report->since_ms) {
+            test_object(json, learning, t);
+        }
     }
     json_array_end(json);
     json_array_member(json, "sessions");
     for (int d = 0; d < learning->day_count; d++) {
-        day_object(json, report, d);
+        if (learning->day[d].at_ms >= report->since_ms) {
+            day_object(json, report, d);
+        }
     }
     json_array_end(json);
     json_array_member(json, "next");
