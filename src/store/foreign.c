@@ -151,6 +151,7 @@ static void expect_version(struct expected *expected, int64_t version)
     }
     if (version >= RESULTS_SINCE) {
         expect_all(expected, store_result_tables_sql);
+        expect_all(expected, store_result_drag_sql);
     }
     expect_all(expected, store_views_sql);
 }

@@ -127,7 +127,8 @@ static bool make_tables(struct store *store, struct problem *problem)
     }
     return done && execute_all(store, store_last_tables_sql, "making", problem) &&
            execute_all(store, store_sum_tables_sql, "making", problem) &&
-           execute_all(store, store_result_tables_sql, "making", problem);
+           execute_all(store, store_result_tables_sql, "making", problem) &&
+           execute_all(store, store_result_drag_sql, "making", problem);
 }
 
 bool store_create_schema(struct store *store, struct problem *problem)

@@ -5,6 +5,7 @@
 #include "analysis/hold_use.h"
 #include "database.h"
 #include "measure/hold_measures.h"
+#include "results_drag.h"
 #include "say/difference.h"
 #include "say/holds.h"
 #include "say/say.h"
@@ -200,7 +201,7 @@ static bool put_all(struct store *store, int64_t id, const struct session_record
             done = !analysis->body[c] || put_setup(store, id, record, analysis, setup, c, problem);
         }
     }
-    return done;
+    return done && store_results_write_drag(store, id, record, analysis, problem);
 }
 
 bool store_results_write(struct store *store, int64_t id, const struct session_record *record,

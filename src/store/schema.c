@@ -133,6 +133,38 @@ const char *const store_views_sql[] = {
     " w.version AS version FROM result_setup r JOIN result w ON w.session_id = r.session_id"
     " WHERE r.verdict IS NOT NULL",
 
+    "CREATE VIEW run_sheet AS SELECT k.session_id AS session, k.number AS run, t.number AS setup,"
+    " t.intent AS intent, k.file AS file, k.laps AS laps, r.used AS used, r.why_not AS why_not,"
+    " r.legs AS legs, r.legs_used AS legs_used, r.drag_m2 AS drag_m2,"
+    " r.speed_m_per_s AS speed_m_per_s, r.wind_m_per_s AS wind_m_per_s,"
+    " r.density_kg_per_m3 AS density_kg_per_m3, k.power_w AS power_w,"
+    " k.heart_per_min AS heart_per_min, k.effort AS effort, w.version AS version"
+    " FROM run k JOIN setup t ON t.session_id = k.session_id AND t.place = k.setup"
+    " LEFT JOIN result w ON w.session_id = k.session_id"
+    " LEFT JOIN result_run r ON r.session_id = k.session_id AND r.run = k.number"
+    " WHERE NOT k.undone",
+
+    "CREATE VIEW leg_sheet AS SELECT l.session_id AS session, k.number AS run, l.number AS leg,"
+    " t.number AS setup, CASE WHEN s.course = 'laps' THEN 'lap' WHEN l.back THEN 'back'"
+    "  ELSE 'out' END AS way,"
+    " nullif(l.pair, 0) AS pair, l.length_m AS length_m, l.duration_s AS seconds,"
+    " l.work_j / l.duration_s AS power_w, l.speed_m_per_s AS speed_m_per_s, r.used AS used,"
+    " r.why_not AS why_not, r.drag_m2 AS drag_m2, r.wind_m_per_s AS wind_m_per_s,"
+    " w.version AS version FROM leg l JOIN session s ON s.id = l.session_id"
+    " JOIN run k ON k.session_id = l.session_id AND k.place = l.run"
+    " JOIN setup t ON t.session_id = k.session_id AND t.place = k.setup"
+    " LEFT JOIN result w ON w.session_id = l.session_id"
+    " LEFT JOIN result_leg r ON r.session_id = l.session_id AND r.run = k.number"
+    "  AND r.leg = l.number WHERE NOT l.undone AND NOT k.undone",
+
+    "CREATE VIEW setup_drag AS SELECT r.session_id AS session, r.setup AS setup,"
+    " t.intent AS intent, r.runs AS runs, r.drag_m2 AS drag_m2,"
+    " r.level_half_width_m2 AS level_half_width_m2, w.baseline_setup AS baseline,"
+    " r.difference_m2 AS difference_m2, r.low_m2 AS low_m2, r.high_m2 AS high_m2,"
+    " r.verdict AS verdict, r.words AS words, w.version AS version"
+    " FROM result_drag r JOIN result w ON w.session_id = r.session_id"
+    " JOIN setup t ON t.session_id = r.session_id AND t.number = r.setup AND NOT t.undone",
+
     "CREATE VIEW other_reading AS SELECT session, n, sample, seconds, channel,"
     " other_value AS value, quality FROM reading WHERE role = 'auxiliary'",
 
@@ -193,5 +225,6 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_LEG},
     {.from = 8, .table = TABLE_LEG_PIECE},
     {.from = 8, .sql = store_result_tables_sql},
+    {.from = 8, .sql = store_result_drag_sql},
 };
 const int store_migration_count = (int)(sizeof store_migrations / sizeof store_migrations[0]);

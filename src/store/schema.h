@@ -29,6 +29,7 @@ void store_table_sql(enum stored_table_id table, char *sql, size_t size);
 void store_table_sql_of(enum stored_table_id table, int64_t version, char *sql, size_t size);
 /* What was worked out (results.c), from this version on. */
 #define RESULTS_SINCE 9
+extern const char *const store_result_drag_sql[]; /* results_drag.c */
 extern const char *const store_result_tables_sql[];
 /* The statement that adds a column to a store of before; "" where the table has it. */
 void store_column_sql(enum stored_table_id table, const char *key, char *sql, size_t size);

@@ -28,13 +28,18 @@ static const char script[] =
     "setup 1 \"as it came\"\nhold 21s free settle=1s\nhold 21s free settle=1s\n"
     "setup 2 \"pads down\" pad_rise=25\nhold 21s free settle=1s\nhold 21s free settle=1s\nend\n";
 
-static sqlite3 *open_plain(const char *folder)
+static sqlite3 *open_store(const char *folder, const char *name)
 {
     char path[512];
     sqlite3 *db = NULL;
-    snprintf(path, sizeof path, "%s/s.db", folder);
+    snprintf(path, sizeof path, "%s/%s", folder, name);
     ck_assert_int_eq(sqlite3_open_v2(path, &db, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
     return db;
+}
+
+static sqlite3 *open_plain(const char *folder)
+{
+    return open_store(folder, "s.db");
 }
 
 static double number(sqlite3 *db, const char *sql)
@@ -73,7 +78,8 @@ static void cell(const char *csv, int line, const char *heading, char *text, siz
     snprintf(text, size, "%.*s", (int)strcspn(at, ",\r"), at);
 }
 
-static void is_same(sqlite3 *db, const char *sql, const char *csv, int line, const char *heading)
+static void is_within(sqlite3 *db, const char *sql, const char *csv, int line, const char *heading,
+                      double within)
 {
     char text[128];
     double wanted = (double)NAN, found = number(db, sql);
@@ -81,8 +87,13 @@ static void is_same(sqlite3 *db, const char *sql, const char *csv, int line, con
     if (text[0] != '\0') {
         ck_assert(text_to_double(text, &wanted));
     }
-    ck_assert_msg((isnan(wanted) && isnan(found)) || fabs(found - wanted) <= 0.00501, "%s: %s, %f",
+    ck_assert_msg((isnan(wanted) && isnan(found)) || fabs(found - wanted) <= within, "%s: %s, %f",
                   heading, text, found);
+}
+
+static void is_same(sqlite3 *db, const char *sql, const char *csv, int line, const char *heading)
+{
+    is_within(db, sql, csv, line, heading, 0.00501);
 }
 
 START_TEST(sql_and_csv_have_the_same_numbers)
@@ -143,6 +154,48 @@ START_TEST(sql_and_csv_have_the_same_numbers)
 }
 END_TEST
 
+/* The demo's day: 8 runs out and back, twice each way; a setup with pads down has less drag. */
+START_TEST(sql_has_a_day_of_runs)
+{
+    const char *folder = program_folder();
+    char sql[200];
+    must(RUN(folder, "demo", "--headless", "--drag"));
+    must(RUN(folder, "export", "1", "a-runs.csv", "--store", "holdline-demo-drag.db"));
+    char *runs = program_read_file(folder, "a-runs.csv", NULL);
+    sqlite3 *db = open_store(folder, "holdline-demo-drag.db");
+    ck_assert_int_eq((int)number(db, "SELECT count(*) FROM run_sheet"), 8);
+    ck_assert_int_eq((int)number(db, "SELECT count(*) FROM leg_sheet"), 32);
+    for (int line = 1; line <= 32; line++) {
+        static const struct {
+            const char *column, *heading;
+        } columns[] = {{"round(drag_m2, 5)", "drag_m2"},
+                       {"round(wind_m_per_s, 3)", "wind_m_per_s"},
+                       {"round(length_m, 2)", "length_m"},
+                       {"setup", "setup"}};
+        int run = (line + 3) / 4, leg = (line - 1) % 4 + 1;
+        for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++) {
+            snprintf(sql, sizeof sql, "SELECT %s FROM leg_sheet WHERE run=%d AND leg=%d",
+                     columns[i].column, run, leg);
+            is_within(db, sql, runs, line, columns[i].heading, 1e-9);
+        }
+        snprintf(sql, sizeof sql, "SELECT round(drag_m2, 5) FROM run_sheet WHERE run=%d", run);
+        is_within(db, sql, runs, line, "run_drag_m2", 1e-9);
+    }
+    ck_assert_int_eq((int)number(db, "SELECT sum(legs_used) FROM run_sheet"),
+                     (int)number(db, "SELECT count(*) FROM leg_sheet WHERE used"));
+    ck_assert_int_eq((int)number(db, "SELECT count(*) FROM setup_drag WHERE runs = 4 AND drag_m2 "
+                                     "BETWEEN 0.2 AND 0.3 AND level_half_width_m2 > 0"),
+                     2);
+    ck_assert_int_eq((int)number(db, "SELECT count(*) FROM setup_drag WHERE setup = 2 AND baseline "
+                                     "= 1 AND verdict = 'lower' AND high_m2 < 0 AND low_m2 < "
+                                     "difference_m2 AND words LIKE 'lower by %'"),
+                     1);
+    sqlite3_close(db);
+    free(runs);
+    program_folder_remove(folder);
+}
+END_TEST
+
 /* A session that was merged has none until they are asked for; then they are the same. */
 START_TEST(results_are_made_where_a_session_has_none)
 {
@@ -176,6 +229,7 @@ int main(void)
     TCase *tests = tcase_create("results");
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, sql_and_csv_have_the_same_numbers);
+    tcase_add_test(tests, sql_has_a_day_of_runs);
     tcase_add_test(tests, results_are_made_where_a_session_has_none);
     suite_add_tcase(suite, tests);
     return test_main(suite);
