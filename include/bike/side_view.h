@@ -32,6 +32,9 @@ struct side_mark {
     struct point at;
 };
 
+/* The seat tube of a drawing in which none is known (ours: nothing is worked out from it). */
+#define SIDE_SEAT_ANGLE_DEG 74.0
+
 #define SIDE_STROKES_MAX 40
 #define SIDE_MARKS_MAX 24
 

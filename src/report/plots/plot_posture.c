@@ -4,6 +4,7 @@
  * wheels and body are there to find one's way. */
 #include "base/angle.h"
 #include "base/text.h"
+#include "bike/side_view.h"
 #include "report/digest.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
@@ -24,7 +25,6 @@
 #define HIP_UP 85.0
 #define THIGH 450.0
 #define SHANK 470.0
-#define SEAT_ANGLE_DEG 74.0
 #define MOVED 0.5 /* from there on a point has moved */
 
 #define LABEL_ROW 17.0
@@ -487,7 +487,7 @@ static struct bike_values to_draw(const struct bike_values *bike)
 {
     struct bike_values values = *bike;
     if (isnan(values.value[BIKE_SEAT_ANGLE])) {
-        values.value[BIKE_SEAT_ANGLE] = SEAT_ANGLE_DEG;
+        values.value[BIKE_SEAT_ANGLE] = SIDE_SEAT_ANGLE_DEG;
     }
     return values;
 }

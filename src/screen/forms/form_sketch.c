@@ -22,7 +22,7 @@ static const struct {
     {BIKE_REACH, 400},
     {BIKE_HEAD_ANGLE, 73},
     {BIKE_HEADSET_CAP, 15},
-    {BIKE_SEAT_ANGLE, 74},
+    {BIKE_SEAT_ANGLE, SIDE_SEAT_ANGLE_DEG},
     {BIKE_SPACERS, 25},
     {BIKE_STEM_LENGTH, 100},
     {BIKE_STEM_ANGLE, -8},
