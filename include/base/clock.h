@@ -9,6 +9,9 @@
 
 /* The one place that reads clocks. Measures and the session never do: time is handed to them. */
 
+#define CLOCK_HOUR_MS INT64_C(3600000)
+#define CLOCK_DAY_MS (24 * CLOCK_HOUR_MS)
+
 int64_t clock_monotonic_us(void); /* CLOCK_MONOTONIC, microseconds: durations and arrivals */
 int64_t clock_wall_ms(void);      /* Unix time, milliseconds: names and dates only */
 
@@ -25,8 +28,5 @@ int64_t clock_local_ahead_ms(int64_t unix_ms);
 /* Reads 'YYYY-MM-DDTHH:MM:SS[.fraction]Z' or with an offset +HH:MM (or a date alone: midnight UTC).
  * Microseconds since 1970. False when it is not such a text or no date of the calendar. */
 bool clock_parse_us(const char *text, size_t length, int64_t *unix_us);
-
-/* Seconds that this place's time is ahead of UTC at that moment. */
-int clock_local_offset_s(int64_t unix_ms);
 
 #endif

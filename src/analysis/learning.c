@@ -3,15 +3,13 @@
 #include "analysis/learning.h"
 
 #include "analysis_inside.h"
+#include "base/clock.h"
 #include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
 
 /* Sessions taken in: tests, pieces, ratings. What follows stands in learning_conclude.c. */
-
-#define HOUR_MS 3600000.0
-#define DAY_MS (24.0 * HOUR_MS)
 
 void learning_begin(struct learning *learning)
 {
@@ -119,9 +117,9 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
     test->posture_share = result->posture_share;
     test->guessed_share = hold->guessed_share;
     double since_ms = ms_since_practice(learning, test->at_ms);
-    test->phase = isinf(since_ms)                        ? PHASE_BASE
-                  : since_ms >= KEEP_FIRST_DAYS * DAY_MS ? PHASE_KEEP
-                                                         : PHASE_PRACTICE;
+    test->phase = isinf(since_ms)                                      ? PHASE_BASE
+                  : since_ms >= KEEP_FIRST_DAYS * (double)CLOCK_DAY_MS ? PHASE_KEEP
+                                                                       : PHASE_PRACTICE;
     take_channels(learning, record, analysis, index, test);
     if (hold->status != HOLD_COMPLETE || hold->rejected || hold->kept_afterwards) {
         test->left_out = TEST_NOT_WHOLE;
@@ -131,7 +129,7 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
         test->left_out = TEST_MOVED;
     } else if (test->posture_share < TEST_POSTURE_SHARE) {
         test->left_out = TEST_AWAY;
-    } else if (since_ms < TEST_APART_H * HOUR_MS) {
+    } else if (since_ms < TEST_APART_H * (double)CLOCK_HOUR_MS) {
         test->left_out = TEST_TOO_SOON;
     } else if (is_second(learning, id)) {
         test->left_out = TEST_SECOND;

@@ -2,14 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/learning.h"
 
+#include "base/clock.h"
 #include "measure/rules.h"
 #include "measure/statistics.h"
 
 #include <math.h>
 
 /* What tests show together, and what comes next. */
-
-#define DAY_MS (24.0 * 3600000.0)
 
 size_t learning_tests(const struct learning *learning, int channel, enum learning_phase phase,
                       struct practice_test *tests, int64_t *at_ms, size_t most)
@@ -65,7 +64,7 @@ static void find_course(struct learning *learning, int channel)
         if (test->left_out != TEST_COUNTS || test->phase == PHASE_KEEP || !test->has[channel]) {
             continue;
         }
-        day[count] = (double)(test->at_ms - learning->test[0].at_ms) / DAY_MS;
+        day[count] = (double)(test->at_ms - learning->test[0].at_ms) / (double)CLOCK_DAY_MS;
         share[count] = result->share;
         count++;
         if (result->kept_s > 0.0) {

@@ -5,8 +5,6 @@
 #include <stdio.h>
 #include <time.h>
 
-#define DAY_S INT64_C(86400)
-
 int64_t clock_monotonic_us(void)
 {
     struct timespec now;
@@ -60,8 +58,8 @@ void clock_wall_text(char text[CLOCK_TEXT_SIZE], int64_t unix_ms)
     const int64_t least_ms = -62167219200000;
     const int64_t most_ms = 253402300799999;
     int64_t shown_ms = unix_ms < least_ms ? least_ms : unix_ms > most_ms ? most_ms : unix_ms;
-    int64_t days = floor_divide(shown_ms, DAY_S * 1000);
-    int64_t ms_of_day = shown_ms - days * DAY_S * 1000;
+    int64_t days = floor_divide(shown_ms, CLOCK_DAY_MS);
+    int64_t ms_of_day = shown_ms - days * CLOCK_DAY_MS;
     int64_t year = 1970 + floor_divide(days * 400, 146097);
     while (days_of(year, 1, 1) > days) {
         year--;
@@ -113,7 +111,8 @@ int64_t clock_local_ahead_ms(int64_t unix_ms)
         return 0;
     }
     int64_t days = days_of(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
-    int64_t seconds = days * DAY_S + local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
+    int64_t seconds =
+        days * (CLOCK_DAY_MS / 1000) + local.tm_hour * 3600 + local.tm_min * 60 + local.tm_sec;
     return (seconds - floor_divide(unix_ms, 1000)) * 1000;
 }
 
@@ -154,7 +153,7 @@ bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
     if (month < 1 || month > 12 || day < 1 || day > days_in_month(year, month)) {
         return false;
     }
-    int64_t result_us = days_of(year, month, day) * DAY_S * 1000000;
+    int64_t result_us = days_of(year, month, day) * CLOCK_DAY_MS * 1000;
     if (at == end) {
         *unix_us = result_us;
         return true;
@@ -201,11 +200,4 @@ bool clock_parse_us(const char *text, size_t length, int64_t *unix_us)
     }
     *unix_us = result_us - sign * ((int64_t)offset_hour * 3600 + offset_minute * 60) * 1000000;
     return true;
-}
-
-int clock_local_offset_s(int64_t unix_ms)
-{
-    time_t moment = (time_t)floor_divide(unix_ms, 1000);
-    struct tm local;
-    return localtime_r(&moment, &local) != NULL ? (int)local.tm_gmtoff : 0;
 }

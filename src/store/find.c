@@ -82,8 +82,6 @@ static bool is_uuid_start(const char *words)
            strspn(words, "0123456789abcdefABCDEF-") == length;
 }
 
-#define DAY_MS 86400000
-
 /* '2026-01-10': the sessions that began on this day of the reader's. */
 static bool find_day(struct store *store, const char *words, int64_t *id, struct problem *problem)
 {
@@ -97,7 +95,7 @@ static bool find_day(struct store *store, const char *words, int64_t *id, struct
     }
     int64_t from_ms = midnight_us / 1000 - clock_local_ahead_ms(midnight_us / 1000);
     clock_wall_text(from, from_ms);
-    clock_wall_text(to, from_ms + DAY_MS);
+    clock_wall_text(to, from_ms + CLOCK_DAY_MS);
     if (!row_prepare(store,
                      "SELECT id FROM session WHERE started >= ? AND started < ?"
                      " ORDER BY started, id",

@@ -9,8 +9,6 @@
 #include <string.h>
 #include <strings.h>
 
-#define DAY_MS 86400000
-
 bool filter_read_day(const char *text, int64_t *unix_ms)
 {
     char whole[64];
@@ -35,7 +33,7 @@ static bool take_until(void *filter, const char *text, struct problem *problem)
     int64_t *until_ms = &((struct session_filter *)filter)->until_ms;
     (void)problem;
     bool read = filter_read_day(text, until_ms);
-    *until_ms += read ? DAY_MS : 0;
+    *until_ms += read ? CLOCK_DAY_MS : 0;
     return read;
 }
 

@@ -100,9 +100,9 @@ static bool speed_words(const struct ride *ride, const struct words *words, cons
 /* When the file says that it began, as a time of day here: that of the air as well. */
 static void put_start(struct line *line, const struct ride *ride)
 {
-    int64_t unix_s = ride->start_unix_us / 1000000;
-    int64_t ahead_s = ride->zone_assumed ? 0 : clock_local_offset_s(unix_s * 1000);
-    int64_t of_day_min = (unix_s + ahead_s) % 86400 / 60;
+    int64_t unix_ms = ride->start_unix_us / 1000;
+    int64_t ahead_ms = ride->zone_assumed ? 0 : clock_local_ahead_ms(unix_ms);
+    int64_t of_day_min = (unix_ms + ahead_ms) % CLOCK_DAY_MS / 60000;
     put(line, " at=%d:%02d", (int)(of_day_min / 60), (int)(of_day_min % 60));
 }
 

@@ -135,7 +135,7 @@ static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
     const char *named = getenv("HOLDLINE_FITTER");
     text_clean(fitter, size, named != NULL ? named : "");
     job->input.fitter = fitter;
-    job->input.utc_offset_s = clock_local_offset_s(job->input.record->started_ms);
+    job->input.utc_offset_s = (int)(clock_local_ahead_ms(job->input.record->started_ms) / 1000);
     job->input.sheet_only = job->input.sheet_only || job->kind->sheet_only;
     bool done = fitters_mark_read(mark, problem);
     job->input.mark = *mark;

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tests over time: how much of each was in the band, how long it was kept, how it felt, what was
  * practised, one axis of days under all of it. */
+#include "base/clock.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "report/learning.h"
@@ -22,7 +23,6 @@
 #define FELT_BOTTOM 450.0
 #define HEIGHT 506.0
 #define APART 7.0 /* channels beside each other */
-#define DAY_MS 86400000.0
 
 static const char *const looks[] = {
     "stroke=\"#0072b2\" stroke-width=\"1.6\"",
@@ -42,7 +42,7 @@ struct picture {
 
 static double day_of(const struct picture *picture, int64_t at_ms)
 {
-    return (double)(at_ms - picture->learning->day[0].at_ms) / DAY_MS;
+    return (double)(at_ms - picture->learning->day[0].at_ms) / (double)CLOCK_DAY_MS;
 }
 
 static double x_of(const struct picture *picture, int64_t at_ms, int channel)
