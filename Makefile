@@ -199,6 +199,9 @@ $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; \
 	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages/,$<),$(CFLAGS_pages)) -c -o $@ $<
 
+# A package has the schema of its JSON in it.
+$(BUILD)/app/sessions/package_schema.o: docs/export.schema.json
+
 $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) \
 	$(if $(shell grep -l 'SOURCE_DIR\|BUILD_DIR' $<),$(TEST_FOLDERS)) -c -o $@ $<

@@ -10,6 +10,9 @@
  * bytes. */
 report_samples_writer package_write;
 
+/* docs/export.schema.json, ended by NUL. */
+extern const char package_schema[];
+
 /* The two scripts and the text that tells what is in the archive: lines, and a NULL. */
 extern const char *const package_readme[], *const package_python[], *const package_r[];
 

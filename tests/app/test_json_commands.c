@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Every command that takes --json, as another program would read it: each document says what it is,
  * and is as its schema in docs/ says. */
+#include "support/json_schema.h"
 #include "support/program.h"
 #include "support/terminal.h"
 #include "support/test_main.h"
@@ -191,28 +192,15 @@ static void says_what_it_is(const char *text, bool lines, const char *const *for
     }
 }
 
-static bool has_validator(void)
-{
-    if (system("python3 -c 'import jsonschema; jsonschema.Draft202012Validator' >/dev/null 2>&1") ==
-        0) {
-        return true;
-    }
-    printf("skipped: python3 with jsonschema is not here to validate against docs/*.schema.json\n");
-    return false;
-}
-
 static void validate(const char *schema, const char *files)
 {
-    char command[8192];
-    snprintf(command, sizeof command,
-             "cd %s && python3 %s/tests/support/validate_json.py %s/docs/%s.schema.json %s", folder,
-             SOURCE_DIR, SOURCE_DIR, schema, files);
-    ck_assert_msg(system(command) == 0, "%s", command);
+    char path[512];
+    snprintf(path, sizeof path, "%s/docs/%s.schema.json", SOURCE_DIR, schema);
+    json_validate(folder, path, files);
 }
 
 START_TEST(each_document_says_what_it_is_and_is_as_its_schema_says)
 {
-    bool validates = has_validator();
     char files[2048] = "";
     for (size_t i = 0; i < ASKED; i++) {
         char name[64];
@@ -225,21 +213,35 @@ START_TEST(each_document_says_what_it_is_and_is_as_its_schema_says)
         program_free(&result);
         snprintf(files + strlen(files), sizeof files - strlen(files), " %s", name);
         if (i + 1 == ASKED || strcmp(asked[i].schema, asked[i + 1].schema) != 0) {
-            if (validates) {
-                validate(asked[i].schema, files);
-            }
+            validate(asked[i].schema, files);
             files[0] = '\0';
         }
     }
 }
 END_TEST
 
-/* A live session's views, while it is looked at and while a hold is in progress. */
+/* Pumps the session until the watcher has written the word. */
+static void wait_view(struct terminal *session, const char *word)
+{
+    bool there = false;
+    for (int i = 0; i < 200 && !there; i++) {
+        terminal_pump(session, 0.1);
+        char *views = program_read_file(folder, "views.jsonl", NULL);
+        there = strstr(views, word) != NULL;
+        free(views);
+    }
+    ck_assert_msg(there, "no view with %s", word);
+}
+
+/* A live session's views, while it is looked at and while a hold is in progress; a watcher ends
+ * with its session. */
 START_TEST(views_are_as_their_schema_says)
 {
-    char runtime[400], store[400], command[1024];
+    char runtime[400], store[400], watch[1024];
     snprintf(runtime, sizeof runtime, "XDG_RUNTIME_DIR=%s", folder);
     snprintf(store, sizeof store, "%s/live.db", folder);
+    snprintf(watch, sizeof watch, "exec '%s' watch --json >'%s/views.jsonl'", program_path(),
+             folder);
     const char *const live[] = {program_path(), "live", "virtual:steady?seed=5", "--store", store,
                                 "--new",        NULL};
     const char *const environment[] = {runtime, NULL};
@@ -252,28 +254,24 @@ START_TEST(views_are_as_their_schema_says)
         return;
     }
     ck_assert(terminal_wait_text(session, "HEAD", WAIT_S));
-    snprintf(command, sizeof command,
-             "cd %s && %s watch --json >views.jsonl & sleep 1; kill -TERM $!; wait $!", folder,
-             program_path());
-    (void)!system(command);
+    program_write_file(folder, "views.jsonl", "");
+    struct terminal *watcher =
+        terminal_start(&settings, (const char *const[]){"/bin/sh", "-c", watch, NULL});
+    ck_assert_ptr_nonnull(watcher);
+    wait_view(session, "\"live\"");
     terminal_send(session, "f\r");
-    terminal_pump(session, 0.5);
-    snprintf(command, sizeof command,
-             "cd %s && %s watch --json >>views.jsonl & sleep 1; kill -TERM $!; wait $!", folder,
-             program_path());
-    (void)!system(command);
+    wait_view(session, "\"settling\"");
     terminal_send(session, "x");
     terminal_pump(session, 0.3);
     terminal_send(session, "qy");
     ck_assert(terminal_wait_end(session, &status, WAIT_S));
+    ck_assert(terminal_wait_end(watcher, &status, WAIT_S));
     terminal_end(session);
-    size_t length;
-    char *views = program_read_file(folder, "views.jsonl", &length);
+    terminal_end(watcher);
+    char *views = program_read_file(folder, "views.jsonl", NULL);
     says_what_it_is(views, true, (const char *const[]){"holdline-view", "holdline-view"});
     free(views);
-    if (has_validator()) {
-        validate("watch", "views.jsonl");
-    }
+    validate("watch", "views.jsonl");
 }
 END_TEST
 

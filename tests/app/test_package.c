@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The package of a session: what is in it, and what other programs make of it. */
 
+#include "support/json_schema.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -65,7 +66,7 @@ static void make_package(void)
     program_write_file(folder, "script.txt", script);
     must(RUN(folder, "run", "script.txt", "virtual:?speed=max", "--store", "s.db"));
     must(RUN(folder, "export", "1", "a.zip", "--store", "s.db"));
-    ck_assert_int_eq(unpack("a.zip"), 12);
+    ck_assert_int_eq(unpack("a.zip"), 13);
 }
 
 static void remove_package(void)
@@ -96,6 +97,18 @@ START_TEST(tables_are_those_that_are_exported_alone)
     /* the same session, the same bytes */
     must(RUN(folder, "export", "1", "b.zip", "--store", "s.db"));
     same_files("a.zip", "b.zip");
+}
+END_TEST
+
+/* That of docs/, byte for byte; and the session is as it says. */
+START_TEST(the_schema_of_the_json_is_in_it)
+{
+    char *packed = program_read_file(folder, "session.schema.json", NULL);
+    char *written = program_read_file(SOURCE_DIR "/docs", "export.schema.json", NULL);
+    ck_assert_str_eq(packed, written);
+    free(packed);
+    free(written);
+    json_validate(folder, "session.schema.json", "session.json");
 }
 END_TEST
 
@@ -190,7 +203,7 @@ static void run_without_holds(const char *program, const char *run)
     snprintf(command, sizeof command, "mv %s/runs.zip %s", above, inside);
     ck_assert_int_eq(system(command), 0);
     folder = inside;
-    ck_assert_int_eq(unpack("runs.zip"), 12);
+    ck_assert_int_eq(unpack("runs.zip"), 13);
     snprintf(command, sizeof command, "cd %s && %s >out.txt 2>&1", folder, run);
     ck_assert_int_ne(system(command), 0);
     char *told = program_read_file(folder, "out.txt", NULL);
@@ -228,6 +241,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_unchecked_fixture(tests, make_package, remove_package);
     tcase_add_test(tests, tables_are_those_that_are_exported_alone);
+    tcase_add_test(tests, the_schema_of_the_json_is_in_it);
     tcase_add_test(tests, every_column_is_in_the_dictionary);
     tcase_add_test(tests, python_comes_to_the_same_numbers);
     tcase_add_test(tests, r_comes_to_the_same_numbers);

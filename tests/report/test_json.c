@@ -4,6 +4,7 @@
 
 #include "report/across.h"
 #include "support/json_reader.h"
+#include "support/json_schema.h"
 #include "support/test_main.h"
 
 #include <math.h>
@@ -292,17 +293,6 @@ END_TEST
 
 /* ---- the schema, where a validator is here --------------------------------------------------- */
 
-static bool has_validator(void)
-{
-    if (system("python3 -c 'import jsonschema; jsonschema.Draft202012Validator' >/dev/null 2>&1") ==
-        0) {
-        return true;
-    }
-    printf("skipped: python3 with jsonschema is not here to validate against "
-           "docs/export.schema.json\n");
-    return false;
-}
-
 static int validate(json_report *report, const char *damage)
 {
     char command[2048];
@@ -335,7 +325,7 @@ static bool report_across(FILE *stream, const struct report_input *both, struct 
 
 START_TEST(exports_are_as_the_schema_says)
 {
-    if (!has_validator()) {
+    if (!json_validator_or_skip()) {
         return;
     }
     ck_assert_int_eq(validate(report_json, ""), 0);
@@ -360,7 +350,7 @@ START_TEST(the_schema_is_no_open_door)
         "d['ratings'][0]['scores']['neck']=11",
         "d['holds'][0]['channels'][0]['mean_mm']='x'",
     };
-    if (!has_validator()) {
+    if (!json_validator_or_skip()) {
         return;
     }
     for (size_t i = 0; i < sizeof damages / sizeof damages[0]; i++) {

@@ -116,6 +116,8 @@ static bool add_bytes(const struct packing *packing, const char *name, const cha
 static bool write_dictionary(FILE *stream, const struct report_input *input,
                              struct problem *problem);
 
+static const char *const schema_lines[] = {package_schema, NULL};
+
 static const struct part {
     const char *name;
     report_writer *write; /* NULL: it wants samples, or is text */
@@ -133,6 +135,7 @@ static const struct part {
     {"runs.csv", report_runs_csv, NULL, NULL, report_runs_columns},
     {"readings.csv", NULL, report_readings_csv, NULL, report_readings_columns},
     {"session.json", report_json, NULL, NULL, NULL},
+    {"session.schema.json", NULL, NULL, schema_lines, NULL},
     {"compare.py", NULL, NULL, package_python, NULL},
     {"compare.R", NULL, NULL, package_r, NULL},
 };

@@ -18,7 +18,7 @@ const char *const package_readme[] = {
     "runs.csv         a row for each lap or way of each run on a course\n",
     "readings.csv     a row for each reading of each target, hold and plate; 'holdline import' takes it back\n",
     "dictionary.csv   every column of these tables: its unit, and what it is\n",
-    "session.json     all of it for programs; docs/export.schema.json of Holdline describes it\n",
+    "session.json     all of it for programs; session.schema.json describes each of its properties\n",
     "compare.py       works the comparison of heights out again from holds.csv (python3 compare.py); not that of runs,\n",
     "                 which is in session.json; where no free hold counts, it says so\n",
     "compare.R        the same (Rscript compare.R)\n",
