@@ -20,6 +20,7 @@ enum hold_use {
     HOLD_UNUSED_STEP,       /* its level stepped: its mean is of neither */
     HOLD_UNUSED_AFTER_STEP, /* the channel's sensor moved in a hold before it on the build */
     HOLD_UNUSED_SLIP,       /* it is asked whether the channel's sensor slipped */
+    HOLD_UNUSED_SAME_SIT,   /* the rider did not sit up since the hold before it: one with that */
     HOLD_USES
 };
 enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
@@ -27,5 +28,9 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
 /* The same, of its readings alone: whatever its build is tied by. */
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel);
+
+/* It adds nothing to the hold before it: on no channel is it used, and on one for that reason. */
+bool hold_is_same_sit(const struct session_record *record, const struct analysis *analysis,
+                      int hold);
 
 #endif

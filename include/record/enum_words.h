@@ -14,6 +14,7 @@ extern const struct word_list capture_words;
 extern const struct word_list hold_status_words;
 extern const struct word_list purpose_words;    /* none has none */
 extern const struct word_list told_words;       /* likewise */
+extern const struct word_list resit_words;      /* likewise: not known */
 extern const struct word_list plate_rest_words; /* likewise */
 extern const struct word_list mark_words;
 extern const struct word_list cue_sound_words;

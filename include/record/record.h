@@ -162,6 +162,15 @@ enum hold_purpose {
     PURPOSES,
 };
 
+/* Whether the rider sat up before a free hold, since the hold before it on the build. */
+enum resit {
+    RESIT_UNKNOWN,  /* not looked for, or not to be seen */
+    RESIT_SEEN,     /* the body came up */
+    RESIT_NOT_SEEN, /* it did not */
+    RESIT_SAID,     /* the fitter says so */
+    RESITS
+};
+
 struct hold_record {
     struct uuid uuid;
     int number; /* 1, 2, ... in the session */
@@ -177,6 +186,7 @@ struct hold_record {
     enum hold_purpose purpose;
     enum told_way told;   /* how the rider was told */
     double guessed_share; /* in the band, as the rider guessed before being told; NAN = not asked */
+    enum resit resit;
 };
 
 enum mark_kind { MARK_SLID, MARK_LOOKED, MARK_DRANK, MARK_COUGHED, MARK_TALKED, MARKS };

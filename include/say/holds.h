@@ -37,7 +37,7 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
 /* What became of it, as it ends: 'hold 3 kept', 'hold 3 stopped early: too short or too broken to
  * count'. is_long: long and whole enough to count. */
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
-                    const struct hold_result *result);
+                    bool same_sit, const struct hold_result *result);
 /* Why a hold is in no comparison on a channel: 'left out'; "" where it is in one. */
 const char *say_hold_use(enum hold_use use);
 /* 'free', 'guided', 'kept afterwards' ('kept after' in a cell). */

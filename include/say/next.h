@@ -13,6 +13,7 @@
 enum next_step {
     NEXT_SENSORS, /* nothing comes from the rig yet */
     NEXT_SETTLE,
+    NEXT_SIT_UP, /* likewise, before a free hold, and the rider did not since the one before */
     NEXT_HOLDING,
     NEXT_HOLDING_TARGET,
     NEXT_PLATE,
@@ -81,6 +82,9 @@ void say_next_step(char *text, size_t size, enum next_step step, int a, int b, d
  * mm',
  * ': no more fit into the time'. */
 void say_hour_why(char *text, size_t size, const struct hour_holds *asked);
+
+/* Adds that the rider sits up before it: ': hands off, sit up, back'. */
+void say_sit_up(char *text, size_t size);
 
 /* '21 min left: 2 more setups, then back to setup 1', '4 min over time'; "" for NAN. first: number
  * of the first setup. */

@@ -140,6 +140,7 @@ struct view {
     char next_skip[24];     /* the command line that passes it over; "" where it can't be */
     bool alone;             /* a rider alone is led through practice: large words, few keys */
     bool guess_due;         /* by a key: so many tenths */
+    bool sit_up;            /* the rider is to: hands off, up, and back into the posture */
     enum view_next next;    /* the form that is needed, where a command line alone can't do it */
     int channel_count;
     struct view_channel channel[CHANNELS_MAX];

@@ -115,7 +115,8 @@ void analysis_compare(const struct session_record *record, struct analysis *anal
     memset(analysis->guided_holds, 0, sizeof analysis->guided_holds);
     for (int h = 0; h < record->hold_count; h++) {
         analysis->hold[h].counts = analysis_hold_counts(&record->hold[h]);
-        if (analysis->hold[h].counts && analysis_hold_is_long(analysis, h)) {
+        if (analysis->hold[h].counts && analysis_hold_is_long(analysis, h) &&
+            !hold_is_same_sit(record, analysis, h)) {
             int setup = record->build[record->hold[h].build].setup;
             int *counter = record->hold[h].guided ? analysis->guided_holds : analysis->free_holds;
             counter[setup]++;

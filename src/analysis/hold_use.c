@@ -4,6 +4,31 @@
 
 #include "analysis/step_in_hold.h"
 
+/* A free hold's rider was not seen to sit up since one before it on the build that has a say: the
+ * two are one hold. Where that one has none, this one stands for both. */
+static bool sits_on(const struct session_record *record, const struct analysis *analysis, int hold,
+                    int channel)
+{
+    const struct hold_record *held = &record->hold[hold];
+    if (held->guided || held->resit != RESIT_NOT_SEEN) {
+        return false;
+    }
+    for (int h = hold - 1; h >= 0; h--) {
+        const struct hold_record *before = &record->hold[h];
+        if (before->build != held->build || before->guided || before->purpose != held->purpose) {
+            continue;
+        }
+        enum hold_use use = hold_use_of_readings(record, analysis, h, channel);
+        if (use == HOLD_USED || use == HOLD_UNUSED_SAME_SIT) {
+            return true;
+        }
+        if (before->resit != RESIT_NOT_SEEN) {
+            return false;
+        }
+    }
+    return false;
+}
+
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel)
 {
@@ -34,7 +59,10 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
     if (summary->stepped && (!held->guided || result->step_alone[channel])) {
         return HOLD_UNUSED_STEP;
     }
-    return step_was_before(record, analysis, hold, channel) ? HOLD_UNUSED_AFTER_STEP : HOLD_USED;
+    if (step_was_before(record, analysis, hold, channel)) {
+        return HOLD_UNUSED_AFTER_STEP;
+    }
+    return sits_on(record, analysis, hold, channel) ? HOLD_UNUSED_SAME_SIT : HOLD_USED;
 }
 
 enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
@@ -50,4 +78,18 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
     }
     return analysis->slip[channel].asked || analysis->step_open[channel] > 0 ? HOLD_UNUSED_SLIP
                                                                              : HOLD_USED;
+}
+
+bool hold_is_same_sit(const struct session_record *record, const struct analysis *analysis,
+                      int hold)
+{
+    bool same = false;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        enum hold_use use = hold_use_of_readings(record, analysis, hold, c);
+        if (use == HOLD_USED) {
+            return false;
+        }
+        same = same || use == HOLD_UNUSED_SAME_SIT;
+    }
+    return same;
 }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/plan_of_hour.h"
 
+#include "analysis/hold_use.h"
 #include "analysis_inside.h"
 #include "measure/rules.h"
 #include "measure/statistics.h"
@@ -157,8 +158,8 @@ static void count_holds(const struct session_record *record, const struct analys
 {
     for (int h = 0; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];
-        bool counts =
-            analysis_hold_counts(hold) && !hold->guided && analysis_hold_is_long(analysis, h);
+        bool counts = analysis_hold_counts(hold) && !hold->guided &&
+                      analysis_hold_is_long(analysis, h) && !hold_is_same_sit(record, analysis, h);
         if (hold->build == build && counts) {
             plan->holds += analysis->hold[h].stepped ? 0 : 1;
             plan->unsettled = analysis->hold[h].not_settled ? hold->number : plan->unsettled;

@@ -17,6 +17,7 @@ WORD_LIST(
     purpose_words, [PURPOSE_TEST] = "test", [PURPOSE_PIECE] = "piece", [PURPOSE_RIDE] = "ride");
 WORD_LIST(told_words, [TOLD_SEEN] = "seen", [TOLD_HEARD] = "heard", [TOLD_AFTER] = "after",
           [TOLD_NONE] = "none");
+WORD_LIST(resit_words, [RESIT_SEEN] = "seen", [RESIT_NOT_SEEN] = "not_seen", [RESIT_SAID] = "said");
 WORD_LIST(plate_rest_words, [REST_PADS] = "pads");
 WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRANK] = "drank",
           [MARK_COUGHED] = "coughed", [MARK_TALKED] = "talked");

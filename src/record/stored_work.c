@@ -137,6 +137,9 @@ static const struct stored_field hold_fields[] = {
     {"guessed_share", STORED_REAL, AT(hold_record, guessed_share), READ(0, 1), .optional = true,
      .words =
          "of the time in the band, as the rider guessed it before being told; NULL: not asked"},
+    {"resit", STORED_WORD, AT(hold_record, resit), .list = &resit_words, .optional = true,
+     .words = "whether the rider sat up before this free hold, since the one before on the build: "
+              "seen, not seen, or said by the fitter; NULL: not looked for, or not to be seen"},
 };
 
 static const struct stored_field mark_fields[] = {

@@ -3,6 +3,7 @@
 /* What was cut, missing, doubtful, rejected or kept afterwards. */
 #include "say/hold_quality.h"
 
+#include "analysis/hold_use.h"
 #include "base/text.h"
 #include "measure/rules.h"
 
@@ -189,6 +190,9 @@ void say_hold_quality(char text[SAY_QUALITY_SIZE], const struct session_record *
     size_t used = 0;
     text[0] = '\0';
     hold_words(&record->hold[hold], result, text, &used);
+    if (hold_is_same_sit(record, analysis, hold)) {
+        add(text, &used, "NO RE-SIT SEEN since the hold before: counts as one with it");
+    }
     tell_marks(record, hold, text, &used);
     for (int channel = 0; placing != NULL && channel < placing->channel_count; channel++) {
         const struct hold_summary *summary = &result->summary[channel];

@@ -62,7 +62,7 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
 }
 
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
-                    const struct hold_result *result)
+                    bool same_sit, const struct hold_result *result)
 {
     const char *how = hold->status == HOLD_COMPLETE  ? "kept"
                       : hold->status == HOLD_STOPPED ? "stopped early"
@@ -70,7 +70,9 @@ void say_hold_ended(char *text, size_t size, const struct hold_record *hold, boo
     snprintf(text, size, "hold %d %s%s", hold->number, how,
              !is_long              ? ": too short or too broken to count"
              : result->not_settled ? ", but had not settled: better done again"
-             : result->stepped     ? ", but its level stepped: sensor or rider? read the plate"
+             : same_sit
+                 ? ", but no re-sit was seen: one with the hold before (u if the rider sat up)"
+             : result->stepped ? ", but its level stepped: sensor or rider? read the plate"
              : hold->status == HOLD_COMPLETE ? ""
                                              : "; what there is of it counts (u leaves it out)");
 }
@@ -97,6 +99,7 @@ const char *say_hold_use(enum hold_use use)
         [HOLD_UNUSED_STEP] = "its level stepped",
         [HOLD_UNUSED_AFTER_STEP] = "the sensor moved in a hold before it",
         [HOLD_UNUSED_SLIP] = "did the sensor slip? not answered",
+        [HOLD_UNUSED_SAME_SIT] = "no re-sit seen since the hold before: one with it",
     };
     return words[use];
 }

@@ -16,6 +16,8 @@ static const struct {
 } steps[NEXT_STEPS] = {
     [NEXT_SENSORS] = {"waiting for the sensors", NEXT_NEVER_PASSED},
     [NEXT_SETTLE] = {"settle: no talking, eyes where they will be", NEXT_NEVER_PASSED},
+    [NEXT_SIT_UP] = {"hands off, sit up, back: not seen yet since the hold before",
+                     NEXT_NEVER_PASSED},
     [NEXT_HOLDING] = {"holding", NEXT_NEVER_PASSED},
     [NEXT_HOLDING_TARGET] = {"holding the posture that is to be the target", NEXT_NEVER_PASSED},
     [NEXT_PLATE] = {"keep the plate still", NEXT_NEVER_PASSED},
@@ -129,6 +131,12 @@ void say_hour_why(char *text, size_t size, const struct hour_holds *asked)
     } else if (asked->why == HOUR_REPEATS) {
         text_append(text, size, &used, ": from hold to hold it varies by %s mm", sd);
     }
+}
+
+void say_sit_up(char *text, size_t size)
+{
+    size_t used = strlen(text);
+    text_append(text, size, &used, ": hands off, sit up, back");
 }
 
 void say_session_clock(char *text, size_t size, double minutes_left,

@@ -49,6 +49,7 @@ const char *wording_rider(enum rider_word word)
     static const char *const words[] = {[RIDER_STAY] = "STAY",
                                         [RIDER_WAIT] = "WAIT",
                                         [RIDER_EASY] = "RIDE EASY",
+                                        [RIDER_SIT_UP] = "HANDS OFF, SIT UP, BACK",
                                         [RIDER_END] = "THE END"};
     return words[word];
 }

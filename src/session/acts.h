@@ -68,6 +68,7 @@ struct act_activity {
     int64_t ended_sample; /* of what was stopped */
     double settle_s, planned_s;
     bool guided;
+    bool unwatched; /* a hold: whether the rider sat up before it is not to be looked for */
     int capture, hold;
     struct target_settings target_settings;
     bool length_proposed; /* of a target: planned_s is how long it takes, not when that is seen */

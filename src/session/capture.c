@@ -6,8 +6,10 @@
 #include "commands.h"
 #include "heights.h"
 #include "machine_effects.h"
+#include "resit.h"
 #include "retie.h"
 
+#include "analysis/hold_use.h"
 #include "base/numbers.h"
 #include "measure/plate_still.h"
 #include "measure/rules.h"
@@ -49,6 +51,12 @@ bool capture_start(struct session *session, enum activity activity, enum capture
     return true;
 }
 
+/* Holds that setups are compared by. */
+static bool asks_for_resit(const struct hold_record *hold)
+{
+    return !hold->guided && hold->purpose == PURPOSE_NONE && !hold->kept_afterwards;
+}
+
 static void begin(struct session *session, const struct sample *sample)
 {
     struct session_record *record = &session->record;
@@ -59,6 +67,10 @@ static void begin(struct session *session, const struct sample *sample)
     memory_pin_begin(session->memory, sample->number);
     machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
     if (session->doing.activity == ACTIVITY_HOLD) {
+        struct hold_record *hold = &record->hold[session->doing.hold];
+        if (asks_for_resit(hold) && hold->resit == RESIT_UNKNOWN && !session->doing.unwatched) {
+            hold->resit = resit_found(session);
+        }
         machine_emit(session, EFFECT_HOLD, session->doing.hold);
         machine_say(session, "hold %d is being recorded", record->hold[session->doing.hold].number);
     } else if (session->doing.activity == ACTIVITY_TARGET) {
@@ -84,9 +96,13 @@ static void end_hold(struct session *session, enum hold_status status)
         return;
     }
     retie_history(session); /* a reference channel's hold ties its build */
+    if (asks_for_resit(hold)) {
+        resit_begin(session);
+    }
     char text[SAY_SIZE];
     say_hold_ended(text, sizeof text, hold,
                    analysis_hold_is_long(session->analysis, session->doing.hold),
+                   hold_is_same_sit(&session->record, session->analysis, session->doing.hold),
                    &session->analysis->hold[session->doing.hold]);
     machine_say(session, "%s", text);
 }

@@ -35,6 +35,8 @@ struct asked_hold {
     bool guided;
     enum hold_purpose purpose;
     enum told_way told;
+    enum resit resit;
+    bool unwatched;
 };
 
 /* free, guided, test, piece, or a length. */
@@ -76,10 +78,21 @@ static bool check_kind(const struct session *session, struct asked_hold *asked,
     return true;
 }
 
+/* sat=anew: the rider sat up before it, whatever was seen; sat=unknown: nothing of it is to be
+ * seen, as in a recording that begins with the hold. */
+static bool read_sat(const char *sat, struct asked_hold *asked, struct problem *problem)
+{
+    bool anew = sat != NULL && text_equal(sat, "anew");
+    asked->unwatched = sat != NULL;
+    asked->resit = anew ? RESIT_SAID : RESIT_UNKNOWN;
+    return sat == NULL || anew || text_equal(sat, "unknown") ||
+           problem_set(problem, "hold: sat=%s is none of anew, unknown", sat);
+}
+
 static bool read_hold(const struct session *session, const struct words *words,
                       struct asked_hold *asked, struct problem *problem)
 {
-    static const char *const keys[] = {"settle", "told", NULL};
+    static const char *const keys[] = {"settle", "told", "sat", NULL};
     const char *told = words_value(words, "told");
     if (!machine_only_keys(words, keys, problem) ||
         !typed_read(words, TYPED_SETTLE, &asked->settle_s, problem)) {
@@ -91,6 +104,9 @@ static bool read_hold(const struct session *session, const struct words *words,
             return problem_set(problem, "hold: told=%s is none of seen, heard, after, none", told);
         }
         asked->told = (enum told_way)way;
+    }
+    if (!read_sat(words_value(words, "sat"), asked, problem)) {
+        return false;
     }
     asked->length_s = HOLD_LENGTH_S;
     for (int i = 1; i < words->count; i++) {
@@ -124,9 +140,11 @@ bool command_hold(struct session *session, const struct words *words, struct pro
     hold->guided = asked.guided;
     hold->purpose = asked.purpose;
     hold->told = asked.told;
+    hold->resit = asked.resit;
     hold->planned_s = asked.length_s;
     hold->status = HOLD_RUNNING;
     session->doing.guided = asked.guided;
+    session->doing.unwatched = asked.unwatched;
     machine_say(session, "hold %d, %s: settle", hold->number,
                 asked.purpose != PURPOSE_NONE ? word_of(&purpose_words, asked.purpose)
                 : asked.guided                ? "guided"

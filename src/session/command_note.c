@@ -76,6 +76,12 @@ bool command_restore(struct session *session, const struct words *words, struct 
         return false;
     }
     struct hold_record *hold = &session->record.hold[index];
+    if (!hold->rejected && hold->resit == RESIT_NOT_SEEN) {
+        hold->resit = RESIT_SAID;
+        hold_changed(session, index);
+        machine_say(session, "hold %d counts by itself: the rider sat up before it", hold->number);
+        return true;
+    }
     if (!hold->rejected) {
         return problem_set(problem, "restore: hold %d was not left out", hold->number);
     }

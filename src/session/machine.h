@@ -5,8 +5,8 @@
 
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
- * machine_effects, machine, hour, live, told, retie, heights, check_phase, command_setup, capture,
- * the other commands, session. */
+ * machine_effects, machine, hour, live, told, retie, heights, check_phase, command_setup, resit,
+ * capture, the other commands, session. */
 
 #include "acts.h"
 #include "analysis/check.h"
@@ -32,6 +32,15 @@ struct live_channel {
     int block_count[MACHINE_SHOWN_BLOCKS];
     double shown_mm;
     float step_low, step_high; /* of the history step in progress */
+};
+
+/* What was seen of the body since a free hold ended (resit.h). */
+struct resit_watch {
+    int hold; /* -1: nothing to watch from */
+    struct uuid of;
+    int64_t last_us;
+    double looked_s, up_s, unseen_s; /* up, unseen: without a break */
+    bool up, blind;
 };
 
 /* What a range means on a build: height = offset + slope * range as it was sent. */
@@ -70,6 +79,8 @@ struct session {
     bool begun;            /* false: still settling */
     int64_t check_quarter; /* of a second, when the ranges of a check were made; -1 = never */
     double check_sent_mm[CHANNELS_MAX], check_range_mm[CHANNELS_MAX];
+
+    struct resit_watch resit;
 
     /* live picture */
     struct live_channel channel[CHANNELS_MAX];

@@ -3,6 +3,7 @@
 #include "next_step.h"
 #include "next_inside.h"
 #include "next_practice.h"
+#include "resit.h"
 
 #include "analysis/plan_of_hour.h"
 #include "analysis/plate_ends.h"
@@ -253,6 +254,14 @@ static struct next next_at_rest(const struct session *session, const struct view
     return next_by_form(NEXT_ROUND_CLOSED, VIEW_NEXT_WAIT, 0);
 }
 
+/* Counting down to a free hold before which the rider was not seen to sit up yet. */
+static bool sit_up_is_asked(const struct session *session)
+{
+    const struct hold_record *hold = &session->record.hold[session->doing.hold];
+    return session->doing.activity == ACTIVITY_HOLD && !hold->guided &&
+           hold->purpose == PURPOSE_NONE && !session->doing.unwatched && resit_is_due(session);
+}
+
 /* As far as the view shows it: is each channel's level known, or seen not to have settled? */
 static bool can_be_kept(const struct session *session, const struct view *view)
 {
@@ -278,7 +287,7 @@ static struct next next_of(const struct session *session, const struct view *vie
         }
         break;
     case VIEW_SETTLING:
-        return next_by_command(NEXT_SETTLE, "stop");
+        return next_by_command(sit_up_is_asked(session) ? NEXT_SIT_UP : NEXT_SETTLE, "stop");
     case VIEW_HOLD:
         return next_by_command(NEXT_HOLDING, "stop");
     case VIEW_TARGET:
@@ -315,7 +324,10 @@ void next_step_fill(const struct session *session, struct view *view)
     }
     say_next_step(view->next_step, sizeof view->next_step, next.step, next.a, next.b,
                   next.hold_s > 0.0 ? next.hold_s : session->settings.hour.each.hold_s);
-    if (next.step == NEXT_HOLD && next.a == 1) {
+    view->sit_up = next.step == NEXT_SIT_UP;
+    if ((next.step == NEXT_HOLD || next.step == NEXT_HOLD_AGAIN) && resit_is_due(session)) {
+        say_sit_up(view->next_step, sizeof view->next_step);
+    } else if (next.step == NEXT_HOLD && next.a == 1) {
         say_hour_why(view->next_step, sizeof view->next_step, &session->settings.hour);
     }
     enum next_step as = next_step_as(next.step);

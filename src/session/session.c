@@ -10,6 +10,7 @@
 #include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "resit.h"
 #include "told.h"
 
 #include <math.h>
@@ -104,6 +105,7 @@ struct session *session_create(const struct session_origin *origin, effect_sink 
     session->sink_context = context;
     session->origin = *origin;
     session_record_clear(&session->record);
+    session->resit.hold = -1;
     session->placing = session->build = session->target = session->band = -1;
     session->doing.capture = session->doing.hold = session->ask.channel = -1;
     session->settings.minutes_planned = NAN;
@@ -303,6 +305,9 @@ void session_sample(struct session *session, const struct sample *sample)
     measure_rate(session, sample);
     live_sample(session, sample);
     told_sample(session);
+    if (!(session->begun && session->doing.activity == ACTIVITY_HOLD && !session->doing.guided)) {
+        resit_sample(session, sample);
+    }
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_sample(session, sample);
     }

@@ -55,6 +55,7 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_integer(&json, "hold", view->hold_number);
     json_member_boolean(&json, "guided", view->guided);
     json_member_rounded(&json, "countdown_s", view->countdown_s, 2);
+    json_member_boolean(&json, "sit_up", view->sit_up);
     json_member_rounded(&json, "elapsed_s", view->elapsed_s, 2);
     json_member_rounded(&json, "planned_s", view->planned_s, 2);
     json_member_boolean(&json, "steady", view->steady);
@@ -193,6 +194,7 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     view->hold_number = whole_of(document, 0, "hold", 0);
     view->guided = truth_of(document, 0, "guided");
     view->countdown_s = number_of(document, 0, "countdown_s", 0.0);
+    view->sit_up = truth_of(document, 0, "sit_up");
     view->elapsed_s = number_of(document, 0, "elapsed_s", 0.0);
     view->planned_s = number_of(document, 0, "planned_s", 0.0);
     view->steady = truth_of(document, 0, "steady");

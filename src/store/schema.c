@@ -210,6 +210,7 @@ const struct store_migration store_migrations[] = {
     {.from = 8, .table = TABLE_HOLD, .column = "purpose"},
     {.from = 8, .table = TABLE_HOLD, .column = "told"},
     {.from = 8, .table = TABLE_HOLD, .column = "guessed_share"},
+    {.from = 8, .table = TABLE_HOLD, .column = "resit"},
     {.from = 8, .table = TABLE_RATING, .column = "morning"},
     {.from = 8, .table = TABLE_RATING, .column = "sign"},
     {.from = 8, .table = TABLE_SESSION_RIDER, .column = "health"},

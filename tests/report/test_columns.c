@@ -83,6 +83,7 @@ static void distinct_hold(void)
     hold->purpose = PURPOSE_PIECE;
     hold->told = TOLD_HEARD;
     hold->guessed_share = 0.375;
+    hold->resit = RESIT_NOT_SEEN;
     hold->status = HOLD_STOPPED;
     snprintf(hold->reject_reason, sizeof hold->reject_reason, "sneezed");
     record->setup[0].number = 203;
@@ -180,6 +181,7 @@ static const struct pin hold_pins_on[] = {
     {"purpose", "piece"},
     {"told", "heard"},
     {"guessed_share", "0.375"},
+    {"resit", "not_seen"},
     {"status", "stopped"},
     {"start_s", "205.125"},
     {"duration_s", "206.125"},

@@ -98,17 +98,21 @@ START_TEST(what_became_of_a_hold)
 {
     static const struct {
         enum hold_status status;
-        bool is_long, not_settled, stepped;
+        bool is_long, not_settled, stepped, same_sit;
         const char *text;
     } cases[] = {
-        {HOLD_COMPLETE, true, false, false, "hold 3 kept"},
-        {HOLD_COMPLETE, true, false, true,
+        {HOLD_COMPLETE, true, false, false, false, "hold 3 kept"},
+        {HOLD_COMPLETE, true, false, false, true,
+         "hold 3 kept, but no re-sit was seen: one with the hold before (u if the rider sat up)"},
+        {HOLD_COMPLETE, true, false, true, false,
          "hold 3 kept, but its level stepped: sensor or rider? read the plate"},
-        {HOLD_COMPLETE, true, true, true, "hold 3 kept, but had not settled: better done again"},
-        {HOLD_STOPPED, false, true, true, "hold 3 stopped early: too short or too broken to count"},
-        {HOLD_STOPPED, true, false, false,
+        {HOLD_COMPLETE, true, true, true, false,
+         "hold 3 kept, but had not settled: better done again"},
+        {HOLD_STOPPED, false, true, true, false,
+         "hold 3 stopped early: too short or too broken to count"},
+        {HOLD_STOPPED, true, false, false, false,
          "hold 3 stopped early; what there is of it counts (u leaves it out)"},
-        {HOLD_CUT_SHORT, true, true, false,
+        {HOLD_CUT_SHORT, true, true, false, false,
          "hold 3 was cut short, but had not settled: better done again"},
     };
     char text[SAY_SIZE];
@@ -116,7 +120,7 @@ START_TEST(what_became_of_a_hold)
         struct hold_record hold = {.number = 3, .status = cases[i].status};
         const struct hold_result result = {.not_settled = cases[i].not_settled,
                                            .stepped = cases[i].stepped};
-        say_hold_ended(text, sizeof text, &hold, cases[i].is_long, &result);
+        say_hold_ended(text, sizeof text, &hold, cases[i].is_long, cases[i].same_sit, &result);
         ck_assert_str_eq(text, cases[i].text);
     }
 }

@@ -23,6 +23,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_HOLDING] = "holding",
         [NEXT_HOLDING_TARGET] = "holding the posture that is to be the target",
         [NEXT_PLATE] = "keep the plate still",
+        [NEXT_SIT_UP] = "hands off, sit up, back: not seen yet since the hold before",
         [NEXT_RIDER] = "who rides?",
         [NEXT_MINUTES] = "how many minutes are booked?",
         [NEXT_BIKE] = "the bike's measures, for heights",
@@ -101,8 +102,9 @@ END_TEST
 START_TEST(what_can_be_passed_over_has_a_word)
 {
     static const enum next_step never[] = {
-        NEXT_SENSORS, NEXT_SETTLE,       NEXT_HOLDING,       NEXT_HOLDING_TARGET, NEXT_PLATE,
-        NEXT_END,     NEXT_ROUND_CLOSED, NEXT_SESSION_ENDED, NEXT_STOP,           NEXT_DONE};
+        NEXT_SENSORS,        NEXT_SETTLE, NEXT_SIT_UP, NEXT_HOLDING,
+        NEXT_HOLDING_TARGET, NEXT_PLATE,  NEXT_END,    NEXT_ROUND_CLOSED,
+        NEXT_SESSION_ENDED,  NEXT_STOP,   NEXT_DONE};
     for (int i = 0; i < NEXT_STEPS; i++) {
         bool passes = true;
         for (size_t k = 0; k < sizeof never / sizeof never[0]; k++) {

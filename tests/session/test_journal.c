@@ -94,6 +94,7 @@ START_TEST(a_hold_tells_what_became_of_it)
     drive_describe(&drive);
     drive_do(&drive, "setup 1 \"as it came\"");
     drive_samples(&drive, 50);
+    drive.stays_down = true;
     drive_do(&drive, "hold 30s free settle=5s");
     drive_samples(&drive, 50);
     int before = shown(&drive)->event_count;

@@ -127,7 +127,8 @@ START_TEST(four_free_holds_are_asked_for_where_nothing_is_known)
         char words[64];
         drive_do(&drive, "target head=900 chest=800");
         session_fill_view(drive.session, &view);
-        snprintf(words, sizeof words, "free hold %d of 4 on this build, 30 s", i);
+        snprintf(words, sizeof words, "free hold %d of 4 on this build, 30 s%s", i,
+                 i > 1 ? ": hands off, sit up, back" : "");
         ck_assert_str_eq(view.next_step, words);
         ck_assert_str_eq(view.next_command, "hold 30s free");
         drive_do(&drive, "hold 30s free settle=0s");
@@ -144,7 +145,8 @@ START_TEST(four_free_holds_are_asked_for_where_nothing_is_known)
     /* what is typed while it is held changes nothing before the next build */
     drive_do(&drive, "minutes 5");
     session_fill_view(drive.session, &view);
-    ck_assert_str_eq(view.next_step, "free hold 2 of 4 on this build, 30 s");
+    ck_assert_str_eq(view.next_step,
+                     "free hold 2 of 4 on this build, 30 s: hands off, sit up, back");
     drive_end(&drive);
 }
 END_TEST

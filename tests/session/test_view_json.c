@@ -55,6 +55,7 @@ START_TEST(a_view_comes_back_from_its_json)
     snprintf(record->setup[0].intent, sizeof record->setup[0].intent, "pads down");
     view->hold_number = 5;
     view->guided = true;
+    view->sit_up = true;
     view->elapsed_s = 12.5;
     view->planned_s = 60.0;
     view->channel_count = 2;
@@ -86,6 +87,7 @@ START_TEST(a_view_comes_back_from_its_json)
     ck_assert_int_eq(snapshot_build_ordinal(back->snapshot), 2);
     ck_assert_str_eq(snapshot_setup(back->snapshot)->intent, "pads down");
     ck_assert(back->guided);
+    ck_assert(back->sit_up);
     ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
     ck_assert_int_eq(back->channel_count, 2);
     ck_assert_int_eq(back->asked_cue, CUE_HIGH);

@@ -95,6 +95,7 @@ static void without_practice(struct session_record *record, int version)
         record->hold[i].purpose = PURPOSE_NONE;
         record->hold[i].told = TOLD_UNSAID;
         record->hold[i].guessed_share = NAN;
+        record->hold[i].resit = RESIT_UNKNOWN;
     }
     for (int i = 0; version < 9 && i < record->rating_count; i++) {
         record->rating[i].morning = record->rating[i].sign = false;

@@ -159,6 +159,7 @@ static void fill_holds(struct session_record *record, unsigned seed)
         hold->purpose = (enum hold_purpose)(i % PURPOSES);
         hold->told = (enum told_way)(i % TOLD_WAYS);
         hold->guessed_share = i == 1 ? 0.7 : (double)NAN;
+        hold->resit = (enum resit)(i % RESITS);
         hold->planned_s = i == 3 ? (double)NAN : 60.5;
         hold->status = (enum hold_status)((HOLD_COMPLETE + i) % 4);
         hold->rejected = i == 2;

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/session_drive.h"
+#include "session/view.h"
 #include "support/test_seed.h"
 
 #include <check.h>
@@ -63,13 +64,29 @@ void drive_refused(struct drive *drive, const char *line, const char *sentence_p
     ck_assert_int_eq(drive->effects, effects); /* nothing has changed */
 }
 
+/* Hands off, sit up, back: over as the countdown has 3 s left. */
+static double sits_up_mm(struct drive *drive)
+{
+    static struct view view;
+    if (session_phase(drive->session) != VIEW_SETTLING || drive->stays_down) {
+        drive->settled = 0;
+        return 0.0;
+    }
+    if (drive->settled++ == 0) {
+        session_fill_view(drive->session, &view);
+        drive->settled += view.countdown_s < 3.0 ? 2 * RATE_HZ : 0;
+    }
+    return drive->settled <= 2 * RATE_HZ ? 200.0 : 0.0;
+}
+
 void drive_samples(struct drive *drive, int count)
 {
     for (int i = 0; i < count; i++) {
+        double up_mm = sits_up_mm(drive);
         struct sample sample = {.number = ++drive->number, .time_us = drive->time_us};
         double phase = 6.283185307179586 * 0.4 * (double)drive->time_us / 1e6;
         for (int c = 0; c < 2; c++) {
-            double range_mm = drive->body_mm[c] - drive->sensor_mm[c] +
+            double range_mm = up_mm + drive->body_mm[c] - drive->sensor_mm[c] +
                               drive->breathing_mm * sin(phase) +
                               drive->noise_mm * random_normal(&drive->random);
             sample.range_tenth_mm[c] = (int32_t)lround(range_mm * 10.0);

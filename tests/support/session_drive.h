@@ -17,6 +17,8 @@ struct drive {
     double noise_mm;
     double breathing_mm;
     uint8_t quality; /* of the next samples */
+    bool stays_down; /* else the rider sits up for 2 s as a countdown of 3 s and more begins */
+    int settled;     /* samples of the countdown so far */
     /* what the machine gave out */
     int effects, commands;
     char log[64][256];

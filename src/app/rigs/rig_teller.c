@@ -5,6 +5,7 @@
 #include "analysis/check.h"
 #include "base/text.h"
 #include "base/words.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -89,6 +90,20 @@ static bool tell_sit(const struct session *session, const char *how, struct link
     return link_write_line(link, line, problem);
 }
 
+#define SIT_UP_LINE "rise 220 2.5s"
+
+/* Before a free hold the rider sits up and comes back, where the countdown leaves time for it. */
+static bool tell_sit_up(const struct hold_record *hold, const char *settle, struct link *link,
+                        struct problem *problem)
+{
+    double settle_s = SETTLE_S;
+    if (settle != NULL) {
+        words_number(settle, "s", &settle_s, NULL);
+    }
+    return hold->guided || hold->purpose != PURPOSE_NONE || settle_s < RESIT_LOOKED_S ||
+           link_write_line(link, SIT_UP_LINE, problem);
+}
+
 static bool tell_plate(struct rig_teller *teller, const struct session *session,
                        const struct words *words, struct link *link, struct problem *problem)
 {
@@ -154,7 +169,9 @@ bool rig_teller_command(struct rig_teller *teller, const struct session *session
         return tell_mounts(record, link, problem);
     }
     if (text_equal(word, "hold") || text_equal(word, "ride")) {
-        return tell_sit(session, sits_how(&record->hold[record->hold_count - 1]), link, problem);
+        const struct hold_record *hold = &record->hold[record->hold_count - 1];
+        return tell_sit(session, sits_how(hold), link, problem) &&
+               tell_sit_up(hold, words_value(&words, "settle"), link, problem);
     }
     if (text_equal(word, "target") && session_phase(session) == VIEW_SETTLING) {
         return tell_sit(session, "free", link, problem);

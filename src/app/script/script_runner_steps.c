@@ -66,6 +66,10 @@ static void strip_stream_keys(const struct words *words, char *line, size_t size
                     words->word[i].key != NULL ? words->word[i].key : "",
                     words->word[i].key != NULL ? "=" : "", quoted);
     }
+    if (text_equal(words->word[0].value, "hold") && words_value(words, "from") != NULL &&
+        words_value(words, "sat") == NULL) { /* what was before a recording is not to be seen */
+        text_append(line, size, &used, " sat=unknown");
+    }
 }
 
 static bool open_stream(struct script_runner *runner, const struct words *words,

@@ -64,6 +64,9 @@ static const struct csv_column before_measures[] = {
      "how the rider was told of the height: seen, heard, after, none"},
     {"guessed_share", CSV_EXACT(HOLD, hold_record, guessed_share), "share",
      "of the time in the band, as the rider guessed before being told"},
+    {"resit", CSV_WORD(HOLD, hold_record, resit, resit_words), "",
+     "whether the rider sat up since the hold before on the build: seen, not_seen, said by the "
+     "fitter; empty: not looked for, or not to be seen"},
     {"status", CSV_WORD(HOLD, hold_record, status, hold_status_words), "", "how it ended"},
     {"start_s", CSV_ROUNDED(RESULT, hold_result, start_s, 3), "s",
      "from the session's first sample"},

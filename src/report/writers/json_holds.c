@@ -146,7 +146,7 @@ void json_holds(struct json_writer *json, const struct report_input *input)
         json_member_integer(json, "setup", digest_setup_of_hold(input, i)->number);
         json_columns(json, &row, "build capture target band");
         json_member_string(json, "kind", hold->guided ? "guided" : "free");
-        json_columns(json, &row, "purpose told guessed_share status");
+        json_columns(json, &row, "purpose told guessed_share resit status");
         json_member_boolean(json, "counts", result->counts);
         json_columns(json, &row, "rejected reject_reason kept_afterwards planned_s");
         json_member_number(json, "start_s", result->start_s);

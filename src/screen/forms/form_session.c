@@ -71,6 +71,18 @@ static void fill_reject(struct form *form, const struct view *view)
                         any ? (double)record->hold[latest[0]].number : (double)NAN);
 }
 
+/* No re-sit was seen before it, nor said since. */
+static bool is_same_sit(const struct view *view, int number)
+{
+    const struct session_record *record = &view->snapshot->record;
+    for (int h = 0; h < record->hold_count; h++) {
+        if (record->hold[h].number == number && !record->hold[h].rejected) {
+            return record->hold[h].resit == RESIT_NOT_SEEN;
+        }
+    }
+    return false;
+}
+
 static bool reject_lines(struct form *form, const struct view *view)
 {
     int number = (int)form_number(form_find(form, "number"));
@@ -79,6 +91,7 @@ static bool reject_lines(struct form *form, const struct view *view)
         const struct event *event = &view->snapshot->event[i];
         is_out = is_out || (event->kind == EVENT_HOLD && event->hold == number && event->left_out);
     }
+    is_out = is_out || (!form_given(form_find(form, "reason")) && is_same_sit(view, number));
     if (!is_out && !form_given(form_find(form, "reason"))) {
         return form_refuse(form, "reason", "reason: say why, it stands in the record");
     }
@@ -103,7 +116,10 @@ static void draw_holds(struct canvas *canvas, struct form *form, const struct vi
                      hold->rejected ? STYLE_FAINT : STYLE_PLAIN, "hold %d, setup %d, %s%s",
                      hold->number, page_setup_of_hold(record, hold),
                      say_hold_kind(hold->guided, hold->kept_afterwards, false),
-                     hold->rejected ? ": left out, Enter takes it in again" : "");
+                     hold->rejected ? ": left out, Enter takes it in again"
+                     : hold->resit == RESIT_NOT_SEEN
+                         ? ": no re-sit seen; Enter without a reason: the rider sat up"
+                         : "");
     }
 }
 

@@ -131,6 +131,7 @@ static const char *plain_words(const struct view *view)
     case VIEW_ENDED:
         return wording_rider(RIDER_END);
     case VIEW_SETTLING:
+        return view->sit_up ? wording_rider(RIDER_SIT_UP) : "";
     case VIEW_HOLD:
         break;
     }
