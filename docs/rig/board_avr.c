@@ -12,8 +12,9 @@
 
 enum { ECHO_0 = 2, ECHO_1 = 3, TRIGGER_0 = 4, TRIGGER_1 = 5, SDA = 4, SCL = 5, ROOM = 256 };
 
-/* Timer 1 counts half microseconds; its overflows, 32.768 ms apart, are counted. */
-static volatile uint16_t overflows;
+/* Timer 1 counts half microseconds; its overflows, 32.768 ms apart, are counted: in 32 bits, since
+ * the microseconds are to come round at 32 and 16 of them would end them at 31. */
+static volatile uint32_t overflows;
 
 struct echo {
     volatile uint32_t rose_us, width_us, ended_us;
@@ -31,28 +32,32 @@ ISR(TIMER1_OVF_vect)
 
 EMPTY_INTERRUPT(TIMER0_COMPA_vect) /* wakes the loop each millisecond */
 
-/* With interrupts off. An overflow that is not counted yet belongs to a small count. */
-static uint32_t now_us(uint16_t count)
+/* An overflow that is not counted yet belongs to a small count. No shift but by bytes and by one:
+ * others take longer here than an echo may be off. */
+static uint32_t as_us(uint32_t high, bool uncounted, uint16_t count)
 {
-    uint32_t high = overflows;
-    if ((TIFR1 & _BV(TOV1)) && count < 0x8000) {
+    if (uncounted && count < 0x8000) {
         high++;
     }
-    return high << 15 | count >> 1;
+    uint32_t us = (high << 16 | count) >> 1;
+    return high & 0x10000UL ? us | 0x80000000UL : us;
 }
 
 uint32_t board_micros(void)
 {
     uint8_t before = SREG;
-    cli();
-    uint32_t now = now_us(TCNT1);
+    cli(); /* no longer than need be: an edge waits */
+    uint16_t count = TCNT1;
+    bool uncounted = TIFR1 & _BV(TOV1);
+    uint32_t high = overflows;
     SREG = before;
-    return now;
+    return as_us(high, uncounted, count);
 }
 
+/* With interrupts off. */
 static void edge(struct echo *echo, bool high, uint16_t count)
 {
-    uint32_t now = now_us(count);
+    uint32_t now = as_us(overflows, TIFR1 & _BV(TOV1), count);
     if (high && echo->state == 1) {
         echo->rose_us = now;
         echo->state = 2;
