@@ -60,11 +60,15 @@ enum check_found {
     CHECK_FOUND_DROPS,
     CHECK_FOUND_WANDERS,
     CHECK_FOUND_DRIFTS,
+    CHECK_FOUND_WARMS_UP,     /* minutes that it will */
+    CHECK_FOUND_RIPPLE,       /* mm, Hz as it shows, Hz beyond half the rate, the rate */
+    CHECK_FOUND_RIPPLE_MAINS, /* Hz */
     /* step */
     CHECK_FOUND_BLOCK_READS, /* thickness, reading, its 95 %, limit; mm */
     CHECK_FOUND_BLOCK_NOT_SEEN,
     CHECK_FOUND_SCALE,       /* error, its 95 %; per cent */
     CHECK_FOUND_SCALE_COSTS, /* mm, at a range in mm */
+    CHECK_FOUND_TOO_NEAR,    /* mm to what it looked at, the nearest that is sure */
     CHECK_FOUND_SCATTER,
     CHECK_FOUND_SHIFTED, /* mm against the first step test */
     /* calibration */

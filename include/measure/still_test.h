@@ -4,6 +4,7 @@
 #define HOLDLINE_MEASURE_STILL_TEST_H
 
 #include "measure/allan.h"
+#include "measure/ripple.h"
 #include "measure/status.h"
 
 #include <stdbool.h>
@@ -39,9 +40,14 @@ struct still_test {
     double quantum_mm; /* the smallest step between readings; 0 when there is none */
     bool has_drift;    /* from 8 blocks of 2.5 s on */
     double drift_mm_per_min, drift_half_width_mm_per_min; /* 95 % */
+    /* The drift is slower in the second half, beyond both halves' errors, as what warms up is: so
+     * many minutes more until it is under the limit, by the curve 1 - exp(-t / tau). 0 = not told
+     */
+    double warms_minutes;
     bool has_allan; /* good readings are closed up: only when few are missing */
     struct allan_curve allan;
     double best_s, best_mm; /* the longest averaging worth doing, and what it leaves */
+    struct ripple ripple;   /* only where few are missing */
     bool best_is_longest;   /* the curve still falls at its end: a longer test would say more */
     unsigned reasons;       /* of enum still_reason; 0 = passed */
 };

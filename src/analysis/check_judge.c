@@ -43,6 +43,16 @@ static void find_still(int channel, const struct still_test *test, struct judgin
             FIND(judging, reasons[i].found, channel, NAN);
         }
     }
+    if ((test->reasons & STILL_DRIFTS) && test->warms_minutes > 0) {
+        FIND(judging, CHECK_FOUND_WARMS_UP, channel, ceil(test->warms_minutes));
+    }
+    if (test->ripple.found) { /* over a hold it averages out: told, and no fault of its own */
+        FIND(judging, CHECK_FOUND_RIPPLE, channel, test->ripple.amplitude_mm, test->ripple.hz,
+             test->rate_hz - test->ripple.hz, test->rate_hz);
+        if (test->ripple.mains_hz > 0) {
+            FIND(judging, CHECK_FOUND_RIPPLE_MAINS, channel, test->ripple.mains_hz);
+        }
+    }
 }
 
 static void judge_still(const struct placing_record *placing, const struct check_stretch *stretch,
@@ -132,9 +142,13 @@ static double scale_costs(const struct step_input *input, struct step_test *test
 static void find_step(int channel, const struct step_input *input, const struct step_test *test,
                       double costs_mm, struct judging *judging)
 {
+    double face_mm = test->bare_mm - input->thickness_mm;
     FIND(judging, CHECK_FOUND_BLOCK_READS, channel, input->thickness_mm, test->step_mm,
          STEP_COVERAGE * test->u_mm, test->limit_mm);
-    if (test->verdict == STEP_FAILED) {
+    if (test->verdict == STEP_FAILED && face_mm < SENSOR_NEAR_MM) {
+        check_worsen(judging, CHECK_UNCERTAIN);
+        FIND(judging, CHECK_FOUND_TOO_NEAR, channel, fmax(face_mm, 0.0), SENSOR_NEAR_MM);
+    } else if (test->verdict == STEP_FAILED) {
         check_worsen(judging, CHECK_FAILED);
         if (test->step_mm < STEP_SEEN_SHARE * input->thickness_mm) {
             FIND(judging, CHECK_FOUND_BLOCK_NOT_SEEN, channel, NAN);

@@ -110,6 +110,28 @@ static double white_noise(const struct good *good)
     return sqrt(squares / (2.0 * (double)(good->count - 1)));
 }
 
+/* How much longer it will drift, where it slows down as what warms up does. */
+static void find_warm_up(const double *minute, const double *mean, size_t k,
+                         struct still_test *test)
+{
+    struct line_fit first, second;
+    size_t half = k / 2;
+    if (half < (size_t)STILL_BLOCKS_MIN ||
+        statistics_line(minute, mean, half, &first) != MEASURE_OK ||
+        statistics_line(minute + half, mean + half, k - half, &second) != MEASURE_OK) {
+        return;
+    }
+    double slower = fabs(first.slope) - fabs(second.slope);
+    double share = second.slope / first.slope;
+    if (!(slower > STILL_WARMS_SE * hypot(first.slope_se, second.slope_se)) || !(share > 0.0)) {
+        return;
+    }
+    double apart = minute[half] - minute[0], tau = apart / -log(share);
+    double behind = (minute[k - 1] - minute[half]) / 2.0;
+    double now = fabs(second.slope) * exp(-behind / tau);
+    test->warms_minutes = fmax(0.0, tau * log(now / STILL_DRIFT_MM_PER_MIN));
+}
+
 /* A line over block means; residuals that follow each other widen its interval as they do a mean's
  * (measure/block.h). */
 static enum measure_status find_drift(const struct good *good, struct still_test *test)
@@ -147,6 +169,10 @@ static enum measure_status find_drift(const struct good *good, struct still_test
     test->has_drift = true;
     test->drift_mm_per_min = line.slope;
     test->drift_half_width_mm_per_min = likeness_half_width(&likeness, k, 2, line.slope_se);
+    for (size_t i = 0; i < k; i++) {
+        mean[i] += line.intercept + line.slope * minute[i];
+    }
+    find_warm_up(minute, mean, k, test);
 done:
     free(blocks);
     free(minute);
@@ -182,6 +208,24 @@ static void find_reasons(const struct still_input *input, struct good *good,
         fabs(test->drift_mm_per_min) - test->drift_half_width_mm_per_min > STILL_DRIFT_MM_PER_MIN) {
         test->reasons |= STILL_DRIFTS;
     }
+}
+
+/* Every reading at its place, what is not good left open. */
+static enum measure_status find_ripple(const struct still_input *input, const struct good *good,
+                                       struct still_test *test)
+{
+    double *range_mm = malloc(input->count * sizeof *range_mm);
+    if (range_mm == NULL) {
+        return MEASURE_NO_MEMORY;
+    }
+    for (size_t i = 0, valid = 0; i < input->count; i++) {
+        bool is_good = input->valid[i] && !good->reject[valid];
+        valid += input->valid[i] ? 1 : 0;
+        range_mm[i] = is_good ? input->range_mm[i] : (double)NAN;
+    }
+    enum measure_status status = ripple_find(range_mm, input->count, test->rate_hz, &test->ripple);
+    free(range_mm);
+    return status == MEASURE_TOO_FEW ? MEASURE_OK : status;
 }
 
 static void find_averaging(const struct good *good, struct still_test *test)
@@ -232,6 +276,9 @@ enum measure_status still_test(const struct still_input *input, struct still_tes
         goto done;
     }
     find_averaging(&good, test);
+    if (test->valid_share - test->outlier_share >= STILL_VALID_SHARE) {
+        status = find_ripple(input, &good, test);
+    }
     find_reasons(input, &good, test);
 done:
     good_free(&good);

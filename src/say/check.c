@@ -31,11 +31,22 @@ static const struct {
                              "sensor is not still",
                              {0}},
     [CHECK_FOUND_DRIFTS] = {"it drifts: still warming up, or the plate moves", {0}},
+    [CHECK_FOUND_WARMS_UP] = {"it slows down, as what warms up does: about {a} minutes more",
+                              {"0"}},
+    [CHECK_FOUND_RIPPLE] = {"a ripple of {a} mm at {b} Hz, or at {c} Hz that {d} readings a second "
+                            "show there: lamps, a fan, a motor; off, one after the other",
+                            {"1", "1", "1", "1"}},
+    [CHECK_FOUND_RIPPLE_MAINS] = {"lamps or supplies on the mains would show there ({a} Hz)",
+                                  {"0"}},
     [CHECK_FOUND_BLOCK_READS] = {"{name}: the block of {a} mm reads {b} ±{c} mm (limit ±{d})",
                                  {"g", "1", "1", "1"}},
     [CHECK_FOUND_BLOCK_NOT_SEEN] = {"the beam does not see the block: is it in the beam?", {0}},
     [CHECK_FOUND_SCALE] = {"a millimetre reads {a} ±{b} %: calibrate the sensor", {"+0", "0"}},
     [CHECK_FOUND_SCALE_COSTS] = {"that is {a} mm at {b} mm, where the heights are", {"0", "0"}},
+    [CHECK_FOUND_TOO_NEAR] =
+        {"the block's face is {a} mm from the sensor, and nearer than {b} mm many "
+         "measure wrong: once more, the plate further off",
+         {"0", "0"}},
     [CHECK_FOUND_SCATTER] = {"readings scatter too much to tell: a longer test, a matt light plate",
                              {0}},
     [CHECK_FOUND_SHIFTED] = {"{a} mm against this session's first step test: what lies between is "

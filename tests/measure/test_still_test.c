@@ -177,6 +177,60 @@ START_TEST(a_body_is_not_still)
 }
 END_TEST
 
+/* Lamps at 100 Hz through 55.2 readings a second show at 10.4 Hz. No fault of the sensor's. */
+START_TEST(a_ripple_is_told)
+{
+    struct random_source random;
+    const struct simulated_sensor good = {.seconds = 60,
+                                          .rate_hz = 55.2,
+                                          .at_mm = 400,
+                                          .noise_mm = 1.8,
+                                          .quantum_mm = 1,
+                                          .missing_share = .01,
+                                          .outlier_share = .002};
+    struct still_test test;
+    random_seed(&random, test_seed(46));
+    ck_assert(!simulate(&random, &good).ripple.found);
+    for (size_t i = 0; i < 3312; i++) {
+        range_mm[i] = rint(range_mm[i] + 1.2 * sin(6.283185 * 100 * time_s[i]));
+    }
+    struct still_input input = {time_s, range_mm, valid, 3312};
+    ck_assert_int_eq(still_test(&input, &test), MEASURE_OK);
+    ck_assert(test.ripple.found);
+    ck_assert_double_eq_tol(test.ripple.hz, 10.4, 0.1);
+    ck_assert_double_eq(test.ripple.mains_hz, 100);
+    ck_assert_uint_eq(test.reasons, 0);
+}
+END_TEST
+
+/* 16 mm that go away by exp(-t / 3 min): after 5 min it drifts by 1.0 mm a minute, and by half of
+ * that 3 ln 2 = 2.1 min later. */
+START_TEST(what_warms_up_is_told_from_a_steady_drift)
+{
+    struct random_source random;
+    struct simulated_sensor s = {
+        .seconds = 300, .rate_hz = 50, .at_mm = 400, .noise_mm = 2, .drift_mm_per_min = 1.5};
+    struct still_test test;
+    int warms = 0;
+    random_seed(&random, test_seed(47));
+    for (int i = 0; i < 50; i++) {
+        warms += simulate(&random, &s).warms_minutes > 0;
+    }
+    ck_assert_int_le(warms, 1);
+    s.drift_mm_per_min = 0;
+    simulate(&random, &s);
+    for (size_t i = 0; i < 15000; i++) {
+        range_mm[i] += 16 * exp(-time_s[i] / 180);
+    }
+    struct still_input input = {time_s, range_mm, valid, 15000};
+    ck_assert_int_eq(still_test(&input, &test), MEASURE_OK);
+    ck_assert(test.reasons & STILL_DRIFTS);
+    printf("  still test: warms up for %.1f min more\n", test.warms_minutes);
+    ck_assert_double_ge(test.warms_minutes, 1.2);
+    ck_assert_double_le(test.warms_minutes, 3.2);
+}
+END_TEST
+
 START_TEST(guards)
 {
     struct still_test test;
@@ -214,6 +268,8 @@ int main(void)
     tcase_add_test(tests, averaging_has_a_best);
     tcase_add_test(tests, bad_sensors);
     tcase_add_test(tests, a_body_is_not_still);
+    tcase_add_test(tests, a_ripple_is_told);
+    tcase_add_test(tests, what_warms_up_is_told_from_a_steady_drift);
     tcase_add_test(tests, guards);
     return test_main(suite);
 }

@@ -29,6 +29,18 @@ START_TEST(what_was_found_in_sentences)
         {{CHECK_FOUND_AVERAGING, 0, {12.8, 0.213}}, "averaging over 13 s leaves 0.21 mm"},
         {{CHECK_FOUND_AVERAGING_LONGEST, 0, {1.28, 0.206}},
          "averaging over 1.3 s (a longer test would say more) leaves 0.21 mm"},
+        {{CHECK_FOUND_WARMS_UP, 0, {4}},
+         "it slows down, as what warms up does: about 4 minutes more"},
+        {{CHECK_FOUND_RIPPLE, 0, {1.04, 9.97, 45.2, 55.17}},
+         "a ripple of 1.0 mm at 10.0 Hz, or at 45.2 Hz that 55.2 readings a second show there: "
+         "lamps, "
+         "a fan, a motor; off, one after the other"},
+        {{CHECK_FOUND_RIPPLE_MAINS, 0, {100}},
+         "lamps or supplies on the mains would show there (100 Hz)"},
+        {{CHECK_FOUND_TOO_NEAR, 0, {31.2, 50}},
+         "the block's face is 31 mm from the sensor, and nearer than 50 mm many measure wrong: "
+         "once "
+         "more, the plate further off"},
         {{CHECK_FOUND_BLOCK_READS, 0, {25, 24.62, 0.31, 1.5}},
          "head: the block of 25 mm reads 24.6 ±0.3 mm (limit ±1.5)"},
         {{CHECK_FOUND_SCALE, 0, {20.2, 1.4}}, "a millimetre reads +20 ±1 %: calibrate the sensor"},

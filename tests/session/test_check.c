@@ -230,6 +230,26 @@ START_TEST(a_changed_sensor_marks_what_lies_between)
 }
 END_TEST
 
+/* A block whose face is 31 mm from the sensor: what it reads there says nothing of its scale. */
+START_TEST(what_is_too_near_is_no_error_of_scale)
+{
+    start();
+    drive.body_mm[0] -= 179.0; /* 81 mm from the sensor */
+    drive_samples(&drive, 50);
+    step_of(42.0);
+    ck_assert_int_eq(last_check()->verdict, CHECK_UNCERTAIN);
+    ck_assert_msg(strstr(last_check()->words, "31 mm from the sensor, and nearer than 50 mm") !=
+                      NULL,
+                  "%s", last_check()->words);
+    ck_assert_ptr_null(strstr(last_check()->words, "calibrate"));
+    drive.body_mm[0] += 20.0; /* 51 mm: it is the scale's */
+    step_of(42.0);
+    ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
+    ck_assert_ptr_nonnull(strstr(last_check()->words, "calibrate"));
+    end();
+}
+END_TEST
+
 START_TEST(a_calibration_is_taken_with_the_placing)
 {
     /* a sensor that reads 1.04 times the true range and 6 mm: true = (reading - 6) / 1.04 */
@@ -406,6 +426,7 @@ int main(void)
     tcase_add_test(tests, a_played_rig_is_put_back);
     tcase_add_test(tests, a_step_waits_to_be_told);
     tcase_add_test(tests, a_changed_sensor_marks_what_lies_between);
+    tcase_add_test(tests, what_is_too_near_is_no_error_of_scale);
     tcase_add_test(tests, a_calibration_is_taken_with_the_placing);
     tcase_add_test(tests, what_holds_now_is_listed);
     tcase_add_test(tests, a_beam_that_does_not_respond);

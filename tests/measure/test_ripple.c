@@ -1,0 +1,116 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Lines in the spectrum of a still sensor, as they show through its rate of readings. */
+#include "reference.h"
+
+#include "base/angle.h"
+#include "base/random.h"
+#include "measure/ripple.h"
+#include "support/test_seed.h"
+
+#define COUNT 3000
+
+static double range_mm[COUNT];
+
+struct simulated {
+    double rate_hz, noise_mm, walk_mm, quantum_mm, amplitude_mm, hz, missing_share;
+};
+
+static struct ripple simulate(struct random_source *random, const struct simulated *s)
+{
+    struct ripple ripple;
+    double walk = 0, phase = 2 * PI * random_uniform(random);
+    for (size_t i = 0; i < COUNT; i++) {
+        double t = (double)i / s->rate_hz;
+        walk += s->walk_mm * random_normal(random);
+        double at = 400 + walk + s->noise_mm * random_normal(random) +
+                    s->amplitude_mm * sin(2 * PI * s->hz * t + phase);
+        bool missing = random_uniform(random) < s->missing_share;
+        range_mm[i] = missing             ? (double)NAN
+                      : s->quantum_mm > 0 ? s->quantum_mm * rint(at / s->quantum_mm)
+                                          : at;
+    }
+    ck_assert_int_eq(ripple_find(range_mm, COUNT, s->rate_hz, &ripple), MEASURE_OK);
+    return ripple;
+}
+
+START_TEST(a_line_is_found_where_it_shows)
+{
+    static const struct {
+        struct simulated s;
+        double shows_hz, mains_hz;
+    } cases[] = {
+        {{55, 1.8, 0, 1, 1.0, 100, 0.004}, 10, 100}, /* lamps on 50 Hz */
+        {{50.2, 1.8, 0, 1, 1.0, 120, 0.004}, 19.6, 120},
+        {{47, 1.8, 0.005, 1, 1.0, 50, 0.004}, 3, 50},
+        {{50, 1.0, 0, 0.1, 0.6, 7.3, 0.04}, 7.3, 0}, /* a fan */
+        {{25, 2.0, 0, 1, 1.5, 11.2, 0}, 11.2, 0},
+    };
+    struct random_source random;
+    random_seed(&random, test_seed(61));
+    for (size_t k = 0; k < sizeof cases / sizeof cases[0]; k++) {
+        int found = 0;
+        for (int run = 0; run < 20; run++) {
+            struct ripple ripple = simulate(&random, &cases[k].s);
+            if (!ripple.found) {
+                continue;
+            }
+            found++;
+            ck_assert_double_eq_tol(ripple.hz, cases[k].shows_hz, 0.12);
+            ck_assert_double_eq_tol(ripple.amplitude_mm, cases[k].s.amplitude_mm, 0.35);
+            ck_assert_double_eq(ripple.mains_hz, cases[k].mains_hz);
+        }
+        printf("  ripple %zu: found in %d of 20\n", k, found);
+        ck_assert_int_ge(found, 19);
+    }
+}
+END_TEST
+
+START_TEST(none_is_made_up)
+{
+    static const struct simulated cases[] = {
+        {.rate_hz = 50, .noise_mm = 1.8, .quantum_mm = 1},
+        {.rate_hz = 50, .noise_mm = 1.8, .walk_mm = 0.05, .quantum_mm = 1},
+        {.rate_hz = 50, .noise_mm = 0.5, .walk_mm = 0.2, .quantum_mm = 0.1, .missing_share = 0.04},
+        {.rate_hz = 20, .noise_mm = 4},
+    };
+    struct random_source random;
+    random_seed(&random, test_seed(62));
+    int made_up = 0;
+    for (int run = 0; run < 2000; run++) {
+        made_up += simulate(&random, &cases[run % 4]).found ? 1 : 0;
+    }
+    printf("  ripple: %d made up of 2000\n", made_up);
+    ck_assert_int_le(made_up, 10);
+}
+END_TEST
+
+START_TEST(too_little_tells_nothing)
+{
+    struct ripple ripple;
+    ck_assert_int_eq(ripple_find(range_mm, 60, 50, &ripple), MEASURE_TOO_FEW);
+    ck_assert(!ripple.found);
+    for (int i = 0; i < COUNT; i++) {
+        range_mm[i] = NAN;
+    }
+    ck_assert_int_eq(ripple_find(range_mm, COUNT, 50, &ripple), MEASURE_OK);
+    ck_assert(!ripple.found);
+    for (int i = 0; i < COUNT; i++) {
+        range_mm[i] = 400;
+    }
+    ck_assert_int_eq(ripple_find(range_mm, COUNT, 50, &ripple), MEASURE_OK);
+    ck_assert(!ripple.found);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("ripple");
+    TCase *tests = tcase_create("ripple");
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, a_line_is_found_where_it_shows);
+    tcase_add_test(tests, none_is_made_up);
+    tcase_add_test(tests, too_little_tells_nothing);
+    suite_add_tcase(suite, tests);
+    return test_main(suite);
+}
