@@ -84,4 +84,8 @@ void air_record_clear(struct air_record *air);
 void run_record_clear(struct run_record *run);
 void leg_record_clear(struct leg_record *leg);
 
+/* '2..5', '3' of the numbers that laps have in their file; NULL or "": all of them. False where it
+ * is neither. */
+bool run_laps_range(const char *text, int *from, int *to);
+
 #endif

@@ -2,7 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/drag_record.h"
 
+#include "base/text.h"
+
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 void drag_settings_clear(struct drag_settings *settings)
@@ -29,4 +32,24 @@ void leg_record_clear(struct leg_record *leg)
 {
     memset(leg, 0, sizeof *leg);
     leg->run = -1;
+}
+
+bool run_laps_range(const char *text, int *from, int *to)
+{
+    int64_t first = 1, last = INT32_MAX;
+    char begin[16];
+    *from = 0;
+    *to = INT32_MAX;
+    if (text == NULL || text[0] == '\0') {
+        return true;
+    }
+    const char *dots = strstr(text, "..");
+    snprintf(begin, sizeof begin, "%.*s", (int)(dots != NULL ? dots - text : 15), text);
+    bool good = text_to_int64(begin, &first) && first >= 0 && first < INT32_MAX;
+    last = first;
+    good = good && (dots == NULL || text_to_int64(dots + 2, &last)) && last >= first &&
+           last < INT32_MAX;
+    *from = (int)first;
+    *to = (int)last;
+    return good;
 }

@@ -51,7 +51,8 @@ bool command_mass(struct session *session, const struct words *words, struct pro
     return true;
 }
 
-static bool read_yes(const struct words *words, const char *key, bool *yes, struct problem *problem)
+bool machine_read_yes(const struct words *words, const char *key, bool *yes,
+                      struct problem *problem)
 {
     const char *text = words_value(words, key);
     if (text == NULL) {
@@ -85,7 +86,7 @@ bool command_course(struct session *session, const struct words *words, struct p
     if (!machine_only_keys(&rest, keys, problem) ||
         !typed_read(words, TYPED_COURSE_LENGTH, &settings.course_length_m, problem) ||
         !typed_read(words, TYPED_ROLLING, &settings.rolling, problem) ||
-        !read_yes(words, "indoors", &settings.indoors, problem)) {
+        !machine_read_yes(words, "indoors", &settings.indoors, problem)) {
         return false;
     }
     session->record.drag = settings;

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
+#include "ridden_once.h"
 
 #include <math.h>
 #include <string.h>
@@ -53,8 +54,8 @@ static bool setup_of_parts(const struct session_record *record, const struct bik
 static bool read_setup(const struct session *session, const struct words *words, int *index,
                        struct problem *problem)
 {
-    static const char *const others[] = {"setup", "file",  "sum",   "laps",   "at",
-                                         "speed", "power", "heart", "effort", NULL};
+    static const char *const others[] = {"setup", "file",  "sum",    "laps",   "at", "speed",
+                                         "power", "heart", "effort", "rested", NULL};
     const struct session_record *record = &session->record;
     const char *setup = words_value(words, "setup");
     struct bike_values parts;
@@ -97,18 +98,6 @@ static bool read_run(struct session *session, const struct words *words, struct 
            typed_read(words, TYPED_RUN_EFFORT, &run->effort, problem);
 }
 
-/* The same file's same laps twice would be one ride that counts as two. */
-static int ridden_already(const struct session_record *record, const struct run_record *run)
-{
-    for (int r = 0; r < record->run_count && run->file_sum[0] != '\0'; r++) {
-        if (text_equal(record->run[r].file_sum, run->file_sum) &&
-            text_equal(record->run[r].laps, run->laps)) {
-            return record->run[r].number;
-        }
-    }
-    return 0;
-}
-
 /* Runs are told in the order in which they were ridden, since what warms up and wears off on such a
  * day goes by it: the latest one before that has a time. 0: none begins later than this one. */
 static int begins_later(const struct session_record *record, const struct run_record *run)
@@ -126,13 +115,14 @@ bool command_ridden(struct session *session, const struct words *words, struct p
 {
     struct session_record *record = &session->record;
     struct run_record run;
+    bool rested = false;
     run_record_clear(&run);
-    if (!read_run(session, words, &run, problem)) {
+    if (!read_run(session, words, &run, problem) ||
+        !machine_read_yes(words, "rested", &rested, problem)) {
         return false;
     }
-    int twin = ridden_already(record, &run);
-    if (twin > 0) {
-        return problem_set(problem, "run: these laps of %s are run %d already", run.file, twin);
+    if (!ridden_once(record, &run, rested, problem)) {
+        return false;
     }
     int later = begins_later(record, &run);
     if (later > 0) {
@@ -209,16 +199,19 @@ bool command_leg(struct session *session, const struct words *words, struct prob
     struct session_record *record = &session->record;
     struct leg_record leg;
     leg_record_clear(&leg);
+    leg.run = record->run_count - 1;
     if (record->run_count == 0) {
         return problem_set(problem, "leg: there is no run that it could be of");
     }
     if (!read_leg(record, words, &leg, problem)) {
         return false;
     }
+    if (!ridden_once_leg(record, &leg, problem)) {
+        return false;
+    }
     if (!acts_room(session, EFFECT_LEG, 1)) {
         return problem_set(problem, "no more than %d laps or legs in a session", LEGS_MAX);
     }
-    leg.run = record->run_count - 1;
     leg.number = 1;
     for (int l = 0; l < record->leg_count; l++) {
         leg.number += record->leg[l].run == leg.run ? 1 : 0;

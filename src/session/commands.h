@@ -49,6 +49,9 @@ bool machine_restore_run(struct session *session, const struct words *words,
 void machine_drag_changed(struct session *session);
 /* at=14:05 as minutes after midnight; untouched where nothing is said. */
 bool machine_read_clock(const struct words *words, double *at_min, struct problem *problem);
+/* key=yes or key=no; left as it is where nothing is said. */
+bool machine_read_yes(const struct words *words, const char *key, bool *yes,
+                      struct problem *problem);
 /* 'matters drag=0.005m2' */
 bool machine_matters_drag(struct session *session, const struct words *words,
                           struct problem *problem);

@@ -33,6 +33,10 @@ static const struct {
     {"run setup=1 speed=wheel", "pieces 1/2/3", "no leg"},
     {"run setup=1 speed=wheel at=9:20", "run setup=1 at=7:26", "at 7:26, before run 1"},
     {"run setup=1 speed=wheel sum=ab", "run setup=1 sum=ab", "run 1 already"},
+    {"run setup=1 speed=wheel sum=ab", "run setup=2 sum=ab laps=2..5", "run 1 already"},
+    {"run setup=1 speed=wheel sum=ab laps=2..5", "run setup=2 sum=ab laps=5..7", "run 1 already"},
+    {"run setup=1 speed=wheel sum=ab laps=2..5", "run setup=1 sum=ab laps=6..7", "rested=yes"},
+    {"run setup=1 speed=wheel", "run setup=1 rested=perhaps", "neither yes nor no"},
     {"run setup=1 speed=wheel", "course out_and_back", "one course only"},
     {"run setup=1 speed=wheel", "reject run 1.1 \"why\"", "is no run"},
     {"run setup=1 speed=wheel", "reject run 2 \"why\"", "is no run"},
@@ -96,6 +100,49 @@ START_TEST(a_run_finds_its_setup_by_parts)
 }
 END_TEST
 
+/* One recording of a day has all its runs: others in between, or a rest, make another run. */
+START_TEST(one_file_has_several_runs)
+{
+    static const char *const lines[] = {"run setup=1 speed=wheel sum=ab laps=2..4",
+                                        "run setup=2 sum=ab laps=5..7",
+                                        "run setup=1 sum=ab laps=8..10",
+                                        "run setup=1 sum=ab laps=11..13 rested=yes",
+                                        "run setup=1 sum=cd laps=2..4",
+                                        "run setup=1 sum=ab laps=14"};
+    struct drive drive;
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        drive_do(&drive, lines[i]);
+    }
+    ck_assert_int_eq(session_records(drive.session)->run_count, 6);
+    drive_end(&drive);
+}
+END_TEST
+
+/* The same samples from a file of other bytes: its laps tell. */
+START_TEST(a_ride_counts_once)
+{
+    struct drive drive;
+    struct problem problem = {0};
+    drive_start(&drive, 77);
+    drive_do(&drive, "setup 1");
+    drive_do(&drive, "course laps length=250m indoors=yes");
+    drive_do(&drive, "run setup=1 speed=wheel sum=ab");
+    drive_do(&drive, leg);
+    drive_do(&drive, leg); /* laps of one ride may be alike */
+    drive_do(&drive, "run setup=1 sum=cd");
+    ck_assert(!session_command(drive.session, leg, &problem));
+    ck_assert_ptr_nonnull(strstr(problem.sentence, "very samples of run 1.1"));
+    drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600.1 mean=10.9 squared=119 in=10.9 "
+                     "out=11");
+    ck_assert_int_eq(session_records(drive.session)->leg_count, 3);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_leg_is_left_out_and_taken_in_again)
 {
     struct drive drive;
@@ -144,6 +191,8 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_loop_test(tests, what_cannot_be_is_refused, 0, REFUSED);
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
+    tcase_add_test(tests, one_file_has_several_runs);
+    tcase_add_test(tests, a_ride_counts_once);
     tcase_add_test(tests, a_leg_is_left_out_and_taken_in_again);
     tcase_add_test(tests, runs_follow_their_setup);
     return test_main(suite);

@@ -110,6 +110,7 @@ static const struct form_row ride_rows[] = {
     {FIELD_TEXT, "times", "marks, as 35..128,2:20..3:53", .kept = 0},
     {FIELD_TEXT, "line", "line: lat,lon,heading", .kept = 0},
     {FIELD_TEXT, "other_line", "line at the other end", .kept = 0},
+    {FIELD_CHOICE, "rested", "rested since the last", .none = "not said", .list = &answer_words},
 };
 
 static void fill_ride(struct form *form, const struct view *view)
