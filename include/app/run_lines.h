@@ -21,6 +21,10 @@ struct run_lines *run_lines_read(const struct words *words, const struct drag_se
                                  const struct ride_watch *watch, struct problem *problem);
 void run_lines_close(struct run_lines *lines);
 
+/* 'a.csv: passed over: values that can't be (3), stretches between lap marks ... (2)'; "" for
+ * nothing. */
+const char *run_lines_passed_over(const struct run_lines *lines);
+
 /* Hands the lines on, the first alone, then those that belong to it ('and ...'). Where one of them
  * is refused, what was done is taken back. */
 typedef bool run_line_sink(void *context, const char *line, struct problem *problem);

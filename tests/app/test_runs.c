@@ -151,8 +151,8 @@ START_TEST(a_ride_s_own_time_is_taken)
     size_t used = (size_t)snprintf(ride, sizeof ride, "time,power (W),speed (m/s),lap\n");
     for (int t = 0; t <= 220; t++) {
         used += (size_t)snprintf(ride + used, sizeof ride - used,
-                                 "2026-01-10T09:%02d:%02d+00:00,240,11.0,%d\n", 54 + t / 60, t % 60,
-                                 t / 22 + 1);
+                                 "2026-01-10T09:%02d:%02d+00:00,%d,11.0,%d\n", 54 + t / 60, t % 60,
+                                 240 + t % 7, t / 22 + 1);
     }
     program_write_file(folder, "r1.csv", ride);
     setenv("TZ", "UTC", 1);
@@ -249,6 +249,31 @@ START_TEST(a_day_without_a_session)
     ck_assert_double_eq_tol(json_number_at(json, "drag/setups/1/difference_m2"), -.0055, 1e-6);
     ck_assert_double_eq_tol(json_number_at(json, "drag/setups/1/low_m2"), -.00781838, 1e-6);
     json_free(json);
+    program_free(&result);
+    /* with its time: of runs told out of their order the second is refused */
+    result = program_run(folder, NULL,
+                         (const char *const[]){"drag", "--mass", "85", "--course", "laps", "--air",
+                                               "20C 1007hPa 50%", "--speed", "wheel",
+                                               "1=r1.csv@10:05", "2=r2.csv@9:50", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_ptr_nonnull(strstr(result.errors, "begins at 9:50, before run 1"));
+    program_free(&result);
+    /* what of a file was passed over is told */
+    char *ridden = program_read_file(folder, "r1.csv", NULL);
+    char *with_more = malloc(strlen(ridden) + 64);
+    ck_assert_ptr_nonnull(with_more);
+    sprintf(with_more, "%s220,240,11.0,11,150\n221,240\n", ridden);
+    program_write_file(folder, "more@9.csv", with_more);
+    free(ridden);
+    free(with_more);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"drag", "--mass", "85", "--course", "laps", "--air",
+                                               "20C 1007hPa 50%", "--speed", "wheel",
+                                               "1=more@9.csv", NULL});
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    ck_assert_msg(strstr(result.errors, "more@9.csv: passed over: samples not later than the one "
+                                        "before (1), lines with other cells") != NULL,
+                  "%s", result.errors);
     program_free(&result);
     result = program_run(folder, NULL,
                          (const char *const[]){"drag", "--mass", "85", "--course", "laps", "--air",

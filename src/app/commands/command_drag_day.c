@@ -87,28 +87,60 @@ static bool describe(struct day *day, struct problem *problem)
            do_air(day, day->air, problem);
 }
 
-/* '2=b1.csv': setup and file. */
-static bool ride(struct day *day, const char *word, struct problem *problem)
+/* '2=b1.csv', '2=b1.csv@14:10': setup, file, and when it began. */
+struct ride_word {
+    int setup;
+    char file[WORD_SIZE], at[8]; /* "": not said */
+};
+
+static bool is_clock(const char *text)
 {
-    char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE], number[8] = "";
+    return strlen(text) < sizeof((struct ride_word *)0)->at && strchr(text, ':') != NULL &&
+           strspn(text, "0123456789:") == strlen(text);
+}
+
+static bool read_ride_word(const char *word, struct ride_word *ride, struct problem *problem)
+{
+    char number[8] = "";
     const char *equals = strchr(word, '=');
-    size_t length = equals != NULL ? (size_t)(equals - word) : 0, used = 0;
+    size_t length = equals != NULL ? (size_t)(equals - word) : 0;
     int64_t setup = 0;
-    struct words words;
     if (length > 0 && length < sizeof number) {
         memcpy(number, word, length);
     }
     if (!text_to_int64(number, &setup) || setup < 1 || setup > 99 || strlen(word) >= WORD_SIZE) {
         return problem_usage(problem, "drag: '%.100s' is no SETUP=FILE, such as 2=b1.csv", word);
     }
-    if (session_record_setup(session_records(day->session), (int)setup) < 0) {
-        snprintf(line, sizeof line, "setup %d", (int)setup);
+    *ride = (struct ride_word){.setup = (int)setup};
+    text_copy(ride->file, sizeof ride->file, equals + 1);
+    char *at = strrchr(ride->file, '@');
+    if (at != NULL && is_clock(at + 1)) {
+        text_copy(ride->at, sizeof ride->at, at + 1);
+        *at = '\0';
+    }
+    return true;
+}
+
+static bool ride(struct day *day, const char *word, struct problem *problem)
+{
+    char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE];
+    size_t used = 0;
+    struct words words;
+    struct ride_word of;
+    if (!read_ride_word(word, &of, problem)) {
+        return false;
+    }
+    if (session_record_setup(session_records(day->session), of.setup) < 0) {
+        snprintf(line, sizeof line, "setup %d", of.setup);
         if (!do_line(day, line, problem)) {
             return false;
         }
     }
-    words_quote(quoted, sizeof quoted, equals + 1);
-    text_append(line, sizeof line, &used, "run setup=%d from=%s", (int)setup, quoted);
+    words_quote(quoted, sizeof quoted, of.file);
+    text_append(line, sizeof line, &used, "run setup=%d from=%s", of.setup, quoted);
+    if (of.at[0] != '\0') {
+        text_append(line, sizeof line, &used, " at=%s", of.at);
+    }
     if (day->speed != NULL) {
         text_append(line, sizeof line, &used, " speed=%.20s", day->speed);
     }
@@ -121,6 +153,9 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
     struct run_lines *lines =
         run_lines_read(&words, &session_records(day->session)->drag, NULL, problem);
     bool done = lines != NULL && run_lines_follow(lines, do_line, day, problem);
+    if (done && run_lines_passed_over(lines)[0] != '\0') {
+        text_print(stderr, "%s\n", run_lines_passed_over(lines));
+    }
     run_lines_close(lines);
     return done;
 }
@@ -167,7 +202,7 @@ const struct command command_drag_day = {
     .name = "drag",
     .summary = "drag of setups from rides over one course, without a session",
     .usage =
-        "holdline drag --mass KG --course KIND --air LIST [options] SETUP=FILE...\n"
+        "holdline drag --mass KG --course KIND --air LIST [options] SETUP=FILE[@TIME]...\n"
         "Reads rides with power and speed (tables of text, GPX 1.1), each of one setup over the "
         "same\n"
         "course, in the order ridden, and says which setup had less drag, and how sure that is: "
@@ -177,7 +212,9 @@ const struct command command_drag_day = {
         "  --course KIND      laps, or out_and_back\n"
         "  --length M         of a lap, or of one way\n"
         "  --indoors          no wind\n"
-        "  --air LIST         at the start, as '20C 1007hPa 50%'; the pressure where you ride\n"
+        "  @TIME              when a ride began, where its file doesn't say: 2=b1.csv@14:10\n"
+        "  --air LIST         at the start, as '20C 1007hPa 50%'; the pressure where you ride;\n"
+        "                     with 'at=14:05' behind it, and times of all rides, it goes by them\n"
         "  --air-at-end LIST  and at the end\n"
         "  --wind SPEED       how much there was, on laps in the open: 0.5m/s\n"
         "  --speed SOURCE     wheel or satellites, where the files don't say\n"

@@ -134,26 +134,11 @@ static bool find_borders(const struct ride *ride, const struct words *words,
                        "times=35..128,2:20..3:53, a line=..., or the length of the course");
 }
 
-/* '2..5', '3' of the legs' own numbers; all of them where nothing is said. */
 static bool read_laps(const struct words *words, int *from, int *to, struct problem *problem)
 {
     const char *text = words_value(words, "laps");
-    int64_t first = 1, last = INT32_MAX;
-    *from = 0;
-    *to = INT32_MAX;
-    if (text == NULL) {
-        return true;
-    }
-    char begin[16];
-    const char *dots = strstr(text, "..");
-    snprintf(begin, sizeof begin, "%.*s", (int)(dots != NULL ? dots - text : 15), text);
-    bool good = text_to_int64(begin, &first) && first >= 0 && first < INT32_MAX;
-    last = first;
-    good = good && (dots == NULL || text_to_int64(dots + 2, &last)) && last >= first &&
-           last < INT32_MAX;
-    *from = (int)first;
-    *to = (int)last;
-    return good || problem_set(problem, "laps: '%s' is no lap and no range, such as 2..5", text);
+    return run_laps_range(text, from, to) ||
+           problem_set(problem, "laps: '%s' is no lap and no range, such as 2..5", text);
 }
 
 /* ---- one leg ----------------------------------------------------------------------------------
@@ -256,6 +241,7 @@ static struct run_legs *take_legs(const struct ride *ride, const struct ride_cut
         return NULL;
     }
     legs->power_w = legs->heart_per_min = NAN;
+    legs->beside = cut->beside;
     for (size_t i = 0; i < cut->count; i++) {
         const struct ride_leg *leg = &cut->leg[i];
         if (leg->lap < from || leg->lap > to) {

@@ -19,6 +19,7 @@ struct run_leg {
 };
 struct run_legs {
     double power_w, heart_per_min; /* over those that count; NAN */
+    size_t beside;                 /* stretches between lap marks that are no laps or ways */
     int count;
     struct run_leg leg[LEGS_MAX];
 };

@@ -5,6 +5,7 @@
 #include "run_legs.h"
 
 #include "base/clock.h"
+#include "base/numbers.h"
 #include "base/text.h"
 #include "bike/fields.h"
 
@@ -19,6 +20,7 @@
 struct run_lines {
     int count;
     char *line[LINES_MOST];
+    char passed_over[SAY_SIZE];
 };
 
 bool run_lines_wanted(const struct words *words)
@@ -109,7 +111,7 @@ static void put_start(struct line *line, const struct ride *ride)
 static bool add_run(struct run_lines *lines, const struct words *words, const struct ride *ride,
                     const struct run_legs *legs, uint64_t sum, struct problem *problem)
 {
-    static const char *const handed[] = {"setup", "laps", "at", "effort"};
+    static const char *const handed[] = {"setup", "laps", "at", "effort", "rested"};
     struct line line = {"run", 3};
     const char *speed = NULL;
     if (!speed_words(ride, words, &speed, problem)) {
@@ -186,10 +188,37 @@ static bool add_leg(struct run_lines *lines, const struct run_leg *leg, struct p
     return add_line(lines, line.text, problem) && add_pieces(lines, leg, problem);
 }
 
+static void put_passed_over(struct run_lines *lines, size_t *used, const char *file,
+                            const char *what, uint64_t count)
+{
+    if (count > 0) {
+        text_append(lines->passed_over, sizeof lines->passed_over, used, "%s%s%s (%" PRIu64 ")",
+                    *used > 0 ? ", " : file, *used > 0 ? "" : ": passed over: ", what, count);
+    }
+}
+
+/* What of the file is in no lap or way, by reason. */
+static void count_passed_over(struct run_lines *lines, const struct words *words,
+                              const struct ride *ride, const struct run_legs *legs)
+{
+    size_t used = 0;
+    const char *file = name_alone(words_value(words, "from"));
+    for (int i = 0; i < RIDE_PASSED_REASONS; i++) {
+        put_passed_over(lines, &used, file, ride_passed_text((enum ride_passed)i), ride->passed[i]);
+    }
+    put_passed_over(lines, &used, file, "stretches between lap marks that are no lap or way",
+                    legs->beside);
+}
+
+const char *run_lines_passed_over(const struct run_lines *lines)
+{
+    return lines->passed_over;
+}
+
 static bool only_known_keys(const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"setup", "from",  "laps", "at",        "effort",
-                                       "speed", "times", "line", "other_line"};
+    static const char *const keys[] = {"setup", "from",  "laps", "at",         "effort",
+                                       "speed", "times", "line", "other_line", "rested"};
     for (int i = 1; i < words->count; i++) {
         bool known = words->word[i].key != NULL && bike_key_find(words->word[i].key) >= 0;
         for (size_t k = 0; words->word[i].key != NULL && k < sizeof keys / sizeof keys[0]; k++) {
@@ -219,6 +248,9 @@ struct run_lines *run_lines_read(const struct words *words, const struct drag_se
         lines = legs != NULL ? calloc(1, sizeof *lines) : NULL;
     }
     bool done = lines != NULL && add_run(lines, words, ride, legs, sum, problem);
+    if (done) {
+        count_passed_over(lines, words, ride, legs);
+    }
     for (int i = 0; done && i < legs->count; i++) {
         done = add_leg(lines, &legs->leg[i], problem);
     }
