@@ -40,17 +40,21 @@ const char *wording_cue(enum cue_state cue)
 const char *wording_asked(enum cue_state cue)
 {
     static const char *const words[] = {
-        [CUE_NO_READING] = "GO ON", [CUE_IN] = "STAY", [CUE_HIGH] = "LOWER", [CUE_LOW] = "RAISE"};
+        [CUE_NO_READING] = "ON", [CUE_IN] = "STAY", [CUE_HIGH] = "LOWER", [CUE_LOW] = "RAISE"};
     return words[cue];
+}
+
+const char *wording_over_asked(enum cue_state cue)
+{
+    return cue == CUE_NO_READING ? "RIDE" : "";
 }
 
 const char *wording_rider(enum rider_word word)
 {
-    static const char *const words[] = {[RIDER_STAY] = "STAY",
-                                        [RIDER_WAIT] = "WAIT",
-                                        [RIDER_EASY] = "RIDE EASY",
-                                        [RIDER_SIT_UP] = "HANDS OFF, SIT UP, BACK",
-                                        [RIDER_END] = "THE END"};
+    static const char *const words[] = {
+        [RIDER_STAY] = "STAY",          [RIDER_WAIT] = "WAIT",
+        [RIDER_EASY] = "SIT UP, EASY",  [RIDER_SIT_UP] = "HANDS OFF, SIT UP",
+        [RIDER_DOWN] = "INTO POSITION", [RIDER_END] = "THE END"};
     return words[word];
 }
 

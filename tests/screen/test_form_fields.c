@@ -229,7 +229,7 @@ START_TEST(limits_are_entered_and_taken_back)
     made_snapshot(view)->record.limits.most[BIKE_PAD_RISE] = 65.0;
     stage_unlock(stage);
     ck_assert(stage_keys(stage, "8"));
-    assert_shows(stage, "LIMITS FROM THE MAKERS' PAPERS");
+    assert_shows(stage, "LIMITS AND TORQUES FROM THE MAKERS' PAPERS");
     assert_shows(stage, "pad rise 15..65");
     ck_assert(stage_keys(stage, ENTER));
     assert_shows(stage, "! nothing was changed");

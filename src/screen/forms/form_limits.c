@@ -49,10 +49,17 @@ static struct form_line changed_line(struct form *form, const char *command, enu
     struct form_line line = form_line_begin(form, command);
     for (int i = 0; i < form->count; i++) {
         const struct form_field *field = &form->field[i];
-        if (field->kind == kind && form_field_changed(field)) {
-            char text[FORM_VALUE_SIZE];
-            form_bounds_plain(text, sizeof text, field);
-            form_line_text(&line, field->key, text[0] != '\0' ? text : "none");
+        char text[FORM_VALUE_SIZE];
+        if (field->kind != kind || !form_field_changed(field)) {
+            continue;
+        }
+        form_bounds_plain(text, sizeof text, field);
+        if (text[0] == '\0') {
+            form_line_text(&line, field->key, "none");
+        } else if (kind == FIELD_NUMBER) {
+            form_line_number(&line, field->key, form_number(field));
+        } else {
+            form_line_text(&line, field->key, text);
         }
     }
     return line;

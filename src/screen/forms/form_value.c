@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 /* What stands in a field: numbers as people type them, and whether a value is sound. */
 
@@ -23,21 +24,22 @@ static bool is_word(const char *rest)
     return any;
 }
 
+/* As it is shown, in letters of either case, or as it is typed where a key for it is lacking. */
 static bool is_own_unit(const struct form_field *field, const char *rest)
 {
+    static const char *const typed[][2] = {{"deg", "\u00B0"}, {"N\u00b7m", "Nm"}};
     char word[16];
     rest += strspn(rest, " ");
     size_t length = strcspn(rest, " ");
-    if (length >= sizeof word || rest[length + strspn(rest + length, " ")] != '\0') {
+    if (length == 0 || length >= sizeof word || rest[length + strspn(rest + length, " ")] != '\0') {
         return false;
     }
-    for (size_t i = 0; i < length; i++) {
-        word[i] = rest[i] >= 'A' && rest[i] <= 'Z' ? (char)(rest[i] - 'A' + 'a') : rest[i];
+    snprintf(word, sizeof word, "%.*s", (int)length, rest);
+    bool own = strcasecmp(word, field->unit) == 0;
+    for (size_t i = 0; i < sizeof typed / sizeof typed[0]; i++) {
+        own = own || (strcmp(field->unit, typed[i][0]) == 0 && strcasecmp(word, typed[i][1]) == 0);
     }
-    word[length] = '\0';
-    return field->unit[0] != '\0' &&
-           (strcmp(word, field->unit) == 0 ||
-            (strcmp(field->unit, "deg") == 0 && strcmp(word, "\u00B0") == 0));
+    return own;
 }
 
 enum reading { READ_NUMBER, READ_OTHER_UNIT, READ_NO_NUMBER };

@@ -3,6 +3,7 @@
 #include "screen/rider.h"
 
 #include "base/numbers.h"
+#include "base/text.h"
 #include "rider_parts.h"
 #include "screen/digits.h"
 #include "screen/wording.h"
@@ -12,8 +13,8 @@
 #include <string.h>
 
 /* The rider's screen, read from two metres with the head down: the parts of the body on upright
- * scales, one thing that is asked, the time. Free holds show the time only, since a rider who sees
- * a gauge follows it. Here is what stands in each state, and where. */
+ * scales, one thing that is asked, the time. In free holds stands the time only, since a rider who
+ * sees a gauge follows it. Here is what stands in each state, and where. */
 
 #define SCALES_MAX 3
 #define LEAST_TIME_ROWS 4
@@ -94,15 +95,15 @@ static int draw_scales(struct canvas *canvas, const struct view *view, int rows)
 static void draw_cue(struct canvas *canvas, const struct view *view, const char *time, int rows)
 {
     bool out = view->asked_cue == CUE_HIGH || view->asked_cue == CUE_LOW;
-    bool of_one = out || view->asked_cue == CUE_NO_READING;
     int left = draw_scales(canvas, view, rows), columns = canvas->columns - left;
     int share = canvas->columns >= 60 ? rows * 3 / 10 : rows / 5; /* narrow is stacked */
     int time_rows = time[0] == '\0' ? 0 : share > LEAST_TIME_ROWS ? share : LEAST_TIME_ROWS;
     struct room field = {0, left, rows - time_rows - (time_rows > 0 && rows >= 20 ? 1 : 0),
                          columns};
     struct room below = {rows - time_rows, left, time_rows, columns};
-    char name[CHANNEL_NAME_SIZE] = "";
-    if (of_one) {
+    char name[CHANNEL_NAME_SIZE];
+    text_copy(name, sizeof name, wording_over_asked(view->asked_cue));
+    if (out) {
         big_text_capitals(name, sizeof name,
                           snapshot_channel(view->snapshot, view->asked_channel)->name);
     }
@@ -131,7 +132,7 @@ static const char *plain_words(const struct view *view)
     case VIEW_ENDED:
         return wording_rider(RIDER_END);
     case VIEW_SETTLING:
-        return view->sit_up ? wording_rider(RIDER_SIT_UP) : "";
+        return wording_rider(view->sit_up ? RIDER_SIT_UP : RIDER_DOWN);
     case VIEW_HOLD:
         break;
     }
