@@ -3,9 +3,9 @@
 #include "say/check.h"
 
 #include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "measure/status.h"
-#include "phrase.h"
 
 #include <stdio.h>
 

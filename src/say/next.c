@@ -3,8 +3,8 @@
 #include "say/next.h"
 
 #include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
-#include "phrase.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/taken.h"
 
-#include "phrase.h"
+#include "base/phrase.h"
 #include "say/say.h"
 
 #include <math.h>

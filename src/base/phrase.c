@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "phrase.h"
+#include "base/phrase.h"
 
 #include "base/text.h"
 

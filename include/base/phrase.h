@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef HOLDLINE_SAY_PHRASE_H
-#define HOLDLINE_SAY_PHRASE_H
+#ifndef HOLDLINE_BASE_PHRASE_H
+#define HOLDLINE_BASE_PHRASE_H
 
 #include <stddef.h>
 
