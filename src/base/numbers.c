@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/numbers.h"
 
+#include "base/language.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -10,10 +11,25 @@
 
 static const char nothing[] = "-";
 
+static void set_decimal_sign(char *text)
+{
+    char *point = strchr(text, '.');
+    if (point != NULL) {
+        *point = C_("decimal sign", ".")[0];
+    }
+}
+
+void say_exact(char *text, size_t size, double value)
+{
+    text_from_double_shortest(text, size, value);
+    set_decimal_sign(text);
+}
+
 void say_number(char *text, size_t size, double value, int decimals)
 {
     if (isfinite(value)) {
         text_from_double(text, size, value, decimals);
+        set_decimal_sign(text);
     } else {
         text_copy(text, size, nothing);
     }
@@ -28,7 +44,7 @@ void say_signed(char *text, size_t size, double value, int decimals)
 {
     char number[64];
     say_number(number, sizeof number, value, decimals);
-    bool zero = strspn(number, "0.") == strlen(number);
+    bool zero = strspn(number, "0.,") == strlen(number);
     bool plus = isfinite(value) && value > 0 && !zero;
     snprintf(text, size, "%s%s", plus ? "+" : "", number);
 }
@@ -129,14 +145,29 @@ void say_typeset(char *text, size_t size, const char *source)
     }
 }
 
-void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
-              int count)
+void say_numbers(char *text, size_t size, const int *numbers, int count)
 {
     size_t used = 0;
     text_copy(text, size, "");
-    text_append(text, size, &used, "%s", count == 1 ? one : many);
-    for (int i = 0; i < count; i++) {
-        const char *before = i == 0 ? " " : i == count - 1 ? " and " : ", ";
-        text_append(text, size, &used, "%s%d", before, numbers[i]);
+    for (int i = 0; i + 1 < count; i++) {
+        text_append(text, size, &used, i == 0 ? "%d" : ", %d", numbers[i]);
     }
+    if (count > 1) {
+        char last[32], most[SAY_SIZE];
+        snprintf(last, sizeof last, "%d", numbers[count - 1]);
+        text_copy(most, sizeof most, text);
+        snprintf(text, size, C_("list", "%s and %s"), most, last);
+    } else if (count == 1) {
+        snprintf(text, size, "%d", numbers[0]);
+    }
+}
+
+void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,
+              int count)
+{
+    char list[SAY_SIZE];
+    size_t used = 0;
+    say_numbers(list, sizeof list, numbers, count);
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s %s", count == 1 ? one : many, list);
 }
