@@ -47,13 +47,18 @@ struct across_setup {
     int holds_in[ACROSS_SESSIONS_MAX];  /* free holds there */
 };
 
+/* Why a session's heights of a channel can't be set against another's. */
+enum across_apart { APART_NOT, APART_NOT_MEASURED, APART_NOT_TIED, APART_OTHER_MARK };
+
 struct across_channel {
     char name[CHANNEL_NAME_SIZE];
     double matters_mm; /* as in the latest session */
     /* of the sensors' heights over the bottom bracket, one number for a session; NAN: not tied */
     double u_session_mm[ACROSS_SESSIONS_MAX];
-    char reason[ACROSS_SESSIONS_MAX][TEXT_SIZE]; /* why not, and what would tie it; "" */
-    struct comparison heights;                   /* setups as in across */
+    enum across_apart apart[ACROSS_SESSIONS_MAX];
+    const char *mark[ACROSS_SESSIONS_MAX]; /* on the body; NULL: it was not measured there */
+    int reference;                         /* the session whose mark is compared with; -1 = none */
+    struct comparison heights;             /* setups as in across */
 };
 
 struct across {

@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_RECORD_RATING_H
 #define HOLDLINE_RECORD_RATING_H
 
+#include "base/language.h"
 #include "base/uuid.h"
 #include "record/enum_words.h"
 
@@ -56,7 +57,7 @@ struct rating_field {
     bool discomfort;      /* of a region: stands with the others, the worst first */
     const char *where;    /* numb: 'hands' */
     const char *heading;  /* over its column where setups stand side by side; NULL: has none */
-    const char *sheet;    /* of the rider's sheet: begins its line; NULL: has none of its own */
+    const char *sheet;    /* of the rider's sheet: its line; NULL: has none of its own */
     enum rating_over over;
     enum rating_blocks blocks; /* what goes before all numbers, from `bad` on to the worst end */
     double bad;

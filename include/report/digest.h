@@ -35,9 +35,9 @@ void digest_item_text(const struct report_input *input, const struct setup_diges
 void digest_discomfort_text(const struct report_input *input, const struct setup_digest *digest,
                             char *text, size_t size);
 
-/* 'hands', 'hands and saddle', with what is between; false where nothing was numb. */
-bool digest_numb_text(const struct setup_digest *digest, const char *between, char *text,
-                      size_t size);
+/* 'hands', 'hands and saddle' or, not in a sentence, 'hands, saddle'; false where nothing was numb.
+ */
+bool digest_numb_text(const struct setup_digest *digest, bool in_sentence, char *text, size_t size);
 
 /* The limits from the makers' papers: the session's own and those given with the report. */
 struct bike_limits digest_limits(const struct report_input *input);

@@ -4,6 +4,7 @@
 #define HOLDLINE_REPORT_REPORT_H
 
 #include "analysis/analysis.h"
+#include "base/language.h"
 #include "base/problem.h"
 #include "bike/limits.h"
 #include "record/record.h"
@@ -26,7 +27,8 @@ struct report_input {
     enum page_size page_size; /* of PDF */
     const char *fitter;       /* whose name stands on the sheet; NULL or "": none */
     const char *mark;         /* and mark, as SVG; NULL: none */
-    int utc_offset_s;         /* of the place the session was held at, on its day: 0 = UTC */
+    const struct language *language; /* of the rider's sheet (report/languages.h); NULL: English */
+    int utc_offset_s;                /* of the place the session was held at, on its day: 0 = UTC */
     int chosen_setup; /* the setup's number that the rider's sheet is about; 0 = the session's */
 };
 

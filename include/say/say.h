@@ -16,8 +16,12 @@
 
 /* '2026-01-10 19:00 CET': where the reader is; files for programs have UTC. */
 void say_date(char *text, size_t size, int64_t unix_ms);
-/* '10 January 2026'. */
+/* '10 January 2026'; '10 Jan' and '2026' under a picture. */
 void say_day(char *text, size_t size, int64_t unix_ms);
+void say_day_briefly(char *text, size_t size, char *year, size_t year_size, int64_t unix_ms);
+/* What a sensor looks at, as the rider reads it: its name, in the language that is written in where
+ * that is a usual one ('head'). */
+const char *say_sensor(const char *name);
 const char *say_tie_kind(enum tie_kind kind); /* 'plate', 'not tied' */
 /* How a sensor's height is known on a build: 'plate: 19 mm down ±2', 'NOT TIED: ...', 'not moved:
  * no shift'. The ± is twice the standard uncertainty. name: the channel's. */

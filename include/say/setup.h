@@ -7,7 +7,12 @@
 
 #include <stddef.h>
 
-/* What speaks against a setup whatever its numbers. */
+/* What a setup is called, and what speaks against it whatever its numbers. */
+
+/* The name of the first setup where the fitter gave none. */
+extern const char say_first_intent[];
+/* A setup's name as it was typed; of that one in the language that is written in. */
+const char *say_intent(const char *intent);
 
 /* That the rider could not see ahead on it. */
 enum say_failed_length {

@@ -17,6 +17,10 @@ void say_setup_letter(char *text, size_t size, int setup);
 void say_visit_change(char *text, size_t size, const struct across *across, int setup, int channel,
                       int from, int to);
 
+/* Why a session's heights of a channel can't be set against the others', and what would tie them;
+ * "" where they can. */
+void say_apart(char *text, size_t size, const struct across_channel *channel, int session);
+
 /* What was advised on a visit, and what came of it. */
 enum advice_came {
     ADVICE_CAME_NOT_CHOSEN, /* nothing was chosen */

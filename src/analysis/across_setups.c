@@ -140,26 +140,23 @@ static void tie_sessions(const struct across *across, struct across_channel *cha
     int reference = -1;
     bool shared = true;
     for (int s = 0; s < across->session_count; s++) {
+        bool there = first_place(across, s, channel->name, &place[s]);
         channel->u_session_mm[s] = NAN;
-        channel->reason[s][0] = '\0';
-        if (!first_place(across, s, channel->name, &place[s])) {
-            text_copy(channel->reason[s], TEXT_SIZE, "it was not measured there");
+        channel->mark[s] = there ? mark_at(&place[s]) : NULL;
+        if (!there) {
+            channel->apart[s] = APART_NOT_MEASURED;
         } else if (isnan(across_common_u_mm(&place[s], NULL))) {
-            size_t used = 0;
-            text_append(channel->reason[s], TEXT_SIZE, &used,
-                        "not tied: nothing says how high its sensor was over the bottom bracket "
-                        "('tape %s=...', or a plate with its height=)",
-                        channel->name);
-        } else if (reference >= 0 && !text_equal(mark_at(&place[reference]), mark_at(&place[s]))) {
-            snprintf(channel->reason[s], TEXT_SIZE,
-                     "another mark on the body: '%.60s', not '%.60s'", mark_at(&place[s]),
-                     mark_at(&place[reference]));
+            channel->apart[s] = APART_NOT_TIED;
+        } else if (reference >= 0 && !text_equal(channel->mark[reference], channel->mark[s])) {
+            channel->apart[s] = APART_OTHER_MARK;
         } else {
             reference = reference < 0 ? s : reference;
             shared = shared && across_same_measures(&place[reference], &place[s]);
+            channel->apart[s] = APART_NOT;
             channel->u_session_mm[s] = 0.0;
         }
     }
+    channel->reference = reference;
     for (int s = 0; s < across->session_count; s++) {
         if (!isnan(channel->u_session_mm[s])) {
             channel->u_session_mm[s] =

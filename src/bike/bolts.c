@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/bolts.h"
 
+#include "base/language.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -10,16 +12,16 @@
 static const struct {
     const char *key, *words;
 } bolts_named[BIKE_BOLTS] = {
-    [BOLT_TOP_CAP] = {"top_cap", "top cap"},
-    [BOLT_STEM_CLAMP] = {"stem_clamp", "stem's clamp bolts"},
-    [BOLT_FACEPLATE] = {"faceplate", "stem's faceplate bolts"},
-    [BOLT_RISERS] = {"risers", "risers' bolts"},
-    [BOLT_PADS] = {"pads", "pads' bolts"},
-    [BOLT_EXTENSIONS] = {"extensions", "extensions' clamp bolts"},
-    [BOLT_SEATPOST] = {"seatpost", "seatpost's clamp bolt"},
-    [BOLT_SADDLE] = {"saddle", "saddle's clamp bolts"},
-    [BOLT_CRANKS] = {"cranks", "crank bolts"},
-    [BOLT_PEDALS] = {"pedals", "pedals"},
+    [BOLT_TOP_CAP] = {"top_cap", N_("top cap")},
+    [BOLT_STEM_CLAMP] = {"stem_clamp", N_("stem's clamp bolts")},
+    [BOLT_FACEPLATE] = {"faceplate", N_("stem's faceplate bolts")},
+    [BOLT_RISERS] = {"risers", N_("risers' bolts")},
+    [BOLT_PADS] = {"pads", N_("pads' bolts")},
+    [BOLT_EXTENSIONS] = {"extensions", N_("extensions' clamp bolts")},
+    [BOLT_SEATPOST] = {"seatpost", N_("seatpost's clamp bolt")},
+    [BOLT_SADDLE] = {"saddle", N_("saddle's clamp bolts")},
+    [BOLT_CRANKS] = {"cranks", N_("crank bolts")},
+    [BOLT_PEDALS] = {"pedals", N_("pedals")},
 };
 
 static const struct {
@@ -95,7 +97,7 @@ void bike_bolts_text(enum bike_key key, char *text, size_t size)
     text_copy(text, size, "");
     for (int i = 0; i < holders[key].count; i++) {
         text_append(text, size, &used, "%s%s", i > 0 ? ", " : "",
-                    bike_bolt_words((int)holders[key].bolt[i]));
+                    T_(bike_bolt_words((int)holders[key].bolt[i])));
     }
 }
 
@@ -108,7 +110,7 @@ void bike_torques_text(const struct bike_torques *torques, enum bike_key key, ch
         char number[32] = "____";
         double nm = torques->nm[holders[key].bolt[i]];
         if (!isnan(nm)) {
-            text_from_double_shortest(number, sizeof number, nm);
+            say_exact(number, sizeof number, nm);
         }
         text_append(text, size, &used, "%s%s", i > 0 ? ", " : "", number);
     }

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/fields.h"
 
+#include "base/language.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -11,34 +13,35 @@
  * entered by the fitter (bike/limits.h) and never assumed. Assumed values and the errors of
  * measuring are common practice, no source. */
 const struct bike_field bike_fields[BIKE_KEYS] = {
-    [BIKE_STACK] = {"stack", "stack", "mm", BIKE_SCOPE_FRAME, 300, 800, NAN, 2},
-    [BIKE_REACH] = {"reach", "reach", "mm", BIKE_SCOPE_FRAME, 250, 600, NAN, 2},
-    [BIKE_HEAD_ANGLE] = {"head_angle", "head angle", "deg", BIKE_SCOPE_FRAME, 60, 85, NAN, 0.5},
-    [BIKE_HEADSET_CAP] = {"headset_cap", "headset cap", "mm", BIKE_SCOPE_FRAME, 0, 60, 0, 0.5},
-    [BIKE_SEAT_ANGLE] = {"seat_angle", "seat angle", "deg", BIKE_SCOPE_FRAME, 60, 90, NAN, 0.5},
-    [BIKE_SPACERS] = {"spacers", "spacers", "mm", BIKE_SCOPE_PART, 0, 150, NAN, 0.5},
-    [BIKE_STEM_LENGTH] = {"stem_length", "stem length", "mm", BIKE_SCOPE_PART, 20, 200, NAN, 1},
-    [BIKE_STEM_ANGLE] = {"stem_angle", "stem angle", "deg", BIKE_SCOPE_PART, -45, 45, NAN, 1},
-    [BIKE_STEM_CLAMP_HEIGHT] = {"stem_clamp_height", "stem clamp height", "mm", BIKE_SCOPE_PART, 20,
-                                100, 40, 0.5},
-    [BIKE_BAR_ROLL] = {"bar_roll", "bar roll", "deg", BIKE_SCOPE_PART, -45, 45, 0, 0.5},
-    [BIKE_PAD_RISE] = {"pad_rise", "pad rise", "mm", BIKE_SCOPE_PART, -60, 300, NAN, 1},
-    [BIKE_PAD_FORE_AFT] = {"pad_fore_aft", "pad fore-aft", "mm", BIKE_SCOPE_PART, -250, 250, NAN,
-                           2},
-    [BIKE_PAD_WIDTH] = {"pad_width", "pad width", "mm", BIKE_SCOPE_PART, 40, 450, NAN, 2},
-    [BIKE_PAD_TILT] = {"pad_tilt", "pad tilt", "deg", BIKE_SCOPE_PART, -30, 60, NAN, 1},
-    [BIKE_EXTENSION_LENGTH] = {"extension_length", "extension length", "mm", BIKE_SCOPE_PART, 50,
-                               600, NAN, 2},
-    [BIKE_EXTENSION_ANGLE] = {"extension_angle", "extension angle", "deg", BIKE_SCOPE_PART, -45, 60,
-                              NAN, 1},
-    [BIKE_EXTENSION_RISE] = {"extension_rise", "extension rise", "mm", BIKE_SCOPE_PART, -200, 200,
-                             NAN, 1},
-    [BIKE_SADDLE_HEIGHT] = {"saddle_height", "saddle height", "mm", BIKE_SCOPE_PART, 400, 1100, NAN,
-                            2},
-    [BIKE_SADDLE_SETBACK] = {"saddle_setback", "saddle set-back", "mm", BIKE_SCOPE_PART, -200, 300,
-                             NAN, 2},
-    [BIKE_SADDLE_TILT] = {"saddle_tilt", "saddle tilt", "deg", BIKE_SCOPE_PART, -30, 30, NAN, 0.5},
-    [BIKE_CRANK_LENGTH] = {"crank_length", "crank length", "mm", BIKE_SCOPE_PART, 100, 230, NAN,
+    [BIKE_STACK] = {"stack", N_("stack"), "mm", BIKE_SCOPE_FRAME, 300, 800, NAN, 2},
+    [BIKE_REACH] = {"reach", N_("reach"), "mm", BIKE_SCOPE_FRAME, 250, 600, NAN, 2},
+    [BIKE_HEAD_ANGLE] = {"head_angle", N_("head angle"), "deg", BIKE_SCOPE_FRAME, 60, 85, NAN, 0.5},
+    [BIKE_HEADSET_CAP] = {"headset_cap", N_("headset cap"), "mm", BIKE_SCOPE_FRAME, 0, 60, 0, 0.5},
+    [BIKE_SEAT_ANGLE] = {"seat_angle", N_("seat angle"), "deg", BIKE_SCOPE_FRAME, 60, 90, NAN, 0.5},
+    [BIKE_SPACERS] = {"spacers", N_("spacers"), "mm", BIKE_SCOPE_PART, 0, 150, NAN, 0.5},
+    [BIKE_STEM_LENGTH] = {"stem_length", N_("stem length"), "mm", BIKE_SCOPE_PART, 20, 200, NAN, 1},
+    [BIKE_STEM_ANGLE] = {"stem_angle", N_("stem angle"), "deg", BIKE_SCOPE_PART, -45, 45, NAN, 1},
+    [BIKE_STEM_CLAMP_HEIGHT] = {"stem_clamp_height", N_("stem clamp height"), "mm", BIKE_SCOPE_PART,
+                                20, 100, 40, 0.5},
+    [BIKE_BAR_ROLL] = {"bar_roll", N_("bar roll"), "deg", BIKE_SCOPE_PART, -45, 45, 0, 0.5},
+    [BIKE_PAD_RISE] = {"pad_rise", N_("pad rise"), "mm", BIKE_SCOPE_PART, -60, 300, NAN, 1},
+    [BIKE_PAD_FORE_AFT] = {"pad_fore_aft", N_("pad fore-aft"), "mm", BIKE_SCOPE_PART, -250, 250,
+                           NAN, 2},
+    [BIKE_PAD_WIDTH] = {"pad_width", N_("pad width"), "mm", BIKE_SCOPE_PART, 40, 450, NAN, 2},
+    [BIKE_PAD_TILT] = {"pad_tilt", N_("pad tilt"), "deg", BIKE_SCOPE_PART, -30, 60, NAN, 1},
+    [BIKE_EXTENSION_LENGTH] = {"extension_length", N_("extension length"), "mm", BIKE_SCOPE_PART,
+                               50, 600, NAN, 2},
+    [BIKE_EXTENSION_ANGLE] = {"extension_angle", N_("extension angle"), "deg", BIKE_SCOPE_PART, -45,
+                              60, NAN, 1},
+    [BIKE_EXTENSION_RISE] = {"extension_rise", N_("extension rise"), "mm", BIKE_SCOPE_PART, -200,
+                             200, NAN, 1},
+    [BIKE_SADDLE_HEIGHT] = {"saddle_height", N_("saddle height"), "mm", BIKE_SCOPE_PART, 400, 1100,
+                            NAN, 2},
+    [BIKE_SADDLE_SETBACK] = {"saddle_setback", N_("saddle set-back"), "mm", BIKE_SCOPE_PART, -200,
+                             300, NAN, 2},
+    [BIKE_SADDLE_TILT] = {"saddle_tilt", N_("saddle tilt"), "deg", BIKE_SCOPE_PART, -30, 30, NAN,
+                          0.5},
+    [BIKE_CRANK_LENGTH] = {"crank_length", N_("crank length"), "mm", BIKE_SCOPE_PART, 100, 230, NAN,
                            0.5},
 };
 
@@ -158,26 +161,26 @@ void bike_changes_text(char *text, size_t size, const struct bike_values *before
         }
         char from_text[32] = "", to_text[32] = "";
         if (!isnan(from)) {
-            number_text(from_text, from);
+            say_exact(from_text, sizeof from_text, from);
         }
         if (!isnan(to)) {
-            number_text(to_text, to);
+            say_exact(to_text, sizeof to_text, to);
         }
-        const char *comma = used > 0 ? ", " : "";
-        const char *words = bike_fields[i].words;
+        const char *words = T_(bike_fields[i].words);
+        text_append(text, size, &used, "%s", used > 0 ? ", " : "");
         if (isnan(from)) {
-            text_append(text, size, &used, "%s%s %s", comma, words, to_text);
+            text_append(text, size, &used, "%s %s", words, to_text);
         } else if (isnan(to)) {
-            text_append(text, size, &used, "%s%s %s to not known", comma, words, from_text);
+            text_append(text, size, &used, C_("a part", "%s %s to not known"), words, from_text);
         } else {
-            text_append(text, size, &used, "%s%s %s to %s", comma, words, from_text, to_text);
+            text_append(text, size, &used, C_("a part", "%s %s to %s"), words, from_text, to_text);
         }
     }
     if (used == 0) {
         text_append(text, size, &used, "%s",
                     bike_values_any_part(before) || bike_values_any_part(after)
-                        ? "nothing changed"
-                        : "no part entered");
+                        ? T_("nothing changed")
+                        : T_("no part entered"));
     }
 }
 

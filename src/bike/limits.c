@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/limits.h"
 
+#include "base/language.h"
+#include "base/numbers.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -49,7 +51,7 @@ const char *bike_limit_key(int limit)
 
 const char *bike_limit_words(int limit)
 {
-    return limit == BIKE_LIMIT_COLUMN ? "cap, spacers and stem clamp together"
+    return limit == BIKE_LIMIT_COLUMN ? N_("cap, spacers and stem clamp together")
                                       : bike_fields[limit].words;
 }
 
@@ -193,27 +195,26 @@ static double value_of(const struct bike_values *bike, int limit)
                : bike_value(bike, (enum bike_key)limit);
 }
 
-/* In numbers: 'over', '30'. */
-static bool is_passed(const struct bike_limits *limits, int limit, double value, const char **side,
+/* Over or under it, and the bound in numbers. */
+static bool is_passed(const struct bike_limits *limits, int limit, double value, bool *over,
                       char bound[32])
 {
-    bool over = value > limits->most[limit] + SLACK;
     bool under = value < limits->least[limit] - SLACK;
-    *side = over ? "over" : "under";
-    text_from_double_shortest(bound, 32, over ? limits->most[limit] : limits->least[limit]);
-    return over || under;
+    *over = value > limits->most[limit] + SLACK;
+    say_exact(bound, 32, *over ? limits->most[limit] : limits->least[limit]);
+    return *over || under;
 }
 
 bool bike_limit_passed(const struct bike_limits *limits, int limit, double value, char *text,
                        size_t size)
 {
-    const char *side;
+    bool over;
     char bound[32];
     size_t used = 0;
-    bool passed = is_passed(limits, limit, value, &side, bound);
+    bool passed = is_passed(limits, limit, value, &over, bound);
     text_copy(text, size, "");
     if (passed) {
-        text_append(text, size, &used, "%s %s", side[0] == 'o' ? "max" : "min", bound);
+        text_append(text, size, &used, "%s %s", over ? "max" : "min", bound);
     }
     return passed;
 }
@@ -227,17 +228,20 @@ int bike_limits_passed(const struct bike_limits *limits, const struct bike_value
         text_copy(text, size, "");
     }
     for (int i = 0; i < BIKE_LIMITS; i++) {
-        const char *side, *unit = bike_limit_unit(i);
+        const char *unit = bike_limit_unit(i);
+        bool over;
         char given[32], bound[32];
         double value = value_of(bike, i);
-        if (!is_passed(limits, i, value, &side, bound)) {
+        if (!is_passed(limits, i, value, &over, bound)) {
             continue;
         }
         if (text != NULL) {
-            text_from_double_shortest(given, sizeof given, value);
-            text_append(text, size, &used, "%s%s %s %s: %s the limit entered, %s %s",
-                        passed > 0 ? "; " : "", bike_limit_words(i), given, unit, side, bound,
-                        unit);
+            say_exact(given, sizeof given, value);
+            text_append(text, size, &used, "%s", passed > 0 ? "; " : "");
+            text_append(text, size, &used,
+                        over ? T_("%s %s %s: over the limit entered, %s %s")
+                             : T_("%s %s %s: under the limit entered, %s %s"),
+                        T_(bike_limit_words(i)), given, unit, bound, unit);
         }
         passed++;
     }

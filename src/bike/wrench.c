@@ -2,6 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bike/wrench.h"
 
+#include "base/language.h"
+#include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "measure/rules.h"
 
@@ -21,34 +24,36 @@ static bool differs(double a, double b)
 static void number(char text[32], double value)
 {
     if (isnan(value)) {
-        text_copy(text, 32, "not known");
+        text_copy(text, 32, T_("not known"));
     } else {
-        text_from_double_shortest(text, 32, value);
+        say_exact(text, 32, value);
     }
 }
 
-/* What is done for a measure that grows, and for one that shrinks: words before and behind the
- * amount. NULL = set it. */
+/* What is done for a measure that grows, and for one that shrinks. NULL = set it. */
 static const struct work {
     enum bike_key key;
-    const char *more, *less, *more_tail, *less_tail;
+    const char *more, *less;
 } works[] = {
-    {BIKE_HEADSET_CAP, NULL, NULL, "", ""},
-    {BIKE_STEM_CLAMP_HEIGHT, NULL, NULL, "", ""},
-    {BIKE_SPACERS, "put", "move", " under the stem, from above it",
-     " from under the stem to above it"},
-    {BIKE_BAR_ROLL, "front up by", "front down by", "", ""},
-    {BIKE_PAD_RISE, "raise by", "lower by", "", ""},
-    {BIKE_PAD_FORE_AFT, "forward by", "back by", "", ""},
-    {BIKE_PAD_WIDTH, "apart by", "together by", "", ""},
-    {BIKE_PAD_TILT, "front up by", "front down by", "", ""},
-    {BIKE_EXTENSION_LENGTH, "out by", "in by", "", ""},
-    {BIKE_EXTENSION_ANGLE, "front up by", "front down by", "", ""},
-    {BIKE_EXTENSION_RISE, "raise by", "lower by", "", ""},
-    {BIKE_SADDLE_HEIGHT, "raise by", "lower by", "", ""},
-    {BIKE_SADDLE_SETBACK, "back by", "forward by", "", ""},
-    {BIKE_SADDLE_TILT, "nose up by", "nose down by", "", ""},
-    {BIKE_CRANK_LENGTH, NULL, NULL, "", ""},
+    {BIKE_HEADSET_CAP, NULL, NULL},
+    {BIKE_STEM_CLAMP_HEIGHT, NULL, NULL},
+    {BIKE_SPACERS, N_("spacers: put {by} under the stem, from above it"),
+     N_("spacers: move {by} from under the stem to above it")},
+    {BIKE_BAR_ROLL, N_("bar roll: front up by {by}"), N_("bar roll: front down by {by}")},
+    {BIKE_PAD_RISE, N_("pad rise: raise by {by}"), N_("pad rise: lower by {by}")},
+    {BIKE_PAD_FORE_AFT, N_("pad fore-aft: forward by {by}"), N_("pad fore-aft: back by {by}")},
+    {BIKE_PAD_WIDTH, N_("pad width: apart by {by}"), N_("pad width: together by {by}")},
+    {BIKE_PAD_TILT, N_("pad tilt: front up by {by}"), N_("pad tilt: front down by {by}")},
+    {BIKE_EXTENSION_LENGTH, N_("extension length: out by {by}"),
+     N_("extension length: in by {by}")},
+    {BIKE_EXTENSION_ANGLE, N_("extension angle: front up by {by}"),
+     N_("extension angle: front down by {by}")},
+    {BIKE_EXTENSION_RISE, N_("extension rise: raise by {by}"), N_("extension rise: lower by {by}")},
+    {BIKE_SADDLE_HEIGHT, N_("saddle height: raise by {by}"), N_("saddle height: lower by {by}")},
+    {BIKE_SADDLE_SETBACK, N_("saddle set-back: back by {by}"),
+     N_("saddle set-back: forward by {by}")},
+    {BIKE_SADDLE_TILT, N_("saddle tilt: nose up by {by}"), N_("saddle tilt: nose down by {by}")},
+    {BIKE_CRANK_LENGTH, NULL, NULL},
 };
 
 /* '60 mm', '-6°', 'not known'. */
@@ -99,7 +104,8 @@ static void add_stem(const struct bike_values *from, const struct bike_values *t
                     lengths[1], angles[1]);
     }
     text_copy(step->work, sizeof step->work,
-              !length_differs && angle[0] == -angle[1] ? "stem: turn it over" : "stem: change it");
+              !length_differs && angle[0] == -angle[1] ? T_("stem: turn it over")
+                                                       : T_("stem: change it"));
     char parts[2][2][32];
     for (int i = 0; i < 2; i++) {
         with_unit(parts[i][0], sizeof parts[i][0], length[i], "mm");
@@ -118,21 +124,22 @@ static void add_work(const struct work *work, const struct bike_values *from,
         return;
     }
     struct wrench_step *step = next_step(list, work->key, before, after);
-    char low[32], high[32], by[32];
+    char low[32], high[32], by[48], words[128];
     size_t used = 0;
     number(low, before);
     number(high, after);
     if (work->more && !isnan(before) && !isnan(after)) {
-        bool more = after > before;
-        number(by, round(fabs(after - before) * 1000.0) / 1000.0);
-        text_append(step->text, sizeof step->text, &used, "%s: %s %s %s%s (%s to %s)", field->words,
-                    more ? work->more : work->less, by, field->unit,
-                    more ? work->more_tail : work->less_tail, low, high);
-        with_unit(by, sizeof by, round(fabs(after - before) * 1000.0) / 1000.0, field->unit);
-        snprintf(step->work, sizeof step->work, "%s: %s %s%s", field->words,
-                 more ? work->more : work->less, by, more ? work->more_tail : work->less_tail);
+        const char *phrase = T_(after > before ? work->more : work->less);
+        const struct phrase_value values[] = {{"by", by}, {NULL, NULL}};
+        double change = round(fabs(after - before) * 1000.0) / 1000.0;
+        number(words, change);
+        snprintf(by, sizeof by, "%.32s %s", words, field->unit);
+        phrase_fill(words, sizeof words, phrase, values);
+        text_append(step->text, sizeof step->text, &used, "%s (%s to %s)", words, low, high);
+        with_unit(by, sizeof by, change, field->unit);
+        phrase_fill(step->work, sizeof step->work, phrase, values);
     } else {
-        snprintf(step->work, sizeof step->work, "%s: set it", field->words);
+        snprintf(step->work, sizeof step->work, T_("%s: set it"), T_(field->words));
         text_append(step->text, sizeof step->text, &used, "%s: %s to %s %s", field->words, low,
                     high, field->unit);
     }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "record/enum_words.h"
 
+#include "base/language.h"
 #include "record/record.h"
 
 WORD_LIST(channel_role_words, [ROLE_BODY] = "body", [ROLE_REFERENCE] = "reference",
@@ -24,8 +25,9 @@ WORD_LIST(mark_words, [MARK_SLID] = "slid", [MARK_LOOKED] = "looked", [MARK_DRAN
 WORD_LIST(cue_sound_words, [CUE_SOUND_LOWER] = "lower", [CUE_SOUND_RAISE] = "raise",
           [CUE_SOUND_IN] = "in again");
 WORD_LIST(sounds_words, [SOUNDS_GUIDED] = "guided", [SOUNDS_ALL] = "all", [SOUNDS_OFF] = "off");
-WORD_LIST(answer_words, [ANSWER_YES] = "yes", [ANSWER_NO] = "no");
-WORD_LIST(sees_ahead_words, [SEES_YES] = "yes", [SEES_STRAINED] = "strained", [SEES_NO] = "no");
+WORD_LIST(answer_words, [ANSWER_YES] = CN_("rating", "yes"), [ANSWER_NO] = CN_("rating", "no"));
+WORD_LIST(sees_ahead_words, [SEES_YES] = CN_("rating", "yes"),
+          [SEES_STRAINED] = CN_("rating", "strained"), [SEES_NO] = CN_("rating", "no"));
 WORD_LIST(learnt_from_words, [LEARNT_FROM_ALL] = "all", [LEARNT_FROM_RIDER] = "rider",
           [LEARNT_FROM_STORE] = "store", [LEARNT_FROM_NONE] = "none");
 WORD_LIST(course_words, [COURSE_LAPS] = "laps", [COURSE_OUT_AND_BACK] = "out and back");

@@ -9,6 +9,7 @@
 #include "report/report.h"
 #include "say/drag.h"
 #include "say/say.h"
+#include "say/visits.h"
 
 #include <math.h>
 #include <string.h>
@@ -138,14 +139,14 @@ static void sureness(struct paper *paper, const struct across *across)
                        text);
         }
         for (int s = 0; s < across->session_count; s++) {
-            char day[16];
+            char day[16], reason[SAY_SIZE];
             day_text(day, sizeof day, &across->session[s]);
             const struct session_record *record = across->session[s].record;
             bool runs_alone = record->hold_count == 0 && record->run_count > 0;
-            if (channel->reason[s][0] != '\0' && !runs_alone) {
+            say_apart(reason, sizeof reason, channel, s);
+            if (reason[0] != '\0' && !runs_alone) {
                 paper_item(paper, "%s, session of %s: %s. Within it: 'holdline compare %lld'",
-                           channel->name, day, channel->reason[s],
-                           (long long)across->session[s].id);
+                           channel->name, day, reason, (long long)across->session[s].id);
             }
         }
     }

@@ -2,7 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/digest.h"
 
+#include "base/language.h"
 #include "base/text.h"
+#include "say/setup.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,21 +27,26 @@ static double median(double *values, int count)
     return count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
 }
 
-bool digest_numb_text(const struct setup_digest *digest, const char *between, char *text,
-                      size_t size)
+bool digest_numb_text(const struct setup_digest *digest, bool in_sentence, char *text, size_t size)
 {
-    size_t used = 0;
+    char before[SAY_SIZE];
+    bool any = false;
     text_copy(text, size, "");
     for (int item = 0; item < RATING_ITEMS; item++) {
         const struct rating_field *field = &rating_fields[item];
-        double value = digest->value[item];
-        if (field->blocks == BLOCKS_NUMB && rating_blocks(item, value)) {
-            bool side = field->list != &answer_words;
-            text_append(text, size, &used, "%s%s%s%s", used == 0 ? "" : between, field->where,
-                        side ? " " : "", side ? rating_word(item, value) : "");
+        if (field->blocks != BLOCKS_NUMB || !rating_blocks(item, digest->value[item])) {
+            continue;
         }
+        text_copy(before, sizeof before, text);
+        if (any) {
+            snprintf(text, size, in_sentence ? C_("list", "%s and %s") : "%s, %s", before,
+                     T_(field->where));
+        } else {
+            text_copy(text, size, T_(field->where));
+        }
+        any = true;
     }
-    return used > 0;
+    return any;
 }
 
 struct bike_limits digest_limits(const struct report_input *input)
@@ -127,7 +134,7 @@ void digest_measure(char *text, size_t size, double value, const char *unit)
     char amount[64];
     size_t used = 0;
     bool angle = text_equal(unit, "deg");
-    text_from_double_shortest(amount, sizeof amount, value);
+    say_exact(amount, sizeof amount, value);
     text_copy(text, size, "");
     text_append(text, size, &used, "%s%s%s", amount, angle ? "\u00b0" : " ", angle ? "" : unit);
 }
@@ -249,19 +256,20 @@ void digest_item_text(const struct report_input *input, const struct setup_diges
     if (count == 0 || field->kind == RATING_WORD) {
         return;
     }
-    text_from_double_shortest(number, sizeof number, digest->value[item]);
+    say_exact(number, sizeof number, digest->value[item]);
     text_append(text, size, &used, "%s%s%s", number, field->unit[0] != '\0' ? " " : "",
                 field->unit);
     if (count > 1 && all_equal(values, count)) {
+        text_append(text, size, &used, " ");
         if (count == 2) {
-            text_append(text, size, &used, " (twice)");
+            text_append(text, size, &used, "%s", T_("(twice)"));
         } else {
-            text_append(text, size, &used, " (%d times)", count);
+            text_append(text, size, &used, T_("(%d times)"), count);
         }
         return;
     }
     for (int i = 0; count > 1 && i < count; i++) {
-        text_from_double_shortest(number, sizeof number, values[i]);
+        say_exact(number, sizeof number, values[i]);
         text_append(text, size, &used, "%s%s", i == 0 ? " (" : ", ", number);
     }
     if (count > 1) {
@@ -279,7 +287,7 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
         score[item] = rating_fields[item].discomfort ? digest->value[item] : (double)NAN;
         asked = asked || !isnan(score[item]);
     }
-    text_copy(text, size, asked ? "none" : "-");
+    text_copy(text, size, asked ? C_("discomfort", "none") : "-");
     for (;;) {
         int worst = -1;
         for (int item = 0; item < RATING_ITEMS; item++) {
@@ -292,8 +300,8 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
         }
         char values[SAY_SIZE];
         digest_item_text(input, digest, worst, values, sizeof values);
-        text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ", rating_fields[worst].words,
-                    values);
+        text_append(text, size, &used, "%s%s %s", used == 0 ? "" : ", ",
+                    T_(rating_fields[worst].words), values);
         score[worst] = NAN;
     }
 }
@@ -310,7 +318,7 @@ void digest_setup_label(const struct session_record *record, int setup, char *te
     const struct setup_record *recorded = &record->setup[setup];
     char changes[TEXT_SIZE];
     if (recorded->intent[0] != '\0') {
-        snprintf(text, size, "%d  %s", recorded->number, recorded->intent);
+        snprintf(text, size, "%d  %s", recorded->number, say_intent(recorded->intent));
         return;
     }
     if (setup == 0) {

@@ -3,6 +3,7 @@
 /* The sheet and the report as lists of sections and pictures, for whatever paper. */
 #include "report/document.h"
 
+#include "base/language.h"
 #include "report/digest.h"
 #include "report/plots.h"
 #include "report/sheet.h"
@@ -19,7 +20,8 @@ void document_title(const struct report_input *input, char *text, size_t size)
     char date[64];
     say_date(date, sizeof date, record->started_ms);
     snprintf(text, size, "%s, %s",
-             record->has_rider && record->rider.code[0] != '\0' ? record->rider.code : "Session",
+             record->has_rider && record->rider.code[0] != '\0' ? record->rider.code
+                                                                : T_("Session"),
              date);
 }
 
@@ -123,6 +125,7 @@ static void plot(FILE *stream, const struct document *document, enum picture pic
 
 struct kept_picture {
     enum picture picture;
+    const struct language *language;
     struct which which, after; /* asked for, and what plotting made of it */
     char *svg;
     struct kept_picture *next;
@@ -159,6 +162,7 @@ static struct kept_picture *draw_picture(const struct document *document, enum p
         return NULL;
     }
     drawn->picture = picture;
+    drawn->language = language_now();
     drawn->which = drawn->after = *which;
     plot(stream, document, picture, &drawn->after);
     if (fclose(stream) != 0) {
@@ -173,8 +177,9 @@ static struct kept_picture *look_up(const struct kept_pictures *kept, enum pictu
                                     const struct which *which)
 {
     struct kept_picture *at = kept != NULL ? kept->first : NULL;
-    while (at != NULL && (at->picture != picture || at->which.index != which->index ||
-                          at->which.at != which->at || at->which.breadth != which->breadth)) {
+    while (at != NULL && (at->picture != picture || at->language != language_now() ||
+                          at->which.index != which->index || at->which.at != which->at ||
+                          at->which.breadth != which->breadth)) {
         at = at->next;
     }
     return at;
@@ -299,7 +304,8 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
     static report_section *const last[] = {sheet_practice, sheet_rest, sheet_cautions};
     const struct report_input *input = document->input;
     bool high = input->record->setup_count > ROWS_LOW;
-    paper_part_begin(paper, "sheet", "Your posture session");
+    const struct language *before = language_enter(input->language);
+    paper_part_begin(paper, "sheet", T_("Your posture session"));
     bool done = SECTIONS(first) && both_breadths(paper, document, POSTURE, 0, problem) &&
                 sheet_wrench(paper, input, problem) &&
                 (!high || sheet_evidence(paper, input, problem)) &&
@@ -307,6 +313,7 @@ bool document_sheet(struct paper *paper, const struct document *document, struct
                 (high || sheet_evidence(paper, input, problem)) &&
                 sheet_drag(paper, input, problem) && PICTURE(DRAG) && SECTIONS(last);
     paper_part_end(paper);
+    language_enter(before);
     return done;
 }
 

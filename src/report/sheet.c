@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/sheet.h"
 
+#include "base/language.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "bike/wrench.h"
 #include "report/cautions.h"
@@ -36,20 +38,21 @@ static void unchanged_words(const struct bike_values *found, const struct bike_v
             continue;
         }
         digest_measure(amount, sizeof amount, value, bike_fields[key].unit);
-        text_append(text, size, &used, "%s%s %s", used > 0 ? ", " : "", bike_fields[key].words,
+        text_append(text, size, &used, "%s%s %s", used > 0 ? ", " : "", T_(bike_fields[key].words),
                     amount);
     }
 }
 
-static void point_rows(struct table *table, const char *name, const struct point *found,
-                       bool has_found, const struct point *chosen, bool has_chosen, bool two)
+/* forward, up: what the rows are called. */
+static void point_rows(struct table *table, const char *forward, const char *up,
+                       const struct point *found, bool has_found, const struct point *chosen,
+                       bool has_chosen, bool two)
 {
-    static const char *const ways[] = {"forward", "up"};
     for (int way = 0; way < 2 && (has_found || has_chosen); way++) {
         double from = !has_found ? (double)NAN : way == 0 ? found->x_mm : found->y_mm;
         double to = !has_chosen ? (double)NAN : way == 0 ? chosen->x_mm : chosen->y_mm;
         char text[64];
-        table_cell_format(table, "%s, %s, mm", name, ways[way]);
+        table_cell(table, way == 0 ? forward : up);
         say_whole(text, sizeof text, from);
         table_cell(table, text);
         if (two) {
@@ -63,11 +66,11 @@ static void point_rows(struct table *table, const char *name, const struct point
 /* What is not to be touched: parts that stay, and where bar, pads and tips end up. */
 bool sheet_rest(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"from the bottom bracket, mm", TABLE_LEFT, true},
-        {"as found", TABLE_RIGHT, false},
-        {"as chosen", TABLE_RIGHT, false},
-        {"change", TABLE_RIGHT, false},
+    const struct table_column columns[] = {
+        {T_("from the bottom bracket, mm"), TABLE_LEFT, true},
+        {T_("as found"), TABLE_RIGHT, false},
+        {T_("as chosen"), TABLE_RIGHT, false},
+        {T_("change"), TABLE_RIGHT, false},
     };
     const struct session_record *record = input->record;
     int chosen = sheet_may_be_ridden(input) ? digest_chosen(input) : -1;
@@ -81,20 +84,22 @@ bool sheet_rest(struct paper *paper, const struct report_input *input, struct pr
     bool has_to = final != NULL && bike_forward(final, &to, NULL);
     char parts[PARTS_SIZE];
     unchanged_words(found, final, parts, sizeof parts);
-    paper_title(paper, chosen > 0 ? "Your bike in numbers" : "Your bike as found");
+    paper_title(paper, chosen > 0 ? T_("Your bike in numbers") : T_("Your bike as found"));
     if (parts[0] != '\0') {
-        paper_paragraph(paper, chosen > 0 ? "Stays as it was: %s." : "%s.", parts);
+        paper_paragraph(paper, chosen > 0 ? T_("Stays as it was: %s.") : "%s.", parts);
     }
     struct table *table = table_create(columns, chosen > 0 ? 4 : 2);
-    point_rows(table, "bar clamp", &from.clamp, has_from, &to.clamp, has_to, chosen > 0);
-    point_rows(table, "pads", &from.pad, has_from && from.has_pad, &to.pad, has_to && to.has_pad,
-               chosen > 0);
-    point_rows(table, "extension tip", &from.extension_tip, has_from && from.has_extension,
-               &to.extension_tip, has_to && to.has_extension, chosen > 0);
+    point_rows(table, T_("bar clamp, forward, mm"), T_("bar clamp, up, mm"), &from.clamp, has_from,
+               &to.clamp, has_to, chosen > 0);
+    point_rows(table, T_("pads, forward, mm"), T_("pads, up, mm"), &from.pad,
+               has_from && from.has_pad, &to.pad, has_to && to.has_pad, chosen > 0);
+    point_rows(table, T_("extension tip, forward, mm"), T_("extension tip, up, mm"),
+               &from.extension_tip, has_from && from.has_extension, &to.extension_tip,
+               has_to && to.has_extension, chosen > 0);
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
         done = paper_table(paper, table, problem);
-        paper_note(paper, "Worked out from the parts, and good to 2 mm at best.");
+        paper_note(paper, "%s", T_("Worked out from the parts, and good to 2 mm at best."));
     }
     table_destroy(table);
     return done;
@@ -113,25 +118,26 @@ static bool make_list(const struct report_input *input, struct wrench_list *list
 
 bool sheet_wrench(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"what to do, in this order", TABLE_LEFT, true},
-        {"bolts", TABLE_LEFT, true},
-        {"from", TABLE_RIGHT, false},
-        {"to", TABLE_RIGHT, false},
+    const struct table_column columns[] = {
+        {T_("what to do, in this order"), TABLE_LEFT, true},
+        {T_("bolts"), TABLE_LEFT, true},
+        {C_("a part", "from"), TABLE_RIGHT, false},
+        {C_("a part", "to"), TABLE_RIGHT, false},
         {"N\u00b7m", TABLE_RIGHT, false},
-        {"done", TABLE_LEFT, false},
+        {T_("done"), TABLE_LEFT, false},
     };
     int chosen = digest_chosen(input);
     struct wrench_list list;
     if (!sheet_may_be_ridden(input)) {
         return true;
     }
-    paper_title(paper, "What to turn, from as found");
+    paper_title(paper, T_("What to turn, from as found"));
     if (!make_list(input, &list)) {
-        paper_paragraph(paper, bike_values_any_part(&input->record->setup[chosen].bike)
-                                   ? "Nothing: the bike stays as it was."
-                                   : "No part of the bike was entered: what was changed stands in "
-                                     "the setup's name, and with the fitter.");
+        paper_paragraph(paper, "%s",
+                        bike_values_any_part(&input->record->setup[chosen].bike)
+                            ? T_("Nothing: the bike stays as it was.")
+                            : T_("No part of the bike was entered: what was changed stands in the "
+                                 "setup's name, and with the fitter."));
         return true;
     }
     struct table *table = table_create(columns, 6);
@@ -150,7 +156,7 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
-    paper_note(paper, "%s", report_cautions[CAUTION_BOLTS]);
+    paper_note(paper, "%s", T_(report_cautions[CAUTION_BOLTS]));
     return done;
 }
 
@@ -162,10 +168,10 @@ static void height_item(struct paper *paper, const struct report_input *input, i
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     const struct setup_estimate *estimate = &comparison->setup[setup];
-    const char *name = input->analysis->channel_name[channel];
+    const char *name = say_sensor(input->analysis->channel_name[channel]);
     char words[2 * SAY_SIZE], mean[SAY_SIZE];
     if (estimate->holds == 0) {
-        paper_item(paper, "%s: not measured on this setup", name);
+        paper_item(paper, T_("%s: not measured on this setup"), name);
         return;
     }
     say_mean(mean, sizeof mean, estimate->mean, estimate->has_interval, estimate->half_width);
@@ -174,14 +180,19 @@ static void height_item(struct paper *paper, const struct report_input *input, i
         paper_item(paper, "%s: %s", name, words);
         return;
     }
-    const char *where = digest_is_range(input, channel)   ? "from the sensor"
-                        : digest_absolute(input, channel) ? "high"
-                                                          : "over its sensor's first place";
+    bool range = digest_is_range(input, channel), high = digest_absolute(input, channel);
     if (words[0] == '\0') {
-        paper_item(paper, "%s: %s mm %s", name, mean, where);
+        paper_item(paper,
+                   range  ? T_("%s: %s mm from the sensor")
+                   : high ? T_("%s: %s mm high")
+                          : T_("%s: %s mm over its sensor's first place"),
+                   name, mean);
     } else {
-        paper_item(paper, "%s: %s mm %s; against setup %d: %s", name, mean, where,
-                   input->record->settings.baseline_setup, words);
+        paper_item(paper,
+                   range  ? T_("%s: %s mm from the sensor; against setup %d: %s")
+                   : high ? T_("%s: %s mm high; against setup %d: %s")
+                          : T_("%s: %s mm over its sensor's first place; against setup %d: %s"),
+                   name, mean, input->record->settings.baseline_setup, words);
     }
 }
 
@@ -189,16 +200,17 @@ static void height_item(struct paper *paper, const struct report_input *input, i
 static void keeping_items(struct paper *paper, const struct report_input *input, int channel,
                           const struct channel_digest *digest)
 {
-    const char *name = input->analysis->channel_name[channel];
+    const char *name = say_sensor(input->analysis->channel_name[channel]);
     char steady[64], share[64];
     say_number(steady, sizeof steady, digest->steadiness_free_mm, 1);
     say_percent(share, sizeof share, digest->in_band_share);
     if (isfinite(digest->steadiness_free_mm)) {
-        paper_item(paper, "%s: by yourself you kept it within %s mm of its middle most of the time",
+        paper_item(paper,
+                   T_("%s: by yourself you kept it within %s mm of its middle most of the time"),
                    name, steady);
     }
     if (isfinite(digest->in_band_share)) {
-        paper_item(paper, "%s: with the gauge in view you were in the band for %s of the time",
+        paper_item(paper, T_("%s: with the gauge in view you were in the band for %s of the time"),
                    name, share);
     }
 }
@@ -209,23 +221,26 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
     char text[4 * SAY_SIZE];
     double sees = digest->value[RATING_SEES_AHEAD];
     if (isnan(sees)) {
-        paper_item(paper,
-                   "sees ahead: NOT ASKED. Try it, standing still, before you ride like this");
+        paper_item(paper, "%s",
+                   T_("sees ahead: NOT ASKED. Try it, standing still, before you ride like this"));
     } else {
-        paper_item(paper, "sees ahead: %s", say_rated_word(RATING_SEES_AHEAD, sees));
+        paper_item(paper, T_("sees ahead: %s"), say_rated_word(RATING_SEES_AHEAD, sees));
     }
     if (digest->rating_count == 0) {
-        paper_item(paper, "effort and discomfort: not asked");
+        paper_item(paper, "%s", T_("effort and discomfort: not asked"));
         return;
     }
     digest_item_text(input, digest, RATING_EFFORT, text, sizeof text);
-    paper_item(paper, "effort, 0 to 10: %s", text);
+    paper_item(paper, T_("effort, 0 to 10: %s"), text);
     digest_discomfort_text(input, digest, text, sizeof text);
-    paper_item(paper, "discomfort, 0 to 10: %s", text);
+    paper_item(paper, T_("discomfort, 0 to 10: %s"), text);
     for (int item = 0; item < RATING_ITEMS; item++) {
         if (rating_fields[item].sheet != NULL && !isnan(digest->value[item])) {
+            const struct phrase_value values[] = {{"value", text}, {NULL, NULL}};
+            char line[5 * SAY_SIZE];
             digest_item_text(input, digest, item, text, sizeof text);
-            paper_item(paper, "%s %s", rating_fields[item].sheet, text);
+            phrase_fill(line, sizeof line, T_(rating_fields[item].sheet), values);
+            paper_item(paper, "%s", line);
         }
     }
 }
@@ -241,9 +256,10 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
         return true;
     }
     digest_setup(input, chosen, &digest);
-    paper_title(paper, "Why, and how sure it is");
-    paper_paragraph(paper, "In brackets and behind \u00b1: where the true value lies, 95 times in "
-                           "100.");
+    paper_title(paper, T_("Why, and how sure it is"));
+    paper_paragraph(
+        paper, "%s",
+        T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
             height_item(paper, input, chosen, channel);
@@ -264,14 +280,14 @@ bool sheet_cautions(struct paper *paper, const struct report_input *input, struc
     bool told = make_list(input, &list);
     bool runs = input->record->run_count > 0, road = runs && input->record->hold_count == 0;
     (void)problem;
-    paper_title(paper, "Cautions");
+    paper_title(paper, T_("Cautions"));
     for (int i = 0; runs && i < SAY_DRAG_CAUTIONS; i++) {
-        paper_item(paper, "%s", say_drag_cautions[i]);
+        paper_item(paper, "%s", T_(say_drag_cautions[i]));
     }
     for (int i = 0; i < CAUTIONS; i++) {
         bool of_trainer = i == CAUTION_BEAMS || i == CAUTION_ROAD;
         if ((i != CAUTION_BOLTS || !told) && !(road && of_trainer)) {
-            paper_item(paper, "%s", report_cautions[i]);
+            paper_item(paper, "%s", T_(report_cautions[i]));
         }
     }
     return true;

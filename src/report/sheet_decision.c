@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The sheet's first glance: what to ride, what it did, what it costs. */
+#include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sheet.h"
@@ -43,7 +44,7 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (passes_limit(input, chosen)) {
         return DECISION_LIMIT;
     }
-    if (digest_numb_text(&digest, ", ", where, sizeof where)) {
+    if (digest_numb_text(&digest, false, where, sizeof where)) {
         return DECISION_NUMB;
     }
     if (digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
@@ -79,7 +80,8 @@ static void did_words(const struct report_input *input, int chosen, char *text, 
         cannot_tell += one->verdict == VERDICT_CANNOT_TELL ? 1 : 0;
         if ((one->verdict == VERDICT_LOWER || one->verdict == VERDICT_HIGHER) &&
             told++ < CHANNELS_TOLD) {
-            say_moved_by(words, sizeof words, analysis->channel_name[channel], one->difference);
+            say_moved_by(words, sizeof words, say_sensor(analysis->channel_name[channel]),
+                         one->difference);
             text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);
         }
     }
@@ -119,7 +121,7 @@ static void cost_words(const struct report_input *input, int chosen, char *text,
         rated++;
         if (now.value[item] > 0 && field->kind == RATING_SCORE) {
             digest_item_text(input, &now, item, words, sizeof words);
-            text_append(said, sizeof said, &told, "%s%s %s", told > 0 ? ", " : "", field->words,
+            text_append(said, sizeof said, &told, "%s%s %s", told > 0 ? ", " : "", T_(field->words),
                         words);
         }
         if (isnan(before.value[item])) {
@@ -127,7 +129,7 @@ static void cost_words(const struct report_input *input, int chosen, char *text,
         }
         compared++;
         if (is_worse(item, now.value[item], before.value[item])) {
-            say_instead(words, sizeof words, field->words, now.value[item], before.value[item],
+            say_instead(words, sizeof words, T_(field->words), now.value[item], before.value[item],
                         field->unit);
             text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);
         }
@@ -148,7 +150,7 @@ bool sheet_decision(struct paper *paper, const struct report_input *input, struc
     char text[LIST_SIZE];
     (void)problem;
     say_decision(text, sizeof text, decision, chosen >= 0 ? record->setup[chosen].number : 0,
-                 chosen >= 0 ? record->setup[chosen].intent : "");
+                 chosen >= 0 ? say_intent(record->setup[chosen].intent) : "");
     paper_decision(paper, "%s", text);
     bool told = decision == DECISION_RIDE || decision == DECISION_STRAINED;
     if (told && record->setup[chosen].number != record->settings.baseline_setup) {
@@ -173,10 +175,10 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
     digest_limits_passed(input, chosen, passed, sizeof passed);
     if (passed[0] != '\0') {
         paper_lead(paper,
-                   "NOT TO BE RIDDEN LIKE THIS: it passes a limit of the makers' papers. %s.",
+                   T_("NOT TO BE RIDDEN LIKE THIS: it passes a limit of the makers' papers. %s."),
                    passed);
     }
-    if (digest_numb_text(&digest, " and ", text, sizeof text)) {
+    if (digest_numb_text(&digest, true, text, sizeof text)) {
         char words[2 * SAY_SIZE];
         say_numb(words, sizeof words, SAY_NUMB_RIDER, text);
         paper_lead(paper, "%s", words);
@@ -184,7 +186,7 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
     enum decision decision = decision_of(input, chosen);
     if (decision != DECISION_FAILED && decision != DECISION_STRAINED &&
         digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
-        paper_lead(paper, "%s", say_strained);
+        paper_lead(paper, "%s", T_(say_strained));
     }
     return true;
 }

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How to practise the chosen setup; what is common practice is marked as such. */
+#include "base/language.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "report/digest.h"
@@ -33,11 +34,11 @@ static void limits_words(char *text, size_t size, const char *name,
     say_whole(low, sizeof low, lowest);
     say_whole(high, sizeof high, highest);
     if (isfinite(lowest) && isfinite(highest)) {
-        snprintf(text, size, "%s %s to %s", name, low, high);
+        snprintf(text, size, C_("a band", "%s %s to %s"), name, low, high);
     } else if (isfinite(highest)) {
-        snprintf(text, size, "%s %s at most", name, high);
+        snprintf(text, size, T_("%s %s at most"), name, high);
     } else {
-        snprintf(text, size, "%s %s at least", name, low);
+        snprintf(text, size, T_("%s %s at least"), name, low);
     }
 }
 
@@ -50,7 +51,7 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
     size_t used = 0, out = 0;
     for (int channel = 0; hold >= 0 && channel < analysis->channel_count; channel++) {
         const struct setup_estimate *estimate = &analysis->free_heights[channel].setup[setup];
-        const char *name = analysis->channel_name[channel];
+        const char *name = say_sensor(analysis->channel_name[channel]);
         struct hold_settings settings;
         char limits[SAY_SIZE];
         analysis_hold_settings(input->record, analysis, &input->record->hold[hold], channel,
@@ -63,18 +64,20 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
         bool above = estimate->mean > settings.target_mm + settings.cue.band_above_mm;
         bool below = estimate->mean < settings.target_mm - settings.cue.band_below_mm;
         if (estimate->holds > 0 && (above || below)) {
-            text_append(outside, sizeof outside, &out, "%s%s %s it", out == 0 ? "" : ", ", name,
-                        above ? "above" : "below");
+            text_append(outside, sizeof outside, &out, "%s", out == 0 ? "" : ", ");
+            text_append(outside, sizeof outside, &out,
+                        above ? T_("%s above it") : T_("%s below it"), name);
         }
     }
     if (used > 0) {
-        paper_item(paper, "The band, in mm above the bottom bracket: %s.", text);
+        paper_item(paper, T_("The band, in mm above the bottom bracket: %s."), text);
     }
     if (out > 0) {
-        paper_item(paper,
-                   "The posture of this setup is not in that band (%s): let a new target be taken "
-                   "on it before you practise with a gauge.",
-                   outside);
+        paper_item(
+            paper,
+            T_("The posture of this setup is not in that band (%s): let a new target be taken "
+               "on it before you practise with a gauge."),
+            outside);
     }
     return out == 0;
 }
@@ -158,8 +161,8 @@ static struct practice practice_words(struct paper *paper, const struct report_i
         say_duration(text, sizeof text, sustained.gone_after_s);
         say_duration(piece, sizeof piece, practice.hold_s);
         paper_item(paper,
-                   "You kept it for %s before it began to go. Practise in pieces of %s, with as "
-                   "long a rest.",
+                   T_("You kept it for %s before it began to go. Practise in pieces of %s, with as "
+                      "long a rest."),
                    text, piece);
         return practice;
     }
@@ -170,57 +173,60 @@ static struct practice practice_words(struct paper *paper, const struct report_i
         say_duration(hold, sizeof hold, sustained.of_s);
         if (sustained.kept_s > sustained.of_s - SUSTAIN_BLOCK_S) {
             paper_item(paper,
-                       "You kept it through a hold of %s to its end. Practise in pieces of %s.",
+                       T_("You kept it through a hold of %s to its end. Practise in pieces of %s."),
                        hold, piece);
         } else {
-            paper_item(paper,
-                       "You kept it for %s at least, in a hold of %s. Practise in pieces of %s.",
-                       text, hold, piece);
+            paper_item(
+                paper,
+                T_("You kept it for %s at least, in a hold of %s. Practise in pieces of %s."), text,
+                hold, piece);
         }
         return practice;
     }
     say_percent(text, sizeof text, share);
     if (!isfinite(share)) {
-        paper_item(
-            paper,
-            "It was not held with the gauge seen: begin with five holds of 30 s, a minute's rest "
-            "between them.");
+        paper_item(paper, T_("It was not held with the gauge seen: begin with five holds of 30 s, "
+                             "a minute's rest "
+                             "between them."));
         return (struct practice){5, 30, 60};
     }
     if (share >= PRACTICE_SHARE_GOOD) {
-        paper_item(paper, "You were in the band for %s of the time: three holds of 3 min.", text);
+        paper_item(paper, T_("You were in the band for %s of the time: three holds of 3 min."),
+                   text);
         return (struct practice){3, 180, 180};
     }
     if (share >= PRACTICE_SHARE_FAIR) {
-        paper_item(
-            paper,
-            "You were in the band for %s of the time: four holds of 2 min; longer ones once it is "
-            "9 tenths.",
-            text);
+        paper_item(paper,
+                   T_("You were in the band for %s of the time: four holds of 2 min; longer ones "
+                      "once it is "
+                      "9 tenths."),
+                   text);
         return (struct practice){4, 120, 120};
     }
-    paper_item(paper,
-               "You were in the band for %s of the time: six holds of 1 min, or agree on a higher "
-               "target.",
-               text);
+    paper_item(
+        paper,
+        T_("You were in the band for %s of the time: six holds of 1 min, or agree on a higher "
+           "target."),
+        text);
     return (struct practice){6, 60, 60};
 }
 
 /* How it was kept in a band says nothing where the posture is another. */
 static struct practice practice_without_gauge(struct paper *paper)
 {
-    paper_item(paper, "Until then without a gauge: begin with five holds of 30 s, a minute's rest "
-                      "between them.");
+    paper_item(paper,
+               T_("Until then without a gauge: begin with five holds of 30 s, a minute's rest "
+                  "between them."));
     return (struct practice){5, 30, 60};
 }
 
 static bool practice_table(struct paper *paper, const struct practice *practice,
                            struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"week", TABLE_LEFT, false},  {"holds", TABLE_RIGHT, false},
-        {"each", TABLE_RIGHT, false}, {"rest between", TABLE_RIGHT, false},
-        {"ridden", TABLE_LEFT, true},
+    const struct table_column columns[] = {
+        {T_("week"), TABLE_LEFT, false},  {T_("holds"), TABLE_RIGHT, false},
+        {T_("each"), TABLE_RIGHT, false}, {T_("rest between"), TABLE_RIGHT, false},
+        {T_("ridden"), TABLE_LEFT, true},
     };
     struct table *table = table_create(columns, 5);
     double hold_s = practice->hold_s;
@@ -248,21 +254,23 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
         return true;
     }
     digest_setup(input, chosen, &digest);
-    paper_title(paper, "How to practise");
+    paper_title(paper, T_("How to practise"));
     struct practice practice =
         band_items(paper, input, chosen)
             ? practice_words(paper, input, chosen, worst_share(input, &digest))
             : practice_without_gauge(paper);
-    paper_item(paper, "On the trainer, at the power of the session, twice a week; the first rides "
-                      "on the road short "
-                      "and with eyes ahead.");
-    paper_item(paper, "Go on to the next week's line when all holds went well: in the band for 9 "
-                      "tenths of the time or, without a gauge, steady and at ease to the end. "
-                      "Else ride the same line again.");
+    paper_item(paper,
+               T_("On the trainer, at the power of the session, twice a week; the first rides "
+                  "on the road short "
+                  "and with eyes ahead."));
+    paper_item(paper,
+               T_("Go on to the next week's line when all holds went well: in the band for 9 "
+                  "tenths of the time or, without a gauge, steady and at ease to the end. "
+                  "Else ride the same line again."));
     bool done = practice_table(paper, &practice, problem);
     paper_note(
         paper,
-        "The numbers of holds, minutes and weeks are common practice; there is no study behind "
-        "them.");
+        T_("The numbers of holds, minutes and weeks are common practice; there is no study behind "
+           "them."));
     return done;
 }

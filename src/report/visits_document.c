@@ -3,8 +3,10 @@
 /* A rider's record, on whatever paper. Each part is left out where it has nothing to say. */
 #include "report/visits.h"
 
+#include "base/language.h"
 #include "base/text.h"
 #include "say/say.h"
+#include "say/setup.h"
 #include "say/visits.h"
 
 #include <math.h>
@@ -44,15 +46,13 @@ void visits_title(const struct across *across, char *text, size_t size)
 {
     char first[SAY_SIZE], last[SAY_SIZE];
     const struct rider_record *rider = &across->session[0].record->rider;
-    size_t used = 0;
     day_of(across, 0, first, sizeof first);
     day_of(across, across->session_count - 1, last, sizeof last);
-    text_copy(text, size, "");
     if (across->session_count == 1) {
-        text_append(text, size, &used, "%s, one visit, %s", rider->code, first);
+        snprintf(text, size, T_("%s, one visit, %s"), rider->code, first);
     } else {
-        text_append(text, size, &used, "%s, %d visits, %s to %s", rider->code,
-                    across->session_count, first, last);
+        snprintf(text, size, T_("%s, %d visits, %s to %s"), rider->code, across->session_count,
+                 first, last);
     }
 }
 
@@ -68,7 +68,7 @@ static void rating_cell(struct table *table, const struct across *across, int se
     } else if (rating_fields[item].kind == RATING_WORD) {
         table_cell(table, say_rated_word(item, value));
     } else {
-        text_from_double_shortest(number, sizeof number, value);
+        say_exact(number, sizeof number, value);
         table_cell_format(table, "%s%s%s", number, rating_fields[item].unit[0] != '\0' ? " " : "",
                           rating_fields[item].unit);
     }
@@ -86,14 +86,14 @@ static void discomfort_cell(struct table *table, const struct across *across, in
         if (rating_fields[item].discomfort && !isnan(value)) {
             char number[32];
             asked = true;
-            text_from_double_shortest(number, sizeof number, value);
+            say_exact(number, sizeof number, value);
             if (value > 0) {
                 text_append(text, sizeof text, &used, "%s%s %s", used > 0 ? ", " : "",
-                            rating_fields[item].words, number);
+                            T_(rating_fields[item].words), number);
             }
         }
     }
-    table_cell(table, used > 0 ? text : asked ? "none" : "-");
+    table_cell(table, used > 0 ? text : asked ? C_("discomfort", "none") : "-");
 }
 
 /* '876 ±11', 'not tied'; channel -1: there is none. */
@@ -106,7 +106,7 @@ static void height_cell(struct table *table, const struct across *across, int se
         say_mean(text, sizeof text, height.mean_mm, isfinite(height.half_width_mm),
                  height.half_width_mm);
         if (height.measured && !height.tied) {
-            text_copy(text, sizeof text, "not tied");
+            text_copy(text, sizeof text, T_("not tied"));
         }
     }
     table_cell(table, text);
@@ -114,17 +114,23 @@ static void height_cell(struct table *table, const struct across *across, int se
 
 static bool visits_table(struct paper *paper, const struct across *across, struct problem *problem)
 {
-    char heads[CHANNELS_DRAWN][CHANNEL_NAME_SIZE + 4];
+    char heads[CHANNELS_DRAWN][CHANNEL_NAME_SIZE + 16];
     int channels = across->channel_count < CHANNELS_DRAWN ? across->channel_count : CHANNELS_DRAWN;
     for (int c = 0; c < CHANNELS_DRAWN; c++) {
-        snprintf(heads[c], sizeof heads[c], "%s\nmm", c < channels ? across->channel[c].name : "");
+        snprintf(heads[c], sizeof heads[c], "%s\nmm",
+                 c < channels ? say_sensor(across->channel[c].name) : "");
     }
     const struct table_column columns[] = {
-        {"visit", TABLE_LEFT, false},           {"bike", TABLE_LEFT, true},
-        {"setups held", TABLE_LEFT, true},      {"chosen", TABLE_LEFT, false},
-        {heads[0], TABLE_LEFT, false},          {heads[1], TABLE_LEFT, false},
-        {"sees\nahead", TABLE_LEFT, false},     {"effort\n0-10", TABLE_LEFT, false},
-        {"discomfort\n0-10", TABLE_LEFT, true}, {"could\nstay", TABLE_LEFT, false},
+        {T_("visit"), TABLE_LEFT, false},
+        {T_("bike"), TABLE_LEFT, true},
+        {T_("setups held"), TABLE_LEFT, true},
+        {T_("chosen"), TABLE_LEFT, false},
+        {heads[0], TABLE_LEFT, false},
+        {heads[1], TABLE_LEFT, false},
+        {T_("sees\nahead"), TABLE_LEFT, false},
+        {T_("effort\n0-10"), TABLE_LEFT, false},
+        {T_("discomfort\n0-10"), TABLE_LEFT, true},
+        {T_("could\nstay"), TABLE_LEFT, false},
     };
     struct table *table = table_create(columns, 10);
     for (int s = 0; s < across->session_count; s++) {
@@ -152,10 +158,10 @@ static bool visits_table(struct paper *paper, const struct across *across, struc
         discomfort_cell(table, across, s, chosen);
         rating_cell(table, across, s, chosen, RATING_COULD_STAY);
     }
-    paper_title(paper, "The visits");
-    paper_paragraph(paper,
-                    "Heights and ratings are those of the setup that was chosen. A setup keeps its "
-                    "letter from visit to visit: the same parts on the same bike.");
+    paper_title(paper, T_("The visits"));
+    paper_paragraph(paper, "%s",
+                    T_("Heights and ratings are those of the setup that was chosen. A setup keeps "
+                       "its letter from visit to visit: the same parts on the same bike."));
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     return done;
@@ -170,7 +176,7 @@ static void parts_words(const struct across *across, int setup, int first, char 
     size_t used = 0;
     text_copy(text, size, "");
     if (!bike_values_any_part(bike)) {
-        text_copy(text, size, "no part was entered");
+        text_copy(text, size, T_("no part was entered"));
         return;
     }
     if (setup != first) {
@@ -181,20 +187,20 @@ static void parts_words(const struct across *across, int setup, int first, char 
         if (bike_fields[key].scope == BIKE_SCOPE_PART && isfinite(bike->value[key])) {
             char number[32];
             bool angle = text_equal(bike_fields[key].unit, "deg");
-            text_from_double_shortest(number, sizeof number, bike->value[key]);
+            say_exact(number, sizeof number, bike->value[key]);
             text_append(text, size, &used, "%s%s %s%s", used > 0 ? ", " : "",
-                        bike_fields[key].words, number, angle ? "\u00b0" : " mm");
+                        T_(bike_fields[key].words), number, angle ? "\u00b0" : " mm");
         }
     }
 }
 
 static bool setups_table(struct paper *paper, const struct across *across, struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"setup", TABLE_LEFT, true},
-        {"bike", TABLE_LEFT, true},
-        {"parts; of others than a bike's first, what differs from that", TABLE_LEFT, true},
-        {"visits", TABLE_RIGHT, false},
+    const struct table_column columns[] = {
+        {T_("setup"), TABLE_LEFT, true},
+        {T_("bike"), TABLE_LEFT, true},
+        {T_("parts; of others than a bike's first, what differs from that"), TABLE_LEFT, true},
+        {T_("visits"), TABLE_RIGHT, false},
     };
     if (across->setup_count == 0) {
         return true;
@@ -211,13 +217,13 @@ static bool setups_table(struct paper *paper, const struct across *across, struc
             visits += across->setup[i].number_in[s] > 0 ? 1 : 0;
         }
         say_setup_letter(letter, sizeof letter, i);
-        table_cell_format(table, "%s  %s", letter, record_of(across, i)->intent);
+        table_cell_format(table, "%s  %s", letter, say_intent(record_of(across, i)->intent));
         table_cell(table, bike[0] != '\0' ? bike : "-");
         parts_words(across, i, first, text, sizeof text);
         table_cell(table, text);
         table_cell_format(table, "%d", visits);
     }
-    paper_title(paper, "The setups, by their parts");
+    paper_title(paper, T_("The setups, by their parts"));
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     return done;
@@ -227,11 +233,11 @@ static bool setups_table(struct paper *paper, const struct across *across, struc
 
 static bool days_table(struct paper *paper, const struct across *across, struct problem *problem)
 {
-    static const struct table_column columns[] = {
-        {"setup", TABLE_LEFT, false},
-        {"from", TABLE_LEFT, false},
-        {"to", TABLE_LEFT, false},
-        {"what changed", TABLE_LEFT, true},
+    const struct table_column columns[] = {
+        {T_("setup"), TABLE_LEFT, false},
+        {C_("day", "from"), TABLE_LEFT, false},
+        {C_("day", "to"), TABLE_LEFT, false},
+        {T_("what changed"), TABLE_LEFT, true},
     };
     struct table *table = table_create(columns, 4);
     for (int i = 0; i < across->setup_count; i++) {
@@ -259,10 +265,11 @@ static bool days_table(struct paper *paper, const struct across *across, struct 
     }
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
-        paper_title(paper, "The same setup on different days");
-        paper_paragraph(paper, "Nothing was changed on the bike: what differs is the rider, straps "
-                               "and marks put on anew, and the measuring. In brackets: the true "
-                               "difference lies there, 95 times in 100.");
+        paper_title(paper, T_("The same setup on different days"));
+        paper_paragraph(paper, "%s",
+                        T_("Nothing was changed on the bike: what differs is the rider, straps and "
+                           "marks put on anew, and the measuring. In brackets: the true difference "
+                           "lies there, 95 times in 100."));
         done = paper_table(paper, table, problem);
     }
     table_destroy(table);
@@ -285,7 +292,7 @@ static void came_words(const struct across *across, int setup, int from, int to,
         }
     }
     if (used == 0) {
-        text_append(text, size, &used, "%s", say_not_set_against);
+        text_append(text, size, &used, "%s", T_(say_not_set_against));
     }
     for (int item = 0; item < RATING_ITEMS; item++) {
         double before = visit_rating(across, from, setup, item);
@@ -295,15 +302,17 @@ static void came_words(const struct across *across, int setup, int from, int to,
             fabs(now - before) < 0.01) {
             continue;
         }
-        text_from_double_shortest(was, sizeof was, before);
-        text_from_double_shortest(is, sizeof is, now);
-        text_append(text, size, &used, ", %s %s, then %s", rating_fields[item].words, was, is);
+        say_exact(was, sizeof was, before);
+        say_exact(is, sizeof is, now);
+        text_append(text, size, &used, ", ");
+        text_append(text, size, &used, T_("%s %s, then %s"), T_(rating_fields[item].words), was,
+                    is);
     }
 }
 
 static void advice_items(struct paper *paper, const struct across *across)
 {
-    paper_title(paper, "What was advised, and what came of it");
+    paper_title(paper, T_("What was advised, and what came of it"));
     for (int s = 0; s < across->session_count; s++) {
         char day[SAY_SIZE], then[SAY_SIZE] = "", list[CELL_SIZE] = "", letter[8] = "";
         char text[2 * CELL_SIZE];
@@ -333,17 +342,17 @@ static void apart_items(struct paper *paper, const struct across *across)
     bool titled = false;
     for (int c = 0; c < across->channel_count; c++) {
         for (int s = 0; s < across->session_count; s++) {
-            char day[SAY_SIZE];
-            if (across->channel[c].reason[s][0] == '\0') {
+            char day[SAY_SIZE], reason[SAY_SIZE];
+            say_apart(reason, sizeof reason, &across->channel[c], s);
+            if (reason[0] == '\0') {
                 continue;
             }
             if (!titled) {
-                paper_title(paper, "What can't be compared, and why");
+                paper_title(paper, T_("What can't be compared, and why"));
                 titled = true;
             }
             day_of(across, s, day, sizeof day);
-            paper_item(paper, "%s on %s: %s", across->channel[c].name, day,
-                       across->channel[c].reason[s]);
+            paper_item(paper, T_("%s on %s: %s"), say_sensor(across->channel[c].name), day, reason);
         }
     }
 }
@@ -386,7 +395,7 @@ bool visits_document(struct paper *paper, const struct across *across, struct pr
     const struct rider_record *rider = &across->session[across->session_count - 1].record->rider;
     char title[SAY_SIZE];
     visits_title(across, title, sizeof title);
-    paper_part_begin(paper, "record", "A rider's record");
+    paper_part_begin(paper, "record", T_("A rider's record"));
     paper_line(paper, "%s%s%s", title, rider->name[0] != '\0' ? ": " : "", rider->name);
     bool done = bikes(paper, across, problem) && visits_table(paper, across, problem);
     if (done) {
@@ -395,7 +404,7 @@ bool visits_document(struct paper *paper, const struct across *across, struct pr
     done = done && setups_table(paper, across, problem) && days_table(paper, across, problem);
     if (done) {
         apart_items(paper, across);
-        paper_note(paper, "This measures posture; it gives no medical advice.");
+        paper_note(paper, "%s", T_("This measures posture; it gives no medical advice."));
     }
     paper_part_end(paper);
     return done;

@@ -2,9 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/decision.h"
 
-#include "phrase.h"
-
+#include "base/language.h"
 #include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -12,37 +12,38 @@
 
 /* With the setup's name, and without one. */
 static const char *const decisions[DECISIONS][2] = {
-    [DECISION_NOTHING] = {"Nothing was measured that could be told from.",
-                          "Nothing was measured that could be told from."},
-    [DECISION_NONE] = {"No setup has been chosen yet.", "No setup has been chosen yet."},
-    [DECISION_STAY] = {"Stay as you came.", "Stay as you came."},
-    [DECISION_RIDE] = {"Ride setup {n}: {intent}.", "Ride setup {n}."},
-    [DECISION_STRAINED] = {"Setup {n}, {intent}: not on the road before seeing ahead is easier.",
-                           "Setup {n}: not on the road before seeing ahead is easier."},
-    [DECISION_LIMIT] = {"Setup {n}, {intent}: not as it is.", "Setup {n}: not as it is."},
-    [DECISION_NUMB] = {"Setup {n}, {intent}: not before the numbness is gone.",
-                       "Setup {n}: not before the numbness is gone."},
-    [DECISION_FAILED] = {"Do not ride setup {n}: it FAILED, since you cannot see ahead on it.",
-                         "Do not ride setup {n}: it FAILED, since you cannot see ahead on it."},
+    [DECISION_NOTHING] = {N_("Nothing was measured that could be told from."),
+                          N_("Nothing was measured that could be told from.")},
+    [DECISION_NONE] = {N_("No setup has been chosen yet."), N_("No setup has been chosen yet.")},
+    [DECISION_STAY] = {N_("Stay as you came."), N_("Stay as you came.")},
+    [DECISION_RIDE] = {N_("Ride setup {n}: {intent}."), N_("Ride setup {n}.")},
+    [DECISION_STRAINED] =
+        {N_("Setup {n}, {intent}: not on the road before seeing ahead is easier."),
+         N_("Setup {n}: not on the road before seeing ahead is easier.")},
+    [DECISION_LIMIT] = {N_("Setup {n}, {intent}: not as it is."), N_("Setup {n}: not as it is.")},
+    [DECISION_NUMB] = {N_("Setup {n}, {intent}: not before the numbness is gone."),
+                       N_("Setup {n}: not before the numbness is gone.")},
+    [DECISION_FAILED] = {N_("Do not ride setup {n}: it FAILED, since you cannot see ahead on it."),
+                         N_("Do not ride setup {n}: it FAILED, since you cannot see ahead on it.")},
 };
 
 /* Against the bike as it came, and against another setup. */
 static const char *const effects[DECISION_DOINGS][2] = {
-    [DID_CHANGE] = {"Against the bike as it came: {list}.", "Against setup {n}: {list}."},
-    [DID_TOO_LITTLE] = {"Against the bike as it came your height did not change by what "
-                        "matters.",
-                        "Against setup {n} your height did not change by what matters."},
-    [DID_CANNOT_TELL] = {"Whether you are lower than on the bike as it came can't be told yet.",
-                         "Whether you are lower than on setup {n} can't be told yet."},
-    [DID_NOT_COMPARE] = {"Your height was not compared with the bike as it came.",
-                         "Your height was not compared with setup {n}."},
+    [DID_CHANGE] = {N_("Against the bike as it came: {list}."), N_("Against setup {n}: {list}.")},
+    [DID_TOO_LITTLE] = {N_("Against the bike as it came your height did not change by what "
+                           "matters."),
+                        N_("Against setup {n} your height did not change by what matters.")},
+    [DID_CANNOT_TELL] = {N_("Whether you are lower than on the bike as it came can't be told yet."),
+                         N_("Whether you are lower than on setup {n} can't be told yet.")},
+    [DID_NOT_COMPARE] = {N_("Your height was not compared with the bike as it came."),
+                         N_("Your height was not compared with setup {n}.")},
 };
 
 static const char *const costs[DECISION_COSTS] = {
-    [COST_SOME] = "It costs: {list}.",
-    [COST_NONE] = "It cost nothing of what you were asked about.",
-    [COST_RATED] = "You said of it: {list}.",
-    [COST_NOT_ASKED] = "What it costs you was not asked.",
+    [COST_SOME] = N_("It costs: {list}."),
+    [COST_NONE] = N_("It cost nothing of what you were asked about."),
+    [COST_RATED] = N_("You said of it: {list}."),
+    [COST_NOT_ASKED] = N_("What it costs you was not asked."),
 };
 
 static void fill(char *text, size_t size, const char *phrase, int number, const char *name,
@@ -51,7 +52,7 @@ static void fill(char *text, size_t size, const char *phrase, int number, const 
     char count[16];
     snprintf(count, sizeof count, "%d", number);
     const struct phrase_value values[] = {{"n", count}, {name, value}, {NULL, NULL}};
-    phrase_fill(text, size, phrase, values);
+    phrase_fill(text, size, T_(phrase), values);
 }
 
 void say_decision(char *text, size_t size, enum decision decision, int setup, const char *intent)
@@ -68,7 +69,7 @@ void say_moved_by(char *text, size_t size, const char *channel, double by_mm)
 {
     char by[64];
     say_whole(by, sizeof by, fabs(by_mm));
-    snprintf(text, size, "%s %s mm %s", channel, by, by_mm < 0 ? "lower" : "higher");
+    snprintf(text, size, by_mm < 0 ? T_("%s %s mm lower") : T_("%s %s mm higher"), channel, by);
 }
 
 void say_cost(char *text, size_t size, enum decision_cost cost, const char *list)
@@ -80,8 +81,11 @@ void say_instead(char *text, size_t size, const char *what, double now, double b
                  const char *unit)
 {
     char now_text[32], before_text[32];
-    text_from_double_shortest(now_text, sizeof now_text, now);
-    text_from_double_shortest(before_text, sizeof before_text, before);
-    const char *gap = unit[0] != '\0' ? " " : "";
-    snprintf(text, size, "%s %s%s%s instead of %s", what, now_text, gap, unit, before_text);
+    say_exact(now_text, sizeof now_text, now);
+    say_exact(before_text, sizeof before_text, before);
+    if (unit[0] != '\0') {
+        snprintf(text, size, T_("%s %s %s instead of %s"), what, now_text, unit, before_text);
+    } else {
+        snprintf(text, size, T_("%s %s instead of %s"), what, now_text, before_text);
+    }
 }

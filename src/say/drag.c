@@ -2,7 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/drag.h"
 
+#include "base/language.h"
 #include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "say/difference.h"
@@ -11,8 +13,8 @@
 #include <stdio.h>
 
 const char say_drag_not_the_same[] =
-    "The posture on the road or track was not measured: heights are the trainer's, drag is the "
-    "road's.";
+    N_("The posture on the road or track was not measured: heights are the trainer's, drag is the "
+       "road's.");
 const char say_drag_level_apart[] =
     "How high drag is rests on tyres, power meter and speed, which are the same in all runs of a "
     "day: differences are known better.";
@@ -20,11 +22,11 @@ const char say_drag_never_alone[] =
     "Lower is not faster where it costs power: look at watts, heart and effort beside it, and "
     "measure again after some weeks of practice.";
 const char *const say_drag_cautions[SAY_DRAG_CAUTIONS] = {
-    ("Closed track, or a quiet road by daylight with permission; a second person; lights; no "
-     "earphones; hands by the brakes; no screen is looked at."),
-    "No run in a posture in which the rider does not see ahead.",
-    "Stop when the wind grows, on traffic, on pain.",
-    "Race rules limit position: the governing body's current text decides.",
+    N_("Closed track, or a quiet road by daylight with permission; a second person; lights; no "
+       "earphones; hands by the brakes; no screen is looked at."),
+    N_("No run in a posture in which the rider does not see ahead."),
+    N_("Stop when the wind grows, on traffic, on pain."),
+    N_("Race rules limit position: the governing body's current text decides."),
 };
 
 const char say_drag_method[] =
@@ -61,11 +63,12 @@ const char *say_drag_withheld(enum drag_withheld withheld)
 {
     switch (withheld) {
     case DRAG_WITHHELD_WIND_NOT_SAID:
-        return "laps in the open, and nobody said how much wind there was: add wind=0.5m/s to the "
-               "air, or ride out and back";
+        return T_(
+            "laps in the open, and nobody said how much wind there was: add wind=0.5m/s to the "
+            "air, or ride out and back");
     case DRAG_WITHHELD_WIND:
-        return "too much wind for laps, where it can't be solved for: ride out and back, or "
-               "indoors";
+        return T_("too much wind for laps, where it can't be solved for: ride out and back, or "
+                  "indoors");
     case DRAG_WITHHELD_NOT:
         break;
     }
@@ -145,7 +148,8 @@ const char *say_drag_why_none(const struct session_record *record, const struct 
     enum drag_run_state state = DRAG_RUN_COUNTS;
     bool same = true;
     if (drag->lack != DRAG_LACKS_NOTHING) {
-        return "There are runs, and no numbers yet: the fitter has not entered all that is needed.";
+        return T_("There are runs, and no numbers yet: the fitter has not entered all that is "
+                  "needed.");
     }
     for (int s = 0; s < record->setup_count; s++) {
         setups += drag->setup[s].runs > 0;
@@ -156,24 +160,26 @@ const char *say_drag_why_none(const struct session_record *record, const struct 
         state = drag->run[r].state;
     }
     if (setups == 0 && same && state == DRAG_RUN_SATELLITES) {
-        return "Nothing is compared: the speed of all runs is from satellites, which is not good "
-               "enough for a verdict.";
+        return T_("Nothing is compared: the speed of all runs is from satellites, which is not "
+                  "good enough for a verdict.");
     }
     if (setups == 0) {
-        return "Nothing is compared: no run counts. The list of runs says why.";
+        return T_("Nothing is compared: no run counts. The list of runs says why.");
     }
     if (with_runs > 1) {
-        return setups == 1 ? "Nothing is compared: only runs of one setup count. The list of runs "
-                             "says why."
-                           : "Nothing is said of this setup: no run of it counts.";
+        return setups == 1 ? T_("Nothing is compared: only runs of one setup count. The list of "
+                                "runs says why.")
+                           : T_("Nothing is said of this setup: no run of it counts.");
     }
-    return "There are runs of one setup only: nothing to compare.";
+    return T_("There are runs of one setup only: nothing to compare.");
 }
 
 static void say_few(char *text, size_t size, int runs)
 {
-    snprintf(text, size, "too few to tell anything: %d run%s, %d are needed", runs,
-             runs == 1 ? "" : "s", DRAG_RUNS_MIN);
+    snprintf(text, size,
+             P_("too few to tell anything: %d run, %d are needed",
+                "too few to tell anything: %d runs, %d are needed", runs),
+             runs, DRAG_RUNS_MIN);
 }
 
 /* '0.0055 (0.0032 to 0.0078)'; of a lower one without its sign. */
@@ -185,23 +191,31 @@ static void say_value(char *text, size_t size, const struct setup_difference *d)
     say_number(value, sizeof value, turned ? -d->difference : d->difference, 4);
     say_number(low, sizeof low, turned ? -d->high : d->low, 4);
     say_number(high, sizeof high, turned ? -d->low : d->high, 4);
-    snprintf(text, size, d->has_interval ? "%s (%s to %s) m\u00B2" : "%s m\u00B2", value, low,
-             high);
+    if (d->has_interval) {
+        snprintf(text, size, T_("%s (%s to %s) m\u00B2"), value, low, high);
+    } else {
+        snprintf(text, size, "%s m\u00B2", value);
+    }
 }
 
-/* What would settle it; in runs, not holds. */
+/* What would settle it; in runs, not holds. "": nothing would. */
 static void say_more(char *text, size_t size, const struct setup_difference *d)
 {
-    bool many = d->advice_holds >= MORE_HOLDS_MOST;
-    text[0] = '\0';
+    const char *phrase = "";
+    char runs[16], first[16];
     if (d->advice == ADVICE_MORE_HOLDS) {
-        snprintf(text, size, "; %d%s more run%s of each", d->advice_holds, many ? " or" : "",
-                 d->advice_holds == 1 ? "" : "s");
+        phrase = d->advice_holds >= MORE_HOLDS_MOST ? N_("{runs} or more runs of each")
+                 : d->advice_holds == 1             ? N_("1 more run of each")
+                                                    : N_("{runs} more runs of each");
     } else if (d->advice == ADVICE_RETURN_TO_FIRST) {
-        snprintf(text, size, "; ride setup %d again: setup and order go together", d->first_setup);
+        phrase = N_("ride setup {first} again: setup and order go together");
     } else if (d->advice != ADVICE_NONE) {
-        snprintf(text, size, "; ride both at the same speed");
+        phrase = N_("ride both at the same speed");
     }
+    snprintf(runs, sizeof runs, "%d", d->advice_holds);
+    snprintf(first, sizeof first, "%d", d->first_setup);
+    const struct phrase_value values[] = {{"runs", runs}, {"first", first}, {NULL, NULL}};
+    phrase_fill(text, size, T_(phrase), values);
 }
 
 static void say_not_comparable(char *text, size_t size, const struct drag_analysis *drag,
@@ -209,13 +223,12 @@ static void say_not_comparable(char *text, size_t size, const struct drag_analys
 {
     const char *why = say_drag_withheld(drag->withheld);
     if (why[0] == '\0') {
-        why =
-            d->reason == REASON_ORDER_MATTERED
-                ? "drag changed with the order of the runs, and setup and order go together: ride "
-                  "the first setup again"
-                : "the setup that is compared against has too few runs";
+        why = d->reason == REASON_ORDER_MATTERED
+                  ? T_("drag changed with the order of the runs, and setup and order go together: "
+                       "ride the first setup again")
+                  : T_("the setup that is compared against has too few runs");
     }
-    snprintf(text, size, "%s: %s", say_verdict(VERDICT_NOT_COMPARABLE), why);
+    snprintf(text, size, T_("not comparable: %s"), why);
 }
 
 void say_drag_difference(char *text, size_t size, const struct drag_analysis *drag, int baseline,
@@ -243,14 +256,23 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
     say_more(more, sizeof more, d);
     switch (d->verdict) {
     case VERDICT_LOWER:
+        snprintf(text, size, T_("lower by %s"), value);
+        break;
     case VERDICT_HIGHER:
-        snprintf(text, size, "%s by %s", say_verdict(d->verdict), value);
+        snprintf(text, size, T_("higher by %s"), value);
         break;
     case VERDICT_CANNOT_TELL:
-        snprintf(text, size, "%s: %s%s", say_verdict(d->verdict), value, more);
+        if (more[0] != '\0') {
+            snprintf(text, size, T_("cannot tell yet: %s; %s"), value, more);
+        } else {
+            snprintf(text, size, T_("cannot tell yet: %s"), value);
+        }
+        break;
+    case VERDICT_LESS_THAN_MATTERS:
+        snprintf(text, size, T_("differs, but by less than matters: %s"), value);
         break;
     default:
-        snprintf(text, size, "%s: %s", say_verdict(d->verdict), value);
+        snprintf(text, size, T_("no difference that matters: %s"), value);
         break;
     }
 }
@@ -291,8 +313,10 @@ void say_drag_worth(char *text, size_t size, const struct session_record *record
     say_number(value, sizeof value, fabs(d->difference) * one_w, 1);
     say_number(low, sizeof low, (lower ? -d->high : d->low) * one_w, 1);
     say_number(high, sizeof high, (lower ? -d->low : d->high) * one_w, 1);
-    snprintf(text, size, "%s W (%s to %s) %s at %.0f km/h", value, low, high,
-             lower ? "less for the air" : "more for the air", speed * 3.6);
+    snprintf(text, size,
+             lower ? T_("%s W (%s to %s) less for the air at %.0f km/h")
+                   : T_("%s W (%s to %s) more for the air at %.0f km/h"),
+             value, low, high, speed * 3.6);
 }
 
 void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
@@ -340,11 +364,26 @@ void say_drag_line(char *text, size_t size, const struct session_record *record,
         return;
     }
     int first = record->setup[baseline].number;
-    say_drag_difference(words, sizeof words, drag, baseline, setup);
     bool told = d->verdict == VERDICT_LOWER || d->verdict == VERDICT_HIGHER;
+    bool few = drag->setup[setup].few || drag->setup[baseline].runs < DRAG_RUNS_MIN;
+    say_drag_difference(words, sizeof words, drag, baseline, setup);
     say_drag_worth(worth, sizeof worth, record, drag, setup);
-    snprintf(text, size,
-             told ? "Drag on the course: setup %d is %s than setup %d%s%s."
-                  : "Drag on the course, setup %d: %s; compared with setup %d%s%s.",
-             number, words, first, worth[0] != '\0' ? ": " : "", worth);
+    if (!told || few) {
+        snprintf(text, size, T_("Drag on the course, setup %d: %s; compared with setup %d."),
+                 number, words, first);
+        return;
+    }
+    bool valued = worth[0] != '\0', lower = d->verdict == VERDICT_LOWER;
+    say_value(words, sizeof words, d);
+    if (valued) {
+        snprintf(text, size,
+                 lower ? T_("Drag on the course: setup %d is lower by %s than setup %d: %s.")
+                       : T_("Drag on the course: setup %d is higher by %s than setup %d: %s."),
+                 number, words, first, worth);
+    } else {
+        snprintf(text, size,
+                 lower ? T_("Drag on the course: setup %d is lower by %s than setup %d.")
+                       : T_("Drag on the course: setup %d is higher by %s than setup %d."),
+                 number, words, first);
+    }
 }

@@ -3,6 +3,7 @@
 #include "say/say.h"
 
 #include "base/clock.h"
+#include "base/language.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -17,26 +18,65 @@ void say_date(char *text, size_t size, int64_t unix_ms)
     clock_local_text(text, size, unix_ms);
 }
 
-void say_day(char *text, size_t size, int64_t unix_ms)
+/* False where the day can't be told. */
+static bool day_of(int64_t unix_ms, long *day, long *month, long *year)
 {
-    static const char *const months[] = {"January",   "February", "March",    "April",
-                                         "May",       "June",     "July",     "August",
-                                         "September", "October",  "November", "December"};
     char iso[CLOCK_TEXT_SIZE];
     clock_wall_text(iso, unix_ms); /* 2026-01-10 ... */
-    long year = strtol(iso, NULL, 10), month = strtol(iso + 5, NULL, 10);
-    if (month < 1 || month > 12) {
-        text_copy(text, size, iso);
+    *year = strtol(iso, NULL, 10);
+    *month = strtol(iso + 5, NULL, 10);
+    *day = strtol(iso + 8, NULL, 10);
+    return *month >= 1 && *month <= 12;
+}
+
+void say_day(char *text, size_t size, int64_t unix_ms)
+{
+    static const char *const months[] = {
+        CN_("month", "January"), CN_("month", "February"), CN_("month", "March"),
+        CN_("month", "April"),   CN_("month", "May"),      CN_("month", "June"),
+        CN_("month", "July"),    CN_("month", "August"),   CN_("month", "September"),
+        CN_("month", "October"), CN_("month", "November"), CN_("month", "December")};
+    long day, month, year;
+    if (!day_of(unix_ms, &day, &month, &year)) {
+        text_copy(text, size, nothing);
         return;
     }
-    snprintf(text, size, "%ld %s %ld", strtol(iso + 8, NULL, 10), months[month - 1], year);
+    snprintf(text, size, C_("day", "%ld %s %ld"), day, C_("month", months[month - 1]), year);
+}
+
+void say_day_briefly(char *text, size_t size, char *year, size_t year_size, int64_t unix_ms)
+{
+    static const char *const months[] = {
+        CN_("month in short", "Jan"), CN_("month in short", "Feb"), CN_("month in short", "Mar"),
+        CN_("month in short", "Apr"), CN_("month in short", "May"), CN_("month in short", "Jun"),
+        CN_("month in short", "Jul"), CN_("month in short", "Aug"), CN_("month in short", "Sep"),
+        CN_("month in short", "Oct"), CN_("month in short", "Nov"), CN_("month in short", "Dec")};
+    long day, month, of_year;
+    text_copy(text, size, "");
+    text_copy(year, year_size, "");
+    if (day_of(unix_ms, &day, &month, &of_year)) {
+        snprintf(text, size, C_("day", "%ld %s"), day, C_("month in short", months[month - 1]));
+        snprintf(year, year_size, "%ld", of_year);
+    }
+}
+
+const char *say_sensor(const char *name)
+{
+    static const char *const usual[] = {CN_("sensor", "head"), CN_("sensor", "chest"),
+                                        CN_("sensor", "back"), CN_("sensor", "hips")};
+    for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
+        if (text_equal(name, usual[i])) {
+            return C_("sensor", usual[i]);
+        }
+    }
+    return name;
 }
 
 const char *say_rated_word(int item, double value)
 {
     const char *word = rating_word(item, value);
     bool failed = rating_fields[item].blocks == BLOCKS_SIGHT && rating_blocks(item, value);
-    return failed ? "no: FAILED" : word != NULL ? word : nothing;
+    return failed ? T_("no: FAILED") : word != NULL ? C_("rating", word) : nothing;
 }
 
 void say_rating(char *text, size_t size, const struct rating_record *rating)

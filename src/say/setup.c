@@ -2,8 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/setup.h"
 
-#include "phrase.h"
-
+#include "base/language.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "bike/fields.h"
 
@@ -15,7 +15,7 @@ static const char *const failed[SAY_FAILED_LENGTHS] = {
     [SAY_FAILED_RATING] = "; can't see ahead: it FAILED, whatever the numbers",
     [SAY_FAILED_ATTENTION] = "FAILED: the rider cannot see ahead. Its other numbers don't matter.",
     [SAY_FAILED_STANDING] = "FAILED: the rider cannot see ahead, whatever the numbers.",
-    [SAY_FAILED_PICTURE] = "FAILED: can't see",
+    [SAY_FAILED_PICTURE] = N_("FAILED: can't see"),
 };
 
 static const char *const numb[SAY_NUMB_LENGTHS] = {
@@ -23,12 +23,12 @@ static const char *const numb[SAY_NUMB_LENGTHS] = {
     [SAY_NUMB_ATTENTION] = "numbness ({where}). Change that before anything else; if it stays, a "
                            "licensed clinician should see it.",
     [SAY_NUMB_RIDER] =
-        "It made you numb ({where}). Let that be changed before anything else; if it "
-        "stays, a licensed clinician should see it.",
+        N_("It made you numb ({where}). Let that be changed before anything else; if it "
+           "stays, a licensed clinician should see it."),
 };
 
-const char *const say_strained =
-    "Seeing ahead was a strain on this setup. Do not ride it on the road before that is mended.";
+const char *const say_strained = N_(
+    "Seeing ahead was a strain on this setup. Do not ride it on the road before that is mended.");
 
 static const char *const complaints[COMPLAINTS] = {
     [COMPLAINT_NONE] = "",
@@ -37,9 +37,16 @@ static const char *const complaints[COMPLAINTS] = {
     [COMPLAINT_STRAINED] = "seeing ahead was a strain on it",
 };
 
+const char say_first_intent[] = CN_("setup", "as it came");
+
+const char *say_intent(const char *intent)
+{
+    return text_equal(intent, say_first_intent) ? C_("setup", say_first_intent) : intent;
+}
+
 const char *say_failed(enum say_failed_length length)
 {
-    return failed[length];
+    return T_(failed[length]);
 }
 
 const char *say_failed_badge(bool brief)
@@ -50,7 +57,7 @@ const char *say_failed_badge(bool brief)
 void say_numb(char *text, size_t size, enum say_numb_length length, const char *where)
 {
     const struct phrase_value values[] = {{"where", where}, {NULL, NULL}};
-    phrase_fill(text, size, numb[length], values);
+    phrase_fill(text, size, T_(numb[length]), values);
 }
 
 const char *say_complaint(enum complaint complaint)

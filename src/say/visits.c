@@ -2,25 +2,26 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/visits.h"
 
-#include "phrase.h"
-
+#include "base/language.h"
 #include "base/numbers.h"
+#include "base/phrase.h"
 #include "base/text.h"
+#include "say/say.h"
 
 #include <math.h>
 #include <stdio.h>
 
 #define LETTERS 26
 
-const char *const say_not_set_against = "its height can't be set against the earlier one";
+const char *const say_not_set_against = N_("its height can't be set against the earlier one");
 
 static const char *const advices[ADVICES_CAME] = {
-    [ADVICE_CAME_NOT_CHOSEN] = "{day}: no setup was chosen.",
-    [ADVICE_CAME_LATEST] = "{day}: setup {setup} was chosen. There was no visit since.",
-    [ADVICE_CAME_NOT_RIDDEN] = "{day}: setup {setup} was chosen. It was not ridden on any visit "
-                               "since.",
-    [ADVICE_CAME_RIDDEN] = "{day}: setup {setup} was chosen. It was ridden again on {then}: "
-                           "{list}.",
+    [ADVICE_CAME_NOT_CHOSEN] = N_("{day}: no setup was chosen."),
+    [ADVICE_CAME_LATEST] = N_("{day}: setup {setup} was chosen. There was no visit since."),
+    [ADVICE_CAME_NOT_RIDDEN] = N_("{day}: setup {setup} was chosen. It was not ridden on any visit "
+                                  "since."),
+    [ADVICE_CAME_RIDDEN] = N_("{day}: setup {setup} was chosen. It was ridden again on {then}: "
+                              "{list}."),
 };
 
 void say_setup_letter(char *text, size_t size, int setup)
@@ -37,7 +38,6 @@ void say_visit_change(char *text, size_t size, const struct across *across, int 
 {
     struct visit_change change = visit_change(across, setup, channel, from, to);
     char by[64], low[64], high[64];
-    size_t used = 0;
     text_copy(text, size, "");
     if (!change.known) {
         return;
@@ -45,13 +45,37 @@ void say_visit_change(char *text, size_t size, const struct across *across, int 
     say_whole(by, sizeof by, fabs(change.change_mm));
     say_signed(low, sizeof low, change.change_mm - change.half_width_mm, 0);
     say_signed(high, sizeof high, change.change_mm + change.half_width_mm, 0);
+    const char *name = say_sensor(across->channel[channel].name);
     if (text_equal(by, "0")) {
-        text_append(text, size, &used, "%s unchanged (%s to %s)", across->channel[channel].name,
-                    low, high);
+        snprintf(text, size, T_("%s unchanged (%s to %s)"), name, low, high);
         return;
     }
-    text_append(text, size, &used, "%s %s mm %s (%s to %s)", across->channel[channel].name, by,
-                change.change_mm < 0 ? "lower" : "higher", low, high);
+    snprintf(text, size,
+             change.change_mm < 0 ? T_("%s %s mm lower (%s to %s)")
+                                  : T_("%s %s mm higher (%s to %s)"),
+             name, by, low, high);
+}
+
+void say_apart(char *text, size_t size, const struct across_channel *channel, int session)
+{
+    text_copy(text, size, "");
+    switch (channel->apart[session]) {
+    case APART_NOT:
+        break;
+    case APART_NOT_MEASURED:
+        text_copy(text, size, T_("it was not measured there"));
+        break;
+    case APART_NOT_TIED:
+        snprintf(text, size,
+                 T_("not tied: nothing says how high its sensor was over the bottom bracket "
+                    "('tape %s=...', or a plate with its height=)"),
+                 channel->name);
+        break;
+    case APART_OTHER_MARK:
+        snprintf(text, size, T_("another mark on the body: '%.60s', not '%.60s'"),
+                 channel->mark[session], channel->mark[channel->reference]);
+        break;
+    }
 }
 
 void say_advice_came(char *text, size_t size, enum advice_came came, const char *day,
@@ -59,5 +83,5 @@ void say_advice_came(char *text, size_t size, enum advice_came came, const char 
 {
     const struct phrase_value values[] = {
         {"day", day}, {"setup", setup}, {"then", then}, {"list", list}, {NULL, NULL}};
-    phrase_fill(text, size, advices[came], values);
+    phrase_fill(text, size, T_(advices[came]), values);
 }

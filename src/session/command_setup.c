@@ -8,6 +8,7 @@
 #include "machine_effects.h"
 #include "measure/rules.h"
 #include "say/say.h"
+#include "say/setup.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -472,6 +473,7 @@ bool machine_ensure_build(struct session *session, struct problem *problem)
         return true;
     }
     struct words words;
-    return words_split("setup 1 \"as it came\"", &words, problem) &&
-           command_setup(session, &words, problem);
+    char line[64];
+    snprintf(line, sizeof line, "setup 1 \"%s\"", say_first_intent);
+    return words_split(line, &words, problem) && command_setup(session, &words, problem);
 }

@@ -8,6 +8,7 @@
 #include "paper_sizes.h"
 #include "report/document.h"
 
+#include "base/language.h"
 #include "base/text.h"
 #include "say/say.h"
 
@@ -107,8 +108,11 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
         return false;
     }
     const double *size_pt = paper_sizes_pt[input->page_size];
+    const struct language *before =
+        language_enter(input->sheet_only ? input->language : &language_english);
     document_title(input, title, sizeof title);
     running_head(input, running, sizeof running);
+    language_enter(before);
     struct setting setting = {
         .settings = {.width_pt = size_pt[0],
                      .height_pt = size_pt[1],

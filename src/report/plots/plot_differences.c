@@ -3,6 +3,7 @@
 /* What was tested: how far each setup is from the first one, with the interval that its verdict was
  * read off, and every hold. */
 #include "analysis/hold_use.h"
+#include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/plot_axes.h"
@@ -174,9 +175,9 @@ static void draw_ground(FILE *stream, const struct report_input *input, const st
     double zero = svg_scale_at(scale, 0);
     svg_line(stream, zero, top, zero, bottom, "stroke=\"#000000\" stroke-width=\"1.2\"");
     svg_text(stream, panel->from, bottom + 29, plot_small,
-             digest_is_range(input, panel->channel) ? "shorter" : "lower");
+             digest_is_range(input, panel->channel) ? T_("shorter") : T_("lower"));
     svg_text(stream, panel->to, bottom + 29, plot_side_tick,
-             digest_is_range(input, panel->channel) ? "longer, mm" : "higher, mm");
+             digest_is_range(input, panel->channel) ? T_("longer, mm") : T_("higher, mm"));
 }
 
 static void draw_holds(FILE *stream, const struct report_input *input, const struct panel *panel,
@@ -218,9 +219,9 @@ static void row_words(const struct report_input *input, const struct panel *pane
     if (setup_sight_failed(input->record, setup)) {
         text_copy(words, sizeof words, say_failed(SAY_FAILED_PICTURE)); /* whatever the numbers */
     } else if (setup == comparison->baseline) {
-        text_copy(words, sizeof words, "compared with");
+        text_copy(words, sizeof words, T_("compared with"));
     } else if (!tested(comparison, setup)) {
-        text_copy(words, sizeof words, "not measured");
+        text_copy(words, sizeof words, T_("not measured"));
     } else {
         say_difference_within(words, sizeof words, &comparison->difference[setup], letters);
     }
@@ -268,11 +269,9 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
 static void panel_title(const struct report_input *input, const struct panel *panel, char *text,
                         size_t size)
 {
-    const char *name = input->analysis->channel_name[panel->channel];
+    const char *name = say_sensor(input->analysis->channel_name[panel->channel]);
     int list[2][SETUPS_MAX], count[2] = {0, 0};
-    char lists[2][SAY_SIZE];
-    static const char *const ways[2][2] = {{"lower on setup", "lower on setups"},
-                                           {"higher on setup", "higher on setups"}};
+    char lists[2][SAY_SIZE], lower[2 * SAY_SIZE], higher[2 * SAY_SIZE];
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         enum verdict verdict = panel->comparison->difference[setup].verdict;
         if (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) {
@@ -281,19 +280,20 @@ static void panel_title(const struct report_input *input, const struct panel *pa
         }
     }
     for (int way = 0; way < 2; way++) {
-        text_copy(lists[way], sizeof lists[way], "");
-        if (count[way] > 0) {
-            say_list(lists[way], sizeof lists[way], ways[way][0], ways[way][1], list[way],
-                     count[way]);
-        }
+        say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
     }
+    snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
+             lists[0]);
+    snprintf(higher, sizeof higher, P_("higher on setup %s", "higher on setups %s", count[1]),
+             lists[1]);
+    size_t used = 0;
+    text_copy(text, size, "");
     if (count[0] + count[1] == 0) {
-        snprintf(text, size, "%s: none is lower or higher for certain", name);
+        snprintf(text, size, T_("%s: none is lower or higher for certain"), name);
+    } else if (count[0] > 0 && count[1] > 0) {
+        text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
     } else {
-        size_t used = 0;
-        text_copy(text, size, "");
-        text_append(text, size, &used, "%s: %s%s%s", name, lists[0],
-                    count[0] > 0 && count[1] > 0 ? ", " : "", lists[1]);
+        text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
     }
 }
 
@@ -334,25 +334,27 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
 {
     char matters[32], text[2 * SAY_SIZE];
     size_t used = 0;
-    text_from_double_shortest(matters, sizeof matters, panel->comparison->matters);
+    say_exact(matters, sizeof matters, panel->comparison->matters);
     if (narrow) {
         svg_text(stream, SIDE, 40, (struct svg_type){12, SVG_START, false, PLOT_GREY},
-                 "Line: the truth is there. Grey: too little.");
+                 T_("Line: the truth is there. Grey: too little."));
         return;
     }
     text_append(text, sizeof text, &used,
-                "Lines: the true difference lies there, all of them, 95 times in 100. Circles: "
-                "each hold. Grey: within %s mm, too little to matter.",
+                T_("Lines: the true difference lies there, all of them, 95 times in 100. Circles: "
+                   "each hold. Grey: within %s mm, too little to matter."),
                 matters);
     if (rows->left_out > 0) {
-        text_append(text, sizeof text, &used, " %d more not drawn.", rows->left_out);
+        text_append(text, sizeof text, &used, " ");
+        text_append(text, sizeof text, &used,
+                    P_("%d more not drawn.", "%d more not drawn.", rows->left_out), rows->left_out);
     }
     svg_text(stream, SIDE, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
 }
 
 static void title_words(const struct report_input *input, char *text, size_t size)
 {
-    snprintf(text, size, "Against setup %d: what each setup changed",
+    snprintf(text, size, T_("Against setup %d: what each setup changed"),
              input->record->settings.baseline_setup);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Drag of each setup: every run, the mean with its interval, and what does not matter. */
+#include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/plot_axes.h"
@@ -111,13 +112,13 @@ bool plot_drag(FILE *stream, const struct report_input *input, bool alone)
     if (input->record->run_count == 0 || !find_rows(&rows)) {
         return false;
     }
-    static const char title[] = "Drag area on the course, m\u00B2";
+    const char *title = T_("Drag area on the course, m\u00B2");
     svg_begin(stream, SVG_WIDTH, rows.bottom + 40.0, alone, title);
     svg_text(stream, 12, 20, plot_title, title);
     svg_text(stream, 12, 37, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "Rings: runs. Dots: means of setups. Grey: too little to matter.");
+             T_("Rings: runs. Dots: means of setups. Grey: too little to matter."));
     svg_text(stream, 12, 51, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "Lines: against one another, 95 times in 100; what all runs share is left out.");
+             T_("Lines: against one another, 95 times in 100; what all runs share is left out."));
     draw_range(stream, &rows);
     plot_ticks_across(stream, &rows.across, TOP, rows.bottom, rows.bottom + 16.0);
     for (int row = 0; row < rows.count; row++) {

@@ -3,6 +3,8 @@
 /* The rider on the bike, as found and as chosen, to scale. What is measured is drawn dark; frame,
  * wheels and body are there to find one's way. */
 #include "base/angle.h"
+#include "base/language.h"
+#include "base/phrase.h"
 #include "base/text.h"
 #include "bike/side_view.h"
 #include "report/digest.h"
@@ -114,23 +116,55 @@ static void find_marks(struct drawing *drawing, const struct report_input *input
     }
 }
 
+/* How a part's move is told: up or down alone, forward or back alone, both. */
+enum { PART_BAR, PART_PADS, PART_TIPS, PART_SADDLE, PARTS_MOVED };
+static const struct {
+    const char *lower, *higher, *forward, *back;
+    const char *lower_forward, *lower_back, *higher_forward, *higher_back;
+} part_moves[PARTS_MOVED] = {
+    [PART_BAR] = {N_("bar {up} mm lower"), N_("bar {up} mm higher"), N_("bar {on} mm forward"),
+                  N_("bar {on} mm back"), N_("bar {up} mm lower, {on} mm forward"),
+                  N_("bar {up} mm lower, {on} mm back"), N_("bar {up} mm higher, {on} mm forward"),
+                  N_("bar {up} mm higher, {on} mm back")},
+    [PART_PADS] = {N_("pads {up} mm lower"), N_("pads {up} mm higher"), N_("pads {on} mm forward"),
+                   N_("pads {on} mm back"), N_("pads {up} mm lower, {on} mm forward"),
+                   N_("pads {up} mm lower, {on} mm back"),
+                   N_("pads {up} mm higher, {on} mm forward"),
+                   N_("pads {up} mm higher, {on} mm back")},
+    [PART_TIPS] = {N_("extension tips {up} mm lower"), N_("extension tips {up} mm higher"),
+                   N_("extension tips {on} mm forward"), N_("extension tips {on} mm back"),
+                   N_("extension tips {up} mm lower, {on} mm forward"),
+                   N_("extension tips {up} mm lower, {on} mm back"),
+                   N_("extension tips {up} mm higher, {on} mm forward"),
+                   N_("extension tips {up} mm higher, {on} mm back")},
+    [PART_SADDLE] = {N_("saddle {up} mm lower"), N_("saddle {up} mm higher"),
+                     N_("saddle {on} mm forward"), N_("saddle {on} mm back"),
+                     N_("saddle {up} mm lower, {on} mm forward"),
+                     N_("saddle {up} mm lower, {on} mm back"),
+                     N_("saddle {up} mm higher, {on} mm forward"),
+                     N_("saddle {up} mm higher, {on} mm back")},
+};
+
 /* 'pads 35 mm lower, 20 mm forward'; "" where it did not move. */
-static void moved_words(char *text, size_t size, const char *name, struct point from,
-                        struct point to)
+static void moved_words(char *text, size_t size, int part, struct point from, struct point to)
 {
-    char number[64];
-    size_t used = 0;
-    double up = to.y_mm - from.y_mm, on = to.x_mm - from.x_mm;
-    text_copy(text, size, "");
-    if (fabs(up) >= MOVED) {
-        say_whole(number, sizeof number, fabs(up));
-        text_append(text, size, &used, "%s %s mm %s", name, number, up < 0 ? "lower" : "higher");
+    char up[64], on[64];
+    double by_up = to.y_mm - from.y_mm, by_on = to.x_mm - from.x_mm;
+    bool rose = fabs(by_up) >= MOVED, went = fabs(by_on) >= MOVED;
+    const char *phrase = "";
+    if (rose && went) {
+        phrase = by_up < 0
+                     ? (by_on < 0 ? part_moves[part].lower_back : part_moves[part].lower_forward)
+                     : (by_on < 0 ? part_moves[part].higher_back : part_moves[part].higher_forward);
+    } else if (rose) {
+        phrase = by_up < 0 ? part_moves[part].lower : part_moves[part].higher;
+    } else if (went) {
+        phrase = by_on < 0 ? part_moves[part].back : part_moves[part].forward;
     }
-    if (fabs(on) >= MOVED) {
-        say_whole(number, sizeof number, fabs(on));
-        text_append(text, size, &used, "%s %s mm %s", used > 0 ? "," : name, number,
-                    on < 0 ? "back" : "forward");
-    }
+    say_whole(up, sizeof up, fabs(by_up));
+    say_whole(on, sizeof on, fabs(by_on));
+    const struct phrase_value values[] = {{"up", up}, {"on", on}, {NULL, NULL}};
+    phrase_fill(text, size, T_(phrase), values);
 }
 
 static void add_change(struct drawing *drawing, const char *words, struct point from,
@@ -156,31 +190,33 @@ static void find_changes(struct drawing *drawing, const struct report_input *inp
     const struct bike_points *from = &drawing->found_points, *to = &drawing->chosen_points;
     char words[96];
     for (int i = 0; i < drawing->marks; i++) {
-        const char *name = input->analysis->channel_name[drawing->mark[i].channel];
+        const char *name = say_sensor(input->analysis->channel_name[drawing->mark[i].channel]);
         const struct setup_difference *difference =
             analysis_difference(input->analysis, drawing->mark[i].channel, chosen);
         char by[64];
         say_whole(by, sizeof by, fabs(difference->difference));
         if (difference->verdict == VERDICT_LOWER || difference->verdict == VERDICT_HIGHER) {
-            snprintf(words, sizeof words, "%s %s mm %s", name, by,
-                     difference->verdict == VERDICT_LOWER ? "lower" : "higher");
+            snprintf(words, sizeof words,
+                     difference->verdict == VERDICT_LOWER ? T_("%s %s mm lower")
+                                                          : T_("%s %s mm higher"),
+                     name, by);
             add_change(drawing, drawing->mark[i].has_found ? words : "", drawing->mark[i].found,
                        drawing->mark[i].chosen);
         }
     }
-    moved_words(words, sizeof words, "bar", from->clamp, to->clamp);
+    moved_words(words, sizeof words, PART_BAR, from->clamp, to->clamp);
     add_change(drawing, words, from->clamp, to->clamp);
     if (from->has_pad && to->has_pad && !same_move(from->clamp, to->clamp, from->pad, to->pad)) {
-        moved_words(words, sizeof words, "pads", from->pad, to->pad);
+        moved_words(words, sizeof words, PART_PADS, from->pad, to->pad);
         add_change(drawing, words, from->pad, to->pad);
     }
     if (from->has_extension && to->has_extension &&
         !same_move(from->pad, to->pad, from->extension_tip, to->extension_tip)) {
-        moved_words(words, sizeof words, "extension tips", from->extension_tip, to->extension_tip);
+        moved_words(words, sizeof words, PART_TIPS, from->extension_tip, to->extension_tip);
         add_change(drawing, words, from->extension_tip, to->extension_tip);
     }
     if (from->has_saddle && to->has_saddle) {
-        moved_words(words, sizeof words, "saddle", from->saddle, to->saddle);
+        moved_words(words, sizeof words, PART_SADDLE, from->saddle, to->saddle);
         add_change(drawing, words, from->saddle, to->saddle);
     }
 }
@@ -420,16 +456,16 @@ static void draw_key(FILE *stream, const struct view *view, const struct drawing
     double y = 16;
     if (drawing->has_chosen) {
         svg_line(stream, 8, y - 4, 40, y - 4, "stroke=\"#00735a\" stroke-width=\"5\"");
-        svg_text(stream, 46, y, type, "as chosen");
+        svg_text(stream, 46, y, type, T_("as chosen"));
         y += LABEL_ROW;
         svg_line(stream, 8, y - 4, 40, y - 4,
                  "stroke=\"#555555\" stroke-width=\"2\" stroke-dasharray=\"5 4\"");
-        svg_text(stream, 46, y, type, "as found");
+        svg_text(stream, 46, y, type, T_("as found"));
         y += LABEL_ROW;
     }
     if (drawing->marks > 0) {
         svg_circle(stream, 24, y - 4, 4.5, "fill=\"#0072b2\"");
-        svg_text(stream, 46, y, type, "your marks, measured");
+        svg_text(stream, 46, y, type, T_("your marks, measured"));
         y += LABEL_ROW;
     }
     double length = 200 * view->per;
@@ -527,8 +563,8 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
     struct body found = body_of(&drawing, false, crank), body = body_of(&drawing, true, crank);
     svg_begin(stream, view.width, view.height, false,
               drawing.has_chosen
-                  ? "You on your bike, from the right: as chosen, and as found dashed"
-                  : "You on your bike, from the right, as found");
+                  ? T_("You on your bike, from the right: as chosen, and as found dashed")
+                  : T_("You on your bike, from the right, as found"));
     if (drawing.has_chosen ? body.there : found.there) {
         draw_body(stream, &view, drawing.has_chosen ? &body : &found);
     }

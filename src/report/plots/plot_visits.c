@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A rider's visits in the order of time: how high each setup was, with what its height is known to.
  */
+#include "base/language.h"
 #include "base/text.h"
 #include "report/plot_axes.h"
 #include "report/visits.h"
@@ -9,7 +10,6 @@
 #include "say/visits.h"
 
 #include <math.h>
-#include <string.h>
 
 #define LEFT 62.0
 #define RIGHT (SVG_WIDTH - 20.0)
@@ -137,23 +137,15 @@ static void draw_days(FILE *stream, const struct course *course)
 {
     for (int i = 0; i < course->visits; i++) {
         int session = course->visit[i];
-        char day[SAY_SIZE], year[8] = "";
-        say_day(day, sizeof day, course->across->session[session].record->started_ms);
-        char *last = strrchr(day, ' ');
-        if (last != NULL) {
-            text_copy(year, sizeof year, last + 1);
-            *last = '\0';
-        }
-        char *month = strchr(day, ' '); /* 'January' to 'Jan' */
-        if (month != NULL && strlen(month) > 4) {
-            month[4] = '\0';
-        }
+        char day[32], year[8];
+        say_day_briefly(day, sizeof day, year, sizeof year,
+                        course->across->session[session].record->started_ms);
         double x = course->x[session];
         svg_line(stream, x, BOTTOM, x, BOTTOM + 4, PLOT_LINE_GREY);
         svg_text(stream, x, BOTTOM + 16, plot_tick, day);
         svg_text(stream, x, BOTTOM + 30, plot_tick, year);
         if (!isfinite(course->across->channel[course->channel].u_session_mm[session])) {
-            svg_text(stream, x, BOTTOM - 18, plot_tick, "not tied");
+            svg_text(stream, x, BOTTOM - 18, plot_tick, T_("not tied"));
         }
     }
 }
@@ -175,15 +167,18 @@ bool plot_visits(FILE *stream, const struct across *across, const char *bike, in
         return false;
     }
     place_visits(&course);
-    size_t used = 0;
-    title[0] = '\0';
-    text_append(title, sizeof title, &used, "%s%s%s on each visit, mm above the bottom bracket",
-                bike, bike[0] != '\0' ? ": " : "", across->channel[channel].name);
+    const char *name = say_sensor(across->channel[channel].name);
+    if (bike[0] != '\0') {
+        snprintf(title, sizeof title, T_("%s: %s on each visit, mm above the bottom bracket"), bike,
+                 name);
+    } else {
+        snprintf(title, sizeof title, T_("%s on each visit, mm above the bottom bracket"), name);
+    }
     svg_begin(stream, SVG_WIDTH, HEIGHT, false, title);
     svg_text(stream, 12, 20, plot_title, title);
     svg_text(stream, 12, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
-             "Lines: the true height lies there, 95 times in 100, the sensor's own height taken "
-             "in. Blue: as chosen on that visit.");
+             T_("Lines: the true height lies there, 95 times in 100, the sensor's own height taken "
+                "in. Blue: as chosen on that visit."));
     plot_ticks_up(stream, &course.up, LEFT, RIGHT, -INFINITY);
     svg_line(stream, LEFT, BOTTOM, RIGHT, BOTTOM, PLOT_LINE_GREY);
     draw_days(stream, &course);

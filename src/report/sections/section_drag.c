@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Drag: setups by their runs, each run, what was left out. */
+#include "base/language.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "report/digest.h"
@@ -243,7 +244,7 @@ bool sheet_drag(struct paper *paper, const struct report_input *input, struct pr
     if (record->run_count == 0) {
         return true;
     }
-    paper_title(paper, "On the course");
+    paper_title(paper, T_("On the course"));
     for (int s = 0; s < record->setup_count; s++) {
         if (chosen > 0 && s != chosen) {
             continue;
@@ -257,6 +258,6 @@ bool sheet_drag(struct paper *paper, const struct report_input *input, struct pr
     if (told == 0) {
         paper_paragraph(paper, "%s", say_drag_why_none(record, drag));
     }
-    paper_paragraph(paper, "%s", say_drag_not_the_same);
+    paper_paragraph(paper, "%s", T_(say_drag_not_the_same));
     return true;
 }

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Who, which bike, when; and what has to be looked at before the numbers are believed. */
+#include "base/language.h"
 #include "base/text.h"
 #include "report/digest.h"
 #include "report/sections.h"
@@ -15,7 +16,7 @@ static void rider_line(struct paper *paper, const struct session_record *record)
     const struct rider_record *rider = &record->rider;
     const char *gap = rider->code[0] != '\0' && rider->name[0] != '\0' ? "  " : "";
     if (!record->has_rider) {
-        paper_line(paper, "Rider not named");
+        paper_line(paper, "%s", T_("Rider not named"));
         return;
     }
     paper_line(paper, "%s%s%s", rider->code, gap, rider->name);
@@ -53,19 +54,22 @@ static void ridden(const struct session_record *record, char *text, size_t size)
     size_t used = 0;
     bool holds = record->hold_count > 0 || record->run_count == 0;
     text_copy(text, size, "");
-    if (holds) {
-        text_append(text, size, &used, "%d hold%s", record->hold_count, plural(record->hold_count));
-    }
-    if (record->run_count > 0) {
-        text_append(text, size, &used, "%s%d run%s", holds ? " and " : "", record->run_count,
-                    plural(record->run_count));
+    char of_holds[64], of_runs[64];
+    snprintf(of_holds, sizeof of_holds, P_("%d hold", "%d holds", record->hold_count),
+             record->hold_count);
+    snprintf(of_runs, sizeof of_runs, P_("%d run", "%d runs", record->run_count),
+             record->run_count);
+    if (holds && record->run_count > 0) {
+        text_append(text, size, &used, C_("list", "%s and %s"), of_holds, of_runs);
+    } else {
+        text_append(text, size, &used, "%s", holds ? of_holds : of_runs);
     }
 }
 
 bool section_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char date[64], length[64], all[80];
+    char date[64], length[64], all[160];
     (void)problem;
     say_date(date, sizeof date, record->started_ms);
     say_duration(length, sizeof length, (double)record->last_time_us / 1e6);
@@ -83,7 +87,7 @@ bool section_heading(struct paper *paper, const struct report_input *input, stru
 bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
-    char date[64], all[80], bike[NAME_SIZE + 8] = "";
+    char date[64], all[160], bike[NAME_SIZE + 8] = "", place[sizeof bike + sizeof date];
     if (!paper_picture(paper, PICTURE_BESIDE, input->mark, problem)) {
         return false;
     }
@@ -96,8 +100,10 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
     }
     rider_line(paper, record);
     ridden(record, all, sizeof all);
-    paper_line(paper, "%s%s: %d setup%s tried in %s", bike, date, record->setup_count,
-               plural(record->setup_count), all);
+    snprintf(place, sizeof place, "%s%s", bike, date);
+    paper_line(paper,
+               P_("%s: %d setup tried in %s", "%s: %d setups tried in %s", record->setup_count),
+               place, record->setup_count, all);
     return true;
 }
 
@@ -121,7 +127,7 @@ static void sight_and_numbness(struct paper *paper, const struct report_input *i
             snprintf(text, sizeof text, "Setup %d %s", number, say_failed(SAY_FAILED_ATTENTION));
             point_out(paper, count, text);
         }
-        if (digest_numb_text(&digest, " and ", numb, sizeof numb)) {
+        if (digest_numb_text(&digest, true, numb, sizeof numb)) {
             char words[SAY_SIZE];
             say_numb(words, sizeof words, SAY_NUMB_ATTENTION, numb);
             snprintf(text, sizeof text, "Setup %d: %s", number, words);

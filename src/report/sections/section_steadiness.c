@@ -151,7 +151,7 @@ static void numb_text(const struct setup_digest *digest, char *text, size_t size
     for (int item = 0; item < RATING_ITEMS; item++) {
         asked |= rating_fields[item].blocks == BLOCKS_NUMB && !isnan(digest->value[item]);
     }
-    if (!digest_numb_text(digest, ", ", text, size)) {
+    if (!digest_numb_text(digest, false, text, size)) {
         text_copy(text, size, asked ? "no" : "-");
     }
 }

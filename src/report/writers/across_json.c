@@ -6,6 +6,8 @@
 #include "analysis/visits.h"
 #include "base/clock.h"
 #include "report/json_parts.h"
+#include "say/say.h"
+#include "say/visits.h"
 
 #include <math.h>
 
@@ -29,11 +31,13 @@ static void session_object(struct json_writer *json, const struct across *across
     for (int c = 0; c < across->channel_count; c++) {
         const struct across_channel *channel = &across->channel[c];
         bool tied = isfinite(channel->u_session_mm[s]);
+        char reason[SAY_SIZE];
+        say_apart(reason, sizeof reason, channel, s);
         json_object_begin(json);
         json_member_string(json, "channel", channel->name);
         json_member_boolean(json, "tied", tied);
         json_member_if(json, "sensor_u_mm", tied, channel->u_session_mm[s]);
-        json_member_string(json, "reason", channel->reason[s]);
+        json_member_string(json, "reason", reason);
         json_object_end(json);
     }
     json_array_end(json);

@@ -5,6 +5,8 @@
 #include "report/document.h"
 #include "report/paper_files.h"
 
+#include "base/language.h"
+
 #include "say/say.h"
 
 static const char style[] =
@@ -38,9 +40,10 @@ static const char style[] =
 
 static void head(FILE *stream, const char *title)
 {
-    fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-          "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>",
-          stream);
+    fprintf(stream,
+            "<!DOCTYPE html>\n<html lang=\"%s\">\n<head>\n<meta charset=\"utf-8\">\n"
+            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>",
+            language_now()->code);
     paper_escape(stream, title);
     fprintf(stream, "</title>\n<style>%s</style>\n</head>\n<body>\n", style);
 }
@@ -55,8 +58,12 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
         return false;
     }
     char title[SAY_SIZE];
+    /* the report is English, and with it the document that has both */
+    const struct language *before =
+        language_enter(input->sheet_only ? input->language : &language_english);
     document_title(input, title, sizeof title);
     head(stream, title);
+    language_enter(before);
     paper_begin(&paper, &paper_html, stream, 0);
     bool done =
         document_sheet(&paper, &document, problem) && document_report(&paper, &document, problem);

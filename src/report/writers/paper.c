@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/paper.h"
 
+#include "base/language.h"
 #include "base/text.h"
 
 #include <stdarg.h>
@@ -15,12 +16,13 @@ void paper_begin(struct paper *paper, const struct paper_writer *writer, FILE *s
 /* Words in capitals are warnings: they stand out on paper too. */
 size_t paper_warning_length(const char *text)
 {
-    static const char *const warnings[] = {"FAILED",      "NOT TIED",    "REJECTED", "LEFT OUT",
-                                           "ALARM",       "STOOD STILL", "BLOCKED",  "NOT KEPT",
-                                           "NOT SETTLED", "NO NUMBERS"};
+    static const char *const warnings[] = {
+        N_("FAILED"),      N_("NOT TIED"), N_("REJECTED"), N_("LEFT OUT"),    N_("ALARM"),
+        N_("STOOD STILL"), N_("BLOCKED"),  N_("NOT KEPT"), N_("NOT SETTLED"), N_("NO NUMBERS")};
     for (size_t i = 0; i < sizeof warnings / sizeof warnings[0]; i++) {
-        if (text_starts_with(text, warnings[i])) {
-            return strlen(warnings[i]);
+        const char *warning = T_(warnings[i]);
+        if (text_starts_with(text, warning)) {
+            return strlen(warning);
         }
     }
     return 0;

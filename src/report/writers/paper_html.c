@@ -3,6 +3,7 @@
 /* Paper as HTML. */
 #include "report/paper.h"
 
+#include "base/language.h"
 #include "base/text.h"
 
 #include <string.h>
@@ -151,7 +152,7 @@ static bool html_picture(struct paper *paper, enum picture_place place, const ch
 
 static void html_part_begin(struct paper *paper, const char *name, const char *heading)
 {
-    fprintf(paper->stream, "<section class=\"%s\">\n", name);
+    fprintf(paper->stream, "<section class=\"%s\" lang=\"%s\">\n", name, language_now()->code);
     html_element(paper, PAPER_HEADING, heading);
 }
 
