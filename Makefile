@@ -50,7 +50,7 @@ RELEASED := 2026-11-29
 # Debian's names: to build, test and run; and what contributors need on top.
 DEPS := gcc libc6-dev pkg-config libncurses-dev libserialport-dev libsqlite3-dev libminizip-dev check libgsl-dev \
         libvterm-dev libjsmn-dev libexpat1-dev libpango1.0-dev librsvg2-dev fonts-dejavu-core fonts-freefont-ttf \
-        fonts-wqy-microhei poppler-utils
+        fonts-wqy-microhei poppler-utils gettext
 DEPS_DEV := clang clang-format clang-tidy cppcheck libclang-rt-dev lcov shellcheck mandoc locales \
             python3-jsonschema sqlite3 valgrind appstream desktop-file-utils
 # For make deb. What makes PDFs and loads when one is wanted is no part of the program: packages recommend it.
@@ -197,7 +197,15 @@ $(BUILD)/holdline: $(BUILD)/app/main.o $(PROGRAM_LIBS)
 
 $(BUILD)/%.o: src/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; \
-	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages/,$<),$(CFLAGS_pages)) -c -o $@ $<
+	$(CC) $(ALL_CFLAGS) $(if $(findstring /pages/,$<),$(CFLAGS_pages)) $(if $(findstring /languages/,$<),$(CFLAGS_languages)) -c -o $@ $<
+
+# What riders read, in other languages: catalogues, checked and compiled, that stand in the program as bytes.
+CATALOGUES := $(patsubst src/report/languages/%.po,$(BUILD)/languages/%.mo.h,$(wildcard src/report/languages/*.po))
+CFLAGS_languages = -I$(BUILD)/languages
+$(BUILD)/languages/%.mo.h: src/report/languages/%.po | $(BUILD)/deps
+	@mkdir -p $(@D); echo "  mo    $<"; msgfmt --check -o $(@:.h=) $< && \
+	od -An -v -tx1 $(@:.h=) | sed 's/ \(..\)/0x\1,/g' >$@
+$(BUILD)/report/languages/languages.o: $(CATALOGUES)
 
 # A package has the schema of its JSON in it.
 $(BUILD)/app/sessions/package_schema.o: docs/export.schema.json
@@ -361,7 +369,7 @@ MUTATE_RUN = $(MUTATE) $(foreach s,$(MUTATE_SETTINGS),$(if $($(s)),$(s)='$($(s))
 mutate-run: $(MUTATE)
 	@layers=$$($(MUTATE) layers $(wordlist 2,99,$(MUTATE_RUN))) || exit 1; \
 	[ -z "$$layers" ] || $(MAKE) BUILD=$(BUILD) $$(printf ' tests-%s' $$layers) >$(BUILD)/made || { cat $(BUILD)/made; exit 1; }; \
-	MUTATE_CC='$(subst ','\'',$(filter-out ccache,$(CC)) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages)) -O0 -w -shared' $(MUTATE_RUN)
+	MUTATE_CC='$(subst ','\'',$(filter-out ccache,$(CC)) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(CFLAGS_pages) $(CFLAGS_languages)) -O0 -w -shared' $(MUTATE_RUN)
 
 # Linters ------------------------------------------------------------------------------------------------
 HEADERS := $(wildcard include/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h docs/rig/*.h)
@@ -380,12 +388,12 @@ lint-format: deps-dev
 	@echo "clang-format"; clang-format --dry-run -Werror $(HEADERS) $(SOURCES)
 lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
-lint-clang: deps-dev
+lint-clang: deps-dev $(CATALOGUES)
 	@echo "clang -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
-	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)
-lint-tidy: deps-dev
+	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages) $(CFLAGS_languages)
+lint-tidy: deps-dev $(CATALOGUES)
 	@echo "clang-tidy"; printf '%s\n' $(filter-out $(BOARDS),$(TIDY_SOURCES)) | xargs -r -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \
-	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages)) 2>/dev/null' tidy
+	    $(subst ','\'',$(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages) $(CFLAGS_languages)) 2>/dev/null' tidy
 # Its advice on functions that are not made for threads is for programs that call them in several. It takes a
 # mapping without a file for a bad descriptor, a static buffer for a dangling one, and -1 for no argument. It
 # takes what _Generic asks the type of for something that is read.
@@ -460,7 +468,7 @@ deb: dist
 # How each file is compiled (a compilation database), for editors and clangd.
 compile_commands.json: Makefile $(SOURCES)
 	@.ci/compile_commands.sh '$(subst ','\'',$(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) \
-	    $(CFLAGS_pages))' $(filter-out $(BOARDS),$(SOURCES)) >$@
+	    $(CFLAGS_pages) $(CFLAGS_languages))' $(filter-out $(BOARDS),$(SOURCES)) >$@
 
 clean:
 	@rm -rf $(BUILD) build-asan build-tsan build-coverage build-gcc build-clang build-mutate

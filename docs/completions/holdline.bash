@@ -48,6 +48,7 @@ _holdline()
         ;;
     --carry) words=last ;;
     --paper) words="a4 letter" ;;
+    --language) words="en de" ;;
     --unit) words="mm cm m in" ;;
     --time-unit) words="us ms s iso" ;;
     --tie) words="fixed plate tape" ;;
@@ -78,7 +79,7 @@ _holdline()
         show) words="last $filter --json --limit --store" ;;
         drag) words="--mass --course --length --indoors --air --air-at-end --wind --speed --laps --rolling --matters --json" ;;
         compare) words="last --against $filter --json --limit --store" ;;
-        export) words="last --chosen --kind --paper --replace --limit --store" ;;
+        export) words="last --chosen --kind --paper --language --replace --limit --store" ;;
         practice) words="--health --plan --tones --store" ;;
         progress) words="--json --csv --health --replace --since --store" ;;
         store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;

@@ -72,6 +72,7 @@ complete -c holdline -n '__fish_seen_subcommand_from tell' -f -a 'next wait comp
 complete -c holdline -n '__fish_seen_subcommand_from tell' -x -l process -d 'of several sessions'
 complete -c holdline -n '__fish_seen_subcommand_from replay' -r -l export -d 'write an export'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l chosen -d 'the setup the sheet is about'
+complete -c holdline -n '__fish_seen_subcommand_from export' -x -l language -a 'en de' -d 'of the rider\'s papers'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l kind -a 'pdf sheet.pdf html csv setups.csv readings.csv json zip txt' -d 'named by rider and day'
 complete -c holdline -n '__fish_seen_subcommand_from export' -x -l paper -a 'a4 letter' -d 'size of a PDF'
 complete -c holdline -n '__fish_seen_subcommand_from measure' -l raw -d 'readings as they are'

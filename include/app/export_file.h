@@ -24,8 +24,10 @@ void export_name(const struct session_record *record, const char *ending, char *
 bool export_to(FILE *stream, const struct report_input *input, sample_source *source, void *context,
                const char *ending, struct problem *problem);
 
-/* A rider's record over these visits: .pdf, .html, .csv or .json. */
-bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,
+/* A rider's record over these visits: .pdf, .html, .csv or .json. language: of the first two; NULL:
+ * as HOLDLINE_LANGUAGE says, else English. */
+bool export_visits(const struct across *across, enum page_size size,
+                   const struct language *language, const struct report_file *file,
                    struct problem *problem);
 
 /* What a file of this name carries of the person ridden for (say/carried.h); false: nothing. */

@@ -12,19 +12,20 @@ struct session_arguments {
     const char *words;   /* which session; NULL: the filter says it */
     char *const *all;    /* compare: all sessions named, all_count of them */
     int all_count;
-    struct session_filter filter; /* show and compare */
-    const char *file;             /* export only; NULL: it is proposed */
-    const char *kind;             /* export only: of a file that is not named */
-    const char *store_path;       /* NULL: the default */
-    int against;                  /* setup's number; 0: the session's own */
-    int chosen;                   /* export only: setup's number; 0: none */
-    enum page_size page_size;     /* export only: a4 unless said */
-    struct bike_limits limits;    /* for the next setup's suggestion */
+    struct session_filter filter;    /* show and compare */
+    const char *file;                /* export only; NULL: it is proposed */
+    const char *kind;                /* export only: of a file that is not named */
+    const char *store_path;          /* NULL: the default */
+    int against;                     /* setup's number; 0: the session's own */
+    int chosen;                      /* export only: setup's number; 0: none */
+    enum page_size page_size;        /* export only: a4 unless said */
+    const struct language *language; /* export only: of riders' papers; NULL: not said */
+    struct bike_limits limits;       /* for the next setup's suggestion */
     bool json, replace;
 };
 
 enum {
-    TAKES_FILE = 1, /* a file behind the session; --replace, --chosen, --paper */
+    TAKES_FILE = 1, /* a file behind the session; --replace, --chosen, --paper, --language */
     TAKES_JSON = 2,
     TAKES_AGAINST = 4,
     TAKES_FILTER = 8,  /* --rider and so on, instead of a session */

@@ -3,6 +3,7 @@
 /* Choosing sessions by rider, bike and day; one rider's setups over the months. */
 
 #include "base/json_read.h"
+#include "support/english_words.h"
 #include "support/program.h"
 #include "support/test_main.h"
 
@@ -190,6 +191,44 @@ START_TEST(a_record_goes_over_the_visits)
 }
 END_TEST
 
+/* What the fitter typed stands as it was typed: the bikes' names. */
+START_TEST(a_record_in_german)
+{
+    const char *folder = four_sessions();
+    struct program_result made = ASK("export", "--rider", "R-01", "r.html", "--language", "de");
+    ck_assert_msg(made.status == 0, "%s", made.errors);
+    program_free(&made);
+    char *text = program_read_file(folder, "r.html", NULL), where[512];
+    static const char *const parts[] = {
+        "<html lang=\"de\">",
+        "R-01, 3 Termine, 10. Januar 2026 bis 10. März 2026",
+        "10. Januar 2026: Keine Einstellung wurde gewählt.",
+        "Nichts sagt, wie hoch der Sensor über dem Tretlager war",
+        "Spacer 30 mm",
+        "Brust am 10. Februar 2026: ohne Bezug",
+    };
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        ck_assert_msg(strstr(text, parts[i]) != NULL, "'%s' is not in: %s", parts[i], text);
+    }
+    for (char *typed; (typed = strstr(text, " bike")) != NULL || (typed = strstr(text, " Bike"));) {
+        memcpy(typed, " RRRR", 5);
+    }
+    for (char *typed; (typed = strstr(text, "tape chest")) != NULL;) {
+        memcpy(typed, "tape RRRRR", 10);
+    }
+    ck_assert_msg(!english_words_find(text, where, sizeof where), "%s", where);
+    free(text);
+    made = ASK("export", "--rider", "R-01", "r.pdf", "--language", "de");
+    ck_assert_msg(made.status == 0, "%s", made.errors);
+    program_free(&made);
+    made = ASK("export", "--rider", "R-01", "r.csv", "--language", "de");
+    ck_assert_msg(made.status == 2 && strstr(made.errors, "a .csv has none") != NULL, "%s",
+                  made.errors);
+    program_free(&made);
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("across sessions");
@@ -198,6 +237,7 @@ int main(void)
     tcase_add_test(tests, sessions_are_chosen_by_rider_bike_and_day);
     tcase_add_test(tests, months_are_compared_in_true_heights);
     tcase_add_test(tests, a_record_goes_over_the_visits);
+    tcase_add_test(tests, a_record_in_german);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -145,6 +145,11 @@ static const struct {
     {{"export", "last", "x.xyz", "--store", "s.db", NULL}, 2, ".json"},
     {{"export", "last", "x.pdf", "--paper", "a5", NULL}, 2, "--paper wants a4 or letter, not 'a5'"},
     {{"show", "last", "--paper", "a4", NULL}, 2, "show: takes no --paper"},
+    {{"export", "last", "x.pdf", "--language", "xx", NULL}, 2, "'xx'; languages: en, de"},
+    {{"export", "last", "x.csv", "--language", "de", "--store", "s.db", NULL},
+     2,
+     "a .csv has none, a .pdf or .html does"},
+    {{"show", "last", "--language", "de", NULL}, 2, "show: takes no --language"},
     {{"export", "last", "none/x.csv", "--store", "s.db", NULL}, 1, "none/x.csv can't be written: "},
     {{"export", "last", "x.csv", "--json", NULL}, 2, "export: takes no --json"},
     {{"export", "last", "x.html", "--chosen", "9", "--store", "s.db", NULL},
@@ -227,6 +232,35 @@ START_TEST(the_choice_of_the_session_is_kept_and_used)
 }
 END_TEST
 
+static void check_title(const char *file, const char *title)
+{
+    char *text = program_read_file(folder, file, NULL);
+    ck_assert_msg(strstr(text, title) != NULL, "%s: no '%s'", file, title);
+    free(text);
+}
+
+/* Said by the environment, too; the option wins; what programs read has no language. */
+START_TEST(a_sheet_in_the_riders_language)
+{
+    must(RUN("export", "last", "l1-sheet.html", "--language", "de", "--store", "s.db"));
+    check_title("l1-sheet.html", "Ihre Haltungsmessung");
+    ck_assert_int_eq(setenv("HOLDLINE_LANGUAGE", "de", 1), 0);
+    must(RUN("export", "last", "l2-sheet.html", "--store", "s.db"));
+    check_title("l2-sheet.html", "Ihre Haltungsmessung");
+    must(RUN("export", "last", "l3-sheet.html", "--language", "en", "--store", "s.db"));
+    check_title("l3-sheet.html", "Your posture session");
+    must(RUN("export", "last", "l4.csv", "--store", "s.db"));
+    check_title("l4.csv", "hold");
+    ck_assert_int_eq(setenv("HOLDLINE_LANGUAGE", "xx", 1), 0);
+    must(RUN("export", "last", "l5.csv", "--store", "s.db"));
+    struct program_result refused = RUN("export", "last", "l6.pdf", "--store", "s.db");
+    ck_assert_msg(refused.status == 2 && strstr(refused.errors, "HOLDLINE_LANGUAGE: ") != NULL,
+                  "%d: %s", refused.status, refused.errors);
+    program_free(&refused);
+    ck_assert_int_eq(unsetenv("HOLDLINE_LANGUAGE"), 0);
+}
+END_TEST
+
 /* As two programs, so that no address can show. */
 START_TEST(a_pdf_is_the_same_each_time)
 {
@@ -296,6 +330,7 @@ int main(void)
     tcase_add_test(tests, a_file_is_replaced_when_told);
     tcase_add_test(tests, pages_and_pictures_are_well_formed);
     tcase_add_test(tests, the_choice_of_the_session_is_kept_and_used);
+    tcase_add_test(tests, a_sheet_in_the_riders_language);
     tcase_add_test(tests, a_pdf_is_the_same_each_time);
     tcase_add_test(tests, the_riders_sheet_alone);
     tcase_add_test(tests, an_export_leaves_the_store_as_it_was);

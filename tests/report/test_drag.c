@@ -7,10 +7,12 @@
 #include "base/numbers.h"
 #include "measure/air.h"
 #include "measure/rules.h"
+#include "report/languages.h"
 #include "report/plots.h"
 #include "say/drag.h"
 #include "support/csv_reader.h"
 #include "support/drag_day.h"
+#include "support/english_words.h"
 #include "support/test_main.h"
 
 #include <stdlib.h>
@@ -71,6 +73,56 @@ START_TEST(words_of_a_day)
     analysis->drag.compare.difference[1].verdict = VERDICT_CANNOT_TELL;
     say_drag_worth(words, sizeof words, record, drag, 1);
     ck_assert_str_eq(words, "");
+    end();
+}
+END_TEST
+
+/* The rider's sheet of it in German, whatever was found. */
+static void check_german(const char *there)
+{
+    char where[512];
+    char *text = page();
+    ck_assert_msg(!english_words_find(text, where, sizeof where), "%s", where);
+    ck_assert_msg(strstr(text, there) != NULL, "'%s' is not in: %.4000s", there,
+                  strstr(text, "Auf der Strecke"));
+    free(text);
+}
+
+START_TEST(a_day_in_german)
+{
+    begin_day();
+    struct setup_difference *difference = &analysis->drag.compare.difference[1];
+    input.language = languages_find("de");
+    input.sheet_only = true;
+    for (int i = 0; i < record->setup_count; i++) {
+        snprintf(record->setup[i].intent, sizeof record->setup[i].intent, "Auflagen %d", i);
+    }
+    snprintf(record->bike.name, sizeof record->bike.name, "Trainingsrad");
+    snprintf(record->rider.name, sizeof record->rider.name, "Wintergruppe");
+    check_german(
+        "Luftwiderstand auf der Strecke: Einstellung 2 liegt um 0,0055 (0,0032 bis 0,0078) "
+        "m\u00B2 niedriger als Einstellung 1: 4,5 W (2,6 bis 6,4) weniger gegen die Luft "
+        "bei 40 km/h.");
+    for (int verdict = VERDICT_LESS_THAN_MATTERS; verdict <= (int)VERDICT_CANNOT_TELL; verdict++) {
+        for (int advice = ADVICE_NONE; advice <= (int)ADVICE_RETURN_TO_FIRST; advice++) {
+            difference->verdict = (enum verdict)verdict;
+            difference->advice = (enum compare_advice)advice;
+            difference->advice_holds = 1 + advice;
+            check_german("Luftwiderstand auf der Strecke");
+        }
+    }
+    difference->verdict = VERDICT_NOT_COMPARABLE;
+    for (int withheld = DRAG_WITHHELD_NOT; withheld <= (int)DRAG_WITHHELD_WIND; withheld++) {
+        analysis->drag.withheld = (enum drag_withheld)withheld;
+        check_german("nicht vergleichbar: ");
+    }
+    analysis->drag.setup[1].few = true;
+    analysis->drag.setup[1].runs = 1;
+    check_german("zu wenige, um etwas zu sagen: 1 Messfahrt, 4 sind nötig");
+    analysis->drag.setup[1].runs = 0;
+    check_german("Es gibt nur Messfahrten mit einer Einstellung: nichts zu vergleichen.");
+    analysis->drag.lack = DRAG_LACKS_MASS;
+    check_german("noch keine Zahlen");
     end();
 }
 END_TEST
@@ -221,6 +273,7 @@ int main(void)
     TCase *tests = tcase_create("drag in reports");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, words_of_a_day);
+    tcase_add_test(tests, a_day_in_german);
     tcase_add_test(tests, too_few_instead_of_a_number);
     tcase_add_test(tests, pictures_of_a_day);
     tcase_add_test(tests, crosses_where_both_are_known);

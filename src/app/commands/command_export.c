@@ -27,7 +27,8 @@ static int export_record(const struct session_arguments *arguments)
     }
     const struct across_session *all = loaded_sessions_all(sessions, &count);
     struct across *across = across_make_visits(all, count, &problem);
-    bool done = across != NULL && export_visits(across, arguments->page_size, &file, &problem);
+    bool done = across != NULL &&
+                export_visits(across, arguments->page_size, arguments->language, &file, &problem);
     across_destroy(across);
     done = done && loaded_sessions_are_whole(sessions, &problem);
     loaded_sessions_close(sessions);
@@ -105,6 +106,7 @@ static int export_one(const struct session_arguments *arguments, const char *wor
     if (loaded != NULL) {
         loaded_session_input(loaded)->limits = &arguments->limits;
         loaded_session_input(loaded)->page_size = arguments->page_size;
+        loaded_session_input(loaded)->language = arguments->language;
     }
     bool done =
         loaded != NULL &&
@@ -196,6 +198,9 @@ const struct command command_export = {
         "may be repeated\n"
         "  --chosen N     the rider's sheet is about setup N (else about the session's choice)\n"
         "  --paper SIZE   of a PDF: a4 (usual) or letter\n"
+        "  --language CODE  of the rider's sheet and record, as PDF or HTML: en (usual) or de; "
+        "else\n"
+        "                 HOLDLINE_LANGUAGE says it. The fitter's report is in English.\n"
         "  --replace      may overwrite the file (else an existing file is left "
         "alone)\n" STORE_USAGE,
     .run = run,

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/session_arguments.h"
 
+#include "app/paper_language.h"
 #include "base/text.h"
 
 #include <getopt.h>
@@ -15,6 +16,13 @@ static bool take_paper(void *of, const char *text, struct problem *problem)
     (void)problem;
     arguments->page_size = text_equal(text, "letter") ? PAGE_LETTER : PAGE_A4;
     return text_equal(text, "a4") || text_equal(text, "letter");
+}
+
+static bool take_language(void *of, const char *text, struct problem *problem)
+{
+    struct session_arguments *arguments = of;
+    arguments->language = paper_language(text, problem);
+    return arguments->language != NULL;
 }
 
 static bool take_limit(void *of, const char *text, struct problem *problem)
@@ -38,6 +46,7 @@ static const struct {
     {TAKES_FILE,
      {"chosen", OPTION_WHOLE, OPTION_INTO(session_arguments, chosen), 1, INT_MAX, setup_number}},
     {TAKES_FILE, {"paper", OPTION_OWN, .wants = "a4 or letter", .take = take_paper}},
+    {TAKES_FILE, {"language", OPTION_OWN, .take = take_language}},
     {TAKES_LIMITS, {"limit", OPTION_OWN, .take = take_limit}},
 };
 enum { OPTIONS = sizeof options / sizeof options[0] };

@@ -4,6 +4,7 @@
 
 #include "app/fitters_mark.h"
 #include "app/package.h"
+#include "app/paper_language.h"
 #include "base/clock.h"
 #include "base/text.h"
 #include "report/across.h"
@@ -128,7 +129,25 @@ void export_name(const struct session_record *record, const char *ending, char *
     text_append(name, size, &used, "-%.10s%s", day, ending);
 }
 
-/* What is the fitter's own: name and mark, which is freed by the caller. */
+/* Only the rider's papers have a language; what programs read has none. */
+static bool set_language(struct job *job, struct problem *problem)
+{
+    bool paper =
+        job->kind->write_with_samples == report_html || job->kind->write_with_samples == report_pdf;
+    if (!paper) {
+        return job->input.language == NULL ||
+               problem_usage(problem,
+                             "export: --language is of the rider's sheet: a %s has none, a .pdf or "
+                             ".html does",
+                             job->kind->ending);
+    }
+    if (job->input.language == NULL) {
+        job->input.language = paper_language(NULL, problem);
+    }
+    return job->input.language != NULL;
+}
+
+/* What is the fitter's own: name and mark, which is freed by the caller; and the language. */
 static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
                     struct problem *problem)
 {
@@ -137,7 +156,7 @@ static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
     job->input.fitter = fitter;
     job->input.utc_offset_s = (int)(clock_local_ahead_ms(job->input.record->started_ms) / 1000);
     job->input.sheet_only = job->input.sheet_only || job->kind->sheet_only;
-    bool done = fitters_mark_read(mark, problem);
+    bool done = set_language(job, problem) && fitters_mark_read(mark, problem);
     job->input.mark = *mark;
     return done;
 }
@@ -181,29 +200,46 @@ struct visits_job {
     visits_writer *write;
     const struct across *across;
     enum page_size size;
+    const struct language *language;
 };
 
 static bool write_visits(FILE *stream, void *context, struct problem *problem)
 {
     const struct visits_job *job = context;
-    return job->write(stream, job->across, job->size, problem);
+    const struct language *before = language_enter(job->language);
+    bool done = job->write(stream, job->across, job->size, problem);
+    language_enter(before);
+    return done;
 }
 
-bool export_visits(const struct across *across, enum page_size size, const struct report_file *file,
+bool export_visits(const struct across *across, enum page_size size,
+                   const struct language *language, const struct report_file *file,
                    struct problem *problem)
 {
     static const struct {
         const char *ending;
         visits_writer *write;
-    } visits[] = {{".pdf", report_visits_pdf},
-                  {".html", report_visits_html},
-                  {".csv", report_visits_csv},
-                  {".json", visits_json}};
+        bool paper;
+    } visits[] = {{".pdf", report_visits_pdf, true},
+                  {".html", report_visits_html, true},
+                  {".csv", report_visits_csv, false},
+                  {".json", visits_json, false}};
     for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
-        if (text_ends_with(file->path, visits[i].ending)) {
-            struct visits_job job = {visits[i].write, across, size};
-            return report_write_file(file, write_visits, &job, problem);
+        if (!text_ends_with(file->path, visits[i].ending)) {
+            continue;
         }
+        if (!visits[i].paper && language != NULL) {
+            return problem_usage(problem,
+                                 "export: --language is of a record on paper: a %s has "
+                                 "none, a .pdf or .html does",
+                                 visits[i].ending);
+        }
+        if (visits[i].paper && language == NULL) {
+            language = paper_language(NULL, problem);
+        }
+        struct visits_job job = {visits[i].write, across, size, language};
+        return (!visits[i].paper || language != NULL) &&
+               report_write_file(file, write_visits, &job, problem);
     }
     return problem_usage(problem, "%s: a rider's record ends in .pdf, .html, .csv or .json",
                          file->path);
