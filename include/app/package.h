@@ -15,5 +15,6 @@ extern const char package_schema[];
 
 /* The two scripts and the text that tells what is in the archive: lines, and a NULL. */
 extern const char *const package_readme[], *const package_python[], *const package_r[];
+extern const char *const package_drag_python[], *const package_drag_r[]; /* of a day of runs */
 
 #endif

@@ -133,11 +133,14 @@ static const struct part {
     {"ratings.csv", report_ratings_csv, NULL, NULL, report_ratings_columns},
     {"ties.csv", report_ties_csv, NULL, NULL, report_ties_columns},
     {"runs.csv", report_runs_csv, NULL, NULL, report_runs_columns},
+    {"drag.csv", report_drag_csv, NULL, NULL, report_drag_columns},
     {"readings.csv", NULL, report_readings_csv, NULL, report_readings_columns},
     {"session.json", report_json, NULL, NULL, NULL},
     {"session.schema.json", NULL, NULL, schema_lines, NULL},
     {"compare.py", NULL, NULL, package_python, NULL},
     {"compare.R", NULL, NULL, package_r, NULL},
+    {"drag.py", NULL, NULL, package_drag_python, NULL},
+    {"drag.R", NULL, NULL, package_drag_r, NULL},
 };
 #define PARTS (sizeof parts / sizeof parts[0])
 
