@@ -74,7 +74,7 @@ extern const struct link_kind link_kind_file;  /* src/rig/link_file.c */
 extern const struct link_kind link_kind_stdin; /* src/rig/link_file.c */
 extern const struct link_kind link_kind_tty;   /* src/rig/link_tty.c: any terminal device, pty */
 extern const struct link_kind
-    link_kind_serial; /* src/rig/link_serial.c: the one file with libserialport */
+    link_kind_serial; /* src/rig/links/link_serial.c: the one file with libserialport */
 extern const struct link_kind link_kind_virtual; /* src/rig/link_virtual.c */
 
 #endif

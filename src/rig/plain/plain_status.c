@@ -1,9 +1,9 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/plain_status.h"
+#include "plain_status.h"
 
 #include "base/text.h"
-#include "rig/plain_kinds.h"
+#include "plain_kinds.h"
 #include "rig/plain_words.h"
 
 #include <math.h>

@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_RIG_PLAIN_STATUS_H
 #define HOLDLINE_RIG_PLAIN_STATUS_H
 
-#include "rig/plain_chooser.h"
+#include "plain_chooser.h"
 #include "rig/plain_tokens.h"
 
 /* Which columns say whether readings are good: those that were said, and those that look like it.

@@ -1,10 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
+#include "plain_guess.h"
+#include "plain_status.h"
 #include "rig/auxiliary.h"
 #include "rig/plain_columns.h"
-#include "rig/plain_guess.h"
-#include "rig/plain_status.h"
 #include "rig/plain_words.h"
 
 #include <string.h>

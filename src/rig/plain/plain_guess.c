@@ -1,11 +1,11 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/plain_guess.h"
+#include "plain_guess.h"
 
 #include "base/text.h"
 #include "measure/rules.h"
+#include "plain_kinds.h"
 #include "rig/auxiliary.h"
-#include "rig/plain_kinds.h"
 #include "rig/plain_words.h"
 
 #include <math.h>

@@ -4,8 +4,8 @@
 #define HOLDLINE_RIG_VIRTUAL_RIDER_H
 
 #include "base/random.h"
-#include "rig/virtual_practice.h"
 #include "rig/virtual_rig.h"
+#include "virtual_practice.h"
 
 /* The virtual rig's rider: heights of the body over the bottom bracket. A part of the virtual rig;
  * nothing else uses it. Heights in mm, times in s, no allocation. */

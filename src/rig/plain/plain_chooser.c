@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/plain_chooser.h"
+#include "plain_chooser.h"
 
 #include "base/text.h"
 #include "rig/auxiliary.h"

@@ -1,10 +1,10 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/plain_keys.h"
+#include "plain_keys.h"
 
 #include "base/text.h"
-#include "rig/plain_guess.h"
-#include "rig/plain_kinds.h"
+#include "plain_guess.h"
+#include "plain_kinds.h"
 #include "rig/plain_words.h"
 
 #include <string.h>

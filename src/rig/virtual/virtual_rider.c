@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/virtual_rider.h"
+#include "virtual_rider.h"
 
 #include "base/text.h"
 

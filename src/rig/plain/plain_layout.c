@@ -3,11 +3,11 @@
 #include "rig/plain_layout.h"
 
 #include "base/text.h"
+#include "plain_guess.h"
+#include "plain_keys.h"
+#include "plain_status.h"
 #include "rig/plain_columns.h"
 #include "rig/plain_dress.h"
-#include "rig/plain_guess.h"
-#include "rig/plain_keys.h"
-#include "rig/plain_status.h"
 #include "rig/plain_words.h"
 
 #include <string.h>

@@ -1,14 +1,14 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
+#include "plain_codes.h"
+#include "plain_keys.h"
+#include "plain_mould.h"
+#include "plain_status.h"
 #include "rig/dialect.h"
-#include "rig/plain_codes.h"
 #include "rig/plain_columns.h"
 #include "rig/plain_dress.h"
-#include "rig/plain_keys.h"
 #include "rig/plain_layout.h"
-#include "rig/plain_mould.h"
-#include "rig/plain_status.h"
 #include "rig/plain_tokens.h"
 #include "rig/plain_words.h"
 

@@ -3,7 +3,7 @@
 #include "rig/plain_describe.h"
 
 #include "base/text.h"
-#include "rig/plain_guess.h"
+#include "plain_guess.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/virtual_practice.h"
+#include "virtual_practice.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "rig/plain_kinds.h"
+#include "plain_kinds.h"
 
 #include "measure/rules.h"
 #include "rig/plain_words.h"

@@ -3,7 +3,7 @@
 #ifndef HOLDLINE_RIG_PLAIN_GUESS_H
 #define HOLDLINE_RIG_PLAIN_GUESS_H
 
-#include "rig/plain_chooser.h"
+#include "plain_chooser.h"
 
 /* Which columns are ranges, time and status when nobody says it: by what they are called, and where
  * that does not tell by what their numbers look like. What was left out, and why, is noted. */

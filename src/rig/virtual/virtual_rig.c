@@ -6,9 +6,9 @@
 #include "base/text.h"
 #include "base/words.h"
 #include "rig/auxiliary.h"
-#include "rig/virtual_bike.h"
-#include "rig/virtual_rider.h"
-#include "rig/virtual_scene.h"
+#include "virtual_bike.h"
+#include "virtual_rider.h"
+#include "virtual_scene.h"
 
 #include <math.h>
 #include <stdlib.h>
