@@ -24,11 +24,13 @@ struct plain_column {
     int64_t least_step_milli, largest_step_milli;
     int64_t value_milli[HELD_LINES_MAX]; /* of the first numbers */
     int64_t first_calendar_us, last_calendar_us;
+    int calendar_changes; /* between lines */
 };
 
 struct plain_columns {
     struct plain_shape shape;
     int lines;
+    int trailed; /* of them: words stand behind the last number */
     struct plain_column column[PLAIN_COLUMNS_MAX];
 };
 

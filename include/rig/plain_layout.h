@@ -51,6 +51,7 @@ struct plain_layout {
     int8_t column_use[PLAIN_COLUMNS_MAX];
     int last_used_column; /* what is behind it is only counted */
     bool is_bare;         /* the wanted columns hold numbers and nothing else */
+    bool ends_bare;       /* nor does anything stand behind the last column */
     enum plain_time time;
     int channel_count;
     char channel_name[CHANNELS_MAX][CHANNEL_NAME_SIZE];

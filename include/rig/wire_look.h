@@ -19,6 +19,7 @@ enum wire_cause {
     WIRE_NO_TEXT, /* a wrong speed, or binary */
     WIRE_NO_LINE_ENDS,
     WIRE_UNMARKED_HEXADECIMAL,
+    WIRE_BYTES_IN_FIGURES, /* a binary frame's bytes, written as hexadecimal figures */
     WIRE_FEET,
     WIRE_UNIT,    /* no range to a rider in mm: what is it in? */
     WIRE_COLUMNS, /* which columns are meant? (the problem's sentence) */

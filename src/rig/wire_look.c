@@ -203,6 +203,35 @@ static bool is_markup(const struct held_lines *held)
     return 4 * tags >= held->count && tags > 0;
 }
 
+/* Five and more pairs of hexadecimal figures: the bytes of a frame, written out. */
+static bool is_byte_dump(struct span line)
+{
+    size_t pairs = 0, figures = 0;
+    for (size_t i = 0; i <= line.length; i++) {
+        char here = i < line.length ? line.text[i] : ' ';
+        if (strchr("0123456789abcdefABCDEF", here) != NULL && here != '\0') {
+            figures++;
+        } else if (strchr(" :,-\t", here) != NULL && here != '\0' &&
+                   (figures == 2 || figures == 0)) {
+            pairs += figures == 2 ? 1 : 0;
+            figures = 0;
+        } else {
+            return false;
+        }
+    }
+    return pairs >= 5;
+}
+
+static bool are_byte_dumps(const struct held_lines *held)
+{
+    int dumps = 0;
+    for (int i = 0; i < held->count; i++) {
+        struct span line = {held->bytes + held->line[i].start, held->line[i].length};
+        dumps += is_byte_dump(line) ? 1 : 0;
+    }
+    return plain_are_hexadecimal(held) && 10 * dumps >= 9 * held->count;
+}
+
 /* Why no readings come of text with lines in it. */
 static void look_at_lines(struct wire_finding *finding, const char *bytes, size_t length,
                           const struct decoder_options *said)
@@ -213,7 +242,11 @@ static void look_at_lines(struct wire_finding *finding, const char *bytes, size_
         return;
     }
     hold_lines(held, bytes, length);
-    if (plain_are_hexadecimal(held)) {
+    if (is_markup(held)) {
+        finding->cause = WIRE_MARKUP;
+    } else if (are_byte_dumps(held)) {
+        finding->cause = WIRE_BYTES_IN_FIGURES;
+    } else if (plain_are_hexadecimal(held)) {
         finding->cause = WIRE_UNMARKED_HEXADECIMAL;
         options.hexadecimal = true;
         (void)(propose(finding, bytes, length, &options) ||
@@ -222,8 +255,6 @@ static void look_at_lines(struct wire_finding *finding, const char *bytes, size_
         finding->cause = WIRE_FEET;
         text_copy(options.unit, sizeof options.unit, "ft-in");
         propose(finding, bytes, length, &options);
-    } else if (is_markup(held)) {
-        finding->cause = WIRE_MARKUP;
     } else if (finding->problem.kind != PROBLEM_NONE) {
         bool unit = said->unit[0] == '\0' && propose_unit(finding, bytes, length, said);
         finding->cause = unit ? WIRE_UNIT : WIRE_COLUMNS;

@@ -129,6 +129,11 @@ void say_wire_cause(char *text, size_t size, const struct wire_finding *finding,
     case WIRE_UNMARKED_HEXADECIMAL:
         text_copy(text, size, "the numbers are hexadecimal, and nothing marks them as such");
         break;
+    case WIRE_BYTES_IN_FIGURES:
+        text_copy(text, size,
+                  "each line is the bytes of a binary frame, written out: let the board print the "
+                  "range, or send the frame in COBS or SLIP (--layout)");
+        break;
     case WIRE_FEET:
         text_copy(text, size, "the numbers are feet and inches");
         break;

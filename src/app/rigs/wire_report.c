@@ -16,6 +16,7 @@ static const char *const cause_keys[WIRE_CAUSES] = {
     [WIRE_NO_TEXT] = "no_text",
     [WIRE_NO_LINE_ENDS] = "no_line_ends",
     [WIRE_UNMARKED_HEXADECIMAL] = "hexadecimal",
+    [WIRE_BYTES_IN_FIGURES] = "bytes_in_figures",
     [WIRE_FEET] = "feet",
     [WIRE_UNIT] = "unit",
     [WIRE_COLUMNS] = "columns",

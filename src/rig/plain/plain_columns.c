@@ -90,6 +90,17 @@ static void keep_unit(struct plain_column *column, struct span unit)
     column->unit[unit.length] = '\0';
 }
 
+/* 'Range(head' is head: what stands before a bracket that is not closed names all of them. */
+static struct span behind_open(struct span name)
+{
+    for (size_t i = name.length; i > 0 && name.text[i - 1] != ')'; i--) {
+        if (name.text[i - 1] == '(' && i < name.length) {
+            return span_between(name.text + i, name.text + name.length);
+        }
+    }
+    return name;
+}
+
 /* 'distance [cm]', 'distance (cm)', 'distance_cm', 'distance cm'. */
 void plain_column_name(struct plain_column *column, struct span text)
 {
@@ -98,6 +109,7 @@ void plain_column_name(struct plain_column *column, struct span text)
     if (!plain_has_letter(name)) {
         return;
     }
+    name = plain_strip(behind_open(name));
     size_t length = name.length < sizeof raw - 1 ? name.length : sizeof raw - 1;
     memcpy(raw, name.text, length);
     raw[length] = '\0';
@@ -194,6 +206,8 @@ void plain_column_add(struct plain_column *column, const struct token *token)
         add_number(column, token);
         break;
     case TOKEN_CALENDAR:
+        column->calendar_changes +=
+            column->calendars > 0 && token->calendar_us != column->last_calendar_us ? 1 : 0;
         column->last_calendar_us = token->calendar_us;
         column->first_calendar_us =
             column->calendars == 0 ? token->calendar_us : column->first_calendar_us;
@@ -234,6 +248,7 @@ void plain_columns_add(struct plain_columns *columns, struct span line)
             token.kind = token.kind == TOKEN_NUMBER_IN && lone ? TOKEN_NUMBER : token.kind;
             plain_column_add(&columns->column[i], &token);
         }
+        columns->trailed += span_trim(rest).length > 0 ? 1 : 0;
         return;
     }
     struct span field;

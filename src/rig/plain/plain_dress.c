@@ -215,6 +215,10 @@ static bool is_hexadecimal(struct span line, bool *tells)
             return false;
         }
         bool first = i == 0 || hexadecimal(line.text[i - 1]) < 0;
+        if (i > 0 && line.text[i] == 'b' && line.text[i - 1] == '0' &&
+            (i == 1 || hexadecimal(line.text[i - 2]) < 0)) {
+            return false; /* '0b0001' */
+        }
         *tells = *tells || (is_letter(line.text[i]) && !first);
         figure = figure || is_digit(line.text[i]);
     }
@@ -303,7 +307,26 @@ struct comma_seen {
     int lines, figures;
     bool differ, alone, zero_behind;
     unsigned last_figures; /* the last figures seen, a bit each */
+    char before[4];        /* the figures before the last comma */
+    bool before_stays;     /* two lines in a row had the same */
 };
+
+/* The figures before a comma take turns from line to line, as sensors' numbers do ('DIST:1,412')
+ * and a range's metres don't. */
+static void see_before(struct comma_seen *seen, const char *comma, const char *begin)
+{
+    char before[sizeof seen->before] = "";
+    const char *from = comma;
+    while (from > begin && is_digit(from[-1])) {
+        from--;
+    }
+    if ((size_t)(comma - from) < sizeof before) {
+        memcpy(before, from, (size_t)(comma - from));
+    }
+    seen->before_stays =
+        seen->before_stays || before[0] == '\0' || memcmp(before, seen->before, sizeof before) == 0;
+    memcpy(seen->before, before, sizeof before);
+}
 
 static void see_commas(struct comma_seen *seen, struct span line)
 {
@@ -314,6 +337,7 @@ static void see_commas(struct comma_seen *seen, struct span line)
     seen->figures = figures;
     const char *comma = memchr(line.text, ',', line.length);
     if (comma != NULL && figures > 0) {
+        see_before(seen, comma, line.text);
         seen->last_figures |= 1U << (unsigned)(comma[figures] - '0');
         seen->zero_behind = seen->zero_behind || (figures == 2 && comma[1] == '0');
     }
@@ -332,7 +356,7 @@ static bool are_points(const struct comma_seen *seen)
         return false;
     }
     if (!seen->alone) {
-        return true;
+        return seen->figures < 3 || seen->before_stays;
     }
     return kinds >= 3 && (seen->figures == 1 || (seen->figures == 2 && seen->zero_behind));
 }

@@ -114,9 +114,7 @@ static int against(const struct chooser *chooser, int index, enum promise promis
         log_of_a_ride(columns)) {
         return WIRE_LEFT_OUT_DISTANCE;
     }
-    bool first = index == 0 || (index == 1 && chooser->layout->column_use[0] == PLAIN_TIME_COLUMN);
-    if (first && promise != PROMISE_RANGE && plain_counts_lines(column) &&
-        others_move(chooser, index)) {
+    if (promise != PROMISE_RANGE && plain_counts_lines(column) && others_move(chooser, index)) {
         return WIRE_LEFT_OUT_COUNTER;
     }
     if (is_seen_before(columns, index)) {
@@ -132,8 +130,8 @@ static int against(const struct chooser *chooser, int index, enum promise promis
         *value = column->last_milli;
         return WIRE_LEFT_OUT_STILL;
     }
-    if (columns->shape.columns > 1 && !named && column->numbers >= 4 &&
-        mm<RIDER_RANGE_LEAST_MM && * value> 0 &&
+    if (columns->shape.columns > 1 && !named && column->numbers >= 4 && mm < RIDER_RANGE_LEAST_MM &&
+        (*value > 0 || column->has_fraction) &&
         plain_mm(plain_spread_milli(column), unit) <= SHORT_COLUMN_SPREAD_MM) {
         return WIRE_LEFT_OUT_SHORT;
     }
@@ -243,6 +241,9 @@ bool plain_guess_ranges(const struct chooser *chooser)
     for (int i = 0; i < columns->shape.columns; i++) {
         enum promise promise = promise_of(chooser, i, false);
         used[i] = promise >= least && promise != PROMISE_NONE;
+        if (!used[i] && promise == PROMISE_NUMBERS) {
+            note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
+        }
     }
     for (int i = 0; i < columns->shape.columns; i++) {
         if (used[i] && chooser->layout->channel_count < CHANNELS_MAX) {
@@ -389,17 +390,16 @@ static bool said_time(const struct chooser *chooser, int *chosen)
            plain_no_such_column(chooser, wanted, "is named twice");
 }
 
-/* One of dates and times: one that moves before one that stands still, a date beside a time. */
+/* One of dates and times that goes on from line to line. A date beside a time does not, and one in
+ * whole seconds is too coarse to go by. */
 static int calendar_column(const struct chooser *chooser)
 {
-    for (int pass = 0; pass < 2; pass++) {
-        for (int i = 0; i < chooser->columns->shape.columns; i++) {
-            const struct plain_column *column = &chooser->columns->column[i];
-            bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
-            bool moves = column->first_calendar_us != column->last_calendar_us;
-            if (free && plain_holds_times(column) && (moves || pass == 1)) {
-                return i;
-            }
+    for (int i = 0; i < chooser->columns->shape.columns; i++) {
+        const struct plain_column *column = &chooser->columns->column[i];
+        bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
+        bool moves = 2 * column->calendar_changes >= column->calendars - 1;
+        if (free && plain_holds_times(column) && moves && column->calendar_changes > 0) {
+            return i;
         }
     }
     return -1;
@@ -436,6 +436,11 @@ bool plain_guess_time(const struct chooser *chooser)
     for (int i = 0; i < 2 && i + 1 < chooser->columns->shape.columns && chosen < 0; i++) {
         bool free = chooser->layout->column_use[i] == PLAIN_PASSED_OVER;
         chosen = free && counts_time(chooser->columns, i) ? i : -1;
+    }
+    int last = chooser->columns->shape.columns - 1; /* or behind the ranges */
+    if (chosen < 0 && last > 0 && chooser->layout->column_use[last] == PLAIN_PASSED_OVER &&
+        counts_time(chooser->columns, last)) {
+        chosen = last;
     }
     if (chosen >= 0) {
         chooser->layout->column_use[chosen] = PLAIN_TIME_COLUMN;

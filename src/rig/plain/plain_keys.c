@@ -167,19 +167,39 @@ static void count_keys(struct tally *tally, const struct plain_lines *lines,
     }
 }
 
-/* Two to eight keys, each of which has come twice, that take turns. */
+/* Two to eight keys, each of which has come twice, that take turns; or one range, and a battery
+ * that is told at times. */
 static bool tells_apart(const struct tally *tally)
 {
-    int often = 0;
+    int often = 0, ranges = 0;
     for (int i = 0; i < tally->keys.count; i++) {
-        bool fits = tally->times[i] >= TIMES_OF_A_KEY && tally->keys.text[i][0] != '\0';
+        const char *key = tally->keys.text[i];
+        struct span name = {key, strlen(key)}, no_unit = {"", 0};
+        bool fits = tally->times[i] >= TIMES_OF_A_KEY && key[0] != '\0';
         often += fits ? 1 : 0;
+        ranges += plain_names_something_else(name, no_unit) ? 0 : 1;
         if (!fits && tally->first[i] < tally->lines / 2) {
             return false;
         }
     }
     return !tally->overflows && often >= 2 && often <= SENSORS_MOST &&
-           2 * tally->changes >= tally->lines;
+           (2 * tally->changes >= tally->lines || ranges == 1);
+}
+
+static int others_that_may_be_ranges(const struct plain_columns *columns, int index)
+{
+    int found = 0;
+    for (int i = 0; i < columns->shape.columns; i++) {
+        const struct plain_column *column = &columns->column[i];
+        struct span unit = {column->unit, strlen(column->unit)};
+        found += i != index && plain_holds_numbers(column) && !plain_stands_still(column) &&
+                         !plain_goes_on(column) &&
+                         !plain_names_something_else(plain_name_of(column), unit) &&
+                         plain_is_plausible(column, unit)
+                     ? 1
+                     : 0;
+    }
+    return found;
 }
 
 /* Can a column be the key? Words that are no status; or small whole numbers that take turns. */
@@ -190,14 +210,17 @@ static bool may_be_key(const struct plain_columns *columns, int index)
     if (column->numbers == 0) {
         struct span text = {column->text, strlen(column->text)};
         return column->texts > 0 && column->calendars == 0 && !plain_says_good(text) &&
-               !plain_says_bad(text) && !plain_is_unit(text);
+               !plain_says_bad(text); /* one that is always the same word tells nothing apart */
     }
     if (column->texts > 0 || column->has_fraction || column->unit[0] != '\0' ||
         plain_stands_still(column) || plain_names_a_status(plain_name_of(column))) {
         return false;
     }
+    /* Beside two ranges a number that varies may be anything: only figures of one place are keys.
+     */
+    int64_t most_milli = others_that_may_be_ranges(columns, index) > 1 ? 9000 : KEY_MOST_MILLI;
     for (int i = 0; i < count; i++) {
-        if (column->value_milli[i] < 0 || column->value_milli[i] > KEY_MOST_MILLI) {
+        if (column->value_milli[i] < 0 || column->value_milli[i] > most_milli) {
             return false;
         }
     }

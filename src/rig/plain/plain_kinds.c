@@ -19,8 +19,9 @@ static int kept(const struct plain_column *column)
 
 bool plain_counts_lines(const struct plain_column *column)
 {
-    return column->numbers >= LINES_OF_COUNTING && !column->has_fraction && column->rises &&
-           column->least_step_milli == 1000 && column->largest_step_milli == 1000;
+    int64_t step_milli = column->least_step_milli; /* some count down */
+    return column->numbers >= LINES_OF_COUNTING && !column->has_fraction &&
+           (step_milli == 1000 || step_milli == -1000) && column->largest_step_milli == step_milli;
 }
 
 bool plain_stands_still(const struct plain_column *column)

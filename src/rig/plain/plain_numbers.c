@@ -228,7 +228,7 @@ static int read_numbers(struct plain_numbers *plain, struct span line, struct ra
         plain_mould_add(&plain->mould, line, &token);
         column++;
     }
-    if (layout->is_bare && span_trim(rest).length > 0) {
+    if (layout->is_bare && layout->ends_bare && span_trim(rest).length > 0) {
         *result = USE_BAD_NUMBER;
     }
     if (layout->shape.columns == column && plain_says_bad(rest)) { /* '412 mm weak' */

@@ -225,6 +225,7 @@ static const char *read_number_at(const char *line, const char *text, const char
     while (word_end < end && (is_letter(*word_end) || is_digit(*word_end) || *word_end == '_')) {
         word_end++;
     }
+    word_end += stop != NULL && word_end == stop && stop < end && *stop == '%' ? 1 : 0;
     bool is_version =
         stop != NULL && word_end == stop && stop + 1 < end && *stop == '.' && is_digit(stop[1]);
     token->after = span_between(stop, word_end);
@@ -334,7 +335,8 @@ bool plain_next_number(struct span *rest, struct token *token)
             struct span letters = span_between(word, word_end);
             bool alone =
                 word_end == end || is_blank(*word_end) || *word_end == ',' || *word_end == ';';
-            if (alone && decimal_tenths_in_unit(letters.text, letters.length) != 0) {
+            uint8_t more_decimals;
+            if (alone && plain_unit_tenths(letters, &more_decimals) != 0) {
                 token->after = letters;
                 from = word_end;
             }
@@ -440,8 +442,9 @@ struct plain_shape plain_shape_of(struct span line)
     static const char delimiters[] = {';', '\t', ','};
     struct plain_shape shape = {' ', 0};
     for (size_t i = 0; i < sizeof delimiters; i++) {
-        if (memchr(line.text, delimiters[i], line.length) == NULL) {
-            continue;
+        const char *first = memchr(line.text, delimiters[i], line.length);
+        if (first == NULL || first == line.text + line.length - 1) {
+            continue; /* one at the end alone divides nothing: '"head": 412,' */
         }
         shape.delimiter = delimiters[i];
         break;

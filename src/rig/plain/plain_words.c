@@ -134,9 +134,11 @@ bool plain_names_something_else(struct span name, struct span unit)
         "lat",         "latitude", "lon",      "lng",      "longitude", "hr",       "watts",
         "grade",       "slope",    "calories", "lap",      "state",     "code",     "fault",
         "flags",       "stat",     "angle",    "pitch",    "roll",      "yaw",      "vbat",
-        "uptime",      "checksum", "crc",      "version"};
+        "uptime",      "checksum", "crc",      "version",  "min",       "max",      "minimum",
+        "maximum",     "std",      "velocity", "vel"};
     /* With a unit of length these are ranges: 'echo: 412 mm'. */
-    static const char *const unless_length[] = {"echo", "pulse", "duration", "elapsed", "light"};
+    static const char *const unless_length[] = {"echo",  "pulse", "duration", "elapsed",
+                                                "light", "raw",   "adc",      "loop"};
     if (!plain_is_unit_of_length(unit) && PLAIN_HAS_WORD(name, unless_length)) {
         return true;
     }
