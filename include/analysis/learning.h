@@ -75,8 +75,8 @@ struct learning {
                         is a first one again */
     char board_channel[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     double board_range_mm[CHANNELS_MAX];
-    bool has_target; /* the latest session had one */
-    int too_many;    /* days and tests that found no room */
+    int64_t target_from; /* the latest session that had one with a band; 0: none */
+    int too_many;        /* days and tests that found no room */
     /* what follows, by learning_conclude */
     struct {
         struct practice_change practice, keep; /* keep: against the last practice tests */

@@ -229,6 +229,10 @@ RULE(DISCOMFORT_STOP, 7.0, "points", "after Boonstra 2014", "no more practice be
 RULE(SAT_UP_HEAD_MM, 60.0, "mm", "our own", "over the upper limit of the head: sat up,")
 RULE(SAT_UP_MM, 80.0, "mm", "our own", "over that of another part,")
 RULE(SAT_UP_S, 3.0, "s", "our own", "for so long, until back for so long")
+RULE(RIDE_REST_EVERY_S, 600.0, "s", "our own", "on a ride a rest is proposed every so often,")
+RULE(RIDE_REST_S, 30.0, "s", "our own", "sitting up for so long")
+RULE(RIDE_END_AGAIN_S, 10.0, "s", "our own", "the key of the next step twice within this ends one without a length")
+RULE(RIDE_DARK_S, 60.0, "s", "our own", "the screen of a ride goes dark so long after the last key")
 RULE(MINUTE_ROWS_FROM_S, 300.0, "s", "our own", "a longer hold is told by the minute")
 
 RULE_GROUP("The minutes of an hour")

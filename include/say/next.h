@@ -51,6 +51,7 @@ enum next_step {
     NEXT_GUESS,
     NEXT_PIECE,       /* a: this one, b: of so many; s: so long */
     NEXT_FELT,        /* how it was */
+    NEXT_RIDE,        /* a long one */
     NEXT_MORNING,     /* how it was the morning after the session before */
     NEXT_BOARD_APART, /* a: mm off where it was at first */
     NEXT_STOP,        /* a sign to stop */

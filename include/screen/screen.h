@@ -54,6 +54,7 @@ enum screen_tone {
     SCREEN_TONE_LOWER,
     SCREEN_TONE_RAISE,
     SCREEN_TONE_IN,
+    SCREEN_TONE_REST, /* of a ride: sit up for a while */
     SCREEN_TONES,
 };
 typedef bool screen_tone_player(void *context, enum screen_tone tone);

@@ -27,7 +27,16 @@ const char *wording_cue(enum cue_state cue);
 const char *wording_asked(enum cue_state cue);
 /* What stands over it in the place of a part's name: 'RIDE' over 'ON'; "": the part's name. */
 const char *wording_over_asked(enum cue_state cue);
-enum rider_word { RIDER_STAY, RIDER_WAIT, RIDER_EASY, RIDER_SIT_UP, RIDER_DOWN, RIDER_END };
+enum rider_word {
+    RIDER_STAY,
+    RIDER_WAIT,
+    RIDER_EASY,
+    RIDER_SIT_UP,
+    RIDER_DOWN,
+    RIDER_REST,
+    RIDER_UP,
+    RIDER_END,
+};
 const char *wording_rider(enum rider_word word);
 
 #endif

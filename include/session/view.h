@@ -122,6 +122,24 @@ struct view_work { /* beside the session, filled by app: 'writing sheet.pdf' */
     int waiting;  /* more of it */
 };
 
+#define VIEW_RIDE_MINUTES 32
+struct view_ride { /* a ride that is in progress, as far as it is known while it is ridden */
+    bool on;
+    bool open;    /* without a length of its own: it ends with 'stop' */
+    bool sat_up;  /* now */
+    bool rest;    /* a rest is proposed now: up for RIDE_REST_S */
+    int up_times; /* so far */
+    double up_s;  /* of those that are over */
+    int count;    /* minutes that are over, the newest first: */
+    struct view_ride_minute {
+        int minute;           /* from 1 on */
+        double in_band_share; /* all parts, of the time seen and not up; NAN: not seen */
+        double up_s;
+        double off_mm[CHANNELS_MAX]; /* mean minus target; NAN: no target, not seen */
+        int sounds;
+    } minute[VIEW_RIDE_MINUTES];
+};
+
 struct view {
     uint64_t serial; /* grows with every change */
     enum view_phase phase;
@@ -161,6 +179,7 @@ struct view {
     enum cue_sound heard;
     uint64_t heard_serial;
     struct view_check check;
+    struct view_ride ride;
     const struct view_carry_offers *offers;
     const struct snapshot *snapshot;
     struct rig_health health;

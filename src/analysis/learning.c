@@ -283,7 +283,8 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
                    const struct analysis *analysis)
 {
     bool any = false;
-    learning->has_target = record->target_count > 0;
+    learning->target_from =
+        record->target_count > 0 && record->band_count > 0 ? id : learning->target_from;
     take_board(learning, record);
     for (int h = 0; h < record->hold_count; h++) {
         any = any || record->hold[h].purpose != PURPOSE_NONE;

@@ -2,8 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "say/holds.h"
 
+#include "base/numbers.h"
 #include "base/text.h"
 
+#include <math.h>
 #include <stdio.h>
 
 /* What is found of a hold, in the order in which it is told: journal, page of the screen, cell,
@@ -67,6 +69,16 @@ void say_hold_ended(char *text, size_t size, const struct hold_record *hold, boo
     const char *how = hold->status == HOLD_COMPLETE  ? "kept"
                       : hold->status == HOLD_STOPPED ? "stopped early"
                                                      : "was cut short";
+    if (hold->purpose == PURPOSE_RIDE && hold->status == HOLD_STOPPED && is_long) {
+        char lasted[SAY_SIZE], up[SAY_SIZE];
+        say_duration(lasted, sizeof lasted, round(result->duration_s));
+        say_duration(up, sizeof up, round(result->sat_up_s));
+        snprintf(text, size, "ride of %s kept%s%s%s", lasted,
+                 result->sat_up_times > 0 ? "; sat up for " : "",
+                 result->sat_up_times > 0 ? up : "",
+                 result->stepped ? "; a level stepped: sensor or rider? read the board" : "");
+        return;
+    }
     snprintf(text, size, "hold %d %s%s", hold->number, how,
              !is_long              ? ": too short or too broken to count"
              : result->not_settled ? ", but had not settled: better done again"

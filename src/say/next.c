@@ -57,6 +57,7 @@ static const struct {
     [NEXT_GUESS] = {"guess: how many tenths in the band? 0 to 9, or plus for all", NEXT_OF_SESSION},
     [NEXT_PIECE] = {"piece {a} of {b}, {s} s, after as long a rest: sit up", NEXT_OF_SESSION},
     [NEXT_FELT] = {"how was it? discomfort by region, numbness", NEXT_OF_SESSION},
+    [NEXT_RIDE] = {"the long ride, by sound alone: the same key twice ends it", NEXT_OF_SESSION},
     [NEXT_MORNING] = {"how was it the morning after the last time? by region", NEXT_OF_SESSION},
     [NEXT_BOARD_APART] =
         {"the board is {a} mm off the first day's: look at the clamps, lay it again",
@@ -83,7 +84,7 @@ WORD_LIST_FROM(next_step_words, NEXT_RIDER, "rider", "minutes", "bike", "places"
                "warm_up", "moved", "slipped", "stepped", "target", "band", "holds", NULL, "rating",
                "plate", "change", "setup", "return", "decision", "put_on", "check_hold",
                "own_target", "own_band", "sheet", "easy", "board", "test", "guess", "pieces",
-               "felt", "morning", "apart");
+               "felt", "ride", "morning", "apart");
 
 enum next_scope next_step_scope(enum next_step step)
 {

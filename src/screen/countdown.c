@@ -22,11 +22,13 @@ bool countdown_tone(struct countdown *countdown, const struct view *view, enum s
     bool goes_on = view->phase == before.phase && view->elapsed_s >= before.elapsed_s;
     double counted = goes_on && before.counted_s > 0.0 ? before.counted_s : COUNT_FROM_S + 1.0;
     bool counts = (settling || runs) && left >= 1.0 && left < counted;
-    *countdown = (struct countdown){view->phase, view->elapsed_s, counts ? left : counted};
+    *countdown =
+        (struct countdown){view->phase, view->elapsed_s, counts ? left : counted, view->ride.rest};
     if (view->phase != before.phase && (runs || is_capture(before.phase))) {
         *tone = runs ? SCREEN_TONE_START : SCREEN_TONE_END;
         return true;
     }
-    *tone = SCREEN_TONE_COUNT;
-    return counts;
+    bool rests = view->ride.rest && !before.rest;
+    *tone = rests ? SCREEN_TONE_REST : SCREEN_TONE_COUNT;
+    return counts || rests;
 }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "countdown.h"
+#include "measure/rules.h"
 #include "screen/display.h"
 #include "screen/page_kinds.h"
 
@@ -20,6 +21,9 @@ struct screen {
     bool drawn;
     bool led; /* to the page with large words, where a rider is alone */
     uint64_t drawn_serial, message_serial, heard_serial;
+    double key_s;                    /* session time of the last key */
+    bool dark;                       /* a ride that nobody looks at */
+    double end_asked_s;              /* of a ride without a length: session time */
     screen_tone_player *tone_player; /* NULL: the bell */
     void *tone_context;
     struct countdown countdown;
@@ -135,6 +139,18 @@ static void draw_too_small(struct canvas *canvas)
     canvas_text(canvas, 0, 0, canvas->columns, STYLE_PLAIN, text);
 }
 
+/* Nobody looks at a ride's screen for hours: it is dark but for a while after a key, for a rest,
+ * and where something is wrong. */
+static bool is_dark(const struct screen *screen, const struct view *view)
+{
+    const struct page_stack *pages = &screen->pages;
+    return view->ride.on && !view->guided && !view->ride.rest && !screen->watching &&
+           page_top(pages) == PAGE_RIDER && !pages->state.message_is_problem &&
+           !pages->state.asks_to_end && pages->state.question[0] == '\0' &&
+           view->link_trouble[0] == '\0' && view->store_trouble[0] == '\0' &&
+           view->session_s - screen->key_s >= RIDE_DARK_S;
+}
+
 void screen_draw(struct screen *screen, const struct view *view)
 {
     struct page_stack *pages = &screen->pages;
@@ -156,7 +172,10 @@ void screen_draw(struct screen *screen, const struct view *view)
     pages->state.stops_work = page_stops_work(pages);
     display_size(screen->display, &rows, &columns);
     canvas_begin(&screen->canvas, rows, columns);
-    if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
+    screen->dark = is_dark(screen, view);
+    if (screen->dark) {
+        ; /* nothing */
+    } else if (rows < PAGE_ROWS_MIN || columns < PAGE_COLUMNS_MIN) {
         draw_too_small(&screen->canvas);
     } else {
         page_draw(pages, &frame, view);
@@ -207,6 +226,16 @@ static enum screen_request next_step(struct screen *screen, const struct view *v
 {
     enum key_place place = key_place_of(view);
     bool waits = view->phase == VIEW_CHECK && view->check.waits_for_go;
+    if (view->phase == VIEW_HOLD && view->ride.open) { /* one key alone ends it, too: twice */
+        bool again =
+            screen->end_asked_s > 0.0 && view->session_s - screen->end_asked_s < RIDE_END_AGAIN_S;
+        screen->end_asked_s = again ? 0.0 : view->session_s;
+        text_copy(line, size, "stop");
+        if (!again) {
+            say(screen, false, "the same key again ends the ride");
+        }
+        return again ? SCREEN_COMMAND : SCREEN_NOTHING;
+    }
     if (!waits && (place == AT_SETTLING || place == AT_HOLD || place == AT_PLATE)) {
         say(screen, false, "it ends by itself; x stops it now");
     } else if (next_form(view->next) >= 0) {
@@ -319,6 +348,11 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
 {
     struct page_state *state = &screen->pages.state;
     screen->stale = true;
+    screen->key_s = view->session_s;
+    if (screen->dark && key != KEY_INTERRUPT) { /* it lights the screen up, and no more */
+        screen->dark = false;
+        return SCREEN_NOTHING;
+    }
     if (screen->watching) {
         return watching_key(screen, key);
     }

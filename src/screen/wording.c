@@ -52,9 +52,10 @@ const char *wording_over_asked(enum cue_state cue)
 const char *wording_rider(enum rider_word word)
 {
     static const char *const words[] = {
-        [RIDER_STAY] = "STAY",          [RIDER_WAIT] = "WAIT",
-        [RIDER_EASY] = "SIT UP, EASY",  [RIDER_SIT_UP] = "HANDS OFF, SIT UP",
-        [RIDER_DOWN] = "INTO POSITION", [RIDER_END] = "THE END"};
+        [RIDER_STAY] = "STAY",           [RIDER_WAIT] = "WAIT",
+        [RIDER_EASY] = "SIT UP, EASY",   [RIDER_SIT_UP] = "HANDS OFF, SIT UP",
+        [RIDER_DOWN] = "INTO POSITION",  [RIDER_END] = "THE END",
+        [RIDER_REST] = "SIT UP A WHILE", [RIDER_UP] = "UP"};
     return words[word];
 }
 

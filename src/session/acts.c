@@ -300,8 +300,9 @@ static bool same_board(const struct board_first *a, const struct board_first *b)
 
 static bool same_practice(const struct practice_due *a, const struct practice_due *b)
 {
-    return a->on == b->on && a->base == b->base && a->row == b->row && a->pieces == b->pieces &&
-           a->held == b->held && a->carried == b->carried && a->morning == b->morning &&
+    return a->on == b->on && a->base == b->base && a->ride == b->ride && a->row == b->row &&
+           a->pieces == b->pieces && a->held == b->held && a->carried == b->carried &&
+           a->carried_from == b->carried_from && a->morning == b->morning &&
            same_board(&a->board_first, &b->board_first) && same_number(a->length_s, b->length_s) &&
            same_number(a->board_mm, b->board_mm) && same_number(a->power_w, b->power_w) &&
            text_equal(a->target, b->target) && text_equal(a->band, b->band);

@@ -38,12 +38,14 @@ double board_first_mm(const struct board_first *first, const char *channel);
 struct practice_due {
     bool on;
     bool base; /* a test and no more */
+    bool ride; /* a long ride, and no test */
     int row, pieces;
     double length_s;
-    bool held;       /* pieces grow no longer today */
-    bool carried;    /* the target is an earlier session's: it is not taken anew */
-    bool morning;    /* how the morning after the last time was is asked for */
-    double board_mm; /* the board's height, as it was said before; NAN: told from */
+    bool held;            /* pieces grow no longer today */
+    bool carried;         /* the target is an earlier session's: it is not taken anew */
+    int64_t carried_from; /* that session; 0: the rider's latest */
+    bool morning;         /* how the morning after the last time was is asked for */
+    double board_mm;      /* the board's height, as it was said before; NAN: told from */
     struct board_first board_first;
     /* of a coach's plan: what follows the words 'target' and 'band', "" = none; NAN: none */
     char target[96], band[96];

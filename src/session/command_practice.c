@@ -59,6 +59,19 @@ static bool read_board_was(const struct words *words, struct board_first *first,
     return true;
 }
 
+/* carried=yes, or the number of the session that had the target. */
+static bool read_carried(const struct words *words, struct practice_due *due,
+                         struct problem *problem)
+{
+    const char *text = words_value(words, "carried");
+    if (text != NULL && text_to_int64(text, &due->carried_from) && due->carried_from > 0) {
+        due->carried = true;
+        return true;
+    }
+    due->carried_from = 0;
+    return read_yes(words, "carried", &due->carried, problem);
+}
+
 /* target="head=884 chest=771" band="head=+10/-15" power=210W: as a coach planned it. */
 static bool read_planned(const struct words *words, struct practice_due *due,
                          struct problem *problem)
@@ -76,13 +89,13 @@ static bool read_planned(const struct words *words, struct practice_due *due,
     return typed_read_key(words, "power", &typed_numbers[TYPED_RUN_POWER], &due->power_w, problem);
 }
 
-/* practice row=2 length=45s pieces=6 base=no held=no carried=yes morning=yes board=930
+/* practice row=2 length=45s pieces=6 base=no held=no carried=yes ride=no morning=yes board=930
  * board_was=head:412.5,chest:371 target="head=884" band="head=+10/-15" power=210W; practice off */
 bool command_practice(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"row",     "length",  "pieces", "base",      "held",
-                                       "carried", "morning", "board",  "board_was", "target",
-                                       "band",    "power",   NULL};
+    static const char *const keys[] = {"row",     "length", "pieces",  "base",  "held",
+                                       "carried", "ride",   "morning", "board", "board_was",
+                                       "target",  "band",   "power",   NULL};
     struct practice_due due = {.on = true,
                                .row = 1,
                                .pieces = PIECES_USUAL,
@@ -100,8 +113,8 @@ bool command_practice(struct session *session, const struct words *words, struct
         !read_whole(words, TYPED_FEEDBACK_ROW, &due.row, problem) ||
         !read_whole(words, TYPED_PIECES, &due.pieces, problem) ||
         !read_yes(words, "base", &due.base, problem) ||
-        !read_yes(words, "held", &due.held, problem) ||
-        !read_yes(words, "carried", &due.carried, problem) ||
+        !read_yes(words, "held", &due.held, problem) || !read_carried(words, &due, problem) ||
+        !read_yes(words, "ride", &due.ride, problem) ||
         !read_yes(words, "morning", &due.morning, problem) ||
         !read_board_was(words, &due.board_first, problem) || !read_planned(words, &due, problem) ||
         !typed_read_key(words, "board", &typed_numbers[TYPED_PLATE_HEIGHT], &due.board_mm,
@@ -118,8 +131,9 @@ bool command_practice(struct session *session, const struct words *words, struct
     due.row--;
     session->settings.practice = due;
     machine_say(session,
-                due.base ? "practice: a test today, no pieces"
-                         : "practice: the test, then %d pieces",
+                due.ride   ? "practice: a long ride"
+                : due.base ? "practice: a test today, no pieces"
+                           : "practice: the test, then %d pieces",
                 due.pieces);
     return true;
 }

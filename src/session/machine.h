@@ -17,6 +17,7 @@
 #include "measure/cue_ask.h"
 #include "measure/cue_sound.h"
 #include "record/typed.h"
+#include "ride_watch.h"
 #include "say/next.h"
 #include "session/memory.h"
 #include "session/session.h"
@@ -86,6 +87,7 @@ struct session {
     struct live_channel channel[CHANNELS_MAX];
     struct cue_ask ask; /* of the rider */
     struct cue_sound_machine sound;
+    struct ride_watch ride;
     enum cue_sound heard; /* the last, and how many so far */
     uint64_t heard_serial;
     int64_t history_step, shown_step;

@@ -193,9 +193,22 @@ static struct next take_target(const struct session *session)
     } else if (due->carried) {
         next.step = NEXT_TARGET_CARRIED;
         words_quote(code, sizeof code, session->record.rider.code);
+        if (due->carried_from > 0) {
+            snprintf(code, sizeof code, "%lld", (long long)due->carried_from);
+        }
         snprintf(next.command, sizeof next.command, "carry %s target", code);
     }
     return next;
+}
+
+/* How it felt, and the end. */
+static struct next after_all(const struct session *session)
+{
+    if (session->record.rider.health == ANSWER_YES && !was_told(session, false) &&
+        !next_passed(session, NEXT_FELT)) {
+        return next_by_form(NEXT_FELT, VIEW_NEXT_FELT, 0);
+    }
+    return next_by_form(NEXT_DONE, VIEW_NEXT_END, 0);
 }
 
 struct next next_in_practice(const struct session *session)
@@ -223,6 +236,11 @@ struct next next_in_practice(const struct session *session)
     if (session->band < 0 && next_has_band_suggested(session) && !next_passed(session, NEXT_BAND)) {
         return next_by_command(NEXT_BAND, "band suggested");
     }
+    if (due->ride) {
+        return holds_for(session, PURPOSE_RIDE) == 0 && !next_passed(session, NEXT_RIDE)
+                   ? next_by_command(NEXT_RIDE, "ride")
+                   : after_all(session);
+    }
     if (holds_for(session, PURPOSE_TEST) == 0 && !next_passed(session, NEXT_EASY)) {
         return next_by_command(NEXT_EASY, "pass easy");
     }
@@ -237,9 +255,5 @@ struct next next_in_practice(const struct session *session)
     if (!due->base && pieces < due->pieces && !next_passed(session, NEXT_PIECE)) {
         return next_piece(session, pieces);
     }
-    if (session->record.rider.health == ANSWER_YES && !was_told(session, false) &&
-        !next_passed(session, NEXT_FELT)) {
-        return next_by_form(NEXT_FELT, VIEW_NEXT_FELT, 0);
-    }
-    return next_by_form(NEXT_DONE, VIEW_NEXT_END, 0);
+    return after_all(session);
 }

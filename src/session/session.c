@@ -305,6 +305,7 @@ void session_sample(struct session *session, const struct sample *sample)
     measure_rate(session, sample);
     live_sample(session, sample);
     told_sample(session);
+    ride_watch_sample(session);
     if (!(session->begun && session->doing.activity == ACTIVITY_HOLD && !session->doing.guided)) {
         resit_sample(session, sample);
     }

@@ -22,7 +22,8 @@ static bool is_told(const struct session *session)
 
 static bool wanted(const struct session *session)
 {
-    if (session->doing.activity != ACTIVITY_HOLD || !session->begun) {
+    if (session->doing.activity != ACTIVITY_HOLD || !session->begun ||
+        ride_watch_is_up(&session->ride)) {
         return false;
     }
     double elapsed_s = machine_now_s(session) - (double)session->doing.begin_us / 1e6;
@@ -36,6 +37,7 @@ static void record_sound(struct session *session, enum cue_sound sound)
     struct session_record *record = &session->record;
     session->heard = sound;
     session->heard_serial++;
+    session->ride.sounds += sound != CUE_SOUND_IN;
     if (!acts_room(session, EFFECT_CUE_SOUND, 1)) {
         return;
     }

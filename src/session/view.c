@@ -39,6 +39,15 @@ static void update_progress(struct session *session)
         session->begun && placing != NULL &&
         (session->doing.activity == ACTIVITY_HOLD || session->doing.activity == ACTIVITY_TARGET);
     int64_t second = wanted ? (session->last.time_us - session->doing.begin_us) / 1000000 : -1;
+    bool rides = wanted && session->doing.activity == ACTIVITY_HOLD &&
+                 session->record.hold[session->doing.hold].purpose == PURPOSE_RIDE;
+    if (second >= PROGRESS_SLOWS_S && rides) { /* its minutes are shown (ride_watch.h) */
+        for (int c = 0; c < placing->channel_count; c++) {
+            session->progress[c].status = MEASURE_TOO_FEW;
+        }
+        session->progress_second = second;
+        return;
+    }
     if (second >= PROGRESS_SLOWS_S) { /* all of it is looked at each time: a long one less often */
         second -= second % (second / PROGRESS_SLOWS_S + 1);
     }
@@ -155,6 +164,7 @@ void session_fill_view(struct session *session, struct view *view)
     view->heard = session->heard;
     view->heard_serial = session->heard_serial;
     check_fill_view(session, &view->check);
+    ride_watch_fill(session, &view->ride);
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;
     view->message_is_problem = session->message_is_problem;

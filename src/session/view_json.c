@@ -16,6 +16,8 @@ static const char *const phase_words[] = {"waiting", "live",  "settling", "hold"
                                           "target",  "plate", "check",    "ended"};
 static const char *const cue_words[] = {"no reading", "in", "high", "low"};
 
+#define RIDE_MINUTES_TOLD 12
+
 static void member_mm(struct json_writer *json, const char *name, double value)
 {
     json_member_rounded(json, name, value, 1); /* not finite gives null */
@@ -37,6 +39,28 @@ static void write_channel(struct json_writer *json, const struct view *view, int
     json_member_boolean(json, "has_band", channel->has_band);
     member_mm(json, "creep_mm_per_min", channel->creep_mm_per_min);
     json_member_rounded(json, "in_band_share", channel->in_band_share, 3);
+    json_object_end(json);
+}
+
+static void write_ride(struct json_writer *json, const struct view_ride *ride)
+{
+    json_object_member(json, "ride");
+    json_member_boolean(json, "on", ride->on);
+    json_member_boolean(json, "open", ride->open);
+    json_member_boolean(json, "sat_up", ride->sat_up);
+    json_member_boolean(json, "rest", ride->rest);
+    json_member_integer(json, "up_times", ride->up_times);
+    json_member_rounded(json, "up_s", ride->up_s, 1);
+    json_array_member(json, "minutes");
+    for (int i = 0; i < ride->count && i < RIDE_MINUTES_TOLD; i++) {
+        json_object_begin(json);
+        json_member_integer(json, "minute", ride->minute[i].minute);
+        json_member_rounded(json, "in_band_share", ride->minute[i].in_band_share, 3);
+        json_member_rounded(json, "up_s", ride->minute[i].up_s, 1);
+        json_member_integer(json, "sounds", ride->minute[i].sounds);
+        json_object_end(json);
+    }
+    json_array_end(json);
     json_object_end(json);
 }
 
@@ -66,6 +90,9 @@ void view_json_write(const struct view *view, FILE *stream)
     json_member_boolean(&json, "link_down", view->health.link_down);
     json_member_integer(&json, "lost", (int64_t)view->health.lost);
     json_member_string(&json, "next_step", view->next_step);
+    json_member_boolean(&json, "alone", view->alone);
+    json_member_boolean(&json, "guess_due", view->guess_due);
+    write_ride(&json, &view->ride);
     json_member_string(&json, "message", view->message);
     json_array_member(&json, "channels");
     for (int c = 0; c < view->channel_count; c++) {
@@ -162,6 +189,29 @@ static void read_sensor(const struct json_document *document, int object, int c,
     snapshot->analysis.tie[0][c] = (struct tie){.kind = TIE_FIRST, .absolute = sensor->mounted};
 }
 
+static void read_ride(const struct json_document *document, struct view_ride *ride)
+{
+    int object = json_find(document, 0, "ride");
+    ride->on = truth_of(document, object, "on");
+    ride->open = truth_of(document, object, "open");
+    ride->sat_up = truth_of(document, object, "sat_up");
+    ride->rest = truth_of(document, object, "rest");
+    ride->up_times = whole_of(document, object, "up_times", 0);
+    ride->up_s = number_of(document, object, "up_s", 0.0);
+    int minutes = json_find(document, object, "minutes"), count = json_count(document, minutes);
+    for (; ride->count < count && ride->count < RIDE_MINUTES_TOLD; ride->count++) {
+        struct view_ride_minute *minute = &ride->minute[ride->count];
+        int at = json_element(document, minutes, ride->count);
+        minute->minute = whole_of(document, at, "minute", 0);
+        minute->in_band_share = number_of(document, at, "in_band_share", NAN);
+        minute->up_s = number_of(document, at, "up_s", 0.0);
+        minute->sounds = whole_of(document, at, "sounds", 0);
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            minute->off_mm[c] = NAN; /* not told */
+        }
+    }
+}
+
 bool view_json_read(const char *line, size_t length, struct view *view, struct snapshot *snapshot,
                     struct problem *problem)
 {
@@ -190,6 +240,9 @@ bool view_json_read(const char *line, size_t length, struct view *view, struct s
     text_of(document, 0, "bike", snapshot->record.bike.name, sizeof snapshot->record.bike.name);
     read_setup(document, snapshot);
     text_of(document, 0, "next_step", view->next_step, sizeof view->next_step);
+    view->alone = truth_of(document, 0, "alone");
+    view->guess_due = truth_of(document, 0, "guess_due");
+    read_ride(document, &view->ride);
     text_of(document, 0, "message", view->message, sizeof view->message);
     view->hold_number = whole_of(document, 0, "hold", 0);
     view->guided = truth_of(document, 0, "guided");

@@ -45,6 +45,7 @@ START_TEST(each_step_has_words_of_its_own)
         [NEXT_TARGET_PLANNED] = "take the target of the coach's plan",
         [NEXT_BAND_PLANNED] = "take the band of the coach's plan",
         [NEXT_TEST_AT] = "the test at 1 W: 3 min, nothing shown; the tone begins and ends it",
+        [NEXT_RIDE] = "the long ride, by sound alone: the same key twice ends it",
         [NEXT_MORNING] = "how was it the morning after the last time? by region",
         [NEXT_BOARD_APART] =
             "the board is 1 mm off the first day's: look at the clamps, lay it again",

@@ -496,6 +496,58 @@ START_TEST(a_rider_alone_is_led)
 }
 END_TEST
 
+static void set_ride(struct stage *stage, double session_s, bool rest)
+{
+    struct view *view = stage_lock(stage);
+    view->session_s = session_s;
+    view->elapsed_s = 754;
+    view->planned_s = 28800;
+    view->alone = view->ride.on = view->ride.open = true;
+    view->ride.rest = rest;
+    view->ride.count = 1;
+    view->ride.minute[0] = (struct view_ride_minute){
+        .minute = 12, .in_band_share = 0.93, .up_s = 20, .off_mm = {2, -3}};
+    view->serial++;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+}
+
+/* A minute after the last key the screen of a ride is dark; the next key lights it and does no
+ * more, and so does a rest, with its double tone. */
+START_TEST(a_ride_is_dark_when_nobody_looks)
+{
+    struct stage *stage = open_rider(MADE_HOLD_FREE, 24, 80, NULL);
+    if (stage == NULL) {
+        return;
+    }
+    struct terminal *terminal = stage_terminal(stage);
+    double from_s = stage_lock(stage)->session_s;
+    stage_unlock(stage);
+    set_ride(stage, from_s + 59, false);
+    ck_assert(terminal_shows(terminal, "min  12   93 % in"));
+    ck_assert(terminal_shows(terminal, "up 20 s"));
+    set_ride(stage, from_s + 61, false);
+    ck_assert(!terminal_shows(terminal, "min  12"));
+    int requests = stage_requests(stage), bells = terminal_bells(terminal);
+    ck_assert(stage_keys(stage, "x"));
+    ck_assert(terminal_shows(terminal, "min  12"));
+    ck_assert_int_eq(stage_requests(stage), requests);
+    set_ride(stage, from_s + 130, true);
+    ck_assert(terminal_shows(terminal, "min  12"));
+    ck_assert_int_eq(terminal_bells(terminal), bells + 1);
+    set_ride(stage, from_s + 161, false);
+    ck_assert(!terminal_shows(terminal, "min  12"));
+    /* one key alone ends it: it lights the screen, is asked, and ends */
+    ck_assert(stage_keys(stage, " "));
+    ck_assert(stage_keys(stage, " "));
+    ck_assert(terminal_shows(terminal, "the same key again ends the ride"));
+    ck_assert_int_eq(stage_requests(stage), requests);
+    ck_assert(stage_keys(stage, " "));
+    ck_assert_str_eq(stage_request(stage, requests), "command: stop");
+    stage_close(stage);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rider's screen");
@@ -518,6 +570,7 @@ int main(void)
     tcase_add_test(tcase, a_target_counts_down_once);
     tcase_add_test(tcase, tones_can_be_switched_off);
     tcase_add_test(tcase, a_rider_alone_is_led);
+    tcase_add_test(tcase, a_ride_is_dark_when_nobody_looks);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }

@@ -114,6 +114,10 @@ START_TEST(the_target_does_not_move)
     begin("practice carried=yes board=930");
     step("plate 5s height=930.0 rest=pads");
     ck_assert_str_eq(next_command(&words), "carry R-07 target");
+    drive_do(&drive, "practice carried=12 board=930"); /* the session that had it */
+    ck_assert_str_eq(next_command(&words), "carry 12 target");
+    drive_do(&drive, "practice carried=no");
+    ck_assert_str_eq(next_command(&words), "target");
     drive_end(&drive);
 }
 END_TEST

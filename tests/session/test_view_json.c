@@ -56,6 +56,12 @@ START_TEST(a_view_comes_back_from_its_json)
     view->hold_number = 5;
     view->guided = true;
     view->sit_up = true;
+    view->alone = view->guess_due = true;
+    view->ride = (struct view_ride){
+        .on = true, .open = true, .rest = true, .up_times = 2, .up_s = 31.5, .count = 2};
+    view->ride.minute[0] = (struct view_ride_minute){.minute = 2, .in_band_share = NAN};
+    view->ride.minute[1] =
+        (struct view_ride_minute){.minute = 1, .in_band_share = 0.875, .up_s = 31.5, .sounds = 3};
     view->elapsed_s = 12.5;
     view->planned_s = 60.0;
     view->channel_count = 2;
@@ -86,8 +92,15 @@ START_TEST(a_view_comes_back_from_its_json)
     ck_assert_int_eq(snapshot_setup_number(back->snapshot), 3);
     ck_assert_int_eq(snapshot_build_ordinal(back->snapshot), 2);
     ck_assert_str_eq(snapshot_setup(back->snapshot)->intent, "pads down");
-    ck_assert(back->guided);
-    ck_assert(back->sit_up);
+    ck_assert(back->guided && back->alone && back->guess_due && back->sit_up);
+    ck_assert(back->ride.on && back->ride.open && back->ride.rest && !back->ride.sat_up);
+    ck_assert_int_eq(back->ride.up_times, 2);
+    ck_assert_double_eq_tol(back->ride.up_s, 31.5, 1e-9);
+    ck_assert_int_eq(back->ride.count, 2);
+    ck_assert(isnan(back->ride.minute[0].in_band_share));
+    ck_assert_int_eq(back->ride.minute[1].minute, 1);
+    ck_assert_double_eq_tol(back->ride.minute[1].in_band_share, 0.875, 1e-9);
+    ck_assert_int_eq(back->ride.minute[1].sounds, 3);
     ck_assert_double_eq_tol(back->elapsed_s, 12.5, 1e-9);
     ck_assert_int_eq(back->channel_count, 2);
     ck_assert_int_eq(back->asked_cue, CUE_HIGH);

@@ -24,12 +24,14 @@
 struct practice_asked {
     char store[4096];
     const char *health, *tones, *plan;
+    bool ride;
 };
 
 static const struct option_row options[] = {
     {"store", OPTION_COPY, OPTION_INTO(practice_asked, store)},
     {"health", OPTION_TEXT, OPTION_INTO(practice_asked, health)},
     {"tones", OPTION_TEXT, OPTION_INTO(practice_asked, tones)},
+    {"ride", OPTION_YES, OPTION_INTO(practice_asked, ride)},
     {"plan", OPTION_TEXT, OPTION_INTO(practice_asked, plan)},
 };
 
@@ -43,15 +45,18 @@ static bool planned(const struct practice_plan *plan, const char *key)
 }
 
 static void due_line(char *line, size_t size, const struct learning *learning,
-                     const struct practice_plan *plan)
+                     const struct practice_plan *plan, bool ride)
 {
     char target[2 * sizeof plan->target], band[2 * sizeof plan->band];
     size_t used = 0;
     text_copy(line, size, "");
-    text_append(line, size, &used, "practice base=%s held=%s carried=%s",
+    text_append(line, size, &used, "practice base=%s held=%s",
                 learning_base_wanted(learning) > 0 ? "yes" : "no",
-                learning->asks == DISCOMFORT_SHORTER ? "yes" : "no",
-                learning->has_target ? "yes" : "no");
+                learning->asks == DISCOMFORT_SHORTER ? "yes" : "no");
+    if (learning->target_from > 0) {
+        text_append(line, size, &used, " carried=%lld", (long long)learning->target_from);
+    }
+    text_append(line, size, &used, "%s", ride ? " ride=yes" : "");
     if (!planned(plan, "row")) {
         text_append(line, size, &used, " row=%d", learning->feedback_row + 1);
     }
@@ -108,7 +113,7 @@ static bool practise(const struct practice_asked *asked, const char *code, const
     words_quote(quoted, sizeof quoted, code);
     snprintf(rider, sizeof rider, "rider %s%s%s", quoted, asked->health != NULL ? " health=" : "",
              asked->health != NULL ? asked->health : "");
-    due_line(due, sizeof due, learning, plan);
+    due_line(due, sizeof due, learning, plan, asked->ride);
     if (!carry_find(asked->store, code, NULL, &id, problem)) {
         return false;
     }
@@ -174,6 +179,7 @@ const struct command command_practice_live = {
         "follows\n"
         "from the sessions before ('holdline progress'); docs/practice.md has the rules.\n"
         "  --health yes|no  may discomfort be kept? Asked for only after a yes\n"
+        "  --ride           a long ride without a test: board, ride, how it felt\n"
         "  --plan FILE      what a coach wants practised: target, band, practice, note (lines as "
         "in "
         "scripts)\n"

@@ -6,7 +6,9 @@
 
 /* How the tones sound. An octave lies between the count and the start: heard through a fan. The cue
  * glides an octave the way to go, down from above all tones, up from below them, so that it is
- * taken for no count; in again is one level pitch between. */
+ * taken for no count; in again is one level pitch between. A rest is the only tone that comes
+ * twice.
+ */
 
 #define FADE_S 0.01
 #define LOUDNESS 0.5
@@ -14,10 +16,12 @@
 
 static const struct {
     double from_hz, to_hz, length_s;
+    double pause_s; /* in its middle */
 } sounds[SCREEN_TONES] = {
-    [SCREEN_TONE_COUNT] = {600.0, 600.0, 0.12}, [SCREEN_TONE_START] = {1200.0, 1200.0, 0.40},
-    [SCREEN_TONE_END] = {400.0, 400.0, 0.70},   [SCREEN_TONE_LOWER] = {1600.0, 800.0, 0.50},
-    [SCREEN_TONE_RAISE] = {350.0, 700.0, 0.50}, [SCREEN_TONE_IN] = {900.0, 900.0, 0.20},
+    [SCREEN_TONE_COUNT] = {600.0, 600.0, 0.12},      [SCREEN_TONE_START] = {1200.0, 1200.0, 0.40},
+    [SCREEN_TONE_END] = {400.0, 400.0, 0.70},        [SCREEN_TONE_LOWER] = {1600.0, 800.0, 0.50},
+    [SCREEN_TONE_RAISE] = {350.0, 700.0, 0.50},      [SCREEN_TONE_IN] = {900.0, 900.0, 0.20},
+    [SCREEN_TONE_REST] = {500.0, 500.0, 0.60, 0.20},
 };
 
 /* Turns so far, of a pitch that glides evenly in octaves. */
@@ -67,7 +71,9 @@ size_t tone_wave(enum screen_tone tone, uint8_t bytes[TONE_BYTES_MAX])
     put_header(bytes, 2 * (uint32_t)count);
     for (int i = 0; i < count; i++) {
         double at_s = (double)i / TONE_RATE_HZ;
-        double edge = fmin(1.0, fmin(at_s, length_s - at_s) / FADE_S);
+        double beside_s = fabs(at_s - length_s / 2.0) - sounds[tone].pause_s / 2.0;
+        double sounding_s = sounds[tone].pause_s > 0.0 ? fmax(0.0, beside_s) : length_s;
+        double edge = fmin(1.0, fmin(sounding_s, fmin(at_s, length_s - at_s)) / FADE_S);
         double fade = 0.5 - 0.5 * cos(TWO_PI / 2.0 * edge);
         double value = LOUDNESS * fade * sin(TWO_PI * turns(tone, at_s));
         put_word(bytes + TONE_HEADER_BYTES + 2 * (size_t)i, (uint32_t)lround(value * 32767.0), 2);

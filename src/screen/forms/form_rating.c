@@ -18,14 +18,13 @@ const struct form_kind_row form_rating = {
 
 /* What ends a session is asked for first. */
 static const struct form_row felt_rows[] = {
-    {FIELD_CHOICE, "sign", "tingling, shooting pain or blurred sight?", .list = &answer_words,
-     .none = "(not asked)"},
+    {FIELD_CHOICE, "sign", "a sign to stop?", .list = &answer_words, .none = "(not asked)"},
     {.each = FORM_RATINGS},
 };
 
 const struct form_kind_row form_felt = {
     .title = "HOW IT FELT",
-    .explanation = "0 nothing at all to 10 unbearable; empty = not asked; a yes to a sign ends it",
+    .explanation = "0 nothing, 10 unbearable; signs: tingling, shooting pain, blurred sight",
     FORM_ROWS(felt_rows),
     .command = "rating",
     .refusal = "nothing was asked yet: type at least one, or Esc",
@@ -33,7 +32,7 @@ const struct form_kind_row form_felt = {
 
 const struct form_kind_row form_morning = {
     .title = "THE MORNING AFTER THE LAST PRACTICE",
-    .explanation = "0 nothing at all to 10 unbearable; empty = not asked",
+    .explanation = "0 nothing, 10 unbearable; signs: tingling, shooting pain, blurred sight",
     FORM_ROWS(felt_rows),
     .command = "rating morning=yes",
     .refusal = "nothing was asked yet: type at least one, or Esc",

@@ -38,6 +38,10 @@ static void time_text(char *text, size_t size, const struct view *view)
         break;
     case VIEW_HOLD:
     case VIEW_PLATE:
+        if (view->ride.on && view->ride.open) {
+            say_minutes(text, size, floor(view->elapsed_s)); /* so long it lasts */
+            break;
+        }
         say_minutes(text, size, ceil(fmax(0.0, view->planned_s - view->elapsed_s)));
         break;
     case VIEW_CHECK:
@@ -158,6 +162,55 @@ static void draw_plain(struct canvas *canvas, const struct view *view, const cha
     }
 }
 
+/* ---- a ride -----------------------------------------------------------------------------------
+ */
+
+/* A minute that is over: how much of it was in the band, and where. */
+static void draw_minute(struct canvas *canvas, const struct view *view, int row,
+                        const struct view_ride_minute *minute)
+{
+    char share[SAY_SIZE], off[SAY_SIZE], line[256] = "";
+    int body[CHANNELS_MAX], count = page_body_channels(view, body);
+    size_t used = 0;
+    say_percent(share, sizeof share, minute->in_band_share);
+    text_append(line, sizeof line, &used, "min %3d %6s in", minute->minute,
+                isnan(minute->in_band_share) ? "-" : share);
+    for (int i = 0; i < count; i++) {
+        if (!isnan(minute->off_mm[body[i]])) {
+            say_signed(off, sizeof off, minute->off_mm[body[i]], 0);
+            text_append(line, sizeof line, &used, "  %s %s",
+                        snapshot_channel(view->snapshot, body[i])->name, off);
+        }
+    }
+    if (minute->up_s >= 1.0) {
+        text_append(line, sizeof line, &used, "  up %.0f s", minute->up_s);
+    }
+    if (minute->sounds > 0) {
+        text_append(line, sizeof line, &used, "  told %d", minute->sounds);
+    }
+    canvas_text(canvas, row, 1, canvas->columns - 2, STYLE_PLAIN, line);
+}
+
+/* The time, what is proposed, and the last minutes in the terminal's own letters, the newest at the
+ * top. */
+static void draw_ride(struct canvas *canvas, const struct view *view, const char *time, int rows)
+{
+    int most = rows / 3, lines = view->ride.count < most ? view->ride.count : most;
+    const char *words = view->ride.rest     ? wording_rider(RIDER_REST)
+                        : view->ride.sat_up ? wording_rider(RIDER_UP)
+                                            : "";
+    int large = rows - lines - 1, word_rows = words[0] != '\0' ? large / 2 : 0;
+    if (word_rows > 0) {
+        struct room above = {1, 1, word_rows - 1, canvas->columns - 2};
+        big_text(canvas, words, &above, STYLE_STRONG, BIG_CENTRED);
+    }
+    struct room room = {word_rows + 1, 0, large - word_rows - 1, canvas->columns};
+    draw_time(canvas, time, &room);
+    for (int i = 0; i < lines; i++) {
+        draw_minute(canvas, view, rows - lines + i, &view->ride.minute[i]);
+    }
+}
+
 void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
 {
     char time[24] = "";
@@ -165,13 +218,16 @@ void rider_draw(struct canvas *canvas, struct page_state *state, const struct vi
                    ((view->phase == VIEW_HOLD || view->phase == VIEW_SETTLING) && view->guided);
     int asked = view->asked_channel;
     bool has_cue = asked >= 0 && asked < view->channel_count && view->channel[asked].has_band;
-    bool tells = view->alone && view->phase == VIEW_LIVE && state->message[0] != '\0' &&
+    bool tells = (view->ride.on || (view->alone && view->phase == VIEW_LIVE)) &&
+                 state->message[0] != '\0' &&
                  !view->guess_due; /* how a piece went is guessed first */
     int foot = state->message_is_problem || state->asks_to_end || tells ? 1 : 0;
     int rows = canvas->rows - foot;
     time_text(time, sizeof time, view);
     if (can_ask && has_cue) {
         draw_cue(canvas, view, time, rows);
+    } else if (view->ride.on) {
+        draw_ride(canvas, view, time, rows);
     } else {
         draw_plain(canvas, view, time, rows);
     }

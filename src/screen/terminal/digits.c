@@ -24,12 +24,14 @@ static const struct figure figures[] = {
     {'9', "###" "# #" "###" "  #" "###",  " ### " "## ##" "## ##" " ####" "   ##" "   ##" " ### "},
     {'-', "   " "   " "###" "   " "   ",  "     " "     " "     " "#####" "     " "     " "     "},
     {'+', "   " " # " "###" " # " "   ",  "     " "  #  " "  #  " "#####" "  #  " "  #  " "     "},
+    {'?', "###" "  #" " ##" "   " " # ",  " ### " "## ##" "   ##" "  ## " "  ## " "     " "  ## "},
     {' ', "   " "   " "   " "   " "   ",  "     " "     " "     " "     " "     " "     " "     "},
 };
 static const struct figure narrow[] = { /* one or two wide */
     {':', " " "#" " " "#" " ",  "  " "##" "##" "  " "##" "##" "  "},
     {'.', " " " " " " " " "#",  "  " "  " "  " "  " "  " "##" "##"},
     {',', " " " " " " "#" "#",  "  " "  " "  " "  " "  " "##" " #"},
+    {'\'', "#" "#" " " " " " ",  "##" " #" "  " "  " "  " "  " "  "},
 };
 static const struct {
     char letter;
@@ -98,7 +100,7 @@ bool digits_has(const char *text)
 {
     for (const char *next = text; *next != '\0'; next++) {
         bool letter = *next >= 'A' && *next <= 'Z', figure = *next >= '0' && *next <= '9';
-        if (!letter && !figure && strchr(" :.,+-", *next) == NULL) {
+        if (!letter && !figure && strchr(" :.,+-?'", *next) == NULL) {
             return false;
         }
     }
