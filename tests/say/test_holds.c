@@ -125,12 +125,12 @@ START_TEST(what_became_of_a_hold)
     }
     const struct hold_record ride = {.number = 3, .status = HOLD_STOPPED, .purpose = PURPOSE_RIDE};
     struct hold_result result = {.duration_s = 3720.4};
-    say_hold_ended(text, sizeof text, &ride, true, &result); /* it ends so */
+    say_hold_ended(text, sizeof text, &ride, true, false, &result); /* it ends so */
     ck_assert_str_eq(text, "ride of 1 h 2 min kept");
     result.sat_up_times = 2;
     result.sat_up_s = 65;
     result.stepped = true;
-    say_hold_ended(text, sizeof text, &ride, true, &result);
+    say_hold_ended(text, sizeof text, &ride, true, false, &result);
     ck_assert_str_eq(text, "ride of 1 h 2 min kept; sat up for 65 s; a level stepped: sensor or "
                            "rider? read the board");
 }
