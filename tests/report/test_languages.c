@@ -195,6 +195,7 @@ START_TEST(the_papers_sources_have_no_other_words)
         "src/report/sheet_practice.c",
         "src/report/cautions.c",
         "src/report/plots/plot_posture.c",
+        "src/report/plots/posture_words.c",
         "src/report/plots/plot_differences.c",
         "src/report/plots/plot_visits.c",
         "src/say/decision.c",
@@ -336,8 +337,8 @@ START_TEST(every_work_on_the_bike_is_german)
                 *from + (bike_fields[key].scope == BIKE_SCOPE_PART ? way * 2.5 : 0);
         }
         check_sheet(way > 0 ? "Sattelhöhe: um 2,5 mm anheben" : "Sattelhöhe: um 2,5 mm absenken");
-        check_sheet("Klemmschraube der Sattelstütze");
-        check_sheet(way > 0 ? "Vorbau: tauschen" : "Lenkerdrehung: vorn um 2,5° absenken");
+        check_sheet("Klemmung der Sattelstütze");
+        check_sheet(way > 0 ? "Vorbau: tauschen" : "Lenker: vorn um 2,5° absenken");
     }
 }
 END_TEST

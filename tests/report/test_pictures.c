@@ -3,6 +3,8 @@
 #include "pictures.h"
 
 #include "base/random.h"
+#include "base/text.h"
+#include "report/languages.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
 #include "report/svg.h"
@@ -204,6 +206,57 @@ START_TEST(letters_can_be_read)
     text = checked(catch_end(&caught));
     ck_assert_double_ge(least_of(text, "font-size=\"") * 348 / 330, 12);
     free(text);
+}
+END_TEST
+
+/* The words beside the side view end before its border: a bold letter of 12 is 8 wide at most in
+ * the mean. */
+static int labels_within(const char *text, double width)
+{
+    int count = 0;
+    for (const char *at = text; (at = strstr(at, "<text x=\"")) != NULL; at++) {
+        double x = strtod(at + strlen("<text x=\""), NULL);
+        const char *words = strchr(at, '>') + 1;
+        char label[128];
+        snprintf(label, sizeof label, "%.*s", (int)strcspn(words, "<"), words);
+        if (strstr(at, "font-weight=\"bold\"") != NULL &&
+            strstr(at, "font-weight=\"bold\"") < words) {
+            ck_assert_msg(x + 7.6 * text_width(label) <= width, "'%s' at %.0f", label, x);
+            count++;
+        }
+    }
+    return count;
+}
+
+START_TEST(what_moved_is_told_within_the_picture)
+{
+    static const struct {
+        const char *language;
+        const char *part;
+    } cases[] = {{"en", ">pads 40 mm lower,</text>"}, {"de", ">Armauflagen 40 mm tiefer,</text>"}};
+    struct bike_values *found = &record->setup[0].bike, *now = &record->setup[1].bike;
+    found->value[BIKE_EXTENSION_LENGTH] = 300;
+    found->value[BIKE_EXTENSION_ANGLE] = 5;
+    found->value[BIKE_EXTENSION_RISE] = 0;
+    *now = *found;
+    now->value[BIKE_PAD_RISE] -= 40;
+    now->value[BIKE_PAD_FORE_AFT] += 110;
+    now->value[BIKE_EXTENSION_LENGTH] = 100;
+    now->value[BIKE_EXTENSION_ANGLE] = -25;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct caught caught;
+        language_enter(languages_find(cases[i].language));
+        ck_assert(plot_posture(catch_begin(&caught), &input, 1, PICTURE_BROAD));
+        char *text = checked(catch_end(&caught));
+        ck_assert_int_ge(labels_within(text, SVG_WIDTH), 5);
+        check_has(text, cases[i].part);
+        free(text);
+        ck_assert(plot_posture(catch_begin(&caught), &input, 1, PICTURE_NARROW));
+        text = checked(catch_end(&caught));
+        ck_assert_int_ge(labels_within(text, SVG_NARROW), 3);
+        free(text);
+    }
+    language_enter(NULL);
 }
 END_TEST
 
@@ -556,6 +609,7 @@ int main(void)
     tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);
     tcase_add_test(tests, differences_show_what_was_tested);
     tcase_add_test(tests, letters_can_be_read);
+    tcase_add_test(tests, what_moved_is_told_within_the_picture);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);
     tcase_add_test(tests, heights_of_some_setups_say_how_many);
     tcase_add_test(tests, a_mean_stands_where_it_belongs);

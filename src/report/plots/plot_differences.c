@@ -13,7 +13,7 @@
 #include <math.h>
 
 #define SIDE 12.0
-#define TOP 52.0  /* title and key */
+#define TOP 56.0  /* title and key */
 #define HEAD 24.0 /* a panel's own title */
 #define AXIS 34.0
 #define GAP 16.0      /* between panels */
@@ -341,15 +341,15 @@ static void draw_key(FILE *stream, const struct panel *panel, const struct rows 
         return;
     }
     text_append(text, sizeof text, &used,
-                T_("Lines: the true difference lies there, all of them, 95 times in 100. Circles: "
-                   "each hold. Grey: within %s mm, too little to matter."),
-                matters);
+                T_("Circles: each hold. Grey: within %s mm, too little to matter."), matters);
     if (rows->left_out > 0) {
         text_append(text, sizeof text, &used, " ");
         text_append(text, sizeof text, &used,
                     P_("%d more not drawn.", "%d more not drawn.", rows->left_out), rows->left_out);
     }
-    svg_text(stream, SIDE, 39, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
+    svg_text(stream, SIDE, 35, (struct svg_type){10.5, SVG_START, false, PLOT_GREY},
+             T_("Lines: the true difference lies there, all of them, 95 times in 100."));
+    svg_text(stream, SIDE, 48, (struct svg_type){10.5, SVG_START, false, PLOT_GREY}, text);
 }
 
 static void title_words(const struct report_input *input, char *text, size_t size)

@@ -2,9 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rider on the bike, as found and as chosen, to scale. What is measured is drawn dark; frame,
  * wheels and body are there to find one's way. */
+#include "posture_words.h"
+
 #include "base/angle.h"
 #include "base/language.h"
-#include "base/phrase.h"
 #include "base/text.h"
 #include "bike/side_view.h"
 #include "report/digest.h"
@@ -27,11 +28,11 @@
 #define HIP_UP 85.0
 #define THIGH 450.0
 #define SHANK 470.0
-#define MOVED 0.5 /* from there on a point has moved */
 
 #define LABEL_ROW 17.0
 #define LABELS_MAX 12
 #define LETTER 12.0
+#define BREADTH (0.64 * LETTER) /* of one, bold */
 
 /* Where the drawing stands on the page. */
 struct view {
@@ -44,8 +45,10 @@ struct view {
 /* One change: from a point to a point, and in words. */
 struct change {
     struct point from, to;
-    char words[96];
-    double label_y;
+    char words[POSTURE_WORDS_SIZE];
+    int lines;
+    char line[2][POSTURE_WORDS_SIZE]; /* beside the drawing */
+    double label_y;                   /* of the first */
 };
 
 struct drawing {
@@ -116,57 +119,6 @@ static void find_marks(struct drawing *drawing, const struct report_input *input
     }
 }
 
-/* How a part's move is told: up or down alone, forward or back alone, both. */
-enum { PART_BAR, PART_PADS, PART_TIPS, PART_SADDLE, PARTS_MOVED };
-static const struct {
-    const char *lower, *higher, *forward, *back;
-    const char *lower_forward, *lower_back, *higher_forward, *higher_back;
-} part_moves[PARTS_MOVED] = {
-    [PART_BAR] = {N_("bar {up} mm lower"), N_("bar {up} mm higher"), N_("bar {on} mm forward"),
-                  N_("bar {on} mm back"), N_("bar {up} mm lower, {on} mm forward"),
-                  N_("bar {up} mm lower, {on} mm back"), N_("bar {up} mm higher, {on} mm forward"),
-                  N_("bar {up} mm higher, {on} mm back")},
-    [PART_PADS] = {N_("pads {up} mm lower"), N_("pads {up} mm higher"), N_("pads {on} mm forward"),
-                   N_("pads {on} mm back"), N_("pads {up} mm lower, {on} mm forward"),
-                   N_("pads {up} mm lower, {on} mm back"),
-                   N_("pads {up} mm higher, {on} mm forward"),
-                   N_("pads {up} mm higher, {on} mm back")},
-    [PART_TIPS] = {N_("extension tips {up} mm lower"), N_("extension tips {up} mm higher"),
-                   N_("extension tips {on} mm forward"), N_("extension tips {on} mm back"),
-                   N_("extension tips {up} mm lower, {on} mm forward"),
-                   N_("extension tips {up} mm lower, {on} mm back"),
-                   N_("extension tips {up} mm higher, {on} mm forward"),
-                   N_("extension tips {up} mm higher, {on} mm back")},
-    [PART_SADDLE] = {N_("saddle {up} mm lower"), N_("saddle {up} mm higher"),
-                     N_("saddle {on} mm forward"), N_("saddle {on} mm back"),
-                     N_("saddle {up} mm lower, {on} mm forward"),
-                     N_("saddle {up} mm lower, {on} mm back"),
-                     N_("saddle {up} mm higher, {on} mm forward"),
-                     N_("saddle {up} mm higher, {on} mm back")},
-};
-
-/* 'pads 35 mm lower, 20 mm forward'; "" where it did not move. */
-static void moved_words(char *text, size_t size, int part, struct point from, struct point to)
-{
-    char up[64], on[64];
-    double by_up = to.y_mm - from.y_mm, by_on = to.x_mm - from.x_mm;
-    bool rose = fabs(by_up) >= MOVED, went = fabs(by_on) >= MOVED;
-    const char *phrase = "";
-    if (rose && went) {
-        phrase = by_up < 0
-                     ? (by_on < 0 ? part_moves[part].lower_back : part_moves[part].lower_forward)
-                     : (by_on < 0 ? part_moves[part].higher_back : part_moves[part].higher_forward);
-    } else if (rose) {
-        phrase = by_up < 0 ? part_moves[part].lower : part_moves[part].higher;
-    } else if (went) {
-        phrase = by_on < 0 ? part_moves[part].back : part_moves[part].forward;
-    }
-    say_whole(up, sizeof up, fabs(by_up));
-    say_whole(on, sizeof on, fabs(by_on));
-    const struct phrase_value values[] = {{"up", up}, {"on", on}, {NULL, NULL}};
-    phrase_fill(text, size, T_(phrase), values);
-}
-
 static void add_change(struct drawing *drawing, const char *words, struct point from,
                        struct point to)
 {
@@ -180,15 +132,15 @@ static void add_change(struct drawing *drawing, const char *words, struct point 
 static bool same_move(struct point a_from, struct point a_to, struct point b_from,
                       struct point b_to)
 {
-    return fabs((a_to.x_mm - a_from.x_mm) - (b_to.x_mm - b_from.x_mm)) < MOVED &&
-           fabs((a_to.y_mm - a_from.y_mm) - (b_to.y_mm - b_from.y_mm)) < MOVED;
+    return fabs((a_to.x_mm - a_from.x_mm) - (b_to.x_mm - b_from.x_mm)) < POSTURE_MOVED &&
+           fabs((a_to.y_mm - a_from.y_mm) - (b_to.y_mm - b_from.y_mm)) < POSTURE_MOVED;
 }
 
 /* Of parts that moved together the one that carries the others. */
 static void find_changes(struct drawing *drawing, const struct report_input *input, int chosen)
 {
     const struct bike_points *from = &drawing->found_points, *to = &drawing->chosen_points;
-    char words[96];
+    char words[POSTURE_WORDS_SIZE];
     for (int i = 0; i < drawing->marks; i++) {
         const char *name = say_sensor(input->analysis->channel_name[drawing->mark[i].channel]);
         const struct setup_difference *difference =
@@ -204,19 +156,19 @@ static void find_changes(struct drawing *drawing, const struct report_input *inp
                        drawing->mark[i].chosen);
         }
     }
-    moved_words(words, sizeof words, PART_BAR, from->clamp, to->clamp);
+    posture_moved(words, sizeof words, PART_BAR, from->clamp, to->clamp);
     add_change(drawing, words, from->clamp, to->clamp);
     if (from->has_pad && to->has_pad && !same_move(from->clamp, to->clamp, from->pad, to->pad)) {
-        moved_words(words, sizeof words, PART_PADS, from->pad, to->pad);
+        posture_moved(words, sizeof words, PART_PADS, from->pad, to->pad);
         add_change(drawing, words, from->pad, to->pad);
     }
     if (from->has_extension && to->has_extension &&
         !same_move(from->pad, to->pad, from->extension_tip, to->extension_tip)) {
-        moved_words(words, sizeof words, PART_TIPS, from->extension_tip, to->extension_tip);
+        posture_moved(words, sizeof words, PART_TIPS, from->extension_tip, to->extension_tip);
         add_change(drawing, words, from->extension_tip, to->extension_tip);
     }
     if (from->has_saddle && to->has_saddle) {
-        moved_words(words, sizeof words, PART_SADDLE, from->saddle, to->saddle);
+        posture_moved(words, sizeof words, PART_SADDLE, from->saddle, to->saddle);
         add_change(drawing, words, from->saddle, to->saddle);
     }
 }
@@ -352,11 +304,12 @@ static void draw_bike_found(FILE *stream, const struct view *view, const struct 
 {
     for (int i = 0; i < drawing->found.stroke_count; i++) {
         const struct side_stroke *stroke = &drawing->found.stroke[i];
-        bool same = i < drawing->chosen.stroke_count &&
-                    hypot(stroke->from.x_mm - drawing->chosen.stroke[i].from.x_mm,
-                          stroke->from.y_mm - drawing->chosen.stroke[i].from.y_mm) < MOVED &&
-                    hypot(stroke->to.x_mm - drawing->chosen.stroke[i].to.x_mm,
-                          stroke->to.y_mm - drawing->chosen.stroke[i].to.y_mm) < MOVED;
+        bool same =
+            i < drawing->chosen.stroke_count &&
+            hypot(stroke->from.x_mm - drawing->chosen.stroke[i].from.x_mm,
+                  stroke->from.y_mm - drawing->chosen.stroke[i].from.y_mm) < POSTURE_MOVED &&
+            hypot(stroke->to.x_mm - drawing->chosen.stroke[i].to.x_mm,
+                  stroke->to.y_mm - drawing->chosen.stroke[i].to.y_mm) < POSTURE_MOVED;
         if (moves(stroke->part) && !same) {
             svg_line(stream, across(view, stroke->from.x_mm), down(view, stroke->from.y_mm),
                      across(view, stroke->to.x_mm), down(view, stroke->to.y_mm),
@@ -402,8 +355,10 @@ static void place_labels(struct drawing *drawing, const struct view *view)
     for (int i = 0; i < drawing->changes; i++) {
         struct change *change = &drawing->change[i];
         double wanted = (down(view, change->from.y_mm) + down(view, change->to.y_mm)) / 2;
+        change->lines = posture_words_lines(
+            change->words, (int)((view->width - view->labels) / BREADTH), change->line);
         change->label_y = fmax(wanted, last + LABEL_ROW);
-        last = change->label_y;
+        last = change->label_y + LABEL_ROW * (change->lines - 1);
     }
 }
 
@@ -425,7 +380,9 @@ static void draw_change(FILE *stream, const struct view *view, const struct chan
 {
     double x0 = across(view, change->from.x_mm), y0 = down(view, change->from.y_mm);
     double x1 = across(view, change->to.x_mm), y1 = down(view, change->to.y_mm);
-    double label = view->labels - 4, knee = label - 12;
+    int letters = text_width(change->line[0]); /* what is long begins before the others */
+    double words = fmin(view->labels, view->width - letters * BREADTH);
+    double label = words - 4, knee = label - 12;
     if (fabs(y1 - y0) >= fabs(x1 - x0)) {
         double x = fmax(x0, x1) + OUT, way = y1 > y0 ? 1 : -1;
         svg_line(stream, x0 + 5, y0, x + 3, y0, DIMENSION);
@@ -446,8 +403,10 @@ static void draw_change(FILE *stream, const struct view *view, const struct chan
     svg_line(stream, x0, y0, fmax(knee, x0), y0, DIMENSION " stroke-opacity=\"0.45\"");
     svg_line(stream, fmax(knee, x0), y0, label, change->label_y,
              DIMENSION " stroke-opacity=\"0.45\"");
-    svg_text(stream, view->labels, change->label_y + 4,
-             (struct svg_type){LETTER, SVG_START, true, "#004f7c"}, change->words);
+    for (int i = 0; i < change->lines; i++) {
+        svg_text(stream, words, change->label_y + 4 + LABEL_ROW * i,
+                 (struct svg_type){LETTER, SVG_START, true, "#004f7c"}, change->line[i]);
+    }
 }
 
 static void draw_key(FILE *stream, const struct view *view, const struct drawing *drawing)

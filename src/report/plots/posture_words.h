@@ -1,0 +1,25 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef HOLDLINE_REPORT_PLOTS_POSTURE_WORDS_H
+#define HOLDLINE_REPORT_PLOTS_POSTURE_WORDS_H
+
+#include "bike/geometry.h"
+
+#include <stddef.h>
+
+/* What is written beside the side view of a posture. */
+
+#define POSTURE_WORDS_SIZE 96
+#define POSTURE_MOVED 0.5 /* mm: from there on a point has moved */
+
+enum posture_part { PART_BAR, PART_PADS, PART_TIPS, PART_SADDLE, PARTS_MOVED };
+
+/* 'pads 35 mm lower, 20 mm forward'; "" where it did not move. */
+void posture_moved(char *text, size_t size, enum posture_part part, struct point from,
+                   struct point to);
+
+/* On two lines, broken behind the comma, where they are longer than so many letters; how many there
+ * are. */
+int posture_words_lines(const char *words, int letters, char line[2][POSTURE_WORDS_SIZE]);
+
+#endif
