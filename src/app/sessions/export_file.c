@@ -156,7 +156,11 @@ static bool set_job(struct job *job, char *fitter, size_t size, char **mark,
     job->input.fitter = fitter;
     job->input.utc_offset_s = (int)(clock_local_ahead_ms(job->input.record->started_ms) / 1000);
     job->input.sheet_only = job->input.sheet_only || job->kind->sheet_only;
-    bool done = set_language(job, problem) && fitters_mark_read(mark, problem);
+    *mark = NULL;
+    bool done = set_language(job, problem);
+    const struct language *before = language_enter(job->input.language);
+    done = done && fitters_mark_read(mark, problem);
+    language_enter(before);
     job->input.mark = *mark;
     return done;
 }

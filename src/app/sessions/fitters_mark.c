@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/fitters_mark.h"
 
+#include "base/language.h"
 #include "base/text.h"
 
 #include <errno.h>
@@ -53,9 +54,9 @@ static char *wrap(const char *type, const unsigned char *bytes, size_t count)
     }
     fprintf(stream,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d "
-            "%d\" role=\"img\"><title>the fitter's mark</title><image width=\"%d\" height=\"%d\" "
+            "%d\" role=\"img\"><title>%s</title><image width=\"%d\" height=\"%d\" "
             "preserveAspectRatio=\"xMaxYMid meet\" href=\"data:%s;base64,",
-            WIDTH, HEIGHT, WIDTH, HEIGHT, WIDTH, HEIGHT, type);
+            WIDTH, HEIGHT, WIDTH, HEIGHT, T_("the fitter's mark"), WIDTH, HEIGHT, type);
     write_base64(stream, bytes, count);
     fputs("\"/></svg>\n", stream);
     if (fclose(stream) != 0) {
