@@ -54,6 +54,8 @@ extern const struct bike_field bike_fields[BIKE_KEYS];
 
 /* Index of a key, or -1. */
 int bike_key_find(const char *key);
+/* "; did you mean 'spacers'?" where a key is near one that there is, else "". Returns text. */
+const char *bike_key_meant(const char *key, char *text, size_t size);
 
 /* Checks a typed value against the table's range: the sentence names key, value, range and unit,
  * and asks about a value that would fit in inches or centimetres, or a stem angle as printed from

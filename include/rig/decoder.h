@@ -76,7 +76,9 @@ struct raw_sample {
 typedef void raw_sample_sink(void *context, const struct raw_sample *raw);
 
 struct decoder;
-/* NULL with a problem on options that cannot be (unknown dialect, unit). */
+/* Can the options that were said be, whatever comes (dialect, units, columns)? */
+bool decoder_options_sound(const struct decoder_options *options, struct problem *problem);
+/* NULL with a problem on options that can't be. */
 struct decoder *decoder_create(const struct decoder_options *options, struct problem *problem);
 void decoder_destroy(struct decoder *decoder);
 

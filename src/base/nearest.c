@@ -2,6 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/nearest.h"
 
+#include <stdio.h>
+#include <string.h>
+
 int slips_between(const char *a, const char *b)
 {
     enum { MOST = 24 };
@@ -35,4 +38,27 @@ int slips_between(const char *a, const char *b)
         }
     }
     return row[a_length][b_length];
+}
+
+struct nearest nearest_to(const char *asked)
+{
+    return (struct nearest){asked, NULL, SLIPS_MEANT_MOST + 1};
+}
+
+void nearest_try(struct nearest *nearest, const char *word)
+{
+    int slips = slips_between(nearest->asked, word);
+    if (slips < nearest->slips && slips < (int)strlen(nearest->asked)) {
+        nearest->slips = slips;
+        nearest->word = word;
+    }
+}
+
+const char *nearest_text(const struct nearest *nearest, const char *before, char *text, size_t size)
+{
+    text[0] = '\0';
+    if (nearest->word != NULL) {
+        snprintf(text, size, "; did you mean '%s%s'?", before, nearest->word);
+    }
+    return text;
 }

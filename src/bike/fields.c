@@ -3,6 +3,7 @@
 #include "bike/fields.h"
 
 #include "base/language.h"
+#include "base/nearest.h"
 #include "base/numbers.h"
 #include "base/text.h"
 
@@ -53,6 +54,15 @@ int bike_key_find(const char *key)
         }
     }
     return -1;
+}
+
+const char *bike_key_meant(const char *key, char *text, size_t size)
+{
+    struct nearest nearest = nearest_to(key);
+    for (int i = 0; i < BIKE_KEYS; i++) {
+        nearest_try(&nearest, bike_fields[i].key);
+    }
+    return nearest_text(&nearest, "", text, size);
 }
 
 static void number_text(char text[32], double value)

@@ -3,6 +3,7 @@
 #include "bike/limits.h"
 
 #include "base/language.h"
+#include "base/nearest.h"
 #include "base/numbers.h"
 #include "base/text.h"
 
@@ -124,8 +125,10 @@ bool bike_limits_read(struct bike_limits *limits, const char *key, const char *t
     double least, most;
     int limit = bike_limit_find(key);
     if (limit < 0) {
-        return problem_usage(problem, "limit %s: there is no such measure (a bike's, or 'column')",
-                             key);
+        char meant[NEAREST_TEXT_SIZE];
+        bike_key_meant(key, meant, sizeof meant);
+        return problem_usage(problem, "limit %s: there is no such measure%s", key,
+                             meant[0] != '\0' ? meant : " (a bike's, or 'column')");
     }
     if (!read_bounds(text, &least, &most)) {
         return problem_usage(problem,

@@ -27,8 +27,8 @@ static void day_text(char *text, size_t size, const struct across_session *sessi
 static void heading(struct paper *paper, const struct across *across)
 {
     const struct rider_record *rider = &across->session[0].record->rider;
-    paper_line(paper, "%s%s%s: %d sessions", rider->code, rider->name[0] != '\0' ? "  " : "",
-               rider->name, across->session_count);
+    paper_line(paper, "%s%s%s: %d session%s", rider->code, rider->name[0] != '\0' ? "  " : "",
+               rider->name, across->session_count, across->session_count == 1 ? "" : "s");
     for (int s = 0; s < across->session_count; s++) {
         const struct across_session *session = &across->session[s];
         char date[SAY_SIZE];

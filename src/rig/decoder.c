@@ -49,7 +49,21 @@ const char *reject_reason_text(enum reject_reason reason)
     return words[reason];
 }
 
-static bool options_are_sound(const struct decoder_options *options, struct problem *problem)
+/* 'head=3,chest=5', '3,5': each item says a column. */
+static bool columns_are_sound(const char *columns, struct problem *problem)
+{
+    struct span rest = {columns, strlen(columns)}, item;
+    while (columns[0] != '\0' && span_next_field(&rest, ',', &item)) {
+        item = span_trim(item);
+        if (item.length == 0 || item.text[item.length - 1] == '=') {
+            return problem_usage(problem, "--columns=%s: say a column for each, as head=3,chest=5",
+                                 columns);
+        }
+    }
+    return true;
+}
+
+bool decoder_options_sound(const struct decoder_options *options, struct problem *problem)
 {
     static const char *const time_units[] = {"", "us", "ms", "s", "iso"};
     bool known = options->dialect[0] == '\0';
@@ -72,6 +86,9 @@ static bool options_are_sound(const struct decoder_options *options, struct prob
         return problem_usage(problem,
                              "'%s' is no unit of length here: mm, cm, m, in, ft, um or ft-in",
                              options->unit);
+    }
+    if (!columns_are_sound(options->columns, problem)) {
+        return false;
     }
     struct frame_layout layout;
     if (options->layout[0] != '\0' && !frame_layout_read(options->layout, &layout, problem)) {
@@ -99,7 +116,7 @@ struct decoder *decoder_create(const struct decoder_options *options, struct pro
 {
     static const struct decoder_options nothing_said;
     const struct decoder_options *said = options != NULL ? options : &nothing_said;
-    if (!options_are_sound(said, problem)) {
+    if (!decoder_options_sound(said, problem)) {
         return NULL;
     }
     size_t state_size = 1;

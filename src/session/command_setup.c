@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 
+#include "base/nearest.h"
 #include "base/text.h"
 #include "heights.h"
 #include "hour.h"
@@ -34,8 +35,10 @@ bool machine_bike_values(const struct words *words, int first, const char *const
         }
         int found = bike_key_find(key);
         if (found < 0) {
-            return problem_set(problem, "%s: there is no bike measure '%s'", words->word[0].value,
-                               key);
+            char meant[NEAREST_TEXT_SIZE];
+            return problem_set(problem, "%s: there is no bike measure '%s'%s",
+                               words->word[0].value, key,
+                               bike_key_meant(key, meant, sizeof meant));
         }
         double value = 0.0;
         if (!words_number(words->word[i].value, bike_fields[found].unit, &value, problem) ||

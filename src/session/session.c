@@ -156,20 +156,13 @@ bool session_knows_command(const char *word)
 
 bool session_no_command(const char *word, const char *const *others, struct problem *problem)
 {
-    const char *nearest = NULL;
-    int least = SLIPS_MEANT_MOST + 1;
+    char meant[NEAREST_TEXT_SIZE];
+    struct nearest nearest = nearest_to(word);
     for (int i = 0; i < HANDLERS || (others != NULL && *others != NULL); i++) {
-        const char *other = i < HANDLERS ? handlers[i].word : *others++;
-        /* two slips in a word of three letters make any word of it */
-        int slips = slips_between(word, other);
-        if (slips < least && slips < (int)strlen(word)) {
-            least = slips;
-            nearest = other;
-        }
+        nearest_try(&nearest, i < HANDLERS ? handlers[i].word : *others++);
     }
-    return nearest == NULL ? problem_set(problem, "there is no command '%s'", word)
-                           : problem_set(problem, "there is no command '%s'; did you mean '%s'?",
-                                         word, nearest);
+    return problem_set(problem, "there is no command '%s'%s", word,
+                       nearest_text(&nearest, "", meant, sizeof meant));
 }
 
 int session_command_count(void)

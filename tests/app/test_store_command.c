@@ -305,7 +305,7 @@ END_TEST
 START_TEST(wrong_use_is_told)
 {
     CHECK(RUN("store"), 2, "", "say check, backup, merge, rescue, forget, compact or results");
-    CHECK(RUN("store", "chekc"), 2, "", "say check");
+    CHECK(RUN("store", "chekc"), 2, "", "did you mean 'check'?");
     CHECK(RUN("store", "check", "more"), 2, "", "too many words");
     CHECK(RUN("store", "merge"), 2, "", "say the other store's file");
     CHECK(RUN("store", "forget"), 2, "", "say the rider's code");

@@ -310,7 +310,8 @@ static int run(int argc, char **argv)
                                   .seed = -1,
                                   .seconds = (double)NAN};
     int status = EXIT_FAILURE;
-    if (!read_arguments(argc, argv, true, &importing, &problem)) {
+    if (!read_arguments(argc, argv, true, &importing, &problem) ||
+        !decoder_options_sound(&importing.decoder, &problem)) {
         return command_fail(&problem);
     }
     importing.look.answers = isatty(STDIN_FILENO) && isatty(STDERR_FILENO) ? stdin : NULL;

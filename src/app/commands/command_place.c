@@ -5,6 +5,7 @@
 #include "app/options.h"
 #include "app/place_input.h"
 #include "app/standard_output.h"
+#include "base/nearest.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "measure/rules.h"
@@ -111,7 +112,9 @@ static bool read_word(struct wanted *wanted, const char *word, struct problem *p
     int index = bike_key_find(key);
     double value;
     if (index < 0) {
-        return problem_usage(problem, "place: a bike has no measure '%s'", key);
+        char meant[NEAREST_TEXT_SIZE];
+        return problem_usage(problem, "place: a bike has no measure '%s'%s", key,
+                             bike_key_meant(key, meant, sizeof meant));
     }
     if (!words_number(equals + 1, bike_fields[index].unit, &value, problem)) {
         return problem_prefix(problem, "%s", key);

@@ -11,6 +11,7 @@
 #include "base/clock.h"
 #include "base/json.h"
 #include "base/memory.h"
+#include "base/nearest.h"
 #include "base/text.h"
 #include "store/care.h"
 
@@ -19,6 +20,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 /* holdline store check, backup, merge, rescue, forget, compact: the store's care. */
@@ -151,11 +153,22 @@ static int backup(struct care *care, struct problem *problem)
     return done ? EXIT_SUCCESS : -1;
 }
 
+static bool is_same_file(const char *a, const char *b)
+{
+    struct stat of_a, of_b;
+    return stat(a, &of_a) == 0 && stat(b, &of_b) == 0 && of_a.st_dev == of_b.st_dev &&
+           of_a.st_ino == of_b.st_ino;
+}
+
 static int merge(struct care *care, struct problem *problem)
 {
     struct store_merged merged = {0};
     care->progress.doing = "taking sessions";
     care->plain = stderr;
+    if (is_same_file(care->path, care->word)) {
+        problem_set(problem, "%s is this store itself: there is nothing to take in", care->word);
+        return -1;
+    }
     struct store *other = store_open_watched(care->word, STORE_READ, &care->watch, problem);
     struct store *store = other != NULL ? open_for_change(care, problem) : NULL;
     bool done = store != NULL;
@@ -312,13 +325,24 @@ static const struct work *find_work(const char *name)
     return NULL;
 }
 
+static bool no_work(const char *name, struct problem *problem)
+{
+    char meant[NEAREST_TEXT_SIZE];
+    struct nearest nearest = nearest_to(name);
+    for (size_t i = 0; i < sizeof works / sizeof works[0]; i++) {
+        nearest_try(&nearest, works[i].name);
+    }
+    if (nearest.word != NULL) {
+        return problem_usage(problem, "store: there is no '%s'%s", name,
+                             nearest_text(&nearest, "", meant, sizeof meant));
+    }
+    return problem_usage(problem,
+                         "store: say check, backup, merge, rescue, forget, compact or results");
+}
+
 static bool fits(const struct work *work, const struct care *care, int words,
                  struct problem *problem)
 {
-    if (work == NULL) {
-        return problem_usage(problem,
-                             "store: say check, backup, merge, rescue, forget, compact or results");
-    }
     if (words > 2 || (words == 2 && work->word == NULL)) {
         return problem_usage(problem, "store %s: too many words", work->name);
     }
@@ -360,7 +384,8 @@ static int run(int argc, char **argv)
     text_copy(path, sizeof path, care.path != NULL ? care.path : "");
     int words = argc - optind;
     const struct work *work = find_work(words > 0 ? argv[optind] : NULL);
-    if (!fits(work, &care, words, &problem) ||
+    if ((work == NULL && !no_work(words > 0 ? argv[optind] : "", &problem)) ||
+        !fits(work, &care, words, &problem) ||
         (path[0] == '\0' && !store_default_path(path, sizeof path, &problem))) {
         return command_fail(&problem);
     }

@@ -29,14 +29,9 @@ const struct command *command_find(const char *name)
 
 const struct command *command_nearest(const char *name)
 {
-    const struct command *nearest = NULL;
-    int least = SLIPS_MEANT_MOST + 1;
+    struct nearest nearest = nearest_to(name);
     for (int i = 0; i < command_count; i++) {
-        int slips = slips_between(name, commands[i]->name);
-        if (slips < least) {
-            least = slips;
-            nearest = commands[i];
-        }
+        nearest_try(&nearest, commands[i]->name);
     }
-    return nearest;
+    return nearest.word != NULL ? command_find(nearest.word) : NULL;
 }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/options.h"
 
+#include "base/nearest.h"
 #include "base/text.h"
 
 #include <getopt.h>
@@ -90,16 +91,27 @@ static bool is_bare(enum option_kind kind)
 }
 
 /* What getopt would say itself, unescaped. argv[optind - 1] is what it looked at last. */
-static bool refuse(int answer, char *const *argv, struct problem *problem)
+static bool refuse(int answer, char *const *argv, const struct option *known,
+                   struct problem *problem)
 {
+    char asked[64], meant[NEAREST_TEXT_SIZE];
     const char *why = answer == ':'           ? "wants a value"
                       : optopt >= FIRST_VALUE ? "takes no value"
                                               : "is no option here";
     char letter[3] = {'-', (char)optopt, '\0'};
     bool is_letter = answer == '?' && optopt > 0 && optopt < FIRST_VALUE;
     const char *word = is_letter ? letter : argv[optind - 1];
-    return problem_usage(problem, "%s: '%.*s' %s; 'holdline %s --help' says which there are",
-                         argv[0], (int)strcspn(word, "="), word, why, argv[0]);
+    snprintf(asked, sizeof asked, "%.*s", (int)strcspn(word, "="), word);
+    struct nearest nearest = nearest_to(asked + strspn(asked, "-"));
+    for (; answer == '?' && optopt < FIRST_VALUE && known->name != NULL; known++) {
+        nearest_try(&nearest, known->name);
+    }
+    if (nearest.word != NULL) {
+        return problem_usage(problem, "%s: '%s' %s%s", argv[0], asked, why,
+                             nearest_text(&nearest, "--", meant, sizeof meant));
+    }
+    return problem_usage(problem, "%s: '%s' %s; 'holdline %s --help' says which there are", argv[0],
+                         asked, why, argv[0]);
 }
 
 bool options_read_in_order(const struct option_set *sets, int argc, char **argv, option_word *word,
@@ -126,7 +138,7 @@ bool options_read_in_order(const struct option_set *sets, int argc, char **argv,
         if (option == 1 && word != NULL) {
             good = word(of, optarg, problem);
         } else if (option < FIRST_VALUE) {
-            return refuse(option, argv, problem);
+            return refuse(option, argv, long_options, problem);
         } else {
             const struct option_row *row = row_of(sets, option, &into);
             good = into == NULL || take(row, into, optarg, argv[0], problem);

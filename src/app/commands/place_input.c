@@ -129,7 +129,7 @@ bool place_setup(const struct session_record *record, int number, struct bike_va
     }
     int index = number == 0 ? record->setup_count - 1 : session_record_setup(record, number);
     if (index < 0) {
-        return problem_usage(problem, "%s has no setup %d", bike_name, number);
+        return problem_set(problem, "%s has no setup %d", bike_name, number);
     }
     const struct setup_record *setup = &record->setup[index];
     *bike = setup->bike;

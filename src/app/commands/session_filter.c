@@ -3,6 +3,7 @@
 #include "app/session_filter.h"
 
 #include "base/clock.h"
+#include "base/nearest.h"
 #include "base/text.h"
 
 #include <stdio.h>
@@ -75,6 +76,8 @@ struct finding {
     const struct session_filter *filter;
     int64_t *ids;
     int most, count;
+    struct nearest near; /* of riders' codes */
+    char code[NAME_SIZE];
 };
 
 static bool on_session(void *context, const struct store_session *session)
@@ -86,17 +89,28 @@ static bool on_session(void *context, const struct store_session *session)
         }
         finding->count++;
     }
+    nearest_try(&finding->near, session->rider_code);
+    if (finding->near.word == session->rider_code) { /* which goes with its row */
+        text_copy(finding->code, sizeof finding->code, session->rider_code);
+        finding->near.word = finding->code;
+    }
     return true;
 }
 
 bool filter_find(struct store *store, const struct session_filter *filter, int64_t *ids, int most,
                  int *count, struct problem *problem)
 {
-    struct finding finding = {filter, ids, most, 0};
+    char meant[NEAREST_TEXT_SIZE];
+    struct finding finding = {
+        filter, ids, most, 0, nearest_to(filter->rider != NULL ? filter->rider : ""), ""};
     if (!store_list(store, on_session, &finding, problem)) {
         return false;
     }
     *count = finding.count;
+    if (finding.count == 0 && finding.near.word != NULL && finding.near.slips > 0) {
+        return problem_set(problem, "no session in the store is of rider %s%s", filter->rider,
+                           nearest_text(&finding.near, "", meant, sizeof meant));
+    }
     return finding.count > 0 ||
            problem_set(problem, "no session in the store is as asked for: see 'holdline list'");
 }

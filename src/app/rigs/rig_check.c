@@ -8,6 +8,7 @@
 #include "app/rig_check_report.h"
 #include "app/standard_output.h"
 #include "base/clock.h"
+#include "base/nearest.h"
 #include "base/text.h"
 #include "checking.h"
 
@@ -141,6 +142,26 @@ static bool join_words(const char *kind, char *const *argv, int argc, struct wor
     return words_split(line, words, problem);
 }
 
+/* Does the first word say which check it is? */
+static bool is_kind(const struct words *words, struct problem *problem)
+{
+    static const char *const kinds[] = {"all", "rider", "beam", "step", "still"};
+    char meant[NEAREST_TEXT_SIZE];
+    if (words->count == 0) {
+        return problem_usage(problem, "check: say which: all, rider, beam, step or still");
+    }
+    const char *word = words->word[0].value;
+    struct nearest nearest = nearest_to(word);
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        if (words->word[0].key == NULL && text_equal(word, kinds[i])) {
+            return true;
+        }
+        nearest_try(&nearest, kinds[i]);
+    }
+    return problem_usage(problem, "check: '%s' is none of: all, rider, beam, step or still%s", word,
+                         nearest_text(&nearest, "", meant, sizeof meant));
+}
+
 int rig_check_command(int argc, char **argv, const char *kind, bool is_plate)
 {
     struct rig_check_options options = {.is_plate = is_plate};
@@ -160,16 +181,7 @@ int rig_check_command(int argc, char **argv, const char *kind, bool is_plate)
     if (!join_words(kind != NULL ? kind : "", argv + optind, argc - optind, &words, &problem)) {
         return command_fail(&problem);
     }
-    static const char *const kinds[] = {"all", "rider", "beam", "step", "still"};
-    bool known = kind != NULL;
-    for (size_t i = 0; !known && words.count > 0 && i < sizeof kinds / sizeof kinds[0]; i++) {
-        known = words.word[0].key == NULL && text_equal(words.word[0].value, kinds[i]);
-    }
-    if (!known) {
-        problem_usage(&problem, "check: %s%s%s: all, rider, beam, step or still",
-                      words.count > 0 ? "'" : "say which",
-                      words.count > 0 ? words.word[0].value : "",
-                      words.count > 0 ? "' is none of" : "");
+    if (kind == NULL && !is_kind(&words, &problem)) {
         return command_fail(&problem);
     }
     const struct report_file file = {.path = options.out, .replace = options.replace};

@@ -6,6 +6,7 @@
 #include "app/package.h"
 #include "app/paper_language.h"
 #include "base/clock.h"
+#include "base/nearest.h"
 #include "base/text.h"
 #include "report/across.h"
 #include "report/plots.h"
@@ -100,6 +101,15 @@ bool export_ending(const char *kind, char *ending, size_t size, struct problem *
                 return true;
             }
         }
+    }
+    char meant[NEAREST_TEXT_SIZE];
+    struct nearest nearest = nearest_to(kind);
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        nearest_try(&nearest, kinds[i].ending + 1);
+    }
+    if (nearest.word != NULL) {
+        return problem_usage(problem, "export: '%s' is no kind%s", kind,
+                             nearest_text(&nearest, "", meant, sizeof meant));
     }
     return problem_usage(problem,
                          "export: '%s' is no kind: say pdf, csv, setups.csv, zip, ..., as "

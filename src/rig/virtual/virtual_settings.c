@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/nearest.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "rig/virtual_rig.h"
@@ -209,15 +210,23 @@ static bool read_one(const char *key, const char *value, struct virtual_rig_sett
         memcpy((char *)settings + amounts[i].offset, &amount, sizeof amount);
         return true;
     }
-    char known[800] = "";
+    static const char *const others[] = {"seed", "channels", "follow", "speed", "seconds"};
+    char known[800] = "", meant[NEAREST_TEXT_SIZE];
     size_t used = 0;
+    struct nearest nearest = nearest_to(key);
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
+        nearest_try(&nearest, others[i]);
+    }
     for (int i = 0; i < AMOUNTS; i++) {
+        nearest_try(&nearest, amounts[i].name);
         text_append(known, sizeof known, &used, ", %s", amounts[i].name);
     }
-    return problem_usage(problem,
-                         "'%s' is no setting of a virtual rig; there are seed, channels, "
-                         "follow, speed, seconds%s",
-                         key, known);
+    if (nearest.word != NULL) {
+        return problem_usage(problem, "'%s' is no setting of a virtual rig%s", key,
+                             nearest_text(&nearest, "", meant, sizeof meant));
+    }
+    return problem_usage(problem, "'%s' is no setting of a virtual rig; there are %s%s", key,
+                         "seed, channels, follow, speed, seconds", known);
 }
 
 static bool read_all(const char *from, struct virtual_rig_settings *settings,
