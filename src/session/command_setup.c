@@ -36,9 +36,8 @@ bool machine_bike_values(const struct words *words, int first, const char *const
         int found = bike_key_find(key);
         if (found < 0) {
             char meant[NEAREST_TEXT_SIZE];
-            return problem_set(problem, "%s: there is no bike measure '%s'%s",
-                               words->word[0].value, key,
-                               bike_key_meant(key, meant, sizeof meant));
+            return problem_set(problem, "%s: there is no bike measure '%s'%s", words->word[0].value,
+                               key, bike_key_meant(key, meant, sizeof meant));
         }
         double value = 0.0;
         if (!words_number(words->word[i].value, bike_fields[found].unit, &value, problem) ||
