@@ -57,7 +57,7 @@ void nearest_try(struct nearest *nearest, const char *word)
 const char *nearest_text(const struct nearest *nearest, const char *before, char *text, size_t size)
 {
     text[0] = '\0';
-    if (nearest->word != NULL) {
+    if (nearest->word != NULL && nearest->slips > 0) {
         snprintf(text, size, "; did you mean '%s%s'?", before, nearest->word);
     }
     return text;
