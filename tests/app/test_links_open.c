@@ -198,7 +198,9 @@ START_TEST(what_might_be_read_is_offered)
     }
     ck_assert(player_start(&more, "login: \n"));
     const char *specs[] = {centimetres.cable.path, more.cable.path};
-    ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    for (int i = 0; i < 20 && !search.has_offer; i++) { /* a busy machine hears fewer lines */
+        ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    }
     ck_assert(search.has_offer);
     ck_assert_str_eq(search.spec, centimetres.cable.path);
     ck_assert_str_eq(search.finding.proposal.unit, "cm");
