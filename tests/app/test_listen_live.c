@@ -311,12 +311,12 @@ START_TEST(rigs_says_what_is_heard_where)
         silent.path, "/dev/ttyNONE7", NULL};
     struct program_result result = program_run(NULL, NULL, arguments);
     struct json_value *value = program_json(&result, 0);
-    ck_assert_int_eq(json_at(value, "0/rig_heard")->kind, JSON_TRUE);
-    ck_assert_double_eq_tol(json_number_at(value, "0/rate_hz"), 100, 15);
-    ck_assert_str_eq(json_text_at(value, "0/channels/1"), "chest");
-    ck_assert_str_eq(json_text_at(value, "1/state"), "silent");
-    ck_assert_int_eq(json_at(value, "1/rig_heard")->kind, JSON_FALSE);
-    contains(json_text_at(value, "2/state"), "not there");
+    ck_assert_str_eq(json_text_at(value, "ports/0/state"), "a rig");
+    ck_assert_double_eq_tol(json_number_at(value, "ports/0/rig/rate_hz"), 100, 15);
+    ck_assert_str_eq(json_text_at(value, "ports/0/rig/channels/1"), "chest");
+    ck_assert_str_eq(json_text_at(value, "ports/1/state"), "silent");
+    ck_assert_int_eq(json_at(value, "ports/1/rig")->kind, JSON_NULL);
+    contains(json_text_at(value, "ports/2/state"), "not there");
     json_free(value);
     program_free(&result);
     cable_pull(&silent);
