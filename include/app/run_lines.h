@@ -21,7 +21,7 @@ struct run_lines *run_lines_read(const struct words *words, const struct drag_se
                                  const struct ride_watch *watch, struct problem *problem);
 void run_lines_close(struct run_lines *lines);
 
-/* 'a.csv: passed over: values that can't be (3), stretches between lap marks ... (2)'; "" for
+/* What of the file is in no lap or way: 'values that can't be (3), stretches ... (2)'; "" for
  * nothing. */
 const char *run_lines_passed_over(const struct run_lines *lines);
 

@@ -54,8 +54,8 @@ static bool setup_of_parts(const struct session_record *record, const struct bik
 static bool read_setup(const struct session *session, const struct words *words, int *index,
                        struct problem *problem)
 {
-    static const char *const others[] = {"setup", "file",  "sum",    "laps",   "at", "speed",
-                                         "power", "heart", "effort", "rested", NULL};
+    static const char *const others[] = {"setup", "file",  "sum",    "laps",   "at",     "speed",
+                                         "power", "heart", "effort", "rested", "passed", NULL};
     const struct session_record *record = &session->record;
     const char *setup = words_value(words, "setup");
     struct bike_values parts;
@@ -139,7 +139,9 @@ bool command_ridden(struct session *session, const struct words *words, struct p
     record->run[record->run_count] = run;
     machine_emit(session, EFFECT_RUN, record->run_count++);
     machine_drag_changed(session);
-    machine_say(session, "run %d of setup %d", run.number, record->setup[run.setup].number);
+    const char *passed = words_value(words, "passed");
+    machine_say(session, "run %d of setup %d%s%s", run.number, record->setup[run.setup].number,
+                passed != NULL ? "; passed over: " : "", passed != NULL ? passed : "");
     return true;
 }
 

@@ -133,7 +133,10 @@ START_TEST(a_ride_counts_once)
     drive_do(&drive, "run setup=1 speed=wheel sum=ab");
     drive_do(&drive, leg);
     drive_do(&drive, leg); /* laps of one ride may be alike */
-    drive_do(&drive, "run setup=1 sum=cd");
+    drive_do(&drive, "run setup=1 sum=cd passed=\"values that can't be (3)\"");
+    uint64_t serial;
+    ck_assert_str_eq(session_message(drive.session, &serial),
+                     "run 2 of setup 1; passed over: values that can't be (3)");
     ck_assert(!session_command(drive.session, leg, &problem));
     ck_assert_ptr_nonnull(strstr(problem.sentence, "very samples of run 1.1"));
     drive_do(&drive, "leg way=lap length=250 time=22.9 work=5600.1 mean=10.9 squared=119 in=10.9 "

@@ -154,7 +154,7 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
         run_lines_read(&words, &session_records(day->session)->drag, NULL, problem);
     bool done = lines != NULL && run_lines_follow(lines, do_line, day, problem);
     if (done && run_lines_passed_over(lines)[0] != '\0') {
-        text_print(stderr, "%s\n", run_lines_passed_over(lines));
+        text_print(stderr, "%s: passed over: %s\n", of.file, run_lines_passed_over(lines));
     }
     run_lines_close(lines);
     return done;

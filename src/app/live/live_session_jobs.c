@@ -259,14 +259,8 @@ static void take_ride(struct live_session *live, const struct worker_outcome *ou
     struct problem problem = outcome->problem;
     bool done = outcome->done && run_lines_follow(work->lines, live_session_do, live, &problem);
     uint64_t unused;
-    char said[512];
-    size_t used = 0;
-    text_append(said, sizeof said, &used, "%s",
-                done ? session_message(live->session, &unused) : problem.sentence);
-    if (done && run_lines_passed_over(work->lines)[0] != '\0') {
-        text_append(said, sizeof said, &used, "; %s", run_lines_passed_over(work->lines));
-    }
-    answer_waiting(live, work->request, done, said);
+    answer_waiting(live, work->request, done,
+                   done ? session_message(live->session, &unused) : problem.sentence);
 }
 
 /* ---- how holds repeated in earlier sessions ---------------------------------------------------

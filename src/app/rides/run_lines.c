@@ -141,6 +141,9 @@ static bool add_run(struct run_lines *lines, const struct words *words, const st
     if (isfinite(legs->heart_per_min)) {
         put(&line, " heart=%.1f", legs->heart_per_min);
     }
+    if (lines->passed_over[0] != '\0') {
+        put_text(&line, "passed", lines->passed_over);
+    }
     return add_line(lines, line.text, problem);
 }
 
@@ -188,25 +191,23 @@ static bool add_leg(struct run_lines *lines, const struct run_leg *leg, struct p
     return add_line(lines, line.text, problem) && add_pieces(lines, leg, problem);
 }
 
-static void put_passed_over(struct run_lines *lines, size_t *used, const char *file,
-                            const char *what, uint64_t count)
+static void put_passed_over(struct run_lines *lines, size_t *used, const char *what, uint64_t count)
 {
     if (count > 0) {
-        text_append(lines->passed_over, sizeof lines->passed_over, used, "%s%s%s (%" PRIu64 ")",
-                    *used > 0 ? ", " : file, *used > 0 ? "" : ": passed over: ", what, count);
+        text_append(lines->passed_over, sizeof lines->passed_over, used, "%s%s (%" PRIu64 ")",
+                    *used > 0 ? ", " : "", what, count);
     }
 }
 
 /* What of the file is in no lap or way, by reason. */
-static void count_passed_over(struct run_lines *lines, const struct words *words,
-                              const struct ride *ride, const struct run_legs *legs)
+static void count_passed_over(struct run_lines *lines, const struct ride *ride,
+                              const struct run_legs *legs)
 {
     size_t used = 0;
-    const char *file = name_alone(words_value(words, "from"));
     for (int i = 0; i < RIDE_PASSED_REASONS; i++) {
-        put_passed_over(lines, &used, file, ride_passed_text((enum ride_passed)i), ride->passed[i]);
+        put_passed_over(lines, &used, ride_passed_text((enum ride_passed)i), ride->passed[i]);
     }
-    put_passed_over(lines, &used, file, "stretches between lap marks that are no lap or way",
+    put_passed_over(lines, &used, "stretches between lap marks that are no lap or way",
                     legs->beside);
 }
 
@@ -247,10 +248,10 @@ struct run_lines *run_lines_read(const struct words *words, const struct drag_se
         legs = run_legs_cut(ride, words, course, problem);
         lines = legs != NULL ? calloc(1, sizeof *lines) : NULL;
     }
-    bool done = lines != NULL && add_run(lines, words, ride, legs, sum, problem);
-    if (done) {
-        count_passed_over(lines, words, ride, legs);
+    if (lines != NULL) {
+        count_passed_over(lines, ride, legs);
     }
+    bool done = lines != NULL && add_run(lines, words, ride, legs, sum, problem);
     for (int i = 0; done && i < legs->count; i++) {
         done = add_leg(lines, &legs->leg[i], problem);
     }

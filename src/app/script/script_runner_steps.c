@@ -222,7 +222,8 @@ static bool step_run(struct script_runner *runner, const struct words *words,
         run_lines_read(words, &session_records(runner->session)->drag, NULL, problem);
     bool done = lines != NULL && run_lines_follow(lines, take_carried, runner, problem);
     if (done && runner->options->output != NULL && run_lines_passed_over(lines)[0] != '\0') {
-        text_print(runner->options->output, "%s\n", run_lines_passed_over(lines));
+        text_print(runner->options->output, "%s: passed over: %s\n", words_value(words, "from"),
+                   run_lines_passed_over(lines));
     }
     run_lines_close(lines);
     return done;
