@@ -3,6 +3,7 @@
 /* How to practise the chosen setup; what is common practice is marked as such. */
 #include "base/language.h"
 #include "base/text.h"
+#include "measure/practice.h"
 #include "measure/rules.h"
 #include "report/digest.h"
 #include "report/sheet.h"
@@ -135,20 +136,19 @@ struct practice {
     int holds;
     double hold_s, rest_s;
 };
-#define WEEKS 4
-#define GROWTH 1.25 /* a week */
+#define DAYS 6 /* rows to fill in */
 
 static double tens_of_seconds(double seconds)
 {
     return 10 * fmax(1, floor(seconds / 10 + 1e-9));
 }
 
-/* Two thirds of what went well, three to six times. */
+/* As practice at home begins (measure/practice.h), three to six times. */
 static struct practice pieces_of(double kept_s)
 {
-    double hold_s = fmin(300, tens_of_seconds(kept_s * 2 / 3));
+    double hold_s = tens_of_seconds(piece_length_first(kept_s).length_s);
     int holds = (int)fmax(3, fmin(6, floor(480 / hold_s)));
-    return (struct practice){holds, hold_s, fmin(180, hold_s)};
+    return (struct practice){holds, hold_s, piece_rest_s(hold_s)};
 }
 
 static struct practice practice_words(struct paper *paper, const struct report_input *input,
@@ -220,30 +220,58 @@ static struct practice practice_without_gauge(struct paper *paper)
     return (struct practice){5, 30, 60};
 }
 
+/* The first day as it begins; the others are filled in. */
 static bool practice_table(struct paper *paper, const struct practice *practice,
                            struct problem *problem)
 {
     const struct table_column columns[] = {
-        {T_("week"), TABLE_LEFT, false},  {T_("holds"), TABLE_RIGHT, false},
-        {T_("each"), TABLE_RIGHT, false}, {T_("rest between"), TABLE_RIGHT, false},
-        {T_("ridden"), TABLE_LEFT, true},
+        {T_("day"), TABLE_LEFT, false},           {T_("each"), TABLE_RIGHT, false},
+        {T_("rest between"), TABLE_RIGHT, false}, {T_("kept"), TABLE_LEFT, false},
+        {T_("guess, tenths"), TABLE_LEFT, false}, {T_("discomfort"), TABLE_LEFT, true},
     };
-    struct table *table = table_create(columns, 5);
-    double hold_s = practice->hold_s;
-    for (int week = 1; week <= WEEKS; week++) {
-        char text[64];
-        table_cell_format(table, "%d", week);
-        table_cell_format(table, "%d", practice->holds);
-        say_duration(text, sizeof text, tens_of_seconds(hold_s));
+    struct table *table = table_create(columns, 6);
+    for (int day = 1; day <= DAYS; day++) {
+        char text[64] = "____";
+        char kept[64] = "";
+        size_t used = 0;
+        table_cell_format(table, "%d", day);
+        if (day == 1) {
+            say_duration(text, sizeof text, practice->hold_s);
+        }
         table_cell(table, text);
-        say_duration(text, sizeof text, practice->rest_s);
+        if (day == 1) {
+            say_duration(text, sizeof text, practice->rest_s);
+        }
         table_cell(table, text);
-        table_cell(table, "\xE2\x98\x90  \xE2\x98\x90"); /* twice a week */
-        hold_s *= GROWTH;
+        for (int piece = 0; piece < practice->holds; piece++) {
+            text_append(kept, sizeof kept, &used, "%s\xE2\x98\x90", piece > 0 ? " " : "");
+        }
+        table_cell(table, kept);
+        table_cell(table, "____");
+        table_cell(table, "____");
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     return done;
+}
+
+/* The rules of practice at home, for one who has no gauge there. */
+static void practice_rules(struct paper *paper)
+{
+    paper_item(paper,
+               T_("To find it without a gauge: sit up, hands off; back down on the pads; breathe "
+                  "out, let the chest sink and the head follow, no lower than you see far ahead. "
+                  "Keep what you feel there in mind: how far the chin is from the hands."));
+    paper_item(paper,
+               T_("Two pieces in a row kept (in the band for %.0f tenths of the time or, without a "
+                  "gauge, steady and at ease to the end): a quarter longer. One not kept: shorter "
+                  "by as much."),
+               10.0 * PIECE_KEPT_SHARE);
+    paper_item(paper,
+               T_("Discomfort, 0 to 10, goes before length: from %.0f on, or over %.0f still there "
+                  "the next morning, no longer next time. At %.0f, or at numbness, tingling, "
+                  "shooting pain or blurred sight: stop, and back to the studio."),
+               DISCOMFORT_BACK, DISCOMFORT_MORNING, DISCOMFORT_STOP);
 }
 
 bool sheet_practice(struct paper *paper, const struct report_input *input, struct problem *problem)
@@ -263,14 +291,10 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
                T_("On the trainer, at the power of the session, twice a week; the first rides "
                   "on the road short "
                   "and with eyes ahead."));
-    paper_item(paper,
-               T_("Go on to the next week's line when all holds went well: in the band for 9 "
-                  "tenths of the time or, without a gauge, steady and at ease to the end. "
-                  "Else ride the same line again."));
+    practice_rules(paper);
     bool done = practice_table(paper, &practice, problem);
     paper_note(
         paper,
-        T_("The numbers of holds, minutes and weeks are common practice; there is no study behind "
-           "them."));
+        T_("The numbers of pieces, minutes and limits are judgement; there is no study behind them."));
     return done;
 }
