@@ -293,8 +293,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
                   "and with eyes ahead."));
     practice_rules(paper);
     bool done = practice_table(paper, &practice, problem);
-    paper_note(
-        paper,
-        T_("The numbers of pieces, minutes and limits are judgement; there is no study behind them."));
+    paper_note(paper, T_("The numbers of pieces, minutes and limits are judgement; there is no "
+                         "study behind them."));
     return done;
 }

@@ -372,6 +372,10 @@ static enum screen_request take_key(struct screen *screen, const struct view *vi
         snprintf(line, size, "guess %d", key == '+' ? 10 : (int)(key - '0'));
         return SCREEN_COMMAND;
     }
+    if (view->alone && page_top(&screen->pages) == PAGE_RIDER && key >= '0' && key <= '9') {
+        say(screen, false, "nothing is to be guessed now"); /* no form opens from the saddle */
+        return SCREEN_NOTHING;
+    }
     switch (page_key(&screen->pages, view, key)) {
     case PAGE_TOOK:
         return SCREEN_NOTHING;

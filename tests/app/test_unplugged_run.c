@@ -23,9 +23,17 @@
 #define OUT_S 2.5 /* two and a half times what it once gave up after */
 #define WAIT_S 60.0
 
-static const char script[] = "session 2026-01-10T18:00:00Z seed=7\nrider R-01\n"
-                             "sensor head carrier=stand x=0 y=0\nsetup 1 \"as it came\"\n"
-                             "hold 6s free settle=0s\nend\n";
+#define BEGINS                                                                                     \
+    "session 2026-01-10T18:00:00Z seed=7\nrider R-01\n"                                            \
+    "sensor head carrier=stand x=0 y=0\nsetup 1 \"as it came\"\n"
+
+/* A hold, and a ride: for both a cable that comes out is a gap and no end. */
+static const struct {
+    const char *script;
+} held[] = {
+    {BEGINS "hold 6s free settle=0s\nend\n"},
+    {BEGINS "target head=900 sure=yes\nband head=+20/-20\nride 6s settle=0s\nend\n"},
+};
 
 struct rig {
     struct cable cable;
@@ -83,7 +91,7 @@ START_TEST(a_cable_may_go_and_come)
         return;
     }
     ck_assert(cable_link(&rig.cable, name));
-    program_write_file(folder, "script", script);
+    program_write_file(folder, "script", held[_i].script);
     pid_t child = start(folder, name);
     rig.start_us = clock_monotonic_us();
     ck_assert(cable_write(&rig.cable, line, rig_player_heading(line, CHANNELS, RATE_HZ)));
@@ -110,6 +118,8 @@ START_TEST(a_cable_may_go_and_come)
         store,
         "SELECT max(b.rig_us - a.rig_us) / 1000 FROM sample a JOIN sample b ON b.n = a.n + 1");
     ck_assert_int_ge(gap_ms, (int64_t)(1000 * OUT_S) - 100);
+    ck_assert_int_eq(number_in_store(store, "SELECT count(*) FROM hold WHERE status = 'complete'"),
+                     1);
     cable_pull(&rig.cable);
     program_folder_remove(folder);
 }
@@ -120,7 +130,7 @@ int main(void)
     Suite *suite = suite_create("unplugged run");
     TCase *tests = tcase_create("unplugged");
     tcase_set_timeout(tests, 120);
-    tcase_add_test(tests, a_cable_may_go_and_come);
+    tcase_add_loop_test(tests, a_cable_may_go_and_come, 0, (int)(sizeof held / sizeof held[0]));
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -490,6 +490,14 @@ START_TEST(a_rider_alone_is_led)
     ck_assert_int_eq(stage_requests(stage), before + 2);
     ck_assert_str_eq(stage_request(stage, before), "command: guess 7");
     ck_assert_str_eq(stage_request(stage, before + 1), "command: guess 10");
+    /* a guess that comes late opens none of the fitter's forms */
+    view = stage_lock(stage);
+    view->guess_due = false;
+    view->serial++;
+    stage_unlock(stage);
+    ck_assert(stage_keys(stage, "8"));
+    ck_assert(terminal_shows(stage_terminal(stage), "nothing is to be guessed now"));
+    ck_assert_int_eq(stage_requests(stage), before + 2);
     ck_assert(stage_keys(stage, "v"));
     ck_assert(terminal_shows(stage_terminal(stage), "HOLDLINE"));
     stage_close(stage);
