@@ -199,12 +199,67 @@ START_TEST(what_is_wrong_is_named_and_nothing_is_written)
 }
 END_TEST
 
+/* Written, taken back and written again: what is in a.db, and the demo's. */
+static void comes_back(const char *folder, const char *name, const char *store)
+{
+    char path[512];
+    struct program_result result =
+        RUN(folder, "export", "last", "a-readings.csv", "--store", store, "--replace");
+    ck_assert_msg(result.status == 0, "%s: %s", name, result.errors);
+    program_free(&result);
+    result = RUN(folder, "import", "a-readings.csv", "--store", "b.db");
+    ck_assert_msg(result.status == 0, "%s is not taken back: %s", name, result.errors);
+    program_free(&result);
+    must(RUN(folder, "export", "last", "b-readings.csv", "--store", "b.db", "--replace"));
+    char *written = program_read_file(folder, "a-readings.csv", NULL);
+    ck_assert_msg(strlen(written) > 1000, "%s: %s", name, written);
+    same(folder, "b-readings.csv", written);
+    free(written);
+    snprintf(path, sizeof path, "%s/b.db", folder);
+    ck_assert_int_eq(unlink(path), 0);
+}
+
+/* Recorded streams and scripted sessions that the project has. */
+START_TEST(all_recordings_come_back_byte_for_byte)
+{
+    static const char *const recordings[] = {
+        "rough-wire.rig", "setup-1-a.rig",      "setup-1-b.rig",       "setup-1-plate.rig",
+        "setup-2-a.rig",  "setup-2-b.rig",      "setup-2-plate.rig",   "steady.rig",
+        "wrong-rate.rig", "far-with-codes.csv", "still-one-number.csv"};
+    static const char *const scripts[] = {"spacers-out.session", "three-equal.session",
+                                          "names-only.session"};
+    const char *folder = program_folder();
+    char path[1024], store[512];
+    for (size_t i = 0; i < sizeof recordings / sizeof recordings[0]; i++) {
+        snprintf(path, sizeof path, "%s/sessions/%s", SOURCE_DIR, recordings[i]);
+        bool timed = strstr(recordings[i], ".rig") != NULL;
+        const char *const option = timed ? "--rider=R-07" : "--rate=20";
+        struct program_result result = RUN(folder, "import", option, path, "--store", "a.db");
+        ck_assert_msg(result.status == 0, "%s: %s", recordings[i], result.errors);
+        program_free(&result);
+        comes_back(folder, recordings[i], "a.db");
+        snprintf(store, sizeof store, "%s/a.db", folder);
+        ck_assert_int_eq(unlink(store), 0);
+    }
+    for (size_t i = 0; i < sizeof scripts / sizeof scripts[0]; i++) {
+        must(RUN(SOURCE_DIR "/sessions", "run", scripts[i], "virtual:winter?speed=max", "--store",
+                 store));
+        comes_back(folder, scripts[i], "a.db");
+        ck_assert_int_eq(unlink(store), 0);
+    }
+    must(RUN(folder, "demo", "--headless"));
+    comes_back(folder, "the demo", "holdline-demo-scripted.db");
+    program_folder_remove(folder);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("readings_back");
     TCase *tests = tcase_create("readings_back");
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, readings_come_back_byte_for_byte);
+    tcase_add_test(tests, all_recordings_come_back_byte_for_byte);
     tcase_add_test(tests, what_is_wrong_is_named_and_nothing_is_written);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -98,7 +98,9 @@ static bool open_stream(struct script_runner *runner, const struct words *words,
     if (runner->source == NULL) {
         return false;
     }
-    reader_continue_after(runner->source, runner->last_number, runner->last_time_us);
+    if (runner->last_number > 0) { /* the first one begins the session's axis, at 0 */
+        reader_continue_after(runner->source, runner->last_number, runner->last_time_us);
+    }
     return true;
 }
 
