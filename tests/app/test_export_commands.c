@@ -86,6 +86,15 @@ START_TEST(sessions_are_listed)
     struct program_result text = RUN("list", "--store", "s.db");
     ck_assert(strstr(text.output, "2026-01-10 18:00 UTC  R-09") != NULL);
     program_free(&text);
+    text = RUN("show", "1", "2", "--store", "s.db"); /* one after the other */
+    ck_assert_int_eq(text.status, 0);
+    const char *first = strstr(text.output, "2026-01-10 18:00 UTC, ");
+    ck_assert(first != NULL && strstr(first + 1, "2026-01-10 18:00 UTC, ") != NULL);
+    program_free(&text);
+    text = RUN("show", "1", "2", "--json", "--store", "s.db");
+    ck_assert_int_eq(text.status, 2);
+    ck_assert(strstr(text.errors, "--json tells of one session") != NULL);
+    program_free(&text);
     text = RUN("list", "--rider", "R-01", "--store", "s.db");
     ck_assert_int_eq(text.status, 0);
     ck_assert_str_eq(text.output, "");
@@ -137,7 +146,6 @@ static const struct {
     const char *part;
 } wrong_uses[] = {
     {{"show", NULL}, 2, "show: say one session"},
-    {{"show", "last", "more", NULL}, 2, "show: say one session"},
     {{"show", "last", "--replace", NULL}, 2, "show: takes no --replace"},
     {{"compare", "last", "--against", "x", NULL}, 2, "--against wants a setup's number, not 'x'"},
     {{"compare", "last", "--against", "9", "--store", "s.db", NULL}, 1, "there is no setup 9"},

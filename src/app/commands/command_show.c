@@ -29,13 +29,34 @@ static bool find_latest(const struct session_arguments *arguments, char *words, 
     return found;
 }
 
+/* One after the other, till one can't be told. */
+static int show_each(struct session_arguments *arguments)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    int status = EXIT_SUCCESS;
+    if (arguments->json) {
+        problem_usage(&problem, "show: --json tells of one session; 'holdline export 1 2 --kind "
+                                "json' writes a file of each");
+        return command_fail(&problem);
+    }
+    for (int i = 0; i < arguments->all_count && status == EXIT_SUCCESS; i++) {
+        arguments->words = arguments->all[i];
+        fputs(i > 0 ? "\n" : "", stdout);
+        status = loaded_session_tell(arguments, report_session_text, report_json);
+    }
+    return status;
+}
+
 static int run(int argc, char **argv)
 {
     struct session_arguments arguments;
     struct problem problem = {PROBLEM_NONE, ""};
-    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER | TAKES_LIMITS, argc, argv,
-                                &problem)) {
+    if (!session_arguments_read(&arguments, TAKES_JSON | TAKES_FILTER | TAKES_LIMITS | TAKES_MANY,
+                                argc, argv, &problem)) {
         return command_fail(&problem);
+    }
+    if (arguments.all_count > 1) {
+        return show_each(&arguments);
     }
     char latest[32];
     if (arguments.words == NULL) {
@@ -51,9 +72,9 @@ const struct command command_show = {
     .name = "show",
     .summary = "everything about one session",
     .usage =
-        "holdline show SESSION [options]\n"
+        "holdline show SESSION... [options]\n"
         "holdline show --rider CODE|--bike NAME|--since DAY|--until DAY [options]\n"
-        "Shows a session, or the latest of those asked for: what the setups show, what stands\n"
+        "Shows each session, or the latest of those asked for: what the setups show, what stands\n"
         "beside it, how sure that is, what was left out, setups and where the sensors went, "
         "holds,\n"
         "ratings, how it was measured.\n" //
