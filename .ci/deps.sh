@@ -19,7 +19,7 @@ if [ "${1:-}" = --ask ]; then
 fi
 
 if ! command -v dpkg-query >/dev/null 2>&1; then
-    if command -v "${CC:-cc}" >/dev/null 2>&1 &&
+    if command -v "${CC:-cc}" >/dev/null 2>&1 && command -v msgfmt >/dev/null 2>&1 &&
         pkg-config --exists ncursesw libserialport sqlite3 minizip gsl expat check vterm pangocairo librsvg-2.0 2>/dev/null; then
         exit 0
     fi
