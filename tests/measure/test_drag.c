@@ -163,6 +163,19 @@ START_TEST(no_leg_of_nothing)
 }
 END_TEST
 
+/* Half a second and two seconds apart: 0.5 (200 + 220) 0.5 + 0.5 (220 + 180) 2 = 505 J. */
+START_TEST(a_leg_of_uneven_samples)
+{
+    const double t[] = {3, 3.5, 5.5}, v[] = {10, 11, 9}, p[] = {200, 220, 180};
+    struct drag_samples samples = {t, v, p, 3};
+    struct drag_leg leg;
+    ck_assert_int_eq(drag_leg_make(&samples, 0, 2, NAN, NAN, 0, &leg), MEASURE_OK);
+    ck_assert_double_eq_tol(leg.work_j, 505.0, 1e-12);
+    ck_assert_double_eq_tol(leg.duration_s, 2.5, 1e-12);
+    ck_assert_double_eq_tol(leg.length_m, 25.25, 1e-12);
+}
+END_TEST
+
 START_TEST(speed_at_a_border)
 {
     const double t[] = {0, 1, 2, 3, 4}, v[] = {10, 11, 13, 11, 10};
@@ -170,6 +183,16 @@ START_TEST(speed_at_a_border)
     ck_assert_double_eq_tol(drag_border_speed(&samples, 2), 35.0 / 3.0, 1e-12);
     ck_assert_double_eq_tol(drag_border_speed(&samples, 0), 10.5, 1e-12);
     ck_assert_double_eq_tol(drag_border_speed(&samples, 4), 10.5, 1e-12);
+    /* twice a second: those 1.5 s before and behind belong to it, those 2 s away do not */
+    double often_t[13], often_v[13];
+    for (int i = 0; i < 13; i++) {
+        often_t[i] = 0.5 * i;
+        often_v[i] = i < 3 || i > 9 ? 1000.0 : 10.0;
+    }
+    often_v[3] = 17.0;
+    often_v[9] = 24.0;
+    samples = (struct drag_samples){often_t, often_v, often_v, 13};
+    ck_assert_double_eq_tol(drag_border_speed(&samples, 6), 13.0, 1e-12);
 }
 END_TEST
 
@@ -274,6 +297,11 @@ START_TEST(no_pair_without_force)
     ck_assert_int_eq(drag_of_pair(&out, &back, &rider, 1.2, &pair), MEASURE_CONSTANT);
     back = steady_leg(200, 10.0);
     ck_assert_int_eq(drag_of_pair(&out, &back, &rider, NAN, &pair), MEASURE_BAD_SETTING);
+    ck_assert_int_eq(drag_of_pair(&out, &back, &rider, 0.0, &pair), MEASURE_BAD_SETTING);
+    /* brakes on one way, whichever it is: the closed form has an answer, and it is none */
+    struct drag_leg braked = steady_leg(2, 4.0), fast = steady_leg(400, 12.0);
+    ck_assert_int_eq(drag_of_pair(&braked, &fast, &rider, 1.2, &pair), MEASURE_CONSTANT);
+    ck_assert_int_eq(drag_of_pair(&fast, &braked, &rider, 1.2, &pair), MEASURE_CONSTANT);
     out.work_j = NAN;
     ck_assert_int_eq(drag_of_pair(&out, &back, &rider, 1.2, &pair), MEASURE_NOT_FINITE);
     ck_assert_double_eq(pair.drag_m2, -7.0);
@@ -324,6 +352,7 @@ START_TEST(level_and_difference)
     struct drag_rider rider = drag_usual_rider(85.0);
     struct drag_level level = drag_level_of(&rider, .25, 10.9, 1.2);
     reference_printed("power", 100 * level.power, 1.8, .05);
+    ck_assert_double_eq_tol(level.power, .0179628, 1e-7); /* to more digits */
     reference_printed("rolling", 100 * level.rolling, 1.4, .05);
     reference_printed("speed", 100 * level.speed, .64, .005);
     reference_printed("efficiency", 100 * level.efficiency, .61, .005);
@@ -335,6 +364,8 @@ START_TEST(level_and_difference)
                       5e-6);
     ck_assert(drag_speeds_are_unlike(10.9, 11.9));
     ck_assert(!drag_speeds_are_unlike(10.9, 11.4));
+    ck_assert(!drag_speeds_are_unlike(10.0, 10.5)); /* 5 % are alike still */
+    ck_assert(drag_speeds_are_unlike(10.0, 10.51));
     ck_assert(drag_speeds_are_unlike(11.5, 10.9));
 }
 END_TEST
@@ -382,6 +413,9 @@ START_TEST(rolling_from_steps_of_speed)
     ck_assert_int_eq(drag_rolling_of(v, p, 7, &rider, 1.2, .004, 1e-9, &with), MEASURE_OK);
     ck_assert_double_eq_tol(with.rolling, .004, 1e-9);
     ck_assert_int_eq(drag_rolling_of(v, p, 2, &rider, 1.2, 0, 0, &with), MEASURE_TOO_FEW);
+    ck_assert_int_eq(drag_rolling_of(v, p, 7, &rider, 0, 0, 0, &with), MEASURE_BAD_SETTING);
+    const double same[] = {10, 10, 10, 10}; /* one speed: drag and rolling can't be told apart */
+    ck_assert_int_ne(drag_rolling_of(same, p, 4, &rider, 1.2, 0, 0, &with), MEASURE_OK);
 }
 END_TEST
 
@@ -485,6 +519,11 @@ START_TEST(pieces_of_a_course)
     ck_assert_double_eq_tol(sum.speed_squared, leg.speed_squared * leg.length_m, 1e-6);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 25.0, pieces, 10), 10);
     ck_assert_uint_eq(drag_pieces(&samples, 5, 5, 25.0, pieces, 10), 0);
+    ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN, 25.0, pieces, 100), 0); /* one too many */
+    /* samples behind the last are no part of it: 10 of 8 m/s and more */
+    ck_assert_uint_eq(drag_pieces(&samples, 0, 10, 25.0, pieces, 100), 3);
+    v[20] = t[20] = NAN;
+    ck_assert_uint_eq(drag_pieces(&samples, 0, 19, 25.0, pieces, 100), 6);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 0.0, pieces, 10), 0);
 }
 END_TEST
@@ -547,6 +586,7 @@ int main(void)
     tcase_add_test(tests, paper_s_power_backwards);
     tcase_add_test(tests, forces_of_a_leg);
     tcase_add_test(tests, no_leg_of_nothing);
+    tcase_add_test(tests, a_leg_of_uneven_samples);
     tcase_add_test(tests, speed_at_a_border);
     tcase_add_test(tests, indoor_laps);
     tcase_add_test(tests, drag_and_wind_of_a_pair);
