@@ -296,6 +296,19 @@ START_TEST(two_lines_bound_legs_out_and_back)
                                 1e-9);
         ck_assert_int_eq(found.leg[i].pair, i / 2);
     }
+    /* between times the way itself tells where it goes: north, and south again */
+    static const double time_s[] = {20, 110, 130, 230};
+    struct ride_course timed = {.borders = RIDE_BORDERS_TIMES,
+                                .out_and_back = true,
+                                .turn_room_m = -1.0,
+                                .time_s = time_s,
+                                .time_count = 4};
+    struct ride_cut ways = cut(ride, &timed);
+    ck_assert_uint_eq(ways.count, 2);
+    ck_assert(ways.leg[0].has_heading && ways.leg[1].has_heading);
+    ck_assert_double_eq_tol(cos(ways.leg[0].heading_deg * RADIANS), 1.0, 1e-6);
+    ck_assert_double_eq_tol(cos(ways.leg[1].heading_deg * RADIANS), -1.0, 1e-6);
+    ride_cut_free(&ways);
     found.leg[1].left_out = RIDE_LEFT_BRAKED; /* by hand: the next two make a pair */
     ride_cut_count(&found, true);
     ck_assert_int_eq(found.pairs, 1);
