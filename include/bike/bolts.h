@@ -46,11 +46,9 @@ int bike_bolt_find(const char *key);   /* or -1 */
 #define BOLTS_OF_ONE_MAX 2
 int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX]);
 
-/* 'top cap, stem's clamp bolts'; and their torques, '____, 5', each with a blank to write in where
- * none was entered. "" where there is no bolt. */
-void bike_bolts_text(enum bike_key key, char *text, size_t size);
-void bike_torques_text(const struct bike_torques *torques, enum bike_key key, char *text,
-                       size_t size);
+/* A bolt's torque, '5'; a blank to write in, '____', where none was entered. */
+void bike_torque_text(const struct bike_torques *torques, enum bike_bolt bolt, char *text,
+                      size_t size);
 
 /* The session's line 'torque stem_clamp=5 pads=none': all of it, or torques stay as they are. */
 bool bike_torques_read_line(struct bike_torques *torques, const struct words *line,

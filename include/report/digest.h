@@ -44,6 +44,9 @@ struct bike_limits digest_limits(const struct report_input *input);
 /* Those that a setup passes: 'spacers 40 mm: over the limit entered, 30 mm'; '' for none. */
 void digest_limits_passed(const struct report_input *input, int setup, char *text, size_t size);
 
+/* Index of the setup that the bike came with: the first that was built (an earlier session's setups
+ * are known without that); 0 where none was. */
+int digest_found(const struct report_input *input);
 /* Index of the setup that is asked for, else of the one that was chosen in the session, or -1. */
 int digest_chosen(const struct report_input *input);
 

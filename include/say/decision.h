@@ -29,6 +29,7 @@ enum decision_did {
     DID_NOT_COMPARE,
     DECISION_DOINGS
 };
+/* baseline: the setup compared with; 0: the bike as it came. */
 void say_did(char *text, size_t size, enum decision_did did, int baseline, const char *list);
 /* 'head 18 mm lower' */
 void say_moved_by(char *text, size_t size, const char *channel, double by_mm);

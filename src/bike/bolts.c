@@ -91,29 +91,14 @@ int bike_bolts_of(enum bike_key key, enum bike_bolt bolts[BOLTS_OF_ONE_MAX])
     return holders[key].count;
 }
 
-void bike_bolts_text(enum bike_key key, char *text, size_t size)
+void bike_torque_text(const struct bike_torques *torques, enum bike_bolt bolt, char *text,
+                      size_t size)
 {
-    size_t used = 0;
-    text_copy(text, size, "");
-    for (int i = 0; i < holders[key].count; i++) {
-        text_append(text, size, &used, "%s%s", i > 0 ? ", " : "",
-                    T_(bike_bolt_words((int)holders[key].bolt[i])));
+    char number[32] = "____";
+    if (!isnan(torques->nm[bolt])) {
+        text_from_double_shortest(number, sizeof number, torques->nm[bolt]);
     }
-}
-
-void bike_torques_text(const struct bike_torques *torques, enum bike_key key, char *text,
-                       size_t size)
-{
-    size_t used = 0;
-    text_copy(text, size, "");
-    for (int i = 0; i < holders[key].count; i++) {
-        char number[32] = "____";
-        double nm = torques->nm[holders[key].bolt[i]];
-        if (!isnan(nm)) {
-            say_exact(number, sizeof number, nm);
-        }
-        text_append(text, size, &used, "%s%s", i > 0 ? ", " : "", number);
-    }
+    text_copy(text, size, number);
 }
 
 static bool read_one(struct bike_torques *torques, const struct word *word, struct problem *problem)

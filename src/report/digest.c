@@ -306,6 +306,11 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
     }
 }
 
+int digest_found(const struct report_input *input)
+{
+    return input->record->build_count > 0 ? input->record->build[0].setup : 0;
+}
+
 int digest_chosen(const struct report_input *input)
 {
     int number =

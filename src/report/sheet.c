@@ -75,27 +75,31 @@ bool sheet_rest(struct paper *paper, const struct report_input *input, struct pr
     const struct session_record *record = input->record;
     int chosen = sheet_may_be_ridden(input) ? digest_chosen(input) : -1;
     struct bike_points from, to;
-    if (record->setup_count == 0 || !bike_values_any_part(&record->setup[0].bike)) {
+    if (record->setup_count == 0) {
         return true;
     }
-    const struct bike_values *found = &record->setup[0].bike;
+    const struct bike_values *found = &record->setup[digest_found(input)].bike;
+    if (!bike_values_any_part(found)) {
+        return true;
+    }
+    bool changed = chosen >= 0 && chosen != digest_found(input);
     const struct bike_values *final = chosen >= 0 ? &record->setup[chosen].bike : NULL;
     bool has_from = bike_forward(found, &from, NULL);
     bool has_to = final != NULL && bike_forward(final, &to, NULL);
     char parts[PARTS_SIZE];
     unchanged_words(found, final, parts, sizeof parts);
-    paper_title(paper, chosen > 0 ? T_("Your bike in numbers") : T_("Your bike as found"));
+    paper_title(paper, changed ? T_("Your bike in numbers") : T_("Your bike as found"));
     if (parts[0] != '\0') {
-        paper_paragraph(paper, chosen > 0 ? T_("Stays as it was: %s.") : "%s.", parts);
+        paper_paragraph(paper, changed ? T_("Stays as it was: %s.") : "%s.", parts);
     }
-    struct table *table = table_create(columns, chosen > 0 ? 4 : 2);
+    struct table *table = table_create(columns, changed ? 4 : 2);
     point_rows(table, T_("bar clamp, forward, mm"), T_("bar clamp, up, mm"), &from.clamp, has_from,
-               &to.clamp, has_to, chosen > 0);
+               &to.clamp, has_to, changed);
     point_rows(table, T_("pads, forward, mm"), T_("pads, up, mm"), &from.pad,
-               has_from && from.has_pad, &to.pad, has_to && to.has_pad, chosen > 0);
+               has_from && from.has_pad, &to.pad, has_to && to.has_pad, changed);
     point_rows(table, T_("extension tip, forward, mm"), T_("extension tip, up, mm"),
                &from.extension_tip, has_from && from.has_extension, &to.extension_tip,
-               has_to && to.has_extension, chosen > 0);
+               has_to && to.has_extension, changed);
     bool done = true;
     if (table_rows(table) > 0 || table == NULL) {
         done = paper_table(paper, table, problem);
@@ -111,9 +115,32 @@ static bool make_list(const struct report_input *input, struct wrench_list *list
     int chosen = digest_chosen(input);
     list->count = 0;
     if (sheet_may_be_ridden(input)) {
-        wrench_list_make(&input->record->setup[0].bike, &input->record->setup[chosen].bike, list);
+        wrench_list_make(&input->record->setup[digest_found(input)].bike,
+                         &input->record->setup[chosen].bike, list);
     }
     return list->count > 0;
+}
+
+/* A row for each bolt, with its torque and a box to tick. */
+static void work_rows(struct table *table, const struct wrench_step *step, int number,
+                      const struct bike_torques *torques)
+{
+    enum bike_bolt bolts[BOLTS_OF_ONE_MAX];
+    int count = bike_bolts_of(step->key, bolts);
+    for (int i = 0; i < count; i++) {
+        char torque[32];
+        bike_torque_text(torques, bolts[i], torque, sizeof torque);
+        if (i == 0) {
+            table_cell_format(table, "%d  %s", number, step->work);
+        } else {
+            table_cell(table, "");
+        }
+        table_cell(table, T_(bike_bolt_words((int)bolts[i])));
+        table_cell(table, i == 0 ? step->from_text : "");
+        table_cell(table, i == 0 ? step->to_text : "");
+        table_cell(table, torque);
+        table_cell(table, "\xE2\x98\x90");
+    }
 }
 
 bool sheet_wrench(struct paper *paper, const struct report_input *input, struct problem *problem)
@@ -143,16 +170,7 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
     struct table *table = table_create(columns, 6);
     table_set_broad(table);
     for (int step = 0; step < list.count; step++) {
-        const struct wrench_step *one = &list.step[step];
-        char bolts[96], torques[64];
-        table_cell_format(table, "%d  %s", step + 1, one->work);
-        bike_bolts_text(one->key, bolts, sizeof bolts);
-        bike_torques_text(&input->record->torques, one->key, torques, sizeof torques);
-        table_cell(table, bolts);
-        table_cell(table, one->from_text);
-        table_cell(table, one->to_text);
-        table_cell(table, torques);
-        table_cell(table, "\xE2\x98\x90"); /* a box to tick */
+        work_rows(table, &list.step[step], step + 1, &input->record->torques);
     }
     bool done = paper_table(paper, table, problem);
     table_destroy(table);

@@ -50,7 +50,7 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
         return DECISION_STRAINED;
     }
-    return chosen == 0 ? DECISION_STAY : DECISION_RIDE;
+    return chosen == digest_found(input) ? DECISION_STAY : DECISION_RIDE;
 }
 
 bool sheet_may_be_ridden(const struct report_input *input)
@@ -85,12 +85,14 @@ static void did_words(const struct report_input *input, int chosen, char *text, 
             text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);
         }
     }
+    int baseline = input->record->settings.baseline_setup;
+    bool as_found = session_record_setup(input->record, baseline) == digest_found(input);
     say_did(text, size,
             told > 0          ? DID_CHANGE
             : cannot_tell > 0 ? DID_CANNOT_TELL
             : too_little > 0  ? DID_TOO_LITTLE
                               : DID_NOT_COMPARE,
-            input->record->settings.baseline_setup, list);
+            as_found ? 0 : baseline, list);
 }
 
 static bool is_worse(int item, double now, double before)

@@ -62,7 +62,7 @@ void say_decision(char *text, size_t size, enum decision decision, int setup, co
 
 void say_did(char *text, size_t size, enum decision_did did, int baseline, const char *list)
 {
-    fill(text, size, effects[did][baseline == 1 ? 0 : 1], baseline, "list", list);
+    fill(text, size, effects[did][baseline > 0 ? 1 : 0], baseline, "list", list);
 }
 
 void say_moved_by(char *text, size_t size, const char *channel, double by_mm)

@@ -152,15 +152,39 @@ START_TEST(what_is_dearer_is_told_against_what_it_was)
 }
 END_TEST
 
+/* Of an earlier session's setups the one that the bike came with is the first that was built. */
+START_TEST(as_found_is_what_the_bike_came_with)
+{
+    at_ease();
+    check(sheet_wrench, "stem's clamp bolts", "Nothing");
+    check(sheet_heading, "3 setups tried", NULL);
+    for (int i = 0; i < record->build_count; i++) {
+        record->build[i].setup = 1;
+    }
+    check(sheet_wrench, "Nothing: the bike stays as it was.", "stem's clamp bolts");
+    check(sheet_decision, "Stay as you came.", "Ride setup");
+    check(sheet_heading, "1 setup tried in 9 holds", NULL);
+    check(sheet_rest, "Your bike as found", "as chosen");
+    for (int i = 0; i < record->rating_count; i++) {
+        record->rating[i].value[RATING_SEES_AHEAD] = SEES_YES;
+    }
+    record->settings.chosen_setup = input.chosen_setup = record->setup[2].number;
+    check(sheet_decision, "setup 1", "Against the bike as it came");
+    record->settings.baseline_setup = record->setup[1].number;
+    check(sheet_decision, "the bike as it came", "Against setup");
+}
+END_TEST
+
 START_TEST(work_is_told_bolt_by_bolt)
 {
     at_ease();
     check(sheet_wrench, "stem's clamp bolts", "deg");
     check(sheet_wrench, "20 mm", NULL);
     /* for the torque, a blank for each of the bolts where none was entered */
-    check(sheet_wrench, "____, ____", "____, 5");
+    check(sheet_wrench, "____", "5.5");
     record->torques.nm[BOLT_STEM_CLAMP] = 5.5;
-    check(sheet_wrench, "____, 5.5", "____, ____");
+    check(sheet_wrench, "5.5  \xE2\x98\x90", NULL);
+    check(sheet_wrench, "____  \xE2\x98\x90", NULL); /* the top cap's */
     check(sheet_wrench, "Never loosen a bolt under a leaning rider", NULL);
     check(sheet_cautions, "no medical advice", "Never loosen"); /* each once */
     memcpy(&record->setup[1].bike, &record->setup[0].bike, sizeof record->setup[0].bike);
@@ -204,6 +228,7 @@ int main(void)
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
     tcase_add_test(tests, work_is_told_bolt_by_bolt);
+    tcase_add_test(tests, as_found_is_what_the_bike_came_with);
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);
     suite_add_tcase(suite, tests);
     return test_main(suite);

@@ -21,11 +21,11 @@ bool plot_bike(FILE *stream, const struct report_input *input, int chosen, bool 
     if (record->setup_count == 0) {
         return true;
     }
-    const struct bike_values *found = &record->setup[0].bike;
+    const struct bike_values *found = &record->setup[digest_found(input)].bike;
     if (!side_view_make(found, found, NULL, 0, &before, &missing)) {
         return true; /* parts are missing: there is no picture then */
     }
-    if (chosen <= 0 || chosen >= SETUPS_MAX) {
+    if (chosen < 0 || chosen == digest_found(input) || chosen >= SETUPS_MAX) {
         return draw_bike(stream, &before, NULL, "The bike as found", problem);
     }
     const struct bike_values *final = &record->setup[chosen].bike;
@@ -38,7 +38,7 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
     struct problem missing = {PROBLEM_NONE, ""};
     struct bike_points points;
     if (input->record->setup_count == 0 ||
-        !bike_forward(&input->record->setup[0].bike, &points, &missing)) {
+        !bike_forward(&input->record->setup[digest_found(input)].bike, &points, &missing)) {
         return problem_set(problem, "no picture of the bike: %s",
                            missing.sentence[0] != '\0' ? missing.sentence : "there is no setup");
     }

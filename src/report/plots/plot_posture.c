@@ -106,8 +106,8 @@ static void find_marks(struct drawing *drawing, const struct report_input *input
             continue;
         }
         struct point found = {0, 0}, now = {0, 0};
-        bool has_found = mark_at(input, channel, 0, &found);
-        bool has_chosen = chosen > 0 && mark_at(input, channel, chosen, &now);
+        bool has_found = mark_at(input, channel, digest_found(input), &found);
+        bool has_chosen = chosen >= 0 && mark_at(input, channel, chosen, &now);
         if (has_found || has_chosen) {
             int i = drawing->marks++;
             drawing->mark[i].channel = channel;
@@ -493,13 +493,15 @@ static bool make(struct drawing *drawing, const struct report_input *input, int 
     if (record->setup_count == 0) {
         return false;
     }
-    const struct bike_values found = to_draw(&record->setup[0].bike);
+    const int as_found = digest_found(input);
+    const struct bike_values found = to_draw(&record->setup[as_found].bike);
     if (!bike_forward(&found, &drawing->found_points, NULL) ||
         !side_view_make(&found, &found, NULL, 0, &drawing->found, NULL)) {
         return false;
     }
-    const struct bike_values now = to_draw(&record->setup[chosen > 0 ? chosen : 0].bike);
-    drawing->has_chosen = chosen > 0 && bike_forward(&now, &drawing->chosen_points, NULL) &&
+    const bool changed = chosen >= 0 && chosen != as_found;
+    const struct bike_values now = to_draw(&record->setup[changed ? chosen : as_found].bike);
+    drawing->has_chosen = changed && bike_forward(&now, &drawing->chosen_points, NULL) &&
                           side_view_make(&now, &now, NULL, 0, &drawing->chosen, NULL);
     find_marks(drawing, input, drawing->has_chosen ? chosen : -1);
     if (drawing->has_chosen) {
@@ -517,7 +519,8 @@ bool plot_posture(FILE *stream, const struct report_input *input, int chosen,
         return false;
     }
     set_view(&view, &drawing, breadth);
-    const struct bike_values *now = &input->record->setup[drawing.has_chosen ? chosen : 0].bike;
+    const struct bike_values *now =
+        &input->record->setup[drawing.has_chosen ? chosen : digest_found(input)].bike;
     double crank = bike_value(now, BIKE_CRANK_LENGTH);
     struct body found = body_of(&drawing, false, crank), body = body_of(&drawing, true, crank);
     svg_begin(stream, view.width, view.height, false,

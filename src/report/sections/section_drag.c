@@ -246,7 +246,7 @@ bool sheet_drag(struct paper *paper, const struct report_input *input, struct pr
     }
     paper_title(paper, T_("On the course"));
     for (int s = 0; s < record->setup_count; s++) {
-        if (chosen > 0 && s != chosen) {
+        if (chosen >= 0 && chosen != digest_found(input) && s != chosen) {
             continue;
         }
         say_drag_line(line, sizeof line, record, drag, s);

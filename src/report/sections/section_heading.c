@@ -84,6 +84,23 @@ bool section_heading(struct paper *paper, const struct report_input *input, stru
     return true;
 }
 
+/* Those with a hold or a run; of an earlier session some are only known. */
+static int setups_tried(const struct session_record *record)
+{
+    bool tried[SETUPS_MAX] = {false};
+    int count = 0;
+    for (int i = 0; i < record->hold_count; i++) {
+        tried[record->build[record->hold[i].build].setup] = true;
+    }
+    for (int i = 0; i < record->run_count; i++) {
+        tried[record->run[i].setup] = true;
+    }
+    for (int i = 0; i < record->setup_count; i++) {
+        count += tried[i] ? 1 : 0;
+    }
+    return count;
+}
+
 bool sheet_heading(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     const struct session_record *record = input->record;
@@ -100,10 +117,10 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
     }
     rider_line(paper, record);
     ridden(record, all, sizeof all);
+    int tried = setups_tried(record);
     snprintf(place, sizeof place, "%s%s", bike, date);
-    paper_line(paper,
-               P_("%s: %d setup tried in %s", "%s: %d setups tried in %s", record->setup_count),
-               place, record->setup_count, all);
+    paper_line(paper, P_("%s: %d setup tried in %s", "%s: %d setups tried in %s", tried), place,
+               tried, all);
     return true;
 }
 
