@@ -27,7 +27,7 @@ enum field_kind {
 #define FORM_FIELDS_MAX 28
 #define FORM_VALUE_SIZE (TEXT_SIZE + 128) /* more than is kept, so that too much is seen */
 #define FORM_CHOICES_MAX 9
-#define FORM_LINES_MAX 5
+#define FORM_LINES_MAX (SETUPS_MAX + 1)
 
 struct form_field {
     enum field_kind kind;

@@ -8,6 +8,7 @@
 #include "live.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "parts_kept.h"
 #include "rig/auxiliary.h"
 
 #include <math.h>
@@ -218,17 +219,20 @@ static bool heights_changed(struct session *session, bool lacked, struct problem
 bool command_bike(struct session *session, const struct words *words, struct problem *problem)
 {
     struct session_record *record = &session->record;
-    struct bike_values values = record->bike.frame;
+    const struct bike_values former = record->bike.frame;
+    struct bike_values values = former;
     struct problem unused = {0};
     bool lacked = heights_lack(session, &unused);
+    bool had_bike = record->has_bike;
+    char kept[TEXT_SIZE] = "";
     int changed = 0;
-    if (!record->has_bike) {
+    if (!had_bike) {
         bike_values_clear(&values);
     }
     if (!machine_bike_values(words, 1, NULL, &values, &changed, problem)) {
         return false;
     }
-    if (!record->has_bike) {
+    if (!had_bike) {
         record->bike.uuid = machine_uuid(session, EFFECT_BIKE, 0);
     }
     record->has_bike = true;
@@ -246,7 +250,16 @@ bool command_bike(struct session *session, const struct words *words, struct pro
         }
         machine_emit(session, EFFECT_SETUP, s);
     }
-    return heights_changed(session, lacked, problem);
+    if (!heights_changed(session, lacked, problem)) {
+        return false;
+    }
+    if (had_bike) {
+        parts_kept_text(kept, sizeof kept, record, &former, &values, true);
+    }
+    if (kept[0] != '\0') {
+        machine_say(session, "%s", kept);
+    }
+    return true;
 }
 
 static bool read_role(const char *text, enum channel_role *role, struct problem *problem)

@@ -8,6 +8,7 @@
 #include "hour.h"
 #include "machine_effects.h"
 #include "measure/rules.h"
+#include "parts_kept.h"
 #include "say/say.h"
 #include "say/setup.h"
 
@@ -425,7 +426,7 @@ bool command_correct(struct session *session, const struct words *words, struct 
         return problem_set(problem, "correct: say what is to be corrected, such as spacers=10");
     }
     const struct setup_record former = record->setup[index];
-    char changes[TEXT_SIZE], told[TEXT_SIZE + 64];
+    char changes[TEXT_SIZE], told[TEXT_SIZE + 64], kept[TEXT_SIZE];
     journal_keep_words(session, EFFECT_SETUP, index);
     write_setup(session, index, &values, words);
     bike_changes_text(changes, sizeof changes, &former.bike, &record->setup[index].bike);
@@ -433,7 +434,10 @@ bool command_correct(struct session *session, const struct words *words, struct 
              changed > 0 ? changes : record->setup[index].intent);
     journal_say(session, EVENT_ANSWER, "put right", told);
     machine_ties_changed(session);
-    machine_say(session, "setup %d corrected; everything was worked out anew", number);
+    parts_kept_text(kept, sizeof kept, record, &former.bike, &values, false);
+    machine_say(session, "setup %d corrected%s%s%s; %s", number, changed > 0 ? " (" : "",
+                changed > 0 ? changes : "", changed > 0 ? ")" : "",
+                kept[0] != '\0' ? kept : "everything was worked out anew");
     say_limits(session, index);
     return true;
 }

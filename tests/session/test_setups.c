@@ -195,6 +195,54 @@ START_TEST(a_limit_passed_is_told)
 END_TEST
 
 /* None is assumed, a line with a slip changes nothing. */
+static const char *last_message(const struct drive *drive)
+{
+    uint64_t serial = 0;
+    return session_message(drive->session, &serial);
+}
+
+static double stem_angle(const struct drive *drive, int setup)
+{
+    return session_records(drive->session)->setup[setup].bike.value[BIKE_STEM_ANGLE];
+}
+
+/* The bike's parts are the first setup's where it had none; put right in the bike alone they stay
+ * there as they were, and it is said where. What the keys make of it puts setup 1 right as well,
+ * in one act. */
+START_TEST(a_part_put_right_says_which_setups_keep_it)
+{
+    struct drive drive;
+    drive_start(&drive, 20);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_do(&drive, "bike b stack=545 reach=410 head_angle=73 spacers=20 stem_length=100 "
+                     "stem_angle=6");
+    drive_do(&drive, "setup 2 \"lower\" spacers=10");
+    drive_do(&drive, "bike b stem_angle=-6");
+    ck_assert(stem_angle(&drive, 0) == 6.0 && stem_angle(&drive, 1) == 6.0);
+    ck_assert_str_eq(last_message(&drive),
+                     "setup 1 keeps stem angle 6; setup 2 keeps stem angle 6: key 5");
+    drive_do(&drive, "and correct 1 stem_angle=-6");
+    ck_assert(stem_angle(&drive, 0) == -6.0 && stem_angle(&drive, 1) == 6.0);
+    ck_assert_str_eq(last_message(&drive), "setup 1 corrected (stem angle 6 to -6); setup 2 keeps "
+                                           "stem angle 6: key 5");
+    drive_do(&drive, "and correct 2 stem_angle=-6");
+    ck_assert_str_eq(last_message(&drive),
+                     "setup 2 corrected (stem angle 6 to -6); everything was worked out anew");
+    drive_do(&drive, "undo");
+    ck_assert(session_records(drive.session)->bike.frame.value[BIKE_STEM_ANGLE] == 6.0);
+    ck_assert(stem_angle(&drive, 0) == 6.0 && stem_angle(&drive, 1) == 6.0);
+    /* a frame's measure goes to all of them, a part that was not given to those without it */
+    drive_do(&drive, "bike b stack=550 pad_rise=60");
+    ck_assert_ptr_null(strstr(last_message(&drive), "keeps"));
+    /* setup 1 was put right by itself: the bike says otherwise again */
+    drive_do(&drive, "correct 1 stem_angle=-7");
+    drive_do(&drive, "bike b stem_angle=-8");
+    ck_assert_str_eq(last_message(&drive),
+                     "setup 1 keeps stem angle -7; setup 2 keeps stem angle 6: key 5");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(torques_are_taken_as_typed)
 {
     struct drive drive;
@@ -296,6 +344,7 @@ int main(void)
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
     tcase_add_test(tests, a_limit_passed_is_told);
+    tcase_add_test(tests, a_part_put_right_says_which_setups_keep_it);
     tcase_add_test(tests, torques_are_taken_as_typed);
     tcase_add_test(tests, sensors_fixed_anew_are_tied_by_the_plate);
     tcase_add_test(tests, a_setup_that_is_only_known_is_not_on_the_bike);

@@ -1,5 +1,6 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/text.h"
 #include "screen/form_bike.h"
 #include "screen/form_kind.h"
 #include "screen/form_lines.h"
@@ -282,6 +283,71 @@ static void fill_frame(struct form *form, const struct view *view)
     prefill_bike(form, &view->snapshot->record.bike.frame);
 }
 
+/* What a part was before it was typed anew; NAN where that is not so, or not of a part. */
+static double part_before(const struct form_field *field, const struct view *view)
+{
+    int key = form_bike_key(field);
+    bool part = key >= 0 && bike_fields[key].scope == BIKE_SCOPE_PART;
+    return part && form_given(field) && form_field_changed(field)
+               ? view->snapshot->record.bike.frame.value[key]
+               : (double)NAN;
+}
+
+/* 'correct 1 stem_angle=-6': a setup with the parts that it had as the bike had them. False where
+ * it has none of them. */
+static bool put_right(struct form *form, const struct view *view, const struct setup_record *setup)
+{
+    char number[16];
+    struct form_line line = {.form = form};
+    for (int i = 0; i < form->count; i++) {
+        const struct form_field *field = &form->field[i];
+        double before = part_before(field, view);
+        if (isnan(before) || setup->bike.value[form_bike_key(field)] != before) {
+            continue;
+        }
+        if (line.words == 0) {
+            line = form_line_begin(form, "correct");
+            snprintf(number, sizeof number, "%d", setup->number);
+            form_line_text(&line, NULL, number);
+        }
+        form_line_field(&line, field, view);
+    }
+    return line.words > 0 && form_line_end(&line, NULL);
+}
+
+static int holds_on(const struct session_record *record, int setup)
+{
+    int count = 0;
+    for (int h = 0; h < record->hold_count; h++) {
+        count += record->build[record->hold[h].build].setup == setup ? 1 : 0;
+    }
+    return count;
+}
+
+/* The setups had their parts from the bike: one put right here is put right there as well. Asked
+ * about where it is more than the first setup, as a later one may have been so, and where
+ * something was held already. */
+static void put_setups_right(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    char numbers[64];
+    size_t used = 0;
+    int setups = 0, holds = 0;
+    for (int s = 0; s < record->setup_count; s++) {
+        if (put_right(form, view, &record->setup[s])) {
+            text_append(numbers, sizeof numbers, &used, "%s%d", setups++ > 0 ? ", " : "",
+                        record->setup[s].number);
+            holds += holds_on(record, s);
+        }
+    }
+    if (setups > 1 || holds > 0) {
+        used = 0;
+        text_append(form->question, sizeof form->question, &used,
+                    "Setup%s %s had it so too (%d hold%s). Put it right there as well?",
+                    setups == 1 ? "" : "s", numbers, holds, holds == 1 ? "" : "s");
+    }
+}
+
 static bool frame_lines(struct form *form, const struct view *view)
 {
     if (emptied(form)) {
@@ -289,7 +355,11 @@ static bool frame_lines(struct form *form, const struct view *view)
     }
     struct form_line line = form_line_begin(form, "bike");
     form_line_given(&line, view, false);
-    return form_line_end(&line, "nothing was typed");
+    if (!form_line_end(&line, "nothing was typed")) {
+        return false;
+    }
+    put_setups_right(form, view);
+    return true;
 }
 
 const struct form_kind_row form_frame = {
