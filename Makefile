@@ -24,6 +24,7 @@
 #   make mutate      small changes to rules, tables and code, one at a time: which does no test see?
 #                    ROOM='measure bike' FILE='src/...' KIND='rules tables sample' SEED=1 COUNT=60 (long)
 #   make lint        white space, warnings as errors with gcc and clang, clang-tidy, cppcheck, scripts, man page
+#   make lint-32     warnings as errors as a machine of 32 bits sees the source (gcc-multilib)
 #   make format      clang-format on every source file
 #   make compile_commands.json   how each file is compiled, for editors
 #   make dist        the source as one archive: the same files give the same bytes
@@ -78,7 +79,7 @@ HARDEN_CALLS = $(if $(SAN)$(filter -O0,$(OPT) $(CFLAGS))$(findstring _FORTIFY_SO
 HARDEN_CFLAGS = -fPIE -fstack-protector-strong -fstack-clash-protection $(HARDEN_MACHINE) $(HARDEN_CALLS)
 # Programs of shared objects, in which symbols may be missing (make mutate), are bound late.
 HARDEN_LDFLAGS = $(if $(filter so,$(LIBRARY)),,-pie -Wl,-z,relro,-z,now)
-ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -DNCURSES_WIDECHAR=1 \
+ALL_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 -DNCURSES_WIDECHAR=1 \
          -DHOLDLINE_VERSION='"$(VERSION)"' -DHOLDLINE_DOCUMENTS='"$(PREFIX)/share/doc/holdline"' -ffp-contract=off -Iinclude $(WARN) $(WERROR) $(HARDEN_CFLAGS) $(OPT) $(SAN) \
          $(CPPFLAGS) $(CFLAGS) -pthread -MMD -MP
 TEST_CFLAGS = -Itests
@@ -130,7 +131,7 @@ TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
 .PHONY: all deps deps-dev demo check bench study fault soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
-        lint-format lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
+        lint-format lint-32 lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
 all: $(BUILD)/holdline
@@ -390,6 +391,11 @@ lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
 lint-clang: deps-dev $(CATALOGUES)
 	@echo "clang -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
+	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages) $(CFLAGS_languages)
+# On an x86 machine: its headers, and a word of 32 bits.
+lint-32: $(CATALOGUES)
+	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS) gcc-multilib
+	@echo "gcc -m32 -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 gcc -m32 -Werror -fsyntax-only \
 	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages) $(CFLAGS_languages)
 lint-tidy: deps-dev $(CATALOGUES)
 	@echo "clang-tidy"; printf '%s\n' $(filter-out $(BOARDS),$(TIDY_SOURCES)) | xargs -r -P 2 -n 1 sh -c 'clang-tidy --quiet "$$@" -- \

@@ -83,7 +83,7 @@ static void *ask(void *context)
             break;
         }
         int64_t until_ms = clock_wall_ms() + ASK_EVERY_MS;
-        const struct timespec until = {until_ms / 1000, until_ms % 1000 * 1000000};
+        const struct timespec until = {until_ms / 1000, (long)(until_ms % 1000 * 1000000)};
         pthread_cond_timedwait(&checking->ended, &checking->mutex, &until);
     } while (!checking->over);
     pthread_mutex_unlock(&checking->mutex);

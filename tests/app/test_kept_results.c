@@ -108,12 +108,12 @@ START_TEST(what_is_damaged_is_worked_out_again)
     char *anew = TOLD("show", "1", "--store", "s.db");
     struct stat status;
     ck_assert_int_eq(stat(kept(), &status), 0);
-    for (long at = 0; at < status.st_size; at += status.st_size / 7 + 1) {
+    for (off_t at = 0; at < status.st_size; at += status.st_size / 7 + 1) {
         FILE *file = fopen(kept(), "r+b");
         ck_assert_ptr_nonnull(file);
-        fseek(file, at, SEEK_SET);
+        fseeko(file, at, SEEK_SET);
         int byte = fgetc(file);
-        fseek(file, at, SEEK_SET);
+        fseeko(file, at, SEEK_SET);
         fputc(byte ^ 0x41, file);
         fclose(file);
         char *again = TOLD("show", "1", "--store", "s.db");

@@ -12,6 +12,9 @@
  *   HOLDLINE_FAULT_COUNT   a file that is given the number of calls at the end, and the name of the
  *                          first that failed */
 
+#undef _FILE_OFFSET_BITS /* both names of a call are stood for */
+#undef _TIME_BITS
+
 #ifndef _GNU_SOURCE
 #define _GNU_SOURCE /* RTLD_NEXT, fopencookie */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) \
                                                   */
@@ -271,7 +274,7 @@ void *mmap(void *where, size_t size, int protection, int flags, int descriptor, 
 void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset);
 void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset)
 {
-    return mmap(where, size, protection, flags, descriptor, offset);
+    return mmap(where, size, protection, flags, descriptor, (off_t)offset);
 }
 
 int fcntl(int descriptor, int command, ...)

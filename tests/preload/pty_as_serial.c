@@ -6,7 +6,9 @@
  * through. Preloaded into the program, or linked into a test. It depends on which calls the library
  * imports: the tests look whether it works and say so loudly where it does not. */
 
-#undef _FORTIFY_SOURCE /* whose calls of the library could not be stood before */
+#undef _FORTIFY_SOURCE   /* whose calls of the library could not be stood before */
+#undef _FILE_OFFSET_BITS /* both names of a call are stood for */
+#undef _TIME_BITS
 #ifndef _GNU_SOURCE
 #define _GNU_SOURCE /* RTLD_NEXT */
 #endif

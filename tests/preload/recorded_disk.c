@@ -4,6 +4,9 @@
  * (tests/support/recorded_disk.h) and done. These stand before the C library's calls of the same
  * names. */
 
+#undef _FILE_OFFSET_BITS /* both names of a call are stood for */
+#undef _TIME_BITS
+
 #ifndef _GNU_SOURCE
 #define _GNU_SOURCE /* RTLD_NEXT */ /* NOLINT(bugprone-reserved-identifier,cert-dcl37-c) */
 #endif

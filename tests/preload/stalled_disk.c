@@ -5,6 +5,9 @@
  * reading alone. These stand before the C library's calls of the same names; linked into a test, or
  * preloaded into the program with HOLDLINE_STALLED in its environment. */
 
+#undef _FILE_OFFSET_BITS /* both names of a call are stood for */
+#undef _TIME_BITS
+
 #ifndef _GNU_SOURCE
 #define _GNU_SOURCE /* RTLD_NEXT */
 #endif

@@ -106,7 +106,7 @@ static void make_rough_wire(const char *folder)
 {
     FILE *file = create(folder, "rough-wire.rig");
     struct virtual_rig *rig = start("steady", "seed=3&missing=0&doubtful=0");
-    const unsigned long wrap = 0x100000000;
+    const uint64_t wrap = UINT64_C(0x100000000);
     const char *heading = "# holdline-rig 1 id=rough-wire rate=50 unit=mm channels=head,chest\n";
     fputs(",241.0,140.0*51\n", file); /* the port was opened in the middle of a line */
     fputs(heading, file);
@@ -115,7 +115,8 @@ static void make_rough_wire(const char *folder)
         bool restarted = i >= 700;
         unsigned long sequence = restarted ? i - 699 : i + 65000;
         unsigned long time_us =
-            restarted ? (i - 700) * 20000 + 1500000 : (wrap - 6000000 + i * 20000) % wrap;
+            restarted ? (i - 700) * 20000 + 1500000
+                      : (unsigned long)((wrap - 6000000 + (uint64_t)i * 20000) % wrap);
         const char *line_end = i % 3 == 0 ? "\r\n" : "\n";
         if (i == 100) {
             fputs("\x1b[2J\x1b]0;not a title\a\xff\xfe garbage\n", file);

@@ -169,7 +169,7 @@ static double odd_number(struct random_source *random)
 
 static void odd_text(struct random_source *random, char *text, size_t size)
 {
-    size_t length = random_u64(random) % size;
+    size_t length = (size_t)(random_u64(random) % size);
     for (size_t i = 0; i < length; i++) {
         text[i] = (char)(1 + random_u64(random) % 255);
     }

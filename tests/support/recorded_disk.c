@@ -172,7 +172,7 @@ void recorded_disk_closed(int descriptor)
     }
 }
 
-void recorded_disk_written(int descriptor, const void *bytes, size_t size, off_t offset)
+void recorded_disk_written(int descriptor, const void *bytes, size_t size, int64_t offset)
 {
     int file = file_of(descriptor);
     if (file >= 0) {
@@ -184,7 +184,7 @@ void recorded_disk_written(int descriptor, const void *bytes, size_t size, off_t
     }
 }
 
-void recorded_disk_cut_to(int descriptor, off_t size)
+void recorded_disk_cut_to(int descriptor, int64_t size)
 {
     int file = file_of(descriptor);
     if (file >= 0) {

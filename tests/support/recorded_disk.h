@@ -24,8 +24,8 @@ void recorded_disk_promise(int64_t value);
 /* Notes of the calls. */
 void recorded_disk_opened(int descriptor, const char *path, bool made, bool emptied);
 void recorded_disk_closed(int descriptor);
-void recorded_disk_written(int descriptor, const void *bytes, size_t size, off_t offset);
-void recorded_disk_cut_to(int descriptor, off_t size);
+void recorded_disk_written(int descriptor, const void *bytes, size_t size, int64_t offset);
+void recorded_disk_cut_to(int descriptor, int64_t size);
 void recorded_disk_synced(int descriptor);
 void recorded_disk_removed(const char *path);
 

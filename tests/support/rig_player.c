@@ -67,7 +67,7 @@ static void play(const struct cable *cable, int channels, int rate_hz)
         int64_t due_us = start_us + (int64_t)(number * 1000000 / (unsigned)rate_hz);
         int64_t wait_us = due_us - clock_monotonic_us();
         if (wait_us > 0) {
-            struct timespec wait = {wait_us / 1000000, wait_us % 1000000 * 1000};
+            struct timespec wait = {wait_us / 1000000, (long)(wait_us % 1000000 * 1000)};
             nanosleep(&wait, NULL);
         }
         length = rig_player_line(line, channels, rate_hz, number);

@@ -82,7 +82,8 @@ static void wait_until(struct virtual_link *link, int64_t due_us)
     if (due_us > until_us) {
         until_us = due_us;
     }
-    struct timespec until = {.tv_sec = until_us / 1000000, .tv_nsec = until_us % 1000000 * 1000};
+    struct timespec until = {.tv_sec = until_us / 1000000,
+                             .tv_nsec = (long)(until_us % 1000000 * 1000)};
     pthread_cond_timedwait(&link->changed, &link->lock, &until);
 }
 
