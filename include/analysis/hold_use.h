@@ -29,6 +29,9 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel);
 
+/* It is open whether the channel's sensor moved: nothing is said of its heights until it is
+ * answered. */
+bool analysis_is_withheld(const struct analysis *analysis, int channel);
 /* It adds nothing to the hold before it: on no channel is it used, and on one for that reason. */
 bool hold_is_same_sit(const struct session_record *record, const struct analysis *analysis,
                       int hold);

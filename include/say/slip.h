@@ -12,6 +12,10 @@
 void say_slip(char *text, size_t size, const struct session_record *record,
               const struct analysis *analysis);
 
+/* A hold within which the channel's sensor moved, and what that did to later ones is open
+ * (analysis/step_in_hold.h): what is to be done. */
+void say_step_open(char *text, size_t size, const struct analysis *analysis, int channel);
+
 /* What follows from the answer. */
 const char *say_slipped(enum answer slipped);
 

@@ -85,10 +85,14 @@ static void compare_channel(const struct session_record *record, int channel, bo
     }
 }
 
-/* Nothing is said of a channel while it may be its sensor that moved. */
-static void withhold(bool slipped, bool stepped, struct comparison *heights)
+/* Nothing is said of a channel while it may be its sensor that moved: no difference, nor how well a
+ * height is known, how holds repeat or what the order did. */
+static void withhold(bool stepped, struct comparison *heights)
 {
-    for (int s = 0; (slipped || stepped) && s < heights->setup_count; s++) {
+    heights->order_fitted = heights->has_repeatability = false;
+    heights->repeatability_here_df = 0.0;
+    for (int s = 0; s < heights->setup_count; s++) {
+        heights->setup[s].has_interval = false;
         if (heights->difference[s].verdict != VERDICT_NONE) {
             heights->difference[s] = (struct setup_difference){
                 .verdict = VERDICT_NOT_COMPARABLE,
@@ -128,8 +132,9 @@ void analysis_compare(const struct session_record *record, struct analysis *anal
     for (int c = 0; c < analysis->channel_count; c++) {
         if (analysis->body[c]) {
             compare_channel(record, c, false, analysis);
-            withhold(analysis->slip[c].asked, analysis->step_open[c] > 0,
-                     &analysis->free_heights[c]);
+            if (analysis_is_withheld(analysis, c)) {
+                withhold(analysis->step_open[c] > 0, &analysis->free_heights[c]);
+            }
             compare_channel(record, c, true, analysis);
         }
     }

@@ -65,6 +65,11 @@ enum hold_use hold_use_of_readings(const struct session_record *record,
     return sits_on(record, analysis, hold, channel) ? HOLD_UNUSED_SAME_SIT : HOLD_USED;
 }
 
+bool analysis_is_withheld(const struct analysis *analysis, int channel)
+{
+    return analysis->slip[channel].asked || analysis->step_open[channel] > 0;
+}
+
 enum hold_use hold_use_of(const struct session_record *record, const struct analysis *analysis,
                           int hold, int channel)
 {
@@ -76,8 +81,7 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
     if (analysis->tie[held->build][channel].kind == TIE_NONE) {
         return HOLD_UNUSED_NOT_TIED;
     }
-    return analysis->slip[channel].asked || analysis->step_open[channel] > 0 ? HOLD_UNUSED_SLIP
-                                                                             : HOLD_USED;
+    return analysis_is_withheld(analysis, channel) ? HOLD_UNUSED_SLIP : HOLD_USED;
 }
 
 bool hold_is_same_sit(const struct session_record *record, const struct analysis *analysis,

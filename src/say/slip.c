@@ -26,6 +26,14 @@ void say_slip(char *text, size_t size, const struct session_record *record,
              slip->beside ? ", and nothing else moved" : "");
 }
 
+void say_step_open(char *text, size_t size, const struct analysis *analysis, int channel)
+{
+    snprintf(text, size,
+             "%s: its sensor moved within hold %d: leave that hold out, or read the plate on the "
+             "next build.",
+             analysis->channel_name[channel], analysis->step_open[channel]);
+}
+
 const char *say_slipped(enum answer slipped)
 {
     return slipped == ANSWER_NO

@@ -67,6 +67,12 @@ START_TEST(no_verdict_until_somebody_says)
     ck_assert_int_eq(second_setup(0)->verdict, VERDICT_NOT_COMPARABLE);
     ck_assert_int_eq(second_setup(0)->reason, REASON_SENSOR_OR_RIDER);
     ck_assert(!second_setup(0)->has_interval);
+    /* nor how well its heights are known, how holds repeat, what the order did */
+    const struct comparison *head = &now()->free_heights[0];
+    ck_assert(!head->setup[0].has_interval && !head->setup[1].has_interval);
+    ck_assert(!head->has_repeatability && !head->order_fitted);
+    ck_assert_double_eq(head->repeatability_here_df, 0.0);
+    ck_assert(now()->free_heights[1].setup[0].has_interval);
     ck_assert_int_ne(second_setup(1)->verdict, VERDICT_NOT_COMPARABLE);
     ck_assert_int_eq(asks(), VIEW_NEXT_SLIPPED);
     say_slip(text, sizeof text, &drive_snapshot(&drive)->record, now());
@@ -77,6 +83,7 @@ START_TEST(no_verdict_until_somebody_says)
     drive_do(&drive, "slipped no");
     ck_assert(!now()->slip[0].asked);
     ck_assert_int_ne(second_setup(0)->verdict, VERDICT_NOT_COMPARABLE);
+    ck_assert(now()->free_heights[0].setup[0].has_interval);
     ck_assert_int_ne(asks(), VIEW_NEXT_SLIPPED);
     drive_end(&drive);
 }

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How far the comparison's numbers can be trusted, in words. */
+#include "analysis/hold_use.h"
 #include "base/text.h"
 #include "measure/rules.h"
 #include "report/digest.h"
@@ -63,7 +64,8 @@ static void tie_cell(struct table *table, const struct comparison *comparison)
     table_cell_format(table, "±%s", text);
 }
 
-static void channel_row(struct table *table, const struct comparison *comparison, const char *name)
+static void channel_row(struct table *table, const struct comparison *comparison, const char *name,
+                        bool withheld)
 {
     char least[64];
     table_cell(table, name);
@@ -73,12 +75,21 @@ static void channel_row(struct table *table, const struct comparison *comparison
                                             : (double)NAN);
     table_cell(table, least);
     order_cell(table, comparison);
+    if (withheld) {
+        table_cell(table, "moved?");
+        return;
+    }
     tie_cell(table, comparison);
 }
 
 static void unrepeated_words(struct paper *paper, const struct report_input *input, int channel)
 {
-    if (!input->analysis->free_heights[channel].has_repeatability) {
+    if (analysis_is_withheld(input->analysis, channel)) {
+        paper_item(paper,
+                   "%s: did its sensor move? Until that is answered its means stand without limits, "
+                   "and how well holds repeat is not known.",
+                   input->analysis->channel_name[channel]);
+    } else if (!input->analysis->free_heights[channel].has_repeatability) {
         paper_item(paper,
                    "%s: no setup has been held twice, so it is not known how far the same setup "
                    "differs from itself; the means stand without limits.",
@@ -254,7 +265,8 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
     bool done = true, provisional = false;
     for (int channel = 0; channel < analysis->channel_count; channel++) {
         if (free_holds(input, channel) > 0) {
-            channel_row(table, &analysis->free_heights[channel], analysis->channel_name[channel]);
+            channel_row(table, &analysis->free_heights[channel], analysis->channel_name[channel],
+                        analysis_is_withheld(analysis, channel));
             provisional = provisional || analysis->free_heights[channel].provisional;
         }
     }

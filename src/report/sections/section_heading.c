@@ -7,6 +7,7 @@
 #include "report/sections.h"
 #include "report/sheet.h"
 #include "say/setup.h"
+#include "say/slip.h"
 
 #include <math.h>
 #include <string.h>
@@ -228,6 +229,22 @@ static void ties_at_fault(struct paper *paper, const struct report_input *input,
     }
 }
 
+/* Questions that are open: until they are answered nothing is said of the channel's heights. */
+static void sensors_in_question(struct paper *paper, const struct report_input *input, int *count)
+{
+    char text[SAY_SIZE];
+    say_slip(text, sizeof text, input->record, input->analysis);
+    if (text[0] != '\0') {
+        point_out(paper, count, text);
+    }
+    for (int c = 0; c < input->analysis->channel_count; c++) {
+        if (input->analysis->step_open[c] > 0) {
+            say_step_open(text, sizeof text, input->analysis, c);
+            point_out(paper, count, text);
+        }
+    }
+}
+
 bool section_attention(struct paper *paper, const struct report_input *input,
                        struct problem *problem)
 {
@@ -236,6 +253,7 @@ bool section_attention(struct paper *paper, const struct report_input *input,
     sight_and_numbness(paper, input, &count);
     changed_after_holds(paper, input, &count);
     ties_at_fault(paper, input, &count);
+    sensors_in_question(paper, input, &count);
     if (!input->record->ended) {
         point_out(paper, &count,
                   "The session has not been ended: it is still going on, or was cut short.");
