@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Ties in words. */
 #include "base/text.h"
+#include "measure/rules.h"
 #include "say/say.h"
 
 #include <math.h>
@@ -113,6 +114,37 @@ void say_tie_finding(char *text, size_t size, const struct tie *tie, const char 
                   "would tie them");
         return;
     }
+}
+
+/* The measures that a sensor's height follows from where it rides on the bars, pads or extensions,
+ * and that have a usual value. */
+static const enum bike_key usual_keys[] = {BIKE_HEADSET_CAP, BIKE_STEM_CLAMP_HEIGHT, BIKE_BAR_ROLL};
+
+void say_tie_level(char *text, size_t size, const struct tie *tie, const struct bike_values *first)
+{
+    char half[64], value[64];
+    size_t used = 0;
+    int missing = 0;
+    text_copy(text, size, "");
+    if (tie->kind == TIE_NONE || !tie->absolute || !isfinite(tie->u_absolute_mm)) {
+        return;
+    }
+    say_whole(half, sizeof half, ceil(NORMAL_95 * tie->u_absolute_mm - 1e-6));
+    text_append(text, size, &used,
+                "as heights above the bottom bracket all of them may be off together by ±%s mm",
+                half);
+    /* by the parts: what another placing on the same bike shares is more than its own part */
+    bool by_parts = tie->u_own_mm < tie->u_absolute_mm;
+    for (size_t i = 0; by_parts && i < sizeof usual_keys / sizeof usual_keys[0]; i++) {
+        const struct bike_field *field = &bike_fields[usual_keys[i]];
+        if (isnan(first->value[usual_keys[i]])) {
+            say_whole(value, sizeof value, field->assumed);
+            text_append(text, size, &used, "%s%s %s %s",
+                        missing++ == 0 ? " (not entered, the usual taken: " : ", ", field->words,
+                        value, field->unit);
+        }
+    }
+    text_append(text, size, &used, "%s; differences are free of that", missing > 0 ? ")" : "");
 }
 
 void say_tie(char *text, size_t size, const struct tie *tie, const char *name)

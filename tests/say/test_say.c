@@ -282,6 +282,33 @@ START_TEST(each_tie_has_its_word)
 }
 END_TEST
 
+START_TEST(what_all_heights_share_is_said_with_what_was_not_entered)
+{
+    char text[2 * SAY_SIZE];
+    struct bike_values bike;
+    struct tie tie = {.kind = TIE_FIRST, .absolute = true, .u_absolute_mm = 5.5, .u_own_mm = 2.0};
+    bike_values_clear(&bike);
+    bike.value[BIKE_STEM_CLAMP_HEIGHT] = 42.0;
+    bike.value[BIKE_BAR_ROLL] = 0.0;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_str_eq(text, "as heights above the bottom bracket all of them may be off together by "
+                           "±11 mm (not entered, the usual taken: headset cap 0 mm); differences "
+                           "are free of that");
+    bike.value[BIKE_HEADSET_CAP] = 12.0;
+    tie.u_absolute_mm = 3.0;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_str_eq(text, "as heights above the bottom bracket all of them may be off together by "
+                           "±6 mm; differences are free of that");
+    bike.value[BIKE_HEADSET_CAP] = NAN; /* read by a tape: none of the parts is in it */
+    tie.u_own_mm = 3.0;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_ptr_null(strstr(text, "headset"));
+    tie.absolute = false;
+    say_tie_level(text, sizeof text, &tie, &bike);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("say");
@@ -298,6 +325,7 @@ int main(void)
     tcase_add_test(tests, what_is_found_of_a_tie);
     tcase_add_test(tests, a_decimal_comma_of_the_locale_changes_nothing);
     tcase_add_test(tests, bands_and_answers);
+    tcase_add_test(tests, what_all_heights_share_is_said_with_what_was_not_entered);
     tcase_add_test(tests, each_tie_has_its_word);
     suite_add_tcase(suite, tests);
     return test_main(suite);

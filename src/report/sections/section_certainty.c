@@ -230,7 +230,8 @@ static void legend(struct paper *paper, bool provisional)
 {
     paper_item(paper, "± and (from to): the true value lies within, 95 times in 100. For setups "
                       "and differences "
-                      "that holds from hold to hold, not only within one.");
+                      "that holds from hold to hold, not only within one; what all heights are off "
+                      "by together is not in it.");
     paper_item(paper,
                "Held again: standard deviation of the same setup from hold to hold%s. Least seen: "
                "two single holds that differ by less can't be told apart.",
@@ -241,6 +242,19 @@ static void legend(struct paper *paper, bool provisional)
         "where "
         "there is a number, the comparison allows for it. Sensors: what not knowing better where "
         "they went adds to a difference; more holds don't make that smaller.");
+}
+
+static void level_words(struct paper *paper, const struct report_input *input, int channel)
+{
+    const struct session_record *record = input->record;
+    char text[2 * SAY_SIZE];
+    if (record->build_count > 0) {
+        say_tie_level(text, sizeof text, &input->analysis->tie[0][channel],
+                      &record->setup[record->build[0].setup].bike);
+        if (text[0] != '\0') {
+            paper_item(paper, "%s: %s.", input->analysis->channel_name[channel], text);
+        }
+    }
 }
 
 static int free_holds(const struct report_input *input, int channel)
@@ -278,6 +292,7 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
     table_destroy(table);
     for (int channel = 0; channel < analysis->channel_count; channel++) {
         if (free_holds(input, channel) > 0) {
+            level_words(paper, input, channel);
             unrepeated_words(paper, input, channel);
             borrowed_words(paper, input, channel);
             repeatability_words(paper, input, channel);
