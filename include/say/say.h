@@ -27,8 +27,9 @@ const char *say_tie_kind(enum tie_kind kind); /* 'plate', 'not tied' */
  * no shift'. The ± is twice the standard uncertainty. name: the channel's. */
 void say_tie(char *text, size_t size, const struct tie *tie, const char *name);
 /* How well all heights over the bottom bracket are known together, which no difference has in it:
- * 'as heights above the bottom bracket all of them may be off together by ±11 mm (not entered, and a
- * usual one taken: headset cap 0 mm); differences are free of that'. first: the first build's bike.
+ * 'as heights above the bottom bracket all of them may be off together by ±11 mm (not entered, and
+ * a usual one taken: headset cap 0 mm); differences are free of that'. first: the first build's
+ * bike.
  * "" where they are told from elsewhere. */
 void say_tie_level(char *text, size_t size, const struct tie *tie, const struct bike_values *first);
 /* What is missing, or both values and the likely causes of an alarm, as a sentence's part; "" where

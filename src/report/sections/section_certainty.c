@@ -85,10 +85,11 @@ static void channel_row(struct table *table, const struct comparison *comparison
 static void unrepeated_words(struct paper *paper, const struct report_input *input, int channel)
 {
     if (analysis_is_withheld(input->analysis, channel)) {
-        paper_item(paper,
-                   "%s: did its sensor move? Until that is answered its means stand without limits, "
-                   "and how well holds repeat is not known.",
-                   input->analysis->channel_name[channel]);
+        paper_item(
+            paper,
+            "%s: did its sensor move? Until that is answered its means stand without limits, "
+            "and how well holds repeat is not known.",
+            input->analysis->channel_name[channel]);
     } else if (!input->analysis->free_heights[channel].has_repeatability) {
         paper_item(paper,
                    "%s: no setup has been held twice, so it is not known how far the same setup "
