@@ -11,7 +11,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* From the ring of samples and the session's effects into the store, a commit every 200 ms of wall
+/* From the ring of samples and the session's effects into the store, a commit every 100 ms of wall
  * time.
  *
  * Live, it is a thread of its own that opens the store itself, so that neither the screen nor the
@@ -28,7 +28,7 @@
  * more effects), recorder_finish, then the ring may go.
  *
  * For scripts, which wait, it is the same without the thread: recorder_create_synchronous, then
- * recorder_take_sample and recorder_take_effect from one thread, each of which writes when 200 ms
+ * recorder_take_sample and recorder_take_effect from one thread, each of which writes when 100 ms
  * of wall time have gone or enough has come together. */
 struct recorder;
 

@@ -14,7 +14,7 @@
 #include <string.h>
 #include <time.h>
 
-#define COMMIT_US 200000
+#define COMMIT_US 100000
 #define RETRY_US 1000000
 #define SYNCHRONOUS_SAMPLES 16384 /* written at once when so many have come together */
 #define CHUNK 1024                /* samples taken out of the ring at once */
