@@ -2,9 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* A disk that does not answer, while a live session runs on the virtual rig: what is written or
  * read there waits, the gauge and the record don't. */
+#include "preload/stalled_disk.c" /* first: it says how the C library's headers are to be read */
+
 #include "app/commands.h"
 #include "base/clock.h"
-#include "preload/stalled_disk.c"
 #include "support/number_in_store.h"
 #include "support/program.h"
 #include "support/terminal.h"
