@@ -20,6 +20,10 @@ bool export_file(const struct report_input *input, sample_source *source, void *
 bool export_ending(const char *kind, char *ending, size_t size, struct problem *problem);
 /* The name that is proposed for it: 'R-07-2026-01-10.pdf', by rider and day. */
 void export_name(const struct session_record *record, const char *ending, char *name, size_t size);
+/* The same where no file of that name is in the folder ("" = the present one); else with a number
+ * from 2 on before the ending. It asks a disk. */
+void export_name_free(const char *proposed, const char *ending, const char *folder, char *name,
+                      size_t size);
 /* The same as a file with this ending, to a stream. */
 bool export_to(FILE *stream, const struct report_input *input, sample_source *source, void *context,
                const char *ending, struct problem *problem);

@@ -8,11 +8,11 @@
 
 /* An export of a running session for another thread: the session as it was when the job was made.
  * Records, analysis and log are the job's own copy; the samples of its captures are read where the
- * session keeps them, which must outlive the job. Never over an existing file. NULL without memory.
- */
+ * session keeps them, which must outlive the job. Over an existing file only where replace says so.
+ * NULL without memory. */
 struct export_job;
 struct export_job *export_job_create(const struct session_reports *reports,
-                                     const struct session *session, const char *path,
+                                     const struct session *session, const char *path, bool replace,
                                      struct problem *problem);
 /* A worker_run; share is of the samples read. Stopped: no half file is left. */
 bool export_job_run(void *job, struct worker *worker, struct problem *problem);

@@ -48,12 +48,13 @@ void live_session_offer_done(struct live_session *session, bool kept, const char
  * is written or was not. A teller is told what the session said, and may ask for the comparison and
  * for the next step. */
 enum live_asker { LIVE_SCREEN, LIVE_TELLER, LIVE_ASKERS };
-enum live_request { LIVE_COMMAND, LIVE_EXPORT };
+enum live_request { LIVE_COMMAND, LIVE_EXPORT, LIVE_REPLACE };
 uint64_t live_session_ask(struct live_session *session, enum live_asker asker,
                           enum live_request request, const char *line);
 struct live_answer {
     uint64_t request;
     bool done;
+    bool there; /* not done: the file is there already, LIVE_REPLACE writes over it */
     char sentence[512];
     char *text; /* of more lines, for a teller, who frees it; NULL = none */
 };

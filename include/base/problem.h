@@ -11,6 +11,7 @@ enum problem_kind {
     PROBLEM_NONE,
     PROBLEM_FAILED, /* the work failed: exit status 1 */
     PROBLEM_USAGE,  /* used wrongly: exit status 2 */
+    PROBLEM_THERE,  /* a file of that name is there already, and was left: exit status 1 */
 };
 
 struct problem {

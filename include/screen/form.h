@@ -75,6 +75,7 @@ struct form {
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool of_bike;   /* its fields are of a bike: limits are looked at */
     bool is_export; /* the line is a file's name */
+    bool replaces;  /* and what is there of that name is written over */
     bool is_look;   /* the line looks at something: the form stays open */
 };
 

@@ -28,6 +28,7 @@ enum screen_request {
     SCREEN_COMMAND,   /* line holds a session command */
     SCREEN_QUIT,      /* confirmed: end the session and leave */
     SCREEN_EXPORT,    /* line holds the file name */
+    SCREEN_REPLACE,   /* the same, over the file that is there */
     SCREEN_STOP_WORK, /* what runs beside the session (view->work) */
 };
 /* Takes the keys that are waiting (never blocks). Call until SCREEN_NOTHING. */
@@ -37,6 +38,9 @@ enum screen_request screen_key(struct screen *screen, const struct view *view, c
 /* What a command or export came to; shown on the message line, or at the form that made it (then
  * the form stays open with what was typed). */
 void screen_answer(struct screen *screen, bool done, const char *sentence);
+/* An export was not made, because the file is there already: the same again is meant
+ * (SCREEN_REPLACE). */
+void screen_answer_there(struct screen *screen, const char *sentence);
 
 /* What nobody waits for with a form open: told below, a problem until a key, else for a while. */
 void screen_tell(struct screen *screen, bool problem, const char *sentence);

@@ -146,6 +146,7 @@ struct view {
     bool has_rig;
     char link_name[128], dialect[24]; /* filled by app; "" = none yet */
     char folder[256];                 /* files without a folder go there; filled by app */
+    char sheet_name[96];              /* proposed for the rider's sheet, free; filled by app */
     char link_trouble[512];           /* why no readings come; filled by app; "" = they do */
     bool link_offer;                  /* it says how they may be read: 'read proposed' takes that */
     double session_s;                 /* session axis now */

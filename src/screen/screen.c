@@ -196,7 +196,9 @@ void screen_draw(struct screen *screen, const struct view *view)
 
 static enum screen_request send_line(struct screen *screen, char *line, size_t size)
 {
-    return form_page_take_line(&screen->pages.form, line, size) ? SCREEN_EXPORT : SCREEN_COMMAND;
+    const struct form *form = &screen->pages.form.form;
+    bool is_export = form_page_take_line(&screen->pages.form, line, size);
+    return !is_export ? SCREEN_COMMAND : form->replaces ? SCREEN_REPLACE : SCREEN_EXPORT;
 }
 
 /* The form that a next step opens, or -1. */
@@ -446,4 +448,13 @@ void screen_answer(struct screen *screen, bool done, const char *sentence)
     if ((done && sentence[0] != '\0') || (!done && !of_form)) {
         say(screen, !done, sentence);
     }
+}
+
+void screen_answer_there(struct screen *screen, const char *sentence)
+{
+    struct form *form = &screen->pages.form.form;
+    if (waits_for_answer(screen)) {
+        text_copy(form->asked, sizeof form->asked, form->line[form->line_sent]);
+    }
+    screen_answer(screen, false, sentence);
 }

@@ -104,6 +104,7 @@ START_TEST(an_existing_file_is_left_alone)
     snprintf(expected, sizeof expected, "%s is there already: name another file, or say --replace",
              path);
     ck_assert_str_eq(problem.sentence, expected);
+    ck_assert_int_eq(problem.kind, PROBLEM_THERE);
     check_content("one\n");
     ck_assert_int_eq(files_in_folder(false), 1);
 }
@@ -195,7 +196,7 @@ START_TEST(a_folder_that_is_not_there_is_told)
     char expected[256];
     snprintf(path, sizeof path, "%s/none/visit.txt", folder);
     ck_assert(!write_file(path, false, write_words, "one\n", &problem));
-    snprintf(expected, sizeof expected, "%s can't be written: %s", path, strerror(ENOENT));
+    snprintf(expected, sizeof expected, "%s can't be written: its folder is not there", path);
     ck_assert_str_eq(problem.sentence, expected);
     ck_assert_int_eq(problem.kind, PROBLEM_FAILED);
 }

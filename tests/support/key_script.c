@@ -147,11 +147,22 @@ static bool step_ends(struct player *player, const char *rest)
            made(player, "quit");
 }
 
+static bool step_replaces(struct player *player, const char *rest)
+{
+    char wanted[LINE_SIZE + 16];
+    snprintf(wanted, sizeof wanted, "replace: %s", rest);
+    return made(player, wanted);
+}
+
 static bool step_answer(struct player *player, const char *rest)
 {
+    if (text_starts_with(rest, "there ")) {
+        stage_answer_there(player->stage, rest + strlen("there "));
+        return true;
+    }
     bool refused = text_starts_with(rest, "no ");
     if (!refused && !text_equal(rest, "yes")) {
-        return refuse(player, "'yes', or 'no' and a sentence");
+        return refuse(player, "'yes', or 'no' or 'there' and a sentence");
     }
     stage_answer(player->stage, !refused, refused ? rest + strlen("no ") : "");
     return true;
@@ -189,7 +200,7 @@ static const struct {
 } steps[] = {
     {"open", step_open},       {"press", step_press},   {"type", step_type},
     {"see", step_see},         {"unseen", step_unseen}, {"makes", step_makes},
-    {"exports", step_exports}, {"ends", step_ends},     {"answer", step_answer},
+    {"exports", step_exports}, {"replaces", step_replaces}, {"ends", step_ends},     {"answer", step_answer},
     {"picture", step_picture},
 };
 #define STEPS (sizeof steps / sizeof steps[0])

@@ -22,6 +22,7 @@ struct shared {
     int request_count;
     char request[REQUESTS_MAX][REQUEST_SIZE];
     bool answer_done;
+    bool answer_there; /* no export: the file is there already */
     char answer[512];
 };
 
@@ -43,14 +44,18 @@ static void take_requests(struct shared *shared, struct screen *screen, const st
                      request == SCREEN_QUIT        ? "quit"
                      : request == SCREEN_STOP_WORK ? "stop work"
                      : request == SCREEN_EXPORT    ? "export: "
+                     : request == SCREEN_REPLACE   ? "replace: "
                                                    : "command: ",
                      request == SCREEN_QUIT || request == SCREEN_STOP_WORK ? "" : line);
         }
         bool done = shared->answer_done;
+        bool there = shared->answer_there;
         text_copy(answer, sizeof answer, shared->answer);
         pthread_mutex_unlock(&shared->lock);
         if (request == SCREEN_QUIT) {
             *going = false;
+        } else if (request == SCREEN_EXPORT && there) {
+            screen_answer_there(screen, answer);
         } else if (request != SCREEN_STOP_WORK) {
             screen_answer(screen, done, answer);
         }
@@ -216,10 +221,21 @@ const char *stage_request(struct stage *stage, int index)
     return index >= 0 && index < count ? stage->shared->request[index] : "";
 }
 
-void stage_answer(struct stage *stage, bool done, const char *sentence)
+static void set_answer(struct stage *stage, bool done, bool there, const char *sentence)
 {
     pthread_mutex_lock(&stage->shared->lock);
     stage->shared->answer_done = done;
+    stage->shared->answer_there = there;
     text_copy(stage->shared->answer, sizeof stage->shared->answer, sentence);
     pthread_mutex_unlock(&stage->shared->lock);
+}
+
+void stage_answer(struct stage *stage, bool done, const char *sentence)
+{
+    set_answer(stage, done, false, sentence);
+}
+
+void stage_answer_there(struct stage *stage, const char *sentence)
+{
+    set_answer(stage, true, true, sentence);
 }

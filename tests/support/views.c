@@ -396,6 +396,7 @@ void made_view(struct made_up *made, enum made_view kind)
     }
     view->serial = 1;
     text_copy(view->next_step, sizeof view->next_step, "waiting for the sensors");
+    text_copy(view->sheet_name, sizeof view->sheet_name, "R-07-2026-01-10-2-sheet.pdf");
     view->next = VIEW_NEXT_WAIT;
     if (kind == MADE_EMPTY) {
         view->phase = VIEW_WAITING;

@@ -75,9 +75,12 @@ static bool take_keys(struct live *live, struct screen *screen, const struct vie
             return true;
         case SCREEN_COMMAND:
         case SCREEN_EXPORT:
-            live->unanswered =
-                live_session_ask(live->session, LIVE_SCREEN,
-                                 request == SCREEN_EXPORT ? LIVE_EXPORT : LIVE_COMMAND, line);
+        case SCREEN_REPLACE:
+            live->unanswered = live_session_ask(live->session, LIVE_SCREEN,
+                                                request == SCREEN_EXPORT    ? LIVE_EXPORT
+                                                : request == SCREEN_REPLACE ? LIVE_REPLACE
+                                                                            : LIVE_COMMAND,
+                                                line);
             break;
         case SCREEN_STOP_WORK:
             live_session_stop_work(live->session);
@@ -107,6 +110,10 @@ static void take_answers(struct live *live, struct screen *screen)
     while (live_session_answer(live->session, LIVE_SCREEN, &answer)) {
         if (answer.request == live->unanswered) {
             live->unanswered = 0;
+            if (answer.there) {
+                screen_answer_there(screen, answer.sentence);
+                continue;
+            }
             screen_answer(screen, answer.done, answer.sentence);
         } else if (answer.sentence[0] != '\0') {
             screen_tell(screen, !answer.done, answer.sentence);

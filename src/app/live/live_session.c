@@ -309,6 +309,7 @@ struct live_session *live_session_start(const struct live_options *options,
         return NULL;
     }
     live_work_first_offers(live);
+    live_job_name(live, false);
     *last_number = session_records(live->session)->last_sample;
     *last_time_us = session_records(live->session)->last_time_us;
     if (options->resume_session > 0) {

@@ -61,6 +61,7 @@ struct live_session {
     struct view back; /* of the session's thread */
     struct view_carry_offers earlier;
     struct worker *worker;
+    char named[sizeof((struct view *)0)->sheet_name]; /* proposed, whether it is free or not */
     struct learn_wanted learnt; /* for whom earlier sessions were read last */
     uint64_t waiting_request;   /* of a job: answered by then, whatever it came to; 0 = none */
     int64_t waiting_until_us;
@@ -79,6 +80,8 @@ void live_session_answer_with(struct live_session *live, uint64_t request, bool 
 /* The same with a longer text, which is the answer's then; NULL = none. */
 void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
                               const char *sentence, char *text);
+/* Refused, because a file of that name is there already. */
+void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence);
 enum live_asker live_asker_of(uint64_t request);
 /* 'read proposed': the reader is to read the lines as it offered. */
 bool live_session_take_offer(struct live_session *live, struct problem *problem);
@@ -105,8 +108,11 @@ bool live_work_take(struct live_session *live);
 bool live_work_show(struct live_session *live, struct view_work *shown);
 /* Each gives the worker a job; the request is answered when that has ended. False: it is not
  * begun, with a problem. */
-bool live_job_export(struct live_session *live, uint64_t request, const char *path,
+bool live_job_export(struct live_session *live, uint64_t request, const char *path, bool replace,
                      struct problem *problem);
+/* The name that is proposed for the rider's sheet, in the view: at once by rider and day, and when
+ * the worker has looked a name that is free; anew: also where rider and day are the same. */
+void live_job_name(struct live_session *live, bool anew);
 /* 'run ... from=FILE': the file is read and cut; its lines are the session's when it has ended. */
 bool live_job_run(struct live_session *live, uint64_t request, const char *line,
                   struct problem *problem);

@@ -88,7 +88,7 @@ static void destroy_export(void *data)
     free(work);
 }
 
-bool live_job_export(struct live_session *live, uint64_t request, const char *path,
+bool live_job_export(struct live_session *live, uint64_t request, const char *path, bool replace,
                      struct problem *problem)
 {
     struct export_work *work = calloc(1, sizeof *work);
@@ -104,7 +104,7 @@ bool live_job_export(struct live_session *live, uint64_t request, const char *pa
         destroy_export(work);
         return problem_set(problem, "the path of the file is too long");
     }
-    work->job = export_job_create(&live->reports, live->session, work->path, problem);
+    work->job = export_job_create(&live->reports, live->session, work->path, replace, problem);
     if (work->job == NULL) {
         destroy_export(work);
         return false;
@@ -138,6 +138,21 @@ static void note_written(struct live_session *live, const char *path)
     }
 }
 
+/* Enter again is said only to a form that is still there. */
+static void answer_there(struct live_session *live, const struct export_work *work)
+{
+    char sentence[512];
+    bool waits = live->waiting_request == work->request;
+    snprintf(sentence, sizeof sentence, "%.300s is there already: %s", work->path,
+             waits ? "Enter again writes over it, or type another name" : "name another file");
+    if (waits) {
+        live->waiting_request = 0;
+        live_session_answer_there(live, work->request, sentence);
+    } else {
+        live_session_answer_with(live, work->request, false, sentence);
+    }
+}
+
 static void take_export(struct live_session *live, const struct worker_outcome *outcome)
 {
     const struct export_work *work = outcome->job.data;
@@ -149,9 +164,59 @@ static void take_export(struct live_session *live, const struct worker_outcome *
              carries);
     if (outcome->done) {
         note_written(live, work->path);
+        live_job_name(live, true);
+    } else if (outcome->problem.kind == PROBLEM_THERE) {
+        answer_there(live, work);
+        return;
     }
     answer_waiting(live, work->request, outcome->done,
                    outcome->done ? sentence : outcome->problem.sentence);
+}
+
+/* ---- a name for the rider's sheet ------------------------------------------------------------- */
+
+#define SHEET_ENDING "-sheet.pdf"
+
+struct name_work {
+    char folder[PATH_MAX];
+    char proposed[sizeof((struct view *)0)->sheet_name];
+    char name[sizeof((struct view *)0)->sheet_name]; /* what came of it */
+};
+
+static bool run_name(void *data, struct worker *worker, struct problem *problem)
+{
+    struct name_work *work = data;
+    (void)worker;
+    (void)problem;
+    export_name_free(work->proposed, SHEET_ENDING, work->folder, work->name, sizeof work->name);
+    return true;
+}
+
+void live_job_name(struct live_session *live, bool anew)
+{
+    char proposed[sizeof live->named];
+    export_name(session_records(live->session), SHEET_ENDING, proposed, sizeof proposed);
+    if (text_equal(proposed, live->named) && !anew) {
+        return;
+    }
+    struct name_work *work = calloc(1, sizeof *work);
+    struct worker_job job = {
+        .doing = "looking for a free name", .run = run_name, .destroy = free, .data = work};
+    text_copy(live->named, sizeof live->named, proposed);
+    text_copy(live->back.sheet_name, sizeof live->back.sheet_name, proposed);
+    if (work != NULL) {
+        text_copy(work->folder, sizeof work->folder, live->folder);
+        text_copy(work->proposed, sizeof work->proposed, proposed);
+        worker_give(live->worker, &job, NULL);
+    }
+}
+
+static void take_name(struct live_session *live, const struct worker_outcome *outcome)
+{
+    const struct name_work *work = outcome->job.data;
+    if (outcome->done && text_equal(work->proposed, live->named)) {
+        text_copy(live->back.sheet_name, sizeof live->back.sheet_name, work->name);
+    }
 }
 
 /* ---- an earlier session carried over --------------------------------------------------------- */
@@ -385,6 +450,7 @@ bool live_work_take(struct live_session *live)
         worker_run *run;
         void (*take)(struct live_session *live, const struct worker_outcome *outcome);
     } takers[] = {{run_export, take_export},
+                  {run_name, take_name},
                   {run_carry, take_carry},
                   {run_ride, take_ride},
                   {run_offers, take_offers},

@@ -127,23 +127,34 @@ uint64_t live_session_ask(struct live_session *live, enum live_asker asker,
     return number;
 }
 
-void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
-                              const char *sentence, char *text)
+/* The sentence is written into the answer's. */
+static void give_answer(struct live_session *live, const struct live_answer *given,
+                        const char *sentence)
 {
-    enum live_asker asker = live_asker_of(request);
+    enum live_asker asker = live_asker_of(given->request);
     pthread_mutex_lock(&live->lock);
     bool room = live->answer_count[asker] < ASKED_MAX;
     if (room) {
         struct live_answer *answer = &live->answer[asker][live->answer_count[asker]++];
-        answer->request = request;
-        answer->done = done;
-        answer->text = text;
+        *answer = *given;
         text_copy(answer->sentence, sizeof answer->sentence, sentence);
     }
     pthread_mutex_unlock(&live->lock);
     if (!room) {
-        free(text);
+        free(given->text);
     }
+}
+
+void live_session_answer_text(struct live_session *live, uint64_t request, bool done,
+                              const char *sentence, char *text)
+{
+    give_answer(live, &(struct live_answer){.request = request, .done = done, .text = text},
+                sentence);
+}
+
+void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence)
+{
+    give_answer(live, &(struct live_answer){.request = request, .there = true}, sentence);
 }
 
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,

@@ -107,8 +107,9 @@ static void answer(struct live_session *live, const struct asked *asked)
 {
     struct problem problem = {0};
     bool later = false, done;
-    if (asked->request == LIVE_EXPORT) {
-        done = later = live_job_export(live, asked->number, asked->line, &problem);
+    if (asked->request == LIVE_EXPORT || asked->request == LIVE_REPLACE) {
+        bool replace = asked->request == LIVE_REPLACE;
+        done = later = live_job_export(live, asked->number, asked->line, replace, &problem);
     } else if (live_asker_of(asked->number) == LIVE_TELLER) {
         answer_teller(live, asked);
         return;
@@ -138,5 +139,6 @@ bool live_work_asked(struct live_session *live)
             return news;
         }
         answer(live, &asked);
+        live_job_name(live, false);
     }
 }

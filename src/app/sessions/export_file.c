@@ -12,8 +12,10 @@
 #include "report/plots.h"
 #include "say/carried.h"
 
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 const char *const export_endings = ".txt, .csv, .json, .zip, .html, .pdf, .svg";
 
@@ -137,6 +139,24 @@ void export_name(const struct session_record *record, const char *ending, char *
                  record->rider.code[0] != '.' && record->rider.code[0] != '-';
     append_plain(name, size, &used, coded ? record->rider.code : "session");
     text_append(name, size, &used, "-%.10s%s", day, ending);
+}
+
+#define FREE_NAMES_MAX 1000
+
+void export_name_free(const char *proposed, const char *ending, const char *folder, char *name,
+                      size_t size)
+{
+    char path[PATH_MAX];
+    struct stat status;
+    int stem = (int)strlen(proposed) - (int)strlen(ending);
+    text_copy(name, size, proposed);
+    for (int number = 2; number < FREE_NAMES_MAX; number++) {
+        snprintf(path, sizeof path, "%s%s%s", folder, folder[0] != '\0' ? "/" : "", name);
+        if (lstat(path, &status) != 0) {
+            return;
+        }
+        snprintf(name, size, "%.*s-%d%s", stem, proposed, number, ending);
+    }
 }
 
 /* Only the rider's papers have a language; what programs read has none. */

@@ -16,12 +16,13 @@ struct export_job {
     size_t command_count;
     struct memory_reader *samples;
     char path[COMMAND_TEXT_SIZE];
+    bool replace;
     struct worker *worker; /* while it runs */
     double share;
 };
 
 struct export_job *export_job_create(const struct session_reports *reports,
-                                     const struct session *session, const char *path,
+                                     const struct session *session, const char *path, bool replace,
                                      struct problem *problem)
 {
     struct export_job *job = malloc(sizeof *job);
@@ -32,6 +33,7 @@ struct export_job *export_job_create(const struct session_reports *reports,
         job->samples = session_sample_reader(session);
         job->share = 0.0;
         text_copy(job->path, sizeof job->path, path);
+        job->replace = replace;
     }
     if (job == NULL || job->command == NULL || job->samples == NULL) {
         export_job_destroy(job);
@@ -72,7 +74,7 @@ bool export_job_run(void *data, struct worker *worker, struct problem *problem)
                                        .commands = job->command,
                                        .command_count = job->command_count};
     const struct report_file file = {
-        .path = job->path, .go_on = worker_goes_on, .go_on_context = worker};
+        .path = job->path, .replace = job->replace, .go_on = worker_goes_on, .go_on_context = worker};
     job->worker = worker;
     bool done = export_file(&input, job_samples, job, &file, problem);
     return done || (!worker_goes_on(worker) && problem_set(problem, "%s: stopped", job->path));

@@ -20,7 +20,11 @@
 
 static bool refuse_existing(const char *path, struct problem *problem)
 {
-    return problem_set(problem, "%s is there already: name another file, or say --replace", path);
+    problem_set(problem, "%s is there already: name another file, or say --replace", path);
+    if (problem != NULL) {
+        problem->kind = PROBLEM_THERE;
+    }
+    return false;
 }
 
 /* What is being written: a stream over a descriptor that asks before each write. */
@@ -72,7 +76,8 @@ static bool open_beside(struct output *output, struct problem *problem)
     }
     output->stream = output->descriptor < 0 ? NULL : fopencookie(output, "w", functions);
     if (output->stream == NULL) {
-        problem_set(problem, "%s can't be written: %s", path, strerror(errno));
+        problem_set(problem, "%s can't be written: %s", path,
+                    errno == ENOENT ? "its folder is not there" : strerror(errno));
         if (output->descriptor >= 0) {
             close(output->descriptor);
             unlink(output->temporary);

@@ -12,6 +12,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* What is said of the session: who rides, notes, holds left out, settings, the choice, exports. */
 
@@ -248,16 +249,7 @@ static const struct form_row export_rows[] = {
 
 static void fill_export(struct form *form, const struct view *view)
 {
-    char name[NAME_SIZE + 16];
-    size_t used = 0;
-    for (const char *next = view->snapshot->record.rider.code; *next != '\0' && used < NAME_SIZE;
-         next++) {
-        bool plain = (*next >= '0' && *next <= '9') || (*next >= 'a' && *next <= 'z') ||
-                     (*next >= 'A' && *next <= 'Z') || *next == '-' || *next == '_';
-        name[used++] = plain ? *next : '-';
-    }
-    snprintf(name + used, sizeof name - used, "%s-sheet.pdf", used == 0 ? "session" : "");
-    form_prefill(form_find(form, "file"), name);
+    form_prefill(form_find(form, "file"), view->sheet_name);
     form->is_export = true;
 }
 
@@ -268,6 +260,8 @@ static bool export_lines(struct form *form, const struct view *view)
     (void)view;
     text_clean(cleaned, sizeof cleaned, form_find(form, "file")->value);
     text_copy(form->line[0], sizeof form->line[0], cleaned);
+    form->replaces = strcmp(form->line[0], form->asked) == 0; /* the form has said that it is there */
+    form->asked[0] = '\0';
     form->line_count = 1;
     return true;
 }
