@@ -21,6 +21,7 @@ enum field_kind {
     FIELD_WHOLE,  /* a whole number */
     FIELD_LIMIT,  /* a number, or 'none' */
     FIELD_BOUNDS, /* '30' (at most), '5..30', '5..' (at least), or nothing */
+    FIELD_LENGTH, /* of time: 90 s, 20 min, 1:30 or 8 h */
     FIELD_CHOICE, /* one of a few words; left and right go through them */
 };
 
@@ -69,8 +70,10 @@ struct form {
     int drawn_row[FORM_FIELDS_MAX];    /* where the fields stood last: the arrows go by */
     int drawn_column[FORM_FIELDS_MAX]; /* it; all 0 before the first drawing */
     char problem[512];                 /* why it was not taken */
-    char question[128];                /* is it meant so? asked before the lines go; "" = nothing */
-    char asked[COMMAND_TEXT_SIZE];     /* a line that was asked about: the same again is meant */
+    int refused;                       /* the field that is about, from 1 on; 0: none; or */
+#define FORM_REFUSED_WHOLE (-1)
+    char question[128];            /* is it meant so? asked before the lines go; "" = nothing */
+    char asked[COMMAND_TEXT_SIZE]; /* a line that was asked about: the same again is meant */
     int line_count, line_sent;
     char line[FORM_LINES_MAX][COMMAND_TEXT_SIZE];
     bool of_bike;   /* its fields are of a bike: limits are looked at */
@@ -94,7 +97,8 @@ int form_bike_key(const struct form_field *field);
 /* Another value, as if it had been there from the start (what was typed stays). */
 void form_prefill(struct form_field *field, const char *value);
 void form_prefill_number(struct form_field *field, double value);
-/* false, with the reason; the cursor goes to the field (NULL: it stays). */
+/* false, with the reason; the cursor goes to the field (NULL: it stays), whose value is not offered
+ * again. */
 bool form_refuse(struct form *form, const char *key, const char *sentence);
 void form_keep_draft(const struct form *form, struct form_draft *draft);
 

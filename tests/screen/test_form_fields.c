@@ -84,6 +84,14 @@ START_TEST(letters_that_mean_no_choice_are_told)
     assert_shows(stage, "base bar");
     ck_assert(stage_keys(stage, "z"));
     assert_shows(stage, "'bz' is none of them");
+    assert_shows(stage, "\u2190 bz \u2192");
+    assert_shows(stage, "\u2190 bz \u2192         !");
+    ck_assert(stage_keys(stage, DOWN "\r")); /* neither left nor taken so */
+    assert_shows(stage, "'bz' is none of them: type one");
+    ck_assert_int_eq(stage_requests(stage), 0);
+    ck_assert(stage_keys(stage, "b")); /* what fits no more begins anew */
+    assert_shows(stage, "'b' begins several: type on");
+    ck_assert(stage_keys(stage, "base"));
     assert_shows(stage, "\u2190 base bar");
     stage_close(stage);
 }

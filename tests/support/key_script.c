@@ -198,10 +198,10 @@ static const struct {
     const char *word;
     bool (*take)(struct player *player, const char *rest);
 } steps[] = {
-    {"open", step_open},       {"press", step_press},   {"type", step_type},
-    {"see", step_see},         {"unseen", step_unseen}, {"makes", step_makes},
-    {"exports", step_exports}, {"replaces", step_replaces}, {"ends", step_ends},     {"answer", step_answer},
-    {"picture", step_picture},
+    {"open", step_open},       {"press", step_press},       {"type", step_type},
+    {"see", step_see},         {"unseen", step_unseen},     {"makes", step_makes},
+    {"exports", step_exports}, {"replaces", step_replaces}, {"ends", step_ends},
+    {"answer", step_answer},   {"picture", step_picture},
 };
 #define STEPS (sizeof steps / sizeof steps[0])
 

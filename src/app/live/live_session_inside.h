@@ -62,8 +62,8 @@ struct live_session {
     struct view_carry_offers earlier;
     struct worker *worker;
     char named[sizeof((struct view *)0)->sheet_name]; /* proposed, whether it is free or not */
-    struct learn_wanted learnt; /* for whom earlier sessions were read last */
-    uint64_t waiting_request;   /* of a job: answered by then, whatever it came to; 0 = none */
+    struct learn_wanted learnt;                       /* for whom earlier sessions were read last */
+    uint64_t waiting_request; /* of a job: answered by then, whatever it came to; 0 = none */
     int64_t waiting_until_us;
     uint64_t publications;
     int64_t published_us;

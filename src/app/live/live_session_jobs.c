@@ -173,7 +173,8 @@ static void take_export(struct live_session *live, const struct worker_outcome *
                    outcome->done ? sentence : outcome->problem.sentence);
 }
 
-/* ---- a name for the rider's sheet ------------------------------------------------------------- */
+/* ---- a name for the rider's sheet -------------------------------------------------------------
+ */
 
 #define SHEET_ENDING "-sheet.pdf"
 
@@ -449,12 +450,8 @@ bool live_work_take(struct live_session *live)
     static const struct {
         worker_run *run;
         void (*take)(struct live_session *live, const struct worker_outcome *outcome);
-    } takers[] = {{run_export, take_export},
-                  {run_name, take_name},
-                  {run_carry, take_carry},
-                  {run_ride, take_ride},
-                  {run_offers, take_offers},
-                  {run_learn, take_learn}};
+    } takers[] = {{run_export, take_export}, {run_name, take_name},     {run_carry, take_carry},
+                  {run_ride, take_ride},     {run_offers, take_offers}, {run_learn, take_learn}};
     struct worker_outcome outcome;
     bool news = false;
     while (worker_take(live->worker, &outcome)) {

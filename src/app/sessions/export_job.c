@@ -73,8 +73,10 @@ bool export_job_run(void *data, struct worker *worker, struct problem *problem)
                                        .analysis = &job->analysis,
                                        .commands = job->command,
                                        .command_count = job->command_count};
-    const struct report_file file = {
-        .path = job->path, .replace = job->replace, .go_on = worker_goes_on, .go_on_context = worker};
+    const struct report_file file = {.path = job->path,
+                                     .replace = job->replace,
+                                     .go_on = worker_goes_on,
+                                     .go_on_context = worker};
     job->worker = worker;
     bool done = export_file(&input, job_samples, job, &file, problem);
     return done || (!worker_goes_on(worker) && problem_set(problem, "%s: stopped", job->path));

@@ -94,6 +94,7 @@ bool form_refuse(struct form *form, const char *key, const char *sentence)
     const struct form_field *field = key != NULL ? form_find(form, key) : NULL;
     text_copy(form->problem, sizeof form->problem, sentence);
     form->focus = field != NULL ? (int)(field - form->field) : form->focus;
+    form->refused = field != NULL ? form->focus + 1 : 0;
     return false;
 }
 

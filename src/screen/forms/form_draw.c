@@ -122,6 +122,11 @@ static void draw_field(struct canvas *canvas, const struct form *form, const str
         bad = false; /* nothing typed yet */
     }
     char passed[48];
+    bool several, open = focused && form_letters_open(form, &several);
+    if (open) { /* what was typed, not the choice that still stands there */
+        bad = true;
+        text_copy(trouble, sizeof trouble, several ? "type on" : "none of them");
+    }
     bool over = !bad && form_limit_passed(field, view, passed, sizeof passed);
     int label = label_columns(canvas, form, place->columns);
     int left = place->columns - label - 1;
@@ -143,7 +148,7 @@ static void draw_field(struct canvas *canvas, const struct form *form, const str
     }
     if (field->kind == FIELD_CHOICE && focused) {
         char chosen[64];
-        snprintf(chosen, sizeof chosen, "\u2190 %s \u2192", value);
+        snprintf(chosen, sizeof chosen, "\u2190 %s \u2192", open ? form->letters : value);
         canvas_text(canvas, row, at, box, style, chosen);
         *cursor_row = row;
         *cursor_column = at;
@@ -159,7 +164,9 @@ static void draw_field(struct canvas *canvas, const struct form *form, const str
     }
     if (bad && left >= 2) {
         snprintf(name, sizeof name, "! %.60s", trouble);
-        if (canvas_width(canvas, name) > left) {
+        if (canvas_width(canvas, name) > left && open) {
+            text_copy(name, sizeof name, left >= 6 ? "! none" : "!");
+        } else if (canvas_width(canvas, name) > left) {
             form_field_trouble_short(field, trouble, sizeof trouble);
             snprintf(name, sizeof name, left >= 9 ? "! %.60s" : "!%.60s", trouble);
         }
@@ -227,6 +234,9 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
                         field->choice_words[i]);
         }
         break;
+    case FIELD_LENGTH:
+        text_append(text, sizeof text, &used, "90 s, 20 min, 1:30 or 8 h");
+        break;
     case FIELD_TEXT:
         text_append(text, sizeof text, &used, "%s",
                     field->required ? "some words" : "some words, or nothing");
@@ -259,6 +269,19 @@ static void draw_consequences(struct canvas *canvas, struct form *form, const st
             rows -= used;
         }
     }
+}
+
+/* What is wrong is not there the next time. */
+static bool all_kept(const struct form *form)
+{
+    char trouble[128];
+    bool several, sound = form->refused == 0 && !form_letters_open(form, &several);
+    for (int i = 0; i < form->count; i++) {
+        const struct form_field *field = &form->field[i];
+        sound = sound && (!form_field_changed(field) || !form_given(field) ||
+                          form_field_trouble(field, trouble, sizeof trouble) == NULL);
+    }
+    return sound;
 }
 
 void form_draw(struct canvas *canvas, struct form *form, const struct view *view, int *cursor_row,
@@ -319,9 +342,12 @@ void form_draw(struct canvas *canvas, struct form *form, const struct view *view
         canvas_wrapped(canvas, rows - 1 - needed, 0, columns, needed, STYLE_WARNING, text);
     }
     int used = canvas_text(canvas, rows - 1, 1, columns - 2, STYLE_PLAIN,
-                           columns >= 78 ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  "
-                                           "Esc back, kept"
-                                         : "Enter take it  Tab next  Esc back");
+                           columns < 78 ? "Enter take it  Tab next  Esc back"
+                           : all_kept(form)
+                               ? "Enter take it  Tab next  Ctrl-U empty  Delete forward  "
+                                 "Esc back, kept"
+                               : "Enter take it  Tab next  Ctrl-U empty  Esc back, kept but for "
+                                 "what is wrong");
     static const char keys[] = "  ? keys";
     if (form_asks_for_keys(form, '?') && used + (int)strlen(keys) <= columns - 2) {
         canvas_text(canvas, rows - 1, 1 + used, columns - 1 - used, STYLE_PLAIN, keys);

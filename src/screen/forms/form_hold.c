@@ -13,7 +13,7 @@
 #define LENGTH_SIZE 24
 
 static const struct form_row hold_rows[] = {
-    {FIELD_TEXT, "length", "how long", .kept = LENGTH_SIZE, .required = true},
+    {FIELD_LENGTH, "length", "how long", .required = true},
 };
 
 /* Of the last hold that was ridden guided, or free; else of any; else the usual one. */

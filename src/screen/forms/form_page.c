@@ -22,14 +22,14 @@ void form_page_leave(struct form_page *page)
     struct form *form = &page->form;
     char trouble[128];
     for (int i = 0; i < form->count; i++) { /* what can't be right is not offered again */
-        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL) {
+        if (form_field_trouble(&form->field[i], trouble, sizeof trouble) != NULL ||
+            form->refused == i + 1 || form->refused == FORM_REFUSED_WHOLE) {
             text_copy(form->field[i].value, sizeof form->field[i].value, form->field[i].initial);
         }
     }
     size_t length = strlen(form->field[form->focus].value);
     form->cursor = form->cursor < length ? form->cursor : length;
     form_keep_draft(form, &page->draft[form->kind]);
-    page->draft[form->kind].has = page->draft[form->kind].has && form->problem[0] == '\0';
     page->waits_for_answer = false;
 }
 
@@ -48,12 +48,27 @@ bool form_page_take_line(struct form_page *page, char *line, size_t size)
     return page->form.is_export;
 }
 
+/* The field that a refusal names, from 1 on: what is wrong is told with its
+ * name. Where none has, any may be wrong. */
+static int named_in(const struct form *form, const char *sentence)
+{
+    for (int i = 0; i < form->count; i++) {
+        const struct form_field *field = &form->field[i];
+        if (form_field_changed(field) && field->key[0] != '\0' &&
+            (strstr(sentence, field->key) != NULL || strstr(sentence, field->label) != NULL)) {
+            return i + 1;
+        }
+    }
+    return FORM_REFUSED_WHOLE;
+}
+
 void form_page_answer(struct form_page *page, bool done, const char *sentence)
 {
     struct form *form = &page->form;
     page->waits_for_answer = false;
     if (!done) {
         text_copy(form->problem, sizeof form->problem, sentence);
+        form->refused = named_in(form, sentence);
     } else if (++form->line_sent < form->line_count) {
         return;
     } else {

@@ -260,7 +260,8 @@ static bool export_lines(struct form *form, const struct view *view)
     (void)view;
     text_clean(cleaned, sizeof cleaned, form_find(form, "file")->value);
     text_copy(form->line[0], sizeof form->line[0], cleaned);
-    form->replaces = strcmp(form->line[0], form->asked) == 0; /* the form has said that it is there */
+    form->replaces =
+        strcmp(form->line[0], form->asked) == 0; /* the form has said that it is there */
     form->asked[0] = '\0';
     form->line_count = 1;
     return true;

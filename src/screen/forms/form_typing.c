@@ -97,7 +97,23 @@ bool form_letters_open(const struct form *form, bool *several)
     return found < 0;
 }
 
-/* Letters go on from those before; where they mean none or several, nothing changes. */
+/* Letters that mean none of the choices, or several, are told and the field is not left: what is
+ * shown there is not what was typed. */
+static bool letters_stand(struct form *form)
+{
+    bool several;
+    if (!form_letters_open(form, &several)) {
+        return false;
+    }
+    snprintf(form->problem, sizeof form->problem, "%s: '%s' %s", form->field[form->focus].label,
+             form->letters,
+             several ? "begins several: type on, or arrows choose"
+                     : "is none of them: type one of its words, or arrows choose");
+    return true;
+}
+
+/* Letters go on from those before, or begin anew where only so they mean any; where they mean none
+ * or several, nothing changes. */
 static void choose_letter(struct form *form, const struct view *view, uint32_t key)
 {
     struct form_field *field = &form->field[form->focus];
@@ -113,6 +129,11 @@ static void choose_letter(struct form *form, const struct view *view, uint32_t k
     }
     text_copy(form->letters + length, sizeof form->letters - length, letter);
     int found = meant(field, form->letters);
+    if (found == -1 && meant(field, letter) != -1) {
+        text_copy(form->letters, sizeof form->letters, letter);
+        length = 0;
+        found = meant(field, letter);
+    }
     if (found == -1 && key >= '0' && key <= '9') {
         snprintf(form->problem, sizeof form->problem,
                  "%s: one of its words, not %c: the field of "
@@ -230,7 +251,12 @@ static void type(struct form *form, const struct view *view, uint32_t key)
 static enum form_result take(struct form *form, const struct view *view)
 {
     char text[128];
-    form->problem[0] = form->letters[0] = '\0';
+    form->problem[0] = '\0';
+    form->refused = 0;
+    if (letters_stand(form)) {
+        return FORM_STAYS;
+    }
+    form->letters[0] = '\0';
     for (int i = 0; i < form->count; i++) {
         const char *trouble = form_field_trouble(&form->field[i], text, sizeof text);
         if (trouble != NULL) {
@@ -249,6 +275,23 @@ bool form_asks_for_keys(const struct form *form, uint32_t key)
     return key == '?' && (field->kind != FIELD_TEXT || form->fresh || field->value[0] == '\0');
 }
 
+static void move(struct form *form, uint32_t key)
+{
+    switch (key) {
+    case KEY_TAB:
+    case KEY_TAB_BACK:
+        go_to(form, form->focus + (key == KEY_TAB ? 1 : -1));
+        break;
+    case KEY_GO_DOWN:
+    case KEY_GO_UP:
+        go_by_rows(form, key == KEY_GO_DOWN ? 1 : -1);
+        break;
+    default:
+        go_to(form, key == KEY_PAGE_UP ? 0 : form->count - 1);
+        break;
+    }
+}
+
 enum form_result form_key(struct form *form, const struct view *view, uint32_t key)
 {
     switch (key) {
@@ -262,23 +305,20 @@ enum form_result form_key(struct form *form, const struct view *view, uint32_t k
         form_open(form, form->kind, view, NULL);
         return FORM_STAYS;
     case KEY_TAB:
-        go_to(form, form->focus + 1);
-        return FORM_STAYS;
     case KEY_TAB_BACK:
-        go_to(form, form->focus - 1);
-        return FORM_STAYS;
     case KEY_GO_DOWN:
     case KEY_GO_UP:
-        go_by_rows(form, key == KEY_GO_DOWN ? 1 : -1);
-        return FORM_STAYS;
     case KEY_PAGE_UP:
-        go_to(form, 0);
-        return FORM_STAYS;
     case KEY_PAGE_DOWN:
-        go_to(form, form->count - 1);
+        if (!letters_stand(form)) {
+            move(form, key);
+        }
         return FORM_STAYS;
     default:
         form->problem[0] = '\0';
+        form->refused = form->refused == form->focus + 1 || form->refused == FORM_REFUSED_WHOLE
+                            ? 0
+                            : form->refused;
         type(form, view, key);
         return FORM_STAYS;
     }

@@ -3,6 +3,7 @@
 #include "screen/form_value.h"
 
 #include "base/text.h"
+#include "record/typed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -95,6 +96,7 @@ enum trouble {
     TROUBLE_RANGE,
     TROUBLE_NOT_WHOLE,
     TROUBLE_BOUNDS,
+    TROUBLE_LENGTH,
     TROUBLE_LONG
 };
 
@@ -132,6 +134,10 @@ static enum trouble find_trouble(const struct form_field *field)
     char cleaned[FORM_VALUE_SIZE];
     if (blank(field->value)) {
         return field->required ? TROUBLE_MISSING : TROUBLE_NONE;
+    }
+    if (field->kind == FIELD_LENGTH) {
+        text_clean(cleaned, sizeof cleaned, field->value);
+        return typed_length(cleaned, &value, NULL) ? TROUBLE_NONE : TROUBLE_LENGTH;
     }
     if (field->kind == FIELD_TEXT && field->kept > 0) {
         text_clean(cleaned, sizeof cleaned, field->value);
@@ -204,6 +210,14 @@ const char *form_field_trouble(const struct form_field *field, char *text, size_
         return say_range(field, text, size, "a whole number, ");
     case TROUBLE_BOUNDS:
         return say_range(field, text, size, "at most 30, between 5..30, at least 5..; all ");
+    case TROUBLE_LENGTH: {
+        struct problem problem = {0};
+        double length_s;
+        text_clean(cleaned, sizeof cleaned, field->value);
+        typed_length(cleaned, &length_s, &problem);
+        text_copy(text, size, problem.sentence);
+        return text;
+    }
     case TROUBLE_NONE:
         break;
     }
@@ -233,6 +247,9 @@ const char *form_field_trouble_short(const struct form_field *field, char *text,
         return text;
     case TROUBLE_BOUNDS:
         text_copy(text, size, "5..30");
+        return text;
+    case TROUBLE_LENGTH:
+        text_copy(text, size, "as 90 s");
         return text;
     case TROUBLE_LONG:
         text_copy(text, size, "too long");
