@@ -156,6 +156,7 @@ struct view {
     char next_step[160];    /* what is to be done next, in words */
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
+    bool place_carried[CHANNELS_MAX]; /* said by an earlier session, not measured again yet */
     char next_skip[24];     /* the command line that passes it over; "" where it can't be */
     bool alone;             /* a rider alone is led through practice: large words, few keys */
     bool guess_due;         /* by a key: so many tenths */

@@ -67,6 +67,7 @@ static const struct {
                          NEXT_OF_BUILD},
     [NEXT_BOARD_AGAIN] = {"sensor or rider? hold {a} stepped: off the bike, and the board again",
                           NEXT_OF_BUILD},
+    [NEXT_PLACES_CARRIED] = {"are the sensors where they were? measure again", NEXT_OF_SESSION},
     [NEXT_STOP] = {"STOP: not again before the studio or a licensed clinician looked",
                    NEXT_NEVER_PASSED},
     [NEXT_TARGET_CARRIED] = {"take the target of the session before over", NEXT_OF_SESSION},
@@ -105,6 +106,8 @@ enum next_step next_step_as(enum next_step step)
         return NEXT_TEST;
     case NEXT_BOARD_ANEW:
         return NEXT_BOARD_APART;
+    case NEXT_PLACES_CARRIED:
+        return NEXT_PLACES;
     case NEXT_BOARD_AGAIN:
         return NEXT_STEPPED;
     default:

@@ -315,7 +315,8 @@ static bool same_settings(const struct act_settings *a, const struct act_setting
                 a->chosen.holds == b->chosen.holds && a->chosen.targets == b->chosen.targets &&
                 a->chosen.bands == b->chosen.bands && same_practice(&a->practice, &b->practice);
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        same = same && same_cue(&a->cue[c], &b->cue[c]);
+        same = same && same_cue(&a->cue[c], &b->cue[c]) &&
+               a->place_carried[c] == b->place_carried[c];
     }
     for (int s = 0; s < NEXT_STEPS; s++) {
         same = same && a->passed[s] == b->passed[s];
@@ -348,7 +349,20 @@ void acts_open(struct session *session, const char *line, bool joined)
                                                                                   : OPENING;
     if (acts->open == OPENING) {
         text_copy(acts->act[OPENING].line, sizeof acts->act[OPENING].line, line);
+        acts->act[OPENING].earlier = false;
     }
+}
+
+void acts_take_earlier(struct session *session)
+{
+    if (session->acts->open >= 0) {
+        session->acts->act[session->acts->open].earlier = true;
+    }
+}
+
+bool acts_takes_earlier(const struct session *session)
+{
+    return session->acts->open >= 0 && session->acts->act[session->acts->open].earlier;
 }
 
 /* What is as it was before was not changed: but where something was removed meanwhile, what points

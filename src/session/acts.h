@@ -59,6 +59,7 @@ struct act_settings {
     struct hour_holds hour;                /* what is asked for on the current build */
     enum sounds_kind sounds;
     int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
+    bool place_carried[CHANNELS_MAX]; /* where the sensor is was an earlier session's to say */
     struct act_chosen chosen;
     struct practice_due practice;
 };
@@ -93,6 +94,7 @@ struct act_image {
 struct act {
     char line[128]; /* what was asked for */
     bool running;   /* what it began is in progress */
+    bool earlier;   /* an earlier session is taken over by it */
     int at_start;   /* so many images it had when that began */
     int image_count, image_room;
     struct act_image *image;
@@ -117,6 +119,9 @@ void acts_end(struct session *session);
 void acts_open(struct session *session, const char *line, bool joined);
 /* It is over: an act that changed nothing is none. began: something is in progress since. */
 void acts_close(struct session *session, bool done, bool began);
+/* The act that is open takes an earlier session over; does it? */
+void acts_take_earlier(struct session *session);
+bool acts_takes_earlier(const struct session *session);
 /* What follows from the samples belongs to the act that began what is in progress. */
 void acts_open_running(struct session *session);
 /* It is over; what made records among others' becomes the last act. */

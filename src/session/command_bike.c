@@ -352,6 +352,7 @@ bool command_sensor(struct session *session, const struct words *words, struct p
         default_delay(session, index, name);
     }
     changed->channel[index] = channel;
+    session->settings.place_carried[index] = acts_takes_earlier(session);
     machine_emit(session, EFFECT_PLACING, session->placing);
     return heights_changed(session, lacked, problem);
 }

@@ -357,6 +357,7 @@ bool command_known(struct session *session, const struct words *words, struct pr
         return false;
     }
     write_setup(session, index, &values, words);
+    acts_take_earlier(session);
     machine_ties_changed(session);
     return true;
 }

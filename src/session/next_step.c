@@ -51,6 +51,38 @@ static bool place_lacks(const struct session *session)
     return false;
 }
 
+static bool place_was_carried(const struct session *session, int channel)
+{
+    const struct placing_record *placing = machine_placing(session);
+    return session->settings.place_carried[channel] && placing != NULL &&
+           channel < placing->channel_count && placing->channel[channel].role == ROLE_BODY &&
+           placing->channel[channel].mounted;
+}
+
+static bool any_place_was_carried(const struct session *session)
+{
+    bool any = false;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        any = any || place_was_carried(session, c);
+    }
+    return any;
+}
+
+/* A target that is known to so much was brought along from an earlier session. */
+static bool any_target_of_today(const struct session_record *record)
+{
+    for (int t = 0; t < record->target_count; t++) {
+        bool brought = false;
+        for (int c = 0; c < CHANNELS_MAX; c++) {
+            brought = brought || isfinite(record->target[t].entered_half_width_mm[c]);
+        }
+        if (!brought) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool rider_was_tested(const struct session *session)
 {
     const struct session_record *record = &session->record;
@@ -67,7 +99,7 @@ static bool next_at_door(const struct session *session, const struct view *view,
 {
     const struct session_record *record = &session->record;
     bool rides = view->phase == VIEW_LIVE;
-    if (record->target_count > 0 || record->hold_count > 0) {
+    if (any_target_of_today(record) || record->hold_count > 0) {
         return false;
     }
     if (!record->has_rider && !next_passed(session, NEXT_RIDER)) {
@@ -78,6 +110,8 @@ static bool next_at_door(const struct session *session, const struct view *view,
         *next = next_by_form(NEXT_BIKE, VIEW_NEXT_BIKE, 0);
     } else if (rides && place_lacks(session) && !next_passed(session, NEXT_PLACES)) {
         *next = next_by_form(NEXT_PLACES, VIEW_NEXT_PLACES, 0);
+    } else if (rides && any_place_was_carried(session) && !next_passed(session, NEXT_PLACES)) {
+        *next = next_by_form(NEXT_PLACES_CARRIED, VIEW_NEXT_PLACES, 0);
     } else if (rides && !rider_was_tested(session) && !next_passed(session, NEXT_CHECKS)) {
         *next = next_by_form(NEXT_CHECKS, VIEW_NEXT_CHECKS, 0);
     } else if (rides && !next_passed(session, NEXT_WARM_UP)) {
@@ -316,6 +350,9 @@ void next_step_fill(const struct session *session, struct view *view)
     view->next = next.form;
     view->alone = session->settings.practice.on;
     view->guess_due = next.step == NEXT_GUESS;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        view->place_carried[c] = place_was_carried(session, c);
+    }
     text_copy(view->next_command, sizeof view->next_command, next.command);
     view->next_skip[0] = '\0';
     if (next.step == NEXT_STEPS) {

@@ -317,6 +317,7 @@ START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
     must_show(terminal, "on the bike now: setup 1, as it came");
     terminal_send(terminal, "\r");
     must_show(terminal, "SETUP 1  as it came");
+    must_show(terminal, "how many minutes are booked?");
     /* once more: the target alone, since there is a bike by now; all of it is refused at the form
      */
     terminal_send(terminal, "0");

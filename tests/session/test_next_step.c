@@ -151,6 +151,51 @@ START_TEST(four_free_holds_are_asked_for_where_nothing_is_known)
 }
 END_TEST
 
+static void assert_next(struct drive *drive, const char *words)
+{
+    session_fill_view(drive->session, &view);
+    ck_assert_str_eq(view.next_step, words);
+}
+
+/* What is taken over was said on another day: the door asks for the time, each sensor's place, the
+ * checks and the warm-up all the same, and each can be passed over. A place that is said again, the
+ * same or not, is asked for no more; taken back, it is. */
+START_TEST(an_earlier_session_taken_over_leads_through_the_door)
+{
+    struct drive drive;
+    drive_start(&drive, 18);
+    drive_do(&drive, "rig virtual rate=50 channels=head,chest");
+    drive_do(&drive, "rider R-31");
+    drive_do(&drive, "and known 1 \"as it came\" stack=545 reach=410 head_angle=73 spacers=20 "
+                     "stem_length=100 stem_angle=-6");
+    drive_do(&drive, "and setup 1");
+    drive_do(&drive, "and bike b stack=545 reach=410 head_angle=73");
+    drive_do(&drive, "and sensor head carrier=base_bar x=110 y=40");
+    drive_do(&drive, "and sensor chest carrier=base_bar x=-60 y=35");
+    drive_do(&drive, "and target head=900 known_to=head:5");
+    drive_samples(&drive, 10);
+    assert_next(&drive, "how many minutes are booked?");
+    drive_do(&drive, "minutes 60");
+    assert_next(&drive, "are the sensors where they were? measure again");
+    ck_assert(view.place_carried[0] && view.place_carried[1]);
+    drive_do(&drive, "sensor head carrier=base_bar x=110 y=40");
+    assert_next(&drive, "are the sensors where they were? measure again");
+    ck_assert(!view.place_carried[0] && view.place_carried[1]);
+    drive_do(&drive, "sensor chest carrier=base_bar x=-62 y=35");
+    assert_next(&drive, "check the sensors with the rider on");
+    drive_do(&drive, "undo");
+    assert_next(&drive, "are the sensors where they were? measure again");
+    ck_assert_str_eq(view.next_skip, "pass places");
+    drive_do(&drive, "pass places");
+    assert_next(&drive, "check the sensors with the rider on");
+    drive_do(&drive, "pass checks");
+    assert_next(&drive, "warm-up; go on when the rider is warm");
+    drive_do(&drive, "pass warm_up");
+    assert_next(&drive, "free hold 1 of 4 on this build, 30 s");
+    drive_end(&drive);
+}
+END_TEST
+
 /* Nothing said: five seconds to settle, a minute of hold. */
 START_TEST(a_hold_as_usual)
 {
@@ -229,6 +274,7 @@ int main(void)
     tcase_add_test(tests, the_heads_cue_waits_longer);
     tcase_add_test(tests, the_clock_counts_setups_and_the_return);
     tcase_add_test(tests, four_free_holds_are_asked_for_where_nothing_is_known);
+    tcase_add_test(tests, an_earlier_session_taken_over_leads_through_the_door);
     tcase_add_test(tests, a_hold_as_usual);
     tcase_add_test(tests, keep_does_not_reach_into_the_build_before);
     tcase_add_test(tests, fixing_anew_costs_two_readings);

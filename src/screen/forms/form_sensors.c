@@ -60,12 +60,12 @@ static void follow_sensor(struct form *form, const struct view *view, int field)
     }
 }
 
-/* The first whose place is not known, else the first. */
+/* The first whose place is not known, or is an earlier session's; else the first. */
 static int first_to_place(const struct view *view)
 {
     for (int c = 0; c < view->channel_count; c++) {
         const struct channel_record *channel = snapshot_channel(view->snapshot, c);
-        if (channel->role == ROLE_BODY && !channel->mounted) {
+        if (channel->role == ROLE_BODY && (!channel->mounted || view->place_carried[c])) {
             return c;
         }
     }
