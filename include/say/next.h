@@ -59,9 +59,9 @@ enum next_step {
     NEXT_TARGET_CARRIED,
     NEXT_TARGET_PLANNED, /* as the coach has it */
     NEXT_BAND_PLANNED,
-    NEXT_TEST_AT,     /* a: W */
-    NEXT_BOARD_ANEW,  /* a: the same, so far that the sensors were fixed anew */
-    NEXT_BOARD_AGAIN, /* a: the hold within which a level stepped */
+    NEXT_TEST_AT,        /* a: W */
+    NEXT_BOARD_ANEW,     /* a: the same, so far that the sensors were fixed anew */
+    NEXT_BOARD_AGAIN,    /* a: the hold within which a level stepped */
     NEXT_PLACES_CARRIED, /* where the sensors are was an earlier session's to say */
     NEXT_END,
     NEXT_ROUND_CLOSED, /* nothing was chosen */

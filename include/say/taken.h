@@ -34,4 +34,8 @@ enum not_carried {
 /* name: the channel's. */
 void say_not_carried(char *text, size_t size, enum not_carried reason, const char *name);
 
+/* That the rider has an earlier session with a bike, of that day, and the key that takes it over.
+ */
+void say_was_here(char *text, size_t size, const char *code, const char *day);
+
 #endif

@@ -104,7 +104,8 @@ struct view_carry_offers { /* sessions of the store that can be carried over; fi
     int count;
     struct view_carry_session { /* newest first */
         int64_t id;
-        char date[16], rider_code[NAME_SIZE], bike[NAME_SIZE];
+        char date[16], day[32]; /* '2026-01-10', '10 January 2026': where the reader is */
+        char rider_code[NAME_SIZE], bike[NAME_SIZE];
         int setups, holds;
     } session[VIEW_CARRY_OFFERS];
     /* the 'carry' that was looked at last, without 'look', and what it would bring, a sentence a
@@ -157,11 +158,11 @@ struct view {
     char next_command[160]; /* the command line that does it (the Enter key), "" where a form is
                                needed */
     bool place_carried[CHANNELS_MAX]; /* said by an earlier session, not measured again yet */
-    char next_skip[24];     /* the command line that passes it over; "" where it can't be */
-    bool alone;             /* a rider alone is led through practice: large words, few keys */
-    bool guess_due;         /* by a key: so many tenths */
-    bool sit_up;            /* the rider is to: hands off, up, and back into the posture */
-    enum view_next next;    /* the form that is needed, where a command line alone can't do it */
+    char next_skip[24];  /* the command line that passes it over; "" where it can't be */
+    bool alone;          /* a rider alone is led through practice: large words, few keys */
+    bool guess_due;      /* by a key: so many tenths */
+    bool sit_up;         /* the rider is to: hands off, up, and back into the posture */
+    enum view_next next; /* the form that is needed, where a command line alone can't do it */
     int channel_count;
     struct view_channel channel[CHANNELS_MAX];
     const struct view_history *history;

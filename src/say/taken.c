@@ -70,3 +70,8 @@ void say_not_carried(char *text, size_t size, enum not_carried reason, const cha
     const struct phrase_value values[] = {{"name", name}, {NULL, NULL}};
     phrase_fill(text, size, reasons[reason], values);
 }
+
+void say_was_here(char *text, size_t size, const char *code, const char *day)
+{
+    snprintf(text, size, "%s was here on %s: key 0 takes bike, setups and target over", code, day);
+}

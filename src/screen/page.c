@@ -4,15 +4,30 @@
 
 #include "base/text.h"
 #include "rig/auxiliary.h"
+#include "say/taken.h"
 #include "screen/wording.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-/* What the pages have in common: the channels they show, and the two lines at the bottom. */
+/* What the pages have in common: who was here before, the channels they show, and the two lines at
+ * the bottom. */
 
 #define MESSAGE_STAYS_S 10.0
+
+bool page_was_here(const struct view *view, char *text, size_t size)
+{
+    const struct session_record *record = &view->snapshot->record;
+    const struct view_carry_session *latest = &view->offers->session[0];
+    bool here = record->has_rider && !record->has_bike && record->setup_count == 0 &&
+                view->offers->count > 0 && strcmp(latest->rider_code, record->rider.code) == 0;
+    text_copy(text, size, "");
+    if (here) {
+        say_was_here(text, size, record->rider.code, latest->day);
+    }
+    return here;
+}
 
 int page_body_channels(const struct view *view, int index[CHANNELS_MAX])
 {

@@ -315,8 +315,8 @@ static bool same_settings(const struct act_settings *a, const struct act_setting
                 a->chosen.holds == b->chosen.holds && a->chosen.targets == b->chosen.targets &&
                 a->chosen.bands == b->chosen.bands && same_practice(&a->practice, &b->practice);
     for (int c = 0; c < CHANNELS_MAX; c++) {
-        same = same && same_cue(&a->cue[c], &b->cue[c]) &&
-               a->place_carried[c] == b->place_carried[c];
+        same =
+            same && same_cue(&a->cue[c], &b->cue[c]) && a->place_carried[c] == b->place_carried[c];
     }
     for (int s = 0; s < NEXT_STEPS; s++) {
         same = same && a->passed[s] == b->passed[s];

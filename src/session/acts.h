@@ -58,7 +58,7 @@ struct act_settings {
     double minutes_planned;                /* NAN = none */
     struct hour_holds hour;                /* what is asked for on the current build */
     enum sounds_kind sounds;
-    int passed[NEXT_STEPS]; /* steps passed over, and for what (next_step.c); 0 = not */
+    int passed[NEXT_STEPS];           /* steps passed over, and for what (next_step.c); 0 = not */
     bool place_carried[CHANNELS_MAX]; /* where the sensor is was an earlier session's to say */
     struct act_chosen chosen;
     struct practice_due practice;

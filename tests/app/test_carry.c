@@ -288,6 +288,11 @@ static void must_show(struct terminal *terminal, const char *text)
     }
 }
 
+static void must_not_show(struct terminal *terminal, const char *text)
+{
+    ck_assert_msg(terminal_wait_gone(terminal, text, WAIT_S), "'%s' is on the screen", text);
+}
+
 /* By keys: the form begins with the latest earlier session, Enter looks, Enter takes. */
 START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
 {
@@ -348,6 +353,51 @@ START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
 }
 END_TEST
 
+/* A rider's code alone tells that there is an earlier session, on the screen and on the form that
+ * comes next; of one who was never here nothing is said. */
+START_TEST(a_rider_who_was_here_before_is_known_again)
+{
+    const char *folder = program_folder();
+    char store[512];
+    run(folder, two_holds_each, RIG);
+    snprintf(store, sizeof store, "%s/s.db", folder);
+    const char *const arguments[] = {
+        program_path(), "live", "virtual:steady?seed=5", "--store", store, "--new", NULL};
+    const struct terminal_settings settings = {.rows = 24, .columns = 80};
+    struct terminal *terminal = terminal_start(&settings, arguments);
+    if (terminal == NULL) {
+        printf("skipped: no pseudo-terminal here\n");
+        return;
+    }
+    must_show(terminal, "HEAD");
+    terminal_send(terminal, "1R-09\r");
+    must_show(terminal, "how many minutes are booked?");
+    must_show(terminal, "R-09");
+    must_show(terminal, "no setup entered yet");
+    must_not_show(terminal, "was here");
+    terminal_send(terminal, "1R-02\r");
+    must_show(terminal,
+              "R-02 was here on 10 January 2026: key 0 takes bike, setups and target over");
+    terminal_send(terminal, " ");
+    must_show(terminal, "MINUTES BOOKED");
+    must_show(terminal, "R-02 was here on 10 January 2026");
+    terminal_send(terminal, "60\r");
+    must_show(terminal, "the bike's measures");
+    terminal_send(terminal, "0");
+    must_show(terminal, "1  2026-01-10  R-02");
+    terminal_send(terminal, "\r");
+    must_show(terminal, "on the bike now: setup 2");
+    terminal_send(terminal, "\r");
+    must_show(terminal, "SETUP 2  spacers out");
+    must_not_show(terminal, "was here");
+    terminal_send(terminal, "qy");
+    int status = 0;
+    ck_assert(terminal_wait_end(terminal, &status, WAIT_S) && status == 0);
+    terminal_end(terminal);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(what_cannot_be_carried_is_said)
 {
     static const struct {
@@ -402,6 +452,7 @@ int main(void)
     tcase_add_test(tests, a_carried_session_is_replayed_without_the_earlier_one);
     tcase_add_test(tests, a_look_says_what_would_come_and_takes_nothing);
     tcase_add_test(tests, the_live_session_takes_an_earlier_one_over_by_keys);
+    tcase_add_test(tests, a_rider_who_was_here_before_is_known_again);
     tcase_add_test(tests, what_cannot_be_carried_is_said);
     suite_add_tcase(suite, tests);
     return test_main(suite);

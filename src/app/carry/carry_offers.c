@@ -23,13 +23,15 @@ static bool take_session(void *context, const struct store_session *session)
     const struct carry_offers_wanted *wanted = search->wanted;
     bool of_rider = !wanted->has_rider || text_equal(session->rider_code, wanted->rider_code);
     if (session->setups > 0 && of_rider && !uuid_equal(&session->uuid, &wanted->running)) {
-        char date[SAY_SIZE];
+        char date[SAY_SIZE], day[SAY_SIZE];
         struct view_carry_session *row = &found->session[found->count++];
         *row = (struct view_carry_session){
             .id = session->id, .setups = session->setups, .holds = session->holds};
         say_date(date, sizeof date, session->started_ms);
         date[strcspn(date, " ")] = '\0';
         text_copy(row->date, sizeof row->date, date);
+        say_day(day, sizeof day, session->started_ms);
+        text_copy(row->day, sizeof row->day, day);
         text_copy(row->rider_code, sizeof row->rider_code, session->rider_code);
         text_copy(row->bike, sizeof row->bike, session->bike);
     }

@@ -88,6 +88,10 @@ void fitter_setup(struct canvas *canvas, const struct view *view)
     const struct setup_record *setup = snapshot_setup(view->snapshot);
     char right[TEXT_SIZE], shift[24];
     size_t used = 0;
+    if (page_was_here(view, right, sizeof right)) { /* said before anything is typed twice */
+        canvas_text(canvas, 1, 1, canvas->columns - 2, STYLE_STRONG, right);
+        return;
+    }
     int index[CHANNELS_MAX], channels = page_body_channels(view, index);
     right[0] = '\0';
     double bars_mm = bars_moved_mm(view->snapshot);

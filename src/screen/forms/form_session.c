@@ -205,12 +205,23 @@ static void fill_minutes(struct form *form, const struct view *view)
                         known ? round(view->minutes_left + view->session_s / 60.0) : MINUTES_USUAL);
 }
 
+static void draw_was_here(struct canvas *canvas, struct form *form, const struct view *view,
+                          int row, int rows)
+{
+    char text[TEXT_SIZE];
+    (void)form;
+    if (rows > 0 && page_was_here(view, text, sizeof text)) {
+        canvas_wrapped(canvas, row, 1, canvas->columns - 2, rows, STYLE_STRONG, text);
+    }
+}
+
 const struct form_kind_row form_minutes = {
     .title = "MINUTES BOOKED",
     .explanation = "from the session's beginning; the clock says what still fits",
     FORM_ROWS(minutes_rows),
     .fill = fill_minutes,
     .command = "minutes",
+    .draw_below = draw_was_here,
 };
 
 /* ---- what the rider goes home with ---- */
