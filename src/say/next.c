@@ -67,6 +67,8 @@ static const struct {
                          NEXT_OF_BUILD},
     [NEXT_BOARD_AGAIN] = {"sensor or rider? hold {a} stepped: off the bike, and the board again",
                           NEXT_OF_BUILD},
+    [NEXT_COMPARED_WITH] = {"on to setup {a}: compared against it, and it has no hold yet",
+                            NEXT_OF_BUILD},
     [NEXT_PLACES_CARRIED] = {"are the sensors where they were? measure again", NEXT_OF_SESSION},
     [NEXT_STOP] = {"STOP: not again before the studio or a licensed clinician looked",
                    NEXT_NEVER_PASSED},
@@ -106,6 +108,8 @@ enum next_step next_step_as(enum next_step step)
         return NEXT_TEST;
     case NEXT_BOARD_ANEW:
         return NEXT_BOARD_APART;
+    case NEXT_COMPARED_WITH:
+        return NEXT_SETUP;
     case NEXT_PLACES_CARRIED:
         return NEXT_PLACES;
     case NEXT_BOARD_AGAIN:

@@ -177,6 +177,16 @@ static bool next_on_build(const struct session *session, const struct plan_of_ho
     return true;
 }
 
+/* The setup that all are compared against has no free hold, but the one on the bike does: without
+ * it nothing can be compared, as after an earlier session was taken over. 0: it is not so. */
+static int to_compare_with(const struct session *session, const struct plan_of_hour *plan)
+{
+    const struct session_record *record = &session->record;
+    int baseline = session_record_setup(record, record->settings.baseline_setup);
+    bool held = baseline < 0 || plan->holds == 0 || session->analysis->free_holds[baseline] > 0;
+    return held ? 0 : record->settings.baseline_setup;
+}
+
 /* False: the round is over, or was called so. */
 static bool next_setup(const struct session *session, const struct plan_of_hour *plan,
                        struct next *next)
@@ -189,6 +199,10 @@ static bool next_setup(const struct session *session, const struct plan_of_hour 
     if (record->setup_count == 1) {
         *next = next_by_form(NEXT_FIRST_CHANGE, VIEW_NEXT_SETUP, 0);
         return !next_passed(session, NEXT_FIRST_CHANGE);
+    }
+    if (to_compare_with(session, plan) > 0 && !next_passed(session, NEXT_SETUP)) {
+        *next = by_setup(NEXT_COMPARED_WITH, to_compare_with(session, plan));
+        return true;
     }
     if (!plan->return_due && !next_passed(session, NEXT_SETUP)) {
         *next = next_by_form(NEXT_SETUP, VIEW_NEXT_SETUP, first);

@@ -323,6 +323,7 @@ START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
     terminal_send(terminal, "\r");
     must_show(terminal, "SETUP 1  as it came");
     must_show(terminal, "how many minutes are booked?");
+    must_show(terminal, "2 spacers out      0     no free hold yet"); /* not on the bike */
     /* once more: the target alone, since there is a bike by now; all of it is refused at the form
      */
     terminal_send(terminal, "0");

@@ -5,6 +5,7 @@
 #include "support/stage.h"
 #include "support/test_main.h"
 
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -516,6 +517,26 @@ START_TEST(a_moving_rider_costs_few_bytes)
 }
 END_TEST
 
+/* Nothing can be compared with a setup that was not held yet: the table says which that is. */
+START_TEST(what_a_comparison_waits_for_is_named)
+{
+    struct stage *stage = open_screen(24, 80, MADE_LIVE);
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, "baseline");
+    struct snapshot *snapshot = (struct snapshot *)(uintptr_t)stage_lock(stage)->snapshot;
+    for (int c = 0; c < 2; c++) {
+        snapshot->analysis.free_heights[c].setup[0].holds = 0;
+    }
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    assert_shows(stage, "no free hold yet");
+    assert_shows(stage, "1: no hold yet");
+    stage_close(stage);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("fitter's screen");
@@ -529,6 +550,7 @@ int main(void)
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
+    tcase_add_test(tcase, what_a_comparison_waits_for_is_named);
     tcase_add_test(tcase, digits_stand_whole_beside_the_gauge);
     tcase_add_test(tcase, a_title_without_a_mark_on_the_body);
     tcase_add_test(tcase, sensors_trouble_is_named);

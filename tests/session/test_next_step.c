@@ -192,6 +192,14 @@ START_TEST(an_earlier_session_taken_over_leads_through_the_door)
     assert_next(&drive, "warm-up; go on when the rider is warm");
     drive_do(&drive, "pass warm_up");
     assert_next(&drive, "free hold 1 of 4 on this build, 30 s");
+    /* another one first: then the one that is compared against, which was not held today */
+    ride(&drive, "setup 2 \"lower\" spacers=10", 4);
+    assert_next(&drive, "on to setup 1: compared against it, and it has no hold yet");
+    ck_assert_str_eq(view.next_command, "setup 1");
+    ck_assert_str_eq(view.next_skip, "pass setup");
+    drive_do(&drive, "setup 1");
+    session_fill_view(drive.session, &view);
+    ck_assert_str_eq(view.next_command, "hold 30s free");
     drive_end(&drive);
 }
 END_TEST

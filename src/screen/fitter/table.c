@@ -90,11 +90,10 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
     const struct session_record *record = &view->snapshot->record;
     const struct analysis *analysis = &view->snapshot->analysis;
     const struct setup_estimate *estimate = analysis_estimate(analysis, channel, setup);
-    bool current = setup == snapshot_setup_index(view->snapshot);
     int width = place->channel_columns - 1;
     if (estimate->holds == 0) {
         canvas_text(canvas, row, column, width, STYLE_FAINT,
-                    current && width >= 16 ? "no free hold yet" : "\u2013");
+                    width >= 16 ? "no free hold yet" : "\u2013");
         return;
     }
     char mean[WORDING_SIZE], half[24], verdict[WORDING_SIZE * 2];
@@ -121,6 +120,12 @@ static void draw_channel(struct canvas *canvas, const struct view *view, int set
     if (record->setup[setup].number == record->settings.baseline_setup) {
         canvas_text(canvas, row, at, left, STYLE_FAINT,
                     left >= 17 ? "compared against" : "baseline");
+        return;
+    }
+    int against = session_record_setup(record, record->settings.baseline_setup);
+    if (against >= 0 && analysis_estimate(analysis, channel, against)->holds == 0) {
+        canvas_print(canvas, row, at, left, STYLE_PLAIN, "%d: no hold yet",
+                     record->settings.baseline_setup);
         return;
     }
     const struct setup_difference *difference = analysis_difference(analysis, channel, setup);
