@@ -18,9 +18,12 @@ static const struct {
     double from_hz, to_hz, length_s;
     double pause_s; /* in its middle */
 } sounds[SCREEN_TONES] = {
-    [SCREEN_TONE_COUNT] = {600.0, 600.0, 0.12},      [SCREEN_TONE_START] = {1200.0, 1200.0, 0.40},
-    [SCREEN_TONE_END] = {400.0, 400.0, 0.70},        [SCREEN_TONE_LOWER] = {1600.0, 800.0, 0.50},
-    [SCREEN_TONE_RAISE] = {350.0, 700.0, 0.50},      [SCREEN_TONE_IN] = {900.0, 900.0, 0.20},
+    [SCREEN_TONE_COUNT] = {600.0, 600.0, 0.12, 0.0},
+    [SCREEN_TONE_START] = {1200.0, 1200.0, 0.40, 0.0},
+    [SCREEN_TONE_END] = {400.0, 400.0, 0.70, 0.0},
+    [SCREEN_TONE_LOWER] = {1600.0, 800.0, 0.50, 0.0},
+    [SCREEN_TONE_RAISE] = {350.0, 700.0, 0.50, 0.0},
+    [SCREEN_TONE_IN] = {900.0, 900.0, 0.20, 0.0},
     [SCREEN_TONE_REST] = {500.0, 500.0, 0.60, 0.20},
 };
 
