@@ -48,7 +48,7 @@ struct plain_layout {
     struct plain_keys keys;
     int status_count;
     struct plain_status status[CHANNELS_MAX];
-    int8_t column_use[PLAIN_COLUMNS_MAX];
+    int16_t column_use[PLAIN_COLUMNS_MAX];
     int last_used_column; /* what is behind it is only counted */
     bool is_bare;         /* the wanted columns hold numbers and nothing else */
     bool ends_bare;       /* nor does anything stand behind the last column */

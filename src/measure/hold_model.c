@@ -418,7 +418,8 @@ static bool look_in_stretches(const struct series *series, struct work *work,
                               struct hold_model *model)
 {
     bool done = true, last = false;
-    for (double from_s = 0.0; done && !last; from_s += STEP_STRETCH_S / 2.0) {
+    for (int half = 0; done && !last; half++) {
+        double from_s = half * STEP_STRETCH_S / 2.0;
         last = from_s + STEP_STRETCH_S >= series->duration_s;
         from_s = last ? series->duration_s - STEP_STRETCH_S : from_s;
         const struct stretch stretch = {from_s, from_s + STEP_STRETCH_S};

@@ -121,7 +121,7 @@ enum measure_status ripple_find(const double *range_mm, size_t count, double rat
     }
     size_t bins = window / 2 + 1;
     struct spectrum *spectrum = spectrum_create(window, rate_hz);
-    double *values = malloc(count * sizeof *values), *power = malloc(bins * sizeof *power);
+    double *values = malloc(count * sizeof *values), *power = calloc(bins, sizeof *power);
     bool made = spectrum != NULL && values != NULL && power != NULL;
     if (made && bridge(range_mm, values, count)) {
         double bin_hz = spectrum_bin_hz(spectrum);

@@ -11,7 +11,7 @@ START_TEST(every_part_has_its_bolts)
 {
     for (int key = 0; key < BIKE_KEYS; key++) {
         enum bike_bolt bolts[BOLTS_OF_ONE_MAX];
-        int count = bike_bolts_of(key, bolts);
+        int count = bike_bolts_of((enum bike_key)key, bolts);
         bool held = bike_fields[key].scope == BIKE_SCOPE_PART || key == BIKE_HEADSET_CAP;
         ck_assert_msg((count > 0) == held, "%s", bike_fields[key].key);
         for (int i = 0; i < count; i++) {

@@ -155,8 +155,7 @@ START_TEST(everything_says_what_it_is)
         "  Table (block)\n    TR\n      TH\n        \"from the bottom bracket, mm\"\n",
         "    TR\n      TD\n        \"bar clamp",
         "no difference that matters",
-        "  L (block)\n    LI (block)\n      Lbl (block)\n        \"\u2013\"\n"
-        "      LBody (block)\n",
+        "  L (block)\n    LI (block)\n      Lbl (block)\n        \"\u2013\"\n      LBody",
         "  Figure\n    \"",
         "  H1 (block)\n    \"The fitter's report\"\n",
     };

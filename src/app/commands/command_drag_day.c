@@ -126,7 +126,7 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE];
     size_t used = 0;
     struct words words;
-    struct ride_word of;
+    struct ride_word of = {0};
     if (!read_ride_word(word, &of, problem)) {
         return false;
     }

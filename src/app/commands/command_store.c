@@ -384,8 +384,11 @@ static int run(int argc, char **argv)
     text_copy(path, sizeof path, care.path != NULL ? care.path : "");
     int words = argc - optind;
     const struct work *work = find_work(words > 0 ? argv[optind] : NULL);
-    if ((work == NULL && !no_work(words > 0 ? argv[optind] : "", &problem)) ||
-        !fits(work, &care, words, &problem) ||
+    if (work == NULL) {
+        no_work(words > 0 ? argv[optind] : "", &problem);
+        return command_fail(&problem);
+    }
+    if (!fits(work, &care, words, &problem) ||
         (path[0] == '\0' && !store_default_path(path, sizeof path, &problem))) {
         return command_fail(&problem);
     }

@@ -83,13 +83,11 @@ bool fitters_mark_read(char **svg, struct problem *problem)
     bool read = !ferror(file);
     fclose(file);
     const char *type = count > 0 && count <= MOST_BYTES ? type_of(bytes, count) : NULL;
-    if (bytes == NULL) {
-        problem_set(problem, "no memory for the fitter's mark");
-    } else if (!read || type == NULL) {
+    if (bytes != NULL && (!read || type == NULL)) {
         problem_set(problem,
                     "the fitter's mark (HOLDLINE_MARK): %s is no PNG or SVG of %d kB at most", path,
                     MOST_BYTES / 1024);
-    } else if ((*svg = wrap(type, bytes, count)) == NULL) {
+    } else if (bytes == NULL || (*svg = wrap(type, bytes, count)) == NULL) {
         problem_set(problem, "no memory for the fitter's mark");
     }
     free(bytes);

@@ -6,7 +6,7 @@
 #include "report/svg.h"
 
 #include <math.h>
-#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define BESIDE 0.42    /* of the width, for a picture that stands beside text */
@@ -37,15 +37,17 @@ static bool draw(struct pages *pages, RsvgHandle *picture, double x, double widt
 /* The size that our pictures say in their first line, in dots; false where none is said. */
 static bool said_size(const char *svg, double *width, double *height)
 {
-    const char *across = strstr(svg, " width=\""), *down = strstr(svg, " height=\"");
+    static const char *const names[] = {" width=\"", " height=\""};
     const char *end = strchr(svg, '>');
-    int wide = 0, high = 0;
-    bool said = across != NULL && down != NULL && end != NULL && across < end && down < end &&
-                sscanf(across, " width=\"%d\"", &wide) == 1 &&
-                sscanf(down, " height=\"%d\"", &high) == 1 && wide > 0 && high > 0;
-    *width = wide;
-    *height = high;
-    return said;
+    long dots[2] = {0, 0};
+    for (int i = 0; i < 2; i++) {
+        const char *at = strstr(svg, names[i]);
+        dots[i] =
+            at != NULL && end != NULL && at < end ? strtol(at + strlen(names[i]), NULL, 10) : 0;
+    }
+    *width = (double)dots[0];
+    *height = (double)dots[1];
+    return dots[0] > 0 && dots[1] > 0;
 }
 
 /* picture NULL: only its place is wanted. */

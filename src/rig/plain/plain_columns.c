@@ -129,7 +129,7 @@ void plain_column_name(struct plain_column *column, struct span text)
                 column->name_length = i;
                 break;
             }
-        } else if (memchr("_/ \"", mark, 4) != NULL) {
+        } else if (mark != '\0' && strchr("_/ \"", mark) != NULL) {
             bool plain_unit =
                 mark == '_' || mark == '/' || span_equals(unit, "mm") || span_equals(unit, "cm");
             if (plain_unit && (plain_is_unit_of_length(unit) || plain_is_unit_of_time(unit))) {
@@ -140,7 +140,7 @@ void plain_column_name(struct plain_column *column, struct span text)
         }
     }
     while (column->name_length > 0 &&
-           memchr(" \":{", column->name[column->name_length - 1], 4) != NULL) {
+           strchr(" \":{", column->name[column->name_length - 1]) != NULL) {
         column->name_length--;
     }
 }
