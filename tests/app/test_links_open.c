@@ -207,7 +207,9 @@ START_TEST(what_might_be_read_is_offered)
     player_end(&more);
     ck_assert(player_start(&more, "0.305\n"));
     specs[1] = more.cable.path;
-    ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    for (int i = 0; i < 20 && search.has_offer; i++) {
+        ck_assert_ptr_null(port_scan_pick(specs, 2, 2, &nothing_said, &search, &problem));
+    }
     ck_assert(!search.has_offer);
     int asked = 0;
     search = (struct port_search){.ends = at_once, .context = &asked};

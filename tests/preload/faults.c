@@ -12,6 +12,7 @@
  *   HOLDLINE_FAULT_COUNT   a file that is given the number of calls at the end, and the name of the
  *                          first that failed */
 
+#undef _FORTIFY_SOURCE   /* whose calls of the library could not be stood before */
 #undef _FILE_OFFSET_BITS /* both names of a call are stood for */
 #undef _TIME_BITS
 
