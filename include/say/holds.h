@@ -34,8 +34,8 @@ enum say_hold_length {
 unsigned hold_findings_of(const struct hold_record *hold, const struct hold_result *result);
 /* "" where nothing is found. */
 void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_length length);
-/* What became of it, as it ends: 'hold 3 kept', 'hold 3 stopped early: too short or too broken to
- * count'. is_long: long and whole enough to count. */
+/* What became of it, as it ends: 'hold 3 kept', 'hold 3 stopped early: too short to count (20 s at
+ * least)', or too broken. is_long: long and whole enough to count. */
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
                     bool same_sit, const struct hold_result *result);
 /* Why a hold is in no comparison on a channel: 'left out'; "" where it is in one. */

@@ -63,6 +63,24 @@ void say_hold_findings(char *text, size_t size, unsigned found, enum say_hold_le
     }
 }
 
+/* Which of the three that an interval needs is lacking (measure/settle.c). */
+static void say_why_not_long(char *text, size_t size, const struct hold_result *result)
+{
+    double kept_s = 0.0;
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        kept_s = result->has[c] ? fmax(kept_s, result->summary[c].kept_s) : kept_s;
+    }
+    if (result->duration_s < INTERVAL_KEPT_MIN_S) {
+        snprintf(text, size, ": too short to count (%g s at least)", INTERVAL_KEPT_MIN_S);
+    } else if (kept_s > 0.0 && kept_s < INTERVAL_KEPT_MIN_S) {
+        snprintf(text, size, ": too little of it was settled to count (%g s at least)",
+                 INTERVAL_KEPT_MIN_S);
+    } else {
+        snprintf(text, size, ": too broken to count (of the readings %g %% at least)",
+                 100.0 * INTERVAL_SHARE_MIN);
+    }
+}
+
 void say_hold_ended(char *text, size_t size, const struct hold_record *hold, bool is_long,
                     bool same_sit, const struct hold_result *result)
 {
@@ -79,8 +97,12 @@ void say_hold_ended(char *text, size_t size, const struct hold_record *hold, boo
                  result->stepped ? "; a level stepped: sensor or rider? read the board" : "");
         return;
     }
+    char why[SAY_SIZE] = "";
+    if (!is_long) {
+        say_why_not_long(why, sizeof why, result);
+    }
     snprintf(text, size, "hold %d %s%s", hold->number, how,
-             !is_long              ? ": too short or too broken to count"
+             !is_long              ? why
              : result->not_settled ? ", but had not settled: better done again"
              : same_sit
                  ? ", but no re-sit was seen: one with the hold before (u if the rider sat up)"

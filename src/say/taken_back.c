@@ -4,6 +4,8 @@
 
 #include "say/event.h"
 
+#include "base/text.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -46,9 +48,11 @@ void say_back_made(char *text, size_t size, const struct session_record *record,
         return;
     }
     say_event(record, analysis, kind, index, &event);
-    shorten(event.text, MOST_CELLS);
-    bool named = event.text[0] != '\0';
-    snprintf(text, size, "%s%s%s%s", event.what, named ? " (" : "", event.text, named ? ")" : "");
+    char told[sizeof event.text];
+    text_clean(told, sizeof told, event.text); /* of a part that is empty a blank is left */
+    shorten(told, MOST_CELLS);
+    bool named = told[0] != '\0';
+    snprintf(text, size, "%s%s%s%s", event.what, named ? " (" : "", told, named ? ")" : "");
 }
 
 static const char *answer_of(enum answer answer)

@@ -94,6 +94,29 @@ START_TEST(kinds_of_holds)
 }
 END_TEST
 
+START_TEST(why_a_hold_does_not_count)
+{
+    const struct {
+        double duration_s, kept_s;
+        const char *text;
+    } cases[] = {
+        {15.0, 15.0, "hold 3 kept: too short to count (20 s at least)"},
+        {25.0, 18.0, "hold 3 kept: too little of it was settled to count (20 s at least)"},
+        {30.0, 30.0, "hold 3 kept: too broken to count (of the readings 90 % at least)"},
+        {30.0, 0.0, "hold 3 kept: too broken to count (of the readings 90 % at least)"},
+    };
+    char text[SAY_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct hold_record hold = {.number = 3, .status = HOLD_COMPLETE};
+        struct hold_result result = {.duration_s = cases[i].duration_s};
+        result.has[1] = cases[i].kept_s > 0.0;
+        result.summary[1].kept_s = cases[i].kept_s;
+        say_hold_ended(text, sizeof text, &hold, false, false, &result);
+        ck_assert_str_eq(text, cases[i].text);
+    }
+}
+END_TEST
+
 START_TEST(what_became_of_a_hold)
 {
     static const struct {
@@ -109,7 +132,7 @@ START_TEST(what_became_of_a_hold)
         {HOLD_COMPLETE, true, true, true, false,
          "hold 3 kept, but had not settled: better done again"},
         {HOLD_STOPPED, false, true, true, false,
-         "hold 3 stopped early: too short or too broken to count"},
+         "hold 3 stopped early: too short to count (20 s at least)"},
         {HOLD_STOPPED, true, false, false, false,
          "hold 3 stopped early; what there is of it counts (u leaves it out)"},
         {HOLD_CUT_SHORT, true, true, false, false,
@@ -144,6 +167,7 @@ int main(void)
     tcase_add_test(tests, a_cell_has_room_for_the_weightiest);
     tcase_add_test(tests, a_record_says_what_was_found);
     tcase_add_test(tests, kinds_of_holds);
+    tcase_add_test(tests, why_a_hold_does_not_count);
     tcase_add_test(tests, what_became_of_a_hold);
     suite_add_tcase(suite, tests);
     return test_main(suite);
