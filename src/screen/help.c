@@ -3,11 +3,35 @@
 #include "screen/help.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* The keys that work here, then the others, from the one table. */
 
-static int draw_entries(struct canvas *canvas, enum key_place place, bool here, int line, int first,
-                        int rows)
+#define WORDS_AT 12 /* column; the longest key is before it */
+
+/* A sign or key and its words, in as many lines as they need; gives the line after them. */
+static int draw_words(struct canvas *canvas, const char *sign, const char *words, enum style of_sign,
+                      enum style of_words, int line, int first)
+{
+    int rows = canvas->rows - 2, width = canvas->columns - WORDS_AT - 1;
+    const char *rest = words;
+    do {
+        char text[256];
+        size_t length = canvas_fitting(canvas, rest, width);
+        snprintf(text, sizeof text, "%.*s", (int)length, rest);
+        if (line >= first && line - first < rows) {
+            int row = 1 + line - first;
+            canvas_text(canvas, row, 2, WORDS_AT - 3, of_sign, rest == words ? sign : "");
+            canvas_text(canvas, row, WORDS_AT, width, of_words, text);
+        }
+        rest += length > 0 ? length : strlen(rest);
+        rest += strspn(rest, " ");
+        line++;
+    } while (*rest != '\0');
+    return line;
+}
+
+static int draw_entries(struct canvas *canvas, enum key_place place, bool here, int line, int first)
 {
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
@@ -15,13 +39,8 @@ static int draw_entries(struct canvas *canvas, enum key_place place, bool here, 
         if (entry->words == NULL || works != here) {
             continue;
         }
-        if (line >= first && line - first < rows) {
-            int row = 1 + line - first;
-            canvas_text(canvas, row, 2, 7, here ? STYLE_STRONG : STYLE_FAINT, entry->name);
-            canvas_text(canvas, row, 10, canvas->columns - 11, here ? STYLE_PLAIN : STYLE_FAINT,
-                        entry->words);
-        }
-        line++;
+        line = draw_words(canvas, entry->name, entry->words, here ? STYLE_STRONG : STYLE_FAINT,
+                          here ? STYLE_PLAIN : STYLE_FAINT, line, first);
     }
     return line;
 }
@@ -79,16 +98,13 @@ int help_draw(struct page_frame *frame, const struct view *view)
     enum key_place place = key_place_of(view);
     struct canvas *canvas = frame->canvas;
     int rows = canvas->rows - 2, first = frame->first, line;
-    line = draw_entries(canvas, place, true, 0, first, rows) + 1;
+    line = draw_entries(canvas, place, true, 0, first) + 1;
     line = draw_heading(canvas, place == AT_LIVE ? "DURING A HOLD" : "AT REST", line, first, rows);
-    line = draw_entries(canvas, place, false, line, first, rows) + 1;
+    line = draw_entries(canvas, place, false, line, first) + 1;
     line = draw_heading(canvas, "SIGNS ON THE SCREEN", line, first, rows);
-    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++, line++) {
-        if (line >= first && line - first < rows) {
-            canvas_text(canvas, 1 + line - first, 2, 7, STYLE_STRONG, signs[i].sign);
-            canvas_text(canvas, 1 + line - first, 10, canvas->columns - 11, STYLE_PLAIN,
-                        signs[i].words);
-        }
+    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++) {
+        line = draw_words(canvas, signs[i].sign, signs[i].words, STYLE_STRONG, STYLE_PLAIN, line,
+                          first);
     }
     draw_way_back(canvas, line - first > rows);
     return line;
@@ -98,12 +114,11 @@ int help_draw_form(struct page_frame *frame)
 {
     struct canvas *canvas = frame->canvas;
     int rows = canvas->rows - 2, count = (int)(sizeof form_keys / sizeof form_keys[0]);
-    int first = frame->first;
-    for (int line = first; line < count && line - first < rows; line++) {
-        int row = 1 + line - first;
-        canvas_text(canvas, row, 2, 7, STYLE_STRONG, form_keys[line].name);
-        canvas_text(canvas, row, 10, canvas->columns - 11, STYLE_PLAIN, form_keys[line].words);
+    int first = frame->first, line = 0;
+    for (int i = 0; i < count; i++) {
+        line = draw_words(canvas, form_keys[i].name, form_keys[i].words, STYLE_STRONG, STYLE_PLAIN,
+                          line, first);
     }
-    draw_way_back(canvas, count - first > rows);
-    return count;
+    draw_way_back(canvas, line - first > rows);
+    return line;
 }

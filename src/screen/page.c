@@ -140,6 +140,23 @@ static void step_words(char *text, size_t size, const struct view *view, enum ke
     }
 }
 
+/* What stays until it is well: the store, then readings (where no gauge is, that stands there). */
+static const char *lasting_trouble(const struct view *view)
+{
+    return view->store_trouble[0] != '\0' ? view->store_trouble
+           : view->channel_count > 0      ? view->link_trouble
+                                          : "";
+}
+
+#define STEP_LEAVES 26 /* cells for a hint, '? keys' and 'q end' */
+
+/* Where what is to be done ends and what is said about it begins; NULL: it is all one. */
+static const char *step_more(const char *step)
+{
+    const char *colon = strstr(step, ": "), *semicolon = strstr(step, "; ");
+    return colon == NULL || (semicolon != NULL && semicolon < colon) ? semicolon : colon;
+}
+
 /* Gives the column after it. */
 static int draw_step(struct canvas *canvas, const struct page_state *state, const struct view *view,
                      enum key_place place, int row)
@@ -155,7 +172,15 @@ static int draw_step(struct canvas *canvas, const struct page_state *state, cons
         return 1;
     }
     snprintf(field, sizeof field, waits ? "%s" : " SPACE \u25B6 %s ", step);
-    if (!waits && canvas_width(canvas, field) > columns - 2) {
+    const char *more = step_more(step);
+    bool below = state->message[0] == '\0' && !view->work.running && lasting_trouble(view)[0] == '\0';
+    int room = below ? columns - STEP_LEAVES : columns - 2;
+    if (!waits && more != NULL && canvas_width(canvas, field) > room) {
+        /* what is to be done, its key and the others; why it is below, where that row is free */
+        snprintf(field, sizeof field, " SPACE \u25B6 %.*s ", (int)(more - step), step);
+        canvas_text(canvas, row + 1, 1, below ? columns - 2 : 0, STYLE_PLAIN,
+                    more + strspn(more, ":; "));
+    } else if (!waits && canvas_width(canvas, field) > columns - 2) {
         snprintf(field, sizeof field, " \u25B6 %s ", step); /* the step itself before its key */
     }
     if (canvas_width(canvas, field) > columns - 2 && state->message[0] == '\0') {
@@ -177,6 +202,28 @@ bool page_key_works(const struct key_entry *entry, const struct view *view)
     return strcmp(command, "hold 60s guided") != 0 || view->snapshot->target >= 0;
 }
 
+static int hint_columns(const struct canvas *canvas, const struct key_entry *entry)
+{
+    return canvas_width(canvas, entry->name) + 1 + canvas_width(canvas, entry->hint) + 2;
+}
+
+static bool is_hint(const struct key_entry *entry, const struct view *view, enum key_place place)
+{
+    return entry->hint != NULL && (entry->places & (unsigned)place) != 0 &&
+           page_key_works(entry, view);
+}
+
+static int first_hint_columns(const struct canvas *canvas, const struct view *view,
+                              enum key_place place)
+{
+    for (int i = 0; i < key_count; i++) {
+        if (is_hint(&key_table[i], view, place)) {
+            return hint_columns(canvas, &key_table[i]);
+        }
+    }
+    return 0;
+}
+
 void page_next(struct canvas *canvas, const struct page_state *state, const struct view *view,
                int row)
 {
@@ -190,20 +237,21 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
     static const char *const always[] = {"Tab skip  ? keys  q end", "Tab skip  ? keys",
                                          "? keys  q end", "? keys"};
     bool skips = place == AT_LIVE && view->next_skip[0] != '\0';
+    const int hint = first_hint_columns(canvas, view, place);
+    const bool roomy = at + hint + (int)strlen(always[3]) <= end; /* the first of them comes before */
     for (int i = skips ? 0 : 2; i < 4 && begin == end; i++) {
-        if (at + (int)strlen(always[i]) <= end) {
+        if (at + (roomy ? hint : 0) + (int)strlen(always[i]) <= end) {
             begin = canvas_right(canvas, row, end, end - at, STYLE_PLAIN, always[i]);
         }
     }
     for (int i = 0; i < key_count; i++) {
         const struct key_entry *entry = &key_table[i];
-        if (entry->hint == NULL || !(entry->places & (unsigned)place) ||
-            !page_key_works(entry, view)) {
+        if (!is_hint(entry, view, place)) {
             continue;
         }
-        int width = canvas_width(canvas, entry->name) + 1 + canvas_width(canvas, entry->hint) + 2;
+        int width = hint_columns(canvas, entry);
         if (at + width > begin) {
-            continue;
+            break; /* none of less use in its place */
         }
         at += canvas_text(canvas, row, at, begin - at, STYLE_STRONG, entry->name);
         at += 1 + canvas_text(canvas, row, at + 1, begin - at - 1, STYLE_PLAIN, entry->hint) + 2;
@@ -240,13 +288,22 @@ bool page_let_message_go(struct page_state *state, const struct view *view)
 void page_say_why_not(struct page_state *state, const struct key_entry *entry, enum key_place place)
 {
     char text[256];
+    bool marks = entry->places == AT_HOLD;
     if (place == AT_LIVE && entry->why_not != NULL) {
         snprintf(text, sizeof text, "%s: %s", entry->name, entry->why_not);
+    } else if (place == AT_SETTLING) {
+        snprintf(text, sizeof text, "%s: not in the countdown (x stops it)", entry->name);
+    } else if (marks && place != AT_LIVE) {
+        snprintf(text, sizeof text, "%s: it marks what happens in a hold; now %s", entry->name,
+                 place == AT_TARGET ? "a target is being taken" : "the sensors are being read");
     } else if (entry->places & AT_LIVE) {
         snprintf(text, sizeof text, "%s: not while %s (x stops it)", entry->name,
                  place == AT_TARGET  ? "a target is being taken"
                  : place == AT_PLATE ? "the sensors are being read"
                                      : "a hold is running");
+    } else if (!marks) {
+        snprintf(text, sizeof text, "%s: not now (%s)", entry->name,
+                 entry->why_not != NULL ? entry->why_not : "? shows the keys");
     } else {
         snprintf(text, sizeof text, "%s: no hold is running to be marked (%s)", entry->name,
                  entry->words != NULL ? entry->words : "");
@@ -321,14 +378,6 @@ static int draw_work(struct canvas *canvas, const struct page_state *state, cons
     }
     canvas_text(canvas, row, left > 0 ? left + 2 : 1, columns - 2, STYLE_STRONG, text);
     return left;
-}
-
-/* What stays until it is well: the store, then readings (where no gauge is, that stands there). */
-static const char *lasting_trouble(const struct view *view)
-{
-    return view->store_trouble[0] != '\0' ? view->store_trouble
-           : view->channel_count > 0      ? view->link_trouble
-                                          : "";
 }
 
 /* The message as it stands there, "" without one; gives its style. */

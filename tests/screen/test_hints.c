@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the screens say of their keys where a fitter would ask: in a form, and in a hold that is to
  * be marked. */
+#include "base/text.h"
 #include "screen/forms.h"
 #include "support/test_main.h"
 
@@ -81,6 +82,67 @@ START_TEST(keys_of_a_form_can_all_be_read)
 }
 END_TEST
 
+/* At 80 columns the foot has what is to be done, its key and the others; the reason is below. */
+START_TEST(a_long_step_keeps_its_key_and_the_others)
+{
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "");
+    if (stage == NULL) {
+        return;
+    }
+    ck_assert(stage_keys(stage, ESC)); /* the message goes, its row is free */
+    struct view *view = stage_lock(stage);
+    text_copy(view->next_step, sizeof view->next_step,
+              "free hold 1 of 6 on this build, 30 s: from hold to hold it varies by 6.1 mm");
+    stage_unlock(stage);
+    assert_shows(stage, "SPACE \u25B6 free hold 1 of 6 on this build, 30 s");
+    assert_shows(stage, "f hold free");
+    assert_shows(stage, "? keys");
+    assert_shows(stage, "from hold to hold it varies by 6.1 mm");
+    view = stage_lock(stage);
+    text_copy(view->next_step, sizeof view->next_step, "the bike's measures, for heights over it");
+    stage_unlock(stage);
+    assert_shows(stage, "f hold free"); /* g does not come in its place */
+    stage_close(stage);
+}
+END_TEST
+
+START_TEST(the_keys_are_told_in_full)
+{
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "?");
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, "a free hold, as long as the last (Enter) or as typed: the rider");
+    assert_shows(stage, "            sees the time only");
+    assert_shows(stage, "Backspace");
+    stage_close(stage);
+}
+END_TEST
+
+/* A key that does nothing now says what goes on instead, and no more than is so. */
+START_TEST(why_a_key_does_nothing_now)
+{
+    static const struct {
+        enum view_phase phase;
+        const char *key, *words;
+    } cases[] = {
+        {VIEW_SETTLING, "y", "y: not in the countdown (x stops it)"},
+        {VIEW_TARGET, "s", "s: it marks what happens in a hold; now a target is being taken"},
+        {VIEW_HOLD, "y", "y: not now (no target is being taken"},
+        {VIEW_LIVE, "s", "s: no hold is running to be marked"},
+    };
+    struct stage *stage = open_with_key(24, 80, MADE_LIVE, "");
+    for (size_t i = 0; stage != NULL && i < sizeof cases / sizeof cases[0]; i++) {
+        stage_lock(stage)->phase = cases[i].phase;
+        stage_unlock(stage);
+        ck_assert(stage_keys(stage, cases[i].key));
+        assert_shows(stage, cases[i].words);
+    }
+    ck_assert(stage == NULL || stage_requests(stage) == 0);
+    stage_close(stage);
+}
+END_TEST
+
 /* Ctrl-C asks on every page; 'y' would end the session unseen otherwise. */
 START_TEST(ending_is_asked_over_every_page)
 {
@@ -137,6 +199,9 @@ int main(void)
     Suite *suite = suite_create("hints");
     TCase *tests = tcase_create("hints");
     tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, a_long_step_keeps_its_key_and_the_others);
+    tcase_add_test(tests, the_keys_are_told_in_full);
+    tcase_add_test(tests, why_a_key_does_nothing_now);
     tcase_add_test(tests, question_mark_in_a_form);
     tcase_add_test(tests, question_mark_in_a_text);
     tcase_add_test(tests, keys_of_a_form_can_all_be_read);

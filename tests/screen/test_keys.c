@@ -117,7 +117,7 @@ START_TEST(help_scrolls)
     struct terminal *terminal = stage_terminal(stage);
     ck_assert(stage_keys(stage, "?"));
     ck_assert(!terminal_shows(terminal, "mark: coughed"));
-    for (int i = 0; i < 60 && !terminal_shows(terminal, "mark: coughed"); i++) {
+    for (int i = 0; i < 150 && !terminal_shows(terminal, "mark: coughed"); i++) {
         ck_assert(stage_keys(stage, "\033OB"));
     }
     ck_assert(terminal_shows(terminal, "mark: coughed"));

@@ -3,6 +3,8 @@
 #include "screen/form_draw.h"
 
 #include "base/text.h"
+#include "measure/rules.h"
+#include "record/typed.h"
 #include "screen/form_bike.h"
 #include "screen/form_kind.h"
 #include "screen/form_sketch.h"
@@ -235,14 +237,19 @@ static void draw_hint(struct canvas *canvas, const struct form *form, int row)
         }
         break;
     case FIELD_LENGTH:
-        text_append(text, sizeof text, &used, "90 s, 20 min, 1:30 or 8 h");
+        text_append(text, sizeof text, &used,
+                    "90 s, 20 min, 1:30 or 8 h; under %g s it is kept, but does not count",
+                    INTERVAL_KEPT_MIN_S);
         break;
     case FIELD_TEXT:
         text_append(text, sizeof text, &used, "%s",
                     field->required ? "some words" : "some words, or nothing");
         break;
     }
-    canvas_text(canvas, row, 1, canvas->columns - 2, STYLE_FAINT, text);
+    double length_s;
+    bool is_short = field->kind == FIELD_LENGTH && typed_length(field->value, &length_s, NULL) &&
+                    length_s < INTERVAL_KEPT_MIN_S;
+    canvas_text(canvas, row, 1, canvas->columns - 2, is_short ? STYLE_WARNING : STYLE_FAINT, text);
 }
 
 /* What follows from the parts typed: limits passed, and what moves; over the explanation where

@@ -6,6 +6,8 @@
 #include "measure/rules.h"
 #include "screen/form_lines.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* How long a hold is to be: the last one's length is filled in, so that Enter alone takes it. */
@@ -16,10 +18,22 @@ static const struct form_row hold_rows[] = {
     {FIELD_LENGTH, "length", "how long", .required = true},
 };
 
-/* Of the last hold that was ridden guided, or free; else of any; else the usual one. */
-static double last_length_s(const struct session_record *record, bool guided)
+/* Of the hold that the next step proposes, where it is of this kind ('hold 30s free'); else NAN. */
+static double proposed_length_s(const struct view *view, bool guided)
 {
-    double any_s = HOLD_LENGTH_S;
+    char length[LENGTH_SIZE] = "", kind[LENGTH_SIZE] = "free";
+    double length_s = NAN;
+    bool hold = sscanf(view->next_command, "hold %23s %23s", length, kind) >= 1;
+    bool same = strcmp(kind, guided ? "guided" : "free") == 0;
+    return hold && same && typed_length(length, &length_s, NULL) ? length_s : (double)NAN;
+}
+
+/* Of the last hold that was ridden guided, or free; else as the next step proposes; else of any
+ * hold; else the usual one. */
+static double last_length_s(const struct view *view, bool guided)
+{
+    const struct session_record *record = &view->snapshot->record;
+    double any_s = HOLD_LENGTH_S, proposed_s = proposed_length_s(view, guided);
     bool has = false;
     for (int h = record->hold_count - 1; h >= 0; h--) {
         const struct hold_record *hold = &record->hold[h];
@@ -32,14 +46,14 @@ static double last_length_s(const struct session_record *record, bool guided)
         any_s = has ? any_s : hold->planned_s;
         has = true;
     }
-    return any_s;
+    return isfinite(proposed_s) ? proposed_s : any_s;
 }
 
 static void fill_hold(struct form *form, const struct view *view)
 {
     char text[LENGTH_SIZE];
     typed_length_text(text, sizeof text,
-                      last_length_s(&view->snapshot->record, form->kind == FORM_HOLD_GUIDED));
+                      last_length_s(view, form->kind == FORM_HOLD_GUIDED));
     form_prefill(&form->field[0], text);
 }
 
