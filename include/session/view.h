@@ -160,6 +160,7 @@ struct view {
     bool place_carried[CHANNELS_MAX]; /* said by an earlier session, not measured again yet */
     char next_skip[24];  /* the command line that passes it over; "" where it can't be */
     bool alone;          /* a rider alone is led through practice: large words, few keys */
+    bool undo_drops;     /* 'undo' would throw away what is being ridden or read */
     bool guess_due;      /* by a key: so many tenths */
     bool sit_up;         /* the rider is to: hands off, up, and back into the posture */
     enum view_next next; /* the form that is needed, where a command line alone can't do it */

@@ -10,8 +10,8 @@
 #define WORDS_AT 12 /* column; the longest key is before it */
 
 /* A sign or key and its words, in as many lines as they need; gives the line after them. */
-static int draw_words(struct canvas *canvas, const char *sign, const char *words, enum style of_sign,
-                      enum style of_words, int line, int first)
+static int draw_words(struct canvas *canvas, const char *sign, const char *words,
+                      enum style of_sign, enum style of_words, int line, int first)
 {
     int rows = canvas->rows - 2, width = canvas->columns - WORDS_AT - 1;
     const char *rest = words;

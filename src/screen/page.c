@@ -173,7 +173,8 @@ static int draw_step(struct canvas *canvas, const struct page_state *state, cons
     }
     snprintf(field, sizeof field, waits ? "%s" : " SPACE \u25B6 %s ", step);
     const char *more = step_more(step);
-    bool below = state->message[0] == '\0' && !view->work.running && lasting_trouble(view)[0] == '\0';
+    bool below =
+        state->message[0] == '\0' && !view->work.running && lasting_trouble(view)[0] == '\0';
     int room = below ? columns - STEP_LEAVES : columns - 2;
     if (!waits && more != NULL && canvas_width(canvas, field) > room) {
         /* what is to be done, its key and the others; why it is below, where that row is free */
@@ -238,7 +239,8 @@ void page_next(struct canvas *canvas, const struct page_state *state, const stru
                                          "? keys  q end", "? keys"};
     bool skips = place == AT_LIVE && view->next_skip[0] != '\0';
     const int hint = first_hint_columns(canvas, view, place);
-    const bool roomy = at + hint + (int)strlen(always[3]) <= end; /* the first of them comes before */
+    const bool roomy =
+        at + hint + (int)strlen(always[3]) <= end; /* the first of them comes before */
     for (int i = skips ? 0 : 2; i < 4 && begin == end; i++) {
         if (at + (roomy ? hint : 0) + (int)strlen(always[i]) <= end) {
             begin = canvas_right(canvas, row, end, end - at, STYLE_PLAIN, always[i]);

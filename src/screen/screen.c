@@ -10,6 +10,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* The terminal, the stack of pages on it, and what keys do that no page takes. */
 struct screen {
@@ -263,6 +264,10 @@ static enum screen_request act(struct screen *screen, const struct view *view,
     struct page_stack *pages = &screen->pages;
     switch (entry->action) {
     case ACT_COMMAND:
+        if (view->undo_drops && strcmp(entry->command, "undo") == 0) {
+            page_ask(&pages->state, "Throw away what is being ridden or read now?", entry->command);
+            break;
+        }
         if (entry->asks != NULL) {
             page_ask(&pages->state, entry->asks, entry->command);
             break;

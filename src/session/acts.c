@@ -460,6 +460,12 @@ static int running(const struct acts *acts)
     return at;
 }
 
+bool acts_undo_drops(const struct session *session)
+{
+    const struct acts *acts = session->acts;
+    return session->begun && acts->count > 0 && acts->act[acts->count - 1].running;
+}
+
 void acts_open_running(struct session *session)
 {
     session->acts->open = running(session->acts);

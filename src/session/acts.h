@@ -126,6 +126,8 @@ bool acts_takes_earlier(const struct session *session);
 void acts_open_running(struct session *session);
 /* It is over; what made records among others' becomes the last act. */
 void acts_close_running(struct session *session, bool to_the_top);
+/* The last act is what began and is being ridden or read: taken back, it is thrown away. */
+bool acts_undo_drops(const struct session *session);
 /* A record goes out: what it was before is kept for the act that is open. */
 void acts_record(struct session *session, enum effect_kind kind, int index);
 /* One is taken from the middle of its array. */

@@ -351,7 +351,13 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (stopped != NULL) {
         /* the swap left the state after the stop in the image */
         const struct act_activity *after = stopped->bytes;
+        char said[sizeof session->message], ended[sizeof session->message];
+        text_copy(said, sizeof said, session->message);
         go_on(session, after->ended_sample);
+        if (session->doing.activity == ACTIVITY_NONE) { /* it was over by now */
+            text_copy(ended, sizeof ended, session->message);
+            machine_say(session, "%.250s; since then %.250s", said, ended);
+        }
     }
     return true;
 }

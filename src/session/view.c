@@ -168,5 +168,6 @@ void session_fill_view(struct session *session, struct view *view)
     memcpy(view->message, session->message, sizeof view->message);
     view->message_serial = session->message_serial;
     view->message_is_problem = session->message_is_problem;
+    view->undo_drops = acts_undo_drops(session);
     next_step_fill(session, view);
 }

@@ -73,6 +73,65 @@ START_TEST(what_was_done_is_taken_back_and_put_back)
 }
 END_TEST
 
+static void assert_said(struct drive *drive, const char *words)
+{
+    uint64_t serial;
+    const char *said = session_message(drive->session, &serial);
+    ck_assert_msg(strstr(said, words) != NULL, "'%s' lacks '%s'", said, words);
+}
+
+START_TEST(what_was_taken_back_is_said_though_the_hold_is_over_by_now)
+{
+    struct drive drive;
+    begin(&drive);
+    drive_do(&drive, "hold 30s free settle=0s");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "stop");
+    drive_samples(&drive, 2000);
+    drive_do(&drive, "undo");
+    assert_said(&drive, "taken back: the stop: hold 1 goes on");
+    assert_said(&drive, "; since then hold 1 kept");
+    drive_end(&drive);
+}
+END_TEST
+
+START_TEST(what_is_named_in_part_leaves_no_blanks)
+{
+    struct drive drive;
+    drive_start(&drive, 77);
+    drive_do(&drive, "rider R-13");
+    drive_do(&drive, "undo");
+    drive_do(&drive, "redo");
+    assert_said(&drive, "(R-13)");
+    drive_end(&drive);
+}
+END_TEST
+
+static bool undo_drops(struct drive *drive)
+{
+    struct view view = {.snapshot = drive_snapshot(drive)};
+    session_fill_view(drive->session, &view);
+    return view.undo_drops;
+}
+
+/* A mark is taken back alone; what began, with what was ridden of it. */
+START_TEST(what_is_being_ridden_is_known_to_be_thrown_away)
+{
+    struct drive drive;
+    begin(&drive);
+    drive_do(&drive, "hold 60s free settle=0s");
+    drive_samples(&drive, 500);
+    ck_assert(undo_drops(&drive));
+    drive_do(&drive, "mark slid");
+    ck_assert(!undo_drops(&drive));
+    drive_do(&drive, "undo");
+    ck_assert(undo_drops(&drive));
+    drive_do(&drive, "stop");
+    ck_assert(!undo_drops(&drive));
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_stop_goes_on_while_its_readings_are_there)
 {
     struct drive drive;
@@ -164,6 +223,9 @@ int main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, each_command_can_be_taken_back_or_says_why_not);
     tcase_add_loop_test(tcase, what_was_done_is_taken_back_and_put_back, 0, TRIES);
+    tcase_add_test(tcase, what_was_taken_back_is_said_though_the_hold_is_over_by_now);
+    tcase_add_test(tcase, what_is_named_in_part_leaves_no_blanks);
+    tcase_add_test(tcase, what_is_being_ridden_is_known_to_be_thrown_away);
     tcase_add_test(tcase, a_stop_goes_on_while_its_readings_are_there);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);

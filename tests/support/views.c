@@ -448,6 +448,7 @@ void made_view(struct made_up *made, enum made_view kind)
         made_capture(view, VIEW_HOLD);
         break;
     case MADE_TARGET:
+        view->undo_drops = true;
         made_capture(view, VIEW_TARGET);
         break;
     case MADE_PLATE:

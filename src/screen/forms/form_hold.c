@@ -52,8 +52,7 @@ static double last_length_s(const struct view *view, bool guided)
 static void fill_hold(struct form *form, const struct view *view)
 {
     char text[LENGTH_SIZE];
-    typed_length_text(text, sizeof text,
-                      last_length_s(view, form->kind == FORM_HOLD_GUIDED));
+    typed_length_text(text, sizeof text, last_length_s(view, form->kind == FORM_HOLD_GUIDED));
     form_prefill(&form->field[0], text);
 }
 
