@@ -55,9 +55,8 @@ static struct act *act_of_capture(struct acts *acts, int capture)
 }
 
 /* Are the readings since it was stopped still in memory? */
-static bool readings_are_there(struct session *session, const struct act_image *image)
+static bool readings_are_there(struct session *session, const struct act_activity *stopped)
 {
-    const struct act_activity *stopped = image->bytes;
     const struct sample *samples = NULL;
     size_t count = 0;
     int64_t first = session->record.capture[stopped->capture].first_sample;
@@ -274,6 +273,37 @@ static void tell(struct session *session, const struct act *act, const char *how
     machine_say(session, "%s: %s", how, sentence);
 }
 
+/* What has been said of it stays, also where it is over by now. */
+static void go_on_and_say(struct session *session, int64_t ended_sample)
+{
+    char said[sizeof session->message], ended[sizeof session->message];
+    text_copy(said, sizeof said, session->message);
+    go_on(session, ended_sample);
+    if (session->doing.activity == ACTIVITY_NONE) {
+        text_copy(ended, sizeof ended, session->message);
+        machine_say(session, "%.250s; since then %.250s", said, ended);
+    }
+}
+
+/* A hold or target that was taken back while it was ridden is put back as it was: it goes on, while
+ * the readings since are there. Its records are there again. */
+static bool ridden_again(struct session *session, struct act *act)
+{
+    const struct act_activity *was = &act->thrown_away;
+    bool ridden = was->activity == ACTIVITY_HOLD || was->activity == ACTIVITY_TARGET;
+    if (!ridden || session->doing.activity != ACTIVITY_NONE || !readings_are_there(session, was)) {
+        return false;
+    }
+    session->record.capture[was->capture].last_sample = 0; /* it runs */
+    machine_emit(session, EFFECT_CAPTURE, was->capture);
+    if (was->activity == ACTIVITY_HOLD) {
+        session->record.hold[was->hold].status = HOLD_RUNNING;
+        machine_emit(session, EFFECT_HOLD, was->hold);
+    }
+    take_activity(session, was);
+    return true;
+}
+
 /* ---- the commands ------------------------------------------------------------------------------
  */
 
@@ -282,6 +312,11 @@ static bool cancel_running(struct session *session, struct act *act)
 {
     bool begun = session->begun;
     act->running = false;
+    act->thrown_away = session->doing;
+    act->thrown_away.ended_sample = session->last.number;
+    if (!begun) {
+        act->thrown_away.activity = ACTIVITY_NONE;
+    }
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_cancel(session);
     }
@@ -308,7 +343,7 @@ bool command_undo(struct session *session, const struct words *words, struct pro
         return problem_set(problem, "undo: there is nothing left to take back");
     }
     const struct act_image *stopped = stopped_by(act);
-    if (stopped != NULL && !readings_are_there(session, stopped)) {
+    if (stopped != NULL && !readings_are_there(session, stopped->bytes)) {
         snprintf(what, sizeof what, "%s", act->line);
         acts_forget_undone(session);
         drop_last(acts);
@@ -351,13 +386,7 @@ bool command_undo(struct session *session, const struct words *words, struct pro
     if (stopped != NULL) {
         /* the swap left the state after the stop in the image */
         const struct act_activity *after = stopped->bytes;
-        char said[sizeof session->message], ended[sizeof session->message];
-        text_copy(said, sizeof said, session->message);
-        go_on(session, after->ended_sample);
-        if (session->doing.activity == ACTIVITY_NONE) { /* it was over by now */
-            text_copy(ended, sizeof ended, session->message);
-            machine_say(session, "%.250s; since then %.250s", said, ended);
-        }
+        go_on_and_say(session, after->ended_sample);
     }
     return true;
 }
@@ -398,11 +427,15 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     }
     acts->count++;
     acts->undone--;
+    bool ridden = ridden_again(session, act);
     journal_choice_taken_back(session, true);
     work_out_anew(session, act);
     if (made) {
         describe(session, act, what, sizeof what);
     }
     tell(session, act, "put back", what);
+    if (ridden) {
+        go_on_and_say(session, act->thrown_away.ended_sample);
+    }
     return true;
 }

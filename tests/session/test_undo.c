@@ -158,6 +158,43 @@ START_TEST(a_stop_goes_on_while_its_readings_are_there)
 }
 END_TEST
 
+/* As if it had not been: with the readings since, to the same end. */
+START_TEST(what_was_thrown_away_is_ridden_on_when_put_back)
+{
+    struct drive drive;
+    begin(&drive);
+    const struct session_record *record = session_records(drive.session);
+    drive_do(&drive, "target at_least=30s at_most=30s settle=0s");
+    drive_samples(&drive, 1400); /* 28 s */
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
+    ck_assert_int_eq(record->target_count, 0);
+    drive_samples(&drive, 50);
+    drive_do(&drive, "redo");
+    ck_assert_int_eq(session_phase(drive.session), VIEW_TARGET);
+    ck_assert(!record->target[0].kept);
+    drive_samples(&drive, 100);
+    ck_assert_int_eq(session_phase(drive.session), VIEW_LIVE);
+    ck_assert(record->target[0].kept);
+    int capture = record->target[0].capture;
+    ck_assert_int_eq(record->capture[capture].last_sample - record->capture[capture].first_sample,
+                     1500);
+
+    drive_do(&drive, "hold 30s free settle=0s");
+    drive_samples(&drive, 500);
+    drive_do(&drive, "undo");
+    drive_samples(&drive, 1200); /* past its end */
+    drive_do(&drive, "redo");
+    ck_assert_int_eq(record->hold[0].status, HOLD_COMPLETE);
+    capture = record->hold[0].capture;
+    ck_assert_int_eq(record->capture[capture].last_sample - record->capture[capture].first_sample,
+                     1500);
+    assert_said(&drive, "put back: ");
+    assert_said(&drive, "; since then hold 1 kept");
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_stop_long_ago_stays)
 {
     struct drive drive;
@@ -227,6 +264,7 @@ int main(void)
     tcase_add_test(tcase, what_is_named_in_part_leaves_no_blanks);
     tcase_add_test(tcase, what_is_being_ridden_is_known_to_be_thrown_away);
     tcase_add_test(tcase, a_stop_goes_on_while_its_readings_are_there);
+    tcase_add_test(tcase, what_was_thrown_away_is_ridden_on_when_put_back);
     tcase_add_test(tcase, a_stop_long_ago_stays);
     tcase_add_test(tcase, what_is_asked_for_comes_back_too);
     suite_add_tcase(suite, tcase);
