@@ -281,7 +281,10 @@ static bool export_lines(struct form *form, const struct view *view)
 static void draw_path(struct canvas *canvas, struct form *form, const struct view *view, int row,
                       int rows)
 {
-    form_path_draw(canvas, view, row, rows, "goes to", form_find(form, "file")->value);
+    const char *file = form_find(form, "file")->value;
+    /* a disk is asked when it is written, and by nobody who draws */
+    const char *words = strchr(file, '/') != NULL ? "goes, if that folder is there, to" : "goes to";
+    form_path_draw(canvas, view, row, rows, words, file);
 }
 
 const struct form_kind_row form_export = {
