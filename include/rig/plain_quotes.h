@@ -26,4 +26,8 @@ struct plain_unclear {
 };
 bool plain_unclear_field(struct span line, struct plain_unclear *unclear);
 
+/* A field begins with a mark, and no other stands behind it: it goes on in the next line (RFC 4180
+ * allows it; here a reading is a line). Its place from 1; 0: there is none. */
+int plain_open_field(struct span line);
+
 #endif

@@ -246,6 +246,10 @@ START_TEST(a_comma_that_may_be_of_thousands_is_refused_by_line_and_field)
         free(text);
         must_refuse(folder, (const char *const[]){names[file], NULL}, 1, said[file]);
     }
+    program_write_file(folder, "broken.csv",
+                       "\"time (s)\",\"head\nrange (mm)\"\n0,400.1\n0.02,401\n");
+    must_refuse(folder, (const char *const[]){"broken.csv", NULL}, 1,
+                "broken.csv: line 1, field 2: what stands in quotation marks goes on");
     nothing_is_stored(folder);
     program_folder_remove(folder);
 }

@@ -66,12 +66,27 @@ START_TEST(a_field_that_may_be_thousands_is_found_by_its_place)
 }
 END_TEST
 
+START_TEST(a_field_that_goes_on_in_the_next_line_is_found)
+{
+    static const struct {
+        const char *line;
+        int field;
+    } open[] = {{"\"time (s)\",\"head", 2}, {"1;2; \"a", 3}, {"\"", 1},  {"\"a\",\"b\"", 0},
+                {"1,5\" tube", 0},          {"1,\"a\"b", 0}, {"1,2", 0}, {"", 0}};
+    for (size_t i = 0; i < sizeof open / sizeof open[0]; i++) {
+        struct span line = {open[i].line, strlen(open[i].line)};
+        ck_assert_int_eq(plain_open_field(line), open[i].field);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("plain_quotes");
     TCase *tests = tcase_create("plain_quotes");
     tcase_add_test(tests, delimiters_in_quoted_fields_divide_nothing);
     tcase_add_test(tests, a_field_that_may_be_thousands_is_found_by_its_place);
+    tcase_add_test(tests, a_field_that_goes_on_in_the_next_line_is_found);
     suite_add_tcase(suite, tests);
     return test_main(suite);
 }

@@ -327,7 +327,34 @@ static void name_field(char *name, size_t size, const char *heading,
              field.text);
 }
 
-/* All of the file: one such number far down would be as wrong as the first. */
+/* False with file, line and field where a field may mean two things, or is not all there. */
+static bool line_is_clear(const char *path, long number, struct span line, const char *heading,
+                          struct problem *problem)
+{
+    struct plain_unclear unclear;
+    char name[64];
+    if (line.length > DECODER_LINE_MAX) {
+        return true;
+    }
+    int open = plain_open_field(line);
+    if (open > 0) {
+        return problem_set(problem,
+                           "%s: line %ld, field %d: what stands in quotation marks goes on in the "
+                           "next line: a reading is one line here; join the two",
+                           path, number, open);
+    }
+    if (!plain_unclear_field(line, &unclear)) {
+        return true;
+    }
+    name_field(name, sizeof name, number > 1 ? heading : "", &unclear);
+    return problem_set(problem,
+                       "%s: line %ld, field %d%s%s%s: \"%.*s\" is no number: its comma may "
+                       "be of thousands or a decimal one; write it without (1234.5)",
+                       path, number, unclear.field, name[0] != '\0' ? " ('" : "", name,
+                       name[0] != '\0' ? "')" : "", (int)unclear.text.length, unclear.text.text);
+}
+
+/* All of the file: one such field far down would be as wrong as the first. */
 static bool refuse_unclear(const char *path, struct problem *problem)
 {
     struct stat status;
@@ -340,23 +367,13 @@ static bool refuse_unclear(const char *path, struct problem *problem)
     for (long number = 1; file != NULL && clear && (length = getline(&text, &size, file)) > 0;
          number++) {
         struct span line = {text, (size_t)length};
-        struct plain_unclear unclear;
         while (line.length > 0 && strchr("\r\n", line.text[line.length - 1]) != NULL) {
             line.length--;
         }
         if (number == 1) {
             snprintf(heading, sizeof heading, "%.*s", (int)line.length, text);
         }
-        if (line.length <= DECODER_LINE_MAX && plain_unclear_field(line, &unclear)) {
-            char name[64];
-            name_field(name, sizeof name, number > 1 ? heading : "", &unclear);
-            clear = problem_set(
-                problem,
-                "%s: line %ld, field %d%s%s%s: \"%.*s\" is no number: its comma may "
-                "be of thousands or a decimal one; write it without (1234.5)",
-                path, number, unclear.field, name[0] != '\0' ? " ('" : "", name,
-                name[0] != '\0' ? "')" : "", (int)unclear.text.length, unclear.text.text);
-        }
+        clear = line_is_clear(path, number, line, heading, problem);
     }
     free(text);
     if (file != NULL) {

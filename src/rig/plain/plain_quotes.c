@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/plain_quotes.h"
 
+#include <string.h>
+
 static bool is_digit(char character)
 {
     return character >= '0' && character <= '9';
@@ -106,6 +108,26 @@ bool plain_unclear_field(struct span line, struct plain_unclear *unclear)
         starts = divides(line.text[i]) || (starts && line.text[i] == ' ' && to == 0);
     }
     return false;
+}
+
+int plain_open_field(struct span line)
+{
+    bool starts = true;
+    int field = 1;
+    for (size_t i = 0; i < line.length; i++) {
+        if (starts && line.text[i] == '"') {
+            size_t to = closing(line, i);
+            if (to == 0 && memchr(line.text + i + 1, '"', line.length - i - 1) == NULL) {
+                return field;
+            }
+            i = to > 0 ? to : i;
+            starts = false;
+            continue;
+        }
+        starts = divides(line.text[i]) || (starts && line.text[i] == ' ');
+        field += divides(line.text[i]) ? 1 : 0;
+    }
+    return 0;
 }
 
 static bool has_work(struct span line, size_t from, size_t to)
