@@ -103,8 +103,8 @@ static size_t write_stream(struct random_source *source, char *stream, size_t si
 
 static void options_of(struct random_source *source, struct decoder_options *options)
 {
-    static const char *const columns[] = {"",  "1", "head=2,chest=3", "2", "distance", "2,2", ",",
-                                          "=", "99"};
+    static const char *const columns[] = {"",    "1", "head=2,chest=3", "2", "distance", "2,2",
+                                          "3,1", "99"};
     static const char *const times[] = {"", "", "1", "time", "7"};
     static const char *const units[] = {"", "mm", "cm", "m", "in"};
     static const char *const time_units[] = {"", "us", "ms", "s", "iso"};
