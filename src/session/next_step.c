@@ -305,9 +305,12 @@ static struct next next_at_rest(const struct session *session, const struct view
 /* Counting down to a free hold before which the rider was not seen to sit up yet. */
 static bool sit_up_is_asked(const struct session *session)
 {
+    if (session->doing.activity != ACTIVITY_HOLD) {
+        return false;
+    }
     const struct hold_record *hold = &session->record.hold[session->doing.hold];
-    return session->doing.activity == ACTIVITY_HOLD && !hold->guided &&
-           hold->purpose == PURPOSE_NONE && !session->doing.unwatched && resit_is_due(session);
+    return !hold->guided && hold->purpose == PURPOSE_NONE && !session->doing.unwatched &&
+           resit_is_due(session);
 }
 
 /* As far as the view shows it: is each channel's level known, or seen not to have settled? */
