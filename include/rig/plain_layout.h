@@ -39,7 +39,7 @@ struct plain_keys {
     bool with_label; /* the label before the key's number belongs to it: 'Sensor 1' */
     int value_column;
     char text[PLAIN_KEYS_MAX][CHANNEL_NAME_SIZE]; /* as channels are called */
-    int8_t use[PLAIN_KEYS_MAX];                   /* channel, or PLAIN_PASSED_OVER */
+    int16_t use[PLAIN_KEYS_MAX];                  /* channel, or PLAIN_PASSED_OVER */
 };
 
 struct plain_layout {

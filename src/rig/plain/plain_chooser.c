@@ -109,7 +109,7 @@ bool plain_use_column(const struct chooser *chooser, int index, struct span chan
         layout->no_echo_tenth_mm[place] = INT32_MAX;
         layout->zero_is_reading[place] = true;
     }
-    layout->column_use[index] = (int8_t)place;
+    layout->column_use[index] = (int16_t)place;
     layout->channel_count++;
     return true;
 }
