@@ -107,8 +107,7 @@ static const char *const brief_advices[][2][NUMBERS] = {
                     {N_("tie sensor"), N_("tie sensor"), N_("tie sensor")}},
     [ADVICE_RETURN_TO_FIRST] = {{N_("back to {first}"), N_("back to {first}"),
                                  N_("back to {first}")},
-                                {N_("back to {first}"), N_("back to {first}"),
-                                 N_("back to {first}")}},
+                                {N_("{first} again"), N_("{first} again"), N_("{first} again")}},
 };
 
 /* {tie} the ties' error in mm */

@@ -97,7 +97,7 @@ static const struct verdict_case {
      "likely 3 mm lower, but that may be chance: too few holds to tell",
      {"? −3 (−9 to +3), cannot tell yet: back to the first setup",
       "? cannot tell yet: back to the first setup", "? cannot tell: back to the first setup",
-      "? back to the first setup"}},
+      "? the first setup again"}},
     {OPEN(ADVICE_NONE, 0),
      "cannot tell yet: -3 (-9 to 3)",
      "? cannot tell yet: −3 mm (−9 to +3)",
@@ -288,7 +288,7 @@ START_TEST(exports_have_the_verdict_alone)
                                           .advice = ADVICE_RETURN_TO_FIRST,
                                           .first_setup = 4};
     say_difference_within(text, sizeof text, &back, 20);
-    ck_assert_str_eq(text, "? back to setup 4");
+    ck_assert_str_eq(text, "? setup 4 again");
     say_difference(text, sizeof text, &back, SAY_PAGE, NULL);
     ck_assert_str_eq(text,
                      "? cannot tell yet: −3 mm (−9 to +3); going back to setup 4 would settle it");
