@@ -8,12 +8,13 @@
 /* What a session came to, to the rider: whole sentences, each with its numbers. */
 
 enum decision {
-    DECISION_NOTHING,  /* no hold that counts */
-    DECISION_NONE,     /* no setup was chosen */
-    DECISION_STAY,     /* the first one */
-    DECISION_RIDE,     /* another */
-    DECISION_STRAINED, /* seeing ahead was a strain on it */
-    DECISION_LIMIT,    /* passes a limit of the makers' papers */
+    DECISION_NOTHING,    /* no hold that counts */
+    DECISION_NONE,       /* no setup was chosen */
+    DECISION_STAY,       /* the first one */
+    DECISION_RIDE,       /* another */
+    DECISION_UNMEASURED, /* another, without a hold or run that counts */
+    DECISION_STRAINED,   /* seeing ahead was a strain on it */
+    DECISION_LIMIT,      /* passes a limit of the makers' papers */
     DECISION_NUMB,
     DECISION_FAILED, /* the rider could not see ahead */
     DECISIONS

@@ -20,8 +20,10 @@
 static void change_cell(struct table *table, double from, double to, int decimals)
 {
     char text[64];
-    say_signed(text, sizeof text, to - from, decimals);
-    bool same = isfinite(to - from) && fabs(to - from) < 0.05;
+    double unit = pow(10.0, -decimals); /* of what stands in the cells beside it */
+    double change = round(to / unit) * unit - round(from / unit) * unit;
+    say_signed(text, sizeof text, change, decimals);
+    bool same = isfinite(change) && fabs(change) < 0.05;
     table_cell(table, same ? "" : text);
 }
 
@@ -182,14 +184,17 @@ bool sheet_wrench(struct paper *paper, const struct report_input *input, struct 
  */
 
 static void height_item(struct paper *paper, const struct report_input *input, int setup,
-                        int channel)
+                        int channel, bool guided)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     const struct setup_estimate *estimate = &comparison->setup[setup];
     const char *name = say_sensor(input->analysis->channel_name[channel]);
     char words[2 * SAY_SIZE], mean[SAY_SIZE];
     if (estimate->holds == 0) {
-        paper_item(paper, T_("%s: not measured on this setup"), name);
+        paper_item(paper,
+                   guided ? T_("%s: not measured without the gauge on this setup")
+                          : T_("%s: not measured on this setup"),
+                   name);
         return;
     }
     say_mean(mean, sizeof mean, estimate->mean, estimate->has_interval, estimate->half_width);
@@ -216,13 +221,13 @@ static void height_item(struct paper *paper, const struct report_input *input, i
 
 /* Without a gauge, and with one. */
 static void keeping_items(struct paper *paper, const struct report_input *input, int channel,
-                          const struct channel_digest *digest)
+                          const struct channel_digest *digest, int free_holds)
 {
     const char *name = say_sensor(input->analysis->channel_name[channel]);
     char steady[64], share[64];
     say_number(steady, sizeof steady, digest->steadiness_free_mm, 1);
     say_percent(share, sizeof share, digest->in_band_share);
-    if (isfinite(digest->steadiness_free_mm)) {
+    if (isfinite(digest->steadiness_free_mm) && free_holds > 0) {
         paper_item(paper,
                    T_("%s: by yourself you kept it within %s mm of its middle most of the time"),
                    name, steady);
@@ -280,10 +285,12 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
         T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
         if (input->analysis->body[channel]) {
-            height_item(paper, input, chosen, channel);
+            height_item(paper, input, chosen, channel,
+                        isfinite(digest.channel[channel].in_band_share));
         }
         if (input->analysis->body[channel] && told++ < KEEPING_CHANNELS) {
-            keeping_items(paper, input, channel, &digest.channel[channel]);
+            keeping_items(paper, input, channel, &digest.channel[channel],
+                          analysis_estimate(input->analysis, channel, chosen)->holds);
         }
     }
     feeling_items(paper, input, &digest);

@@ -23,6 +23,20 @@ static bool anything_counts(const struct report_input *input)
     return input->record->run_count > 0;
 }
 
+static bool is_measured(const struct report_input *input, int setup)
+{
+    const struct session_record *record = input->record;
+    bool measured = false;
+    for (int hold = 0; hold < record->hold_count; hold++) {
+        measured = measured || (input->analysis->hold[hold].counts &&
+                                record->build[record->hold[hold].build].setup == setup);
+    }
+    for (int run = 0; run < record->run_count; run++) {
+        measured = measured || record->run[run].setup == setup;
+    }
+    return measured;
+}
+
 static bool passes_limit(const struct report_input *input, int setup)
 {
     char passed[LIST_SIZE];
@@ -50,7 +64,9 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
         return DECISION_STRAINED;
     }
-    return chosen == digest_found(input) ? DECISION_STAY : DECISION_RIDE;
+    return chosen == digest_found(input) ? DECISION_STAY
+           : is_measured(input, chosen)  ? DECISION_RIDE
+                                         : DECISION_UNMEASURED;
 }
 
 bool sheet_may_be_ridden(const struct report_input *input)

@@ -50,6 +50,7 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
     int hold = last_hold_on(input, setup);
     char text[4 * SAY_SIZE] = "", outside[2 * SAY_SIZE] = "";
     size_t used = 0, out = 0;
+    int told = 0, ranges = 0, heights = 0;
     for (int channel = 0; hold >= 0 && channel < analysis->channel_count; channel++) {
         const struct setup_estimate *estimate = &analysis->free_heights[channel].setup[setup];
         const char *name = say_sensor(analysis->channel_name[channel]);
@@ -60,6 +61,10 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
         if (!analysis->body[channel] || !settings.has_band || !estimate->tied) {
             continue;
         }
+        told++;
+        bool range = digest_is_range(input, channel);
+        ranges += range ? 1 : 0;
+        heights += !range && digest_absolute(input, channel) ? 1 : 0;
         limits_words(limits, sizeof limits, name, &settings);
         text_append(text, sizeof text, &used, "%s%s", used == 0 ? "" : ", ", limits);
         bool above = estimate->mean > settings.target_mm + settings.cue.band_above_mm;
@@ -71,7 +76,11 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
         }
     }
     if (used > 0) {
-        paper_item(paper, T_("The band, in mm above the bottom bracket: %s."), text);
+        paper_item(paper,
+                   ranges == told    ? T_("The band, in mm from the sensor: %s.")
+                   : heights == told ? T_("The band, in mm above the bottom bracket: %s.")
+                                     : T_("The band, in mm as the gauge shows it: %s."),
+                   text);
     }
     if (out > 0) {
         paper_item(
@@ -287,10 +296,12 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
         band_items(paper, input, chosen)
             ? practice_words(paper, input, chosen, worst_share(input, &digest))
             : practice_without_gauge(paper);
-    paper_item(paper,
-               T_("On the trainer, at the power of the session, twice a week; the first rides "
-                  "on the road short "
-                  "and with eyes ahead."));
+    paper_item(paper, digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED
+                          ? T_("On the trainer only, at the power of the session, twice a week: "
+                               "not on the road before seeing ahead is easier.")
+                          : T_("On the trainer, at the power of the session, twice a week; the "
+                               "first rides on the road short "
+                               "and with eyes ahead."));
     practice_rules(paper);
     bool done = practice_table(paper, &practice, problem);
     paper_note(paper, T_("The numbers of pieces, minutes and limits are judgement; there is no "

@@ -17,6 +17,8 @@ static const char *const decisions[DECISIONS][2] = {
     [DECISION_NONE] = {N_("No setup has been chosen yet."), N_("No setup has been chosen yet.")},
     [DECISION_STAY] = {N_("Stay as you came."), N_("Stay as you came.")},
     [DECISION_RIDE] = {N_("Ride setup {n}: {intent}."), N_("Ride setup {n}.")},
+    [DECISION_UNMEASURED] = {N_("Setup {n}, {intent}: chosen, but not measured."),
+                             N_("Setup {n}: chosen, but not measured.")},
     [DECISION_STRAINED] =
         {N_("Setup {n}, {intent}: not on the road before seeing ahead is easier."),
          N_("Setup {n}: not on the road before seeing ahead is easier.")},

@@ -110,7 +110,8 @@ static void options_of(struct random_source *source, struct decoder_options *opt
     static const char *const time_units[] = {"", "us", "ms", "s", "iso"};
     static const char *const dialects[] = {"", "", "", "plain", "bench", "xdr", "senml"};
     memset(options, 0, sizeof *options);
-    strcpy(options->columns, pick(source, 2) == 0 ? "" : columns[pick(source, 9)]);
+    strcpy(options->columns,
+           pick(source, 2) == 0 ? "" : columns[pick(source, sizeof columns / sizeof columns[0])]);
     strcpy(options->time_column, times[pick(source, 5)]);
     strcpy(options->unit, units[pick(source, 5)]);
     strcpy(options->time_unit, time_units[pick(source, 5)]);
