@@ -77,6 +77,25 @@ bool sheet_may_be_ridden(const struct report_input *input)
            decision != DECISION_NUMB;
 }
 
+static bool is_moved(const struct analysis *analysis, int channel, int chosen)
+{
+    enum verdict verdict = analysis_difference(analysis, channel, chosen)->verdict;
+    return analysis->body[channel] && (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER);
+}
+
+/* Where many were moved, those that were moved most. */
+static bool is_told(const struct analysis *analysis, int channel, int chosen)
+{
+    double by = fabs(analysis_difference(analysis, channel, chosen)->difference);
+    int before = 0;
+    for (int other = 0; other < analysis->channel_count; other++) {
+        double more = fabs(analysis_difference(analysis, other, chosen)->difference);
+        before +=
+            is_moved(analysis, other, chosen) && (more > by || (other < channel && more >= by));
+    }
+    return is_moved(analysis, channel, chosen) && before < CHANNELS_TOLD;
+}
+
 /* What it did to the heights, of all channels of the body together. */
 static void did_words(const struct report_input *input, int chosen, char *text, size_t size)
 {
@@ -94,8 +113,8 @@ static void did_words(const struct report_input *input, int chosen, char *text, 
             one->verdict == VERDICT_NO_DIFFERENCE || one->verdict == VERDICT_LESS_THAN_MATTERS ? 1
                                                                                                : 0;
         cannot_tell += one->verdict == VERDICT_CANNOT_TELL ? 1 : 0;
-        if ((one->verdict == VERDICT_LOWER || one->verdict == VERDICT_HIGHER) &&
-            told++ < CHANNELS_TOLD) {
+        if (is_told(analysis, channel, chosen)) {
+            told++;
             say_moved_by(words, sizeof words, say_sensor(analysis->channel_name[channel]),
                          one->difference);
             text_append(list, sizeof list, &used, "%s%s", used > 0 ? ", " : "", words);

@@ -129,6 +129,28 @@ START_TEST(the_first_glance_is_the_decision)
 }
 END_TEST
 
+/* Of many that were moved, the three that were moved most, in the order of the channels. */
+START_TEST(of_many_channels_the_most_moved_are_told)
+{
+    static const double by[] = {-12, -9, -30, 14, -13};
+    at_ease();
+    analysis->channel_count = 5;
+    for (int channel = 0; channel < 5; channel++) {
+        struct setup_difference *one = &analysis->free_heights[channel].difference[1];
+        analysis->body[channel] = true;
+        snprintf(analysis->channel_name[channel], sizeof analysis->channel_name[channel], "c%d",
+                 channel);
+        memcpy(&analysis->free_heights[channel], &analysis->free_heights[0],
+               channel > 0 ? sizeof analysis->free_heights[0] : 0);
+        one->difference = by[channel];
+        one->verdict = by[channel] < 0 ? VERDICT_LOWER : VERDICT_HIGHER;
+    }
+    check(sheet_decision, ": c2 30 mm lower, c3 14 mm higher, c4 13 mm lower.", "c0");
+    analysis->free_heights[4].difference[1].difference = -12; /* as much: the first of them */
+    check(sheet_decision, ": c0 12 mm lower, c2 30 mm lower, c3 14 mm higher.", "c4");
+}
+END_TEST
+
 START_TEST(what_is_dearer_is_told_against_what_it_was)
 {
     at_ease();
@@ -183,6 +205,8 @@ START_TEST(as_found_is_what_the_bike_came_with)
         record->build[i].setup = 1;
     }
     check(sheet_decision, "Setup 3, long and low: chosen, but not measured.", "Against");
+    record->hold_count = 0;
+    check(sheet_heading, "training bike, 10 January 2026\n", "tried");
 }
 END_TEST
 
@@ -243,6 +267,7 @@ int main(void)
     tcase_add_test(tests, sight_that_was_not_asked_about_is_told);
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, the_first_glance_is_the_decision);
+    tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
     tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
     tcase_add_test(tests, work_is_told_bolt_by_bolt);
     tcase_add_test(tests, as_found_is_what_the_bike_came_with);

@@ -265,7 +265,7 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
              words);
 }
 
-/* 'head: lower on setups 2 and 4', 'head: none is lower or higher for certain'. */
+/* 'head: lower on setups 2 and 4', 'head: none differs for certain'. */
 static void panel_title(const struct report_input *input, const struct panel *panel, char *text,
                         size_t size)
 {
@@ -289,7 +289,7 @@ static void panel_title(const struct report_input *input, const struct panel *pa
     size_t used = 0;
     text_copy(text, size, "");
     if (count[0] + count[1] == 0) {
-        snprintf(text, size, T_("%s: none is lower or higher for certain"), name);
+        snprintf(text, size, T_("%s: none differs for certain"), name);
     } else if (count[0] > 0 && count[1] > 0) {
         text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
     } else {

@@ -120,6 +120,10 @@ bool sheet_heading(struct paper *paper, const struct report_input *input, struct
     ridden(record, all, sizeof all);
     int tried = setups_tried(record);
     snprintf(place, sizeof place, "%s%s", bike, date);
+    if (tried == 0) {
+        paper_line(paper, "%s", place);
+        return true;
+    }
     paper_line(paper, P_("%s: %d setup tried in %s", "%s: %d setups tried in %s", tried), place,
                tried, all);
     return true;
