@@ -35,7 +35,7 @@ static void shorten(char *text, size_t most)
         while (most > 0 && ((unsigned char)text[most] & 0xC0) == 0x80) {
             most--;
         }
-        strcpy(text + most, "\u2026");
+        memcpy(text + most, "\u2026", sizeof "\u2026");
     }
 }
 

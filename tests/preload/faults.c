@@ -272,6 +272,7 @@ void *mmap(void *where, size_t size, int protection, int flags, int descriptor, 
                  : (void *)syscall(SYS_mmap, where, size, protection, flags, descriptor, offset);
 }
 
+/* NOLINTNEXTLINE(readability-redundant-declaration) */
 void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset);
 void *mmap64(void *where, size_t size, int protection, int flags, int descriptor, off64_t offset)
 {
@@ -291,6 +292,7 @@ int fcntl(int descriptor, int command, ...)
                : next(descriptor, command, argument);
 }
 
+/* NOLINTNEXTLINE(readability-redundant-declaration) */
 int fcntl64(int descriptor, int command, ...);
 int fcntl64(int descriptor, int command, ...)
 {
@@ -348,6 +350,7 @@ FILE *fopen(const char *path, const char *mode)
     return kind == DISK && is_inside(path) ? open_stream(path, mode) : next(path, mode);
 }
 
+/* NOLINTNEXTLINE(readability-redundant-declaration) */
 FILE *fopen64(const char *path, const char *mode);
 FILE *fopen64(const char *path, const char *mode)
 {
