@@ -49,7 +49,8 @@ static double plate_reading(const struct session_record *record, int build, int 
  * at both ends of that one has it, while it was ridden. */
 static enum answer moved_before(const struct session_record *record, int build, int channel)
 {
-    if (build > 0 && record->build[build - 1].placing == record->build[build].placing) {
+    const struct build_record *here = &record->build[build];
+    if (build > 0 && here[-1].placing == here->placing) {
         struct plate_ends ends = plate_ends_of(record, build - 1, channel);
         if (plate_ends_disagree(&ends)) {
             return ANSWER_YES;
