@@ -11,8 +11,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* From the ring of samples and the session's effects into the store, a commit every 100 ms of wall
- * time.
+/* From the ring of samples and the session's effects into the store, a commit every
+ * RECORDER_COMMIT_US of wall time: so much a program that is killed lacks by design.
  *
  * Live, it is a thread of its own that opens the store itself, so that neither the screen nor the
  * reader waits for a disk. What can't be written (disk full, locked, gone) is kept in memory and
@@ -28,9 +28,11 @@
  * more effects), recorder_finish, then the ring may go.
  *
  * For scripts, which wait, it is the same without the thread: recorder_create_synchronous, then
- * recorder_take_sample and recorder_take_effect from one thread, each of which writes when 100 ms
- * of wall time have gone or enough has come together. */
+ * recorder_take_sample and recorder_take_effect from one thread, each of which writes when that
+ * has gone or enough has come together. */
 struct recorder;
+
+#define RECORDER_COMMIT_US 100000
 
 /* A good size for the ring: 65 s at 1000 samples/s, for a disk that stalls. */
 #define RECORDER_RING_SAMPLES 65536

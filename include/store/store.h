@@ -45,7 +45,7 @@ bool store_is_free(const char *path, struct problem *problem);
 /* Seals the file: checkpoint, one file left where no reader is there. */
 void store_close(struct store *store);
 
-/* Recording. begin and commit frame a batch (a commit every 100 ms of wall time). An error leaves
+/* Recording. begin and commit frame a batch. An error leaves
  * the batch to be written again: it has been rolled back. */
 bool store_begin(struct store *store, struct problem *problem);
 bool store_commit(struct store *store, struct problem *problem);

@@ -14,7 +14,6 @@
 #include <string.h>
 #include <time.h>
 
-#define COMMIT_US 100000
 #define RETRY_US 1000000
 #define SYNCHRONOUS_SAMPLES 16384 /* written at once when so many have come together */
 #define CHUNK 1024                /* samples taken out of the ring at once */
@@ -205,7 +204,7 @@ static void *run(void *context)
     struct recorder *recorder = context;
     int64_t due_us;
     do {
-        due_us = clock_monotonic_us() + COMMIT_US;
+        due_us = clock_monotonic_us() + RECORDER_COMMIT_US;
         cycle(recorder, false);
     } while (wait_until(recorder, due_us));
     cycle(recorder, true);
@@ -236,7 +235,7 @@ struct recorder *recorder_create_synchronous(const char *store_path,
         destroy_parts(recorder);
         return NULL;
     }
-    recorder->next_commit_us = clock_monotonic_us() + COMMIT_US;
+    recorder->next_commit_us = clock_monotonic_us() + RECORDER_COMMIT_US;
     return recorder;
 }
 
@@ -245,7 +244,7 @@ static void write_when_due(struct recorder *recorder)
 {
     int64_t now_us = clock_monotonic_us();
     if (now_us >= recorder->next_commit_us || recorder->batch.sample_count >= SYNCHRONOUS_SAMPLES) {
-        recorder->next_commit_us = now_us + COMMIT_US;
+        recorder->next_commit_us = now_us + RECORDER_COMMIT_US;
         write_waiting(recorder, false);
         recorder_renew_state(recorder);
     }
@@ -294,7 +293,7 @@ bool recorder_take_sample(struct recorder *recorder, const struct sample *sample
 bool recorder_flush(struct recorder *recorder, struct problem *problem)
 {
     bool done = write_waiting(recorder, true);
-    recorder->next_commit_us = clock_monotonic_us() + COMMIT_US;
+    recorder->next_commit_us = clock_monotonic_us() + RECORDER_COMMIT_US;
     recorder_renew_state(recorder);
     if (!done && problem != NULL) {
         *problem = recorder->trouble;
