@@ -26,6 +26,7 @@ static const char first_session[] =
     "sensor head carrier=base_bar x=110 y=40.5 tilt=2 mark=\"chin strap\" gain=1.01 offset=-3\n"
     "sensor chest carrier=base_bar x=-60 mark=\"chest strap\"\n"
     "matters head=3 chest=4\nslope 18\nlimits spacers=25 pad_rise=5..65 column=20..\n"
+    "torque stem_clamp=5.5 pads=4\n"
     "setup 1 \"as it came\"\n"
     "target\nband head=+12/-20 chest=+10/none\n"
     "hold 30s free\n"
@@ -93,6 +94,8 @@ START_TEST(a_new_session_begins_where_the_earlier_one_ended)
     ck_assert(now->settings.trunk_slope_deg == 18.0 && now->settings.matters_mm[1] == 4.0);
     ck_assert_int_eq(bike_limits_entered(&now->limits), 4);
     ck_assert_mem_eq(&now->limits, &then->limits, sizeof now->limits);
+    ck_assert_int_eq(bike_torques_entered(&now->torques), 2);
+    ck_assert_mem_eq(&now->torques, &then->torques, sizeof now->torques);
     for (int c = 0; c < 2; c++) {
         const struct channel_record *a = &then->placing[0].channel[c],
                                     *b = &now->placing[0].channel[c];
@@ -267,6 +270,7 @@ START_TEST(a_look_says_what_would_come_and_takes_nothing)
     ck_assert_ptr_nonnull(strstr(told, "the chest target of 2026-01-10: not tied"));
     ck_assert_ptr_nonnull(strstr(told, "its band: head=+12/-20\n"));
     ck_assert_ptr_nonnull(strstr(told, "limits from the makers' papers: 1\n"));
+    ck_assert_ptr_nonnull(strstr(told, "torques of bolts: 1\n"));
     struct session_record *now = load(folder, 2);
     ck_assert(!now->has_rider && !now->has_bike && now->setup_count == 0 && now->note_count == 0);
     free(now);

@@ -132,9 +132,13 @@ static void say_setup(struct look *look, const struct session *there, int setup)
 static void say_limits(struct look *look)
 {
     int entered = bike_limits_entered(&look->carry->record->limits);
+    int torques = bike_torques_entered(&look->carry->record->torques);
     if (entered > 0) {
         text_append(look->text, look->size, &look->used, "limits from the makers' papers: %d\n",
                     entered);
+    }
+    if (torques > 0) {
+        text_append(look->text, look->size, &look->used, "torques of bolts: %d\n", torques);
     }
 }
 
