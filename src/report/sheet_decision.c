@@ -13,28 +13,22 @@
 #define LIST_SIZE (4 * SAY_SIZE)
 #define CHANNELS_TOLD 3 /* in the largest letters */
 
-static bool anything_counts(const struct report_input *input)
-{
-    for (int hold = 0; hold < input->record->hold_count; hold++) {
-        if (input->analysis->hold[hold].counts) {
-            return true;
-        }
-    }
-    return input->record->run_count > 0;
-}
-
+/* A hold or a run of this setup counts; -1: of any. */
 static bool is_measured(const struct report_input *input, int setup)
 {
     const struct session_record *record = input->record;
-    bool measured = false;
     for (int hold = 0; hold < record->hold_count; hold++) {
-        measured = measured || (input->analysis->hold[hold].counts &&
-                                record->build[record->hold[hold].build].setup == setup);
+        int of = record->build[record->hold[hold].build].setup;
+        if (input->analysis->hold[hold].counts && (setup < 0 || of == setup)) {
+            return true;
+        }
     }
     for (int run = 0; run < record->run_count; run++) {
-        measured = measured || record->run[run].setup == setup;
+        if (setup < 0 || record->run[run].setup == setup) {
+            return true;
+        }
     }
-    return measured;
+    return false;
 }
 
 static bool passes_limit(const struct report_input *input, int setup)
@@ -49,7 +43,7 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     struct setup_digest digest;
     char where[SAY_SIZE];
     if (chosen < 0) {
-        return anything_counts(input) ? DECISION_NONE : DECISION_NOTHING;
+        return is_measured(input, -1) ? DECISION_NONE : DECISION_NOTHING;
     }
     digest_setup(input, chosen, &digest);
     if (setup_sight_failed(input->record, chosen)) {
