@@ -58,9 +58,9 @@ struct learning_day {
     double told_share; /* in the band, of pieces with feedback, the worst channel; NAN: none */
     double discomfort[RATING_ITEMS]; /* at its end */
     double morning[RATING_ITEMS];    /* of the day before it, as it was asked here */
-    bool numb, sign;
-    bool rated;     /* how it felt was told */
-    bool practised; /* pieces or a ride */
+    bool sign;                       /* one that ends practice was told */
+    bool rated;                      /* how it felt was told */
+    bool practised;                  /* pieces or a ride */
 };
 
 struct learning {

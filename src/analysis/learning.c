@@ -210,14 +210,12 @@ static void take_ratings(const struct session_record *record, struct learning_da
     }
     for (int r = 0; r < record->rating_count; r++) {
         const struct rating_record *rating = &record->rating[r];
-        day->sign = day->sign || rating->sign;
+        day->sign = day->sign || rating_ends_practice(rating);
+        day->rated = day->rated || !rating->morning;
         for (int item = 0; item < RATING_ITEMS; item++) {
-            day->rated = day->rated || !rating->morning;
             double *at = rating->morning ? &day->morning[item] : &day->discomfort[item];
             if (!isnan(rating->value[item])) {
                 *at = rating->value[item]; /* the last one is that of the end */
-                day->numb = day->numb || (rating_fields[item].blocks == BLOCKS_NUMB &&
-                                          rating_blocks(item, rating->value[item]));
             }
         }
     }

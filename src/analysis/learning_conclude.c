@@ -139,7 +139,7 @@ static void find_asks(struct learning *learning)
         return;
     }
     const struct learning_day *now = &learning->day[last];
-    if (now->numb || now->sign) {
+    if (now->sign) {
         learning->asks = DISCOMFORT_ENDS;
         return;
     }

@@ -32,6 +32,16 @@ bool rating_blocks(int item, double value)
            (field->over == OVER_HIGHEST ? value >= field->bad : value <= field->bad);
 }
 
+bool rating_ends_practice(const struct rating_record *rating)
+{
+    bool ends = rating->sign;
+    for (int item = 0; item < RATING_ITEMS; item++) {
+        ends = ends || (rating_fields[item].blocks == BLOCKS_NUMB &&
+                        rating_blocks(item, rating->value[item]));
+    }
+    return ends;
+}
+
 double rating_worst_discomfort(const struct rating_record *rating)
 {
     double worst = NAN;

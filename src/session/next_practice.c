@@ -168,13 +168,7 @@ static struct next next_piece(const struct session *session, int ridden)
 static bool must_stop(const struct session *session)
 {
     for (int r = 0; r < session->record.rating_count; r++) {
-        const struct rating_record *rating = &session->record.rating[r];
-        bool stop = rating->sign;
-        for (int item = 0; item < RATING_ITEMS; item++) {
-            stop = stop || (rating_fields[item].blocks == BLOCKS_NUMB &&
-                            rating_blocks(item, rating->value[item]));
-        }
-        if (stop) {
+        if (rating_ends_practice(&session->record.rating[r])) {
             return true;
         }
     }

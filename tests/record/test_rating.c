@@ -105,6 +105,23 @@ START_TEST(sight_and_numbness_go_before_the_numbers)
 }
 END_TEST
 
+/* docs/practice.md: discomfort alone, however strong, has rules of its own. */
+START_TEST(numbness_or_a_sign_ends_practice)
+{
+    struct rating_record rating;
+    rating_clear(&rating);
+    ck_assert(!rating_ends_practice(&rating));
+    rating.value[RATING_NECK] = 10;
+    rating.value[RATING_NUMB_HANDS] = ANSWER_NO;
+    ck_assert(!rating_ends_practice(&rating));
+    rating.value[RATING_NUMB_SADDLE] = ANSWER_YES;
+    ck_assert(rating_ends_practice(&rating));
+    rating_clear(&rating);
+    rating.sign = true;
+    ck_assert(rating_ends_practice(&rating));
+}
+END_TEST
+
 START_TEST(a_value_has_its_lists_word)
 {
     ck_assert_str_eq(rating_word(RATING_SEES_AHEAD, SEES_STRAINED), "strained");
@@ -140,6 +157,7 @@ int main(void)
     tcase_add_test(tests, the_store_has_a_column_of_each);
     tcase_add_test(tests, a_cleared_rating_has_nothing_given);
     tcase_add_test(tests, sight_and_numbness_go_before_the_numbers);
+    tcase_add_test(tests, numbness_or_a_sign_ends_practice);
     tcase_add_test(tests, a_value_has_its_lists_word);
     tcase_add_test(tests, the_orders_are_the_known_ones);
     suite_add_tcase(suite, tests);

@@ -107,7 +107,7 @@ static void draw_felt(const struct picture *picture)
             double y = svg_scale_at(&picture->felt, morning);
             svg_line(picture->stream, x - 7, y, x + 7, y, "stroke=\"#000000\" stroke-width=\"2\"");
         }
-        if (day->numb || day->sign) {
+        if (day->sign) {
             svg_text(picture->stream, x, FELT_TOP + 10,
                      (struct svg_type){12, SVG_MIDDLE, true, "#b00020"}, "!");
         }

@@ -121,7 +121,7 @@ static void day_object(struct json_writer *json, const struct learning_report *r
     if (report->health) {
         scores(json, "discomfort", day->discomfort);
         scores(json, "morning", day->morning);
-        json_member_boolean(json, "numb_or_sign", day->numb || day->sign);
+        json_member_boolean(json, "numb_or_sign", day->sign);
     }
     json_object_end(json);
 }
