@@ -39,30 +39,9 @@ double drag_unlike_speeds_m2(const struct drag_rider *rider, double u_rolling,
 /* Whether two mean speeds are that far apart (DRAG_SPEED_APART of the lower). */
 bool drag_speeds_are_unlike(double speed_a, double speed_b);
 
-/* How much too high drag is read, relative, on laps in a steady wind that nobody solves for: on a
- * circle, and on a straight there and back. */
-double drag_lap_wind_circle(double wind_m_per_s, double speed_m_per_s);
-double drag_lap_wind_straight(double wind_m_per_s, double speed_m_per_s);
-
 /* Power at the pedals that a difference of drag is worth in still air, W: what may be lost for it
  * and leave the speed. */
 double drag_worth_w(double difference_m2, double speed_m_per_s, double density_kg_per_m3,
                     double efficiency);
-/* Seconds over a distance at a power, rolling and bearings as the rider's, on the flat in still
- * air; NAN where none fits. */
-double drag_time_s(const struct drag_rider *rider, double drag_m2, double density_kg_per_m3,
-                   double power_w, double distance_m);
-
-/* Rolling resistance and drag area from one run in steps of speed: force on speed squared.
- * prior_u > 0: a prior of the rolling resistance joins as one more row. */
-struct drag_rolling {
-    double drag_m2, drag_u_m2, rolling, rolling_u;
-    double correlation; /* of the two */
-    double residual_n;  /* SD about the line */
-};
-enum measure_status drag_rolling_of(const double *speed_m_per_s, const double *power_w,
-                                    size_t count, const struct drag_rider *rider,
-                                    double density_kg_per_m3, double prior, double prior_u,
-                                    struct drag_rolling *rolling);
 
 #endif

@@ -1,0 +1,111 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* The pieces of a course and the force in them that a run's drag leaves unexplained. */
+#include "measure/drag_leg.h"
+#include "measure/residual_force.h"
+#include "support/test_main.h"
+
+#include <math.h>
+
+#define RIDDEN 121 /* samples, one a second */
+
+START_TEST(pieces_of_a_course)
+{
+    /* 120 s from 8 to 11 m/s and back: what the pieces hold together is what the leg holds */
+    double t[RIDDEN], v[RIDDEN], p[RIDDEN];
+    for (int i = 0; i < RIDDEN; i++) {
+        t[i] = i;
+        v[i] = 9.5 - 1.5 * cos(2 * acos(-1.0) * i / 120.0);
+        p[i] = 200 + i % 7;
+    }
+    struct drag_samples samples = {t, v, p, RIDDEN};
+    struct drag_leg leg, pieces[100], sum = {0};
+    ck_assert_int_eq(drag_leg_make(&samples, 0, RIDDEN - 1, NAN, NAN, 0, &leg), MEASURE_OK);
+    size_t count = drag_pieces(&samples, 0, RIDDEN - 1, 25.0, pieces, 100);
+    ck_assert_double_eq_tol(leg.length_m, 1140.0, 1e-6);
+    ck_assert_uint_eq(count, 46); /* 45 whole ones and 15 m */
+    for (size_t i = 0; i < count; i++) {
+        if (i < 45) {
+            ck_assert_double_eq_tol(pieces[i].length_m, 25.0, 1e-9);
+        }
+        if (i > 0) {
+            ck_assert_double_eq(pieces[i].in_m_per_s, pieces[i - 1].out_m_per_s);
+        }
+        sum.length_m += pieces[i].length_m;
+        sum.duration_s += pieces[i].duration_s;
+        sum.work_j += pieces[i].work_j;
+        sum.speed_squared += pieces[i].speed_squared * pieces[i].length_m;
+    }
+    ck_assert_double_eq_tol(sum.length_m, leg.length_m, 1e-9);
+    ck_assert_double_eq_tol(sum.duration_s, leg.duration_s, 1e-9);
+    ck_assert_double_eq_tol(sum.work_j, leg.work_j, 1e-6);
+    ck_assert_double_eq_tol(sum.speed_squared, leg.speed_squared * leg.length_m, 1e-6);
+    ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 25.0, pieces, 10), 10);
+    ck_assert_uint_eq(drag_pieces(&samples, 5, 5, 25.0, pieces, 10), 0);
+    ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN, 25.0, pieces, 100), 0); /* one too many */
+    /* samples behind the last are no part of it: 10 of 8 m/s and more */
+    ck_assert_uint_eq(drag_pieces(&samples, 0, 10, 25.0, pieces, 100), 3);
+    v[20] = t[20] = NAN;
+    ck_assert_uint_eq(drag_pieces(&samples, 0, 19, 25.0, pieces, 100), 6);
+    ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 0.0, pieces, 10), 0);
+}
+END_TEST
+
+START_TEST(residual_shows_where_the_brake_was)
+{
+    /* steady 10 m/s on .25 m2 but for 4 s of 80 W more: a brake of about 8 N there, nowhere else */
+    double t[RIDDEN], v[RIDDEN], p[RIDDEN], residual[100];
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.speed_m_per_s = 10, .drag_m2 = .25, .density_kg_per_m3 = 1.2};
+    double steady = drag_power_of(&state, &rider).rider_w;
+    for (int i = 0; i < RIDDEN; i++) {
+        t[i] = i;
+        v[i] = 10;
+        p[i] = steady + (i >= 60 && i < 64 ? 80.0 : 0.0) + (i % 2 ? 2.0 : -2.0);
+    }
+    struct drag_samples samples = {t, v, p, RIDDEN};
+    struct drag_leg pieces[100];
+    size_t count = drag_pieces(&samples, 0, RIDDEN - 1, 25.0, pieces, 100), worst = 0;
+    ck_assert_uint_eq(count, 48);
+    for (size_t i = 0; i < count; i++) {
+        residual[i] = drag_piece_residual_n(&pieces[i], &rider, .25, 0.0, 1.2);
+        worst = fabs(residual[i]) > fabs(residual[worst]) ? i : worst;
+    }
+    ck_assert_uint_eq(worst, 24); /* 600 to 625 m */
+    ck_assert_double_eq_tol(residual[24], .976 * 80 / 10, .8);
+    ck_assert_double_le(fabs(residual[20]), .1);
+    /* wind from ahead is no residual where it is known */
+    ck_assert_double_eq_tol(drag_piece_residual_n(&pieces[0], &rider, .25, 1.0, 1.2) -
+                                drag_piece_residual_n(&pieces[0], &rider, .25, 0.0, 1.2),
+                            -.5 * 1.2 * .25 * (121 - 100), 1e-9);
+    const double *laps[] = {residual};
+    double sd = -7.0;
+    ck_assert_int_eq(drag_residual_sd(laps, &count, 1, &sd), MEASURE_OK);
+    ck_assert_double_le(sd, .2); /* the brake does not widen it */
+    size_t few = 4;
+    ck_assert_int_eq(drag_residual_sd(laps, &few, 1, &sd), MEASURE_TOO_FEW);
+}
+END_TEST
+
+START_TEST(residual_sd_of_known_noise)
+{
+    /* equal steps of 1 N up and down: SD 1.4826 / sqrt 2 by its definition */
+    const double a[] = {0, 1, 0, 1, 0, 1}, b[] = {50, 51, 50, 51};
+    const double *laps[] = {a, b};
+    const size_t counts[] = {6, 4};
+    double sd = -7.0;
+    ck_assert_int_eq(drag_residual_sd(laps, counts, 2, &sd), MEASURE_OK);
+    ck_assert_double_eq_tol(sd, 1.4826 / sqrt(2.0), 1e-12);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("residual force");
+    TCase *tests = tcase_create("residual force");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, pieces_of_a_course);
+    tcase_add_test(tests, residual_shows_where_the_brake_was);
+    tcase_add_test(tests, residual_sd_of_known_noise);
+    return test_main(suite);
+}
