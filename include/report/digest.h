@@ -44,6 +44,11 @@ struct bike_limits digest_limits(const struct report_input *input);
 /* Those that a setup passes: 'spacers 40 mm: over the limit entered, 30 mm'; '' for none. */
 void digest_limits_passed(const struct report_input *input, int setup, char *text, size_t size);
 
+/* How far a part moved along an axis, as the whole millimetres differ in which both its places
+ * stand; 0 where it is too little to be a move. */
+#define DIGEST_MOVED_MM 0.5
+double digest_moved_mm(double from_mm, double to_mm);
+
 /* Index of the setup that the bike came with: the first that was built (an earlier session's setups
  * are known without that); 0 where none was. */
 int digest_found(const struct report_input *input);

@@ -306,6 +306,11 @@ void digest_discomfort_text(const struct report_input *input, const struct setup
     }
 }
 
+double digest_moved_mm(double from_mm, double to_mm)
+{
+    return fabs(to_mm - from_mm) < DIGEST_MOVED_MM ? 0.0 : round(to_mm) - round(from_mm);
+}
+
 int digest_found(const struct report_input *input)
 {
     return input->record->build_count > 0 ? input->record->build[0].setup : 0;

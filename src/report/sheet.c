@@ -17,14 +17,12 @@
 /* ---- as found, as chosen ----------------------------------------------------------------------
  */
 
-static void change_cell(struct table *table, double from, double to, int decimals)
+static void change_cell(struct table *table, double from, double to)
 {
     char text[64];
-    double unit = pow(10.0, -decimals); /* of what stands in the cells beside it */
-    double change = round(to / unit) * unit - round(from / unit) * unit;
-    say_signed(text, sizeof text, change, decimals);
-    bool same = isfinite(change) && fabs(change) < 0.05;
-    table_cell(table, same ? "" : text);
+    double moved = digest_moved_mm(from, to);
+    say_signed(text, sizeof text, moved, 0);
+    table_cell(table, moved == 0.0 ? "" : text);
 }
 
 /* 'spacers 20 mm, stem angle -6°' of what is the same on both; final NULL: all of it. */
@@ -60,7 +58,7 @@ static void point_rows(struct table *table, const char *forward, const char *up,
         if (two) {
             say_whole(text, sizeof text, to);
             table_cell(table, text);
-            change_cell(table, from, to, 0);
+            change_cell(table, from, to);
         }
     }
 }

@@ -3,6 +3,7 @@
 /* What the rider takes home, in words: only what a rider can use, and nothing left unsaid. */
 #include "example_report.h"
 
+#include "report/digest.h"
 #include "report/sheet.h"
 #include "support/test_main.h"
 
@@ -210,6 +211,16 @@ START_TEST(as_found_is_what_the_bike_came_with)
 }
 END_TEST
 
+/* 494 to 499 is 5, whatever the tenths were; what did not move does not by rounding. */
+START_TEST(a_move_is_what_lies_between_its_places)
+{
+    ck_assert_double_eq(digest_moved_mm(493.6, 499.4), 5.0);
+    ck_assert_double_eq(digest_moved_mm(494.4, 489.5), -4.0);
+    ck_assert_double_eq(digest_moved_mm(499.4, 499.8), 0.0);
+    ck_assert_double_eq(digest_moved_mm(499.4, 499.95), 1.0);
+}
+END_TEST
+
 START_TEST(work_is_told_bolt_by_bolt)
 {
     at_ease();
@@ -269,6 +280,7 @@ int main(void)
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
     tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
+    tcase_add_test(tests, a_move_is_what_lies_between_its_places);
     tcase_add_test(tests, work_is_told_bolt_by_bolt);
     tcase_add_test(tests, as_found_is_what_the_bike_came_with);
     tcase_add_test(tests, the_band_is_where_practice_speaks_of_it);

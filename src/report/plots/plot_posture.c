@@ -132,8 +132,8 @@ static void add_change(struct drawing *drawing, const char *words, struct point 
 static bool same_move(struct point a_from, struct point a_to, struct point b_from,
                       struct point b_to)
 {
-    return fabs((a_to.x_mm - a_from.x_mm) - (b_to.x_mm - b_from.x_mm)) < POSTURE_MOVED &&
-           fabs((a_to.y_mm - a_from.y_mm) - (b_to.y_mm - b_from.y_mm)) < POSTURE_MOVED;
+    return fabs((a_to.x_mm - a_from.x_mm) - (b_to.x_mm - b_from.x_mm)) < DIGEST_MOVED_MM &&
+           fabs((a_to.y_mm - a_from.y_mm) - (b_to.y_mm - b_from.y_mm)) < DIGEST_MOVED_MM;
 }
 
 /* Of parts that moved together the one that carries the others. */
@@ -307,9 +307,9 @@ static void draw_bike_found(FILE *stream, const struct view *view, const struct 
         bool same =
             i < drawing->chosen.stroke_count &&
             hypot(stroke->from.x_mm - drawing->chosen.stroke[i].from.x_mm,
-                  stroke->from.y_mm - drawing->chosen.stroke[i].from.y_mm) < POSTURE_MOVED &&
+                  stroke->from.y_mm - drawing->chosen.stroke[i].from.y_mm) < DIGEST_MOVED_MM &&
             hypot(stroke->to.x_mm - drawing->chosen.stroke[i].to.x_mm,
-                  stroke->to.y_mm - drawing->chosen.stroke[i].to.y_mm) < POSTURE_MOVED;
+                  stroke->to.y_mm - drawing->chosen.stroke[i].to.y_mm) < DIGEST_MOVED_MM;
         if (moves(stroke->part) && !same) {
             svg_line(stream, across(view, stroke->from.x_mm), down(view, stroke->from.y_mm),
                      across(view, stroke->to.x_mm), down(view, stroke->to.y_mm),

@@ -6,6 +6,7 @@
 #include "base/numbers.h"
 #include "base/phrase.h"
 #include "base/text.h"
+#include "report/digest.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -43,8 +44,8 @@ void posture_moved(char *text, size_t size, enum posture_part part, struct point
                    struct point to)
 {
     char up[64], on[64];
-    double by_up = to.y_mm - from.y_mm, by_on = to.x_mm - from.x_mm;
-    bool rose = fabs(by_up) >= POSTURE_MOVED, went = fabs(by_on) >= POSTURE_MOVED;
+    double by_up = digest_moved_mm(from.y_mm, to.y_mm), by_on = digest_moved_mm(from.x_mm, to.x_mm);
+    bool rose = by_up != 0.0, went = by_on != 0.0;
     const char *phrase = "";
     if (rose && went) {
         phrase = by_up < 0

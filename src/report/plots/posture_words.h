@@ -10,7 +10,6 @@
 /* What is written beside the side view of a posture. */
 
 #define POSTURE_WORDS_SIZE 96
-#define POSTURE_MOVED 0.5 /* mm: from there on a point has moved */
 
 enum posture_part { PART_BAR, PART_PADS, PART_TIPS, PART_SADDLE, PARTS_MOVED };
 
