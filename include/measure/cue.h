@@ -28,6 +28,7 @@ struct cue_machine {
     enum cue_state state;
     enum cue_state pending; /* outside (or back inside) but the delay is not over */
     double pending_since_s; /* kept when the delay ends: when the state that holds now began */
+    enum cue_state seen;    /* where the body is: steady for CUE_SEEN_S, and never after state */
     enum cue_state
         before; /* state before the readings stopped: taken up again where it still holds */
     double last_valid_s;

@@ -134,6 +134,7 @@ RULE(CUE_DEAD_BAND, 0.2, "of the width", "our own", "back inside only below the 
 RULE(CUE_ON_DELAY_S, 0.7, "s", "our own", "outside for so long before the cue, but for the head")
 RULE(CUE_ON_DELAY_HEAD_S, 2.0, "s", "our own", "the same of the head: a glance ahead is wanted")
 RULE(CUE_OFF_DELAY_S, 0.5, "s", "our own", "inside for so long before the cue ends")
+RULE(CUE_SEEN_S, 0.5, "s", "our own", "inside or outside for so long before the fitter's panel says so, whatever the cue's delays")
 RULE(CUE_NO_READING_S, 0.5, "s", "our own", "without a reading for so long, the cue says so")
 RULE(CUE_FILTER_RESTART_S, 0.5, "s", "our own", "after a longer gap the filter starts anew; in shorter ones it stands still")
 RULE(CUE_SOUND_FIRST_S, 5.0, "s", "our own", "a part that is still out is told again, the first time")

@@ -73,7 +73,8 @@ const struct view_point *view_history_back(const struct view_history *history, i
 void view_history_follow(struct view_history *to, const struct view_history *from);
 
 struct view_channel {
-    enum cue_state cue;
+    enum cue_state cue;        /* what the rider is told, after its delay */
+    enum cue_state seen;       /* where the body is: for the fitter */
     double slow_mm, quick_mm;  /* 1 Hz posture; 3 Hz: where the body is this instant */
     double shown_mm;           /* 1 s mean, renewed 4 times a second: the digits */
     bool has_target, has_band; /* what the cue is against */

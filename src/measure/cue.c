@@ -38,7 +38,7 @@ void cue_start(struct cue_machine *cue, const struct cue_settings *settings, dou
                double rate_hz)
 {
     *cue = (struct cue_machine){.settings = *settings, .target_mm = target_mm, .rate_hz = rate_hz};
-    cue->state = cue->pending = cue->before = CUE_NO_READING;
+    cue->state = cue->pending = cue->seen = cue->before = CUE_NO_READING;
     set_filter(cue);
 }
 
@@ -93,7 +93,7 @@ static enum cue_state no_reading(struct cue_machine *cue)
     if (cue->state != CUE_NO_READING) {
         cue->before = cue->state;
     }
-    cue->state = cue->pending = CUE_NO_READING;
+    cue->state = cue->pending = cue->seen = CUE_NO_READING;
     return cue->state;
 }
 
@@ -121,7 +121,7 @@ enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm
         } else {
             cue->state = CUE_IN;
         }
-        cue->pending = cue->state;
+        cue->pending = cue->seen = cue->state;
         cue->pending_since_s = time_s;
         cue->before = CUE_NO_READING;
     }
@@ -131,9 +131,12 @@ enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm
         cue->pending_since_s = time_s;
     }
     double delay_s = now == CUE_IN ? cue->settings.off_delay_s : cue->settings.on_delay_s;
-    if (now != cue->state &&
-        time_s - cue->pending_since_s >= delay_s - 1e-6) { /* time stamps' rounding */
+    double stood_s = time_s - cue->pending_since_s + 1e-6; /* time stamps' rounding */
+    if (stood_s >= delay_s) {
         cue->state = now;
+    }
+    if (stood_s >= fmin(delay_s, CUE_SEEN_S)) {
+        cue->seen = now;
     }
     return cue->state;
 }

@@ -94,6 +94,7 @@ static void fill_channel(const struct session *session, int c, struct view_chann
 {
     const struct live_channel *live = &session->channel[c];
     view->cue = live->started ? live->slow.state : CUE_NO_READING;
+    view->seen = live->started ? live->slow.seen : CUE_NO_READING;
     view->slow_mm = live->started ? live->slow.slow_mm : NAN;
     view->quick_mm = live->started ? live->quick.slow_mm : NAN;
     view->shown_mm = live->shown_mm;

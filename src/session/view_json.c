@@ -151,7 +151,7 @@ static void read_channel(const struct json_document *document, int object,
     char word[32];
     text_of(document, object, "cue", word, sizeof word);
     int cue = find_word(cue_words, 4, word);
-    channel->cue = cue >= 0 ? (enum cue_state)cue : CUE_NO_READING;
+    channel->cue = channel->seen = cue >= 0 ? (enum cue_state)cue : CUE_NO_READING;
     channel->shown_mm = number_of(document, object, "height_mm", NAN);
     channel->slow_mm = number_of(document, object, "posture_mm", NAN);
     channel->quick_mm = number_of(document, object, "instant_mm", NAN);

@@ -116,6 +116,45 @@ START_TEST(the_usual_cue)
 }
 END_TEST
 
+/* Where the body is, at a hundred readings a second: after half a second there, and no glance of
+ * less; the head's cue comes at 2 s. It never comes after a cue that is set to be quicker. */
+START_TEST(where_the_body_is)
+{
+    struct cue_settings settings = cue_usual(true);
+    settings.band_above_mm = settings.band_below_mm = 10.0;
+    settings.filter_hz = 0.0;
+    struct cue_machine cue;
+    cue_start(&cue, &settings, 900.0, 100.0);
+    ck_assert_int_eq(cue.seen, CUE_NO_READING);
+    int64_t step = 0; /* of 10 ms */
+    cue_step(&cue, 0.01 * (double)step++, 900.0, true);
+    ck_assert_int_eq(cue.seen, CUE_IN);
+    for (int i = 0; i < 300; i++) { /* out for 0.48 s, in for 0.02 s, and so on */
+        cue_step(&cue, 0.01 * (double)step++, i % 50 < 48 ? 911.0 : 900.0, true);
+        ck_assert_int_eq(cue.seen, CUE_IN);
+    }
+    for (int i = 0; i < 250; i++) {
+        cue_step(&cue, 0.01 * (double)step++, 911.0, true);
+        ck_assert_int_eq(cue.seen, i < 50 ? CUE_IN : CUE_HIGH);
+        ck_assert_int_eq(cue.state, i < 200 ? CUE_IN : CUE_HIGH);
+    }
+    for (int i = 0; i < 60; i++) {
+        cue_step(&cue, 0.01 * (double)step++, 900.0, true);
+        ck_assert_int_eq(cue.seen, i < 50 ? CUE_HIGH : CUE_IN);
+    }
+    cue_step(&cue, 0.01 * (double)(step + 50), 0.0, false);
+    ck_assert_int_eq(cue.seen, CUE_NO_READING);
+    settings.on_delay_s = 0.2;
+    cue_start(&cue, &settings, 900.0, 100.0);
+    cue_step(&cue, 0.0, 900.0, true);
+    for (int i = 1; i < 40; i++) {
+        cue_step(&cue, 0.01 * i, 889.0, true);
+        ck_assert_int_eq(cue.seen, i < 21 ? CUE_IN : CUE_LOW);
+        ck_assert_int_eq(cue.state, cue.seen);
+    }
+}
+END_TEST
+
 START_TEST(no_limit)
 {
     struct cue_settings settings = plain();
@@ -278,6 +317,7 @@ int main(void)
     tcase_add_test(tests, on_and_off_delay);
     tcase_add_test(tests, dead_band);
     tcase_add_test(tests, the_usual_cue);
+    tcase_add_test(tests, where_the_body_is);
     tcase_add_test(tests, no_limit);
     tcase_add_test(tests, readings_stop_and_come_back);
     tcase_add_test(tests, filter_in_gaps);

@@ -131,6 +131,7 @@ static const struct {
     {"CUE_ON_DELAY_S", 0.7},
     {"CUE_ON_DELAY_HEAD_S", 2.0},
     {"CUE_OFF_DELAY_S", 0.5},
+    {"CUE_SEEN_S", 0.5},
     {"CUE_NO_READING_S", 0.5},
     {"CUE_FILTER_RESTART_S", 0.5},
     {"CUE_SOUND_FIRST_S", 5.0},

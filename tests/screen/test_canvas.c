@@ -197,6 +197,7 @@ static void odd_channel(struct random_source *random, struct view_channel *chann
     channel->has_target = random_u64(random) % 3 != 0;
     channel->has_band = random_u64(random) % 3 != 0;
     channel->cue = (enum cue_state)(random_u64(random) % 4);
+    channel->seen = (enum cue_state)(random_u64(random) % 4);
 }
 
 static void odd_sensor(struct random_source *random, struct view *view, int c)

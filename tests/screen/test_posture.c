@@ -91,14 +91,16 @@ START_TEST(marks_history_and_gauge_share_the_axis)
 }
 END_TEST
 
-static void set_posture(struct stage *stage, double above_mm, enum cue_state cue)
+/* The rider is told later than it is seen. */
+static void set_posture(struct stage *stage, double above_mm, enum cue_state seen)
 {
     struct view *view = stage_lock(stage);
     struct view_channel *head = &view->channel[0];
     head->slow_mm = head->quick_mm = head->shown_mm = 884.0 + above_mm;
-    head->cue = cue;
+    head->seen = seen;
+    head->cue = CUE_IN;
     view->asked_channel = 0;
-    view->asked_cue = cue;
+    view->asked_cue = CUE_IN;
     stage_unlock(stage);
 }
 

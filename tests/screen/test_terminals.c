@@ -133,7 +133,7 @@ START_TEST(mono_says_all_in_words_and_shapes)
     struct terminal *terminal = stage_terminal(stage);
     struct view *view = stage_lock(stage);
     view->channel[0].slow_mm = view->channel[0].quick_mm = view->channel[0].shown_mm = 900.0;
-    view->channel[0].cue = CUE_HIGH;
+    view->channel[0].cue = view->channel[0].seen = CUE_HIGH;
     stage_unlock(stage);
     ck_assert(stage_drawn(stage));
     int row, column;

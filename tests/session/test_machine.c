@@ -262,9 +262,15 @@ START_TEST(the_view_shows_where_the_rider_is)
     ck_assert_int_eq(view->asked_channel, -1); /* the rider is shown nothing to keep to */
     drive_do(&drive, "band head=+10/-20 chest=+8/none");
     drive.body_mm[0] += 25.0;
-    drive_samples(&drive, 300); /* 6 s: over the head's on-delay of 2 s */
+    drive_samples(&drive, 75); /* 1.5 s: the fitter sees it, the rider is told after 2 s */
+    session_fill_view(drive.session, view);
+    ck_assert_int_eq(view->channel[0].seen, CUE_HIGH);
+    ck_assert_int_eq(view->channel[0].cue, CUE_IN);
+    ck_assert_int_eq(view->asked_cue, CUE_IN);
+    drive_samples(&drive, 225);
     session_fill_view(drive.session, view);
     ck_assert_int_eq(view->channel[0].cue, CUE_HIGH);
+    ck_assert_int_eq(view->channel[0].seen, CUE_HIGH);
     ck_assert_int_eq(view->channel[1].cue, CUE_IN);
     ck_assert_int_eq(view->asked_channel, 0);
     ck_assert_int_eq(view->asked_cue, CUE_HIGH);

@@ -58,6 +58,7 @@ static void channel_now(struct view *view, int c)
     } else {
         channel->cue = CUE_IN;
     }
+    channel->seen = channel->cue;
 }
 
 static void push_point(struct view *view, double time_s, enum view_phase phase, int setup)

@@ -22,7 +22,8 @@ static bool capturing(const struct view *view)
     return view->phase == VIEW_HOLD || view->phase == VIEW_TARGET;
 }
 
-/* The channel's state as a field: cue where there is a band, else what is missing for one. */
+/* Where the channel stands as a field: against the band, else what is missing for one. The cue of
+ * the rider comes after its delay, and would contradict the digits here until then. */
 static void draw_cue_field(struct canvas *canvas, const struct view_channel *channel, int row,
                            int column, int columns)
 {
@@ -35,9 +36,9 @@ static void draw_cue_field(struct canvas *canvas, const struct view_channel *cha
     } else if (!gauge_has_band(channel)) {
         canvas_text(canvas, row, column + 1, columns - 1, STYLE_FAINT, "no band yet");
     } else {
-        enum style style = gauge_field_style(channel->cue);
+        enum style style = gauge_field_style(channel->seen);
         canvas_fill(canvas, row, column, 1, columns, style, ' ');
-        canvas_text(canvas, row, column + 1, columns - 1, style, wording_cue(channel->cue));
+        canvas_text(canvas, row, column + 1, columns - 1, style, wording_cue(channel->seen));
     }
 }
 

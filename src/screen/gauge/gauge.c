@@ -94,8 +94,8 @@ static void draw_edge(struct canvas *canvas, const struct gauge_axis *axis,
         return;
     }
     double from = gauge_has_target(channel) ? channel->target_mm : channel->slow_mm;
-    enum style style = gauge_has_band(channel) ? gauge_cue_style(channel->cue) : STYLE_PANEL_CURVE;
-    if (channel->cue == CUE_NO_READING && gauge_has_band(channel)) {
+    enum style style = gauge_has_band(channel) ? gauge_cue_style(channel->seen) : STYLE_PANEL_CURVE;
+    if (channel->seen == CUE_NO_READING && gauge_has_band(channel)) {
         style = STYLE_PANEL_NONE;
     }
     draw_bar(canvas, axis, row, rows, column, BAR_COLUMNS - 1, from, channel->slow_mm, style, band);

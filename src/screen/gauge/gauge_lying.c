@@ -50,7 +50,7 @@ void gauge_draw_lying(struct canvas *canvas, const struct view *view, int index,
         }
     }
     if (needle >= 0) {
-        enum style style = has_band ? gauge_field_style(channel->cue) : STYLE_NO_READING;
+        enum style style = has_band ? gauge_field_style(channel->seen) : STYLE_NO_READING;
         for (int r = 0; r < rows; r++) {
             canvas_put(canvas, row + r, column + needle, style,
                        canvas->letters == LETTERS_ASCII ? '#' : ' ');
