@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/package.h"
 
+#include "package_python.h"
+
 /* The scripts in a package that work a day of runs out again; tried by tests/app/test_package.c.
  */
 
@@ -12,24 +14,7 @@ const char *const package_drag_python[] = {
     "\n",
     "Run where the tables are: python3 drag.py. Nothing but Python's own library is needed. Exit status 1:\n",
     "a number differs by more than rounding makes, or no run is there to compare.\"\"\"\n",
-    "import csv\n",
-    "import math\n",
-    "import sys\n",
-    "\n",
-    "\n",
-    "def table(name):\n",
-    "    with open(name, newline=\"\", encoding=\"utf-8\") as file:\n",
-    "        return list(csv.DictReader(file))\n",
-    "\n",
-    "\n",
-    "def number(text):\n",
-    "    return float(text) if text != \"\" else math.nan\n",
-    "\n",
-    "\n",
-    "def mean(values):\n",
-    "    return sum(values) / len(values)\n",
-    "\n",
-    "\n",
+    PACKAGE_PYTHON_TABLES,
     "told = [d for d in table(\"drag.csv\") if d[\"mean_m2\"] != \"\"]\n",
     "laps = [w for w in table(\"runs.csv\") if w[\"run_not_used\"] == \"\" and w[\"leg_not_used\"] == \"\"]\n",
     "laps = [w for w in laps if w[\"setup\"] in {d[\"setup\"] for d in told}]\n",

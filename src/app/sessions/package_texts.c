@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/package.h"
 
+#include "package_python.h"
+
 /* What stands in a package as it is. The scripts are tried on a package by
  * tests/app/test_package.c.
  */
@@ -38,24 +40,7 @@ const char *const package_python[] = {
     "\n",
     "Run where the tables are: python3 compare.py. Nothing but Python's own library is needed. Exit status 1:\n",
     "a number differs by more than rounding makes, or no height is there to compare.\"\"\"\n",
-    "import csv\n",
-    "import math\n",
-    "import sys\n",
-    "\n",
-    "\n",
-    "def table(name):\n",
-    "    with open(name, newline=\"\", encoding=\"utf-8\") as file:\n",
-    "        return list(csv.DictReader(file))\n",
-    "\n",
-    "\n",
-    "def number(text):\n",
-    "    return float(text) if text != \"\" else math.nan\n",
-    "\n",
-    "\n",
-    "def mean(values):\n",
-    "    return sum(values) / len(values)\n",
-    "\n",
-    "\n",
+    PACKAGE_PYTHON_TABLES,
     "holds = [h for h in table(\"holds.csv\") if h[\"kind\"] == \"free\" and h[\"used\"] == \"yes\"]\n",
     "worst, compared = 0.0, 0\n",
     "if not holds:\n",
