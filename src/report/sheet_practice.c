@@ -43,12 +43,21 @@ static void limits_words(char *text, size_t size, const char *name,
     }
 }
 
+/* On which setup a hold's target was captured; -1: it was typed, or there was none. */
+static int target_setup(const struct session_record *record, int hold)
+{
+    int target = record->hold[hold].target;
+    return target >= 0 && record->target[target].capture >= 0
+               ? record->build[record->target[target].build].setup
+               : -1;
+}
+
 /* Where the band is. False when this setup's posture does not lie in it at all. */
 static bool band_items(struct paper *paper, const struct report_input *input, int setup)
 {
     const struct analysis *analysis = input->analysis;
     int hold = last_hold_on(input, setup);
-    char text[4 * SAY_SIZE] = "", outside[2 * SAY_SIZE] = "";
+    char text[4 * SAY_SIZE] = "", list[4 * SAY_SIZE - 64], outside[2 * SAY_SIZE] = "";
     size_t used = 0, out = 0;
     int told = 0, ranges = 0, heights = 0;
     for (int channel = 0; hold >= 0 && channel < analysis->channel_count; channel++) {
@@ -74,6 +83,12 @@ static bool band_items(struct paper *paper, const struct report_input *input, in
             text_append(outside, sizeof outside, &out,
                         above ? T_("%s above it") : T_("%s below it"), name);
         }
+    }
+    int taken_on = used > 0 ? target_setup(input->record, hold) : -1;
+    if (taken_on >= 0 && taken_on != setup) {
+        text_copy(list, sizeof list, text);
+        snprintf(text, sizeof text, T_("%s; target of setup %d"), list,
+                 input->record->setup[taken_on].number);
     }
     if (used > 0) {
         paper_item(paper,

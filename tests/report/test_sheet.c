@@ -246,9 +246,18 @@ START_TEST(the_band_is_where_practice_speaks_of_it)
     struct setup_estimate *head = &analysis->free_heights[0].setup[1];
     head->mean = 872;
     check(sheet_practice,
-          "The band, in mm above the bottom bracket: head 864 to 894, chest 779 at most.",
+          "The band, in mm above the bottom bracket: head 864 to 894, chest 779 at most",
           "not in that band");
     check(sheet_practice, "the first rides on the road short", "On the trainer only");
+    check(sheet_practice, "chest 779 at most; target of setup 1.", NULL);
+    int build = record->target[0].build;
+    for (int i = 0; i < record->build_count; i++) {
+        record->target[0].build = record->build[i].setup == 1 ? i : record->target[0].build;
+    }
+    check(sheet_practice, "The band, in mm above", "target of setup");
+    record->target[0].build = build;
+    record->target[0].capture = -1; /* typed: of no setup */
+    check(sheet_practice, "The band, in mm above", "target of setup");
     record->placing[0].channel[0].mounted = record->placing[0].channel[1].mounted = false;
     check(sheet_practice, "The band, in mm from the sensor: head 864", "bottom bracket");
     record->placing[0].channel[0].mounted = true;
