@@ -59,8 +59,9 @@ struct learning_day {
     double discomfort[RATING_ITEMS]; /* at its end */
     double morning[RATING_ITEMS];    /* of the day before it, as it was asked here */
     bool sign;                       /* one that ends practice was told */
-    bool rated;                      /* how it felt was told */
-    bool practised;                  /* pieces or a ride */
+    bool sore;      /* PIECE_DISCOMFORT was told at any time of it: pieces grew no longer */
+    bool rated;     /* how it felt was told */
+    bool practised; /* pieces or a ride */
 };
 
 struct learning {

@@ -169,11 +169,6 @@ static void take_pieces(struct learning *learning, const struct session_record *
 {
     double told = 0.0;
     int count = 0;
-    bool sore = false; /* it goes before length */
-    for (int item = 0; item < RATING_ITEMS; item++) {
-        sore =
-            sore || (rating_fields[item].discomfort && day->discomfort[item] >= PIECE_DISCOMFORT);
-    }
     for (int h = 0; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];
         double length_s = analysis->hold[h].duration_s, share = worst_share(analysis, h);
@@ -197,7 +192,7 @@ static void take_pieces(struct learning *learning, const struct session_record *
             piece_length_next(&learning->piece,
                               hold->status == HOLD_COMPLETE &&
                                   piece_kept(share, was_lost(analysis, h), (double)NAN),
-                              sore);
+                              day->sore);
         }
     }
     day->told_share = count > 0 ? told / count : (double)NAN;
@@ -212,6 +207,8 @@ static void take_ratings(const struct session_record *record, struct learning_da
         const struct rating_record *rating = &record->rating[r];
         day->sign = day->sign || rating_ends_practice(rating);
         day->rated = day->rated || !rating->morning;
+        day->sore =
+            day->sore || (!rating->morning && rating_worst_discomfort(rating) >= PIECE_DISCOMFORT);
         for (int item = 0; item < RATING_ITEMS; item++) {
             double *at = rating->morning ? &day->morning[item] : &day->discomfort[item];
             if (!isnan(rating->value[item])) {

@@ -96,15 +96,16 @@ static bool guess_is_due(const struct session *session)
            hold->status == HOLD_COMPLETE;
 }
 
-/* The worst of all regions as it was told last: today's, or of the morning after the last time;
- * NAN: not told. */
+/* The worst of all regions that was told at any time: today, or of the morning after the last
+ * time; NAN: not told. */
 static double worst_discomfort(const struct session *session, bool morning)
 {
     double worst = NAN;
     for (int r = 0; r < session->record.rating_count; r++) {
         const struct rating_record *rating = &session->record.rating[r];
-        double of_this = rating_worst_discomfort(rating);
-        worst = rating->morning == morning && !isnan(of_this) ? of_this : worst;
+        if (rating->morning == morning) {
+            worst = fmax(worst, rating_worst_discomfort(rating));
+        }
     }
     return worst;
 }

@@ -144,6 +144,27 @@ START_TEST(a_sign_to_stop_stops)
 }
 END_TEST
 
+/* Two pieces kept: a quarter longer, 38 s. Not where discomfort of 4 was told, at any time. */
+START_TEST(discomfort_of_the_day_keeps_pieces_from_growing)
+{
+    static const struct {
+        const char *lines, *says;
+    } days[] = {{"", "pieces of 38 s"}, {"rating neck=4\nrating neck=1", "pieces of 30 s"}};
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        char lines[512];
+        folder = program_folder();
+        snprintf(lines, sizeof lines,
+                 "hold 30s piece told=seen settle=2s\n%s\n"
+                 "hold 30s piece told=seen settle=2s\nrating neck=1",
+                 days[i].lines);
+        day("2026-01-09T18:00:00Z", lines, 0);
+        struct program_result text = ASK("progress", "R-07");
+        ck_assert_msg(strstr(text.output, days[i].says) != NULL, "%s", text.output);
+        program_free(&text);
+    }
+}
+END_TEST
+
 START_TEST(files_of_each_kind)
 {
     static const struct {
@@ -269,6 +290,7 @@ int main(void)
     tcase_add_test(tests, a_rider_who_learnt_it_is_better);
     tcase_add_test(tests, what_is_left_out_says_why);
     tcase_add_test(tests, a_sign_to_stop_stops);
+    tcase_add_test(tests, discomfort_of_the_day_keeps_pieces_from_growing);
     tcase_add_test(tests, files_of_each_kind);
     tcase_add_test(tests, a_ride_by_the_minute);
     tcase_add_test(tests, a_week_alone);
