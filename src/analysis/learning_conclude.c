@@ -202,7 +202,7 @@ void learning_conclude(struct learning *learning)
     }
     learning->total_most_s = pieces_total_most_s(totals_s, sessions);
     find_asks(learning);
-    if (learning->asks == DISCOMFORT_SHORTER) {
+    if (learning->asks != DISCOMFORT_NOTHING) { /* whoever comes back begins shorter, too */
         piece_length_back(&learning->piece);
     }
 }

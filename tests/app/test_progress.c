@@ -141,6 +141,15 @@ START_TEST(a_sign_to_stop_stops)
     ck_assert(strstr(text.output, "licensed") != NULL);
     ck_assert(strstr(text.output, "pieces of") == NULL);
     program_free(&text);
+    struct program_result refused = ASK("practice", "R-07");
+    ck_assert_int_ne(refused.status, 0);
+    ck_assert(strstr(refused.errors, "no practice") != NULL);
+    program_free(&refused);
+    /* it goes on to open the screen, which the test has none of */
+    struct program_result again = ASK("practice", "R-07", "--looked-at");
+    ck_assert_msg(strstr(again.errors, "no practice") == NULL, "%s", again.errors);
+    ck_assert_msg(strstr(again.errors, "terminal") != NULL, "%s", again.errors);
+    program_free(&again);
 }
 END_TEST
 

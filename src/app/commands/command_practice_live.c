@@ -24,7 +24,7 @@
 struct practice_asked {
     char store[4096];
     const char *health, *tones, *plan;
-    bool ride;
+    bool ride, looked_at;
 };
 
 static const struct option_row options[] = {
@@ -32,6 +32,7 @@ static const struct option_row options[] = {
     {"health", OPTION_TEXT, OPTION_INTO(practice_asked, health)},
     {"tones", OPTION_TEXT, OPTION_INTO(practice_asked, tones)},
     {"ride", OPTION_YES, OPTION_INTO(practice_asked, ride)},
+    {"looked-at", OPTION_YES, OPTION_INTO(practice_asked, looked_at)},
     {"plan", OPTION_TEXT, OPTION_INTO(practice_asked, plan)},
 };
 
@@ -52,7 +53,7 @@ static void due_line(char *line, size_t size, const struct learning *learning,
     text_copy(line, size, "");
     text_append(line, size, &used, "practice base=%s held=%s",
                 learning_base_wanted(learning) > 0 ? "yes" : "no",
-                learning->asks == DISCOMFORT_SHORTER ? "yes" : "no");
+                learning->asks != DISCOMFORT_NOTHING ? "yes" : "no");
     if (learning->target_from > 0) {
         text_append(line, size, &used, " carried=%lld", (long long)learning->target_from);
     }
@@ -158,10 +159,12 @@ static int run(int argc, char **argv)
         return command_fail(&problem);
     }
     say_due(learning, &plan);
-    bool done = learning->asks < DISCOMFORT_STUDIO
+    /* whether somebody looked since only the rider can tell */
+    bool done = learning->asks < DISCOMFORT_STUDIO || asked.looked_at
                     ? practise(&asked, argv[optind], argc == optind + 2 ? argv[optind + 1] : NULL,
                                learning, &plan, &problem)
-                    : problem_set(&problem, "no practice: see above");
+                    : problem_set(&problem, "no practice: see above; once the posture was "
+                                            "looked at, --looked-at says so");
     free(learning);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
@@ -179,6 +182,8 @@ const struct command command_practice_live = {
         "follows\n"
         "from the sessions before ('holdline progress'); docs/practice.md has the rules.\n"
         "  --health yes|no  may discomfort be kept? Asked for only after a yes\n"
+        "  --looked-at      the studio or a licensed clinician looked at the posture since a sign\n"
+        "                   to stop was told: practice goes on, a step shorter\n"
         "  --ride           a long ride without a test: board, ride, how it felt\n"
         "  --plan FILE      what a coach wants practised: target, band, practice, note (lines as "
         "in "
