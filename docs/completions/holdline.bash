@@ -80,7 +80,7 @@ _holdline()
         drag) words="--mass --course --length --indoors --air --air-at-end --wind --speed --laps --rolling --matters --json" ;;
         compare) words="last --against $filter --json --limit --store" ;;
         export) words="last --chosen --kind --paper --language --replace --limit --store" ;;
-        practice) words="--health --ride --plan --tones --store" ;;
+        practice) words="--health --ride --looked-at --plan --tones --store" ;;
         progress) words="--json --csv --health --replace --since --store" ;;
         store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;
         plan)

@@ -153,5 +153,6 @@ complete -c holdline -n '__fish_seen_subcommand_from progress' -l health -d 'dis
 complete -c holdline -n '__fish_seen_subcommand_from progress' -r -l since -d 'from this day on'
 complete -c holdline -n '__fish_seen_subcommand_from progress' -l replace -d 'may overwrite'
 complete -c holdline -n '__fish_seen_subcommand_from practice' -l ride -d 'a long ride'
+complete -c holdline -n '__fish_seen_subcommand_from practice' -l looked-at -d 'somebody looked since the sign to stop'
 complete -c holdline -n '__fish_seen_subcommand_from practice' -r -l plan -d 'of a coach'
 complete -c holdline -n '__fish_seen_subcommand_from practice' -l health -x -a 'yes no' -d 'may discomfort be kept'
