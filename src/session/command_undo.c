@@ -435,6 +435,7 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     }
     tell(session, act, "put back", what);
     if (ridden) {
+        act->thrown_away.activity = ACTIVITY_NONE; /* not once more, when it is over */
         go_on_and_say(session, act->thrown_away.ended_sample);
     }
     return true;

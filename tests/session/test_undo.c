@@ -191,6 +191,16 @@ START_TEST(what_was_thrown_away_is_ridden_on_when_put_back)
                      1500);
     assert_said(&drive, "put back: ");
     assert_said(&drive, "; since then hold 1 kept");
+
+    /* from now on it is a hold like others: put back as it was, without being ridden again */
+    struct hold_record kept = record->hold[0];
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(record->hold_count, 0);
+    drive_do(&drive, "redo");
+    uint64_t serial;
+    ck_assert_ptr_null(strstr(session_message(drive.session, &serial), "since then"));
+    ck_assert_int_eq(record->hold[0].status, HOLD_COMPLETE);
+    ck_assert_int_eq(record->hold[0].capture, kept.capture);
     drive_end(&drive);
 }
 END_TEST
