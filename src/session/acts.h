@@ -63,6 +63,7 @@ struct act_settings {
     struct act_chosen chosen;
     struct practice_due practice;
 };
+bool act_settings_same(const struct act_settings *a, const struct act_settings *b);
 enum activity { ACTIVITY_NONE, ACTIVITY_HOLD, ACTIVITY_TARGET, ACTIVITY_PLATE, ACTIVITY_CHECK };
 struct act_activity {
     enum activity activity;
