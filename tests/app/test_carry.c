@@ -297,10 +297,9 @@ static void must_not_show(struct terminal *terminal, const char *text)
     ck_assert_msg(terminal_wait_gone(terminal, text, WAIT_S), "'%s' is on the screen", text);
 }
 
-/* By keys: the form begins with the latest earlier session, Enter looks, Enter takes. */
-START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
+/* A new live session beside an earlier one in the store; NULL: skipped. */
+static struct terminal *live_beside_an_earlier(const char *folder)
 {
-    const char *folder = program_folder();
     char store[512];
     run(folder, two_holds_each, RIG);
     snprintf(store, sizeof store, "%s/s.db", folder);
@@ -310,9 +309,20 @@ START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
     struct terminal *terminal = terminal_start(&settings, arguments);
     if (terminal == NULL) {
         printf("skipped: no pseudo-terminal here\n");
-        return;
+        return NULL;
     }
     must_show(terminal, "HEAD");
+    return terminal;
+}
+
+/* By keys: the form begins with the latest earlier session, Enter looks, Enter takes. */
+START_TEST(the_live_session_takes_an_earlier_one_over_by_keys)
+{
+    const char *folder = program_folder();
+    struct terminal *terminal = live_beside_an_earlier(folder);
+    if (terminal == NULL) {
+        return;
+    }
     must_show(terminal, "(key 1; as before: 0)");
     terminal_send(terminal, "0");
     must_show(terminal, "1  2026-01-10  R-02  training bike, 2 setups, 4 holds");
@@ -363,18 +373,10 @@ END_TEST
 START_TEST(a_rider_who_was_here_before_is_known_again)
 {
     const char *folder = program_folder();
-    char store[512];
-    run(folder, two_holds_each, RIG);
-    snprintf(store, sizeof store, "%s/s.db", folder);
-    const char *const arguments[] = {
-        program_path(), "live", "virtual:steady?seed=5", "--store", store, "--new", NULL};
-    const struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct terminal *terminal = terminal_start(&settings, arguments);
+    struct terminal *terminal = live_beside_an_earlier(folder);
     if (terminal == NULL) {
-        printf("skipped: no pseudo-terminal here\n");
         return;
     }
-    must_show(terminal, "HEAD");
     terminal_send(terminal, "1R-09\r");
     must_show(terminal, "how many minutes are booked?");
     must_show(terminal, "R-09");
