@@ -250,6 +250,11 @@ static int add_setup(struct session *session, int number, struct problem *proble
     session->record.setup_count++;
     session->record.setup[index] =
         (struct setup_record){.uuid = machine_uuid(session, EFFECT_SETUP, index), .number = number};
+    /* the first one, whatever its number is, until another is named */
+    if (index == 0 && session->record.settings.baseline_setup != number) {
+        session->record.settings.baseline_setup = number;
+        machine_emit(session, EFFECT_SESSION, 0);
+    }
     return index;
 }
 

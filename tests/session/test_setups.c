@@ -81,6 +81,25 @@ START_TEST(a_setup_is_chosen_and_let_go)
 }
 END_TEST
 
+/* Whatever its number is: the words name what is really compared against. */
+START_TEST(the_first_setup_is_what_others_are_held_against)
+{
+    struct drive drive;
+    drive_start(&drive, 8);
+    drive_do(&drive, "setup 3"); /* no bike, as on a day of runs: with one, setup 1 is there */
+    const struct comparison_settings *settings = &session_records(drive.session)->settings;
+    ck_assert_int_eq(settings->baseline_setup, 3);
+    drive_do(&drive, "undo");
+    ck_assert_int_eq(settings->baseline_setup, 1);
+    drive_do(&drive, "setup 3");
+    drive_do(&drive, "setup 1"); /* a later one changes nothing */
+    ck_assert_int_eq(settings->baseline_setup, 3);
+    drive_do(&drive, "baseline 1");
+    ck_assert_int_eq(settings->baseline_setup, 1);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(slips_are_asked_about_and_can_be_put_right)
 {
     struct drive drive;
@@ -340,6 +359,7 @@ int main(void)
     tcase_add_test(tests, bars_that_fall_under_a_still_body_change_no_height);
     tcase_add_test(tests, a_plate_read_later_wins_and_recomputes);
     tcase_add_test(tests, a_setup_is_chosen_and_let_go);
+    tcase_add_test(tests, the_first_setup_is_what_others_are_held_against);
     tcase_add_test(tests, slips_are_asked_about_and_can_be_put_right);
     tcase_add_test(tests, what_heights_need_is_named);
     tcase_add_test(tests, missing_geometry_is_named);
