@@ -118,9 +118,10 @@ START_TEST(too_many_laps_and_pipes_are_refused)
                                    "run setup=1 from=%s speed=wheel%s\nend\n";
     static const struct {
         const char *file, *laps, *why;
-    } runs[] = {{"laps.csv", "", "say which, such as laps=2..7"},
-                {"laps.csv", " laps=0..799", NULL},
-                {"pipe", "", "is no file"}};
+    } runs[] = {
+        {"laps.csv", "", "'laps.csv': more than 800 laps or ways: say which, such as laps=2..7"},
+        {"laps.csv", " laps=0..799", NULL},
+        {"pipe", "", "is no file"}};
     snprintf(path, sizeof path, "%s/pipe", folder);
     ck_assert_int_eq(mkfifo(path, 0600), 0);
     for (size_t i = 0; i < sizeof runs / sizeof runs[0]; i++) {
