@@ -25,15 +25,20 @@ void say_drag_air(char *text, size_t size, const struct air_record *air);
 /* Why no setup has a line of its own (say_drag_line), as a sentence. */
 const char *say_drag_why_none(const struct session_record *record,
                               const struct drag_analysis *drag);
-/* What is missing before any run has a number, and what is to be done; "" for nothing. */
 /* What is in the number. */
 void say_drag_wheels(char *text, size_t size);
+/* What is missing before any run has a number, and what is to be done; "" for nothing. */
 const char *say_drag_lack(enum drag_lack lack);
 /* Why nothing is compared; "" for nothing. */
 const char *say_drag_withheld(enum drag_withheld withheld);
 /* Of a run, or of a leg: why it does not count; "" where it does. */
 const char *say_drag_run_state(enum drag_run_state state);
 const char *say_drag_leg_state(enum drag_leg_state state);
+/* The same, with the fitter's reason where it was left out by hand. */
+const char *say_drag_run_why(const struct session_record *record, const struct drag_analysis *drag,
+                             int run);
+const char *say_drag_leg_why(const struct session_record *record, const struct drag_analysis *drag,
+                             int leg);
 /* Power that may be lost for the difference of a setup and leave the speed: '5.1 W (2.9 to 7.2) at
  * 39 km/h'; "" where the verdict is neither lower nor higher. */
 void say_drag_worth(char *text, size_t size, const struct session_record *record,

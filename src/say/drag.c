@@ -101,6 +101,20 @@ const char *say_drag_leg_state(enum drag_leg_state state)
     return words[state];
 }
 
+const char *say_drag_run_why(const struct session_record *record, const struct drag_analysis *drag,
+                             int run)
+{
+    return record->run[run].rejected ? record->run[run].reject_reason
+                                     : say_drag_run_state(drag->run[run].state);
+}
+
+const char *say_drag_leg_why(const struct session_record *record, const struct drag_analysis *drag,
+                             int leg)
+{
+    return record->leg[leg].left_out ? record->leg[leg].reason
+                                     : say_drag_leg_state(drag->leg[leg].state);
+}
+
 void say_drag_day(char *text, size_t size, const struct session_record *record,
                   const struct drag_analysis *drag)
 {

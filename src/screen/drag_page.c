@@ -122,7 +122,7 @@ static void put_run(struct scroll *scroll, const struct view *view, int r)
         say_number(number, sizeof number, run->wind_m_per_s, 1);
         text_append(text, sizeof text, &used, ", wind %s m/s", number);
     }
-    const char *why = of->rejected ? of->reject_reason : say_drag_run_state(run->state);
+    const char *why = say_drag_run_why(record, &view->snapshot->analysis.drag, r);
     text_append(text, sizeof text, &used, "%s%s%s", run->gusty ? "; gusty: repeat" : "",
                 why[0] != '\0' ? "; " : "", why);
     scroll_wrapped(scroll, 1, run->state == DRAG_RUN_COUNTS ? STYLE_PLAIN : STYLE_FAINT, text);
@@ -137,7 +137,7 @@ static void put_left_out(struct scroll *scroll, const struct view *view, int r)
         enum drag_leg_state state = view->snapshot->analysis.drag.leg[l].state;
         if (leg->run == r && state != DRAG_LEG_USED && state != DRAG_LEG_NOT_WORKED) {
             snprintf(text, sizeof text, "%d.%d: %s", record->run[r].number, leg->number,
-                     leg->left_out ? leg->reason : say_drag_leg_state(state));
+                     say_drag_leg_why(record, &view->snapshot->analysis.drag, l));
             scroll_wrapped(scroll, 5, STYLE_FAINT, text);
         }
     }

@@ -44,9 +44,7 @@ static bool put_run(struct store *store, int64_t id, const struct session_record
     row_put_integer(&row, id);
     row_put_integer(&row, of->number);
     row_put_integer(&row, used);
-    row_put_text(&row, used           ? NULL
-                       : of->rejected ? of->reject_reason
-                                      : say_drag_run_state(run->state));
+    row_put_text(&row, used ? NULL : say_drag_run_why(record, drag, r));
     row_put_integer(&row, run->legs);
     row_put_integer(&row, run->legs_used);
     row_put_real(&row, run->mean.count > 0 ? run->mean.drag_m2 : (double)NAN);
@@ -72,7 +70,7 @@ static bool put_leg(struct store *store, int64_t id, const struct session_record
     row_put_integer(&row, record->run[of->run].number);
     row_put_integer(&row, of->number);
     row_put_integer(&row, used);
-    row_put_text(&row, used ? NULL : of->left_out ? of->reason : say_drag_leg_state(leg->state));
+    row_put_text(&row, used ? NULL : say_drag_leg_why(record, drag, l));
     row_put_real(&row, leg->drag_m2);
     row_put_real(&row, leg->wind_m_per_s);
     return row_write(&row, problem);

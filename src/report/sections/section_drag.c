@@ -176,7 +176,7 @@ static void run_row(struct table *table, const struct report_input *input, int r
     }
     number_cell(table, 3.6 * run->speed_m_per_s, 1);
     number_cell(table, run->wind_m_per_s, 1);
-    const char *why = of->rejected ? of->reject_reason : say_drag_run_state(run->state);
+    const char *why = say_drag_run_why(input->record, &input->analysis->drag, r);
     table_cell_format(table, "%s%s%s", run->gusty ? "gusty: repeat" : "",
                       run->gusty && why[0] != '\0' ? "; " : "", why);
 }
@@ -189,7 +189,7 @@ static void left_out_legs(struct paper *paper, const struct report_input *input)
         enum drag_leg_state state = input->analysis->drag.leg[l].state;
         if (state != DRAG_LEG_USED && state != DRAG_LEG_NOT_WORKED) {
             paper_item(paper, "Run %d.%d: %s", record->run[leg->run].number, leg->number,
-                       leg->left_out ? leg->reason : say_drag_leg_state(state));
+                       say_drag_leg_why(record, &input->analysis->drag, l));
         }
     }
 }
