@@ -77,7 +77,7 @@ static char *told(const char *tool, const char *options)
 static void check_told(const char *tool, const char *options, const char *part)
 {
     char *text = told(tool, options);
-    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.6000s", part, text);
+    ck_assert_msg(strstr(text, part) != NULL, "'%s' is not in:\n%.3000s", part, text);
     free(text);
 }
 
@@ -96,15 +96,12 @@ static int pages_of(const char *part)
     char *text = told("pdftotext", "-layout");
     int count = 0;
     for (char *page = strtok(text, "\f"); page != NULL; page = strtok(NULL, "\f")) {
-        char *foot = strstr(page, "page 1");
-        for (char *next = strstr(page, "  page "); next != NULL;
-             next = strstr(next + 1, "  page ")) {
-            foot = next;
+        char *end = page + strlen(page);
+        while (end > page && strchr(" \n", end[-1]) != NULL) {
+            *--end = '\0';
         }
-        while (foot != NULL && foot > page && foot[-1] != '\n') {
-            foot--;
-        }
-        count += foot != NULL && strncmp(foot, part, strlen(part)) == 0 ? 1 : 0;
+        const char *above = strrchr(page, '\n');
+        count += strncmp(above != NULL ? above + 1 : page, part, strlen(part)) == 0 ? 1 : 0;
     }
     free(text);
     return count;
@@ -217,7 +214,7 @@ START_TEST(every_page_is_numbered)
     ck_assert(sscanf(strstr(text, "Pages:"), "Pages: %d", &pages) == 1);
     free(text);
     ck_assert_int_gt(pages, 3);
-    snprintf(last, sizeof last, "page %d of %d", pages, pages);
+    snprintf(last, sizeof last, "\n%d/%d\n", pages, pages);
     check_told("pdftotext", "", last);
     ck_assert_int_eq(pages_of("Your posture session") + pages_of("The fitter's report"), pages);
 }

@@ -4,7 +4,6 @@
 #include "pages_inside.h"
 
 #include "base/clock.h"
-#include "base/language.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -117,18 +116,13 @@ static void head_and_foot(struct pages *pages)
 {
     const struct pages_settings *settings = &pages->settings;
     char number[64];
-    const struct language *before = language_enter(pages->language);
     double foot = settings->height_pt - FOOT_MARGIN + 14;
     running_text(pages, SIDE_LEFT, 26, settings->running);
     pages_draw_rule(pages, pages->left, pages->right, 39, 0.4, 0.6);
     running_text(pages, SIDE_LEFT, foot, pages->part);
-    if (settings->page_count > 0) {
-        snprintf(number, sizeof number, T_("page %d of %d"), pages->page, settings->page_count);
-    } else {
-        snprintf(number, sizeof number, T_("page %d"), pages->page);
-    }
+    /* no words: a sheet and the report behind it may be of two languages */
+    snprintf(number, sizeof number, "%d/%d", pages->page, settings->page_count);
     running_text(pages, SIDE_RIGHT, foot, number);
-    language_enter(before);
 }
 
 void pages_turn(struct pages *pages)

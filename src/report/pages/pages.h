@@ -16,7 +16,7 @@ struct pages_settings {
     double width_pt, height_pt;
     double size_pt;      /* of running text; everything else follows it */
     const char *running; /* stands on top of every page; not copied */
-    int page_count;      /* 'page 2 of 9'; 0 = not known yet */
+    int page_count;      /* '2/9'; 0 while they are counted, and nothing is drawn */
     const char *title;   /* of the document */
     int64_t created_ms;  /* the document's date, Unix time */
 };

@@ -24,9 +24,8 @@ struct pages {
     double picture_share; /* of a page's height, at most for a picture across */
     int page;             /* 0: none begun */
     char part[64];
-    const struct language *language; /* the part's, for what stands at the foot of its pages */
-    int outline;                     /* the part's entry in the list of contents */
-    const char *leaf;                /* the tag of the text being set; NULL: none */
+    int outline;      /* the part's entry in the list of contents */
+    const char *leaf; /* the tag of the text being set; NULL: none */
     bool in_list;
 };
 

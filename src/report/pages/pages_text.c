@@ -3,7 +3,6 @@
 /* Headings, titles, paragraphs, items: text that flows over pages. */
 #include "pages_inside.h"
 
-#include "base/language.h"
 #include "base/text.h"
 
 #define TITLE_NEEDS 6.5 /* lines: a title does not stand alone at a page's foot */
@@ -109,7 +108,6 @@ void pages_element(struct pages *pages, enum paper_element element, enum paper_e
 void pages_part(struct pages *pages, const char *heading)
 {
     text_copy(pages->part, sizeof pages->part, heading);
-    pages->language = language_now();
     pages_list(pages, false);
     pages_turn(pages);
     pages_element(pages, PAPER_HEADING, PAPER_NOTHING, heading);
