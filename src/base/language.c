@@ -9,7 +9,7 @@
 #include <string.h>
 
 /* A compiled catalogue of gettext (GNU gettext manual, 'The Format of GNU MO Files'): words of 32
- * bits. The English texts are sorted; a plural's forms stand one behind the other, a context before
+ * bits, the lowest byte first, as msgfmt writes them everywhere. The English texts are sorted; a plural's forms stand one behind the other, a context before
  * its text and a 4. */
 #define MAGIC 0x950412deU
 #define HEADER_SIZE 28
@@ -27,9 +27,8 @@ struct index {
 
 static uint32_t word_at(const unsigned char *bytes, size_t offset)
 {
-    uint32_t word;
-    memcpy(&word, bytes + offset, sizeof word);
-    return word;
+    const unsigned char *at = bytes + offset;
+    return (uint32_t)at[0] | (uint32_t)at[1] << 8 | (uint32_t)at[2] << 16 | (uint32_t)at[3] << 24;
 }
 
 static struct index index_of(const struct language *language)

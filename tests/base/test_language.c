@@ -36,7 +36,9 @@ static struct language german;
 
 static void put(size_t at, uint32_t word)
 {
-    memcpy(bytes + at, &word, sizeof word);
+    for (size_t i = 0; i < sizeof word; i++) {
+        bytes[at + i] = (unsigned char)(word >> (8 * i));
+    }
 }
 
 static void make(void)
