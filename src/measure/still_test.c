@@ -159,6 +159,7 @@ static enum measure_status find_drift(const struct good *good, struct still_test
     if (statistics_line(minute, mean, k, &line) != MEASURE_OK) {
         goto done;
     }
+    find_warm_up(minute, mean, k, test);
     for (size_t i = 0; i < k; i++) {
         mean[i] -= line.intercept + line.slope * minute[i];
     }
@@ -169,10 +170,6 @@ static enum measure_status find_drift(const struct good *good, struct still_test
     test->has_drift = true;
     test->drift_mm_per_min = line.slope;
     test->drift_half_width_mm_per_min = likeness_half_width(&likeness, k, 2, line.slope_se);
-    for (size_t i = 0; i < k; i++) {
-        mean[i] += line.intercept + line.slope * minute[i];
-    }
-    find_warm_up(minute, mean, k, test);
 done:
     free(blocks);
     free(minute);
