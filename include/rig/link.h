@@ -70,11 +70,9 @@ void link_close(struct link *link);
 /* Value of a parameter ('speed' in 'speed=4&rate=50') into value; false when it is not there. */
 bool link_parameter(const char *parameters, const char *name, char *value, size_t size);
 
-extern const struct link_kind link_kind_file;  /* src/rig/link_file.c */
-extern const struct link_kind link_kind_stdin; /* src/rig/link_file.c */
-extern const struct link_kind link_kind_tty;   /* src/rig/link_tty.c: any terminal device, pty */
-extern const struct link_kind
-    link_kind_serial; /* src/rig/links/link_serial.c: the one file with libserialport */
-extern const struct link_kind link_kind_virtual; /* src/rig/link_virtual.c */
+extern const struct link_kind link_kind_file, link_kind_stdin; /* src/rig/links/link_file.c */
+extern const struct link_kind link_kind_tty;     /* link_tty.c: any terminal device, pty */
+extern const struct link_kind link_kind_serial;  /* link_serial.c: the one with libserialport */
+extern const struct link_kind link_kind_virtual; /* link_virtual.c */
 
 #endif

@@ -9,8 +9,8 @@
 #include <string.h>
 
 /* A compiled catalogue of gettext (GNU gettext manual, 'The Format of GNU MO Files'): words of 32
- * bits, the lowest byte first, as msgfmt writes them everywhere. The English texts are sorted; a plural's forms stand one behind the other, a context before
- * its text and a 4. */
+ * bits, the lowest byte first, as msgfmt writes them everywhere. The English texts are sorted; a
+ * plural's forms stand one behind the other, a context before its text and a 4. */
 #define MAGIC 0x950412deU
 #define HEADER_SIZE 28
 #define ENTRY_SIZE 8 /* length, offset */
