@@ -69,7 +69,7 @@ extern const struct rating_field rating_fields[RATING_ITEMS];
 void rating_clear(struct rating_record *rating);
 /* Does this value of an item stand against the setup? Not where it was not asked. */
 bool rating_blocks(int item, double value);
-/* Does it end practice at once: a numb part, or what `sign` stands for? */
+/* Does it end practice at once: no sight ahead, a numb part, or what `sign` stands for? */
 bool rating_ends_practice(const struct rating_record *rating);
 /* The highest of all regions; NAN: none was asked. */
 double rating_worst_discomfort(const struct rating_record *rating);

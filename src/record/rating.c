@@ -36,8 +36,7 @@ bool rating_ends_practice(const struct rating_record *rating)
 {
     bool ends = rating->sign;
     for (int item = 0; item < RATING_ITEMS; item++) {
-        ends = ends || (rating_fields[item].blocks == BLOCKS_NUMB &&
-                        rating_blocks(item, rating->value[item]));
+        ends = ends || rating_blocks(item, rating->value[item]);
     }
     return ends;
 }

@@ -80,7 +80,8 @@ void say_discomfort_asks(char *text, size_t size, const struct learning *learnin
     switch (learning->asks) {
     case DISCOMFORT_ENDS:
         text_append(text, size, &used,
-                    "STOP: numbness, tingling, shooting pain or blurred sight was told. Don't "
+                    "STOP: numbness, tingling, shooting pain, blurred sight or no sight ahead "
+                    "was told. Don't "
                     "practise this posture again until it was looked at in the studio or by a "
                     "licensed clinician.");
         break;

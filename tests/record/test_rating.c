@@ -106,7 +106,7 @@ START_TEST(sight_and_numbness_go_before_the_numbers)
 END_TEST
 
 /* docs/practice.md: discomfort alone, however strong, has rules of its own. */
-START_TEST(numbness_or_a_sign_ends_practice)
+START_TEST(numbness_no_sight_or_a_sign_ends_practice)
 {
     struct rating_record rating;
     rating_clear(&rating);
@@ -115,6 +115,11 @@ START_TEST(numbness_or_a_sign_ends_practice)
     rating.value[RATING_NUMB_HANDS] = ANSWER_NO;
     ck_assert(!rating_ends_practice(&rating));
     rating.value[RATING_NUMB_SADDLE] = ANSWER_YES;
+    ck_assert(rating_ends_practice(&rating));
+    rating_clear(&rating);
+    rating.value[RATING_SEES_AHEAD] = SEES_STRAINED;
+    ck_assert(!rating_ends_practice(&rating));
+    rating.value[RATING_SEES_AHEAD] = SEES_NO;
     ck_assert(rating_ends_practice(&rating));
     rating_clear(&rating);
     rating.sign = true;
@@ -157,7 +162,7 @@ int main(void)
     tcase_add_test(tests, the_store_has_a_column_of_each);
     tcase_add_test(tests, a_cleared_rating_has_nothing_given);
     tcase_add_test(tests, sight_and_numbness_go_before_the_numbers);
-    tcase_add_test(tests, numbness_or_a_sign_ends_practice);
+    tcase_add_test(tests, numbness_no_sight_or_a_sign_ends_practice);
     tcase_add_test(tests, a_value_has_its_lists_word);
     tcase_add_test(tests, the_orders_are_the_known_ones);
     suite_add_tcase(suite, tests);
