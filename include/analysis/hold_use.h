@@ -29,6 +29,10 @@ enum hold_use hold_use_of(const struct session_record *record, const struct anal
 enum hold_use hold_use_of_readings(const struct session_record *record,
                                    const struct analysis *analysis, int hold, int channel);
 
+/* How a hold was kept, by the part of the body that was kept worst: its share in the band, NAN
+ * where none has a band. lost: any of them was lost within it. */
+double hold_worst_share(const struct analysis *analysis, int hold, bool *lost);
+
 /* It is open whether the channel's sensor moved: nothing is said of its heights until it is
  * answered. */
 bool analysis_is_withheld(const struct analysis *analysis, int channel);

@@ -4,6 +4,8 @@
 
 #include "analysis/step_in_hold.h"
 
+#include <math.h>
+
 /* A free hold's rider was not seen to sit up since one before it on the build that has a say: the
  * two are one hold. Where that one has none, this one stands for both. */
 static bool sits_on(const struct session_record *record, const struct analysis *analysis, int hold,
@@ -96,4 +98,19 @@ bool hold_is_same_sit(const struct session_record *record, const struct analysis
         same = same || use == HOLD_UNUSED_SAME_SIT;
     }
     return same;
+}
+
+double hold_worst_share(const struct analysis *analysis, int hold, bool *lost)
+{
+    const struct hold_result *result = &analysis->hold[hold];
+    double worst = NAN;
+    *lost = false;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &result->summary[c];
+        if (analysis->body[c] && result->has[c] && summary->has_band) {
+            worst = fmin(worst, summary->in_band_share); /* of NAN and a number the number */
+            *lost = *lost || summary->sustain_reached;
+        }
+    }
+    return worst;
 }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/learning.h"
 
+#include "analysis/hold_use.h"
 #include "analysis_inside.h"
 #include "base/clock.h"
 #include "measure/rules.h"
@@ -139,31 +140,6 @@ static void take_test(struct learning *learning, int64_t id, const struct sessio
 
 /* ---- a day ---- */
 
-/* The worst channel's share of a hold; NAN: none. */
-static double worst_share(const struct analysis *analysis, int index)
-{
-    double worst = NAN;
-    for (int c = 0; c < analysis->channel_count; c++) {
-        const struct hold_summary *summary = &analysis->hold[index].summary[c];
-        if (analysis->body[c] && analysis->hold[index].has[c] && summary->has_band &&
-            !(worst <= summary->in_band_share)) {
-            worst = summary->in_band_share;
-        }
-    }
-    return worst;
-}
-
-static bool was_lost(const struct analysis *analysis, int index)
-{
-    for (int c = 0; c < analysis->channel_count; c++) {
-        const struct hold_result *result = &analysis->hold[index];
-        if (analysis->body[c] && result->has[c] && result->summary[c].sustain_reached) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void take_pieces(struct learning *learning, const struct session_record *record,
                         const struct analysis *analysis, struct learning_day *day)
 {
@@ -171,7 +147,9 @@ static void take_pieces(struct learning *learning, const struct session_record *
     int count = 0;
     for (int h = 0; h < record->hold_count; h++) {
         const struct hold_record *hold = &record->hold[h];
-        double length_s = analysis->hold[h].duration_s, share = worst_share(analysis, h);
+        bool lost;
+        double length_s = analysis->hold[h].duration_s;
+        double share = hold_worst_share(analysis, h, &lost);
         if (!was_practised(hold)) {
             continue;
         }
@@ -190,8 +168,7 @@ static void take_pieces(struct learning *learning, const struct session_record *
         if (isfinite(share) && !hold->rejected) {
             learning->piece.length_s = isfinite(hold->planned_s) ? hold->planned_s : length_s;
             piece_length_next(&learning->piece,
-                              hold->status == HOLD_COMPLETE &&
-                                  piece_kept(share, was_lost(analysis, h), (double)NAN),
+                              hold->status == HOLD_COMPLETE && piece_kept(share, lost, (double)NAN),
                               day->sore);
         }
     }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "next_practice.h"
 
+#include "analysis/hold_use.h"
 #include "base/text.h"
 #include "base/words.h"
 #include "measure/rules.h"
@@ -132,16 +133,8 @@ static double piece_length_s(const struct session *session)
     }
     for (int h = 0; h < session->record.hold_count; h++) {
         const struct hold_record *hold = &session->record.hold[h];
-        const struct hold_result *result = &session->analysis->hold[h];
-        double worst = NAN;
-        bool lost = false;
-        for (int c = 0; c < session->analysis->channel_count; c++) {
-            const struct hold_summary *summary = &result->summary[c];
-            if (session->analysis->body[c] && result->has[c] && summary->has_band) {
-                worst = worst <= summary->in_band_share ? worst : summary->in_band_share;
-                lost = lost || summary->sustain_reached;
-            }
-        }
+        bool lost;
+        double worst = hold_worst_share(session->analysis, h, &lost);
         if (hold->purpose == PURPOSE_PIECE && !hold->rejected && !isnan(worst)) {
             piece_length_next(&piece,
                               hold->status == HOLD_COMPLETE && piece_kept(worst, lost, (double)NAN),

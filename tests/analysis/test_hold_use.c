@@ -5,6 +5,7 @@
 
 #include "analysis/hold_use.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 START_TEST(each_reason)
@@ -69,11 +70,37 @@ START_TEST(each_reason)
 }
 END_TEST
 
+/* By hand: the head in the band for 0.8 of the time and lost, the chest for 0.6; a part without a
+ * band, and a sensor that is not on the body, have no say. */
+START_TEST(the_part_kept_worst)
+{
+    struct analysis *analysis = analysis_create();
+    bool lost;
+    ck_assert_ptr_nonnull(analysis);
+    ck_assert(isnan(hold_worst_share(analysis, 0, &lost)) && !lost);
+    struct hold_result *result = &analysis->hold[0];
+    analysis->channel_count = 4;
+    for (int c = 0; c < 4; c++) {
+        analysis->body[c] = c != 3;
+        result->has[c] = true;
+        result->summary[c] =
+            (struct hold_summary){.has_band = c != 2, .in_band_share = 0.8 - 0.2 * c};
+    }
+    ck_assert_double_eq_tol(hold_worst_share(analysis, 0, &lost), 0.6, 1e-12);
+    ck_assert(!lost);
+    result->summary[0].sustain_reached = true;
+    ck_assert_double_eq_tol(hold_worst_share(analysis, 0, &lost), 0.6, 1e-12);
+    ck_assert(lost);
+    analysis_destroy(analysis);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("hold use");
     TCase *tests = tcase_create("hold use");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, each_reason);
+    tcase_add_test(tests, the_part_kept_worst);
     return test_main(suite);
 }
