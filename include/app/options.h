@@ -4,6 +4,7 @@
 #define HOLDLINE_APP_OPTIONS_H
 
 #include "base/problem.h"
+#include "record/typed.h"
 
 #include <stddef.h>
 
@@ -15,6 +16,7 @@ enum option_kind {
     OPTION_COPY,   /* into an array of char */
     OPTION_WHOLE,  /* least to most, into an int or int64_t */
     OPTION_NUMBER, /* into a double */
+    OPTION_TYPED,  /* the same, with the limits and units that it has where it is typed */
     OPTION_OWN,    /* given to take; with no value: */
     OPTION_OWN_BARE,
     OPTION_REFUSED, /* known to others of its kind only; with no value: */
@@ -28,6 +30,7 @@ struct option_row {
     const char *wants; /* for the sentence that refuses a value; NULL: made of the limits */
     /* False without a sentence: wants makes it. */
     bool (*take)(void *of, const char *value, struct problem *problem);
+    enum typed typed;
 };
 /* After name and kind. */
 #define OPTION_INTO(type, member)                                                                  \

@@ -70,6 +70,7 @@ static const struct call wrong_words[] = {
     {2, "limit spacers=abc", {"show", "1", "--limit", "spacers=abc"}},
     {2, "drag: --mass, --course and --air are needed", {"drag", "--mass", "85"}},
     {2, "drag: --mass wants 30 to 250 kg, not '5'", {"drag", "--mass", "5", "1=ok.txt"}},
+    {2, "drag: --rolling wants 0.001 to 0.02, not '1'", {DRAG, "--rolling", "1", "1=ok.txt"}},
     {2, "drag: name the rides", {DRAG}},
     {2, "drag: 'a.csv' is no SETUP=FILE", {DRAG, "a.csv"}},
     {0, NULL, {NULL}},

@@ -5,6 +5,7 @@
 #include "app/run_lines.h"
 #include "app/standard_output.h"
 #include "base/text.h"
+#include "record/typed.h"
 #include "report/report.h"
 #include "session/session.h"
 
@@ -26,17 +27,17 @@ struct day {
 };
 
 static const struct option_row option_rows[] = {
-    {"mass", OPTION_NUMBER, OPTION_INTO(day, mass_kg), 30, 250, "30 to 250 kg"},
+    {"mass", OPTION_TYPED, OPTION_INTO(day, mass_kg), .typed = TYPED_MASS},
     {"course", OPTION_TEXT, OPTION_INTO(day, course)},
-    {"length", OPTION_NUMBER, OPTION_INTO(day, length_m), 50, 20000, "50 to 20000 m"},
+    {"length", OPTION_TYPED, OPTION_INTO(day, length_m), .typed = TYPED_COURSE_LENGTH},
     {"indoors", OPTION_YES, OPTION_INTO(day, indoors)},
-    {"rolling", OPTION_NUMBER, OPTION_INTO(day, rolling), 0.001, 0.02, "0.001 to 0.02"},
+    {"rolling", OPTION_TYPED, OPTION_INTO(day, rolling), .typed = TYPED_ROLLING},
     {"air", OPTION_TEXT, OPTION_INTO(day, air)},
     {"air-at-end", OPTION_TEXT, OPTION_INTO(day, air_at_end)},
     {"wind", OPTION_TEXT, OPTION_INTO(day, wind)},
     {"speed", OPTION_TEXT, OPTION_INTO(day, speed)},
     {"laps", OPTION_TEXT, OPTION_INTO(day, laps)},
-    {"matters", OPTION_NUMBER, OPTION_INTO(day, matters_m2), 0.0005, 0.1, "0.0005 to 0.1 m2"},
+    {"matters", OPTION_TYPED, OPTION_INTO(day, matters_m2), .typed = TYPED_MATTERS_DRAG},
     {"json", OPTION_YES, OPTION_INTO(day, json)},
 };
 
@@ -104,14 +105,13 @@ static bool read_ride_word(const char *word, struct ride_word *ride, struct prob
     char number[8] = "";
     const char *equals = strchr(word, '=');
     size_t length = equals != NULL ? (size_t)(equals - word) : 0;
-    int64_t setup = 0;
     if (length > 0 && length < sizeof number) {
         memcpy(number, word, length);
     }
-    if (!text_to_int64(number, &setup) || setup < 1 || setup > 99 || strlen(word) >= WORD_SIZE) {
+    *ride = (struct ride_word){0};
+    if (!typed_whole(number, TYPED_SETUP, &ride->setup) || strlen(word) >= WORD_SIZE) {
         return problem_usage(problem, "drag: '%.100s' is no SETUP=FILE, such as 2=b1.csv", word);
     }
-    *ride = (struct ride_word){.setup = (int)setup};
     text_copy(ride->file, sizeof ride->file, equals + 1);
     char *at = strrchr(ride->file, '@');
     if (at != NULL && is_clock(at + 1)) {

@@ -35,6 +35,27 @@ static bool take_number(const struct option_row *row, char *at, const char *text
     return true;
 }
 
+static bool take_typed(const struct option_row *row, char *at, const char *text)
+{
+    double number = 0.0;
+    bool good = typed_text(text, row->typed, &number);
+    memcpy(at, good ? (const void *)&number : at, sizeof number);
+    return good;
+}
+
+/* What a number has to be. */
+static void say_limits(char *text, size_t size, const struct option_row *row)
+{
+    const struct typed_number *typed = &typed_numbers[row->typed];
+    if (row->kind == OPTION_TYPED) {
+        snprintf(text, size, "%.10g to %.10g%s%s", typed->least, typed->most,
+                 typed->unit[0] != '\0' ? " " : "", typed->unit);
+    } else {
+        snprintf(text, size, "a %snumber from %.10g to %.10g",
+                 row->kind == OPTION_WHOLE ? "whole " : "", row->least, row->most);
+    }
+}
+
 static bool take(const struct option_row *row, void *of, const char *text, const char *command,
                  struct problem *problem)
 {
@@ -55,6 +76,9 @@ static bool take(const struct option_row *row, void *of, const char *text, const
     case OPTION_NUMBER:
         good = take_number(row, at, text);
         break;
+    case OPTION_TYPED:
+        good = take_typed(row, at, text);
+        break;
     case OPTION_OWN:
     case OPTION_OWN_BARE:
         good = row->take(of, text, problem);
@@ -65,8 +89,7 @@ static bool take(const struct option_row *row, void *of, const char *text, const
     }
     if (!good && problem->kind == PROBLEM_NONE) {
         char limits[96];
-        snprintf(limits, sizeof limits, "a %snumber from %.10g to %.10g",
-                 row->kind == OPTION_WHOLE ? "whole " : "", row->least, row->most);
+        say_limits(limits, sizeof limits, row);
         problem_usage(problem, "%s: --%s wants %s, not '%s'", command, row->name,
                       row->wants != NULL ? row->wants : limits, text);
     }
