@@ -235,15 +235,32 @@ START_TEST(a_script_keeps_them_with_the_session)
 }
 END_TEST
 
-START_TEST(a_person_is_asked_and_answers_with_enter)
+/* The check of a step, as a person makes it. NULL: there is no pseudo-terminal here. */
+static struct terminal *check_a_step(void)
 {
     const char *const arguments[] = {
         program_path(), "check", "virtual:steady?seed=3", "step", "head", "block=25", "2s", NULL};
     const struct terminal_settings settings = {.rows = 24, .columns = 100};
     struct terminal *terminal = terminal_start(&settings, arguments);
-    int status = -1;
     if (terminal == NULL) {
         printf("skipped: no pseudo-terminal\n");
+    }
+    return terminal;
+}
+
+static void check_passes(struct terminal *terminal)
+{
+    int status = -1;
+    ck_assert(terminal_wait_end(terminal, &status, 20));
+    ck_assert(terminal_shows(terminal, "step, head: passed"));
+    ck_assert_int_eq(status, 0);
+    terminal_end(terminal);
+}
+
+START_TEST(a_person_is_asked_and_answers_with_enter)
+{
+    struct terminal *terminal = check_a_step();
+    if (terminal == NULL) {
         return;
     }
     ck_assert(terminal_wait_text(terminal, "1 of 2: a flat plate", 20));
@@ -255,10 +272,7 @@ START_TEST(a_person_is_asked_and_answers_with_enter)
     terminal_pump(terminal, 1.0);
     ck_assert(!terminal_shows(terminal, "passed")); /* it waits */
     terminal_send(terminal, "\r");
-    ck_assert(terminal_wait_end(terminal, &status, 20));
-    ck_assert(terminal_shows(terminal, "step, head: passed"));
-    ck_assert_int_eq(status, 0);
-    terminal_end(terminal);
+    check_passes(terminal);
 }
 END_TEST
 
@@ -283,13 +297,8 @@ static bool shows_times(struct terminal *terminal, const char *words, int times)
 /* A slip in a row of checks costs that check, and not the row. */
 START_TEST(a_check_can_be_made_once_more)
 {
-    const char *const arguments[] = {
-        program_path(), "check", "virtual:steady?seed=3", "step", "head", "block=25", "2s", NULL};
-    const struct terminal_settings settings = {.rows = 24, .columns = 100};
-    struct terminal *terminal = terminal_start(&settings, arguments);
-    int status = -1;
+    struct terminal *terminal = check_a_step();
     if (terminal == NULL) {
-        printf("skipped: no pseudo-terminal\n");
         return;
     }
     ck_assert(terminal_wait_text(terminal, "b and Enter makes this check", 20));
@@ -301,10 +310,7 @@ START_TEST(a_check_can_be_made_once_more)
     terminal_send(terminal, "\r");
     ck_assert(shows_times(terminal, "2 of 2: lay the block of 25 mm", 2));
     terminal_send(terminal, "\r");
-    ck_assert(terminal_wait_end(terminal, &status, 20));
-    ck_assert(terminal_shows(terminal, "step, head: passed"));
-    ck_assert_int_eq(status, 0);
-    terminal_end(terminal);
+    check_passes(terminal);
 }
 END_TEST
 
