@@ -121,6 +121,10 @@ START_TEST(a_board_is_forgotten_by_the_command)
     result = program_run(NULL, NULL, (const char *const[]){"rigs", "--forget", NULL});
     ck_assert_int_eq(result.status, 2);
     program_free(&result);
+    const char *const both[] = {"rigs", "--keep", "--forget", cable.path, NULL};
+    result = program_run(NULL, NULL, both);
+    ck_assert_int_eq(result.status, 2);
+    program_free(&result);
     cable_pull(&cable);
 }
 END_TEST

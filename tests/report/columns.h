@@ -36,7 +36,7 @@ struct pin {
 /* The columns from first on are these, in this order, and this is what row says under them; returns
  * the column after them. */
 static inline size_t check_pins(const struct csv_file *file, size_t row, size_t first,
-                         const struct pin *pins, size_t count)
+                                const struct pin *pins, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
         ck_assert_uint_lt(first + i, file->columns);

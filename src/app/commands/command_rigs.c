@@ -270,6 +270,10 @@ static int run(int argc, char **argv)
     if (!options_read(sets, argc, argv, &problem)) {
         return command_fail(&problem);
     }
+    if (wanted.forget && wanted.keep) {
+        problem_usage(&problem, "rigs: --keep or --forget, not both");
+        return command_fail(&problem);
+    }
     if (wanted.forget) {
         return forget_all(argc - optind, argv + optind, &problem) ? EXIT_SUCCESS
                                                                   : command_fail(&problem);
