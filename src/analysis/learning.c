@@ -226,10 +226,12 @@ static int board_of(const struct learning *learning, const char *channel)
     return at;
 }
 
-/* The range at the session's end stands for it: a day that was placed anew begins again. */
+/* The range at the session's end stands for it, whatever was read before the board lay right: a day
+ * that was placed anew begins again. */
 static void take_board(struct learning *learning, const struct session_record *record)
 {
-    for (int i = 0; i < record->tie_reading_count; i++) {
+    bool taken[CHANNELS_MAX] = {false}, any = false;
+    for (int i = record->tie_reading_count - 1; i >= 0; i--) {
         const struct tie_reading_record *reading = &record->tie_reading[i];
         if (reading->rest != REST_PADS) {
             continue;
@@ -237,10 +239,12 @@ static void take_board(struct learning *learning, const struct session_record *r
         const char *channel =
             analysis_placing_of(record, reading->build)->channel[reading->channel].name;
         int at = board_of(learning, channel);
-        learning->board_mm = reading->plate_height_mm;
-        if (at == CHANNELS_MAX) {
+        learning->board_mm = any ? learning->board_mm : reading->plate_height_mm;
+        any = true;
+        if (at == CHANNELS_MAX || taken[at]) {
             continue;
         }
+        taken[at] = true;
         bool anew = at == learning->board_count ||
                     fabs(reading->value_mm - learning->board_range_mm[at]) > BOARD_ANEW_MM;
         if (anew) {
