@@ -5,12 +5,10 @@
 #include "support/stage.h"
 #include "support/test_main.h"
 
-#include <stdint.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-/* The fitter's screen: what it says in which state and at which size, and what drawing it sends. */
+/* The fitter's screen: what it says in which state and at which size. */
 
 /* Of each third of the columns the longest run of rows in which nothing stands. */
 START_TEST(no_third_of_a_large_screen_is_empty)
@@ -369,48 +367,6 @@ START_TEST(power_and_cadence_stand_beside_the_sensors)
 }
 END_TEST
 
-START_TEST(table_grows_with_the_terminal)
-{
-    /* twelve setups: the baseline and the current one always, the rest as there is room */
-    static const struct {
-        int rows, columns;
-        const char *words[4];
-    } sizes[] = {
-        {24, 80, {"3 spacers", "setups (", NULL, NULL}},
-        {60, 120, {"1 as it came", "3 spacers out", "12 stem 12 mm", "\u25B2 higher"}},
-        {60,
-         200,
-         {"1 as it came", "12 stem 12 mm", "against setup 1", "\u25B2 higher by 14 mm (9 to 19)"}},
-    };
-    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
-        struct stage *stage = open_screen(sizes[i].rows, sizes[i].columns, MADE_MANY);
-        if (stage == NULL) {
-            return;
-        }
-        for (int w = 0; w < 4 && sizes[i].words[w] != NULL; w++) {
-            assert_shows(stage, sizes[i].words[w]);
-        }
-        stage_close(stage);
-    }
-}
-END_TEST
-
-START_TEST(a_setup_that_sees_nothing_is_marked)
-{
-    struct stage *stage = open_screen(60, 200, MADE_MANY);
-    if (stage == NULL) {
-        return;
-    }
-    int row, column;
-    struct terminal_cell cell;
-    ck_assert(terminal_find(stage_terminal(stage), "CAN'T SEE", &row, &column) ||
-              terminal_find(stage_terminal(stage), "BLIND", &row, &column));
-    terminal_cell(stage_terminal(stage), row, column, &cell);
-    ck_assert_int_eq(cell.background, 227);
-    stage_close(stage);
-}
-END_TEST
-
 START_TEST(names_of_any_script_keep_the_layout)
 {
     static const char *const names[] = {
@@ -465,78 +421,6 @@ START_TEST(names_of_any_script_keep_the_layout)
 }
 END_TEST
 
-START_TEST(nothing_is_sent_when_nothing_changes)
-{
-    struct stage *stage = open_screen(24, 80, MADE_HOLD_FREE);
-    if (stage == NULL) {
-        return;
-    }
-    terminal_pump(stage_terminal(stage), 0.1);
-    uint64_t before = terminal_bytes(stage_terminal(stage));
-    terminal_pump(stage_terminal(stage), 0.4);
-    ck_assert_uint_eq(terminal_bytes(stage_terminal(stage)), before);
-    /* a new serial and the same numbers: nothing either */
-    stage_lock(stage);
-    stage_unlock(stage);
-    ck_assert(stage_drawn(stage));
-    terminal_pump(stage_terminal(stage), 0.1);
-    ck_assert_uint_eq(terminal_bytes(stage_terminal(stage)), before);
-    stage_close(stage);
-}
-END_TEST
-
-static int by_size(const void *a, const void *b)
-{
-    uint64_t x = *(const uint64_t *)a, y = *(const uint64_t *)b;
-    return x < y ? -1 : x > y;
-}
-
-START_TEST(a_moving_rider_costs_few_bytes)
-{
-    struct terminal_settings settings = {.rows = 24, .columns = 80};
-    struct stage *stage = stage_open(&settings, MADE_HOLD_FREE);
-    if (stage == NULL) {
-        return;
-    }
-    static uint64_t bytes[300];
-    uint64_t sum = 0;
-    ck_assert(stage_drawn(stage));
-    for (int i = 0; i < 300; i++) {
-        uint64_t before = terminal_bytes(stage_terminal(stage));
-        ck_assert(stage_step(stage, 1.0 / 30.0));
-        bytes[i] = terminal_bytes(stage_terminal(stage)) - before;
-        sum += bytes[i];
-    }
-    qsort(bytes, 300, sizeof bytes[0], by_size);
-    printf("bytes a drawing at 80x24: median %llu, mean %llu, 95 %% %llu, most %llu\n",
-           (unsigned long long)bytes[150], (unsigned long long)(sum / 300),
-           (unsigned long long)bytes[285], (unsigned long long)bytes[299]);
-    ck_assert_uint_le(bytes[150], 400);
-    ck_assert_uint_gt(sum, 300);
-    stage_close(stage);
-}
-END_TEST
-
-/* Nothing can be compared with a setup that was not held yet: the table says which that is. */
-START_TEST(what_a_comparison_waits_for_is_named)
-{
-    struct stage *stage = open_screen(24, 80, MADE_LIVE);
-    if (stage == NULL) {
-        return;
-    }
-    assert_shows(stage, "baseline");
-    struct snapshot *snapshot = (struct snapshot *)(uintptr_t)stage_lock(stage)->snapshot;
-    for (int c = 0; c < 2; c++) {
-        snapshot->analysis.free_heights[c].setup[0].holds = 0;
-    }
-    stage_unlock(stage);
-    ck_assert(stage_drawn(stage));
-    assert_shows(stage, "no free hold yet");
-    assert_shows(stage, "1: no hold yet");
-    stage_close(stage);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("fitter's screen");
@@ -550,18 +434,13 @@ int main(void)
     tcase_add_test(tcase, words_of_a_running_hold);
     tcase_add_test(tcase, next_step_is_one_field);
     tcase_add_test(tcase, states_say_what_they_are);
-    tcase_add_test(tcase, what_a_comparison_waits_for_is_named);
     tcase_add_test(tcase, digits_stand_whole_beside_the_gauge);
     tcase_add_test(tcase, a_title_without_a_mark_on_the_body);
     tcase_add_test(tcase, sensors_trouble_is_named);
     tcase_add_test(tcase, a_wide_screen_says_how_well_the_time_is_known);
     tcase_add_test(tcase, clock_says_what_still_fits);
     tcase_add_test(tcase, power_and_cadence_stand_beside_the_sensors);
-    tcase_add_test(tcase, table_grows_with_the_terminal);
-    tcase_add_test(tcase, a_setup_that_sees_nothing_is_marked);
     tcase_add_test(tcase, names_of_any_script_keep_the_layout);
-    tcase_add_test(tcase, nothing_is_sent_when_nothing_changes);
-    tcase_add_test(tcase, a_moving_rider_costs_few_bytes);
     suite_add_tcase(suite, tcase);
     return test_main(suite);
 }
