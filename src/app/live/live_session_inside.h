@@ -83,6 +83,11 @@ void live_session_answer_text(struct live_session *live, uint64_t request, bool 
 /* Refused, because a file of that name is there already. */
 void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence);
 enum live_asker live_asker_of(uint64_t request);
+/* A job was begun for it: the screen waits so long for its end at most, a teller to the end. */
+void live_session_wait_for(struct live_session *live, uint64_t request);
+/* The job has ended, with this, or is on its way. */
+void live_session_answer_job(struct live_session *live, uint64_t request, bool done,
+                             const char *sentence);
 /* 'read proposed': the reader is to read the lines as it offered. */
 bool live_session_take_offer(struct live_session *live, struct problem *problem);
 /* One of the session's own commands (a carry_sink; the context is the live session). */
@@ -108,11 +113,6 @@ bool live_work_take(struct live_session *live);
 bool live_work_show(struct live_session *live, struct view_work *shown);
 /* Each gives the worker a job; the request is answered when that has ended. False: it is not
  * begun, with a problem. */
-bool live_job_export(struct live_session *live, uint64_t request, const char *path, bool replace,
-                     struct problem *problem);
-/* The name that is proposed for the rider's sheet, in the view: at once by rider and day, and when
- * the worker has looked a name that is free; anew: also where rider and day are the same. */
-void live_job_name(struct live_session *live, bool anew);
 /* 'run ... from=FILE': the file is read and cut; its lines are the session's when it has ended. */
 bool live_job_run(struct live_session *live, uint64_t request, const char *line,
                   struct problem *problem);
@@ -127,5 +127,16 @@ bool live_job_learn(struct live_session *live, uint64_t request, struct problem 
 void live_job_learn_if_due(struct live_session *live, const char *word);
 /* Looks for the sessions there are to carry over; request 0: nobody waits. */
 bool live_job_offers(struct live_session *live, uint64_t request);
+
+/* ---- live_session_exports.c: jobs as well ---- */
+bool live_job_export(struct live_session *live, uint64_t request, const char *path, bool replace,
+                     struct problem *problem);
+/* The name that is proposed for the rider's sheet, in the view: at once by rider and day, and when
+ * the worker has looked a name that is free; anew: also where rider and day are the same. */
+void live_job_name(struct live_session *live, bool anew);
+/* The two jobs, and what is done when they have ended. */
+worker_run live_run_export, live_run_name;
+void live_take_export(struct live_session *live, const struct worker_outcome *outcome);
+void live_take_name(struct live_session *live, const struct worker_outcome *outcome);
 
 #endif

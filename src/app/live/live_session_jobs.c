@@ -5,15 +5,12 @@
 #include "app/carry.h"
 #include "app/carry_offers.h"
 #include "app/ending.h"
-#include "app/export_file.h"
-#include "app/export_job.h"
 #include "app/run_lines.h"
 #include "base/clock.h"
 #include "base/text.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* What asks a disk that is not the recorder's is done by the worker, so that a disk that does not
  * answer stops neither the gauge nor the hold. What a job came to is taken here, in the session's
@@ -21,7 +18,6 @@
 
 #define STORE_PATH_SIZE 4096
 #define SHOWN_S 0.5           /* a job that takes longer is told on the screen */
-#define ANSWER_US 500000      /* an export is answered for by then, done or not */
 #define OFFERS_AT_START_S 0.5 /* the first look into the store is waited for so long */
 #define END_S 2.0             /* for a job that was stopped, before it is let go of */
 #define END_ASKED_S 0.5       /* and after a signal */
@@ -37,187 +33,6 @@ bool live_work_start(struct live_session *live, struct problem *problem)
 {
     live->worker = worker_create(ring, live, problem);
     return live->worker != NULL;
-}
-
-/* What the waiting request came to, or that it is on its way. */
-static void answer_waiting(struct live_session *live, uint64_t request, bool done,
-                           const char *sentence)
-{
-    if (live->waiting_request == request) {
-        live->waiting_request = 0;
-    }
-    live_session_answer_with(live, request, done, sentence);
-}
-
-/* The screen waits so long for an answer at most; a teller for the end. */
-static void wait_at_most(struct live_session *live, uint64_t request)
-{
-    if (request != 0 && live_asker_of(request) == LIVE_SCREEN) {
-        live->waiting_request = request;
-        live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
-    }
-}
-
-static const char *file_name(const char *path)
-{
-    const char *name = path;
-    for (const char *at = path; *at != '\0'; at++) {
-        name = *at == '/' && at[1] != '\0' ? at + 1 : name;
-    }
-    return name;
-}
-
-/* ---- exports -------------------------------------------------------------------------------- */
-
-struct export_work {
-    uint64_t request;
-    struct export_job *job;
-    char path[COMMAND_TEXT_SIZE];
-};
-
-static bool run_export(void *data, struct worker *worker, struct problem *problem)
-{
-    const struct export_work *work = data;
-    return export_job_run(work->job, worker, problem);
-}
-
-static void destroy_export(void *data)
-{
-    struct export_work *work = data;
-    export_job_destroy(work->job);
-    free(work);
-}
-
-bool live_job_export(struct live_session *live, uint64_t request, const char *path, bool replace,
-                     struct problem *problem)
-{
-    struct export_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {.run = run_export, .destroy = destroy_export, .data = work};
-    if (work == NULL) {
-        return problem_set(problem, "no memory for an export beside the session");
-    }
-    work->request = request;
-    bool whole = path[0] == '/' || live->folder[0] == '\0';
-    int length = snprintf(work->path, sizeof work->path, "%s%s%s", whole ? "" : live->folder,
-                          whole ? "" : "/", path);
-    if (length < 0 || (size_t)length >= sizeof work->path) {
-        destroy_export(work);
-        return problem_set(problem, "the path of the file is too long");
-    }
-    work->job = export_job_create(&live->reports, live->session, work->path, replace, problem);
-    if (work->job == NULL) {
-        destroy_export(work);
-        return false;
-    }
-    snprintf(job.doing, sizeof job.doing, "writing %.100s", file_name(path));
-    if (!worker_give(live->worker, &job, problem)) {
-        return false;
-    }
-    wait_at_most(live, request);
-    return true;
-}
-
-/* What was written is told at the session's end; the sheet's step is done with it. */
-static void note_written(struct live_session *live, const char *path)
-{
-    struct live_outcome *outcome = live->options->outcome;
-    struct view view = live->back;
-    if (outcome != NULL) {
-        int last = LIVE_WRITTEN_MAX - 1, at = outcome->written_count;
-        if (at > last) {
-            memmove(outcome->written[0], outcome->written[1],
-                    (size_t)last * sizeof outcome->written[0]);
-            at = last;
-        }
-        text_copy(outcome->written[at], sizeof outcome->written[at], path);
-        outcome->written_count = at + 1;
-    }
-    session_fill_view(live->session, &view);
-    if (view.next == VIEW_NEXT_SHEET) {
-        live_session_do(live, view.next_skip, NULL);
-    }
-}
-
-/* Enter again is said only to a form that is still there. */
-static void answer_there(struct live_session *live, const struct export_work *work)
-{
-    char sentence[512];
-    bool waits = live->waiting_request == work->request;
-    snprintf(sentence, sizeof sentence, "%.300s is there already: %s", work->path,
-             waits ? "Enter again writes over it, or type another name" : "name another file");
-    if (waits) {
-        live->waiting_request = 0;
-        live_session_answer_there(live, work->request, sentence);
-    } else {
-        live_session_answer_with(live, work->request, false, sentence);
-    }
-}
-
-static void take_export(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct export_work *work = outcome->job.data;
-    char sentence[sizeof outcome->problem.sentence];
-    char carries[200];
-    bool any =
-        export_file_carries(work->path, session_records(live->session), carries, sizeof carries);
-    snprintf(sentence, sizeof sentence, "written: %.280s%s%s", work->path, any ? "; it " : "",
-             carries);
-    if (outcome->done) {
-        note_written(live, work->path);
-        live_job_name(live, true);
-    } else if (outcome->problem.kind == PROBLEM_THERE) {
-        answer_there(live, work);
-        return;
-    }
-    answer_waiting(live, work->request, outcome->done,
-                   outcome->done ? sentence : outcome->problem.sentence);
-}
-
-/* ---- a name for the rider's sheet -------------------------------------------------------------
- */
-
-#define SHEET_ENDING "-sheet.pdf"
-
-struct name_work {
-    char folder[PATH_MAX];
-    char proposed[sizeof((struct view *)0)->sheet_name];
-    char name[sizeof((struct view *)0)->sheet_name]; /* what came of it */
-};
-
-static bool run_name(void *data, struct worker *worker, struct problem *problem)
-{
-    struct name_work *work = data;
-    (void)worker;
-    (void)problem;
-    export_name_free(work->proposed, SHEET_ENDING, work->folder, work->name, sizeof work->name);
-    return true;
-}
-
-void live_job_name(struct live_session *live, bool anew)
-{
-    char proposed[sizeof live->named];
-    export_name(session_records(live->session), SHEET_ENDING, proposed, sizeof proposed);
-    if (text_equal(proposed, live->named) && !anew) {
-        return;
-    }
-    struct name_work *work = calloc(1, sizeof *work);
-    struct worker_job job = {
-        .doing = "looking for a free name", .run = run_name, .destroy = free, .data = work};
-    text_copy(live->named, sizeof live->named, proposed);
-    text_copy(live->back.sheet_name, sizeof live->back.sheet_name, proposed);
-    if (work != NULL) {
-        text_copy(work->folder, sizeof work->folder, live->folder);
-        text_copy(work->proposed, sizeof work->proposed, proposed);
-        worker_give(live->worker, &job, NULL);
-    }
-}
-
-static void take_name(struct live_session *live, const struct worker_outcome *outcome)
-{
-    const struct name_work *work = outcome->job.data;
-    if (outcome->done && text_equal(work->proposed, live->named)) {
-        text_copy(live->back.sheet_name, sizeof live->back.sheet_name, work->name);
-    }
 }
 
 /* ---- an earlier session carried over --------------------------------------------------------- */
@@ -274,7 +89,7 @@ static void take_carry(struct live_session *live, const struct worker_outcome *o
     bool done = outcome->done &&
                 carry_offers_take_line(&live->earlier, work->carry, &work->order, work->line,
                                        live->session, live_session_do, live, &problem);
-    answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+    live_session_answer_job(live, work->request, done, done ? "" : problem.sentence);
 }
 
 /* ---- a ride read for a run ------------------------------------------------------------------- */
@@ -325,8 +140,8 @@ static void take_ride(struct live_session *live, const struct worker_outcome *ou
     struct problem problem = outcome->problem;
     bool done = outcome->done && run_lines_follow(work->lines, live_session_do, live, &problem);
     uint64_t unused;
-    answer_waiting(live, work->request, done,
-                   done ? session_message(live->session, &unused) : problem.sentence);
+    live_session_answer_job(live, work->request, done,
+                            done ? session_message(live->session, &unused) : problem.sentence);
 }
 
 /* ---- how holds repeated in earlier sessions ---------------------------------------------------
@@ -386,7 +201,7 @@ static void take_learn(struct live_session *live, const struct worker_outcome *o
                 (!learn_wanted_equal(&now, &work->wanted) ||
                  learn_follow(work->lines, live->session, live_session_do, live, &problem));
     if (work->request != 0) {
-        answer_waiting(live, work->request, done, done ? "" : problem.sentence);
+        live_session_answer_job(live, work->request, done, done ? "" : problem.sentence);
     }
 }
 
@@ -423,7 +238,7 @@ bool live_job_offers(struct live_session *live, uint64_t request)
     if (!worker_give(live->worker, &job, NULL)) {
         return false;
     }
-    wait_at_most(live, request);
+    live_session_wait_for(live, request);
     return true;
 }
 
@@ -432,7 +247,7 @@ static void take_offers(struct live_session *live, const struct worker_outcome *
     const struct offers_work *work = outcome->job.data;
     carry_offers_renew(&live->earlier, &work->found);
     if (work->request != 0 && live->waiting_request == work->request) {
-        answer_waiting(live, work->request, true, "");
+        live_session_answer_job(live, work->request, true, "");
     }
 }
 
@@ -450,8 +265,12 @@ bool live_work_take(struct live_session *live)
     static const struct {
         worker_run *run;
         void (*take)(struct live_session *live, const struct worker_outcome *outcome);
-    } takers[] = {{run_export, take_export}, {run_name, take_name},     {run_carry, take_carry},
-                  {run_ride, take_ride},     {run_offers, take_offers}, {run_learn, take_learn}};
+    } takers[] = {{live_run_export, live_take_export},
+                  {live_run_name, live_take_name},
+                  {run_carry, take_carry},
+                  {run_ride, take_ride},
+                  {run_offers, take_offers},
+                  {run_learn, take_learn}};
     struct worker_outcome outcome;
     bool news = false;
     while (worker_take(live->worker, &outcome)) {
@@ -464,7 +283,7 @@ bool live_work_take(struct live_session *live)
         news = true;
     }
     if (live->waiting_request != 0 && clock_monotonic_us() >= live->waiting_until_us) {
-        answer_waiting(live, live->waiting_request, true, "");
+        live_session_answer_job(live, live->waiting_request, true, "");
         news = true;
     }
     return news;

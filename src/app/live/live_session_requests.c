@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "live_session_inside.h"
 
+#include "base/clock.h"
 #include "base/ring.h"
 #include "base/text.h"
 #include "session/view_json.h"
@@ -11,6 +12,8 @@
 #include <unistd.h>
 
 /* What other threads may do with a live session: hand over, ask, look. */
+
+#define ANSWER_US 500000 /* a job is answered for by then, done or not */
 
 void live_session_ring(struct live_session *live)
 {
@@ -155,6 +158,23 @@ void live_session_answer_text(struct live_session *live, uint64_t request, bool 
 void live_session_answer_there(struct live_session *live, uint64_t request, const char *sentence)
 {
     give_answer(live, &(struct live_answer){.request = request, .there = true}, sentence);
+}
+
+void live_session_answer_job(struct live_session *live, uint64_t request, bool done,
+                             const char *sentence)
+{
+    if (live->waiting_request == request) {
+        live->waiting_request = 0;
+    }
+    live_session_answer_with(live, request, done, sentence);
+}
+
+void live_session_wait_for(struct live_session *live, uint64_t request)
+{
+    if (request != 0 && live_asker_of(request) == LIVE_SCREEN) {
+        live->waiting_request = request;
+        live->waiting_until_us = clock_monotonic_us() + ANSWER_US;
+    }
 }
 
 void live_session_answer_with(struct live_session *live, uint64_t request, bool done,
