@@ -3,6 +3,7 @@
 #ifndef HOLDLINE_SAY_WIRE_H
 #define HOLDLINE_SAY_WIRE_H
 
+#include "base/word_list.h"
 #include "rig/wire_look.h"
 
 #include <stdbool.h>
@@ -15,7 +16,9 @@
 void say_wire_note(char *text, size_t size, const struct wire_note *note,
                    const struct rig_info *info);
 
-/* Why no readings come, one sentence without a stop. baud: the speed, 0 = unknown; all_tried: no
+/* Why no readings come, as programs are told. */
+extern const struct word_list wire_cause_words;
+/* The same, one sentence without a stop. baud: the speed, 0 = unknown; all_tried: no
  * usual speed gave text. */
 void say_wire_cause(char *text, size_t size, const struct wire_finding *finding, double baud,
                     bool all_tried);

@@ -9,6 +9,13 @@
 #include <stdio.h>
 #include <string.h>
 
+WORD_LIST(
+    wire_cause_words, [WIRE_READS] = "reads", [WIRE_NO_BYTES] = "no_bytes",
+    [WIRE_TOO_FEW] = "too_few", [WIRE_NO_TEXT] = "no_text", [WIRE_NO_LINE_ENDS] = "no_line_ends",
+    [WIRE_UNMARKED_HEXADECIMAL] = "hexadecimal", [WIRE_BYTES_IN_FIGURES] = "bytes_in_figures",
+    [WIRE_FEET] = "feet", [WIRE_UNIT] = "unit", [WIRE_COLUMNS] = "columns", [WIRE_WORDS] = "words",
+    [WIRE_MARKUP] = "markup", [WIRE_CHECKSUMS] = "checksums");
+
 /* "column 2 ('Temp')", 'Temp', 'column 2' */
 static void column_words(char *text, size_t size, const struct wire_note *note)
 {

@@ -27,6 +27,7 @@ const char *const made_documents[] = {"README.md",
                                       "docs/measure.schema.json",
                                       "docs/place.schema.json",
                                       "docs/progress.schema.json",
+                                      "docs/rigs.schema.json",
                                       NULL};
 
 /* ---- keys ---- */

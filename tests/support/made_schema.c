@@ -11,6 +11,7 @@
 #include "record/record.h"
 #include "record/stored.h"
 #include "rig/sample.h"
+#include "say/wire.h"
 
 #include <string.h>
 
@@ -455,6 +456,7 @@ static const struct {
     {"check kinds", &check_kind_words},
     {"check verdicts", &check_verdict_words},
     {"qualities", &quality_words},
+    {"wire causes", &wire_cause_words},
 };
 
 static const char enum_begin[] = ", \"enum\": [";

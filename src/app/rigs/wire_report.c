@@ -9,22 +9,6 @@
 
 #define BYTES_SHOWN 48
 
-static const char *const cause_keys[WIRE_CAUSES] = {
-    [WIRE_READS] = "reads",
-    [WIRE_NO_BYTES] = "no_bytes",
-    [WIRE_TOO_FEW] = "too_few",
-    [WIRE_NO_TEXT] = "no_text",
-    [WIRE_NO_LINE_ENDS] = "no_line_ends",
-    [WIRE_UNMARKED_HEXADECIMAL] = "hexadecimal",
-    [WIRE_BYTES_IN_FIGURES] = "bytes_in_figures",
-    [WIRE_FEET] = "feet",
-    [WIRE_UNIT] = "unit",
-    [WIRE_COLUMNS] = "columns",
-    [WIRE_WORDS] = "words",
-    [WIRE_MARKUP] = "markup",
-    [WIRE_CHECKSUMS] = "checksums",
-};
-
 /* The spec, with the speed that was found where nobody said one, quoted for a shell. */
 static void quoted_spec(char *text, size_t size, const struct wire_report *report)
 {
@@ -68,7 +52,7 @@ void wire_report_json(struct json_writer *json, const struct wire_report *report
 {
     char text[800];
     size_t shown = report->length < BYTES_SHOWN ? report->length : BYTES_SHOWN;
-    json_member_string(json, "cause", cause_keys[report->finding->cause]);
+    json_member_string(json, "cause", word_of(&wire_cause_words, report->finding->cause));
     say_wire_cause(text, sizeof text, report->finding, report->baud, report->tried_speeds);
     json_member_string(json, "sentence", text);
     say_wire_bytes(text, sizeof text, report->bytes + report->length - shown, shown);
