@@ -104,6 +104,20 @@ START_TEST(times_are_borders_and_turns_are_cut)
 }
 END_TEST
 
+/* A leg of 98 m among others of 102 m. */
+START_TEST(a_hundred_metres_are_a_leg)
+{
+    struct ride *ride = made_ride_even(100, 1000);
+    const double times_s[] = {10.0, 19.8, 30.0, 40.2, 50.0, 60.2};
+    struct ride_course course = {.borders = RIDE_BORDERS_TIMES, .time_s = times_s, .time_count = 6};
+    struct ride_cut found = made_ride_cut(ride, &course);
+    ck_assert_int_eq(found.leg[0].left_out, RIDE_LEFT_SHORT);
+    ck_assert_int_eq(found.leg[1].left_out, RIDE_KEPT);
+    ride_cut_free(&found);
+    ride_free(ride);
+}
+END_TEST
+
 START_TEST(a_track_s_length_is_laid_along_the_wheel_s_distance)
 {
     struct ride *ride = made_ride(false, false);
@@ -123,6 +137,10 @@ START_TEST(a_track_s_length_is_laid_along_the_wheel_s_distance)
     course.to_s = 60.0;
     found = made_ride_cut(ride, &course);
     ck_assert_uint_eq(found.count, 2);
+    ride_cut_free(&found);
+    course = (struct ride_course){.borders = RIDE_BORDERS_LENGTH, .length_m = 101.0};
+    found = made_ride_cut(ride, &course);
+    ck_assert_uint_eq(found.count, 20); /* of 2080 m */
     ride_cut_free(&found);
     course.length_m = 99.0;
     made_ride_refused(ride, &course, "too short");
@@ -170,6 +188,35 @@ START_TEST(a_line_that_is_crossed_is_a_border)
     ride_free(ride);
     ride = made_ride_even(100, 50);
     made_ride_refused(ride, &course, "no places");
+    ride_free(ride);
+}
+END_TEST
+
+/* Straight north over the line, round by another way, and over it again: a lap, where the line
+ * reaches so far, and lies no more askew. */
+START_TEST(a_line_reaches_15_m_and_may_lie_60_degrees_askew)
+{
+    static const struct {
+        double east_m, heading_deg;
+        bool crossed;
+    } tried[] = {{14.5, 0.0, true}, {15.5, 0.0, false}, {0.0, 59.0, true}, {0.0, 61.0, false}};
+    struct ride *ride = made_ride(false, true);
+    for (int i = 0; i <= 120; i++) {
+        made_ride_place(ride, i, -300.0 + 10.0 * (i % 60), 0.0, 10.0 * i);
+    }
+    ck_assert(ride_finish(ride));
+    for (size_t t = 0; t < sizeof tried / sizeof tried[0]; t++) {
+        double east_deg = tried[t].east_m / METRES_A_DEGREE / cos(50.0 * RADIANS);
+        struct ride_course course = {.borders = RIDE_BORDERS_LINE,
+                                     .line = {{50.0, 8.0 + east_deg, tried[t].heading_deg}}};
+        if (tried[t].crossed) {
+            struct ride_cut found = made_ride_cut(ride, &course);
+            ck_assert_uint_eq(found.count, 1);
+            ride_cut_free(&found);
+        } else {
+            made_ride_refused(ride, &course, "0 times");
+        }
+    }
     ride_free(ride);
 }
 END_TEST
@@ -311,6 +358,28 @@ START_TEST(turns_between_marks_are_passed_over)
 }
 END_TEST
 
+/* Between legs of 1000 m stretches of 480 m are turns; of 520 m they are told as of another length.
+ */
+START_TEST(half_a_leg_is_the_longest_turn)
+{
+    for (int more = 0; more < 2; more++) {
+        int turn_s = more == 0 ? 48 : 52, every_s = 100 + turn_s;
+        struct ride *ride = made_ride(true, false);
+        for (int i = 0; i <= 3 * every_s + 100; i++) {
+            int lap = 2 * (i / every_s) + (i % every_s >= 100 ? 1 : 0);
+            made_ride_add(ride, i, 200.0, 10.0, 10.0 * i, lap);
+        }
+        ck_assert(ride_finish(ride));
+        struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+        ck_assert_uint_eq(found.kept, 4);
+        ck_assert_uint_eq(found.beside, more == 0 ? 3 : 0);
+        ck_assert_uint_eq(found.left_out[RIDE_LEFT_OTHER_LENGTH], more == 0 ? 0 : 3);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 /* v = 8 + 0.05 t: the mean of 3 s about a moment is the speed there. */
 START_TEST(speed_at_a_border_is_a_mean)
 {
@@ -358,6 +427,9 @@ int main(void)
     tcase_add_test(tests, lap_marks_are_borders);
     tcase_add_test(tests, ways_to_the_course_and_home_are_no_laps);
     tcase_add_test(tests, times_are_borders_and_turns_are_cut);
+    tcase_add_test(tests, a_hundred_metres_are_a_leg);
+    tcase_add_test(tests, half_a_leg_is_the_longest_turn);
+    tcase_add_test(tests, a_line_reaches_15_m_and_may_lie_60_degrees_askew);
     tcase_add_test(tests, a_track_s_length_is_laid_along_the_wheel_s_distance);
     tcase_add_test(tests, a_line_that_is_crossed_is_a_border);
     tcase_add_test(tests, two_lines_bound_legs_out_and_back);
