@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/learning.h"
 
+#include "analysis/band_kept.h"
 #include "analysis/hold_use.h"
 #include "analysis_inside.h"
 #include "base/clock.h"
@@ -195,21 +196,15 @@ static void take_ratings(const struct session_record *record, struct learning_da
     }
 }
 
-/* How long the posture was kept in the studio, where that is known: the longest. */
+/* How long the posture of the chosen setup was kept in the studio, where that is known: as its
+ * sheet has it. */
 static void take_studio(struct learning *learning, const struct session_record *record,
                         const struct analysis *analysis)
 {
-    double kept_s = NAN;
-    for (int h = 0; h < record->hold_count; h++) {
-        const struct hold_record *hold = &record->hold[h];
-        for (int c = 0; hold->purpose == PURPOSE_NONE && c < analysis->channel_count; c++) {
-            const struct hold_summary *summary = &analysis->hold[h].summary[c];
-            if (hold->guided && analysis->hold[h].counts && analysis->body[c] &&
-                analysis->hold[h].duration_s >= PRACTICE_LONG_HOLD_S && summary->has_band) {
-                kept_s = fmax(isnan(kept_s) ? 0.0 : kept_s, summary->sustain_s);
-            }
-        }
-    }
+    int chosen = record->settings.chosen_setup;
+    struct band_kept kept =
+        band_kept_on(record, analysis, chosen > 0 ? session_record_setup(record, chosen) : -1);
+    double kept_s = isfinite(kept.gone_after_s) ? kept.gone_after_s : kept.kept_s;
     if (isfinite(kept_s)) {
         learning->piece = piece_length_first(kept_s);
     }

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* How to practise the chosen setup; what is common practice is marked as such. */
+#include "analysis/band_kept.h"
 #include "base/language.h"
 #include "base/text.h"
 #include "measure/practice.h"
@@ -122,39 +123,6 @@ static double worst_share(const struct report_input *input, const struct setup_d
     return worst;
 }
 
-/* How long it was kept in long holds. NAN = not seen. */
-struct sustained {
-    double gone_after_s; /* the shortest time after which it was lost */
-    double kept_s;       /* the longest for which it was kept at least, where it was not lost */
-    double of_s;         /* the length of that hold */
-};
-
-static struct sustained sustained_on(const struct report_input *input, int setup)
-{
-    struct sustained sustained = {NAN, NAN, NAN};
-    const struct session_record *record = input->record;
-    for (int hold = 0; hold < record->hold_count; hold++) {
-        const struct hold_result *result = &input->analysis->hold[hold];
-        bool mine = record->build[record->hold[hold].build].setup == setup && result->counts &&
-                    record->hold[hold].guided && result->duration_s >= PRACTICE_LONG_HOLD_S;
-        double gone = INFINITY, kept = INFINITY;
-        for (int channel = 0; mine && channel < input->analysis->channel_count; channel++) {
-            const struct hold_summary *summary = &result->summary[channel];
-            if (input->analysis->body[channel] && result->has[channel] && summary->has_band) {
-                gone = summary->sustain_reached ? fmin(gone, summary->sustain_s) : gone;
-                kept = fmin(kept, summary->sustain_s);
-            }
-        }
-        if (isfinite(gone) && !(sustained.gone_after_s <= gone)) {
-            sustained.gone_after_s = gone;
-        } else if (!isfinite(gone) && isfinite(kept) && !(sustained.kept_s >= kept)) {
-            sustained.kept_s = kept;
-            sustained.of_s = result->duration_s;
-        }
-    }
-    return sustained;
-}
-
 /* What to begin with. */
 struct practice {
     int holds;
@@ -178,11 +146,11 @@ static struct practice pieces_of(double kept_s)
 static struct practice practice_words(struct paper *paper, const struct report_input *input,
                                       int chosen, double share)
 {
-    struct sustained sustained = sustained_on(input, chosen);
+    struct band_kept kept = band_kept_on(input->record, input->analysis, chosen);
     char text[64], piece[64], hold[64];
-    if (isfinite(sustained.gone_after_s)) {
-        struct practice practice = pieces_of(sustained.gone_after_s);
-        say_duration(text, sizeof text, sustained.gone_after_s);
+    if (isfinite(kept.gone_after_s)) {
+        struct practice practice = pieces_of(kept.gone_after_s);
+        say_duration(text, sizeof text, kept.gone_after_s);
         say_duration(piece, sizeof piece, practice.hold_s);
         paper_item(paper,
                    T_("You kept it for %s before it began to go. Practise in pieces of %s, with as "
@@ -190,12 +158,12 @@ static struct practice practice_words(struct paper *paper, const struct report_i
                    text, piece);
         return practice;
     }
-    if (isfinite(sustained.kept_s)) {
-        struct practice practice = pieces_of(sustained.kept_s);
-        say_duration(text, sizeof text, sustained.kept_s);
+    if (isfinite(kept.kept_s)) {
+        struct practice practice = pieces_of(kept.kept_s);
+        say_duration(text, sizeof text, kept.kept_s);
         say_duration(piece, sizeof piece, practice.hold_s);
-        say_duration(hold, sizeof hold, sustained.of_s);
-        if (sustained.kept_s > sustained.of_s - SUSTAIN_BLOCK_S) {
+        say_duration(hold, sizeof hold, kept.of_s);
+        if (kept.kept_s > kept.of_s - SUSTAIN_BLOCK_S) {
             paper_item(paper,
                        T_("You kept it through a hold of %s to its end. Practise in pieces of %s."),
                        hold, piece);

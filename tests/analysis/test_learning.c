@@ -56,11 +56,62 @@ START_TEST(the_first_days_board)
 }
 END_TEST
 
+/* A studio's long guided holds of setups 1 and 2, head and chest kept so long. */
+static void hold_of(struct session_record *record, struct analysis *analysis, int setup,
+                    const double kept_s[2], bool lost)
+{
+    int h = record->hold_count++;
+    record->hold[h] = (struct hold_record){.guided = true, .build = setup};
+    record->build[setup].setup = setup;
+    analysis->hold[h].counts = true;
+    analysis->hold[h].duration_s = 180;
+    for (int c = 0; c < 2; c++) {
+        analysis->hold[h].has[c] = true;
+        analysis->hold[h].summary[c] = (struct hold_summary){
+            .has_band = true, .sustain_s = kept_s[c], .sustain_reached = lost && kept_s[c] < 180};
+    }
+}
+
+/* Two thirds of what the part that was kept worst was kept for, on the setup that was chosen; where
+ * it was lost at all, of that. */
+START_TEST(the_first_piece_is_of_what_was_kept_in_the_studio)
+{
+    static const double all[] = {180, 180}, head[] = {60, 180}, soon[] = {30, 30};
+    struct session_record *record = calloc(1, sizeof *record);
+    struct analysis *analysis = analysis_create();
+    struct learning *learning = malloc(sizeof *learning);
+    ck_assert(record != NULL && analysis != NULL && learning != NULL);
+    session_record_clear(record);
+    record->setup_count = record->build_count = 2;
+    record->setup[0].number = 1;
+    record->setup[1].number = 2;
+    record->settings.chosen_setup = 1;
+    analysis->channel_count = 2;
+    analysis->body[0] = analysis->body[1] = true;
+    hold_of(record, analysis, 0, all, true);
+    hold_of(record, analysis, 1, soon, true);
+    learning_begin(learning);
+    ck_assert_double_eq(learning->piece.length_s, 30);
+    learning_take(learning, 1, record, analysis);
+    ck_assert_double_eq_tol(learning->piece.length_s, 120, 1e-9);
+    hold_of(record, analysis, 0, head, true);
+    learning_take(learning, 2, record, analysis);
+    ck_assert_double_eq_tol(learning->piece.length_s, 40, 1e-9);
+    record->settings.chosen_setup = 0; /* none yet: of all */
+    learning_take(learning, 3, record, analysis);
+    ck_assert_double_eq_tol(learning->piece.length_s, 20, 1e-9);
+    free(learning);
+    analysis_destroy(analysis);
+    free(record);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("learning");
     TCase *tests = tcase_create("learning");
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, the_first_days_board);
+    tcase_add_test(tests, the_first_piece_is_of_what_was_kept_in_the_studio);
     return test_main(suite);
 }
