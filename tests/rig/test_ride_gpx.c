@@ -1,46 +1,12 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/text.h"
-#include "rig/ride_file.h"
+#include "support/ride_text.h"
 #include "support/test_main.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static struct ride *parse_in(const char *bytes, size_t step, struct problem *problem)
-{
-    size_t length = strlen(bytes);
-    struct ride_reader *reader = ride_reader_create(problem);
-    ck_assert_ptr_nonnull(reader);
-    bool going = true;
-    for (size_t at = 0; at < length && going; at += step) {
-        size_t piece = length - at < step ? length - at : step;
-        going = ride_reader_feed(reader, bytes + at, piece, problem);
-    }
-    struct ride *ride = going ? ride_reader_finish(reader, problem) : NULL;
-    ride_reader_free(reader);
-    return ride;
-}
-
-static struct ride *parse(const char *text)
-{
-    struct problem problem = {PROBLEM_NONE, ""};
-    struct ride *ride = parse_in(text, 11, &problem);
-    ck_assert_msg(ride != NULL, "%s", problem.sentence);
-    return ride;
-}
-
-static void refused(const char *text, const char *why)
-{
-    static const size_t steps[] = {1, 13, 100000};
-    for (size_t i = 0; i < 3; i++) {
-        struct problem problem = {PROBLEM_NONE, ""};
-        struct ride *ride = parse_in(text, steps[i], &problem);
-        ck_assert_msg(ride == NULL, "read, but: %s", why);
-        ck_assert_msg(strstr(problem.sentence, why) != NULL, "%s", problem.sentence);
-    }
-}
 
 #define HEAD                                                                                       \
     "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"                                                 \
@@ -56,7 +22,7 @@ static void refused(const char *text, const char *why)
 /* 2026-03-01T09:00:00Z is 1772355600 s after 1970. */
 START_TEST(points_with_power_and_speed_are_read)
 {
-    struct ride *ride = parse(HEAD FIRST SECOND TAIL);
+    struct ride *ride = ride_text(HEAD FIRST SECOND TAIL);
     ck_assert_uint_eq(ride->count, 2);
     ck_assert_double_eq(ride->time_s[1], 1.5);
     ck_assert_double_eq(ride->power_w[1], 202.0);
@@ -77,7 +43,7 @@ END_TEST
 /* Whatever the namespace, and however deep within extensions; nowhere else. */
 START_TEST(extensions_go_by_their_local_names)
 {
-    struct ride *ride = parse(
+    struct ride *ride = ride_text(
         HEAD
         "<trkpt lat=\"50\" lon=\"8\"><time>2026-03-01T09:00:00Z</time><power>1</power>"
         "<extensions><a:watts>250</a:watts><a:all><b:hr> 141 </b:hr><b:cad>92</b:cad>"
@@ -100,9 +66,9 @@ END_TEST
 START_TEST(places_alone_give_speed_from_satellites)
 {
     struct ride *ride =
-        parse(HEAD POINT("50.0000", "2026-03-01T09:00:00Z", "<power>200</power>")
-                  POINT("50.0001", "2026-03-01T09:00:01Z", "<power>200</power>")
-                      POINT("50.0002", "2026-03-01T09:00:02Z", "<power>200</power>") TAIL);
+        ride_text(HEAD POINT("50.0000", "2026-03-01T09:00:00Z", "<power>200</power>")
+                      POINT("50.0001", "2026-03-01T09:00:01Z", "<power>200</power>")
+                          POINT("50.0002", "2026-03-01T09:00:02Z", "<power>200</power>") TAIL);
     ck_assert_int_eq(ride->speed_from, RIDE_SOURCE_SATELLITES);
     ck_assert_int_eq(ride->distance_from, RIDE_SOURCE_SATELLITES);
     ck_assert_double_eq_tol(ride->distance_m[2], 22.239016, 1e-5);
@@ -113,7 +79,7 @@ END_TEST
 
 START_TEST(what_is_passed_over_is_counted)
 {
-    struct ride *ride = parse(
+    struct ride *ride = ride_text(
         HEAD FIRST
         "<trkpt lat=\"50\" lon=\"8\"><extensions><power>1</power></extensions></trkpt>" /* no time
                                                                                          */
@@ -125,8 +91,8 @@ START_TEST(what_is_passed_over_is_counted)
     ck_assert_uint_eq(ride->passed[RIDE_PASSED_NO_NUMBER], 2);
     ck_assert(isnan(ride->latitude_deg[1]) && isnan(ride->power_w[1]));
     ride_free(ride);
-    ride = parse(HEAD POINT("50", "2026-03-01T09:00:00", "<power>1</power><speed>9</speed>")
-                     SECOND TAIL);
+    ride = ride_text(HEAD POINT("50", "2026-03-01T09:00:00", "<power>1</power><speed>9</speed>")
+                         SECOND TAIL);
     ck_assert(ride->zone_assumed);
     ride_free(ride);
 }
@@ -165,7 +131,7 @@ START_TEST(what_is_no_ride_is_refused_with_its_element_and_reason)
         {"<\x01>", "this is no sound XML"},
     };
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-        refused(texts[i].text, texts[i].why);
+        ride_text_refused(texts[i].text, texts[i].why);
     }
 }
 END_TEST
@@ -190,7 +156,7 @@ START_TEST(long_pieces_are_refused_and_long_texts_are_no_numbers)
         memset(text + used, '1', 1000000);
         strcpy(text + used + 1000000, pieces[i].behind);
         struct problem problem = {PROBLEM_NONE, ""};
-        struct ride *ride = parse_in(text, 65536, &problem);
+        struct ride *ride = ride_text_in(text, strlen(text), 65536, &problem);
         if (pieces[i].why == NULL) {
             ck_assert_msg(ride != NULL, "%s", problem.sentence);
             ck_assert(isnan(ride->power_w[1]));
