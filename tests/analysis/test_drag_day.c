@@ -259,9 +259,12 @@ START_TEST(what_no_rider_has_is_not_used)
     add_run(0);
     add_leg(10.0, 0, .099, false);
     add_leg(10.0, 0, .101, false);
+    add_leg(10.0, 0, .99, false);
     drag_make(record, drag);
     ck_assert_int_eq(drag->leg[0].state, DRAG_LEG_NO_RIDER);
     ck_assert_int_eq(drag->leg[1].state, DRAG_LEG_USED);
+    ck_assert_int_eq(drag->leg[2].state, DRAG_LEG_USED);
+    ck_assert_double_eq(drag->matters_m2, .005); /* nobody said another */
     finish();
 }
 END_TEST

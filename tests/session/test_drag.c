@@ -57,14 +57,19 @@ static const struct {
 };
 #define REFUSED ((int)(sizeof refused / sizeof refused[0]))
 
+static void start_laps(struct drive *drive)
+{
+    drive_start(drive, 77);
+    drive_do(drive, "setup 1");
+    drive_do(drive, "course laps length=250m indoors=yes");
+}
+
 START_TEST(what_cannot_be_is_refused)
 {
     struct drive drive;
     struct problem problem = {0};
-    drive_start(&drive, 77);
-    drive_do(&drive, "setup 1");
+    start_laps(&drive);
     drive_do(&drive, "setup 2 pad_rise=40");
-    drive_do(&drive, "course laps length=250m indoors=yes");
     if (refused[_i].before != NULL) {
         drive_do(&drive, refused[_i].before);
     }
@@ -110,10 +115,8 @@ START_TEST(one_file_has_several_runs)
                                         "run setup=1 sum=cd laps=2..4",
                                         "run setup=1 sum=ab laps=14"};
     struct drive drive;
-    drive_start(&drive, 77);
-    drive_do(&drive, "setup 1");
+    start_laps(&drive);
     drive_do(&drive, "setup 2 pad_rise=40");
-    drive_do(&drive, "course laps length=250m indoors=yes");
     for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
         drive_do(&drive, lines[i]);
     }
@@ -127,9 +130,7 @@ START_TEST(a_ride_counts_once)
 {
     struct drive drive;
     struct problem problem = {0};
-    drive_start(&drive, 77);
-    drive_do(&drive, "setup 1");
-    drive_do(&drive, "course laps length=250m indoors=yes");
+    start_laps(&drive);
     drive_do(&drive, "run setup=1 speed=wheel sum=ab");
     drive_do(&drive, leg);
     drive_do(&drive, leg); /* laps of one ride may be alike */
@@ -150,9 +151,7 @@ START_TEST(a_leg_is_left_out_and_taken_in_again)
 {
     struct drive drive;
     struct problem problem = {0};
-    drive_start(&drive, 77);
-    drive_do(&drive, "setup 1");
-    drive_do(&drive, "course laps length=250m indoors=yes");
+    start_laps(&drive);
     drive_do(&drive, "run setup=1 speed=wheel");
     drive_do(&drive, leg);
     drive_do(&drive, "leg way=lap left_out=\"power was 0 for over 3 s\"");
@@ -173,9 +172,7 @@ END_TEST
 START_TEST(runs_follow_their_setup)
 {
     struct drive drive;
-    drive_start(&drive, 77);
-    drive_do(&drive, "setup 1");
-    drive_do(&drive, "course laps length=250m indoors=yes");
+    start_laps(&drive);
     drive_do(&drive, "setup 2 \"again\"");
     drive_do(&drive, "run setup=2 speed=wheel");
     drive_do(&drive, "same 2 1");
