@@ -33,8 +33,9 @@ START_TEST(the_nearest_word_is_meant)
 {
     ck_assert_str_eq(meant_by("hodl"), "; did you mean 'hold'?");
     ck_assert_str_eq(meant_by("spaecrs"), "; did you mean 'spacers'?");
-    ck_assert_str_eq(meant_by("spacing"), ""); /* three */
-    ck_assert_str_eq(meant_by("ho"), "");      /* as many slips as letters */
+    ck_assert_str_eq(meant_by("bolt"), "; did you mean 'hold'?"); /* two slips */
+    ck_assert_str_eq(meant_by("spacing"), "");                    /* three */
+    ck_assert_str_eq(meant_by("ho"), "");                         /* as many slips as letters */
     ck_assert_str_eq(meant_by(""), "");
     ck_assert_str_eq(meant_by("hold"), ""); /* it is the word itself, in a wrong place */
     struct nearest nearest = nearest_to("jsno");
