@@ -23,6 +23,7 @@ extern const struct option_row filter_options[FILTER_OPTIONS];
     "  --until DAY    only those begun on this day or before\n"
 
 /* '2026-01-10' as its first moment, where the reader is. */
+#define FILTER_DAY "a day such as 2026-01-10"
 bool filter_read_day(const char *text, int64_t *unix_ms);
 /* Is anything asked for? */
 bool filter_is_set(const struct session_filter *filter);

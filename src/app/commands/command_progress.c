@@ -34,7 +34,7 @@ static const struct option_row options[] = {
     {"csv", OPTION_YES, OPTION_INTO(progress_asked, csv)},
     {"replace", OPTION_YES, OPTION_INTO(progress_asked, replace)},
     {"health", OPTION_YES, OPTION_INTO(progress_asked, health)},
-    {"since", OPTION_OWN, .wants = "a day such as 2026-01-10", .take = take_since},
+    {"since", OPTION_OWN, .wants = FILTER_DAY, .take = take_since},
 };
 
 static const struct {

@@ -38,13 +38,11 @@ static bool take_until(void *filter, const char *text, struct problem *problem)
     return read;
 }
 
-static const char day[] = "a day such as 2026-01-10";
-
 const struct option_row filter_options[FILTER_OPTIONS] = {
     {"rider", OPTION_TEXT, OPTION_INTO(session_filter, rider)},
     {"bike", OPTION_TEXT, OPTION_INTO(session_filter, bike)},
-    {"since", OPTION_OWN, .wants = day, .take = take_since},
-    {"until", OPTION_OWN, .wants = day, .take = take_until},
+    {"since", OPTION_OWN, .wants = FILTER_DAY, .take = take_since},
+    {"until", OPTION_OWN, .wants = FILTER_DAY, .take = take_until},
 };
 
 bool filter_is_set(const struct session_filter *filter)

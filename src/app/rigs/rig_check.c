@@ -146,9 +146,10 @@ static bool join_words(const char *kind, char *const *argv, int argc, struct wor
 static bool is_kind(const struct words *words, struct problem *problem)
 {
     static const char *const kinds[] = {"all", "rider", "beam", "step", "still"};
+    static const char which[] = "all, rider, beam, step or still";
     char meant[NEAREST_TEXT_SIZE];
     if (words->count == 0) {
-        return problem_usage(problem, "check: say which: all, rider, beam, step or still");
+        return problem_usage(problem, "check: say which: %s", which);
     }
     const char *word = words->word[0].value;
     struct nearest nearest = nearest_to(word);
@@ -158,7 +159,7 @@ static bool is_kind(const struct words *words, struct problem *problem)
         }
         nearest_try(&nearest, kinds[i]);
     }
-    return problem_usage(problem, "check: '%s' is none of: all, rider, beam, step or still%s", word,
+    return problem_usage(problem, "check: '%s' is none of: %s%s", word, which,
                          nearest_text(&nearest, "", meant, sizeof meant));
 }
 
