@@ -154,7 +154,7 @@ START_TEST(the_readings_own_errors_are_no_slip)
     static const struct {
         double slip_mm;
         bool told;
-    } cases[] = {{3.2, false}, {-3.2, false}, {4.2, true}, {-4.2, true}};
+    } cases[] = {{3.5, false}, {-3.5, false}, {3.9, true}, {-3.9, true}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         begin(23);
         drive.noise_mm = 0.2;
