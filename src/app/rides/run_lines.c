@@ -207,8 +207,7 @@ static void count_passed_over(struct run_lines *lines, const struct ride *ride,
     for (int i = 0; i < RIDE_PASSED_REASONS; i++) {
         put_passed_over(lines, &used, ride_passed_text((enum ride_passed)i), ride->passed[i]);
     }
-    put_passed_over(lines, &used, "stretches between lap marks that are no lap or way",
-                    legs->beside);
+    put_passed_over(lines, &used, "stretches that are no lap or way", legs->beside);
 }
 
 const char *run_lines_passed_over(const struct run_lines *lines)
