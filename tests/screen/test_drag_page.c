@@ -76,6 +76,10 @@ START_TEST(leaves_a_run_out)
     ck_assert_str_eq(stage_request(stage, 1), "command: restore run 9.1");
     ck_assert(stage_keys(stage, "u3.2\r"));
     assert_shows(stage, "there is no such run: type 3, or 3.2 for its second lap");
+    /* a reason for what is out already does not quietly take it in */
+    ck_assert(stage_keys(stage, "\0259.1\tgust\r"));
+    assert_shows(stage, "it is left out already: empty the reason");
+    ck_assert_int_eq(stage_requests(stage), 2);
     stage_close(stage);
 }
 END_TEST

@@ -171,6 +171,10 @@ static bool ride_out_lines(struct form *form, const struct view *view)
         return form_refuse(form, "run", "there is no such run: type 3, or 3.2 for its second lap");
     }
     bool is_out = leg >= 0 ? record->leg[leg].left_out : record->run[run].rejected;
+    if (is_out && form_given(form_find(form, "reason"))) {
+        return form_refuse(form, "reason",
+                           "it is left out already: empty the reason to take it in again");
+    }
     if (!is_out && !form_given(form_find(form, "reason"))) {
         return form_refuse(form, "reason", "reason: say why, it stands in the record");
     }
@@ -184,7 +188,7 @@ static bool ride_out_lines(struct form *form, const struct view *view)
 
 const struct form_kind_row form_ride_out = {
     .title = "LEAVE A RUN OUT, OR A LAP OF ONE",
-    .explanation = "nothing is deleted; what is left out is taken in again in the same way",
+    .explanation = "nothing is deleted; without a reason what is left out is taken in again",
     FORM_ROWS(ride_out_rows),
     .fill = fill_ride_out,
     .lines = ride_out_lines,
