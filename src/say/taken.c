@@ -73,5 +73,5 @@ void say_not_carried(char *text, size_t size, enum not_carried reason, const cha
 
 void say_was_here(char *text, size_t size, const char *code, const char *day)
 {
-    snprintf(text, size, "%s was here on %s: key 0 takes bike, setups and target over", code, day);
+    snprintf(text, size, "%s was here on %s: key 0 shows what can be taken over", code, day);
 }
