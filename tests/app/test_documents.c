@@ -3,6 +3,8 @@
 /* The documents against the program: commands and options in the man page and the completions,
  * paths named in the texts, the script language's table. */
 #include "app/commands.h"
+#include "base/word_list.h"
+#include "say/next.h"
 #include "session/session.h"
 #include "support/program.h"
 #include "support/test_main.h"
@@ -231,6 +233,24 @@ START_TEST(script_commands_are_known)
 }
 END_TEST
 
+/* Every step that 'pass' takes stands in its row. */
+START_TEST(steps_that_can_be_passed_are_documented)
+{
+    char *text = read_document("docs/scripts.md");
+    char *row = strstr(text, "\n| `pass STEP` |");
+    ck_assert_ptr_nonnull(row);
+    row[1 + strcspn(row + 1, "\n")] = '\0';
+    for (int i = 0; i < next_step_words.count; i++) {
+        char word[64];
+        if (next_step_words.word[i] != NULL) {
+            snprintf(word, sizeof word, "`%s`", next_step_words.word[i]);
+            ck_assert_msg(strstr(row, word) != NULL, "docs/scripts.md: 'pass' takes %s", word);
+        }
+    }
+    free(text);
+}
+END_TEST
+
 /* What the tutorial shows of the demo's comparison is what the demo says. */
 START_TEST(the_tutorial_shows_what_the_demo_says)
 {
@@ -306,6 +326,7 @@ int main(void)
     tcase_add_test(agree, paths_in_the_texts_are_there);
     tcase_add_test(agree, the_program_names_documents_that_are_there);
     tcase_add_test(agree, script_commands_are_known);
+    tcase_add_test(agree, steps_that_can_be_passed_are_documented);
     tcase_add_test(agree, the_tutorial_shows_what_the_demo_says);
     tcase_add_test(agree, the_readmes_script_runs);
     tcase_add_test(agree, a_missing_word_is_found);
