@@ -54,6 +54,8 @@ const struct analysis *session_analysis(const struct session *session);
 /* What a session is checking just now, or NULL; the phase, and whether its readings are taken (else
  * its pause lasts). */
 const struct check_plan *session_check(const struct session *session, int *phase, bool *recording);
+/* The next step of a check begins with 'check go', not by itself. */
+bool session_waits_for_go(const struct session *session);
 /* Source of the samples kept in memory (those of captures, and the last 70 s). */
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);

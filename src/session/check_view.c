@@ -7,6 +7,12 @@
 
 /* What the view shows of the check that is going on, and the sensors' readings. */
 
+bool session_waits_for_go(const struct session *session)
+{
+    return session->doing.activity == ACTIVITY_CHECK && !session->begun &&
+           isinf(session->doing.settle_s);
+}
+
 void check_ranges(struct session *session, double sent_mm[CHANNELS_MAX],
                   double range_mm[CHANNELS_MAX])
 {
@@ -65,7 +71,7 @@ void check_fill_view(struct session *session, struct view_check *view)
     view->phase_count = session->doing.check_plan.phase_count;
     memcpy(view->ask, phase->ask, sizeof view->ask);
     view->recording = session->begun;
-    view->waits_for_go = !session->begun && isinf(session->doing.settle_s);
+    view->waits_for_go = session_waits_for_go(session);
     view->length_s = phase->length_s;
     if (session->begun) {
         view->left_s = phase->length_s - (now_s - (double)session->doing.begin_us / 1e6);

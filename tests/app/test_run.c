@@ -166,6 +166,33 @@ START_TEST(an_error_names_the_line_and_the_word)
 }
 END_TEST
 
+/* The steps of a check with pause=key begin where the script says so; one that never does is told.
+ */
+START_TEST(a_check_waits_for_the_scripts_next_lines)
+{
+    static const char waiting[] = "sensor head carrier=base_bar x=110 y=40\n"
+                                  "setup 1 \"a\"\n"
+                                  "check step head block=25 5s pause=key\n"
+                                  "wait 3s\ncheck go\nwait 1s\n";
+    char whole[512];
+    snprintf(whole, sizeof whole, "%scheck go\nend\n", waiting);
+    const char *folder = program_folder();
+    struct program_result result = run_script(folder, waiting, STEADY_RIG, "s.db");
+    ck_assert_int_eq(result.status, 1);
+    ck_assert_msg(strstr(result.errors, "ends while a check waits for 'check go'") != NULL, "%s",
+                  result.errors);
+    program_free(&result);
+    result = run_script(folder, whole, STEADY_RIG, "t.db");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    const char *const show[] = {"show", "last", "--store", "t.db", NULL};
+    result = program_run(folder, NULL, show);
+    ck_assert_msg(strstr(result.output, "passed") != NULL, "%s", result.output);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 START_TEST(an_export_never_overwrites_unless_told)
 {
     const char *folder = program_folder();
@@ -299,6 +326,7 @@ int main(void)
     tcase_add_test(tests, a_replay_exports_the_same_bytes);
     tcase_add_test(tests, the_same_script_gives_the_same_export);
     tcase_add_test(tests, an_error_names_the_line_and_the_word);
+    tcase_add_test(tests, a_check_waits_for_the_scripts_next_lines);
     tcase_add_test(tests, a_session_that_is_stored_already_is_told_at_once);
     tcase_add_test(tests, an_export_never_overwrites_unless_told);
     tcase_add_test(tests, late_plate_readings_end_the_same);

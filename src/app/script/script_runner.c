@@ -149,6 +149,12 @@ static bool run_lines(struct script_runner *runner, char *script, struct problem
             return false;
         }
     }
+    if (runner->session != NULL && session_waits_for_go(runner->session)) {
+        problem_set(problem, "%s ends while a check waits for 'check go'",
+                    runner->options->script_name);
+        problem->kind = PROBLEM_FAILED;
+        return false;
+    }
     return true;
 }
 

@@ -46,7 +46,7 @@ bool script_runner_start_recording(struct script_runner *runner, struct problem 
 /* A hold, target, plate or check is in progress. */
 bool script_runner_in_progress(const struct script_runner *runner);
 /* Takes samples until that is over, or so many seconds of it are there: it is stopped then. A file
- * may end before. */
+ * may end before; where a check waits for 'check go', that is for the script's next lines. */
 bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
                                    double stop_after_s, struct problem *problem);
 /* Takes samples of so many seconds. */

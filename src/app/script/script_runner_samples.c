@@ -181,7 +181,7 @@ bool script_runner_finish_activity(struct script_runner *runner, bool from_file,
                                    double stop_after_s, struct problem *problem)
 {
     int64_t begun_us = INT64_MAX;
-    while (script_runner_in_progress(runner)) {
+    while (script_runner_in_progress(runner) && !session_waits_for_go(runner->session)) {
         bool ended = false;
         if (!next_sample(runner, &ended, problem)) {
             return false;
