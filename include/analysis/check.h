@@ -68,7 +68,9 @@ enum check_found {
     CHECK_FOUND_BLOCK_NOT_SEEN,
     CHECK_FOUND_SCALE,       /* error, its 95 %; per cent */
     CHECK_FOUND_SCALE_COSTS, /* mm, at a range in mm */
-    CHECK_FOUND_TOO_NEAR,    /* mm to what it looked at, the nearest that is sure */
+    CHECK_FOUND_TOO_NEAR,    /* mm to what it looked at, the nearest that is sure; so the next */
+    CHECK_FOUND_PLATE_TOO_NEAR,
+    CHECK_FOUND_SCALE_OPEN, /* how well it is known, the error that is looked for; per cent */
     CHECK_FOUND_SCATTER,
     CHECK_FOUND_SHIFTED, /* mm against the first step test */
     /* calibration */

@@ -125,43 +125,61 @@ static size_t block_means(struct readings *readings, double *means)
 }
 
 /* A step that is right for its block may still be of a sensor whose scale is wrong by more than
- * heights can bear: what it costs at the plate's range, in mm. The limit is then that. */
-static double scale_costs(const struct step_input *input, struct step_test *test)
+ * heights can bear. The limit is then that. */
+static void judge_scale(const struct step_input *input, struct step_test *test)
 {
-    double cost_mm = fabs(test->scale_error_percent) / 100 * test->bare_mm;
-    double limit_mm = STEP_COST_MM * input->thickness_mm / test->bare_mm;
-    if (test->verdict != STEP_PASSED || !(cost_mm > STEP_COST_MM) ||
-        fabs(test->error_mm) <= STEP_COVERAGE * test->u_mm) {
-        return 0.0;
+    double limit_mm = fmin(STEP_SCALE_SHARE, STEP_COST_MM / test->bare_mm) * input->thickness_mm;
+    if (test->verdict == STEP_PASSED && fabs(test->error_mm) > limit_mm &&
+        fabs(test->error_mm) > STEP_SCALE_COVERAGE * test->u_mm) {
+        test->verdict = STEP_FAILED;
+        test->limit_mm = limit_mm;
     }
-    test->verdict = STEP_FAILED;
-    test->limit_mm = limit_mm;
-    return cost_mm;
+}
+
+/* How near a sensor was, and whether that is why nothing can be told. */
+static bool find_near(int channel, double bare_mm, double thickness_mm, struct judging *judging)
+{
+    double face_mm = bare_mm - thickness_mm;
+    if (bare_mm < SENSOR_NEAR_MM) {
+        FIND(judging, CHECK_FOUND_PLATE_TOO_NEAR, channel, fmax(bare_mm, 0.0), SENSOR_NEAR_MM);
+    } else if (face_mm < SENSOR_NEAR_MM) {
+        FIND(judging, CHECK_FOUND_TOO_NEAR, channel, fmax(face_mm, 0.0), SENSOR_NEAR_MM);
+    } else {
+        return false;
+    }
+    check_worsen(judging, CHECK_UNCERTAIN);
+    return true;
+}
+
+static void find_scale(int channel, const struct step_test *test, struct judging *judging)
+{
+    FIND(judging, CHECK_FOUND_SCALE, channel, test->scale_error_percent,
+         STEP_COVERAGE * test->scale_error_u_percent);
+    FIND(judging, CHECK_FOUND_SCALE_COSTS, channel,
+         fabs(test->scale_error_percent) / 100.0 * test->bare_mm, test->bare_mm);
 }
 
 static void find_step(int channel, const struct step_input *input, const struct step_test *test,
-                      double costs_mm, struct judging *judging)
+                      struct judging *judging)
 {
-    double face_mm = test->bare_mm - input->thickness_mm;
     FIND(judging, CHECK_FOUND_BLOCK_READS, channel, input->thickness_mm, test->step_mm,
          STEP_COVERAGE * test->u_mm, test->limit_mm);
-    if (test->verdict == STEP_FAILED && face_mm < SENSOR_NEAR_MM) {
-        check_worsen(judging, CHECK_UNCERTAIN);
-        FIND(judging, CHECK_FOUND_TOO_NEAR, channel, fmax(face_mm, 0.0), SENSOR_NEAR_MM);
-    } else if (test->verdict == STEP_FAILED) {
+    if (test->verdict == STEP_FAILED) {
+        if (find_near(channel, test->bare_mm, input->thickness_mm, judging)) {
+            return;
+        }
         check_worsen(judging, CHECK_FAILED);
         if (test->step_mm < STEP_SEEN_SHARE * input->thickness_mm) {
             FIND(judging, CHECK_FOUND_BLOCK_NOT_SEEN, channel, NAN);
         } else {
-            FIND(judging, CHECK_FOUND_SCALE, channel, test->scale_error_percent,
-                 STEP_COVERAGE * test->scale_error_u_percent);
-            if (costs_mm > 0) {
-                FIND(judging, CHECK_FOUND_SCALE_COSTS, channel, costs_mm, test->bare_mm);
-            }
+            find_scale(channel, test, judging);
         }
     } else if (test->verdict == STEP_UNCERTAIN) {
         check_worsen(judging, CHECK_UNCERTAIN);
         FIND(judging, CHECK_FOUND_SCATTER, channel, NAN);
+    } else if (STEP_SCALE_COVERAGE * test->scale_error_u_percent > 100.0 * STEP_SCALE_OPEN_SHARE) {
+        FIND(judging, CHECK_FOUND_SCALE_OPEN, channel,
+             STEP_SCALE_COVERAGE * test->scale_error_u_percent, 100.0 * STEP_SCALE_OPEN_SHARE);
     }
 }
 
@@ -183,14 +201,18 @@ static void judge_step(const struct check_plan *plan, const struct placing_recor
                                .block_count = block_means(&block, block_mm),
                                .thickness_mm = plan->asked_mm[0],
                                .thickness_u_mm = plan->block_u_mm};
-    if (check_measured(judging, channel, step_test(&input, &test))) {
-        double costs_mm = scale_costs(&input, &test);
+    enum measure_status status = step_test(&input, &test);
+    if (status == MEASURE_CONSTANT && find_near(channel, bare_mm[0], plan->asked_mm[0], judging)) {
+        goto done; /* at the end of what it can measure a sensor often says one and the same */
+    }
+    if (check_measured(judging, channel, status)) {
+        judge_scale(&input, &test);
         check_put(judging, CHECK_RANGE, channel, 0, test.bare_mm);
         check_put(judging, CHECK_BLOCK_STEP, channel, 0, test.step_mm);
         check_put(judging, CHECK_BLOCK_STEP_U, channel, 0, test.u_mm);
         check_put(judging, CHECK_LIMIT, channel, 0, test.limit_mm);
         check_put(judging, CHECK_SCALE_ERROR, channel, 0, test.scale_error_percent);
-        find_step(channel, &input, &test, costs_mm, judging);
+        find_step(channel, &input, &test, judging);
     }
 done:
     readings_free(&bare);
@@ -217,7 +239,8 @@ bool check_wants_calibration(const struct check_record *check)
 bool check_step_shifted(const struct session_record *record, int check, double *shift_mm)
 {
     const struct check_record *now = &record->check[check], *first = NULL;
-    for (int i = 0; now->kind == CHECK_STEP && i < check; i++) {
+    bool knows = now->kind == CHECK_STEP && now->verdict != CHECK_UNCERTAIN;
+    for (int i = 0; knows && i < check; i++) {
         const struct check_record *earlier = &record->check[i];
         if (earlier->channel != now->channel || earlier->placing != now->placing) {
             continue;
@@ -225,6 +248,7 @@ bool check_step_shifted(const struct session_record *record, int check, double *
         if (earlier->kind == CHECK_CALIBRATION && earlier->verdict == CHECK_PASSED) {
             first = NULL; /* readings mean something else from here on */
         } else if (earlier->kind == CHECK_STEP && first == NULL &&
+                   earlier->verdict != CHECK_UNCERTAIN &&
                    earlier->asked_mm[0] == now->asked_mm[0]) {
             first = earlier;
         }

@@ -47,6 +47,13 @@ static const struct {
         {"the block's face is {a} mm from the sensor, and nearer than {b} mm many "
          "measure wrong: once more, the plate further off",
          {"0", "0"}},
+    [CHECK_FOUND_PLATE_TOO_NEAR] =
+        {"the plate is {a} mm from the sensor, and nearer than {b} mm many measure wrong: once "
+         "more, the plate further off",
+         {"0", "0"}},
+    [CHECK_FOUND_SCALE_OPEN] = {"its scale is known to ±{a} % only: a thicker block, or a longer "
+                                "test, tells an error of {b} %",
+                                {"1", "0"}},
     [CHECK_FOUND_SCATTER] = {"readings scatter too much to tell: a longer test, a matt light plate",
                              {0}},
     [CHECK_FOUND_SHIFTED] = {"{a} mm against this session's first step test: what lies between is "

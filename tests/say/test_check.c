@@ -41,6 +41,12 @@ START_TEST(what_was_found_in_sentences)
          "the block's face is 31 mm from the sensor, and nearer than 50 mm many measure wrong: "
          "once "
          "more, the plate further off"},
+        {{CHECK_FOUND_PLATE_TOO_NEAR, 0, {38.4, 50}},
+         "the plate is 38 mm from the sensor, and nearer than 50 mm many measure wrong: once more, "
+         "the plate further off"},
+        {{CHECK_FOUND_SCALE_OPEN, 0, {2.64, 2}},
+         "its scale is known to ±2.6 % only: a thicker block, or a longer test, tells an error of "
+         "2 %"},
         {{CHECK_FOUND_BLOCK_READS, 0, {25, 24.62, 0.31, 1.5}},
          "head: the block of 25 mm reads 24.6 ±0.3 mm (limit ±1.5)"},
         {{CHECK_FOUND_SCALE, 0, {20.2, 1.4}}, "a millimetre reads +20 ±1 %: calibrate the sensor"},

@@ -160,7 +160,7 @@ END_TEST
 START_TEST(a_step_waits_to_be_told)
 {
     start();
-    drive_do(&drive, "check step head block=25 block_u=0.05 pause=key");
+    drive_do(&drive, "check step head block=25 10s block_u=0.05 pause=key");
     session_fill_view(drive.session, view);
     ck_assert(view->check.running && view->check.waits_for_go && !view->check.recording);
     ck_assert_str_eq(view->next_command, "check go");
@@ -200,7 +200,7 @@ END_TEST
 
 static void step_of(double block_reads_mm)
 {
-    drive_do(&drive, "check step head block=50 pause=2s");
+    drive_do(&drive, "check step head block=50 10s pause=2s");
     until_recording(0);
     for (int phase = 0; phase == 0;) {
         bool recording;
@@ -242,7 +242,16 @@ START_TEST(what_is_too_near_is_no_error_of_scale)
                       NULL,
                   "%s", last_check()->words);
     ck_assert_ptr_null(strstr(last_check()->words, "calibrate"));
-    drive.body_mm[0] += 20.0; /* 51 mm: it is the scale's */
+    drive.body_mm[0] -= 43.0; /* the plate itself is 38 mm from it */
+    drive_samples(&drive, 50);
+    step_of(10.0); /* not against what was read too near before */
+    ck_assert_int_eq(last_check()->verdict, CHECK_UNCERTAIN);
+    ck_assert_msg(strstr(last_check()->words, "the plate is 38 mm from the sensor") != NULL, "%s",
+                  last_check()->words);
+    step_of(0.0); /* it says one and the same */
+    ck_assert_int_eq(last_check()->verdict, CHECK_UNCERTAIN);
+    ck_assert_ptr_nonnull(strstr(last_check()->words, "the plate is 38 mm from the sensor"));
+    drive.body_mm[0] += 63.0; /* 51 mm: it is the scale's */
     step_of(42.0);
     ck_assert_int_eq(last_check()->verdict, CHECK_FAILED);
     ck_assert_ptr_nonnull(strstr(last_check()->words, "calibrate"));

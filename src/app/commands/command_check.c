@@ -20,7 +20,7 @@ const struct command command_check_rig = {
     .usage =
         "holdline check RIG all block=25 [rider] [--out FILE.pdf]\n"
         "holdline check RIG still [CHANNEL] [60s]\n"
-        "holdline check RIG step CHANNEL block=25 [10s]\n"
+        "holdline check RIG step CHANNEL block=25 [20s]\n"
         "holdline check RIG beam CHANNEL [block=50] [5s]\n"
         "holdline check RIG rider [20s]\n"
         "Says what to do, step by step, takes readings, and tells whether the sensors can be\n"
