@@ -150,17 +150,15 @@ bool has_word(const char *text, const char *word)
 /* '#include "..."' of one of these headers, as the file's folder sees them. */
 static bool includes_one(const char *path, const char *text, const struct names *headers)
 {
+    static const char include[] = "#include \"";
     size_t folder = strrchr(path, '/') != NULL ? (size_t)(strrchr(path, '/') - path) + 1 : 0;
-    for (size_t i = 0; i < headers->count; i++) {
-        const char *header = headers->all[i], *as = NULL;
-        char line[300];
-        if (strncmp(header, "include/", 8) == 0) {
-            as = header + 8;
-        } else if (strncmp(header, path, folder) == 0) {
-            as = header + folder;
-        }
-        snprintf(line, sizeof line, "#include \"%s\"", as != NULL ? as : "");
-        if (as != NULL && strstr(text, line) != NULL) {
+    for (const char *at = text; (at = strstr(at, include)) != NULL;) {
+        at += sizeof include - 1;
+        size_t length = strcspn(at, "\"\n");
+        char shared[300], beside[300];
+        snprintf(shared, sizeof shared, "include/%.*s", (int)length, at);
+        snprintf(beside, sizeof beside, "%.*s%.*s", (int)folder, path, (int)length, at);
+        if (names_have(headers, shared) || names_have(headers, beside)) {
             return true;
         }
     }
@@ -182,12 +180,9 @@ static bool includers_of(struct names *seen, const struct names *tree, char *con
         for (size_t i = 0; i < tree->count; i++) {
             if (texts[i] != NULL && !names_have(seen, tree->all[i]) &&
                 includes_one(tree->all[i], texts[i], seen)) {
-                more = is_header(tree->all[i]);
+                more = more || is_header(tree->all[i]);
                 if (!names_add(seen, tree->all[i])) {
                     return false;
-                }
-                if (more) {
-                    break;
                 }
             }
         }
