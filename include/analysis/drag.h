@@ -5,6 +5,7 @@
 
 #include "measure/compare.h"
 #include "measure/drag_run.h"
+#include "measure/rolling.h"
 #include "record/record.h"
 
 /* A day of runs: each lap's or pair's drag area, each run's, and the setups against each other on
@@ -30,6 +31,7 @@ enum drag_run_state {
     DRAG_RUN_NO_LEGS,    /* none is left */
     DRAG_RUN_SATELLITES, /* its speed is theirs: a number, and not in the comparison */
     DRAG_RUN_LACKS,      /* see enum drag_lack */
+    DRAG_RUN_STEPS,      /* of speed: for rolling resistance, and not in the comparison */
     DRAG_RUN_STATES
 };
 
@@ -74,6 +76,32 @@ struct drag_setup_result {
     double power_w, heart_per_min, effort; /* means over its runs; NAN: not known */
 };
 
+/* Where the day's rolling resistance is from. */
+enum drag_rolling_state {
+    DRAG_ROLLING_USUAL, /* nobody said another, and no steps were ridden */
+    DRAG_ROLLING_SAID,
+    DRAG_ROLLING_STEPS, /* by the steps of a run, joined with what is usual */
+    DRAG_ROLLING_STATES
+};
+enum drag_steps_state {
+    DRAG_STEPS_NONE, /* were ridden */
+    DRAG_STEPS_GOOD,
+    DRAG_STEPS_FEW,     /* under DRAG_STEPS_MIN laps or pairs */
+    DRAG_STEPS_NARROW,  /* speeds too much alike */
+    DRAG_STEPS_WIND,    /* laps on which the wind is not known, or too much */
+    DRAG_STEPS_NO_TYRE, /* no tyre rolls like that: what was typed or recorded is wrong */
+    DRAG_STEPS_STATES
+};
+struct drag_rolling {
+    enum drag_rolling_state from;
+    enum drag_steps_state state;
+    int run;   /* the latest of steps that stands; -1: none */
+    int steps; /* laps or pairs of it that are used */
+    double slowest_m_per_s, fastest_m_per_s;
+    struct rolling_line line; /* where state is DRAG_STEPS_GOOD */
+    double u_rolling;         /* what the rider's coefficient is known to */
+};
+
 struct drag_analysis {
     int runs; /* in the record */
     enum drag_lack lack;
@@ -81,6 +109,7 @@ struct drag_analysis {
     double wind_said_m_per_s; /* the most that was said; NAN: none */
     double matters_m2;
     struct drag_rider rider;
+    struct drag_rolling rolling;
     struct drag_leg_result leg[LEGS_MAX];
     struct drag_run_result run[RUNS_MAX];
     struct drag_setup_result setup[SETUPS_MAX];
@@ -89,10 +118,6 @@ struct drag_analysis {
 
 void drag_make(const struct session_record *record, struct drag_analysis *drag);
 
-/* Density at a run, between the readings of the air: by time of day where each has one, else by the
- * order in which they were entered. False where there is no reading that can be used. */
-bool drag_density_at(const struct session_record *record, const struct run_record *run,
-                     double *kg_per_m3);
 /* What the rider's model leaves of piece p of a leg, N; NAN where the leg has no number. */
 double drag_residual_of(const struct session_record *record, const struct drag_analysis *drag,
                         int leg, int piece);

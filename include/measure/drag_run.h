@@ -28,8 +28,9 @@ struct drag_level {
     double power, rolling, speed, efficiency, density, mass;
     double together; /* in quadrature */
 };
-/* At a steady speed in still air, with the uncertainties that the rules have. */
-struct drag_level drag_level_of(const struct drag_rider *rider, double drag_m2,
+/* At a steady speed in still air, with the uncertainties that the rules have, and rolling
+ * resistance known to u_rolling. */
+struct drag_level drag_level_of(const struct drag_rider *rider, double u_rolling, double drag_m2,
                                 double speed_m_per_s, double density_kg_per_m3);
 
 /* What rolling resistance, known to u_rolling, leaves in the difference of two setups that were

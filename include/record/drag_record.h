@@ -53,6 +53,7 @@ struct run_record {
     enum ride_source speed_from;
     double power_w, heart_per_min; /* means over the legs; NAN: not known */
     double effort;                 /* as the rider said, 0 to 10; NAN: not asked */
+    bool steps; /* of speed, for rolling resistance: in no comparison of setups */
     bool rejected;
     char reject_reason[DRAG_TEXT_SIZE];
     bool undone;

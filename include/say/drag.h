@@ -17,11 +17,6 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
                          int setup);
 /* 'about 0.250 (0.238 to 0.262) m²'; 'too few ...' with few runs; "" without runs. */
 void say_drag_level(char *text, size_t size, const struct drag_analysis *drag, int setup);
-/* 'Rider and bike 85 kg; out and back over 1000 m; rolling resistance 0.004 (usual)'. */
-void say_drag_day(char *text, size_t size, const struct session_record *record,
-                  const struct drag_analysis *drag);
-/* One reading: '11 °C, 1007 hPa, 60 % at 09:50'; without a time of day, after which run. */
-void say_drag_air(char *text, size_t size, const struct air_record *air);
 /* Why no setup has a line of its own (say_drag_line), as a sentence. */
 const char *say_drag_why_none(const struct session_record *record,
                               const struct drag_analysis *drag);

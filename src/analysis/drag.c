@@ -2,63 +2,15 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "analysis/drag.h"
 
+#include "analysis/drag_course.h"
+#include "drag_rolling.h"
 #include "drag_setups.h"
 
-#include "measure/air.h"
 #include "measure/residual_force.h"
 #include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
-
-/* ---- the air ----------------------------------------------------------------------------------
- */
-
-static bool reading_density(const struct air_record *reading, double *kg_per_m3)
-{
-    const struct air air = {reading->temperature_c, reading->pressure_hpa * 100.0,
-                            reading->humidity_percent / 100.0};
-    return air_density(&air, kg_per_m3) == MEASURE_OK;
-}
-
-static bool all_have_times(const struct session_record *record, const struct run_record *run)
-{
-    bool all = isfinite(run->at_min);
-    for (int a = 0; a < record->air_count; a++) {
-        all = all && isfinite(record->air[a].at_min);
-    }
-    return all;
-}
-
-bool drag_density_at(const struct session_record *record, const struct run_record *run,
-                     double *kg_per_m3)
-{
-    bool by_time = all_have_times(record, run);
-    double at = by_time ? run->at_min : run->number;
-    double before = -INFINITY, after = INFINITY, density_before = NAN, density_after = NAN;
-    for (int a = 0; a < record->air_count; a++) {
-        const struct air_record *reading = &record->air[a];
-        double place = by_time ? reading->at_min : reading->after_run + 0.5, density;
-        if (!reading_density(reading, &density)) {
-            continue;
-        }
-        if (place <= at && place >= before) {
-            before = place;
-            density_before = density;
-        }
-        if (place > at && place < after) {
-            after = place;
-            density_after = density;
-        }
-    }
-    if (isnan(density_before) || isnan(density_after)) {
-        *kg_per_m3 = isnan(density_before) ? density_after : density_before;
-        return isfinite(*kg_per_m3);
-    }
-    double share = (at - before) / (after - before);
-    *kg_per_m3 = density_before + share * (density_after - density_before);
-    return true;
-}
 
 /* ---- what the day lacks ----------------------------------------------------------------------
  */
@@ -111,18 +63,6 @@ static void work_lap(const struct session_record *record, int leg, double densit
     result->state = state_of(status, result->drag_m2);
 }
 
-/* The way back that belongs to a way out; -1 = none. */
-static int way_back(const struct session_record *record, int leg)
-{
-    for (int other = 0; other < record->leg_count; other++) {
-        if (record->leg[leg].pair > 0 && record->leg[other].run == record->leg[leg].run &&
-            record->leg[other].back && record->leg[other].pair == record->leg[leg].pair) {
-            return other;
-        }
-    }
-    return -1;
-}
-
 static void work_pair(const struct session_record *record, int out, int back, double density,
                       struct drag_analysis *drag)
 {
@@ -147,7 +87,7 @@ static void work_legs(const struct session_record *record, int run, double densi
         if (leg->run != run || leg->left_out) {
             continue;
         }
-        int back = laps || leg->back ? -1 : way_back(record, l);
+        int back = laps || leg->back ? -1 : drag_way_back(record, l);
         if (laps) {
             work_lap(record, l, density, drag);
         } else if (back >= 0 && !record->leg[back].left_out) {
@@ -190,7 +130,7 @@ static void gather(const struct session_record *record, int l, struct drag_analy
     if (record->leg[l].back || all->count >= DRAG_RUN_VALUES_MAX) {
         return; /* the pair counts once, with its way out */
     }
-    int back = record->drag.course == COURSE_LAPS ? -1 : way_back(record, l);
+    int back = record->drag.course == COURSE_LAPS ? -1 : drag_way_back(record, l);
     double length_m = sums->length_m + (back >= 0 ? record->leg[back].sums.length_m : 0.0);
     all->value[all->count++] = (struct drag_value){result->drag_m2, length_m};
     all->wind += result->wind_m_per_s;
@@ -237,6 +177,7 @@ static void work_run(const struct session_record *record, int r, struct drag_ana
                  : lacks                                    ? DRAG_RUN_LACKS
                  : !some                                    ? DRAG_RUN_NO_LEGS
                  : of->speed_from == RIDE_SOURCE_SATELLITES ? DRAG_RUN_SATELLITES
+                 : of->steps                                ? DRAG_RUN_STEPS
                                                             : DRAG_RUN_COUNTS;
 }
 
@@ -310,9 +251,7 @@ void drag_make(const struct session_record *record, struct drag_analysis *drag)
     find_withheld(record, drag);
     drag->matters_m2 = record->drag.matters_m2 > 0.0 ? record->drag.matters_m2 : DRAG_MATTERS_M2;
     drag->rider = drag_usual_rider(record->drag.mass_kg);
-    if (record->drag.rolling > 0.0) {
-        drag->rider.rolling = record->drag.rolling;
-    }
+    drag_rolling_make(record, drag);
     start_legs(record, drag);
     for (int r = 0; r < record->run_count; r++) {
         work_run(record, r, drag);

@@ -36,7 +36,7 @@ static void gather_setup(const struct session_record *record, int s, struct drag
     for (int r = 0; r < record->run_count; r++) {
         const struct run_record *of = &record->run[r];
         const struct drag_run_result *run = &drag->run[r];
-        if (of->setup != s) {
+        if (of->setup != s || of->steps) {
             continue;
         }
         if (run->state != DRAG_RUN_COUNTS) {
@@ -71,7 +71,7 @@ static void find_unlike(const struct drag_analysis *drag, int baseline,
         drag_speeds_are_unlike(setup->speed_m_per_s, first->speed_m_per_s)) {
         setup->unlike = true;
         setup->unlike_m2 =
-            drag_unlike_speeds_m2(&drag->rider, DRAG_U_ROLLING, first->density_kg_per_m3,
+            drag_unlike_speeds_m2(&drag->rider, drag->rolling.u_rolling, first->density_kg_per_m3,
                                   setup->speed_squared, first->speed_squared);
     }
 }
@@ -84,8 +84,8 @@ static void find_level(const struct drag_analysis *drag, int s, struct drag_setu
         return;
     }
     double mean = estimate->has_interval ? estimate->mean : setup->drag_m2;
-    setup->level =
-        drag_level_of(&drag->rider, mean, setup->speed_m_per_s, setup->density_kg_per_m3);
+    setup->level = drag_level_of(&drag->rider, drag->rolling.u_rolling, mean, setup->speed_m_per_s,
+                                 setup->density_kg_per_m3);
     double shared = normal_quantile(INTERVAL_HIGH) * setup->level.together * mean;
     if (estimate->has_interval) {
         setup->level_half_width_m2 = hypot(shared, estimate->half_width);

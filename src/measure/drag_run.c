@@ -35,7 +35,7 @@ enum measure_status drag_run_mean_of(const struct drag_value *values, size_t cou
     return MEASURE_OK;
 }
 
-struct drag_level drag_level_of(const struct drag_rider *rider, double drag_m2,
+struct drag_level drag_level_of(const struct drag_rider *rider, double u_rolling, double drag_m2,
                                 double speed_m_per_s, double density_kg_per_m3)
 {
     double v = speed_m_per_s;
@@ -46,7 +46,7 @@ struct drag_level drag_level_of(const struct drag_rider *rider, double drag_m2,
     double share = driven_n / air_n;
     struct drag_level level = {
         .power = share * DRAG_U_POWER,
-        .rolling = rolling_n / air_n * DRAG_U_ROLLING,
+        .rolling = rolling_n / air_n * u_rolling,
         .speed = (share + 2.0) * DRAG_U_SPEED,
         .efficiency = share * DRAG_U_EFFICIENCY / rider->efficiency,
         .density = DRAG_U_DENSITY,

@@ -83,6 +83,7 @@ const char *say_drag_run_state(enum drag_run_state state)
         [DRAG_RUN_NO_LEGS] = "no lap or pair of it can be used",
         [DRAG_RUN_SATELLITES] = "speed from satellites: not good enough for a verdict",
         [DRAG_RUN_LACKS] = "not worked out yet",
+        [DRAG_RUN_STEPS] = "steps of speed, for rolling resistance",
     };
     return words[state];
 }
@@ -113,47 +114,6 @@ const char *say_drag_leg_why(const struct session_record *record, const struct d
 {
     return record->leg[leg].left_out ? record->leg[leg].reason
                                      : say_drag_leg_state(drag->leg[leg].state);
-}
-
-void say_drag_day(char *text, size_t size, const struct session_record *record,
-                  const struct drag_analysis *drag)
-{
-    const struct drag_settings *day = &record->drag;
-    bool laps = day->course == COURSE_LAPS;
-    char mass[40], length[40], rolling[40];
-    size_t used = 0;
-    text_from_double_shortest(mass, sizeof mass, day->mass_kg);
-    text_from_double_shortest(rolling, sizeof rolling, drag->rider.rolling);
-    text_append(text, size, &used, "Rider and bike %s kg; %s", mass,
-                laps ? "laps" : "out and back");
-    if (day->course_length_m > 0.0) {
-        text_from_double_shortest(length, sizeof length, day->course_length_m);
-        text_append(text, size, &used, laps ? " of %s m" : " over %s m", length);
-    }
-    text_append(text, size, &used, "%s; rolling resistance %s%s", day->indoors ? ", indoors" : "",
-                rolling, day->rolling > 0.0 ? "" : " (usual)");
-}
-
-void say_drag_air(char *text, size_t size, const struct air_record *air)
-{
-    char temperature[40], pressure[40], humidity[40], wind[40];
-    size_t used = 0;
-    text_from_double_shortest(temperature, sizeof temperature, air->temperature_c);
-    text_from_double_shortest(pressure, sizeof pressure, air->pressure_hpa);
-    text_from_double_shortest(humidity, sizeof humidity, air->humidity_percent);
-    text_append(text, size, &used, "%s \u00b0C, %s hPa, %s %%", temperature, pressure, humidity);
-    if (isfinite(air->wind_m_per_s)) {
-        text_from_double_shortest(wind, sizeof wind, air->wind_m_per_s);
-        text_append(text, size, &used, ", wind %s m/s", wind);
-    }
-    if (isfinite(air->at_min)) {
-        int minutes = (int)lround(air->at_min);
-        text_append(text, size, &used, " at %02d:%02d", minutes / 60, minutes % 60);
-    } else if (air->after_run > 0) {
-        text_append(text, size, &used, " after run %d", air->after_run);
-    } else {
-        text_append(text, size, &used, " before the first run");
-    }
 }
 
 const char *say_drag_why_none(const struct session_record *record, const struct drag_analysis *drag)

@@ -5,6 +5,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "say/drag.h"
+#include "say/drag_day.h"
 #include "screen/scroll.h"
 
 #include <math.h>
@@ -31,6 +32,8 @@ static void put_day(struct scroll *scroll, const struct view *view)
     if (record->drag.mass_kg > 0.0 && record->drag.course != COURSE_NOT_SAID) {
         say_drag_day(text, sizeof text, record, drag);
         scroll_wrapped(scroll, 1, STYLE_PLAIN, text);
+        say_drag_steps(text, sizeof text, record, drag);
+        scroll_wrapped(scroll, 1, STYLE_FAINT, text);
     } else {
         scroll_wrapped(scroll, 1, STYLE_PLAIN,
                        "What a setup saves on the road or track: rides with power and speed over "

@@ -51,11 +51,12 @@ static bool setup_of_parts(const struct session_record *record, const struct bik
 }
 
 /* Its number, its parts, or both where they agree. */
-static bool read_setup(const struct session *session, const struct words *words, int *index,
-                       struct problem *problem)
+static bool read_setup(const struct session *session, const struct words *words, bool steps,
+                       int *index, struct problem *problem)
 {
-    static const char *const others[] = {"setup", "file",  "sum",    "laps",   "at",     "speed",
-                                         "power", "heart", "effort", "rested", "passed", NULL};
+    static const char *const others[] = {"setup",  "file",  "sum",   "laps",   "at",
+                                         "speed",  "power", "heart", "effort", "rested",
+                                         "passed", "steps", NULL};
     const struct session_record *record = &session->record;
     const char *setup = words_value(words, "setup");
     struct bike_values parts;
@@ -66,6 +67,11 @@ static bool read_setup(const struct session *session, const struct words *words,
     }
     if (setup == NULL && named > 0) {
         return setup_of_parts(record, &parts, index, problem);
+    }
+    if (setup == NULL && steps && record->setup_count > 0) { /* any: it is in no comparison */
+        int baseline = session_record_setup(record, record->settings.baseline_setup);
+        *index = baseline >= 0 ? baseline : 0;
+        return true;
     }
     *index = setup != NULL && typed_whole(setup, TYPED_SETUP, &number)
                  ? session_record_setup(record, number)
@@ -85,7 +91,8 @@ static bool read_run(struct session *session, const struct words *words, struct 
 {
     const char *file = words_value(words, "file");
     const char *sum = words_value(words, "sum"), *laps = words_value(words, "laps");
-    if (!read_setup(session, words, &run->setup, problem)) {
+    if (!machine_read_yes(words, "steps", &run->steps, problem) ||
+        !read_setup(session, words, run->steps, &run->setup, problem)) {
         return false;
     }
     text_copy(run->file, sizeof run->file, file != NULL ? file : "");
@@ -140,8 +147,9 @@ bool command_ridden(struct session *session, const struct words *words, struct p
     machine_emit(session, EFFECT_RUN, record->run_count++);
     machine_drag_changed(session);
     const char *passed = words_value(words, "passed");
-    machine_say(session, "run %d of setup %d%s%s", run.number, record->setup[run.setup].number,
-                passed != NULL ? "; passed over: " : "", passed != NULL ? passed : "");
+    machine_say(session, "run %d of setup %d%s%s%s", run.number, record->setup[run.setup].number,
+                run.steps ? ", steps of speed" : "", passed != NULL ? "; passed over: " : "",
+                passed != NULL ? passed : "");
     return true;
 }
 

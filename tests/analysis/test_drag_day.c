@@ -3,6 +3,7 @@
 /* A day of runs from its records: what counts, what is left out, what is compared. Legs are made
  * from the model with a drag area and a wind that the test knows. */
 #include "analysis/drag.h"
+#include "analysis/drag_course.h"
 #include "measure/air.h"
 #include "measure/rules.h"
 #include "support/test_main.h"

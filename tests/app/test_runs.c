@@ -289,6 +289,84 @@ START_TEST(a_day_without_a_session)
 }
 END_TEST
 
+struct steps_text {
+    char text[64 * 1024];
+    size_t used;
+    int t, lap;
+};
+
+static void ride_on(struct steps_text *steps, int seconds, double speed, double power)
+{
+    for (int i = 0; i < seconds; i++) {
+        steps->used += (size_t)snprintf(steps->text + steps->used, sizeof steps->text - steps->used,
+                                        "%d,%.4f,%.1f,%d\n", steps->t++, power, speed, steps->lap);
+    }
+}
+
+/* Two laps each at 6 to 12 m/s on tyres of .0060; the meter a tenth of a watt off, up and down.
+ * Between two speeds there is a short stretch with marks of its own. */
+static void write_steps(const char *folder, const char *name)
+{
+    static struct steps_text steps;
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.drag_m2 = .25};
+    rider.rolling = .0060;
+    air_density(&(struct air){20, 100700, .5}, &state.density_kg_per_m3);
+    steps.used = (size_t)snprintf(steps.text, sizeof steps.text, "%s",
+                                  "time (s),power (W),speed (m/s),lap\n");
+    steps.t = steps.lap = 0;
+    for (double speed = 6.0; speed < 12.5; speed += 1.0) {
+        state.speed_m_per_s = speed;
+        double power = drag_power_of(&state, &rider).rider_w;
+        for (int i = 0; i < 2; i++) {
+            steps.lap++;
+            ride_on(&steps, (int)lround(250.0 / speed), speed, power + (i == 0 ? .1 : -.1));
+        }
+        steps.lap++;
+        ride_on(&steps, 4, speed, power);
+        ride_on(&steps, 4, speed + 1.0, power);
+    }
+    program_write_file(folder, name, steps.text);
+}
+
+/* In the store, in a package of numbers, and from files alone. */
+START_TEST(steps_of_speed_set_the_rolling_resistance)
+{
+    const char *folder = program_folder();
+    write_steps(folder, "s.csv");
+    write_ride(folder, "r1.csv", .25);
+    struct program_result result = run_script(folder, DAY "run steps=yes from=s.csv speed=wheel\n"
+                                                          "run setup=2 from=r1.csv\nend\n");
+    ck_assert_msg(result.status == 0, "%s", result.errors);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"show", "1", "--json", "--store", "s.db", NULL});
+    struct json_value *json = program_json(&result, 0);
+    ck_assert_str_eq(json_text_at(json, "drag/rolling_resistance/from"), "steps");
+    ck_assert_double_eq_tol(json_number_at(json, "drag/rolling_resistance/coefficient"), .0060,
+                            .0002);
+    ck_assert_double_eq(json_number_at(json, "drag/rolling_resistance/steps"), 14);
+    ck_assert_str_eq(json_text_at(json, "runs/0/not_used"),
+                     "steps of speed, for rolling resistance");
+    ck_assert_double_eq(json_number_at(json, "drag/setups/0/setup"), 2); /* the steps' has no run */
+    json_free(json);
+    program_free(&result);
+    result =
+        program_run(folder, NULL, (const char *const[]){"store", "check", "--store", "s.db", NULL});
+    ck_assert_msg(result.status == 0, "%s%s", result.output, result.errors);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"drag", "--mass", "85", "--course", "laps",
+                                               "--indoors", "--air", "20C 1007hPa 50%", "--speed",
+                                               "wheel", "steps=s.csv@9:10", "2=r1.csv@9:30", NULL});
+    ck_assert_msg(result.status == 0 && strstr(result.output, "by the steps of run 1") != NULL &&
+                      strstr(result.output, "14 laps, 21.6 to 43.2 km/h") != NULL,
+                  "%s%s", result.output, result.errors);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 static const struct {
     const char *lines, *said;
 } refused[] = {
@@ -348,6 +426,7 @@ int main(void)
     tcase_add_test(tests, a_ride_s_own_time_is_taken);
     tcase_add_test(tests, a_day_from_script_to_store);
     tcase_add_test(tests, a_day_without_a_session);
+    tcase_add_test(tests, steps_of_speed_set_the_rolling_resistance);
     tcase_add_test(tests, a_road_day_joins_the_trainer_s_by_parts);
     tcase_add_loop_test(tests, what_cannot_be_is_refused_with_the_reason, 0, REFUSED);
     tcase_add_test(tests, legs_and_runs_are_taken_back);

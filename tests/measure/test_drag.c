@@ -360,7 +360,7 @@ START_TEST(level_and_difference)
 {
     /* computed apart: 10.9 m/s, .25 m2, 85 kg, 1.2 kg/m3 */
     struct drag_rider rider = drag_usual_rider(85.0);
-    struct drag_level level = drag_level_of(&rider, .25, 10.9, 1.2);
+    struct drag_level level = drag_level_of(&rider, DRAG_U_ROLLING, .25, 10.9, 1.2);
     reference_printed("power", 100 * level.power, 1.8, .05);
     ck_assert_double_eq_tol(level.power, .0179628, 1e-7); /* to more digits */
     reference_printed("rolling", 100 * level.rolling, 1.4, .05);

@@ -10,6 +10,7 @@
 #include "report/languages.h"
 #include "report/plots.h"
 #include "say/drag.h"
+#include "say/drag_day.h"
 #include "support/csv_reader.h"
 #include "support/drag_day.h"
 #include "support/english_words.h"

@@ -20,6 +20,8 @@ static const struct {
     {NULL, "run speed=wheel", "which setup"},
     {NULL, "run setup=1 speed=wheel at=25:00", "time of day"},
     {NULL, "run setup=1 speed=wheel effort=11", "effort"},
+    {NULL, "run setup=1 speed=wheel steps=perhaps", "neither yes nor no"},
+    {NULL, "run setup=7 speed=wheel steps=yes", "there is no setup 7"},
     {NULL, "leg way=lap", "no run"},
     {NULL, "run speed=wheel pad_rise=40 saddle_height=700", "no setup has these parts"},
     {NULL, "run speed=wheel pad_rise=39", "no setup has these parts"},
@@ -86,6 +88,27 @@ START_TEST(what_cannot_be_is_refused)
 END_TEST
 
 /* A run is told by the parts that were on the bike as well: they name one setup alone. */
+/* Steps of speed are in no comparison: of any setup, and the session says so. */
+START_TEST(steps_need_no_setup)
+{
+    struct drive drive;
+    uint64_t serial = 0;
+    start_laps(&drive);
+    drive_do(&drive, "setup 2 pad_rise=40");
+    drive_do(&drive, "baseline 2");
+    drive_do(&drive, "run speed=wheel steps=yes");
+    const struct session_record *record = session_records(drive.session);
+    ck_assert(record->run[0].steps);
+    ck_assert_int_eq(record->setup[record->run[0].setup].number, 2);
+    ck_assert_ptr_nonnull(strstr(session_message(drive.session, &serial), "steps of speed"));
+    drive_do(&drive, "run setup=1 steps=yes");
+    ck_assert_int_eq(record->setup[record->run[1].setup].number, 1);
+    drive_do(&drive, "run setup=1 steps=no");
+    ck_assert(!record->run[2].steps);
+    drive_end(&drive);
+}
+END_TEST
+
 START_TEST(a_run_finds_its_setup_by_parts)
 {
     struct drive drive;
@@ -190,6 +213,7 @@ int main(void)
     TCase *tests = tcase_create("drag commands");
     suite_add_tcase(suite, tests);
     tcase_add_loop_test(tests, what_cannot_be_is_refused, 0, REFUSED);
+    tcase_add_test(tests, steps_need_no_setup);
     tcase_add_test(tests, a_run_finds_its_setup_by_parts);
     tcase_add_test(tests, one_file_has_several_runs);
     tcase_add_test(tests, a_ride_counts_once);

@@ -257,6 +257,7 @@ static void fill_runs(struct session_record *record, unsigned seed)
         run->heart_per_min = i == 0 ? (double)NAN : 151;
         run->effort = i == 0 ? 6 : (double)NAN;
         run->rejected = i == 2;
+        run->steps = i == 1;
         snprintf(run->reject_reason, sizeof run->reject_reason, i == 2 ? "rain; it's wet" : "");
     }
     record->leg_count = LEGS;

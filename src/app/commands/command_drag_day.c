@@ -88,9 +88,10 @@ static bool describe(struct day *day, struct problem *problem)
            do_air(day, day->air, problem);
 }
 
-/* '2=b1.csv', '2=b1.csv@14:10': setup, file, and when it began. */
+/* '2=b1.csv', '2=b1.csv@14:10', 'steps=c.csv': setup, file, and when it began. */
 struct ride_word {
-    int setup;
+    int setup;                   /* 0: of steps, which need none */
+    bool steps;                  /* of speed, for rolling resistance */
     char file[WORD_SIZE], at[8]; /* "": not said */
 };
 
@@ -109,7 +110,9 @@ static bool read_ride_word(const char *word, struct ride_word *ride, struct prob
         memcpy(number, word, length);
     }
     *ride = (struct ride_word){0};
-    if (!typed_whole(number, TYPED_SETUP, &ride->setup) || strlen(word) >= WORD_SIZE) {
+    ride->steps = text_equal(number, "steps");
+    if ((!ride->steps && !typed_whole(number, TYPED_SETUP, &ride->setup)) ||
+        strlen(word) >= WORD_SIZE) {
         return problem_usage(problem, "drag: '%.100s' is no SETUP=FILE, such as 2=b1.csv", word);
     }
     text_copy(ride->file, sizeof ride->file, equals + 1);
@@ -121,6 +124,14 @@ static bool read_ride_word(const char *word, struct ride_word *ride, struct prob
     return true;
 }
 
+static bool know_setup(struct day *day, int setup, struct problem *problem)
+{
+    char line[24];
+    snprintf(line, sizeof line, "setup %d", setup);
+    return session_record_setup(session_records(day->session), setup) >= 0 ||
+           do_line(day, line, problem);
+}
+
 static bool ride(struct day *day, const char *word, struct problem *problem)
 {
     char line[COMMAND_TEXT_SIZE], quoted[2 * WORD_SIZE];
@@ -130,14 +141,15 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
     if (!read_ride_word(word, &of, problem)) {
         return false;
     }
-    if (session_record_setup(session_records(day->session), of.setup) < 0) {
-        snprintf(line, sizeof line, "setup %d", of.setup);
-        if (!do_line(day, line, problem)) {
-            return false;
-        }
+    if (!of.steps && !know_setup(day, of.setup, problem)) {
+        return false;
     }
     words_quote(quoted, sizeof quoted, of.file);
-    text_append(line, sizeof line, &used, "run setup=%d from=%s", of.setup, quoted);
+    if (of.steps) {
+        text_append(line, sizeof line, &used, "run steps=yes from=%s", quoted);
+    } else {
+        text_append(line, sizeof line, &used, "run setup=%d from=%s", of.setup, quoted);
+    }
     if (of.at[0] != '\0') {
         text_append(line, sizeof line, &used, " at=%s", of.at);
     }
@@ -174,6 +186,11 @@ static bool ride_all(struct day *day, int count, char **words, struct problem *p
     if (done && count == 0) {
         return problem_usage(problem, "drag: name the rides, each as SETUP=FILE, in their order");
     }
+    struct ride_word first = {0};
+    for (int i = 0; done && i < count && first.setup == 0; i++) {
+        done = read_ride_word(words[i], &first, problem);
+    }
+    done = done && know_setup(day, first.setup > 0 ? first.setup : 1, problem);
     for (int i = 0; done && i < count; i++) {
         done = ride(day, words[i], problem);
     }
@@ -220,6 +237,7 @@ const struct command command_drag_day = {
         "  --speed SOURCE     wheel or satellites, where the files don't say\n"
         "  --laps RANGE       of each ride only these, as 2..7\n"
         "  --rolling NUMBER   coefficient of rolling resistance; 0.004 unless said\n"
+        "  steps=FILE         a ride in steps of speed, slow to fast, for rolling resistance\n"
         "  --matters M2       the smallest difference that matters; 0.005 unless said\n"
         "  --json             for programs\n",
     .run = run,

@@ -111,7 +111,7 @@ static void put_start(struct line *line, const struct ride *ride)
 static bool add_run(struct run_lines *lines, const struct words *words, const struct ride *ride,
                     const struct run_legs *legs, uint64_t sum, struct problem *problem)
 {
-    static const char *const handed[] = {"setup", "laps", "at", "effort", "rested"};
+    static const char *const handed[] = {"setup", "laps", "at", "effort", "rested", "steps"};
     struct line line = {"run", 3};
     const char *speed = NULL;
     if (!speed_words(ride, words, &speed, problem)) {
@@ -217,8 +217,8 @@ const char *run_lines_passed_over(const struct run_lines *lines)
 
 static bool only_known_keys(const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"setup", "from",  "laps", "at",         "effort",
-                                       "speed", "times", "line", "other_line", "rested"};
+    static const char *const keys[] = {"setup", "from", "laps",       "at",     "effort", "speed",
+                                       "times", "line", "other_line", "rested", "steps"};
     for (int i = 1; i < words->count; i++) {
         bool known = words->word[i].key != NULL && bike_key_find(words->word[i].key) >= 0;
         for (size_t k = 0; words->word[i].key != NULL && k < sizeof keys / sizeof keys[0]; k++) {

@@ -8,6 +8,7 @@
 #include "report/sections.h"
 #include "report/sheet.h"
 #include "say/drag.h"
+#include "say/drag_day.h"
 
 #include <math.h>
 
@@ -116,6 +117,10 @@ static void words_of_day(struct paper *paper, const struct report_input *input)
     char text[SAY_SIZE];
     say_drag_day(text, sizeof text, record, &input->analysis->drag);
     paper_paragraph(paper, "%s.", text);
+    say_drag_steps(text, sizeof text, record, &input->analysis->drag);
+    if (text[0] != '\0') {
+        paper_item(paper, "%s", text);
+    }
     for (int a = 0; a < record->air_count; a++) {
         say_drag_air(text, sizeof text, &record->air[a]);
         paper_item(paper, "Air: %s", text);

@@ -37,6 +37,8 @@ static const struct csv_column columns[] = {
     {"heart_per_min", CSV_ROUNDED(RUN, run_record, heart_per_min, 1), "1/min",
      "mean heart rate of the run"},
     {"effort", CSV_EXACT(RUN, run_record, effort), "", "how hard it was, as the rider said"},
+    {"steps", CSV_OF(RUN, run_record, steps), "",
+     "steps of speed, for rolling resistance: in no comparison of setups"},
     {"leg", CSV_OF(LEG, leg_record, number), "",
      "number of the lap, or of the way in one direction"},
     {"back", CSV_OF(LEG, leg_record, back), "", "it was ridden the other way"},

@@ -4,6 +4,7 @@
 #include "report/digest.h"
 #include "report/json_parts.h"
 #include "say/drag.h"
+#include "say/drag_day.h"
 
 #include <math.h>
 
@@ -98,6 +99,31 @@ static void setup_object(struct json_writer *json, const struct report_input *in
     json_object_end(json);
 }
 
+/* Where rolling resistance is from, and what steps of speed came to. */
+static void rolling_object(struct json_writer *json, const struct report_input *input)
+{
+    static const char *const from[DRAG_ROLLING_STATES] = {"usual", "said", "steps"};
+    const struct drag_analysis *drag = &input->analysis->drag;
+    const struct drag_rolling *rolling = &drag->rolling;
+    const struct rolling_line *line = &rolling->line;
+    bool good = rolling->state == DRAG_STEPS_GOOD, some = rolling->run >= 0;
+    char words[SAY_SIZE];
+    json_object_member(json, "rolling_resistance");
+    json_member_string(json, "from", from[rolling->from]);
+    json_member_number(json, "coefficient", drag->rider.rolling);
+    json_member_number(json, "standard_uncertainty", rolling->u_rolling);
+    json_member_integer(json, "steps_run", some ? input->record->run[rolling->run].number : 0);
+    json_member_integer(json, "steps", rolling->steps);
+    json_member_if(json, "steps_coefficient", good, line->rolling);
+    json_member_if(json, "steps_standard_error", good, line->rolling_u);
+    json_member_if(json, "steps_drag_m2", good, line->drag_m2);
+    json_member_if(json, "steps_drag_standard_error_m2", good, line->drag_u);
+    json_member_if(json, "steps_correlation", good, line->correlation);
+    say_drag_steps(words, sizeof words, input->record, drag);
+    json_member_string(json, "words", words);
+    json_object_end(json);
+}
+
 void json_drag(struct json_writer *json, const struct report_input *input)
 {
     const struct drag_analysis *drag = &input->analysis->drag;
@@ -111,6 +137,7 @@ void json_drag(struct json_writer *json, const struct report_input *input)
     session_record_header(input->record, &header);
     row.of = &header;
     json_columns(json, &row, "mass_kg rolling course course_length_m course_indoors");
+    rolling_object(json, input);
     json_member_number(json, "matters_m2", drag->matters_m2);
     json_member_integer(json, "baseline_setup", input->record->settings.baseline_setup);
     json_member_string(json, "lacks", say_drag_lack(drag->lack));

@@ -111,6 +111,7 @@ static const struct form_row ride_rows[] = {
     {FIELD_TEXT, "line", "line: lat,lon,heading", .kept = 0},
     {FIELD_TEXT, "other_line", "line at the other end", .kept = 0},
     {FIELD_CHOICE, "rested", "rested since the last", .none = "not said", .list = &answer_words},
+    {FIELD_CHOICE, "steps", "steps, for the tyres", .none = "no", .list = &answer_words},
 };
 
 static void fill_ride(struct form *form, const struct view *view)

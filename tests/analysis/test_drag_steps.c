@@ -1,0 +1,196 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Steps of speed in a day of runs: rolling resistance from them, and what keeps them from giving
+ * any. Legs are made from the model with tyres, drag and wind that the test knows. */
+#include "analysis/drag.h"
+#include "measure/air.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define TYRES .0055
+
+static struct session_record *record;
+static struct drag_analysis *drag;
+
+static void start(enum course_kind course)
+{
+    record = malloc(sizeof *record);
+    drag = calloc(1, sizeof *drag);
+    ck_assert(record != NULL && drag != NULL);
+    session_record_clear(record);
+    record->setup_count = 2;
+    record->setup[0].number = 1;
+    record->setup[1].number = 2;
+    record->drag.course = course;
+    record->drag.mass_kg = 85.0;
+    record->drag.indoors = course == COURSE_LAPS;
+    record->air_count = 1;
+    record->air[0].temperature_c = 20.0;
+    record->air[0].pressure_hpa = 1013.25;
+    record->air[0].humidity_percent = 50.0;
+}
+
+static void finish(void)
+{
+    free(record);
+    free(drag);
+}
+
+static void add_run(int setup, bool steps)
+{
+    struct run_record *run = &record->run[record->run_count++];
+    run_record_clear(run);
+    run->number = record->run_count;
+    run->setup = setup;
+    run->steps = steps;
+    run->speed_from = RIDE_SOURCE_WHEEL;
+}
+
+/* more_w: what the meter has over the model */
+static void add_leg(double speed, double wind, double drag_m2, double more_w, bool back)
+{
+    struct leg_record *leg = &record->leg[record->leg_count++];
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.speed_m_per_s = speed, .wind_m_per_s = wind, .drag_m2 = drag_m2};
+    rider.rolling = TYRES;
+    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &state.density_kg_per_m3),
+                     MEASURE_OK);
+    double power = drag_power_of(&state, &rider).rider_w + more_w;
+    leg_record_clear(leg);
+    leg->run = record->run_count - 1;
+    for (int l = 0; l < record->leg_count; l++) {
+        leg->number += record->leg[l].run == leg->run ? 1 : 0;
+    }
+    leg->back = back;
+    leg->pair = (leg->number + 1) / 2;
+    leg->sums = (struct drag_leg){
+        1000.0, 1000.0 / speed, power * 1000.0 / speed, speed, speed * speed, speed, speed, 0.0};
+}
+
+/* Seven laps of 6 to 12 m/s whose power is off by a watt, up and down. */
+static void add_steps(void)
+{
+    add_run(0, true);
+    for (int i = 0; i < 7; i++) {
+        add_leg(6.0 + i, 0.0, .25, i % 2 == 0 ? 1.0 : -1.0, false);
+    }
+}
+
+START_TEST(steps_set_the_rolling_resistance)
+{
+    start(COURSE_LAPS);
+    add_steps();
+    for (int i = 0; i < 8; i++) {
+        add_run(i % 2, false);
+        add_leg(11.0, 0.0, i % 2 == 0 ? .25 : .24, i % 4 < 2 ? .5 : -.5, false);
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_GOOD);
+    ck_assert_int_eq(drag->rolling.from, DRAG_ROLLING_STEPS);
+    ck_assert_int_eq(drag->rolling.steps, 7);
+    ck_assert_double_eq_tol(drag->rolling.slowest_m_per_s, 6.0, 1e-9);
+    ck_assert_double_eq_tol(drag->rolling.fastest_m_per_s, 12.0, 1e-9);
+    const struct rolling_line *line = &drag->rolling.line;
+    ck_assert_double_eq_tol(line->rolling, TYRES, 2.0 * line->rolling_u);
+    ck_assert(line->together < line->rolling && line->together > .0053);
+    ck_assert_double_eq(drag->rider.rolling, line->together);
+    ck_assert_double_eq(drag->rolling.u_rolling, line->together_u);
+    ck_assert_int_eq(drag->run[0].state, DRAG_RUN_STEPS);
+    /* it has no say in the setups: four runs each, of a setup none left out */
+    ck_assert_int_eq(drag->setup[0].runs, 4);
+    ck_assert_int_eq(drag->setup[0].left_out, 0);
+    ck_assert_int_eq(drag->compare.difference[1].verdict, VERDICT_LOWER);
+    ck_assert_double_eq_tol(drag->compare.setup[0].mean, .25, .002); /* .0015 off: .257 */
+    /* the level is known as the steps know it: relative, m g u over the air's force */
+    double force_n = .5 * drag->setup[0].density_kg_per_m3 * drag->compare.setup[0].mean * 121.0;
+    ck_assert_double_eq_tol(drag->setup[0].level.rolling,
+                            85.0 * 9.80665 * line->together_u / force_n, 1e-9);
+    /* what was said goes before */
+    record->drag.rolling = .0045;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.from, DRAG_ROLLING_SAID);
+    ck_assert_double_eq(drag->rider.rolling, .0045);
+    ck_assert_double_eq(drag->rolling.u_rolling, .0003);
+    /* left out: the usual one again */
+    record->drag.rolling = NAN;
+    record->run[0].rejected = true;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.from, DRAG_ROLLING_USUAL);
+    ck_assert_int_eq(drag->rolling.run, -1);
+    ck_assert_double_eq(drag->rider.rolling, .004);
+    ck_assert_int_eq(drag->setup[0].left_out, 0);
+    finish();
+}
+END_TEST
+
+START_TEST(pairs_find_wind_and_tyres_together)
+{
+    start(COURSE_OUT_AND_BACK);
+    add_run(1, true);
+    for (int i = 0; i < 6; i++) {
+        double wind = i == 5 ? 2.6 : .8, off = i % 2 == 0 ? .3 : -.3;
+        add_leg(6.0 + i, wind, .25, off, false);
+        add_leg(6.5 + i, -wind, .25, off, true);
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_GOOD);
+    ck_assert_int_eq(drag->rolling.steps, 5); /* one was too windy */
+    ck_assert_double_eq_tol(drag->rolling.line.rolling, TYRES, .0002);
+    ck_assert_double_eq_tol(drag->rolling.line.drag_m2, .25, .003);
+    ck_assert_double_eq_tol(drag->leg[0].wind_m_per_s, .8, .05);
+    record->leg[0].left_out = true; /* takes its way back with it */
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_FEW);
+    ck_assert_double_eq(drag->rider.rolling, .004);
+    finish();
+}
+END_TEST
+
+START_TEST(what_keeps_steps_from_giving_any)
+{
+    start(COURSE_LAPS);
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_NONE);
+    add_run(0, true);
+    for (int i = 0; i < 6; i++) {
+        add_leg(10.0 + .1 * i, 0.0, .25, 0.0, false);
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_NARROW);
+    finish();
+    start(COURSE_LAPS);
+    add_steps();
+    record->drag.indoors = false; /* and nobody said how much wind there was */
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_WIND);
+    ck_assert_double_eq(drag->rider.rolling, .004);
+    record->air[0].wind_m_per_s = .5;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_GOOD);
+    record->run[0].speed_from = RIDE_SOURCE_SATELLITES;
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_NONE);
+    ck_assert_int_eq(drag->run[0].state, DRAG_RUN_SATELLITES);
+    record->run[0].speed_from = RIDE_SOURCE_WHEEL;
+    for (int l = 0; l < 7; l++) { /* power that grows with speed: nothing is left for the tyres */
+        record->leg[l].sums.work_j *= .4 + .1 * l;
+    }
+    drag_make(record, drag);
+    ck_assert_int_eq(drag->rolling.state, DRAG_STEPS_NO_TYRE);
+    ck_assert_double_eq(drag->rider.rolling, .004);
+    finish();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("drag steps");
+    TCase *tests = tcase_create("drag steps");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, steps_set_the_rolling_resistance);
+    tcase_add_test(tests, pairs_find_wind_and_tyres_together);
+    tcase_add_test(tests, what_keeps_steps_from_giving_any);
+    return test_main(suite);
+}
