@@ -33,7 +33,7 @@ void say_minutes(char *text, size_t size, double seconds);
 void say_hours(char *text, size_t size, double seconds);
 /* A copy for screens: a proper minus sign wherever a number begins with a hyphen; '–' for '-'. */
 void say_typeset(char *text, size_t size, const char *source);
-/* '1', '1 and 3', '1, 2 and 4'. */
+/* '1', '1 and 3', '1, 2 and 4', '1 to 9 and 12': four in a row and more by their ends. */
 void say_numbers(char *text, size_t size, const int *numbers, int count);
 /* 'setup 1', 'setups 1 and 3', 'setups 1, 2 and 4'; numbers in the order given. */
 void say_list(char *text, size_t size, const char *one, const char *many, const int *numbers,

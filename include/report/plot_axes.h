@@ -12,8 +12,14 @@
 extern const struct svg_type plot_title, plot_small, plot_tick, plot_side_tick, plot_words;
 
 /* A scale across whose values never run into each other, however long they are: ticks about gap
- * apart, or further. */
+ * apart, or further. Two values at least, where there is room for them. */
 struct svg_scale plot_scale_across(double low, double high, double from, double to, double gap);
+/* The same upwards, where what counts is the letters' height. */
+struct svg_scale plot_scale_up(double low, double high, double from, double to, double gap);
+/* What a scale should take in of count > 0 values, which are sorted: all but those that lie further
+ * from the middle nine tenths than three quarters of their breadth. A stray reading stretches no
+ * scale; whoever draws it marks what lies outside. */
+void plot_span(double *values, size_t count, double *low, double *high);
 /* A tick's value, with as many decimals as the step between ticks: '-20', '0.05'. */
 void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int tick);
 

@@ -145,20 +145,36 @@ void say_typeset(char *text, size_t size, const char *source)
     }
 }
 
+#define LONG_RUN 4 /* numbers in a row that are told by the first and the last */
+
+/* '3', '2 to 9': the numbers in a row from one on; how many there are. */
+static int next_run(char *text, size_t size, const int *numbers, int count)
+{
+    int run = 1;
+    while (run < count && numbers[run] == numbers[run - 1] + 1) {
+        run++;
+    }
+    if (run < LONG_RUN) {
+        snprintf(text, size, "%d", numbers[0]);
+        return 1;
+    }
+    snprintf(text, size, C_("numbers", "%d to %d"), numbers[0], numbers[run - 1]);
+    return run;
+}
+
 void say_numbers(char *text, size_t size, const int *numbers, int count)
 {
+    char next[64], before[SAY_SIZE];
     size_t used = 0;
     text_copy(text, size, "");
-    for (int i = 0; i + 1 < count; i++) {
-        text_append(text, size, &used, i == 0 ? "%d" : ", %d", numbers[i]);
-    }
-    if (count > 1) {
-        char last[32], most[SAY_SIZE];
-        snprintf(last, sizeof last, "%d", numbers[count - 1]);
-        text_copy(most, sizeof most, text);
-        snprintf(text, size, C_("list", "%s and %s"), most, last);
-    } else if (count == 1) {
-        snprintf(text, size, "%d", numbers[0]);
+    for (int i = 0, run; i < count; i += run) {
+        run = next_run(next, sizeof next, numbers + i, count - i);
+        if (i > 0 && i + run == count) {
+            text_copy(before, sizeof before, text);
+            snprintf(text, size, C_("list", "%s and %s"), before, next);
+        } else {
+            text_append(text, size, &used, i == 0 ? "%s" : ", %s", next);
+        }
     }
 }
 

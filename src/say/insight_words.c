@@ -136,6 +136,25 @@ static bool any_leads(const struct session_record *record, const struct insight 
     return false;
 }
 
+/* All that one setup is shown to beat, in one sentence. */
+static void tell_beaten_by(const struct teller *teller, const struct session_record *record,
+                           const struct insight *insight, int beater)
+{
+    int numbers[SETUPS_MAX], count = 0;
+    char list[SAY_SIZE];
+    for (int s = 0; s < record->setup_count; s++) {
+        if (!insight->value[s].sight_failed && !insight->mark[s].stands &&
+            insight->mark[s].beaten_by == beater) {
+            numbers[count++] = record->setup[s].number;
+        }
+    }
+    if (count > 0) {
+        say_list(list, sizeof list, "Setup", "Setups", numbers, count);
+        tell(teller, "%s: setup %d is shown to be as good in all of it, and better in some.", list,
+             record->setup[beater].number);
+    }
+}
+
 void insight_say_standing(const struct session_record *record, const struct analysis *analysis,
                           insight_say *say, void *context)
 {
@@ -168,11 +187,10 @@ void insight_say_standing(const struct session_record *record, const struct anal
             if (list[0] != '\0') {
                 tell(&teller, "Setup %d: %s.", number, list);
             }
-        } else if (mark->beaten_by >= 0) {
-            tell(&teller,
-                 "Setup %d: setup %d is shown to be as good in all of it, and better in some.",
-                 number, record->setup[mark->beaten_by].number);
         }
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        tell_beaten_by(&teller, record, insight, s);
     }
 }
 

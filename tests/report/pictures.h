@@ -13,6 +13,7 @@
 /* What the tests of pictures and of the page share: readings, and markup that is well-formed. */
 
 static struct sample made[3000];
+static int64_t stray_second; /* of the session: both ranges are 300 mm too long; 0: none */
 
 /* Both ranges go up and down by 4 mm once in 20 s, a quarter apart, so that an ellipse has room. */
 static inline bool made_samples(void *context, int64_t first, int64_t last,
@@ -28,6 +29,10 @@ static inline bool made_samples(void *context, int64_t first, int64_t last,
         made[i].time_us = (made[i].number - 1) * 20000;
         made[i].range_tenth_mm[0] = (int32_t)lround(2660 + 40 * sin(turn));
         made[i].range_tenth_mm[1] = (int32_t)lround(1530 + 40 * cos(turn));
+        if (stray_second > 0 && made[i].time_us / 1000000 == stray_second) {
+            made[i].range_tenth_mm[0] += 3000;
+            made[i].range_tenth_mm[1] += 3000;
+        }
     }
     *samples = made;
     return true;

@@ -100,8 +100,31 @@ START_TEST(values_at_an_axis_never_touch)
                           x - reach, last);
             last = x + reach;
         }
+        /* two of twelve signs, each 8.1 wide, fit on any axis that is twice as long */
+        ck_assert_msg(wide < 220 || svg_scale_ticks(&scale) >= 2, "%d: one value on %.0f", i, wide);
+        double high = 40 + 300 * random_uniform(&random);
+        struct svg_scale up = plot_scale_up(middle - half, middle + half, high, 0, 20);
+        ck_assert_msg(svg_scale_ticks(&up) >= 2, "%d: one value on a height of %.0f", i, high);
+        ck_assert_double_ge(high * up.step / (up.high - up.low), 12); /* letters are 11.5 high */
     }
     ck_assert_int_gt(seen, 20000); /* two of each, and more */
+}
+END_TEST
+
+/* The middle nine tenths of 0 to 98 and a stray one are 5 to 94: three quarters of 89 are 66.75. */
+START_TEST(a_stray_value_stretches_no_scale)
+{
+    double values[100] = {5000}, low, high;
+    for (int i = 1; i < 100; i++) {
+        values[i] = 99 - i;
+    }
+    plot_span(values, 100, &low, &high);
+    ck_assert_double_eq_tol(low, 0, 1e-9);
+    ck_assert_double_eq_tol(high, 94 + 66.75, 1e-9);
+    double one = 7;
+    plot_span(&one, 1, &low, &high);
+    ck_assert_double_eq(low, 7);
+    ck_assert_double_eq(high, 7);
 }
 END_TEST
 
@@ -384,6 +407,49 @@ START_TEST(the_tradeoff_tells_what_stands)
     /* 2 is lower, 1 was kept better: neither beats the other */
     check_has(text, ">What a lower head costs: no setup is shown to be best</text>");
     free(text);
+    for (int setup = 0; setup < 2; setup++) {
+        struct tradeoff_mark *mark = &analysis->insight.mark[setup];
+        memset(mark->leads, 0, sizeof mark->leads);
+    }
+    text = tradeoff(); /* what is true of both is said once */
+    check_has(text, ">Setups 1 and 2: not shown to be beaten by any other");
+    free(text);
+}
+END_TEST
+
+/* Where all were rated alike, that is no picture. */
+START_TEST(what_is_all_the_same_is_not_drawn)
+{
+    for (int i = 1; i < record->rating_count; i++) {
+        memcpy(record->rating[i].value, record->rating[0].value, sizeof record->rating[0].value);
+    }
+    insight_make(record, analysis);
+    char *text = tradeoff();
+    check_has(text, "In the band, %");
+    ck_assert_ptr_null(strstr(text, "Worst discomfort"));
+    free(text);
+}
+END_TEST
+
+/* A second of it leaves the scale as it was, and is told. */
+START_TEST(what_lies_outside_is_told)
+{
+    char *text = holds();
+    ck_assert_ptr_null(strstr(text, "Arrow"));
+    int paths = markup_count(text, "<path");
+    free(text);
+    text = cloud();
+    ck_assert_ptr_null(strstr(text, "Beyond"));
+    free(text);
+    stray_second = 100;
+    text = holds();
+    check_has(text, " Arrow: beyond.</text>");
+    ck_assert_int_gt(markup_count(text, "<path"), paths);
+    free(text);
+    text = cloud();
+    check_has(text, "Beyond the picture: 1 s.</text>");
+    free(text);
+    stray_second = 0;
 }
 END_TEST
 
@@ -395,6 +461,9 @@ START_TEST(marks_in_one_place_stand_side_by_side)
     }
     for (int i = 1; i < record->rating_count; i++) {
         memcpy(record->rating[i].value, record->rating[0].value, sizeof record->rating[0].value);
+        if (record->rating[i].setup == 2) {
+            record->rating[i].value[RATING_NECK] = 9; /* or there were nothing to see */
+        }
     }
     insight_make(record, analysis);
     char *text = tradeoff();
@@ -412,7 +481,7 @@ START_TEST(marks_in_one_place_stand_side_by_side)
             ck_assert_double_ge(hypot(at[a].x_mm - at[b].x_mm, at[a].y_mm - at[b].y_mm), 17.9);
         }
     }
-    ck_assert_double_eq_tol(at[2].y_mm, at[4].y_mm, 0.1); /* the same discomfort */
+    ck_assert_double_eq_tol(at[2].y_mm, at[3].y_mm, 0.1); /* the same discomfort */
     free(text);
 }
 END_TEST
@@ -606,6 +675,9 @@ int main(void)
     tcase_add_test(tests, the_checker_refuses_what_is_not_well_formed);
     tcase_add_test(tests, ticks_are_round_and_inside);
     tcase_add_test(tests, values_at_an_axis_never_touch);
+    tcase_add_test(tests, a_stray_value_stretches_no_scale);
+    tcase_add_test(tests, what_is_all_the_same_is_not_drawn);
+    tcase_add_test(tests, what_lies_outside_is_told);
     tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);
     tcase_add_test(tests, differences_show_what_was_tested);
     tcase_add_test(tests, letters_can_be_read);

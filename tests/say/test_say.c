@@ -124,6 +124,22 @@ START_TEST(lists_read_naturally)
 }
 END_TEST
 
+/* Four in a row and more are told by the first and the last. */
+START_TEST(long_lists_are_told_by_their_ends)
+{
+    static const int numbers[] = {1, 3, 4, 5, 6, 8, 11, 12, 13, 14, 15};
+    char text[SAY_SIZE];
+    say_numbers(text, sizeof text, numbers + 1, 3);
+    ck_assert_str_eq(text, "3, 4 and 5");
+    say_numbers(text, sizeof text, numbers + 1, 4);
+    ck_assert_str_eq(text, "3 to 6");
+    say_numbers(text, sizeof text, numbers, 11);
+    ck_assert_str_eq(text, "1, 3 to 6, 8 and 11 to 15");
+    say_numbers(text, sizeof text, numbers, 0);
+    ck_assert_str_eq(text, "");
+}
+END_TEST
+
 START_TEST(ties_say_how_far_and_how_well)
 {
     struct tie tie = {.kind = TIE_PLATE, .shift_mm = -19.1, .u_common_mm = 0.6, .u_build_mm = 0.8};
@@ -320,6 +336,7 @@ int main(void)
     tcase_add_test(tests, a_clock_may_keep_to_minutes_or_hours);
     tcase_add_test(tests, screens_have_proper_minus_signs);
     tcase_add_test(tests, lists_read_naturally);
+    tcase_add_test(tests, long_lists_are_told_by_their_ends);
     tcase_add_test(tests, ties_say_how_far_and_how_well);
     tcase_add_test(tests, ties_are_short_on_screens);
     tcase_add_test(tests, what_is_found_of_a_tie);

@@ -1,7 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables: columns as wide as they need, those that wrap give way; headings again on the next page.
- */
+ * A narrow long one is set in two halves beside each other. */
 #include "pages_inside.h"
 
 #include <math.h>
@@ -13,6 +13,9 @@
 #define GAP 0.9 /* between columns, in sizes */
 #define ABOVE 0.16
 #define BELOW 0.2
+#define HALVED_ROWS 10   /* from so many on a narrow table is set in two halves */
+#define HALVES_APART 3.0 /* in sizes */
+#define HALVED_MOST 0.6  /* of a page, a half */
 
 struct grid {
     const struct table *table;
@@ -219,6 +222,76 @@ static bool make_grid(const struct table *table, struct grid *grid)
     return true;
 }
 
+static double grid_width(const struct grid *grid)
+{
+    return sum(grid->width, grid->columns) + GAP * grid->size * (grid->columns - 1);
+}
+
+/* The row with which the second half of a narrow and long table begins, if it is set in two halves
+ * beside each other; else 0. */
+static int second_half(const struct pages *pages, const struct grid *grid)
+{
+    double room = pages_right(pages) - pages->left;
+    if (grid->rows < HALVED_ROWS || 2 * grid_width(grid) + HALVES_APART * grid->size > room) {
+        return 0;
+    }
+    int begin = 1;
+    while (begin <= grid->rows && 2 * (begin - 1) < grid->rows) {
+        begin = group_end(grid, begin);
+    }
+    double high = rows_height(pages, grid, 0, begin);
+    bool fits = high <= HALVED_MOST * (pages->bottom - pages->top);
+    return begin <= grid->rows && fits ? begin : 0;
+}
+
+static void draw_rows(struct pages *pages, const struct grid *grid, int from, int end)
+{
+    draw_row(pages, grid, 0);
+    for (int row = from; row < end; row++) {
+        draw_row(pages, grid, row);
+    }
+}
+
+static void draw_halves(struct pages *pages, const struct grid *grid, int second)
+{
+    const double left = pages->left, right = pages_right(pages);
+    pages_room(pages, rows_height(pages, grid, 0, second));
+    pages_list(pages, false);
+    const double top = pages->y;
+    pages_tag_begin(pages, "Table");
+    draw_rows(pages, grid, 1, second);
+    const double bottom = pages->y;
+    pages->y = top;
+    pages->left = left + (right - left + HALVES_APART * grid->size) / 2;
+    draw_rows(pages, grid, second, grid->rows + 1);
+    pages_tag_end(pages, "Table");
+    pages->left = left;
+    pages->y = fmax(bottom, pages->y);
+}
+
+static void draw_whole(struct pages *pages, const struct grid *grid)
+{
+    int first = grid->rows > 0 ? group_end(grid, 1) : 1;
+    int second = first <= grid->rows ? group_end(grid, first) : first;
+    pages_room(pages, rows_height(pages, grid, 0, second));
+    pages_list(pages, false);
+    pages_tag_begin(pages, "Table");
+    draw_row(pages, grid, 0);
+    for (int row = 1, end; row <= grid->rows; row = end) {
+        end = group_end(grid, row);
+        if (row > 1 && turns_before(pages, grid, row, end)) {
+            turn(pages, grid);
+        }
+        for (int i = row; i < end; i++) {
+            if (pages->y + row_height(pages, grid, i) > pages->bottom) {
+                turn(pages, grid);
+            }
+            draw_row(pages, grid, i);
+        }
+    }
+    pages_tag_end(pages, "Table");
+}
+
 bool pages_table(struct pages *pages, const struct table *table, struct problem *problem)
 {
     struct grid grid;
@@ -226,26 +299,12 @@ bool pages_table(struct pages *pages, const struct table *table, struct problem 
     if (done) {
         pages->y += 0.25 * pages->settings.size_pt;
         lay_out(pages, &grid, pages_right(pages) - pages->left);
-        int first = grid.rows > 0 ? group_end(&grid, 1) : 1;
-        int second = first <= grid.rows ? group_end(&grid, first) : first;
-        double begin = rows_height(pages, &grid, 0, second);
-        pages_room(pages, begin);
-        pages_list(pages, false);
-        pages_tag_begin(pages, "Table");
-        draw_row(pages, &grid, 0);
-        for (int row = 1, end; row <= grid.rows; row = end) {
-            end = group_end(&grid, row);
-            if (row > 1 && turns_before(pages, &grid, row, end)) {
-                turn(pages, &grid);
-            }
-            for (int i = row; i < end; i++) {
-                if (pages->y + row_height(pages, &grid, i) > pages->bottom) {
-                    turn(pages, &grid);
-                }
-                draw_row(pages, &grid, i);
-            }
+        int second = second_half(pages, &grid);
+        if (second > 0) {
+            draw_halves(pages, &grid, second);
+        } else {
+            draw_whole(pages, &grid);
         }
-        pages_tag_end(pages, "Table");
         pages->y += 0.5 * pages->settings.size_pt;
     }
     free_cells(pages, &grid);

@@ -5,6 +5,7 @@
 #include "base/numbers.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define GRID "stroke=\"#dddddd\" stroke-width=\"1\""
@@ -21,8 +22,11 @@ void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int 
     say_number(text, size, svg_scale_tick(scale, tick), decimals > 0 ? decimals : 0);
 }
 
-#define LETTER 0.66 /* a digit's width, of its size, at most; a sign counts as two */
-#define BETWEEN 6.0 /* values */
+#define LETTER 0.66    /* a digit's width, of its size, at most; a sign counts as two */
+#define BETWEEN 6.0    /* values */
+#define TICK_HIGH 12.0 /* from one value to the next above it, at least */
+#define SPAN_TAIL 0.05
+#define SPAN_ROOM 0.75
 
 /* The widest value with a sign before it, and what has to stay free beside it. */
 static double widest_tick(const struct svg_scale *scale)
@@ -36,15 +40,64 @@ static double widest_tick(const struct svg_scale *scale)
     return widest * LETTER * plot_tick.size + BETWEEN;
 }
 
+static double ticks_apart(const struct svg_scale *scale)
+{
+    return fabs(scale->to - scale->from) * scale->step / (scale->high - scale->low);
+}
+
+/* One value at an axis tells no scale: to whichever side is nearer the axis goes on to the next. */
+static struct svg_scale with_two_ticks(struct svg_scale scale)
+{
+    const double beyond = 0.02 * (scale.high - scale.low);
+    double below = (ceil(scale.low / scale.step) - 1) * scale.step;
+    double above = (floor(scale.high / scale.step) + 1) * scale.step;
+    while (svg_scale_ticks(&scale) < 2 && below < scale.low && above > scale.high) {
+        if (scale.low - below < above - scale.high) {
+            scale.low = below - beyond;
+            below -= scale.step;
+        } else {
+            scale.high = above + beyond;
+            above += scale.step;
+        }
+    }
+    return scale;
+}
+
 struct svg_scale plot_scale_across(double low, double high, double from, double to, double gap)
 {
     struct svg_scale scale = svg_scale_make(low, high, from, to, gap);
-    while (svg_scale_ticks(&scale) > 1 &&
-           fabs(to - from) * scale.step / (scale.high - scale.low) < widest_tick(&scale)) {
+    while (svg_scale_ticks(&scale) > 1 && ticks_apart(&scale) < widest_tick(&scale)) {
         gap *= 1.5;
         scale = svg_scale_make(low, high, from, to, gap);
     }
-    return scale;
+    struct svg_scale two = with_two_ticks(scale);
+    return ticks_apart(&two) >= widest_tick(&two) ? two : scale;
+}
+
+struct svg_scale plot_scale_up(double low, double high, double from, double to, double gap)
+{
+    struct svg_scale scale = svg_scale_make(low, high, from, to, gap);
+    if (svg_scale_ticks(&scale) < 2) {
+        scale = svg_scale_make(low, high, from, to, TICK_HIGH);
+    }
+    struct svg_scale two = with_two_ticks(scale);
+    return ticks_apart(&two) >= TICK_HIGH ? two : scale;
+}
+
+static int ascending(const void *left, const void *right)
+{
+    double a = *(const double *)left, b = *(const double *)right;
+    return (a > b) - (a < b);
+}
+
+void plot_span(double *values, size_t count, double *low, double *high)
+{
+    qsort(values, count, sizeof *values, ascending);
+    const size_t out = (size_t)(SPAN_TAIL * (double)count);
+    const double from = values[out], to = values[count - 1 - out];
+    const double room = SPAN_ROOM * (to - from);
+    *low = fmax(values[0], from - room);
+    *high = fmin(values[count - 1], to + room);
 }
 
 void plot_ticks_across(FILE *stream, const struct svg_scale *across, double top, double bottom,

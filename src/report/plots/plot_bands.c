@@ -193,7 +193,7 @@ static void draw(FILE *stream, const struct report_input *input, const struct ba
         most = fmax(most, bands->proposal[i].cues_per_min);
     }
     struct svg_scale across = plot_scale_across(low, high, LEFT + 10, RIGHT - 10, 50);
-    struct svg_scale up = svg_scale_make(0, most, BOTTOM - 2, TOP, 26);
+    struct svg_scale up = plot_scale_up(0, most, BOTTOM - 2, TOP, 26);
     title_words(input, bands, channel, title, sizeof title);
     text_fit(fitted, sizeof fitted, title, 58, false);
     svg_text(stream, 14, 22, plot_title, fitted);

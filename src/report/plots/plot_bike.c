@@ -53,6 +53,15 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 #define ROW 18.0
 #define ROOM_MM 30.0
 #define LEAST_WIDE 1.3 /* of the height, at least */
+#define BESIDE 46.0    /* between the picture and the names: a row of numbers may stand there */
+#define NAME_LEAST 150.0
+#define NAME_STROKE 32.0
+#define NUMBER_HIGH 12.0
+#define NUMBER_LETTER 8.0
+#define NUMBER_APART 3.0
+#define NUMBER_FROM 8.0 /* where a bar ends */
+#define SAME_PLACE 1.5
+#define CHARACTER 7.4 /* of a name, at most */
 
 struct fronts {
     int shown;
@@ -61,6 +70,9 @@ struct fronts {
     struct point low, high;
     double left, right, bottom;
     struct svg_scale across, up;
+    double number_at[SETUPS_MAX], number_wide[SETUPS_MAX]; /* from where its bar ends; 0: none */
+    double names_x, names_y, names_wide; /* the first name, and how wide a column of them is */
+    int names_rows;                      /* of a column */
 };
 
 static void reach_to(struct fronts *fronts, struct point at)
@@ -73,7 +85,7 @@ static void reach_to(struct fronts *fronts, struct point at)
 
 static bool collect(const struct report_input *input, struct fronts *fronts)
 {
-    fronts->shown = 0;
+    *fronts = (struct fronts){.shown = 0};
     fronts->low = (struct point){INFINITY, INFINITY};
     fronts->high = (struct point){-INFINITY, -INFINITY};
     for (int setup = 0; setup < input->record->setup_count; setup++) {
@@ -133,20 +145,76 @@ static struct point number_at(const struct fronts *fronts, int setup)
     return points->has_pad ? points->pad : points->clamp;
 }
 
-/* How many numbers stand there already: those of bars that are nearly in one place go beside each
- * other. */
-static int before_there(const struct fronts *fronts, int setup)
+/* How far two bars' numbers would be from each other, in dots. */
+static struct point between(const struct fronts *fronts, int one, int other)
 {
-    struct point mine = number_at(fronts, setup);
-    int count = 0;
-    for (int other = 0; other < setup; other++) {
-        struct point theirs = number_at(fronts, other);
-        double x =
-            svg_scale_at(&fronts->across, mine.x_mm) - svg_scale_at(&fronts->across, theirs.x_mm);
-        double y = svg_scale_at(&fronts->up, mine.y_mm) - svg_scale_at(&fronts->up, theirs.y_mm);
-        count += fronts->has[other] && hypot(x, y) < 12 ? 1 : 0;
+    struct point mine = number_at(fronts, one), theirs = number_at(fronts, other);
+    return (struct point){
+        svg_scale_at(&fronts->across, mine.x_mm) - svg_scale_at(&fronts->across, theirs.x_mm),
+        svg_scale_at(&fronts->up, mine.y_mm) - svg_scale_at(&fronts->up, theirs.y_mm)};
+}
+
+/* The numbers of all that end where this one does: '3', '1 and 4'; "" where an earlier one has
+ * them.
+ */
+static void number_text(const struct report_input *input, const struct fronts *fronts, int setup,
+                        char *text, size_t size)
+{
+    int numbers[SETUPS_MAX], count = 0;
+    for (int other = 0; other < input->record->setup_count; other++) {
+        struct point apart = between(fronts, setup, other);
+        if (!fronts->has[other] || hypot(apart.x_mm, apart.y_mm) > SAME_PLACE) {
+            continue;
+        }
+        if (other < setup) {
+            count = 0;
+            break;
+        }
+        numbers[count++] = input->record->setup[other].number;
     }
-    return count;
+    say_numbers(text, size, numbers, count);
+}
+
+/* Numbers of bars that end nearly in one place go beside each other. */
+static void place_number(struct fronts *fronts, int setup, const char *text)
+{
+    bool taken = true;
+    fronts->number_wide[setup] = NUMBER_LETTER * text_width(text) + NUMBER_APART;
+    fronts->number_at[setup] = NUMBER_FROM;
+    while (taken && text[0] != '\0') {
+        taken = false;
+        for (int other = 0; other < setup && !taken; other++) {
+            struct point apart = between(fronts, setup, other);
+            double left = fronts->number_at[setup] + apart.x_mm;
+            taken = fronts->number_wide[other] > 0 && fabs(apart.y_mm) < NUMBER_HIGH &&
+                    left + 0.1 < fronts->number_at[other] + fronts->number_wide[other] &&
+                    left + fronts->number_wide[setup] > fronts->number_at[other];
+            if (taken) {
+                fronts->number_at[setup] =
+                    fronts->number_at[other] + fronts->number_wide[other] - apart.x_mm;
+            }
+        }
+    }
+    fronts->number_wide[setup] = text[0] != '\0' ? fronts->number_wide[setup] : 0;
+}
+
+/* Beside the picture where there is room, else under it. */
+static void place_names(struct fronts *fronts)
+{
+    double beside = SVG_WIDTH - SIDE - (fronts->right + BESIDE);
+    int fit = (int)((fronts->bottom - TOP) / ROW);
+    int columns = fronts->shown <= fit ? 1 : 2;
+    fronts->names_rows = (fronts->shown + columns - 1) / columns;
+    if (beside / columns >= NAME_LEAST && fronts->names_rows <= fit) {
+        fronts->names_x = fronts->right + BESIDE;
+        fronts->names_y = TOP + ROW - 6;
+        fronts->names_wide = beside / columns;
+        return;
+    }
+    fronts->names_rows = (fronts->shown + 1) / 2;
+    fronts->names_x = fronts->left;
+    fronts->names_y = fronts->bottom + 52;
+    fronts->names_wide = (SVG_WIDTH - SIDE - fronts->left) / 2;
 }
 
 static void draw_front(FILE *stream, const struct fronts *fronts, int setup)
@@ -181,44 +249,59 @@ static void draw_front(FILE *stream, const struct fronts *fronts, int setup)
 }
 
 /* Over all bars, or one would cover another's number. */
-static void draw_number(FILE *stream, const struct fronts *fronts, int setup, int number)
+static void draw_number(FILE *stream, const struct report_input *input, struct fronts *fronts,
+                        int setup)
 {
     const struct svg_type type = {12, SVG_START, true, svg_setup_colour(setup)};
     struct point end = number_at(fronts, setup);
     double x = svg_scale_at(&fronts->across, end.x_mm), y = svg_scale_at(&fronts->up, end.y_mm);
-    char text[32];
-    snprintf(text, sizeof text, "%d", number);
-    svg_text(stream, x + 8 + 13 * before_there(fronts, setup), y + 4, type, text);
+    char text[SAY_SIZE];
+    number_text(input, fronts, setup, text, sizeof text);
+    place_number(fronts, setup, text);
+    if (text[0] != '\0') {
+        svg_text(stream, x + fronts->number_at[setup], y + 4, type, text);
+    }
+}
+
+/* A stroke as in the picture, and the name. */
+static void draw_name(FILE *stream, const struct report_input *input, const struct fronts *fronts,
+                      int setup, int place)
+{
+    char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[160];
+    double x = fronts->names_x + fronts->names_wide * (place / fronts->names_rows);
+    double y = fronts->names_y + ROW * (place % fronts->names_rows);
+    snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
+             svg_setup_colour(setup), svg_setup_dashes(setup));
+    svg_line(stream, x, y - 4, x + NAME_STROKE - 6, y - 4, look);
+    digest_setup_label(input->record, setup, label, sizeof label);
+    text_fit(fitted, sizeof fitted, label, (int)((fronts->names_wide - NAME_STROKE) / CHARACTER),
+             false);
+    svg_text(stream, x + NAME_STROKE, y, plot_words, fitted);
 }
 
 static void draw_fronts(FILE *stream, const struct report_input *input, struct fronts *fronts,
                         bool alone)
 {
     static const char title[] = "Bar, pads and extensions on each setup";
-    int row = 0;
+    int place = 0;
     make_scales(fronts);
-    svg_begin(stream, SVG_WIDTH, fronts->bottom + 44 + ROW * fronts->shown, alone, title);
+    place_names(fronts);
+    double bottom =
+        fmax(fronts->bottom + 40, fronts->names_y + ROW * (fronts->names_rows - 1) + 10);
+    svg_begin(stream, SVG_WIDTH, bottom, alone, title);
     svg_text(stream, SIDE, 22, plot_title, title);
     svg_text(stream, SIDE, 39, plot_small,
              "Circle: bar clamp; square: pads. Worked out from the parts, good to 2 mm at best.");
     draw_axes(stream, fronts);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
-        char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[160];
-        if (!fronts->has[setup]) {
-            continue;
+        if (fronts->has[setup]) {
+            draw_front(stream, fronts, setup);
+            draw_name(stream, input, fronts, setup, place++);
         }
-        draw_front(stream, fronts, setup);
-        double y = fronts->bottom + 52 + ROW * row++;
-        snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
-                 svg_setup_colour(setup), svg_setup_dashes(setup));
-        svg_line(stream, fronts->left, y - 4, fronts->left + 26, y - 4, look);
-        digest_setup_label(input->record, setup, label, sizeof label);
-        text_fit(fitted, sizeof fitted, label, 58, false);
-        svg_text(stream, fronts->left + 32, y, plot_words, fitted);
     }
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         if (fronts->has[setup]) {
-            draw_number(stream, fronts, setup, input->record->setup[setup].number);
+            draw_number(stream, input, fronts, setup);
         }
     }
     svg_end(stream);

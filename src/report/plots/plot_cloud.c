@@ -8,12 +8,18 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
-#define HEIGHT 350.0
 #define LEFT 62.0
-#define RIGHT (SVG_WIDTH - 14.0)
+#define RIGHT 462.0
 #define TOP 52.0
-#define BOTTOM 280.0
+#define BOTTOM 340.0
+#define HEIGHT (BOTTOM + 40.0)
+#define NAMES 480.0 /* beside it */
+#define NAMES_END (SVG_WIDTH - 10.0)
+#define ROW 18.0
+#define STROKE 31.0
+#define CHARACTER 7.2 /* of a name, at most */
 
 /* One setup's seconds of free holds that count, settled part only. */
 struct cloud {
@@ -25,7 +31,7 @@ struct cloud {
 struct clouds {
     int x_channel, y_channel; /* chest across, head up */
     double low_x, high_x, low_y, high_y;
-    int shown;
+    int shown, outside; /* setups; seconds that lie beyond the scales */
     struct cloud setup[SETUPS_MAX];
 };
 
@@ -98,19 +104,36 @@ static bool collect(const struct report_input *input, const struct traces *trace
     return true;
 }
 
-/* Corners of points and ellipses. */
-static void corners(struct clouds *clouds, int setups)
+/* What the points of all setups take in along one axis, strays apart. False without memory. */
+static bool span_of(const struct clouds *clouds, int setups, bool across, double *low, double *high)
 {
-    clouds->low_x = clouds->low_y = INFINITY;
-    clouds->high_x = clouds->high_y = -INFINITY;
+    size_t room = 0, count = 0;
     for (int setup = 0; setup < setups; setup++) {
+        room += clouds->setup[setup].count;
+    }
+    double *values = malloc((room + 1) * sizeof *values);
+    for (int setup = 0; values != NULL && setup < setups; setup++) {
         const struct cloud *cloud = &clouds->setup[setup];
         for (size_t i = 0; i < cloud->count; i++) {
-            clouds->low_x = fmin(clouds->low_x, cloud->x[i]);
-            clouds->high_x = fmax(clouds->high_x, cloud->x[i]);
-            clouds->low_y = fmin(clouds->low_y, cloud->y[i]);
-            clouds->high_y = fmax(clouds->high_y, cloud->y[i]);
+            values[count++] = across ? cloud->x[i] : cloud->y[i];
         }
+    }
+    if (count > 0) {
+        plot_span(values, count, low, high);
+    }
+    free(values);
+    return count > 0;
+}
+
+/* Corners of points and ellipses. */
+static bool corners(struct clouds *clouds, int setups)
+{
+    if (!span_of(clouds, setups, true, &clouds->low_x, &clouds->high_x) ||
+        !span_of(clouds, setups, false, &clouds->low_y, &clouds->high_y)) {
+        return false;
+    }
+    for (int setup = 0; setup < setups; setup++) {
+        const struct cloud *cloud = &clouds->setup[setup];
         if (cloud->has_ellipse) {
             const struct ellipse *ellipse = &cloud->ellipse;
             double across = sqrt(ellipse->scale * ellipse->var_x);
@@ -119,6 +142,24 @@ static void corners(struct clouds *clouds, int setups)
             clouds->high_x = fmax(clouds->high_x, ellipse->mean_x + across);
             clouds->low_y = fmin(clouds->low_y, ellipse->mean_y - up);
             clouds->high_y = fmax(clouds->high_y, ellipse->mean_y + up);
+        }
+    }
+    return true;
+}
+
+static bool is_outside(double value, const struct svg_scale *scale)
+{
+    return value < scale->low || value > scale->high;
+}
+
+static void count_outside(struct clouds *clouds, int setups, const struct svg_scale *across,
+                          const struct svg_scale *up)
+{
+    for (int setup = 0; setup < setups; setup++) {
+        const struct cloud *cloud = &clouds->setup[setup];
+        for (size_t i = 0; i < cloud->count; i++) {
+            clouds->outside +=
+                is_outside(cloud->x[i], across) || is_outside(cloud->y[i], up) ? 1 : 0;
         }
     }
 }
@@ -135,7 +176,7 @@ static void equal_scales(const struct clouds *clouds, struct svg_scale *across,
            middle_y = (clouds->low_y + clouds->high_y) / 2;
     double half_x = per * (RIGHT - LEFT) / 2, half_y = per * (BOTTOM - TOP) / 2;
     *across = plot_scale_across(middle_x - half_x, middle_x + half_x, LEFT, RIGHT, 60);
-    *up = svg_scale_make(middle_y - half_y, middle_y + half_y, BOTTOM, TOP, 45);
+    *up = plot_scale_up(middle_y - half_y, middle_y + half_y, BOTTOM, TOP, 45);
 }
 
 static void draw_axes(FILE *stream, const struct report_input *input, const struct clouds *clouds,
@@ -160,8 +201,10 @@ static void draw_points(FILE *stream, const struct cloud *cloud, int setup,
     char look[96];
     snprintf(look, sizeof look, "fill=\"%s\" fill-opacity=\"0.45\"", svg_setup_colour(setup));
     for (size_t i = 0; i < cloud->count; i++) {
-        svg_circle(stream, svg_scale_at(across, cloud->x[i]), svg_scale_at(up, cloud->y[i]), 1.6,
-                   look);
+        if (!is_outside(cloud->x[i], across) && !is_outside(cloud->y[i], up)) {
+            svg_circle(stream, svg_scale_at(across, cloud->x[i]), svg_scale_at(up, cloud->y[i]),
+                       1.6, look);
+        }
     }
 }
 
@@ -183,47 +226,49 @@ static void draw_ellipse(FILE *stream, const struct report_input *input, const s
     svg_text(stream, x, y + 4.5, number, text);
 }
 
-/* Up to three setups a row: a stroke as in the picture, and the setup's name. */
-static double legend_height(const struct clouds *clouds)
-{
-    return 18.0 * ceil(clouds->shown / 2.0);
-}
-
+/* A stroke as in the picture and the setup's name, beside the picture, in two columns if need be.
+ */
 static void draw_legend(FILE *stream, const struct report_input *input, const struct clouds *clouds)
 {
-    const struct svg_type type = {12, SVG_START, false, NULL};
-    int place = 0;
+    int fit = (int)((BOTTOM - TOP) / ROW), columns = clouds->shown > fit ? 2 : 1, place = 0;
+    int rows = (clouds->shown + columns - 1) / columns;
+    double wide = (NAMES_END - NAMES) / columns;
+    double row_high = fmin(ROW, (HEIGHT - TOP) / rows);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         char label[TEXT_SIZE + 64], fitted[SAY_SIZE], look[128];
         if (clouds->setup[setup].count == 0) {
             continue;
         }
-        int row = place / 2;
-        double x = LEFT + (place % 2) * (RIGHT - LEFT) / 2, y = BOTTOM + 52 + 18.0 * row;
+        double x = NAMES + wide * (place / rows), y = TOP + 12 + row_high * (place % rows);
         snprintf(look, sizeof look, "stroke=\"%s\" stroke-width=\"2\" stroke-dasharray=\"%s\"",
                  svg_setup_colour(setup), svg_setup_dashes(setup));
-        svg_line(stream, x, y - 4, x + 26, y - 4, look);
+        svg_line(stream, x, y - 4, x + STROKE - 6, y - 4, look);
         digest_setup_label(input->record, setup, label, sizeof label);
-        text_fit(fitted, sizeof fitted, label, 26, false);
-        svg_text(stream, x + 32, y, type, fitted);
+        text_fit(fitted, sizeof fitted, label, (int)((wide - STROKE) / CHARACTER), false);
+        svg_text(stream, x + STROKE, y, plot_words, fitted);
         place++;
     }
 }
 
-static void draw(FILE *stream, const struct report_input *input, const struct clouds *clouds,
-                 bool alone)
+static void draw(FILE *stream, const struct report_input *input, struct clouds *clouds, bool alone)
 {
     struct svg_scale across, up;
-    char title[SAY_SIZE], fitted[SAY_SIZE];
+    char title[SAY_SIZE], fitted[SAY_SIZE], words[SAY_SIZE];
     equal_scales(clouds, &across, &up);
+    count_outside(clouds, input->record->setup_count, &across, &up);
     snprintf(title, sizeof title, "Where %s and %s were together",
              input->analysis->channel_name[clouds->y_channel],
              input->analysis->channel_name[clouds->x_channel]);
-    svg_begin(stream, SVG_WIDTH, HEIGHT - 16 + legend_height(clouds), alone, title);
+    svg_begin(stream, SVG_WIDTH, HEIGHT, alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
     svg_text(stream, 14, 22, plot_title, fitted);
-    svg_text(stream, 14, 40, plot_small,
-             "A dot is a second of a free hold; each ellipse holds 95 % of the time.");
+    snprintf(words, sizeof words,
+             "A dot is a second of a free hold; each ellipse holds 95 %% of the time.");
+    if (clouds->outside > 0) {
+        size_t used = strlen(words);
+        text_append(words, sizeof words, &used, " Beyond the picture: %d s.", clouds->outside);
+    }
+    svg_text(stream, 14, 40, plot_small, words);
     draw_axes(stream, input, clouds, &across, &up);
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         draw_points(stream, &clouds->setup[setup], setup, &across, &up);
@@ -245,9 +290,8 @@ bool plot_cloud(FILE *stream, const struct report_input *input, const struct tra
     for (int setup = 0; there && setup < input->record->setup_count; setup++) {
         there = collect(input, traces, setup, clouds);
     }
-    there = there && clouds->shown > 0;
+    there = there && clouds->shown > 0 && corners(clouds, input->record->setup_count);
     if (there) {
-        corners(clouds, input->record->setup_count);
         draw(stream, input, clouds, alone);
     }
     for (int setup = 0; clouds != NULL && setup < SETUPS_MAX; setup++) {

@@ -48,7 +48,7 @@ bool plot_drag_heights(FILE *stream, const struct report_input *input, int chann
         high = fmax(high, made.point[i].drag_high_m2);
     }
     struct svg_scale across = plot_scale_across(left, right, LEFT, RIGHT, 60);
-    struct svg_scale up = svg_scale_make(low, high, BOTTOM, TOP, 34);
+    struct svg_scale up = plot_scale_up(low, high, BOTTOM, TOP, 34);
     const char *name = input->analysis->channel_name[channel];
     snprintf(title, sizeof title, "Drag on the course beside the height of the %s on the trainer",
              name);

@@ -196,7 +196,7 @@ static void set_scales(struct picture *picture)
     picture->days.low = 0;
     picture->days.high = last;
     picture->share = (struct svg_scale){0, 100, SHARE_BOTTOM, SHARE_TOP + 8, 20};
-    picture->kept = svg_scale_make(0, longest_min * 1.25, KEPT_BOTTOM, KEPT_TOP, 22);
+    picture->kept = plot_scale_up(0, longest_min * 1.25, KEPT_BOTTOM, KEPT_TOP, 22);
     picture->felt = (struct svg_scale){0, 10, FELT_BOTTOM, FELT_TOP, 5};
 }
 

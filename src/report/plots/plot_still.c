@@ -149,7 +149,7 @@ static void draw_course(FILE *stream, const struct still_picture *picture)
             most = isfinite(value) ? fmax(most, value) : most;
         }
     }
-    struct svg_scale up = svg_scale_make(-most, most, COURSE_BOTTOM, COURSE_TOP, 18);
+    struct svg_scale up = plot_scale_up(-most, most, COURSE_BOTTOM, COURSE_TOP, 18);
     struct svg_scale across = plot_scale_across(0, picture->seconds, LEFT, RIGHT, 60);
     across.low = 0;
     across.high = picture->seconds;

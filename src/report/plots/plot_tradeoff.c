@@ -19,7 +19,6 @@
 #define PANEL 112.0
 #define BETWEEN 24.0
 #define ROW 18.0
-#define MOST_NAMED 8 /* setups; more are told in two columns, without their names */
 #define SHARE_OF_SCALE 100.0
 
 enum panel { PANEL_KEEPING, PANEL_FEELING, PANELS };
@@ -33,6 +32,16 @@ struct trade {
     double value[PANELS][SETUPS_MAX]; /* NAN = not there */
     double height[SETUPS_MAX], half_width[SETUPS_MAX];
     double steadiness_mm[SETUPS_MAX], in_band[SETUPS_MAX];
+};
+
+/* What is said of one setup, or of several the same, under the panels. */
+struct spoken {
+    char words[SAY_SIZE];
+    int setup[SETUPS_MAX], count;
+};
+struct spoken_lines {
+    struct spoken line[SETUPS_MAX];
+    int count;
 };
 
 /* ---- what is shown --------------------------------------------------------------------------- */
@@ -66,6 +75,19 @@ static int both(const struct trade *trade, int setups, const double *values)
     return count;
 }
 
+/* Two setups at least have both, and not all of them the same: else there is nothing to see. */
+static bool says_something(const struct trade *trade, int setups, const double *values)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (int setup = 0; setup < setups; setup++) {
+        if (isfinite(trade->height[setup]) && isfinite(values[setup])) {
+            low = fmin(low, values[setup]);
+            high = fmax(high, values[setup]);
+        }
+    }
+    return both(trade, setups, values) > 1 && high > low;
+}
+
 static bool collect(const struct report_input *input, struct trade *trade)
 {
     int setups = input->record->setup_count;
@@ -80,12 +102,12 @@ static bool collect(const struct report_input *input, struct trade *trade)
         take_setup(input, setup, trade);
         trade->value[PANEL_KEEPING][setup] = trade->in_band[setup] * SHARE_OF_SCALE;
     }
-    trade->share = both(trade, setups, trade->value[PANEL_KEEPING]) > 1;
+    trade->share = says_something(trade, setups, trade->value[PANEL_KEEPING]);
     for (int setup = 0; !trade->share && setup < setups; setup++) {
         trade->value[PANEL_KEEPING][setup] = trade->steadiness_mm[setup];
     }
     for (int panel = 0; panel < PANELS; panel++) {
-        if (both(trade, setups, trade->value[panel]) > 1) {
+        if (says_something(trade, setups, trade->value[panel])) {
             trade->panels[trade->panel_count++] = panel;
         }
     }
@@ -133,7 +155,7 @@ static struct svg_scale scale_up(const struct trade *trade, int panel, int setup
     if (panel == PANEL_KEEPING && trade->share) {
         high = fmin(SHARE_OF_SCALE, high);
     }
-    return svg_scale_make(low, high, top + PANEL - 10, top + 12, 26);
+    return plot_scale_up(low, high, top + PANEL - 10, top + 12, 26);
 }
 
 static void draw_grid(FILE *stream, const struct svg_scale *across, const struct svg_scale *up,
@@ -233,32 +255,64 @@ static void setup_words(const struct report_input *input, const struct trade *tr
                         char *text, size_t size)
 {
     const struct tradeoff_mark *mark = &trade->mark[setup];
-    const bool named = input->record->setup_count <= MOST_NAMED;
-    char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
-    if (named) {
-        digest_setup_label(input->record, setup, label, sizeof label);
-        text_fit(fitted, sizeof fitted, label, 30, false);
-    } else {
-        snprintf(fitted, sizeof fitted, "%d", input->record->setup[setup].number);
-    }
     if (trade->setup[setup].sight_failed) {
-        snprintf(text, size, "%s: %s", fitted, say_failed(SAY_FAILED_NAMED));
+        text_copy(text, size, say_failed(SAY_FAILED_NAMED));
     } else if (mark->beaten_by >= 0) {
-        snprintf(text, size, "%s: setup %d is shown to beat it", fitted,
+        snprintf(text, size, "shown to be beaten by setup %d",
                  input->record->setup[mark->beaten_by].number);
     } else if (!mark->stands) {
-        snprintf(text, size, "%s: nothing measured", fitted);
+        text_copy(text, size, "nothing measured");
     } else {
-        char leads[SAY_SIZE];
-        insight_leads(input->analysis, setup, leads, sizeof leads);
-        if (leads[0] != '\0') {
-            size_t used = 0;
-            text_append(text, size, &used, "%s: %s", fitted, leads);
-        } else {
-            snprintf(text, size, "%s: no other is shown to beat it%s", fitted,
-                     lacks(input, trade, setup) ? " on what was measured" : "");
+        insight_leads(input->analysis, setup, text, size);
+        if (text[0] == '\0') {
+            text_copy(text, size,
+                      lacks(input, trade, setup)
+                          ? "not shown to be beaten by any other on what was measured"
+                          : "not shown to be beaten by any other");
         }
     }
+}
+
+/* Each thing once, of all setups that it is true of. */
+static void speak(const struct report_input *input, const struct trade *trade,
+                  struct spoken_lines *lines)
+{
+    lines->count = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        char words[SAY_SIZE];
+        int at = 0;
+        setup_words(input, trade, setup, words, sizeof words);
+        while (at < lines->count && !text_equal(lines->line[at].words, words)) {
+            at++;
+        }
+        struct spoken *line = &lines->line[at];
+        if (at == lines->count) {
+            text_copy(line->words, sizeof line->words, words);
+            line->count = 0;
+            lines->count++;
+        }
+        line->setup[line->count++] = setup;
+    }
+}
+
+/* '3  long and low: FAILED, cannot see ahead', 'Setups 1 and 2: ...' */
+static void spoken_text(const struct report_input *input, const struct spoken *line, char *text,
+                        size_t size)
+{
+    char label[TEXT_SIZE + 64], fitted[SAY_SIZE];
+    int numbers[SETUPS_MAX];
+    size_t used = 0;
+    if (line->count == 1) {
+        digest_setup_label(input->record, line->setup[0], label, sizeof label);
+        text_fit(fitted, sizeof fitted, label, 40, false);
+    } else {
+        for (int i = 0; i < line->count; i++) {
+            numbers[i] = input->record->setup[line->setup[i]].number;
+        }
+        say_list(fitted, sizeof fitted, "Setup", "Setups", numbers, line->count);
+    }
+    text_copy(text, size, "");
+    text_append(text, size, &used, "%s: %s", fitted, line->words);
 }
 
 /* 'What a lower head costs: no setup is shown to be best' */
@@ -281,30 +335,25 @@ static void title_words(const struct report_input *input, const struct trade *tr
 }
 
 /* What stands for or against each setup, below the panels. */
-static void draw_words(FILE *stream, const struct report_input *input, const struct trade *trade,
-                       double top, int rows)
+static void draw_words(FILE *stream, const struct report_input *input,
+                       const struct spoken_lines *lines, double top)
 {
-    const int setups = input->record->setup_count;
-    char text[2 * SAY_SIZE], fitted[2 * SAY_SIZE];
-    for (int setup = 0; setup < setups; setup++) {
-        bool right = setup >= rows;
-        setup_words(input, trade, setup, text, sizeof text);
-        text_fit(fitted, sizeof fitted, text, setups > MOST_NAMED ? 38 : SAY_SIZE, false);
-        svg_text(stream, right ? (LEFT + RIGHT) / 2 : LEFT,
-                 top + ROW * (right ? setup - rows : setup), plot_words, fitted);
+    for (int i = 0; i < lines->count; i++) {
+        char text[2 * SAY_SIZE];
+        spoken_text(input, &lines->line[i], text, sizeof text);
+        svg_text(stream, LEFT, top + ROW * i, plot_words, text);
     }
 }
 
 static void draw(FILE *stream, const struct report_input *input, const struct trade *trade,
-                 bool alone)
+                 const struct spoken_lines *lines, bool alone)
 {
     int setups = input->record->setup_count;
-    int rows = setups > MOST_NAMED ? (setups + 1) / 2 : setups;
     double bottom = TOP + trade->panel_count * (PANEL + BETWEEN) - BETWEEN + 16;
     struct svg_scale across = scale_across(trade, setups);
     char title[SAY_SIZE], fitted[SAY_SIZE], text[2 * SAY_SIZE];
     title_words(input, trade, title, sizeof title);
-    svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * rows, alone, title);
+    svg_begin(stream, SVG_WIDTH, bottom + 42 + ROW * lines->count, alone, title);
     text_fit(fitted, sizeof fitted, title, 56, false);
     svg_text(stream, 14, 22, plot_title, fitted);
     svg_text(stream, 14, 39, plot_small,
@@ -318,17 +367,20 @@ static void draw(FILE *stream, const struct report_input *input, const struct tr
              digest_measured(input, trade->channel),
              digest_absolute(input, trade->channel) ? " above the bottom bracket" : "");
     svg_text(stream, (LEFT + RIGHT) / 2, bottom + 27, plot_tick, text);
-    draw_words(stream, input, trade, bottom + 47, rows);
+    draw_words(stream, input, lines, bottom + 47);
     svg_end(stream);
 }
 
 bool plot_tradeoff(FILE *stream, const struct report_input *input, bool alone)
 {
     struct trade *trade = calloc(1, sizeof *trade);
-    bool there = trade != NULL && collect(input, trade);
+    struct spoken_lines *lines = calloc(1, sizeof *lines);
+    bool there = trade != NULL && lines != NULL && collect(input, trade);
     if (there) {
-        draw(stream, input, trade, alone);
+        speak(input, trade, lines);
+        draw(stream, input, trade, lines, alone);
     }
+    free(lines);
     free(trade);
     return there;
 }
@@ -337,7 +389,7 @@ bool report_tradeoff_svg(FILE *stream, const struct report_input *input, struct 
 {
     if (!plot_tradeoff(stream, input, true)) {
         return problem_set(problem, "no picture of the trade-off: it takes two setups with a tied "
-                                    "height and a guided hold or a rating each");
+                                    "height that differ in how they were kept or rated");
     }
     return plot_written(stream, problem);
 }

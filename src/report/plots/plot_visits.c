@@ -66,7 +66,7 @@ static void set_scale(struct course *course)
         }
     }
     bool any = course->heights > 0;
-    course->up = svg_scale_make(any ? low : 0, any ? high : 1, BOTTOM - 6, TOP, 34);
+    course->up = plot_scale_up(any ? low : 0, any ? high : 1, BOTTOM - 6, TOP, 34);
 }
 
 /* Where a setup stands among those of its visit. */

@@ -22,7 +22,7 @@ static void repeat_cell(struct table *table, const struct comparison *comparison
     say_number(low, sizeof low, comparison->repeatability_low, 1);
     say_number(high, sizeof high, comparison->repeatability_high, 1);
     table_cell_format(table, "%s (%s to %s)%s", spread, low, high,
-                      comparison->provisional ? "\nprovisional" : "");
+                      comparison->provisional ? " provisional" : "");
 }
 
 static void order_cell(struct table *table, const struct comparison *comparison)
@@ -82,37 +82,39 @@ static void channel_row(struct table *table, const struct comparison *comparison
     tie_cell(table, comparison);
 }
 
-static void unrepeated_words(struct paper *paper, const struct report_input *input, int channel)
+/* A sentence about one channel, without its name; "" = nothing to say. */
+typedef void channel_words(const struct report_input *input, int channel, char *text, size_t size);
+
+static void unrepeated_words(const struct report_input *input, int channel, char *text, size_t size)
 {
+    text_copy(text, size, "");
     if (analysis_is_withheld(input->analysis, channel)) {
-        paper_item(
-            paper,
-            "%s: did its sensor move? Until that is answered its means stand without limits, "
-            "and how well holds repeat is not known.",
-            input->analysis->channel_name[channel]);
+        text_copy(text, size,
+                  "did its sensor move? Until that is answered its means stand without limits, "
+                  "and how well holds repeat is not known.");
     } else if (!input->analysis->free_heights[channel].has_repeatability) {
-        paper_item(paper,
-                   "%s: no setup has been held twice, so it is not known how far the same setup "
-                   "differs from itself; the means stand without limits.",
-                   input->analysis->channel_name[channel]);
+        text_copy(text, size,
+                  "no setup has been held twice, so it is not known how far the same setup "
+                  "differs from itself; the means stand without limits.");
     }
 }
 
-static void mixed_words(struct paper *paper, const struct comparison *comparison, const char *name)
+static void mixed_words(const struct report_input *input, int channel, char *text, size_t size)
 {
+    const struct comparison *comparison = &input->analysis->free_heights[channel];
     char share[64];
+    text_copy(text, size, "");
     if (comparison->order_index > ORDER_INDEX_TOLD) {
         say_percent(share, sizeof share, comparison->order_index);
-        paper_item(
-            paper,
-            "%s: %s of the order of the holds is the setups themselves: what tiredness did and "
-            "what the setup did are mixed as far. Going back to the first setup parts them.",
-            name, share);
+        snprintf(text, size,
+                 "%s of the order of the holds is the setups themselves: what tiredness did and "
+                 "what the setup did are mixed as far. Going back to the first setup parts them.",
+                 share);
     }
 }
 
 /* Holds that differ much in length: the differences once more, the long ones counted for more. */
-static void uneven_words(struct paper *paper, const struct report_input *input, int channel)
+static void uneven_words(const struct report_input *input, int channel, char *text, size_t size)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
     char shortest[64], longest[64], list[2 * SAY_SIZE] = "";
@@ -129,14 +131,14 @@ static void uneven_words(struct paper *paper, const struct report_input *input, 
         text_append(list, sizeof list, &used, "%ssetup %d %s mm (%s to %s)", used == 0 ? "" : ", ",
                     input->record->setup[setup].number, value, low, high);
     }
+    text_copy(text, size, "");
     if (used > 0) {
         say_whole(shortest, sizeof shortest, comparison->shortest_s);
         say_whole(longest, sizeof longest, comparison->longest_s);
-        paper_item(
-            paper,
-            "%s: the holds are %s to %s s long. With long ones counted for more: %s. A second "
-            "opinion: the verdicts above count every hold alike, which does as well.",
-            input->analysis->channel_name[channel], shortest, longest, list);
+        snprintf(text, size,
+                 "the holds are %s to %s s long. With long ones counted for more: %s. A second "
+                 "opinion: the verdicts above count every hold alike, which does as well.",
+                 shortest, longest, list);
     }
 }
 
@@ -156,27 +158,32 @@ static int flagged(const struct report_input *input, const struct comparison *co
 }
 
 /* What the limits rest on, and where a setup is another matter. */
-static void repeatability_words(struct paper *paper, const struct report_input *input, int channel)
+static void learnt_words(const struct report_input *input, int channel, char *text, size_t size)
+{
+    char learnt[2 * SAY_SIZE];
+    say_learnt(learnt, sizeof learnt, input->record, channel,
+               &input->analysis->free_heights[channel]);
+    snprintf(text, size, learnt[0] != '\0' ? "held again, %s." : "%s", learnt);
+}
+
+static void assumed_words(const struct report_input *input, int channel, char *text, size_t size)
 {
     const struct comparison *comparison = &input->analysis->free_heights[channel];
-    const char *name = input->analysis->channel_name[channel];
-    char text[4 * SAY_SIZE];
-    say_learnt(text, sizeof text, input->record, channel, comparison);
-    if (text[0] != '\0') {
-        paper_item(paper, "%s: held again, %s.", name, text);
+    char words[2 * SAY_SIZE];
+    text_copy(text, size, "");
+    for (int setup = 0; setup < input->record->setup_count && text[0] == '\0'; setup++) {
+        if (comparison->setup[setup].assumed) {
+            say_assumed(words, sizeof words);
+            snprintf(text, size, "limits of one setup: %s.", words);
+        }
     }
-    bool assumed = false;
-    for (int setup = 0; setup < input->record->setup_count; setup++) {
-        assumed = assumed || comparison->setup[setup].assumed;
-    }
-    if (assumed) {
-        say_assumed(text, sizeof text);
-        paper_item(paper, "%s, limits of one setup: %s.", name, text);
-    }
-    say_own_spread(text, sizeof text, input->record, comparison);
-    if (text[0] != '\0') {
-        paper_item(paper, "%s: %s.", name, text);
-    }
+}
+
+static void own_spread_words(const struct report_input *input, int channel, char *text, size_t size)
+{
+    char spread[2 * SAY_SIZE];
+    say_own_spread(spread, sizeof spread, input->record, &input->analysis->free_heights[channel]);
+    snprintf(text, size, spread[0] != '\0' ? "%s." : "%s", spread);
 }
 
 static void spread_unseen_words(struct paper *paper, const struct report_input *input)
@@ -211,19 +218,18 @@ static void built_once_words(struct paper *paper, const struct report_input *inp
     }
 }
 
-static void borrowed_words(struct paper *paper, const struct report_input *input, int channel)
+static void borrowed_words(const struct report_input *input, int channel, char *text, size_t size)
 {
-    const struct comparison *comparison = &input->analysis->free_heights[channel];
     int numbers[SETUPS_MAX];
     char list[SAY_SIZE];
-    int count = flagged(input, comparison, false, numbers);
+    int count = flagged(input, &input->analysis->free_heights[channel], false, numbers);
+    text_copy(text, size, "");
     if (count > 0) {
         say_list(list, sizeof list, "setup", "setups", numbers, count);
-        paper_item(
-            paper,
-            "%s: one hold only on %s; the limits borrow how far the other setups differ from "
-            "themselves.",
-            input->analysis->channel_name[channel], list);
+        snprintf(text, size,
+                 "one hold only on %s; the limits borrow how far the other setups differ from "
+                 "themselves.",
+                 list);
     }
 }
 
@@ -245,17 +251,15 @@ static void legend(struct paper *paper, bool provisional)
         "they went adds to a difference; more holds don't make that smaller.");
 }
 
-static void level_words(struct paper *paper, const struct report_input *input, int channel)
+static void level_words(const struct report_input *input, int channel, char *text, size_t size)
 {
     const struct session_record *record = input->record;
-    char text[2 * SAY_SIZE];
+    char level[2 * SAY_SIZE] = "";
     if (record->build_count > 0) {
-        say_tie_level(text, sizeof text, &input->analysis->tie[0][channel],
+        say_tie_level(level, sizeof level, &input->analysis->tie[0][channel],
                       &record->setup[record->build[0].setup].bike);
-        if (text[0] != '\0') {
-            paper_item(paper, "%s: %s.", input->analysis->channel_name[channel], text);
-        }
     }
+    snprintf(text, size, level[0] != '\0' ? "%s." : "%s", level);
 }
 
 static int free_holds(const struct report_input *input, int channel)
@@ -267,6 +271,35 @@ static int free_holds(const struct report_input *input, int channel)
     return input->analysis->body[channel] ? holds : 0;
 }
 
+/* Of all channels of which it is the same, once. */
+static void tell_channels(struct paper *paper, const struct report_input *input,
+                          channel_words *words)
+{
+    const struct analysis *analysis = input->analysis;
+    bool told[CHANNELS_MAX] = {false};
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        char text[5 * SAY_SIZE], other[5 * SAY_SIZE], names[SAY_SIZE];
+        size_t used = 0;
+        if (told[channel] || free_holds(input, channel) == 0) {
+            continue;
+        }
+        words(input, channel, text, sizeof text);
+        text_append(names, sizeof names, &used, "%s", analysis->channel_name[channel]);
+        for (int k = channel + 1; k < analysis->channel_count; k++) {
+            if (free_holds(input, k) > 0) {
+                words(input, k, other, sizeof other);
+                if (text_equal(text, other)) {
+                    told[k] = true;
+                    text_append(names, sizeof names, &used, ", %s", analysis->channel_name[k]);
+                }
+            }
+        }
+        if (text[0] != '\0') {
+            paper_item(paper, "%s: %s", names, text);
+        }
+    }
+}
+
 bool section_certainty(struct paper *paper, const struct report_input *input,
                        struct problem *problem)
 {
@@ -275,6 +308,9 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
         {"least seen\nmm", TABLE_RIGHT, false}, {"order\nmm a hold", TABLE_LEFT, false},
         {"sensors\nmm", TABLE_LEFT, false},
     };
+    static channel_words *const words[] = {level_words,  unrepeated_words, borrowed_words,
+                                           learnt_words, assumed_words,    own_spread_words,
+                                           uneven_words, mixed_words};
     const struct analysis *analysis = input->analysis;
     struct table *table = table_create(columns, 5);
     bool done = true, provisional = false;
@@ -291,15 +327,8 @@ bool section_certainty(struct paper *paper, const struct report_input *input,
         legend(paper, provisional);
     }
     table_destroy(table);
-    for (int channel = 0; channel < analysis->channel_count; channel++) {
-        if (free_holds(input, channel) > 0) {
-            level_words(paper, input, channel);
-            unrepeated_words(paper, input, channel);
-            borrowed_words(paper, input, channel);
-            repeatability_words(paper, input, channel);
-            uneven_words(paper, input, channel);
-            mixed_words(paper, &analysis->free_heights[channel], analysis->channel_name[channel]);
-        }
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        tell_channels(paper, input, words[i]);
     }
     built_once_words(paper, input);
     spread_unseen_words(paper, input);

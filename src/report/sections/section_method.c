@@ -8,41 +8,62 @@
 
 #include <math.h>
 
-static void channel_line(struct paper *paper, const struct channel_record *channel)
+/* What is behind the channel's name. */
+static void channel_words(const struct channel_record *channel, char *text, size_t size)
 {
-    char text[1024], x[64], y[64], tilt[64];
+    char x[64], y[64], tilt[64];
     size_t used = 0;
-    text_append(text, sizeof text, &used, "%s", channel->name);
+    text_copy(text, size, "");
     if (channel->role != ROLE_BODY) {
-        text_append(text, sizeof text, &used, " (%s)", word_of(&channel_role_words, channel->role));
+        text_append(text, size, &used, " (%s)", word_of(&channel_role_words, channel->role));
     }
     if (channel->mark[0] != '\0') {
-        text_append(text, sizeof text, &used, ", aimed at the %s", channel->mark);
+        text_append(text, size, &used, ", aimed at the %s", channel->mark);
     }
     if (!channel->mounted) {
-        text_append(text, sizeof text, &used, ": where the sensor is fixed was not given");
+        text_append(text, size, &used, ": where the sensor is fixed was not given");
     } else {
-        text_append(text, sizeof text, &used, ": on the %s, looks %s",
+        text_append(text, size, &used, ": on the %s, looks %s",
                     carrier_words[channel->mount.carrier], look_word(channel->mount.direction));
         if (isfinite(channel->mount.x_mm) && isfinite(channel->mount.y_mm)) {
             say_signed(x, sizeof x, channel->mount.x_mm, 0);
             say_signed(y, sizeof y, channel->mount.y_mm, 0);
-            text_append(text, sizeof text, &used, ", x %s mm, y %s mm from its reference point", x,
-                        y);
+            text_append(text, size, &used, ", x %s mm, y %s mm from its reference point", x, y);
         } else {
-            text_append(text, sizeof text, &used, ", its height not given");
+            text_append(text, size, &used, ", its height not given");
         }
         if (fabs(channel->mount.tilt_deg) > 0) {
             say_number(tilt, sizeof tilt, channel->mount.tilt_deg, 1);
-            text_append(text, sizeof text, &used, ", beam %s deg from the vertical", tilt);
+            text_append(text, size, &used, ", beam %s deg from the vertical", tilt);
         }
     }
     if (fabs(channel->gain - 1) > 0 || fabs(channel->offset_mm) > 0) {
         say_number(x, sizeof x, channel->gain, 4);
         say_signed(y, sizeof y, channel->offset_mm, 1);
-        text_append(text, sizeof text, &used, ", calibrated: %s x range %s mm", x, y);
+        text_append(text, size, &used, ", calibrated: %s x range %s mm", x, y);
     }
-    paper_item(paper, "%s", text);
+}
+
+/* Sensors of which the same is true, once. */
+static void channel_lines(struct paper *paper, const struct placing_record *placing)
+{
+    bool told[CHANNELS_MAX] = {false};
+    for (int channel = 0; channel < placing->channel_count; channel++) {
+        char text[1024], other[1024], names[SAY_SIZE] = "";
+        size_t used = 0;
+        channel_words(&placing->channel[channel], text, sizeof text);
+        for (int k = channel; k < placing->channel_count && !told[channel]; k++) {
+            channel_words(&placing->channel[k], other, sizeof other);
+            if (text_equal(text, other)) {
+                told[k] = k > channel;
+                text_append(names, sizeof names, &used, "%s%s", used > 0 ? ", " : "",
+                            placing->channel[k].name);
+            }
+        }
+        if (used > 0) {
+            paper_item(paper, "%s%s", names, text);
+        }
+    }
 }
 
 static bool same_check(const struct check_record *a, const struct check_record *b)
@@ -123,9 +144,7 @@ static void placing_lines(struct paper *paper, const struct report_input *input,
     paper_line(paper, "Placing %d of the sensors: rig %s, %s readings a second announced%s.",
                index + 1, placing->rig_id[0] != '\0' ? placing->rig_id : "without a name",
                placing->announced_rate_hz > 0 ? rate : "no number of", held);
-    for (int channel = 0; channel < placing->channel_count; channel++) {
-        channel_line(paper, &placing->channel[channel]);
-    }
+    channel_lines(paper, placing);
     checked_line(paper, input->record, index);
 }
 
