@@ -114,6 +114,7 @@ complete -c holdline -n '__fish_seen_subcommand_from place' -l no-drawing -d 'no
 complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l mass -d 'rider and bike, kg'
 complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l course -a 'laps out_and_back' -d 'of the day'
 complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l length -d 'of a lap, or of one way'
+complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l rise -d 'of the way out'
 complete -c holdline -n '__fish_seen_subcommand_from drag' -l indoors -d 'no wind'
 complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l air -d 'at the start'
 complete -c holdline -n '__fish_seen_subcommand_from drag' -x -l air-at-end -d 'at the end'

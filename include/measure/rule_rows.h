@@ -266,6 +266,7 @@ RULE(DRAG_LEAST_M2, 0.1, "m2", "our own: every rider lies well inside", "a lap o
 RULE(DRAG_MOST_M2, 1.0, "m2", "our own", "or more, is no rider's: something typed or recorded is wrong")
 RULE(DRAG_SPEED_APART, 0.05, "of the speed", "our own", "setups ridden at speeds further apart: rolling resistance does not cancel")
 RULE(DRAG_LAP_WIND_MOST, 1.0, "m/s", "our own: it reads 0.8 % too high there", "more wind on laps is not comparable")
+RULE(COURSE_GRADE_MOST, 0.05, "", "our own", "a course that rises by more is none for this: a slip of the hand")
 RULE(DRAG_PAIR_WIND_MOST, 2.0, "m/s", "our own", "more along the course is too windy")
 RULE(DRAG_PAIR_WIND_APART, 0.7, "m/s", "our own", "pairs that follow each other and differ by more: gusty")
 RULE(DRAG_BORDER_S, 3.0, "s", "our own: 0.1 m/s there is 0.5 % on 1 km", "the speed at the border of a lap is the mean of so much about it")

@@ -28,6 +28,8 @@ struct drag_settings {
     double rolling; /* coefficient of rolling resistance; NAN: the usual one */
     enum course_kind course;
     double course_length_m; /* of a lap, or of one way */
+    double rise_m;          /* out and back: where the way out ends over where it begins, over
+                               course_length_m; NAN: not known */
     bool indoors;           /* no wind */
     double matters_m2;      /* D; NAN: the usual one */
 };

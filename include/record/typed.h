@@ -41,6 +41,7 @@ enum typed {
     TYPED_PAUSE,
     TYPED_MASS, /* of a day of runs */
     TYPED_COURSE_LENGTH,
+    TYPED_COURSE_RISE,
     TYPED_ROLLING,
     TYPED_MATTERS_DRAG,
     TYPED_TEMPERATURE,

@@ -67,8 +67,9 @@ static void work_pair(const struct session_record *record, int out, int back, do
                       struct drag_analysis *drag)
 {
     struct drag_pair pair = {NAN, NAN};
-    enum measure_status status =
-        drag_of_pair(&record->leg[out].sums, &record->leg[back].sums, &drag->rider, density, &pair);
+    const struct drag_leg there = drag_leg_on_course(record, out);
+    const struct drag_leg again = drag_leg_on_course(record, back);
+    enum measure_status status = drag_of_pair(&there, &again, &drag->rider, density, &pair);
     enum drag_leg_state state = state_of(status, pair.drag_m2);
     if (state == DRAG_LEG_USED && !record->drag.indoors &&
         fabs(pair.wind_m_per_s) > DRAG_PAIR_WIND_MOST) {
@@ -203,6 +204,7 @@ double drag_residual_of(const struct session_record *record, const struct drag_a
         .speed_squared = speed * speed,
         .in_m_per_s = piece > 0 ? of->piece[piece - 1].out_m_per_s : of->sums.in_m_per_s,
         .out_m_per_s = at->out_m_per_s,
+        .climb_m = drag_grade_of(record, leg) * of->piece_m,
     };
     return drag_piece_residual_n(&sums, &drag->rider, run->mean.drag_m2,
                                  pair ? result->wind_m_per_s : 0.0, run->density_kg_per_m3);

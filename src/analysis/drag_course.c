@@ -17,6 +17,23 @@ int drag_way_back(const struct session_record *record, int leg)
     return -1;
 }
 
+double drag_grade_of(const struct session_record *record, int leg)
+{
+    const struct drag_settings *day = &record->drag;
+    if (day->course != COURSE_OUT_AND_BACK || !isfinite(day->rise_m) ||
+        !(day->course_length_m > 0.0)) {
+        return 0.0;
+    }
+    return (record->leg[leg].back ? -day->rise_m : day->rise_m) / day->course_length_m;
+}
+
+struct drag_leg drag_leg_on_course(const struct session_record *record, int leg)
+{
+    struct drag_leg sums = record->leg[leg].sums;
+    sums.climb_m += drag_grade_of(record, leg) * sums.length_m;
+    return sums;
+}
+
 static bool reading_density(const struct air_record *reading, double *kg_per_m3)
 {
     const struct air air = {reading->temperature_c, reading->pressure_hpa * 100.0,

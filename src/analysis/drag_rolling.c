@@ -28,6 +28,21 @@ struct steps {
     size_t count;
 };
 
+/* Of a way out with its way back, where neither is left out and the wind is not too much. */
+static bool step_of_pair(const struct session_record *record, const struct drag_analysis *drag,
+                         int out, double density, struct rolling_step *step)
+{
+    int back = drag_way_back(record, out);
+    double wind = 0.0;
+    if (back < 0 || record->leg[back].left_out) {
+        return false;
+    }
+    const struct drag_leg there = drag_leg_on_course(record, out);
+    const struct drag_leg again = drag_leg_on_course(record, back);
+    return rolling_step_of_pair(&there, &again, &drag->rider, density, step, &wind) == MEASURE_OK &&
+           (record->drag.indoors || fabs(wind) <= DRAG_PAIR_WIND_MOST);
+}
+
 /* Of each lap, or each way out with its way back, that is not left out; by the rider's coefficient
  * as it stands. */
 static void take_steps(const struct session_record *record, const struct drag_analysis *drag,
@@ -38,18 +53,13 @@ static void take_steps(const struct session_record *record, const struct drag_an
     for (int l = 0; l < record->leg_count && steps->count < ROLLING_STEPS_MAX; l++) {
         const struct leg_record *leg = &record->leg[l];
         struct rolling_step *step = &steps->step[steps->count];
-        double wind = 0.0;
         if (leg->run != run || leg->left_out || leg->back) {
             continue;
         }
-        int back = laps ? -1 : drag_way_back(record, l);
         if (laps) {
             *step = rolling_step_of_lap(&leg->sums, &drag->rider);
             steps->count++;
-        } else if (back >= 0 && !record->leg[back].left_out &&
-                   rolling_step_of_pair(&leg->sums, &record->leg[back].sums, &drag->rider, density,
-                                        step, &wind) == MEASURE_OK &&
-                   (record->drag.indoors || fabs(wind) <= DRAG_PAIR_WIND_MOST)) {
+        } else if (step_of_pair(record, drag, l, density, step)) {
             steps->count++;
         }
     }

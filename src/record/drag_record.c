@@ -11,7 +11,7 @@
 void drag_settings_clear(struct drag_settings *settings)
 {
     *settings = (struct drag_settings){
-        .mass_kg = NAN, .rolling = NAN, .course_length_m = NAN, .matters_m2 = NAN};
+        .mass_kg = NAN, .rolling = NAN, .course_length_m = NAN, .rise_m = NAN, .matters_m2 = NAN};
 }
 
 void air_record_clear(struct air_record *air)

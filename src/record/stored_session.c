@@ -52,6 +52,8 @@ static const struct stored_field session_fields[] = {
      .words = "1: no wind"},
     {"drag_matters_m2", STORED_REAL, AT(session_header, drag.matters_m2), .optional = true,
      LEAST(0), .words = "the smallest difference in drag area that matters; NULL: the usual one"},
+    {"course_rise_m", STORED_REAL, AT(session_header, drag.rise_m), .optional = true,
+     .words = "where the way out ends over where it begins, over course_length_m; NULL: not known"},
 };
 
 static const struct stored_field rider_fields[] = {

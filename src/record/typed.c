@@ -43,6 +43,7 @@ const struct typed_number typed_numbers[TYPED_NUMBERS] = {
     [TYPED_PAUSE] = {"pause", "s", 0, 600},
     [TYPED_MASS] = {"mass", "kg", 30, 250},
     [TYPED_COURSE_LENGTH] = {"length", "m", 50, 20000},
+    [TYPED_COURSE_RISE] = {"rise", "m", -200, 200},
     [TYPED_ROLLING] = {"rolling", "", 0.001, 0.02},
     [TYPED_MATTERS_DRAG] = {"drag", "m2", 0.0005, 0.1},
     [TYPED_TEMPERATURE] = {"temperature", "C", -20, 50},

@@ -26,7 +26,7 @@ void say_drag_day(char *text, size_t size, const struct session_record *record,
 {
     const struct drag_settings *day = &record->drag;
     bool laps = day->course == COURSE_LAPS;
-    char mass[40], length[40], rolling[40];
+    char mass[40], length[40], rise[40], rolling[40];
     size_t used = 0;
     text_from_double_shortest(mass, sizeof mass, day->mass_kg);
     text_append(text, size, &used, "Rider and bike %s kg; %s", mass,
@@ -34,6 +34,10 @@ void say_drag_day(char *text, size_t size, const struct session_record *record,
     if (day->course_length_m > 0.0) {
         text_from_double_shortest(length, sizeof length, day->course_length_m);
         text_append(text, size, &used, laps ? " of %s m" : " over %s m", length);
+    }
+    if (isfinite(day->rise_m) && !laps) {
+        text_from_double_shortest(rise, sizeof rise, day->rise_m);
+        text_append(text, size, &used, " rising by %s m", rise);
     }
     text_append(text, size, &used, "%s; rolling resistance ", day->indoors ? ", indoors" : "");
     if (drag->rolling.from == DRAG_ROLLING_STEPS) {

@@ -110,7 +110,7 @@ static bool say_drag(char *text, size_t size, const struct drag_settings *now,
     }
     bool course = now->course != to->course || now->indoors != to->indoors ||
                   is_other(now->course_length_m, to->course_length_m) ||
-                  is_other(now->rolling, to->rolling);
+                  is_other(now->rise_m, to->rise_m) || is_other(now->rolling, to->rolling);
     snprintf(text, size, "what was said of the course");
     return course;
 }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "machine_effects.h"
+#include "measure/rules.h"
 
 #include <math.h>
 #include <string.h>
@@ -63,10 +64,28 @@ bool machine_read_yes(const struct words *words, const char *key, bool *yes,
            problem_set(problem, "%s: '%s' is neither yes nor no", key, text);
 }
 
-/* course laps length=250m indoors=yes rolling=0.004; course out_and_back length=1000m */
+static bool rise_can_be(const struct drag_settings *settings, struct problem *problem)
+{
+    if (isnan(settings->rise_m) || settings->rise_m == 0.0) {
+        return true;
+    }
+    if (settings->course == COURSE_LAPS) {
+        return problem_set(problem, "rise: a lap ends where it began, and rises by nothing");
+    }
+    if (!(settings->course_length_m > 0.0)) {
+        return problem_set(problem, "rise: over what length? Say it, such as course out_and_back "
+                                    "length=1000m rise=2.5m");
+    }
+    return fabs(settings->rise_m) <= COURSE_GRADE_MOST * settings->course_length_m ||
+           problem_set(problem, "rise: %g m over %g m is over %g %%: is one in another unit?",
+                       settings->rise_m, settings->course_length_m, 100.0 * COURSE_GRADE_MOST);
+}
+
+/* course laps length=250m indoors=yes rolling=0.004; course out_and_back length=1000m
+ * rise=2.5m */
 bool command_course(struct session *session, const struct words *words, struct problem *problem)
 {
-    static const char *const keys[] = {"length", "indoors", "rolling", NULL};
+    static const char *const keys[] = {"length", "rise", "indoors", "rolling", NULL};
     struct drag_settings settings = session->record.drag;
     const char *kind = words->count > 1 && words->word[1].key == NULL ? words->word[1].value : "";
     enum course_kind course =
@@ -80,13 +99,16 @@ bool command_course(struct session *session, const struct words *words, struct p
                                     "compared over one course only");
     }
     settings.course = course;
+    settings.rise_m = course == COURSE_LAPS ? (double)NAN : settings.rise_m;
     struct words rest = *words; /* without the kind */
     rest.count--;
     memmove(&rest.word[1], &rest.word[2], (size_t)(rest.count - 1) * sizeof rest.word[0]);
     if (!machine_only_keys(&rest, keys, problem) ||
         !typed_read(words, TYPED_COURSE_LENGTH, &settings.course_length_m, problem) ||
+        !typed_read(words, TYPED_COURSE_RISE, &settings.rise_m, problem) ||
         !typed_read(words, TYPED_ROLLING, &settings.rolling, problem) ||
-        !machine_read_yes(words, "indoors", &settings.indoors, problem)) {
+        !machine_read_yes(words, "indoors", &settings.indoors, problem) ||
+        !rise_can_be(&settings, problem)) {
         return false;
     }
     session->record.drag = settings;

@@ -222,6 +222,46 @@ START_TEST(pairs_solve_for_the_wind)
 }
 END_TEST
 
+/* 2 m on 1000 m, uphill on the way out: known, it is taken out to the last digit; not known, most
+ * of it is taken for wind. Tyres on a slope press by its cosine,
+ * which is left out: 2e-6 of them. */
+START_TEST(a_known_rise_is_taken_out)
+{
+    struct drag_rider rider = drag_usual_rider(85.0);
+    start(COURSE_OUT_AND_BACK);
+    add_run(0);
+    for (int way = 0; way < 2; way++) {
+        double speed = way == 0 ? 9.6 : 11.9;
+        struct leg_record *leg = add_leg(speed, 0.0, .25, way == 1);
+        const struct drag_state state = {.speed_m_per_s = speed,
+                                         .wind_m_per_s = way == 0 ? .2 : -.2,
+                                         .slope = way == 0 ? .002 : -.002,
+                                         .drag_m2 = .25,
+                                         .density_kg_per_m3 = density()};
+        double power = drag_power_of(&state, &rider).rider_w;
+        leg->sums.work_j = power * 1000.0 / speed;
+        leg->piece_m = 25.0;
+        leg->piece_count = 1;
+        leg->piece[0] = (struct leg_piece){power * 25.0 / speed, speed, speed};
+    }
+    record->drag.course_length_m = 1000.0;
+    record->drag.rise_m = 2.0;
+    drag_make(record, drag);
+    ck_assert_double_eq_tol(drag->leg[0].drag_m2, .25, 1e-6);
+    ck_assert_double_eq_tol(drag->leg[0].wind_m_per_s, .2, 1e-4);
+    ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 0), 0.0, 1e-3);
+    ck_assert_double_eq_tol(drag_residual_of(record, drag, 1, 0), 0.0, 1e-3);
+    record->drag.course_length_m = 2000.0; /* half as steep is no longer right */
+    drag_make(record, drag);
+    ck_assert(fabs(drag->leg[0].wind_m_per_s - .2) > .1);
+    record->drag.rise_m = NAN;
+    drag_make(record, drag);
+    ck_assert_double_eq_tol(drag->leg[0].wind_m_per_s, .7199, 5e-5); /* both computed apart */
+    ck_assert_double_eq_tol(drag->leg[0].drag_m2, .251550, 5e-7);
+    finish();
+}
+END_TEST
+
 START_TEST(wind_and_gusts_of_pairs)
 {
     start(COURSE_OUT_AND_BACK);
@@ -360,6 +400,7 @@ int main(void)
     tcase_add_test(tests, wind_on_laps_withholds_the_verdict);
     tcase_add_test(tests, what_is_lacking_is_found_in_order);
     tcase_add_test(tests, pairs_solve_for_the_wind);
+    tcase_add_test(tests, a_known_rise_is_taken_out);
     tcase_add_test(tests, wind_and_gusts_of_pairs);
     tcase_add_test(tests, what_no_rider_has_is_not_used);
     tcase_add_test(tests, unlike_speeds_widen_the_interval);

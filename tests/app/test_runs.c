@@ -377,6 +377,7 @@ static const struct {
     {DAY "run setup=1 from=r1.csv speed=wheel\nrun setup=2 from=r1.csv\n", "are run 1 already"},
     {"session 2026-01-10T18:00:00Z\nsetup 1\nrun setup=1 from=r1.csv speed=wheel\n",
      "say the course first"},
+    {"session 2026-01-10T18:00:00Z\nsetup 1\ncourse out_and_back rise=1\n", "over what length"},
 };
 #define REFUSED ((int)(sizeof refused / sizeof refused[0]))
 

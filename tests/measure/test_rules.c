@@ -253,6 +253,7 @@ static const struct {
     {"DRAG_MOST_M2", 1.0},
     {"DRAG_SPEED_APART", 0.05},
     {"DRAG_LAP_WIND_MOST", 1.0},
+    {"COURSE_GRADE_MOST", 0.05},
     {"DRAG_PAIR_WIND_MOST", 2.0},
     {"DRAG_PAIR_WIND_APART", 0.7},
     {"DRAG_BORDER_S", 3.0},

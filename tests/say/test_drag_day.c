@@ -63,6 +63,11 @@ START_TEST(where_rolling_resistance_is_from)
     drag->rolling.u_rolling = .0002; /* 1.96 of it are .0004 */
     says_of_day("Rider and bike 85 kg; laps; rolling resistance 0.0052 (0.0048 to 0.0056), by the "
                 "steps of run 2");
+    record->drag.course = COURSE_OUT_AND_BACK;
+    record->drag.course_length_m = 1000;
+    record->drag.rise_m = 2.5;
+    says_of_day("Rider and bike 85 kg; out and back over 1000 m rising by 2.5 m; rolling "
+                "resistance 0.0052 (0.0048 to 0.0056), by the steps of run 2");
     finish();
 }
 END_TEST

@@ -230,6 +230,7 @@ static void fill_runs(struct session_record *record, unsigned seed)
                                           .rolling = .0038,
                                           .course = COURSE_OUT_AND_BACK,
                                           .course_length_m = 1000.5,
+                                          .rise_m = -1.5,
                                           .indoors = true,
                                           .matters_m2 = .004};
     record->air_count = AIRS;

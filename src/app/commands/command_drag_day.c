@@ -20,7 +20,7 @@
  * nothing is stored. */
 
 struct day {
-    double mass_kg, length_m, rolling, matters_m2;
+    double mass_kg, length_m, rise_m, rolling, matters_m2;
     const char *course, *air, *air_at_end, *wind, *speed, *laps;
     bool indoors, json;
     struct session *session;
@@ -30,6 +30,7 @@ static const struct option_row option_rows[] = {
     {"mass", OPTION_TYPED, OPTION_INTO(day, mass_kg), .typed = TYPED_MASS},
     {"course", OPTION_TEXT, OPTION_INTO(day, course)},
     {"length", OPTION_TYPED, OPTION_INTO(day, length_m), .typed = TYPED_COURSE_LENGTH},
+    {"rise", OPTION_TYPED, OPTION_INTO(day, rise_m), .typed = TYPED_COURSE_RISE},
     {"indoors", OPTION_YES, OPTION_INTO(day, indoors)},
     {"rolling", OPTION_TYPED, OPTION_INTO(day, rolling), .typed = TYPED_ROLLING},
     {"air", OPTION_TEXT, OPTION_INTO(day, air)},
@@ -73,6 +74,10 @@ static bool describe(struct day *day, struct problem *problem)
     if (isfinite(day->length_m)) {
         text_from_double_shortest(number, sizeof number, day->length_m);
         text_append(line, sizeof line, &used, " length=%s", number);
+    }
+    if (isfinite(day->rise_m)) {
+        text_from_double_shortest(number, sizeof number, day->rise_m);
+        text_append(line, sizeof line, &used, " rise=%s", number);
     }
     if (isfinite(day->rolling)) {
         text_from_double_shortest(number, sizeof number, day->rolling);
@@ -201,7 +206,8 @@ static int run(int argc, char **argv)
 {
     struct problem problem = {PROBLEM_NONE, ""};
     const struct session_origin origin = {0, 0};
-    struct day day = {.mass_kg = NAN, .length_m = NAN, .rolling = NAN, .matters_m2 = NAN};
+    struct day day = {
+        .mass_kg = NAN, .length_m = NAN, .rise_m = NAN, .rolling = NAN, .matters_m2 = NAN};
     const struct option_set sets[] = {OPTION_SET(option_rows, &day), {NULL, 0, NULL}};
     if (!options_read(sets, argc, argv, &problem)) {
         return command_fail(&problem);
@@ -228,6 +234,7 @@ const struct command command_drag_day = {
         "  --mass KG          rider, bike and all on it\n"
         "  --course KIND      laps, or out_and_back\n"
         "  --length M         of a lap, or of one way\n"
+        "  --rise M           out and back: where the way out ends over where it begins\n"
         "  --indoors          no wind\n"
         "  @TIME              when a ride began, where its file doesn't say: 2=b1.csv@14:10\n"
         "  --air LIST         at the start, as '20C 1007hPa 50%'; the pressure where you ride;\n"

@@ -136,7 +136,7 @@ void json_drag(struct json_writer *json, const struct report_input *input)
     struct session_header header;
     session_record_header(input->record, &header);
     row.of = &header;
-    json_columns(json, &row, "mass_kg rolling course course_length_m course_indoors");
+    json_columns(json, &row, "mass_kg rolling course course_length_m course_indoors course_rise_m");
     rolling_object(json, input);
     json_member_number(json, "matters_m2", drag->matters_m2);
     json_member_integer(json, "baseline_setup", input->record->settings.baseline_setup);

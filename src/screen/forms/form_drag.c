@@ -27,6 +27,7 @@ static const struct form_row course_rows[] = {
     {FIELD_CHOICE, "course", "course", .list = &course_verb_words, .shown = course_shown,
      .bare = true},
     {FIELD_NUMBER, "length", "length of a lap or way", FORM_TYPED(TYPED_COURSE_LENGTH)},
+    {FIELD_NUMBER, "rise", "rise of the way out", FORM_TYPED(TYPED_COURSE_RISE)},
     {FIELD_CHOICE, "indoors", "indoors, no wind", .list = &answer_words},
     {FIELD_NUMBER, "rolling", "rolling resistance", FORM_TYPED(TYPED_ROLLING)},
     {FIELD_NUMBER, "drag", "difference that matters", FORM_TYPED(TYPED_MATTERS_DRAG)},
@@ -40,6 +41,7 @@ static void fill_course(struct form *form, const struct view *view)
     form_prefill(form_find(form, "course"),
                  word_of(&course_verb_words, said ? day->course : COURSE_LAPS));
     form_prefill_number(form_find(form, "length"), day->course_length_m);
+    form_prefill_number(form_find(form, "rise"), day->rise_m);
     form_prefill(form_find(form, "indoors"),
                  word_of(&answer_words, day->indoors ? ANSWER_YES : ANSWER_NO));
     form_prefill_number(form_find(form, "rolling"), day->rolling);
@@ -49,7 +51,7 @@ static void fill_course(struct form *form, const struct view *view)
 /* The mass in one line, the course in another, what matters in a third. */
 static bool course_lines(struct form *form, const struct view *view)
 {
-    static const char *const of_course[] = {"course", "length", "indoors", "rolling"};
+    static const char *const of_course[] = {"course", "length", "rise", "indoors", "rolling"};
     struct form_line mass = form_line_begin(form, "mass");
     form_line_field(&mass, form_find(form, "mass"), view);
     form_line_end(&mass, NULL);
