@@ -312,7 +312,7 @@ libfuzzer-run: $(FUZZER)
 
 # The rig of docs/rig/, built for its boards and run on emulated ones.
 FIRMWARE_LINES ?= 2000
-FIRMWARE_TESTED := tests/firmware/emulated.c tests/support/bus_module.c
+FIRMWARE_TESTED := tests/firmware/emulated.c tests/support/bus_module.c tests/support/serial_module.c
 firmware: $(ARCH_rig:%=$(BUILD)/lib%.a)
 	@[ "$(DEPS_CHECK)" = no ] || .ci/deps.sh $(DEPS_FIRMWARE)
 	@mkdir -p $(BUILD)/firmware
@@ -320,8 +320,12 @@ firmware: $(ARCH_rig:%=$(BUILD)/lib%.a)
 	    case $$board in avr) emulator='-isystem /usr/include/simavr -lsimavr -lelf' ;; *) emulator=-lunicorn ;; esac; \
 	    $(CC) $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) -o $(BUILD)/firmware/emulate_$$board \
 	        tests/firmware/emulate_$$board.c $(FIRMWARE_TESTED) $(ARCH_rig:%=$(BUILD)/lib%.a) $$emulator $(LIBS_measure) || exit 1; \
-	    for kind in echoes modules; do \
-	        case $$kind in modules) name=rig-$$board-modules; set -- MODULES=yes ;; *) name=rig-$$board; set -- ;; esac; \
+	    for kind in echoes modules serial; do \
+	        case $$kind in \
+	        modules) name=rig-$$board-modules; set -- MODULES=yes ;; \
+	        serial) name=rig-$$board-serial; set -- SERIAL=yes ;; \
+	        *) name=rig-$$board; set -- ;; \
+	        esac; \
 	        $(MAKE) --no-print-directory -s -C docs/rig BUILD=$(abspath $(BUILD))/firmware $$board "$$@" >/dev/null && \
 	        $(BUILD)/firmware/emulate_$$board $(BUILD)/firmware/$$name.elf $$kind $(FIRMWARE_LINES) || exit 1; \
 	    done; \

@@ -5,7 +5,7 @@
 
 /* What a microcontroller must be able to do for the rig. One file for each family (board_avr.c,
  * board_m0.c); tests have one of their own. Nothing here waits, but for the ten microseconds of a
- * trigger. */
+ * trigger and a pause of the bus. */
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -30,6 +30,15 @@ void board_echo_begin(uint8_t channel);
 /* Has the echo pulse of this channel ended? Then how long it was, and when it ended, in
  * microseconds. */
 bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us);
+
+/* From now on the edges on this channel's echo pin are bytes at 9600 baud (heard.h), and its
+ * trigger pin rests high. False where it was not so before: a module has to see it rest for a
+ * while. */
+bool board_listen(uint8_t channel);
+/* The oldest byte that was heard, and when it began. */
+bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us);
+/* The channel's trigger pin. */
+void board_trigger(uint8_t channel, bool high);
 
 /* The two lines of a bus of the I2C kind: pulled low, or let go (a resistor pulls them up). */
 void board_bus_pull(enum board_line line, bool low);

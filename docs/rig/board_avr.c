@@ -2,13 +2,16 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "board.h"
 
+#include "heard.h"
+
 #include <avr/interrupt.h>
 #include <avr/io.h>
 #include <avr/sleep.h>
 #include <util/delay.h>
 
-/* An ATmega328P at 16 MHz. Port D: 0 and 1 serial, 2 and 3 echo of head and chest, 4 and 5 their
- * triggers. Port C: 4 SDA, 5 SCL, let go or pulled low, never driven high. */
+/* An ATmega328P at 16 MHz. Port D: 0 and 1 serial, 2 and 3 echo of head and chest (or what
+ * their modules send), 4 and 5 their triggers. Port C: 4 SDA, 5 SCL, let go or pulled low, never
+ * driven high. */
 
 enum { ECHO_0 = 2, ECHO_1 = 3, TRIGGER_0 = 4, TRIGGER_1 = 5, SDA = 4, SCL = 5, ROOM = 256 };
 
@@ -18,9 +21,10 @@ static volatile uint32_t overflows;
 
 struct echo {
     volatile uint32_t rose_us, width_us, ended_us;
-    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended */
+    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended, 4 its pin's edges are bytes */
 };
 static struct echo echoes[BOARD_ECHO_CHANNELS];
+static struct heard heard[BOARD_ECHO_CHANNELS];
 
 static volatile char waiting[ROOM];
 static volatile uint8_t head, tail; /* come round at ROOM by themselves */
@@ -55,10 +59,13 @@ uint32_t board_micros(void)
 }
 
 /* With interrupts off. */
-static void edge(struct echo *echo, bool high, uint16_t count)
+static void edge(uint8_t channel, bool high, uint16_t count)
 {
+    struct echo *echo = &echoes[channel];
     uint32_t now = as_us(overflows, TIFR1 & _BV(TOV1), count);
-    if (high && echo->state == 1) {
+    if (echo->state == 4) {
+        heard_edge(&heard[channel], high, now);
+    } else if (high && echo->state == 1) {
         echo->rose_us = now;
         echo->state = 2;
     } else if (!high && echo->state == 2) {
@@ -71,22 +78,31 @@ static void edge(struct echo *echo, bool high, uint16_t count)
 ISR(INT0_vect)
 {
     uint16_t count = TCNT1;
-    edge(&echoes[0], PIND & _BV(ECHO_0), count);
+    edge(0, PIND & _BV(ECHO_0), count);
 }
 
 ISR(INT1_vect)
 {
     uint16_t count = TCNT1;
-    edge(&echoes[1], PIND & _BV(ECHO_1), count);
+    edge(1, PIND & _BV(ECHO_1), count);
+}
+
+void board_trigger(uint8_t channel, bool high)
+{
+    uint8_t trigger = _BV(channel == 0 ? TRIGGER_0 : TRIGGER_1);
+    if (high) {
+        PORTD |= trigger;
+    } else {
+        PORTD &= (uint8_t)~trigger;
+    }
 }
 
 void board_echo_begin(uint8_t channel)
 {
-    uint8_t trigger = _BV(channel == 0 ? TRIGGER_0 : TRIGGER_1);
     echoes[channel].state = 1;
-    PORTD |= trigger;
+    board_trigger(channel, true);
     _delay_us(12);
-    PORTD &= (uint8_t)~trigger;
+    board_trigger(channel, false);
 }
 
 bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
@@ -97,6 +113,26 @@ bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
     *width_us = echoes[channel].width_us; /* the interrupt leaves an echo that ended alone */
     *ended_us = echoes[channel].ended_us;
     return true;
+}
+
+bool board_listen(uint8_t channel)
+{
+    bool listened = echoes[channel].state == 4;
+    if (!listened) {
+        heard[channel].high = true;
+        echoes[channel].state = 4;
+        board_trigger(channel, true);
+    }
+    return listened;
+}
+
+bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us)
+{
+    uint8_t before = SREG;
+    cli(); /* no edge between the time and what it is the time of */
+    bool has = heard_byte(&heard[channel], board_micros(), byte, began_us);
+    SREG = before;
+    return has;
 }
 
 void board_bus_pull(enum board_line line, bool low)

@@ -2,9 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "board.h"
 
-/* An STM32G031 (Cortex-M0+) at its own 16 MHz. Port A: 0 and 1 echo of head and chest, 2 serial
- * out, 4 and 5 their triggers. Port B: 6 SCL, 7 SDA, open drain. Timer 2 catches both edges of an
- * echo by itself, to the microsecond.
+#include "heard.h"
+
+/* An STM32G031 (Cortex-M0+) at its own 16 MHz. Port A: 0 and 1 echo of head and chest (or
+ * what their modules send), 2 serial out, 4 and 5 their triggers. Port B: 6 SCL, 7 SDA, open drain.
+ * Timer 2 catches both edges of an echo by itself, to the microsecond.
  *
  * Addresses and bits of the registers are from memory of the family's reference manual. */
 
@@ -47,9 +49,10 @@ enum { TRIGGER_0 = 4, TRIGGER_1 = 5, SCL = 6, SDA = 7 };
 
 struct echo {
     volatile uint32_t rose_us, width_us, ended_us;
-    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended */
+    volatile uint8_t state; /* 0 nothing, 1 waits, 2 rose, 3 ended, 4 its pin's edges are bytes */
 };
 static struct echo echoes[BOARD_ECHO_CHANNELS];
+static struct heard heard[BOARD_ECHO_CHANNELS];
 
 static volatile char waiting[ROOM];
 static volatile uint8_t head, tail; /* come round at ROOM by themselves */
@@ -77,7 +80,9 @@ void timer_2_interrupt(void)
         }
         uint32_t caught = TIMER_CAUGHT(channel); /* reading it clears the flag */
         bool high = PORT_IN(PORT_A) & BIT(channel);
-        if (high && echo->state == 1) {
+        if (echo->state == 4) {
+            heard_edge(&heard[channel], high, caught);
+        } else if (high && echo->state == 1) {
             echo->rose_us = caught;
             echo->state = 2;
         } else if (!high && echo->state == 2) {
@@ -96,13 +101,18 @@ static void wait_us(uint32_t us)
     }
 }
 
-void board_echo_begin(uint8_t channel)
+void board_trigger(uint8_t channel, bool high)
 {
     uint32_t trigger = channel == 0 ? TRIGGER_0 : TRIGGER_1;
+    PORT_SET(PORT_A) = BIT(high ? trigger : trigger + 16);
+}
+
+void board_echo_begin(uint8_t channel)
+{
     echoes[channel].state = 1;
-    PORT_SET(PORT_A) = BIT(trigger);
+    board_trigger(channel, true);
     wait_us(11);
-    PORT_SET(PORT_A) = BIT(trigger + 16);
+    board_trigger(channel, false);
 }
 
 bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
@@ -113,6 +123,25 @@ bool board_echo_ended(uint8_t channel, uint32_t *width_us, uint32_t *ended_us)
     *width_us = echoes[channel].width_us; /* the interrupt leaves an echo that ended alone */
     *ended_us = echoes[channel].ended_us;
     return true;
+}
+
+bool board_listen(uint8_t channel)
+{
+    bool listened = echoes[channel].state == 4;
+    if (!listened) {
+        heard[channel].high = true;
+        echoes[channel].state = 4;
+        board_trigger(channel, true);
+    }
+    return listened;
+}
+
+bool board_heard(uint8_t channel, uint8_t *byte, uint32_t *began_us)
+{
+    interrupts(false);
+    bool has = heard_byte(&heard[channel], TIMER_CNT, byte, began_us);
+    interrupts(true);
+    return has;
 }
 
 void board_bus_pull(enum board_line line, bool low)

@@ -33,6 +33,9 @@ struct rig_kind {
 extern const struct rig_kind rig_echo;
 /* A range module on the I2C bus that takes a command and gives two bytes, the high one first. */
 extern const struct rig_kind rig_module;
+/* A range module that says its readings on a serial line of 9600 baud: in frames, or in lines of
+ * text. */
+extern const struct rig_kind rig_serial;
 
 /* What the module's data sheet says. */
 struct rig_module {
@@ -46,14 +49,33 @@ struct rig_module {
     uint8_t status_register, status_mask, status_good;
 };
 
+enum { RIG_SERIAL_LONGEST = 16 };
+struct rig_serial {
+    bool asks; /* it is asked for each reading by this byte; else it sends by itself */
+    uint8_t ask;
+    uint16_t longest_ms;              /* after which nothing more is waited for */
+    uint8_t header[2], header_length; /* what a frame begins with, 1 or 2 bytes */
+    uint8_t length;   /* bytes of a frame, RIG_SERIAL_LONGEST at most. 0: a line of text, whose
+                         figures   stand behind the character header[0]: 'R', or '\n' where there is
+                         nothing   before them */
+    uint8_t range_at; /* where its two bytes stand in the frame, from 0 */
+    uint8_t tenths_per_step; /* 10 where it counts millimetres, 100 centimetres */
+    bool low_first;          /* the low one of two bytes comes first */
+    bool has_sum;            /* the last byte is the low byte of the sum of those before */
+    bool has_strength;       /* two bytes say how strong the return was: doubtful under so much */
+    uint8_t strength_at;
+    uint16_t strength_least;
+};
+
 struct rig_sensor {
     const struct rig_kind *kind;
     uint32_t turn_us; /* the time that is this sensor's own; a module's: its ready_ms and 5 ms for
-                         the bus */
+                         the bus; a serial one's: its longest_ms */
     int32_t nearest, farthest;       /* in tenths of a millimetre; what lies beyond is marked 'r' */
-    uint8_t echo_channel;            /* rig_echo: 0 or 1 */
+    uint8_t echo_channel;            /* rig_echo, rig_serial: 0 or 1 */
     int8_t air_celsius;              /* rig_echo: of the room */
     const struct rig_module *module; /* rig_module */
+    const struct rig_serial *serial; /* rig_serial */
 };
 
 struct rig {

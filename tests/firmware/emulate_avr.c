@@ -1,11 +1,13 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rig's firmware on an emulated ATmega328P (simavr): echoes answer its triggers, modules its
- * bus, and what leaves its serial port is read back. emulate_avr FIRMWARE.elf echoes|modules LINES
+ * bus, and what leaves its serial port is read back. emulate_avr FIRMWARE.elf echoes|modules|serial
+ * LINES
  */
 #include "firmware/emulated.h"
 #include "support/bus_module.h"
 
+#include <math.h>
 #include <simavr/avr_ioport.h>
 #include <simavr/avr_uart.h>
 #include <simavr/sim_avr.h>
@@ -22,6 +24,7 @@ struct echo {
     int channel;
     unsigned asked;
     avr_irq_t *pin;
+    struct serial_module serial;
 };
 
 struct emulation {
@@ -30,6 +33,7 @@ struct emulation {
     struct bus bus;
     unsigned begun[EMULATED_CHANNELS];
     avr_irq_t *sda, *scl;
+    enum emulated_kind kind;
     struct emulated_lines *lines;
 };
 
@@ -51,10 +55,36 @@ static avr_cycle_count_t echo_begins(avr_t *avr, avr_cycle_count_t when, void *c
     return 0;
 }
 
-/* The sensor hears the end of its trigger. */
+static double now_us(const avr_t *avr)
+{
+    return (double)avr->cycle / 16;
+}
+
+/* Each edge of what a serial module says. */
+static avr_cycle_count_t says(avr_t *avr, avr_cycle_count_t when, void *context)
+{
+    struct echo *echo = context;
+    double us = (double)when / 16 + 0.1; /* a cycle's rounding */
+    (void)avr;
+    avr_raise_irq(echo->pin, serial_module_high(&echo->serial, us));
+    double next_us = serial_module_next_us(&echo->serial, us);
+    return next_us < HUGE_VAL ? (avr_cycle_count_t)(next_us * 16) : 0;
+}
+
+/* The sensor hears the end of its trigger, a serial module a byte. */
 static void triggered(avr_irq_t *irq, uint32_t value, void *context)
 {
     struct echo *echo = context;
+    if (echo->of->kind == EMULATED_SERIAL) {
+        avr_t *avr = echo->of->avr;
+        if (serial_module_line(&echo->serial, value != 0, now_us(avr))) {
+            emulated_answer(&echo->serial, echo->channel, now_us(avr));
+            double next_us = serial_module_next_us(&echo->serial, now_us(avr));
+            avr_cycle_timer_register(avr, (avr_cycle_count_t)((next_us - now_us(avr)) * 16), says,
+                                     echo);
+        }
+        return;
+    }
     if (value != 0 || irq->value == 0) {
         return;
     }
@@ -108,8 +138,13 @@ static void wire(struct emulation *emulation)
     avr_t *avr = emulation->avr;
     for (int i = 0; i < EMULATED_CHANNELS; i++) {
         struct echo *echo = &emulation->echo[i];
-        *echo = (struct echo){emulation, i, 0,
-                              avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), ECHO_0 + i)};
+        *echo = (struct echo){.of = emulation,
+                              .channel = i,
+                              .pin = avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), ECHO_0 + i)};
+        serial_module_init(&echo->serial, 9600 * (i == 0 ? 1.02 : 0.98)); /* their own clocks */
+        if (emulation->kind == EMULATED_SERIAL) {
+            avr_raise_irq(echo->pin, 1); /* its line rests high */
+        }
         avr_irq_register_notify(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), TRIGGER_0 + i),
                                 triggered, echo);
     }
@@ -133,13 +168,12 @@ int main(int count, char **arguments)
     static struct emulation emulation;
     elf_firmware_t firmware;
     memset(&firmware, 0, sizeof firmware);
-    if (count != 4 || elf_read_firmware(arguments[1], &firmware) != 0) {
-        fputs("usage: emulate_avr FIRMWARE.elf echoes|modules LINES\n", stderr);
+    if (!emulated_kind_read(count, arguments, &emulation.kind) ||
+        elf_read_firmware(arguments[1], &firmware) != 0) {
         return 2;
     }
-    bool modules = strcmp(arguments[2], "modules") == 0;
     size_t wanted = strtoul(arguments[3], NULL, 10);
-    emulation.lines = emulated_lines_create("ATmega328P", modules, 4, 50000);
+    emulation.lines = emulated_lines_create("ATmega328P", emulation.kind, 4);
     if (emulation.lines == NULL) {
         return 2;
     }

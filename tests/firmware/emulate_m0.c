@@ -5,7 +5,7 @@
  * instructions are the emulator's; what the registers do is written here, from memory of the
  * reference manual as the firmware's addresses are: this shows that the firmware does what it means
  * to, and not that the registers are right. Interrupts are taken while it sleeps. emulate_m0
- * FIRMWARE.elf echoes|modules LINES */
+ * FIRMWARE.elf echoes|modules|serial LINES */
 #include "firmware/emulated.h"
 #include "support/bus_module.h"
 
@@ -25,12 +25,15 @@ struct machine {
     uc_engine *core;
     double now_us;
     double tick_us, byte_us; /* when each comes next; the port is empty from then on */
-    double rises_us[EMULATED_CHANNELS], falls_us[EMULATED_CHANNELS];
+    double rises_us[EMULATED_CHANNELS],
+        falls_us[EMULATED_CHANNELS]; /* falls_us: a serial module's next edge */
     unsigned asked[EMULATED_CHANNELS];
     uint32_t caught[EMULATED_CHANNELS], flags; /* of timer 2 */
     uint32_t high, pins_b, serial_control;
     bool ticked, sleeps;
     struct bus bus;
+    struct serial_module serial[EMULATED_CHANNELS];
+    enum emulated_kind kind;
     struct emulated_lines *lines;
 };
 
@@ -93,13 +96,28 @@ static uint64_t read_pins(uc_engine *core, uint64_t offset, unsigned size, void 
     return 0xEBFFFFFF; /* modes after a reset: analogue */
 }
 
+/* A serial module hears the trigger's line, and its first edge comes. */
+static void hear(struct machine *machine, int channel, uint64_t value)
+{
+    struct serial_module *module = &machine->serial[channel];
+    int pin = TRIGGER_0 + channel;
+    bool high = value >> pin & 1, low = value >> (16 + pin) & 1;
+    if ((high || low) && serial_module_line(module, high, machine->now_us)) {
+        emulated_answer(module, channel, machine->now_us);
+        machine->falls_us[channel] = serial_module_next_us(module, machine->now_us);
+    }
+}
+
 static void write_pins(uc_engine *core, uint64_t offset, unsigned size, uint64_t value,
                        void *context)
 {
     struct machine *machine = context;
     (void)core, (void)size;
     for (int i = 0; offset == 0x18 && i < EMULATED_CHANNELS; i++) {
-        if (value >> (16 + TRIGGER_0 + i) & 1) { /* the sensor hears the end of its trigger */
+        if (machine->kind == EMULATED_SERIAL) {
+            hear(machine, i, value);
+        } else if (value >> (16 + TRIGGER_0 + i) &
+                   1) { /* the sensor hears the end of its trigger */
             uint32_t width_us = emulated_width_us(i, machine->asked[i]++);
             machine->rises_us[i] = width_us > 0 ? machine->now_us + UNDER_WAY_US : LATER;
             machine->falls_us[i] = machine->rises_us[i] + width_us;
@@ -149,7 +167,14 @@ static void write_nothing(uc_engine *core, uint64_t offset, unsigned size, uint6
 static void catch_up(struct machine *machine)
 {
     for (int i = 0; i < EMULATED_CHANNELS; i++) {
-        if (machine->now_us >= machine->rises_us[i]) {
+        if (machine->kind == EMULATED_SERIAL && machine->now_us >= machine->falls_us[i]) {
+            double edge_us = machine->falls_us[i];
+            bool high = serial_module_high(&machine->serial[i], edge_us);
+            machine->caught[i] = (uint32_t)(uint64_t)edge_us;
+            machine->high = (machine->high & ~(1U << i)) | (uint32_t)high << i;
+            machine->flags |= 2U << i;
+            machine->falls_us[i] = serial_module_next_us(&machine->serial[i], edge_us);
+        } else if (machine->now_us >= machine->rises_us[i]) {
             machine->caught[i] = (uint32_t)(uint64_t)machine->rises_us[i];
             machine->high |= 1U << i;
             machine->flags |= 2U << i;
@@ -308,12 +333,10 @@ static void run(struct machine *machine, size_t wanted)
 int main(int count, char **arguments)
 {
     static struct machine machine;
-    if (count != 4) {
-        fputs("usage: emulate_m0 FIRMWARE.elf echoes|modules LINES\n", stderr);
+    if (!emulated_kind_read(count, arguments, &machine.kind)) {
         return 2;
     }
-    bool modules = strcmp(arguments[2], "modules") == 0;
-    machine.lines = emulated_lines_create("Cortex-M0+", modules, 2, 50000);
+    machine.lines = emulated_lines_create("Cortex-M0+", machine.kind, 2);
     failed(uc_open(UC_ARCH_ARM, UC_MODE_THUMB | UC_MODE_MCLASS, &machine.core), "open");
     failed(uc_ctl_set_cpu_model(machine.core, UC_CPU_ARM_CORTEX_M0), "model");
     wire(&machine);
@@ -324,6 +347,9 @@ int main(int count, char **arguments)
     machine.tick_us = 1000;
     for (int i = 0; i < EMULATED_CHANNELS; i++) {
         machine.rises_us[i] = machine.falls_us[i] = LATER;
+        serial_module_init(&machine.serial[i],
+                           9600 * (i == 0 ? 1.02 : 0.98)); /* their own clocks */
+        machine.high |= (uint32_t)(machine.kind == EMULATED_SERIAL) << i;
     }
     bus_init(&machine.bus, EMULATED_CHANNELS, (const uint8_t[]){0x29, 0x2A});
     run(&machine, strtoul(arguments[3], NULL, 10));

@@ -7,11 +7,19 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+/* What each is called, and how long the firmware's round takes by its table. */
+static const struct {
+    const char *name;
+    double period_us;
+} kinds[EMULATED_KINDS] = {{"echoes", 50000}, {"modules", 50000}, {"serial", 125000}};
 
 struct emulated_lines {
     const char *board;
-    bool modules, failed;
-    double off_us, period_us;
+    enum emulated_kind kind;
+    bool failed;
+    double off_us;
     struct decoder *decoder;
     size_t ended, count, gaps, wrong;
     double worst_mm, took_us;
@@ -32,6 +40,31 @@ uint16_t emulated_module_mm(int channel, unsigned n, bool *good)
     return (uint16_t)(channel == 0 ? 200 + n * 7 % 700 : 250 + n * 11 % 500);
 }
 
+#define ANSWERS_AFTER_US 20000
+
+void emulated_answer(struct serial_module *module, int channel, double now_us)
+{
+    bool good;
+    uint16_t mm = emulated_module_mm(channel, module->asked, &good); /* not in the first turn */
+    uint8_t frame[4] = {0xFF, (uint8_t)(mm >> 8), (uint8_t)mm, 0};
+    frame[3] = (uint8_t)(frame[0] + frame[1] + frame[2] + (good ? 0 : 1));
+    if (module->last == 0x55) {
+        serial_module_say(module, frame, 4, now_us + ANSWERS_AFTER_US);
+    }
+}
+
+bool emulated_kind_read(int count, char **arguments, enum emulated_kind *kind)
+{
+    for (int i = 0; count == 4 && i < EMULATED_KINDS; i++) {
+        if (strcmp(arguments[2], kinds[i].name) == 0) {
+            *kind = (enum emulated_kind)i;
+            return true;
+        }
+    }
+    fprintf(stderr, "usage: %s FIRMWARE.elf echoes|modules|serial LINES\n", arguments[0]);
+    return false;
+}
+
 /* The range in millimetres that belongs to an echo: half the way at 331.3 + 0.606 x 20 m/s. */
 static double echo_mm(uint32_t width_us)
 {
@@ -43,9 +76,12 @@ static bool as_known(struct emulated_lines *lines, const struct raw_sample *samp
 {
     unsigned n = (unsigned)sample->sequence;
     double range = sample->range_tenth_mm[channel] / 10.0;
-    if (lines->modules) {
+    if (lines->kind != EMULATED_ECHOES) {
         bool good;
         double known = emulated_module_mm(channel, n, &good);
+        if (lines->kind == EMULATED_SERIAL && (n == 0 || !good)) {
+            return sample->quality[channel] == READING_MISSING;
+        }
         lines->worst_mm = fmax(lines->worst_mm, fabs(range - known));
         return fabs(range - known) < 0.01 &&
                sample->quality[channel] == (good ? READING_GOOD : READING_WEAK);
@@ -73,8 +109,8 @@ static void take(void *context, const struct raw_sample *sample)
     lines->count++;
 }
 
-struct emulated_lines *emulated_lines_create(const char *board, bool modules, double off_us,
-                                             double period_us)
+struct emulated_lines *emulated_lines_create(const char *board, enum emulated_kind kind,
+                                             double off_us)
 {
     struct problem problem;
     struct emulated_lines *lines = calloc(1, sizeof *lines);
@@ -82,9 +118,8 @@ struct emulated_lines *emulated_lines_create(const char *board, bool modules, do
         return NULL;
     }
     lines->board = board;
-    lines->modules = modules;
+    lines->kind = kind;
     lines->off_us = off_us;
-    lines->period_us = period_us;
     lines->decoder = decoder_create(NULL, &problem);
     if (lines->decoder == NULL) {
         free(lines);
@@ -116,12 +151,12 @@ bool emulated_judge(struct emulated_lines *lines)
     }
     double period_us = lines->count > 1 ? lines->took_us / (double)(lines->count - 1) : 0;
     good = good && lines->count > 0 && lines->wrong == 0 && lines->gaps == 0 && rejected == 0 &&
-           fabs(period_us - lines->period_us) < 0.001 * lines->period_us;
+           fabs(period_us - kinds[lines->kind].period_us) < 0.001 * kinds[lines->kind].period_us;
     printf("%s, %s: %zu lines read, %llu refused, %zu out of sequence, %zu readings wrong, the "
            "worst %.2f mm off; "
            "one each %.1f us: %s\n",
-           lines->board, lines->modules ? "modules" : "echoes", lines->count,
-           (unsigned long long)rejected, lines->gaps, lines->wrong, lines->worst_mm, period_us,
+           lines->board, kinds[lines->kind].name, lines->count, (unsigned long long)rejected,
+           lines->gaps, lines->wrong, lines->worst_mm, period_us,
            good ? "as wanted" : "NOT AS WANTED");
     decoder_destroy(lines->decoder);
     free(lines);

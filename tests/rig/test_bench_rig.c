@@ -112,15 +112,15 @@ void board_serial_write(const char *bytes, size_t length)
     board.used += length;
 }
 
-static const struct rig_sensor two_echoes[] = {{&rig_echo, 25000, 250, 20000, 0, 20, NULL},
-                                               {&rig_echo, 25000, 250, 20000, 1, 20, NULL}};
+static const struct rig_sensor two_echoes[] = {{&rig_echo, 25000, 250, 20000, 0, 20, NULL, NULL},
+                                               {&rig_echo, 25000, 250, 20000, 1, 20, NULL, NULL}};
 
 static const struct rig_module head_module = {0x29, 0x00, 0x01, 18,   0x02,
                                               10,   true, 0x04, 0x1F, 0x00};
 static const struct rig_module chest_module = {0x2A, 0x00, 0x01, 18, 0x02, 100, false, 0, 0, 0};
 static const struct rig_sensor two_modules[] = {
-    {&rig_module, 20000, 500, 12000, 0, 0, &head_module},
-    {&rig_module, 20000, 500, 12000, 0, 0, &chest_module}};
+    {&rig_module, 20000, 500, 12000, 0, 0, &head_module, NULL},
+    {&rig_module, 20000, 500, 12000, 0, 0, &chest_module, NULL}};
 
 static void run_until(struct rig *rig, uint32_t us)
 {
