@@ -13,6 +13,10 @@
 #define RIG_CLOCK_JUMP_US INT64_C(10000000)
 /* Lines this far back in sequence are repeats; further back the rig has restarted. */
 #define RIG_CLOCK_STALE_LINES 64
+/* But of a live stream so many in a row, at the pace of their arrival and for so long, are no
+ * repeats, which come at once: the rig restarted soon after it had started. */
+#define RIG_CLOCK_STALE_ROW 8
+#define RIG_CLOCK_STALE_ROW_US INT64_C(50000)
 /* A longer step is a gap: it tells nothing of the interval. */
 #define RIG_CLOCK_INTERVAL_MAX_US INT64_C(1000000)
 /* A step over this is another time whatever speaks for it. */
@@ -41,10 +45,16 @@ struct rig_clock {
                         wrong time stamp */
     int64_t former_offset_us;
     uint64_t restarts, lost;
+    struct {
+        int lines;
+        uint64_t sequence;                       /* of the last */
+        int64_t first_time_us, first_arrival_us; /* of the first */
+    } stale_row;                                 /* repeats that go on from each other */
     struct envelope rig_against_host; /* arrivals over the axis, where the rig sends its time */
     struct stretch stretch;
     struct arrival_axis arrivals; /* the axis of a live stream without time */
     bool placed_by_arrivals;      /* the last sample was */
+    bool link_gap;                /* before the next line: none of before can be repeated */
 };
 
 void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_is_arrival);
@@ -54,7 +64,8 @@ void rig_clock_start(struct rig_clock *clock, double stated_rate_hz, bool time_i
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
                      struct sample *sample);
 
-/* The link was down before the next sample: what a stream without time has lost is not delay. */
+/* The link was down before the next sample: what a stream without time has lost is not delay, and a
+ * sequence that is back is a rig that began anew. */
 void rig_clock_link_gap(struct rig_clock *clock);
 /* So many more lines came at once with the next sample. */
 void rig_clock_lines_behind(struct rig_clock *clock, uint64_t lines);

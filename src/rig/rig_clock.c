@@ -225,7 +225,10 @@ static int64_t place_rig_time(struct rig_clock *clock, const struct raw_sample *
         clock->offset_us += wrap_us;
         step.rig_us += wrap_us;
     }
-    if (step.rig_us < 0 || leaps(clock, raw->rig_time_us, arrival_us, &step)) {
+    /* A sequence begun anew whose time is not of when it came is another time, too. */
+    bool is_other = sequence == SEQUENCE_RESTART && clock->time_is_arrival &&
+                    (double)magnitude(step.rig_us - step.arrival_us) > CLOCK_STEP_US;
+    if (step.rig_us < 0 || is_other || leaps(clock, raw->rig_time_us, arrival_us, &step)) {
         return begin_anew(clock, raw->rig_time_us, arrival_us, &step);
     }
     clock->restarts += sequence == SEQUENCE_RESTART ? 1 : 0;
@@ -257,14 +260,38 @@ static void compare_clocks(struct rig_clock *clock, int64_t time_us, int64_t arr
     envelope_add(envelope, time_us, arrival_us);
 }
 
+/* Whether what looks like repeats is a rig that began anew: each goes on from the one before, and
+ * they come as they are measured. */
+static bool stale_row_is_restart(struct rig_clock *clock, const struct raw_sample *raw,
+                                 int64_t arrival_us)
+{
+    int64_t rig_time_us = raw->has_rig_time ? raw->rig_time_us : arrival_us;
+    if (clock->stale_row.lines == 0 || raw->sequence != clock->stale_row.sequence + 1) {
+        clock->stale_row.lines = 0;
+        clock->stale_row.first_time_us = rig_time_us;
+        clock->stale_row.first_arrival_us = arrival_us;
+    }
+    clock->stale_row.lines++;
+    clock->stale_row.sequence = raw->sequence;
+    int64_t measured_us = rig_time_us - clock->stale_row.first_time_us;
+    int64_t arrived_us = arrival_us - clock->stale_row.first_arrival_us;
+    return clock->time_is_arrival && clock->stale_row.lines >= RIG_CLOCK_STALE_ROW &&
+           arrived_us >= RIG_CLOCK_STALE_ROW_US && measured_us < 2 * arrived_us;
+}
+
 bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int64_t arrival_us,
                      struct sample *sample)
 {
     uint64_t lost;
     enum sequence_step sequence = step_sequence(clock, raw, &lost);
     if (sequence == SEQUENCE_STALE) {
-        return false;
+        if (!clock->link_gap && !stale_row_is_restart(clock, raw, arrival_us)) {
+            return false;
+        }
+        sequence = SEQUENCE_RESTART;
     }
+    clock->stale_row.lines = 0;
+    clock->link_gap = false;
     if (!clock->started) {
         clock->started = true;
         clock->first_arrival_us = arrival_us;
@@ -312,6 +339,7 @@ bool rig_clock_place(struct rig_clock *clock, const struct raw_sample *raw, int6
 void rig_clock_link_gap(struct rig_clock *clock)
 {
     clock->arrivals.link_gap = clock->arrivals.started;
+    clock->link_gap = true;
 }
 
 void rig_clock_lines_behind(struct rig_clock *clock, uint64_t lines)

@@ -3,6 +3,7 @@
 #include "rig/rig_clock.h"
 #include "support/test_main.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 static struct rig_clock started(double stated_rate_hz, bool time_is_arrival)
@@ -185,6 +186,67 @@ START_TEST(repeated_lines_are_dropped_and_the_sequence_may_come_round)
 }
 END_TEST
 
+/* A board that restarts when its port is opened has counted to 30: 1, 2, 3 again are lines that
+ * it sends now, as long as they come as they are measured. The first seven are given up. */
+START_TEST(a_rig_that_restarts_soon_is_told_from_repeats)
+{
+    for (int with_time = 0; with_time < 2; with_time++) {
+        struct rig_clock clock = started(0, true);
+        struct sample sample;
+        for (int i = 0; i < 30; i++) {
+            place(&clock, i + 1, with_time ? i * 20000 : -1, i * 20000);
+        }
+        int64_t last_us = clock.last_time_us;
+        for (int i = 0; i < 7; i++) {
+            struct raw_sample anew = line(i + 1, with_time ? i * 20000 : -1);
+            ck_assert(!rig_clock_place(&clock, &anew, 4000000 + i * 20000, &sample));
+        }
+        sample = place(&clock, 8, with_time ? 7 * 20000 : -1, 4140000);
+        ck_assert_int_le(llabs(sample.time_us - last_us - (4140000 - 29 * 20000)), 20000);
+        sample = place(&clock, 9, with_time ? 8 * 20000 : -1, 4160000);
+        ck_assert_uint_eq(sample.lost_before, 0);
+        ck_assert_uint_eq(clock.restarts, (uint64_t)with_time);
+    }
+}
+END_TEST
+
+/* Behind a cable that was out even the first line that is back is no repeat. */
+START_TEST(a_rig_that_restarts_without_its_cable_is_told_at_once)
+{
+    struct rig_clock clock = started(0, true);
+    for (int i = 0; i < 30; i++) {
+        place(&clock, i + 1, i * 20000, i * 20000);
+    }
+    rig_clock_link_gap(&clock);
+    struct sample sample = place(&clock, 29, 28 * 20000, 3000000);
+    ck_assert_int_eq(sample.time_us, 3000000);
+    ck_assert_uint_eq(clock.restarts, 1);
+    struct raw_sample again = line(28, 27 * 20000);
+    ck_assert(!rig_clock_place(&clock, &again, 3000000, &sample));
+    rig_clock_link_gap(&clock); /* with the very time at which it had been */
+    sample = place(&clock, 29, 28 * 20000, 4000000);
+    ck_assert_int_eq(sample.time_us, 4000000);
+    ck_assert_uint_eq(clock.restarts, 2);
+}
+END_TEST
+
+/* A whole second time what the system had kept: all at once, and dropped. */
+START_TEST(many_repeats_at_once_are_no_restart)
+{
+    struct rig_clock clock = started(0, true);
+    struct sample sample;
+    for (int i = 0; i < 60; i++) {
+        place(&clock, i + 1, i * 20000, i * 20000);
+    }
+    for (int i = 10; i < 60; i++) {
+        struct raw_sample again = line(i + 1, i * 20000);
+        ck_assert(!rig_clock_place(&clock, &again, 60 * 20000 + i * 100, &sample));
+    }
+    place(&clock, 61, 60 * 20000, 61 * 20000);
+    ck_assert_uint_eq(clock.restarts, 0);
+}
+END_TEST
+
 START_TEST(without_rig_time_the_stated_rate_or_the_arrival_counts)
 {
     struct rig_clock clock = started(55.6, false);
@@ -243,6 +305,9 @@ int main(void)
     tcase_add_test(one, lines_left_from_before_the_start_make_no_gap);
     tcase_add_test(one, a_live_jump_is_judged_by_the_arrival);
     tcase_add_test(one, repeated_lines_are_dropped_and_the_sequence_may_come_round);
+    tcase_add_test(one, a_rig_that_restarts_soon_is_told_from_repeats);
+    tcase_add_test(one, a_rig_that_restarts_without_its_cable_is_told_at_once);
+    tcase_add_test(one, many_repeats_at_once_are_no_restart);
     tcase_add_test(one, without_rig_time_the_stated_rate_or_the_arrival_counts);
     tcase_add_test(one, no_times_make_it_overflow);
     tcase_add_test(one, a_count_that_leaps_is_begun_anew);
