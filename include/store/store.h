@@ -66,6 +66,10 @@ bool store_was_moved(struct store *store);
  * Close and open it after that. */
 bool store_put_back(struct store *store, struct problem *problem);
 
+/* The file fails again and again, or a lock of this connection's own stands in its way: one made
+ * anew may write what this one can't (a disk that was put back). */
+bool store_lost_its_file(const struct store *store);
+
 /* Row id of the session being recorded; 0 before its EFFECT_SESSION. */
 int64_t store_recording_id(const struct store *store);
 

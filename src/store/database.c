@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define STEPS_BETWEEN_CALLS 100000 /* of SQLite: some milliseconds */
+#define FILE_FAILURES 2            /* in a row: the file is given up and opened again */
 
 /* What a person can do about each kind of failure. */
 static const char *advice(sqlite3 *db, int code)
@@ -49,7 +50,18 @@ bool store_failed(struct store *store, const char *doing, struct problem *proble
         return problem_set(problem, "stopped: %s was left as it was", store->path);
     }
     store->record_refused = (code & 0xff) == SQLITE_CONSTRAINT || (code & 0xff) == SQLITE_MISMATCH;
+    if ((code & 0xff) == SQLITE_PROTOCOL) { /* after SQLite's own ten seconds of trying */
+        store->file_failures = FILE_FAILURES;
+    } else if ((code & 0xff) == SQLITE_IOERR ||
+               ((code & 0xff) == SQLITE_BUSY && store->file_failures > 0)) { /* by its own lock */
+        store->file_failures++;
+    }
     return problem_set(problem, "%s %s: %s", doing, store->path, advice(store->db, code));
+}
+
+bool store_lost_its_file(const struct store *store)
+{
+    return store->file_failures >= FILE_FAILURES;
 }
 
 bool store_is_corrupt(const struct store *store)

@@ -40,6 +40,7 @@ struct store {
     struct recording now, committed;
     long lacks;                      /* of memory, before what is not committed yet */
     bool record_refused;             /* the last failure was the record's own fault */
+    int file_failures;               /* of its file or its locks since the last commit */
     bool tolerant;                   /* what is foreign in the schema is told and passed over */
     bool passed_over[STORED_TABLES]; /* tables that are not read */
     const struct store_watch *usual; /* watches where no other does */

@@ -451,6 +451,7 @@ bool store_commit(struct store *store, struct problem *problem)
         return false;
     }
     store->committed = store->now;
+    store->file_failures = 0;
     return true;
 }
 

@@ -8,6 +8,7 @@
 #include "support/full_session.h"
 #include "support/test_main.h"
 
+#include <fcntl.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -61,6 +62,46 @@ START_TEST(a_commit_locked_by_another_program_is_tried_again)
     ck_assert(recorder_finish(recorder, &problem));
     recorder_destroy(recorder);
     check_stored(2000);
+    free(record);
+}
+END_TEST
+
+/* Every descriptor of the store and its log is a folder's from now on: nothing can be read or
+ * written by them, as of a disk that was pulled out and put back; locks are the kernel's. */
+static void let_descriptors_fail(void)
+{
+    int other = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    ck_assert_int_ge(other, 0);
+    for (int i = 3; i < 64; i++) {
+        char name[64], target[300];
+        snprintf(name, sizeof name, "/proc/self/fd/%d", i);
+        ssize_t length = readlink(name, target, sizeof target - 1);
+        target[length > 0 ? length : 0] = '\0';
+        bool locks = strstr(target, ".lock") != NULL || strstr(target, "-shm") != NULL;
+        if (strstr(target, "/test.db") != NULL && !locks) {
+            ck_assert_int_eq(dup2(other, i), i);
+        }
+    }
+    close(other);
+}
+
+START_TEST(a_file_that_fails_again_and_again_is_opened_anew)
+{
+    struct session_record *record = full_session(1);
+    struct recorder *recorder = start_recorder(0);
+    struct recorder_state state;
+    full_session_effects(record, 0, take_effect, recorder);
+    push(1, 500);
+    EVENTUALLY(recorder, state, state.samples_stored == 500);
+    let_descriptors_fail();
+    push(501, 2000);
+    EVENTUALLY(recorder, state, state.in_trouble);
+    EVENTUALLY(recorder, state, state.samples_stored == 2000 && !state.in_trouble);
+    ck_assert_str_eq(state.text, "all stored");
+    ck_assert(recorder_finish(recorder, &problem));
+    recorder_destroy(recorder);
+    check_stored(2000);
+    ck_assert_int_eq(number_in_store(path, "SELECT count(*) FROM session"), 1);
     free(record);
 }
 END_TEST
@@ -286,6 +327,7 @@ static Suite *recorder_suite(void)
     tcase_add_checked_fixture(tests, make_folder, remove_folder);
     tcase_add_test(tests, a_locked_store_is_waited_for);
     tcase_add_test(tests, a_commit_locked_by_another_program_is_tried_again);
+    tcase_add_test(tests, a_file_that_fails_again_and_again_is_opened_anew);
     tcase_add_test(tests, a_refused_record_holds_nobody_up);
     tcase_add_test(tests, what_cannot_be_stored_is_saved_beside);
     tcase_add_test(tests, a_damaged_store_is_told_and_nothing_is_lost);

@@ -120,8 +120,8 @@ static bool open_store(struct recorder *recorder, const struct store_watch *watc
         return false;
     }
     bool done = true;
-    if (recorder->put_back_id != 0) {
-        done = store_go_on(recorder->store, recorder->put_back_id, &recorder->trouble);
+    if (recorder->go_on_id != 0) {
+        done = store_go_on(recorder->store, recorder->go_on_id, &recorder->trouble);
     } else if (recorder->resume_id != 0) {
         done = store_resume(recorder->store, recorder->resume_id, &recorder->trouble);
     }
@@ -142,7 +142,21 @@ static bool put_back(struct recorder *recorder)
     }
     store_close(recorder->store);
     recorder->store = NULL;
-    recorder->put_back_id = session_id;
+    recorder->go_on_id = session_id;
+    recorder->was_put_back = true;
+    return true;
+}
+
+/* What can't be written by this connection may be by another. */
+static bool let_go(struct recorder *recorder)
+{
+    int64_t session_id = store_recording_id(recorder->store);
+    if (!store_lost_its_file(recorder->store)) {
+        return false;
+    }
+    store_close(recorder->store);
+    recorder->store = NULL;
+    recorder->go_on_id = session_id;
     return true;
 }
 
@@ -163,7 +177,8 @@ static bool write_waiting(struct recorder *recorder, bool now)
     struct problem before = recorder->trouble;
     recorder->trouble.kind = PROBLEM_NONE;
     bool done = open_and_write(recorder) ||
-                (recorder->store != NULL && put_back(recorder) && open_and_write(recorder));
+                (recorder->store != NULL && (put_back(recorder) || let_go(recorder)) &&
+                 open_and_write(recorder));
     if (done) {
         recorder->trouble.kind = PROBLEM_NONE;
     } else {

@@ -23,7 +23,8 @@ struct recorder {
     struct store *store;
     struct recorder_batch batch;
     uint64_t samples_taken;
-    int64_t put_back_id; /* session of a store that was put back */
+    int64_t go_on_id;    /* session of a store that was put back, or opened again */
+    bool was_put_back;   /* the store, which had been taken away */
     int64_t next_try_us; /* after trouble */
     int64_t next_commit_us;
     int64_t next_disk_us, disk_left_mb; /* -1: enough */

@@ -78,7 +78,7 @@ void recorder_renew_state(struct recorder *recorder)
     } else if (recorder->disk_left_mb >= 0) {
         snprintf(state->text, sizeof state->text, "all stored, %lld MB left on its disk",
                  (long long)recorder->disk_left_mb);
-    } else if (recorder->put_back_id != 0) {
+    } else if (recorder->was_put_back) {
         text_copy(state->text, sizeof state->text, "all stored (file put back)");
     } else {
         snprintf(state->text, sizeof state->text, "%s",
