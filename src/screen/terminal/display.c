@@ -11,9 +11,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <termios.h>
 #include <unistd.h>
 #include <wchar.h>
+
+#define WINDOWS_ROOM 8 /* curses has three windows, and both sizes of each for a moment */
+#define CLOSING_ROOM 65536
 
 struct display {
     SCREEN *terminal;
@@ -131,6 +135,11 @@ struct display *display_open(struct problem *problem)
     set_escdelay(25);
     start_colours(display);
     start_keys(display);
+    if (display->keys == NULL) {
+        problem_set(problem, "not enough memory for the screen");
+        display_close(display);
+        return NULL;
+    }
     leaveok(stdscr, FALSE);
     scrollok(stdscr, FALSE);
     typeahead(-1); /* a drawing is finished though keys wait, and asks for none */
@@ -148,7 +157,11 @@ void display_close(struct display *display)
             delwin(display->keys);
         }
         endwin();
-        delscreen(display->terminal);
+        void *room = malloc(CLOSING_ROOM); /* curses asks for some to give its own back */
+        if (room != NULL) {
+            free(room);
+            delscreen(display->terminal);
+        }
     }
     if (display->has_before) {
         tcsetattr(display_input(display), TCSANOW, &display->before);
@@ -215,9 +228,27 @@ static bool same_cell(const struct canvas_cell *a, const struct canvas_cell *b)
            a->style == b->style && a->reverse == b->reverse;
 }
 
+/* curses changes the size of its windows one by one and stops where one finds no memory; drawing
+ * would then write beyond it. */
+static bool sizes_agree(void)
+{
+    WINDOW *const windows[] = {stdscr, newscr, curscr};
+    for (int i = 0; i < 3; i++) {
+        if ((getmaxy(windows[i]) != LINES || getmaxx(windows[i]) != COLS) &&
+            wresize(windows[i], LINES, COLS) != OK) {
+            return false;
+        }
+    }
+    return true;
+}
+
 void display_show(struct display *display, const struct canvas *canvas)
 {
     struct canvas *shown = &display->shown;
+    if (!sizes_agree()) {
+        display_resized(display); /* the next picture, then */
+        return;
+    }
     if (display->renew > 0 || shown->rows != canvas->rows || shown->columns != canvas->columns) {
         erase();
         canvas_begin(shown, canvas->rows, canvas->columns);
@@ -264,9 +295,26 @@ void display_bell(struct display *display)
     beep();
 }
 
+/* curses takes a new size with the next key, and frees twice what it finds no memory for: so it is
+ * let only where there is enough for all its cells. */
+static bool may_take_size(const struct display *display)
+{
+    struct winsize size;
+    if (ioctl(display_input(display), TIOCGWINSZ, &size) != 0 ||
+        (size.ws_row == getmaxy(stdscr) && size.ws_col == getmaxx(stdscr))) {
+        return true;
+    }
+    void *room = malloc(WINDOWS_ROOM * (size.ws_row + 1U) * (size.ws_col + 1U) * sizeof(cchar_t));
+    free(room);
+    return room != NULL;
+}
+
 uint32_t display_key(struct display *display)
 {
     wint_t key = 0;
+    if (!may_take_size(display)) {
+        return KEY_NOT_ANY;
+    }
     int kind = wget_wch(display->keys, &key);
     if (kind == ERR) {
         return KEY_NOT_ANY;
