@@ -13,7 +13,8 @@
 #   make fuzz        random bytes at everything that reads from outside, FUZZ_SECONDS=60 each; with clang's
 #                    libFuzzer one target for each dialect and the clock (FUZZ_TARGETS='bench clock')
 #   make fault       each call of memory and disk fails once, command by command: what must hold, holds
-#                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those
+#                    (long); COUNT=20 SEED=7 some of each; KIND, HOW, CASE, AT leave only those; before that
+#   make fault-together   SEQUENCES=1000 live sessions in which clock, disk, memory, link and terminal fail together
 #   make firmware    the rig of docs/rig/ for both boards, run on emulated ones (FIRMWARE_LINES=100000)
 #   make soak        a live session of 24 h, a hundred times as fast: memory, files and threads stay as they are
 #                    (SOAK_HOURS=1 SOAK_SPEED=1: an hour as it is)
@@ -130,7 +131,7 @@ TESTLIBS_screen   = $(LIBS_measure) $(LIBS_screen) $(LIBS_vterm)
 TESTLIBS_report   = $(LIBS_measure)
 TESTLIBS_app      = $(LIBS_ALL) $(LIBS_vterm)
 
-.PHONY: all deps deps-dev demo check bench study fault soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
+.PHONY: all deps deps-dev demo check bench study fault fault-together soak recordings documents fuzz mutate asan tsan valgrind coverage lint lint-gcc lint-clang \
         lint-format lint-32 lint-tidy lint-cppcheck lint-scripts lint-man lint-package format dist deb install uninstall \
         clean help \
         programs tests
@@ -235,7 +236,7 @@ $(foreach f,bench study fuzz show recordings fault soak,$(eval $(call extra_rule
 # What is preloaded into the program by tests.
 PRELOADED := $(BUILD)/preload/faults.so
 $(BUILD)/preload/%.so: tests/preload/%.c $(BUILD)/flags | $(BUILD)/deps
-	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(filter-out $(SAN) -fPIE,$(ALL_CFLAGS)) -fPIC -shared -o $@ $< -ldl
+	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(filter-out $(SAN) -fPIE,$(ALL_CFLAGS)) $(TEST_CFLAGS) -fPIC -shared -o $@ $< -ldl
 .SECONDARY:
 
 tests: $(TESTS) $(PRELOADED)
@@ -267,10 +268,15 @@ bench: $(BUILD)/holdline $(EXTRA_bench)
 
 # Every call of memory and disk fails once, command by command; COUNT=20 SEED=7 some of each,
 # KIND=disk HOW=once CASE='store check' AT=12 those alone.
-FAULT_SETTINGS := KIND HOW CASE AT SEED COUNT
-fault: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
-	@$(foreach s,$(FAULT_SETTINGS),$(if $($(s)),$(s)='$($(s))')) \
-	    $(BUILD)/tests/fault/fault $(BUILD)/holdline $(BUILD)/preload/faults.so sessions
+FAULT_SETTINGS := KIND HOW CASE AT SEED COUNT SEQUENCES JOBS
+FAULT_RUN = $(foreach s,$(FAULT_SETTINGS),$(if $($(s)),$(s)='$($(s))')) $(BUILD)/tests/fault/$(1) $(BUILD)/holdline \
+    $(BUILD)/preload/faults.so sessions
+fault: fault-together
+	@$(call FAULT_RUN,fault)
+
+# Clock, disk, memory, link and terminal fail together in live sessions: SEQUENCES=1000 of them from SEED=1 on.
+fault-together: $(BUILD)/holdline $(EXTRA_fault) $(PRELOADED)
+	@$(call FAULT_RUN,together)
 
 # A day of a live session in a quarter of an hour; SOAK_HOURS=1 SOAK_SPEED=1 an hour as it is.
 soak: $(BUILD)/holdline $(EXTRA_soak)

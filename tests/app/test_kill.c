@@ -3,6 +3,7 @@
 /* kill -9 at any moment of a session: the whole program, at real pace. */
 #include "support/number_in_store.h"
 #include "support/program.h"
+#include "support/starved.h"
 #include "support/test_main.h"
 #include "support/test_seed.h"
 
@@ -10,7 +11,6 @@
 #include "base/clock.h"
 #include "base/random.h"
 
-#include <dirent.h>
 #include <fcntl.h>
 #include <pthread.h>
 #include <signal.h>
@@ -223,31 +223,6 @@ static int64_t disk_waited_us(int64_t now_us)
     return worst_us;
 }
 
-/* From the kernel's own accounts (proc_pid_schedstat(5): run time, time on the queue, slices); 0
- * where there are none. */
-static int64_t waited_us(pid_t process)
-{
-    char path[300];
-    int64_t sum_us = 0;
-    snprintf(path, sizeof path, "/proc/%d/task", (int)process);
-    DIR *tasks = opendir(path);
-    for (struct dirent *task = NULL; tasks != NULL && (task = readdir(tasks)) != NULL;) {
-        long long ran_ns = 0, waited_ns = 0;
-        snprintf(path, sizeof path, "/proc/%d/task/%.20s/schedstat", (int)process, task->d_name);
-        FILE *accounts = task->d_name[0] == '.' ? NULL : fopen(path, "r");
-        if (accounts != NULL && fscanf(accounts, "%lld %lld", &ran_ns, &waited_ns) == 2) {
-            sum_us += waited_ns / 1000;
-        }
-        if (accounts != NULL) {
-            fclose(accounts);
-        }
-    }
-    if (tasks != NULL) {
-        closedir(tasks);
-    }
-    return sum_us;
-}
-
 static bool stores_samples(const struct victim *victim)
 {
     char path[512];
@@ -263,7 +238,7 @@ static void look_at(struct victim *victim, int64_t now_us)
         }
         victim->looked_us = now_us;
         victim->waited_before_us = victim->waited_us;
-        victim->waited_us = waited_us(victim->process);
+        victim->waited_us = starved_us(victim->process);
     }
 }
 
@@ -320,7 +295,7 @@ static int64_t feed_and_kill(struct victim *victims, int count)
             if (victim->process != 0 && victim->dies_us != 0 && now_us >= victim->dies_us) {
                 int status = 0;
                 victim->disk_us = disk_waited_us(now_us);
-                victim->starved_us = waited_us(victim->process) - victim->waited_before_us;
+                victim->starved_us = starved_us(victim->process) - victim->waited_before_us;
                 ck_assert_int_eq(kill(victim->process, SIGKILL), 0);
                 waitpid(victim->process, &status, 0);
                 ck_assert(WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL);

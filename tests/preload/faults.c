@@ -6,11 +6,12 @@
  *   HOLDLINE_FAULT         memory (malloc and its like), or disk (calls on files in the folder, and
  *                          on standard output)
  *   HOLDLINE_FAULT_AT      the number of the call that fails, from 1; 0 or none: they are counted
- *   HOLDLINE_FAULT_AS      once: that call alone; good: it and all behind it; full: it and all
- * behind it that need room, as on a full disk; short: from it on, half of each write is done
+ *   HOLDLINE_FAULT_AS      once, good, full, short, dies: tests/support/fault_page.h
  *   HOLDLINE_FAULT_FOLDER  whose files are meant
  *   HOLDLINE_FAULT_COUNT   a file that is given the number of calls at the end, and the name of the
- *                          first that failed */
+ *                          first that failed
+ *   HOLDLINE_FAULT_PAGE    a file with a struct fault_page, shared with a test that turns memory,
+ *                          disk and clocks while the program runs; standard output is let alone */
 
 #undef _FORTIFY_SOURCE   /* whose calls of the library could not be stood before */
 #undef _FILE_OFFSET_BITS /* both names of a call are stood for */
@@ -21,9 +22,13 @@
                                                   */
 #endif
 
+#include "support/fault_page.h"
+
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <pthread.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdatomic.h>
 #include <stdbool.h>
@@ -35,21 +40,16 @@
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <sys/types.h>
+#include <time.h>
 #include <unistd.h>
 
 #define DESCRIPTORS 1024
 
-enum kind { NOTHING, MEMORY, DISK };
-enum as { ONCE, GOOD, FULL, SHORT };
-
 /* What a call does, for 'full' and for what a broken disk still does. */
 enum need { ROOM, READS, NEITHER };
 
-static enum kind kind;
-static enum as as;
-static long fails_at;
-static atomic_long calls;
-static const char *failed; /* the name of the first that did */
+static struct fault_page own, *page = &own;
+static bool counts_memory, counts_disk; /* at the beginning and the end it does neither */
 static char fault_folder[512];
 static bool inside[DESCRIPTORS]; /* descriptors of files in the folder, and standard output */
 
@@ -59,18 +59,25 @@ void *__libc_calloc(size_t count, size_t size);       /* NOLINT */
 void *__libc_realloc(void *old, size_t size);         /* NOLINT */
 void *__libc_memalign(size_t alignment, size_t size); /* NOLINT */
 
+static void note_failure(struct fault_switch *which, const char *name)
+{
+    if (atomic_fetch_add(&which->failed, 1) == 0) {
+        strncpy(which->name, name, sizeof which->name - 1);
+    }
+}
+
 /* ---- memory ------------------------------------------------------------------------------------
  */
 
 static bool memory_fails(void)
 {
-    if (kind != MEMORY) {
+    if (!counts_memory) {
         return false;
     }
-    long number = atomic_fetch_add(&calls, 1) + 1;
-    bool fails = fails_at > 0 && (number == fails_at || (as != ONCE && number > fails_at));
+    long number = atomic_fetch_add(&page->memory.calls, 1) + 1, at = page->memory.at;
+    bool fails = at > 0 && (number == at || (page->memory.as != FAULT_ONCE && number > at));
     if (fails) {
-        failed = "malloc";
+        note_failure(&page->memory, "malloc");
         errno = ENOMEM;
     }
     return fails;
@@ -130,24 +137,30 @@ static bool is_ours(int descriptor)
 /* Counts a call on what is ours; true where it is to fail. */
 static bool disk_fails(const char *name, bool ours, enum need need)
 {
-    if (kind != DISK || !ours) {
+    struct fault_switch *disk = &page->disk;
+    if (!counts_disk || !ours) {
         return false;
     }
-    long number = atomic_fetch_add(&calls, 1) + 1;
-    if (fails_at == 0 || number < fails_at || (as == FULL && need != ROOM) ||
-        (number > fails_at && (as == ONCE || (as == GOOD && need == NEITHER)))) {
+    long number = atomic_fetch_add(&disk->calls, 1) + 1, at = disk->at;
+    int as = disk->as;
+    if (at == 0 || number < at || (as == FAULT_FULL && need != ROOM) ||
+        (number > at && (as == FAULT_ONCE || (as == FAULT_GOOD && need == NEITHER)))) {
         return false;
     }
-    failed = failed != NULL ? failed : name;
-    errno = need == ROOM && as == FULL ? ENOSPC : EIO;
-    return as != SHORT;
+    note_failure(disk, name);
+    if (as == FAULT_DIES && strstr(name, "write") == NULL) {
+        kill(getpid(), SIGKILL);
+    }
+    errno = need == ROOM && as == FAULT_FULL ? ENOSPC : EIO;
+    return as != FAULT_SHORT && as != FAULT_DIES;
 }
 
 /* Half of it, where that is what fails. */
 static size_t given(bool ours, size_t size)
 {
-    bool halved = kind == DISK && ours && as == SHORT && fails_at > 0 && calls >= fails_at;
-    return halved ? (size + 1) / 2 : size;
+    bool fails = counts_disk && ours && page->disk.at > 0 && page->disk.calls >= page->disk.at;
+    return fails && (page->disk.as == FAULT_SHORT || page->disk.as == FAULT_DIES) ? (size + 1) / 2
+                                                                                  : size;
 }
 
 /* The C library's own call of the name. */
@@ -205,6 +218,23 @@ int close(int descriptor)
         return disk_fails(#name, is_ours(descriptor), need) ? -1 : next arguments;                 \
     }
 
+/* A write; where the program is to die there, it does with half of it done. */
+#define OF_WRITE(name, parameters, arguments, ...)                                                 \
+    ssize_t name parameters                                                                        \
+    {                                                                                              \
+        NEXT(ssize_t, name, __VA_ARGS__)                                                           \
+        bool ours = is_ours(descriptor);                                                           \
+        if (disk_fails(#name, ours, ROOM)) {                                                       \
+            return -1;                                                                             \
+        }                                                                                          \
+        size_t half = given(ours, size);                                                           \
+        ssize_t written = next arguments;                                                          \
+        if (half < size && page->disk.as == FAULT_DIES) {                                          \
+            kill(getpid(), SIGKILL);                                                               \
+        }                                                                                          \
+        return written;                                                                            \
+    }
+
 #define OF_PATH(name, need, parameters, arguments, ...)                                            \
     int name parameters                                                                            \
     {                                                                                              \
@@ -227,15 +257,12 @@ OF_DESCRIPTOR(ssize_t, pread, READS, (int descriptor, void *bytes, size_t size, 
               (descriptor, bytes, size, offset), int, void *, size_t, off_t)
 OF_DESCRIPTOR(ssize_t, pread64, READS, (int descriptor, void *bytes, size_t size, off64_t offset),
               (descriptor, bytes, size, offset), int, void *, size_t, off64_t)
-OF_DESCRIPTOR(ssize_t, write, ROOM, (int descriptor, const void *bytes, size_t size),
-              (descriptor, bytes, given(is_ours(descriptor), size)), int, const void *, size_t)
-OF_DESCRIPTOR(ssize_t, pwrite, ROOM, (int descriptor, const void *bytes, size_t size, off_t offset),
-              (descriptor, bytes, given(is_ours(descriptor), size), offset), int, const void *,
-              size_t, off_t)
-OF_DESCRIPTOR(ssize_t, pwrite64, ROOM,
-              (int descriptor, const void *bytes, size_t size, off64_t offset),
-              (descriptor, bytes, given(is_ours(descriptor), size), offset), int, const void *,
-              size_t, off64_t)
+OF_WRITE(write, (int descriptor, const void *bytes, size_t size), (descriptor, bytes, half), int,
+         const void *, size_t)
+OF_WRITE(pwrite, (int descriptor, const void *bytes, size_t size, off_t offset),
+         (descriptor, bytes, half, offset), int, const void *, size_t, off_t)
+OF_WRITE(pwrite64, (int descriptor, const void *bytes, size_t size, off64_t offset),
+         (descriptor, bytes, half, offset), int, const void *, size_t, off64_t)
 OF_DESCRIPTOR(int, fsync, ROOM, (int descriptor), (descriptor), int)
 OF_DESCRIPTOR(int, fdatasync, ROOM, (int descriptor), (descriptor), int)
 OF_DESCRIPTOR(int, ftruncate, NEITHER, (int descriptor, off_t size), (descriptor, size), int, off_t)
@@ -347,7 +374,7 @@ static FILE *open_stream(const char *path, const char *mode)
 FILE *fopen(const char *path, const char *mode)
 {
     NEXT(FILE *, fopen, const char *, const char *)
-    return kind == DISK && is_inside(path) ? open_stream(path, mode) : next(path, mode);
+    return counts_disk && is_inside(path) ? open_stream(path, mode) : next(path, mode);
 }
 
 /* NOLINTNEXTLINE(readability-redundant-declaration) */
@@ -360,8 +387,46 @@ FILE *fopen64(const char *path, const char *mode)
 FILE *fdopen(int descriptor, const char *mode)
 {
     NEXT(FILE *, fdopen, int, const char *)
-    return kind == DISK && is_ours(descriptor) ? stream_over(descriptor, mode)
-                                               : next(descriptor, mode);
+    return counts_disk && is_ours(descriptor) ? stream_over(descriptor, mode)
+                                              : next(descriptor, mode);
+}
+
+/* ---- clocks ------------------------------------------------------------------------------------
+ */
+
+static void move_by(struct timespec *time, long long microseconds)
+{
+    long long nanoseconds = time->tv_nsec + microseconds % 1000000 * 1000;
+    time->tv_sec += (time_t)(microseconds / 1000000 + nanoseconds / 1000000000);
+    time->tv_nsec = (long)(nanoseconds % 1000000000);
+    if (time->tv_nsec < 0) {
+        time->tv_nsec += 1000000000;
+        time->tv_sec--;
+    }
+}
+
+int clock_gettime(clockid_t clock, struct timespec *time)
+{
+    int result = (int)syscall(SYS_clock_gettime, clock, time);
+    if (result == 0 && (clock == CLOCK_MONOTONIC || clock == CLOCK_REALTIME)) {
+        move_by(time, clock == CLOCK_MONOTONIC ? page->monotonic_us : page->wall_us);
+    }
+    return result;
+}
+
+/* The program waits by the monotonic clock, which is the machine's own here. */
+int pthread_cond_timedwait(pthread_cond_t *restrict condition, pthread_mutex_t *restrict mutex,
+                           const struct timespec *restrict until)
+{
+    static int (*next)(pthread_cond_t *, pthread_mutex_t *, const struct timespec *);
+    struct timespec moved = *until;
+    if (next == NULL) {
+        void *found = dlvsym(RTLD_NEXT, "pthread_cond_timedwait", "GLIBC_2.3.2");
+        found = found != NULL ? found : dlsym(RTLD_NEXT, "pthread_cond_timedwait");
+        memcpy(&next, &found, sizeof next);
+    }
+    move_by(&moved, -page->monotonic_us);
+    return next(condition, mutex, &moved);
 }
 
 /* ---- the beginning and the end -----------------------------------------------------------------
@@ -373,22 +438,47 @@ static const char *said(const char *name, const char *usual)
     return text != NULL ? text : usual;
 }
 
-__attribute__((constructor)) static void begin(void)
+/* By the environment: one kind, one call. */
+static void begin_alone(void)
 {
-    static const char *const words[] = {"once", "good", "full", "short"};
+    static const char *const words[] = {"once", "good", "full", "short", "dies"};
     const char *wanted = said("HOLDLINE_FAULT", "");
     const char *how = said("HOLDLINE_FAULT_AS", "once");
-    snprintf(fault_folder, sizeof fault_folder, "%s", said("HOLDLINE_FAULT_FOLDER", ""));
-    fails_at = strtol(said("HOLDLINE_FAULT_AT", "0"), NULL, 10);
-    for (int i = 0; i < 4; i++) {
-        as = strcmp(how, words[i]) == 0 ? (enum as)i : as;
+    bool disk = strcmp(wanted, "disk") == 0;
+    struct fault_switch *turned = disk ? &page->disk : &page->memory;
+    turned->at = strtol(said("HOLDLINE_FAULT_AT", "0"), NULL, 10);
+    for (int i = 0; i < (int)(sizeof words / sizeof words[0]); i++) {
+        turned->as = strcmp(how, words[i]) == 0 ? i : turned->as;
     }
-    if (strcmp(wanted, "disk") == 0) {
+    if (disk) {
         stdout = stream_over(STDOUT_FILENO, "w");
         inside[STDOUT_FILENO] = true;
-        kind = DISK;
-    } else if (strcmp(wanted, "memory") == 0) {
-        kind = MEMORY;
+    }
+    counts_disk = disk;
+    counts_memory = strcmp(wanted, "memory") == 0;
+}
+
+static void begin_shared(const char *path)
+{
+    int descriptor = (int)syscall(SYS_openat, AT_FDCWD, path, O_RDWR | O_CLOEXEC);
+    void *shared = (void *)syscall(SYS_mmap, NULL, sizeof *page, PROT_READ | PROT_WRITE, MAP_SHARED,
+                                   descriptor, 0);
+    if (descriptor < 0 || shared == MAP_FAILED) {
+        _exit(126);
+    }
+    syscall(SYS_close, descriptor);
+    page = shared;
+    counts_disk = counts_memory = true;
+}
+
+__attribute__((constructor)) static void begin(void)
+{
+    const char *shared = getenv("HOLDLINE_FAULT_PAGE");
+    snprintf(fault_folder, sizeof fault_folder, "%s", said("HOLDLINE_FAULT_FOLDER", ""));
+    if (shared != NULL) {
+        begin_shared(shared);
+    } else {
+        begin_alone();
     }
 }
 
@@ -396,9 +486,10 @@ __attribute__((destructor)) static void end(void)
 {
     const char *path = getenv("HOLDLINE_FAULT_COUNT");
     char text[64];
-    kind = NOTHING;
-    int length =
-        snprintf(text, sizeof text, "%ld %s\n", (long)calls, failed != NULL ? failed : "-");
+    const struct fault_switch *turned = counts_disk ? &page->disk : &page->memory;
+    counts_disk = counts_memory = false;
+    int length = snprintf(text, sizeof text, "%ld %s\n", (long)turned->calls,
+                          turned->failed > 0 ? turned->name : "-");
     int descriptor = path != NULL ? open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600) : -1;
     if (descriptor >= 0) {
         ssize_t written = write(descriptor, text, (size_t)length);

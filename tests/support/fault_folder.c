@@ -4,6 +4,7 @@
 
 #include <dirent.h>
 #include <fcntl.h>
+#include <ftw.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -126,6 +127,19 @@ void fault_folder_keep(const struct fault_folder *folder, const char *name)
     copy_folder(folder, "work", name);
 }
 
+static int remove_entry(const char *path, const struct stat *status, int kind, struct FTW *place)
+{
+    (void)status;
+    return place->level == 0 ? 0 : (kind == FTW_DP ? rmdir(path) : unlink(path)) ? -1 : 0;
+}
+
+void fault_folder_empty(const struct fault_folder *folder, const char *name)
+{
+    if (nftw(fault_folder_path(folder, name, ""), remove_entry, 8, FTW_DEPTH | FTW_PHYS) != 0) {
+        end(name);
+    }
+}
+
 void fault_folder_take(const struct fault_folder *folder, const char *from, const char *name)
 {
     char path[NAME_SIZE];
@@ -159,7 +173,9 @@ static bool whole_path(const char *path, char *whole, size_t size)
 bool fault_folder_create(struct fault_folder *folder, const char *program, const char *shim)
 {
     memset(folder, 0, sizeof *folder);
-    snprintf(folder->path, sizeof folder->path, "/tmp/holdline-faults-XXXXXX");
+    /* in memory where that may be: another's disk is no fault of ours */
+    snprintf(folder->path, sizeof folder->path, "%s/holdline-faults-XXXXXX",
+             access("/dev/shm", W_OK) == 0 ? "/dev/shm" : "/tmp");
     return mkdtemp(folder->path) != NULL &&
            whole_path(program, folder->program, sizeof folder->program) &&
            whole_path(shim, folder->shim, sizeof folder->shim) &&

@@ -34,6 +34,9 @@ void fault_folder_write(const struct fault_folder *folder, const char *of, const
 void fault_folder_lay(const struct fault_folder *folder, const char *name);
 void fault_folder_keep(const struct fault_folder *folder, const char *name);
 
+/* Nothing is in it any more, folders and all. */
+void fault_folder_empty(const struct fault_folder *folder, const char *name);
+
 /* The program in 'work'; fault: NULL for none, at 0 to count. Free with fault_run_free. */
 struct fault_run fault_folder_run(const struct fault_folder *folder, const char *const *arguments,
                                   const struct fault *fault);
