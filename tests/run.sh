@@ -9,12 +9,23 @@ export LC_ALL=C.UTF-8
 # Four seconds are what Check gives a test that asks for no more: too few on a machine that does much else.
 export CK_DEFAULT_TIMEOUT="${CK_DEFAULT_TIMEOUT:-60}"
 
+# How many times longer a test may take, and who waits for a picture waits, on a machine that does much else: what
+# stands in its queue for each of the places that the tests themselves take.
+multiplier()
+{
+    load=0
+    [ ! -r /proc/loadavg ] || read -r load _ </proc/loadavg
+    times=$((${load%.*} / ($(nproc) * 2)))
+    echo $((times < 1 ? 1 : times > 20 ? 20 : times))
+}
+
 # One program: called again by xargs below, with the folder for results first.
 if [ "${1:-}" = --one ]; then
     folder=$2
     program=$3
     name=$(echo "${program##*/tests/}" | tr '/' '-')
     started=$(date +%s)
+    export CK_TIMEOUT_MULTIPLIER="${CK_TIMEOUT_MULTIPLIER:-$(multiplier)}"
     # Room for a whole screen where a test may show one. Check takes so much at every assertion: dear elsewhere.
     case $program in */app/* | */screen/*) export CK_MAX_MSG_SIZE=100000 ;; esac
     "$program" >"$folder/$name.log" 2>&1 </dev/null

@@ -154,7 +154,8 @@ static int64_t end_all(struct played *all, enum terminal_state state)
         all[i].killed_us = clock_monotonic_us();
         kill(terminal_process(all[i].terminal), scenes[i].signal_number);
     }
-    while (left > 0 && clock_monotonic_us() - before_us < (int64_t)(WAIT_S * 1e6)) {
+    while (left > 0 &&
+           clock_monotonic_us() - before_us < (int64_t)(WAIT_S * terminal_patience() * 1e6)) {
         int64_t round_us = clock_monotonic_us();
         for (int i = 0; i < SCENES; i++) {
             if (!all[i].ended && terminal_wait_end(all[i].terminal, &all[i].status, 0.0)) {
@@ -185,7 +186,8 @@ START_TEST(a_signal_ends_it)
     change(all, state);
     int64_t late_ms = end_all(all, state);
     for (int i = 0; i < SCENES; i++) {
-        ck_assert_msg(all[i].ended && all[i].took_ms <= ENDS_WITHIN_MS + late_ms,
+        ck_assert_msg(all[i].ended && (double)all[i].took_ms <=
+                                          ENDS_WITHIN_MS * terminal_patience() + (double)late_ms,
                       "%s %s, terminal %s: %s after %lld ms (the test was %lld ms late)",
                       scenes[i].words[0], scenes[i].words[1] != NULL ? scenes[i].words[1] : "",
                       state_words[state], all[i].ended ? "ended" : "goes on",

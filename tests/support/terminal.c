@@ -22,8 +22,7 @@ static double now_s(void)
     return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
 }
 
-/* Where Check is told to wait longer, so is who waits for a picture. */
-static double patience(void)
+double terminal_patience(void)
 {
     const char *multiplier = getenv("CK_TIMEOUT_MULTIPLIER");
     double times = multiplier != NULL ? strtod(multiplier, NULL) : 1.0;
@@ -239,7 +238,7 @@ void terminal_pump(struct terminal *terminal, double seconds)
 
 bool terminal_wait_text(struct terminal *terminal, const char *text, double limit_s)
 {
-    double end = now_s() + limit_s * patience();
+    double end = now_s() + limit_s * terminal_patience();
     while (!terminal_shows(terminal, text)) {
         if (now_s() >= end) {
             return false;
@@ -251,7 +250,7 @@ bool terminal_wait_text(struct terminal *terminal, const char *text, double limi
 
 bool terminal_wait_gone(struct terminal *terminal, const char *text, double limit_s)
 {
-    double end = now_s() + limit_s * patience();
+    double end = now_s() + limit_s * terminal_patience();
     while (terminal_shows(terminal, text)) {
         if (now_s() >= end) {
             return false;
@@ -277,7 +276,7 @@ bool terminal_wait_quiet(struct terminal *terminal, double quiet_s, double limit
 
 bool terminal_wait_end(struct terminal *terminal, int *status, double limit_s)
 {
-    double end = now_s() + limit_s;
+    double end = now_s() + limit_s * terminal_patience();
     for (;;) {
         while (terminal_take(terminal, 0.0)) {
         }

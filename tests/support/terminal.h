@@ -46,6 +46,9 @@ void terminal_pump(struct terminal *terminal, double seconds);
 bool terminal_wait_text(struct terminal *terminal, const char *text, double limit_s);
 /* Until text stands nowhere any more. */
 bool terminal_wait_gone(struct terminal *terminal, const char *text, double limit_s);
+/* Where Check is told to wait longer (CK_TIMEOUT_MULTIPLIER), so is who waits here, by so many
+ * times. */
+double terminal_patience(void);
 /* Until nothing was sent for quiet_s. */
 bool terminal_wait_quiet(struct terminal *terminal, double quiet_s, double limit_s);
 /* Until the program has ended; status as exit() got it, 128 + number for a signal. */
