@@ -1,0 +1,357 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Every number and verdict of made-up sessions of many designs, as it was:
+ * tests/measure/data/comparisons.pinned. */
+#include "trial.h"
+
+#include "base/random.h"
+#include "measure/plan.h"
+#include "support/pinned.h"
+#include "support/test_main.h"
+
+#include <math.h>
+
+static const struct made {
+    const char *name;
+    const char *design; /* setups in order of riding; '|' begins a new build of the next */
+    double level_mm[5]; /* of each setup */
+    double sd_mm, per_hold_mm, own_mm, common_mm, session_mm;
+    double matters;
+    int baseline;
+    bool lower, shares, nothing_usual, untied_b, unequal;
+    struct spread learnt;
+    double wilder_b; /* B's holds differ so many times as much; 0: as the others */
+} made[] = {
+    {.name = "rows", .design = "AA|BB|CC|AA", .level_mm = {0, -20, 4}, .sd_mm = 4},
+    {.name = "rows_little", .design = "AA|BB|CC|AA", .level_mm = {0, -3, 1}, .sd_mm = 4},
+    {.name = "nothing_that_matters",
+     .design = "AAAA|BBBB|CCCC|AAAA",
+     .level_mm = {0, 0.5, 5},
+     .sd_mm = 1.5},
+    {.name = "mirror", .design = "A|B|C|C|B|A|A|B|C", .level_mm = {0, 12, -12}, .sd_mm = 5},
+    {.name = "order_taken_out",
+     .design = "ABCCBAABCCBA",
+     .level_mm = {0, -9, 6},
+     .sd_mm = 3,
+     .per_hold_mm = -1.5},
+    {.name = "order_and_setup",
+     .design = "AAA|BBB",
+     .level_mm = {0, 12},
+     .sd_mm = 1,
+     .per_hold_mm = 3},
+    {.name = "order_may_be",
+     .design = "AA|BB|CC",
+     .level_mm = {0, 11, 25},
+     .sd_mm = 2,
+     .per_hold_mm = .5},
+    {.name = "ties",
+     .design = "AA|BB|CC|AA",
+     .level_mm = {0, -30, 9},
+     .sd_mm = 4,
+     .own_mm = 3,
+     .common_mm = 2},
+    {.name = "ties_hide", .design = "AAA|BBB|AAA", .level_mm = {0, -11}, .sd_mm = 1, .own_mm = 9},
+    {.name = "common_hides",
+     .design = "AAA|BBB|AAA|BBB",
+     .level_mm = {0, -11},
+     .sd_mm = 1,
+     .common_mm = 9},
+    {.name = "sessions",
+     .design = "AA|BB|AA|BB|CC",
+     .level_mm = {0, -13, 2},
+     .sd_mm = 3,
+     .own_mm = 1,
+     .common_mm = 1,
+     .session_mm = 2},
+    {.name = "untied",
+     .design = "AA|BB|CC|AA",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 4,
+     .untied_b = true},
+    {.name = "baseline_untied",
+     .design = "AA|BB|CC|AA",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 4,
+     .untied_b = true,
+     .baseline = 1},
+    {.name = "baseline_c",
+     .design = "AA|BB|CC|AA",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 4,
+     .baseline = 2},
+    {.name = "baseline_not_ridden",
+     .design = "AA|CC",
+     .level_mm = {0, 0, 4},
+     .sd_mm = 4,
+     .baseline = 1},
+    {.name = "once_each", .design = "A|B|C", .level_mm = {0, -20, 4}, .sd_mm = 4},
+    {.name = "one_repeated", .design = "AA|B|C", .level_mm = {0, -20, 4}, .sd_mm = 4},
+    {.name = "learnt",
+     .design = "AA|BB|A",
+     .level_mm = {0, -14},
+     .sd_mm = 4,
+     .learnt = {12.0, 7.5}},
+    {.name = "wilder",
+     .design = "AAAA|BBBB|CCCC|AAAA",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 1.5,
+     .wilder_b = 9},
+    {.name = "wilder_in_order",
+     .design = "AABBCCCCBBAAABBC",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 1.5,
+     .per_hold_mm = 1,
+     .wilder_b = 9,
+     .own_mm = .5},
+    {.name = "lengths",
+     .design = "AAA|BBB|CCC|AAA",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 4,
+     .unequal = true,
+     .own_mm = 1},
+    {.name = "lengths_in_order",
+     .design = "ABCCBAABC",
+     .level_mm = {0, -20, 4},
+     .sd_mm = 4,
+     .unequal = true,
+     .per_hold_mm = 1},
+    {.name = "shares",
+     .design = "AAA|BBB|AAA",
+     .level_mm = {.7, .4},
+     .sd_mm = .05,
+     .shares = true,
+     .matters = .1},
+    {.name = "log",
+     .design = "AAA|BBB|AAA",
+     .level_mm = {1, 1.6},
+     .sd_mm = .2,
+     .matters = .2,
+     .lower = true,
+     .nothing_usual = true},
+    {.name = "all_alike", .design = "AA|BB", .level_mm = {1, 1}, .sd_mm = 0},
+    {.name = "always_in_band",
+     .design = "AA|BB",
+     .level_mm = {1, 1},
+     .sd_mm = 0,
+     .shares = true,
+     .matters = .1},
+    {.name = "never_in_band",
+     .design = "AA|BB",
+     .level_mm = {0, 0},
+     .sd_mm = 0,
+     .shares = true,
+     .matters = .1},
+    {.name = "five",
+     .design = "AA|BB|CC|DD|EE|AA",
+     .level_mm = {0, 3, 6, 9, 30},
+     .sd_mm = 4,
+     .own_mm = 1},
+};
+enum { MADE = sizeof made / sizeof made[0] };
+
+static double noise(struct random_source *random, const struct made *of, int setup)
+{
+    double times = setup == 1 && of->wilder_b > 0.0 ? of->wilder_b : 1.0;
+    return of->sd_mm * times * random_normal(random);
+}
+
+static struct trial *ride(const struct made *of, unsigned seed)
+{
+    struct random_source random;
+    struct trial *trial = trial_start(0, of->matters > 0.0 ? of->matters : 10.0);
+    struct compare_input *input = &trial->input;
+    random_seed(&random, seed);
+    int order = 0;
+    for (const char *at = of->design; *at != '\0'; at++) {
+        int setup = *at - 'A';
+        bool fresh = at == of->design || at[-1] == '|';
+        if (*at == '|') {
+            continue;
+        }
+        int build = fresh ? -1 : input->build_count - 1;
+        for (int b = 0; build < 0 || trial->builds[build].setup != setup; b++) {
+            build = !fresh && b < input->build_count ? b : -1;
+            if (build < 0) { /* its own, the session's half behind it */
+                build = input->build_count++;
+                bool first = build == 0;
+                trial->builds[build] = (struct compare_build){
+                    .setup = setup,
+                    .tied = !(of->untied_b && setup == 1),
+                    .u_build = first ? 0.0 : of->own_mm,
+                    .u_common = setup > 0 ? of->common_mm : 0.0,
+                    .position_group = setup,
+                    .u_session = of->session_mm,
+                    .session = build > 2,
+                };
+            }
+        }
+        input->setup_count = setup + 1 > input->setup_count ? setup + 1 : input->setup_count;
+        order++;
+        trial_add(trial, build, order,
+                  of->level_mm[setup] + of->per_hold_mm * order + noise(&random, of, setup));
+        if (of->unequal) {
+            struct compare_hold *hold = &trial->holds[input->hold_count - 1];
+            hold->kept_s = order % 3 == 0 ? 25.0 : 118.0;
+            hold->mean_se = order % 3 == 0 ? 2.2 : 0.8;
+        }
+    }
+    input->baseline = of->baseline;
+    input->higher_is_up = !of->lower;
+    input->shares = of->shares;
+    input->nothing_usual = of->nothing_usual;
+    input->learnt = of->learnt;
+    return trial;
+}
+
+static void pin_setup(const struct setup_estimate *setup)
+{
+    pinned_number("holds", setup->holds);
+    pinned_number("builds", setup->builds);
+    pinned_number("tied", setup->tied);
+    pinned_number("built_once", setup->built_once);
+    pinned_number("mean", setup->mean);
+    pinned_number("spread", setup->spread);
+    pinned_number("has_interval", setup->has_interval);
+    pinned_number("half_width", setup->half_width);
+    pinned_number("standard_error", setup->standard_error);
+    pinned_number("df", setup->df);
+    pinned_number("assumed", setup->assumed);
+    pinned_number("borrowed", setup->borrowed_repeatability);
+    pinned_number("own_spread", setup->own_spread);
+}
+
+static void pin_difference(const struct setup_difference *difference)
+{
+    pinned_number("verdict", difference->verdict);
+    pinned_number("reason", difference->reason);
+    pinned_number("advice", difference->advice);
+    pinned_number("advice_holds", difference->advice_holds);
+    pinned_number("difference", difference->difference);
+    pinned_number("has_interval", difference->has_interval);
+    pinned_number("low", difference->low);
+    pinned_number("high", difference->high);
+    pinned_number("standard_error", difference->standard_error);
+    pinned_number("tie_error", difference->tie_error);
+    pinned_number("has_second", difference->has_second);
+    pinned_number("second_difference", difference->second_difference);
+    pinned_number("second_low", difference->second_low);
+    pinned_number("second_high", difference->second_high);
+}
+
+static void pin_whole(const struct comparison *whole)
+{
+    pinned_text("status", measure_status_sentence(whole->status));
+    pinned_number("repeatability", whole->repeatability);
+    pinned_number("repeatability_low", whole->repeatability_low);
+    pinned_number("repeatability_high", whole->repeatability_high);
+    pinned_number("repeatability_df", whole->repeatability_df);
+    pinned_number("repeatability_here", whole->repeatability_here);
+    pinned_number("repeatability_here_df", whole->repeatability_here_df);
+    pinned_number("repeatability_learnt", whole->repeatability_learnt);
+    pinned_number("spread_seen", whole->spread_seen);
+    pinned_number("provisional", whole->provisional);
+    pinned_number("smallest_detectable", whole->smallest_detectable);
+    pinned_number("order_fitted", whole->order_fitted);
+    pinned_number("order_per_hold", whole->order_per_hold);
+    pinned_number("order_half_width", whole->order_half_width);
+    pinned_number("order_index", whole->order_index);
+    pinned_number("shortest_s", whole->shortest_s);
+    pinned_number("longest_s", whole->longest_s);
+    pinned_number("uneven", whole->uneven);
+    pinned_number("compared", whole->compared);
+    pinned_number("limit_holds", whole->limit_holds);
+    pinned_number("limit_known", whole->limit_known);
+}
+
+START_TEST(comparisons)
+{
+    pinned_begin("tests/measure/data/comparisons.pinned");
+    for (unsigned m = 0; m < MADE; m++) {
+        struct trial *trial = ride(&made[m], 900 + m);
+        trial_compare(trial);
+        pinned_of("%s", made[m].name);
+        pin_whole(&trial->result);
+        for (int s = 0; s < trial->input.setup_count; s++) {
+            pinned_of("%s.%c", made[m].name, 'A' + s);
+            pin_setup(&trial->result.setup[s]);
+            pin_difference(&trial->result.difference[s]);
+        }
+    }
+    pinned_end();
+}
+END_TEST
+
+static void pin_plan(const struct plan *plan)
+{
+    char order[PLAN_LAID_MAX + 1], changed[PLAN_LAID_MAX + 1];
+    int holds = plan->holds;
+    for (int h = 0; h < holds; h++) {
+        order[h] = (char)('A' + plan->setup[h]);
+        changed[h] = plan->change[h] ? '!' : '.';
+    }
+    order[holds] = changed[holds] = '\0';
+    pinned_text("order", order);
+    pinned_text("changed", changed);
+    pinned_number("rounds", plan->rounds);
+    pinned_number("builds", plan->builds);
+    pinned_number("minutes", plan->minutes);
+    pinned_number("fits", plan->fits);
+    pinned_number("order_index", plan->order_index);
+    pinned_number("order_fitted", plan->order_fitted);
+    pinned_number("df", plan->df);
+    pinned_number("half_width_mm", plan->half_width_mm);
+    pinned_number("power", plan->power);
+    pinned_number("detectable_mm", plan->detectable_mm);
+}
+
+START_TEST(plans)
+{
+    pinned_begin("tests/measure/data/plans.pinned");
+    struct plan plan;
+    for (int setups = 2; setups <= 6; setups += 2) {
+        for (int p = 0; p < 8; p++) {
+            struct plan_input input = {.setups = setups,
+                                       .order = p % 2 == 1 ? PLAN_MIRROR : PLAN_ROWS,
+                                       .hold_sd_mm = 4.0 + p % 3,
+                                       .tie_mm = p / 2 % 2 == 1 ? 2.0 : 0.0,
+                                       .difference_mm = 10.0,
+                                       .times = plan_usual_times(),
+                                       .minutes_left = 35.0 + 14.0 * p,
+                                       .builds_done = p / 4,
+                                       .learnt_df = p > 5 ? 6.5 : 0.0};
+            pinned_of("made.%d.%d", setups, p);
+            enum measure_status status = plan_make(&input, 1 + p / 2, &plan);
+            pinned_text("status", measure_status_sentence(status));
+            if (status == MEASURE_OK) {
+                pin_plan(&plan);
+            }
+            pinned_of("chosen.%d.%d", setups, p);
+            status = plan_choose(&input, &plan);
+            pinned_text("status", measure_status_sentence(status));
+            if (status == MEASURE_OK) {
+                pin_plan(&plan);
+            }
+            if (input.order == PLAN_ROWS) {
+                struct plan_holds holds = plan_usual_holds();
+                pinned_of("holds.%d.%d", setups, p);
+                plan_choose_holds(&input, holds, &holds, &plan);
+                pinned_number("hold_s", holds.hold_s);
+                pinned_number("holds", holds.holds);
+                pin_plan(&plan);
+            }
+        }
+    }
+    pinned_end();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("pinned_comparison");
+    TCase *tests = tcase_create("pinned_comparison");
+    tcase_set_timeout(tests, 60);
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, comparisons);
+    tcase_add_test(tests, plans);
+    return test_main(suite);
+}

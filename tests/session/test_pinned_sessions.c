@@ -1,0 +1,359 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the machine records, works out, says and asks for in made-up sessions, as it was:
+ * tests/session/data/. */
+#include "pinned_lines.h"
+
+#include "analysis/insight.h"
+#include "record/stored.h"
+#include "say/difference.h"
+#include "say/hold_quality.h"
+#include "say/holds.h"
+#include "say/repeatability.h"
+#include "say/say.h"
+#include "say/setup.h"
+#include "say/slip.h"
+#include "session/view_json.h"
+#include "support/pinned.h"
+#include "support/session_drive.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define RATE_HZ 50
+
+/* A text of several lines, one line of the file each. */
+static void pin_lines(const char *name, const char *text)
+{
+    char line[4000], numbered[60];
+    for (int n = 0; *text != '\0'; n++) {
+        size_t length = strcspn(text, "\n");
+        snprintf(line, sizeof line, "%.*s", (int)(length < 3900 ? length : 3900), text);
+        snprintf(numbered, sizeof numbered, "%s%d", name, n);
+        pinned_text(numbered, line);
+        text += length + (text[length] == '\n');
+    }
+}
+
+static void pin_differences(const struct session_record *record, const struct analysis *analysis)
+{
+    char text[2000], name[60];
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct comparison *free_holds = &analysis->free_heights[c];
+        const struct comparison *guided = &analysis->guided_in_band[c];
+        for (int s = 0; s < record->setup_count; s++) {
+            snprintf(name, sizeof name, "channel%d.setup%d", c, s);
+            say_difference(text, sizeof text, &free_holds->difference[s], SAY_LONG, "head");
+            pinned_text(name, text);
+            say_reason(text, sizeof text, &free_holds->difference[s]);
+            pinned_text(name, text);
+            pinned_number(name, free_holds->setup[s].mean);
+            pinned_number(name, free_holds->setup[s].half_width);
+            pinned_number(name, free_holds->difference[s].first_setup);
+            say_share_difference(text, sizeof text, &guided->difference[s]);
+            pinned_text(name, text);
+            pinned_number(name, guided->setup[s].mean);
+        }
+        snprintf(name, sizeof name, "channel%d", c);
+        pinned_number(name, free_holds->repeatability);
+        pinned_number(name, free_holds->order_index);
+        pinned_number(name, analysis->slip[c].apart_mm);
+        pinned_number(name, analysis->step_open[c]);
+        say_learnt(text, sizeof text, record, c, free_holds);
+        pinned_text(name, text);
+        say_own_spread(text, sizeof text, record, free_holds);
+        pinned_text(name, text);
+        say_channel_quality(text, sizeof text, record, analysis, c);
+        pinned_text(name, text);
+    }
+    say_slip(text, sizeof text, record, analysis);
+    pinned_text("slip", text);
+}
+
+static void pin_ties(const struct session_record *record, const struct analysis *analysis)
+{
+    char text[1000], name[60];
+    for (int b = 0; b < record->build_count; b++) {
+        for (int c = 0; c < analysis->channel_count; c++) {
+            const struct tie *tie = &analysis->tie[b][c];
+            snprintf(name, sizeof name, "build%d.channel%d", b, c);
+            say_tie(text, sizeof text, tie, "head");
+            pinned_text(name, text);
+            say_tie_finding(text, sizeof text, tie, "head");
+            pinned_text(name, text);
+            say_tie_briefly(text, sizeof text, tie);
+            pinned_text(name, text);
+            pinned_number(name, tie->ends_apart_mm);
+            pinned_number(name, analysis_height_mm(record, analysis, b, c, 2500));
+        }
+    }
+}
+
+static void pin_holds(const struct session_record *record, const struct analysis *analysis)
+{
+    char text[SAY_QUALITY_SIZE], name[60];
+    for (int h = 0; h < record->hold_count; h++) {
+        const struct hold_result *result = &analysis->hold[h];
+        snprintf(name, sizeof name, "hold%d", h);
+        say_hold_quality(text, record, analysis, h);
+        pinned_text(name, text);
+        say_hold_findings(text, sizeof text, hold_findings_of(&record->hold[h], result),
+                          SAY_HOLD_PAGE);
+        pinned_text(name, text);
+        pinned_number(name, result->counts);
+        pinned_number(name, result->start_s);
+        pinned_number(name, result->duration_s);
+        pinned_number(name, result->together ? result->ellipse.area : -1.0);
+        pinned_number(name, result->sat_up_times);
+        pinned_number(name, result->sat_up_s);
+        pinned_number(name, result->posture_share);
+        pinned_number(name, analysis_hold_is_long(analysis, h));
+        for (int c = 0; c < analysis->channel_count; c++) {
+            if (result->has[c]) {
+                pinned_number(name, result->summary[c].mean_mm);
+                pinned_number(name, result->summary[c].in_band_share);
+                pinned_number(name, result->summary[c].offset_mm);
+            }
+        }
+    }
+}
+
+static void pin_insight(const struct session_record *record, const struct snapshot *snapshot)
+{
+    const struct insight *insight = &snapshot->analysis.insight;
+    const struct insight_page *page = &snapshot->insight;
+    char text[600], name[60];
+    pin_lines("criteria", page->criteria);
+    pin_lines("standing", page->standing);
+    pin_lines("notes", page->notes);
+    pin_lines("next", page->next);
+    for (int s = 0; s < page->step_count; s++) {
+        snprintf(name, sizeof name, "step%d", s);
+        snprintf(text, sizeof text, "%s %g %g %s %s", page->step[s].part, page->step[s].low,
+                 page->step[s].high, page->step[s].each[0], page->step[s].each[1]);
+        pinned_text(name, text);
+    }
+    for (int s = 0; s < record->setup_count; s++) {
+        snprintf(name, sizeof name, "leads%d", s);
+        insight_leads(&snapshot->analysis, s, text, sizeof text);
+        pinned_text(name, text);
+        pinned_number(name, insight->together[s] ? insight->ellipse[s].semi_major : -1.0);
+    }
+    pinned_number("from", insight_suggest_from(record, &snapshot->analysis));
+}
+
+static void pin_view(struct drive *drive, const struct snapshot *snapshot)
+{
+    struct view *view = calloc(1, sizeof *view);
+    char *line = NULL, status[128];
+    size_t length = 0;
+    ck_assert_ptr_nonnull(view);
+    view->snapshot = snapshot;
+    session_fill_view(drive->session, view);
+    FILE *stream = open_memstream(&line, &length);
+    view_json_write(view, stream);
+    fclose(stream);
+    pin_lines("view", line);
+    view_status_line(view, status, sizeof status);
+    pinned_text("status", status);
+    free(line);
+    free(view);
+}
+
+/* What a record says, in a line; a field that says nothing is left out, so that one that comes new
+ * changes no line. */
+static void pin_record(const struct stored_table *table, const char *at)
+{
+    char text[4000];
+    size_t used = 0;
+    for (int f = 0; f < table->field_count && used < sizeof text - 300; f++) {
+        struct stored_value value;
+        if (table->field[f].type == STORED_KEPT) {
+            continue;
+        }
+        stored_value(&table->field[f], at, 0, &value);
+        const char *key = table->field[f].key;
+        size_t room = sizeof text - used;
+        int more = 0;
+        if (value.is == STORED_IS_REAL) {
+            more = snprintf(text + used, room, " %s=%.6g", key, value.real);
+        } else if (value.is == STORED_IS_INTEGER && value.integer != 0) {
+            more = snprintf(text + used, room, " %s=%lld", key, (long long)value.integer);
+        } else if (value.is == STORED_IS_TEXT && value.text[0] != '\0') {
+            more = snprintf(text + used, room, " %s='%.200s'", key, value.text);
+        }
+        used += (size_t)more;
+    }
+    text[used] = '\0';
+    pinned_text(table->name, used > 0 ? text + 1 : "");
+}
+
+static void pin_records(const struct session_record *record)
+{
+    for (int id = 0; id < STORED_TABLES; id++) {
+        const struct stored_table *table = stored_tables[id];
+        if (id == TABLE_COMMAND || id == TABLE_SESSION || table->shape != SHAPE_RECORD) {
+            continue;
+        }
+        int count = 0;
+        memcpy(&count, (const char *)record + table->count_offset, sizeof count);
+        for (int i = 0; i < count; i++) {
+            pin_record(table, (const char *)record + table->offset + (size_t)i * table->size);
+        }
+    }
+}
+
+/* All that there is at the end. */
+static void pin_all(struct drive *drive, const char *name)
+{
+    const struct session_record *record = session_records(drive->session);
+    const struct snapshot *snapshot = drive_snapshot(drive);
+    char event[40];
+    pinned_of("%s.end", name);
+    pin_ties(record, &snapshot->analysis);
+    pin_holds(record, &snapshot->analysis);
+    pin_differences(record, &snapshot->analysis);
+    pin_insight(record, snapshot);
+    for (int e = 0; e < snapshot->event_count; e++) {
+        snprintf(event, sizeof event, "event%d", e);
+        pinned_number(event, snapshot->event[e].at_s);
+        pinned_text(event, snapshot->event[e].what);
+        pinned_text(event, snapshot->event[e].text);
+    }
+    pin_view(drive, snapshot);
+    pin_records(record);
+}
+
+/* What is asked for after a line. */
+static void pin_next(struct drive *drive)
+{
+    static struct view view;
+    view.snapshot = drive_snapshot(drive);
+    session_fill_view(drive->session, &view);
+    pinned_text("message", view.message);
+    pinned_text("next", view.next_step);
+    pinned_text("command", view.next_command);
+    pinned_text("skip", view.next_skip);
+    pinned_text("clock", view.clock_words);
+    pinned_number("form", view.next);
+    pinned_number("phase", view.phase);
+    pinned_number("asked", view.asked_channel);
+    pinned_number("undo_drops", view.undo_drops);
+}
+
+/* '=body 880 790', '=sensor 655 650': where they are from now on; '=wait 3' seconds. */
+static bool arrange(struct drive *drive, const char *line)
+{
+    double one = 0.0, two = 0.0;
+    if (sscanf(line, "=body %lf %lf", &one, &two) == 2) {
+        drive->body_mm[0] = one;
+        drive->body_mm[1] = two;
+    } else if (sscanf(line, "=sensor %lf %lf", &one, &two) == 2) {
+        drive->sensor_mm[0] = one;
+        drive->sensor_mm[1] = two;
+    } else if (sscanf(line, "=wait %lf", &one) == 1) {
+        drive_samples(drive, (int)(one * RATE_HZ));
+    } else if (strcmp(line, "=blind") == 0) {
+        drive->quality = 1;
+    } else if (strcmp(line, "=sees") == 0) {
+        drive->quality = 0;
+    } else {
+        return false;
+    }
+    return true;
+}
+
+static void play(struct drive *drive, const char *name, const char *const *lines)
+{
+    for (int l = 0; lines[l] != NULL; l++) {
+        struct problem problem = {.sentence = ""};
+        pinned_of("%s.%d", name, l);
+        if (arrange(drive, lines[l])) {
+            continue;
+        }
+        pinned_text("line", lines[l]);
+        if (!session_command(drive->session, lines[l], &problem)) {
+            pinned_text("refused", problem.sentence);
+        }
+        bool begins = lines[l + 1] != NULL && strncmp(lines[l + 1], "=wait", 5) == 0;
+        if (!begins) { /* else what it began goes on */
+            drive_finish(drive);
+        }
+        pin_next(drive);
+    }
+    pin_all(drive, name);
+}
+
+static void begin(struct drive *drive, uint64_t seed)
+{
+    drive_start(drive, seed);
+    random_seed(&drive->random, seed); /* whatever HOLDLINE_TEST_SEED is */
+}
+
+START_TEST(sessions)
+{
+    const struct pinned_session *session = &pinned_sessions[_i];
+    struct drive drive;
+    char path[100];
+    snprintf(path, sizeof path, "tests/session/data/%s.pinned", session->name);
+    pinned_begin(path);
+    begin(&drive, 300 + (uint64_t)_i);
+    play(&drive, session->name, session->lines);
+    drive_end(&drive);
+    pinned_end();
+}
+END_TEST
+
+/* Each command with words that are right for some and wrong for others. */
+START_TEST(answers)
+{
+    static const char *const tails[] = {
+        "",         " nonsense",  " 0",           " 1",         " 2",          " 100",
+        " -1",      " 1.5",       " \"x\"",       " 1 \"x\"",   " \"x",        " head=10",
+        " head=-5", " head=9999", " head=+10/-5", " nose=4",    " 5s",         " 2s",
+        " 100h",    " yes",       " no",          " all",       " rider",      " off",
+        " none",    " 9 8",       " spacers=10",  " spacers=x", " spacers=-4", " settle=5s",
+    };
+    struct drive drive;
+    pinned_begin("tests/session/data/answers.pinned");
+    begin(&drive, 299);
+    drive_describe(&drive);
+    drive_do(&drive, "setup 1 \"as it came\"");
+    drive_samples(&drive, 800);
+    drive_do(&drive, "keep 10s");
+    for (int c = 0; c < session_command_count(); c++) {
+        const char *stays = NULL, *word = session_command_word(c, &stays);
+        for (size_t t = 0; t < sizeof tails / sizeof tails[0] && strcmp(word, "end") != 0; t++) {
+            struct problem problem = {.sentence = ""};
+            char line[80];
+            uint64_t serial = 0;
+            snprintf(line, sizeof line, "%s%s", word, tails[t]);
+            pinned_of("%s", "answer");
+            pinned_text("to", line);
+            bool done = session_command(drive.session, line, &problem);
+            pinned_text(done ? "done" : "refused",
+                        done ? session_message(drive.session, &serial) : problem.sentence);
+            drive_samples(&drive, 10);
+            if (session_phase(drive.session) != VIEW_LIVE) {
+                session_command(drive.session, "stop", &problem);
+            }
+        }
+    }
+    drive_end(&drive);
+    pinned_end();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("pinned_sessions");
+    TCase *tests = tcase_create("pinned_sessions");
+    tcase_set_timeout(tests, 120);
+    suite_add_tcase(suite, tests);
+    tcase_add_loop_test(tests, sessions, 0, PINNED_SESSIONS);
+    tcase_add_test(tests, answers);
+    return test_main(suite);
+}
