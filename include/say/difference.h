@@ -13,7 +13,7 @@
 enum say_length {
     SAY_LONG,  /* the report's: 'cannot tell yet: -3 (-9 to 3); 2 more holds' */
     SAY_PAGE,  /* a page of the screen: with its shape, in full, and the reason */
-    SAY_PLAIN, /* the rider's: 'likely 3 mm lower, but that may be chance: too few holds to tell' */
+    SAY_PLAIN, /* the rider's: 'likely 3 mm lower, but that may be chance' */
 };
 
 /* The verdict alone, as exports have it: 'lower', 'cannot tell yet'; "" for VERDICT_NONE. */

@@ -11,18 +11,19 @@
 
 #include <stdlib.h>
 
-#define ROWS_LOW 8   /* with which it is low */
-#define ROWS_MOST 20 /* setups that can be read in one picture */
+#define ROWS_LOW 8    /* with which it is low */
+#define ROWS_MOST 20  /* setups that can be read in one picture */
+#define ROWS_SHEET 12 /* of them on the sheet, with two pages for everything */
 
 void document_title(const struct report_input *input, char *text, size_t size)
 {
     const struct session_record *record = input->record;
-    char date[64];
-    say_date(date, sizeof date, record->started_ms);
+    char day[64];
+    digest_day(input, day, sizeof day);
     snprintf(text, size, "%s, %s",
              record->has_rider && record->rider.code[0] != '\0' ? record->rider.code
                                                                 : T_("Session"),
-             date);
+             day);
 }
 
 static bool sections(struct paper *paper, report_section *const *list, size_t count,
@@ -83,8 +84,8 @@ static void plot(FILE *stream, const struct document *document, enum picture pic
     case DIFFERENCES:
         panels = pair_of(input->analysis, which->index, pair);
         if (panels > 0) {
-            plot_differences(stream, input, pair, panels, ROWS_MOST, which->at, which->breadth,
-                             false);
+            plot_differences(stream, input, pair, panels, which->at < 0 ? ROWS_SHEET : ROWS_MOST,
+                             which->at, which->breadth, false);
         }
         return;
     case TRADEOFF:
@@ -229,7 +230,7 @@ static bool differences_pictures(struct paper *paper, const struct document *doc
     int pair[2], from = 0;
     for (int count; done && (count = pair_of(analysis, from, pair)) > 0;
          from = pair[count - 1] + 1) {
-        bool shown = from == 0 && document->input->record->setup_count <= ROWS_MOST;
+        bool shown = from == 0 && document->input->record->setup_count <= ROWS_SHEET;
         int parts = (document->input->record->setup_count + ROWS_MOST - 2) / (ROWS_MOST - 1);
         for (int part = 0; done && !shown && part < parts; part++) {
             struct which which = {from, part, PICTURE_BROAD};
@@ -301,17 +302,18 @@ static bool drag_pictures(struct paper *paper, const struct document *document,
 bool document_sheet(struct paper *paper, const struct document *document, struct problem *problem)
 {
     static report_section *const first[] = {sheet_heading, sheet_decision, sheet_attention};
-    static report_section *const last[] = {sheet_practice, sheet_rest, sheet_cautions};
+    static report_section *const words[] = {sheet_evidence, sheet_practice};
+    static report_section *const last[] = {sheet_rest, sheet_cautions};
     const struct report_input *input = document->input;
     bool high = input->record->setup_count > ROWS_LOW;
     const struct language *before = language_enter(input->language);
     paper_part_begin(paper, "sheet", T_("Your posture session"));
     bool done = SECTIONS(first) && both_breadths(paper, document, POSTURE, 0, problem) &&
-                sheet_wrench(paper, input, problem) &&
-                (!high || sheet_evidence(paper, input, problem)) &&
+                sheet_wrench(paper, input, problem) && (!high || SECTIONS(words)) &&
                 both_breadths(paper, document, DIFFERENCES, -1, problem) &&
                 (high || sheet_evidence(paper, input, problem)) &&
-                sheet_drag(paper, input, problem) && PICTURE(DRAG) && SECTIONS(last);
+                sheet_drag(paper, input, problem) && PICTURE(DRAG) &&
+                (high || sheet_practice(paper, input, problem)) && SECTIONS(last);
     paper_part_end(paper);
     language_enter(before);
     return done;

@@ -217,6 +217,13 @@ static void height_item(struct paper *paper, const struct report_input *input, i
     }
 }
 
+/* It was measured, and still it can't be told whether it differs. */
+static bool is_untold(const struct analysis *analysis, int setup, int channel)
+{
+    return analysis_estimate(analysis, channel, setup)->holds > 0 &&
+           analysis_difference(analysis, channel, setup)->verdict == VERDICT_CANNOT_TELL;
+}
+
 /* Without a gauge, and with one. */
 static void keeping_items(struct paper *paper, const struct report_input *input, int channel,
                           const struct channel_digest *digest, int free_holds)
@@ -268,6 +275,25 @@ static void feeling_items(struct paper *paper, const struct report_input *input,
 
 #define KEEPING_CHANNELS 2 /* of which it is told how they were kept */
 
+/* Of further sensors those of which nothing can be told yet, in one line. */
+static void untold_item(struct paper *paper, const struct report_input *input, int setup)
+{
+    const struct analysis *analysis = input->analysis;
+    char names[2 * SAY_SIZE] = "";
+    size_t used = 0;
+    int bodies = 0;
+    for (int channel = 0; channel < analysis->channel_count; channel++) {
+        bool further = analysis->body[channel] && bodies++ >= KEEPING_CHANNELS;
+        if (further && is_untold(analysis, setup, channel)) {
+            text_append(names, sizeof names, &used, "%s%s", used > 0 ? ", " : "",
+                        say_sensor(analysis->channel_name[channel]));
+        }
+    }
+    if (used > 0) {
+        paper_item(paper, T_("%s: no difference can be told yet"), names);
+    }
+}
+
 bool sheet_evidence(struct paper *paper, const struct report_input *input, struct problem *problem)
 {
     struct setup_digest digest;
@@ -282,15 +308,21 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
         paper, "%s",
         T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));
     for (int channel = 0; channel < input->analysis->channel_count; channel++) {
-        if (input->analysis->body[channel]) {
+        bool first = told < KEEPING_CHANNELS;
+        if (!input->analysis->body[channel]) {
+            continue;
+        }
+        told++;
+        if (first || !is_untold(input->analysis, chosen, channel)) {
             height_item(paper, input, chosen, channel,
                         isfinite(digest.channel[channel].in_band_share));
         }
-        if (input->analysis->body[channel] && told++ < KEEPING_CHANNELS) {
+        if (first) {
             keeping_items(paper, input, channel, &digest.channel[channel],
                           analysis_estimate(input->analysis, channel, chosen)->holds);
         }
     }
+    untold_item(paper, input, chosen);
     feeling_items(paper, input, &digest);
     return true;
 }

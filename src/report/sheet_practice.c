@@ -222,6 +222,7 @@ static bool practice_table(struct paper *paper, const struct practice *practice,
         {T_("guess, tenths"), TABLE_LEFT, false}, {T_("discomfort"), TABLE_LEFT, true},
     };
     struct table *table = table_create(columns, 6);
+    table_set_broad(table);
     for (int day = 1; day <= DAYS; day++) {
         char text[64] = "____";
         char kept[64] = "";

@@ -388,9 +388,8 @@ static void say_plain(char *text, size_t size, const struct setup_difference *di
         phrase = within[difference->verdict][difference->has_interval ? 1 : 0][0][0];
         break;
     case VERDICT_CANNOT_TELL:
-        phrase = difference->difference < 0
-                     ? N_("likely {by} mm lower, but that may be chance: too few holds to tell")
-                     : N_("likely {by} mm higher, but that may be chance: too few holds to tell");
+        phrase = difference->difference < 0 ? N_("likely {by} mm lower, but that may be chance")
+                                            : N_("likely {by} mm higher, but that may be chance");
         break;
     }
     fill_told(text, size, difference, phrase, false, what);

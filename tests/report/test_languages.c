@@ -267,7 +267,7 @@ START_TEST(a_german_sheet_has_no_english_word)
     check_sheet("<html lang=\"de\">");
     check_sheet("<section class=\"sheet\" lang=\"de\">");
     check_sheet("Fahren Sie Einstellung 2: Spacer raus, Auflagen tief.");
-    check_sheet("Gegenüber dem Rad, wie es kam: Kopf 12 mm tiefer.");
+    check_sheet("Gegenüber dem Ausgangszustand: Kopf 12 mm tiefer.");
     check_sheet("10. Januar 2026: 3 Einstellungen ausprobiert, 9 Haltephasen");
     check_sheet("gegenüber Einstellung 1: 12 mm tiefer (6 bis 18)");
     for (int verdict = VERDICT_NONE; verdict <= (int)VERDICT_CANNOT_TELL; verdict++) {
@@ -300,7 +300,7 @@ START_TEST(whatever_was_decided_it_is_german)
             }
         }
     }
-    check_sheet("Davon wurde etwas taub (Hände und Sattel)");
+    check_sheet("Dabei wurde etwas taub (Hände und Sattel)");
     check_sheet("Nacken 2,5");
     for (int i = 0; i < record->rating_count; i++) {
         record->rating[i].value[RATING_SEES_AHEAD] = SEES_NO;
@@ -315,7 +315,7 @@ START_TEST(whatever_was_decided_it_is_german)
     check_sheet("Spacer 7,5 mm: über der eingetragenen Grenze von 0 mm");
     input.chosen_setup = 1;
     bike_limits_clear(&record->limits);
-    check_sheet("Bleiben Sie bei der Einstellung, mit der Sie kamen.");
+    check_sheet("Bleiben Sie bei Ihrer bisherigen Einstellung.");
     input.chosen_setup = record->settings.chosen_setup = 0;
     check_sheet("Noch ist keine Einstellung gewählt.");
     record->hold_count = 0;
@@ -337,7 +337,7 @@ START_TEST(every_work_on_the_bike_is_german)
                 *from + (bike_fields[key].scope == BIKE_SCOPE_PART ? way * 2.5 : 0);
         }
         check_sheet(way > 0 ? "Sattelhöhe: um 2,5 mm anheben" : "Sattelhöhe: um 2,5 mm absenken");
-        check_sheet("Klemmung der Sattelstütze");
+        check_sheet("Sattelstützenklemmung");
         check_sheet(way > 0 ? "Vorbau: tauschen" : "Lenker: vorn um 2,5° absenken");
     }
 }

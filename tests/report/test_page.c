@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "pictures.h"
 
+#include "report/paper.h"
 #include "support/markup.h"
 #include "support/test_main.h"
 
@@ -81,6 +82,49 @@ START_TEST(the_page_has_sheet_and_report)
 }
 END_TEST
 
+/* What readers aloud find their way by, and what a printer makes of long tables. */
+START_TEST(the_page_has_landmarks_and_prints_its_tables)
+{
+    for (int setup = 3; setup < 12; setup++) {
+        record->setup[setup] = record->setup[1];
+        record->setup[setup].number = setup + 1;
+    }
+    record->setup_count = 12;
+    char *text = page();
+    ck_assert_int_eq(markup_count(text, "<main>"), 1);
+    ck_assert_int_eq(markup_count(text, "<svg"), markup_count(text, "role=\"img\""));
+    ck_assert_int_eq(markup_count(text, "<svg"), markup_count(text, "<title>") - 1);
+    ck_assert_int_ge(markup_count(text, "<div class=\"wide long\""), 1);
+    ck_assert_int_ge(markup_count(text, "<div class=\"wide\""), 1); /* short ones */
+    free(text);
+}
+END_TEST
+
+/* 56 letters with what is between columns are half a page. */
+START_TEST(narrow_long_tables_print_in_two_halves)
+{
+    static const struct table_column columns[] = {{"left", TABLE_LEFT, false},
+                                                  {"right", TABLE_RIGHT, false}};
+    for (int letters = 50; letters <= 53; letters++) {
+        struct table *table = table_create(columns, 2);
+        struct caught caught;
+        struct paper paper;
+        for (int row = 0; row < 10; row++) {
+            table_cell_format(table, "%0*d", letters - 1, row);
+            table_cell(table, "1");
+        }
+        paper_begin(&paper, &paper_html, catch_begin(&caught), 0);
+        ck_assert(paper_table(&paper, table, NULL));
+        paper_end(&paper);
+        char *text = catch_end(&caught);
+        check_has(text,
+                  letters <= 52 ? "<div class=\"wide long halves\">" : "<div class=\"wide long\">");
+        free(text);
+        table_destroy(table);
+    }
+}
+END_TEST
+
 START_TEST(the_page_needs_nothing_from_outside)
 {
     static const char *const forbidden[] = {"<script", "<link",  "<img", "<iframe",
@@ -153,6 +197,8 @@ int main(void)
     tcase_add_test(tests, practice_grows_from_what_was_kept);
     tcase_add_test(tests, a_long_hold_says_how_long_to_practise);
     tcase_add_test(tests, the_page_has_sheet_and_report);
+    tcase_add_test(tests, the_page_has_landmarks_and_prints_its_tables);
+    tcase_add_test(tests, narrow_long_tables_print_in_two_halves);
     tcase_add_test(tests, the_page_needs_nothing_from_outside);
     tcase_add_test(tests, no_practice_where_the_rider_cannot_see);
     tcase_add_test(tests, the_sessions_choice_is_taken_where_none_is_asked_for);

@@ -3,6 +3,7 @@
 /* The PDF, looked at with poppler's own tools: pages, sizes, text that is text, dates. */
 #include "example_report.h"
 
+#include "report/paper_files.h"
 #include "support/test_main.h"
 
 #include <fcntl.h>
@@ -167,6 +168,45 @@ START_TEST(everything_says_what_it_is)
     ck_assert_int_gt(count_of(text, "H2 (block)"), 10);
     /* no item stands outside a list */
     ck_assert_int_eq(count_of(text, "\n    LI (block)"), count_of(text, "LI (block)"));
+    free(text);
+}
+END_TEST
+
+/* 20 rows of two narrow columns. */
+static bool narrow_and_long(struct paper *paper, const void *what, struct problem *problem)
+{
+    static const struct table_column columns[] = {{"left", TABLE_LEFT, false},
+                                                  {"right", TABLE_RIGHT, false}};
+    struct table *table = table_create(columns, 2);
+    (void)what;
+    paper_part_begin(paper, "report", "Halves");
+    for (int row = 1; row <= 20; row++) {
+        table_cell_format(table, "row%d", row);
+        table_cell_format(table, "%d", 100 + row);
+    }
+    bool done = paper_table(paper, table, problem);
+    paper_part_end(paper);
+    table_destroy(table);
+    return done;
+}
+
+START_TEST(a_narrow_long_table_stands_in_two_halves)
+{
+    struct problem problem = {PROBLEM_NONE, ""};
+    const struct paper_file file = {.title = "halves", .write = narrow_and_long};
+    FILE *stream = fopen(path, "wb");
+    ck_assert_msg(paper_file_pdf(stream, &file, &problem), "%s", problem.sentence);
+    ck_assert_int_eq(fclose(stream), 0);
+    char *text = told("pdftotext", "-layout");
+    char *row = strstr(text, "row1 ");
+    ck_assert_ptr_nonnull(row);
+    row[strcspn(row, "\n")] = '\0';
+    ck_assert_msg(strstr(row, "row11") != NULL, "'%s'", row);
+    free(text);
+    text =
+        told("pdfinfo", "-struct-text"); /* read aloud it is one table, in the order of its rows */
+    ck_assert_int_eq(count_of(text, "Table (block)"), 1);
+    ck_assert(strstr(text, "row10\"") < strstr(text, "row11\""));
     free(text);
 }
 END_TEST
@@ -385,6 +425,7 @@ int main(void)
         tcase_add_test(tests, sheet_and_report_are_text);
         tcase_add_test(tests, nothing_has_become_a_picture_of_itself);
         tcase_add_test(tests, everything_says_what_it_is);
+        tcase_add_test(tests, a_narrow_long_table_stands_in_two_halves);
         tcase_add_test(tests, pages_have_the_size_that_was_asked_for);
         tcase_add_test(tests, the_date_is_the_sessions);
         tcase_add_test(tests, every_page_is_numbered);
@@ -395,7 +436,7 @@ int main(void)
         tcase_add_test(tests, hostile_names_are_only_names);
         tcase_add_test(tests, an_empty_session_is_no_trouble);
     } else {
-        printf("skipped: eleven tests of the PDF's text, pdftotext is not there\n");
+        printf("skipped: thirteen tests of the PDF's text, pdftotext is not there\n");
     }
     tcase_add_test(tests, the_same_records_give_the_same_bytes);
     tcase_add_test(tests, a_full_disk_is_told);

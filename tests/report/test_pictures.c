@@ -105,7 +105,7 @@ START_TEST(values_at_an_axis_never_touch)
         double high = 40 + 300 * random_uniform(&random);
         struct svg_scale up = plot_scale_up(middle - half, middle + half, high, 0, 20);
         ck_assert_msg(svg_scale_ticks(&up) >= 2, "%d: one value on a height of %.0f", i, high);
-        ck_assert_double_ge(high * up.step / (up.high - up.low), 12); /* letters are 11.5 high */
+        ck_assert_double_ge(high * up.step / (up.high - up.low), 12); /* letters are 12 high */
     }
     ck_assert_int_gt(seen, 20000); /* two of each, and more */
 }
@@ -177,6 +177,10 @@ START_TEST(differences_show_what_was_tested)
     check_has(text, ">head: lower on setup 2</text>");
     check_has(text, "lower 12 (6\u201318)</text>");
     check_has(text, ">FAILED: can&#39;t see</text>");
+    analysis->free_heights[0].difference[2].verdict = VERDICT_LOWER;
+    free(text);
+    text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">head: lower on setup 2</text>"); /* not on 3, which failed */
     /* head: three free holds of setup 1 that count, two of setup 2, setup 3's; chest without it,
      * which is not tied; and a dot at each difference */
     ck_assert_int_ge(markup_count(text, "<circle"), 9);
@@ -194,8 +198,43 @@ START_TEST(differences_show_what_was_tested)
 }
 END_TEST
 
+/* A rider is told what is known; to the fitter it is said what would tell more. */
+START_TEST(what_cannot_be_told_is_said_to_each_in_his_words)
+{
+    struct setup_difference *head = &analysis->free_heights[0].difference[1];
+    head->verdict = VERDICT_CANNOT_TELL;
+    head->advice = ADVICE_MORE_HOLDS;
+    head->advice_holds = 4;
+    char *text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">? cannot tell yet</text>");
+    ck_assert_ptr_null(strstr(text, "4 more holds"));
+    free(text);
+    text = differences(20, 0, PICTURE_BROAD);
+    check_has(text, ">? 4 more holds</text>");
+    free(text);
+}
+END_TEST
+
+/* A title that would be cut says on how many. */
+START_TEST(a_title_of_many_setups_counts_them)
+{
+    for (int setup = record->setup_count; setup < 16; setup++) {
+        record->setup[setup] = record->setup[1];
+        record->setup[setup].number = setup + 1;
+        analysis->free_heights[0].difference[setup] = analysis->free_heights[0].difference[1];
+        analysis->free_heights[0].difference[setup].verdict =
+            setup % 2 == 0 ? VERDICT_LOWER : VERDICT_HIGHER;
+    }
+    record->setup_count = 16;
+    char *text = differences(20, -1, PICTURE_BROAD);
+    /* 2, 5, 7, ... 15; 4, 6, ... 16 */
+    check_has(text, ">head: lower on 7, higher on 7</text>");
+    free(text);
+}
+END_TEST
+
 /* 505 points of A4 lie between the margins: letters of a picture 720 wide print at 0.70 of their
- * size. On a telephone the picture, 330 wide, is 348 dots wide at least. */
+ * size. On a telephone of 360 dots the picture is as many dots wide as it says, 330. */
 START_TEST(letters_can_be_read)
 {
     input.chosen_setup = 2;
@@ -217,7 +256,7 @@ START_TEST(letters_can_be_read)
     /* a row is as high as its letters and half of that at least */
     free(text);
     text = differences(20, -1, PICTURE_NARROW);
-    ck_assert_double_ge(least_of(text, "font-size=\"") * 348 / 330, 12);
+    ck_assert_double_ge(least_of(text, "font-size=\""), 12);
     free(text);
     struct caught caught;
     ck_assert(plot_posture(catch_begin(&caught), &input, 1, PICTURE_BROAD));
@@ -227,7 +266,7 @@ START_TEST(letters_can_be_read)
     free(text);
     ck_assert(plot_posture(catch_begin(&caught), &input, 1, PICTURE_NARROW));
     text = checked(catch_end(&caught));
-    ck_assert_double_ge(least_of(text, "font-size=\"") * 348 / 330, 12);
+    ck_assert_double_ge(least_of(text, "font-size=\""), 12);
     free(text);
 }
 END_TEST
@@ -680,6 +719,8 @@ int main(void)
     tcase_add_test(tests, what_lies_outside_is_told);
     tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);
     tcase_add_test(tests, differences_show_what_was_tested);
+    tcase_add_test(tests, what_cannot_be_told_is_said_to_each_in_his_words);
+    tcase_add_test(tests, a_title_of_many_setups_counts_them);
     tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, what_moved_is_told_within_the_picture);
     tcase_add_test(tests, heights_show_each_setup_that_is_tied);

@@ -152,6 +152,24 @@ START_TEST(of_many_channels_the_most_moved_are_told)
 }
 END_TEST
 
+/* Of further channels what can't be told yet is said once. */
+START_TEST(what_cannot_be_told_of_further_channels_is_said_once)
+{
+    at_ease();
+    analysis->channel_count = 5;
+    for (int channel = 2; channel < 5; channel++) {
+        analysis->body[channel] = true;
+        snprintf(analysis->channel_name[channel], sizeof analysis->channel_name[channel], "c%d",
+                 channel);
+        analysis->free_heights[channel] = analysis->free_heights[0];
+        analysis->free_heights[channel].difference[1].verdict =
+            channel == 3 ? VERDICT_LOWER : VERDICT_CANNOT_TELL;
+    }
+    check(sheet_evidence, "c2, c4: no difference can be told yet", "c2: ");
+    check(sheet_evidence, "c3: 872 ", "may be chance");
+}
+END_TEST
+
 START_TEST(what_is_dearer_is_told_against_what_it_was)
 {
     at_ease();
@@ -288,6 +306,7 @@ int main(void)
     tcase_add_test(tests, what_must_not_be_passed_over_stands_first);
     tcase_add_test(tests, the_first_glance_is_the_decision);
     tcase_add_test(tests, of_many_channels_the_most_moved_are_told);
+    tcase_add_test(tests, what_cannot_be_told_of_further_channels_is_said_once);
     tcase_add_test(tests, what_is_dearer_is_told_against_what_it_was);
     tcase_add_test(tests, a_move_is_what_lies_between_its_places);
     tcase_add_test(tests, work_is_told_bolt_by_bolt);

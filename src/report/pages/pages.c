@@ -171,6 +171,11 @@ void pages_set_size(struct pages *pages, double size_pt)
     pages->settings.size_pt = size_pt;
 }
 
+void pages_set_running(struct pages *pages, const char *running)
+{
+    pages->settings.running = running;
+}
+
 void pages_outline_add(struct pages *pages, bool part, const char *text)
 {
     char where[96];

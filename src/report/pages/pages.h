@@ -31,6 +31,8 @@ int pages_count(const struct pages *pages);
 
 /* The size of running text from here on. */
 void pages_set_size(struct pages *pages, double size_pt);
+/* What stands on top of the pages that begin from here on; not copied. */
+void pages_set_running(struct pages *pages, const char *running);
 /* How much of a page's height a picture across the page may take at most, from here on: 1. */
 void pages_set_picture_height(struct pages *pages, double share);
 /* Paper that is these pages: parts begin on a page of their own. */

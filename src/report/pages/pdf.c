@@ -23,6 +23,7 @@ struct setting {
     struct pages_settings settings;
     const struct document *document;
     double sheet_size;
+    char sheet_running[2 * SAY_SIZE]; /* in the sheet's language */
 };
 
 static bool set_sheet(const struct setting *setting, struct pages *pages, struct paper *paper,
@@ -30,8 +31,10 @@ static bool set_sheet(const struct setting *setting, struct pages *pages, struct
 {
     pages_paper(pages, paper);
     pages_set_size(pages, setting->sheet_size);
+    pages_set_running(pages, setting->sheet_running);
     bool done = document_sheet(paper, setting->document, problem);
     pages_set_size(pages, setting->settings.size_pt);
+    pages_set_running(pages, setting->settings.running);
     return done;
 }
 
@@ -108,11 +111,6 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
         return false;
     }
     const double *size_pt = paper_sizes_pt[input->page_size];
-    const struct language *before =
-        language_enter(input->sheet_only ? input->language : &language_english);
-    document_title(input, title, sizeof title);
-    running_head(input, running, sizeof running);
-    language_enter(before);
     struct setting setting = {
         .settings = {.width_pt = size_pt[0],
                      .height_pt = size_pt[1],
@@ -121,6 +119,12 @@ bool report_pdf(FILE *stream, const struct report_input *input, sample_source *s
                      .title = title,
                      .created_ms = input->record->started_ms},
         .document = &document};
+    const struct language *before = language_enter(input->language);
+    running_head(input, setting.sheet_running, sizeof setting.sheet_running);
+    language_enter(input->sheet_only ? input->language : &language_english);
+    document_title(input, title, sizeof title);
+    running_head(input, running, sizeof running);
+    language_enter(before);
     bool done = fit_sheet(&setting, problem);
     if (done) {
         setting.settings.page_count = count_pages(&setting, true, problem);

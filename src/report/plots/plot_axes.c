@@ -11,9 +11,9 @@
 #define GRID "stroke=\"#dddddd\" stroke-width=\"1\""
 
 const struct svg_type plot_title = {16, SVG_START, true, NULL};
-const struct svg_type plot_small = {11.5, SVG_START, false, PLOT_GREY};
-const struct svg_type plot_tick = {11.5, SVG_MIDDLE, false, PLOT_GREY};
-const struct svg_type plot_side_tick = {11.5, SVG_END, false, PLOT_GREY};
+const struct svg_type plot_small = {12, SVG_START, false, PLOT_GREY};
+const struct svg_type plot_tick = {12, SVG_MIDDLE, false, PLOT_GREY};
+const struct svg_type plot_side_tick = {12, SVG_END, false, PLOT_GREY};
 const struct svg_type plot_words = {12, SVG_START, false, NULL};
 
 void plot_tick_text(char *text, size_t size, const struct svg_scale *scale, int tick)

@@ -36,6 +36,7 @@ struct rows {
 struct panel {
     const struct comparison *comparison;
     int channel;
+    bool for_rider; /* who is told what is known, not how to know more */
     struct svg_scale scale;
     double x, y, from, to; /* its corner; where its bars may be */
 };
@@ -222,6 +223,8 @@ static void row_words(const struct report_input *input, const struct panel *pane
         text_copy(words, sizeof words, T_("compared with"));
     } else if (!tested(comparison, setup)) {
         text_copy(words, sizeof words, T_("not measured"));
+    } else if (panel->for_rider && comparison->difference[setup].verdict == VERDICT_CANNOT_TELL) {
+        snprintf(words, sizeof words, "? %s", T_("cannot tell yet"));
     } else {
         say_difference_within(words, sizeof words, &comparison->difference[setup], letters);
     }
@@ -265,35 +268,47 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
              words);
 }
 
-/* 'head: lower on setups 2 and 4', 'head: none differs for certain'. */
-static void panel_title(const struct report_input *input, const struct panel *panel, char *text,
-                        size_t size)
+/* 'head: lower on setups 2 and 4', 'head: none differs for certain'; where that is more than fits,
+ * on how many. A failed one is none of them, whatever its numbers. */
+static void panel_title(const struct report_input *input, const struct panel *panel, int letters,
+                        char *text, size_t size)
 {
     const char *name = say_sensor(input->analysis->channel_name[panel->channel]);
     int list[2][SETUPS_MAX], count[2] = {0, 0};
     char lists[2][SAY_SIZE], lower[2 * SAY_SIZE], higher[2 * SAY_SIZE];
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         enum verdict verdict = panel->comparison->difference[setup].verdict;
-        if (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) {
+        if ((verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) &&
+            !setup_sight_failed(input->record, setup)) {
             int way = verdict == VERDICT_HIGHER;
             list[way][count[way]++] = input->record->setup[setup].number;
         }
     }
-    for (int way = 0; way < 2; way++) {
-        say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
-    }
-    snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
-             lists[0]);
-    snprintf(higher, sizeof higher, P_("higher on setup %s", "higher on setups %s", count[1]),
-             lists[1]);
-    size_t used = 0;
-    text_copy(text, size, "");
-    if (count[0] + count[1] == 0) {
-        snprintf(text, size, T_("%s: none differs for certain"), name);
-    } else if (count[0] > 0 && count[1] > 0) {
-        text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
-    } else {
-        text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
+    for (int how_many = 0; how_many < 2; how_many++) {
+        for (int way = 0; way < 2; way++) {
+            say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
+        }
+        if (how_many == 0) {
+            snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
+                     lists[0]);
+            snprintf(higher, sizeof higher,
+                     P_("higher on setup %s", "higher on setups %s", count[1]), lists[1]);
+        } else {
+            snprintf(lower, sizeof lower, C_("setups", "lower on %d"), count[0]);
+            snprintf(higher, sizeof higher, C_("setups", "higher on %d"), count[1]);
+        }
+        size_t used = 0;
+        text_copy(text, size, "");
+        if (count[0] + count[1] == 0) {
+            snprintf(text, size, T_("%s: none differs for certain"), name);
+        } else if (count[0] > 0 && count[1] > 0) {
+            text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
+        } else {
+            text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
+        }
+        if (text_width(text) <= letters) {
+            return;
+        }
     }
 }
 
@@ -301,9 +316,10 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
                        const struct layout *layout, const struct rows *rows)
 {
     char title[SAY_SIZE], fitted[SAY_SIZE];
-    double room = layout->beside ? panel->to - panel->from + layout->words : layout->width;
-    panel_title(input, panel, title, sizeof title);
-    text_fit(fitted, sizeof fitted, title, (int)(room / (CHARACTER + 0.9)), false);
+    double room = layout->beside ? panel->to - panel->from + layout->words : layout->width - SIDE;
+    int letters = (int)(room / (CHARACTER + 0.9));
+    panel_title(input, panel, letters, title, sizeof title);
+    text_fit(fitted, sizeof fitted, title, letters, false);
     svg_text(stream, layout->beside ? panel->from : SIDE, panel->y + 14,
              (struct svg_type){12, SVG_START, true, NULL}, fitted);
     draw_ground(stream, input, panel, layout, rows->count);
@@ -383,7 +399,8 @@ bool plot_differences(FILE *stream, const struct report_input *input, const int 
              title);
     for (int i = 0; i < panels; i++) {
         struct panel panel = {.comparison = &input->analysis->free_heights[channels[i]],
-                              .channel = channels[i]};
+                              .channel = channels[i],
+                              .for_rider = part < 0};
         panel.x = layout.beside ? SIDE + layout.label + (each + GAP) * i : SIDE;
         panel.y = layout.beside ? TOP : TOP + i * (HEAD + layout.row * rows.count + AXIS + GAP);
         panel.from = panel.x;

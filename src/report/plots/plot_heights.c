@@ -64,6 +64,9 @@ static void title_words(const struct report_input *input, int channel, char *tex
     size_t used = 0;
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         enum verdict verdict = comparison->difference[setup].verdict;
+        if (setup_sight_failed(input->record, setup)) {
+            continue; /* whatever its numbers */
+        }
         if (verdict == VERDICT_LOWER) {
             lower[lower_count++] = input->record->setup[setup].number;
         } else if (verdict == VERDICT_HIGHER) {

@@ -411,7 +411,7 @@ static void draw_change(FILE *stream, const struct view *view, const struct chan
 
 static void draw_key(FILE *stream, const struct view *view, const struct drawing *drawing)
 {
-    struct svg_type type = {11.5, SVG_START, false, NULL};
+    struct svg_type type = {12, SVG_START, false, NULL};
     double y = 16;
     if (drawing->has_chosen) {
         svg_line(stream, 8, y - 4, 40, y - 4, "stroke=\"#00735a\" stroke-width=\"5\"");

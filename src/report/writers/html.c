@@ -29,14 +29,22 @@ static const char style[] =
     "th.number,td.number{text-align:right}"
     "td.words{min-width:7em}"
     "figure{margin:1em 0;overflow-x:auto}figure svg{max-width:100%;height:auto;display:block}"
-    "@media (max-width:40em){.sheet figure{display:none}.sheet figure.narrow{display:block}"
-    ".report figure svg,.record figure svg{max-width:none;min-width:760px}}"
+    /* letters of 10.5 are 12 dots high on a picture 830 wide */
+    "@media (max-width:40em){figure svg{max-width:none;min-width:830px}"
+    "figure.narrow{display:block}figure.narrow svg{width:100%;min-width:0}"
+    ".sheet figure:has(+figure.narrow){display:none}}"
     "@page{size:auto;margin:15mm}"
-    "@media "
-    "print{body{max-width:none;padding:0;font-size:9pt;line-height:1.3}h1{margin-top:0}h2{margin:"
-    "1em 0 .3em}figure,table,li{break-inside:avoid}"
+    /* as the PDF: its sizes, its tables over several pages, narrow long ones in two halves */
+    "@media print{body{max-width:none;padding:0;font-size:8.2pt;line-height:1.25}"
+    ".sheet{font-size:9pt}h1{margin-top:0}h2{margin:.8em 0 .25em}p,ul{margin:.25em 0}"
+    "li{margin:.08em 0}.wide{margin:.3em 0;overflow:visible}"
+    "figure{margin:.4em 0;overflow:visible}th,td{padding:.08em .7em .08em 0}"
+    "figure,table,tr,li{break-inside:avoid}.long table{break-inside:auto}"
+    ".halves{columns:2;column-gap:3em}"
     ".report{break-before:page}h2,h3{break-after:avoid}"
     ".sheet figure{display:block}.sheet figure.narrow{display:none}}";
+
+static const char foot[] = "</main>\n</body>\n</html>\n";
 
 static void head(FILE *stream, const char *title)
 {
@@ -45,7 +53,7 @@ static void head(FILE *stream, const char *title)
             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>",
             language_now()->code);
     paper_escape(stream, title);
-    fprintf(stream, "</title>\n<style>%s</style>\n</head>\n<body>\n", style);
+    fprintf(stream, "</title>\n<style>%s</style>\n</head>\n<body>\n<main>\n", style);
 }
 
 bool report_html(FILE *stream, const struct report_input *input, sample_source *source,
@@ -67,7 +75,7 @@ bool report_html(FILE *stream, const struct report_input *input, sample_source *
     paper_begin(&paper, &paper_html, stream, 0);
     bool done =
         document_sheet(&paper, &document, problem) && document_report(&paper, &document, problem);
-    fputs("</body>\n</html>\n", stream);
+    fputs(foot, stream);
     traces_free(traces);
     return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
 }
@@ -78,6 +86,6 @@ bool paper_file_html(FILE *stream, const struct paper_file *file, struct problem
     head(stream, file->title);
     paper_begin(&paper, &paper_html, stream, 0);
     bool done = file->write(&paper, file->what, problem);
-    fputs("</body>\n</html>\n", stream);
+    fputs(foot, stream);
     return done && (!ferror(stream) || problem_set(problem, "the page could not be written"));
 }

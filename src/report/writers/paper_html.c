@@ -11,6 +11,8 @@
 /* Bytes from which a cell is a sentence, whose column on a phone must not become a pillar of words.
  */
 #define LONG_CELL 24
+#define LONG_ROWS 10    /* from so many on a table may go over several pages */
+#define HALF_LETTERS 56 /* up to so many it can stand in two halves beside each other */
 
 void paper_escape(FILE *stream, const char *text)
 {
@@ -105,12 +107,37 @@ static bool cells_long(const struct table *table, int column)
     return false;
 }
 
+/* Letters of the widest line of each column, together, with what is between columns. */
+static int table_letters(const struct table *table)
+{
+    int letters = 0;
+    for (int column = 0; column < table_column_count(table); column++) {
+        int widest = 0;
+        for (int row = 0; row < table_rows(table); row++) {
+            int width = text_width(table_text(table, row, column));
+            widest = width > widest ? width : widest;
+        }
+        letters += widest + 2;
+    }
+    return letters;
+}
+
+/* What becomes of it in print. */
+static const char *table_class(const struct table *table)
+{
+    if (table_rows(table) < LONG_ROWS) {
+        return "wide";
+    }
+    return table_letters(table) <= HALF_LETTERS && !table_broad(table) ? "wide long halves"
+                                                                       : "wide long";
+}
+
 static bool html_table(struct paper *paper, const struct table *table, struct problem *problem)
 {
     (void)problem;
     int columns = table_column_count(table);
     html_list(paper, PAPER_TABLE);
-    fprintf(paper->stream, "<div class=\"wide\"><table%s>\n<thead><tr>",
+    fprintf(paper->stream, "<div class=\"%s\"><table%s>\n<thead><tr>", table_class(table),
             table_broad(table) ? " class=\"broad\"" : "");
     for (int column = 0; column < columns; column++) {
         const struct table_column *heading = table_column(table, column);
