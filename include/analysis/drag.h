@@ -50,6 +50,7 @@ struct drag_leg_result {
     double drag_m2;      /* of the lap, or of the pair: then of both its legs */
     double wind_m_per_s; /* as the leg met it, + from ahead; 0 on laps */
     bool gusty;          /* the pair before it met a wind that was further off */
+    bool uneven;         /* the pair's ways are not equally long by the wheel */
 };
 
 struct drag_run_result {
@@ -60,6 +61,9 @@ struct drag_run_result {
     double speed_m_per_s, speed_squared; /* means over the length used */
     double wind_m_per_s;                 /* mean of its pairs', way out; NAN on laps */
     bool gusty;
+    double leg_length_m;  /* mean of a lap or way used, by the wheel */
+    bool other_length;    /* by over DRAG_LENGTH_APART from the middle of the day's runs */
+    double longer;        /* than that, as a share */
     double residual_sd_n; /* of a piece of the course; NAN: too few */
 };
 
@@ -71,6 +75,10 @@ struct drag_setup_result {
     double speed_m_per_s, speed_squared, density_kg_per_m3;
     bool unlike;      /* ridden at another speed than the baseline: rolling does not cancel */
     double unlike_m2; /* standard uncertainty that this adds to the difference */
+    double leg_length_m;
+    bool other_wheel; /* its laps or ways are not as long by the wheel as the baseline's */
+    double longer;    /* than those, as a share */
+    double wheel_m2;  /* standard uncertainty that this adds */
     struct drag_level level;
     double level_half_width_m2;            /* 95 %, of its level */
     double power_w, heart_per_min, effort; /* means over its runs; NAN: not known */
@@ -108,6 +116,8 @@ struct drag_analysis {
     enum drag_withheld withheld;
     double wind_said_m_per_s; /* the most that was said; NAN: none */
     double matters_m2;
+    double lap_length_m; /* mean of the runs that count, by the wheel; NAN: none, or no laps */
+    bool lap_differs;    /* from the course's length, by over DRAG_WHEEL_APART */
     struct drag_rider rider;
     struct drag_rolling rolling;
     struct drag_leg_result leg[LEGS_MAX];

@@ -38,7 +38,7 @@ const char *say_drag_leg_why(const struct session_record *record, const struct d
  * 39 km/h'; "" where the verdict is neither lower nor higher. */
 void say_drag_worth(char *text, size_t size, const struct session_record *record,
                     const struct drag_analysis *drag, int setup);
-/* 'SD 0.0013 m² from run to run'; "" where nothing repeats. */
+/* 'SD 0.0013 (0.0008 to 0.0031) m², 0.5 %, from run to run'; "" where nothing repeats. */
 void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag);
 
 /* 'for this rider, on these 5 setups, 10 mm of head went with 0.0026 m² (0.0008 to 0.0045):

@@ -3,6 +3,7 @@
 #include "analysis/drag.h"
 
 #include "analysis/drag_course.h"
+#include "drag_lengths.h"
 #include "drag_rolling.h"
 #include "drag_setups.h"
 
@@ -75,8 +76,10 @@ static void work_pair(const struct session_record *record, int out, int back, do
         fabs(pair.wind_m_per_s) > DRAG_PAIR_WIND_MOST) {
         state = DRAG_LEG_WINDY;
     }
-    drag->leg[out] = (struct drag_leg_result){state, pair.drag_m2, pair.wind_m_per_s, false};
-    drag->leg[back] = (struct drag_leg_result){state, pair.drag_m2, -pair.wind_m_per_s, false};
+    drag->leg[out] = (struct drag_leg_result){
+        .state = state, .drag_m2 = pair.drag_m2, .wind_m_per_s = pair.wind_m_per_s};
+    drag->leg[back] = (struct drag_leg_result){
+        .state = state, .drag_m2 = pair.drag_m2, .wind_m_per_s = -pair.wind_m_per_s};
 }
 
 static void work_legs(const struct session_record *record, int run, double density,
@@ -141,6 +144,8 @@ static void gather(const struct session_record *record, int l, struct drag_analy
         result->gusty = drag->leg[back].gusty = gusty;
         run->gusty = run->gusty || gusty;
         all->wind_before = result->wind_m_per_s;
+        double apart = fabs(sums->length_m - record->leg[back].sums.length_m);
+        result->uneven = drag->leg[back].uneven = apart > DRAG_WAYS_APART * 0.5 * length_m;
     }
 }
 
@@ -153,6 +158,7 @@ static void work_run(const struct session_record *record, int r, struct drag_ana
                                     .speed_m_per_s = NAN,
                                     .speed_squared = NAN,
                                     .wind_m_per_s = NAN,
+                                    .leg_length_m = NAN,
                                     .residual_sd_n = NAN};
     bool lacks =
         drag->lack != DRAG_LACKS_NOTHING || !drag_density_at(record, of, &run->density_kg_per_m3);
@@ -171,6 +177,7 @@ static void work_run(const struct session_record *record, int r, struct drag_ana
     if (some) {
         run->speed_m_per_s = all.speed / all.length_m;
         run->speed_squared = all.squared / all.length_m;
+        run->leg_length_m = all.length_m / run->legs_used;
         run->wind_m_per_s =
             record->drag.course == COURSE_LAPS ? (double)NAN : all.wind / (double)all.count;
     }
@@ -259,5 +266,6 @@ void drag_make(const struct session_record *record, struct drag_analysis *drag)
         work_run(record, r, drag);
         find_residual_sd(record, r, drag);
     }
+    drag_lengths_find(record, drag);
     drag_compare(record, drag);
 }

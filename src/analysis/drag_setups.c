@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "drag_setups.h"
 
+#include "drag_lengths.h"
+
 #include "measure/distribution.h"
 #include "measure/rules.h"
 
@@ -30,7 +32,7 @@ static double mean_of(const struct mean *mean)
 static void gather_setup(const struct session_record *record, int s, struct drag_analysis *drag)
 {
     struct drag_setup_result *setup = &drag->setup[s];
-    struct mean value = {0}, speed = {0}, squared = {0}, density = {0};
+    struct mean value = {0}, speed = {0}, squared = {0}, density = {0}, length = {0};
     struct mean power = {0}, heart = {0}, effort = {0};
     memset(setup, 0, sizeof *setup);
     for (int r = 0; r < record->run_count; r++) {
@@ -47,6 +49,7 @@ static void gather_setup(const struct session_record *record, int s, struct drag
         mean_add(&value, run->mean.drag_m2);
         mean_add(&speed, run->speed_m_per_s);
         mean_add(&squared, run->speed_squared);
+        mean_add(&length, run->leg_length_m);
         mean_add(&density, run->density_kg_per_m3);
         mean_add(&power, of->power_w);
         mean_add(&heart, of->heart_per_min);
@@ -56,6 +59,7 @@ static void gather_setup(const struct session_record *record, int s, struct drag
     setup->drag_m2 = mean_of(&value);
     setup->speed_m_per_s = mean_of(&speed);
     setup->speed_squared = mean_of(&squared);
+    setup->leg_length_m = mean_of(&length);
     setup->density_kg_per_m3 = mean_of(&density);
     setup->power_w = mean_of(&power);
     setup->heart_per_min = mean_of(&heart);
@@ -116,11 +120,13 @@ void drag_compare(const struct session_record *record, struct drag_analysis *dra
     }
     for (int s = 0; s < record->setup_count; s++) {
         find_unlike(drag, baseline, &drag->setup[s]);
-        builds[s] = (struct compare_build){.setup = s,
-                                           .tied = true,
-                                           .u_build = drag->setup[s].unlike_m2,
-                                           .position_group = s,
-                                           .session = s};
+        drag_lengths_compare(drag, baseline, &drag->setup[s]);
+        builds[s] = (struct compare_build){
+            .setup = s,
+            .tied = true,
+            .u_build = hypot(drag->setup[s].unlike_m2, drag->setup[s].wheel_m2),
+            .position_group = s,
+            .session = s};
     }
     for (int r = 0; r < record->run_count; r++) {
         int s = record->run[r].setup;

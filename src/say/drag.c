@@ -173,7 +173,8 @@ static void say_value(char *text, size_t size, const struct setup_difference *d)
 }
 
 /* What would settle it; in runs, not holds. "": nothing would. */
-static void say_more(char *text, size_t size, const struct setup_difference *d)
+static void say_more(char *text, size_t size, const struct drag_setup_result *setup,
+                     const struct setup_difference *d)
 {
     const char *phrase = "";
     char runs[16], first[16];
@@ -184,7 +185,9 @@ static void say_more(char *text, size_t size, const struct setup_difference *d)
     } else if (d->advice == ADVICE_RETURN_TO_FIRST) {
         phrase = N_("ride setup {first} again: setup and order go together");
     } else if (d->advice != ADVICE_NONE) {
-        phrase = N_("ride both at the same speed");
+        phrase = setup->other_wheel && setup->wheel_m2 > setup->unlike_m2
+                     ? N_("put the wheels' sizes right: by them the course has two lengths")
+                     : N_("ride both at the same speed");
     }
     snprintf(runs, sizeof runs, "%d", d->advice_holds);
     snprintf(first, sizeof first, "%d", d->first_setup);
@@ -227,7 +230,7 @@ void say_drag_difference(char *text, size_t size, const struct drag_analysis *dr
         return;
     }
     say_value(value, sizeof value, d);
-    say_more(more, sizeof more, d);
+    say_more(more, sizeof more, result, d);
     switch (d->verdict) {
     case VERDICT_LOWER:
         snprintf(text, size, T_("lower by %s"), value);
@@ -295,7 +298,7 @@ void say_drag_worth(char *text, size_t size, const struct session_record *record
 
 void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
 {
-    char sd[24], share[24];
+    char sd[24], low[24], high[24], share[24];
     text[0] = '\0';
     if (!drag->compare.has_repeatability) {
         return;
@@ -306,7 +309,9 @@ void say_drag_repeats(char *text, size_t size, const struct drag_analysis *drag)
     }
     say_number(sd, sizeof sd, drag->compare.repeatability, 4);
     say_number(share, sizeof share, 100.0 * drag->compare.repeatability / level, 1);
-    snprintf(text, size, "SD %s m\u00B2 (%s %%) from run to run", sd, share);
+    say_number(low, sizeof low, drag->compare.repeatability_low, 4);
+    say_number(high, sizeof high, drag->compare.repeatability_high, 4);
+    snprintf(text, size, "SD %s (%s to %s) m\u00B2, %s %%, from run to run", sd, low, high, share);
 }
 
 void say_drag_slope(char *text, size_t size, const struct drag_height *height, const char *channel)

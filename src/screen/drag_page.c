@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "say/drag.h"
 #include "say/drag_day.h"
+#include "say/drag_run.h"
 #include "screen/scroll.h"
 
 #include <math.h>
@@ -32,6 +33,8 @@ static void put_day(struct scroll *scroll, const struct view *view)
     if (record->drag.mass_kg > 0.0 && record->drag.course != COURSE_NOT_SAID) {
         say_drag_day(text, sizeof text, record, drag);
         scroll_wrapped(scroll, 1, STYLE_PLAIN, text);
+        say_drag_lap_length(text, sizeof text, record, drag);
+        scroll_wrapped(scroll, 1, STYLE_WARNING, text);
         say_drag_steps(text, sizeof text, record, drag);
         scroll_wrapped(scroll, 1, STYLE_FAINT, text);
     } else {
@@ -73,6 +76,8 @@ static void put_setup(struct scroll *scroll, const struct view *view, int s)
     scroll_wrapped(scroll, 5, setup->few ? STYLE_PLAIN : STYLE_STRONG, text);
     say_drag_worth(text, sizeof text, record, drag, s);
     scroll_wrapped(scroll, 5, STYLE_PLAIN, text);
+    say_drag_other_wheel(text, sizeof text, record, drag, s);
+    scroll_wrapped(scroll, 5, STYLE_WARNING, text);
     if (setup->unlike) {
         scroll_wrapped(scroll, 5, STYLE_WARNING,
                        "ridden at another speed than the setup it is compared against");
@@ -106,13 +111,13 @@ static void put_run(struct scroll *scroll, const struct view *view, int r)
     const struct session_record *record = &view->snapshot->record;
     const struct run_record *of = &record->run[r];
     const struct drag_run_result *run = &view->snapshot->analysis.drag.run[r];
-    char text[SAY_SIZE], number[24];
+    char text[2 * SAY_SIZE], marks[SAY_SIZE], number[24];
     size_t used = 0;
     text_append(text, sizeof text, &used, "run %d, setup %d, %s%s%s: ", of->number,
                 record->setup[of->setup].number, of->file, of->laps[0] != '\0' ? ", laps " : "",
                 of->laps);
     if (run->mean.count > 0) {
-        say_number(number, sizeof number, run->mean.drag_m2, 4);
+        say_drag_run_value(number, sizeof number, run);
         text_append(text, sizeof text, &used, "%s m\u00B2, ", number);
     }
     text_append(text, sizeof text, &used, "%d of %d %s", run->legs_used, run->legs,
@@ -125,9 +130,8 @@ static void put_run(struct scroll *scroll, const struct view *view, int r)
         say_number(number, sizeof number, run->wind_m_per_s, 1);
         text_append(text, sizeof text, &used, ", wind %s m/s", number);
     }
-    const char *why = say_drag_run_why(record, &view->snapshot->analysis.drag, r);
-    text_append(text, sizeof text, &used, "%s%s%s", run->gusty ? "; gusty: repeat" : "",
-                why[0] != '\0' ? "; " : "", why);
+    say_drag_run_marks(marks, sizeof marks, record, &view->snapshot->analysis.drag, r);
+    text_append(text, sizeof text, &used, "%s%s", marks[0] != '\0' ? "; " : "", marks);
     scroll_wrapped(scroll, 1, run->state == DRAG_RUN_COUNTS ? STYLE_PLAIN : STYLE_FAINT, text);
 }
 
@@ -141,6 +145,10 @@ static void put_left_out(struct scroll *scroll, const struct view *view, int r)
         if (leg->run == r && state != DRAG_LEG_USED && state != DRAG_LEG_NOT_WORKED) {
             snprintf(text, sizeof text, "%d.%d: %s", record->run[r].number, leg->number,
                      say_drag_leg_why(record, &view->snapshot->analysis.drag, l));
+            scroll_wrapped(scroll, 5, STYLE_FAINT, text);
+        }
+        if (leg->run == r) {
+            say_drag_uneven(text, sizeof text, record, &view->snapshot->analysis.drag, l);
             scroll_wrapped(scroll, 5, STYLE_FAINT, text);
         }
     }
@@ -157,6 +165,9 @@ static void put_runs(struct scroll *scroll, const struct view *view)
     }
     if (record->run_count > 0) {
         scroll->line++;
+        char interval[SAY_SIZE];
+        say_drag_run_interval(interval, sizeof interval);
+        scroll_wrapped(scroll, 1, STYLE_FAINT, interval);
         scroll_wrapped(scroll, 1, STYLE_FAINT, say_drag_level_apart);
         scroll_wrapped(scroll, 1, STYLE_FAINT, say_drag_never_alone);
         scroll_wrapped(scroll, 1, STYLE_FAINT, say_drag_not_the_same);

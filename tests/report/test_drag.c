@@ -49,7 +49,7 @@ START_TEST(words_of_a_day)
     say_drag_level(words, sizeof words, drag, 0); /* 2.5 % and the runs' own, in quadrature */
     ck_assert_str_eq(words, "about 0.251 (0.239 to 0.263) m\u00B2");
     say_drag_repeats(words, sizeof words, drag);
-    ck_assert_str_eq(words, "SD 0.0013 m\u00B2 (0.5 %) from run to run");
+    ck_assert_str_eq(words, "SD 0.0013 (0.0008 to 0.0031) m\u00B2, 0.5 %, from run to run");
     /* 1/2 rho d V^3 / eta with V 11 m/s, 1.1993 kg/m3, .976: 817.9 W a m2 */
     say_drag_worth(words, sizeof words, record, drag, 1);
     ck_assert_str_eq(words, "4.5 W (2.6 to 6.4) less for the air at 40 km/h");

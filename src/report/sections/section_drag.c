@@ -9,6 +9,7 @@
 #include "report/sheet.h"
 #include "say/drag.h"
 #include "say/drag_day.h"
+#include "say/drag_run.h"
 
 #include <math.h>
 
@@ -73,6 +74,10 @@ static void words_of_setups(struct paper *paper, const struct report_input *inpu
                        "pedals may change with it and leave the speed.",
                        record->setup[s].number, text);
         }
+        say_drag_other_wheel(text, sizeof text, record, drag, s);
+        if (text[0] != '\0') {
+            paper_item(paper, "%s", text);
+        }
         if (drag->setup[s].unlike) {
             paper_item(paper,
                        "Setup %d was ridden at another speed than setup %d (%.1f against %.1f "
@@ -117,6 +122,10 @@ static void words_of_day(struct paper *paper, const struct report_input *input)
     char text[SAY_SIZE];
     say_drag_day(text, sizeof text, record, &input->analysis->drag);
     paper_paragraph(paper, "%s.", text);
+    say_drag_lap_length(text, sizeof text, record, &input->analysis->drag);
+    if (text[0] != '\0') {
+        paper_item(paper, "%s", text);
+    }
     say_drag_steps(text, sizeof text, record, &input->analysis->drag);
     if (text[0] != '\0') {
         paper_item(paper, "%s", text);
@@ -173,28 +182,28 @@ static void run_row(struct table *table, const struct report_input *input, int r
     table_cell_format(table, "%d", input->record->setup[of->setup].number);
     table_cell_format(table, "%s%s%s", of->file, of->laps[0] != '\0' ? ", " : "", of->laps);
     table_cell_format(table, "%d of %d", run->legs_used, run->legs);
-    if (run->mean.count > 0) {
-        say_number(text, sizeof text, run->mean.drag_m2, 4);
-        table_cell(table, text);
-    } else {
-        table_cell(table, "-");
-    }
+    say_drag_run_value(text, sizeof text, run);
+    table_cell(table, text);
     number_cell(table, 3.6 * run->speed_m_per_s, 1);
     number_cell(table, run->wind_m_per_s, 1);
-    const char *why = say_drag_run_why(input->record, &input->analysis->drag, r);
-    table_cell_format(table, "%s%s%s", run->gusty ? "gusty: repeat" : "",
-                      run->gusty && why[0] != '\0' ? "; " : "", why);
+    say_drag_run_marks(text, sizeof text, input->record, &input->analysis->drag, r);
+    table_cell(table, text);
 }
 
 static void left_out_legs(struct paper *paper, const struct report_input *input)
 {
     const struct session_record *record = input->record;
+    char text[SAY_SIZE];
     for (int l = 0; l < record->leg_count; l++) {
         const struct leg_record *leg = &record->leg[l];
         enum drag_leg_state state = input->analysis->drag.leg[l].state;
         if (state != DRAG_LEG_USED && state != DRAG_LEG_NOT_WORKED) {
             paper_item(paper, "Run %d.%d: %s", record->run[leg->run].number, leg->number,
                        say_drag_leg_why(record, &input->analysis->drag, l));
+        }
+        say_drag_uneven(text, sizeof text, record, &input->analysis->drag, l);
+        if (text[0] != '\0') {
+            paper_item(paper, "Run %s", text);
         }
     }
 }
@@ -215,6 +224,7 @@ bool section_runs(struct paper *paper, const struct report_input *input, struct 
         return true;
     }
     bool any_out = false;
+    char interval[SAY_SIZE];
     paper_title(paper, "The runs");
     struct table *table = table_create(columns, 8);
     for (int r = 0; r < input->record->run_count; r++) {
@@ -224,10 +234,11 @@ bool section_runs(struct paper *paper, const struct report_input *input, struct 
     bool done = paper_table(paper, table, problem);
     table_destroy(table);
     if (done) {
+        say_drag_run_interval(interval, sizeof interval);
         paper_note(paper,
-                   "%sWind: along the course, + from ahead on the way out. A run is one ride of a "
-                   "setup: how well it is known by itself says nothing of the setup.",
-                   any_out ? "* in no comparison. " : "");
+                   "%s%s Wind: along the course, + from ahead on the way out. A run is one ride of "
+                   "a setup: how well it is known by itself says nothing of the setup.",
+                   any_out ? "* in no comparison. " : "", interval);
         left_out_legs(paper, input);
     }
     for (int i = 0; done && i < SAY_DRAG_CAUTIONS; i++) {

@@ -32,7 +32,7 @@ static const struct csv_column columns[] = {
     {"standard_error_m2", CSV_EXACT(TESTED, setup_difference, standard_error), "m2",
      "of the difference"},
     {"speeds_error_m2", CSV_EXACT(TESTED, setup_difference, tie_error), "m2",
-     "the part of it that is from unlike speeds"},
+     "the part of it that is from unlike speeds, and from wheels that have the course unlike long"},
     {"repeatability_m2", CSV_EXACT(COMPARISON, comparison, repeatability), "m2",
      "SD between runs of a setup"},
     {"limit_runs", CSV_EXACT(TESTING, comparison, limit_holds), "",

@@ -25,6 +25,7 @@ static void legs_array(struct json_writer *json, const struct report_input *inpu
         json_member_number(json, "drag_m2", result->drag_m2);
         json_member_number(json, "wind_m_per_s", result->wind_m_per_s);
         json_member_boolean(json, "gusty", result->gusty);
+        json_member_boolean(json, "uneven", result->uneven);
         json_member_string(json, "not_used", say_drag_leg_state(result->state));
         json_array_member(json, "pieces");
         for (int p = 0; p < record->leg[l].piece_count; p++) {
@@ -61,6 +62,8 @@ void json_runs(struct json_writer *json, const struct report_input *input)
         json_member_number(json, "speed_m_per_s", result->speed_m_per_s);
         json_member_number(json, "wind_m_per_s", result->wind_m_per_s);
         json_member_boolean(json, "gusty", result->gusty);
+        json_member_number(json, "leg_length_m", result->leg_length_m);
+        json_member_boolean(json, "other_length", result->other_length);
         json_member_number(json, "residual_sd_n", result->residual_sd_n);
         json_member_string(json, "not_used", say_drag_run_state(result->state));
         legs_array(json, input, r);
@@ -86,6 +89,8 @@ static void setup_object(struct json_writer *json, const struct report_input *in
     json_member_number(json, "level_half_width_m2", setup->level_half_width_m2);
     json_member_number(json, "speed_m_per_s", setup->speed_m_per_s);
     json_member_boolean(json, "unlike_speed", setup->unlike);
+    json_member_number(json, "leg_length_m", setup->leg_length_m);
+    json_member_boolean(json, "other_wheel", setup->other_wheel);
     json_member_number(json, "power_w", setup->power_w);
     json_member_number(json, "heart_per_min", setup->heart_per_min);
     json_member_number(json, "effort", setup->effort);

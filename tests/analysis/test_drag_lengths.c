@@ -1,0 +1,192 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* One course has one length: what a wheel has otherwise is seen. Legs are made from the model. */
+#include "analysis/drag.h"
+#include "measure/air.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static struct session_record *record;
+static struct drag_analysis *drag;
+
+static void start(enum course_kind course)
+{
+    record = malloc(sizeof *record);
+    drag = calloc(1, sizeof *drag);
+    ck_assert(record != NULL && drag != NULL);
+    session_record_clear(record);
+    record->setup_count = 2;
+    record->setup[0].number = 1;
+    record->setup[1].number = 2;
+    record->drag.course = course;
+    record->drag.mass_kg = 85.0;
+    record->drag.indoors = true;
+    record->air_count = 1;
+    record->air[0].temperature_c = 20.0;
+    record->air[0].pressure_hpa = 1013.25;
+    record->air[0].humidity_percent = 50.0;
+}
+
+static void finish(void)
+{
+    free(record);
+    free(drag);
+}
+
+static void add_run(int setup)
+{
+    struct run_record *run = &record->run[record->run_count++];
+    run_record_clear(run);
+    run->number = record->run_count;
+    run->setup = setup;
+    run->speed_from = RIDE_SOURCE_WHEEL;
+}
+
+/* Ridden at 11 m/s over length_m, by a wheel that makes of both so many times as much. */
+static void add_leg(double length_m, double times, double drag_m2, bool back)
+{
+    struct leg_record *leg = &record->leg[record->leg_count++];
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.speed_m_per_s = 11.0, .drag_m2 = drag_m2};
+    ck_assert_int_eq(air_density(&(struct air){20, 101325, .5}, &state.density_kg_per_m3),
+                     MEASURE_OK);
+    double time_s = length_m / 11.0, by_wheel = 11.0 * times;
+    leg_record_clear(leg);
+    leg->run = record->run_count - 1;
+    for (int l = 0; l < record->leg_count; l++) {
+        leg->number += record->leg[l].run == leg->run ? 1 : 0;
+    }
+    leg->back = back;
+    leg->pair = (leg->number + 1) / 2;
+    leg->sums = (struct drag_leg){length_m * times,
+                                  time_s,
+                                  drag_power_of(&state, &rider).rider_w * time_s,
+                                  by_wheel,
+                                  by_wheel * by_wheel,
+                                  by_wheel,
+                                  by_wheel,
+                                  0.0};
+}
+
+/* Eight runs of the design, A B B A A B B A, by a wheel of each. */
+static void add_eight(double times_of_second)
+{
+    static const double values[] = {.2521, .2462, .2449, .2498, .2507, .2441, .2470, .2516};
+    static const int setups[] = {0, 1, 1, 0, 0, 1, 1, 0};
+    for (int i = 0; i < 8; i++) {
+        add_run(setups[i]);
+        add_leg(250.0, setups[i] == 1 ? times_of_second : 1.0, values[i], false);
+    }
+}
+
+START_TEST(another_wheel_widens_the_interval)
+{
+    start(COURSE_LAPS);
+    add_eight(1.0049);
+    drag_make(record, drag);
+    double narrow = drag->compare.difference[1].standard_error;
+    ck_assert(!drag->setup[1].other_wheel && !drag->setup[0].other_wheel);
+    ck_assert_int_eq(drag->compare.difference[1].verdict, VERDICT_LOWER);
+    finish();
+    start(COURSE_LAPS);
+    add_eight(1.01); /* 1 % of speed is 3.2 % of drag at 11 m/s: worked apart as the level's part */
+    drag_make(record, drag);
+    const struct drag_setup_result *setup = &drag->setup[1];
+    ck_assert(setup->other_wheel && !drag->setup[0].other_wheel);
+    ck_assert_double_eq_tol(setup->longer, .01, 1e-9);
+    /* force of air .5 * 1.199314 * .25105 * 121 = 18.2159 N, of rolling 3.3343, of bearings .1867:
+     * share 1.193288, times .01 of .25105 with 2 more for the square */
+    ck_assert_double_eq_tol(setup->wheel_m2, (1.193288 + 2.0) * .01 * .25105, 2e-6);
+    ck_assert_double_eq_tol(drag->compare.difference[1].standard_error,
+                            hypot(narrow, setup->wheel_m2), 2e-5);
+    /* which would have been called lower, by the wheel's percent on top of the true .0055 */
+    ck_assert_double_lt(drag->compare.difference[1].difference, -.012);
+    ck_assert_int_eq(drag->compare.difference[1].verdict, VERDICT_CANNOT_TELL);
+    finish();
+    start(COURSE_LAPS);
+    add_eight(.9945);
+    drag_make(record, drag);
+    ck_assert(drag->setup[1].other_wheel);
+    ck_assert_double_eq_tol(drag->setup[1].longer, -.0055, 1e-9);
+    finish();
+}
+END_TEST
+
+START_TEST(a_run_by_another_wheel_is_marked)
+{
+    static const double times[] = {1.0, 1.0095, 1.0105, 1.0, 1.0};
+    start(COURSE_LAPS);
+    for (int i = 0; i < 5; i++) {
+        add_run(i % 2);
+        add_leg(250.0, times[i], .25, false);
+    }
+    drag_make(record, drag);
+    for (int i = 0; i < 5; i++) {
+        ck_assert_int_eq(drag->run[i].other_length, i == 2);
+        ck_assert_double_eq_tol(drag->run[i].longer, times[i] - 1.0, 1e-9);
+        ck_assert_int_eq(drag->run[i].state, DRAG_RUN_COUNTS); /* it counts all the same */
+    }
+    /* one that does not count has no say in what is usual */
+    record->run[2].rejected = true;
+    drag_make(record, drag);
+    ck_assert_double_eq_tol(drag->lap_length_m, 250.0 * (3.0 + 1.0095) / 4.0, 1e-9);
+    finish();
+}
+END_TEST
+
+START_TEST(laps_are_held_against_the_length_that_was_said)
+{
+    static const struct {
+        double said_m;
+        bool differs;
+    } cases[] = {{NAN, false}, {250.0, false}, {251.2, false}, {251.3, true}, {248.7, true}};
+    start(COURSE_LAPS);
+    add_run(0);
+    add_leg(250.0, 1.0, .25, false);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        record->drag.course_length_m = cases[i].said_m;
+        drag_make(record, drag);
+        ck_assert_msg(drag->lap_differs == cases[i].differs, "%g m", cases[i].said_m);
+    }
+    finish();
+    /* one way is ridden from mark to mark, not from turn to turn */
+    start(COURSE_OUT_AND_BACK);
+    record->drag.course_length_m = 1000.0;
+    add_run(0);
+    add_leg(900.0, 1.0, .25, false);
+    add_leg(900.0, 1.0, .25, true);
+    drag_make(record, drag);
+    ck_assert(!drag->lap_differs && isnan(drag->lap_length_m));
+    finish();
+}
+END_TEST
+
+START_TEST(ways_of_two_lengths_are_told)
+{
+    start(COURSE_OUT_AND_BACK);
+    add_run(0);
+    add_leg(909.0, 1.0, .25, false);
+    add_leg(891.5, 1.0, .25, true); /* 1.94 % of their mean */
+    add_leg(909.5, 1.0, .25, false);
+    add_leg(891.0, 1.0, .25, true); /* 2.06 % */
+    drag_make(record, drag);
+    ck_assert(!drag->leg[0].uneven && !drag->leg[1].uneven);
+    ck_assert(drag->leg[2].uneven && drag->leg[3].uneven);
+    ck_assert_int_eq(drag->leg[2].state, DRAG_LEG_USED);
+    finish();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("drag lengths");
+    TCase *tests = tcase_create("drag lengths");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, another_wheel_widens_the_interval);
+    tcase_add_test(tests, a_run_by_another_wheel_is_marked);
+    tcase_add_test(tests, laps_are_held_against_the_length_that_was_said);
+    tcase_add_test(tests, ways_of_two_lengths_are_told);
+    return test_main(suite);
+}

@@ -1,0 +1,127 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+/* Single runs, and what the wheel has against the course, in words. */
+#include "say/drag_run.h"
+
+#include "base/numbers.h"
+#include "support/test_main.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static struct session_record *record;
+static struct drag_analysis *drag;
+static char text[SAY_SIZE];
+
+static void start(enum course_kind course)
+{
+    record = malloc(sizeof *record);
+    drag = calloc(1, sizeof *drag);
+    ck_assert(record != NULL && drag != NULL);
+    session_record_clear(record);
+    record->drag.course = course;
+    record->setup_count = 2;
+    record->setup[0].number = 1;
+    record->setup[1].number = 2;
+    record->run_count = 1;
+    run_record_clear(&record->run[0]);
+    record->run[0].number = 3;
+    record->leg_count = 2;
+    for (int l = 0; l < 2; l++) {
+        leg_record_clear(&record->leg[l]);
+        record->leg[l].run = 0;
+        record->leg[l].number = l + 1;
+        record->leg[l].back = l == 1;
+        record->leg[l].pair = 1;
+        record->leg[l].sums.length_m = l == 0 ? 951.6 : 912.7;
+    }
+}
+
+static void finish(void)
+{
+    free(record);
+    free(drag);
+}
+
+START_TEST(a_run_has_its_own_interval_or_none)
+{
+    struct drag_run_result run = {.mean = {.count = 0}};
+    say_drag_run_value(text, sizeof text, &run);
+    ck_assert_str_eq(text, "-");
+    run.mean = (struct drag_run_mean){.drag_m2 = .24506, .count = 6};
+    say_drag_run_value(text, sizeof text, &run);
+    ck_assert_str_eq(text, "0.2451");
+    run.mean = (struct drag_run_mean){
+        .drag_m2 = .24506, .count = 8, .has_interval = true, .half_width_m2 = .00317};
+    say_drag_run_value(text, sizeof text, &run);
+    ck_assert_str_eq(text, "0.2451 \u00B10.0032");
+    say_drag_run_interval(text, sizeof text);
+    ck_assert_str_eq(text,
+                     "\u00B1: 95 % of a run by itself, from 8 laps or pairs on; fewer are too "
+                     "short for an uncertainty.");
+}
+END_TEST
+
+START_TEST(what_is_odd_about_a_run)
+{
+    start(COURSE_LAPS);
+    say_drag_run_marks(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text, "");
+    drag->run[0].other_length = true;
+    drag->run[0].longer = -.0136;
+    say_drag_run_marks(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text, "its laps are 1.4 % shorter by the wheel than in the other runs");
+    drag->run[0].gusty = true;
+    drag->run[0].longer = .0136;
+    record->drag.course = COURSE_OUT_AND_BACK;
+    drag->run[0].state = DRAG_RUN_NO_LEGS;
+    say_drag_run_marks(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text,
+                     "gusty: repeat; its ways are 1.4 % longer by the wheel than in the other "
+                     "runs; no lap or pair of it can be used");
+    finish();
+}
+END_TEST
+
+START_TEST(what_the_wheel_has_otherwise)
+{
+    start(COURSE_OUT_AND_BACK);
+    say_drag_uneven(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text, "");
+    drag->leg[0].uneven = drag->leg[1].uneven = true;
+    say_drag_uneven(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text, "3.1 and 3.2 count, and are not the same stretch: 952 m out, 913 m back "
+                           "by the wheel. Is a mark misplaced?");
+    say_drag_uneven(text, sizeof text, record, drag, 1); /* once for both */
+    ck_assert_str_eq(text, "");
+    say_drag_lap_length(text, sizeof text, record, drag);
+    ck_assert_str_eq(text, "");
+    drag->lap_differs = true;
+    drag->lap_length_m = 253.14;
+    record->drag.course_length_m = 250;
+    say_drag_lap_length(text, sizeof text, record, drag);
+    ck_assert_str_eq(text, "By the wheel a lap is 253.1 m, and it was said to be 250.0 m: is the "
+                           "wheel's size right? 1 % of it is 3 to 4 % of how high drag is.");
+    say_drag_other_wheel(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text, "");
+    drag->setup[1].other_wheel = true;
+    drag->setup[1].longer = .0102;
+    say_drag_other_wheel(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text,
+                     "Setup 2's ways are 1.0 % longer by the wheel than setup 1's, over one "
+                     "course: is the size of each wheel right? 1 % of it is 3 to 4 % of drag: "
+                     "the interval is wider.");
+    finish();
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("drag run");
+    TCase *tests = tcase_create("drag run");
+    suite_add_tcase(suite, tests);
+    tcase_add_test(tests, a_run_has_its_own_interval_or_none);
+    tcase_add_test(tests, what_is_odd_about_a_run);
+    tcase_add_test(tests, what_the_wheel_has_otherwise);
+    return test_main(suite);
+}
