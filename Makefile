@@ -209,8 +209,9 @@ $(BUILD)/languages/%.mo.h: src/report/languages/%.po | $(BUILD)/deps
 	od -An -v -tx1 $(@:.h=) | sed 's/ \(..\)/0x\1,/g' >$@
 $(BUILD)/report/languages/languages.o: $(CATALOGUES)
 
-# A package has the schema of its JSON in it.
+# A package has the schema of its JSON in it. ccache does not see what the assembler takes in: not through it.
 $(BUILD)/app/sessions/package_schema.o: docs/export.schema.json
+$(BUILD)/app/sessions/package_schema.o: override CC := $(filter-out ccache,$(CC))
 
 $(BUILD)/tests/%.o: tests/%.c $(BUILD)/flags | $(BUILD)/deps
 	@mkdir -p $(@D); echo "  cc    $<"; $(CC) $(ALL_CFLAGS) $(TEST_CFLAGS) \
