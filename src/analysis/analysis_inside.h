@@ -15,6 +15,11 @@ void analysis_auxiliary_of_hold(const struct placing_record *placing, const stru
                                 size_t count, const uint8_t *cut, struct hold_result *result);
 void analysis_auxiliary_apart(const struct session_record *record, struct analysis *analysis);
 
+/* analysis_holds.c: everything of one hold: summaries, what was sat up, steps, the ellipse. False
+ * where its samples are not there. */
+bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
+                      void *context, struct analysis *analysis, struct problem *problem);
+
 /* hold_sat_up.c: the stretches of a hold in which the rider sat up (measure/sat_up.h), by the parts
  * of the body with a band (settings: of each channel); how many, never over most. */
 int analysis_sat_up(const struct session_record *record, const struct analysis *analysis, int index,

@@ -165,7 +165,7 @@ START_TEST(ending_is_asked_over_every_page)
 }
 END_TEST
 
-/* MARK_CUT_BEFORE_S and MARK_CUT_AFTER_S of analysis/analysis.c, in words. */
+/* MARK_CUT_BEFORE_S and MARK_CUT_AFTER_S of measure/rules.h, in words. */
 START_TEST(a_hold_says_what_a_mark_leaves_out)
 {
     for (int i = 0; i < SCREEN_SIZES; i++) {

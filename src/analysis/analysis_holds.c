@@ -1,0 +1,219 @@
+/* SPDX-FileCopyrightText: 2026 The Holdline authors
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "analysis_inside.h"
+#include "analysis_signal.h"
+#include "insight_inside.h"
+
+#include "measure/hold_pair.h"
+#include "measure/rules.h"
+
+#include <math.h>
+#include <string.h>
+
+void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
+                            const struct hold_record *hold, int channel,
+                            struct hold_settings *settings)
+{
+    memset(settings, 0, sizeof *settings);
+    if (hold->target >= 0 && analysis->target[hold->target][channel].has) {
+        settings->has_target = true;
+        settings->target_mm = analysis->target[hold->target][channel].height_mm;
+        if (hold->band >= 0 && record->band[hold->band].limited[channel]) {
+            settings->has_band = true;
+            settings->cue = record->band[hold->band].cue[channel];
+        }
+    }
+}
+
+/* The first two body channels together. */
+static bool analyse_together(const struct session_record *record, int index,
+                             const struct sample *samples, size_t count, const struct cuts *sat,
+                             struct signal *across, struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    int build = record->hold[index].build, x = -1, y = -1;
+    insight_pick_channels(analysis, &x, &y);
+    if (x < 0 || !result->has[x] || !result->has[y]) {
+        return true;
+    }
+    struct signal up;
+    bool there = signal_allocate(&up, count);
+    if (there) {
+        signal_fill(record, analysis, build, x, samples, count, across);
+        signal_fill(record, analysis, build, y, samples, count, &up);
+        signal_cuts(record, index, samples, count, sat, &up);
+        across->input.cut_count = 0;
+        signal_cuts(record, index, samples, count, sat, across);
+        result->together = hold_pair(&across->input, &up.input, &result->ellipse) == MEASURE_OK;
+    }
+    signal_free(&up);
+    return there;
+}
+
+/* Whether the body's other channels stayed where one stepped. */
+static void find_steps_alone(const struct session_record *record, int index,
+                             const struct sample *samples, size_t count, const struct cuts *up,
+                             struct signal *signal, struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    int build = record->hold[index].build;
+    for (int c = 0; result->stepped && c < analysis->channel_count; c++) {
+        const struct hold_summary *stepped = &result->summary[c];
+        if (!analysis->body[c] || !result->has[c] || !stepped->stepped) {
+            continue;
+        }
+        int others = 0, moved = 0;
+        for (int other = 0; other < analysis->channel_count; other++) {
+            double step_mm;
+            if (other == c || !analysis->body[other] || !result->has[other]) {
+                continue;
+            }
+            signal_fill(record, analysis, build, other, samples, count, signal);
+            signal_cuts(record, index, samples, count, up, signal);
+            bool known = hold_step_at(&signal->input, stepped->step_at_s, &step_mm) == MEASURE_OK;
+            others++;
+            moved += !known || STEP_ALONE * fabs(step_mm) >= fabs(stepped->step_mm);
+        }
+        result->step_alone[c] = others > 0 && moved == 0;
+    }
+}
+
+/* In practice alone: in the studio a fitter sees it, and marks it. */
+static void find_sat_up(const struct session_record *record, int index,
+                        const struct sample *samples, size_t count, const struct analysis *analysis,
+                        struct hold_result *result, struct cuts *up)
+{
+    result->posture_share = NAN;
+    if (record->hold[index].purpose == PURPOSE_NONE || count < 2) {
+        return;
+    }
+    struct hold_settings settings[CHANNELS_MAX];
+    for (int c = 0; c < CHANNELS_MAX; c++) {
+        analysis_hold_settings(record, analysis, &record->hold[index], c, &settings[c]);
+    }
+    up->count =
+        analysis_sat_up(record, analysis, index, settings, samples, count, up->cut, CUTS_MAX / 2);
+    for (int u = 0; u < up->count; u++) {
+        result->sat_up_times++;
+        result->sat_up_s += up->cut[u].to_s - up->cut[u].from_s;
+    }
+}
+
+/* Seen by all sensors of the body that have a band, and not sat up. */
+static void find_posture_share(const struct session_record *record, int index,
+                               struct analysis *analysis)
+{
+    struct hold_result *result = &analysis->hold[index];
+    double seen = 1.0;
+    for (int c = 0; c < analysis->channel_count; c++) {
+        const struct hold_summary *summary = &result->summary[c];
+        if (analysis->body[c] && result->has[c] && summary->readings > 0) {
+            seen = fmin(seen, (double)summary->valid / (double)summary->readings);
+        }
+    }
+    if (record->hold[index].purpose != PURPOSE_NONE && result->duration_s > 0.0) {
+        result->posture_share = fmax(0.0, seen * (1.0 - result->sat_up_s / result->duration_s));
+    }
+}
+
+/* Other readings' means, without what was cut of the signal (its valid is not wanted any more). */
+static void find_auxiliary(const struct placing_record *placing, const struct sample *samples,
+                           size_t count, struct signal *signal, struct hold_result *result)
+{
+    uint8_t *cut = signal->valid;
+    for (size_t i = 0; i < count; i++) {
+        double at_s = (double)(samples[i].time_us - samples[0].time_us) / 1e6;
+        cut[i] = 0;
+        for (size_t k = 0; k < signal->input.cut_count; k++) {
+            cut[i] |= at_s >= signal->cut[k].from_s && at_s < signal->cut[k].to_s;
+        }
+    }
+    analysis_auxiliary_of_hold(placing, samples, count, cut, result);
+}
+
+bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
+                      void *context, struct analysis *analysis, struct problem *problem)
+{
+    const struct hold_record *hold = &record->hold[index];
+    struct hold_result *result = &analysis->hold[index];
+    const struct hold_health health =
+        result->health; /* follows from the samples alone: made once */
+    memset(result, 0, sizeof *result);
+    result->health = health;
+    for (int kind = 0; kind < AUXILIARIES; kind++) {
+        result->auxiliary_mean[kind] = (double)NAN;
+    }
+    const struct capture_record *capture = &record->capture[hold->capture];
+    result->counts = analysis_hold_counts(hold);
+    if (hold->status == HOLD_RUNNING || capture->last_sample < capture->first_sample) {
+        return true;
+    }
+    const struct sample *samples = NULL;
+    size_t count = 0;
+    if (!source(context, capture->first_sample, capture->last_sample, &samples, &count)) {
+        return problem_set(problem, "the samples of hold %d are not there", hold->number);
+    }
+    struct signal signal;
+    if (!signal_allocate(&signal, count)) {
+        signal_free(&signal);
+        return problem_set(problem, "no memory for a hold's samples");
+    }
+    const struct placing_record *placing = analysis_placing_of(record, hold->build);
+    struct cuts up = {0};
+    find_sat_up(record, index, samples, count, analysis, result, &up);
+    for (int c = 0; c < placing->channel_count; c++) {
+        struct hold_settings settings;
+        if (placing->channel[c].role == ROLE_AUXILIARY) {
+            continue; /* no height: a plain mean, below */
+        }
+        signal_fill(record, analysis, hold->build, c, samples, count, &signal);
+        signal_cuts(record, index, samples, count, &up, &signal);
+        analysis_hold_settings(record, analysis, hold, c, &settings);
+        hold_summarise(&signal.input, &settings, &result->summary[c]);
+        result->has[c] = true;
+        result->not_settled = result->not_settled || (placing->channel[c].role == ROLE_BODY &&
+                                                      result->summary[c].not_settled);
+        result->stepped = result->stepped ||
+                          (placing->channel[c].role == ROLE_BODY && result->summary[c].stepped);
+        result->lost = signal.input.lost;
+    }
+    find_steps_alone(record, index, samples, count, &up, &signal, analysis);
+    bool done = analyse_together(record, index, samples, count, &up, &signal, analysis);
+    find_auxiliary(placing, samples, count, &signal, result);
+    if (!result->health.known) {
+        hold_health_of(samples, count, placing->channel_count, &result->health);
+    }
+    result->link_gap = result->health.link_gap;
+    result->duration_s = signal.input.duration_s;
+    find_posture_share(record, index, analysis);
+    result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
+    signal_free(&signal);
+    return done || problem_set(problem, "no memory for a hold's samples");
+}
+
+size_t analysis_minutes(const struct session_record *record, const struct analysis *analysis,
+                        int hold, int channel, sample_source *source, void *context,
+                        struct minute_row *rows, size_t most)
+{
+    const struct hold_record *held = &record->hold[hold];
+    const struct capture_record *capture = &record->capture[held->capture];
+    struct hold_settings settings;
+    struct signal signal;
+    const struct sample *samples = NULL;
+    size_t count = 0, made = 0;
+    memset(&signal, 0, sizeof signal);
+    if (source(context, capture->first_sample, capture->last_sample, &samples, &count) &&
+        signal_allocate(&signal, count)) {
+        struct cuts up = {0};
+        struct hold_result unused = analysis->hold[hold];
+        find_sat_up(record, hold, samples, count, analysis, &unused, &up);
+        signal_fill(record, analysis, held->build, channel, samples, count, &signal);
+        for (int u = 0; u < up.count; u++) {
+            signal.cut[signal.input.cut_count++] = up.cut[u];
+        }
+        analysis_hold_settings(record, analysis, held, channel, &settings);
+        made = minutes_make(&signal.input, &settings, 60.0, rows, most);
+    }
+    signal_free(&signal);
+    return made;
+}
