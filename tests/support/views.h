@@ -45,6 +45,10 @@ struct snapshot *made_snapshot(struct view *view);
 struct channel_record *made_sensor(struct view *view, int channel);
 /* A plate read over a sensor, on the build in force. */
 void made_plate(struct view *view, int channel, double range_mm);
+/* view_moves.c: time goes on by so much: the body moves, the history grows, clocks run. */
+void made_view_step(struct view *view, double seconds);
+/* One more step of the history, as it was at a time. */
+void made_view_point(struct view *view, double time_s, enum view_phase phase, int setup);
 /* view_events.c: what has happened in the made-up session, the newest last. */
 void made_events(struct view *view);
 /* view_insight.c: what follows from its holds beside the comparison. */
@@ -57,7 +61,5 @@ void made_results(struct view *view);
 struct check_record *made_checked(struct view *view, enum check_kind kind, int channel,
                                   enum check_verdict verdict, double at_s, const char *words);
 void made_off_scale(struct check_record *check);
-/* Time goes on by so much: the body moves, the history grows, clocks run. */
-void made_view_step(struct view *view, double seconds);
 
 #endif
