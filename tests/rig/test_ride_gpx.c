@@ -170,6 +170,33 @@ START_TEST(long_pieces_are_refused_and_long_texts_are_no_numbers)
 }
 END_TEST
 
+/* To the byte, wherever the file's pieces end. */
+START_TEST(a_tag_has_64_kB)
+{
+    static const char *const kinds[][2] = {{"<a b=\"", "\"/>"}, {"<!--", "-->"}};
+    static const size_t steps[] = {1000, 16384, 1000000};
+    char *text = malloc(70000 + sizeof(HEAD FIRST SECOND TAIL));
+    ck_assert_ptr_nonnull(text);
+    for (size_t i = 0; i < 12; i++) {
+        const char *const *kind = kinds[i % 2];
+        size_t most = i < 6 ? 65536 : 65537, used = strlen(HEAD);
+        memcpy(text, HEAD, used);
+        memset(text + used, 'x', most);
+        memcpy(text + used, kind[0], strlen(kind[0]));
+        memcpy(text + used + most - strlen(kind[1]), kind[1], strlen(kind[1]));
+        strcpy(text + used + most, FIRST SECOND TAIL);
+        struct problem problem = {PROBLEM_NONE, ""};
+        struct ride *ride = ride_text_in(text, strlen(text), steps[i / 2 % 3], &problem);
+        ck_assert_msg((ride != NULL) == (i < 6), "%zu: %s", i, problem.sentence);
+        if (i >= 6) {
+            ck_assert_ptr_nonnull(strstr(problem.sentence, "of more than 65536 bytes"));
+        }
+        ride_free(ride);
+    }
+    free(text);
+}
+END_TEST
+
 /* UTF-16 is XML, too. */
 START_TEST(other_encodings_are_the_parser_s_work)
 {
@@ -202,6 +229,7 @@ int main(void)
     tcase_add_test(tests, what_is_passed_over_is_counted);
     tcase_add_test(tests, what_is_no_ride_is_refused_with_its_element_and_reason);
     tcase_add_test(tests, long_pieces_are_refused_and_long_texts_are_no_numbers);
+    tcase_add_test(tests, a_tag_has_64_kB);
     tcase_add_test(tests, other_encodings_are_the_parser_s_work);
     suite_add_tcase(suite, tests);
     return test_main(suite);

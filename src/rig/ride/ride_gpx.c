@@ -68,11 +68,23 @@ static uint64_t line_of(const struct ride_gpx *gpx)
     return (uint64_t)XML_GetCurrentLineNumber(gpx->parser);
 }
 
+static bool refuse_long_piece(const struct ride_gpx *gpx, struct problem *problem)
+{
+    return problem_set(problem,
+                       "line %" PRIu64 ": a tag or comment of more than %d bytes: this is no ride",
+                       line_of(gpx), RIDE_PIECE_MOST);
+}
+
+/* Of a piece that is whole; one that still goes on is looked at as it is fed. */
 static void note_event(struct ride_gpx *gpx)
 {
     XML_Index at = XML_GetCurrentByteIndex(gpx->parser);
     int length = XML_GetCurrentByteCount(gpx->parser);
     gpx->event_byte = at >= 0 ? (uint64_t)at + (uint64_t)(length > 0 ? length : 0) : gpx->fed;
+    if (length > RIDE_PIECE_MOST && !gpx->refused) {
+        refuse_long_piece(gpx, gpx->problem);
+        refuse(gpx);
+    }
 }
 
 /* The whole text as a number; NAN: it is none. */
@@ -340,10 +352,7 @@ bool ride_gpx_feed(struct ride_gpx *gpx, const char *bytes, size_t length, struc
             return false;
         }
         if (gpx->fed - gpx->event_byte > RIDE_PIECE_MOST) {
-            return problem_set(problem,
-                               "line %" PRIu64 ": a tag or comment of more than %d bytes: this is "
-                               "no ride",
-                               line_of(gpx), RIDE_PIECE_MOST);
+            return refuse_long_piece(gpx, problem);
         }
         at += piece;
     }
