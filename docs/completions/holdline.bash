@@ -77,7 +77,7 @@ _holdline()
             ;;
         list) words="$filter --json --store" ;;
         show) words="last $filter --json --limit --store" ;;
-        drag) words="--mass --course --length --rise --indoors --air --air-at-end --wind --speed --laps --rolling --matters --json" ;;
+        drag) words="--mass --course --length --rise --indoors --air --air-at-end --wind --speed --laps --line --other-line --rolling --matters --json" ;;
         compare) words="last --against $filter --json --limit --store" ;;
         export) words="last --chosen --kind --paper --language --replace --limit --store" ;;
         practice) words="--health --ride --looked-at --plan --tones --store" ;;

@@ -367,6 +367,57 @@ START_TEST(steps_of_speed_set_the_rolling_resistance)
 }
 END_TEST
 
+/* Out and back along a meridian at 10 m/s, twice, over lines 1000 m apart, with 100 m beyond each;
+ * GPX has no lap marks. */
+static void write_gpx(const char *folder, const char *name, double drag_m2)
+{
+    static char text[256 * 1024];
+    struct drag_rider rider = drag_usual_rider(85.0);
+    struct drag_state state = {.speed_m_per_s = 10.0, .drag_m2 = drag_m2};
+    air_density(&(struct air){20, 100700, .5}, &state.density_kg_per_m3);
+    double power = drag_power_of(&state, &rider).rider_w;
+    size_t used = (size_t)snprintf(text, sizeof text, "%s", "<gpx version=\"1.1\"><trk><trkseg>\n");
+    for (int t = 0; t <= 480; t++) {
+        double along_m = fabs(remainder(10.0 * t, 2400.0)) - 100.0; /* there and back in 240 s */
+        used +=
+            (size_t)snprintf(text + used, sizeof text - used,
+                             "<trkpt lat=\"%.7f\" lon=\"8\"><time>2026-01-10T10:%02d:%02dZ</time>"
+                             "<extensions><power>%.3f</power><speed>10</speed></extensions>"
+                             "</trkpt>\n",
+                             47.0 + along_m / 111194.93, t / 60, t % 60, power);
+    }
+    snprintf(text + used, sizeof text - used, "</trkseg></trk></gpx>\n");
+    program_write_file(folder, name, text);
+}
+
+START_TEST(gpx_without_a_session_goes_by_lines)
+{
+    const char *folder = program_folder();
+    write_gpx(folder, "a.gpx", .25);
+    struct program_result result = program_run(
+        folder, NULL,
+        (const char *const[]){"drag", "--mass", "85", "--course", "out_and_back", "--air",
+                              "20C 1007hPa 50%", "--speed", "wheel", "--line", "47,8,0",
+                              "--other-line", "47.0089932,8,0", "--json", "1=a.gpx", NULL});
+    struct json_value *json = program_json(&result, 0);
+    ck_assert_double_eq_tol(json_number_at(json, "runs/0/drag_m2"), .25, 1e-4);
+    ck_assert_double_eq(json_number_at(json, "runs/0/values"), 2);
+    ck_assert_double_eq_tol(json_number_at(json, "runs/0/leg_length_m"), 900.0, 1.0);
+    json_free(json);
+    program_free(&result);
+    result = program_run(folder, NULL,
+                         (const char *const[]){"drag", "--mass", "85", "--course", "out_and_back",
+                                               "--air", "20C 1007hPa 50%", "--speed", "wheel",
+                                               "1=a.gpx", NULL});
+    ck_assert_int_ne(result.status, 0);
+    ck_assert_msg(strstr(result.errors, "'a.gpx': nothing says where a lap or a way begins") !=
+                      NULL,
+                  "%s", result.errors);
+    program_free(&result);
+    program_folder_remove(folder);
+}
+END_TEST
+
 static const struct {
     const char *lines, *said;
 } refused[] = {
@@ -427,6 +478,7 @@ int main(void)
     tcase_add_test(tests, a_ride_s_own_time_is_taken);
     tcase_add_test(tests, a_day_from_script_to_store);
     tcase_add_test(tests, a_day_without_a_session);
+    tcase_add_test(tests, gpx_without_a_session_goes_by_lines);
     tcase_add_test(tests, steps_of_speed_set_the_rolling_resistance);
     tcase_add_test(tests, a_road_day_joins_the_trainer_s_by_parts);
     tcase_add_loop_test(tests, what_cannot_be_is_refused_with_the_reason, 0, REFUSED);

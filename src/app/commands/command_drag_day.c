@@ -21,7 +21,7 @@
 
 struct day {
     double mass_kg, length_m, rise_m, rolling, matters_m2;
-    const char *course, *air, *air_at_end, *wind, *speed, *laps;
+    const char *course, *air, *air_at_end, *wind, *speed, *laps, *line, *other_line;
     bool indoors, json;
     struct session *session;
 };
@@ -38,6 +38,8 @@ static const struct option_row option_rows[] = {
     {"wind", OPTION_TEXT, OPTION_INTO(day, wind)},
     {"speed", OPTION_TEXT, OPTION_INTO(day, speed)},
     {"laps", OPTION_TEXT, OPTION_INTO(day, laps)},
+    {"line", OPTION_TEXT, OPTION_INTO(day, line)},
+    {"other-line", OPTION_TEXT, OPTION_INTO(day, other_line)},
     {"matters", OPTION_TYPED, OPTION_INTO(day, matters_m2), .typed = TYPED_MATTERS_DRAG},
     {"json", OPTION_YES, OPTION_INTO(day, json)},
 };
@@ -164,6 +166,12 @@ static bool ride(struct day *day, const char *word, struct problem *problem)
     if (day->laps != NULL) {
         text_append(line, sizeof line, &used, " laps=%.20s", day->laps);
     }
+    if (day->line != NULL) {
+        text_append(line, sizeof line, &used, " line=%.60s", day->line);
+    }
+    if (day->other_line != NULL) {
+        text_append(line, sizeof line, &used, " other_line=%.60s", day->other_line);
+    }
     if (!words_split(line, &words, problem)) {
         return false;
     }
@@ -243,6 +251,10 @@ const struct command command_drag_day = {
         "  --wind SPEED       how much there was, on laps in the open: 0.5m/s\n"
         "  --speed SOURCE     wheel or satellites, where the files don't say\n"
         "  --laps RANGE       of each ride only these, as 2..7\n"
+        "  --line PLACE       laps, or ways, begin where this line is crossed: 47.1234,8.4567,90, "
+        "its\n"
+        "                     latitude, longitude and the direction of travel over it\n"
+        "  --other-line PLACE out and back: the line at the other end\n"
         "  --rolling NUMBER   coefficient of rolling resistance; 0.004 unless said\n"
         "  steps=FILE         a ride in steps of speed, slow to fast, for rolling resistance\n"
         "  --matters M2       the smallest difference that matters; 0.005 unless said\n"

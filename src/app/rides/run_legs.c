@@ -294,13 +294,11 @@ struct run_legs *run_legs_cut(const struct ride *ride, const struct words *words
         return NULL;
     }
     if (find_borders(ride, words, settings, time_s, &course, problem) &&
-        read_laps(words, &from, &to, problem)) {
-        legs = ride_cut(ride, &course, &cut, problem)
-                   ? take_legs(ride, &cut, from, to, settings->course == COURSE_LAPS, problem)
-                   : NULL;
-        if (legs == NULL) { /* of several rides in one command: which */
-            problem_prefix(problem, "'%s'", words_value(words, "from"));
-        }
+        read_laps(words, &from, &to, problem) && ride_cut(ride, &course, &cut, problem)) {
+        legs = take_legs(ride, &cut, from, to, settings->course == COURSE_LAPS, problem);
+    }
+    if (legs == NULL) { /* of several rides in one command: which */
+        problem_prefix(problem, "'%s'", words_value(words, "from"));
     }
     ride_cut_free(&cut);
     return legs;
