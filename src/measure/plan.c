@@ -56,7 +56,7 @@ double plan_order_index(const int *setup, int holds)
         all += (i - middle) * (i - middle);
         within += (i - sum / count) * (i - sum / count);
     }
-    return several && all > 0.0 ? fmax(0.0, 1.0 - within / all) : 0.0;
+    return several ? fmax(0.0, 1.0 - within / all) : 0.0;
 }
 
 static bool lay_hold(struct plan *plan, int setup)
