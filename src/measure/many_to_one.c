@@ -9,6 +9,7 @@
 #include <gsl/gsl_spline.h>
 #include <math.h>
 #include <stdbool.h>
+#include <string.h>
 
 /* Where the probability of staying inside is worked out, in standard errors; splines between. */
 #define LIMIT_STEP 0.2
@@ -19,8 +20,11 @@
 #define STEP_ONE 0.1
 #define OWN_LEAST 0.003 /* of a variance: less falls between the steps */
 #define STEPS_MOST 40
-#define SURE 6.0          /* standard deviations */
-#define EXACT_ENOUGH 1e-5 /* of the share beyond */
+#define SURE 6.0 /* standard deviations */
+/* A plan asks for the same few designs again and again, a millisecond each. */
+#define REMEMBERED 32
+#define REMEMBERED_COUNT 8 /* differences at most */
+#define EXACT_ENOUGH 1e-5  /* of the share beyond */
 
 /* Parts in units of each difference's standard error; own as a standard deviation. */
 static bool scale(const struct many_to_one *family, struct many_to_one *scaled, bool *both)
@@ -138,10 +142,73 @@ static double two_sided(double beyond, double df)
     return isinf(df) ? normal_quantile(1.0 - 0.5 * beyond) : t_quantile(1.0 - 0.5 * beyond, df);
 }
 
+static double work_out(const struct many_to_one *scaled, bool both, double df, double beyond)
+{
+    double limits[LIMITS], inside[LIMITS];
+    known_sd(scaled, both, inside);
+    for (int at = 0; at < LIMITS; at++) {
+        limits[at] = at * LIMIT_STEP;
+    }
+    gsl_spline *spline = gsl_spline_alloc(gsl_interp_cspline, LIMITS);
+    double limit = (double)INFINITY;
+    if (spline != NULL && gsl_spline_init(spline, limits, inside, LIMITS) == 0) {
+        limit =
+            solve(spline, two_sided(beyond, df), two_sided(beyond / scaled->count, df), df, beyond);
+    }
+    gsl_spline_free(spline);
+    return limit;
+}
+
+/* What was worked out last, by the thread: the same question has the same answer. */
+struct remembered {
+    int count;
+    double part[3][REMEMBERED_COUNT], df, beyond, limit;
+};
+static _Thread_local struct remembered remembered[REMEMBERED];
+static _Thread_local int next_remembered;
+
+static void put_question(const struct many_to_one *scaled, double df, double beyond,
+                         struct remembered *question)
+{
+    const double *const parts[] = {scaled->own, scaled->one, scaled->two};
+    question->count = scaled->count;
+    question->df = df;
+    question->beyond = beyond;
+    for (int part = 0; part < 3; part++) {
+        memcpy(question->part[part], parts[part], (size_t)scaled->count * sizeof(double));
+    }
+}
+
+static bool same_question(const struct remembered *a, const struct remembered *b)
+{
+    bool same = a->count == b->count && a->df == b->df && a->beyond == b->beyond;
+    for (int part = 0; part < 3 && same; part++) {
+        same = memcmp(a->part[part], b->part[part], (size_t)a->count * sizeof(double)) == 0;
+    }
+    return same;
+}
+
+static double remember(const struct many_to_one *scaled, bool both, double df, double beyond)
+{
+    struct remembered question;
+    put_question(scaled, df, beyond, &question);
+    for (int i = 0; i < REMEMBERED; i++) {
+        if (same_question(&remembered[i], &question)) {
+            return remembered[i].limit;
+        }
+    }
+    question.limit = work_out(scaled, both, df, beyond);
+    if (isfinite(question.limit)) { /* else memory was short */
+        remembered[next_remembered] = question;
+        next_remembered = (next_remembered + 1) % REMEMBERED;
+    }
+    return question.limit;
+}
+
 double many_to_one_limit(const struct many_to_one *family, double df, double confidence)
 {
     struct many_to_one scaled;
-    double limits[LIMITS], inside[LIMITS], beyond = 1.0 - confidence;
+    double beyond = 1.0 - confidence;
     bool both;
     if (family->count < 1 || family->count > MANY_TO_ONE_MOST || !(df > 0.0) ||
         !(confidence > 0.0 && confidence < 1.0) || !scale(family, &scaled, &both)) {
@@ -150,16 +217,6 @@ double many_to_one_limit(const struct many_to_one *family, double df, double con
     if (family->count == 1) {
         return two_sided(beyond, df);
     }
-    known_sd(&scaled, both, inside);
-    for (int at = 0; at < LIMITS; at++) {
-        limits[at] = at * LIMIT_STEP;
-    }
-    gsl_spline *spline = gsl_spline_alloc(gsl_interp_cspline, LIMITS);
-    double limit = (double)INFINITY;
-    if (spline != NULL && gsl_spline_init(spline, limits, inside, LIMITS) == 0) {
-        limit =
-            solve(spline, two_sided(beyond, df), two_sided(beyond / family->count, df), df, beyond);
-    }
-    gsl_spline_free(spline);
-    return limit;
+    return scaled.count <= REMEMBERED_COUNT ? remember(&scaled, both, df, beyond)
+                                            : work_out(&scaled, both, df, beyond);
 }
