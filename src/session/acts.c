@@ -148,6 +148,7 @@ static void drop_act(struct act *act)
         drop_image(act, act->image_count - 1);
     }
     free(act->image);
+    free(act->thrown_away);
     memset(act, 0, sizeof *act);
 }
 
@@ -247,7 +248,9 @@ void acts_end(struct session *session)
 {
     struct acts *acts = session->acts;
     for (int i = 0; acts != NULL && i <= ACTS_MAX; i++) {
-        drop_act(&acts->act[i]);
+        if (acts->act[i].image != NULL || acts->act[i].thrown_away != NULL) {
+            drop_act(&acts->act[i]);
+        }
     }
     if (acts != NULL) {
         free(acts->known);

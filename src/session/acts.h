@@ -93,11 +93,12 @@ struct act_image {
     void *bytes; /* as it was before; once it is taken back: as it was then */
 };
 struct act {
-    char line[128];                  /* what was asked for */
-    bool running;                    /* what it began is in progress */
-    bool earlier;                    /* an earlier session is taken over by it */
-    int at_start;                    /* so many images it had when that began */
-    struct act_activity thrown_away; /* what it began, as it was when it was taken back; or none */
+    char line[128]; /* what was asked for */
+    bool running;   /* what it began is in progress */
+    bool earlier;   /* an earlier session is taken over by it */
+    int at_start;   /* so many images it had when that began */
+    struct act_activity
+        *thrown_away; /* what it began, as it was when it was taken back; NULL: none */
     int image_count, image_room;
     struct act_image *image;
 };

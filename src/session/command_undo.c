@@ -289,8 +289,9 @@ static void go_on_and_say(struct session *session, int64_t ended_sample)
  * the readings since are there. Its records are there again. */
 static bool ridden_again(struct session *session, struct act *act)
 {
-    const struct act_activity *was = &act->thrown_away;
-    bool ridden = was->activity == ACTIVITY_HOLD || was->activity == ACTIVITY_TARGET;
+    const struct act_activity *was = act->thrown_away;
+    bool ridden =
+        was != NULL && (was->activity == ACTIVITY_HOLD || was->activity == ACTIVITY_TARGET);
     if (!ridden || session->doing.activity != ACTIVITY_NONE || !readings_are_there(session, was)) {
         return false;
     }
@@ -312,10 +313,11 @@ static bool cancel_running(struct session *session, struct act *act)
 {
     bool begun = session->begun;
     act->running = false;
-    act->thrown_away = session->doing;
-    act->thrown_away.ended_sample = session->last.number;
-    if (!begun) {
-        act->thrown_away.activity = ACTIVITY_NONE;
+    free(act->thrown_away);
+    act->thrown_away = begun ? malloc(sizeof *act->thrown_away) : NULL;
+    if (act->thrown_away != NULL) { /* else it can't be gone on with */
+        *act->thrown_away = session->doing;
+        act->thrown_away->ended_sample = session->last.number;
     }
     if (session->doing.activity != ACTIVITY_NONE) {
         capture_cancel(session);
@@ -435,8 +437,10 @@ bool command_redo(struct session *session, const struct words *words, struct pro
     }
     tell(session, act, "put back", what);
     if (ridden) {
-        act->thrown_away.activity = ACTIVITY_NONE; /* not once more, when it is over */
-        go_on_and_say(session, act->thrown_away.ended_sample);
+        int64_t ended_sample = act->thrown_away->ended_sample;
+        free(act->thrown_away); /* not once more, when it is over */
+        act->thrown_away = NULL;
+        go_on_and_say(session, ended_sample);
     }
     return true;
 }
