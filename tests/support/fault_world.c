@@ -111,9 +111,8 @@ static struct world_line *next_line(struct fault_world *world)
     line->sequence = ++world->sequence;
     line->rig_us = (int64_t)(world->lines - 1) * 1000000 / WORLD_RATE_HZ + world->rig_ahead_us;
     line->epoch = world->epoch;
-    /* The first lines of a rig that began anew soon may be taken for repeats (rig_clock.h). */
-    line->unsure = world->glued || line->at_us - world->plugged_us < NOTICED_US ||
-                   (line->epoch > 0 && line->sequence <= 2 * RIG_CLOCK_STALE_ROW);
+    line->unsure =
+        world->glued || world->first_left > 0 || line->at_us - world->plugged_us < NOTICED_US;
     return line;
 }
 
@@ -129,6 +128,7 @@ static void feed(struct fault_world *world, int64_t now_us)
             size_t length = print_line(line, world->lines - 1, text);
             line->whole = cable_write(&world->cable, text, length);
             world->glued = false;
+            world->first_left -= world->first_left > 0;
         }
     }
 }
@@ -173,6 +173,7 @@ void fault_world_restart_rig(struct fault_world *world)
 {
     world->epoch++;
     world->sequence = 0;
+    world->first_left = 2 * RIG_CLOCK_STALE_ROW;
     world->rig_ahead_us = -(int64_t)world->lines * 1000000 / WORLD_RATE_HZ;
     if (world->cable.master >= 0) {
         send_heading(world);

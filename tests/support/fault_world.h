@@ -49,6 +49,7 @@ struct fault_world {
     int64_t begun_us, rig_ahead_us; /* of the rig's clock */
     int64_t plugged_us;             /* since when; what comes in the first second is unsure */
     bool silent, glued;
+    int first_left; /* lines of a rig that began anew, which may be taken for repeats */
     /* commands of another program */
     struct world_command command[WORLD_COMMANDS];
     int commands;
