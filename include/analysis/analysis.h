@@ -55,6 +55,7 @@ struct hold_result {
      * time seen by all sensors of the body, and down, the share. Else 0, 0 and NAN. */
     int sat_up_times;
     double sat_up_s, posture_share;
+    struct minutes_course course[CHANNELS_MAX]; /* of a ride: its quarters, its trend; else all 0 */
     bool counts; /* complete or stopped late enough, not rejected, not kept afterwards */
 };
 

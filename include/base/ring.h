@@ -12,8 +12,9 @@
  */
 struct ring;
 
-/* capacity is rounded up to a power of two. NULL when there is no memory. The creator destroys it
- * after both threads have ended. */
+/* capacity is rounded up to a power of two; of a large ring (1 MiB) some pages less can wait, and
+ * what does not wait takes no memory. NULL when there is no memory. The creator destroys it after
+ * both threads have ended. */
 struct ring *ring_create(size_t capacity, size_t element_size);
 void ring_destroy(struct ring *ring);
 

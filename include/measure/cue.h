@@ -47,6 +47,8 @@ void cue_start(struct cue_machine *cue, const struct cue_settings *settings, dou
                double rate_hz);
 /* New target or band without losing the filter's state. */
 void cue_retarget(struct cue_machine *cue, const struct cue_settings *settings, double target_mm);
+/* Is the filtered posture within the band, whatever is told? */
+bool cue_is_within(const struct cue_machine *cue);
 /* One sample; valid = false for missing or rejected readings. Returns the state now. */
 enum cue_state cue_step(struct cue_machine *cue, double time_s, double height_mm, bool valid);
 

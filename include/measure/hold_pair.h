@@ -13,5 +13,8 @@
  * HOLD_PAIR_KEPT_S together. */
 enum measure_status hold_pair(const struct hold_input *x, const struct hold_input *y,
                               struct ellipse *ellipse);
+/* The same of a piece of a longer hold, whose beginning is not cut: to be pooled (ellipse_pool). */
+enum measure_status hold_pair_piece(const struct hold_input *x, const struct hold_input *y,
+                                    struct ellipse *ellipse);
 
 #endif

@@ -56,7 +56,11 @@ const struct analysis *session_analysis(const struct session *session);
 const struct check_plan *session_check(const struct session *session, int *phase, bool *recording);
 /* The next step of a check begins with 'check go', not by itself. */
 bool session_waits_for_go(const struct session *session);
-/* Source of the samples kept in memory (those of captures, and the last 70 s). */
+/* Where samples that are not in memory can be had: those of rides need not be kept then. Asked of
+ * the session's thread, when a ride is worked out again. NULL, as at first: nowhere. */
+void session_keep_elsewhere(struct session *session, sample_source *source, void *context);
+/* Source of the samples kept in memory (those of captures, and the last 70 s), and of what is kept
+ * elsewhere. */
 bool session_samples(void *session, int64_t first, int64_t last, const struct sample **samples,
                      size_t *count);
 /* The same of captures alone, for another thread, as they are now (session/memory.h): the session

@@ -8,29 +8,30 @@
 
 /* Power, cadence, heart rate of the holds. */
 
-void analysis_auxiliary_of_hold(const struct placing_record *placing, const struct sample *samples,
-                                size_t count, const uint8_t *cut, struct hold_result *result)
+void auxiliary_add(const struct placing_record *placing, const struct sample *samples, size_t count,
+                   const uint8_t *cut, struct auxiliary_sums *sums)
 {
-    for (int kind = 0; kind < AUXILIARIES; kind++) {
-        result->auxiliary_mean[kind] = (double)NAN;
-        result->auxiliary_apart[kind] = false;
-    }
     for (int c = 0; c < placing->channel_count; c++) {
         int kind = auxiliary_of(placing->channel[c].name);
-        double sum = 0.0;
-        size_t good = 0;
         if (kind < 0 || placing->channel[c].role != ROLE_AUXILIARY) {
             continue;
         }
         for (size_t i = 0; i < count; i++) {
-            if (samples[i].quality[c] == READING_GOOD && (cut == NULL || !cut[i])) {
-                sum += samples[i].range_tenth_mm[c];
-                good++;
+            if (samples[i].quality[c] == READING_GOOD && !cut[i]) {
+                sums->sum[kind] += samples[i].range_tenth_mm[c];
+                sums->good[kind]++;
             }
         }
-        if (good > 0) {
-            result->auxiliary_mean[kind] = sum / (double)good / AUXILIARY_TENTHS;
-        }
+    }
+}
+
+void auxiliary_means(const struct auxiliary_sums *sums, struct hold_result *result)
+{
+    for (int kind = 0; kind < AUXILIARIES; kind++) {
+        double good = (double)sums->good[kind];
+        result->auxiliary_mean[kind] =
+            good > 0.0 ? sums->sum[kind] / good / AUXILIARY_TENTHS : (double)NAN;
+        result->auxiliary_apart[kind] = false;
     }
 }
 

@@ -10,21 +10,6 @@
 #include <math.h>
 #include <string.h>
 
-void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
-                            const struct hold_record *hold, int channel,
-                            struct hold_settings *settings)
-{
-    memset(settings, 0, sizeof *settings);
-    if (hold->target >= 0 && analysis->target[hold->target][channel].has) {
-        settings->has_target = true;
-        settings->target_mm = analysis->target[hold->target][channel].height_mm;
-        if (hold->band >= 0 && record->band[hold->band].limited[channel]) {
-            settings->has_band = true;
-            settings->cue = record->band[hold->band].cue[channel];
-        }
-    }
-}
-
 /* The first two body channels together. */
 static bool analyse_together(const struct session_record *record, int index,
                              const struct sample *samples, size_t count, const struct cuts *sat,
@@ -83,8 +68,7 @@ static void find_sat_up(const struct session_record *record, int index,
                         const struct sample *samples, size_t count, const struct analysis *analysis,
                         struct hold_result *result, struct cuts *up)
 {
-    result->posture_share = NAN;
-    if (record->hold[index].purpose == PURPOSE_NONE || count < 2) {
+    if (count < 2) {
         return;
     }
     struct hold_settings settings[CHANNELS_MAX];
@@ -96,23 +80,6 @@ static void find_sat_up(const struct session_record *record, int index,
     for (int u = 0; u < up->count; u++) {
         result->sat_up_times++;
         result->sat_up_s += up->cut[u].to_s - up->cut[u].from_s;
-    }
-}
-
-/* Seen by all sensors of the body that have a band, and not sat up. */
-static void find_posture_share(const struct session_record *record, int index,
-                               struct analysis *analysis)
-{
-    struct hold_result *result = &analysis->hold[index];
-    double seen = 1.0;
-    for (int c = 0; c < analysis->channel_count; c++) {
-        const struct hold_summary *summary = &result->summary[c];
-        if (analysis->body[c] && result->has[c] && summary->readings > 0) {
-            seen = fmin(seen, (double)summary->valid / (double)summary->readings);
-        }
-    }
-    if (record->hold[index].purpose != PURPOSE_NONE && result->duration_s > 0.0) {
-        result->posture_share = fmax(0.0, seen * (1.0 - result->sat_up_s / result->duration_s));
     }
 }
 
@@ -128,7 +95,9 @@ static void find_auxiliary(const struct placing_record *placing, const struct sa
             cut[i] |= at_s >= signal->cut[k].from_s && at_s < signal->cut[k].to_s;
         }
     }
-    analysis_auxiliary_of_hold(placing, samples, count, cut, result);
+    struct auxiliary_sums sums = {.good = {0}};
+    auxiliary_add(placing, samples, count, cut, &sums);
+    auxiliary_means(&sums, result);
 }
 
 bool analysis_of_hold(const struct session_record *record, int index, sample_source *source,
@@ -136,6 +105,11 @@ bool analysis_of_hold(const struct session_record *record, int index, sample_sou
 {
     const struct hold_record *hold = &record->hold[index];
     struct hold_result *result = &analysis->hold[index];
+    const struct capture_record *capture = &record->capture[hold->capture];
+    bool over = hold->status != HOLD_RUNNING && capture->last_sample >= capture->first_sample;
+    if (over && hold->purpose == PURPOSE_RIDE) { /* what it was stays where that fails */
+        return analysis_ride(record, index, source, context, analysis, problem);
+    }
     const struct hold_health health =
         result->health; /* follows from the samples alone: made once */
     memset(result, 0, sizeof *result);
@@ -143,9 +117,8 @@ bool analysis_of_hold(const struct session_record *record, int index, sample_sou
     for (int kind = 0; kind < AUXILIARIES; kind++) {
         result->auxiliary_mean[kind] = (double)NAN;
     }
-    const struct capture_record *capture = &record->capture[hold->capture];
     result->counts = analysis_hold_counts(hold);
-    if (hold->status == HOLD_RUNNING || capture->last_sample < capture->first_sample) {
+    if (!over) {
         return true;
     }
     const struct sample *samples = NULL;
@@ -185,7 +158,7 @@ bool analysis_of_hold(const struct session_record *record, int index, sample_sou
     }
     result->link_gap = result->health.link_gap;
     result->duration_s = signal.input.duration_s;
-    find_posture_share(record, index, analysis);
+    analysis_posture_share(record, index, analysis, result);
     result->start_s = count > 0 ? (double)samples[0].time_us / 1e6 : 0.0;
     signal_free(&signal);
     return done || problem_set(problem, "no memory for a hold's samples");
@@ -201,6 +174,9 @@ size_t analysis_minutes(const struct session_record *record, const struct analys
     struct signal signal;
     const struct sample *samples = NULL;
     size_t count = 0, made = 0;
+    if (held->purpose == PURPOSE_RIDE) {
+        return analysis_ride_minutes(record, analysis, hold, channel, source, context, rows, most);
+    }
     memset(&signal, 0, sizeof signal);
     if (source(context, capture->first_sample, capture->last_sample, &samples, &count) &&
         signal_allocate(&signal, count)) {

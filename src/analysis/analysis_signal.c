@@ -47,6 +47,21 @@ void signal_fill(const struct session_record *record, const struct analysis *ana
     signal->input.duration_s = count > 0 ? signal->time_s[count - 1] : 0.0;
 }
 
+void analysis_hold_settings(const struct session_record *record, const struct analysis *analysis,
+                            const struct hold_record *hold, int channel,
+                            struct hold_settings *settings)
+{
+    memset(settings, 0, sizeof *settings);
+    if (hold->target >= 0 && analysis->target[hold->target][channel].has) {
+        settings->has_target = true;
+        settings->target_mm = analysis->target[hold->target][channel].height_mm;
+        if (hold->band >= 0 && record->band[hold->band].limited[channel]) {
+            settings->has_band = true;
+            settings->cue = record->band[hold->band].cue[channel];
+        }
+    }
+}
+
 void signal_cuts(const struct session_record *record, int hold, const struct sample *samples,
                  size_t count, const struct cuts *up, struct signal *signal)
 {

@@ -12,17 +12,45 @@
 /* The monitor is read twice a second: what it says of the last 5 s and of the moment is not missed.
  */
 #define STRETCH_US 500000
-#define STRETCHES_MAX 7200 /* an hour */
+#define STRETCHES_MAX 7200 /* an hour; of what is longer each second one, or fourth ... */
 
 struct noises {
     int count[CHANNELS_MAX];
+    int every[CHANNELS_MAX], skipped[CHANNELS_MAX];
     double mm[CHANNELS_MAX][STRETCHES_MAX]; /* so many as there are */
+};
+
+struct hold_health_watch {
+    int channel_count;
+    size_t samples;
+    int64_t first_us, last_us, next_us;
+    bool read; /* since the last sample */
+    struct health_monitor *monitor;
+    struct noises noises;
+    struct hold_health health;
 };
 
 static int compare_double(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);
+}
+
+/* Where there is no room any more, every other one goes. */
+static void keep_noise(struct noises *noises, int c, double noise_mm)
+{
+    if (++noises->skipped[c] <= noises->every[c]) {
+        return;
+    }
+    noises->skipped[c] = 0;
+    if (noises->count[c] == STRETCHES_MAX) {
+        for (int i = 0; i < STRETCHES_MAX / 2; i++) {
+            noises->mm[c][i] = noises->mm[c][2 * i];
+        }
+        noises->count[c] = STRETCHES_MAX / 2;
+        noises->every[c] = 2 * noises->every[c] + 1;
+    }
+    noises->mm[c][noises->count[c]++] = noise_mm;
 }
 
 static void read_stretch(const struct health_monitor *monitor, int channel_count,
@@ -37,8 +65,8 @@ static void read_stretch(const struct health_monitor *monitor, int channel_count
         health->channel[c].two_levels = health->channel[c].two_levels || now.channel[c].two_levels;
         health->channel[c].quantum_mm =
             now.channel[c].quantum_mm > 0.0 ? now.channel[c].quantum_mm : NAN;
-        if (now.channel[c].noise_mm > 0.0 && noises->count[c] < STRETCHES_MAX) {
-            noises->mm[c][noises->count[c]++] = now.channel[c].noise_mm;
+        if (now.channel[c].noise_mm > 0.0) {
+            keep_noise(noises, c, now.channel[c].noise_mm);
         }
     }
 }
@@ -54,11 +82,11 @@ static void count_readings(const struct sample *sample, int channel_count,
     }
 }
 
-/* A beam that changes over every few seconds shows in the whole hold only. */
+/* A beam that changes over every few seconds shows in the whole hold, or in a minute of it. */
 static void find_two_levels(const struct sample *samples, size_t count, int channel_count,
                             struct hold_health *health)
 {
-    double *good_mm = malloc(count * sizeof *good_mm);
+    double *good_mm = malloc((count + 1) * sizeof *good_mm);
     for (int c = 0; good_mm != NULL && c < channel_count; c++) {
         struct two_levels levels;
         size_t good = 0;
@@ -74,43 +102,84 @@ static void find_two_levels(const struct sample *samples, size_t count, int chan
     free(good_mm);
 }
 
+struct hold_health_watch *hold_health_begin(int channel_count)
+{
+    struct hold_health_watch *watch = calloc(1, sizeof *watch);
+    if (watch == NULL) {
+        return NULL;
+    }
+    watch->channel_count = channel_count;
+    watch->monitor = health_create(channel_count);
+    if (watch->monitor == NULL) {
+        free(watch);
+        return NULL;
+    }
+    return watch;
+}
+
+static void take_sample(struct hold_health_watch *watch, const struct sample *sample)
+{
+    struct hold_health *health = &watch->health;
+    if (watch->samples++ == 0) {
+        watch->first_us = watch->last_us = sample->time_us;
+        watch->next_us = sample->time_us + STRETCH_US;
+    } else {
+        double gap_ms = (double)(sample->time_us - watch->last_us) / 1000.0;
+        health->worst_gap_ms = gap_ms > health->worst_gap_ms ? gap_ms : health->worst_gap_ms;
+        health->lost += sample->lost_before;
+        health->link_gap = health->link_gap || sample->link_gap_before;
+    }
+    health_add(watch->monitor, sample);
+    count_readings(sample, watch->channel_count, health);
+    watch->last_us = sample->time_us;
+    watch->read = sample->time_us >= watch->next_us;
+    if (watch->read) {
+        read_stretch(watch->monitor, watch->channel_count, &watch->noises, health);
+        watch->next_us += STRETCH_US;
+    }
+}
+
+void hold_health_add(struct hold_health_watch *watch, const struct sample *samples, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        take_sample(watch, &samples[i]);
+    }
+    find_two_levels(samples, count, watch->channel_count, &watch->health);
+}
+
+void hold_health_end(struct hold_health_watch *watch, struct hold_health *health)
+{
+    memset(health, 0, sizeof *health);
+    if (watch == NULL) {
+        return;
+    }
+    if (watch->samples >= 2) {
+        *health = watch->health;
+        if (!watch->read) {
+            read_stretch(watch->monitor, watch->channel_count, &watch->noises, health);
+        }
+        double span_s = (double)(watch->last_us - watch->first_us) / 1e6;
+        health->rate_hz = span_s > 0.0 ? (double)(watch->samples - 1) / span_s : NAN;
+        for (int c = 0; c < watch->channel_count; c++) {
+            struct noises *noises = &watch->noises;
+            qsort(noises->mm[c], (size_t)noises->count[c], sizeof(double), compare_double);
+            health->channel[c].noise_mm =
+                noises->count[c] > 0 ? noises->mm[c][noises->count[c] / 2] : NAN;
+        }
+        health->known = true;
+    }
+    health_destroy(watch->monitor);
+    free(watch);
+}
+
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,
                     struct hold_health *health)
 {
-    memset(health, 0, sizeof *health);
-    struct noises *noises = malloc(sizeof *noises);
-    struct health_monitor *monitor = health_create(channel_count);
-    if (noises == NULL || monitor == NULL || count < 2) {
-        goto end;
+    struct hold_health_watch *watch = hold_health_begin(channel_count);
+    if (watch != NULL) {
+        hold_health_add(watch, samples, count);
     }
-    memset(noises->count, 0, sizeof noises->count);
-    int64_t next_us = samples[0].time_us + STRETCH_US;
-    for (size_t i = 0; i < count; i++) {
-        health_add(monitor, &samples[i]);
-        count_readings(&samples[i], channel_count, health);
-        if (i > 0) {
-            double gap_ms = (double)(samples[i].time_us - samples[i - 1].time_us) / 1000.0;
-            health->worst_gap_ms = gap_ms > health->worst_gap_ms ? gap_ms : health->worst_gap_ms;
-            health->lost += samples[i].lost_before;
-            health->link_gap = health->link_gap || samples[i].link_gap_before;
-        }
-        if (samples[i].time_us >= next_us || i + 1 == count) {
-            read_stretch(monitor, channel_count, noises, health);
-            next_us += STRETCH_US;
-        }
-    }
-    double span_s = (double)(samples[count - 1].time_us - samples[0].time_us) / 1e6;
-    health->rate_hz = span_s > 0.0 ? (double)(count - 1) / span_s : NAN;
-    for (int c = 0; c < channel_count; c++) {
-        qsort(noises->mm[c], (size_t)noises->count[c], sizeof(double), compare_double);
-        health->channel[c].noise_mm =
-            noises->count[c] > 0 ? noises->mm[c][noises->count[c] / 2] : NAN;
-    }
-    find_two_levels(samples, count, channel_count, health);
-    health->known = true;
-end:
-    health_destroy(monitor);
-    free(noises);
+    hold_health_end(watch, health);
 }
 
 #define OF(name) MEMBER(struct sensor_health, name)

@@ -6,15 +6,24 @@
 #include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 /* Positions count up for ever and are masked on use, so that full and empty differ. Each side's
  * position has its own cache line. Unsigned wrap-around is harmless since the capacity is a power
  * of two. */
 #define CACHE_LINE 64
 
+/* A large ring has room for the worst; of that only what waits shall take memory. What was taken is
+ * given back some pages at a time, before the writer may have it again. */
+#define PAGE 4096
+#define PAGES_KEPT 16
+#define GIVES_BACK_FROM ((size_t)(256 * PAGE)) /* bytes */
+
 struct ring {
     alignas(CACHE_LINE) atomic_size_t written;
     alignas(CACHE_LINE) atomic_size_t taken;
+    alignas(CACHE_LINE) atomic_size_t freed; /* taken, and the writer's again */
+    size_t pages_freed;                      /* the reader's; count up for ever as well */
     alignas(CACHE_LINE) _Atomic uint64_t refused;
     alignas(CACHE_LINE) size_t mask;
     size_t element_size;
@@ -31,7 +40,8 @@ struct ring *ring_create(size_t capacity, size_t element_size)
         return NULL;
     }
     struct ring *ring = aligned_alloc(CACHE_LINE, sizeof *ring);
-    unsigned char *elements = malloc(rounded * element_size);
+    size_t bytes = (rounded * element_size + PAGE - 1) / PAGE * PAGE;
+    unsigned char *elements = aligned_alloc(PAGE, bytes);
     if (ring == NULL || elements == NULL) {
         free(ring);
         free(elements);
@@ -39,7 +49,9 @@ struct ring *ring_create(size_t capacity, size_t element_size)
     }
     atomic_init(&ring->written, 0);
     atomic_init(&ring->taken, 0);
+    atomic_init(&ring->freed, 0);
     atomic_init(&ring->refused, 0);
+    ring->pages_freed = 0;
     ring->mask = rounded - 1;
     ring->element_size = element_size;
     ring->elements = elements;
@@ -57,8 +69,8 @@ void ring_destroy(struct ring *ring)
 bool ring_push(struct ring *ring, const void *element)
 {
     size_t written = atomic_load_explicit(&ring->written, memory_order_relaxed);
-    size_t taken = atomic_load_explicit(&ring->taken, memory_order_acquire);
-    if (written - taken > ring->mask) {
+    size_t freed = atomic_load_explicit(&ring->freed, memory_order_acquire);
+    if (written - freed > ring->mask) {
         atomic_fetch_add_explicit(&ring->refused, 1, memory_order_relaxed);
         return false;
     }
@@ -66,6 +78,28 @@ bool ring_push(struct ring *ring, const void *element)
            ring->element_size);
     atomic_store_explicit(&ring->written, written + 1, memory_order_release);
     return true;
+}
+
+/* What is before taken. Elements lie across pages: the one in which the last page given back ends
+ * is not the writer's yet. */
+static void give_back(struct ring *ring, size_t taken)
+{
+    size_t bytes = (ring->mask + 1) * ring->element_size;
+    if (bytes < GIVES_BACK_FROM || bytes % PAGE != 0) {
+        atomic_store_explicit(&ring->freed, taken, memory_order_release);
+        return;
+    }
+    size_t over = taken * ring->element_size / PAGE, pages = bytes / PAGE;
+    if (over - ring->pages_freed < PAGES_KEPT) {
+        return;
+    }
+    while (ring->pages_freed < over) {
+        size_t at = ring->pages_freed % pages, count = over - ring->pages_freed;
+        count = count < pages - at ? count : pages - at;
+        madvise(ring->elements + at * PAGE, count * PAGE, MADV_DONTNEED);
+        ring->pages_freed += count;
+    }
+    atomic_store_explicit(&ring->freed, over * PAGE / ring->element_size, memory_order_release);
 }
 
 size_t ring_pop(struct ring *ring, void *elements, size_t most)
@@ -83,6 +117,7 @@ size_t ring_pop(struct ring *ring, void *elements, size_t most)
     memcpy((unsigned char *)elements + first * ring->element_size, ring->elements,
            (count - first) * ring->element_size);
     atomic_store_explicit(&ring->taken, taken + count, memory_order_release);
+    give_back(ring, taken + count);
     return count;
 }
 
@@ -97,7 +132,9 @@ size_t ring_waiting(const struct ring *ring)
 
 size_t ring_space(const struct ring *ring)
 {
-    return ring->mask + 1 - ring_waiting(ring);
+    size_t freed = atomic_load_explicit(&ring->freed, memory_order_acquire);
+    size_t written = atomic_load_explicit(&ring->written, memory_order_acquire);
+    return written - freed > ring->mask + 1 ? 0 : ring->mask + 1 - (written - freed);
 }
 
 uint64_t ring_refused(const struct ring *ring)

@@ -42,6 +42,12 @@ void cue_start(struct cue_machine *cue, const struct cue_settings *settings, dou
     set_filter(cue);
 }
 
+bool cue_is_within(const struct cue_machine *cue)
+{
+    double off_mm = cue->slow_mm - cue->target_mm;
+    return off_mm <= cue->settings.band_above_mm && -off_mm <= cue->settings.band_below_mm;
+}
+
 void cue_retarget(struct cue_machine *cue, const struct cue_settings *settings, double target_mm)
 {
     bool refilter = settings->filter_hz != cue->settings.filter_hz;

@@ -6,20 +6,7 @@
 
 #include <math.h>
 
-struct tally {
-    struct cue_machine cue;
-    struct hold_summary *out;
-    double clock_s;         /* valid time since counting began */
-    double pending_clock_s; /* clock when the pending position began */
-    double pending_peak_mm;
-    bool counting, open;
-    double open_clock_s, open_peak_mm; /* excursion under way */
-    bool running;
-    double run_clock_s; /* in-band run under way */
-    double in_s;
-};
-
-static void run_ends(struct tally *tally, double clock_s)
+static void run_ends(struct band_tally *tally, double clock_s)
 {
     if (tally->running) {
         tally->out->longest_in_band_s =
@@ -28,13 +15,13 @@ static void run_ends(struct tally *tally, double clock_s)
     tally->running = false;
 }
 
-static void run_begins(struct tally *tally, double clock_s)
+static void run_begins(struct band_tally *tally, double clock_s)
 {
     tally->running = true;
     tally->run_clock_s = clock_s;
 }
 
-static void excursion_begins(struct tally *tally, double clock_s, double peak_mm)
+static void excursion_begins(struct band_tally *tally, double clock_s, double peak_mm)
 {
     run_ends(tally, clock_s);
     tally->open = true;
@@ -47,7 +34,7 @@ static void excursion_begins(struct tally *tally, double clock_s, double peak_mm
     }
 }
 
-static void excursion_ends(struct tally *tally, double clock_s)
+static void excursion_ends(struct band_tally *tally, double clock_s)
 {
     struct hold_summary *out = tally->out;
     double length_s = fmax(0.0, clock_s - tally->open_clock_s);
@@ -65,8 +52,8 @@ static bool is_outside(enum cue_state state)
 }
 
 /* What changed in the machine with the sample just taken; clock_s is the valid time before it. */
-static void follow(struct tally *tally, enum cue_state state_before, enum cue_state pending_before,
-                   bool silent)
+static void follow(struct band_tally *tally, enum cue_state state_before,
+                   enum cue_state pending_before, bool silent)
 {
     const struct cue_machine *cue = &tally->cue;
     double from_target_mm = cue->slow_mm - cue->target_mm;
@@ -107,7 +94,7 @@ static void follow(struct tally *tally, enum cue_state state_before, enum cue_st
     }
 }
 
-static void start_counting(struct tally *tally)
+static void start_counting(struct band_tally *tally)
 {
     tally->counting = true;
     if (is_outside(tally->cue.state)) {
@@ -117,58 +104,75 @@ static void start_counting(struct tally *tally)
     }
 }
 
+void band_tally_start(struct band_tally *tally, const struct cue_settings *settings,
+                      double target_mm, double rate_hz, struct hold_summary *summary)
+{
+    *tally = (struct band_tally){.out = summary, .last_s = NAN};
+    cue_start(&tally->cue, settings, target_mm, rate_hz);
+}
+
+bool band_tally_step(struct band_tally *tally, double time_s, double height_mm, double lasts_s,
+                     bool counts)
+{
+    enum cue_state state = tally->cue.state, pending = tally->cue.pending;
+    bool silent = time_s - tally->last_s >= tally->cue.settings.no_reading_s;
+    cue_step(&tally->cue, time_s, height_mm, true);
+    tally->last_s = time_s;
+    bool in = cue_is_within(&tally->cue);
+    if (!counts) {
+        return in;
+    }
+    if (!tally->counting) {
+        start_counting(tally);
+    } else {
+        follow(tally, state, pending, silent);
+    }
+    tally->clock_s += lasts_s;
+    tally->in_s += in ? lasts_s : 0.0;
+    return in;
+}
+
+bool band_tally_end(struct band_tally *tally)
+{
+    struct hold_summary *summary = tally->out;
+    if (!(tally->clock_s > 0.0)) {
+        return false;
+    }
+    if (tally->open) {
+        excursion_ends(tally, tally->clock_s);
+    }
+    run_ends(tally, tally->clock_s);
+    summary->has_band = true;
+    summary->in_band_share = fmin(1.0, tally->in_s / tally->clock_s);
+    summary->cues_per_min =
+        60.0 * (summary->excursions_high + summary->excursions_low) / tally->clock_s;
+    return true;
+}
+
 void hold_band(struct series *series, double from_s, const struct cue_settings *settings,
                double target_mm, struct hold_summary *summary)
 {
-    struct tally tally = {.out = summary};
+    struct band_tally tally;
     double *valid_s = series->space, *in_s = valid_s + series->count + 1;
-    double period_s = 1.0 / series->step_rate_hz;
     valid_s[0] = in_s[0] = 0.0;
     size_t first = series->count;
-    cue_start(&tally.cue, settings, target_mm, series->step_rate_hz);
+    band_tally_start(&tally, settings, target_mm, series->step_rate_hz, summary);
     for (size_t i = 0; i < series->count; i++) {
-        double t = series->time_s[i];
-        enum cue_state state = tally.cue.state, pending = tally.cue.pending;
-        bool silent = i > 0 && t - series->time_s[i - 1] >= settings->no_reading_s;
-        cue_step(&tally.cue, t, series->height_mm[i], true);
-        double step_s = period_s;
-        if (i + 1 < series->count && series->time_s[i + 1] - t <= series->gap_s) {
-            step_s = series->time_s[i + 1] - t;
-        }
-        double from_target_mm = tally.cue.slow_mm - target_mm;
-        bool in =
-            from_target_mm <= settings->band_above_mm && -from_target_mm <= settings->band_below_mm;
-        valid_s[i + 1] = valid_s[i] + step_s;
-        in_s[i + 1] = in_s[i] + (in ? step_s : 0.0);
-        if (t < from_s) {
-            continue;
-        }
-        if (!tally.counting) {
-            first = i;
-            start_counting(&tally);
-        } else {
-            follow(&tally, state, pending, silent);
-        }
-        tally.clock_s += step_s;
-        tally.in_s += in ? step_s : 0.0;
+        double t = series->time_s[i], lasts_s = series_lasts_s(series, i);
+        bool in = band_tally_step(&tally, t, series->height_mm[i], lasts_s, t >= from_s);
+        valid_s[i + 1] = valid_s[i] + lasts_s;
+        in_s[i + 1] = in_s[i] + (in ? lasts_s : 0.0);
+        first = t >= from_s && i < first ? i : first;
     }
-    if (!(tally.clock_s > 0.0)) {
+    if (!band_tally_end(&tally)) {
         return;
     }
-    if (tally.open) {
-        excursion_ends(&tally, tally.clock_s);
-    }
-    run_ends(&tally, tally.clock_s);
-    summary->has_band = true;
-    summary->in_band_share = fmin(1.0, tally.in_s / tally.clock_s);
-    summary->cues_per_min =
-        60.0 * (summary->excursions_high + summary->excursions_low) / tally.clock_s;
-    struct lasting lasting = {
-        .time_s = series->time_s,
-        .valid_s = valid_s,
-        .in_s = in_s,
-        .first = first,
-        .count = series->count,
-        .end_s = fmin(series->duration_s, series->time_s[series->count - 1] + period_s)};
+    struct lasting lasting = {.time_s = series->time_s,
+                              .valid_s = valid_s,
+                              .in_s = in_s,
+                              .first = first,
+                              .count = series->count,
+                              .end_s = fmin(series->duration_s, series->time_s[series->count - 1] +
+                                                                    1.0 / series->step_rate_hz)};
     summary->sustain_reached = lasting_lost(&lasting, &summary->sustain_s);
 }

@@ -5,6 +5,8 @@
 #include "measure/rules.h"
 
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
 #define JITTER_S 1e-6
 
@@ -17,14 +19,9 @@ static size_t reading_at(const struct lasting *lasting, double time_s, size_t gu
     return guess;
 }
 
-/* Readings from..to-1; moves on with the hold. */
-struct stretch {
-    size_t from, to;
-};
-
 /* Whether less than so much of what stands for from_s to to_s is in the band. With too few
  * readings: unknown. */
-static bool is_low(const struct lasting *lasting, struct stretch *stretch, double from_s,
+static bool is_low(const struct lasting *lasting, struct lasting_stretch *stretch, double from_s,
                    double to_s, double share, bool unknown)
 {
     stretch->from = reading_at(lasting, from_s, stretch->from);
@@ -39,7 +36,7 @@ static bool is_low(const struct lasting *lasting, struct stretch *stretch, doubl
  * before to_s; reading i where it is out evenly. */
 static double first_gone(const struct lasting *lasting, size_t i, double to_s, bool unknown)
 {
-    struct stretch block = {i, i};
+    struct lasting_stretch block = {i, i};
     for (size_t j = i; j < lasting->count; j++) {
         double from_s = lasting->time_s[j], end_s = from_s + SUSTAIN_BLOCK_S;
         if (end_s > to_s + JITTER_S && j > i) {
@@ -52,31 +49,137 @@ static double first_gone(const struct lasting *lasting, size_t i, double to_s, b
     return lasting->time_s[i];
 }
 
-/* NAN: nowhere. short_too: towards the end shorter stretches tell as well, in the same proportion,
- * and what has too few readings is out of the band. */
-static double lost_at(const struct lasting *lasting, bool short_too)
+/* Looks on until it is found, or more is wanted to tell. over: no more comes; then, where unknown
+ * is out of the band, shorter stretches towards the end tell as well, in the same proportion. */
+static void look_on(const struct lasting *lasting, bool unknown, bool over,
+                    struct lasting_look *look)
 {
-    struct stretch window = {lasting->first, lasting->first}, after = window;
-    for (size_t i = lasting->first; i < lasting->count; i++) {
-        double from_s = lasting->time_s[i], whole_s = SUSTAIN_WINDOW_S + SUSTAIN_AFTER_S;
-        double seen_s = fmin(whole_s, lasting->end_s - from_s);
-        if (seen_s < (short_too ? SUSTAIN_BLOCK_S : whole_s) - JITTER_S) {
+    double whole_s = SUSTAIN_WINDOW_S + SUSTAIN_AFTER_S;
+    double least_s = over && unknown ? SUSTAIN_BLOCK_S : whole_s;
+    for (; isnan(look->lost_s) && look->i < lasting->count; look->i++) {
+        double from_s = lasting->time_s[look->i], seen_s = fmin(whole_s, lasting->end_s - from_s);
+        if (seen_s < least_s - JITTER_S) {
             break;
         }
         double middle_s = from_s + seen_s * SUSTAIN_WINDOW_S / whole_s, to_s = from_s + seen_s;
-        if (is_low(lasting, &window, from_s, middle_s, SUSTAIN_SHARE, short_too) &&
-            is_low(lasting, &after, middle_s, to_s, SUSTAIN_SHARE, short_too)) {
-            return first_gone(lasting, i, short_too ? to_s : middle_s, short_too);
+        if (is_low(lasting, &look->window, from_s, middle_s, SUSTAIN_SHARE, unknown) &&
+            is_low(lasting, &look->after, middle_s, to_s, SUSTAIN_SHARE, unknown)) {
+            look->lost_s = first_gone(lasting, look->i, unknown ? to_s : middle_s, unknown);
         }
     }
-    return (double)NAN;
+}
+
+static struct lasting_look look_from(size_t first)
+{
+    return (struct lasting_look){first, {first, first}, {first, first}, NAN};
+}
+
+/* What both looks come to at the end. */
+static bool conclude(const struct lasting *lasting, struct lasting_look strict,
+                     struct lasting_look loose, double *kept_s)
+{
+    look_on(lasting, false, true, &strict);
+    bool lost = !isnan(strict.lost_s);
+    if (!lost) {
+        look_on(lasting, true, true, &loose);
+    }
+    double at_s = lost ? strict.lost_s : loose.lost_s;
+    *kept_s = isnan(at_s) ? lasting->end_s : at_s;
+    return lost;
 }
 
 bool lasting_lost(const struct lasting *lasting, double *kept_s)
 {
-    double lost_s = lost_at(lasting, false);
-    bool lost = !isnan(lost_s);
-    double short_s = lost ? lost_s : lost_at(lasting, true);
-    *kept_s = isnan(short_s) ? lasting->end_s : short_s;
-    return lost;
+    return conclude(lasting, look_from(lasting->first), look_from(lasting->first), kept_s);
+}
+
+/* ---- of a hold that goes on ---- */
+
+static bool grow(struct lasting_going_on *going, size_t room)
+{
+    double **of[] = {&going->time_s, &going->valid_s, &going->in_s};
+    for (int i = 0; i < 3; i++) {
+        double *larger = realloc(*of[i], (room + 1) * sizeof **of[i]);
+        if (larger == NULL) {
+            return false;
+        }
+        *of[i] = larger;
+    }
+    going->room = room;
+    return true;
+}
+
+bool lasting_begin(struct lasting_going_on *going, size_t room)
+{
+    *going = (struct lasting_going_on){.strict = look_from(0), .loose = look_from(0)};
+    if (!grow(going, room)) {
+        return false;
+    }
+    going->valid_s[0] = going->in_s[0] = 0.0;
+    return true;
+}
+
+void lasting_free(struct lasting_going_on *going)
+{
+    free(going->time_s);
+    free(going->valid_s);
+    free(going->in_s);
+}
+
+void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in)
+{
+    size_t n = going->count;
+    if (n == going->room && !grow(going, n + n / 4 + 1)) {
+        return;
+    }
+    going->time_s[n] = time_s;
+    going->valid_s[n + 1] = going->valid_s[n] + lasts_s;
+    going->in_s[n + 1] = going->in_s[n] + (in ? lasts_s : 0.0);
+    going->count++;
+}
+
+static struct lasting so_far(const struct lasting_going_on *going, double end_s)
+{
+    return (struct lasting){.time_s = going->time_s,
+                            .valid_s = going->valid_s,
+                            .in_s = going->in_s,
+                            .count = going->count,
+                            .end_s = end_s};
+}
+
+static void move_back(struct lasting_look *look, size_t by)
+{
+    struct lasting_stretch *of[] = {&look->window, &look->after};
+    look->i = look->i > by ? look->i - by : 0;
+    for (int i = 0; i < 2; i++) {
+        of[i]->from = of[i]->from > by ? of[i]->from - by : 0;
+        of[i]->to = of[i]->to > by ? of[i]->to - by : 0;
+    }
+}
+
+void lasting_look_on(struct lasting_going_on *going)
+{
+    if (going->count == 0) {
+        return;
+    }
+    struct lasting lasting = so_far(going, going->time_s[going->count - 1]);
+    look_on(&lasting, false, false, &going->strict);
+    look_on(&lasting, true, false, &going->loose);
+    bool lost = !isnan(going->strict.lost_s);
+    size_t gone = lost ? going->count : going->strict.i;
+    if (!lost && isnan(going->loose.lost_s) && going->loose.i < gone) {
+        gone = going->loose.i;
+    }
+    going->count -= gone;
+    memmove(going->time_s, going->time_s + gone, going->count * sizeof *going->time_s);
+    memmove(going->valid_s, going->valid_s + gone, (going->count + 1) * sizeof *going->valid_s);
+    memmove(going->in_s, going->in_s + gone, (going->count + 1) * sizeof *going->in_s);
+    move_back(&going->strict, gone);
+    move_back(&going->loose, gone);
+}
+
+bool lasting_tell(const struct lasting_going_on *going, double end_s, double *kept_s)
+{
+    struct lasting lasting = so_far(going, end_s);
+    return conclude(&lasting, going->strict, going->loose, kept_s);
 }

@@ -21,4 +21,30 @@ struct lasting {
  * tell. */
 bool lasting_lost(const struct lasting *lasting, double *kept_s);
 
+/* Readings from..to-1; moves on with the hold. */
+struct lasting_stretch {
+    size_t from, to;
+};
+/* Where it is being looked for: reading i is the next. */
+struct lasting_look {
+    size_t i;
+    struct lasting_stretch window, after;
+    double lost_s; /* NAN: not found yet */
+};
+/* The same of a hold that goes on: of the latest readings alone. */
+struct lasting_going_on {
+    double *time_s, *valid_s, *in_s; /* owned; the last two have one more */
+    size_t count, room;
+    struct lasting_look strict, loose; /* too few readings say nothing; are out of the band */
+};
+bool lasting_begin(struct lasting_going_on *going, size_t room); /* false without memory */
+void lasting_free(struct lasting_going_on *going);
+/* The next reading, which stands for lasts_s, of which it is in the band or not. Without memory it
+ * is left out. */
+void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in);
+/* As far as can be told by now; what is not wanted any more goes. */
+void lasting_look_on(struct lasting_going_on *going);
+/* lasting_lost, where it ends now. Changes nothing. */
+bool lasting_tell(const struct lasting_going_on *going, double end_s, double *kept_s);
+
 #endif

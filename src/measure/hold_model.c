@@ -61,50 +61,63 @@ static void find_line(struct hold_fit *fit, struct hold_model *model)
     model->line_se_mm_per_min = regression.se[FIT_ADDED] / minutes;
 }
 
+/* stepped: a step was looked for already, and is the model's. */
+static bool fit_all(const struct series *series, bool with_line, bool stepped, struct hold_fit *fit,
+                    struct hold_model *model)
+{
+    bool done = true;
+    if (!take_whole(series, 0.0, fit)) {
+        return true;
+    }
+    done = hold_fit_base(fit) && (stepped || hold_step_look(fit, 0.0, model));
+    hold_step_column(model, fit);
+    if (done && model->stepped) {
+        done = hold_fit_base(fit);
+    }
+    if (done) {
+        look_for_settling(fit, model);
+        model->fitted = true;
+    }
+    if (done && with_line && (!model->settling || model->line_as_well)) {
+        find_line(fit, model);
+    }
+    return done;
+}
+
 bool hold_model_fit(const struct series *series, bool with_line, struct hold_model *model)
 {
     struct hold_fit *fit = malloc(sizeof *fit);
-    bool done = fit != NULL;
+    bool done = fit != NULL, in_stretches = hold_step_in_stretches(series->duration_s);
     memset(model, 0, sizeof *model);
-    if (done && hold_step_in_stretches(series)) {
+    if (done && in_stretches) {
         done = hold_step_look_in_stretches(series, fit, model);
     }
-    if (done && take_whole(series, 0.0, fit)) {
-        done = hold_fit_base(fit) &&
-               (hold_step_in_stretches(series) || hold_step_look(fit, 0.0, model));
-        hold_step_column(model, fit);
-        if (done && model->stepped) {
-            done = hold_fit_base(fit);
-        }
-        if (done) {
-            look_for_settling(fit, model);
-            model->fitted = true;
-        }
-        if (done && with_line && (!model->settling || model->line_as_well)) {
-            find_line(fit, model);
-        }
-    }
+    done = done && fit_all(series, with_line, in_stretches, fit, model);
     free(fit);
     return done;
 }
 
-enum measure_status hold_model_step_at(const struct series *series, double at_s, double *step_mm)
+bool hold_model_fit_beside(const struct series *series, bool with_line, struct hold_model *model)
+{
+    struct hold_fit *fit = malloc(sizeof *fit);
+    bool done = fit != NULL && fit_all(series, with_line, true, fit, model);
+    free(fit);
+    return done;
+}
+
+enum measure_status hold_model_step_in(const struct series *series,
+                                       const struct hold_stretch *stretch, double at_s,
+                                       double *step_mm)
 {
     struct hold_fit *fit = malloc(sizeof *fit);
     struct noise_regression regression;
     enum measure_status status = fit != NULL ? MEASURE_OK : MEASURE_NO_MEMORY;
-    struct hold_stretch stretch = {0.0, series->duration_s};
-    if (hold_step_in_stretches(series)) {
-        stretch.from_s =
-            fmin(fmax(0.0, at_s - STEP_STRETCH_S / 2.0), series->duration_s - STEP_STRETCH_S);
-        stretch.to_s = stretch.from_s + STEP_STRETCH_S;
-    }
-    if (status == MEASURE_OK && !hold_fit_take(series, &stretch, 0.0, fit)) {
+    if (status == MEASURE_OK && !hold_fit_take(series, stretch, 0.0, fit)) {
         status = MEASURE_TOO_FEW;
     }
     if (status == MEASURE_OK) {
         const double *columns[NOISE_COLUMNS_MAX];
-        const struct hold_model there = {.stepped = true, .step_at_s = at_s - stretch.from_s};
+        const struct hold_model there = {.stepped = true, .step_at_s = at_s - stretch->from_s};
         hold_step_column(&there, fit);
         int count = hold_fit_columns(fit, false, columns);
         fit->blocks.breathing_hz = noise_breathing_hz(&fit->blocks);
@@ -117,6 +130,17 @@ enum measure_status hold_model_step_at(const struct series *series, double at_s,
     }
     free(fit);
     return status;
+}
+
+enum measure_status hold_model_step_at(const struct series *series, double at_s, double *step_mm)
+{
+    struct hold_stretch stretch = {0.0, series->duration_s};
+    if (hold_step_in_stretches(series->duration_s)) {
+        stretch.from_s =
+            fmin(fmax(0.0, at_s - STEP_STRETCH_S / 2.0), series->duration_s - STEP_STRETCH_S);
+        stretch.to_s = stretch.from_s + STEP_STRETCH_S;
+    }
+    return hold_model_step_in(series, &stretch, at_s, step_mm);
 }
 
 bool hold_model_line(const struct series *series, double from_s, struct hold_model *model)

@@ -28,8 +28,15 @@ struct hold_model {
 /* Of the hold as a whole; with_line: the line, too, where nothing settles or it explains that as
  * well. False without memory. */
 bool hold_model_fit(const struct series *series, bool with_line, struct hold_model *model);
+/* The same with the line, where the model's step, or none, was found before (hold_step.h). */
+bool hold_model_fit_beside(const struct series *series, bool with_line, struct hold_model *model);
 /* What a step at that time would be: hold.h. */
 enum measure_status hold_model_step_at(const struct series *series, double at_s, double *step_mm);
+struct hold_stretch;
+/* The same as that stretch alone tells. */
+enum measure_status hold_model_step_in(const struct series *series,
+                                       const struct hold_stretch *stretch, double at_s,
+                                       double *step_mm);
 /* By when no more than this is left of what settles, s; with settling. */
 double hold_model_settled_s(const struct hold_model *model, double left_mm);
 /* The line through what begins at from_s, beside the model's step, and whether it is one. */

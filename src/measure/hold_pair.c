@@ -10,12 +10,12 @@
 
 #include <math.h>
 
-static enum measure_status make_ready(const struct hold_input *input, struct series *series,
-                                      double *from_s)
+static enum measure_status make_ready(const struct hold_input *input, bool cut,
+                                      struct series *series, double *from_s)
 {
     struct settled settled = {0};
     enum measure_status status = series_make(input, false, series);
-    if (status == MEASURE_OK) {
+    if (status == MEASURE_OK && cut) {
         status = settle(series, true, false, &settled);
     }
     *from_s = settled.from_s;
@@ -67,14 +67,14 @@ static enum measure_status posture_ellipse(const struct series *x, const struct 
     return ellipse_95(x->space, y->space, made, ellipse);
 }
 
-enum measure_status hold_pair(const struct hold_input *x, const struct hold_input *y,
-                              struct ellipse *ellipse)
+static enum measure_status look_together(const struct hold_input *x, const struct hold_input *y,
+                                         bool cut, struct ellipse *ellipse)
 {
     struct series series_x, series_y = {0};
     double from_x = 0.0, from_y = 0.0;
-    enum measure_status status = make_ready(x, &series_x, &from_x);
+    enum measure_status status = make_ready(x, cut, &series_x, &from_x);
     if (status == MEASURE_OK) {
-        status = make_ready(y, &series_y, &from_y);
+        status = make_ready(y, cut, &series_y, &from_y);
     }
     if (status == MEASURE_OK) {
         join(&series_x, &series_y, fmax(from_x, from_y));
@@ -83,4 +83,16 @@ enum measure_status hold_pair(const struct hold_input *x, const struct hold_inpu
     series_free(&series_x);
     series_free(&series_y);
     return status;
+}
+
+enum measure_status hold_pair(const struct hold_input *x, const struct hold_input *y,
+                              struct ellipse *ellipse)
+{
+    return look_together(x, y, true, ellipse);
+}
+
+enum measure_status hold_pair_piece(const struct hold_input *x, const struct hold_input *y,
+                                    struct ellipse *ellipse)
+{
+    return look_together(x, y, false, ellipse);
 }

@@ -2,9 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "hold_position.h"
 
-#include "measure/filter.h"
 #include "measure/rules.h"
-#include "measure/spectrum.h"
 #include "measure/statistics.h"
 
 #include <math.h>
@@ -40,7 +38,7 @@ static enum measure_status spread(const struct series *series, const struct sett
     return MEASURE_OK;
 }
 
-static void interval(const struct settled *settled, struct hold_summary *out)
+void hold_interval(const struct settled *settled, struct hold_summary *out)
 {
     struct mean_interval made;
     out->blocks = (int)settled->count;
@@ -58,8 +56,8 @@ static void interval(const struct settled *settled, struct hold_summary *out)
 
 /* The line through the kept part as the hold's model has it, and the median of all pairs' slopes.
  */
-static enum measure_status creep(const struct series *series, struct settled *settled,
-                                 struct hold_summary *out)
+enum measure_status hold_creep(const struct series *series, struct settled *settled,
+                               struct hold_summary *out)
 {
     size_t k = settled->count;
     struct hold_model *model = &settled->model;
@@ -103,48 +101,56 @@ static void level_of_unsettled(const struct settled *settled, struct hold_summar
     }
 }
 
-static struct spectrum *make_spectrum(const struct series *series, const struct settled *settled)
+/* The longest stretch without a gap, s. */
+static double longest_stretch_s(const struct series *series, size_t from)
 {
-    double rate_hz = series->step_rate_hz, longest_s = 0.0;
-    for (size_t first = settled->first, end; first < series->count; first = end) {
+    double longest_s = 0.0;
+    for (size_t first = from, end; first < series->count; first = end) {
         end = series_stretch_end(series, first);
         longest_s = fmax(longest_s, series->time_s[end - 1] - series->time_s[first]);
     }
-    double window_s = fmin(SPECTRUM_WINDOW_S, longest_s);
-    if (rate_hz < SPECTRUM_RATE_MIN_HZ || window_s < SPECTRUM_WINDOW_MIN_S) {
-        return NULL;
-    }
-    return spectrum_create(spectrum_window_near((size_t)(window_s * rate_hz)), rate_hz);
+    return longest_s;
 }
 
-/* Steadiness about the mean and about the target, and the bands, over evenly sampled stretches. */
-static void steadiness(const struct series *series, const struct settled *settled,
-                       struct hold_summary *out)
+void steady_begin(struct steady *steady, double rate_hz, double longest_s, double about_mm)
 {
-    struct low_pass filter;
-    bool filtered = low_pass_design_two_pass(STEADY_HZ, series->step_rate_hz, &filter);
-    struct spectrum *spectrum = make_spectrum(series, settled);
-    double sum = 0.0, squares = 0.0, n = 0.0, *values = series->space;
-    for (size_t first = settled->first, end; first < series->count; first = end) {
+    double window_s = fmin(SPECTRUM_WINDOW_S, longest_s);
+    *steady = (struct steady){.about_mm = about_mm};
+    steady->filtered = low_pass_design_two_pass(STEADY_HZ, rate_hz, &steady->filter);
+    if (rate_hz >= SPECTRUM_RATE_MIN_HZ && window_s >= SPECTRUM_WINDOW_MIN_S) {
+        steady->spectrum =
+            spectrum_create(spectrum_window_near((size_t)(window_s * rate_hz)), rate_hz);
+    }
+}
+
+void steady_add(struct steady *steady, const struct series *series, size_t from)
+{
+    double *values = series->space;
+    for (size_t first = from, end; first < series->count; first = end) {
         end = series_stretch_end(series, first);
         size_t count = series_even(series, first, end, values);
-        if (spectrum) {
-            spectrum_add(spectrum, values, count);
+        if (steady->spectrum) {
+            spectrum_add(steady->spectrum, values, count);
         }
-        if (filtered) {
-            low_pass_two_pass(&filter, values, count);
+        if (steady->filtered) {
+            low_pass_two_pass(&steady->filter, values, count);
         }
         for (size_t i = 0; i < count; i++) {
-            double d = values[i] - out->mean_mm;
-            sum += d;
-            squares += d * d;
+            double d = values[i] - steady->about_mm;
+            steady->sum += d;
+            steady->squares += d * d;
         }
-        n += (double)count;
+        steady->n += (double)count;
     }
-    double mean = sum / n, variance = squares / n - mean * mean;
+}
+
+void steady_tell(const struct steady *steady, double target_mm, struct hold_summary *out)
+{
+    double mean = steady->sum / steady->n, variance = steady->squares / steady->n - mean * mean;
+    const struct spectrum *spectrum = steady->spectrum;
     out->steadiness_mm = variance > 0.0 ? sqrt(variance) : 0.0;
     if (out->has_target) {
-        double off = out->offset_mm + mean;
+        double off = steady->about_mm - target_mm + mean;
         out->rms_target_mm = sqrt(out->steadiness_mm * out->steadiness_mm + off * off);
     }
     if (spectrum && spectrum_windows(spectrum) > 0) {
@@ -154,7 +160,12 @@ static void steadiness(const struct series *series, const struct settled *settle
         out->rms_breathing_mm = sqrt(spectrum_power(spectrum, SLOW_TO_HZ, BREATHING_TO_HZ));
         out->rms_pedalling_mm = sqrt(spectrum_power(spectrum, PEDALLING_FROM_HZ, PEDALLING_TO_HZ));
     }
-    spectrum_destroy(spectrum);
+}
+
+void steady_end(struct steady *steady)
+{
+    spectrum_destroy(steady->spectrum);
+    steady->spectrum = NULL;
 }
 
 enum measure_status hold_position(const struct series *series, struct settled *settled,
@@ -172,7 +183,7 @@ enum measure_status hold_position(const struct series *series, struct settled *s
     if (status != MEASURE_OK) {
         return status;
     }
-    interval(settled, summary);
+    hold_interval(settled, summary);
     level_of_unsettled(settled, summary);
     summary->has_target = settings->has_target;
     if (settings->has_target) {
@@ -183,6 +194,11 @@ enum measure_status hold_position(const struct series *series, struct settled *s
         summary->step_mm = settled->model.step_mm;
         summary->step_at_s = settled->model.step_at_s;
     }
-    steadiness(series, settled, summary);
-    return creep(series, settled, summary);
+    struct steady steady;
+    steady_begin(&steady, series->step_rate_hz, longest_stretch_s(series, settled->first),
+                 summary->mean_mm);
+    steady_add(&steady, series, settled->first);
+    steady_tell(&steady, settings->target_mm, summary);
+    steady_end(&steady);
+    return hold_creep(series, settled, summary);
 }

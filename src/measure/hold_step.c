@@ -209,10 +209,23 @@ bool hold_step_look(struct hold_fit *fit, double dearer, struct hold_model *mode
     return done;
 }
 
-/* A sensor that is knocked moves at once. In blocks as long as a long hold has, a body that tires
- * within minutes looks the same: there each stretch of STEP_STRETCH_S is looked at by itself, every
- * half of one, and the largest step counts. So many looks are paid for as Bonferroni has it: a
- * chance of 1 in n more is worth 2 log n of -2 log. */
+bool hold_step_look_in_stretch(const struct series *series, const struct hold_stretch *stretch,
+                               double duration_s, struct hold_fit *fit, struct hold_model *model)
+{
+    bool done = true;
+    struct hold_model here = {.stepped = false};
+    if (hold_fit_take(series, stretch, stretch->from_s, fit)) {
+        double dearer = 2.0 * log(duration_s / (STEP_STRETCH_S / 2.0));
+        done = hold_fit_base(fit) && hold_step_look(fit, dearer, &here);
+    }
+    if (here.stepped && !(fabs(here.step_mm) <= fabs(model->step_mm))) {
+        model->stepped = true;
+        model->step_mm = here.step_mm;
+        model->step_at_s = stretch->from_s + here.step_at_s;
+    }
+    return done;
+}
+
 bool hold_step_look_in_stretches(const struct series *series, struct hold_fit *fit,
                                  struct hold_model *model)
 {
@@ -222,21 +235,12 @@ bool hold_step_look_in_stretches(const struct series *series, struct hold_fit *f
         last = from_s + STEP_STRETCH_S >= series->duration_s;
         from_s = last ? series->duration_s - STEP_STRETCH_S : from_s;
         const struct hold_stretch stretch = {from_s, from_s + STEP_STRETCH_S};
-        struct hold_model here = {.stepped = false};
-        if (hold_fit_take(series, &stretch, from_s, fit)) {
-            double dearer = 2.0 * log(series->duration_s / (STEP_STRETCH_S / 2.0));
-            done = hold_fit_base(fit) && hold_step_look(fit, dearer, &here);
-        }
-        if (here.stepped && !(fabs(here.step_mm) <= fabs(model->step_mm))) {
-            model->stepped = true;
-            model->step_mm = here.step_mm;
-            model->step_at_s = from_s + here.step_at_s;
-        }
+        done = hold_step_look_in_stretch(series, &stretch, series->duration_s, fit, model);
     }
     return done;
 }
 
-bool hold_step_in_stretches(const struct series *series)
+bool hold_step_in_stretches(double duration_s)
 {
-    return series->duration_s > STEP_STRETCH_S * 1.5;
+    return duration_s > STEP_STRETCH_S * 1.5;
 }

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "measure/minutes.h"
 
+#include "minute_row.h"
 #include "series.h"
 
 #include "measure/exact_tests.h"
@@ -10,10 +11,6 @@
 
 #define QUARTERS 4
 #define TREND_ROWS_MIN 8
-
-struct minute_sums {
-    double mean_s, in_s; /* height times seconds; seconds in the band */
-};
 
 static void begin_rows(const struct hold_input *input, double step_s, struct minute_row *rows,
                        size_t count)
@@ -37,39 +34,41 @@ static bool is_out(enum cue_state state)
     return state == CUE_HIGH || state == CUE_LOW;
 }
 
-/* What a row is told of, sample by sample: its means stand for the sums until the end. */
+/* Its means stand for the sums until the end. */
+void minute_row_take(struct minute_row *row, const struct cue_machine *cue, enum cue_state before,
+                     double height_mm, double lasts_s)
+{
+    if (row->seen_s == 0.0) {
+        row->mean_mm = row->in_band_share = 0.0;
+    }
+    row->seen_s += lasts_s;
+    row->mean_mm += height_mm * lasts_s;
+    row->in_band_share += cue_is_within(cue) ? lasts_s : 0.0;
+    row->cues += !is_out(before) && is_out(cue->state);
+}
+
+void minute_row_end(struct minute_row *row, bool has_band)
+{
+    if (row->seen_s > 0.0) {
+        row->mean_mm /= row->seen_s;
+        row->in_band_share = has_band ? row->in_band_share / row->seen_s : (double)NAN;
+    }
+}
+
 static void fill_rows(const struct series *series, const struct hold_settings *settings,
                       double step_s, struct minute_row *rows, size_t count)
 {
     struct cue_machine cue;
-    double period_s = 1.0 / series->step_rate_hz;
     cue_start(&cue, &settings->cue, settings->target_mm, series->step_rate_hz);
     for (size_t i = 0; i < series->count; i++) {
-        double t = series->time_s[i];
-        size_t at = (size_t)fmax(t / step_s, 0.0);
-        struct minute_row *row = &rows[at < count ? at : count - 1];
+        size_t at = (size_t)fmax(series->time_s[i] / step_s, 0.0);
         enum cue_state before = cue.state;
-        cue_step(&cue, t, series->height_mm[i], true);
-        double lasts_s = period_s;
-        if (i + 1 < series->count && series->time_s[i + 1] - t <= series->gap_s) {
-            lasts_s = series->time_s[i + 1] - t;
-        }
-        double over_mm = cue.slow_mm - settings->target_mm;
-        bool in = over_mm <= settings->cue.band_above_mm && -over_mm <= settings->cue.band_below_mm;
-        if (row->seen_s == 0.0) {
-            row->mean_mm = row->in_band_share = 0.0;
-        }
-        row->seen_s += lasts_s;
-        row->mean_mm += series->height_mm[i] * lasts_s;
-        row->in_band_share += in ? lasts_s : 0.0;
-        row->cues += !is_out(before) && is_out(cue.state);
+        cue_step(&cue, series->time_s[i], series->height_mm[i], true);
+        minute_row_take(&rows[at < count ? at : count - 1], &cue, before, series->height_mm[i],
+                        series_lasts_s(series, i));
     }
     for (size_t r = 0; r < count; r++) {
-        if (rows[r].seen_s > 0.0) {
-            rows[r].mean_mm /= rows[r].seen_s;
-            rows[r].in_band_share =
-                settings->has_band ? rows[r].in_band_share / rows[r].seen_s : (double)NAN;
-        }
+        minute_row_end(&rows[r], settings->has_band);
     }
 }
 

@@ -120,6 +120,13 @@ static void take_valid(const struct hold_input *input, struct series *series)
     series->valid = series->count;
 }
 
+double series_lasts_s(const struct series *series, size_t i)
+{
+    bool followed =
+        i + 1 < series->count && series->time_s[i + 1] - series->time_s[i] <= series->gap_s;
+    return followed ? series->time_s[i + 1] - series->time_s[i] : 1.0 / series->step_rate_hz;
+}
+
 size_t series_stretch_end(const struct series *series, size_t first)
 {
     size_t end = first + 1;

@@ -32,6 +32,9 @@ void series_free(struct series *series);
 /* Length of [from_s, to_s] without the cuts. */
 double series_kept_s(const struct series *series, double from_s, double to_s);
 
+/* How long reading i stands for: until the next one, where no gap is between. */
+double series_lasts_s(const struct series *series, size_t i);
+
 /* End (exclusive) of the contiguous stretch that begins at first. */
 size_t series_stretch_end(const struct series *series, size_t first);
 

@@ -8,6 +8,7 @@
 #include "machine_effects.h"
 #include "resit.h"
 #include "retie.h"
+#include "ride_measure.h"
 
 #include "analysis/hold_use.h"
 #include "base/numbers.h"
@@ -64,7 +65,12 @@ static void begin(struct session *session, const struct sample *sample)
     session->doing.begin_us = sample->time_us;
     session->progress_second = -1;
     record->capture[session->doing.capture].first_sample = sample->number;
-    memory_pin_begin(session->memory, sample->number);
+    if (ride_measure_is_on(session)) {
+        ride_measure_begin(session);
+    }
+    if (!ride_measure_is_on(session) || session->elsewhere == NULL) {
+        memory_pin_begin(session->memory, sample->number);
+    }
     machine_emit(session, EFFECT_CAPTURE, session->doing.capture);
     if (session->doing.activity == ACTIVITY_HOLD) {
         struct hold_record *hold = &record->hold[session->doing.hold];
@@ -90,8 +96,9 @@ static void end_hold(struct session *session, enum hold_status status)
     struct problem problem = {0};
     hold->status = status;
     machine_emit(session, EFFECT_HOLD, session->doing.hold);
-    if (!analysis_add_hold(&session->record, session->doing.hold, session_samples, session,
-                           session->analysis, &problem)) {
+    int anew = ride_measure_end(session) ? -1 : session->doing.hold;
+    if (!analysis_add_hold(&session->record, anew, session_samples, session, session->analysis,
+                           &problem)) {
         analysis_failed(session, &problem);
         return;
     }
@@ -375,9 +382,11 @@ static void step(struct session *session, const struct sample *sample)
         if ((double)(sample->time_us - session->doing.asked_at_us) / 1e6 >=
             session->doing.settle_s) {
             begin(session, sample);
+            ride_measure_sample(session, sample);
         }
         return;
     }
+    ride_measure_sample(session, sample);
     double elapsed_s = (double)(sample->time_us - session->doing.begin_us) / 1e6;
     bool over = elapsed_s >= session->doing.planned_s;
     if (over && session->doing.activity == ACTIVITY_TARGET) {

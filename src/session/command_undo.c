@@ -6,6 +6,7 @@
 #include "heights.h"
 #include "machine_effects.h"
 #include "removal.h"
+#include "ride_measure.h"
 #include "say/say.h"
 #include "say/taken_back.h"
 
@@ -60,6 +61,10 @@ static bool readings_are_there(struct session *session, const struct act_activit
     const struct sample *samples = NULL;
     size_t count = 0;
     int64_t first = session->record.capture[stopped->capture].first_sample;
+    if (stopped->activity == ACTIVITY_HOLD &&
+        session->record.hold[stopped->hold].purpose == PURPOSE_RIDE) {
+        first = stopped->ended_sample; /* before that it is read again in pieces */
+    }
     return session_samples(session, first, session->last.number, &samples, &count);
 }
 
@@ -71,7 +76,14 @@ static void go_on(struct session *session, int64_t ended_sample)
     struct sample now = session->last;
     size_t count = 0;
     struct sample *since = NULL;
-    memory_pin_begin(session->memory, session->record.capture[session->doing.capture].first_sample);
+    if (session->doing.activity == ACTIVITY_HOLD) {
+        session->analysis->hold[session->doing.hold].health.known = false;
+    }
+    ride_measure_again(session, ended_sample);
+    if (!ride_measure_is_on(session) || session->elsewhere == NULL) {
+        memory_pin_begin(session->memory,
+                         session->record.capture[session->doing.capture].first_sample);
+    }
     if (act != NULL) {
         act->running = true;
     }

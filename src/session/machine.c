@@ -161,7 +161,15 @@ bool session_samples(void *context, int64_t first, int64_t last, const struct sa
                      size_t *count)
 {
     struct session *session = context;
-    return memory_samples(session->memory, first, last, samples, count);
+    return memory_samples(session->memory, first, last, samples, count) ||
+           (session->elsewhere != NULL &&
+            session->elsewhere(session->elsewhere_context, first, last, samples, count));
+}
+
+void session_keep_elsewhere(struct session *session, sample_source *source, void *context)
+{
+    session->elsewhere = source;
+    session->elsewhere_context = context;
 }
 
 struct memory_reader *session_sample_reader(const struct session *session)

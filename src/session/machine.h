@@ -6,10 +6,11 @@
 /* The state of the session machine, and the small things that those who work on it share; for
  * src/session only. Each file of it has its own header, and knows those to its left only:
  * machine_effects, machine, hour, live, told, retie, heights, check_phase, command_setup, resit,
- * capture, the other commands, session. */
+ * ride_measure, capture, the other commands, session. */
 
 #include "acts.h"
 #include "analysis/check.h"
+#include "analysis/hold_meter.h"
 #include "analysis/plan_of_hour.h"
 #include "base/words.h"
 #include "journal.h"
@@ -57,7 +58,10 @@ struct session {
     struct session_record record;
     struct analysis *analysis;
     struct sample_memory *memory;
-    struct acts *acts; /* what can be taken back */
+    sample_source *elsewhere; /* samples that are not in memory; NULL: all that count are */
+    void *elsewhere_context;
+    struct hold_meter *meter; /* of the ride that goes on; NULL: none */
+    struct acts *acts;        /* what can be taken back */
     int64_t command_ordinal;
     const char *pending_command; /* logged before its first effect */
 

@@ -133,6 +133,7 @@ void session_destroy(struct session *session)
     journal_end(session);
     acts_end(session);
     memory_destroy(session->memory);
+    hold_meter_destroy(session->meter);
     analysis_destroy(session->analysis);
     free(session);
 }

@@ -4,6 +4,7 @@
 
 #include "check_phase.h"
 #include "next_step.h"
+#include "ride_measure.h"
 
 #include "base/text.h"
 #include "bike/geometry.h"
@@ -39,15 +40,6 @@ static void update_progress(struct session *session)
         session->begun && placing != NULL &&
         (session->doing.activity == ACTIVITY_HOLD || session->doing.activity == ACTIVITY_TARGET);
     int64_t second = wanted ? (session->last.time_us - session->doing.begin_us) / 1000000 : -1;
-    bool rides = wanted && session->doing.activity == ACTIVITY_HOLD &&
-                 session->record.hold[session->doing.hold].purpose == PURPOSE_RIDE;
-    if (second >= PROGRESS_SLOWS_S && rides) { /* its minutes are shown (ride_watch.h) */
-        for (int c = 0; c < placing->channel_count; c++) {
-            session->progress[c].status = MEASURE_TOO_FEW;
-        }
-        session->progress_second = second;
-        return;
-    }
     if (second >= PROGRESS_SLOWS_S) { /* all of it is looked at each time: a long one less often */
         second -= second % (second / PROGRESS_SLOWS_S + 1);
     }
@@ -57,6 +49,10 @@ static void update_progress(struct session *session)
     session->progress_second = second;
     for (int c = 0; wanted && c < placing->channel_count; c++) {
         struct hold_settings settings;
+        if (ride_measure_is_on(session)) { /* to the last piece of it, about a minute */
+            ride_measure_so_far(session, c, &session->progress[c]);
+            continue;
+        }
         memset(&settings, 0, sizeof settings);
         if (session->doing.activity == ACTIVITY_HOLD) {
             analysis_hold_settings(&session->record, session->analysis,

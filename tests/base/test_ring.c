@@ -5,6 +5,7 @@
 
 #include <pthread.h>
 #include <sched.h>
+#include <stdio.h>
 
 START_TEST(elements_come_out_in_order_and_a_full_ring_refuses)
 {
@@ -84,6 +85,92 @@ START_TEST(two_threads_lose_nothing)
 }
 END_TEST
 
+#define LARGE 65536
+struct wide {
+    uint64_t word[10]; /* 80 bytes: lies across pages */
+};
+
+static void *write_wide(void *context)
+{
+    for (uint64_t i = 0; i < 5 * LARGE; i++) {
+        struct wide wide = {{i, i + 1, i + 2, i + 3, i + 4, i + 5, i + 6, i + 7, i + 8, i + 9}};
+        while (!ring_push(context, &wide)) {
+            sched_yield();
+        }
+    }
+    return NULL;
+}
+
+/* Pages are given back under the reader's hands: never what the writer has written. */
+START_TEST(a_large_ring_loses_nothing)
+{
+    struct ring *ring = ring_create(LARGE, sizeof(struct wide));
+    pthread_t writer;
+    ck_assert_int_eq(pthread_create(&writer, NULL, write_wide, ring), 0);
+    static struct wide taken[3000];
+    size_t most = 1;
+    for (uint64_t next = 0; next < 5 * LARGE;) {
+        size_t count = ring_pop(ring, taken, most);
+        most = most * 7 % 2999 + 1;
+        if (count == 0) {
+            sched_yield();
+        }
+        for (size_t i = 0; i < count; i++, next++) {
+            for (int w = 0; w < 10; w++) {
+                ck_assert_uint_eq(taken[i].word[w], next + (uint64_t)w);
+            }
+        }
+    }
+    pthread_join(writer, NULL);
+    ring_destroy(ring);
+}
+END_TEST
+
+START_TEST(a_large_ring_can_be_filled)
+{
+    struct ring *ring = ring_create(LARGE, sizeof(struct wide));
+    struct wide wide = {{0}};
+    size_t count = 0;
+    for (int round = 0; round < 3; round++) { /* at whichever place of it */
+        while (ring_space(ring) > 0) {
+            ck_assert(ring_push(ring, &wide));
+            count++;
+        }
+        ck_assert(!ring_push(ring, &wide));
+        ck_assert_uint_ge(ring_waiting(ring), LARGE - 17 * 4096 / 80 - 1);
+        for (; count > 100; count--) {
+            ck_assert_uint_eq(ring_pop(ring, &wide, 1), 1);
+        }
+    }
+    ring_destroy(ring);
+}
+END_TEST
+
+static long resident_pages(void)
+{
+    long all = 0, resident = 0;
+    FILE *stream = fopen("/proc/self/statm", "r");
+    ck_assert_ptr_nonnull(stream);
+    ck_assert_int_eq(fscanf(stream, "%ld %ld", &all, &resident), 2);
+    fclose(stream);
+    return resident;
+}
+
+/* 5 MiB pass through it, one at a time. */
+START_TEST(what_does_not_wait_takes_no_memory)
+{
+    struct ring *ring = ring_create(LARGE, sizeof(struct wide));
+    struct wide wide = {{0}};
+    long before = resident_pages();
+    for (size_t i = 0; i < 3 * LARGE; i++) {
+        ck_assert(ring_push(ring, &wide));
+        ck_assert_uint_eq(ring_pop(ring, &wide, 1), 1);
+    }
+    ck_assert_int_lt(resident_pages() - before, 128); /* half a MiB */
+    ring_destroy(ring);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("ring");
@@ -92,6 +179,9 @@ int main(void)
     tcase_add_test(one, elements_come_out_in_order_and_a_full_ring_refuses);
     tcase_add_test(one, what_cannot_be_is_refused);
     tcase_add_test(one, two_threads_lose_nothing);
+    tcase_add_test(one, a_large_ring_loses_nothing);
+    tcase_add_test(one, a_large_ring_can_be_filled);
+    tcase_add_test(one, what_does_not_wait_takes_no_memory);
     suite_add_tcase(suite, one);
     return test_main(suite);
 }

@@ -200,6 +200,18 @@ static void *session_main(void *argument)
 /* ---- starting ---------------------------------------------------------------------------------
  */
 
+static bool create(struct live_session *live, const struct session_origin *origin,
+                   struct problem *problem)
+{
+    live->session = session_create(origin, on_effect, live);
+    if (live->session == NULL) {
+        return problem_set(problem, "no memory for a session");
+    }
+    text_copy(live->own.store_path, sizeof live->own.store_path, live->options->store_path);
+    session_keep_elsewhere(live->session, live_samples_from_store, live);
+    return true;
+}
+
 static bool resume(struct live_session *live, struct problem *problem)
 {
     const struct live_options *options = live->options;
@@ -207,11 +219,8 @@ static bool resume(struct live_session *live, struct problem *problem)
     struct session_origin origin;
     struct store *store = store_open(options->store_path, STORE_READ, problem);
     bool done = store != NULL &&
-                replay_origin(store, options->resume_session, &origin, &last_sample, problem);
-    if (done) {
-        live->session = session_create(&origin, on_effect, live);
-        done = live->session != NULL || problem_set(problem, "no memory for a session");
-    }
+                replay_origin(store, options->resume_session, &origin, &last_sample, problem) &&
+                create(live, &origin, problem);
     done = done &&
            replay_session(store, options->resume_session, last_sample, live->session, NULL, NULL,
                           problem) &&
@@ -237,9 +246,8 @@ static bool begin(struct live_session *live, struct problem *problem)
     if (options->resume_session > 0) {
         return resume(live, problem);
     }
-    live->session = session_create(&options->origin, on_effect, live);
-    if (live->session == NULL) {
-        return problem_set(problem, "no memory for a session");
+    if (!create(live, &options->origin, problem)) {
+        return false;
     }
     for (int i = 0; options->first_commands != NULL && options->first_commands[i] != NULL; i++) {
         if (!session_command(live->session, options->first_commands[i], problem)) {
@@ -257,6 +265,7 @@ static void release(struct live_session *live)
         }
     }
     session_destroy(live->session);
+    own_samples_close(&live->own);
     session_reports_end(&live->reports);
     ring_destroy(live->ring);
     if (live->trace != NULL) {

@@ -57,7 +57,8 @@ bool live_job_export(struct live_session *live, uint64_t request, const char *pa
         destroy_export(work);
         return problem_set(problem, "the path of the file is too long");
     }
-    work->job = export_job_create(&live->reports, live->session, work->path, replace, problem);
+    work->job = export_job_create(&live->reports, live->session, live_own_samples(live), work->path,
+                                  replace, problem);
     if (work->job == NULL) {
         destroy_export(work);
         return false;

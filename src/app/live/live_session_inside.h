@@ -7,6 +7,7 @@
 
 #include "app/learn.h"
 #include "app/live_session.h"
+#include "app/own_samples.h"
 #include "app/rig_teller.h"
 #include "app/session_reports.h"
 #include "app/worker.h"
@@ -30,6 +31,7 @@ struct live_session {
     struct recorder *recorder;
     struct snapshot_pool *snapshots;
     struct session *session;
+    struct own_samples own; /* what the session does not keep in memory */
     struct session_reports reports;
     struct rig_teller teller;
     pthread_t thread;
@@ -95,6 +97,13 @@ bool live_session_do(void *live, const char *line, struct problem *problem);
 /* The look's own copies of what its view points at, as far as they are new. */
 void live_look_follow(struct live_look *look, const struct view_carry_offers *earlier,
                       const struct view_history *history);
+
+/* ---- live_session_samples.c ---- */
+/* Where in the store the session's own samples are. */
+const struct own_samples *live_own_samples(struct live_session *live);
+/* A sample_source of the session's thread; the context is the live session. */
+bool live_samples_from_store(void *live, int64_t first, int64_t last, const struct sample **samples,
+                             size_t *count);
 
 /* ---- live_session_work.c: what is asked of the session's thread ---- */
 /* Does what was asked, or gives it to the worker, which answers later; true where there was

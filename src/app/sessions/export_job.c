@@ -15,6 +15,7 @@ struct export_job {
     struct command_record *command;
     size_t command_count;
     struct memory_reader *samples;
+    struct own_samples own; /* what is not in memory */
     char path[COMMAND_TEXT_SIZE];
     bool replace;
     struct worker *worker; /* while it runs */
@@ -22,8 +23,8 @@ struct export_job {
 };
 
 struct export_job *export_job_create(const struct session_reports *reports,
-                                     const struct session *session, const char *path, bool replace,
-                                     struct problem *problem)
+                                     const struct session *session, const struct own_samples *where,
+                                     const char *path, bool replace, struct problem *problem)
 {
     struct export_job *job = malloc(sizeof *job);
     if (job != NULL) {
@@ -31,6 +32,8 @@ struct export_job *export_job_create(const struct session_reports *reports,
         job->analysis = *session_analysis(session);
         job->command = malloc((reports->count + 1) * sizeof *job->command);
         job->samples = session_sample_reader(session);
+        job->own = *where;
+        job->own.store = NULL;
         job->share = 0.0;
         text_copy(job->path, sizeof job->path, path);
         job->replace = replace;
@@ -50,6 +53,7 @@ void export_job_destroy(void *data)
     struct export_job *job = data;
     if (job != NULL) {
         memory_reader_destroy(job->samples);
+        own_samples_close(&job->own);
         free(job->command);
         free(job);
     }
@@ -63,7 +67,8 @@ static bool job_samples(void *context, int64_t first, int64_t last, const struct
     double share = (double)first / (double)(job->record.last_sample + 1);
     job->share = share > job->share ? share : job->share;
     return worker_tell(job->worker, job->share) &&
-           memory_reader_samples(job->samples, first, last, samples, count);
+           (memory_reader_samples(job->samples, first, last, samples, count) ||
+            own_samples_source(&job->own, first, last, samples, count));
 }
 
 bool export_job_run(void *data, struct worker *worker, struct problem *problem)
