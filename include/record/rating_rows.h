@@ -27,7 +27,7 @@ RATED_WORD(WOULD_RACE, "would_race", answer_words, .words = N_("would race it"),
 RATED_WORD(SEES_AHEAD, "sees_ahead", sees_ahead_words, .words = N_("sees ahead"), .question = "can you see ahead?",
            .heading = "sees\nahead", .blocks = BLOCKS_SIGHT, .over = OVER_HIGHEST, .bad = SEES_NO, .asked = 1, .told = 3)
 RATED_NUMBER(COULD_STAY, "could_stay", "could_stay_min", 0, 600, .unit = "min", .words = N_("could stay"),
-             .question = "could stay for", .heading = "could\nstay", .sheet = N_("could stay there for {value}"), .asked = 4, .told = 5)
+             .question = "could stay for", .heading = "could\nstay", .sheet = N_("could stay there: {value}"), .asked = 4, .told = 5)
 
 /* clang-format on */
 #undef RATED_SCORE

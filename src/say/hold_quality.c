@@ -15,6 +15,12 @@ static void add(char *text, size_t *used, const char *words)
     text_append(text, SAY_QUALITY_SIZE, used, "%s%s", *used == 0 ? "" : "; ", words);
 }
 
+static void lost_words(const struct hold_result *result, char *text, size_t size)
+{
+    snprintf(text, size, "%llu sample%s lost on the way", (unsigned long long)result->lost,
+             result->lost == 1 ? "" : "s");
+}
+
 /* Of the hold as a whole. */
 static void hold_words(const struct hold_record *hold, const struct hold_result *result, char *text,
                        size_t *used)
@@ -40,8 +46,7 @@ static void hold_words(const struct hold_record *hold, const struct hold_result 
         add(text, used, "the link to the rig was down within it");
     }
     if (result->lost > 0) {
-        snprintf(words, sizeof words, "%llu sample%s lost on the way",
-                 (unsigned long long)result->lost, result->lost == 1 ? "" : "s");
+        lost_words(result, words, sizeof words);
         add(text, used, words);
     }
 }
@@ -242,4 +247,13 @@ void say_channel_quality(char *text, size_t size, const struct session_record *r
              analysis->channel_name[channel], (unsigned long long)readings,
              (unsigned long long)missing, shares[0], (unsigned long long)doubtful, shares[1],
              (unsigned long long)outliers, shares[2]);
+}
+
+bool say_hold_only_lost(const struct session_record *record, const struct analysis *analysis,
+                        int hold)
+{
+    char text[SAY_QUALITY_SIZE], lost[SAY_SIZE];
+    say_hold_quality(text, record, analysis, hold);
+    lost_words(&analysis->hold[hold], lost, sizeof lost);
+    return analysis->hold[hold].lost > 0 && text_equal(text, lost);
 }

@@ -213,6 +213,11 @@ START_TEST(nothing_is_left_out_silently)
         "- head: of 27000 readings in all holds 30 (0.1 %) were missing, 6 (0.0 %) doubtful, 5 "
         "(0.0 %) left out as outliers\n");
     free(text);
+    analysis->hold[0].lost = 1; /* of several it is one line */
+    text = compare_text(200);
+    check_has(text, "- samples lost on the way, and nothing else: 1 in hold 1, 12 in hold 4\n");
+    ck_assert(strstr(text, "hold 4 (setup 2, free)") == NULL);
+    free(text);
 }
 END_TEST
 

@@ -54,14 +54,13 @@ bool report_bike_svg(FILE *stream, const struct report_input *input, struct prob
 #define ROOM_MM 30.0
 #define LEAST_WIDE 1.3 /* of the height, at least */
 #define BESIDE 46.0    /* between the picture and the names: a row of numbers may stand there */
-#define NAME_LEAST 150.0
 #define NAME_STROKE 32.0
 #define NUMBER_HIGH 12.0
 #define NUMBER_LETTER 8.0
 #define NUMBER_APART 3.0
 #define NUMBER_FROM 8.0 /* where a bar ends */
 #define SAME_PLACE 1.5
-#define CHARACTER 7.4 /* of a name, at most */
+#define CHARACTER 7.2 /* of a name, at most */
 
 struct fronts {
     int shown;
@@ -198,14 +197,25 @@ static void place_number(struct fronts *fronts, int setup, const char *text)
     fronts->number_wide[setup] = text[0] != '\0' ? fronts->number_wide[setup] : 0;
 }
 
+static int longest_name(const struct report_input *input, const struct fronts *fronts)
+{
+    int longest = 0;
+    for (int setup = 0; setup < input->record->setup_count; setup++) {
+        char label[TEXT_SIZE + 64];
+        digest_setup_label(input->record, setup, label, sizeof label);
+        longest = fronts->has[setup] && text_width(label) > longest ? text_width(label) : longest;
+    }
+    return longest;
+}
+
 /* Beside the picture where there is room, else under it. */
-static void place_names(struct fronts *fronts)
+static void place_names(struct fronts *fronts, int letters)
 {
     double beside = SVG_WIDTH - SIDE - (fronts->right + BESIDE);
     int fit = (int)((fronts->bottom - TOP) / ROW);
     int columns = fronts->shown <= fit ? 1 : 2;
     fronts->names_rows = (fronts->shown + columns - 1) / columns;
-    if (beside / columns >= NAME_LEAST && fronts->names_rows <= fit) {
+    if (beside / columns >= NAME_STROKE + CHARACTER * letters && fronts->names_rows <= fit) {
         fronts->names_x = fronts->right + BESIDE;
         fronts->names_y = TOP + ROW - 6;
         fronts->names_wide = beside / columns;
@@ -285,7 +295,7 @@ static void draw_fronts(FILE *stream, const struct report_input *input, struct f
     static const char title[] = "Bar, pads and extensions on each setup";
     int place = 0;
     make_scales(fronts);
-    place_names(fronts);
+    place_names(fronts, longest_name(input, fronts));
     double bottom =
         fmax(fronts->bottom + 40, fronts->names_y + ROW * (fronts->names_rows - 1) + 10);
     svg_begin(stream, SVG_WIDTH, bottom, alone, title);

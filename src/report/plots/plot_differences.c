@@ -8,6 +8,7 @@
 #include "report/digest.h"
 #include "report/plot_axes.h"
 #include "report/plots.h"
+#include "report/table.h"
 #include "say/setup.h"
 
 #include <math.h>
@@ -18,6 +19,7 @@
 #define AXIS 34.0
 #define GAP 16.0      /* between panels */
 #define CHARACTER 6.6 /* of a label, at most */
+#define LINE 13.0     /* of a label in two lines */
 
 /* How the rows are set on a picture of this breadth. */
 struct layout {
@@ -268,47 +270,55 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
              words);
 }
 
-/* 'head: lower on setups 2 and 4', 'head: none differs for certain'; where that is more than fits,
- * on how many. A failed one is none of them, whatever its numbers. */
+/* Where no list of setups fits: 'head: 2 of 5 lower', 'head: of 15, 7 lower, 7 higher'. */
+static void counted_title(const char *name, const int count[2], int of, char *text, size_t size)
+{
+    if (count[0] > 0 && count[1] > 0) {
+        snprintf(text, size, T_("%s: of %d, %d lower, %d higher"), name, of, count[0], count[1]);
+    } else if (count[0] > 0) {
+        snprintf(text, size, T_("%s: %d of %d lower"), name, count[0], of);
+    } else {
+        snprintf(text, size, T_("%s: %d of %d higher"), name, count[1], of);
+    }
+}
+
+/* 'head: lower on setups 2 and 4', 'head: none differs for certain'. A failed one is none of them,
+ * whatever its numbers. */
 static void panel_title(const struct report_input *input, const struct panel *panel, int letters,
                         char *text, size_t size)
 {
     const char *name = say_sensor(input->analysis->channel_name[panel->channel]);
-    int list[2][SETUPS_MAX], count[2] = {0, 0};
+    int list[2][SETUPS_MAX], count[2] = {0, 0}, of = 0;
     char lists[2][SAY_SIZE], lower[2 * SAY_SIZE], higher[2 * SAY_SIZE];
     for (int setup = 0; setup < input->record->setup_count; setup++) {
         enum verdict verdict = panel->comparison->difference[setup].verdict;
-        if ((verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) &&
-            !setup_sight_failed(input->record, setup)) {
+        if (setup == panel->comparison->baseline || setup_sight_failed(input->record, setup)) {
+            continue;
+        }
+        of += tested(panel->comparison, setup) ? 1 : 0;
+        if (verdict == VERDICT_LOWER || verdict == VERDICT_HIGHER) {
             int way = verdict == VERDICT_HIGHER;
             list[way][count[way]++] = input->record->setup[setup].number;
         }
     }
-    for (int how_many = 0; how_many < 2; how_many++) {
-        for (int way = 0; way < 2; way++) {
-            say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
-        }
-        if (how_many == 0) {
-            snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
-                     lists[0]);
-            snprintf(higher, sizeof higher,
-                     P_("higher on setup %s", "higher on setups %s", count[1]), lists[1]);
-        } else {
-            snprintf(lower, sizeof lower, C_("setups", "lower on %d"), count[0]);
-            snprintf(higher, sizeof higher, C_("setups", "higher on %d"), count[1]);
-        }
-        size_t used = 0;
-        text_copy(text, size, "");
-        if (count[0] + count[1] == 0) {
-            snprintf(text, size, T_("%s: none differs for certain"), name);
-        } else if (count[0] > 0 && count[1] > 0) {
-            text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
-        } else {
-            text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
-        }
-        if (text_width(text) <= letters) {
-            return;
-        }
+    for (int way = 0; way < 2; way++) {
+        say_numbers(lists[way], sizeof lists[way], list[way], count[way]);
+    }
+    snprintf(lower, sizeof lower, P_("lower on setup %s", "lower on setups %s", count[0]),
+             lists[0]);
+    snprintf(higher, sizeof higher, P_("higher on setup %s", "higher on setups %s", count[1]),
+             lists[1]);
+    size_t used = 0;
+    text_copy(text, size, "");
+    if (count[0] + count[1] == 0) {
+        snprintf(text, size, T_("%s: none differs for certain"), name);
+    } else if (count[0] > 0 && count[1] > 0) {
+        text_append(text, size, &used, "%s: %s, %s", name, lower, higher);
+    } else {
+        text_append(text, size, &used, "%s: %s", name, count[0] > 0 ? lower : higher);
+    }
+    if (text_width(text) > letters && count[0] + count[1] > 0) {
+        counted_title(name, count, of, text, size);
     }
 }
 
@@ -328,21 +338,40 @@ static void draw_panel(FILE *stream, const struct report_input *input, const str
     }
 }
 
+/* In two lines where the row is high enough, so that a name is cut only where it is very long. */
+static void draw_label(FILE *stream, const struct report_input *input, const struct layout *layout,
+                       int setup, double top)
+{
+    const struct svg_type type = {11, SVG_START, setup == digest_chosen(input), NULL};
+    const int letters = (int)((layout->label - 8) / CHARACTER);
+    const double y = top + layout->bar + 4;
+    char label[TEXT_SIZE + 64], line[2][SAY_SIZE];
+    const char *cursor = label, *start = NULL;
+    size_t length = 0;
+    digest_setup_label(input->record, setup, label, sizeof label);
+    if (text_width(label) <= letters || layout->row < 2 * LINE) {
+        text_fit(line[0], sizeof line[0], label, letters, false);
+        svg_text(stream, SIDE, y, type, line[0]);
+        return;
+    }
+    wrap_next(&cursor, letters, &start, &length);
+    snprintf(line[0], sizeof line[0], "%.*s", (int)length, start);
+    text_fit(line[1], sizeof line[1], cursor, letters, false);
+    svg_text(stream, SIDE, y - LINE / 2, type, line[0]);
+    svg_text(stream, SIDE, y + LINE / 2, type, line[1]);
+}
+
 static void draw_labels(FILE *stream, const struct report_input *input, const struct layout *layout,
                         const struct rows *rows)
 {
     for (int i = 0; i < rows->count; i++) {
         bool chosen = rows->setup[i] == digest_chosen(input);
         double top = TOP + HEAD + layout->row * i;
-        char label[SAY_SIZE];
         if (chosen) { /* across the whole picture, so that it is found without colour */
             svg_rectangle(stream, 4, top + 1, layout->width - 8, layout->row - 2,
                           "fill=\"none\" stroke=\"#0072b2\" stroke-width=\"1\"");
         }
-        row_label(input, rows->setup[i], (int)((layout->label - 8) / CHARACTER), label,
-                  sizeof label);
-        svg_text(stream, SIDE, top + layout->bar + 4,
-                 (struct svg_type){11, SVG_START, chosen, NULL}, label);
+        draw_label(stream, input, layout, rows->setup[i], top);
     }
 }
 

@@ -461,7 +461,7 @@ static void set_view(struct view *view, struct drawing *drawing, enum picture_br
     view->height = view->per * high + 8;
     view->x = 6 - view->per * left_mm;
     view->y = 4 + view->per * drawing->top_mm;
-    view->labels = narrow ? 0 : across(view, drawing->right_mm) - 60;
+    view->labels = narrow ? 0 : across(view, drawing->right_mm) - 30;
     if (narrow) { /* room for the words under it */
         view->height += LABEL_ROW * drawing->changes + 6;
     }

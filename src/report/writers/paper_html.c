@@ -12,6 +12,7 @@
  */
 #define LONG_CELL 24
 #define LONG_ROWS 10    /* from so many on a table may go over several pages */
+#define WIDE_LETTERS 70 /* more may have to be scrolled: so that this can be done by keys */
 #define HALF_LETTERS 56 /* up to so many it can stand in two halves beside each other */
 
 void paper_escape(FILE *stream, const char *text)
@@ -137,7 +138,8 @@ static bool html_table(struct paper *paper, const struct table *table, struct pr
     (void)problem;
     int columns = table_column_count(table);
     html_list(paper, PAPER_TABLE);
-    fprintf(paper->stream, "<div class=\"%s\"><table%s>\n<thead><tr>", table_class(table),
+    fprintf(paper->stream, "<div class=\"%s\"%s><table%s>\n<thead><tr>", table_class(table),
+            table_letters(table) > WIDE_LETTERS ? " tabindex=\"0\"" : "",
             table_broad(table) ? " class=\"broad\"" : "");
     for (int column = 0; column < columns; column++) {
         const struct table_column *heading = table_column(table, column);
