@@ -12,9 +12,10 @@ enum plain_dress {
     DRESS_SENTENCE = 1,    /* '$NAME,412,296*HH', with a right checksum (IEC 61162-1) */
     DRESS_HEXADECIMAL = 2, /* '0x019C' */
     DRESS_ALL_HEXADECIMAL = 4,
-    DRESS_COMMA = 8,    /* '412,5': a comma between figures is a point */
-    DRESS_LETTERS = 16, /* 'A412', 'H412C296': a letter or word, and figures right behind it */
-    DRESS_FEET = 32,    /* 1' 4.2": inches */
+    DRESS_COMMA = 8,      /* '412,5': a comma between figures is a point */
+    DRESS_LETTERS = 16,   /* 'A412', 'H412C296': a letter or word, and figures right behind it */
+    DRESS_FEET = 32,      /* 1' 4.2": inches */
+    DRESS_UNCHECKED = 64, /* '$NAME,412,296', each line of a stream in which none has a checksum */
 };
 
 /* The dress of the lines held, by what most of them are. */

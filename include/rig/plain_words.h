@@ -25,6 +25,7 @@ bool plain_names_a_rate(struct span label); /* 'Fs', 'sample rate', ... */
 /* What a column's name and unit (length 0: none) say that it holds. */
 bool plain_names_time(struct span name, struct span unit);
 bool plain_names_a_range(struct span name, struct span unit);
+bool plain_names_what_follows(struct span name); /* from ranges: a mean, a sum, a difference */
 bool plain_names_a_status(struct span name);
 bool plain_names_a_ride(struct span name); /* power, latitude, ...: a log of a ride */
 bool plain_says_good(struct span word);    /* 'ok' */

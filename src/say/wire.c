@@ -256,7 +256,10 @@ void say_wire_live(char *text, size_t size, const struct wire_finding *finding, 
     } else {
         say_wire_counts(more, sizeof more, counts);
         say_wire_bytes(shown, sizeof shown, bytes, length < 32 ? length : 32);
-        text_append(text, size, &used, "%s%s No readings in %s. It sends %s", cause, stop, more,
-                    shown);
+        text_append(text, size, &used, "%s%s", cause, stop);
+        if (counts->bytes > 0) { /* none while speeds are tried */
+            text_append(text, size, &used, " No readings in %s.", more);
+        }
+        text_append(text, size, &used, " It sends %s", shown);
     }
 }

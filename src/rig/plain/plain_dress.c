@@ -76,6 +76,22 @@ static bool open_sentence(struct span *line)
     return true;
 }
 
+/* '$NAME,412' of a board that makes no checksum: what stands behind the '$'. The standard's talkers
+ * have five letters. */
+static bool open_unchecked(struct span *line)
+{
+    size_t name = 0;
+    while (name + 1 < line->length && is_letter(line->text[name + 1])) {
+        name++;
+    }
+    if (name == 0 || name == 5 || name + 1 >= line->length || line->text[0] != '$' ||
+        line->text[name + 1] != ',' || memchr(line->text, '*', line->length) != NULL) {
+        return false;
+    }
+    *line = span_between(line->text + 1, line->text + line->length);
+    return true;
+}
+
 /* Hexadecimal numbers as decimal ones; marked: only behind '0x'. */
 static void write_hexadecimal(struct span line, bool marked, struct writing *to)
 {
@@ -175,6 +191,9 @@ bool plain_dress(struct span *line, unsigned dress, char *scratch, size_t size)
     }
     if ((dress & DRESS_SENTENCE) != 0) {
         return open_sentence(line);
+    }
+    if ((dress & DRESS_UNCHECKED) != 0) {
+        return open_unchecked(line);
     }
     if ((dress & (DRESS_HEXADECIMAL | DRESS_ALL_HEXADECIMAL)) != 0) {
         write_hexadecimal(*line, (dress & DRESS_HEXADECIMAL) != 0, &to);
@@ -363,7 +382,7 @@ static bool are_points(const struct comma_seen *seen)
 
 unsigned plain_dress_of(const struct held_lines *held, const struct decoder_options *options)
 {
-    int lines = 0, sentences = 0, letters = 0, marked = 0, numbers = 0;
+    int lines = 0, sentences = 0, unchecked = 0, letters = 0, marked = 0, numbers = 0;
     struct comma_seen commas = {.lines = 0};
     if (options->hexadecimal) {
         return DRESS_ALL_HEXADECIMAL;
@@ -382,6 +401,8 @@ unsigned plain_dress_of(const struct held_lines *held, const struct decoder_opti
         inside = line;
         lines++;
         sentences += open_sentence(&inside) ? 1 : 0;
+        inside = line;
+        unchecked += open_unchecked(&inside) ? 1 : 0;
         letters += is_letters(line) ? 1 : 0;
         marked += span_contains(line, "0x") ? 1 : 0;
         numbers += plain_shape_of(line).columns > 0 ? 1 : 0;
@@ -389,6 +410,7 @@ unsigned plain_dress_of(const struct held_lines *held, const struct decoder_opti
     }
     return lines < LINES_ENOUGH                         ? DRESS_NONE
            : sentences * 2 > lines                      ? DRESS_SENTENCE
+           : unchecked == lines                         ? DRESS_UNCHECKED
            : letters * 2 > lines && numbers * 4 < lines ? DRESS_LETTERS
            : marked * 2 > lines && numbers * 4 < lines  ? DRESS_HEXADECIMAL
            : are_points(&commas)                        ? DRESS_COMMA

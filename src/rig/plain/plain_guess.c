@@ -216,6 +216,23 @@ static bool are_plausible(const struct chooser *chooser, enum promise least)
                        number);
 }
 
+/* A mean, sum or difference beside the ranges themselves is no sensor. */
+static void leave_out_what_follows(const struct chooser *chooser, bool *used)
+{
+    const struct plain_columns *columns = chooser->columns;
+    bool ranges = false;
+    for (int i = 0; i < columns->shape.columns; i++) {
+        ranges = ranges || (used[i] && columns->column[i].name[0] != '\0' &&
+                            !plain_names_what_follows(plain_name_of(&columns->column[i])));
+    }
+    for (int i = 0; ranges && i < columns->shape.columns; i++) {
+        if (used[i] && plain_names_what_follows(plain_name_of(&columns->column[i]))) {
+            used[i] = false;
+            note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
+        }
+    }
+}
+
 /* By what the columns are called; where no name tells, all that hold numbers and are called nothing
  * else. */
 bool plain_guess_ranges(const struct chooser *chooser)
@@ -245,6 +262,7 @@ bool plain_guess_ranges(const struct chooser *chooser)
             note(chooser, WIRE_LEFT_OUT_NAMED, i, 0);
         }
     }
+    leave_out_what_follows(chooser, used);
     for (int i = 0; i < columns->shape.columns; i++) {
         if (used[i] && chooser->layout->channel_count < CHANNELS_MAX) {
             plain_use_column(chooser, i, unnamed);

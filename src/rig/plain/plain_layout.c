@@ -274,6 +274,21 @@ static bool most_frequent(const struct held_lines *held, const struct looked_at 
     return choice->count > 0;
 }
 
+/* Each line of numbers with words before it, which may say what it is of: 'HEAD', '412', 'CHEST',
+ * '296'. */
+static bool are_scattered(const struct held_lines *held, const struct looked_at *seen,
+                          const struct choice *choice)
+{
+    int named = 0, data = 0;
+    for (int i = 1; i < held->count; i++) {
+        if (seen[i].kind == LINE_DATA && alike(&seen[i], &seen[choice->first])) {
+            named += seen[i - 1].kind == LINE_TEXT ? 1 : 0;
+            data++;
+        }
+    }
+    return named == data && data > 2;
+}
+
 /* Looks at all lines held, and chooses those to go by; false when there are none that are enough
  * (or of which most are, when no more will come). */
 static bool choose_lines(const struct held_lines *held, const struct decoder_options *options,
@@ -293,7 +308,7 @@ static bool choose_lines(const struct held_lines *held, const struct decoder_opt
     if (*sure) {
         return true;
     }
-    return last && most_frequent(held, seen, choice) &&
+    return last && most_frequent(held, seen, choice) && !are_scattered(held, seen, choice) &&
            (2 * choice->count >= lines || choice->heading >= 0 || held->count <= 4);
 }
 

@@ -241,6 +241,18 @@ static const char *read_number_at(const char *line, const char *text, const char
     return word_end;
 }
 
+/* What belongs to a number of what stands before it: behind the last bar, where words are there
+ * ('50 ms | head: 412'). */
+static struct span label_of(struct span before)
+{
+    size_t at = before.length;
+    while (at > 0 && before.text[at - 1] != '|') {
+        at--;
+    }
+    struct span behind = span_between(before.text + at, before.text + before.length);
+    return span_trim(at > 0 && plain_has_letter(behind) ? behind : before);
+}
+
 /* The first number in text from *from on; sets what stands before it. */
 static bool find_number(struct span line, const char **from, bool comma_too, struct token *token)
 {
@@ -254,7 +266,7 @@ static bool find_number(struct span line, const char **from, bool comma_too, str
         }
         const char *stop = read_number_at(line.text, at, end, comma_too, token, &skip);
         if (stop != NULL) {
-            token->before = span_trim(span_between(start, at));
+            token->before = label_of(span_between(start, at));
             *from = stop;
             return true;
         }

@@ -145,6 +145,13 @@ bool plain_names_something_else(struct span name, struct span unit)
     return PLAIN_HAS_WORD(name, others) || (unit.length > 0 && IS_ONE_OF(unit, other_units));
 }
 
+bool plain_names_what_follows(struct span name)
+{
+    static const char *const names[] = {"avg",  "average",    "mean",  "median",
+                                        "diff", "difference", "delta", "sum"};
+    return PLAIN_HAS_WORD(name, names);
+}
+
 bool plain_names_a_range(struct span name, struct span unit)
 {
     static const char *const ranges[] = {"dist", "d", "mm", "cm"};
