@@ -15,11 +15,29 @@ int fault_pick(struct fault_acting *acting, int count)
     return (int)(random_uniform(&acting->random) * count);
 }
 
+#define SIZE_US 1000000
+
 /* ---- what may happen ---------------------------------------------------------------------------
  */
 
+/* It dies at one of the next calls: nothing else happens to the disk. */
+static bool is_dying(const struct fault_acting *acting)
+{
+    return acting->world.page->disk.at > 0 && acting->world.page->disk.as == FAULT_DIES;
+}
+
+/* A new size may not be taken yet, and without memory curses dies of it (display.c). */
+static bool takes_size(const struct fault_acting *acting)
+{
+    return acting->resized_us != 0 && clock_monotonic_us() - acting->resized_us <
+                                          SIZE_US + fault_world_allowed_us(&acting->world);
+}
+
 static void disk_fails(struct fault_acting *acting)
 {
+    if (is_dying(acting)) {
+        return;
+    }
     static const enum fault_as as[] = {FAULT_ONCE, FAULT_ONCE, FAULT_GOOD, FAULT_FULL, FAULT_SHORT};
     fault_world_break(&acting->world, &acting->world.page->disk, as[fault_pick(acting, 5)],
                       1 + fault_pick(acting, 20));
@@ -33,8 +51,8 @@ static void dies(struct fault_acting *acting)
 
 static void memory_fails(struct fault_acting *acting)
 {
-    if (acting->world.terminal != NULL) {
-        fault_world_play(&acting->world, 0.1); /* a new size is taken by now */
+    if (takes_size(acting)) {
+        return;
     }
     fault_world_break(&acting->world, &acting->world.page->memory,
                       fault_pick(acting, 3) == 0 ? FAULT_GOOD : FAULT_ONCE,
@@ -92,6 +110,9 @@ static void suspend(struct fault_acting *acting)
 
 static void stop_terminal(struct fault_acting *acting)
 {
+    if (takes_size(acting)) {
+        return;
+    }
     terminal_send(acting->world.terminal, acting->world.ctrl_s ? "\021" : "\023");
     acting->world.ctrl_s = !acting->world.ctrl_s;
 }
@@ -107,7 +128,8 @@ static void resize(struct fault_acting *acting)
     static const int sizes[][2] = {{24, 80}, {1, 1}, {12, 40}, {60, 200}, {5, 300}, {100, 20}};
     const int *size = sizes[fault_pick(acting, 6)];
     if (!acting->world.unread && !acting->world.ctrl_s) {
-        acting->world.page->memory.at = 0; /* curses itself can't do without (display.c) */
+        acting->world.page->memory.at = 0;
+        acting->resized_us = clock_monotonic_us();
         terminal_resize(acting->world.terminal, size[0], size[1]);
     }
 }

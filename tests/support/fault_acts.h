@@ -15,8 +15,9 @@
 struct fault_acting {
     struct fault_world world;
     struct random_source random;
-    int64_t committed; /* the last line that a reader found in the store; -1: none yet */
-    char done[1200];   /* what was done, and when */
+    int64_t committed;  /* the last line that a reader found in the store; -1: none yet */
+    int64_t resized_us; /* when the terminal's size was changed last; 0: never */
+    char done[1200];    /* what was done, and when */
     size_t done_used;
 };
 

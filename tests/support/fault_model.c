@@ -237,10 +237,8 @@ static bool lines_hold(const struct found *found)
 {
     const struct fault_world *world = found->world;
     int64_t until_us = must_until_us(found);
-    int from = found->first >= 0 ? found->first : found->seen->heard;
-    if (found->seen->heard > 0 && found->first > found->seen->heard) {
-        from = found->seen->heard;
-    }
+    /* before it was heard a line may have found no room in the cable */
+    int from = found->seen->heard;
     for (int i = from; found->seen->heard > 0 && i < world->lines && !said_lost(found); i++) {
         const struct world_line *line = &world->line[i];
         if (line->whole && !line->unsure && line->at_us < until_us && !found->stored[i] &&
