@@ -31,6 +31,9 @@ enum measure_status statistics_quantile(double *values, size_t count, double sha
 /* Median; values are put into a partial order. */
 enum measure_status statistics_median(double *values, size_t count, double *median);
 
+/* Standard deviation of Gaussian data over their median absolute deviation. */
+#define SD_PER_MAD 1.4826
+
 /* Median and median absolute deviation from it (not scaled; 1.4826 makes it an SD of Gaussian
  * data). values are destroyed. */
 enum measure_status statistics_mad(double *values, size_t count, double *median, double *mad);

@@ -37,7 +37,7 @@ static enum measure_status quantiles_of(const double *values, size_t count, doub
         status = statistics_mad(copy, count, &quantiles->middle, &deviation);
     }
     if (status == MEASURE_OK) {
-        quantiles->sd = 1.4826 * deviation;
+        quantiles->sd = SD_PER_MAD * deviation;
     }
     return status;
 }

@@ -3,12 +3,11 @@
 #include "measure/hampel.h"
 
 #include "measure/rules.h"
+#include "measure/statistics.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const double mad_to_sd = 1.4826;
 
 /* The window's values in ascending order. */
 struct ordered {
@@ -99,7 +98,7 @@ static double ordered_scale(const struct ordered *window, double median)
     if (window->count % 2 == 0) {
         mad = 0.5 * (mad + distance_of_rank(window, median, half - 1));
     }
-    return mad_to_sd * mad;
+    return SD_PER_MAD * mad;
 }
 
 enum measure_status hampel_reject(const double *values, size_t count,

@@ -4,13 +4,13 @@
 
 #include "gsl_quiet.h"
 
+#include "base/angle.h"
 #include "measure/rules.h"
 
 #include <gsl/gsl_multimin.h>
 #include <math.h>
 #include <string.h>
 
-#define TWO_PI 6.28318530717958647692
 #define SEARCH_STEPS 60
 #define FILTER_SETTLED 4
 #define NOT_TOLD_APART 1e12

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "noise.h"
 
+#include "measure/statistics.h"
+
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -9,8 +11,6 @@
 
 #define DIFFERENCES_MIN 8
 #define COUNTED_VALUES 1024
-/* SD of a normal distribution over its median absolute deviation. */
-#define SD_PER_MAD 1.482602218505602
 
 /* The value at place if they were sorted; orders them that far (Hoare 1961, Find). */
 static int32_t place_by_ordering(int32_t *values, size_t count, size_t place)

@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/tones.h"
 
+#include "base/angle.h"
+
 #include <math.h>
 
 /* How the tones sound. An octave lies between the count and the start: heard through a fan. The cue
@@ -12,7 +14,6 @@
 
 #define FADE_S 0.01
 #define LOUDNESS 0.5
-#define TWO_PI 6.283185307179586
 
 static const struct {
     double from_hz, to_hz, length_s;

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig/virtual_day.h"
 
+#include "base/angle.h"
 #include "base/random.h"
 #include "measure/air.h"
 #include "measure/drag_leg.h"
@@ -321,14 +322,14 @@ static double along_road(const struct riding *riding)
 #define ROAD_LATITUDE 50.0
 #define ROAD_LONGITUDE 8.0
 #define ROAD_HEADING_DEG 40.0
-#define RADIANS (3.14159265358979323846 / 180.0)
 
 static void place_on_road(double along_m, double *latitude_deg, double *longitude_deg)
 {
     double metres_a_degree = ride_metres_between(0.0, 0.0, 1.0, 0.0);
-    *latitude_deg = ROAD_LATITUDE + along_m * cos(ROAD_HEADING_DEG * RADIANS) / metres_a_degree;
-    *longitude_deg = ROAD_LONGITUDE + along_m * sin(ROAD_HEADING_DEG * RADIANS) / metres_a_degree /
-                                          cos(ROAD_LATITUDE * RADIANS);
+    *latitude_deg =
+        ROAD_LATITUDE + along_m * cos(ROAD_HEADING_DEG * RADIANS_PER_DEGREE) / metres_a_degree;
+    *longitude_deg = ROAD_LONGITUDE + along_m * sin(ROAD_HEADING_DEG * RADIANS_PER_DEGREE) /
+                                          metres_a_degree / cos(ROAD_LATITUDE * RADIANS_PER_DEGREE);
 }
 
 void virtual_day_places(const struct virtual_day *day, struct virtual_place ends[2])

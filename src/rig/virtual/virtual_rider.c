@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "virtual_rider.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 
 #include <math.h>
 
-#define TWO_PI 6.28318530717958647692
 #define WANDER_STEP_S 0.1
 #define SETTLE_S 2.0
 #define CREEP_FADES_MIN 5.0

@@ -2,11 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "virtual_scene.h"
 
+#include "base/angle.h"
 #include "base/text.h"
 
 #include <math.h>
 
-#define TWO_PI 6.28318530717958647692
 #define NODS 3
 #define HAND_SHARE 0.6 /* of the range, where the hand is on average */
 #define HAND_SWING_MM 40
