@@ -12,7 +12,7 @@
 /* Of runs against each other, and of laps against the length that was said. */
 void drag_lengths_find(const struct session_record *record, struct drag_analysis *drag);
 /* Of a setup against the baseline: both have their mean lengths. */
-void drag_lengths_compare(const struct drag_analysis *drag, int baseline,
-                          struct drag_setup_result *setup);
+void drag_lengths_compare(const struct session_record *record, const struct drag_analysis *drag,
+                          int baseline, struct drag_setup_result *setup);
 
 #endif

@@ -120,7 +120,7 @@ void drag_compare(const struct session_record *record, struct drag_analysis *dra
     }
     for (int s = 0; s < record->setup_count; s++) {
         find_unlike(drag, baseline, &drag->setup[s]);
-        drag_lengths_compare(drag, baseline, &drag->setup[s]);
+        drag_lengths_compare(record, drag, baseline, &drag->setup[s]);
         builds[s] = (struct compare_build){
             .setup = s,
             .tied = true,
