@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/fault_machine.h"
 #include "support/program.h"
+#include "support/sanitized.h"
 #include "support/test_main.h"
 #include "support/test_seed.h"
 
@@ -14,14 +15,6 @@
 
 /* A sample of 'make fault': of each command, for each way to fail, one call at random. What must
  * hold is in tests/support/fault_machine.h. */
-
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-#define SANITIZED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
-#define SANITIZED 1
-#endif
-#endif
 
 #ifndef SANITIZED
 static const struct way {

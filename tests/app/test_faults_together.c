@@ -3,6 +3,7 @@
 #include "support/cable.h"
 #include "support/fault_sequence.h"
 #include "support/program.h"
+#include "support/sanitized.h"
 #include "support/test_main.h"
 #include "support/test_seed.h"
 
@@ -10,14 +11,6 @@
 
 /* A sample of 'make fault-together': live sessions in which clock, disk, memory, link and terminal
  * fail together. */
-
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-#define SANITIZED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
-#define SANITIZED 1
-#endif
-#endif
 
 #define SEQUENCES 16
 

@@ -1,6 +1,7 @@
 /* SPDX-FileCopyrightText: 2026 The Holdline authors
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support/program.h"
+#include "support/sanitized.h"
 #include "support/test_main.h"
 
 #include <stdio.h>
@@ -9,14 +10,6 @@
 
 /* The program under test as readelf (of binutils) tells it: built so that what a fault in it would
  * overwrite is of little use. */
-
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-#define SANITIZED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
-#define SANITIZED 1
-#endif
-#endif
 
 static char *text;
 

@@ -3,6 +3,7 @@
 #include "rig/decoder.h"
 #include "rig/health.h"
 #include "rig/rig_clock.h"
+#include "support/sanitized.h"
 #include "support/test_main.h"
 
 #include <stdio.h>
@@ -12,16 +13,10 @@
 /* Nothing on the way from bytes to samples asks for memory: this program's own malloc counts. The
  * sanitizers have theirs, and then there is nothing to count. */
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-#define OWN_MALLOC 0
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer) ||                         \
-    __has_feature(memory_sanitizer)
-#define OWN_MALLOC 0
-#endif
-#endif
-#if !defined(OWN_MALLOC) && defined(__GLIBC__)
+#if !defined(SANITIZED) && defined(__GLIBC__)
 #define OWN_MALLOC 1
+#else
+#define OWN_MALLOC 0
 #endif
 
 static unsigned long calls;
