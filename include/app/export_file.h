@@ -28,6 +28,8 @@ void export_name_free(const char *proposed, const char *ending, const char *fold
 bool export_to(FILE *stream, const struct report_input *input, sample_source *source, void *context,
                const char *ending, struct problem *problem);
 
+/* What such a record carries of the rider (say/carried.h). */
+bool export_visits_carries(const char *path, const struct across *across, char *text, size_t size);
 /* A rider's record over these visits: .pdf, .html, .csv or .json. language: of the first two; NULL:
  * as HOLDLINE_LANGUAGE says, else English. */
 bool export_visits(const struct across *across, enum page_size size,

@@ -19,8 +19,10 @@ enum carried {
     CARRIES_ALL = 63,
 };
 
-/* 'carries of the rider: code, name, notes, ratings', of what there is in the record; false (and
- * "") where that is nothing. */
-bool say_carried(char *text, size_t size, unsigned carries, const struct session_record *record);
+/* Which of them there are in a session. */
+unsigned carried_there(const struct session_record *record);
+
+/* 'carries of the rider: code, name, notes, ratings'; false (and "") where that is nothing. */
+bool say_carried(char *text, size_t size, unsigned carries);
 
 #endif

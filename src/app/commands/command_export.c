@@ -15,6 +15,13 @@
 /* holdline export SESSION FILE: one session to one file; export --rider CODE FILE: the record of
  * several. */
 
+static void say_carries(bool any, const char *path, const char *carries)
+{
+    if (any) {
+        text_print(stderr, "%s %s\n", path, carries);
+    }
+}
+
 /* What the filter finds, as one rider's record. */
 static int export_record(const struct session_arguments *arguments)
 {
@@ -29,6 +36,11 @@ static int export_record(const struct session_arguments *arguments)
     struct across *across = across_make_visits(all, count, &problem);
     bool done = across != NULL &&
                 export_visits(across, arguments->page_size, arguments->language, &file, &problem);
+    if (done) {
+        char carries[256];
+        bool any = export_visits_carries(file.path, across, carries, sizeof carries);
+        say_carries(any, file.path, carries);
+    }
     across_destroy(across);
     done = done && loaded_sessions_are_whole(sessions, &problem);
     loaded_sessions_close(sessions);
@@ -39,9 +51,9 @@ static int export_record(const struct session_arguments *arguments)
 static void say_what_it_carries(const char *kind, const char *path, struct loaded_session *loaded)
 {
     char carries[256];
-    if (export_file_carries(kind, loaded_session_input(loaded)->record, carries, sizeof carries)) {
-        text_print(stderr, "%s %s\n", path, carries);
-    }
+    bool any =
+        export_file_carries(kind, loaded_session_input(loaded)->record, carries, sizeof carries);
+    say_carries(any, path, carries);
 }
 
 /* Where a session goes: as named, as proposed, or to standard output. False with a sentence that

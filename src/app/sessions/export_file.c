@@ -74,7 +74,7 @@ bool export_file_carries(const char *path, const struct session_record *record, 
 {
     const struct kind *kind = kind_of(path);
     text[0] = '\0';
-    return kind != NULL && say_carried(text, size, kind->carries, record);
+    return kind != NULL && say_carried(text, size, kind->carries & carried_there(record));
 }
 
 struct job {
@@ -230,6 +230,31 @@ static bool visits_json(FILE *stream, const struct across *across, enum page_siz
     return report_across_json(stream, across, problem);
 }
 
+static const struct {
+    const char *ending;
+    visits_writer *write;
+    bool paper;
+    unsigned carries;
+} visits[] = {{".pdf", report_visits_pdf, true, CARRIES_CODE | CARRIES_NAME | CARRIES_RATINGS},
+              {".html", report_visits_html, true, CARRIES_CODE | CARRIES_NAME | CARRIES_RATINGS},
+              {".csv", report_visits_csv, false, CARRIES_RATINGS},
+              {".json", visits_json, false, CARRIES_CODE}};
+
+bool export_visits_carries(const char *path, const struct across *across, char *text, size_t size)
+{
+    unsigned there = 0;
+    text[0] = '\0';
+    for (int i = 0; i < across->session_count; i++) {
+        there |= carried_there(across->session[i].record);
+    }
+    for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
+        if (text_ends_with(path, visits[i].ending)) {
+            return say_carried(text, size, visits[i].carries & there);
+        }
+    }
+    return false;
+}
+
 struct visits_job {
     visits_writer *write;
     const struct across *across;
@@ -250,14 +275,6 @@ bool export_visits(const struct across *across, enum page_size size,
                    const struct language *language, const struct report_file *file,
                    struct problem *problem)
 {
-    static const struct {
-        const char *ending;
-        visits_writer *write;
-        bool paper;
-    } visits[] = {{".pdf", report_visits_pdf, true},
-                  {".html", report_visits_html, true},
-                  {".csv", report_visits_csv, false},
-                  {".json", visits_json, false}};
     for (size_t i = 0; i < sizeof visits / sizeof visits[0]; i++) {
         if (!text_ends_with(file->path, visits[i].ending)) {
             continue;
