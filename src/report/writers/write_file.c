@@ -121,6 +121,24 @@ static bool give_name(struct output *output, struct problem *problem)
     return true;
 }
 
+/* The name, too, to the disk. A folder that can't be synced (some file systems have no such thing)
+ * has the file all the same. */
+static void sync_folder(const char *path)
+{
+    char folder[PATH_SIZE];
+    const char *slash = strrchr(path, '/');
+    snprintf(folder, sizeof folder, "%.*s",
+             slash == NULL   ? 1
+             : slash == path ? 1
+                             : (int)(slash - path),
+             slash == NULL ? "." : path);
+    int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (descriptor >= 0) {
+        fsync(descriptor);
+        close(descriptor);
+    }
+}
+
 bool report_write_file(const struct report_file *file, report_body *body, void *context,
                        struct problem *problem)
 {
@@ -147,7 +165,9 @@ bool report_write_file(const struct report_file *file, report_body *body, void *
         done = problem_prefix(problem, "%s was not written", file->path);
     }
     done = done && goes_on(&output) && give_name(&output, problem);
-    if (!done) {
+    if (done) {
+        sync_folder(file->path);
+    } else {
         unlink(output.temporary);
     }
     return done || (!goes_on(&output) && problem_set(problem, "%s: stopped", file->path));
