@@ -4,11 +4,12 @@
  * samples a second, 2 channels: 1 GB, made in a minute) and in one of 96: the real program from
  * start to exit, the least of several runs. A visit is recorded by the program itself and then
  * copied within the store, row by row of whatever tables there are, each copy with its own rider,
- * bike and samples.
+ * bike and samples; without checksums of records, which are those of the first one's names.
  * HOLDLINE_BENCH_HOLDS makes the large one smaller. */
 #include "support/bench.h"
 #include "support/program.h"
 
+#include <math.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -126,7 +127,7 @@ static bool fill(struct bench *bench, const char *name, int holds)
                              NULL) == SQLITE_OK &&
                 sqlite3_prepare_v2(db,
                                    "SELECT name FROM sqlite_schema WHERE type = 'table' AND name"
-                                   " NOT LIKE 'sqlite%'",
+                                   " NOT LIKE 'sqlite%' AND name <> 'record_sum'",
                                    -1, &names, NULL) == SQLITE_OK;
     while (done && tables < TABLES_MAX && sqlite3_step(names) == SQLITE_ROW) {
         copy[tables] = copy_of_table(db, (const char *)sqlite3_column_text(names, 0));
@@ -154,16 +155,38 @@ static const struct {
     {"compare, one session", "compare", "5", NULL, true},
 };
 
-/* A session of one note: opened to record, brought into order, written, sealed. */
-static void time_recording(struct bench *bench, int holds)
+/* A session of one note, another each time: opened to record, brought into order, written, sealed.
+ * NAN where it failed (told). */
+static double record_note_ms(struct bench *bench, int number)
 {
     const char *const argv[] = {program_path(), "run", "note.session", "--store", "large.db", NULL};
+    char path[128];
+    snprintf(path, sizeof path, "%s/note.session", bench->folder);
+    FILE *script = fopen(path, "w");
+    bool written =
+        script != NULL && fprintf(script,
+                                  "session 2026-03-0%dT18:00:00Z seed=1\nrider R-000001\n"
+                                  "note \"a word\"\nend\n",
+                                  number) > 0;
+    if (script != NULL) {
+        written = fclose(script) == 0 && written;
+    }
+    if (!written) {
+        bench_fail(bench, "%s can't be written", path);
+        return (double)NAN;
+    }
+    return bench_least_ms(bench, argv, "said", 1);
+}
+
+static void time_recording(struct bench *bench, int holds)
+{
     char what[64];
-    program_write_file(
-        bench->folder, "note.session",
-        "session 2026-03-01T18:00:00Z seed=1\nrider R-000001\nnote \"a word\"\nend\n");
+    double least_ms = (double)INFINITY;
+    for (int i = 1; i <= 3; i++) {
+        least_ms = fmin(least_ms, record_note_ms(bench, i));
+    }
     snprintf(what, sizeof what, "run, a note, %d holds", holds);
-    bench_at_most(bench, what, bench_least_ms(bench, argv, "said", 3), "ms", GOAL_OPEN_MS);
+    bench_at_most(bench, what, least_ms, "ms", GOAL_OPEN_MS);
 }
 
 static double took_ms(struct bench *bench, size_t command, const char *store)
