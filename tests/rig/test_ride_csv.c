@@ -5,6 +5,7 @@
 #include "support/test_main.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -172,6 +173,26 @@ START_TEST(every_name_and_unit_of_a_heading_is_known)
     struct ride *ride = ride_text("time,power,distance (m)\n0,200,0\n1,200,9\n2,200,18\n");
     ck_assert_double_eq(ride->distance_m[2], 18.0);
     ck_assert(ride->speed_made);
+    ride_free(ride);
+}
+END_TEST
+
+/* 2.5 with 1 to 18 decimals is the same number to the last bit; with more it is not taken for
+ * another. */
+START_TEST(decimals_are_read_to_the_last)
+{
+    for (int decimals = 1; decimals <= 18; decimals++) {
+        char text[160];
+        snprintf(text, sizeof text, "time,power,speed\n0,200,2.5%.*s\n1,200,2.5\n", decimals - 1,
+                 "00000000000000000");
+        struct ride *ride = ride_text(text);
+        ck_assert_msg(ride->speed_m_s[0] == 2.5, "%d decimals: %.17g", decimals,
+                      ride->speed_m_s[0]);
+        ride_free(ride);
+    }
+    struct ride *ride =
+        ride_text("time,power,speed\n0,200,2.50000000000000000000000001\n1,200,3\n");
+    ck_assert(isnan(ride->speed_m_s[0]) || fabs(ride->speed_m_s[0] - 2.5) < 1e-12);
     ride_free(ride);
 }
 END_TEST
@@ -351,6 +372,7 @@ int main(void)
     tcase_add_test(tests, columns_have_units);
     tcase_add_test(tests, units_stand_behind_names_as_well);
     tcase_add_test(tests, every_name_and_unit_of_a_heading_is_known);
+    tcase_add_test(tests, decimals_are_read_to_the_last);
     tcase_add_test(tests, other_delimiters_have_decimal_commas);
     tcase_add_test(tests, times_may_be_dates);
     tcase_add_test(tests, what_is_passed_over_is_counted);
