@@ -101,6 +101,43 @@ START_TEST(next_step_opens_the_form_it_needs)
 }
 END_TEST
 
+/* The sheet is about the setup chosen: that it lacks a rating is told where it is chosen, and where
+ * another one is rated. */
+START_TEST(a_chosen_setup_without_a_rating_is_told)
+{
+    struct stage *stage = open_form(MADE_LIVE, "h");
+    if (stage == NULL) {
+        return;
+    }
+    assert_shows(stage, "the rider's sheet is about this setup");
+    ck_assert(stage_keys(stage, "1"));
+    assert_shows(stage, "nobody asked yet how far it lets see ahead");
+    ck_assert(stage_keys(stage, ERASE "0"));
+    assert_shows(stage, "the rider's sheet is about this setup");
+    ck_assert(stage_keys(stage, ESC));
+    struct view *view = stage_lock(stage);
+    struct snapshot *snapshot = made_snapshot(view);
+    snapshot->record.settings.chosen_setup = 1;
+    ck_assert_int_ne(snapshot_setup_index(snapshot), 0);
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "r"));
+    assert_shows(stage, "of the setup on the bike; the one chosen lacks its rating yet");
+    ck_assert(stage_keys(stage, ESC));
+    view = stage_lock(stage);
+    struct session_record *record = &made_snapshot(view)->record;
+    struct rating_record *rating = &record->rating[record->rating_count++];
+    rating_clear(rating);
+    rating->setup = 0;
+    rating->value[RATING_SEES_AHEAD] = SEES_YES;
+    stage_unlock(stage);
+    ck_assert(stage_drawn(stage));
+    ck_assert(stage_keys(stage, "r"));
+    assert_shows(stage, "0 nothing at all to 10 unbearable");
+    stage_close(stage);
+}
+END_TEST
+
 START_TEST(forms_fit_everywhere)
 {
     static const char *const keys[] = {"n", "1", "2", "3", "w", "r", "p", "m", "o",
@@ -137,6 +174,7 @@ int main(void)
     tcase_add_test(tcase, the_band_begins_with_what_is_proposed);
     tcase_add_test(tcase, an_earlier_session_is_looked_at_and_taken);
     tcase_add_test(tcase, next_step_opens_the_form_it_needs);
+    tcase_add_test(tcase, a_chosen_setup_without_a_rating_is_told);
     tcase_add_test(tcase, forms_fit_everywhere);
     suite_add_tcase(suite, tcase);
     return test_main(suite);

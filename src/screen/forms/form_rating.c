@@ -2,16 +2,32 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/form_kind.h"
 
+#include "analysis/setup_ratings.h"
 #include "record/enum_words.h"
+
+#include <math.h>
 
 /* The rider's ratings of a setup, and how practice was. */
 
 static const struct form_row rating_rows[] = {{.each = FORM_RATINGS}};
 
+/* It is of the setup on the bike: said where another was chosen that nobody asked about sight. */
+static void fill_rating(struct form *form, const struct view *view)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int chosen = session_record_setup(record, record->settings.chosen_setup);
+    if (chosen >= 0 && chosen != snapshot_setup_index(view->snapshot) &&
+        isnan(setup_rating(record, chosen, RATING_SEES_AHEAD))) {
+        form->explanation =
+            "0 to 10, of the setup on the bike; the one chosen lacks its rating yet";
+    }
+}
+
 const struct form_kind_row form_rating = {
     .title = "RATING OF THIS SETUP",
     .explanation = "0 nothing at all to 10 unbearable; empty = not asked",
     FORM_ROWS(rating_rows),
+    .fill = fill_rating,
     .command = "rating",
     .refusal = "nothing was asked yet: type at least one, or Esc",
 };

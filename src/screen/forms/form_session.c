@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "screen/form_kind.h"
 
+#include "analysis/setup_ratings.h"
 #include "base/text.h"
 #include "say/holds.h"
 #include "screen/form_lines.h"
@@ -230,10 +231,27 @@ static const struct form_row choose_rows[] = {
     {FIELD_WHOLE, "number", "setup", FORM_TYPED(TYPED_CHOSEN), .required = true, .bare = true},
 };
 
+static const char of_choice[] = "the rider's sheet is about this setup; 0 takes the choice back";
+static const char not_asked[] =
+    "nobody asked yet how far it lets see ahead: its sheet will say so (r asks)";
+
+static void follow_choose(struct form *form, const struct view *view, int field)
+{
+    const struct session_record *record = &view->snapshot->record;
+    double number = form_number(&form->field[field]);
+    int setup = number > 0 ? session_record_setup(record, (int)number) : -1;
+    if (setup >= 0 && isnan(setup_rating(record, setup, RATING_SEES_AHEAD))) {
+        form->explanation = not_asked;
+    } else if (form->explanation == not_asked) {
+        form->explanation = of_choice;
+    }
+}
+
 static void fill_choose(struct form *form, const struct view *view)
 {
     int chosen = view->snapshot->record.settings.chosen_setup;
     form_prefill_number(form_find(form, "number"), chosen > 0 ? (double)chosen : (double)NAN);
+    follow_choose(form, view, 0);
 }
 
 static void draw_setups(struct canvas *canvas, struct form *form, const struct view *view, int row,
@@ -245,9 +263,10 @@ static void draw_setups(struct canvas *canvas, struct form *form, const struct v
 
 const struct form_kind_row form_choose = {
     .title = "WHAT THE RIDER GOES HOME WITH",
-    .explanation = "the rider's sheet is about this setup; 0 takes the choice back",
+    .explanation = of_choice,
     FORM_ROWS(choose_rows),
     .fill = fill_choose,
+    .follow = follow_choose,
     .command = "choose",
     .draw_below = draw_setups,
 };
