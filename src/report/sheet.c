@@ -9,6 +9,7 @@
 #include "report/cautions.h"
 #include "report/digest.h"
 #include "say/drag.h"
+#include "say/setup.h"
 
 #include <math.h>
 
@@ -304,6 +305,10 @@ bool sheet_evidence(struct paper *paper, const struct report_input *input, struc
     }
     digest_setup(input, chosen, &digest);
     paper_title(paper, T_("Why, and how sure it is"));
+    if (setup_sight_failed(input->record, chosen)) { /* whatever its numbers */
+        feeling_items(paper, input, &digest);
+        return true;
+    }
     paper_paragraph(
         paper, "%s",
         T_("In brackets and behind \u00b1: where the true value lies, 95 times in 100."));

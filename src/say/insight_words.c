@@ -246,6 +246,8 @@ void insight_say_steps(const struct analysis *analysis, insight_say *say, void *
     const struct teller teller = {say, context};
     const struct insight *insight = &analysis->insight;
     bool apart_said = false;
+    char bent[SAY_SIZE] = "";
+    size_t bent_used = 0;
     for (int c = 0; c < analysis->channel_count; c++) {
         const struct steps *steps = &insight->steps[c];
         char parts[SAY_SIZE] = "";
@@ -267,10 +269,13 @@ void insight_say_steps(const struct analysis *analysis, insight_say *say, void *
             apart_said = true;
         }
         if (steps->widened > WIDENED_MUCH) {
-            tell(&teller,
-                 "%s: the heights do not follow a straight line; the limits are wider for it.",
-                 analysis->channel_name[c]);
+            text_append(bent, sizeof bent, &bent_used, "%s%s", bent_used > 0 ? ", " : "",
+                        analysis->channel_name[c]);
         }
+    }
+    if (bent_used > 0) {
+        tell(&teller, "%s: the heights do not follow a straight line; the limits are wider for it.",
+             bent);
     }
 }
 

@@ -97,7 +97,8 @@ START_TEST(what_must_not_be_passed_over_stands_first)
     }
     check(sheet_decision, "Do not ride setup 2: it FAILED, since you cannot see ahead on it.",
           "lower");
-    check(sheet_attention, NULL, "strain"); /* each is said once */
+    check(sheet_evidence, "sees ahead: no: FAILED", "mm high"); /* whatever its numbers */
+    check(sheet_attention, NULL, "strain");                     /* each is said once */
     check(sheet_practice, NULL, "practise");
     check(sheet_wrench, NULL, "bolts");
     check(sheet_attention, "numb (hands and saddle)", NULL);
