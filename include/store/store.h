@@ -19,6 +19,8 @@ enum store_mode {
     STORE_RECORD, /* the live session's: creates the file, migrates it, takes the session lock */
     STORE_READ,   /* read only; never writes or checkpoints */
     STORE_WRITE,  /* other commands that change it: refused while a session is live */
+    STORE_WRITE_AGAIN, /* the same for who has just had it open to write: its tables are not looked
+                          over once more */
 };
 
 /* The default path (XDG data folder, or HOLDLINE_STORE) into path. */

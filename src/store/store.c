@@ -243,8 +243,8 @@ static bool put_in_order(struct store *store, const struct store_watch *watch,
         return problem_set(problem, "%s is empty, not a store yet: a session makes it",
                            store->path);
     }
-    if ((!fresh &&
-         !(store_schema_is_own(store, version, problem) && store_look_over(store, problem))) ||
+    if ((!fresh && !(store_schema_is_own(store, version, problem) &&
+                     (store->mode == STORE_WRITE_AGAIN || store_look_over(store, problem)))) ||
         !use_log(store, problem)) {
         return false;
     }

@@ -29,10 +29,10 @@ enum fault_ending {
 
 struct fault_seen {
     enum fault_ending ending;
-    int64_t asked_us;    /* when it was asked or killed */
-    bool in_time;        /* it ended, soon enough */
-    int heard;           /* lines that the program is known to have heard; 0: none */
-    int64_t committed;   /* the last line that was in the store before the end; -1: none known */
+    int64_t asked_us;  /* when it was asked or killed */
+    bool in_time;      /* it ended, soon enough */
+    int heard;         /* lines when the program had heard some and its store was open; 0: never */
+    int64_t committed; /* the last line that was in the store before the end; -1: none known */
     const char *earlier; /* what is said of session 1; NULL: there was none */
 };
 

@@ -85,7 +85,8 @@ static void play(struct sequence *sequence)
 {
     struct fault_world *world = &sequence->acting.world;
     bool broken = world->ill_since_us != 0;
-    if (fault_world_shows(world, "HEAD", broken ? 3.0 : SHOWN_S)) {
+    if (fault_world_shows(world, "HEAD", broken ? 3.0 : SHOWN_S) &&
+        fault_world_shows(world, "all stored", broken ? 3.0 : SHOWN_S)) {
         sequence->seen.heard = world->lines;
     }
     for (int left = 4 + fault_pick(&sequence->acting, 12); left > 0 && !world->ended; left--) {

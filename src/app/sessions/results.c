@@ -19,7 +19,7 @@ bool results_keep(const char *store_path, const struct session_record *record,
         return true;
     }
     uuid_text(uuid, &record->uuid);
-    struct store *store = store_open(store_path, STORE_WRITE, problem);
+    struct store *store = store_open(store_path, STORE_WRITE_AGAIN, problem);
     bool done = store != NULL && store_find_session(store, uuid, &id, problem) &&
                 store_results_write(store, id, record, analysis, problem);
     store_close(store);
