@@ -21,6 +21,7 @@ struct run_lines {
     int count;
     char *line[LINES_MOST];
     char passed_over[SAY_SIZE];
+    char from[WORD_SIZE]; /* the ride's file */
 };
 
 bool run_lines_wanted(const struct words *words)
@@ -249,6 +250,7 @@ struct run_lines *run_lines_read(const struct words *words, const struct drag_se
     }
     if (lines != NULL) {
         count_passed_over(lines, ride, legs);
+        text_copy(lines->from, sizeof lines->from, words_value(words, "from"));
     }
     bool done = lines != NULL && add_run(lines, words, ride, legs, sum, problem);
     for (int i = 0; done && i < legs->count; i++) {
@@ -268,6 +270,7 @@ bool run_lines_follow(const struct run_lines *lines, run_line_sink *sink, void *
 {
     for (int i = 0; i < lines->count; i++) {
         if (!sink(context, lines->line[i], problem)) {
+            problem_prefix(problem, "'%s'", lines->from);
             if (i > 0) { /* nothing half done */
                 sink(context, "undo", NULL);
             }
