@@ -198,12 +198,13 @@ static void set_time(zip_fileinfo *info, const struct session_record *record)
     struct tm parts_of;
     memset(info, 0, sizeof *info);
     if (gmtime_r(&started, &parts_of) != NULL && parts_of.tm_year >= 80) {
-        info->tmz_date.tm_sec = (uInt)parts_of.tm_sec;
-        info->tmz_date.tm_min = (uInt)parts_of.tm_min;
-        info->tmz_date.tm_hour = (uInt)parts_of.tm_hour;
-        info->tmz_date.tm_mday = (uInt)parts_of.tm_mday;
-        info->tmz_date.tm_mon = (uInt)parts_of.tm_mon;
-        info->tmz_date.tm_year = (uInt)(parts_of.tm_year + 1900);
+        /* int or unsigned, by minizip's version: what is narrower goes into both */
+        info->tmz_date.tm_sec = (uint8_t)parts_of.tm_sec;
+        info->tmz_date.tm_min = (uint8_t)parts_of.tm_min;
+        info->tmz_date.tm_hour = (uint8_t)parts_of.tm_hour;
+        info->tmz_date.tm_mday = (uint8_t)parts_of.tm_mday;
+        info->tmz_date.tm_mon = (uint8_t)parts_of.tm_mon;
+        info->tmz_date.tm_year = (uint16_t)(parts_of.tm_year + 1900);
     }
 }
 

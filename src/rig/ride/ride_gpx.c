@@ -63,9 +63,16 @@ static void refuse(struct ride_gpx *gpx)
     XML_StopParser(gpx->parser, XML_FALSE);
 }
 
+/* Where the parser stands: of version 2.9 the names without a number of bits are given up. */
+#if XML_MAJOR_VERSION > 2 || (XML_MAJOR_VERSION == 2 && XML_MINOR_VERSION >= 9)
+#define PARSER_AT(what, parser) XML_GetCurrent##what##64(parser)
+#else
+#define PARSER_AT(what, parser) XML_GetCurrent##what(parser)
+#endif
+
 static uint64_t line_of(const struct ride_gpx *gpx)
 {
-    return (uint64_t)XML_GetCurrentLineNumber(gpx->parser);
+    return (uint64_t)PARSER_AT(LineNumber, gpx->parser);
 }
 
 static bool refuse_long_piece(const struct ride_gpx *gpx, struct problem *problem)
@@ -78,8 +85,8 @@ static bool refuse_long_piece(const struct ride_gpx *gpx, struct problem *proble
 /* Of a piece that is whole; one that still goes on is looked at as it is fed. */
 static void note_event(struct ride_gpx *gpx)
 {
-    XML_Index at = XML_GetCurrentByteIndex(gpx->parser);
-    int length = XML_GetCurrentByteCount(gpx->parser);
+    int64_t at = (int64_t)PARSER_AT(ByteIndex, gpx->parser);
+    int64_t length = (int64_t)PARSER_AT(ByteCount, gpx->parser);
     gpx->event_byte = at >= 0 ? (uint64_t)at + (uint64_t)(length > 0 ? length : 0) : gpx->fed;
     if (length > RIDE_PIECE_MOST && !gpx->refused) {
         refuse_long_piece(gpx, gpx->problem);
@@ -339,7 +346,7 @@ static bool parse(struct ride_gpx *gpx, const char *bytes, size_t length, bool i
                            XML_ErrorString(error));
     }
     return problem_set(problem, "line %" PRIu64 ", column %" PRIu64 ": this is no sound XML: %s",
-                       line_of(gpx), (uint64_t)XML_GetCurrentColumnNumber(gpx->parser) + 1,
+                       line_of(gpx), (uint64_t)PARSER_AT(ColumnNumber, gpx->parser) + 1,
                        XML_ErrorString(error));
 }
 
