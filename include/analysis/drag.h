@@ -50,6 +50,9 @@ struct drag_leg_result {
     double drag_m2;      /* of the lap, or of the pair: then of both its legs */
     double wind_m_per_s; /* as the leg met it, + from ahead; 0 on laps */
     bool gusty;          /* the pair before it met a wind that was further off */
+    bool leaves;         /* its force leaves what it is elsewhere, at one place: to be looked at */
+    int leaves_piece;    /* there, and at the next one, */
+    double leaves_n;     /* so far on the mean; + more force than is explained */
     bool uneven;         /* the pair's ways are not equally long by the wheel */
 };
 
@@ -131,6 +134,9 @@ void drag_make(const struct session_record *record, struct drag_analysis *drag);
 /* What the rider's model leaves of piece p of a leg, N; NAN where the leg has no number. */
 double drag_residual_of(const struct session_record *record, const struct drag_analysis *drag,
                         int leg, int piece);
+/* Where on the course so many pieces of a leg end, m from where the way out begins: a way back is
+ * ridden towards it. */
+double drag_piece_place_m(const struct session_record *record, int leg, double pieces);
 /* Speed that a line of break-even is worked out for: the mean of all runs that count; NAN. */
 double drag_usual_speed(const struct session_record *record, const struct drag_analysis *drag);
 

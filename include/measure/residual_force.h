@@ -5,6 +5,8 @@
 
 #include "measure/drag_leg.h"
 
+#include <stdbool.h>
+
 /* Force along the course that the model leaves unexplained, in pieces of DRAG_PIECE_M: what shows a
  * gust, a brake or a passer-by to the eye. It estimates nothing. */
 
@@ -24,5 +26,11 @@ double drag_piece_residual_n(const struct drag_leg *piece, const struct drag_rid
  * MEASURE_TOO_FEW under 4 steps. */
 enum measure_status drag_residual_sd(const double *const *residual_n, const size_t *count,
                                      size_t laps, double *sd_n);
+
+/* Where a lap leaves what it has elsewhere: the two neighbours whose mean is furthest from the mean
+ * of all, where that is over DRAG_LEAVES_SDS of sd_n. at: the first of them; by_n: how far. False:
+ * nowhere, or under 4 pieces. */
+bool drag_residual_leaves(const double *residual_n, size_t count, double sd_n, size_t *at,
+                          double *by_n);
 
 #endif

@@ -276,6 +276,7 @@ RULE(DRAG_PAIR_WIND_APART, 0.7, "m/s", "our own", "pairs that follow each other 
 RULE(DRAG_BORDER_S, 3.0, "s", "our own: 0.1 m/s there is 0.5 % on 1 km", "the speed at the border of a lap is the mean of so much about it")
 RULE_COUNT(DRAG_LAPS_FOR_INTERVAL, 8, "laps", "as blocks of a hold", "fewer of a run: no interval of its own")
 RULE(DRAG_PIECE_M, 25.0, "m", "our own", "a piece of the course in the picture of residual force")
+RULE(DRAG_LEAVES_SDS, 3.0, "SD", "our own: 4 of the mean of two", "two pieces of a lap that are together this far from the others are told, to be looked at")
 RULE_COUNT(DRAG_SLOPE_SETUPS, 4, "setups", "our own", "from so many on drag is set on height as a slope")
 RULE(DRAG_FOUND_SHARE, 0.8, "of days", "common practice", "what a plan of runs is to find, it finds so often")
 RULE(DRAG_ROLLING, 0.004, "", "common practice; Martin et al. 1998 had .0032", "coefficient of rolling resistance, until another is given")

@@ -22,6 +22,10 @@ void say_drag_run_marks(char *text, size_t size, const struct session_record *re
  * other leg. */
 void say_drag_uneven(char *text, size_t size, const struct session_record *record,
                      const struct drag_analysis *drag, int leg);
+/* Where along a lap or way something was met: '3.2: 5 N more than is explained at 450 to 500 m: a
+ * gust, a brake, somebody passing?'; "" where nothing was. */
+void say_drag_met(char *text, size_t size, const struct session_record *record,
+                  const struct drag_analysis *drag, int leg);
 /* Where a lap by the wheel is not as long as it was said to be; "" where it is. */
 void say_drag_lap_length(char *text, size_t size, const struct session_record *record,
                          const struct drag_analysis *drag);

@@ -217,26 +217,56 @@ double drag_residual_of(const struct session_record *record, const struct drag_a
                                  pair ? result->wind_m_per_s : 0.0, run->density_kg_per_m3);
 }
 
-static void find_residual_sd(const struct session_record *record, int r, struct drag_analysis *drag)
+double drag_piece_place_m(const struct session_record *record, int leg, double pieces)
 {
-    static const int most = 60; /* laps that are enough for a spread */
-    double residual[60][LEG_PIECES_MAX];
-    const double *laps[60];
-    size_t count[60];
-    int used = 0;
-    for (int l = 0; l < record->leg_count && used < most; l++) {
+    const struct leg_record *of = &record->leg[leg];
+    double from_begin = pieces * of->piece_m;
+    return of->back ? of->sums.length_m - from_begin : from_begin;
+}
+
+#define LAPS_LOOKED_AT 60 /* enough for a spread */
+
+/* Of the laps of a run that are used: what is left along each. */
+struct left_along {
+    double residual[LAPS_LOOKED_AT][LEG_PIECES_MAX];
+    const double *laps[LAPS_LOOKED_AT];
+    size_t count[LAPS_LOOKED_AT];
+    int leg[LAPS_LOOKED_AT], used;
+};
+
+static void find_left_along(const struct session_record *record, int r,
+                            const struct drag_analysis *drag, struct left_along *left)
+{
+    left->used = 0;
+    for (int l = 0; l < record->leg_count && left->used < LAPS_LOOKED_AT; l++) {
+        int at = left->used;
         if (record->leg[l].run != r || drag->leg[l].state != DRAG_LEG_USED) {
             continue;
         }
-        count[used] = (size_t)record->leg[l].piece_count;
+        left->leg[at] = l;
+        left->count[at] = (size_t)record->leg[l].piece_count;
         for (int p = 0; p < record->leg[l].piece_count; p++) {
-            residual[used][p] = drag_residual_of(record, drag, l, p);
+            left->residual[at][p] = drag_residual_of(record, drag, l, p);
         }
-        laps[used] = residual[used];
-        used++;
+        left->laps[at] = left->residual[at];
+        left->used++;
     }
-    if (drag_residual_sd(laps, count, (size_t)used, &drag->run[r].residual_sd_n) != MEASURE_OK) {
-        drag->run[r].residual_sd_n = NAN;
+}
+
+static void find_residual_sd(const struct session_record *record, int r, struct drag_analysis *drag)
+{
+    struct left_along left;
+    double *sd_n = &drag->run[r].residual_sd_n;
+    find_left_along(record, r, drag, &left);
+    if (drag_residual_sd(left.laps, left.count, (size_t)left.used, sd_n) != MEASURE_OK) {
+        *sd_n = NAN;
+        return;
+    }
+    for (int i = 0; i < left.used; i++) {
+        struct drag_leg_result *leg = &drag->leg[left.leg[i]];
+        size_t at = 0;
+        leg->leaves = drag_residual_leaves(left.laps[i], left.count[i], *sd_n, &at, &leg->leaves_n);
+        leg->leaves_piece = (int)at;
     }
 }
 

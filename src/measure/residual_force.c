@@ -93,3 +93,24 @@ enum measure_status drag_residual_sd(const double *const *residual_n, const size
     }
     return status;
 }
+
+bool drag_residual_leaves(const double *residual_n, size_t count, double sd_n, size_t *at,
+                          double *by_n)
+{
+    double sum_n = 0.0;
+    *by_n = 0.0;
+    if (count < 4 || !(sd_n > 0.0)) {
+        return false;
+    }
+    for (size_t i = 0; i < count; i++) {
+        sum_n += residual_n[i];
+    }
+    for (size_t i = 0; i + 1 < count; i++) {
+        double off_n = 0.5 * (residual_n[i] + residual_n[i + 1]) - sum_n / (double)count;
+        if (fabs(off_n) > fabs(*by_n)) {
+            *by_n = off_n;
+            *at = i;
+        }
+    }
+    return fabs(*by_n) > DRAG_LEAVES_SDS * sd_n;
+}

@@ -83,6 +83,29 @@ void say_drag_uneven(char *text, size_t size, const struct session_record *recor
              record->leg[back].number, out_m, back_m);
 }
 
+void say_drag_met(char *text, size_t size, const struct session_record *record,
+                  const struct drag_analysis *drag, int leg)
+{
+    const struct leg_record *of = &record->leg[leg];
+    const struct drag_leg_result *result = &drag->leg[leg];
+    double one_m = drag_piece_place_m(record, leg, result->leaves_piece);
+    double other_m = drag_piece_place_m(record, leg, result->leaves_piece + 2);
+    char force[24], from[24], to[24];
+    text[0] = '\0';
+    if (!result->leaves) {
+        return;
+    }
+    say_number(force, sizeof force, fabs(result->leaves_n), 0);
+    say_number(from, sizeof from, fmax(fmin(one_m, other_m), 0.0), 0);
+    say_number(to, sizeof to, fmax(one_m, other_m), 0);
+    snprintf(
+        text, size,
+        "%d.%d counts: %s N %s than is explained at %s to %s m of the course. A gust, a brake, "
+        "somebody passing?",
+        record->run[of->run].number, of->number, force, result->leaves_n > 0.0 ? "more" : "less",
+        from, to);
+}
+
 void say_drag_lap_length(char *text, size_t size, const struct session_record *record,
                          const struct drag_analysis *drag)
 {

@@ -150,6 +150,8 @@ static void put_left_out(struct scroll *scroll, const struct view *view, int r)
         if (leg->run == r) {
             say_drag_uneven(text, sizeof text, record, &view->snapshot->analysis.drag, l);
             scroll_wrapped(scroll, 5, STYLE_FAINT, text);
+            say_drag_met(text, sizeof text, record, &view->snapshot->analysis.drag, l);
+            scroll_wrapped(scroll, 5, STYLE_PLAIN, text);
         }
     }
 }

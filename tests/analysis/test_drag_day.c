@@ -385,6 +385,23 @@ START_TEST(residual_is_nought_where_the_model_holds)
     drag_make(record, drag);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 3), 0.0, 1e-9);
     ck_assert_double_eq_tol(drag_residual_of(record, drag, 0, 7), 4.0, 1e-9);
+    /* readings scatter by half a newton up and down, and at two pieces something was met */
+    for (int p = 0; p < 40; p++) {
+        leg->piece[p].work_j = leg->sums.work_j / 40.0 + (p % 3 - 1) * .5 * 25.0 / .976;
+    }
+    leg->piece[7].work_j += 150.0 / .976;
+    leg->piece[8].work_j += 150.0 / .976;
+    drag_make(record, drag);
+    ck_assert(drag->leg[0].leaves);
+    ck_assert_int_eq(drag->leg[0].leaves_piece, 7);
+    ck_assert_double_eq_tol(drag->leg[0].leaves_n, 6.0 * 38.0 / 40.0, .3);
+    ck_assert_double_eq(drag_piece_place_m(record, 0, 7), 175.0);
+    leg->back = true; /* a way back is told by where it was */
+    ck_assert_double_eq(drag_piece_place_m(record, 0, 7), 825.0);
+    leg->back = false;
+    leg->left_out = true; /* what is left out is looked at no more */
+    drag_make(record, drag);
+    ck_assert(!drag->leg[0].leaves);
     finish();
 }
 END_TEST

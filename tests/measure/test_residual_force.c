@@ -99,6 +99,40 @@ START_TEST(residual_sd_of_known_noise)
 }
 END_TEST
 
+/* Two neighbours are looked at together, against the mean of the lap: 1 N on it, SD .5. */
+START_TEST(where_a_lap_leaves_the_others)
+{
+    double residual[12];
+    size_t at = 99;
+    double by_n = 0.0;
+    for (int i = 0; i < 12; i++) {
+        residual[i] = 1.0;
+    }
+    ck_assert(!drag_residual_leaves(residual, 12, .5, &at, &by_n));
+    /* of the two, 12/12 of a newton more on the mean of all: their own mean is 10/12 of it off */
+    residual[6] = residual[7] = 1.0 + 1.79;
+    ck_assert(!drag_residual_leaves(residual, 12, .5, &at, &by_n)); /* 1.49 under 3 * .5 */
+    residual[6] = residual[7] = 1.0 + 1.82;
+    ck_assert(drag_residual_leaves(residual, 12, .5, &at, &by_n));
+    ck_assert_uint_eq(at, 6);
+    ck_assert_double_eq_tol(by_n, 1.82 * 10.0 / 12.0, 1e-12);
+    residual[6] = residual[7] = 1.0;
+    residual[10] = residual[11] = 1.0 - 2.4; /* the last two, and less force */
+    ck_assert(drag_residual_leaves(residual, 12, .5, &at, &by_n));
+    ck_assert_uint_eq(at, 10);
+    ck_assert_double_eq_tol(by_n, -2.0, 1e-12);
+    /* one piece alone is a reading's scatter */
+    residual[10] = 1.0;
+    residual[11] = 1.0 - 3.2;
+    ck_assert(!drag_residual_leaves(residual, 12, .5, &at, &by_n));
+    ck_assert(!drag_residual_leaves(residual, 12, NAN, &at, &by_n));
+    ck_assert(!drag_residual_leaves(residual, 12, 0.0, &at, &by_n));
+    const double few[] = {0.0, 0.0, 50.0, 50.0};
+    ck_assert(drag_residual_leaves(few, 4, .5, &at, &by_n));
+    ck_assert(!drag_residual_leaves(few, 3, .5, &at, &by_n));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("residual force");
@@ -107,5 +141,6 @@ int main(void)
     tcase_add_test(tests, pieces_of_a_course);
     tcase_add_test(tests, residual_shows_where_the_brake_was);
     tcase_add_test(tests, residual_sd_of_known_noise);
+    tcase_add_test(tests, where_a_lap_leaves_the_others);
     return test_main(suite);
 }

@@ -263,6 +263,7 @@ static const struct {
     {"DRAG_BORDER_S", 3.0},
     {"DRAG_LAPS_FOR_INTERVAL", 8},
     {"DRAG_PIECE_M", 25.0},
+    {"DRAG_LEAVES_SDS", 3.0},
     {"DRAG_SLOPE_SETUPS", 4},
     {"DRAG_FOUND_SHARE", 0.8},
     {"DRAG_ROLLING", 0.004},

@@ -83,6 +83,30 @@ START_TEST(what_is_odd_about_a_run)
 }
 END_TEST
 
+START_TEST(what_a_lap_met)
+{
+    start(COURSE_OUT_AND_BACK);
+    say_drag_met(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text, "");
+    for (int l = 0; l < 2; l++) {
+        record->leg[l].piece_m = 25.0;
+        record->leg[l].sums.length_m = 900.0;
+        drag->leg[l].leaves = true;
+        drag->leg[l].leaves_piece = 18;
+        drag->leg[l].leaves_n = l == 0 ? 4.6 : -3.2;
+    }
+    say_drag_met(text, sizeof text, record, drag, 0);
+    ck_assert_str_eq(text,
+                     "3.1 counts: 5 N more than is explained at 450 to 500 m of the course. A "
+                     "gust, a brake, somebody passing?");
+    say_drag_met(text, sizeof text, record, drag, 1);
+    ck_assert_str_eq(text,
+                     "3.2 counts: 3 N less than is explained at 400 to 450 m of the course. A "
+                     "gust, a brake, somebody passing?");
+    finish();
+}
+END_TEST
+
 START_TEST(what_the_wheel_has_otherwise)
 {
     start(COURSE_OUT_AND_BACK);
@@ -122,6 +146,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, a_run_has_its_own_interval_or_none);
     tcase_add_test(tests, what_is_odd_about_a_run);
+    tcase_add_test(tests, what_a_lap_met);
     tcase_add_test(tests, what_the_wheel_has_otherwise);
     return test_main(suite);
 }

@@ -37,13 +37,6 @@ static bool has_pieces(const struct report_input *input, int run)
     return false;
 }
 
-/* Where a piece's middle lies on the course: ways back are drawn where they were. */
-static double place_m(const struct leg_record *leg, int piece)
-{
-    double from_begin = (piece + 0.5) * leg->piece_m;
-    return leg->back ? leg->sums.length_m - from_begin : from_begin;
-}
-
 static struct svg_scale scale_up(double most_n, double bottom, double top)
 {
     return svg_scale_make(-most_n, most_n, bottom, top, 26);
@@ -91,8 +84,9 @@ static void draw_leg(FILE *stream, const struct panels *panels, int l, const str
     for (int p = 0; p < leg->piece_count; p++) {
         double n = drag_residual_of(record, &panels->input->analysis->drag, l, p);
         n = fmax(fmin(n, panels->most_n), -panels->most_n);
-        svg_path_point(stream, svg_scale_at(&panels->across, place_m(leg, p)), svg_scale_at(up, n),
-                       &pen_down);
+        svg_path_point(stream,
+                       svg_scale_at(&panels->across, drag_piece_place_m(record, l, p + 0.5)),
+                       svg_scale_at(up, n), &pen_down);
     }
     svg_path_end(stream);
 }

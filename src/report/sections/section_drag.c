@@ -205,6 +205,10 @@ static void left_out_legs(struct paper *paper, const struct report_input *input)
         if (text[0] != '\0') {
             paper_item(paper, "Run %s", text);
         }
+        say_drag_met(text, sizeof text, record, &input->analysis->drag, l);
+        if (text[0] != '\0') {
+            paper_item(paper, "Run %s", text);
+        }
     }
 }
 

@@ -26,6 +26,9 @@ static void legs_array(struct json_writer *json, const struct report_input *inpu
         json_member_number(json, "wind_m_per_s", result->wind_m_per_s);
         json_member_boolean(json, "gusty", result->gusty);
         json_member_boolean(json, "uneven", result->uneven);
+        json_member_if(json, "unexplained_n", result->leaves, result->leaves_n);
+        json_member_if(json, "unexplained_at_m", result->leaves,
+                       drag_piece_place_m(record, l, result->leaves_piece + 1.0));
         json_member_string(json, "not_used", say_drag_leg_state(result->state));
         json_array_member(json, "pieces");
         for (int p = 0; p < record->leg[l].piece_count; p++) {
