@@ -50,13 +50,14 @@ if [ "$ask" = yes ]; then
 fi
 
 # Package names hold no blanks: the list is split on purpose from here on.
+# Whether sudo gives the right is asked once, before anything else is said or tried.
 as_root=""
 if [ "$(id -u)" -ne 0 ]; then
-    if command -v sudo >/dev/null 2>&1; then
+    if command -v sudo >/dev/null 2>&1 && sudo -v </dev/null; then
         as_root="sudo"
     else
         say "these packages are missing, and installing them takes root:"
-        say "  apt-get install --no-install-recommends$missing"
+        say "  apt-get update && apt-get install --no-install-recommends$missing"
         exit 1
     fi
 fi
