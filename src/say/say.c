@@ -62,8 +62,10 @@ void say_day_briefly(char *text, size_t size, char *year, size_t year_size, int6
 
 const char *say_sensor(const char *name)
 {
-    static const char *const usual[] = {CN_("sensor", "head"), CN_("sensor", "chest"),
-                                        CN_("sensor", "back"), CN_("sensor", "hips")};
+    static const char *const usual[] = {
+        CN_("sensor", "head"), CN_("sensor", "chest"), CN_("sensor", "back"),
+        CN_("sensor", "hips"), CN_("sensor", "hip"),   CN_("sensor", "shoulder"),
+        CN_("sensor", "hand"), CN_("sensor", "elbow"), CN_("sensor", "neck")};
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
         if (text_equal(name, usual[i])) {
             return C_("sensor", usual[i]);

@@ -269,6 +269,9 @@ START_TEST(a_german_sheet_has_no_english_word)
     check_sheet("Fahren Sie Einstellung 2: Spacer raus, Auflagen tief.");
     check_sheet("Gegenüber dem Ausgangszustand: Kopf 12 mm tiefer.");
     check_sheet("10. Januar 2026: 3 Einstellungen ausprobiert, 9 Haltephasen");
+    text_copy(analysis->channel_name[1], sizeof analysis->channel_name[1], "shoulder");
+    check_sheet("Schulter: ");
+    text_copy(analysis->channel_name[1], sizeof analysis->channel_name[1], "chest");
     check_sheet("gegenüber Einstellung 1: 12 mm tiefer (6 bis 18)");
     for (int verdict = VERDICT_NONE; verdict <= (int)VERDICT_CANNOT_TELL; verdict++) {
         for (int reason = 0; reason < COMPARE_REASONS; reason++) {

@@ -172,15 +172,14 @@ START_TEST(everything_says_what_it_is)
 }
 END_TEST
 
-/* 20 rows of two narrow columns. */
+/* So many rows of two narrow columns. */
 static bool narrow_and_long(struct paper *paper, const void *what, struct problem *problem)
 {
     static const struct table_column columns[] = {{"left", TABLE_LEFT, false},
                                                   {"right", TABLE_RIGHT, false}};
     struct table *table = table_create(columns, 2);
-    (void)what;
     paper_part_begin(paper, "report", "Halves");
-    for (int row = 1; row <= 20; row++) {
+    for (int row = 1; row <= *(const int *)what; row++) {
         table_cell_format(table, "row%d", row);
         table_cell_format(table, "%d", 100 + row);
     }
@@ -190,21 +189,31 @@ static bool narrow_and_long(struct paper *paper, const void *what, struct proble
     return done;
 }
 
-START_TEST(a_narrow_long_table_stands_in_two_halves)
+static void write_narrow(int rows)
 {
     struct problem problem = {PROBLEM_NONE, ""};
-    const struct paper_file file = {.title = "halves", .write = narrow_and_long};
+    const struct paper_file file = {.title = "halves", .write = narrow_and_long, .what = &rows};
     FILE *stream = fopen(path, "wb");
+    ck_assert_ptr_nonnull(stream);
     ck_assert_msg(paper_file_pdf(stream, &file, &problem), "%s", problem.sentence);
     ck_assert_int_eq(fclose(stream), 0);
-    char *text = told("pdftotext", "-layout");
-    char *row = strstr(text, "row1 ");
-    ck_assert_ptr_nonnull(row);
-    row[strcspn(row, "\n")] = '\0';
-    ck_assert_msg(strstr(row, "row11") != NULL, "'%s'", row);
-    free(text);
-    text =
-        told("pdfinfo", "-struct-text"); /* read aloud it is one table, in the order of its rows */
+}
+
+/* From ten rows on. Read aloud it is one table, in the order of its rows. */
+START_TEST(a_narrow_long_table_stands_in_two_halves)
+{
+    static const int rows[] = {9, 10, 20};
+    for (int i = 0; i < 3; i++) {
+        char other[32];
+        write_narrow(rows[i]);
+        char *text = told("pdftotext", "-layout"), *row = strstr(text, "row1 ");
+        ck_assert_ptr_nonnull(row);
+        row[strcspn(row, "\n")] = '\0';
+        snprintf(other, sizeof other, "row%d ", rows[i] / 2 + 1);
+        ck_assert_msg((strstr(row, other) != NULL) == (rows[i] > 9), "%d: '%s'", rows[i], row);
+        free(text);
+    }
+    char *text = told("pdfinfo", "-struct-text");
     ck_assert_int_eq(count_of(text, "Table (block)"), 1);
     ck_assert(strstr(text, "row10\"") < strstr(text, "row11\""));
     free(text);

@@ -111,16 +111,18 @@ START_TEST(values_at_an_axis_never_touch)
 }
 END_TEST
 
-/* The middle nine tenths of 0 to 98 and a stray one are 5 to 94: three quarters of 89 are 66.75. */
+/* The middle nine tenths of 0 to 198 and a stray one are 10 to 189: three quarters of 179 are
+ * 134.25.
+ */
 START_TEST(a_stray_value_stretches_no_scale)
 {
-    double values[100] = {5000}, low, high;
-    for (int i = 1; i < 100; i++) {
-        values[i] = 99 - i;
+    double values[200] = {5000}, low, high;
+    for (int i = 1; i < 200; i++) {
+        values[i] = 199 - i;
     }
-    plot_span(values, 100, &low, &high);
+    plot_span(values, 200, &low, &high);
     ck_assert_double_eq_tol(low, 0, 1e-9);
-    ck_assert_double_eq_tol(high, 94 + 66.75, 1e-9);
+    ck_assert_double_eq_tol(high, 189 + 134.25, 1e-9);
     double one = 7;
     plot_span(&one, 1, &low, &high);
     ck_assert_double_eq(low, 7);
@@ -211,6 +213,20 @@ START_TEST(what_cannot_be_told_is_said_to_each_in_his_words)
     free(text);
     text = differences(20, 0, PICTURE_BROAD);
     check_has(text, ">? 4 more holds</text>");
+    free(text);
+}
+END_TEST
+
+/* The name gets what the words beside it leave, on the narrow picture; else two lines. */
+START_TEST(names_of_setups_are_read_to_their_end)
+{
+    input.chosen_setup = 2;
+    char *text = differences(20, -1, PICTURE_NARROW);
+    check_has(text, ">2  spacers out, pads down</text>");
+    free(text);
+    text = differences(20, -1, PICTURE_BROAD);
+    check_has(text, ">2  spacers out, pads</text>");
+    check_has(text, ">down</text>");
     free(text);
 }
 END_TEST
@@ -722,6 +738,7 @@ int main(void)
     tcase_add_test(tests, values_at_an_axis_have_the_same_decimals);
     tcase_add_test(tests, differences_show_what_was_tested);
     tcase_add_test(tests, what_cannot_be_told_is_said_to_each_in_his_words);
+    tcase_add_test(tests, names_of_setups_are_read_to_their_end);
     tcase_add_test(tests, a_title_of_many_setups_counts_them);
     tcase_add_test(tests, letters_can_be_read);
     tcase_add_test(tests, what_moved_is_told_within_the_picture);

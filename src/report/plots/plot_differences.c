@@ -20,6 +20,10 @@
 #define GAP 16.0      /* between panels */
 #define CHARACTER 6.6 /* of a label, at most */
 #define LINE 13.0     /* of a label in two lines */
+/* over a bar of the narrow picture, in letters of 12: the name gets what the words leave */
+#define NARROW_WORDS 19
+#define CHARACTER_12 6.5
+#define CHARACTER_BOLD 6.9
 
 /* How the rows are set on a picture of this breadth. */
 struct layout {
@@ -262,11 +266,11 @@ static void draw_row(FILE *stream, const struct report_input *input, const struc
         svg_text(stream, panel->to + 8, y + 4, type, words);
         return;
     }
-    int letters = (int)((layout->width - 2 * SIDE) / CHARACTER);
-    row_label(input, setup, letters / 2 - 2, label, sizeof label);
-    svg_text(stream, SIDE, top + 14, (struct svg_type){12.5, SVG_START, true, NULL}, label);
-    row_words(input, panel, setup, letters / 2, words, sizeof words);
-    svg_text(stream, layout->width - SIDE, top + 14, (struct svg_type){12.5, SVG_END, false, NULL},
+    row_words(input, panel, setup, NARROW_WORDS, words, sizeof words);
+    double room = layout->width - 3 * SIDE - CHARACTER_12 * text_width(words);
+    row_label(input, setup, (int)(room / CHARACTER_BOLD), label, sizeof label);
+    svg_text(stream, SIDE, top + 14, (struct svg_type){12, SVG_START, true, NULL}, label);
+    svg_text(stream, layout->width - SIDE, top + 14, (struct svg_type){12, SVG_END, false, NULL},
              words);
 }
 

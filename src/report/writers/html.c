@@ -31,7 +31,9 @@ static const char style[] =
     "figure{margin:1em 0;overflow-x:auto}figure svg{max-width:100%;height:auto;display:block}"
     /* letters of 10.5 are 12 dots high on a picture 830 wide */
     "@media (max-width:40em){figure svg{max-width:none;min-width:830px}"
-    "figure.narrow{display:block}figure.narrow svg{width:100%;min-width:0}"
+    "table.broad{font-size:.8em}table.broad td,table.broad th{padding-right:.45em;hyphens:auto}"
+    "table.broad td.words{min-width:6em}figure.narrow{display:block}figure.narrow "
+    "svg{width:100%;min-width:0}"
     ".sheet figure:has(+figure.narrow){display:none}}"
     "@page{size:auto;margin:15mm}"
     /* as the PDF: its sizes, its tables over several pages, narrow long ones in two halves */
