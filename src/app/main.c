@@ -142,6 +142,7 @@ static int finish_output(int status)
 
 int main(int argc, char **argv)
 {
+    memory_large_apart();
     no_network(); /* without a filter it opens no socket to one either */
     umask(077);   /* what is measured of a rider is nobody else's */
     if (setlocale(LC_ALL, "") == NULL) {

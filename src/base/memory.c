@@ -2,6 +2,8 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/memory.h"
 
+#include <malloc.h>
+
 /* Of the process, as its memory is. */
 static long lacks;
 
@@ -20,4 +22,16 @@ bool memory_sufficed(long lacks_before, struct problem *problem)
     return memory_lacks() == lacks_before ||
            problem_set(problem, "there was no memory for all of it: close other programs and try "
                                 "again");
+}
+
+#define LARGE_BYTES (512 * 1024)
+
+void memory_large_apart(void)
+{
+    mallopt(M_MMAP_THRESHOLD, LARGE_BYTES);
+}
+
+void memory_give_back(void)
+{
+    malloc_trim(0);
 }

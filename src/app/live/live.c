@@ -12,6 +12,7 @@
 #include "app/tones.h"
 #include "app/watch_server.h"
 #include "base/clock.h"
+#include "base/memory.h"
 #include "base/ring.h"
 #include "base/text.h"
 #include "screen/screen.h"
@@ -225,6 +226,7 @@ static bool start_threads(struct live *live, struct problem *problem)
     if (live->session == NULL) {
         return false;
     }
+    memory_give_back(); /* of earlier sessions, which were read */
     reading.session = live->session;
     live->reader = live_reader_start(&reading, problem);
     if (live->reader == NULL) {

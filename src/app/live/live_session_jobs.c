@@ -7,6 +7,7 @@
 #include "app/ending.h"
 #include "app/run_lines.h"
 #include "base/clock.h"
+#include "base/memory.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -281,6 +282,9 @@ bool live_work_take(struct live_session *live)
         }
         outcome.job.destroy(outcome.job.data);
         news = true;
+    }
+    if (news) {
+        memory_give_back();
     }
     if (live->waiting_request != 0 && clock_monotonic_us() >= live->waiting_until_us) {
         live_session_answer_job(live, live->waiting_request, true, "");
