@@ -34,7 +34,8 @@ extern const int sensor_measure_count;
 /* known is false when there is no memory or there are fewer than two samples. */
 void hold_health_of(const struct sample *samples, size_t count, int channel_count,
                     struct hold_health *health);
-/* The same piece by piece; two levels are looked for within each. begin: NULL without memory.
+/* The same piece by piece; two levels are looked for within each, and are there
+ * where LEVELS_MINUTES_SHARE of them show them. begin: NULL without memory.
  * hold_health_end frees the watch (NULL: nothing is known). */
 struct hold_health_watch;
 struct hold_health_watch *hold_health_begin(int channel_count);

@@ -4,6 +4,7 @@
 #define HOLDLINE_ANALYSIS_LEARNING_H
 
 #include "analysis/analysis.h"
+#include "analysis/ride_summary.h"
 #include "measure/practice_change.h"
 
 /* A rider's practice over weeks, out of stored sessions (docs/practice.md): their tests, what they
@@ -64,6 +65,12 @@ struct learning_day {
     bool practised; /* pieces or a ride */
 };
 
+#define LEARNING_RIDES_MAX 40 /* the latest */
+struct learning_ride {
+    int64_t at_ms, session;
+    struct ride_summary summary;
+};
+
 struct learning {
     char rider_code[NAME_SIZE];
     int channel_count; /* body channels with a band, by their names, as they came */
@@ -71,11 +78,14 @@ struct learning {
     int day_count, test_count;
     struct learning_day day[LEARNING_DAYS_MAX];
     struct learning_test test[LEARNING_TESTS_MAX];
+    int ride_count;
+    struct learning_ride ride[LEARNING_RIDES_MAX];
     double board_mm; /* height of the board on the pads, as it was said last; NAN: never */
     int board_count; /* its range on the first day, by channel; a day further off than BOARD_ANEW_MM
                         is a first one again */
     char board_channel[CHANNELS_MAX][CHANNEL_NAME_SIZE];
     double board_range_mm[CHANNELS_MAX];
+    enum answer health;  /* may discomfort be kept? As it was answered last; 0: never asked */
     int64_t target_from; /* the latest session that had one with a band; 0: none */
     int too_many;        /* days and tests that found no room */
     /* what follows, by learning_conclude */

@@ -19,8 +19,8 @@ long memory_lacks(void);
 /* True when there was none since; else sets the sentence. */
 bool memory_sufficed(long lacks_before, struct problem *problem);
 
-/* Large blocks get pages of their own, which go when they are freed, and are touched only where they
- * are used. Once, at the program's start. */
+/* Large blocks get pages of their own, which go when they are freed, and are touched only where
+ * they are used. Once, at the program's start. */
 void memory_large_apart(void);
 /* What was freed goes back: after work that took much, beside what lasts for hours. */
 void memory_give_back(void);

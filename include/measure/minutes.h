@@ -25,7 +25,11 @@ struct minutes_course {
     struct minute_row quarter[4];
     double trend_mm_per_h, trend_low, trend_high;
     bool has_trend;
+    double after_mm; /* mean of the rows after a time; NAN: not asked, or not seen */
 };
 void minutes_course(const struct minute_row *rows, size_t count, struct minutes_course *course);
+/* Adds where it was from then on: in the rows that begin there or later. */
+void minutes_course_after(const struct minute_row *rows, size_t count, double from_s,
+                          struct minutes_course *course);
 
 #endif

@@ -404,6 +404,7 @@ RULE(LEVELS_SHARE, 0.02, "", "our own", "the rarer with this share of the readin
 RULE_COUNT(LEVELS_JUMPS, 4, "jumps", "our own", "and so many jumps between them,")
 RULE(LEVELS_RARER_SD_MM, 5.0, "mm", "our own", "the rarer scattering by no more than this")
 RULE(LEVELS_RARER_SD_PARTS, 6.0, "parts", "our own", "or one of so many parts of the gap: outliers are further from each other")
+RULE(LEVELS_MINUTES_SHARE, 0.1, "of its minutes", "our own", "of a ride they are told where so many show them")
 RULE(CALIBRATION_S, 5.0, "s", "our own", "each distance of a calibration where nothing is said")
 RULE_COUNT(CALIBRATION_READINGS_MIN, 20, "readings", "our own", "fewer good ones are no point")
 RULE(CALIBRATION_NEAR_MM, 30.0, "mm", "our own", "readings further from their median do not count")

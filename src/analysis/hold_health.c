@@ -3,6 +3,7 @@
 #include "analysis/hold_health.h"
 
 #include "measure/follow.h"
+#include "measure/rules.h"
 #include "rig/health.h"
 
 #include <math.h>
@@ -25,6 +26,7 @@ struct hold_health_watch {
     size_t samples;
     int64_t first_us, last_us, next_us;
     bool read; /* since the last sample */
+    int pieces, with_two_levels[CHANNELS_MAX];
     struct health_monitor *monitor;
     struct noises noises;
     struct hold_health health;
@@ -84,7 +86,7 @@ static void count_readings(const struct sample *sample, int channel_count,
 
 /* A beam that changes over every few seconds shows in the whole hold, or in a minute of it. */
 static void find_two_levels(const struct sample *samples, size_t count, int channel_count,
-                            struct hold_health *health)
+                            int *found)
 {
     double *good_mm = malloc((count + 1) * sizeof *good_mm);
     for (int c = 0; good_mm != NULL && c < channel_count; c++) {
@@ -96,7 +98,7 @@ static void find_two_levels(const struct sample *samples, size_t count, int chan
             }
         }
         if (two_levels_find(good_mm, good, &levels) == MEASURE_OK && levels.is_two) {
-            health->channel[c].two_levels = true;
+            found[c]++;
         }
     }
     free(good_mm);
@@ -144,7 +146,8 @@ void hold_health_add(struct hold_health_watch *watch, const struct sample *sampl
     for (size_t i = 0; i < count; i++) {
         take_sample(watch, &samples[i]);
     }
-    find_two_levels(samples, count, watch->channel_count, &watch->health);
+    watch->pieces++;
+    find_two_levels(samples, count, watch->channel_count, watch->with_two_levels);
 }
 
 void hold_health_end(struct hold_health_watch *watch, struct hold_health *health)
@@ -162,6 +165,10 @@ void hold_health_end(struct hold_health_watch *watch, struct hold_health *health
         health->rate_hz = span_s > 0.0 ? (double)(watch->samples - 1) / span_s : NAN;
         for (int c = 0; c < watch->channel_count; c++) {
             struct noises *noises = &watch->noises;
+            int found = watch->with_two_levels[c];
+            health->channel[c].two_levels =
+                health->channel[c].two_levels ||
+                (found > 0 && found >= LEVELS_MINUTES_SHARE * watch->pieces);
             qsort(noises->mm[c], (size_t)noises->count[c], sizeof(double), compare_double);
             health->channel[c].noise_mm =
                 noises->count[c] > 0 ? noises->mm[c][noises->count[c] / 2] : NAN;

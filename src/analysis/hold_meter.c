@@ -397,8 +397,12 @@ void hold_meter_result(struct hold_meter *meter, const struct session_record *re
         hold_stream_summarise(meter->stream[c], meter->last_s, summary);
         result->has[c] = true;
         result->stepped = result->stepped || (analysis->body[c] && summary->stepped);
-        if (rows != NULL) {
-            minutes_course(rows, hold_meter_rows(meter, c, rows, MINUTES_MAX), &result->course[c]);
+        size_t minutes = rows != NULL ? hold_meter_rows(meter, c, rows, MINUTES_MAX) : 0;
+        if (minutes > 0) {
+            minutes_course(rows, minutes, &result->course[c]);
+        }
+        if (minutes > 0 && summary->sustain_reached) {
+            minutes_course_after(rows, minutes, summary->sustain_s, &result->course[c]);
         }
     }
     free(rows);

@@ -176,6 +176,23 @@ static void take_pieces(struct learning *learning, const struct session_record *
     day->told_share = count > 0 ? told / count : (double)NAN;
 }
 
+static void take_ride(struct learning *learning, const struct learning_day *day,
+                      const struct session_record *record, const struct analysis *analysis,
+                      int hold)
+{
+    struct learning_ride ride = {.session = day->session};
+    ride.at_ms = day->at_ms + (int64_t)(analysis->hold[hold].start_s * 1e3);
+    if (!ride_summary_of(record, analysis, hold, &ride.summary)) {
+        return;
+    }
+    if (learning->ride_count == LEARNING_RIDES_MAX) {
+        learning->ride_count--;
+        memmove(&learning->ride[0], &learning->ride[1],
+                (size_t)learning->ride_count * sizeof learning->ride[0]);
+    }
+    learning->ride[learning->ride_count++] = ride;
+}
+
 static void take_ratings(const struct session_record *record, struct learning_day *day)
 {
     for (int item = 0; item < RATING_ITEMS; item++) {
@@ -256,6 +273,7 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
     bool any = false;
     learning->target_from =
         record->target_count > 0 && record->band_count > 0 ? id : learning->target_from;
+    learning->health = record->rider.health != 0 ? record->rider.health : learning->health;
     take_board(learning, record);
     for (int h = 0; h < record->hold_count; h++) {
         any = any || record->hold[h].purpose != PURPOSE_NONE;
@@ -284,5 +302,8 @@ void learning_take(struct learning *learning, int64_t id, const struct session_r
     }
     take_ratings(record, day);
     take_pieces(learning, record, analysis, day);
+    for (int h = 0; h < record->hold_count; h++) {
+        take_ride(learning, day, record, analysis, h);
+    }
     learning->day_count++;
 }

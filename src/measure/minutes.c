@@ -124,7 +124,7 @@ void minutes_course(const struct minute_row *rows, size_t count, struct minutes_
     double at_h[EXACT_VALUES_MAX], mean_mm[EXACT_VALUES_MAX];
     size_t points = 0, together = count / EXACT_VALUES_MAX + 1;
     struct trend trend;
-    *course = (struct minutes_course){.has_trend = false};
+    *course = (struct minutes_course){.has_trend = false, .after_mm = NAN};
     for (size_t q = 0; q < QUARTERS && count >= QUARTERS; q++) {
         course->quarter[q] = gather(rows, q * count / QUARTERS, (q + 1) * count / QUARTERS);
     }
@@ -141,4 +141,14 @@ void minutes_course(const struct minute_row *rows, size_t count, struct minutes_
         course->trend_high = trend.high;
         course->has_trend = true;
     }
+}
+
+void minutes_course_after(const struct minute_row *rows, size_t count, double from_s,
+                          struct minutes_course *course)
+{
+    size_t from = 0;
+    while (from < count && rows[from].from_s < from_s) {
+        from++;
+    }
+    course->after_mm = from < count ? gather(rows, from, count).mean_mm : (double)NAN;
 }

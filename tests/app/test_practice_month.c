@@ -112,10 +112,21 @@ START_TEST(what_must_be_said_is_said)
     ck_assert_double_eq_tol(json_number_at(json, path), 25 * exp(-11 / 4.0), 10);
     snprintf(path, sizeof path, "sessions/%d/ride_s", DAYS - 2);
     ck_assert_double_eq_tol(json_number_at(json, path), 2400, 2);
+    /* up by 30 mm from minute 20 to 25, and out of a band of 12 */
+    ck_assert_double_gt(json_number_at(json, "rides/0/channels/0/quarters/0/in_band_share"), 0.9);
+    ck_assert_double_lt(json_number_at(json, "rides/0/channels/0/quarters/3/in_band_share"), 0.1);
+    ck_assert_double_eq_tol(json_number_at(json, "rides/0/channels/0/quarters/3/offset_mm") -
+                                json_number_at(json, "rides/0/channels/0/quarters/0/offset_mm"),
+                            30, 4);
+    ck_assert_double_eq_tol(json_number_at(json, "rides/0/channels/0/kept_s"), 1300, 120);
+    ck_assert_double_eq_tol(json_number_at(json, "rides/0/channels/0/then_mm"), 30, 6);
+    ck_assert_double_gt(json_number_at(json, "rides/0/channels/0/trend/low"), 0);
     json_free(json);
     struct program_result text = ASK("progress", "R-07");
     ck_assert(strstr(text.output, "head: better: ") != NULL);
     ck_assert(strstr(text.output, "weeks after the last practice") != NULL);
+    ck_assert(strstr(text.output, "Long rides") != NULL);
+    ck_assert(strstr(text.output, "30 January 2026: 40 min, ") != NULL);
     ck_assert(strstr(text.output, "Read") != NULL && strstr(text.output, "the board") != NULL);
     program_free(&text);
 }

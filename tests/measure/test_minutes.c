@@ -100,6 +100,11 @@ START_TEST(quarters_and_trend)
     ck_assert_double_eq_tol(course.trend_mm_per_h, 6, 0.05);
     ck_assert_double_le(course.trend_low, 6.0 + 1e-6);
     ck_assert_double_ge(course.trend_high, 6.0 - 1e-6);
+    ck_assert(isnan(course.after_mm)); /* not asked */
+    minutes_course_after(rows, count, 1790, &course);
+    ck_assert_double_eq_tol(course.after_mm, 904.5, 0.01); /* of the second half */
+    minutes_course_after(rows, count, 3590, &course);
+    ck_assert(isnan(course.after_mm));
     minutes_course(rows, 7, &course);
     ck_assert(!course.has_trend);
 }

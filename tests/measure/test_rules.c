@@ -385,6 +385,7 @@ static const struct {
     {"LEVELS_JUMPS", 4},
     {"LEVELS_RARER_SD_MM", 5.0},
     {"LEVELS_RARER_SD_PARTS", 6.0},
+    {"LEVELS_MINUTES_SHARE", 0.1},
     {"CALIBRATION_S", 5.0},
     {"CALIBRATION_READINGS_MIN", 20},
     {"CALIBRATION_NEAR_MM", 30.0},

@@ -103,18 +103,26 @@ static void say_due(const struct learning *learning, const struct practice_plan 
     }
 }
 
+/* The rider, and what was answered of discomfort: now, or else once before. */
+static void rider_line(char *line, size_t size, const struct practice_asked *asked,
+                       const char *code, const struct learning *learning)
+{
+    char quoted[2 * NAME_SIZE];
+    const char *health = asked->health != NULL   ? asked->health
+                         : learning->health != 0 ? word_of(&answer_words, learning->health)
+                                                 : "";
+    words_quote(quoted, sizeof quoted, code);
+    snprintf(line, size, "rider %s%s%s", quoted, health[0] != '\0' ? " health=" : "", health);
+}
+
 static bool practise(const struct practice_asked *asked, const char *code, const char *rig,
-                     const struct learning *learning, const struct practice_plan *plan,
+                     const char *rider, const char *due, const struct practice_plan *plan,
                      struct problem *problem)
 {
-    char rider[2 * NAME_SIZE + 32], quoted[2 * NAME_SIZE], due[1024], carry[64];
+    char carry[64];
     const char *lines[] = {rider, due, plan->note[0] != '\0' ? plan->note : NULL, NULL};
     static struct live_outcome outcome;
     int64_t id = 0;
-    words_quote(quoted, sizeof quoted, code);
-    snprintf(rider, sizeof rider, "rider %s%s%s", quoted, asked->health != NULL ? " health=" : "",
-             asked->health != NULL ? asked->health : "");
-    due_line(due, sizeof due, learning, plan, asked->ride);
     if (!carry_find(asked->store, code, NULL, &id, problem)) {
         return false;
     }
@@ -160,12 +168,15 @@ static int run(int argc, char **argv)
     }
     say_due(learning, &plan);
     /* whether somebody looked since only the rider can tell */
-    bool done = learning->asks < DISCOMFORT_STUDIO || asked.looked_at
-                    ? practise(&asked, argv[optind], argc == optind + 2 ? argv[optind + 1] : NULL,
-                               learning, &plan, &problem)
+    bool may = learning->asks < DISCOMFORT_STUDIO || asked.looked_at;
+    char rider[2 * NAME_SIZE + 32], due[1024];
+    rider_line(rider, sizeof rider, &asked, argv[optind], learning);
+    due_line(due, sizeof due, learning, &plan, asked.ride);
+    free(learning);
+    bool done = may ? practise(&asked, argv[optind], argc == optind + 2 ? argv[optind + 1] : NULL,
+                               rider, due, &plan, &problem)
                     : problem_set(&problem, "no practice: see above; once the posture was "
                                             "looked at, --looked-at says so");
-    free(learning);
     return done ? EXIT_SUCCESS : command_fail(&problem);
 }
 
@@ -181,7 +192,8 @@ const struct command command_practice_live = {
         "each, how it felt. Space, a button that sends it, does the next step. What is due "
         "follows\n"
         "from the sessions before ('holdline progress'); docs/practice.md has the rules.\n"
-        "  --health yes|no  may discomfort be kept? Asked for only after a yes\n"
+        "  --health yes|no  may discomfort be kept? Asked for only after a yes; said once, it\n"
+        "                   stays so until it is said otherwise\n"
         "  --looked-at      the studio or a licensed clinician looked at the posture since a sign\n"
         "                   to stop was told: practice goes on, a step shorter\n"
         "  --ride           a long ride without a test: board, ride, how it felt\n"

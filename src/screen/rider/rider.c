@@ -5,6 +5,7 @@
 #include "base/numbers.h"
 #include "base/text.h"
 #include "rider_parts.h"
+#include "say/ride.h"
 #include "screen/digits.h"
 #include "screen/wording.h"
 
@@ -211,6 +212,38 @@ static void draw_ride(struct canvas *canvas, const struct view *view, const char
     }
 }
 
+/* The ride that is just over, alone at home; false: there is none. */
+static bool ride_just_over(const struct view *view, struct ride_summary *ride)
+{
+    const struct session_record *record = &view->snapshot->record;
+    int last = record->hold_count - 1;
+    return view->alone && (view->phase == VIEW_LIVE || view->phase == VIEW_ENDED) && last >= 0 &&
+           ride_summary_of(record, &view->snapshot->analysis, last, ride);
+}
+
+/* Its quarters, in the terminal's own letters at the bottom; gives the rows that are left. */
+static int draw_ride_over(struct canvas *canvas, const struct ride_summary *ride, int rows)
+{
+    char text[SAY_SIZE], line[2 * SAY_SIZE];
+    int at = rows - ride->channel_count - 1;
+    say_ride_whole(text, sizeof text, ride);
+    snprintf(line, sizeof line, "ridden %s", text);
+    canvas_text(canvas, at, 1, canvas->columns - 2, STYLE_PLAIN, line);
+    for (int c = 0; c < ride->channel_count; c++) {
+        const struct ride_part *channel = &ride->channel[c];
+        size_t used = 0;
+        text_append(line, sizeof line, &used, "%-6s", channel->name);
+        for (int q = 0; q < RIDE_QUARTERS; q++) {
+            say_ride_quarter(text, sizeof text, &channel->quarter[q]);
+            text_append(line, sizeof line, &used, " %10s", text);
+        }
+        say_ride_kept(text, sizeof text, channel);
+        text_append(line, sizeof line, &used, "  kept %s", text);
+        canvas_text(canvas, at + 1 + c, 1, canvas->columns - 2, STYLE_PLAIN, line);
+    }
+    return at - 1;
+}
+
 void rider_draw(struct canvas *canvas, struct page_state *state, const struct view *view)
 {
     char time[24] = "";
@@ -229,7 +262,9 @@ void rider_draw(struct canvas *canvas, struct page_state *state, const struct vi
     } else if (view->ride.on) {
         draw_ride(canvas, view, time, rows);
     } else {
-        draw_plain(canvas, view, time, rows);
+        struct ride_summary ride;
+        bool over = ride_just_over(view, &ride) && rows > 4 * (ride.channel_count + 1);
+        draw_plain(canvas, view, time, over ? draw_ride_over(canvas, &ride, rows) : rows);
     }
     if (foot > 0) { /* for the fitter, in the terminal's own letters */
         page_message(canvas, state, view, canvas->rows - 1);
