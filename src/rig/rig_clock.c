@@ -129,6 +129,11 @@ static void forget_host(struct rig_clock *clock)
     clock->stretch.lines = 0;
 }
 
+static bool run_alike(const struct envelope *envelope)
+{
+    return fabs(envelope->slope - 1) < ALIKE_SHARE;
+}
+
 /* Where the line's arrival stands on the axis: from the one before it, or, where that had been held
  * up, from the least delayed ones. */
 static int64_t time_of_arrival(const struct rig_clock *clock, int64_t arrival_us,
@@ -136,7 +141,8 @@ static int64_t time_of_arrival(const struct rig_clock *clock, int64_t arrival_us
 {
     const struct envelope *envelope = &clock->rig_against_host;
     int64_t time_us = clock->last_time_us + step->arrival_us;
-    if (!envelope_is_known(envelope) || !(envelope->slope > 0)) {
+    /* lines that came all at once at the start can lay the line flat */
+    if (!envelope_is_known(envelope) || !run_alike(envelope)) {
         return time_us;
     }
     double above_us = envelope_above(envelope, time_us, arrival_us) / envelope->slope;
@@ -248,7 +254,7 @@ static void compare_clocks(struct rig_clock *clock, int64_t time_us, int64_t arr
     bool set = above_us < -CLOCK_STEP_US;
     if (stretch_add(&clock->stretch, arrival_us, above_us, STEP_LINES, STEP_LENGTH_US, &least_us)) {
         set = set || least_us > CLOCK_STEP_US;
-        bool alike = envelope_is_settled(envelope) && fabs(envelope->slope - 1) < ALIKE_SHARE;
+        bool alike = envelope_is_settled(envelope) && run_alike(envelope);
         if (alike && least_us > SLEEP_US && least_us < AXIS_END_US) {
             clock->offset_us += (int64_t)least_us; /* from the next line on */
             clock->restarts++;

@@ -230,6 +230,23 @@ START_TEST(a_rig_that_restarts_without_its_cable_is_told_at_once)
 }
 END_TEST
 
+/* The program opens the port late: the lines of two seconds come at once, and lay the line under
+ * the arrivals flat. A restart soon after goes by the arrival all the same. */
+START_TEST(a_restart_after_a_burst_is_where_it_was)
+{
+    for (int burst = 50; burst <= 350; burst += 10) {
+        struct rig_clock clock = started(0, true);
+        for (int i = 0; i < 460; i++) {
+            int64_t arrival_us = i * 10000 + i * 7919 % 2000; /* jitter */
+            place(&clock, i + 1, i * 10000,
+                  arrival_us < burst * 10000 ? burst * 10000 : arrival_us);
+        }
+        struct sample sample = place(&clock, 1, 0, 4600000);
+        ck_assert_int_le(llabs(sample.time_us - 4600000), 20000);
+    }
+}
+END_TEST
+
 /* A whole second time what the system had kept: all at once, and dropped. */
 START_TEST(many_repeats_at_once_are_no_restart)
 {
@@ -307,6 +324,7 @@ int main(void)
     tcase_add_test(one, repeated_lines_are_dropped_and_the_sequence_may_come_round);
     tcase_add_test(one, a_rig_that_restarts_soon_is_told_from_repeats);
     tcase_add_test(one, a_rig_that_restarts_without_its_cable_is_told_at_once);
+    tcase_add_test(one, a_restart_after_a_burst_is_where_it_was);
     tcase_add_test(one, many_repeats_at_once_are_no_restart);
     tcase_add_test(one, without_rig_time_the_stated_rate_or_the_arrival_counts);
     tcase_add_test(one, no_times_make_it_overflow);
