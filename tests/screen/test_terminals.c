@@ -218,6 +218,11 @@ START_TEST(resize_storm)
     made_copy(made_of(stage_lock(other)), &copy);
     stage_unlock(other);
     ck_assert(stage_drawn(other));
+    /* it may have drawn the message before it was taken away */
+    terminal_send(stage_terminal(other), "?");
+    ck_assert(terminal_wait_gone(stage_terminal(other), "HOLD 6, free", 20.0));
+    terminal_send(stage_terminal(other), "\033");
+    ck_assert(terminal_wait_text(stage_terminal(other), "HOLD 6, free", 20.0));
     ck_assert(terminal_wait_quiet(stage_terminal(other), 0.5, 10.0));
     terminal_text(stage_terminal(other), fresh, sizeof fresh);
     ck_assert_str_eq(text, fresh);
