@@ -111,7 +111,8 @@ static bool pair_holds(const struct found *found, const struct stored_sample *a,
     int64_t truth_us = same ? to->rig_us - from->rig_us : to->at_us - from->at_us;
     int64_t off_us = llabs(b->time_us - a->time_us - truth_us);
     int64_t most_us = AXIS_US + (same ? 0 : fault_world_allowed_us(found->world));
-    bool untold = !same && to->sequence > from->sequence; /* as if it had gone on */
+    /* as if it had gone on; or it slept, and nobody can say for how long */
+    bool untold = !same && (to->sequence > from->sequence || to->sleeps > from->sleeps);
     if (off_us > most_us && !untold) {
         return wrong(found, "between lines %d and %d the axis is %lld ms off%s", a->line, b->line,
                      (long long)off_us / 1000, same ? "" : " (the rig began anew)");

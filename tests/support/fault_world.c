@@ -111,6 +111,7 @@ static struct world_line *next_line(struct fault_world *world)
     line->sequence = ++world->sequence;
     line->rig_us = (int64_t)(world->lines - 1) * 1000000 / WORLD_RATE_HZ + world->rig_ahead_us;
     line->epoch = world->epoch;
+    line->sleeps = world->sleeps;
     line->unsure =
         world->glued || world->first_left > 0 || line->at_us - world->plugged_us < NOTICED_US;
     return line;
@@ -193,6 +194,7 @@ void fault_world_suspend(struct fault_world *world, double seconds, double reall
     int64_t took_us = clock_monotonic_us() - begun_us;
     world->begun_us += took_us;
     world->rig_ahead_us += slept_us;
+    world->sleeps++;
     world->sequence += (uint64_t)(slept_us * WORLD_RATE_HZ / 1000000);
     atomic_fetch_sub(&world->page->monotonic_us, took_us);
     atomic_fetch_add(&world->page->wall_us, slept_us - took_us);
