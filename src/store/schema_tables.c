@@ -105,19 +105,44 @@ static void add_primary_key(struct statement *statement, const struct stored_tab
     add(statement, ")");
 }
 
-/* Whether a migration made it after that version: the table (column NULL), or a column of it. */
-static bool is_later(enum stored_table_id id, const char *column, int64_t version)
+static bool makes(const struct store_migration *step, enum stored_table_id id, const char *column)
+{
+    return step->sql == NULL && step->table == id &&
+           (column == NULL ? step->column == NULL
+                           : step->column != NULL && text_equal(step->column, column));
+}
+
+/* The migration that made the table (column NULL), or a column of it; NULL: it was there first. */
+static const struct store_migration *made_by(enum stored_table_id id, const char *column)
 {
     for (int i = 0; i < store_migration_count; i++) {
-        const struct store_migration *step = &store_migrations[i];
-        bool same = step->sql == NULL && step->table == id &&
-                    (column == NULL ? step->column == NULL
-                                    : step->column != NULL && text_equal(step->column, column));
-        if (same && step->from >= version) {
-            return true;
+        if (makes(&store_migrations[i], id, column)) {
+            return &store_migrations[i];
         }
     }
-    return false;
+    return NULL;
+}
+
+/* In the order in which a store that was brought up has them: what came later stands behind,
+ * wherever its row is. */
+static void add_columns(struct statement *statement, enum stored_table_id id, int64_t version)
+{
+    const struct stored_table *table = stored_tables[id];
+    const struct stored_field *field;
+    for (int i = 0; (field = stored_column(table, i)) != NULL; i++) {
+        if (made_by(id, field->key) == NULL) {
+            add(statement, ", ");
+            add_column(statement, table, field);
+        }
+    }
+    for (int m = 0; m < store_migration_count; m++) {
+        for (int i = 0; (field = stored_column(table, i)) != NULL; i++) {
+            if (store_migrations[m].from < version && makes(&store_migrations[m], id, field->key)) {
+                add(statement, ", ");
+                add_column(statement, table, field);
+            }
+        }
+    }
 }
 
 void store_table_sql(enum stored_table_id id, char *sql, size_t size)
@@ -128,11 +153,11 @@ void store_table_sql(enum stored_table_id id, char *sql, size_t size)
 void store_table_sql_of(enum stored_table_id id, int64_t version, char *sql, size_t size)
 {
     const struct stored_table *table = stored_tables[id];
-    const struct stored_field *field;
+    const struct store_migration *made = made_by(id, NULL);
     bool own = id == TABLE_SESSION, one = !own && table->shape == SHAPE_ONE;
     struct statement statement = {sql, size, 0};
     sql[0] = '\0';
-    if (is_later(id, NULL, version)) {
+    if (made != NULL && made->from >= version) {
         return;
     }
     add(&statement, "CREATE TABLE %s (%s", table->name,
@@ -140,12 +165,7 @@ void store_table_sql_of(enum stored_table_id id, int64_t version, char *sql, siz
     if (!own) {
         add(&statement, "%s REFERENCES session(id) ON DELETE CASCADE", one ? " PRIMARY KEY" : "");
     }
-    for (int i = 0; (field = stored_column(table, i)) != NULL; i++) {
-        if (!is_later(id, field->key, version)) {
-            add(&statement, ", ");
-            add_column(&statement, table, field);
-        }
-    }
+    add_columns(&statement, id, version);
     if (table->shape == SHAPE_OWNED) {
         add_primary_key(&statement, table);
         if (table->key_count > 1) {
