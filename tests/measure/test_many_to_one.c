@@ -74,6 +74,11 @@ START_TEST(where_it_ends)
     ck_assert(isinf(many_to_one_limit(&none, 6.0, 0.95)));
     ck_assert(isinf(many_to_one_limit(&family, 0.0, 0.95)));
     ck_assert(isinf(many_to_one_limit(&family, 6.0, 1.0)));
+    ck_assert(isinf(many_to_one_limit(&family, 6.0, 0.0)));
+    struct many_to_one most = even(MANY_TO_ONE_MOST);
+    ck_assert(isfinite(many_to_one_limit(&most, 6.0, 0.95)));
+    most.count++;
+    ck_assert(isinf(many_to_one_limit(&most, 6.0, 0.95)));
     /* what is all in common is one difference, near enough and on the careful side */
     for (int i = 0; i < 3; i++) {
         family.own[i] = 0.0;

@@ -76,6 +76,10 @@ static const struct made_hold {
      2,
      {0, 0},
      false},
+    {"four_rows", {QUIET}, 80, 50, 0, 0, 5, 5, {0, 0}, false},
+    {"glance", {QUIET}, 60, 50, 30, 40, 5, 5, {40.5, 41}, false},
+    {"at_the_end", {QUIET}, 60, 50, 15, 57, 5, 5, {0, 0}, false},
+    {"five_minutes", {QUIET}, 310, 25, -13, 200, 6, 9, {0, 0}, false},
     {"long", {QUIET, .creep_mm_per_min = -2}, 480, 25, 12, 300, 6, 9, {100, 130}, false},
 };
 enum { MADE = sizeof made / sizeof made[0] };

@@ -83,6 +83,8 @@ START_TEST(guards)
     ck_assert_int_eq(calibration_fit(up, up, 1, &line), MEASURE_TOO_FEW);
     ck_assert_int_eq(calibration_fit(same, up, 3, &line), MEASURE_CONSTANT);
     ck_assert_int_eq(calibration_fit(up, same, 3, &line), MEASURE_CONSTANT);
+    const double evenly[] = {1, 2, 3, 4}, hill[] = {5, 6, 6, 5}; /* moves, but not with it */
+    ck_assert_int_eq(calibration_fit(evenly, hill, 4, &line), MEASURE_CONSTANT);
     ck_assert_int_eq(calibration_fit(up, not_finite, 3, &line), MEASURE_NOT_FINITE);
     ck_assert_int_eq(calibration_fit(not_finite, up, 3, &line), MEASURE_NOT_FINITE);
     ck_assert_int_eq(calibration_fit(up, up, CALIBRATION_POINTS_MAX + 1, &line),

@@ -106,6 +106,11 @@ START_TEST(least_squares_guards)
     ck_assert_int_eq(least_squares_fit(x, x, NULL, 0, 1, &fit), MEASURE_TOO_FEW);
     ck_assert_int_eq(least_squares_fit(bad, x, NULL, 4, 1, &fit), MEASURE_NOT_FINITE);
     ck_assert_int_eq(least_squares_fit(x, bad, NULL, 4, 1, &fit), MEASURE_NOT_FINITE);
+    const double last_bad[] = {1, 2, 3, 5, 8, NAN}; /* of 3 rows and 2 columns */
+    ck_assert_int_eq(least_squares_fit(last_bad, x, NULL, 3, 2, &fit), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(least_squares_fit(x, x, bad, 4, 1, &fit), MEASURE_NOT_FINITE);
+    ck_assert_int_eq(least_squares_fit(x, x, NULL, 1, LEAST_SQUARES_COLUMNS_MAX + 1, &fit),
+                     MEASURE_BAD_SETTING);
     ck_assert_int_eq(least_squares_fit(x, x, odd, 4, 1, &fit), MEASURE_BAD_SETTING);
     ck_assert_int_eq(least_squares_fit(zero, x, NULL, 4, 1, &fit), MEASURE_CONSTANT);
 }
