@@ -81,7 +81,7 @@ _holdline()
         compare) words="last --against $filter --json --limit --store" ;;
         export) words="last --chosen --kind --paper --language --replace --limit --store" ;;
         practice) words="--health --ride --looked-at --plan --tones --store" ;;
-        progress) words="--json --csv --health --replace --since --store" ;;
+        progress) words="--json --csv --health --replace --rider --since --store" ;;
         store) words="check backup merge rescue forget compact results --quick --json --yes --session --store" ;;
         plan)
             words="--difference --setups --minutes --sd --from --drag --quick --tie --change --ride-in --hold --rating --rest"

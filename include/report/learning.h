@@ -14,6 +14,7 @@ struct learning_report {
     bool health;
     int64_t since_ms; /* tables, CSV and JSON have tests and sessions from here on; 0: all */
     enum page_size size;
+    bool for_rider; /* papers are one page: what comes next, and the picture */
 };
 
 typedef bool learning_writer(FILE *stream, const struct learning_report *report,

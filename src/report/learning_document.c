@@ -263,21 +263,53 @@ static bool picture(struct paper *paper, const struct learning_report *report,
     return done;
 }
 
+static void next_session(struct paper *paper, const struct learning *learning)
+{
+    char next[NEXT_SENTENCES][512];
+    int sentences = say_next_session(learning, next);
+    for (int i = 0; i < sentences; i++) {
+        paper_item(paper, "%s", next[i]);
+    }
+}
+
+static void cautions(struct paper *paper)
+{
+    paper_note(paper, "%s", report_cautions[CAUTION_BODY]);
+    paper_note(paper, "%s", report_cautions[CAUTION_SIGHT]);
+}
+
+/* The rider's page: what comes next, and the picture. */
+static bool riders_page(struct paper *paper, const struct learning_report *report,
+                        struct problem *problem)
+{
+    char title[SAY_SIZE];
+    learning_title(report->learning, title, sizeof title);
+    paper_part_begin(paper, "practice", "Your next session");
+    next_session(paper, report->learning);
+    paper_line(paper, "%s", title);
+    bool done = picture(paper, report, problem);
+    paper_note(paper, "On the trainer only, the bike fixed, somebody within call; a fan, something "
+                      "to drink.");
+    cautions(paper);
+    paper_part_end(paper);
+    return done;
+}
+
 bool learning_document(struct paper *paper, const struct learning_report *report,
                        struct problem *problem)
 {
     const struct learning *learning = report->learning;
-    char title[SAY_SIZE], next[NEXT_SENTENCES][512];
+    char title[SAY_SIZE];
+    if (report->for_rider) {
+        return riders_page(paper, report, problem);
+    }
     learning_title(learning, title, sizeof title);
     paper_part_begin(paper, "practice", "Practice over weeks");
     paper_line(paper, "%s", title);
     paper_title(paper, "What the tests show");
     verdicts(paper, learning);
     paper_title(paper, "The next session");
-    int sentences = say_next_session(learning, next);
-    for (int i = 0; i < sentences; i++) {
-        paper_item(paper, "%s", next[i]);
-    }
+    next_session(paper, learning);
     bool done = picture(paper, report, problem);
     for (int c = 0; done && c < learning->channel_count; c++) {
         done = tests_table(paper, learning, c, report->since_ms, problem);
@@ -293,8 +325,7 @@ bool learning_document(struct paper *paper, const struct learning_report *report
                    "to that, 95 times in 100. \u2265: it was not lost in the test. 'Better' is "
                    "said of 1 in 100 riders who gain nothing; of those who gain it is said "
                    "seldom before many tests.");
-        paper_note(paper, "%s", report_cautions[CAUTION_BODY]);
-        paper_note(paper, "%s", report_cautions[CAUTION_SIGHT]);
+        cautions(paper);
     }
     paper_part_end(paper);
     return done;

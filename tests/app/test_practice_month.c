@@ -126,6 +126,12 @@ START_TEST(what_must_be_said_is_said)
     ck_assert(strstr(text.output, "head: better: ") != NULL);
     ck_assert(strstr(text.output, "weeks after the last practice") != NULL);
     ck_assert(strstr(text.output, "Long rides") != NULL);
+    struct program_result page = ASK("progress", "R-07", "--rider");
+    ck_assert(strstr(page.output, "Your next session") != NULL);
+    ck_assert(strstr(page.output, "the test of 3 min") != NULL);
+    ck_assert(strstr(page.output, "somebody within call") != NULL);
+    ck_assert(strstr(page.output, "better") == NULL && strstr(page.output, "Long") == NULL);
+    program_free(&page);
     ck_assert(strstr(text.output, "30 January 2026: 40 min, ") != NULL);
     ck_assert(strstr(text.output, "Read") != NULL && strstr(text.output, "the board") != NULL);
     program_free(&text);

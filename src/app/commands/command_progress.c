@@ -18,7 +18,7 @@
 
 struct progress_asked {
     const char *store_path;
-    bool json, csv, replace, health;
+    bool json, csv, replace, health, rider;
     int64_t since_ms;
 };
 
@@ -34,6 +34,7 @@ static const struct option_row options[] = {
     {"csv", OPTION_YES, OPTION_INTO(progress_asked, csv)},
     {"replace", OPTION_YES, OPTION_INTO(progress_asked, replace)},
     {"health", OPTION_YES, OPTION_INTO(progress_asked, health)},
+    {"rider", OPTION_YES, OPTION_INTO(progress_asked, rider)},
     {"since", OPTION_OWN, .wants = FILTER_DAY, .take = take_since},
 };
 
@@ -103,8 +104,8 @@ static int run(int argc, char **argv)
     }
     /* on this screen it is the rider's own; in a file it goes to others */
     bool shown = file == NULL && !asked.json && !asked.csv;
-    const struct learning_report report = {learning, asked.health || shown, asked.since_ms,
-                                           PAGE_A4};
+    const struct learning_report report = {learning, asked.health || shown, asked.since_ms, PAGE_A4,
+                                           asked.rider};
     bool done = file != NULL ? write_file(file, &asked, &report, &problem)
                              : write_out(&asked, &report, &problem);
     free(learning);
@@ -123,6 +124,8 @@ const struct command command_progress = {
         "more\n"
         "tests; how long the posture is kept; what was left out, and why; what comes next.\n"
         "  --health       discomfort goes into the file (without, it stays at home)\n"
+        "  --rider        the rider's page, of text, PDF and HTML: what comes next, and the "
+        "picture\n"
         "  --since DAY    tables, CSV and JSON have what was ridden on this day (2026-01-10) or "
         "later: a\n"
         "                 week for the coach; what the tests show is of all of them\n"
