@@ -76,6 +76,12 @@ int stamp_watch_take(struct stamp_watch *watch, const struct raw_sample *raw, in
 {
     int count = 0;
     if (!raw->has_rig_time || (watch->has_last && is_repeat(watch, raw))) {
+        /* it may be a rig that began anew: what is held goes before it or never */
+        if (watch->holds) {
+            watch->holds = false;
+            on[count++] = watch->held;
+            goes_on(watch, &watch->held.raw);
+        }
         on[count++] = (struct stamped_line){*raw, arrival_us};
         return count;
     }

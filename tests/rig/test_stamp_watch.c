@@ -255,6 +255,29 @@ START_TEST(a_clock_that_is_set)
 }
 END_TEST
 
+/* A line with an odd time is held until the next tells; where that is one of a rig that began anew
+ * it goes before it, never behind. */
+START_TEST(a_held_line_goes_before_a_restart)
+{
+    struct stamp_watch watch = {0};
+    struct stamped_line on[2];
+    struct raw_sample raw = {.has_sequence = true, .has_rig_time = true};
+    for (int i = 1; i <= 30; i++) {
+        raw.sequence = (uint64_t)i;
+        raw.rig_time_us = i * INTERVAL_US;
+        ck_assert_int_eq(stamp_watch_take(&watch, &raw, raw.rig_time_us, on), 1);
+    }
+    raw.sequence = 31;
+    raw.rig_time_us = 200 * INTERVAL_US;
+    ck_assert_int_eq(stamp_watch_take(&watch, &raw, raw.rig_time_us, on), 0);
+    raw.sequence = 1;
+    raw.rig_time_us = INTERVAL_US;
+    ck_assert_int_eq(stamp_watch_take(&watch, &raw, 201 * INTERVAL_US, on), 2);
+    ck_assert_uint_eq(on[0].raw.sequence, 31);
+    ck_assert_uint_eq(on[1].raw.sequence, 1);
+}
+END_TEST
+
 START_TEST(a_rig_that_restarts)
 {
     for (int kind = 0; kind < KINDS; kind++) {
@@ -324,6 +347,7 @@ int main(void)
     tcase_add_test(tests, a_wrong_last_row);
     tcase_add_test(tests, a_gap_is_a_gap);
     tcase_add_test(tests, a_clock_that_is_set);
+    tcase_add_test(tests, a_held_line_goes_before_a_restart);
     tcase_add_test(tests, a_rig_that_restarts);
     tcase_add_test(tests, a_counter_that_comes_round);
     tcase_add_test(tests, a_clock_that_stands_still);
