@@ -17,7 +17,6 @@
 #include <wchar.h>
 
 #define WINDOWS_ROOM 8 /* curses has three windows, and both sizes of each for a moment */
-#define CLOSING_ROOM 65536
 
 struct display {
     SCREEN *terminal;
@@ -157,11 +156,7 @@ void display_close(struct display *display)
             delwin(display->keys);
         }
         endwin();
-        void *room = malloc(CLOSING_ROOM); /* curses asks for some to give its own back */
-        if (room != NULL) {
-            free(room);
-            delscreen(display->terminal);
-        }
+        /* delscreen() asks for memory, and crashes where there is none; the program ends soon */
     }
     if (display->has_before) {
         tcsetattr(display_input(display), TCSANOW, &display->before);
