@@ -31,7 +31,8 @@ struct paper {
 };
 
 /* NARROW: the same picture once more, for a telephone; on other papers there is none. */
-enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE, PICTURE_FOR_NARROW };
+/* PICTURE_LARGE: across, and the first to be set smaller where there is too little room. */
+enum picture_place { PICTURE_ACROSS, PICTURE_BESIDE, PICTURE_FOR_NARROW, PICTURE_LARGE };
 
 /* One look. A writer knows the paper; the paper and what is written on it know no writer. */
 struct paper_writer {

@@ -198,9 +198,11 @@ static bool set_picture(struct paper *paper, const struct document *document, en
         return problem_set(problem, "no memory for a picture");
     }
     *which = drawn->after;
-    bool done =
-        paper_picture(paper, which->breadth == PICTURE_NARROW ? PICTURE_FOR_NARROW : PICTURE_ACROSS,
-                      drawn->svg, problem);
+    bool done = paper_picture(paper,
+                              which->breadth == PICTURE_NARROW ? PICTURE_FOR_NARROW
+                              : picture == POSTURE             ? PICTURE_LARGE
+                                                               : PICTURE_ACROSS,
+                              drawn->svg, problem);
     if (!again && document->kept != NULL) {
         drawn->next = document->kept->first;
         document->kept->first = drawn;

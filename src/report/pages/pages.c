@@ -156,9 +156,9 @@ void pages_room(struct pages *pages, double height_pt)
     }
 }
 
-void pages_set_picture_height(struct pages *pages, double share)
+void pages_set_picture_scale(struct pages *pages, double scale)
 {
-    pages->picture_share = share;
+    pages->picture_scale = scale;
 }
 
 int pages_count(const struct pages *pages)
@@ -253,7 +253,7 @@ struct pages *pages_create(FILE *stream, const struct pages_settings *settings,
     pages->right = settings->width_pt - SIDE_MARGIN;
     pages->top = HEAD_MARGIN;
     pages->bottom = settings->height_pt - FOOT_MARGIN;
-    pages->picture_share = 1;
+    pages->picture_scale = 1;
     make_context(pages);
     if (stream != NULL) {
         pages->stream = stream;

@@ -33,8 +33,8 @@ int pages_count(const struct pages *pages);
 void pages_set_size(struct pages *pages, double size_pt);
 /* What stands on top of the pages that begin from here on; not copied. */
 void pages_set_running(struct pages *pages, const char *running);
-/* How much of a page's height a picture across the page may take at most, from here on: 1. */
-void pages_set_picture_height(struct pages *pages, double share);
+/* How large PICTURE_LARGE is set from here on, of its own size: 1. */
+void pages_set_picture_scale(struct pages *pages, double scale);
 /* Paper that is these pages: parts begin on a page of their own. */
 void pages_paper(struct pages *pages, struct paper *paper);
 

@@ -21,7 +21,7 @@ struct pages {
     double y; /* where the next thing stands */
     /* a picture stands at the right from beside_left on, down to beside_bottom */
     double beside_left, beside_bottom;
-    double picture_share; /* of a page's height, at most for a picture across */
+    double picture_scale; /* of a large picture */
     int page;             /* 0: none begun */
     char part[64];
     int outline;      /* the part's entry in the list of contents */

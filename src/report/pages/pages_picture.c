@@ -57,7 +57,8 @@ static bool set_picture(struct pages *pages, enum picture_place place, RsvgHandl
     double size = pages->settings.size_pt, across = pages->right - pages->left;
     bool beside = place == PICTURE_BESIDE;
     double width = beside ? BESIDE * across : fmin(across, natural_width * across / SVG_WIDTH);
-    double most = beside ? BESIDE_HIGH * size : pages->picture_share * (pages->bottom - pages->top);
+    width *= place == PICTURE_LARGE ? pages->picture_scale : 1;
+    double most = beside ? BESIDE_HIGH * size : pages->bottom - pages->top;
     double height = width * natural_height / natural_width;
     if (height > most) {
         width *= most / height;

@@ -13,8 +13,9 @@
 #include "say/say.h"
 
 #define REPORT_SIZE 8.4
-#define LETTER_SIZE 7.9 /* which is shorter: as many pages */
+#define LETTER_SIZE 8.0 /* which is shorter: as many pages */
 #define SHEET_SIZE 10.2
+#define SHEET_READABLE 8.2
 #define SHEET_SMALLEST 5.4
 #define STEP 0.4
 #define SHEET_PAGES 2
@@ -22,7 +23,7 @@
 struct setting {
     struct pages_settings settings;
     const struct document *document;
-    double sheet_size;
+    double sheet_size, picture_scale;
     char sheet_running[2 * SAY_SIZE]; /* in the sheet's language */
 };
 
@@ -31,6 +32,7 @@ static bool set_sheet(const struct setting *setting, struct pages *pages, struct
 {
     pages_paper(pages, paper);
     pages_set_size(pages, setting->sheet_size);
+    pages_set_picture_scale(pages, setting->picture_scale);
     pages_set_running(pages, setting->sheet_running);
     bool done = document_sheet(paper, setting->document, problem);
     pages_set_size(pages, setting->settings.size_pt);
@@ -54,20 +56,27 @@ static int count_pages(const struct setting *setting, bool with_report, struct p
     return count;
 }
 
-/* The largest type that sets the sheet on two pages. */
+/* The sheet on two pages: in the largest type that can be read, if need be with its large picture
+ * smaller; where that is not enough, in smaller type. */
 static bool fit_sheet(struct setting *setting, struct problem *problem)
 {
-    setting->sheet_size = SHEET_SIZE;
-    for (;;) {
-        int count = count_pages(setting, false, problem);
-        if (count == 0) {
-            return false;
+    static const double scales[] = {1, 0.92, 0.85};
+    const size_t last = sizeof scales / sizeof scales[0] - 1;
+    for (size_t i = 0; i <= last; i++) {
+        const double smallest = i < last ? SHEET_READABLE : SHEET_SMALLEST;
+        setting->picture_scale = scales[i];
+        for (double size = SHEET_SIZE; size > smallest - STEP / 2; size -= STEP) {
+            setting->sheet_size = size;
+            int count = count_pages(setting, false, problem);
+            if (count == 0) {
+                return false;
+            }
+            if (count <= SHEET_PAGES) {
+                return true;
+            }
         }
-        if (count <= SHEET_PAGES || setting->sheet_size - STEP < SHEET_SMALLEST) {
-            return true;
-        }
-        setting->sheet_size -= STEP;
     }
+    return true;
 }
 
 static bool draw(const struct setting *setting, FILE *stream, struct problem *problem)

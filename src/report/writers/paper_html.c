@@ -173,6 +173,7 @@ static bool html_picture(struct paper *paper, enum picture_place place, const ch
     (void)problem;
     html_list(paper, PAPER_PICTURE);
     static const char *const classes[] = {[PICTURE_ACROSS] = "",
+                                          [PICTURE_LARGE] = " class=\"large\"",
                                           [PICTURE_BESIDE] = " class=\"drawing\"",
                                           [PICTURE_FOR_NARROW] = " class=\"narrow\""};
     fprintf(paper->stream, "<figure%s>\n%s</figure>\n", classes[place], svg);
