@@ -347,6 +347,45 @@ START_TEST(answers)
 }
 END_TEST
 
+/* Any of these, one after the other: most can be done at any time, or are refused with a word. */
+START_TEST(walks)
+{
+    struct drive drive;
+    char path[100];
+    snprintf(path, sizeof path, "tests/session/data/walk%d.pinned", _i);
+    pinned_begin(path);
+    begin(&drive, 400 + (uint64_t)_i);
+    drive_describe(&drive);
+    drive_samples(&drive, 500);
+    struct random_source source;
+    random_seed(&source, 500 + (uint64_t)_i);
+    for (int step = 0; step < 160; step++) {
+        struct problem problem = {.sentence = ""};
+        uint64_t serial = 0;
+        size_t which = (size_t)(random_uniform(&source) * WALKED);
+        bool done = session_command(drive.session, walked[which], &problem);
+        pinned_of("walk%d.%d", _i, step);
+        pinned_text("line", walked[which]);
+        pinned_text(done ? "done" : "refused",
+                    done ? session_message(drive.session, &serial) : problem.sentence);
+        drive.body_mm[0] = 880.0 + 4.0 * (double)(step % 7);
+        drive_samples(&drive, (int)(random_uniform(&source) * 300.0));
+        if (random_uniform(&source) < 0.6) {
+            drive_finish(&drive);
+        }
+        if (step % 10 == 9) {
+            pin_next(&drive);
+        }
+    }
+    pinned_of("walk%d.end", _i);
+    pin_records(session_records(drive.session));
+    pin_ties(session_records(drive.session), session_analysis(drive.session));
+    pin_differences(session_records(drive.session), session_analysis(drive.session));
+    drive_end(&drive);
+    pinned_end();
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("pinned_sessions");
@@ -355,5 +394,6 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_loop_test(tests, sessions, 0, PINNED_SESSIONS);
     tcase_add_test(tests, answers);
+    tcase_add_loop_test(tests, walks, 0, 3);
     return test_main(suite);
 }
