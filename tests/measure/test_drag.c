@@ -353,6 +353,14 @@ START_TEST(value_of_a_run)
     ck_assert_double_eq(mean.length_m, 1000.0);
     values[1].drag_m2 = NAN;
     ck_assert_int_eq(drag_run_mean_of(values, 2, &mean), MEASURE_NOT_FINITE);
+    values[1] = (struct drag_value){.20, 0.0};
+    ck_assert_int_eq(drag_run_mean_of(values, 2, &mean), MEASURE_NOT_FINITE);
+    static struct drag_value many[DRAG_RUN_VALUES_MAX + 1];
+    for (int i = 0; i <= DRAG_RUN_VALUES_MAX; i++) {
+        many[i] = (struct drag_value){.25, 250.0};
+    }
+    ck_assert_int_eq(drag_run_mean_of(many, DRAG_RUN_VALUES_MAX, &mean), MEASURE_OK);
+    ck_assert_int_eq(drag_run_mean_of(many, DRAG_RUN_VALUES_MAX + 1, &mean), MEASURE_BAD_SETTING);
 }
 END_TEST
 
@@ -369,6 +377,9 @@ START_TEST(level_and_difference)
     reference_printed("density", 100 * level.density, .3, .005);
     reference_printed("mass", 100 * level.mass, .11, .005);
     reference_printed("together", 100 * level.together, 2.5, .05);
+    double squares = pow(level.power, 2) + pow(level.rolling, 2) + pow(level.speed, 2) +
+                     pow(level.efficiency, 2) + pow(level.density, 2) + pow(level.mass, 2);
+    ck_assert_double_eq_tol(level.together, sqrt(squares), 1e-12);
     reference_printed("unlike speeds",
                       drag_unlike_speeds_m2(&rider, .0005, 1.2, 10.9 * 10.9, 11.9 * 11.9), .00094,
                       5e-6);

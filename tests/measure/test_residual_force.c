@@ -40,6 +40,10 @@ START_TEST(pieces_of_a_course)
     ck_assert_double_eq_tol(sum.duration_s, leg.duration_s, 1e-9);
     ck_assert_double_eq_tol(sum.work_j, leg.work_j, 1e-6);
     ck_assert_double_eq_tol(sum.speed_squared, leg.speed_squared * leg.length_m, 1e-6);
+    /* 25 m are reached 25/v into a second: the speed there lies between its neighbours, by hand: in
+     * 3 s 24.019507 m, the fourth is ridden at a mean of 8.025623 m/s, so .122170 s of it */
+    ck_assert_double_eq_tol(pieces[0].out_m_per_s, v[3] + .122170 * (v[4] - v[3]), 1e-6);
+    ck_assert_double_eq_tol(pieces[0].duration_s, 3.122170, 1e-5);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN - 1, 25.0, pieces, 10), 10);
     ck_assert_uint_eq(drag_pieces(&samples, 5, 5, 25.0, pieces, 10), 0);
     ck_assert_uint_eq(drag_pieces(&samples, 0, RIDDEN, 25.0, pieces, 100), 0); /* one too many */
@@ -96,6 +100,12 @@ START_TEST(residual_sd_of_known_noise)
     double sd = -7.0;
     ck_assert_int_eq(drag_residual_sd(laps, counts, 2, &sd), MEASURE_OK);
     ck_assert_double_eq_tol(sd, 1.4826 / sqrt(2.0), 1e-12);
+    /* four steps are enough: of 1, 2, 3 and 4 N, the middle 2.5 */
+    const double growing[] = {0, 1, 3, 6, 10};
+    const double *one[] = {growing};
+    const size_t five = 5;
+    ck_assert_int_eq(drag_residual_sd(one, &five, 1, &sd), MEASURE_OK);
+    ck_assert_double_eq_tol(sd, 1.4826 * 2.5 / sqrt(2.0), 1e-12);
 }
 END_TEST
 

@@ -80,6 +80,9 @@ START_TEST(times_are_borders_and_turns_are_cut)
     ck_assert_int_eq(found.leg[0].pair, 0);
     ck_assert_int_eq(found.leg[1].pair, 0);
     ck_assert_int_eq(found.leg[2].pair, -1);
+    for (int i = 0; i < 4; i++) {
+        ck_assert_int_eq(found.leg[i].lap, i + 1); /* counted, so that laps=2..3 finds them */
+    }
     ride_cut_free(&found);
     course.turn_room_m = -1.0;
     found = made_ride_cut(ride, &course);
@@ -95,7 +98,8 @@ START_TEST(times_are_borders_and_turns_are_cut)
     const double wrong_s[] = {10.0, 110.0, 100.0, 200.0};
     course.time_s = wrong_s;
     course.time_count = 4;
-    made_ride_refused(ride, &course, "one after the other");
+    made_ride_refused(ride, &course,
+                      "leg 2 is from 100.0 to 200.0 s: legs come one after the other");
     const double late_s[] = {10.0, 400.5};
     course.time_s = late_s;
     course.time_count = 2;
@@ -142,6 +146,10 @@ START_TEST(a_track_s_length_is_laid_along_the_wheel_s_distance)
     found = made_ride_cut(ride, &course);
     ck_assert_uint_eq(found.count, 20); /* of 2080 m */
     ride_cut_free(&found);
+    course.length_m = 1500.0; /* one, and no second */
+    found = made_ride_cut(ride, &course);
+    ck_assert_uint_eq(found.count, 1);
+    ride_cut_free(&found);
     course.length_m = 99.0;
     made_ride_refused(ride, &course, "too short");
     course.length_m = 5000.0;
@@ -175,8 +183,20 @@ START_TEST(a_line_that_is_crossed_is_a_border)
         ck_assert_double_eq_tol(found.leg[i].length_m, 400.0, 1.0);
     }
     ride_cut_free(&found);
+    double shift_deg = 180.0 - course.line[0].longitude_deg;
+    for (size_t i = 0; i < ride->count; i++) {
+        ride->longitude_deg[i] += shift_deg;
+    }
+    course.line[0].longitude_deg = -180.0; /* the same meridian as 180, by its other name */
+    found = made_ride_cut(ride, &course);
+    ck_assert_uint_eq(found.count, 3);
+    ride_cut_free(&found);
+    for (size_t i = 0; i < ride->count; i++) {
+        ride->longitude_deg[i] -= shift_deg;
+    }
+    course.line[0].longitude_deg = 180.0 - shift_deg;
     course.line[0].heading_deg = 180.0; /* nobody comes from there */
-    made_ride_refused(ride, &course, "0 times");
+    made_ride_refused(ride, &course, "crosses the line 0 times");
     course.line[0].heading_deg = 55.0; /* askew by less than 60 degrees: crossed all the same */
     found = made_ride_cut(ride, &course);
     ck_assert_uint_eq(found.count, 3);
@@ -222,6 +242,42 @@ START_TEST(a_line_reaches_15_m_and_may_lie_60_degrees_askew)
 END_TEST
 
 /* North for 1200 m, back, and again, at 10 m/s; lines at 100 m and 1100 m. */
+/* What is a pair by the directions of its ways, however they lie to the north. */
+START_TEST(ways_of_opposite_directions_are_a_pair)
+{
+    static const struct {
+        double one_deg, other_deg;
+        int pairs;
+    } cases[] = {{80, 260, 1}, {350, 170, 1}, {170, 350, 1}, {300, 30, 0},
+                 {30, 300, 0}, {10, 132, 1},  {10, 128, 0},  {20, 20, 0}};
+    static const double time_s[] = {0, 100, 100, 200};
+    const struct ride_course course = {.borders = RIDE_BORDERS_TIMES,
+                                       .out_and_back = true,
+                                       .turn_room_m = -1.0,
+                                       .time_s = time_s,
+                                       .time_count = 4};
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        struct ride *ride = made_ride(false, true);
+        double north_m = 0.0, east_m = 0.0;
+        for (int i = 0; i <= 200; i++) {
+            double heading = (i < 100 ? cases[c].one_deg : cases[c].other_deg) * RADIANS;
+            made_ride_place(ride, i, north_m, east_m, 10.0 * i);
+            north_m += 10.0 * cos(heading);
+            east_m += 10.0 * sin(heading);
+        }
+        ck_assert(ride_finish(ride));
+        struct ride_cut found = made_ride_cut(ride, &course);
+        ck_assert_uint_eq(found.count, 2);
+        ck_assert_msg(found.pairs == cases[c].pairs, "%g and %g degrees", cases[c].one_deg,
+                      cases[c].other_deg);
+        ck_assert_double_eq_tol(remainder(found.leg[0].heading_deg - cases[c].one_deg, 360.0), 0.0,
+                                .1);
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
 START_TEST(two_lines_bound_legs_out_and_back)
 {
     struct ride *ride = made_ride(false, true);
@@ -432,6 +488,7 @@ int main(void)
     tcase_add_test(tests, a_line_reaches_15_m_and_may_lie_60_degrees_askew);
     tcase_add_test(tests, a_track_s_length_is_laid_along_the_wheel_s_distance);
     tcase_add_test(tests, a_line_that_is_crossed_is_a_border);
+    tcase_add_test(tests, ways_of_opposite_directions_are_a_pair);
     tcase_add_test(tests, two_lines_bound_legs_out_and_back);
     tcase_add_test(tests, a_line_is_not_crossed_twice_at_once);
     tcase_add_test(tests, turns_between_marks_are_passed_over);

@@ -71,8 +71,33 @@ START_TEST(too_few_or_too_much_alike)
     steps[4].speed_squared = 9.85 * 9.85;
     ck_assert_int_eq(rolling_from_steps(steps, 5, &rider, 1.2, &line), MEASURE_OK);
     ck_assert_int_eq(rolling_from_steps(steps, 5, &rider, 0.0, &line), MEASURE_BAD_SETTING);
+    rider.mass_kg = 0.0;
+    ck_assert_int_eq(rolling_from_steps(steps, 5, &rider, 1.2, &line), MEASURE_BAD_SETTING);
+    rider.mass_kg = 85.0;
+    steps[2].speed_squared = 0.0;
+    ck_assert_int_eq(rolling_from_steps(steps, 5, &rider, 1.2, &line), MEASURE_NOT_FINITE);
+    steps[2].speed_squared = 81.0;
     steps[2].force_n = NAN;
     ck_assert_int_eq(rolling_from_steps(steps, 5, &rider, 1.2, &line), MEASURE_NOT_FINITE);
+}
+END_TEST
+
+/* As many as there is room for, and steps without any scatter: nothing is left to join. */
+START_TEST(many_exact_steps)
+{
+    static struct rolling_step steps[ROLLING_STEPS_MAX + 1];
+    struct rolling_line line;
+    struct drag_rider rider = drag_usual_rider(85.0);
+    for (int i = 0; i <= ROLLING_STEPS_MAX; i++) {
+        steps[i].speed_squared = i % 2 == 0 ? 64.0 : 144.0;
+        steps[i].force_n = i % 2 == 0 ? 16.0 : 28.0;
+    }
+    ck_assert_int_eq(rolling_from_steps(steps, ROLLING_STEPS_MAX, &rider, 1.2, &line), MEASURE_OK);
+    ck_assert_double_eq_tol(line.rolling, 6.4 / (85.0 * 9.80665), 1e-12); /* 16 - 64 * 12/80 */
+    ck_assert_double_eq_tol(line.together, line.rolling, 1e-9);
+    ck_assert_double_lt(line.together_u, 1e-6);
+    ck_assert_int_eq(rolling_from_steps(steps, ROLLING_STEPS_MAX + 1, &rider, 1.2, &line),
+                     MEASURE_BAD_SETTING);
 }
 END_TEST
 
@@ -109,6 +134,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, seven_steps_give_both);
     tcase_add_test(tests, too_few_or_too_much_alike);
+    tcase_add_test(tests, many_exact_steps);
     tcase_add_test(tests, a_pair_takes_its_wind_out);
     return test_main(suite);
 }
