@@ -187,10 +187,12 @@ static size_t next_character(const char *text, int end, int *at, char bytes[4])
     if (point >= 0xD800 && point < 0xDC00 && *at + 6 <= end && text[*at] == '\\' &&
         text[*at + 1] == 'u') {
         int low = hexadecimal(text + *at + 2);
-        *at += 6;
-        point = 0x10000 + ((point - 0xD800) << 10) + (low - 0xDC00);
+        if (low >= 0xDC00 && low < 0xE000) { /* else it is a character of its own */
+            *at += 6;
+            point = 0x10000 + ((point - 0xD800) << 10) + (low - 0xDC00);
+        }
     }
-    if (point == 0 || (point >= 0xD800 && point < 0xE000) || point > 0x10FFFF) {
+    if (point == 0 || (point >= 0xD800 && point < 0xE000)) {
         point = 0xFFFD;
     }
     return put_character(bytes, point);

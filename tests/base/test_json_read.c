@@ -71,6 +71,74 @@ START_TEST(escapes_are_resolved)
 }
 END_TEST
 
+/* Half of a pair, a pair whose second half is another character, digits that are none, escapes that
+ * the text breaks off in: U+FFFD each, and what comes behind is read (RFC 8259, section 8.2). */
+START_TEST(escapes_that_are_none_are_replaced)
+{
+    static const struct {
+        const char *text, *read;
+    } cases[] = {
+        {"[\"\\uD83D\\u0041b\"]", "\xEF\xBF\xBD"
+                                  "Ab"},
+        {"[\"\\uD83D\\uD83D\\uDEB2\"]", "\xEF\xBF\xBD\xF0\x9F\x9A\xB2"},
+        {"[\"\\uDEB2c\"]", "\xEF\xBF\xBD"
+                           "c"},
+        {"[\"\\uD83Dx\"]", "\xEF\xBF\xBD"
+                           "x"},
+        {"[\"\\uD83D\\n\"]", "\xEF\xBF\xBD\n"},
+        {"[\"\\u00C4\\u0041\\b\\f\\r\"]", "\xC3\x84"
+                                          "A\b\f\r"},
+        {"[\"\\u20AC\\u20ac\"]", "\xE2\x82\xAC\xE2\x82\xAC"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char read[32] = "";
+        struct json_document *document =
+            json_document_read(cases[i].text, strlen(cases[i].text), NULL);
+        ck_assert_msg(document != NULL, "%s", cases[i].text);
+        ck_assert(json_get_string(document, json_element(document, 0, 0), read, sizeof read));
+        ck_assert_str_eq(read, cases[i].read);
+        ck_assert(json_get_string(document, json_element(document, 0, 0), read, 2)); /* cut */
+        ck_assert(!json_get_string(document, json_element(document, 0, 0), read, 0));
+        json_document_free(document);
+    }
+}
+END_TEST
+
+/* What is of another kind, too long for a number, or not there. */
+START_TEST(what_is_of_another_kind_is_not_given)
+{
+    static const char text[] = "{\"n\": null, \"s\": \"x\", \"a\": [1, [2, 3], 4], \"f\": false,"
+                               "\"long\": 1.00000000000000000000000000000000000000000000000000000"
+                               "0000000000000000000000000000000000000000000000000}";
+    struct json_document *document = json_document_read(text, strlen(text), NULL);
+    double number = 7.0;
+    bool truth = true;
+    char string[8] = "as it is";
+    ck_assert_ptr_nonnull(document);
+    int list = json_find(document, 0, "a");
+    ck_assert(!json_get_number(document, json_find(document, 0, "n"), &number));
+    ck_assert(!json_get_number(document, json_find(document, 0, "s"), &number));
+    ck_assert(!json_get_number(document, json_find(document, 0, "f"), &number));
+    ck_assert(!json_get_number(document, json_find(document, 0, "long"), &number));
+    ck_assert(!json_get_number(document, -1, &number));
+    ck_assert_double_eq(number, 7.0);
+    ck_assert(!json_get_boolean(document, json_find(document, 0, "n"), &truth) && truth);
+    ck_assert(!json_get_boolean(document, json_find(document, 0, "s"), &truth) && truth);
+    ck_assert(json_get_boolean(document, json_find(document, 0, "f"), &truth) && !truth);
+    ck_assert(!json_get_string(document, list, string, sizeof string));
+    ck_assert_int_eq(json_find(document, list, "n"), -1);
+    ck_assert_int_eq(json_find(document, 0, "absent"), -1);
+    ck_assert_int_eq(json_element(document, 0, 0), -1);
+    ck_assert_int_eq(json_element(document, list, 5), -1);
+    ck_assert_int_eq(json_count(document, json_find(document, 0, "s")), 0);
+    ck_assert_int_eq(json_count(document, 0), 5);
+    ck_assert_int_eq(json_count(document, json_element(document, list, 1)), 2);
+    ck_assert(json_get_number(document, json_element(document, list, 2), &number));
+    ck_assert_double_eq(number, 4.0);
+    json_document_free(document);
+}
+END_TEST
+
 START_TEST(a_name_in_an_inner_object_is_not_the_outers)
 {
     static const char text[] = "{\"a\":{\"b\":1},\"c\":\"b\",\"b\":2}";
@@ -102,6 +170,8 @@ int main(void)
     TCase *tests = tcase_create("json");
     tcase_add_test(tests, what_is_written_is_read);
     tcase_add_test(tests, escapes_are_resolved);
+    tcase_add_test(tests, escapes_that_are_none_are_replaced);
+    tcase_add_test(tests, what_is_of_another_kind_is_not_given);
     tcase_add_test(tests, a_name_in_an_inner_object_is_not_the_outers);
     tcase_add_test(tests, rubbish_is_refused);
     suite_add_tcase(suite, tests);
