@@ -219,9 +219,13 @@ int fault_act(struct fault_acting *acting)
 
 void fault_at_start(struct fault_acting *acting)
 {
-    (fault_pick(acting, 2) == 0 ? disk_fails : memory_fails)(acting);
-    acting->world.page->disk.at *= 20;
-    acting->world.page->memory.at *= 50;
+    struct fault_page *page = acting->world.page;
+    if (fault_pick(acting, 2) == 0) {
+        disk_fails(acting);
+        page->disk.at *= 20;
+    } else { /* for good: a single call may be one of curses' own, which starts after a look */
+        fault_world_break(&acting->world, &page->memory, FAULT_GOOD, 1 + fault_pick(acting, 60));
+    }
 }
 
 void fault_note(struct fault_acting *acting, const char *what)

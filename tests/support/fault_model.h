@@ -10,7 +10,7 @@
 /* What must hold of a session of a fault_world that has ended, however it did:
  *
  *   - it ended by itself where it was not killed, by no signal, within two seconds of being told
- *     (fourteen where its disk has failed);
+ *     (thirty where its disk has failed);
  *   - the store opens, is sound; an earlier session is as it was; the next one can be recorded;
  *   - what is stored was sent: in its order, nothing twice, what lacks between is counted as lost,
  *     and the time between two samples is the rig's, to 0.1 s also across a rig that began anew;

@@ -48,10 +48,11 @@ static bool died(const struct fault_world *world)
            world->page->disk.failed > 0;
 }
 
-/* A lock that can't be given back holds SQLite up for ten seconds before it says so. */
+/* A lock that can't be given back holds SQLite up for ten seconds before it says so, and may at the
+ * closing once more. */
 static double may_take_s(const struct fault_world *world)
 {
-    return world->page->disk.failed > 0 ? ENDS_S + 12.0 : ENDS_S;
+    return world->page->disk.failed > 0 ? ENDS_S + 28.0 : ENDS_S;
 }
 
 /* By a signal, the terminal's end or a kill. */

@@ -17,6 +17,7 @@
 #include <wchar.h>
 
 #define WINDOWS_ROOM 8 /* curses has three windows, and both sizes of each for a moment */
+#define STARTING_ROOM (4U << 20)
 
 struct display {
     SCREEN *terminal;
@@ -122,6 +123,14 @@ struct display *display_open(struct problem *problem)
             display_close(display);
             return NULL;
         }
+    }
+    /* curses crashes where it finds none while it starts */
+    void *room = malloc(STARTING_ROOM);
+    free(room);
+    if (room == NULL) {
+        problem_set(problem, "not enough memory for the screen");
+        display_close(display);
+        return NULL;
     }
     display->has_before = tcgetattr(display_input(display), &display->before) == 0;
     display->terminal = newterm(NULL, stdout, display->input != NULL ? display->input : stdin);
