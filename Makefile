@@ -402,8 +402,10 @@ lint-format: deps-dev
 	@echo "clang-format"; clang-format --dry-run -Werror $(HEADERS) $(SOURCES)
 lint-gcc: deps-dev
 	@echo "gcc -Werror"; $(MAKE) --no-print-directory BUILD=build-gcc CC=gcc WERROR=-Werror programs
+# Later versions of clang have that warning in -Wextra.
 lint-clang: deps-dev $(CATALOGUES)
-	@echo "clang -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 clang -Werror -fsyntax-only \
+	@echo "clang -Werror"; printf '%s\n' $(filter-out $(BOARDS),$(CLANG_SOURCES)) | xargs -P 2 -n 8 clang -Werror \
+	    -Wenum-float-conversion -fsyntax-only \
 	    $(filter-out -MMD -MP,$(ALL_CFLAGS)) $(TEST_CFLAGS) $(TEST_FOLDERS) $(CFLAGS_pages) $(CFLAGS_languages)
 # On an x86 machine: its headers, and a word of 32 bits.
 lint-32: $(CATALOGUES)

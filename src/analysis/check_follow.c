@@ -136,7 +136,7 @@ static bool judge_other(const struct check_plan *plan, const struct placing_reco
                          verdict == FOLLOW_RIGHT && by_hand ? OTHERS_SHARE * moved_mm : 0.0),
         .amount_mm = NAN};
     if (!by_hand) {
-        wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / OTHERS_BLOCK_PART);
+        wanted.least_mm = fmin(wanted.least_mm, plan->asked_mm[0] / (double)OTHERS_BLOCK_PART);
     }
     if (follow_judge(other, &wanted) == FOLLOW_RIGHT) {
         return true;

@@ -199,7 +199,7 @@ static bool plan_beam(const struct said *said, struct check_plan *plan)
 
 static bool plan_rider(const struct said *said, struct check_plan *plan)
 {
-    double length_s = either(said->length_s, RIDER_S) / RIDER_PHASES;
+    double length_s = either(said->length_s, RIDER_S) / (double)RIDER_PHASES;
     double pause_s = either(said->pause_s, CHECK_RIDER_PAUSE_S);
     char nod[64], rise[64], wave[64];
     snprintf(nod, sizeof nod, "nod 45 %gs", length_s);

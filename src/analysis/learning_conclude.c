@@ -180,7 +180,9 @@ bool learning_asks_morning(const struct learning *learning)
 int learning_pieces(const struct learning *learning)
 {
     double fit = floor(learning->total_most_s / learning->piece.length_s);
-    return fit >= PIECES_USUAL ? PIECES_USUAL : fit <= PIECES_FEWEST ? PIECES_FEWEST : (int)fit;
+    return fit >= (double)PIECES_USUAL    ? PIECES_USUAL
+           : fit <= (double)PIECES_FEWEST ? PIECES_FEWEST
+                                          : (int)fit;
 }
 
 void learning_conclude(struct learning *learning)

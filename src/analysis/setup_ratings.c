@@ -52,8 +52,9 @@ bool setup_sight_failed(const struct session_record *record, int setup)
 
 enum complaint setup_complaint(const struct session_record *record, int setup)
 {
-    return setup_sight_failed(record, setup)                                 ? COMPLAINT_FAILED
-           : blocked(record, setup, BLOCKS_NUMB)                             ? COMPLAINT_NUMB
-           : setup_rating(record, setup, RATING_SEES_AHEAD) >= SEES_STRAINED ? COMPLAINT_STRAINED
-                                                                             : COMPLAINT_NONE;
+    return setup_sight_failed(record, setup)     ? COMPLAINT_FAILED
+           : blocked(record, setup, BLOCKS_NUMB) ? COMPLAINT_NUMB
+           : setup_rating(record, setup, RATING_SEES_AHEAD) >= (double)SEES_STRAINED
+               ? COMPLAINT_STRAINED
+               : COMPLAINT_NONE;
 }

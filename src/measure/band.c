@@ -88,7 +88,7 @@ static bool expect(struct series *series, double from_s, const struct cue_settin
     double all = 0.0, cues = 0.0, share = 0.0;
     for (int i = -BAND_SHIFTS; i <= BAND_SHIFTS; i++) {
         struct hold_summary replay;
-        double z = BAND_SHIFT_MOST * i / BAND_SHIFTS, weight = exp(-0.5 * z * z);
+        double z = BAND_SHIFT_MOST * i / (double)BAND_SHIFTS, weight = exp(-0.5 * z * z);
         memset(&replay, 0, sizeof replay);
         hold_band(series, from_s, settings, target_mm + z * shift_mm, &replay);
         if (!replay.has_band) {

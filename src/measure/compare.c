@@ -26,7 +26,7 @@ static void repeatability(const struct fit *fit, struct comparison *out)
     out->repeatability_here_df = fit->here.df;
     out->repeatability_learnt = sqrt(fit->input->learnt.variance);
     out->repeatability_learnt_df = fit->input->learnt.df;
-    out->provisional = df < PROVISIONAL_DF;
+    out->provisional = df < (double)PROVISIONAL_DF;
     out->smallest_detectable = t_interval(df) * sqrt(2.0) * s;
     out->order_fitted = fit->order_fitted;
     if (fit->order_fitted) {
@@ -43,7 +43,7 @@ static struct spread shown_variance(const struct fit *fit, int setup, bool *assu
     struct spread usual = {ASSUMED_REPEATABILITY_MM * ASSUMED_REPEATABILITY_MM,
                            ASSUMED_REPEATABILITY_DF};
     *assumed = !fit->input->shares && !fit->input->nothing_usual && !fit->cell[setup].apart &&
-               fit->pooled.df < PROVISIONAL_DF;
+               fit->pooled.df < (double)PROVISIONAL_DF;
     if (!*assumed) {
         return fit_hold_variance(fit, setup, -1);
     }

@@ -53,7 +53,7 @@ bool hold_fit_take(const struct series *series, const struct hold_stretch *stret
         blocks->value_mm[i] = blocks->there[i] ? blocks->value_mm[i] - fit->mean_mm : 0.0;
         fit->column[FIT_LEVEL][i] = 1.0;
     }
-    return (double)kept * blocks->block_s >= 0.5 * SETTLED_BLOCKS_MIN * BLOCK_LENGTH_S;
+    return (double)kept * blocks->block_s >= 0.5 * (double)SETTLED_BLOCKS_MIN * BLOCK_LENGTH_S;
 }
 
 int hold_fit_columns(const struct hold_fit *fit, bool added, const double **columns)

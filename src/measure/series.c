@@ -145,7 +145,7 @@ static enum measure_status reject_outliers(struct series *series, uint8_t *rejec
                                        .jump = HAMPEL_JUMP_MM,
                                        .half_window = (size_t)HAMPEL_HALF_WINDOW_MIN};
     double wanted = HAMPEL_HALF_WINDOW_S * series->step_rate_hz;
-    if (wanted > HAMPEL_HALF_WINDOW_MIN + 0.5) {
+    if (wanted > (double)HAMPEL_HALF_WINDOW_MIN + 0.5) {
         settings.half_window = (size_t)fmin(round(wanted), 1e6);
     }
     for (size_t first = 0, end; first < series->count; first = end) {

@@ -107,7 +107,7 @@ void tradeoff_mark(const struct tradeoff_setup *setups, int count,
                    const double matters[TRADEOFF_CRITERIA], struct tradeoff_mark *marks)
 {
     const struct field field = {setups, count, matters,
-                                1.0 - (1.0 - COMPARE_CONFIDENCE) / TRADEOFF_CRITERIA};
+                                1.0 - (1.0 - COMPARE_CONFIDENCE) / (double)TRADEOFF_CRITERIA};
     for (int s = 0; s < count; s++) {
         bool any = false;
         marks[s] = (struct tradeoff_mark){.beaten_by = -1};

@@ -63,7 +63,7 @@ static double stretch_covariance(double length, int apart)
 static void make_unit(struct frame *frame, int time)
 {
     double of_lag[STEPS], product[ROWS_MAX][STEPS];
-    double length = frame->seconds / STEPS / (WANDER_SHORTEST_S * pow(2.0, time));
+    double length = frame->seconds / (double)STEPS / (WANDER_SHORTEST_S * pow(2.0, time));
     int rows = frame->cosines + 1;
     for (int lag = 0; lag < STEPS; lag++) {
         of_lag[lag] = stretch_covariance(length, lag);
@@ -92,9 +92,9 @@ static void make_frame(double seconds, struct frame *frame)
     frame->seconds = seconds;
     frame->cosines = (int)fmin(COSINES_MAX, floor(2.0 * seconds * WANDER_TO_HZ + 1e-9));
     for (int i = 0; i < STEPS; i++) {
-        frame->row[0][i] = 1.0 / STEPS;
+        frame->row[0][i] = 1.0 / (double)STEPS;
         for (int j = 1; j <= frame->cosines; j++) {
-            frame->row[j][i] = sqrt(2.0) / STEPS * cos(PI * j * (i + 0.5) / STEPS);
+            frame->row[j][i] = sqrt(2.0) / (double)STEPS * cos(PI * j * (i + 0.5) / (double)STEPS);
         }
     }
     for (int time = 0; time < WANDER_TIMES; time++) {
@@ -107,8 +107,8 @@ static bool step_means(const double *time_s, const double *height_mm, size_t cou
                        double to_s, double means[STEPS])
 {
     struct block blocks[STEPS];
-    size_t made = blocks_make(time_s, height_mm, count, from_s, to_s, (to_s - from_s) / STEPS, 1.0,
-                              blocks, STEPS);
+    size_t made = blocks_make(time_s, height_mm, count, from_s, to_s,
+                              (to_s - from_s) / (double)STEPS, 1.0, blocks, STEPS);
     if (made < 4) {
         return false;
     }
@@ -182,7 +182,7 @@ enum measure_status wander_estimate(const double *time_s, const double *height_m
     }
     make_frame(to_s - from_s, &frame);
     for (int i = 0; i < STEPS; i++) {
-        estimate->mean_mm += (means[i] - means[0]) / STEPS;
+        estimate->mean_mm += (means[i] - means[0]) / (double)STEPS;
     }
     estimate->mean_mm += means[0];
     for (int j = 0; j < frame.cosines; j++) {

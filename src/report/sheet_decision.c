@@ -55,7 +55,7 @@ static enum decision decision_of(const struct report_input *input, int chosen)
     if (digest_numb_text(&digest, false, where, sizeof where)) {
         return DECISION_NUMB;
     }
-    if (digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
+    if (digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         return DECISION_STRAINED;
     }
     return chosen == digest_found(input) ? DECISION_STAY
@@ -216,7 +216,7 @@ bool sheet_attention(struct paper *paper, const struct report_input *input, stru
     }
     enum decision decision = decision_of(input, chosen);
     if (decision != DECISION_FAILED && decision != DECISION_STRAINED &&
-        digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED) {
+        digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED) {
         paper_lead(paper, "%s", T_(say_strained));
     }
     return true;

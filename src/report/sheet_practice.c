@@ -280,7 +280,7 @@ bool sheet_practice(struct paper *paper, const struct report_input *input, struc
         band_items(paper, input, chosen)
             ? practice_words(paper, input, chosen, worst_share(input, &digest))
             : practice_without_gauge(paper);
-    paper_item(paper, digest.value[RATING_SEES_AHEAD] >= SEES_STRAINED
+    paper_item(paper, digest.value[RATING_SEES_AHEAD] >= (double)SEES_STRAINED
                           ? T_("On the trainer only, at the power of the session, twice a week: "
                                "not on the road before seeing ahead is easier.")
                           : T_("On the trainer, at the power of the session, twice a week; the "

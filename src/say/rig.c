@@ -105,8 +105,8 @@ bool say_sensor_finding(char *text, size_t size, int number, const char *name,
     } lasting[] = {
         {channel->blocked || channel->blocked_s > 0, HEALTH_BLOCKED, channel->blocked_s},
         {channel->stuck || channel->stuck_s > 0, HEALTH_STUCK, channel->stuck_s},
-        {channel->two_levels || channel->two_levels_s >= HEALTH_LEVELS_TOLD_S, HEALTH_TWO_LEVELS,
-         channel->two_levels_s},
+        {channel->two_levels || channel->two_levels_s >= (double)HEALTH_LEVELS_TOLD_S,
+         HEALTH_TWO_LEVELS, channel->two_levels_s},
     };
     int found = 0;
     for (size_t i = 0; i < sizeof lasting / sizeof lasting[0]; i++) {

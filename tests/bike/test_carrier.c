@@ -230,10 +230,10 @@ START_TEST(shift_is_the_difference_of_two_places)
                 now.value[k] = other.value[k];
             }
         }
-        struct sensor_mount mount = {(enum carrier)(int)(random_uniform(&source) * CARRIERS),
-                                     random_between(&source, -100, 150),
-                                     random_between(&source, -50, 80),
-                                     random_between(&source, -9, 9), +1};
+        struct sensor_mount mount = {
+            (enum carrier)(int)(random_uniform(&source) * (double)CARRIERS),
+            random_between(&source, -100, 150), random_between(&source, -50, 80),
+            random_between(&source, -9, 9), +1};
         struct sensor_position from, to;
         struct sensor_shift shift;
         ck_assert(sensor_locate(&first, &first, &mount, &from, NULL));

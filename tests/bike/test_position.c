@@ -65,7 +65,7 @@ START_TEST(uncertainty_is_the_scatter_of_measured_bikes)
     double stated[8] = {u.clamp.x_mm,         u.clamp.y_mm,         u.pad.x_mm,    u.pad.y_mm,
                         u.extension_tip.x_mm, u.extension_tip.y_mm, u.saddle.x_mm, u.saddle.y_mm};
     for (int k = 0; k < 8; k++) {
-        double mean = sum[k] / N, sd = sqrt(squares[k] / N - mean * mean);
+        double mean = sum[k] / (double)N, sd = sqrt(squares[k] / (double)N - mean * mean);
         ck_assert_double_gt(stated[k], 0.3);
         ck_assert_double_lt(fabs(sd / stated[k] - 1.0), 0.03);
     }

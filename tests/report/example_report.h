@@ -34,7 +34,7 @@ static inline void begin_chosen(void)
 static inline void at_ease(void)
 {
     for (int i = 0; i < record->rating_count; i++) {
-        if (record->rating[i].value[RATING_SEES_AHEAD] != SEES_NO) {
+        if (record->rating[i].value[RATING_SEES_AHEAD] != (double)SEES_NO) {
             record->rating[i].value[RATING_SEES_AHEAD] = SEES_YES;
         }
         record->rating[i].value[RATING_NUMB_HANDS] = record->rating[i].value[RATING_NUMB_SADDLE] =

@@ -221,10 +221,10 @@ START_TEST(days_are_as_they_were_asked_for)
         virtual_day_defaults(&settings, (uint64_t)i);
         struct virtual_day *day = virtual_day_create(&settings);
         virtual_day_truth(day, &truth);
-        wind += truth.wind_m_s * truth.wind_m_s / DAYS;
-        scale += pow(truth.power_scale - 1.0, 2) / DAYS;
-        grade += truth.grade * truth.grade / DAYS;
-        rider += pow(truth.drag_m2[0] / 0.250 - 1.0, 2) / DAYS;
+        wind += truth.wind_m_s * truth.wind_m_s / (double)DAYS;
+        scale += pow(truth.power_scale - 1.0, 2) / (double)DAYS;
+        grade += truth.grade * truth.grade / (double)DAYS;
+        rider += pow(truth.drag_m2[0] / 0.250 - 1.0, 2) / (double)DAYS;
         ck_assert_double_eq_tol(truth.rolling[7] - truth.rolling[0], -7 * 0.00004, 1e-12);
         struct virtual_air first = virtual_day_air(day, false), last = virtual_day_air(day, true);
         ck_assert_double_eq_tol(last.temperature_c - first.temperature_c, 0.8, 1e-9);

@@ -96,7 +96,7 @@ START_TEST(breathing_is_found_at_the_chest)
     for (int i = 1; i < COUNT; i++) {
         falls += chest[i] < chest[i - 1];
     }
-    ck_assert_double_eq_tol((double)falls / COUNT, 0.40, 0.02);
+    ck_assert_double_eq_tol((double)falls / (double)COUNT, 0.40, 0.02);
     double second = power_at(chest, COUNT, 20, 2 * best_hz, 20 * 50);
     ck_assert_double_gt(second, 5 * power_at(chest, COUNT, 20, 6 * best_hz, 20 * 50));
     free(chest);
@@ -131,10 +131,10 @@ START_TEST(wander_has_the_spectrum_of_sway)
     double mean = 0;
     double squares = 0;
     for (int i = 0; i < COUNT; i++) {
-        mean += head[i] / COUNT;
+        mean += head[i] / (double)COUNT;
     }
     for (int i = 0; i < COUNT; i++) {
-        squares += (head[i] - mean) * (head[i] - mean) / COUNT;
+        squares += (head[i] - mean) * (head[i] - mean) / (double)COUNT;
     }
     ck_assert_double_eq_tol(sqrt(squares), 3, 0.3);
     double slow = log(power_at(head, COUNT, 20, 0.3, 800) / power_at(head, COUNT, 20, 0.08, 800)) /
@@ -201,10 +201,10 @@ START_TEST(every_sit_is_a_fresh_posture)
         off_squares += off_mm * off_mm;
         ck_assert_double_lt(fabs(truth.posture_height_mm[1] - truth.setup_height_mm[1]), 20);
     }
-    ck_assert_double_eq_tol(sum / COUNT, 0, 0.3);
-    ck_assert_double_eq_tol(sqrt(squares / COUNT), 4, 0.2);
-    ck_assert_double_eq_tol(off_sum / COUNT, 0, 0.12);
-    ck_assert_double_lt(sqrt(off_squares / COUNT), 2); /* who sees a gauge comes nearer */
+    ck_assert_double_eq_tol(sum / (double)COUNT, 0, 0.3);
+    ck_assert_double_eq_tol(sqrt(squares / (double)COUNT), 4, 0.2);
+    ck_assert_double_eq_tol(off_sum / (double)COUNT, 0, 0.12);
+    ck_assert_double_lt(sqrt(off_squares / (double)COUNT), 2); /* who sees a gauge comes nearer */
     virtual_rig_destroy(rig);
 }
 END_TEST
@@ -254,8 +254,8 @@ START_TEST(every_build_is_a_little_different)
         sensor += pow(truth.sensor_height_mm[0] - first_mm, 2);
         posture += pow(truth.posture_height_mm[0] - truth.setup_height_mm[0], 2);
     }
-    ck_assert_double_eq_tol(sqrt(sensor / COUNT), 0.4, 0.03);
-    ck_assert_double_eq_tol(sqrt((sensor + posture) / COUNT), 1, 0.05);
+    ck_assert_double_eq_tol(sqrt(sensor / (double)COUNT), 0.4, 0.03);
+    ck_assert_double_eq_tol(sqrt((sensor + posture) / (double)COUNT), 1, 0.05);
     virtual_rig_destroy(rig);
 }
 END_TEST

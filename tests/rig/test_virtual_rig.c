@@ -204,8 +204,8 @@ static void noise_check(double plate_mm, double wanted_mm)
         sum += range_mm - plate_mm;
         squares += (range_mm - plate_mm) * (range_mm - plate_mm);
     }
-    ck_assert_double_eq_tol(sum / COUNT, 0, 0.1);
-    double variance = squares / COUNT - (sum / COUNT) * (sum / COUNT);
+    ck_assert_double_eq_tol(sum / (double)COUNT, 0, 0.1);
+    double variance = squares / (double)COUNT - (sum / (double)COUNT) * (sum / (double)COUNT);
     ck_assert_double_eq_tol(sqrt(variance - 1.0 / 12), wanted_mm, 0.04 * wanted_mm);
     virtual_rig_destroy(rig);
 }
@@ -251,7 +251,7 @@ START_TEST(lost_missing_and_doubtful_in_their_shares)
         }
     }
     int heard = COUNT - lost;
-    ck_assert_double_eq_tol((double)lost / COUNT, 0.08, 0.008);
+    ck_assert_double_eq_tol((double)lost / (double)COUNT, 0.08, 0.008);
     ck_assert_double_eq_tol((double)lost / bursts, 5, 0.4);
     ck_assert_double_eq_tol((double)missing / heard, 0.06, 0.004);
     ck_assert_double_eq_tol((double)doubtful / heard, 0.03 * 0.94, 0.002);

@@ -185,9 +185,9 @@ static void fill_holds(struct session_record *record, unsigned seed)
         for (int item = RATING_EFFORT; item <= RATING_BREATHING; item++) {
             rating->value[item] = i == 0 ? item : item % 2 == 0 ? (double)NAN : 10 - item;
         }
-        rating->value[RATING_NUMB_HANDS] = i == 0 ? (double)NAN : ANSWER_YES;
+        rating->value[RATING_NUMB_HANDS] = i == 0 ? (double)NAN : (double)ANSWER_YES;
         rating->value[RATING_NUMB_SADDLE] = ANSWER_NO;
-        rating->value[RATING_WOULD_RACE] = i == 0 ? ANSWER_YES : (double)NAN;
+        rating->value[RATING_WOULD_RACE] = i == 0 ? (double)ANSWER_YES : (double)NAN;
         rating->value[RATING_SEES_AHEAD] = i == 0 ? SEES_STRAINED : SEES_NO;
         rating->value[RATING_COULD_STAY] = i == 0 ? 42.5 : (double)NAN;
     }

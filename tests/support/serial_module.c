@@ -22,7 +22,7 @@ bool serial_module_line(struct serial_module *module, bool high, double now_us)
         return false;
     }
     double bits = (now_us - module->began_us) / module->bit_us;
-    if (!high && (module->began_us < 0 || bits > BITS - 0.5)) {
+    if (!high && (module->began_us < 0 || bits > (double)BITS - 0.5)) {
         module->began_us = now_us;
         module->byte = 0;
     } else if (module->began_us >= 0) {
