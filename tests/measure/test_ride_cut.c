@@ -75,6 +75,46 @@ START_TEST(no_power_and_gaps_leave_a_leg_out)
 END_TEST
 
 /* Samples that are missing altogether: between two of them 3 s, and 3.2 s. */
+/* The lap begins at 60 s: what was known before it counts, as long as it holds. */
+START_TEST(a_gap_over_a_border_is_of_both)
+{
+    static const struct change changes[] = {
+        {59, 60, NAN, 10.0, RIDE_KEPT},     /* known at 58 and 61 */
+        {59, 61, NAN, 10.0, RIDE_LEFT_GAP}, /* and at 62 */
+        {57, 60, NAN, 10.0, RIDE_LEFT_GAP},
+        {56, 59, NAN, 10.0, RIDE_KEPT}, /* all before it, and known as it begins */
+    };
+    for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
+        struct ride *ride = changed_ride(&changes[i]);
+        struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+        ck_assert_msg(found.leg[1].left_out == changes[i].expected, "%zu: %s", i,
+                      ride_left_out_text(found.leg[1].left_out));
+        ck_assert_int_eq(found.leg[0].left_out, i == 0 ? RIDE_KEPT : RIDE_LEFT_GAP);
+        if (changes[i].expected == RIDE_LEFT_GAP) {
+            ck_assert_double_eq(found.leg[1].left_out_at_s, 60.0);
+        }
+        ride_cut_free(&found);
+        ride_free(ride);
+    }
+}
+END_TEST
+
+/* 300 m and 600 m: neither is the course. */
+START_TEST(two_lengths_are_no_course)
+{
+    struct ride *ride = made_ride(true, false);
+    for (int i = 0; i <= 90; i++) {
+        made_ride_add(ride, i, 200.0, 10.0, 10.0 * i, i < 30 ? 1 : 2);
+    }
+    ck_assert(ride_finish(ride));
+    struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+    ck_assert_uint_eq(found.kept, 0);
+    ck_assert_uint_eq(found.left_out[RIDE_LEFT_OTHER_LENGTH], 2);
+    ride_cut_free(&found);
+    ride_free(ride);
+}
+END_TEST
+
 START_TEST(missing_samples_are_a_gap)
 {
     for (int more = 0; more < 2; more++) {
@@ -166,6 +206,25 @@ START_TEST(distance_and_speed_go_together)
 }
 END_TEST
 
+/* Laps of 20 s, shorter than the pieces that are looked at: one whose distance is 10 % more. */
+START_TEST(short_laps_are_looked_at_whole)
+{
+    struct ride *ride = made_ride(true, false);
+    double distance_m = 0.0;
+    for (int i = 0; i <= 100; i++) {
+        made_ride_add(ride, i, 200.0, i >= 40 && i < 60 ? 9.4 : 10.0, distance_m, i / 20 + 1);
+        distance_m += 10.0;
+    }
+    ck_assert(ride_finish(ride));
+    struct ride_cut found = made_ride_cut(ride, &made_ride_laps);
+    ck_assert_uint_eq(found.count, 5);
+    ck_assert_int_eq(found.leg[2].left_out, RIDE_LEFT_DISTANCE);
+    ck_assert_int_eq(found.leg[1].left_out, RIDE_KEPT);
+    ride_cut_free(&found);
+    ride_free(ride);
+}
+END_TEST
+
 START_TEST(reasons_have_their_words)
 {
     ck_assert_str_eq(ride_left_out_text(RIDE_KEPT), "kept");
@@ -213,6 +272,9 @@ int main(void)
     TCase *tests = tcase_create("ride cut");
     tcase_add_test(tests, five_percent_of_length_are_forgiven);
     tcase_add_test(tests, no_power_and_gaps_leave_a_leg_out);
+    tcase_add_test(tests, a_gap_over_a_border_is_of_both);
+    tcase_add_test(tests, two_lengths_are_no_course);
+    tcase_add_test(tests, short_laps_are_looked_at_whole);
     tcase_add_test(tests, missing_samples_are_a_gap);
     tcase_add_test(tests, three_seconds_without_power_are_forgiven);
     tcase_add_test(tests, brakes_leave_a_leg_out);

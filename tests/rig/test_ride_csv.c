@@ -177,6 +177,23 @@ START_TEST(every_name_and_unit_of_a_heading_is_known)
 }
 END_TEST
 
+/* Names in quotes, with quotes and the divider in them; units that are read are all named. */
+START_TEST(names_in_quotes_and_the_units_that_are_read)
+{
+    struct ride *ride = ride_text("\"time\",\"a \"\"b\"\", c\",\"power (W)\",\"Speed (KM/H)\"\n"
+                                  "0,\"x, \"\"y\"\"\",200,36\n1,z,201,36\n");
+    ck_assert_double_eq(ride->power_w[0], 200.0);
+    ck_assert_double_eq(ride->power_w[1], 201.0);
+    ck_assert_double_eq_tol(ride->speed_m_s[0], 10.0, 1e-12);
+    ride_free(ride);
+    ride_text_refused("time,power,speed (kn)\n0,200,20\n",
+                      "column 'speed (kn)': speed is not read in this unit, but in m/s, ms, km/h, "
+                      "kmh, mph");
+    ride_text_refused("time,power,distance (mi)\n0,200,20\n",
+                      "distance is not read in this unit, but in m, km");
+}
+END_TEST
+
 /* 2.5 with 1 to 18 decimals is the same number to the last bit; with more it is not taken for
  * another. */
 START_TEST(decimals_are_read_to_the_last)
@@ -372,6 +389,7 @@ int main(void)
     tcase_add_test(tests, columns_have_units);
     tcase_add_test(tests, units_stand_behind_names_as_well);
     tcase_add_test(tests, every_name_and_unit_of_a_heading_is_known);
+    tcase_add_test(tests, names_in_quotes_and_the_units_that_are_read);
     tcase_add_test(tests, decimals_are_read_to_the_last);
     tcase_add_test(tests, other_delimiters_have_decimal_commas);
     tcase_add_test(tests, times_may_be_dates);

@@ -170,6 +170,25 @@ START_TEST(long_pieces_are_refused_and_long_texts_are_no_numbers)
 }
 END_TEST
 
+/* Once a point's extensions are closed, what is called power or speed is none of them; a point that
+ * lacks a place is counted; a file may end outside a point as well. */
+START_TEST(what_stands_beside_the_extensions)
+{
+    struct ride *ride = ride_text(
+        HEAD FIRST "<trkpt lat=\"50\"><time>2026-03-01T09:00:01Z</time><extensions><power>202"
+                   "</power><speed>11</speed></extensions><power>900</power><speed>19</speed>"
+                   "<junk><power>901</power></junk></trkpt>" TAIL);
+    ck_assert_double_eq(ride->power_w[1], 202.0);
+    ck_assert_double_eq(ride->speed_m_s[1], 11.0);
+    ck_assert(isnan(ride->longitude_deg[1]));
+    ck_assert_uint_eq(ride->passed[RIDE_PASSED_NO_NUMBER], 1);
+    ride_free(ride);
+    ride_text_refused(HEAD FIRST SECOND, "the file ends within an element");
+    ride_text_refused(HEAD FIRST "<trkpt lat=\"50\" lon=\"8\"><ti",
+                      "the file ends within a track point");
+}
+END_TEST
+
 /* To the byte, wherever the file's pieces end. */
 START_TEST(a_tag_has_64_kB)
 {
@@ -230,6 +249,7 @@ int main(void)
     tcase_add_test(tests, what_is_no_ride_is_refused_with_its_element_and_reason);
     tcase_add_test(tests, long_pieces_are_refused_and_long_texts_are_no_numbers);
     tcase_add_test(tests, a_tag_has_64_kB);
+    tcase_add_test(tests, what_stands_beside_the_extensions);
     tcase_add_test(tests, other_encodings_are_the_parser_s_work);
     suite_add_tcase(suite, tests);
     return test_main(suite);
