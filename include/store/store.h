@@ -126,6 +126,9 @@ bool store_commands(struct store *store, int64_t id, command_sink *sink, void *c
 bool store_samples(struct store *store, int64_t id, int64_t first, int64_t last,
                    const struct sample **samples, size_t *count, struct problem *problem);
 
+/* Fewer pages of the file are kept in memory than usual: of who adds at its end for hours. */
+void store_keep_few_pages(struct store *store);
+
 /* A sample_source over one session: context is a struct store_sample_source. */
 struct store_sample_source {
     struct store *store;

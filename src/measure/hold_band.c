@@ -154,12 +154,14 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
 {
     struct band_tally tally;
     double *valid_s = series->space, *in_s = valid_s + series->count + 1;
+    double *cut_s = in_s + series->count + 1;
     valid_s[0] = in_s[0] = 0.0;
     size_t first = series->count;
     band_tally_start(&tally, settings, target_mm, series->step_rate_hz, summary);
     for (size_t i = 0; i < series->count; i++) {
         double t = series->time_s[i], lasts_s = series_lasts_s(series, i);
         bool in = band_tally_step(&tally, t, series->height_mm[i], lasts_s, t >= from_s);
+        cut_s[i] = series_cut_s(series, t);
         valid_s[i + 1] = valid_s[i] + lasts_s;
         in_s[i + 1] = in_s[i] + (in ? lasts_s : 0.0);
         first = t >= from_s && i < first ? i : first;
@@ -167,9 +169,11 @@ void hold_band(struct series *series, double from_s, const struct cue_settings *
     if (!band_tally_end(&tally)) {
         return;
     }
+    cut_s[series->count] = series->cut_s;
     struct lasting lasting = {.time_s = series->time_s,
                               .valid_s = valid_s,
                               .in_s = in_s,
+                              .cut_s = cut_s,
                               .first = first,
                               .count = series->count,
                               .end_s = fmin(series->duration_s, series->time_s[series->count - 1] +

@@ -20,7 +20,8 @@ static size_t reading_at(const struct lasting *lasting, double time_s, size_t gu
 }
 
 /* Whether less than so much of what stands for from_s to to_s is in the band. With too few
- * readings: unknown. */
+ * readings: unknown. What was cut, as sitting up, is not missing; where hardly more is left,
+ * nothing is low. */
 static bool is_low(const struct lasting *lasting, struct lasting_stretch *stretch, double from_s,
                    double to_s, double share, bool unknown)
 {
@@ -28,8 +29,12 @@ static bool is_low(const struct lasting *lasting, struct lasting_stretch *stretc
     stretch->to = reading_at(lasting, to_s, stretch->to);
     double valid_s = lasting->valid_s[stretch->to] - lasting->valid_s[stretch->from];
     double in_s = lasting->in_s[stretch->to] - lasting->in_s[stretch->from];
-    return valid_s < SUSTAIN_READINGS_SHARE * (to_s - from_s) ? unknown
-                                                              : in_s < (share - 1e-9) * valid_s;
+    double cut_s = lasting->cut_s[stretch->to] - lasting->cut_s[stretch->from];
+    double left_s = fmax(valid_s, to_s - from_s - cut_s);
+    if (cut_s > 0.0 && left_s < SUSTAIN_BLOCK_S) {
+        return false;
+    }
+    return valid_s < SUSTAIN_READINGS_SHARE * left_s ? unknown : in_s < (share - 1e-9) * valid_s;
 }
 
 /* Where the first SUSTAIN_BLOCK_S that are mostly out of the band begin, from reading i on and
@@ -97,8 +102,8 @@ bool lasting_lost(const struct lasting *lasting, double *kept_s)
 
 static bool grow(struct lasting_going_on *going, size_t room)
 {
-    double **of[] = {&going->time_s, &going->valid_s, &going->in_s};
-    for (int i = 0; i < 3; i++) {
+    double **of[] = {&going->time_s, &going->valid_s, &going->in_s, &going->cut_s};
+    for (int i = 0; i < 4; i++) {
         double *larger = realloc(*of[i], (room + 1) * sizeof **of[i]);
         if (larger == NULL) {
             return false;
@@ -115,7 +120,7 @@ bool lasting_begin(struct lasting_going_on *going, size_t room)
     if (!grow(going, room)) {
         return false;
     }
-    going->valid_s[0] = going->in_s[0] = 0.0;
+    going->valid_s[0] = going->in_s[0] = going->cut_s[0] = 0.0;
     return true;
 }
 
@@ -124,9 +129,11 @@ void lasting_free(struct lasting_going_on *going)
     free(going->time_s);
     free(going->valid_s);
     free(going->in_s);
+    free(going->cut_s);
 }
 
-void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in)
+void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
+                  double cut_s)
 {
     size_t n = going->count;
     if (n == going->room && !grow(going, n + n / 4 + 1)) {
@@ -135,6 +142,7 @@ void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s,
     going->time_s[n] = time_s;
     going->valid_s[n + 1] = going->valid_s[n] + lasts_s;
     going->in_s[n + 1] = going->in_s[n] + (in ? lasts_s : 0.0);
+    going->cut_s[n] = going->cut_s[n + 1] = cut_s;
     going->count++;
 }
 
@@ -143,6 +151,7 @@ static struct lasting so_far(const struct lasting_going_on *going, double end_s)
     return (struct lasting){.time_s = going->time_s,
                             .valid_s = going->valid_s,
                             .in_s = going->in_s,
+                            .cut_s = going->cut_s,
                             .count = going->count,
                             .end_s = end_s};
 }
@@ -174,6 +183,7 @@ void lasting_look_on(struct lasting_going_on *going)
     memmove(going->time_s, going->time_s + gone, going->count * sizeof *going->time_s);
     memmove(going->valid_s, going->valid_s + gone, (going->count + 1) * sizeof *going->valid_s);
     memmove(going->in_s, going->in_s + gone, (going->count + 1) * sizeof *going->in_s);
+    memmove(going->cut_s, going->cut_s + gone, (going->count + 1) * sizeof *going->cut_s);
     move_back(&going->strict, gone);
     move_back(&going->loose, gone);
 }

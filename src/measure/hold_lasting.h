@@ -7,10 +7,10 @@
 #include <stddef.h>
 
 /* How long the band was kept. Readings first..count-1 at time_s; valid_s[i] and in_s[i] are the
- * valid time, and what of it was in the band, before reading i (count + 1 of each). The last
- * reading ends at end_s. */
+ * valid time, and what of it was in the band, before reading i; cut_s[i] is what was cut before it,
+ * which is no time of the hold (count + 1 of each). The last reading ends at end_s. */
 struct lasting {
-    const double *time_s, *valid_s, *in_s;
+    const double *time_s, *valid_s, *in_s, *cut_s;
     size_t first, count;
     double end_s;
 };
@@ -33,15 +33,16 @@ struct lasting_look {
 };
 /* The same of a hold that goes on: of the latest readings alone. */
 struct lasting_going_on {
-    double *time_s, *valid_s, *in_s; /* owned; the last two have one more */
+    double *time_s, *valid_s, *in_s, *cut_s; /* owned; all but the first have one more */
     size_t count, room;
     struct lasting_look strict, loose; /* too few readings say nothing; are out of the band */
 };
 bool lasting_begin(struct lasting_going_on *going, size_t room); /* false without memory */
 void lasting_free(struct lasting_going_on *going);
-/* The next reading, which stands for lasts_s, of which it is in the band or not. Without memory it
- * is left out. */
-void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in);
+/* The next reading, which stands for lasts_s, of which it is in the band or not; cut_s: cut so far.
+ * Without memory it is left out. */
+void lasting_take(struct lasting_going_on *going, double time_s, double lasts_s, bool in,
+                  double cut_s);
 /* As far as can be told by now; what is not wanted any more goes. */
 void lasting_look_on(struct lasting_going_on *going);
 /* lasting_lost, where it ends now. Changes nothing. */

@@ -168,7 +168,8 @@ static void take_readings(struct hold_stream *stream, const struct series *serie
         stream->last_kept_s = t;
         spread_take(&stream->spread, height_mm);
         take_part(stream, at, t, height_mm);
-        lasting_take(&stream->lasting, t, lasts_s, in);
+        lasting_take(&stream->lasting, t, lasts_s, in,
+                     stream->cut_s + series_cut_s(series, series->time_s[i]));
         minute_row_take(&stream->row[place(t, ROW_S, stream->row_room)], &stream->tally.cue, before,
                         height_mm, lasts_s);
     }

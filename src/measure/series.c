@@ -120,6 +120,11 @@ static void take_valid(const struct hold_input *input, struct series *series)
     series->valid = series->count;
 }
 
+double series_cut_s(const struct series *series, double time_s)
+{
+    return series->cut_count > 0 ? time_s - series_kept_s(series, 0.0, time_s) : 0.0;
+}
+
 double series_lasts_s(const struct series *series, size_t i)
 {
     bool followed =
@@ -215,7 +220,7 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
     }
     find_rates(input, series);
 
-    size_t doubles = 4 * n + 2;
+    size_t doubles = 5 * n + 3;
     size_t cuts = input->cut_count + 1;
     char *memory = calloc(1, doubles * sizeof(double) + cuts * sizeof *series->cuts + n);
     if (!memory) {
@@ -225,7 +230,7 @@ enum measure_status series_make(const struct hold_input *input, bool raw, struct
     series->time_s = (double *)(void *)memory;
     series->height_mm = series->time_s + n;
     series->space = series->height_mm + n;
-    series->cuts = (struct hold_cut *)(void *)(series->space + 2 * n + 2);
+    series->cuts = (struct hold_cut *)(void *)(series->space + 3 * n + 3);
     uint8_t *reject = (uint8_t *)(series->cuts + cuts);
 
     if (!raw) {

@@ -11,7 +11,7 @@ struct series {
     size_t readings, valid, outliers;
     size_t count; /* accepted samples */
     double *time_s, *height_mm;
-    double *space; /* 2 x count + 2, for whoever works on the series */
+    double *space; /* 3 x count + 3, for whoever works on the series */
     double duration_s;
     double effective_rate_hz; /* readings a second, losses included */
     double step_rate_hz;      /* within stretches without gaps: what filters are made for */
@@ -31,6 +31,9 @@ void series_free(struct series *series);
 
 /* Length of [from_s, to_s] without the cuts. */
 double series_kept_s(const struct series *series, double from_s, double to_s);
+
+/* What is cut up to time_s. */
+double series_cut_s(const struct series *series, double time_s);
 
 /* How long reading i stands for: until the next one, where no gap is between. */
 double series_lasts_s(const struct series *series, size_t i);

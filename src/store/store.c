@@ -146,6 +146,11 @@ static bool use_log(struct store *store, struct problem *problem)
     return store_execute(store, "PRAGMA synchronous = FULL", "opening", problem);
 }
 
+void store_keep_few_pages(struct store *store)
+{
+    sqlite3_exec(store->db, "PRAGMA cache_size = -768", NULL, NULL, NULL); /* KiB, of 2000 */
+}
+
 /* A look with a connection that can't write, so that a file that is not ours stays as it is. */
 static bool identify(struct store *store, bool *fresh, int64_t *version, struct problem *problem)
 {

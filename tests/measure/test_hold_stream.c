@@ -172,6 +172,29 @@ START_TEST(a_knock_is_found_on_the_way)
 }
 END_TEST
 
+/* Up for a minute is neither a loss nor too few readings to tell. */
+START_TEST(who_sat_up_has_not_lost_it)
+{
+    static const struct hold_cut up[] = {{300, 360}, {900, 990}};
+    struct hold_settings settings = with_band(900, 30, 30);
+    struct random_source random;
+    struct hold_summary at_once, streamed;
+    double step_at_s;
+    random_seed(&random, test_seed(65));
+    simulate_hold(&random, &quiet, 900, LENGTH_S, RATE_HZ, &hold);
+    struct hold_input input = simulated_input(&hold);
+    input.cuts = up;
+    input.cut_count = 2;
+    ck_assert_int_eq(hold_summarise(&input, &settings, &at_once), MEASURE_OK);
+    struct hold_stream *stream = stream_of(&input, &settings, &step_at_s);
+    ck_assert_int_eq(hold_stream_summarise(stream, LENGTH_S, &streamed), MEASURE_OK);
+    ck_assert(!at_once.sustain_reached && !streamed.sustain_reached);
+    ck_assert_double_eq_tol(at_once.sustain_s, LENGTH_S, 0.1);
+    ck_assert_double_eq_tol(streamed.sustain_s, LENGTH_S, 0.1);
+    hold_stream_destroy(stream);
+}
+END_TEST
+
 /* An hour without a reading is a gap, whatever is before and after it. */
 START_TEST(an_hour_without_readings_is_a_gap)
 {
@@ -233,6 +256,7 @@ int main(void)
     tcase_add_test(tests, piece_by_piece_it_comes_to_the_same);
     tcase_add_test(tests, its_minutes_are_those_of_all_at_once);
     tcase_add_test(tests, a_knock_is_found_on_the_way);
+    tcase_add_test(tests, who_sat_up_has_not_lost_it);
     tcase_add_test(tests, an_hour_without_readings_is_a_gap);
     tcase_add_test(tests, nothing_comes_to_nothing);
     tcase_add_test(tests, longer_than_the_longest_is_no_harm);

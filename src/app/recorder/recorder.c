@@ -120,6 +120,9 @@ static bool open_store(struct recorder *recorder, const struct store_watch *watc
         return false;
     }
     bool done = true;
+    if (!recorder->synchronous) {
+        store_keep_few_pages(recorder->store);
+    }
     if (recorder->go_on_id != 0) {
         done = store_go_on(recorder->store, recorder->go_on_id, &recorder->trouble);
     } else if (recorder->resume_id != 0) {
