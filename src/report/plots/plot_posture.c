@@ -456,7 +456,7 @@ static void set_view(struct view *view, struct drawing *drawing, enum picture_br
     drawing->right_mm = fmax(drawing->right_mm, 640 + WHEEL);
     double wide = drawing->right_mm - left_mm, high = drawing->top_mm - bottom_mm;
     view->width = narrow ? SVG_NARROW : SVG_WIDTH;
-    double room = narrow ? view->width : 0.8 * view->width;
+    double room = narrow ? view->width : 0.75 * view->width; /* the rest is for words */
     view->per = fmin(room / wide, (narrow ? 300 : 470) / high);
     view->height = view->per * high + 8;
     view->x = 6 - view->per * left_mm;
